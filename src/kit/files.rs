@@ -1,0 +1,122 @@
+//! Files, with the path in every error and no half-written file ever under its final name.
+
+use std::fs;
+use std::io;
+use std::io::Write as _;
+use std::path::Path;
+use std::path::PathBuf;
+
+/// An I/O error with the path it happened at and what was being done.
+#[derive(Debug, thiserror::Error)]
+#[error("could not {doing} `{}`", path.display())]
+pub struct FileError {
+    /// What was tried: `read`, `write`, `make the folder` ...
+    pub doing: &'static str,
+    /// Where.
+    pub path: PathBuf,
+    /// Why not.
+    pub source: io::Error,
+}
+
+impl FileError {
+    /// Whether the cause is a disk without room.
+    #[must_use]
+    pub fn is_full_disk(&self) -> bool {
+        matches!(
+            self.source.kind(),
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded
+        )
+    }
+}
+
+/// Gives an I/O result its path: `.at("read", path)`.
+pub trait At<T> {
+    /// Adds what was being done and where.
+    ///
+    /// # Errors
+    /// The same error, with its path.
+    fn at(self, doing: &'static str, path: impl Into<PathBuf>) -> Result<T, FileError>;
+}
+
+impl<T> At<T> for io::Result<T> {
+    fn at(self, doing: &'static str, path: impl Into<PathBuf>) -> Result<T, FileError> {
+        self.map_err(|source| FileError {
+            doing,
+            path: path.into(),
+            source,
+        })
+    }
+}
+
+/// Prefix of files that are still being written; leftovers of a killed run may be removed.
+pub const UNFINISHED: &str = ".asfound-unfinished-";
+
+/// Reads a file whole.
+///
+/// # Errors
+/// When the file cannot be read.
+pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
+    fs::read(path).at("read", path)
+}
+
+/// Makes a folder and its parents.
+///
+/// # Errors
+/// When the folder cannot be made.
+pub fn make_folder(path: &Path) -> Result<(), FileError> {
+    fs::create_dir_all(path).at("make the folder", path)
+}
+
+/// Writes a file so that readers see the old bytes or the new ones, never a part: a synced sibling, then a rename.
+///
+/// # Errors
+/// When the folder has no room or cannot be written to; the old file then still stands.
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let short: String = name.chars().take(40).collect();
+    let draft = folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()));
+    let done = write_synced(&draft, bytes)
+        .and_then(|()| fs::rename(&draft, path))
+        .at("write", path);
+    if done.is_err() {
+        // The draft is ours alone; failing to remove it must not hide why the write failed.
+        let _ = fs::remove_file(&draft);
+    }
+    done?;
+    sync_folder(folder);
+    Ok(())
+}
+
+fn write_synced(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = fs::File::create(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
+/// Syncs a folder's entries to disk where the file system can.
+pub fn sync_folder(folder: &Path) {
+    // Some file systems refuse to sync a folder; the file itself is synced already.
+    if let Ok(folder) = fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::write_whole;
+
+    #[test]
+    fn a_failed_write_keeps_the_old_file_and_leaves_no_draft() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("it's here.txt");
+        write_whole(&path, b"old").unwrap();
+        fs::create_dir(dir.path().join("folder")).unwrap();
+        let wrong = write_whole(&dir.path().join("folder"), b"new").unwrap_err();
+        assert!(wrong.to_string().contains("folder"), "{wrong}");
+        assert_eq!(fs::read(&path).unwrap(), b"old");
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2);
+    }
+}

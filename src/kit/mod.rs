@@ -1,0 +1,9 @@
+//! Small tools that know nothing of furniture: digests, the clock, money, measures, files.
+//!
+//! In: text and bytes from the edge. Out: checked values. May not know: pieces, photos, SQL, HTML.
+
+pub mod clock;
+pub mod digest;
+pub mod files;
+pub mod measure;
+pub mod money;

@@ -1,0 +1,101 @@
+//! What the bytes of a photo say about it.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::kit::clock::CameraTime;
+
+/// The coding of a photo, told from its bytes, never from its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Format {
+    Jpeg,
+    Heic,
+    Png,
+    Webp,
+    Tiff,
+    Avif,
+}
+
+/// Where the camera says it was; private, never in a buyer's report.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Place {
+    /// Degrees, north positive.
+    pub latitude: f64,
+    /// Degrees, east positive.
+    pub longitude: f64,
+    /// Metres above sea level.
+    pub altitude: Option<f64>,
+}
+
+/// Something odd about the file that people should know.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", tag = "code", content = "about")]
+pub enum Oddity {
+    /// Orientation 0 or above 8: taken as 1.
+    OrientationOdd(u16),
+    /// No camera facts at all: a copy from a messenger, a screenshot or a web page.
+    NoExif,
+    /// The Exif block could not be read, and why.
+    ExifUnreadable(String),
+    /// More than one Exif block; the first was used.
+    SeveralExif,
+    /// The date field is there but holds no date.
+    NoDate(String),
+    /// The file ends before the picture does; the lower part may be grey.
+    CutOff,
+    /// The file was put through an editor that says so.
+    Edited(String),
+    /// Anything else worth a word, such as a picture the decoder had to approximate.
+    Other(String),
+}
+
+/// The facts of one photo.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Facts {
+    /// The coding.
+    pub format: Format,
+    /// Width of the upright picture, pixels.
+    pub width: u32,
+    /// Height of the upright picture, pixels.
+    pub height: u32,
+    /// Exif Orientation as written, if any.
+    pub orientation: Option<u16>,
+    /// The camera's own time, as claimed.
+    pub camera_time: Option<CameraTime>,
+    /// Maker and model, as written.
+    pub camera: Option<String>,
+    /// Serial number of the body or lens; private.
+    pub serial: Option<String>,
+    /// Position; private.
+    pub place: Option<Place>,
+    /// Focal length as on 35 mm film, mm.
+    pub focal_35mm: Option<u32>,
+    /// Variance of the 4-neighbour Laplacian of the grey picture at the working size `sharpness_width`.
+    pub sharpness: f64,
+    /// Long side of the picture in which sharpness was measured, pixels.
+    pub sharpness_width: u32,
+    /// Mean grey, 0 to 255.
+    pub brightness: f64,
+    /// Share of pixels darker than 16 of 255, 0 to 1.
+    pub black_share: f64,
+    /// 64-bit difference hash of the upright picture; near pictures differ in few bits.
+    pub look: u64,
+    /// What is odd about the file.
+    pub oddities: Vec<Oddity>,
+}
+
+impl Facts {
+    /// The longer side, pixels.
+    #[must_use]
+    pub fn long_side(&self) -> u32 {
+        self.width.max(self.height)
+    }
+
+    /// In how many of 64 bits the looks of two pictures differ.
+    #[must_use]
+    pub fn look_distance(&self, other: &Self) -> u32 {
+        (self.look ^ other.look).count_ones()
+    }
+}

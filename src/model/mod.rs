@@ -1,0 +1,14 @@
+//! The nouns as plain data: piece, shoot, photo, facts, part, region, mark, finding, repair.
+//!
+//! In: checked values. Out: the same. May not know: files, SQL, HTML.
+
+pub mod complaint;
+pub mod facts;
+pub mod finding;
+pub mod ids;
+pub mod mark;
+pub mod photo;
+pub mod piece;
+pub mod region;
+pub mod repair;
+pub mod settings;

@@ -1,0 +1,152 @@
+//! Photos and the shoots they belong to.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::kit::clock::CameraTime;
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::model::facts::Facts;
+use crate::model::mark::Sidecar;
+
+/// The occasion of a shoot, in the order of a piece's life.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Stage {
+    /// Before buying, five minutes.
+    Doorstep,
+    /// On taking possession, before anything is touched.
+    Purchase,
+    /// During the work.
+    Work,
+    /// Finished, as offered.
+    Sale,
+    /// At the van.
+    Handover,
+    /// At the buyer's.
+    Delivery,
+    /// If it comes back.
+    Return,
+}
+
+/// The text names no stage.
+#[derive(Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{0}` is not a stage; the stages are doorstep, purchase, work, sale, handover, delivery, return"
+)]
+pub struct StageError(String);
+
+impl Stage {
+    /// All stages, in order, with their words.
+    pub const ALL: [(Self, &'static str); 7] = [
+        (Self::Doorstep, "doorstep"),
+        (Self::Purchase, "purchase"),
+        (Self::Work, "work"),
+        (Self::Sale, "sale"),
+        (Self::Handover, "handover"),
+        (Self::Delivery, "delivery"),
+        (Self::Return, "return"),
+    ];
+
+    /// Its word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        let found = Self::ALL.iter().find(|(stage, _)| *stage == self);
+        found.map_or("purchase", |(_, word)| word)
+    }
+
+    /// Whether the stage comes before any work on the piece.
+    #[must_use]
+    pub fn before_work(self) -> bool {
+        matches!(self, Self::Doorstep | Self::Purchase)
+    }
+
+    /// Whether the piece has left the seller at this stage.
+    #[must_use]
+    pub fn after_sale(self) -> bool {
+        matches!(self, Self::Delivery | Self::Return)
+    }
+}
+
+impl fmt::Display for Stage {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+impl FromStr for Stage {
+    type Err = StageError;
+
+    fn from_str(text: &str) -> Result<Self, StageError> {
+        let found = Self::ALL.iter().find(|(_, word)| *word == text);
+        found
+            .map(|(stage, _)| *stage)
+            .ok_or_else(|| StageError(text.to_owned()))
+    }
+}
+
+/// The photos of one occasion.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Shoot {
+    /// Number within the piece, from 1.
+    pub no: u32,
+    /// The occasion.
+    pub stage: Stage,
+    /// Its first day, by corrected camera time, else the day of import.
+    pub day: Day,
+    /// Its folder, a name within the piece's folder, such as `1 purchase 2026-05-03`.
+    pub folder: String,
+}
+
+/// One original and what is known of it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Photo {
+    /// Number within the piece, from 1, kept for good.
+    pub no: u32,
+    /// Number of its shoot.
+    pub shoot: u32,
+    /// Name of the original in the shoot's folder.
+    pub name: String,
+    /// Name it had where it came from.
+    pub source_name: String,
+    /// SHA-256 of the original.
+    pub digest: Digest,
+    /// Length of the original, bytes.
+    pub bytes: u64,
+    /// What its bytes say.
+    pub facts: Facts,
+    /// Correction of the camera's clock, given by the user for this device and shoot.
+    pub clock_off: ClockOff,
+    /// When it was taken into the book.
+    pub imported: Moment,
+    /// What the user wrote beside it: the last good version.
+    pub sidecar: Sidecar,
+}
+
+impl Photo {
+    /// The camera's time with the correction; `None` when the camera gave none.
+    #[must_use]
+    pub fn taken(&self) -> Option<CameraTime> {
+        let claimed = self.facts.camera_time?;
+        Some(claimed.corrected(self.clock_off))
+    }
+
+    /// Sorts photos by corrected camera time within a shoot; those without a time come last, by number.
+    #[must_use]
+    pub fn order(&self) -> (u32, bool, i64, u32) {
+        let taken = self.taken();
+        let key = taken.map_or(0, CameraTime::sort_key);
+        (self.shoot, taken.is_none(), key, self.no)
+    }
+
+    /// The name of its sidecar in the shoot's folder.
+    #[must_use]
+    pub fn sidecar_name(&self) -> String {
+        format!("{}.toml", self.name)
+    }
+}
