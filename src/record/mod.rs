@@ -23,6 +23,7 @@ use rusqlite::TransactionBehavior;
 
 pub use edition::Edition;
 pub use photo::NewPhoto;
+pub use photo::SourceFile;
 pub use piece::StockLine;
 pub use previews::Previews;
 pub use sidecar::SidecarRow;
@@ -148,7 +149,7 @@ impl Record {
         &mut self,
         job: impl FnOnce(&Transaction<'_>) -> Result<T, Fault>,
     ) -> Result<T, RecordError> {
-        let run = |db: &mut Connection| {
+        let run = |db: &mut Connection| -> Result<T, Fault> {
             let change = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
             let done = job(&change)?;
             change.commit()?;

@@ -1,6 +1,6 @@
 //! Photos.
 
-use rusqlite::OptionalExtension as _;
+use rusqlite::Connection;
 use rusqlite::params;
 
 use crate::kit::clock::ClockOff;
@@ -40,6 +40,19 @@ pub struct NewPhoto<'a> {
     pub imported: Moment,
     /// Its sidecar as it was taken along or made.
     pub sidecar: Text<'a>,
+    /// The file it was read from.
+    pub source: &'a SourceFile,
+}
+
+/// A file in the source, as it lay there.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct SourceFile {
+    /// Its path as the system spells it.
+    pub path: Vec<u8>,
+    /// Its length, bytes.
+    pub bytes: u64,
+    /// Time of its last change, ns since 1970.
+    pub modified_ns: i64,
 }
 
 impl Record {
@@ -76,36 +89,44 @@ impl Record {
                 ],
             )?;
             sidecar::enter(db, db.last_insert_rowid(), &new.sidecar)?;
+            remember(db, piece, new.source, new.digest)?;
             Ok(no)
         })
     }
 
-    /// The number of the photo with these bytes, if the piece has it.
+    /// Remembers files whose bytes the piece already has.
     ///
     /// # Errors
-    /// When the database cannot be read.
-    pub fn photo_with(
-        &self,
+    /// When the database cannot be written.
+    pub fn remember_sources(
+        &mut self,
         stock_no: &StockNo,
-        digest: Digest,
-    ) -> Result<Option<u32>, RecordError> {
-        self.look(|db| {
-            let mut ask =
-                db.prepare_cached("SELECT no FROM photo WHERE piece = ?1 AND digest = ?2")?;
-            let found = ask.query_row(params![row_of(db, stock_no)?, digest.0], |row| row.get(0));
-            Ok(found.optional()?)
+        sources: &[(SourceFile, Digest)],
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            sources
+                .iter()
+                .try_for_each(|(source, digest)| remember(db, piece, source, *digest))
         })
     }
 
-    /// Digest and length of every photo of a piece, to know again what was taken.
+    /// The files remembered for a piece, with the digest of what was read.
     ///
     /// # Errors
     /// When there is no such piece, or the database cannot be read.
-    pub fn taken(&self, stock_no: &StockNo) -> Result<Vec<(Digest, u64)>, RecordError> {
+    pub fn sources(&self, stock_no: &StockNo) -> Result<Vec<(SourceFile, Digest)>, RecordError> {
         self.look(|db| {
-            let mut ask = db.prepare("SELECT digest, bytes FROM photo WHERE piece = ?1")?;
+            let mut ask = db.prepare(
+                "SELECT path, bytes, modified_ns, digest FROM source_seen WHERE piece = ?1",
+            )?;
             let rows = ask.query_map([row_of(db, stock_no)?], |row| {
-                Ok((Digest(row.get(0)?), row.get(1)?))
+                let source = SourceFile {
+                    path: row.get(0)?,
+                    bytes: row.get(1)?,
+                    modified_ns: row.get(2)?,
+                };
+                Ok((source, Digest(row.get(3)?)))
             })?;
             Ok(rows.collect::<Result<_, _>>()?)
         })
@@ -155,6 +176,14 @@ impl Record {
             Ok(found)
         })
     }
+}
+
+fn remember(db: &Connection, piece: i64, source: &SourceFile, digest: Digest) -> Result<(), Fault> {
+    db.execute(
+        "INSERT OR REPLACE INTO source_seen (piece, path, bytes, modified_ns, digest) VALUES (?1, ?2, ?3, ?4, ?5)",
+        params![piece, source.path, source.bytes, source.modified_ns, digest.0],
+    )?;
+    Ok(())
 }
 
 fn from_row(row: &rusqlite::Row<'_>) -> Result<Photo, Fault> {

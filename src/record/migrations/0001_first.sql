@@ -38,6 +38,16 @@ CREATE TABLE photo (
     UNIQUE (shoot, name)
 ) STRICT;
 
+-- Files taken before, as they lay in the source, so that an unchanged one need not be read again.
+CREATE TABLE source_seen (
+    piece         INTEGER NOT NULL REFERENCES piece (id),
+    path          BLOB NOT NULL,                   -- the path as the system spells it
+    bytes         INTEGER NOT NULL,                -- length of the file
+    modified_ns   INTEGER NOT NULL,                -- time of last change, ns since 1970
+    digest        BLOB NOT NULL,                   -- SHA-256 of what was read, 32 bytes
+    PRIMARY KEY (piece, path)
+) STRICT, WITHOUT ROWID;
+
 -- Every text a sidecar ever had, good or bad; the newest good one is in force.
 CREATE TABLE sidecar_text (
     id            INTEGER PRIMARY KEY,
