@@ -29,7 +29,7 @@ pub struct Previews {
 }
 
 /// A small picture: JPEG bytes, width, height in pixels.
-pub type SmallPicture = (Vec<u8>, u32, u32);
+type SmallPicture = (Vec<u8>, u32, u32);
 
 impl Previews {
     /// Opens the database, and makes it when it is not there or is broken: nothing in it is worth an error.
