@@ -1,0 +1,1 @@
+//! Words and sidecars for the tests of this room.
