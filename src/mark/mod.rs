@@ -14,6 +14,7 @@ mod schema;
 mod settings;
 mod size;
 mod source;
+mod story;
 mod values;
 mod writer;
 
@@ -29,6 +30,9 @@ pub use rewriter::rewritten;
 pub use schema::schema;
 pub use settings::fresh_settings;
 pub use settings::settings;
+pub use story::Story;
+pub use story::StoryRepair;
+pub use story::story;
 pub use writer::fresh;
 pub use writer::written;
 

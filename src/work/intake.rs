@@ -168,7 +168,7 @@ fn check(piece: &Piece) -> Result<(), WorkError> {
         if book.kind(kind).is_none() {
             return Err(WorkError::asked_with(
                 format!("`{kind}` is not a kind of part"),
-                format!("a {} may have {}", form.label.to_lowercase(), form.optional().join(", ")),
+                format!("a {} may have {}", form.label.to_lowercase(), form.choices().join(", ")),
             ));
         }
     }
