@@ -38,17 +38,25 @@ pub(crate) fn cautions(
         .collect();
     let kinds = list.parts.iter().filter(|it| present.contains(&it.id));
     // A repaired or vanished fault leaves its danger in doubt, so it still counts; only a withdrawn one does not.
-    let found = findings.iter().filter(|it| it.state != FindingState::Withdrawn);
+    let found = findings
+        .iter()
+        .filter(|it| it.state != FindingState::Withdrawn);
     let tags: BTreeSet<&str> = found.map(|it| it.tag.as_str()).collect();
     let cues = time.marks().filter(|it| it.mark.state.is_there());
     let cues = cues.filter_map(|it| it.mark.tag.as_deref());
-    let hazards = tags.iter().filter_map(|it| book.tag(it)).flat_map(|it| &it.hazards);
+    let hazards = tags
+        .iter()
+        .filter_map(|it| book.tag(it))
+        .flat_map(|it| &it.hazards);
     let traits = Traits {
         form: &case.piece.form,
         tip_over: book.form(&case.piece.form).is_some_and(|it| it.tip_over),
         kinds: kinds.map(|it| it.kind.as_str()).collect(),
         hazards: hazards.map(String::as_str).collect(),
-        marks: cues.filter(|it| book.cue(it).is_some()).chain(tags.iter().copied()).collect(),
+        marks: cues
+            .filter(|it| book.cue(it).is_some())
+            .chain(tags.iter().copied())
+            .collect(),
     };
     let applies = book.hazards.iter().filter(|it| {
         let told = !it.buyer.is_empty();

@@ -47,8 +47,13 @@ fn unread(case: &Case) -> Vec<Gap> {
         let place = format!("line {}, column {}", it.line, it.column);
         gap(
             "sidecar_not_in_force",
-            format!("`{}` is not in force as written: {place}: {}", it.file, it.message),
-            it.help.clone().unwrap_or_else(|| "correct that line and save the file".to_owned()),
+            format!(
+                "`{}` is not in force as written: {place}: {}",
+                it.file, it.message
+            ),
+            it.help
+                .clone()
+                .unwrap_or_else(|| "correct that line and save the file".to_owned()),
         )
     };
     complaints.iter().map(one).collect()
@@ -76,7 +81,11 @@ fn piece(case: &Case) -> Vec<Gap> {
             format!("measure height, width and depth: `asfound piece {stock_no} --size HxWxD`"),
         ));
     }
-    let named = case.piece.examined_by.as_deref().unwrap_or(&case.settings.examined_by);
+    let named = case
+        .piece
+        .examined_by
+        .as_deref()
+        .unwrap_or(&case.settings.examined_by);
     if named.trim().is_empty() {
         gaps.push(gap(
             "no_examiner",
@@ -109,14 +118,28 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
                 .to_owned(),
         ));
     }
-    let bare: Vec<&&Photo> = time.photos.iter().filter(|it| it.sidecar.view.is_none()).collect();
+    let bare: Vec<&&Photo> = time
+        .photos
+        .iter()
+        .filter(|it| it.sidecar.view.is_none())
+        .collect();
     if let Some(first) = bare.first() {
         let count = bare.len();
-        let photos = if count == 1 { "photo has" } else { "photos have" };
+        let photos = if count == 1 {
+            "photo has"
+        } else {
+            "photos have"
+        };
         gaps.push(gap(
             "photo_without_view",
-            format!("{count} {photos} no view yet, the first is {} (`{}`)", first.no, first.name),
-            format!("write `view = \"...\"` in `{}` and the others", first.sidecar_name()),
+            format!(
+                "{count} {photos} no view yet, the first is {} (`{}`)",
+                first.no, first.name
+            ),
+            format!(
+                "write `view = \"...\"` in `{}` and the others",
+                first.sidecar_name()
+            ),
         ));
     }
     gaps
@@ -124,7 +147,9 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
 
 /// Required parts of which nothing was said, with the lines ready to be written.
 fn silent(parts: &[PartReport]) -> Option<Gap> {
-    let silent = parts.iter().filter(|it| it.required && it.state == PartState::Silent);
+    let silent = parts
+        .iter()
+        .filter(|it| it.required && it.state == PartState::Silent);
     let silent: Vec<&PartReport> = silent.collect();
     if silent.is_empty() {
         return None;

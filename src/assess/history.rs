@@ -20,7 +20,7 @@ pub(crate) fn state(history: &[Sighting], repairs: &[&Repair]) -> FindingState {
     let is_open = last.state.is_there();
     // A picture of the day of the repair that still shows the fault was taken before it; one that shows it cured, after.
     let unseen = |it: &&Repair| it.day > last.day || (is_open && it.day == last.day);
-    if repairs.iter().any(|it| unseen(&it)) {
+    if repairs.iter().any(|it| unseen(it)) {
         return FindingState::RepairUnseen;
     }
     match last.state {
@@ -36,7 +36,7 @@ pub(crate) fn state(history: &[Sighting], repairs: &[&Repair]) -> FindingState {
 fn was_repaired_since(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
     let there = telling.iter().rev().find(|it| it.state.is_there());
     let since = |it: &&Repair| there.is_none_or(|there| there.day <= it.day);
-    repairs.iter().any(|it| since(&it))
+    repairs.iter().any(since)
 }
 
 /// Whether a sighting tells that the fault is there, or cured, or gone.
@@ -55,9 +55,8 @@ fn came_back(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
             continue;
         }
         let was_closed = before.is_some_and(|it| !it.state.is_there());
-        let between = |it: &&&Repair| {
-            it.day < now.day && before.is_none_or(|before| before.day <= it.day)
-        };
+        let between =
+            |it: &&&Repair| it.day < now.day && before.is_none_or(|before| before.day <= it.day);
         let was_repaired = repairs.iter().any(|it| between(&it));
         // A repair that made the fault less is no repair that failed.
         let less = before.is_some_and(|before| is_less(before, now));

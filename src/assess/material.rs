@@ -26,12 +26,11 @@ struct Seen<'a> {
 }
 
 /// The verdict on one part.
-pub(crate) fn material<'a>(
-    book: &'a TradeBook,
-    time: &Timeline<'a>,
-    part: &FormPart,
-) -> Material {
-    let seen: Vec<Seen<'a>> = time.marks().filter_map(|it| on_part(book, it, part)).collect();
+pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &FormPart) -> Material {
+    let seen: Vec<Seen<'a>> = time
+        .marks()
+        .filter_map(|it| on_part(book, it, part))
+        .collect();
     let evidence = seen.iter().map(Seen::evidence).collect();
     let settled = settled(&seen);
     let text = match (&settled, seen.is_empty()) {
@@ -86,8 +85,11 @@ fn is_front_of(part: &PartId, whole: &PartId) -> bool {
 fn settled(seen: &[Seen<'_>]) -> Option<String> {
     let cues: BTreeMap<&str, &Cue> = seen.iter().map(|it| (it.cue.id.as_str(), it.cue)).collect();
     let class = |cue: &Cue| cue.supports.clone();
-    let deciding: BTreeSet<String> =
-        cues.values().filter(|it| it.decides).filter_map(|it| class(it)).collect();
+    let deciding: BTreeSet<String> = cues
+        .values()
+        .filter(|it| it.decides)
+        .filter_map(|it| class(it))
+        .collect();
     let mut sums: BTreeMap<String, u32> = BTreeMap::new();
     for cue in cues.values() {
         if let Some(class) = class(cue) {
@@ -106,7 +108,9 @@ fn settled(seen: &[Seen<'_>]) -> Option<String> {
     let (best, weight) = sums.iter().max_by_key(|it| it.1)?;
     let others = sums.iter().filter(|it| it.0 != best);
     let next = others.map(|it| *it.1).max().unwrap_or(0);
-    let strong = cues.values().any(|it| it.supports.as_ref() == Some(best) && it.weight >= STRONG);
+    let strong = cues
+        .values()
+        .any(|it| it.supports.as_ref() == Some(best) && it.weight >= STRONG);
     let clear = *weight >= ENOUGH && strong && *weight >= next + AHEAD;
     (clear && !strongly_against(best)).then(|| best.clone())
 }
@@ -140,7 +144,11 @@ fn listed(seen: &[&Seen<'_>]) -> String {
         }
     }
     let one = |(term, numbers): &(&str, Vec<String>)| {
-        let word = if numbers.len() == 1 { "picture" } else { "pictures" };
+        let word = if numbers.len() == 1 {
+            "picture"
+        } else {
+            "pictures"
+        };
         let numbers = crate::assess::origin::joined(numbers);
         format!("{} ({word} {numbers})", small(term))
     };

@@ -46,8 +46,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     };
     let pairs = pairs::pairs(&pairing, &findings);
     let missing_views = views::missing(case, book, &time);
-    let not_examined =
-        unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
+    let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let gaps = gaps::gaps(case, &time, &parts, &findings);
     let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());

@@ -35,8 +35,11 @@ impl<'a> Timeline<'a> {
         by_day.sort_by_key(|it| (it.day, it.stage, it.no));
         let days_doubtful = contradictions(&by_day) > contradictions(&by_number);
         let shoots = if days_doubtful { by_number } else { by_day };
-        let rank: BTreeMap<u32, usize> =
-            shoots.iter().enumerate().map(|(n, it)| (it.no, n)).collect();
+        let rank: BTreeMap<u32, usize> = shoots
+            .iter()
+            .enumerate()
+            .map(|(n, it)| (it.no, n))
+            .collect();
         let mut photos: Vec<&Photo> = case.photos.iter().collect();
         photos.retain(|it| rank.contains_key(&it.shoot));
         photos.sort_by_key(|it| (rank[&it.shoot], it.order()));
@@ -71,7 +74,10 @@ impl<'a> Timeline<'a> {
 
     /// The photos of one shoot, in order.
     pub(crate) fn photos_of(&self, shoot: u32) -> impl Iterator<Item = &'a Photo> {
-        self.photos.iter().copied().filter(move |it| it.shoot == shoot)
+        self.photos
+            .iter()
+            .copied()
+            .filter(move |it| it.shoot == shoot)
     }
 
     /// Every mark of the case, in order.

@@ -123,7 +123,10 @@ impl Question<'_> {
             }
             (true, Some(sound)) => {
                 let day = sound.day.spoken();
-                format!("picture {} of {day} says that {part} was sound", sound.photo)
+                format!(
+                    "picture {} of {day} says that {part} was sound",
+                    sound.photo
+                )
             }
             (true, None) => {
                 return Told::unknown(format!(
@@ -163,7 +166,9 @@ impl Question<'_> {
                 && !spoken_of(photo.no)
         };
         let photos = self.time.photos.iter().copied().filter(fits);
-        photos.map(|it| (self.time.shoot_of(it).day, it.no)).collect()
+        photos
+            .map(|it| (self.time.shoot_of(it).day, it.no))
+            .collect()
     }
 
     /// The part in a sentence: `the left side`, `drawer 2`.

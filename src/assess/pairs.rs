@@ -53,8 +53,12 @@ impl Pairing<'_> {
     /// Before the work -> the sale, or the last shoot before the handover that says something.
     fn after_work(&self, finding: &Finding) -> Option<Pair> {
         let history = &finding.history;
-        let first = history.iter().position(|it| it.stage.before_work() && it.state.is_there())?;
-        let later = history[first..].iter().take_while(|it| !it.stage.after_sale());
+        let first = history
+            .iter()
+            .position(|it| it.stage.before_work() && it.state.is_there())?;
+        let later = history[first..]
+            .iter()
+            .take_while(|it| !it.stage.after_sale());
         let later = later.filter(|it| !it.stage.before_work() && history::tells(it.state));
         let shown = |it: &&Sighting| self.marked(&[*it]).next().is_some();
         let later: Vec<&Sighting> = later.filter(shown).collect();
@@ -73,7 +77,9 @@ impl Pairing<'_> {
         let sighting = finding.history.iter().find(told)?;
         let rank = self.time.rank(sighting.shoot);
         let after: Vec<Side<'_>> = self.marked(&[sighting]).collect();
-        let before = self.sold(rank).filter_map(|photo| self.shows(finding, photo));
+        let before = self
+            .sold(rank)
+            .filter_map(|photo| self.shows(finding, photo));
         self.best(PairAbout::Finding(finding.no), before.collect(), after)
     }
 
@@ -131,13 +137,17 @@ impl Pairing<'_> {
         let arrived = of(Stage::after_sale);
         let about = || PairAbout::View(view.to_owned());
         let sale = self.best(about(), bought, finished);
-        sale.into_iter().chain(self.best(about(), left, arrived)).collect()
+        sale.into_iter()
+            .chain(self.best(about(), left, arrived))
+            .collect()
     }
 
     /// The two photos that compare best, the later after the earlier.
     fn best(&self, about: PairAbout, before: Vec<Side<'_>>, after: Vec<Side<'_>>) -> Option<Pair> {
         let (before, after) = (self.usable(before), self.usable(after));
-        let all = before.iter().flat_map(|b| after.iter().map(move |a| (b, a)));
+        let all = before
+            .iter()
+            .flat_map(|b| after.iter().map(move |a| (b, a)));
         let later = all.filter(|(b, a)| b.rank < a.rank && b.photo.no != a.photo.no);
         let (b, a) = later.min_by_key(|(b, a)| self.order(b, a))?;
         Some(Pair {
@@ -177,7 +187,11 @@ impl Pairing<'_> {
 
     /// The same view only where both photos say so and the view is one that is taken from a fixed place.
     fn likeness(&self, before: &Photo, after: &Photo) -> Likeness {
-        let views = before.sidecar.view.as_deref().zip(after.sidecar.view.as_deref());
+        let views = before
+            .sidecar
+            .view
+            .as_deref()
+            .zip(after.sidecar.view.as_deref());
         let same = views.filter(|(before, after)| before == after);
         let fixed = same.is_some_and(|(id, _)| self.book.view(id).is_some_and(|it| it.fixed));
         match fixed {

@@ -130,9 +130,8 @@ pub(crate) fn parts(
 ) -> Vec<PartReport> {
     let numbers = Numbers::of(&case.findings);
     let report = |part: &FormPart| {
-        let held = |it: &&Finding| {
-            belongs(&it.part, &part.id) && it.state != FindingState::Withdrawn
-        };
+        let held =
+            |it: &&Finding| belongs(&it.part, &part.id) && it.state != FindingState::Withdrawn;
         let own: Vec<&Finding> = findings.iter().filter(held).collect();
         PartReport {
             part: part.id.clone(),
@@ -206,7 +205,11 @@ pub(crate) fn is_open(state: FindingState) -> bool {
 }
 
 /// The last statement about a part or its whole, and the rank of its shoot; what was told at intake comes before all.
-fn statement(case: &Case, time: &Timeline<'_>, part: &PartId) -> Option<(Option<usize>, PartState)> {
+fn statement(
+    case: &Case,
+    time: &Timeline<'_>,
+    part: &PartId,
+) -> Option<(Option<usize>, PartState)> {
     let told = case.piece.absent.iter().any(|it| belongs(part, it));
     let at_intake = told.then_some((None, PartState::Absent { photo: None }));
     let said = time.marks().filter(|it| covers(it.mark, part));
@@ -248,11 +251,17 @@ pub(crate) fn sound_statements<'a>(
     time: &'a Timeline<'_>,
     book: &'a TradeBook,
 ) -> impl Iterator<Item = SoundAt> {
-    let sound = time.marks().filter(|it| is(it.mark, "sound") && covers(it.mark, part));
+    let sound = time
+        .marks()
+        .filter(|it| is(it.mark, "sound") && covers(it.mark, part));
     let held = move |said: &Said<'_>| {
         let about = said.mark.part.as_ref();
         let against = |it: &Said<'_>| {
-            let fault = it.mark.tag.as_deref().is_some_and(|it| book.tag(it).is_some());
+            let fault = it
+                .mark
+                .tag
+                .as_deref()
+                .is_some_and(|it| book.tag(it).is_some());
             let part = it.mark.part.as_ref().zip(about);
             fault && it.mark.state.is_there() && part.is_some_and(|(a, b)| belongs(a, b))
         };

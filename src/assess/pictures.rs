@@ -44,8 +44,17 @@ const SAME_BITS: u32 = 4;
 pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
     let mut notes = Vec::new();
     for photo in &time.photos {
-        let told = [dark(photo), blurred(photo, time), small(photo), twin(photo, time)];
-        let odd = photo.facts.oddities.iter().filter_map(|it| oddity(photo, it));
+        let told = [
+            dark(photo),
+            blurred(photo, time),
+            small(photo),
+            twin(photo, time),
+        ];
+        let odd = photo
+            .facts
+            .oddities
+            .iter()
+            .filter_map(|it| oddity(photo, it));
         let mut its: Vec<PictureNote> = told.into_iter().flatten().chain(odd).collect();
         its.extend(no_time(photo));
         its.extend(future(photo));
@@ -97,7 +106,9 @@ fn blurred(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
     let text = if values.len() >= BLUR_COMPANY && sharp < BLUR_SHARE * median {
         format!("blurred: sharpness {sharp:.0}, the middle of its shoot is {median:.0}")
     } else if sharp < BLUR_FLOOR {
-        format!("blurred: sharpness {sharp:.0}, where a sharp photo of furniture has about 100 and more")
+        format!(
+            "blurred: sharpness {sharp:.0}, where a sharp photo of furniture has about 100 and more"
+        )
     } else {
         return None;
     };
@@ -127,7 +138,9 @@ fn twin(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
 fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
     let bits = earlier.facts.look_distance(&photo.facts);
     let claimed = |it: &Photo| it.facts.camera_time.map(CameraTime::sort_key);
-    let apart = claimed(earlier).zip(claimed(photo)).map(|(a, b)| (b - a).abs());
+    let apart = claimed(earlier)
+        .zip(claimed(photo))
+        .map(|(a, b)| (b - a).abs());
     let (a, b) = (&earlier.facts, &photo.facts);
     let recoded = (a.format, a.width, a.height) != (b.format, b.width, b.height);
     let no = earlier.no;

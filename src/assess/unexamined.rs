@@ -38,7 +38,9 @@ fn line(what: &str, why: &str) -> Unexamined {
 fn of_part(part: &PartReport) -> Option<Unexamined> {
     match &part.state {
         PartState::NotExamined { why } => {
-            let why = why.as_deref().unwrap_or("Not examined; no reason was written down.");
+            let why = why
+                .as_deref()
+                .unwrap_or("Not examined; no reason was written down.");
             Some(line(&part.label, why))
         }
         PartState::Silent if part.required => Some(line(

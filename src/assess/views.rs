@@ -19,8 +19,7 @@ pub(crate) fn missing(case: &Case, book: &TradeBook, time: &Timeline<'_>) -> Vec
     let of_stage = |stage: Stage| {
         let photos = time.photos.iter();
         let photos = photos.filter(move |it| time.shoot_of(it).stage == stage);
-        let taken: BTreeSet<&str> =
-            photos.filter_map(|it| it.sidecar.view.as_deref()).collect();
+        let taken: BTreeSet<&str> = photos.filter_map(|it| it.sidecar.view.as_deref()).collect();
         let wanted = book.views_for_choice(form, &choice, stage).into_iter();
         let lacking = wanted.filter(move |it| !taken.contains(it.id.as_str()));
         lacking.map(move |it| MissingView {
