@@ -19,7 +19,6 @@ pub struct Story {
 /// The piece of a story; amounts and days as text.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-#[expect(missing_docs, reason = "the names are those of an intake")]
 pub struct StoryPiece {
     pub title: String,
     pub form: String,

@@ -94,6 +94,20 @@ impl Record {
         })
     }
 
+    /// Digest and length of every photo of a piece, to know again what was taken.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn taken(&self, stock_no: &StockNo) -> Result<Vec<(Digest, u64)>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare("SELECT digest, bytes FROM photo WHERE piece = ?1")?;
+            let rows = ask.query_map([row_of(db, stock_no)?], |row| {
+                Ok((Digest(row.get(0)?), row.get(1)?))
+            })?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
     /// Remembers files whose bytes the piece already has.
     ///
     /// # Errors

@@ -38,7 +38,11 @@ impl ReadText {
 }
 
 /// Reads a sidecar's file; `shown` is what complaints call it.
-pub(in crate::work) fn read_text(path: &Path, shown: &str, words: &Words) -> Result<ReadText, WorkError> {
+pub(in crate::work) fn read_text(
+    path: &Path,
+    shown: &str,
+    words: &Words,
+) -> Result<ReadText, WorkError> {
     // The stamp is taken before the text: a change in between is read again next time.
     let (modified_ns, bytes) = stamp(path)?;
     let raw = read(path)?;
@@ -61,7 +65,10 @@ pub(in crate::work) fn read_text(path: &Path, shown: &str, words: &Words) -> Res
                 message,
                 help: Some("save the file as UTF-8".to_owned()),
             };
-            (String::from_utf8_lossy(error.as_bytes()).into_owned(), Err(vec![complaint]))
+            (
+                String::from_utf8_lossy(error.as_bytes()).into_owned(),
+                Err(vec![complaint]),
+            )
         }
     };
     Ok(ReadText {
@@ -76,7 +83,10 @@ pub(in crate::work) fn read_text(path: &Path, shown: &str, words: &Words) -> Res
 ///
 /// # Errors
 /// When a file cannot be read or the book cannot be written.
-pub(in crate::work) fn absorb(book: &mut OpenBook, stock_no: &StockNo) -> Result<Vec<String>, WorkError> {
+pub(in crate::work) fn absorb(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+) -> Result<Vec<String>, WorkError> {
     let piece = book.record.piece(stock_no)?;
     let folder = book.piece_folder(&piece);
     let mut gone = Vec::new();

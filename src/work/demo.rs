@@ -67,7 +67,10 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
         let off = shoot.clock_off.as_deref().map(str::parse::<ClockOff>);
         let order = ImportOrder {
             stock_no: stock_no.clone(),
-            stage: shoot.stage.parse().map_err(|it| WorkError::asked(format!("{it}")))?,
+            stage: shoot
+                .stage
+                .parse()
+                .map_err(|it| WorkError::asked(format!("{it}")))?,
             paths: vec![from.join("photos").join(&shoot.folder)],
             clock_off: off.transpose()?.unwrap_or_default(),
             shoot: WhichShoot::JoinOrStart,
@@ -93,9 +96,14 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
 /// The demo's own files: in the project, or beside the program.
 fn folder() -> Result<PathBuf, WorkError> {
     let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo");
-    let beside = std::env::current_exe().ok().and_then(|it| Some(it.parent()?.join("demo")));
+    let beside = std::env::current_exe()
+        .ok()
+        .and_then(|it| Some(it.parent()?.join("demo")));
     let places = [Some(project.clone()), beside];
-    let found = places.into_iter().flatten().find(|it| it.join("demo.toml").is_file());
+    let found = places
+        .into_iter()
+        .flatten()
+        .find(|it| it.join("demo.toml").is_file());
     found.ok_or(WorkError::NoDemo(project))
 }
 
@@ -150,7 +158,17 @@ fn order_for(stock_no: &StockNo, reader: Reader) -> ReportOrder {
 }
 
 fn path_of(done: Reported) -> Result<String, WorkError> {
-    let gaps = || done.blocked_by.iter().map(|it| it.message.clone()).collect::<Vec<_>>();
-    let missing = || WorkError::asked(format!("the demo lacks what a report needs: {}", gaps().join("; ")));
+    let gaps = || {
+        done.blocked_by
+            .iter()
+            .map(|it| it.message.clone())
+            .collect::<Vec<_>>()
+    };
+    let missing = || {
+        WorkError::asked(format!(
+            "the demo lacks what a report needs: {}",
+            gaps().join("; ")
+        ))
+    };
     done.path.clone().ok_or_else(missing)
 }

@@ -31,7 +31,10 @@ impl Gate {
     pub(super) fn next(&self, total: usize) -> Option<usize> {
         let mut state = self.state();
         while !state.stopped && state.next < total && state.next >= state.entered + AHEAD_MAX {
-            state = self.changed.wait(state).unwrap_or_else(PoisonError::into_inner);
+            state = self
+                .changed
+                .wait(state)
+                .unwrap_or_else(PoisonError::into_inner);
         }
         if state.stopped || state.next >= total {
             return None;
@@ -44,7 +47,10 @@ impl Gate {
     pub(super) fn with_pixels<T>(&self, pixels: u64, job: impl FnOnce() -> T) -> T {
         let mut state = self.state();
         while state.pixels > 0 && state.pixels + pixels > PIXELS_MAX {
-            state = self.changed.wait(state).unwrap_or_else(PoisonError::into_inner);
+            state = self
+                .changed
+                .wait(state)
+                .unwrap_or_else(PoisonError::into_inner);
         }
         state.pixels += pixels;
         drop(state);

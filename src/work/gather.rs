@@ -80,13 +80,15 @@ impl Place {
         };
         match self {
             Self::File(path) => {
-                let mut file = fs::File::open(path).map_err(|error| format!("could not be opened: {error}"))?;
+                let mut file = fs::File::open(path)
+                    .map_err(|error| format!("could not be opened: {error}"))?;
                 limited(&mut file)
             }
             Self::Zipped { archive, index } => {
-                let file = fs::File::open(archive).map_err(|error| format!("could not be opened: {error}"))?;
-                let mut archive =
-                    zip::ZipArchive::new(file).map_err(|error| format!("the zip cannot be read: {error}"))?;
+                let file = fs::File::open(archive)
+                    .map_err(|error| format!("could not be opened: {error}"))?;
+                let mut archive = zip::ZipArchive::new(file)
+                    .map_err(|error| format!("the zip cannot be read: {error}"))?;
                 let mut entry = archive
                     .by_index(*index)
                     .map_err(|error| format!("the zip cannot be read: {error}"))?;
@@ -106,17 +108,23 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
             Ok(it) if is_zip(path) => gather_zip(path, modified(&it), &mut all),
             Ok(it) if is_sidecar(&path.to_string_lossy()) => {
                 let _ = it;
-                let reason = "is a sidecar; it is taken along with its photo when the photo is named";
-                all.refused.push((path.display().to_string(), reason.into()));
+                let reason =
+                    "is a sidecar; it is taken along with its photo when the photo is named";
+                all.refused
+                    .push((path.display().to_string(), reason.into()));
             }
             Ok(it) => {
                 let sidecar = beside(path);
                 all.files.push(found(path, &it, sidecar));
             }
-            Err(error) => all.refused.push((path.display().to_string(), format!("could not be opened: {error}"))),
+            Err(error) => all.refused.push((
+                path.display().to_string(),
+                format!("could not be opened: {error}"),
+            )),
         }
     }
-    all.files.sort_by(|a, b| (&a.name, &a.source.path).cmp(&(&b.name, &b.source.path)));
+    all.files
+        .sort_by(|a, b| (&a.name, &a.source.path).cmp(&(&b.name, &b.source.path)));
     all.files.dedup_by(|a, b| a.source.path == b.source.path);
     all
 }
@@ -128,7 +136,10 @@ fn gather_folder(folder: &Path, all: &mut Gathered) {
             Err(error) => {
                 let path = error.path().unwrap_or(folder).display().to_string();
                 let reason = match error.loop_ancestor() {
-                    Some(above) => format!("is a link back to `{}` and was not followed", above.display()),
+                    Some(above) => format!(
+                        "is a link back to `{}` and was not followed",
+                        above.display()
+                    ),
                     None => format!("could not be looked at: {error}"),
                 };
                 all.refused.push((path, reason));
@@ -145,10 +156,13 @@ fn gather_folder(folder: &Path, all: &mut Gathered) {
         }
         match entry.metadata() {
             Ok(it) if is_zip(entry.path()) => gather_zip(entry.path(), modified(&it), all),
-            Ok(it) => all.files.push(found(entry.path(), &it, beside(entry.path()))),
+            Ok(it) => all
+                .files
+                .push(found(entry.path(), &it, beside(entry.path()))),
             Err(error) => {
                 let path = entry.path().display().to_string();
-                all.refused.push((path, format!("could not be looked at: {error}")));
+                all.refused
+                    .push((path, format!("could not be looked at: {error}")));
             }
         }
     }
@@ -163,7 +177,8 @@ fn gather_zip(path: &Path, modified_ns: i64, all: &mut Gathered) {
     let mut archive = match open() {
         Ok(archive) => archive,
         Err(error) => {
-            all.refused.push((shown, format!("the zip cannot be read: {error}")));
+            all.refused
+                .push((shown, format!("the zip cannot be read: {error}")));
             return;
         }
     };
@@ -171,15 +186,21 @@ fn gather_zip(path: &Path, modified_ns: i64, all: &mut Gathered) {
     for index in 0..archive.len() {
         // `by_index_raw` reads the directory alone; nothing is unpacked yet.
         let Ok(entry) = archive.by_index_raw(index) else {
-            all.refused.push((format!("{shown}, entry {index}"), "the zip cannot be read here".into()));
+            all.refused.push((
+                format!("{shown}, entry {index}"),
+                "the zip cannot be read here".into(),
+            ));
             continue;
         };
         if entry.is_file() {
-            entries.push((entry.name().to_owned(), index, entry.size()));
+            let name = String::from_utf8_lossy(entry.name_raw()).into_owned();
+            entries.push((name, index, entry.size()));
         }
     }
-    let index_of: BTreeMap<String, usize> =
-        entries.iter().map(|(name, index, _)| (name.clone(), *index)).collect();
+    let index_of: BTreeMap<String, usize> = entries
+        .iter()
+        .map(|(name, index, _)| (name.clone(), *index))
+        .collect();
     let place = |index: usize| Place::Zipped {
         archive: path.to_owned(),
         index,
@@ -240,6 +261,11 @@ fn is_zip(path: &Path) -> bool {
 
 /// Time of last change in ns since 1970; 0 where the system does not say.
 pub(in crate::work) fn modified(it: &fs::Metadata) -> i64 {
-    let since = it.modified().ok().and_then(|it| it.duration_since(UNIX_EPOCH).ok());
-    since.and_then(|it| i64::try_from(it.as_nanos()).ok()).unwrap_or(0)
+    let since = it
+        .modified()
+        .ok()
+        .and_then(|it| it.duration_since(UNIX_EPOCH).ok());
+    since
+        .and_then(|it| i64::try_from(it.as_nanos()).ok())
+        .unwrap_or(0)
 }

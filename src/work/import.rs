@@ -159,7 +159,12 @@ fn by_path(sources: Vec<(SourceFile, Digest)>) -> HashMap<Vec<u8>, (SourceFile, 
 }
 
 /// Workers develop, the caller's thread enters, in the order of the names.
-fn run(files: &[Found], known: &Known, entry: &mut Entry<'_>, progress: &dyn Progress) -> Result<(), WorkError> {
+fn run(
+    files: &[Found],
+    known: &Known,
+    entry: &mut Entry<'_>,
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
     let gate = Gate::default();
     let (send, receive) = mpsc::channel();
     let workers = std::thread::available_parallelism().map_or(2, |it| it.get().clamp(2, 8));
@@ -220,7 +225,11 @@ fn develop(file: &Found, known: &Known, gate: &Gate, darkroom: &mut Darkroom) ->
         Err(error) => return refused(known, digest, &error),
     };
     match gate.with_pixels(pixels, || darkroom.develop(&bytes)) {
-        Ok(look) => Outcome::Taken(Box::new(Developed { bytes, digest, look })),
+        Ok(look) => Outcome::Taken(Box::new(Developed {
+            bytes,
+            digest,
+            look,
+        })),
         Err(error) => refused(known, digest, &error),
     }
 }
@@ -246,7 +255,11 @@ struct Entry<'a> {
 }
 
 impl<'a> Entry<'a> {
-    fn new(book: &'a mut OpenBook, order: &'a ImportOrder, piece: Piece) -> Result<Self, WorkError> {
+    fn new(
+        book: &'a mut OpenBook,
+        order: &'a ImportOrder,
+        piece: Piece,
+    ) -> Result<Self, WorkError> {
         let findings = book.record.findings(&order.stock_no)?;
         Ok(Self {
             words: words::of_piece(&piece, &findings),
@@ -269,13 +282,20 @@ impl<'a> Entry<'a> {
     }
 
     fn refuse_all(&mut self, refused: Vec<(String, String)>) {
-        let named = refused.into_iter().map(|(file, reason)| Refusal { file, reason });
+        let named = refused
+            .into_iter()
+            .map(|(file, reason)| Refusal { file, reason });
         self.done.refused.extend(named);
     }
 
     /// The day of the shoot: of the first new photo that has a camera time, corrected; else today.
     fn look_for_day(&mut self, files: &[Found], known: &Known) {
-        let is_new = |it: &&Found| known.sources.get(&it.source.path).is_none_or(|(seen, _)| *seen != it.source);
+        let is_new = |it: &&Found| {
+            known
+                .sources
+                .get(&it.source.path)
+                .is_none_or(|(seen, _)| *seen != it.source)
+        };
         for file in files.iter().filter(is_new).take(20) {
             let Ok(bytes) = file.read() else { continue };
             if let Some(time) = photo::camera_time(&bytes) {
@@ -303,7 +323,12 @@ impl<'a> Entry<'a> {
     fn take(&mut self, file: &Found, developed: &Developed) -> Result<(), WorkError> {
         let shoot = self.shoot()?;
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
-        let name = vault::keep(&folder, &names::safe(&file.name), &developed.bytes, developed.digest)?;
+        let name = vault::keep(
+            &folder,
+            &names::safe(&file.name),
+            &developed.bytes,
+            developed.digest,
+        )?;
         let text = self.sidecar_for(file, &shoot, &folder.join(format!("{name}.toml")), &name)?;
         let no = self.book.record.add_photo(
             &self.order.stock_no,
@@ -347,7 +372,9 @@ impl<'a> Entry<'a> {
     ) -> Result<ReadText, WorkError> {
         if !path.exists() {
             let brought = file.sidecar().unwrap_or_else(|reason| {
-                self.done.warnings.push(format!("the sidecar of {} {reason}", file.shown));
+                self.done
+                    .warnings
+                    .push(format!("the sidecar of {} {reason}", file.shown));
                 None
             });
             let fresh = || {
@@ -393,14 +420,18 @@ impl<'a> Entry<'a> {
 
     fn finish(mut self) -> Result<Imported, WorkError> {
         if !self.seen.is_empty() {
-            self.book.record.remember_sources(&self.order.stock_no, &self.seen)?;
+            self.book
+                .record
+                .remember_sources(&self.order.stock_no, &self.seen)?;
         }
         absorb::absorb(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {
             let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();
-            self.done.warnings.extend(survey::warnings(self.book, &self.order.stock_no, &new)?);
+            self.done
+                .warnings
+                .extend(survey::warnings(self.book, &self.order.stock_no, &new)?);
         }
         Ok(self.done)
     }

@@ -77,7 +77,9 @@ pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<Ta
     let title = told.title.clone().unwrap_or_default();
     let title = title.trim();
     if title.is_empty() {
-        return Err(WorkError::asked("a piece needs a title, such as \"walnut chest of drawers\""));
+        return Err(WorkError::asked(
+            "a piece needs a title, such as \"walnut chest of drawers\"",
+        ));
     }
     let stock_no = match no {
         Some(no) => no,
@@ -157,7 +159,13 @@ fn told_of(mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
 
 fn check(piece: &Piece) -> Result<(), WorkError> {
     let book = trade::book();
-    let forms = || book.forms.iter().map(|it| it.id.as_str()).collect::<Vec<_>>().join(", ");
+    let forms = || {
+        book.forms
+            .iter()
+            .map(|it| it.id.as_str())
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
     let Some(form) = book.form(&piece.form) else {
         return Err(WorkError::asked_with(
             format!("`{}` is not a form of the trade book", piece.form),
@@ -168,14 +176,22 @@ fn check(piece: &Piece) -> Result<(), WorkError> {
         if book.kind(kind).is_none() {
             return Err(WorkError::asked_with(
                 format!("`{kind}` is not a kind of part"),
-                format!("a {} may have {}", form.label.to_lowercase(), form.choices().join(", ")),
+                format!(
+                    "a {} may have {}",
+                    form.label.to_lowercase(),
+                    form.choices().join(", ")
+                ),
             ));
         }
     }
     let parts = words::parts(piece);
     for part in &piece.absent {
         if !parts.iter().any(|it| it.id == *part) {
-            let known: Vec<&str> = parts.iter().filter(|it| !it.inner).map(|it| it.id.as_str()).collect();
+            let known: Vec<&str> = parts
+                .iter()
+                .filter(|it| !it.inner)
+                .map(|it| it.id.as_str())
+                .collect();
             return Err(WorkError::asked_with(
                 format!("this piece has no part `{part}` on its list"),
                 format!("its parts are {}", known.join(", ")),
@@ -202,8 +218,10 @@ fn check(piece: &Piece) -> Result<(), WorkError> {
 /// The views of a stage, in walking order.
 fn shot_list(piece: &Piece, stage: Stage) -> Vec<ShotLine> {
     let book = trade::book();
-    let views = book.form(&piece.form).map(|form| book.views_for(form, stage));
-    let line = |it: &trade::View| ShotLine {
+    let views = book
+        .form(&piece.form)
+        .map(|form| book.views_for(form, stage));
+    let line = |it: &trade::view::View| ShotLine {
         view: it.id.clone(),
         label: it.label.clone(),
         how: it.how.clone(),

@@ -17,6 +17,7 @@ pub mod report;
 pub mod scene;
 pub mod stock;
 pub mod survey;
+pub mod word_list;
 pub mod words;
 
 use std::path::PathBuf;

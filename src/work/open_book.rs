@@ -113,7 +113,12 @@ impl OpenBook {
     }
 
     /// Where a photo's original lies.
-    pub(in crate::work) fn original(&self, piece: &Piece, shoots: &[Shoot], photo: &Photo) -> PathBuf {
+    pub(in crate::work) fn original(
+        &self,
+        piece: &Piece,
+        shoots: &[Shoot],
+        photo: &Photo,
+    ) -> PathBuf {
         let shoot = shoots.iter().find(|it| it.no == photo.shoot);
         let folder = shoot.map_or("", |it| it.folder.as_str());
         self.piece_folder(piece).join(folder).join(&photo.name)

@@ -37,10 +37,30 @@ struct Grade {
 
 /// From fine to coarse; the first with which the page keeps within [`PAGE_MAX`] is taken.
 const GRADES: [Grade; 4] = [
-    Grade { large: 1200, detail: 720, thumb: 320, quality: 78 },
-    Grade { large: 960, detail: 640, thumb: 320, quality: 74 },
-    Grade { large: 760, detail: 520, thumb: 240, quality: 70 },
-    Grade { large: 600, detail: 420, thumb: 200, quality: 64 },
+    Grade {
+        large: 1200,
+        detail: 720,
+        thumb: 320,
+        quality: 78,
+    },
+    Grade {
+        large: 960,
+        detail: 640,
+        thumb: 320,
+        quality: 74,
+    },
+    Grade {
+        large: 760,
+        detail: 520,
+        thumb: 240,
+        quality: 70,
+    },
+    Grade {
+        large: 600,
+        detail: 420,
+        thumb: 200,
+        quality: 64,
+    },
 ];
 
 /// Most bytes of pictures in a one-file page: under 6 MB with base64 and the text.
@@ -98,7 +118,11 @@ fn take_at(
         let mut task = task(book, assessment, photo, shot, packing, grade);
         task.ready = previews
             .get(task.digest, &task.kind)?
-            .map(|(jpeg, width, height)| Small { jpeg, width, height });
+            .map(|(jpeg, width, height)| Small {
+                jpeg,
+                width,
+                height,
+            });
         if task.ready.is_none() {
             task.preview = previews.get(task.digest, "preview")?.map(|it| it.0);
         }
@@ -123,7 +147,12 @@ fn take_at(
         let Some(small) = small else { continue };
         // Full-size pictures of a folder are not kept twice.
         if !(packing == Packing::Folder && task.shot.kind == ShotKind::Large) {
-            let picture = (task.kind.as_str(), small.jpeg.as_slice(), small.width, small.height);
+            let picture = (
+                task.kind.as_str(),
+                small.jpeg.as_slice(),
+                small.width,
+                small.height,
+            );
             previews.put(task.digest, &[picture])?;
         }
         taken.insert(
@@ -147,7 +176,11 @@ fn task(
     grade: Grade,
 ) -> Task {
     let region = match shot.kind {
-        ShotKind::Detail { mark } => photo.sidecar.marks.get(mark).and_then(|it| it.region.as_ref()),
+        ShotKind::Detail { mark } => photo
+            .sidecar
+            .marks
+            .get(mark)
+            .and_then(|it| it.region.as_ref()),
         ShotKind::Thumb | ShotKind::Large => None,
     };
     let area = region.map(|it| detail_area(it, photo.facts.width, photo.facts.height));
@@ -157,7 +190,9 @@ fn task(
         (ShotKind::Large, Packing::OneFile) => (grade.large, grade.quality),
         (ShotKind::Detail { .. }, _) => (grade.detail, grade.quality),
     };
-    let cut = area.map_or(String::new(), |[x, y, w, h]| format!(" {x:.2},{y:.2},{w:.2},{h:.2}"));
+    let cut = area.map_or(String::new(), |[x, y, w, h]| {
+        format!(" {x:.2},{y:.2},{w:.2},{h:.2}")
+    });
     Task {
         shot: shot.clone(),
         digest: photo.digest,

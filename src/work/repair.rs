@@ -54,7 +54,11 @@ pub struct Repaired {
 ///
 /// # Errors
 /// When there is no such piece, finding or method, or the book cannot be written.
-pub fn repair(book: &mut OpenBook, stock_no: &StockNo, told: RepairTold) -> Result<Repaired, WorkError> {
+pub fn repair(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    told: RepairTold,
+) -> Result<Repaired, WorkError> {
     absorb(book, stock_no)?;
     let known = book.record.findings(stock_no)?;
     let name = trade::book();
@@ -66,10 +70,18 @@ pub fn repair(book: &mut OpenBook, stock_no: &StockNo, told: RepairTold) -> Resu
                 format!("`asfound survey {stock_no}` lists its findings"),
             )
         })?;
-        let term = name.tag(&found.key.tag).map_or(found.key.tag.as_str(), |it| it.term.as_str());
-        findings.push(format!("{no} {} on {}", term.to_lowercase(), found.key.part));
+        let term = name
+            .tag(&found.key.tag)
+            .map_or(found.key.tag.as_str(), |it| it.term.as_str());
+        findings.push(format!(
+            "{no} {} on {}",
+            term.to_lowercase(),
+            found.key.part
+        ));
     }
-    let method = name.method(&told.method).ok_or_else(|| unknown_method(&told.method))?;
+    let method = name
+        .method(&told.method)
+        .ok_or_else(|| unknown_method(&told.method))?;
     let day = told.day.unwrap_or_else(|| book.now.local_day());
     let repair = Repair {
         no: 0,
@@ -102,13 +114,21 @@ fn unknown_method(method: &str) -> WorkError {
     let near: Vec<&str> = near.iter().take(3).map(|it| it.1).collect();
     WorkError::asked_with(
         format!("`{method}` is not a method of the trade book"),
-        format!("did you mean {}? `asfound words methods` lists all", near.join(", ")),
+        format!(
+            "did you mean {}? `asfound words methods` lists all",
+            near.join(", ")
+        ),
     )
 }
 
 /// How many pairs of neighbouring letters two words share.
 fn shared_letters(a: &str, b: &str) -> usize {
-    let pairs = |it: &str| it.as_bytes().windows(2).map(<[u8]>::to_vec).collect::<Vec<_>>();
+    let pairs = |it: &str| {
+        it.as_bytes()
+            .windows(2)
+            .map(<[u8]>::to_vec)
+            .collect::<Vec<_>>()
+    };
     let there = pairs(b);
     pairs(a).iter().filter(|it| there.contains(it)).count()
 }

@@ -77,7 +77,11 @@ pub struct Reported {
 /// # Errors
 /// When there is no such piece, or a file cannot be read or written. Missing statements are no error: the answer
 /// then has no path.
-pub fn report(book: &mut OpenBook, order: &ReportOrder, progress: &dyn Progress) -> Result<Reported, WorkError> {
+pub fn report(
+    book: &mut OpenBook,
+    order: &ReportOrder,
+    progress: &dyn Progress,
+) -> Result<Reported, WorkError> {
     absorb(book, &order.stock_no)?;
     let it = assessment(book, &order.stock_no)?;
     let mut done = Reported {
@@ -123,7 +127,9 @@ fn enter(
     digest: Digest,
     path: &Path,
 ) -> Result<(), WorkError> {
-    let newest = book.record.newest_edition(&order.stock_no, word(order.reader))?;
+    let newest = book
+        .record
+        .newest_edition(&order.stock_no, word(order.reader))?;
     if newest.is_some_and(|it| it.no == edition) {
         return Ok(());
     }
@@ -134,7 +140,9 @@ fn enter(
         digest,
         path: inside.display().to_string(),
     };
-    Ok(book.record.add_edition(&order.stock_no, word(order.reader), &edition)?)
+    Ok(book
+        .record
+        .add_edition(&order.stock_no, word(order.reader), &edition)?)
 }
 
 /// All that a page is made of.
@@ -163,12 +171,19 @@ impl<'a> Press<'a> {
 
     fn page(&self, edition: u32, made_on: Day) -> Result<String, WorkError> {
         let wanted = wanted(self.order, edition, made_on);
-        Ok(report::page(self.assessment, &self.scene, &wanted, &self.pictures)?)
+        Ok(report::page(
+            self.assessment,
+            &self.scene,
+            &wanted,
+            &self.pictures,
+        )?)
     }
 
     /// The newest edition again when the page would be the same, else the next one.
     fn edition(&self, book: &OpenBook) -> Result<(u32, String), WorkError> {
-        let newest = book.record.newest_edition(&self.order.stock_no, word(self.order.reader))?;
+        let newest = book
+            .record
+            .newest_edition(&self.order.stock_no, word(self.order.reader))?;
         if let Some(newest) = &newest {
             let page = self.page(newest.no, newest.made)?;
             if Digest::of(page.as_bytes()) == newest.digest {
@@ -182,7 +197,11 @@ impl<'a> Press<'a> {
     fn write(&self, book: &OpenBook, edition: u32, page: &str) -> Result<PathBuf, WorkError> {
         let name = match edition {
             0 => format!("{} {} draft", self.order.stock_no, word(self.order.reader)),
-            no => format!("{} {} edition {no}", self.order.stock_no, word(self.order.reader)),
+            no => format!(
+                "{} {} edition {no}",
+                self.order.stock_no,
+                word(self.order.reader)
+            ),
         };
         let usual = || book.piece_folder(&self.assessment.piece).join("reports");
         match self.order.packing {
@@ -199,7 +218,11 @@ impl<'a> Press<'a> {
                 Ok(path)
             }
             Packing::Folder => {
-                let folder = self.order.out.clone().unwrap_or_else(|| usual().join(&name));
+                let folder = self
+                    .order
+                    .out
+                    .clone()
+                    .unwrap_or_else(|| usual().join(&name));
                 make_folder(&folder.join("pictures"))?;
                 for (shot, taken) in &self.pictures {
                     write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;

@@ -5,8 +5,8 @@ use crate::model::settings::Settings;
 use crate::report::PartShape;
 use crate::report::Scene;
 use crate::trade;
-use crate::trade::Face;
-use crate::trade::Figure;
+use crate::trade::form::Figure;
+use crate::trade::kind::Face;
 use crate::work::words;
 
 /// The scene of a piece.
@@ -15,12 +15,19 @@ pub(in crate::work) fn scene(piece: &Piece, settings: &Settings) -> Scene {
     let form = book.form(&piece.form);
     let parts = words::parts(piece);
     let on = |kind: &str| parts.iter().any(|it| it.kind == kind);
-    let stands_on = ["leg", "foot"].into_iter().find(|it| on(it)).unwrap_or("base");
+    let stands_on = ["leg", "foot"]
+        .into_iter()
+        .find(|it| on(it))
+        .unwrap_or("base");
     let usual = || form.map(|it| it.drawers.clone()).unwrap_or_default();
     let rows = &piece.drawer_rows;
     Scene {
         figure: figure(form.map_or(Figure::Case, |it| it.figure)).to_owned(),
-        drawer_rows: if rows.is_empty() { usual() } else { rows.clone() },
+        drawer_rows: if rows.is_empty() {
+            usual()
+        } else {
+            rows.clone()
+        },
         stands_on: stands_on.to_owned(),
         size: piece.size,
         parts: parts
@@ -36,7 +43,11 @@ pub(in crate::work) fn scene(piece: &Piece, settings: &Settings) -> Scene {
             .iter()
             .map(|it| (it.id.clone(), (it.name.clone(), it.plain.clone())))
             .collect(),
-        views: book.views.iter().map(|it| (it.id.clone(), it.label.clone())).collect(),
+        views: book
+            .views
+            .iter()
+            .map(|it| (it.id.clone(), it.label.clone()))
+            .collect(),
         trading_name: settings.trading_name.clone(),
         contact: settings.contact.clone(),
         examined_by: settings.examined_by.clone(),

@@ -180,7 +180,11 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
 
 /// The piece as the record holds it.
 pub(in crate::work) fn case(book: &OpenBook, stock_no: &StockNo) -> Result<Case, WorkError> {
-    let complaints = book.record.sidecars(stock_no)?.into_iter().flat_map(|it| it.complaints);
+    let complaints = book
+        .record
+        .sidecars(stock_no)?
+        .into_iter()
+        .flat_map(|it| it.complaints);
     Ok(Case {
         piece: book.record.piece(stock_no)?,
         shoots: book.record.shoots(stock_no)?,
@@ -193,15 +197,32 @@ pub(in crate::work) fn case(book: &OpenBook, stock_no: &StockNo) -> Result<Case,
 }
 
 /// What the record means, as last read.
-pub(in crate::work) fn assessment(book: &OpenBook, stock_no: &StockNo) -> Result<Assessment, WorkError> {
+pub(in crate::work) fn assessment(
+    book: &OpenBook,
+    stock_no: &StockNo,
+) -> Result<Assessment, WorkError> {
     Ok(assess::assess(&case(book, stock_no)?, trade::book()))
 }
 
 /// What should be said of newly taken photos, and of sidecars that could not be read.
-pub(in crate::work) fn warnings(book: &OpenBook, stock_no: &StockNo, new: &[u32]) -> Result<Vec<String>, WorkError> {
+pub(in crate::work) fn warnings(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    new: &[u32],
+) -> Result<Vec<String>, WorkError> {
     let it = assessment(book, stock_no)?;
-    let notes = it.picture_notes.iter().filter(|note| new.contains(&note.photo));
-    let pictures = notes.map(|note| format!("picture {} ({}): {}", note.photo, name_of(&it, note.photo), note.text));
+    let notes = it
+        .picture_notes
+        .iter()
+        .filter(|note| new.contains(&note.photo));
+    let pictures = notes.map(|note| {
+        format!(
+            "picture {} ({}): {}",
+            note.photo,
+            name_of(&it, note.photo),
+            note.text
+        )
+    });
     let complaints = it
         .complaints
         .iter()
@@ -233,7 +254,11 @@ fn shoot_lines(it: &Assessment) -> Vec<ShootLine> {
         no: shoot.no,
         stage: shoot.stage,
         day: shoot.day,
-        photos: it.photos.iter().filter(|photo| photo.shoot == shoot.no).count(),
+        photos: it
+            .photos
+            .iter()
+            .filter(|photo| photo.shoot == shoot.no)
+            .count(),
     };
     it.shoots.iter().map(line).collect()
 }
@@ -304,7 +329,12 @@ fn missing_lines(it: &Assessment) -> Vec<MissingLine> {
 }
 
 fn without_view(it: &Assessment) -> Vec<PhotoLine> {
-    let folder = |no: u32| it.shoots.iter().find(|it| it.no == no).map_or("", |it| it.folder.as_str());
+    let folder = |no: u32| {
+        it.shoots
+            .iter()
+            .find(|it| it.no == no)
+            .map_or("", |it| it.folder.as_str())
+    };
     let bare = it.photos.iter().filter(|it| it.sidecar.view.is_none());
     bare.map(|it| PhotoLine {
         no: it.no,

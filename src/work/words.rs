@@ -7,8 +7,8 @@ use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::trade;
-use crate::trade::FormPart;
-use crate::trade::PartChoice;
+use crate::trade::form::FormPart;
+use crate::trade::form::PartChoice;
 
 /// The parts list of a piece, in walking order; empty for a form this program does not know.
 pub(in crate::work) fn parts(piece: &Piece) -> Vec<FormPart> {
@@ -47,8 +47,14 @@ pub(in crate::work) fn of_the_trade() -> Words {
 /// What a fresh sidecar of a shoot may suggest: the views this stage still needs, and the piece's main parts.
 pub(in crate::work) fn hints(piece: &Piece, stage: Stage, photos: &[Photo]) -> Hints {
     let book = trade::book();
-    let there = |id: &str| photos.iter().any(|it| it.sidecar.view.as_deref() == Some(id));
-    let views = book.form(&piece.form).map(|form| book.views_for(form, stage));
+    let there = |id: &str| {
+        photos
+            .iter()
+            .any(|it| it.sidecar.view.as_deref() == Some(id))
+    };
+    let views = book
+        .form(&piece.form)
+        .map(|form| book.views_for(form, stage));
     Hints {
         views: views
             .unwrap_or_default()
