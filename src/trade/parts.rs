@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use crate::model::ids::PartId;
-use crate::trade::book::TradeBook;
 use crate::trade::form::Form;
 use crate::trade::form::FormItem;
 use crate::trade::form::FormPart;
@@ -11,6 +10,7 @@ use crate::trade::form::PartChoice;
 use crate::trade::kind::Face;
 use crate::trade::kind::PartKind;
 use crate::trade::kind::Spread;
+use crate::trade::trade_book::TradeBook;
 
 /// One instance before it has its inner parts.
 struct Instance {

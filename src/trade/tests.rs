@@ -1,18 +1,20 @@
 //! The book holds together: every id exists, every list is whole, every word means one thing.
 //! The counts and the facts of the trade come from the plan of this project: common practice, no source.
 
+#![expect(clippy::unwrap_used, reason = "a test may panic")]
+
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::model::photo::Stage;
 use crate::trade::book;
-use crate::trade::book::TradeBook;
 use crate::trade::form::FormPart;
 use crate::trade::form::PartChoice;
 use crate::trade::kind::Face;
 use crate::trade::kind::Spread;
 use crate::trade::method::Cures;
 use crate::trade::tag::Ease;
+use crate::trade::trade_book::TradeBook;
 
 fn parsed() -> TradeBook {
     TradeBook::parse().unwrap()

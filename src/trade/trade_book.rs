@@ -37,7 +37,7 @@ pub struct TradeBook {
     pub methods: Vec<Method>,
     /// Dangers and the lines to print about them.
     pub hazards: Vec<Hazard>,
-    index: BTreeMap<(Shelf, String), usize>,
+    index: [BTreeMap<String, usize>; SHELVES],
 }
 
 /// A file of the embedded book does not read.
@@ -49,7 +49,7 @@ pub struct TradeError {
 }
 
 /// Which list an id belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug)]
 enum Shelf {
     Form,
     View,
@@ -59,6 +59,9 @@ enum Shelf {
     Method,
     Hazard,
 }
+
+/// How many lists there are.
+const SHELVES: usize = Shelf::Hazard as usize + 1;
 
 static BOOK: LazyLock<TradeBook> = LazyLock::new(|| {
     TradeBook::parse().expect("the book is embedded, and a test parses the same bytes")
@@ -70,7 +73,7 @@ pub fn book() -> &'static TradeBook {
     &BOOK
 }
 
-/// One file of the book: a list under the name of its entries.
+// Each file of the book is a list under the name of its entries.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Parts {
@@ -140,31 +143,30 @@ impl TradeBook {
             cues: cues.cue,
             methods: methods.method,
             hazards: hazards.hazard,
-            index: BTreeMap::new(),
+            index: Default::default(),
         };
         book.index = book.build_index();
         Ok(book)
     }
 
-    fn build_index(&self) -> BTreeMap<(Shelf, String), usize> {
-        let mut index = BTreeMap::new();
-        let mut shelve = |shelf: Shelf, ids: &mut dyn Iterator<Item = &String>| {
-            for (at, id) in ids.enumerate() {
-                index.entry((shelf, id.clone())).or_insert(at);
-            }
-        };
-        shelve(Shelf::Form, &mut self.forms.iter().map(|it| &it.id));
-        shelve(Shelf::View, &mut self.views.iter().map(|it| &it.id));
-        shelve(Shelf::Kind, &mut self.kinds.iter().map(|it| &it.id));
-        shelve(Shelf::Tag, &mut self.tags.iter().map(|it| &it.id));
-        shelve(Shelf::Cue, &mut self.cues.iter().map(|it| &it.id));
-        shelve(Shelf::Method, &mut self.methods.iter().map(|it| &it.id));
-        shelve(Shelf::Hazard, &mut self.hazards.iter().map(|it| &it.id));
-        index
+    fn build_index(&self) -> [BTreeMap<String, usize>; SHELVES] {
+        fn shelf<'a>(ids: impl Iterator<Item = &'a String>) -> BTreeMap<String, usize> {
+            ids.enumerate().map(|(at, id)| (id.clone(), at)).collect()
+        }
+        // In the order of `Shelf`.
+        [
+            shelf(self.forms.iter().map(|it| &it.id)),
+            shelf(self.views.iter().map(|it| &it.id)),
+            shelf(self.kinds.iter().map(|it| &it.id)),
+            shelf(self.tags.iter().map(|it| &it.id)),
+            shelf(self.cues.iter().map(|it| &it.id)),
+            shelf(self.methods.iter().map(|it| &it.id)),
+            shelf(self.hazards.iter().map(|it| &it.id)),
+        ]
     }
 
     fn at(&self, shelf: Shelf, id: &str) -> Option<usize> {
-        self.index.get(&(shelf, id.to_owned())).copied()
+        self.index[shelf as usize].get(id).copied()
     }
 
     /// The form of this id.
