@@ -13,8 +13,5 @@ pub mod tag;
 pub mod trade_book;
 pub mod view;
 
-#[cfg(test)]
-mod tests;
-
 pub use crate::trade::trade_book::TradeBook;
 pub use crate::trade::trade_book::book;

@@ -250,3 +250,217 @@ impl TradeBook {
         words.into_iter().collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use crate::trade::method::Cures;
+    use crate::trade::tag::Ease;
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn it_parses_and_is_as_long_as_planned() {
+        let book = TradeBook::parse().unwrap();
+        let counts = [
+            ("forms", book.forms.len(), 12),
+            ("kinds", book.kinds.len(), 59),
+            ("views", book.views.len(), 41),
+            ("tags", book.tags.len(), 95),
+            ("cues", book.cues.len(), 74),
+            ("methods", book.methods.len(), 84),
+            ("hazards", book.hazards.len(), 14),
+        ];
+        for (what, count, least) in counts {
+            assert!(count >= least, "{what}: {count} of {least}");
+        }
+    }
+
+    #[test]
+    fn ids_are_unique_and_found() {
+        let book = TradeBook::parse().unwrap();
+        let lists: [Vec<&String>; 7] = [
+            book.forms.iter().map(|it| &it.id).collect(),
+            book.views.iter().map(|it| &it.id).collect(),
+            book.kinds.iter().map(|it| &it.id).collect(),
+            book.tags.iter().map(|it| &it.id).collect(),
+            book.cues.iter().map(|it| &it.id).collect(),
+            book.methods.iter().map(|it| &it.id).collect(),
+            book.hazards.iter().map(|it| &it.id).collect(),
+        ];
+        for list in &lists {
+            let unique: BTreeSet<_> = list.iter().collect();
+            assert_eq!(unique.len(), list.len());
+            for id in list {
+                let plain = |it: u8| it.is_ascii_lowercase() || it.is_ascii_digit() || it == b'_';
+                assert!(id.bytes().all(plain), "{id}");
+            }
+        }
+        // A mark names a tag or a cue in the same place.
+        let (tags, cues) = (&lists[3], &lists[4]);
+        assert!(tags.iter().all(|it| !cues.contains(it)));
+        for special in ["sound", "absent", "not_examined"] {
+            assert!(book.tag(special).is_none() && book.cue(special).is_none());
+        }
+        for tag in &book.tags {
+            assert_eq!(book.tag(&tag.id).map(|it| &it.term), Some(&tag.term));
+        }
+        assert!(book.tag("front_whole").is_none());
+        assert!(book.view("front_whole").is_some());
+    }
+
+    #[test]
+    fn every_id_that_is_named_exists() {
+        let book = TradeBook::parse().unwrap();
+        let kind = |id: &str, by: &str| assert!(book.kind(id).is_some(), "kind {id} in {by}");
+        let view = |id: &str, by: &str| assert!(book.view(id).is_some(), "view {id} in {by}");
+        let hazard = |id: &str, by: &str| assert!(book.hazard(id).is_some(), "hazard {id} in {by}");
+        for it in &book.kinds {
+            it.inner.iter().for_each(|inner| kind(&inner.kind, &it.id));
+        }
+        for it in &book.forms {
+            it.parts.iter().for_each(|part| kind(&part.kind, &it.id));
+            it.more_views.iter().for_each(|id| view(id, &it.id));
+        }
+        for it in &book.sets {
+            it.views.iter().for_each(|id| view(id, it.stage.word()));
+        }
+        for it in &book.views {
+            it.needs.iter().for_each(|id| kind(id, &it.id));
+        }
+        for it in &book.tags {
+            it.parts.iter().for_each(|id| kind(id, &it.id));
+            it.views.iter().for_each(|id| view(id, &it.id));
+            it.hazards.iter().for_each(|id| hazard(id, &it.id));
+            for id in &it.fix {
+                assert!(book.method(id).is_some(), "method {id} in {}", it.id);
+            }
+        }
+        for it in &book.cues {
+            it.view.iter().for_each(|id| view(id, &it.id));
+        }
+        for it in &book.methods {
+            it.hazards.iter().for_each(|id| hazard(id, &it.id));
+        }
+        for it in &book.hazards {
+            let rule = &it.applies;
+            rule.kinds.iter().for_each(|id| kind(id, &it.id));
+            for id in &rule.forms {
+                assert!(book.form(id).is_some(), "form {id} in {}", it.id);
+            }
+            for id in &rule.marks {
+                let known = book.tag(id).is_some() || book.cue(id).is_some();
+                assert!(known, "mark {id} in {}", it.id);
+            }
+        }
+    }
+
+    #[test]
+    fn no_line_promises_more_than_anybody_can_know() {
+        let book = TradeBook::parse().unwrap();
+        let mut lines: Vec<(&str, &str)> = Vec::new();
+        lines.extend(
+            book.forms
+                .iter()
+                .map(|it| (it.id.as_str(), it.plain.as_str())),
+        );
+        lines.extend(
+            book.kinds
+                .iter()
+                .map(|it| (it.id.as_str(), it.plain.as_str())),
+        );
+        lines.extend(
+            book.tags
+                .iter()
+                .map(|it| (it.id.as_str(), it.plain.as_str())),
+        );
+        lines.extend(
+            book.cues
+                .iter()
+                .map(|it| (it.id.as_str(), it.plain.as_str())),
+        );
+        lines.extend(
+            book.methods
+                .iter()
+                .map(|it| (it.id.as_str(), it.plain.as_str())),
+        );
+        for hazard in &book.hazards {
+            lines.extend(
+                hazard
+                    .buyer
+                    .iter()
+                    .map(|it| (hazard.id.as_str(), it.as_str())),
+            );
+        }
+        for (id, line) in lines {
+            let lower = line.to_lowercase();
+            for word in ["genuine", "perfect", "mint", "guarantee", "certified"] {
+                let whole = lower.split(|c: char| !c.is_alphabetic());
+                assert!(
+                    !whole.into_iter().any(|it| it.starts_with(word)),
+                    "{word} in {id}"
+                );
+            }
+            assert!(line.ends_with(['.', '?']), "{id}: {line}");
+            assert!(
+                line.chars().next().is_some_and(|c| !c.is_lowercase()),
+                "{id}: {line}"
+            );
+        }
+    }
+
+    /// Common practice, no source, but for the inch.
+    #[test]
+    fn facts_of_the_trade_are_right() {
+        let book = TradeBook::parse().unwrap();
+        let ease = |id: &str| book.tag(id).unwrap().ease;
+        // Easy: a loose dovetail, missing stops and guide strips, a broken caster. Hard, but no stop: a loose or cracked leg.
+        for id in ["drawer_joint", "guide_missing", "caster_fault"] {
+            assert_eq!(ease(id), Ease::Easy, "{id}");
+        }
+        for id in ["leg_loose", "leg_split", "broken_member"] {
+            assert_eq!(ease(id), Ease::Hard, "{id}");
+        }
+        // Rings, a peeling coat and wax spills are faults of the finish.
+        for id in ["white_mark", "flaking", "residue"] {
+            assert_eq!(book.tag(id).unwrap().group, "finish", "{id}");
+        }
+        // Not faults: veneer, two hands for a wide drawer, a guide replaced by a fitting strip, patina left on hardware.
+        for id in [
+            "layer_line",
+            "wide_drawer_two_hands",
+            "old_repair_sound",
+            "patina_hardware",
+        ] {
+            assert!(book.cue(id).is_some() && book.tag(id).is_none(), "{id}");
+        }
+        for level in book.tag("drawer_stick").unwrap().levels.iter().flatten() {
+            assert!(!level.contains("two hands"), "{level}");
+        }
+        let line = book.cue("layer_line").unwrap();
+        assert!(line.decides && line.supports.as_deref() == Some("veneer"));
+        // A broken caster may be the whole cause of rocking.
+        assert!(
+            book.tag("rocks_short_leg")
+                .unwrap()
+                .note
+                .as_deref()
+                .unwrap()
+                .contains("caster")
+        );
+        // 1/4 in is 6.35 mm (international inch of 25.4 mm).
+        let bottom = book.method("drawer_bottom_new").unwrap();
+        assert!(bottom.adds.as_deref().unwrap().contains("6.35 mm"));
+        for (id, cures) in [
+            ("veneer_patch", Cures::Cures),
+            ("touch_up", Cures::Hides),
+            ("wax_fill", Cures::Hides),
+            ("paint", Cures::Hides),
+            ("quarantine", Cures::Handles),
+            ("anchor", Cures::Handles),
+            ("reglue_joint", Cures::Cures),
+        ] {
+            assert_eq!(book.method(id).unwrap().cures, cures, "{id}");
+        }
+    }
+}
