@@ -3,6 +3,7 @@
 //! In: text and the words that are allowed. Out: values, or complaints with line and column. May not know: SQL, pixels.
 
 mod draw;
+mod edits;
 mod keys;
 mod near;
 mod quote;
@@ -14,6 +15,7 @@ mod schema;
 mod settings;
 mod size;
 mod source;
+mod syntax;
 mod values;
 mod writer;
 

@@ -140,3 +140,20 @@ fn text_help(key: &str, value: &Value<'_>) -> Option<String> {
         _ => None,
     }
 }
+
+/// Whether a value is the same as one that is about to be written, however it is spelt.
+pub(crate) fn same(value: &Value<'_>, written: &str) -> bool {
+    DeValue::parse(written).is_ok_and(|other| alike(value, &other))
+}
+
+fn alike(one: &Value<'_>, other: &Value<'_>) -> bool {
+    match (one.get_ref(), other.get_ref()) {
+        (DeValue::String(one), DeValue::String(other)) => {
+            one.replace("\r\n", "\n") == other.replace("\r\n", "\n")
+        }
+        (DeValue::Array(one), DeValue::Array(other)) => {
+            one.len() == other.len() && one.iter().zip(other.iter()).all(|(a, b)| alike(a, b))
+        }
+        _ => number(one).is_some_and(|it| Some(it) == number(other)),
+    }
+}
