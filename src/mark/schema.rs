@@ -122,3 +122,81 @@ fn points(about: &str, least: usize) -> Value {
     }
     json!({ "description": about, "type": "array", "items": list, "minItems": least })
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::schema;
+    use crate::mark::keys;
+    use crate::mark::reader::read;
+    use crate::mark::samples::words;
+
+    fn parsed() -> Value {
+        serde_json::from_str(&schema(&words())).unwrap()
+    }
+
+    fn names(schema: &Value) -> Vec<String> {
+        assert_eq!(schema["additionalProperties"], false);
+        let properties = schema["properties"].as_object().unwrap();
+        properties.keys().cloned().collect()
+    }
+
+    fn sorted(keys: &[&str]) -> Vec<String> {
+        let mut keys: Vec<_> = keys.iter().map(|it| (*it).to_owned()).collect();
+        keys.sort();
+        keys
+    }
+
+    #[test]
+    fn its_names_are_those_the_reader_accepts() {
+        let schema = parsed();
+        let scale = &schema["properties"]["scale"];
+        let mark = &schema["properties"]["mark"]["items"];
+        assert_eq!(names(&schema), sorted(&keys::TOP));
+        assert_eq!(names(scale), sorted(&keys::SCALE));
+        assert_eq!(names(mark), sorted(&keys::MARK));
+        // And the reader itself knows each of them where it stands, and no other.
+        let known = |text: String| {
+            let complaints = read("", &text, &words()).err().unwrap_or_default();
+            !complaints
+                .iter()
+                .any(|it| it.message.ends_with("is not a key here"))
+        };
+        for (schema, header) in [(&schema, ""), (scale, "[scale]\n"), (mark, "[[mark]]\n")] {
+            for name in names(schema) {
+                assert!(known(format!("{header}{name} = true")), "{header}{name}");
+                assert!(
+                    !known(format!("{header}{name}s_ = true")),
+                    "{header}{name}s_"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn its_words_are_those_of_the_piece() {
+        let schema = parsed();
+        let list = |value: &Value| -> Vec<String> {
+            serde_json::from_value(value["enum"].clone()).unwrap()
+        };
+        let mark = &schema["properties"]["mark"]["items"]["properties"];
+        assert_eq!(
+            list(&schema["properties"]["view"]),
+            ["", "front", "top_raking"]
+        );
+        assert_eq!(list(&schema["properties"]["sound"]["items"]), words().parts);
+        assert_eq!(list(&mark["part"]), words().parts);
+        assert_eq!(list(&mark["finding"]), ["F1", "F3"]);
+        let tags = [
+            "white_mark",
+            "scratch",
+            "hand_cut_dovetails",
+            "sound",
+            "absent",
+            "not_examined",
+        ];
+        assert_eq!(list(&mark["tag"]), tags);
+        assert_eq!(super::schema(&words()), super::schema(&words()));
+    }
+}

@@ -149,7 +149,7 @@ pub(crate) fn list_of(mark: &Mark) -> Option<&'static str> {
 }
 
 /// The first marks, as far as the lists at the top can say them in the same order.
-fn short_marks(marks: &[Mark]) -> &[Mark] {
+pub(crate) fn short_marks(marks: &[Mark]) -> &[Mark] {
     let place = |tag| keys::STATEMENTS.iter().position(|it| *it == tag);
     let mut last = 0;
     let mut end = 0;
