@@ -3,6 +3,7 @@
 //! In: text and the words that are allowed. Out: values, or complaints with line and column. May not know: SQL, pixels.
 
 mod draw;
+mod edits;
 mod keys;
 mod near;
 mod quote;
@@ -15,6 +16,7 @@ mod settings;
 mod size;
 mod source;
 mod story;
+mod syntax;
 mod values;
 mod writer;
 

@@ -57,9 +57,13 @@ pub(crate) fn region(
                 "`spot` takes two numbers: from the left and from the top, in percent of the picture",
                 "write it like `spot = [62.0, 31.0]`",
             ),
+            "line" => (
+                "`line` takes a list of points, each two numbers in percent of the picture",
+                "write it like `line = [[62.0, 31.0], [70.5, 31.0]]`",
+            ),
             _ => (
-                "this takes a list of points, each two numbers in percent of the picture",
-                "write it like `[[62.0, 31.0], [70.5, 31.0], [70.5, 40.0]]`",
+                "`outline` takes a list of points, each two numbers in percent of the picture",
+                "write it like `outline = [[62.0, 31.0], [70.5, 31.0], [70.5, 40.0]]`",
             ),
         };
         talk.advise(value.span(), message, help);
@@ -70,7 +74,7 @@ pub(crate) fn region(
         Err(why) => {
             let outside = (why == RegionError::OutOfRange).then(|| outside(value));
             let span = outside.flatten().unwrap_or_else(|| value.span());
-            talk.say(span, why.to_string());
+            talk.add(span, why.to_string(), pixels_help(value));
             None
         }
     }
@@ -92,7 +96,8 @@ pub(crate) fn scale(talk: &mut Talk<'_>, value: &Value<'_>) -> Option<Scale> {
     let wanted = if height_mm.is_some() { 4 } else { 2 };
     let Some(written) = table.get("corners") else {
         let message = format!("the scale has no `corners`: {wanted} points in percent");
-        talk.say(value.span(), message);
+        let help = "add `corners = [[12.1, 80.3], ...]`, measured in the upright picture";
+        talk.advise(value.span(), message, help);
         return None;
     };
     let corners = points(written).unwrap_or_default();
@@ -106,7 +111,7 @@ pub(crate) fn scale(talk: &mut Talk<'_>, value: &Value<'_>) -> Option<Scale> {
     }
     if let Some(span) = outside(written) {
         let message = "a corner is given in percent: each number must lie between 0 and 100";
-        talk.say(span, message);
+        talk.add(span, message.to_owned(), pixels_help(written));
         return None;
     }
     if wanted == 2 && corners[0] == corners[1] {
@@ -176,6 +181,18 @@ fn thing(talk: &mut Talk<'_>, table: &DeTable<'_>, span: Span) -> Option<(f64, O
         return None;
     };
     Some((*width, Some(*height)))
+}
+
+/// For numbers that are far too large: they may be pixels.
+fn pixels_help(value: &Value<'_>) -> Option<String> {
+    let list = value.get_ref().as_array()?;
+    let large = list.iter().any(|item| match values::number(item) {
+        Some(number) => number.is_finite() && number > 200.0,
+        None => pixels_help(item).is_some(),
+    });
+    let help =
+        "if these are pixels: divide by the width or height of the picture and take it times 100";
+    large.then(|| help.to_owned())
 }
 
 fn points(value: &Value<'_>) -> Option<Vec<Point>> {

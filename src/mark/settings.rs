@@ -115,3 +115,57 @@ fn hourly_rate(talk: &mut Talk<'_>, table: &DeTable<'_>, currency: Currency) -> 
     }
     Some(amount)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::fresh_settings;
+    use super::settings;
+
+    #[test]
+    fn new_settings_are_the_usual_ones() {
+        let fresh = settings("book.toml", &fresh_settings()).unwrap();
+        assert_eq!(Ok(&fresh), settings("book.toml", "").as_ref());
+        let with_rate = fresh_settings().replace("# hourly_rate", "hourly_rate");
+        let rate = settings("book.toml", &with_rate)
+            .unwrap()
+            .hourly_rate
+            .unwrap();
+        assert_eq!(rate.to_string(), "EUR 25.00");
+    }
+
+    #[test]
+    fn a_rate_is_text_or_a_number_and_exact() {
+        let rate = |text: &str| {
+            settings("", &format!("hourly_rate = {text}"))
+                .map(|it| it.hourly_rate.map(|it| it.minor))
+        };
+        for (text, minor) in [("25", 2500), ("25.5", 2550), ("\"25,05\"", 2505), ("0", 0)] {
+            assert_eq!(rate(text), Ok(Some(minor)), "{text}");
+        }
+        assert_eq!(rate("\"\""), Ok(None));
+        for wrong in ["-1", "nan", "1e3", "0x10", "\"much\"", "25.001", "true"] {
+            assert!(rate(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn kept_names_are_told_from_unknown_ones() {
+        let said = |text: &str| settings("", text).unwrap_err().remove(0).message;
+        assert_eq!(said("[words]\na = 1"), "`words` is not known yet");
+        assert_eq!(said("[hours]"), "`hours` is not known yet");
+        assert_eq!(said("hours.gluing = 2"), "`hours` is not known yet");
+        assert_eq!(said("[hour]"), "`hour` is not a key here");
+    }
+
+    proptest! {
+        #[test]
+        fn any_text_is_read_or_complained_of(text in any::<String>(), at in 0_usize..300, slip in any::<char>()) {
+            let _ = settings("book.toml", &text);
+            let mut fresh: Vec<char> = fresh_settings().chars().collect();
+            fresh.insert(at.min(fresh.len()), slip);
+            let _ = settings("book.toml", &fresh.iter().collect::<String>());
+        }
+    }
+}

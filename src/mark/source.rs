@@ -7,6 +7,7 @@ use toml::de::DeTable;
 
 use crate::mark::draw;
 use crate::mark::keys::MOST_BYTES;
+use crate::mark::syntax;
 use crate::model::complaint::Complaint;
 
 /// More complaints than this help nobody.
@@ -74,11 +75,6 @@ impl<'a> Talk<'a> {
         }
     }
 
-    /// The text without its byte order mark.
-    pub(crate) fn text(&self) -> &'a str {
-        self.source.text
-    }
-
     /// How many complaints there are so far.
     pub(crate) fn count(&self) -> usize {
         self.said.len()
@@ -120,14 +116,16 @@ impl<'a> Talk<'a> {
         let mut last_line = 0;
         for error in &errors {
             let span = error.span().unwrap_or(0..0);
-            let (line, _, _) = self.source.line(self.source.floor(span.start));
+            let at = self.source.floor(span.start);
+            let (line, start, line_text) = self.source.line(at);
             // One slip of the pen on a line makes the parser stumble several times.
             if line == last_line {
                 continue;
             }
             last_line = line;
-            let help = syntax_help(error.message());
-            self.add(span, error.message().to_owned(), help);
+            let (before, rest) = line_text.split_at((at - start).min(line_text.len()));
+            let (message, help) = syntax::plain(error.message(), before, rest);
+            self.add(span, message, help);
         }
         errors.is_empty().then_some(table)
     }
@@ -175,14 +173,4 @@ impl<'a> Talk<'a> {
             help: said.help.clone(),
         }
     }
-}
-
-/// What to do about the commonest slips in TOML itself.
-fn syntax_help(message: &str) -> Option<String> {
-    let help = match message {
-        it if it.starts_with("duplicate key") => "keep one of the two",
-        it if it.starts_with("string values must be quoted") => "put it in quotes: \"...\"",
-        _ => return None,
-    };
-    Some(help.to_owned())
 }

@@ -51,7 +51,7 @@ pub(crate) fn text(talk: &mut Talk<'_>, table: &DeTable<'_>, key: &str) -> Optio
     };
     let silent = text.trim().is_empty();
     (!silent).then(|| Text {
-        text: text.replace("\r\n", "\n"),
+        text: one_line_end(text),
         span: value.span(),
     })
 }
@@ -138,5 +138,25 @@ fn text_help(key: &str, value: &Value<'_>) -> Option<String> {
             Some(format!("did you mean `finding = \"F{}\"`?", it.as_str()))
         }
         _ => None,
+    }
+}
+
+/// A text with one kind of line end, whatever the editor of the file likes.
+fn one_line_end(text: &str) -> String {
+    text.replace("\r\n", "\n").replace('\r', "\n")
+}
+
+/// Whether a value is the same as one that is about to be written, however it is spelt.
+pub(crate) fn same(value: &Value<'_>, written: &str) -> bool {
+    DeValue::parse(written).is_ok_and(|other| alike(value, &other))
+}
+
+fn alike(one: &Value<'_>, other: &Value<'_>) -> bool {
+    match (one.get_ref(), other.get_ref()) {
+        (DeValue::String(one), DeValue::String(other)) => one_line_end(one) == one_line_end(other),
+        (DeValue::Array(one), DeValue::Array(other)) => {
+            one.len() == other.len() && one.iter().zip(other.iter()).all(|(a, b)| alike(a, b))
+        }
+        _ => number(one).is_some_and(|it| Some(it) == number(other)),
     }
 }

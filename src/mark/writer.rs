@@ -149,7 +149,7 @@ pub(crate) fn list_of(mark: &Mark) -> Option<&'static str> {
 }
 
 /// The first marks, as far as the lists at the top can say them in the same order.
-fn short_marks(marks: &[Mark]) -> &[Mark] {
+pub(crate) fn short_marks(marks: &[Mark]) -> &[Mark] {
     let place = |tag| keys::STATEMENTS.iter().position(|it| *it == tag);
     let mut last = 0;
     let mut end = 0;
@@ -186,4 +186,82 @@ fn scale_block(scale: &Scale) -> String {
         }
     };
     format!("\n[scale]\n{thing}\ncorners = {}\n", quote::points(corners))
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::fresh;
+    use super::written;
+    use crate::mark::Hints;
+    use crate::mark::reader::read;
+    use crate::mark::samples;
+    use crate::mark::samples::words;
+    use crate::model::mark::Sidecar;
+
+    fn hints() -> Hints {
+        Hints {
+            views: vec![("top_raking".to_owned(), "Top,\nraking light".to_owned())],
+            parts: words().parts,
+        }
+    }
+
+    #[test]
+    fn a_new_sidecar_says_nothing_yet() {
+        let text = fresh("IMG\n1.jpg", &hints());
+        assert!(
+            text.starts_with("#:schema ../../sidecar.schema.json\n"),
+            "{text}"
+        );
+        assert!(text.contains("top_raking"), "{text}");
+        assert_eq!(read("", &text, &words()), Ok(Sidecar::default()));
+        assert_eq!(
+            read("", &fresh("a.jpg", &Hints::default()), &words()),
+            Ok(Sidecar::default())
+        );
+    }
+
+    #[test]
+    fn the_examples_of_a_new_sidecar_are_right_once_their_sign_is_taken_away() {
+        let text = fresh("a.jpg", &hints());
+        let lines = text.lines().map(|line| {
+            let bare = line.strip_prefix("# ").unwrap_or(line);
+            let example = bare.starts_with("[[mark]]")
+                || bare
+                    .split_once(" = ")
+                    .is_some_and(|(key, _)| !key.contains(' '));
+            if !example {
+                return line.to_owned();
+            }
+            // What stands behind the lists explains them.
+            let end = bare.find("]   ").map_or(bare.len(), |at| at + 1);
+            bare[..end].to_owned() + "\n"
+        });
+        let text = lines.collect::<Vec<_>>().join("\n");
+        let mut words = words();
+        words.parts.extend(["key", "underside"].map(str::to_owned));
+        let sidecar = read("", &text, &words).unwrap();
+        assert_eq!(sidecar.marks.len(), 5, "{text}");
+        let said = sidecar
+            .marks
+            .iter()
+            .filter(|it| it.level == Some(2) || it.finding.is_some());
+        assert_eq!(said.count(), 2);
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_written_is_read_as_the_same(sidecar in samples::sidecar(), photo in any::<String>()) {
+            let text = written(&photo, &sidecar);
+            let read = read("a.toml", &text, &words());
+            prop_assert_eq!(read, Ok(sidecar), "{}", text);
+        }
+
+        #[test]
+        fn line_ends_of_two_characters_and_a_byte_order_mark_change_nothing(sidecar in samples::sidecar()) {
+            let text = format!("\u{feff}{}", written("a.jpg", &sidecar).replace('\n', "\r\n"));
+            prop_assert_eq!(read("a.toml", &text, &words()), Ok(sidecar), "{}", text);
+        }
+    }
 }
