@@ -1,5 +1,7 @@
 //! What became of a finding: its state after all shoots and repairs.
 
+use std::cmp::Ordering;
+
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Sighting;
 use crate::model::mark::MarkState;
@@ -20,7 +22,7 @@ pub(crate) fn state(history: &[Sighting], repairs: &[&Repair]) -> FindingState {
     let is_open = last.state.is_there();
     // A picture of the day of the repair that still shows the fault was taken before it; one that shows it cured, after.
     let unseen = |it: &&Repair| it.day > last.day || (is_open && it.day == last.day);
-    if repairs.iter().any(|it| unseen(it)) {
+    if repairs.iter().any(unseen) {
         return FindingState::RepairUnseen;
     }
     match last.state {
@@ -76,14 +78,17 @@ fn is_less(before: &Sighting, now: &Sighting) -> bool {
     }
 }
 
-/// How the last sighting compares with the first that gives a level; words count, but never against a higher level.
+/// How the last sighting compares with the first that gives a level. Words count, but never against a higher level; that it
+/// got worse holds until somebody says or measures otherwise. Every sighting here has the fault there.
 fn change(telling: &[&Sighting], last: &Sighting) -> FindingState {
-    let first = telling.iter().filter(|it| it.state.is_there());
-    let first = first.filter_map(|it| it.level).next();
+    let first = telling.iter().find_map(|it| it.level);
     let more = first.zip(last.level).map(|(first, last)| last.cmp(&first));
+    let word = |it: &&&Sighting| it.state != MarkState::Present;
+    let word = telling.iter().rev().find(word).map(|it| it.state);
     match (last.state, more) {
-        (MarkState::Worse, _) | (_, Some(std::cmp::Ordering::Greater)) => FindingState::Worse,
-        (MarkState::Better, _) | (_, Some(std::cmp::Ordering::Less)) => FindingState::Better,
+        (MarkState::Worse, _) | (_, Some(Ordering::Greater)) => FindingState::Worse,
+        (MarkState::Better, _) | (_, Some(Ordering::Less)) => FindingState::Better,
+        _ if word == Some(MarkState::Worse) => FindingState::Worse,
         _ => FindingState::Open,
     }
 }

@@ -19,6 +19,9 @@ const STRONG: u8 = 3;
 /// ... and this far ahead of the next class.
 const AHEAD: u32 = 3;
 
+/// What settles it (common practice, no source).
+const LOOK: &str = "To settle it, look at the edge and at both faces of the same board.";
+
 /// A cue seen on a part.
 struct Seen<'a> {
     cue: &'a Cue,
@@ -38,13 +41,10 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
             let seen: Vec<&Seen<'_>> = seen.iter().filter(|it| it.speaks_for(class)).collect();
             format!("{}. Seen: {}.", words(class), listed(&seen))
         }
-        (None, true) => "Not settled: nothing is recorded that tells it.".to_owned(),
+        (None, true) => format!("Not settled: nothing is recorded that tells it. {LOOK}"),
         (None, false) => {
             let seen: Vec<&Seen<'_>> = seen.iter().collect();
-            format!(
-                "Not settled. Seen: {}. To settle it, look at an edge and at both faces of the same board.",
-                listed(&seen)
-            )
+            format!("Not settled. Seen: {}. {LOOK}", listed(&seen))
         }
     };
     Material {
@@ -116,7 +116,7 @@ fn settled(seen: &[Seen<'_>]) -> Option<String> {
 }
 
 /// A class as a buyer reads it.
-fn words(class: &str) -> String {
+pub(crate) fn words(class: &str) -> String {
     let known = match class {
         "solid" => "Solid wood",
         "veneer" => "Veneered",

@@ -120,7 +120,8 @@ pub(crate) fn is(mark: &Mark, tag: &str) -> bool {
     mark.tag.as_deref() == Some(tag)
 }
 
-/// The report of every part, in the order of the list.
+/// The report of every part, in the order of the list. Parts of a part are a vocabulary, not a promise that they are there
+/// (a drawer has one pull or two): they are told only where the record names them.
 pub(crate) fn parts(
     case: &Case,
     book: &TradeBook,
@@ -143,7 +144,9 @@ pub(crate) fn parts(
             material: material::material(book, time, part),
         }
     };
-    list.parts.iter().map(report).collect()
+    let named = named(case);
+    let told = |it: &&FormPart| !it.inner || named.contains(&it.id);
+    list.parts.iter().filter(told).map(report).collect()
 }
 
 /// Numbers of the photos that show a part or a part of it.
