@@ -275,3 +275,125 @@ impl Block<'_> {
         block.get(place..place.checked_add(count)?)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Camera;
+    use super::read;
+    use crate::model::facts::Format;
+    use crate::model::facts::Oddity;
+    use crate::photo::samples;
+    use crate::photo::samples::Exif;
+
+    fn full() -> Exif {
+        Exif {
+            orientation: Some(6),
+            time: Some("2026:05:03 10:02:11".to_owned()),
+            fraction: Some("302".to_owned()),
+            offset: Some("+01:00".to_owned()),
+            changed: Some("2026:05:03 10:02:11".to_owned()),
+            make: Some("Shed".to_owned()),
+            model: Some("Box 2".to_owned()),
+            software: Some("firmware 7".to_owned()),
+            serial: Some("A-77".to_owned()),
+            focal_35mm: Some(26),
+            place: Some((44.850_477_8, -34.976_647_2, 29.13)),
+            big_endian: false,
+        }
+    }
+
+    fn of_jpeg(exif: &Exif) -> Camera {
+        read(&samples::jpeg(16, 9, exif), Format::Jpeg)
+    }
+
+    #[test]
+    fn every_field_is_read_in_every_container_and_byte_order() {
+        for big_endian in [false, true] {
+            let exif = Exif {
+                big_endian,
+                ..full()
+            };
+            for (bytes, format) in [
+                (samples::jpeg(16, 9, &exif), Format::Jpeg),
+                (samples::png(16, 9, &exif), Format::Png),
+                (samples::webp(16, 9, &exif), Format::Webp),
+                (samples::tiff(16, 9, &exif), Format::Tiff),
+            ] {
+                let camera = read(&bytes, format);
+                let time = camera.time.unwrap().to_string();
+                assert_eq!(time, "2026-05-03T10:02:11.302+01:00", "{format:?}");
+                assert_eq!(camera.orientation, Some(6));
+                assert_eq!(camera.name.as_deref(), Some("Shed Box 2"));
+                assert_eq!(camera.serial.as_deref(), Some("A-77"));
+                assert_eq!(camera.focal_35mm, Some(26));
+                let place = camera.place.unwrap();
+                assert!((place.latitude - 44.850_477_8).abs() < 1e-6);
+                assert!((place.longitude + 34.976_647_2).abs() < 1e-6);
+                assert_eq!(place.altitude, Some(29.13));
+                assert_eq!(camera.oddities, []);
+            }
+        }
+    }
+
+    #[test]
+    fn a_model_that_names_its_maker_is_not_doubled() {
+        let exif = Exif {
+            model: Some("Shed Box 2".to_owned()),
+            ..full()
+        };
+        assert_eq!(of_jpeg(&exif).name.as_deref(), Some("Shed Box 2"));
+    }
+
+    #[test]
+    fn silence_is_told_from_nonsense() {
+        let bare = read(&samples::jpeg_bare(16, 9), Format::Jpeg);
+        assert_eq!(bare.oddities, [Oddity::NoExif]);
+        for (written, told) in [
+            ("    :  :     :  :  ", ":  :     :  :"),
+            ("0000:00:00 00:00:00", "0000:00:00 00:00:00"),
+            ("yesterday", "yesterday"),
+        ] {
+            let camera = of_jpeg(&Exif::taken(written));
+            assert_eq!(camera.time, None);
+            assert_eq!(camera.oddities, [Oddity::NoDate(told.to_owned())]);
+        }
+        // No date field at all is no oddity: nothing was claimed.
+        assert_eq!(of_jpeg(&Exif::held(1)).oddities, []);
+        let junk = samples::jpeg_of(16, 9, &samples::pixels(16, 9, 0), Some(b"not a block"));
+        let said = read(&junk, Format::Jpeg).oddities;
+        assert!(matches!(&said[..], [Oddity::ExifUnreadable(_)]), "{said:?}");
+    }
+
+    #[test]
+    fn an_edit_shows_when_a_program_changed_the_file_later() {
+        let changed = |at: &str, software: Option<&str>| Exif {
+            changed: Some(at.to_owned()),
+            software: software.map(str::to_owned),
+            ..full()
+        };
+        let late = of_jpeg(&changed("2026:05:04 20:00:00", Some("paint box")));
+        assert_eq!(late.oddities, [Oddity::Edited("paint box".to_owned())]);
+        // Exactly a minute may be the camera itself.
+        let soon = of_jpeg(&changed("2026:05:03 10:03:11", Some("paint box")));
+        assert_eq!(soon.oddities, []);
+        assert_eq!(of_jpeg(&changed("2026:05:04 20:00:00", None)).oddities, []);
+    }
+
+    #[test]
+    fn the_first_of_several_blocks_counts() {
+        let first = samples::jpeg(16, 9, &Exif::taken("2026:05:03 10:02:11"));
+        let second = samples::jpeg(16, 9, &Exif::taken("2020:01:01 00:00:00"));
+        // The second file's segments before its picture, put behind the start marker and the block.
+        let length = usize::from(u16::from_be_bytes([first[4], first[5]]));
+        let at = if first[3] == 0xe1 {
+            4 + length
+        } else {
+            let app0 = 4 + length;
+            app0 + 2 + usize::from(u16::from_be_bytes([first[app0 + 2], first[app0 + 3]]))
+        };
+        let both = [&first[..at], &second[2..]].concat();
+        let camera = read(&both, Format::Jpeg);
+        assert_eq!(camera.time.unwrap().to_string(), "2026-05-03T10:02:11");
+        assert_eq!(camera.oddities, [Oddity::SeveralExif]);
+    }
+}

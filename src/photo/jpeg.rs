@@ -126,3 +126,53 @@ fn next_marker_byte(bytes: &[u8]) -> Option<usize> {
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::header;
+    use crate::photo::samples;
+    use crate::photo::samples::Exif;
+
+    fn whole(bytes: &[u8]) -> bool {
+        header(bytes).unwrap().reaches_its_end(bytes)
+    }
+
+    #[test]
+    fn the_end_marker_is_looked_for_behind_the_scan() {
+        let photo = samples::jpeg(64, 48, &Exif::taken("2026:05:03 10:02:11"));
+        assert!(whole(&photo));
+        assert!(!whole(&photo[..photo.len() - 1]));
+        assert!(!whole(&photo[..photo.len() * 2 / 3]));
+        // Bytes behind the end, or another picture, are fine.
+        let trailing = [photo.as_slice(), b"\0\0vendor trailer"].concat();
+        assert!(whole(&trailing));
+        assert!(whole(&[photo.as_slice(), photo.as_slice()].concat()));
+        // A picture cut off before another one is not whole, nor is one filled up with zeros.
+        let half = &photo[..photo.len() * 2 / 3];
+        assert!(!whole(&[half, photo.as_slice()].concat()));
+        assert!(!whole(&[half, vec![0; 500].as_slice()].concat()));
+    }
+
+    #[test]
+    fn an_end_marker_inside_a_thumbnail_does_not_count() {
+        let thumb = samples::jpeg_bare(16, 12);
+        let block = [b"II*\0\x08\0\0\0\0\0\0\0\0\0".as_slice(), &thumb].concat();
+        let photo = samples::jpeg_of(64, 48, &samples::pixels(64, 48, 0), Some(&block));
+        assert!(whole(&photo));
+        assert!(!whole(&photo[..photo.len() - 2]));
+        let shape = header(&photo).unwrap();
+        assert_eq!((shape.width, shape.height, shape.exif_blocks), (64, 48, 1));
+    }
+
+    #[test]
+    fn cut_inside_the_header_is_broken() {
+        let photo = samples::jpeg(64, 48, &Exif::default());
+        for cut in [3, 20, 100, 400] {
+            let said = header(&photo[..cut]).unwrap_err().to_string();
+            assert_eq!(
+                said,
+                "the picture is broken: the file ends before the picture begins"
+            );
+        }
+    }
+}

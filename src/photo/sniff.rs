@@ -213,3 +213,72 @@ impl<'a> Tiff<'a> {
         None
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::format;
+    use crate::model::facts::Format;
+    use crate::photo::samples;
+    use crate::photo::samples::Exif;
+
+    #[test]
+    fn the_coding_is_told_from_the_bytes() {
+        let exif = Exif::default();
+        for (bytes, want) in [
+            (samples::jpeg(16, 9, &exif), Format::Jpeg),
+            (samples::png(16, 9, &exif), Format::Png),
+            (samples::webp(16, 9, &exif), Format::Webp),
+            (samples::tiff(16, 9, &exif), Format::Tiff),
+        ] {
+            assert_eq!(format(&bytes), Ok(want));
+        }
+        for brands in [
+            "heic\0\0\0\0mif1heic",
+            "mif1\0\0\0\0mif1heic",
+            "heix\0\0\0\0",
+        ] {
+            assert_eq!(format(&ftyp(brands)), Ok(Format::Heic), "{brands}");
+        }
+    }
+
+    /// `ftyp`: a size, the major brand, the minor version, compatible brands (ISO/IEC 14496-12).
+    fn ftyp(brands: &str) -> Vec<u8> {
+        let size = 8 + u32::try_from(brands.len()).unwrap();
+        [&size.to_be_bytes(), b"ftyp".as_slice(), brands.as_bytes()].concat()
+    }
+
+    #[test]
+    fn what_is_no_picture_is_named() {
+        let deny = |bytes: &[u8]| format(bytes).unwrap_err().to_string();
+        let not = |what: &str| format!("this is not a picture; it looks like {what}");
+        assert_eq!(deny(b""), "the file is empty");
+        assert_eq!(deny(b"%PDF-1.7\n"), not("a PDF"));
+        assert_eq!(deny("ein Schrank, gr\u{fc}n\n".as_bytes()), not("a text"));
+        assert_eq!(deny(b"<!DOCTYPE html><html>"), not("a web page"));
+        assert_eq!(deny(b"<svg xmlns='x'/>"), not("a drawing (SVG)"));
+        assert_eq!(deny(&[1, 2, 3, 0xfe]), not("a file of unknown kind"));
+        assert_eq!(deny(&ftyp("isom\0\0\0\0mp41")), not("a video"));
+        assert_eq!(deny(&ftyp("qt  \0\0\0\0")), not("a video"));
+        assert_eq!(deny(b"RIFF\0\0\0\0AVI LIST"), not("a video"));
+        assert!(deny(&[0; 4096]).contains("copy it again"));
+        // A text cut inside a letter is still a text.
+        let long = "\u{e4}".repeat(600);
+        assert_eq!(deny(&long.as_bytes()[..1023]), not("a text"));
+    }
+
+    #[test]
+    fn kinds_not_read_yet_say_what_to_do() {
+        let deny = |bytes: &[u8]| format(bytes).unwrap_err().to_string();
+        let export = "cannot be read yet; export it as JPEG and take that one in";
+        let avif = ftyp("avif\0\0\0\0mif1avif");
+        assert_eq!(deny(&avif), format!("an AVIF picture {export}"));
+        assert_eq!(deny(b"GIF89a"), format!("a GIF picture {export}"));
+        assert_eq!(deny(b"BM\x36\0\0\0"), format!("a BMP picture {export}"));
+        assert_eq!(deny(b"\xff\x0a"), format!("a JPEG XL picture {export}"));
+        let raw = "a camera raw picture cannot be read yet; \
+                   export it from the raw converter as JPEG and take that one in";
+        assert_eq!(deny(&samples::raw(16, 9)), raw);
+        assert_eq!(deny(&ftyp("crx \0\0\0\x01crx isom")), raw);
+        assert_eq!(deny(b"MMOR\0\0\0\x08"), raw);
+    }
+}
