@@ -9,17 +9,29 @@ use crate::model::piece::Piece;
 use crate::trade;
 use crate::trade::form::FormPart;
 use crate::trade::form::PartChoice;
+use crate::trade::view::View;
 
 /// The parts list of a piece, in walking order; empty for a form this program does not know.
 pub(in crate::work) fn parts(piece: &Piece) -> Vec<FormPart> {
     let book = trade::book();
-    let choice = PartChoice {
+    let form = book.form(&piece.form);
+    form.map(|it| book.parts(it, &choice(piece)))
+        .unwrap_or_default()
+}
+
+/// The views of a stage that make a complete record of a piece, in walking order.
+pub(in crate::work) fn views(piece: &Piece, stage: Stage) -> Vec<&'static View> {
+    let book = trade::book();
+    let form = book.form(&piece.form);
+    form.map(|it| book.views_for_choice(it, &choice(piece), stage))
+        .unwrap_or_default()
+}
+
+fn choice(piece: &Piece) -> PartChoice {
+    PartChoice {
         drawer_rows: piece.drawer_rows.clone(),
         with: piece.with.clone(),
-    };
-    book.form(&piece.form)
-        .map(|form| book.parts(form, &choice))
-        .unwrap_or_default()
+    }
 }
 
 /// The words for the sidecars of one piece.
@@ -46,18 +58,13 @@ pub(in crate::work) fn of_the_trade() -> Words {
 
 /// What a fresh sidecar of a shoot may suggest: the views this stage still needs, and the piece's main parts.
 pub(in crate::work) fn hints(piece: &Piece, stage: Stage, photos: &[Photo]) -> Hints {
-    let book = trade::book();
     let there = |id: &str| {
         photos
             .iter()
             .any(|it| it.sidecar.view.as_deref() == Some(id))
     };
-    let views = book
-        .form(&piece.form)
-        .map(|form| book.views_for(form, stage));
     Hints {
-        views: views
-            .unwrap_or_default()
+        views: views(piece, stage)
             .into_iter()
             .filter(|it| !there(&it.id))
             .map(|it| (it.id.clone(), it.label.clone()))
