@@ -217,14 +217,10 @@ fn check(piece: &Piece) -> Result<(), WorkError> {
 
 /// The views of a stage, in walking order.
 fn shot_list(piece: &Piece, stage: Stage) -> Vec<ShotLine> {
-    let book = trade::book();
-    let views = book
-        .form(&piece.form)
-        .map(|form| book.views_for(form, stage));
     let line = |it: &trade::view::View| ShotLine {
         view: it.id.clone(),
         label: it.label.clone(),
         how: it.how.clone(),
     };
-    views.unwrap_or_default().into_iter().map(line).collect()
+    words::views(piece, stage).into_iter().map(line).collect()
 }
