@@ -4,3 +4,72 @@
 //! and may not know disk, SQL or HTML.
 
 pub mod assessment;
+mod cautions;
+mod findings;
+mod gaps;
+mod history;
+mod material;
+mod order;
+mod origin;
+mod pairs;
+mod parts;
+mod pictures;
+mod unexamined;
+mod views;
+
+#[cfg(test)]
+mod tests;
+
+pub use crate::assess::findings::new_keys;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Case;
+use crate::assess::order::Timeline;
+use crate::assess::pairs::Pairing;
+use crate::assess::parts::PartList;
+use crate::trade::TradeBook;
+
+/// Says what the record of a piece means. The order of the photos in `case` does not matter.
+#[must_use]
+pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
+    let time = Timeline::of(case);
+    let list = PartList::of(case, book);
+    let picture_notes = pictures::notes(&time);
+    let dim = pictures::dim(&picture_notes);
+    let findings = findings::findings(case, book, &time, &list, &dim);
+    let parts = parts::parts(case, book, &time, &list, &findings);
+    let pairing = Pairing {
+        book,
+        time: &time,
+        list: &list,
+        dim: &dim,
+    };
+    let pairs = pairs::pairs(&pairing, &findings);
+    let missing_views = views::missing(case, book, &time);
+    let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
+    let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
+    let gaps = gaps::gaps(case, &time, &parts, &findings);
+    let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
+    shoots.sort_by_key(|it| it.no);
+    photos.sort_by_key(|it| it.order());
+    let (mut repairs, mut complaints) = (case.repairs.clone(), case.complaints.clone());
+    repairs.sort_by_key(|it| it.no);
+    complaints.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
+    let form = book.form(&case.piece.form);
+    Assessment {
+        piece: case.piece.clone(),
+        form_label: form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone()),
+        shoots,
+        photos,
+        picture_notes,
+        parts,
+        findings,
+        pairs,
+        repairs,
+        missing_views,
+        not_examined,
+        cautions,
+        complaints,
+        gaps,
+    }
+}

@@ -1,3 +1,17 @@
 //! The trade book: forms, parts, views, tags with their levels, observations, methods, cautions, as embedded data.
 //!
 //! In: nothing but its own files. Out: lookups. May not know: the user's pieces.
+//! The facts are common practice, no source, unless a data file names one beside them.
+
+pub mod cue;
+pub mod form;
+pub mod hazard;
+pub mod kind;
+pub mod method;
+pub mod parts;
+pub mod tag;
+pub mod trade_book;
+pub mod view;
+
+pub use crate::trade::trade_book::TradeBook;
+pub use crate::trade::trade_book::book;

@@ -1,0 +1,84 @@
+//! Cautions for the buyer.
+
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::Case;
+use crate::assess::assessment::Caution;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::assess::order::Timeline;
+use crate::assess::parts::PartList;
+use crate::trade::TradeBook;
+use crate::trade::hazard::HazardRule;
+
+/// What of a piece decides which cautions apply.
+struct Traits<'a> {
+    form: &'a str,
+    tip_over: bool,
+    kinds: BTreeSet<&'a str>,
+    marks: BTreeSet<&'a str>,
+    hazards: BTreeSet<&'a str>,
+}
+
+/// The cautions that apply, in the order of the trade book.
+pub(crate) fn cautions(
+    case: &Case,
+    book: &TradeBook,
+    time: &Timeline<'_>,
+    list: &PartList,
+    parts: &[PartReport],
+    findings: &[Finding],
+) -> Vec<Caution> {
+    let present: BTreeSet<_> = parts
+        .iter()
+        .filter(|it| !matches!(it.state, PartState::Absent { .. }))
+        .map(|it| &it.part)
+        .collect();
+    let kinds = list.parts.iter().filter(|it| present.contains(&it.id));
+    // A repaired or vanished fault leaves its danger in doubt, so it still counts; only a withdrawn one does not.
+    let found = findings
+        .iter()
+        .filter(|it| it.state != FindingState::Withdrawn);
+    let tags: BTreeSet<&str> = found.map(|it| it.tag.as_str()).collect();
+    let cues = time.marks().filter(|it| it.mark.state.is_there());
+    let cues = cues.filter_map(|it| it.mark.tag.as_deref());
+    let hazards = tags
+        .iter()
+        .filter_map(|it| book.tag(it))
+        .flat_map(|it| &it.hazards);
+    let traits = Traits {
+        form: &case.piece.form,
+        tip_over: book.form(&case.piece.form).is_some_and(|it| it.tip_over),
+        kinds: kinds.map(|it| it.kind.as_str()).collect(),
+        hazards: hazards.map(String::as_str).collect(),
+        marks: cues
+            .filter(|it| book.cue(it).is_some())
+            .chain(tags.iter().copied())
+            .collect(),
+    };
+    let applies = book.hazards.iter().filter(|it| {
+        let told = !it.buyer.is_empty();
+        told && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
+    });
+    applies
+        .map(|it| Caution {
+            hazard: it.id.clone(),
+            title: it.title.clone(),
+            lines: it.buyer.clone(),
+        })
+        .collect()
+}
+
+impl Traits<'_> {
+    /// Whether any line of the rule fits. Nothing that a photo shows excludes old paint, so that it is always possible.
+    fn fit(&self, rule: &HazardRule) -> bool {
+        rule.always
+            || rule.paint_possible
+            || (rule.tip_over && self.tip_over)
+            || rule.forms.iter().any(|it| it == self.form)
+            || rule.kinds.iter().any(|it| self.kinds.contains(it.as_str()))
+            || rule.marks.iter().any(|it| self.marks.contains(it.as_str()))
+    }
+}

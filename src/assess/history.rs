@@ -1,0 +1,94 @@
+//! What became of a finding: its state after all shoots and repairs.
+
+use std::cmp::Ordering;
+
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::Sighting;
+use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
+
+/// The state of a finding with this history (in the order of time) and these repairs.
+pub(crate) fn state(history: &[Sighting], repairs: &[&Repair]) -> FindingState {
+    if history.is_empty() {
+        return FindingState::Withdrawn;
+    }
+    let telling: Vec<&Sighting> = history.iter().filter(|it| tells(it.state)).collect();
+    let Some(last) = telling.last() else {
+        return match repairs {
+            [] => FindingState::NotVisible,
+            _ => FindingState::RepairUnseen,
+        };
+    };
+    let is_open = last.state.is_there();
+    // A picture of the day of the repair that still shows the fault was taken before it; one that shows it cured, after.
+    let unseen = |it: &&Repair| it.day > last.day || (is_open && it.day == last.day);
+    if repairs.iter().any(unseen) {
+        return FindingState::RepairUnseen;
+    }
+    match last.state {
+        MarkState::Repaired => FindingState::Repaired,
+        MarkState::Gone if was_repaired_since(&telling, repairs) => FindingState::Repaired,
+        MarkState::Gone => FindingState::Gone,
+        _ if came_back(&telling, repairs) => FindingState::Reopened,
+        _ => change(&telling, last),
+    }
+}
+
+/// Whether a repair is on record since the fault was last there.
+fn was_repaired_since(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
+    let there = telling.iter().rev().find(|it| it.state.is_there());
+    let since = |it: &&Repair| there.is_none_or(|there| there.day <= it.day);
+    repairs.iter().any(since)
+}
+
+/// Whether a sighting tells that the fault is there, or cured, or gone.
+pub(crate) fn tells(state: MarkState) -> bool {
+    state.is_there() || matches!(state, MarkState::Repaired | MarkState::Gone)
+}
+
+/// Whether the fault was there again after it had been cured, and was not cured since.
+fn came_back(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
+    let mut back = false;
+    let mut before: Option<&Sighting> = None;
+    for now in telling {
+        if !now.state.is_there() {
+            back = false;
+            before = Some(now);
+            continue;
+        }
+        let was_closed = before.is_some_and(|it| !it.state.is_there());
+        let between =
+            |it: &&&Repair| it.day < now.day && before.is_none_or(|before| before.day <= it.day);
+        let was_repaired = repairs.iter().any(|it| between(&it));
+        // A repair that made the fault less is no repair that failed.
+        let less = before.is_some_and(|before| is_less(before, now));
+        back = back || was_closed || (was_repaired && !less);
+        before = Some(now);
+    }
+    back
+}
+
+/// Whether `now` is said to be less than `before`: in words, or by its level where no words say otherwise.
+fn is_less(before: &Sighting, now: &Sighting) -> bool {
+    let levels = before.level.zip(now.level);
+    match now.state {
+        MarkState::Better => levels.is_none_or(|(before, now)| now <= before),
+        MarkState::Present => levels.is_some_and(|(before, now)| now < before),
+        _ => false,
+    }
+}
+
+/// How the last sighting compares with the first that gives a level. Words count, but never against a higher level; that it
+/// got worse holds until somebody says or measures otherwise. Every sighting here has the fault there.
+fn change(telling: &[&Sighting], last: &Sighting) -> FindingState {
+    let first = telling.iter().find_map(|it| it.level);
+    let more = first.zip(last.level).map(|(first, last)| last.cmp(&first));
+    let word = |it: &&&Sighting| it.state != MarkState::Present;
+    let word = telling.iter().rev().find(word).map(|it| it.state);
+    match (last.state, more) {
+        (MarkState::Worse, _) | (_, Some(Ordering::Greater)) => FindingState::Worse,
+        (MarkState::Better, _) | (_, Some(Ordering::Less)) => FindingState::Better,
+        _ if word == Some(MarkState::Worse) => FindingState::Worse,
+        _ => FindingState::Open,
+    }
+}

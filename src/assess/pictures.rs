@@ -1,0 +1,214 @@
+//! What is wrong with single photos as evidence.
+
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::PictureIssue;
+use crate::assess::assessment::PictureNote;
+use crate::assess::order::Timeline;
+use crate::kit::clock::CameraTime;
+use crate::model::facts::Oddity;
+use crate::model::photo::Photo;
+
+/// Mean grey (of 255) under which a photo counts as dark. Between the only under-exposed one (56) and the next darkest (95)
+/// of the 34 rendered demo photos; a correctly exposed middle grey is near 118.
+const DARK_MEAN: f64 = 70.0;
+
+/// Share of nearly black pixels over which a photo counts as dark whatever its mean: a lit spot in a dark frame.
+const DARK_SHARE: f64 = 0.55;
+
+/// A photo this much less sharp than the middle of its shoot counts as blurred. Of the 34 rendered demo photos the only
+/// blurred one has 0.06 of its shoot's median, the next 0.6.
+const BLUR_SHARE: f64 = 0.2;
+
+/// So many photos of one device and shoot make a median worth comparing with.
+const BLUR_COMPANY: usize = 4;
+
+/// Under this a photo counts as blurred on its own. Two badly blurred photographs of a computer-vision sample set have
+/// 10.9 and 11.0 at their own size, the demo photos' blurred one 10, their least sharp good one 92. There is no universal
+/// value, so this is far on the safe side.
+const BLUR_FLOOR: f64 = 12.0;
+
+/// Long side, pixels, under which a 1 mm fault in a view one metre wide covers less than 1.5 pixels.
+const SMALL_SIDE: u32 = 1500;
+
+/// Photos of a burst are at most so many milliseconds apart ...
+const BURST_APART: i64 = 3_000;
+/// ... and differ in at most so many bits of 64.
+const BURST_BITS: u32 = 10;
+
+/// Two codings of one picture differ in at most so many bits of 64. Two different demo photos also differ in only 4, so
+/// this never counts where both cameras' times differ.
+const SAME_BITS: u32 = 4;
+
+/// Everything to be said of the photos, in their order.
+pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
+    let mut notes = Vec::new();
+    for photo in &time.photos {
+        let told = [
+            dark(photo),
+            blurred(photo, time),
+            small(photo),
+            twin(photo, time),
+        ];
+        let odd = photo
+            .facts
+            .oddities
+            .iter()
+            .filter_map(|it| oddity(photo, it));
+        let mut its: Vec<PictureNote> = told.into_iter().flatten().chain(odd).collect();
+        its.extend(no_time(photo));
+        its.extend(future(photo));
+        its.sort_by_key(|it| it.code);
+        notes.extend(its);
+    }
+    notes
+}
+
+/// Numbers of the photos that are too dark or blurred to show that something is not there.
+pub(crate) fn dim(notes: &[PictureNote]) -> BTreeSet<u32> {
+    let bad = |it: &&PictureNote| matches!(it.code, PictureIssue::Dark | PictureIssue::Blurred);
+    notes.iter().filter(bad).map(|it| it.photo).collect()
+}
+
+fn note(photo: &Photo, code: PictureIssue, text: String) -> PictureNote {
+    PictureNote {
+        photo: photo.no,
+        code,
+        text,
+    }
+}
+
+fn dark(photo: &Photo) -> Option<PictureNote> {
+    let facts = &photo.facts;
+    let (mean, share) = (facts.brightness, facts.black_share);
+    let text = if mean < DARK_MEAN {
+        format!("dark: mean brightness {mean:.0} of 255; a surface may not be judged from it")
+    } else if share > DARK_SHARE {
+        let percent = share * 100.0;
+        format!("dark: {percent:.0} % of it is nearly black; a surface may not be judged from it")
+    } else {
+        return None;
+    };
+    Some(note(photo, PictureIssue::Dark, text))
+}
+
+fn blurred(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
+    let facts = &photo.facts;
+    let company = time.photos_of(photo.shoot).filter(|it| {
+        let other = &it.facts;
+        // Sharpness compares only between pictures measured at the same size.
+        other.camera == facts.camera && other.sharpness_width == facts.sharpness_width
+    });
+    let mut values: Vec<f64> = company.map(|it| it.facts.sharpness).collect();
+    values.sort_by(f64::total_cmp);
+    let median = values[values.len() / 2];
+    let sharp = facts.sharpness;
+    let text = if values.len() >= BLUR_COMPANY && sharp < BLUR_SHARE * median {
+        format!("blurred: sharpness {sharp:.0}, the middle of its shoot is {median:.0}")
+    } else if sharp < BLUR_FLOOR {
+        format!(
+            "blurred: sharpness {sharp:.0}, where a sharp photo of furniture has about 100 and more"
+        )
+    } else {
+        return None;
+    };
+    Some(note(photo, PictureIssue::Blurred, text))
+}
+
+fn small(photo: &Photo) -> Option<PictureNote> {
+    let facts = &photo.facts;
+    let long = facts.long_side();
+    let text = || {
+        let covers = f64::from(long) / 1000.0;
+        format!(
+            "{} x {}: a 1 mm fault covers {covers:.1} pixels in a view one metre wide",
+            facts.width, facts.height
+        )
+    };
+    (long < SMALL_SIDE).then(|| note(photo, PictureIssue::Small, text()))
+}
+
+/// The first photo before this one that is nearly or wholly the same picture.
+fn twin(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
+    let earlier = time.photos.iter().take_while(|it| it.no != photo.no);
+    let found = earlier.filter_map(|it| like(it, photo)).next()?;
+    Some(note(photo, found.0, found.1))
+}
+
+fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
+    let bits = earlier.facts.look_distance(&photo.facts);
+    let claimed = |it: &Photo| it.facts.camera_time.map(CameraTime::sort_key);
+    let apart = claimed(earlier)
+        .zip(claimed(photo))
+        .map(|(a, b)| (b - a).abs());
+    let (a, b) = (&earlier.facts, &photo.facts);
+    let recoded = (a.format, a.width, a.height) != (b.format, b.width, b.height);
+    let no = earlier.no;
+    if bits <= SAME_BITS && apart.is_none_or(|it| it == 0 && recoded) {
+        let text = format!(
+            "the same picture as {no}, or nearly: their looks differ in {bits} of 64 points"
+        );
+        return Some((PictureIssue::SamePicture, text));
+    }
+    let apart = apart.filter(|it| *it <= BURST_APART && earlier.shoot == photo.shoot)?;
+    let seconds = apart as f64 / 1000.0;
+    let text = format!(
+        "nearly the same as picture {no}, {seconds:.0} s apart: their looks differ in {bits} of 64 points"
+    );
+    (bits <= BURST_BITS).then_some((PictureIssue::Burst, text))
+}
+
+fn no_time(photo: &Photo) -> Option<PictureNote> {
+    let text = "the camera gives no time; when it was taken rests on the import".to_owned();
+    // A copy without camera facts is told as such.
+    let copy = photo.facts.oddities.contains(&Oddity::NoExif);
+    let none = photo.facts.camera_time.is_none() && !copy;
+    none.then(|| note(photo, PictureIssue::NoTime, text))
+}
+
+fn future(photo: &Photo) -> Option<PictureNote> {
+    let taken = photo.taken()?;
+    let text = || {
+        format!(
+            "the camera says {}, which is after its import on {}",
+            taken.spoken(),
+            photo.imported.day().spoken()
+        )
+    };
+    taken
+        .is_after(photo.imported)
+        .then(|| note(photo, PictureIssue::FutureDate, text()))
+}
+
+fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
+    let (code, text) = match oddity {
+        Oddity::NoExif => (
+            PictureIssue::Copy,
+            "a copy without camera facts: not the original, no date of its own".to_owned(),
+        ),
+        Oddity::CutOff => (
+            PictureIssue::CutOff,
+            "the file ends early; the lower part may be missing".to_owned(),
+        ),
+        // Said by the missing time.
+        Oddity::NoDate(_) => return None,
+        Oddity::OrientationOdd(value) => (
+            PictureIssue::Other,
+            format!("its orientation is given as {value}, which means nothing; shown as stored"),
+        ),
+        Oddity::ExifUnreadable(why) => (
+            PictureIssue::Other,
+            format!("its camera facts cannot be read: {why}"),
+        ),
+        Oddity::SeveralExif => (
+            PictureIssue::Other,
+            "it holds more than one set of camera facts; the first was used".to_owned(),
+        ),
+        Oddity::Edited(by) => (
+            PictureIssue::Other,
+            format!("put through an editor that says so: {by}"),
+        ),
+        Oddity::Other(what) => (PictureIssue::Other, what.clone()),
+    };
+    Some(note(photo, code, text))
+}

@@ -1,0 +1,228 @@
+//! Parts: the three silences, faults, and what a part is made of.
+
+use crate::assess::assessment::PartState;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::assess::tests::build::of;
+use crate::model::ids::FindingNo;
+use crate::model::photo::Stage;
+use crate::trade;
+
+fn bought() -> Build {
+    Build::chest().shoot(Stage::Purchase, "2026-03-14")
+}
+
+#[test]
+fn the_three_silences_stay_apart() {
+    let build = bought().photo(
+        "",
+        &["drawer-4"],
+        vec![
+            mark("absent", "drawer-1"),
+            mark("not_examined", "drawer-2").note("locked, no key"),
+            mark("sound", "drawer-3"),
+        ],
+    );
+    assert_eq!(
+        build.part("drawer-1").state,
+        PartState::Absent { photo: Some(1) }
+    );
+    let why = Some("locked, no key".to_owned());
+    assert_eq!(build.part("drawer-2").state, PartState::NotExamined { why });
+    let day = "2026-03-14".parse().unwrap();
+    assert_eq!(
+        build.part("drawer-3").state,
+        PartState::Sound { photo: 1, day }
+    );
+    assert_eq!(
+        build.part("drawer-4").state,
+        PartState::Silent,
+        "a picture is no statement"
+    );
+    assert_eq!(build.part("drawer-4").photos, [1]);
+    let photos = build.part("drawer-1").photos;
+    assert!(photos.is_empty(), "what is absent is in no picture");
+}
+
+/// A required part without any photo is never silently fine.
+#[test]
+fn a_part_that_was_not_pictured_is_told() {
+    let told = bought().photo("front_whole", &[], vec![]).assess();
+    let silent = told
+        .parts
+        .iter()
+        .filter(|it| it.required && it.state == PartState::Silent);
+    let labels: Vec<&str> = silent.map(|it| it.label.as_str()).collect();
+    assert!(
+        labels.contains(&"Top") && labels.contains(&"Drawer 5"),
+        "{labels:?}"
+    );
+    for label in labels {
+        assert!(
+            told.not_examined.iter().any(|it| it.what == label),
+            "{label}"
+        );
+    }
+    let gap = told
+        .gaps
+        .iter()
+        .find(|it| it.code == "part_without_statement")
+        .unwrap();
+    assert!(gap.message.contains("Drawer 5") && gap.remedy.contains("\"drawer-5\""));
+}
+
+#[test]
+fn an_absent_part_is_in_all_lists() {
+    let mut build = bought().photo("front_whole", &[], vec![]);
+    build.case.piece.absent.push("drawer-2".parse().unwrap());
+    assert_eq!(
+        build.part("drawer-2").state,
+        PartState::Absent { photo: None }
+    );
+    let later = build
+        .clone()
+        .photo("", &[], vec![mark("sound", "drawer-2")]);
+    assert!(
+        matches!(later.part("drawer-2").state, PartState::Sound { .. }),
+        "it turned up"
+    );
+}
+
+#[test]
+fn the_last_statement_counts_but_an_open_fault_outweighs_it() {
+    let build = bought()
+        .photo("", &[], vec![mark("not_examined", "top")])
+        .photo("", &[], vec![mark("sound", "top")]);
+    assert!(matches!(
+        build.part("top").state,
+        PartState::Sound { photo: 2, .. }
+    ));
+    let faulty = build.photo("", &[], vec![mark("gouge", "top")]);
+    let open = PartState::Faults { open: 1, closed: 0 };
+    assert_eq!(faulty.part("top").state, open);
+    let later = faulty
+        .shoot(Stage::Sale, "2026-05-02")
+        .photo("", &[], vec![mark("sound", "top")]);
+    assert_eq!(
+        later.part("top").state,
+        open,
+        "still open, whatever was said of the whole"
+    );
+    let mended = later.photo("", &[], vec![of(1).says("repaired")]);
+    assert_eq!(
+        mended.part("top").state,
+        PartState::Faults { open: 0, closed: 1 }
+    );
+}
+
+/// Taken off after the purchase: the part is absent, and its faults went with it.
+#[test]
+fn a_part_that_was_taken_off_is_absent() {
+    let build = bought()
+        .photo("", &[], vec![mark("gouge", "drawer-1")])
+        .shoot(Stage::Sale, "2026-05-02")
+        .photo("", &[], vec![mark("absent", "drawer-1")]);
+    assert_eq!(
+        build.part("drawer-1").state,
+        PartState::Absent { photo: Some(2) }
+    );
+    assert_eq!(build.part("drawer-1").findings, [FindingNo(1)]);
+}
+
+/// One photo, several parts, several faults.
+#[test]
+fn one_photo_counts_for_every_part_it_shows() {
+    let marks = vec![
+        mark("gouge", "drawer-1/front").within([10.0, 10.0, 5.0, 5.0]),
+        mark("veneer_chip", "drawer-1/front").within([20.0, 10.0, 5.0, 5.0]),
+        mark("white_mark", "top").within([10.0, 1.0, 5.0, 5.0]),
+        mark("pull_missing", "drawer-3/pull-left"),
+        mark("scratch_finish", "side-right"),
+    ];
+    let build = bought().photo("front_whole", &["face-frame"], marks);
+    assert_eq!(build.assess().findings.len(), 5);
+    for part in [
+        "top",
+        "drawer-1",
+        "drawer-1/front",
+        "drawer-3",
+        "side-right",
+        "face-frame",
+    ] {
+        assert_eq!(build.part(part).photos, [1], "{part}");
+    }
+    assert_eq!(
+        build.part("drawer-1").findings,
+        [FindingNo(1), FindingNo(2)]
+    );
+}
+
+#[test]
+fn material_needs_enough_and_strong_and_clear_evidence() {
+    let told = |cues: &[&str]| {
+        let marks = cues.iter().map(|it| mark(it, "top")).collect();
+        bought()
+            .photo("edge_line", &["top"], marks)
+            .part("top")
+            .material
+    };
+    let settled = told(&["layer_line", "cross_grain_edge"]);
+    assert_eq!(settled.settled.as_deref(), Some("veneer"));
+    assert!(settled.text.starts_with("Veneered. Seen: ") && settled.text.contains("(picture 1)"));
+    assert_eq!(settled.evidence.len(), 2);
+    assert_eq!(told(&["layer_line"]).settled, None, "3 is not enough");
+    assert_eq!(
+        told(&["cross_grain_edge", "wide_single_board", "tap_dull"]).settled,
+        None,
+        "none strong"
+    );
+    let mixed = told(&["layer_line", "cross_grain_edge", "end_grain_runs"]);
+    assert_eq!(mixed.settled, None, "5 against 3");
+    assert!(
+        mixed.text.starts_with("Not settled. Seen: ") && mixed.text.contains("look at the edge")
+    );
+    assert_eq!(told(&[]).settled, None);
+    let twice = bought()
+        .photo("", &[], vec![mark("layer_line", "top")])
+        .photo("", &[], vec![mark("layer_line", "top")]);
+    assert_eq!(
+        twice.part("top").material.settled,
+        None,
+        "the same cue twice counts once"
+    );
+    assert!(
+        twice
+            .part("top")
+            .material
+            .text
+            .contains("(pictures 1 and 2)")
+    );
+}
+
+#[test]
+fn each_part_is_judged_by_itself_and_a_front_speaks_for_its_drawer() {
+    let marks = vec![
+        mark("layer_line", "drawer-1/front"),
+        mark("book_match", "drawer-1/front"),
+        mark("end_grain_runs", "top"),
+        mark("figure_both_sides", "top"),
+    ];
+    let build = bought().photo("", &[], marks);
+    assert_eq!(
+        build.part("drawer-1").material.settled.as_deref(),
+        Some("veneer")
+    );
+    assert_eq!(build.part("top").material.settled.as_deref(), Some("solid"));
+    assert_eq!(build.part("drawer-2").material.settled, None);
+}
+
+/// Every class of the trade book has a word for the buyer.
+#[test]
+fn every_material_class_has_words() {
+    for cue in &trade::book().cues {
+        let Some(class) = &cue.supports else { continue };
+        let words = crate::assess::material::words(class);
+        assert_ne!(words, *class, "`{class}` of `{}` has no words", cue.id);
+    }
+}

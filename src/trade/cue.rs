@@ -1,0 +1,70 @@
+//! Observations that are no faults: what a part is made of, how and when.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+/// An observation.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cue {
+    /// Its id, such as `layer_line`.
+    pub id: String,
+    /// Its group, such as `material` or `joinery`.
+    pub group: String,
+    /// Its name: what is seen.
+    pub term: String,
+    /// What that tells, for a buyer.
+    pub plain: String,
+    /// For material cues, the class it speaks for: `solid`, `veneer`, `plywood`, `particleboard`, `mdf`, `laminate`,
+    /// `print` or `composition`.
+    pub supports: Option<String>,
+    /// The class it speaks against.
+    pub against: Option<String>,
+    /// 3 strong (direct, hard to fake), 2 medium, 1 weak, 0 proves nothing.
+    pub weight: u8,
+    /// What misleads.
+    pub trap: String,
+    /// The view that shows it; `None` for what no photo shows.
+    pub view: Option<String>,
+    /// The part is not older than this year, if it is original; the earliest plausible year.
+    pub not_before: Option<i16>,
+    /// The part is probably not younger than this year, if it is original.
+    pub not_after: Option<i16>,
+    /// Whether it settles its class alone for the part on which it is seen.
+    #[serde(default)]
+    pub decides: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn cues_are_in_bounds() {
+        let book = TradeBook::parse().unwrap();
+        let classes = [
+            "solid",
+            "veneer",
+            "plywood",
+            "particleboard",
+            "mdf",
+            "laminate",
+            "print",
+            "composition",
+        ];
+        for cue in &book.cues {
+            assert!(cue.weight <= 3 && !cue.plain.is_empty(), "{}", cue.id);
+            let named = cue.supports.iter().chain(&cue.against);
+            assert!(
+                named.clone().all(|it| classes.contains(&it.as_str())),
+                "{}",
+                cue.id
+            );
+            assert!(cue.group == "material" || named.count() == 0, "{}", cue.id);
+            assert!(!cue.decides || cue.supports.is_some(), "{}", cue.id);
+            if let (Some(from), Some(to)) = (cue.not_before, cue.not_after) {
+                assert!(from < to, "{}", cue.id);
+            }
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! Methods of repair.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+/// The step of the work to which a method belongs, in the order of work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Phase {
+    /// Dangers and quarantine.
+    Hazard,
+    /// Photographs before the work.
+    Record,
+    /// Taking apart, with labels.
+    Dismantle,
+    /// Cleaning, drying, airing.
+    CleanDry,
+    /// Joints, breaks, drawers, feet, loose veneer laid down.
+    Structure,
+    /// Taking the old finish off.
+    Strip,
+    /// New face wood.
+    Veneer,
+    /// Fills and plugs.
+    Fill,
+    /// Scraping and sanding.
+    Level,
+    /// Bleach and stain.
+    Colour,
+    /// Clear coats and paint.
+    Coat,
+    /// Rubbing out and wax.
+    Rub,
+    /// Hardware, glass, drawers, safety parts.
+    Refit,
+    /// Photographs after the work.
+    RecordAfter,
+    /// Letting coats harden.
+    Hold,
+}
+
+/// What a method does to a fault.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Cures {
+    /// The fault is gone.
+    Cures,
+    /// The fault is still there, but not to be seen.
+    Hides,
+    /// A danger or a doubt is dealt with; the thing itself may stay.
+    Handles,
+}
+
+/// Who can do it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Who {
+    /// The owner, in a home workshop.
+    Owner,
+    /// Somebody trained, and licensed where that is asked.
+    Specialist,
+}
+
+/// A method of repair.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Method {
+    /// Its id, such as `veneer_patch`.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// What was done, for a buyer.
+    pub plain: String,
+    /// The step of the work.
+    pub phase: Phase,
+    /// What the hours count for, such as `drawer` or `m2`.
+    pub unit: String,
+    /// Hands-on hours a unit: low, likely, high.
+    pub hours: [f64; 3],
+    /// Hours in which nothing may touch it: low, likely, high.
+    pub wait_hours: [f64; 3],
+    /// What it does to the fault.
+    pub cures: Cures,
+    /// New material that becomes part of the piece; `None` when nothing does.
+    pub adds: Option<String>,
+    /// Cautions for who does it.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+    /// Hazards that come with it.
+    #[serde(default)]
+    pub hazards: Vec<String>,
+    /// Who can do it.
+    pub by: Who,
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn methods_are_in_bounds() {
+        let book = TradeBook::parse().unwrap();
+        for method in &book.methods {
+            let [low, likely, high] = method.hours;
+            assert!(
+                0.0 < low && low <= likely && likely <= high,
+                "{}",
+                method.id
+            );
+            let [low, likely, high] = method.wait_hours;
+            assert!(
+                0.0 <= low && low <= likely && likely <= high,
+                "{}",
+                method.id
+            );
+            assert!(!method.id.starts_with("m_"));
+        }
+        let used: BTreeSet<_> = book.tags.iter().flat_map(|it| &it.fix).collect();
+        assert!(used.len() > 60, "{}", used.len());
+    }
+}

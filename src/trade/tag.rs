@@ -1,0 +1,177 @@
+//! Faults: the words for what can be wrong with a part.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+/// What a fault touches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Affects {
+    /// Strength.
+    Structure,
+    /// Use.
+    Function,
+    /// Look.
+    Appearance,
+    /// Cleanliness and health.
+    Hygiene,
+    /// Danger to people.
+    Safety,
+    /// What it is worth.
+    Value,
+    /// It gets worse by itself.
+    Progressive,
+}
+
+/// How hard a fault usually is to put right at level 2 or 3.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Ease {
+    /// A beginner can.
+    Easy,
+    /// With care and some practice.
+    Moderate,
+    /// Long or skilled work, yet no reason to stop.
+    Hard,
+    /// Somebody trained for it.
+    Specialist,
+    /// Normally not worth it.
+    Stop,
+}
+
+/// A fault of the vocabulary.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tag {
+    /// Its id, such as `white_mark`.
+    pub id: String,
+    /// Its group, such as `finish`.
+    pub group: String,
+    /// Its name, such as `White ring or haze`.
+    pub term: String,
+    /// What that means, for a buyer who has never heard it.
+    pub plain: String,
+    /// How it is told.
+    pub recognise: String,
+    /// What people also call it, in lower case.
+    #[serde(default)]
+    pub synonyms: Vec<String>,
+    /// What is measured.
+    pub measure_what: String,
+    /// The unit it is written in.
+    pub measure_unit: String,
+    /// How it is measured.
+    pub measure_how: String,
+    /// What makes level 1 to 4; `None` where the fault has no such level.
+    #[serde(deserialize_with = "four_levels")]
+    pub levels: [Option<String>; 4],
+    /// What it touches.
+    pub affects: Vec<Affects>,
+    /// The lowest level of which a buyer must be told; a repaired fault is always told.
+    pub disclose_from: u8,
+    /// How hard it usually is to put right.
+    pub ease: Ease,
+    /// Materials on which it can exist; empty means any.
+    #[serde(default)]
+    pub only_on: Vec<String>,
+    /// Kinds of parts where it is usually found; empty means any.
+    #[serde(default)]
+    pub parts: Vec<String>,
+    /// Views that show it.
+    #[serde(default)]
+    pub views: Vec<String>,
+    /// Methods that answer it, the usual one first.
+    #[serde(default)]
+    pub fix: Vec<String>,
+    /// What it is taken for by mistake; empty when nothing looks like it.
+    #[serde(default)]
+    pub look_alikes: String,
+    /// Hazards that come with it.
+    #[serde(default)]
+    pub hazards: Vec<String>,
+    /// A word of the trade on it, such as when it is no fault.
+    pub note: Option<String>,
+}
+
+/// A dash stands for a level that is not used.
+fn four_levels<'de, D: serde::Deserializer<'de>>(from: D) -> Result<[Option<String>; 4], D::Error> {
+    let texts = <[String; 4]>::deserialize(from)?;
+    Ok(texts.map(|it| (it != "-").then_some(it)))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+    use std::collections::BTreeSet;
+
+    use crate::trade::book;
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn tags_are_whole() {
+        let book = TradeBook::parse().unwrap();
+        let mut places = BTreeMap::<&str, usize>::new();
+        for tag in &book.tags {
+            *places.entry(&tag.group).or_default() += 1;
+            let texts = [
+                &tag.term,
+                &tag.plain,
+                &tag.recognise,
+                &tag.measure_what,
+                &tag.measure_unit,
+                &tag.measure_how,
+            ];
+            assert!(texts.iter().all(|it| !it.trim().is_empty()), "{}", tag.id);
+            assert!((1..=4).contains(&tag.disclose_from), "{}", tag.id);
+            let levels: Vec<_> = tag.levels.iter().flatten().collect();
+            assert!(!levels.is_empty() && tag.levels[3].is_some(), "{}", tag.id);
+            assert!(levels.iter().all(|it| !it.trim().is_empty()), "{}", tag.id);
+            let unique: BTreeSet<_> = levels.iter().collect();
+            assert_eq!(unique.len(), levels.len(), "{}", tag.id);
+            assert!(
+                !tag.affects.is_empty() && !tag.views.is_empty(),
+                "{}",
+                tag.id
+            );
+            assert!(!tag.synonyms.is_empty(), "{} has no other words", tag.id);
+            // A level is printed on its own, so it speaks in words.
+            let signs = |it: &str| it.contains(['<', '>', '=']) || it.contains("m_");
+            let printed = levels.iter().map(|it| it.as_str());
+            assert!(
+                !printed.chain([tag.plain.as_str()]).any(signs),
+                "{}",
+                tag.id
+            );
+        }
+        assert!(places.values().all(|it| *it >= 2), "{places:?}");
+    }
+
+    #[test]
+    fn a_word_means_one_tag() {
+        let mut seen = BTreeMap::new();
+        for (word, tag) in book().tag_words() {
+            assert_eq!(word, word.to_lowercase());
+            let before = seen.insert(word.clone(), tag.clone());
+            assert!(
+                before.is_none_or(|it| it == tag),
+                "{word}: {tag} and another"
+            );
+        }
+        for (word, tag) in [
+            ("ring", "white_mark"),
+            ("heat ring", "white_mark"),
+            ("water ring", "white_mark"),
+            ("crack", "split_through"),
+            ("split", "split_through"),
+            ("woodworm", "worm_old"),
+            ("missing knob", "pull_missing"),
+            ("drying crack", "end_check"),
+            ("wax spill", "residue"),
+            ("chip", "veneer_chip"),
+            ("scratch", "scratch_finish"),
+            ("black ring", "dark_stain"),
+        ] {
+            assert_eq!(seen.get(word).map(String::as_str), Some(tag), "{word}");
+        }
+    }
+}
