@@ -47,12 +47,15 @@ pub(crate) fn drawn(place: &Place<'_>, message: &str, help: Option<&str>) -> Str
     Renderer::styled().render(&groups)
 }
 
-/// A text with a sign in the place of every character that could steer a terminal or turn the line round.
+/// Whether a character could steer a terminal, turn the line round, or hide.
+pub(crate) fn steers(it: char) -> bool {
+    let turns =
+        matches!(it, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    turns || it.is_control() || it == '\u{feff}'
+}
+
+/// A text with a sign in the place of every character that steers.
 pub(crate) fn plain(text: &str) -> String {
-    let steers = |it: char| {
-        it.is_control()
-            || matches!(it, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
-    };
     let plain = text
         .chars()
         .map(|it| if steers(it) { '\u{fffd}' } else { it });

@@ -46,6 +46,17 @@ impl<'a> Edits<'a> {
         self.cut_line_but(span, &[]);
     }
 
+    /// Takes the first line of a block away, and with it one blank line above.
+    pub(crate) fn cut_block_line(&mut self, span: Span) {
+        let end = self.line_end(span.end);
+        let start = self.line_start(span.start);
+        let above = self.line_start(start.saturating_sub(1));
+        if self.text[span.end..end].trim().is_empty() && self.text[above..start].trim().is_empty() {
+            self.list.push((above..start, String::new()));
+        }
+        self.cut_line(span);
+    }
+
     /// Takes lines away; comments in `kept` are not rescued, as they go elsewhere.
     pub(crate) fn cut_line_but(&mut self, span: Span, kept: &[Span]) {
         self.rescue(&span, kept);

@@ -1,5 +1,6 @@
 //! Values as they are written into TOML.
 
+use crate::mark::draw::steers;
 use crate::model::ids::PartId;
 use crate::model::region::Point;
 
@@ -15,9 +16,7 @@ pub(crate) fn text(text: &str) -> String {
             '\n' => quoted.push('\n'),
             '\t' => quoted.push_str("\\t"),
             // What steers a terminal or turns the line round would hide what is written.
-            it if it.is_control()
-                || matches!(it, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}') =>
-            {
+            it if steers(it) => {
                 quoted.push_str(&format!("\\u{:04x}", u32::from(it)));
             }
             it => quoted.push(it),

@@ -77,9 +77,10 @@ fn tag(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<String> {
     if known.contains(&text.text.as_str()) {
         return Some(text.text.clone());
     }
-    let help = near::help(&text.text, "tags", &known, &words.synonyms);
     let message = format!("{} is not a tag", quoted(&text.text));
-    reader.talk.add(text.span.clone(), message, help);
+    reader.talk.look_up(text.span.clone(), message, || {
+        near::help(&text.text, "tags", &known, &words.synonyms)
+    });
     None
 }
 
@@ -98,15 +99,13 @@ fn finding(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<FindingNo> {
             quoted(&text.text)
         ),
     };
-    let names: Vec<_> = known.iter().map(FindingNo::to_string).collect();
-    let names: Vec<_> = names.iter().map(String::as_str).collect();
-    let help = if names.is_empty() {
-        let help = "no finding has a number yet: leave `finding` out and write `tag` and `part`";
-        Some(help.to_owned())
-    } else {
-        near::help(&text.text, "findings", &names, &[])
-    };
-    reader.talk.add(text.span.clone(), message, help);
+    reader.talk.look_up(text.span.clone(), message, || {
+        let names: Vec<_> = known.iter().map(FindingNo::to_string).collect();
+        let names: Vec<_> = names.iter().map(String::as_str).collect();
+        let none = "no finding has a number yet: leave `finding` out and write `tag` and `part`";
+        let help = near::help(&text.text, "findings", &names, &[]);
+        help.or_else(|| Some(none.to_owned()))
+    });
     None
 }
 
@@ -131,9 +130,10 @@ fn state(reader: &mut Reader<'_, '_, '_>, table: &DeTable<'_>, tag: Option<&str>
     };
     let Some(state) = MarkState::from_word(&text.text) else {
         let words = MarkState::ALL.map(|(_, word)| word);
-        let help = near::help(&text.text, "states", &words, &[]);
         let message = format!("{} is not a state", quoted(&text.text));
-        reader.talk.add(text.span, message, help);
+        reader.talk.look_up(text.span, message, || {
+            near::help(&text.text, "states", &words, &[])
+        });
         return MarkState::Present;
     };
     if let Some(tag) = statement(tag)

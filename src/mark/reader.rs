@@ -112,10 +112,11 @@ impl Reader<'_, '_, '_> {
         if known && let Ok(part) = text.text.parse() {
             return Some(part);
         }
-        let known: Vec<_> = self.words.parts.iter().map(String::as_str).collect();
-        let help = near::help(&text.text, "parts", &known, &[]);
         let message = format!("{} is not a part of this piece", quoted(&text.text));
-        self.talk.add(text.span.clone(), message, help);
+        self.talk.look_up(text.span.clone(), message, || {
+            let known: Vec<_> = self.words.parts.iter().map(String::as_str).collect();
+            near::help(&text.text, "parts", &known, &[])
+        });
         None
     }
 

@@ -150,7 +150,7 @@ fn remove(edits: &mut Edits<'_>, table: &DeTable<'_>, index: usize) -> Done {
                 plain_line(edits, key.get_ref(), key.span(), value)?;
                 edits.cut_line(key.span().start..value.span().end);
             }
-            edits.cut_line(edits.header(header.start));
+            edits.cut_block_line(edits.header(header.start));
             Ok(())
         }
     }
@@ -446,7 +446,7 @@ part = \"back\"
     fn a_list_of_marks_on_one_line_becomes_blocks() {
         let text = "mark = [{ tag = 'scratch', part = 'top' }] # one\nnote = \"a\"\n[scale]\nlength_mm = 3\n";
         let text = rewritten(text, &[Change::RemoveMark(0), Change::AddMark(ring())]).unwrap();
-        let wanted = "# one\nnote = \"a\"\n[scale]\nlength_mm = 3\n\n\n[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nnote = \"old\"\n";
+        let wanted = "# one\nnote = \"a\"\n[scale]\nlength_mm = 3\n\n[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nnote = \"old\"\n";
         assert_eq!(text, wanted);
     }
 
@@ -618,6 +618,29 @@ part = \"back\"
             // Counted without the lexer of the room: each number is there exactly once.
             for no in 1..=text.matches("# remark <").count() {
                 prop_assert_eq!(changed.matches(&format!("# remark <{no}> ")).count(), 1, "{}", changed);
+            }
+        }
+
+        #[test]
+        fn a_written_text_without_remarks_is_changed_as_it_would_be_written(
+            before in samples::sidecar(),
+            mark in samples::mark(),
+            index in any::<prop::sample::Index>(),
+        ) {
+            let short = writer::short_marks(&before.marks).len();
+            let mut wanted = vec![(Change::AddMark(mark.clone()), before.clone())];
+            wanted[0].1.marks.push(mark);
+            if short < before.marks.len() {
+                let at = short + index.index(before.marks.len() - short);
+                let mut after = before.clone();
+                after.marks.remove(at);
+                wanted.push((Change::RemoveMark(at), after));
+            }
+            for (change, after) in wanted {
+                let changed = rewritten(&writer::written("a.jpg", &before), &[change]).unwrap();
+                if writer::short_marks(&after.marks).len() == short {
+                    prop_assert_eq!(changed, writer::written("a.jpg", &after));
+                }
             }
         }
 

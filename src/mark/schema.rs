@@ -10,7 +10,7 @@ use crate::model::mark::MarkState;
 
 /// The JSON Schema (draft 7, which editors know best) of a sidecar that may use these words.
 ///
-/// It knows less than the reader: not that a box reaches over the edge, say, nor that two lists contradict each other.
+/// Where a list of words is empty, every word is let pass. It knows less than the reader: not that a box reaches over the edge, say, nor that two lists contradict each other.
 #[must_use]
 pub fn schema(words: &Words) -> String {
     let parts = list("The parts the photo shows.", &words.parts);
@@ -102,12 +102,17 @@ fn line(about: &str) -> Value {
 }
 
 fn choice(about: &str, words: &[String]) -> Value {
-    json!({ "description": about, "type": "string", "enum": words })
+    let mut choice = line(about);
+    if !words.is_empty() {
+        choice["enum"] = json!(words);
+    }
+    choice
 }
 
 fn list(about: &str, words: &[String]) -> Value {
-    let item = json!({ "type": "string", "enum": words });
-    json!({ "description": about, "type": "array", "items": item, "uniqueItems": true })
+    let mut list = json!({ "description": about, "type": "array", "uniqueItems": true });
+    list["items"] = choice("A part of the piece.", words);
+    list
 }
 
 fn numbers(about: &str, count: usize) -> Value {

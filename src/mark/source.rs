@@ -104,6 +104,18 @@ impl<'a> Talk<'a> {
         });
     }
 
+    /// Adds a complaint with a help that takes some looking for.
+    pub(crate) fn look_up(
+        &mut self,
+        span: Span,
+        message: String,
+        help: impl FnOnce() -> Option<String>,
+    ) {
+        // Beyond the most that is told, nobody sees the help.
+        let help = (self.said.len() <= MOST).then(help).flatten();
+        self.add(span, message, help);
+    }
+
     /// Reads the text as TOML; complains of what is no TOML.
     pub(crate) fn table(&mut self) -> Option<Spanned<DeTable<'a>>> {
         let text = self.source.text;

@@ -9,10 +9,11 @@ pub(crate) type Words = (String, Option<String>);
 pub(crate) fn plain(message: &str, before: &str, rest: &str) -> Words {
     let value_here = before.trim_end().ends_with(['=', '[', ',']);
     let duplicate = message == "duplicate key";
-    if value_here && !duplicate {
-        if let Some(words) = bare_value(message, rest) {
-            return words;
-        }
+    if value_here
+        && !duplicate
+        && let Some(words) = bare_value(message, rest)
+    {
+        return words;
     }
     match message.split(", expected").next().unwrap_or(message) {
         "duplicate key" => {

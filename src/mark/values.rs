@@ -32,12 +32,10 @@ pub(crate) fn check_keys(
         if known.contains(&name) {
             continue;
         }
-        let help = belongs(name).or_else(|| near::help(name, "keys", known, &[]));
-        talk.add(
-            key.span(),
-            format!("{} is not a key here", quoted(name)),
-            help,
-        );
+        let message = format!("{} is not a key here", quoted(name));
+        talk.look_up(key.span(), message, || {
+            belongs(name).or_else(|| near::help(name, "keys", known, &[]))
+        });
     }
 }
 
