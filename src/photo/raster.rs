@@ -3,12 +3,15 @@
 use std::io::Cursor;
 
 use fast_image_resize::FilterType;
-use fast_image_resize::PixelType;
+use fast_image_resize::PixelTrait;
 use fast_image_resize::ResizeAlg;
 use fast_image_resize::ResizeOptions;
 use fast_image_resize::Resizer;
-use fast_image_resize::images::Image;
-use fast_image_resize::images::ImageRef;
+use fast_image_resize::images::TypedImage;
+use fast_image_resize::images::TypedImageRef;
+use fast_image_resize::pixels::U8;
+use fast_image_resize::pixels::U8x3;
+use fast_image_resize::pixels::U8x4;
 use image::DynamicImage;
 use image::ImageFormat;
 use image::ImageReader;
@@ -181,16 +184,13 @@ pub(crate) fn resize(
     cut: Cut,
     (width, height): (u32, u32),
 ) -> Result<Rgb, PhotoError> {
-    let kind = match plate.depth {
-        3 => PixelType::U8x3,
-        _ => PixelType::U8x4,
-    };
-    let from = ImageRef::new(plate.width, plate.height, buffer, kind).map_err(broken)?;
-    let mut to = Image::new(width, height, kind);
     let [left, top, wide, high] = [cut.left, cut.top, cut.width, cut.height].map(f64::from);
     let options = lanczos().crop(left, top, wide, high);
-    resizer.resize(&from, &mut to, &options).map_err(broken)?;
-    let mut pixels = to.into_vec();
+    let (from, to) = ((plate.width, plate.height), (width, height));
+    let mut pixels = match plate.depth {
+        3 => resize_as::<U8x3>(resizer, buffer, from, to, &options)?,
+        _ => resize_as::<U8x4>(resizer, buffer, from, to, &options)?,
+    };
     if plate.depth == 4 {
         for n in 0..pixels.len() / 4 {
             pixels.copy_within(4 * n..4 * n + 3, 3 * n);
@@ -231,10 +231,27 @@ pub(crate) fn resize_grey(
     (width, height): (u32, u32),
     (to_width, to_height): (u32, u32),
 ) -> Result<Vec<u8>, PhotoError> {
-    let from = ImageRef::new(width, height, grey, PixelType::U8).map_err(broken)?;
-    let mut to = Image::new(to_width, to_height, PixelType::U8);
-    resizer.resize(&from, &mut to, &lanczos()).map_err(broken)?;
-    Ok(to.into_vec())
+    let (from, to) = ((width, height), (to_width, to_height));
+    resize_as::<U8>(resizer, grey, from, to, &lanczos())
+}
+
+/// Resizes pixels of one kind. Only the kinds named above are compiled: the resizer's own choice at run time would
+/// build all of them, and take minutes.
+fn resize_as<P: PixelTrait>(
+    resizer: &mut Resizer,
+    buffer: &[u8],
+    (width, height): (u32, u32),
+    (to_width, to_height): (u32, u32),
+    options: &ResizeOptions,
+) -> Result<Vec<u8>, PhotoError> {
+    let from = TypedImageRef::<P>::from_buffer(width, height, buffer).map_err(broken)?;
+    let mut made = vec![0; to_width as usize * to_height as usize * P::size()];
+    let mut to = TypedImage::<P>::from_buffer(to_width, to_height, &mut made).map_err(broken)?;
+    resizer
+        .resize_typed(&from, &mut to, options)
+        .map_err(broken)?;
+    drop(to);
+    Ok(made)
 }
 
 fn lanczos() -> ResizeOptions {
