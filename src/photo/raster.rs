@@ -9,6 +9,7 @@ use fast_image_resize::ResizeOptions;
 use fast_image_resize::Resizer;
 use fast_image_resize::images::Image;
 use fast_image_resize::images::ImageRef;
+use heifer::heifer_isobmff::HeifFile;
 use image::DynamicImage;
 use image::ImageFormat;
 use image::ImageReader;
@@ -113,10 +114,20 @@ fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, Pho
         max_threads: 1,
         max_pixels: limits.max_pixels,
     };
-    // A colour profile that cannot be read must not cost the picture.
-    let image = heifer::decode_srgb_rgba8(bytes, &options)
-        .or_else(|_| heifer::decode_rgba8(bytes, &options))
-        .map_err(broken)?;
+    // Only a profile is worth a conversion: on the transfer curves that video streams state, viewers
+    // and libheif do nothing. A profile that cannot be read must not cost the picture.
+    let profiled = HeifFile::parse(bytes)
+        .and_then(|file| file.icc_profile(file.primary_id).map(|it| it.is_some()))
+        .unwrap_or(false);
+    let converted = if profiled {
+        heifer::decode_srgb_rgba8(bytes, &options).ok()
+    } else {
+        None
+    };
+    let image = match converted {
+        Some(image) => image,
+        None => heifer::decode_rgba8(bytes, &options).map_err(broken)?,
+    };
     let (width, height) = (image.width, image.height);
     let depth = if image.has_alpha { 3 } else { 4 };
     *buffer = image.data;
@@ -141,7 +152,7 @@ fn plain(
     // The widest pixel is 16-bit RGBA.
     bounds.max_alloc = Some(limits.max_pixels.saturating_mul(8));
     reader.limits(bounds);
-    let picture = reader.decode().map_err(broken)?;
+    let picture = reader.decode().map_err(header::unread)?;
     let (width, height) = (picture.width(), picture.height());
     if picture.color().has_alpha() {
         *buffer = picture.into_rgba8().into_raw();
