@@ -13,6 +13,7 @@ use heifer::heifer_isobmff::HeifFile;
 use image::DynamicImage;
 use image::ImageFormat;
 use image::ImageReader;
+use jpeg_encoder::ChromaSubsamplingMethod;
 use jpeg_encoder::ColorType;
 use jpeg_encoder::Encoder;
 use jpeg_encoder::SamplingFactor;
@@ -261,6 +262,8 @@ pub(crate) fn encode(rgb: &Rgb, quality: u8) -> Result<Vec<u8>, PhotoError> {
     let mut jpeg = Vec::with_capacity(rgb.pixels.len() / 8);
     let mut encoder = Encoder::new(&mut jpeg, quality.clamp(1, 100));
     encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
+    // The default takes one pixel of four, which turns fine patterns into other colours.
+    encoder.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
     encoder
         .encode(&rgb.pixels, width, height, ColorType::Rgb)
         .map_err(broken)?;
