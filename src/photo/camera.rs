@@ -48,7 +48,8 @@ pub(crate) fn read(bytes: &[u8], format: Format) -> Camera {
     let block = match format {
         Format::Jpeg => from_jpeg(bytes, &mut oddities),
         Format::Heic | Format::Avif => from_heif(bytes, &mut oddities),
-        Format::Png | Format::Webp | Format::Tiff => from_container(bytes),
+        Format::Webp => from_webp(bytes),
+        Format::Png | Format::Tiff => from_container(bytes),
     };
     let mut wounds = Vec::new();
     let exif = block.or_else(|why| why.distill_partial_result(|all| wounds = all).map(Some));
@@ -93,6 +94,23 @@ fn from_jpeg(bytes: &[u8], oddities: &mut Vec<Oddity>) -> Found {
     }
     let block = header.exif.map(<[u8]>::to_vec);
     block.map(|it| reader().read_raw(it)).transpose()
+}
+
+/// The chunk `EXIF` of a WebP; many writers put the mark of a JPEG segment before the block.
+fn from_webp(bytes: &[u8]) -> Found {
+    let mut at = 12;
+    while let Some(head) = bytes.get(at..).and_then(|rest| rest.first_chunk::<8>()) {
+        let [a, b, c, d, size @ ..] = *head;
+        let size = usize::try_from(u32::from_le_bytes(size)).unwrap_or(usize::MAX);
+        let (start, end) = (at + 8, (at + 8).saturating_add(size));
+        if [a, b, c, d] == *b"EXIF" {
+            let block = bytes.get(start..end.min(bytes.len())).unwrap_or(&[]);
+            let block = block.strip_prefix(b"Exif\0\0").unwrap_or(block);
+            return reader().read_raw(block.to_vec()).map(Some);
+        }
+        at = end.saturating_add(size % 2);
+    }
+    Ok(None)
 }
 
 fn from_heif(bytes: &[u8], oddities: &mut Vec<Oddity>) -> Found {
@@ -235,8 +253,15 @@ impl Block<'_> {
         whole.then_some(numbers)
     }
 
+    /// The first number of a field; some writers use the signed types.
     fn number(&self, tag: Tag) -> Option<u32> {
-        self.0.get_field(tag, In::PRIMARY)?.value.get_uint(0)
+        let value = &self.0.get_field(tag, In::PRIMARY)?.value;
+        let signed = match value {
+            Value::SShort(all) => all.first().copied().map(i32::from),
+            Value::SLong(all) => all.first().copied(),
+            _ => return value.get_uint(0),
+        };
+        u32::try_from(signed?).ok()
     }
 
     /// The text of a field without blanks around it; none when nothing is left.
@@ -333,6 +358,18 @@ mod tests {
                 assert_eq!(camera.oddities, []);
             }
         }
+    }
+
+    /// Seen in WebP files of several writers.
+    #[test]
+    fn a_webp_block_may_carry_the_mark_of_a_jpeg_segment() {
+        let bytes = samples::webp(16, 9, &Exif::held(6));
+        let at = bytes.windows(4).position(|it| it == b"EXIF").unwrap();
+        let marked = [&bytes[..at + 8], b"Exif\0\0", &bytes[at + 8..]].concat();
+        assert_eq!(read(&marked, Format::Webp).orientation, None, "cut short");
+        let mut longer = marked;
+        longer[at + 4] += 6;
+        assert_eq!(read(&longer, Format::Webp).orientation, Some(6));
     }
 
     #[test]

@@ -233,7 +233,7 @@ fn fit((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
 
 /// The area of the upright picture, given in percent, as whole pixels of the stored one.
 fn cut(plate: Plate, orientation: u16, [left, top, width, height]: [f64; 4]) -> Cut {
-    // What is no number counts as nothing.
+    #[expect(clippy::manual_clamp, reason = "`clamp` would keep what is no number")]
     let share = |it: f64| it.max(0.0).min(100.0) / 100.0;
     let (width, height) = (width.max(0.0), height.max(0.0));
     let (right, bottom) = (share(left + width), share(top + height));

@@ -4,6 +4,7 @@ use std::io::Cursor;
 
 use heifer::heifer_isobmff::HeifFile;
 use image::ImageDecoder as _;
+use image::ImageError;
 use image::ImageFormat;
 use image::ImageReader;
 
@@ -11,6 +12,7 @@ use crate::model::facts::Format;
 use crate::photo::Limits;
 use crate::photo::PhotoError;
 use crate::photo::jpeg;
+use crate::photo::sniff::EXPORT;
 
 /// Reads width and height as stored; see [`crate::photo::pixels`].
 pub(crate) fn pixels(
@@ -42,7 +44,7 @@ pub(crate) fn pixels(
 
 fn plain(bytes: &[u8], format: ImageFormat) -> Result<(u32, u32), PhotoError> {
     let reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let decoder = reader.into_decoder().map_err(broken)?;
+    let decoder = reader.into_decoder().map_err(unread)?;
     Ok(decoder.dimensions())
 }
 
@@ -60,6 +62,17 @@ fn heif(bytes: &[u8]) -> Result<(u32, u32), PhotoError> {
         .chain(grid)
         .max_by_key(|(width, height)| u64::from(*width) * u64::from(*height))
         .ok_or_else(|| PhotoError::Broken("its size is missing".to_owned()))
+}
+
+/// Tells a coding that is not supported from a file that is broken.
+pub(crate) fn unread(why: ImageError) -> PhotoError {
+    match why {
+        ImageError::Unsupported(_) => PhotoError::NotYet {
+            kind: "a picture coded in this rare way",
+            advice: EXPORT,
+        },
+        other => broken(other),
+    }
 }
 
 /// Makes an error of what a decoder said.

@@ -12,9 +12,11 @@ use fast_image_resize::images::TypedImageRef;
 use fast_image_resize::pixels::U8;
 use fast_image_resize::pixels::U8x3;
 use fast_image_resize::pixels::U8x4;
+use heifer::heifer_isobmff::HeifFile;
 use image::DynamicImage;
 use image::ImageFormat;
 use image::ImageReader;
+use jpeg_encoder::ChromaSubsamplingMethod;
 use jpeg_encoder::ColorType;
 use jpeg_encoder::Encoder;
 use jpeg_encoder::SamplingFactor;
@@ -116,10 +118,20 @@ fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, Pho
         max_threads: 1,
         max_pixels: limits.max_pixels,
     };
-    // A colour profile that cannot be read must not cost the picture.
-    let image = heifer::decode_srgb_rgba8(bytes, &options)
-        .or_else(|_| heifer::decode_rgba8(bytes, &options))
-        .map_err(broken)?;
+    // Only a profile is worth a conversion: on the transfer curves that video streams state, viewers
+    // and libheif do nothing. A profile that cannot be read must not cost the picture.
+    let profiled = HeifFile::parse(bytes)
+        .and_then(|file| file.icc_profile(file.primary_id).map(|it| it.is_some()))
+        .unwrap_or(false);
+    let converted = if profiled {
+        heifer::decode_srgb_rgba8(bytes, &options).ok()
+    } else {
+        None
+    };
+    let image = match converted {
+        Some(image) => image,
+        None => heifer::decode_rgba8(bytes, &options).map_err(broken)?,
+    };
     let (width, height) = (image.width, image.height);
     let depth = if image.has_alpha { 3 } else { 4 };
     *buffer = image.data;
@@ -144,7 +156,7 @@ fn plain(
     // The widest pixel is 16-bit RGBA.
     bounds.max_alloc = Some(limits.max_pixels.saturating_mul(8));
     reader.limits(bounds);
-    let picture = reader.decode().map_err(broken)?;
+    let picture = reader.decode().map_err(header::unread)?;
     let (width, height) = (picture.width(), picture.height());
     if picture.color().has_alpha() {
         *buffer = picture.into_rgba8().into_raw();
@@ -267,6 +279,8 @@ pub(crate) fn encode(rgb: &Rgb, quality: u8) -> Result<Vec<u8>, PhotoError> {
     let mut jpeg = Vec::with_capacity(rgb.pixels.len() / 8);
     let mut encoder = Encoder::new(&mut jpeg, quality.clamp(1, 100));
     encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
+    // The default takes one pixel of four, which turns fine patterns into other colours.
+    encoder.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
     encoder
         .encode(&rgb.pixels, width, height, ColorType::Rgb)
         .map_err(broken)?;

@@ -3,7 +3,8 @@
 use crate::model::facts::Format;
 use crate::photo::PhotoError;
 
-const EXPORT: &str = "export it as JPEG and take that one in";
+/// What to do with a picture that cannot be read yet.
+pub(crate) const EXPORT: &str = "export it as JPEG and take that one in";
 const DEVELOP: &str = "export it from the raw converter as JPEG and take that one in";
 
 /// Beginnings of picture files that are known but not read.

@@ -10,7 +10,11 @@ use minijinja::escape_formatter;
 ///
 /// # Errors
 /// When the page cannot be written.
-pub(super) fn harmless(out: &mut Output, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+pub(super) fn harmless(
+    out: &mut Output,
+    state: &mut State<'_, '_>,
+    value: &Value,
+) -> Result<(), Error> {
     match value.as_str() {
         Some(text) if !value.is_safe() && text.contains(acts) => {
             escape_formatter(out, state, &Value::from(shown(text)))

@@ -18,7 +18,10 @@ use crate::report::shots;
 fn jpeg_size(bytes: &[u8]) -> (u32, u32) {
     let mut at = 2;
     loop {
-        let (marker, length) = (bytes[at + 1], usize::from(bytes[at + 2]) * 256 + usize::from(bytes[at + 3]));
+        let (marker, length) = (
+            bytes[at + 1],
+            usize::from(bytes[at + 2]) * 256 + usize::from(bytes[at + 3]),
+        );
         if (0xC0..=0xC2).contains(&marker) {
             let two = |n: usize| u32::from(bytes[at + n]) * 256 + u32::from(bytes[at + n + 1]);
             return (two(7), two(5));
@@ -31,7 +34,9 @@ fn jpeg_size(bytes: &[u8]) -> (u32, u32) {
 #[test]
 #[ignore = "for looking, not for checking"]
 fn look() {
-    let Ok(folder) = std::env::var("ASFOUND_LOOK") else { return };
+    let Ok(folder) = std::env::var("ASFOUND_LOOK") else {
+        return;
+    };
     let folder = Path::new(&folder);
     let assessment = fixture::assessment();
     let mut lines = String::new();
@@ -40,7 +45,11 @@ fn look() {
         ("owner", Reader::Owner, Packing::OneFile, true),
         ("folder", Reader::Buyer, Packing::Folder, false),
     ] {
-        let order = crate::report::Order { draft, packing, ..fixture::order(reader) };
+        let order = crate::report::Order {
+            draft,
+            packing,
+            ..fixture::order(reader)
+        };
         let mut pictures = BTreeMap::new();
         for shot in shots(&assessment, &order) {
             let photo = &assessment.photos[shot.photo as usize - 1];
@@ -54,7 +63,14 @@ fn look() {
             lines += &format!("{}\t{}\t{area:?}\n", shot.file_name(), photo.name);
             if let Ok(jpeg) = fs::read(folder.join(shot.file_name())) {
                 let (width, height) = jpeg_size(&jpeg);
-                pictures.insert(shot, Taken { jpeg, width, height });
+                pictures.insert(
+                    shot,
+                    Taken {
+                        jpeg,
+                        width,
+                        height,
+                    },
+                );
             }
         }
         let html = page(&assessment, &fixture::scene(), &order, &pictures).unwrap();
@@ -70,5 +86,11 @@ fn stand_ins(shots: Vec<Shot>) -> BTreeMap<Shot, Taken> {
         width: 320,
         height: 240,
     };
-    shots.into_iter().map(|it| { let picture = taken(&it); (it, picture) }).collect()
+    shots
+        .into_iter()
+        .map(|it| {
+            let picture = taken(&it);
+            (it, picture)
+        })
+        .collect()
 }

@@ -68,7 +68,9 @@ impl ChangedView {
     pub(super) fn new(sources: &Sources<'_>) -> Self {
         let mut told = BTreeSet::new();
         let repairs = sources.assessment.repairs.iter();
-        let repairs = repairs.map(|it| RepairView::new(sources, it, &mut told)).collect();
+        let repairs = repairs
+            .map(|it| RepairView::new(sources, it, &mut told))
+            .collect();
         let all = sources.assessment.pairs.iter();
         let others = all.clone().filter(|it| match it.about {
             PairAbout::Finding(no) => !told.contains(&no),
@@ -115,7 +117,10 @@ fn facts(repair: &Repair) -> Vec<FactView> {
     };
     let mut facts = vec![
         FactView::new("New material", said(&repair.new_material, "None recorded.")),
-        FactView::new("Hidden, not cured", said(&repair.hides, "Nothing recorded.")),
+        FactView::new(
+            "Hidden, not cured",
+            said(&repair.hides, "Nothing recorded."),
+        ),
     ];
     if let Some(note) = &repair.note {
         facts.push(FactView::new("Note", words::sentence(note)));

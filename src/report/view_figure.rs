@@ -172,8 +172,7 @@ impl OutlineView {
         let [x, y, w, h] = region.bounds();
         let ([left, top], [right, bottom]) = (place([x, y]), place([x + w, y + h]));
         let clear = if spot.is_some() { 14 } else { TAG_GAP };
-        let tag =
-            (!tag.is_empty()).then(|| TagView::new(tag, [left, top], [right, bottom], clear));
+        let tag = (!tag.is_empty()).then(|| TagView::new(tag, [left, top], [right, bottom], clear));
         Self { path, spot, tag }
     }
 }

@@ -86,7 +86,9 @@ impl GlanceView {
 impl ItemView {
     /// Of a finding.
     pub(super) fn new(finding: &Finding) -> Self {
-        let level = finding.level.map(|it| format!("level {}", words::level_named(it)));
+        let level = finding
+            .level
+            .map(|it| format!("level {}", words::level_named(it)));
         let said: Vec<String> = level.into_iter().chain(finding.size.clone()).collect();
         Self {
             no: finding.no.to_string(),
@@ -104,7 +106,8 @@ pub(super) fn anchor(finding: &Finding) -> String {
 
 fn of<'a>(sources: &Sources<'a>, group: Group) -> Vec<&'a Finding> {
     let all = sources.findings();
-    all.filter(|it| words::group(it.state) == Some(group)).collect()
+    all.filter(|it| words::group(it.state) == Some(group))
+        .collect()
 }
 
 fn lead(sources: &Sources<'_>) -> Vec<String> {
@@ -112,18 +115,29 @@ fn lead(sources: &Sources<'_>) -> Vec<String> {
     let closed = of(sources, Group::Closed).len();
     let unsettled = of(sources, Group::Unsettled).len();
     let all = there.len() + closed + unsettled;
-    let mut lead = vec![format!("{} on record.", words::count(all, "finding is", "findings are"))];
+    let mut lead = vec![format!(
+        "{} on record.",
+        words::count(all, "finding is", "findings are")
+    )];
     if !there.is_empty() {
         let levels = by_level(&there);
-        lead.push(format!("{} still there: {levels}.", words::are(there.len())));
+        lead.push(format!(
+            "{} still there: {levels}.",
+            words::are(there.len())
+        ));
     }
     if closed > 0 {
         lead.push(format!("{} repaired or gone.", words::are(closed)));
     }
     if unsettled > 0 {
-        lead.push(format!("{} not settled by a picture.", words::are(unsettled)));
+        lead.push(format!(
+            "{} not settled by a picture.",
+            words::are(unsettled)
+        ));
     }
-    let later = sources.findings().filter(|it| it.origin == Origin::AfterSale);
+    let later = sources
+        .findings()
+        .filter(|it| it.origin == Origin::AfterSale);
     match later.count() {
         0 => {}
         number => lead.push(format!(
@@ -162,18 +176,29 @@ fn lists(sources: &Sources<'_>) -> Vec<ListView> {
         .into_iter()
         .map(|(title, group)| list(sources, title, &of(sources, group)))
         .collect();
-    let later = sources.findings().filter(|it| it.origin == Origin::AfterSale);
+    let later = sources
+        .findings()
+        .filter(|it| it.origin == Origin::AfterSale);
     let later: Vec<_> = later.collect();
-    lists.insert(1, list(sources, "First seen after the piece had left", &later));
+    lists.insert(
+        1,
+        list(sources, "First seen after the piece had left", &later),
+    );
     lists.retain(|it| !it.items.is_empty() || it.rest.is_some());
     lists
 }
 
 /// The buyer's list leaves traces out that need not be told, and says how many.
 fn list(sources: &Sources<'_>, title: &str, findings: &[&Finding]) -> ListView {
-    let mut worst_first: Vec<_> = findings.iter().filter(|it| it.disclose || sources.for_owner()).collect();
+    let mut worst_first: Vec<_> = findings
+        .iter()
+        .filter(|it| it.disclose || sources.for_owner())
+        .collect();
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
-    let items: Vec<_> = worst_first.into_iter().map(|it| ItemView::new(it)).collect();
+    let items: Vec<_> = worst_first
+        .into_iter()
+        .map(|it| ItemView::new(it))
+        .collect();
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {
         let more = words::count(left, "finding", "findings");
@@ -190,14 +215,31 @@ fn parts(sources: &Sources<'_>) -> String {
     let parts = &sources.assessment.parts;
     let number = |of: fn(&PartState) -> bool| parts.iter().filter(|it| of(&it.state)).count();
     let groups = [
-        (number(|it| matches!(it, PartState::Faults { .. })), "with findings"),
-        (number(|it| matches!(it, PartState::Sound { .. })), "looked at without finding a fault"),
-        (number(|it| matches!(it, PartState::Absent { .. })), "absent"),
-        (number(|it| matches!(it, PartState::NotExamined { .. })), "not examined"),
-        (number(|it| matches!(it, PartState::Silent)), "without a statement"),
+        (
+            number(|it| matches!(it, PartState::Faults { .. })),
+            "with findings",
+        ),
+        (
+            number(|it| matches!(it, PartState::Sound { .. })),
+            "looked at without finding a fault",
+        ),
+        (
+            number(|it| matches!(it, PartState::Absent { .. })),
+            "absent",
+        ),
+        (
+            number(|it| matches!(it, PartState::NotExamined { .. })),
+            "not examined",
+        ),
+        (
+            number(|it| matches!(it, PartState::Silent)),
+            "without a statement",
+        ),
     ];
     let said = groups.iter().filter(|(number, _)| *number > 0);
-    let said: Vec<_> = said.map(|(number, what)| format!("{number} {what}")).collect();
+    let said: Vec<_> = said
+        .map(|(number, what)| format!("{number} {what}"))
+        .collect();
     let all = words::count(parts.len(), "part is", "parts are");
     format!("{all} on the list: {}.", words::listed(&said))
 }

@@ -128,7 +128,10 @@ fn facts(sources: &Sources<'_>) -> Vec<FactView> {
     facts.push(FactView::new("Weight", weight));
     let fallback = Some(sources.scene.examined_by.clone()).filter(|it| !it.is_empty());
     let examined = piece.examined_by.clone().or(fallback);
-    facts.push(FactView::new("Examined by", examined.unwrap_or_else(unknown)));
+    facts.push(FactView::new(
+        "Examined by",
+        examined.unwrap_or_else(unknown),
+    ));
     facts.push(FactView {
         name: "Photographed".to_owned(),
         lines: shoots(sources),

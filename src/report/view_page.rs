@@ -130,7 +130,9 @@ impl PageView {
             policy: policy(sources.order.packing, style, script),
             style,
             script,
-            sections: sections.map(|(id, label)| SectionView { id, label }).collect(),
+            sections: sections
+                .map(|(id, label)| SectionView { id, label })
+                .collect(),
             draft,
             glance: GlanceView::new(sources),
             drawing: DrawingView::new(sources),

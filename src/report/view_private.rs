@@ -72,7 +72,12 @@ impl PrivateView {
                 .map(|it| format!("{}: {}, {}", it.no, it.term, it.part_label))
                 .collect(),
             complaints: complaints
-                .map(|it| format!("{}, line {}, column {}: {}", it.file, it.line, it.column, it.message))
+                .map(|it| {
+                    format!(
+                        "{}, line {}, column {}: {}",
+                        it.file, it.line, it.column, it.message
+                    )
+                })
                 .collect(),
         })
     }
@@ -88,7 +93,12 @@ fn facts(sources: &Sources<'_>) -> Vec<FactView> {
         FactView::new("Bought on", bought_on),
         FactView::new("Asking", money(piece.asking)),
     ];
-    facts.extend(piece.private_note.clone().map(|it| FactView::new("Private note", it)));
+    facts.extend(
+        piece
+            .private_note
+            .clone()
+            .map(|it| FactView::new("Private note", it)),
+    );
     let repairs = &sources.assessment.repairs;
     let timed: Vec<u32> = repairs.iter().filter_map(|it| it.minutes).collect();
     if !timed.is_empty() {
@@ -102,7 +112,9 @@ fn facts(sources: &Sources<'_>) -> Vec<FactView> {
         *sum = sum.saturating_add(cost.minor);
     }
     if !costs.is_empty() {
-        let lines = costs.into_iter().map(|(currency, minor)| Money { minor, currency }.to_string());
+        let lines = costs
+            .into_iter()
+            .map(|(currency, minor)| Money { minor, currency }.to_string());
         facts.push(FactView {
             name: "Materials".to_owned(),
             lines: lines.collect(),
@@ -116,7 +128,9 @@ fn repairs(sources: &Sources<'_>) -> Vec<PrivateRepairView> {
     let views = repairs.map(|it| PrivateRepairView {
         no: it.no,
         time: it.minutes.map_or_else(|| "not recorded".to_owned(), hours),
-        cost: it.cost.map_or_else(|| "not recorded".to_owned(), |it| it.to_string()),
+        cost: it
+            .cost
+            .map_or_else(|| "not recorded".to_owned(), |it| it.to_string()),
         note: it.private_note.clone().unwrap_or_default(),
     });
     views.collect()
@@ -133,14 +147,20 @@ fn hours(minutes: u32) -> String {
 impl PrivatePictureView {
     fn new(photo: &Photo) -> Option<Self> {
         let facts = &photo.facts;
-        let camera: Vec<_> = [&facts.camera, &facts.serial].into_iter().flatten().cloned().collect();
+        let camera: Vec<_> = [&facts.camera, &facts.serial]
+            .into_iter()
+            .flatten()
+            .cloned()
+            .collect();
         let view = Self {
             no: photo.no,
             place: facts.place.map_or_else(String::new, spoken),
             camera: camera.join(", "),
             note: photo.sidecar.private_note.clone().unwrap_or_default(),
         };
-        let something = [&view.place, &view.camera, &view.note].iter().any(|it| !it.is_empty());
+        let something = [&view.place, &view.camera, &view.note]
+            .iter()
+            .any(|it| !it.is_empty());
         something.then_some(view)
     }
 }

@@ -113,7 +113,12 @@ impl StateView {
             .collect();
         let rest = sources.findings().map(|it| it.no);
         let rest: Vec<_> = rest.filter(|it| !told.contains(it)).collect();
-        parts.extend(PartView::new(sources, "Elsewhere on the piece", &rest, &mut told));
+        parts.extend(PartView::new(
+            sources,
+            "Elsewhere on the piece",
+            &rest,
+            &mut told,
+        ));
         Self {
             schedule: reports.iter().map(|it| row(sources, it)).collect(),
             parts,
@@ -205,14 +210,19 @@ fn facts(finding: &Finding) -> Vec<FactView> {
     let sentence = |text: &str| words::sentence(&capital(text));
     let closed = words::group(finding.state) == Some(Group::Closed);
     let was = if closed { "When last seen: " } else { "" };
-    let mut facts = vec![FactView::new("State", sentence(words::state(finding.state)))];
+    let mut facts = vec![FactView::new(
+        "State",
+        sentence(words::state(finding.state)),
+    )];
     let level = finding.level.map_or_else(
         || "Not stated.".to_owned(),
         |it| format!("{was}{}.", words::level_named(it)),
     );
     let mut level = FactView::new("Level", level);
     let criterion = finding.level_words.as_deref();
-    level.lines.extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
+    level
+        .lines
+        .extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
     facts.push(level);
     let size = finding.size.as_deref();
     let size = size.map_or_else(|| "Not measured.".to_owned(), |it| format!("{was}{it}"));
@@ -223,7 +233,10 @@ fn facts(finding: &Finding) -> Vec<FactView> {
     facts.push(origin);
     if !finding.repairs.is_empty() {
         let repairs = words::runs(&finding.repairs);
-        facts.push(FactView::new("Repair", format!("No. {repairs}, under What was changed.")));
+        facts.push(FactView::new(
+            "Repair",
+            format!("No. {repairs}, under What was changed."),
+        ));
     }
     facts
 }
@@ -234,7 +247,11 @@ fn figures(sources: &Sources<'_>, finding: &Finding) -> Vec<FigureView> {
     let what = format!("{}: {}", finding.term, words::place(finding));
     let shown = |sighting: &Sighting| best(sources, sighting);
     let last = finding.history.iter().rev().find_map(shown);
-    let first = finding.history.iter().find_map(shown).filter(|it| Some(*it) != last);
+    let first = finding
+        .history
+        .iter()
+        .find_map(shown)
+        .filter(|it| Some(*it) != last);
     let marks = first.into_iter().chain(last);
     let figures = marks.filter_map(|at| {
         let photo = sources.photo(at.photo)?;
@@ -250,7 +267,10 @@ fn best(sources: &Sources<'_>, sighting: &Sighting) -> Option<MarkAt> {
         Some(w.max(h))
     };
     let sound = |at: &MarkAt| sources.weaknesses(at.photo).is_empty();
-    let marks = sighting.marks.iter().filter_map(|at| Some((*at, cover(at)?)));
+    let marks = sighting
+        .marks
+        .iter()
+        .filter_map(|at| Some((*at, cover(at)?)));
     let best = marks.reduce(|a, b| {
         let better = (sound(&b.0), b.1) > (sound(&a.0), a.1);
         if better { b } else { a }
@@ -261,9 +281,17 @@ fn best(sources: &Sources<'_>, sighting: &Sighting) -> Option<MarkAt> {
 fn history(sighting: &Sighting) -> HistoryView {
     let dash = || "–".to_owned();
     let photos: Vec<_> = sighting.marks.iter().map(|it| it.photo).collect();
-    let mut notes: Vec<_> = sighting.notes.iter().map(|it| words::sentence(it)).collect();
+    let mut notes: Vec<_> = sighting
+        .notes
+        .iter()
+        .map(|it| words::sentence(it))
+        .collect();
     if !photos.is_empty() {
-        let word = if photos.iter().any(|it| *it != photos[0]) { "Pictures" } else { "Picture" };
+        let word = if photos.iter().any(|it| *it != photos[0]) {
+            "Pictures"
+        } else {
+            "Picture"
+        };
         notes.push(format!("{word} {}.", words::runs(&photos)));
     }
     HistoryView {

@@ -117,7 +117,10 @@ pub(super) fn counted(there: usize, closed: usize, unsettled: usize) -> String {
     match kinds.as_slice() {
         [(_, kind)] => format!("{all}, {kind}."),
         kinds => {
-            let kinds: Vec<_> = kinds.iter().map(|(n, kind)| format!("{n} {kind}")).collect();
+            let kinds: Vec<_> = kinds
+                .iter()
+                .map(|(n, kind)| format!("{n} {kind}"))
+                .collect();
             format!("{all}: {}.", listed(&kinds))
         }
     }

@@ -8,6 +8,7 @@ mod photo_reference;
 mod readme;
 mod regression;
 mod report;
+mod samples;
 mod shop;
 mod sidecar;
 mod tidy;

@@ -116,14 +116,15 @@ def picture_values(path):
         rgb = on_white(upright)
     if heif and profile:
         rgb = to_srgb(rgb, profile)
-    small = rgb.resize((32, 32), Image.Resampling.BOX)
+    # Exact averages of areas.
+    small = cv2.resize(numpy.asarray(rgb).astype(numpy.float32), (32, 32), interpolation=cv2.INTER_AREA)
     preview = rgb.resize(fit(rgb.size, 1600), Image.Resampling.LANCZOS).convert("L")
     working = preview.resize(fit(preview.size, 1024), Image.Resampling.LANCZOS)
     edges = cv2.Laplacian(numpy.asarray(working), cv2.CV_64F, ksize=1, borderType=cv2.BORDER_REFLECT_101)
     return {
         "width": rgb.width,
         "height": rgb.height,
-        "small": numpy.asarray(small).flatten().tolist(),
+        "small": small.flatten().round(1).tolist(),
         "sharpness": float(edges.var()),
         "look": str(imagehash.dhash(rgb)),
     }

@@ -139,9 +139,21 @@ fn fill_front(scene: &Scene, body: &Body, front: &mut Sheet) {
         (_, 0) => 1.0,
         (rows, _) => (0.16 * f64::from(u32::try_from(rows).unwrap_or(1))).min(0.5),
     };
-    let gap = if share > 0.0 && share < 1.0 { body.frame } else { 0.0 };
+    let gap = if share > 0.0 && share < 1.0 {
+        body.frame
+    } else {
+        0.0
+    };
     let high = open.h * share;
-    drawers(scene, Rect { h: high - gap, ..open }, body.frame, front);
+    drawers(
+        scene,
+        Rect {
+            h: high - gap,
+            ..open
+        },
+        body.frame,
+        front,
+    );
     let rest = Rect::new(open.x, open.y + high, open.w, open.h - high);
     if doors > 0 {
         for n in 0..doors {

@@ -101,10 +101,18 @@ pub(super) fn seat(size: Size) -> Vec<Sheet> {
                     posts = [(0.0, ""), (w - post, "")];
                 }
                 for (x, name) in posts {
-                    let name = if name.is_empty() { String::new() } else { format!("post-{name}") };
+                    let name = if name.is_empty() {
+                        String::new()
+                    } else {
+                        format!("post-{name}")
+                    };
                     sheet.part(name, Rect::new(x, 0.0, post, seat), Ink::Edge);
                 }
-                let ink = if face == Face::Back { Ink::Line } else { Ink::Hint };
+                let ink = if face == Face::Back {
+                    Ink::Line
+                } else {
+                    Ink::Hint
+                };
                 sheet.rect(filling, ink);
                 if face == Face::Back {
                     sheet.slot("back-filling", filling);
@@ -145,7 +153,11 @@ pub(super) fn bed(size: Size) -> Vec<Sheet> {
             }
             _ => {
                 // The foot end lies toward the front: at the right of the left side, at the left of the right one.
-                let tall = if face == Face::Left { [h, foot] } else { [foot, h] };
+                let tall = if face == Face::Left {
+                    [h, foot]
+                } else {
+                    [foot, h]
+                };
                 sheet.rect(Rect::new(0.0, h - tall[0], post, tall[0]), Ink::Edge);
                 sheet.rect(Rect::new(w - post, h - tall[1], post, tall[1]), Ink::Edge);
                 let rail = Rect::new(post, rail_y, w - 2.0 * post, 0.17 * h);

@@ -88,7 +88,10 @@ mod tests {
         for (n, a) in pins.iter().enumerate() {
             assert!(canvas.holds(*a));
             for b in &pins[n + 1..] {
-                assert!((a[0] - b[0]).hypot(a[1] - b[1]) > APART - 0.01, "{a:?} {b:?}");
+                assert!(
+                    (a[0] - b[0]).hypot(a[1] - b[1]) > APART - 0.01,
+                    "{a:?} {b:?}"
+                );
             }
         }
     }

@@ -29,7 +29,10 @@ pub(super) fn of_part(scene: &Scene, sheets: &[Sheet], part: &PartId) -> Option<
 fn words_of(part: &PartId, shape: &PartShape) -> Vec<String> {
     let text = format!("{} {}", part.as_str(), shape.label).to_lowercase();
     let words = text.split(|it: char| !it.is_alphanumeric());
-    words.filter(|it| !it.is_empty()).map(str::to_owned).collect()
+    words
+        .filter(|it| !it.is_empty())
+        .map(str::to_owned)
+        .collect()
 }
 
 fn named(sheets: &[Sheet], shape: &PartShape, words: &[String]) -> Option<(Face, Rect)> {
@@ -80,7 +83,9 @@ fn anywhere(sheets: &[Sheet], name: &str) -> Option<(Face, Rect)> {
 }
 
 fn slot(sheets: &[Sheet], face: Option<Face>, name: &str) -> Option<Rect> {
-    let sheets = sheets.iter().filter(|it| face.is_none_or(|face| it.face == face));
+    let sheets = sheets
+        .iter()
+        .filter(|it| face.is_none_or(|face| it.face == face));
     let mut slots = sheets.flat_map(|it| &it.slots);
     slots.find(|it| it.0 == name).map(|it| it.1)
 }

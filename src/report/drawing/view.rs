@@ -137,10 +137,16 @@ impl DrawingView {
                 None => pinned.push((face, rect, vec![finding])),
             }
         }
-        let has = |group| sources.findings().any(|it| words::group(it.state) == Some(group));
+        let has = |group| {
+            sources
+                .findings()
+                .any(|it| words::group(it.state) == Some(group))
+        };
         let legend = KINDS.into_iter().filter(|(group, _, _)| has(*group));
         let scale = match size(scene) {
-            Some(_) => "Outer measures are to scale; everything inside them is in plain proportion.",
+            Some(_) => {
+                "Outer measures are to scale; everything inside them is in plain proportion."
+            }
             None => "No size is recorded, so the drawing is not to scale.",
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
@@ -156,7 +162,9 @@ impl DrawingView {
             plans: plans.into(),
             scale: scale.to_owned(),
             drawers: drawers.to_owned(),
-            legend: legend.map(|(_, kind, text)| LegendView { kind, text }).collect(),
+            legend: legend
+                .map(|(_, kind, text)| LegendView { kind, text })
+                .collect(),
             beside,
         }
     }
@@ -165,7 +173,11 @@ impl DrawingView {
 /// The size, if every side of it can be drawn.
 fn size(scene: &Scene) -> Option<Size> {
     let drawable = |mm: f64| mm.is_finite() && (10.0..=20_000.0).contains(&mm);
-    let fits = |it: &Size| [it.height_mm, it.width_mm, it.depth_mm].into_iter().all(drawable);
+    let fits = |it: &Size| {
+        [it.height_mm, it.width_mm, it.depth_mm]
+            .into_iter()
+            .all(drawable)
+    };
     scene.size.filter(fits)
 }
 
@@ -280,7 +292,9 @@ impl PlanView {
 }
 
 fn path(points: &[[f64; 2]], end: &str) -> String {
-    let steps = points.iter().map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
+    let steps = points
+        .iter()
+        .map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
     format!("M{}{end}", steps.collect::<Vec<_>>().join("L"))
 }
 
