@@ -1,7 +1,5 @@
 //! The place where one thread makes facts and small pictures out of photos, one after the other.
 
-use fast_image_resize::Resizer;
-
 use crate::model::facts::Facts;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
@@ -34,7 +32,6 @@ const LONGEST: u32 = 65_535;
 pub struct Darkroom {
     limits: Limits,
     buffer: Vec<u8>,
-    resizer: Resizer,
 }
 
 impl Darkroom {
@@ -44,7 +41,6 @@ impl Darkroom {
         Self {
             limits,
             buffer: Vec::new(),
-            resizer: Resizer::new(),
         }
     }
 
@@ -116,7 +112,7 @@ impl Darkroom {
         let rgb = self.print(plate, turned, WHOLE, PREVIEW_SIDE)?;
         let (width, height) = swapped(turned, (plate.width, plate.height));
         let size = fit((rgb.width, rgb.height), THUMB_SIDE);
-        let thumb = raster::resize_rgb(&mut self.resizer, &rgb, size)?;
+        let thumb = raster::resize_rgb(&rgb, size)?;
         let facts = self.facts(format, (width, height), camera, &rgb)?;
         Ok(Look {
             facts,
@@ -135,9 +131,8 @@ impl Darkroom {
         let grey = measure::grey(&preview.pixels);
         let size = (preview.width, preview.height);
         let working = fit(size, SHARPNESS_SIDE);
-        let resizer = &mut self.resizer;
-        let sharp = raster::resize_grey(resizer, &grey, size, working)?;
-        let look = raster::resize_grey(resizer, &grey, size, (9, 8))?;
+        let sharp = raster::resize_grey(&grey, size, working);
+        let look = raster::resize_grey(&grey, size, (9, 8));
         Ok(Facts {
             format,
             width,
@@ -179,7 +174,7 @@ impl Darkroom {
     ) -> Result<Rgb, PhotoError> {
         let cut = cut(plate, turned, area);
         let size = fit((cut.width, cut.height), long_side);
-        let rgb = raster::resize(&mut self.resizer, &self.buffer, plate, cut, size)?;
+        let rgb = raster::resize(&self.buffer, plate, cut, size)?;
         Ok(upright::turn(rgb, turned))
     }
 }

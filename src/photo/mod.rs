@@ -11,6 +11,7 @@ use crate::kit::clock::CameraTime;
 use crate::model::facts::Facts;
 use crate::model::facts::Format;
 
+mod area;
 mod camera;
 mod darkroom;
 mod header;

@@ -2,16 +2,6 @@
 
 use std::io::Cursor;
 
-use fast_image_resize::FilterType;
-use fast_image_resize::PixelTrait;
-use fast_image_resize::ResizeAlg;
-use fast_image_resize::ResizeOptions;
-use fast_image_resize::Resizer;
-use fast_image_resize::images::TypedImage;
-use fast_image_resize::images::TypedImageRef;
-use fast_image_resize::pixels::U8;
-use fast_image_resize::pixels::U8x3;
-use fast_image_resize::pixels::U8x4;
 use heifer::heifer_isobmff::HeifFile;
 use image::DynamicImage;
 use image::ImageFormat;
@@ -28,6 +18,8 @@ use zune_jpeg::JpegDecoder;
 use crate::model::facts::Format;
 use crate::photo::Limits;
 use crate::photo::PhotoError;
+use crate::photo::area::Window;
+use crate::photo::area::average;
 use crate::photo::header;
 use crate::photo::header::broken;
 use crate::photo::upright::Rgb;
@@ -190,18 +182,21 @@ fn flatten(buffer: &mut Vec<u8>) {
 
 /// Resizes a part of a decoded picture to `width` x `height`.
 pub(crate) fn resize(
-    resizer: &mut Resizer,
     buffer: &[u8],
     plate: Plate,
     cut: Cut,
     (width, height): (u32, u32),
 ) -> Result<Rgb, PhotoError> {
-    let [left, top, wide, high] = [cut.left, cut.top, cut.width, cut.height].map(f64::from);
-    let options = lanczos().crop(left, top, wide, high);
-    let (from, to) = ((plate.width, plate.height), (width, height));
+    let window = Window {
+        left: cut.left as usize,
+        top: cut.top as usize,
+        width: cut.width as usize,
+        height: cut.height as usize,
+    };
+    let (stride, to) = (plate.width as usize, (width as usize, height as usize));
     let mut pixels = match plate.depth {
-        3 => resize_as::<U8x3>(resizer, buffer, from, to, &options)?,
-        _ => resize_as::<U8x4>(resizer, buffer, from, to, &options)?,
+        3 => average::<3>(buffer, stride, window, to),
+        _ => average::<4>(buffer, stride, window, to),
     };
     if plate.depth == 4 {
         for n in 0..pixels.len() / 4 {
@@ -217,11 +212,7 @@ pub(crate) fn resize(
 }
 
 /// Resizes a small upright picture.
-pub(crate) fn resize_rgb(
-    resizer: &mut Resizer,
-    rgb: &Rgb,
-    size: (u32, u32),
-) -> Result<Rgb, PhotoError> {
+pub(crate) fn resize_rgb(rgb: &Rgb, size: (u32, u32)) -> Result<Rgb, PhotoError> {
     let plate = Plate {
         width: rgb.width,
         height: rgb.height,
@@ -233,43 +224,23 @@ pub(crate) fn resize_rgb(
         width: rgb.width,
         height: rgb.height,
     };
-    resize(resizer, &rgb.pixels, plate, whole, size)
+    resize(&rgb.pixels, plate, whole, size)
 }
 
 /// Resizes a grey picture.
 pub(crate) fn resize_grey(
-    resizer: &mut Resizer,
     grey: &[u8],
     (width, height): (u32, u32),
     (to_width, to_height): (u32, u32),
-) -> Result<Vec<u8>, PhotoError> {
-    let (from, to) = ((width, height), (to_width, to_height));
-    resize_as::<U8>(resizer, grey, from, to, &lanczos())
-}
-
-/// Resizes pixels of one kind. Only the kinds named above are compiled: the resizer's own choice at run time would
-/// build all of them, and take minutes.
-fn resize_as<P: PixelTrait>(
-    resizer: &mut Resizer,
-    buffer: &[u8],
-    (width, height): (u32, u32),
-    (to_width, to_height): (u32, u32),
-    options: &ResizeOptions,
-) -> Result<Vec<u8>, PhotoError> {
-    let from = TypedImageRef::<P>::from_buffer(width, height, buffer).map_err(broken)?;
-    let mut made = vec![0; to_width as usize * to_height as usize * P::size()];
-    let mut to = TypedImage::<P>::from_buffer(to_width, to_height, &mut made).map_err(broken)?;
-    resizer
-        .resize_typed(&from, &mut to, options)
-        .map_err(broken)?;
-    drop(to);
-    Ok(made)
-}
-
-fn lanczos() -> ResizeOptions {
-    ResizeOptions::new()
-        .resize_alg(ResizeAlg::Convolution(FilterType::Lanczos3))
-        .use_alpha(false)
+) -> Vec<u8> {
+    let window = Window {
+        left: 0,
+        top: 0,
+        width: width as usize,
+        height: height as usize,
+    };
+    let to = (to_width as usize, to_height as usize);
+    average::<1>(grey, width as usize, window, to)
 }
 
 /// Encodes a JPEG with 4:2:0 colour and no metadata.
