@@ -34,3 +34,37 @@ pub struct Cue {
     #[serde(default)]
     pub decides: bool,
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn cues_are_in_bounds() {
+        let book = TradeBook::parse().unwrap();
+        let classes = [
+            "solid",
+            "veneer",
+            "plywood",
+            "particleboard",
+            "mdf",
+            "laminate",
+            "print",
+            "composition",
+        ];
+        for cue in &book.cues {
+            assert!(cue.weight <= 3 && !cue.plain.is_empty(), "{}", cue.id);
+            let named = cue.supports.iter().chain(&cue.against);
+            assert!(
+                named.clone().all(|it| classes.contains(&it.as_str())),
+                "{}",
+                cue.id
+            );
+            assert!(cue.group == "material" || named.count() == 0, "{}", cue.id);
+            assert!(!cue.decides || cue.supports.is_some(), "{}", cue.id);
+            if let (Some(from), Some(to)) = (cue.not_before, cue.not_after) {
+                assert!(from < to, "{}", cue.id);
+            }
+        }
+    }
+}

@@ -36,3 +36,40 @@ pub struct HazardRule {
     /// To pieces with one of these tags or cues recorded.
     pub marks: Vec<String>,
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::trade::hazard::HazardRule;
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn hazards_speak_to_buyer_or_worker() {
+        let book = TradeBook::parse().unwrap();
+        for id in [
+            "tip_over",
+            "lead",
+            "dust",
+            "strippers",
+            "solvent_fire",
+            "glass",
+            "mould_dust",
+            "insects",
+            "electrical",
+            "entrapment",
+            "upholstery_fire",
+            "heavy_lift",
+            "child_use",
+            "old_chemicals",
+        ] {
+            let hazard = book.hazard(id).unwrap();
+            assert!(!hazard.worker.is_empty(), "{id}");
+            let never = hazard.applies == HazardRule::default();
+            assert_eq!(never, hazard.buyer.is_empty(), "{id}");
+        }
+        // 88 FR 28403: the rule covers units made after 1 September 2023; vintage pieces were not made to it.
+        let tip = book.hazard("tip_over").unwrap();
+        assert!(tip.applies.tip_over && tip.buyer[1].contains("16 CFR 1261"));
+        assert!(tip.buyer[0].contains("wall"));
+        assert!(book.form("chest_of_drawers").unwrap().tip_over);
+    }
+}

@@ -92,3 +92,32 @@ pub struct Method {
     /// Who can do it.
     pub by: Who,
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn methods_are_in_bounds() {
+        let book = TradeBook::parse().unwrap();
+        for method in &book.methods {
+            let [low, likely, high] = method.hours;
+            assert!(
+                0.0 < low && low <= likely && likely <= high,
+                "{}",
+                method.id
+            );
+            let [low, likely, high] = method.wait_hours;
+            assert!(
+                0.0 <= low && low <= likely && likely <= high,
+                "{}",
+                method.id
+            );
+            assert!(!method.id.starts_with("m_"));
+        }
+        let used: BTreeSet<_> = book.tags.iter().flat_map(|it| &it.fix).collect();
+        assert!(used.len() > 60, "{}", used.len());
+    }
+}

@@ -3,7 +3,6 @@
 //! In: nothing but its own files. Out: lookups. May not know: the user's pieces.
 //! The facts are common practice, no source, unless a data file names one beside them.
 
-pub mod book;
 pub mod cue;
 pub mod form;
 pub mod hazard;
@@ -11,10 +10,8 @@ pub mod kind;
 pub mod method;
 pub mod parts;
 pub mod tag;
+pub mod trade_book;
 pub mod view;
 
-#[cfg(test)]
-mod tests;
-
-pub use crate::trade::book::TradeBook;
-pub use crate::trade::book::book;
+pub use crate::trade::trade_book::TradeBook;
+pub use crate::trade::trade_book::book;

@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use crate::model::ids::PartId;
-use crate::trade::book::TradeBook;
 use crate::trade::form::Form;
 use crate::trade::form::FormItem;
 use crate::trade::form::FormPart;
@@ -11,6 +10,7 @@ use crate::trade::form::PartChoice;
 use crate::trade::kind::Face;
 use crate::trade::kind::PartKind;
 use crate::trade::kind::Spread;
+use crate::trade::trade_book::TradeBook;
 
 /// One instance before it has its inner parts.
 struct Instance {
@@ -178,5 +178,172 @@ fn face_of(place: &str) -> Face {
         Some("right") => Face::Right,
         Some("back") => Face::Back,
         _ => Face::Front,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use crate::model::ids::PartId;
+    use crate::trade::book;
+    use crate::trade::form::FormPart;
+    use crate::trade::form::PartChoice;
+    use crate::trade::kind::Face;
+    use crate::trade::kind::Spread;
+    use crate::trade::trade_book::TradeBook;
+
+    fn parts(form: &str, rows: &[u8], with: &[&str]) -> Vec<FormPart> {
+        let choice = PartChoice {
+            drawer_rows: rows.to_vec(),
+            with: with.iter().map(|it| (*it).to_owned()).collect(),
+        };
+        book().parts(book().form(form).unwrap(), &choice)
+    }
+
+    fn outer_ids(parts: &[FormPart]) -> Vec<&str> {
+        let outer = parts.iter().filter(|it| !it.inner);
+        outer.map(|it| it.id.as_str()).collect()
+    }
+
+    #[test]
+    fn every_kind_gives_names_that_are_part_names() {
+        let book = TradeBook::parse().unwrap();
+        for form in &book.forms {
+            for rows in [vec![], vec![2, 1, 1, 1]] {
+                let with = form.parts.iter().map(|it| it.kind.clone()).collect();
+                let list = book.parts(
+                    form,
+                    &PartChoice {
+                        drawer_rows: rows,
+                        with,
+                    },
+                );
+                let ids: BTreeSet<_> = list.iter().map(|it| &it.id).collect();
+                assert_eq!(ids.len(), list.len(), "{}", form.id);
+                let labels: BTreeSet<_> = list.iter().map(|it| &it.label).collect();
+                assert_eq!(labels.len(), list.len(), "{}", form.id);
+            }
+        }
+        // A name that is no part name is left out of the list, so ask each of them here.
+        for kind in &book.kinds {
+            let stem: PartId = kind.name.parse().unwrap();
+            assert!(!stem.is_inner(), "{stem}");
+            for inner in &kind.inner {
+                let id = format!("{}-1/{}", kind.name, inner.name);
+                assert!(id.parse::<PartId>().is_ok(), "{id}");
+            }
+            let many = !matches!(kind.spread, Spread::One | Spread::InnerOnly);
+            assert_eq!(many, kind.each.is_some(), "{}", kind.id);
+        }
+    }
+
+    #[test]
+    fn a_chest_is_listed_in_walking_order() {
+        let list = parts("chest_of_drawers", &[], &[]);
+        let outer = outer_ids(&list);
+        let expected = [
+            "top",
+            "side-left",
+            "side-right",
+            "back",
+            "frame",
+            "drawer-1",
+            "drawer-2",
+            "drawer-3",
+            "drawer-4",
+            "foot-front-left",
+            "foot-front-right",
+            "foot-back-left",
+            "foot-back-right",
+        ];
+        assert_eq!(outer, expected);
+        assert!(list.iter().all(|it| it.required != it.inner));
+        let of_two = list
+            .iter()
+            .filter(|it| it.id.whole().as_str() == "drawer-2");
+        let of_two: Vec<_> = of_two.map(|it| it.id.as_str()).collect();
+        for inner in [
+            "front",
+            "side-left",
+            "side-right",
+            "back",
+            "bottom",
+            "edge-left",
+            "edge-right",
+            "runner-left",
+            "runner-right",
+            "stop",
+            "pull-left",
+            "pull-right",
+            "pull",
+            "lock",
+            "keyhole",
+        ] {
+            let id = format!("drawer-2/{inner}");
+            assert!(of_two.contains(&id.as_str()), "{id}");
+        }
+        let label = |id: &str| {
+            let found = list.iter().find(|it| it.id.as_str() == id).unwrap();
+            (found.label.clone(), found.face)
+        };
+        assert_eq!(label("side-left"), ("Left side".into(), Face::Left));
+        assert_eq!(label("drawer-2"), ("Drawer 2".into(), Face::Front));
+        assert_eq!(
+            label("drawer-2/bottom"),
+            ("Drawer 2, bottom".into(), Face::Inside)
+        );
+        assert_eq!(label("back").1, Face::Back);
+        assert_eq!(label("top").1, Face::Top);
+    }
+
+    #[test]
+    fn what_the_owner_names_changes_the_list() {
+        let list = parts(
+            "chest_of_drawers",
+            &[2, 1, 1, 1],
+            &["leg", "key", "dust_panel", "nonsense"],
+        );
+        let outer = outer_ids(&list);
+        assert_eq!(
+            outer.iter().filter(|it| it.starts_with("drawer-")).count(),
+            5
+        );
+        assert_eq!(
+            outer
+                .iter()
+                .filter(|it| it.starts_with("dust-panel-"))
+                .count(),
+            3
+        );
+        assert!(outer.contains(&"leg-front-left") && outer.contains(&"key"));
+        assert!(!outer.iter().any(|it| it.starts_with("foot")));
+        let leg = list
+            .iter()
+            .find(|it| it.id.as_str() == "leg-front-left")
+            .unwrap();
+        assert_eq!(leg.label, "Leg, front left");
+        // Feet and a base both, when both are named; a kind that the form does not know comes last.
+        let both = parts(
+            "chest_of_drawers",
+            &[1],
+            &["foot", "base_plinth", "glass_pane"],
+        );
+        let both = outer_ids(&both);
+        assert!(both.contains(&"foot-back-right") && both.contains(&"base"));
+        assert_eq!(both.last(), Some(&"glass-1"));
+        // A single door is just `door`; two are left and right.
+        assert!(outer_ids(&parts("nightstand", &[], &["door"])).contains(&"door"));
+        let cabinet = parts("cabinet_sideboard", &[3], &[]);
+        let hinge = cabinet
+            .iter()
+            .find(|it| it.id.as_str() == "door-left/hinge-upper")
+            .unwrap();
+        assert_eq!(
+            (hinge.label.as_str(), hinge.required),
+            ("Left door, upper hinge", false)
+        );
+        assert!(outer_ids(&cabinet).contains(&"drawer-3"));
+        assert!(outer_ids(&parts("side_table", &[], &["drawer"])).contains(&"drawer-1"));
     }
 }

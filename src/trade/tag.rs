@@ -98,3 +98,80 @@ fn four_levels<'de, D: serde::Deserializer<'de>>(from: D) -> Result<[Option<Stri
     let texts = <[String; 4]>::deserialize(from)?;
     Ok(texts.map(|it| (it != "-").then_some(it)))
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+    use std::collections::BTreeSet;
+
+    use crate::trade::book;
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn tags_are_whole() {
+        let book = TradeBook::parse().unwrap();
+        let mut places = BTreeMap::<&str, usize>::new();
+        for tag in &book.tags {
+            *places.entry(&tag.group).or_default() += 1;
+            let texts = [
+                &tag.term,
+                &tag.plain,
+                &tag.recognise,
+                &tag.measure_what,
+                &tag.measure_unit,
+                &tag.measure_how,
+            ];
+            assert!(texts.iter().all(|it| !it.trim().is_empty()), "{}", tag.id);
+            assert!((1..=4).contains(&tag.disclose_from), "{}", tag.id);
+            let levels: Vec<_> = tag.levels.iter().flatten().collect();
+            assert!(!levels.is_empty() && tag.levels[3].is_some(), "{}", tag.id);
+            assert!(levels.iter().all(|it| !it.trim().is_empty()), "{}", tag.id);
+            let unique: BTreeSet<_> = levels.iter().collect();
+            assert_eq!(unique.len(), levels.len(), "{}", tag.id);
+            assert!(
+                !tag.affects.is_empty() && !tag.views.is_empty(),
+                "{}",
+                tag.id
+            );
+            assert!(!tag.synonyms.is_empty(), "{} has no other words", tag.id);
+            // A level is printed on its own, so it speaks in words.
+            let signs = |it: &str| it.contains(['<', '>', '=']) || it.contains("m_");
+            let printed = levels.iter().map(|it| it.as_str());
+            assert!(
+                !printed.chain([tag.plain.as_str()]).any(signs),
+                "{}",
+                tag.id
+            );
+        }
+        assert!(places.values().all(|it| *it >= 2), "{places:?}");
+    }
+
+    #[test]
+    fn a_word_means_one_tag() {
+        let mut seen = BTreeMap::new();
+        for (word, tag) in book().tag_words() {
+            assert_eq!(word, word.to_lowercase());
+            let before = seen.insert(word.clone(), tag.clone());
+            assert!(
+                before.is_none_or(|it| it == tag),
+                "{word}: {tag} and another"
+            );
+        }
+        for (word, tag) in [
+            ("ring", "white_mark"),
+            ("heat ring", "white_mark"),
+            ("water ring", "white_mark"),
+            ("crack", "split_through"),
+            ("split", "split_through"),
+            ("woodworm", "worm_old"),
+            ("missing knob", "pull_missing"),
+            ("drying crack", "end_check"),
+            ("wax spill", "residue"),
+            ("chip", "veneer_chip"),
+            ("scratch", "scratch_finish"),
+            ("black ring", "dark_stain"),
+        ] {
+            assert_eq!(seen.get(word).map(String::as_str), Some(tag), "{word}");
+        }
+    }
+}

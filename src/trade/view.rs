@@ -54,3 +54,100 @@ pub struct ViewSet {
     /// What else to take, in words.
     pub plus: String,
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use crate::model::photo::Stage;
+    use crate::trade::form::PartChoice;
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn views_name_parts_that_some_form_has() {
+        let book = TradeBook::parse().unwrap();
+        let mut known = BTreeSet::new();
+        for form in &book.forms {
+            let with = form.parts.iter().map(|it| it.kind.clone()).collect();
+            let drawer_rows = vec![2, 1];
+            for part in book.parts(form, &PartChoice { drawer_rows, with }) {
+                known.insert(part.kind);
+                known.insert(part.id.as_str().to_owned());
+            }
+        }
+        for view in &book.views {
+            for shown in &view.shows {
+                assert!(known.contains(shown), "{shown} in {}", view.id);
+            }
+        }
+        for kind in &book.kinds {
+            assert!(known.contains(&kind.id), "no form has a {}", kind.id);
+        }
+    }
+
+    #[test]
+    fn every_required_part_is_shown_at_purchase() {
+        let book = TradeBook::parse().unwrap();
+        for form in &book.forms {
+            let usual = PartChoice::default();
+            let views = book.views_for(form, Stage::Purchase);
+            for part in book.parts(form, &usual).iter().filter(|it| it.required) {
+                let shown = views.iter().any(|it| it.shows_part(part));
+                assert!(shown, "{} of {}", part.id, form.id);
+            }
+        }
+    }
+
+    #[test]
+    fn views_fit_the_form_and_come_in_walking_order() {
+        let book = TradeBook::parse().unwrap();
+        let ids = |form: &str, stage| -> Vec<&str> {
+            let views = book.views_for(book.form(form).unwrap(), stage);
+            views.iter().map(|it| it.id.as_str()).collect()
+        };
+        for (stage, _) in Stage::ALL {
+            for form in &book.forms {
+                let list = ids(&form.id, stage);
+                assert!(!list.is_empty(), "{} at {stage}", form.id);
+                let order = |id: &str| book.views.iter().position(|it| it.id == id);
+                assert!(list.is_sorted_by_key(|it| order(it)));
+            }
+        }
+        let chair = ids("chair", Stage::Purchase);
+        for without in [
+            "edge_line",
+            "top_flat",
+            "drawer_inside",
+            "hardware_front",
+            "carcass_inside",
+        ] {
+            assert!(!chair.contains(&without), "{without}");
+        }
+        assert!(chair.contains(&"joint_close") && chair.contains(&"front_whole"));
+        let chest = ids("chest_of_drawers", Stage::Purchase);
+        assert_eq!(chest.len(), 20, "{chest:?}");
+        assert!(!chest.contains(&"glass_mirror_front"));
+        assert!(ids("dresser_mirror", Stage::Purchase).contains(&"glass_mirror_back"));
+        let fixed: Vec<_> = book
+            .views
+            .iter()
+            .filter(|it| it.fixed)
+            .map(|it| it.id.as_str())
+            .collect();
+        assert_eq!(
+            fixed,
+            [
+                "front_whole",
+                "front_open",
+                "left_whole",
+                "right_whole",
+                "back_whole",
+                "three_quarter_left",
+                "three_quarter_right",
+                "top_flat",
+                "top_raking",
+                "underside_whole",
+            ]
+        );
+    }
+}
