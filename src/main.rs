@@ -1,1 +1,5 @@
-fn main() {}
+//! `asfound`: the photographic condition record of a piece of vintage furniture.
+
+fn main() -> std::process::ExitCode {
+    asfound::cli::run()
+}

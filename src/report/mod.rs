@@ -1,3 +1,126 @@
 //! Assessment -> HTML.
 //!
-//! In: an assessment and small pictures. Out: one page. May not know: SQL, where photos lie.
+//! In: an assessment, what the drawing needs, and small pictures. Out: one page. May not know: SQL, where photos lie.
+
+mod album;
+mod drawing;
+mod escape;
+#[cfg(test)]
+mod fixture;
+mod shot;
+mod sources;
+mod templates;
+mod view_changed;
+mod view_figure;
+mod view_glance;
+mod view_head;
+mod view_made;
+mod view_page;
+mod view_pictures;
+mod view_private;
+mod view_state;
+mod words;
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::Assessment;
+use crate::kit::clock::Day;
+use crate::report::album::Album;
+use crate::report::sources::Sources;
+use crate::report::view_page::PageView;
+
+pub use crate::report::drawing::scene::PartShape;
+pub use crate::report::drawing::scene::Scene;
+pub use crate::report::shot::Shot;
+pub use crate::report::shot::ShotKind;
+pub use crate::report::shot::detail_area;
+pub use crate::report::templates::TEMPLATES;
+
+/// For whom the page is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reader {
+    /// Everything the buyer should know, nothing that is private.
+    Buyer,
+    /// The same, with prices, hours, private notes, places and serial numbers at the end.
+    Owner,
+}
+
+/// How the pictures come with the page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Packing {
+    /// Inside it, as data.
+    OneFile,
+    /// Beside it, under the names of [`Shot::file_name`]; each opens full size.
+    Folder,
+}
+
+/// What page is wanted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Order {
+    /// For whom.
+    pub reader: Reader,
+    /// Whether gaps may stay; they are then listed, and the page says that it is not final.
+    pub draft: bool,
+    /// Number of the edition, from 1.
+    pub edition: u32,
+    /// The day printed as the day it was made.
+    pub made_on: Day,
+    /// How the pictures come with it.
+    pub packing: Packing,
+}
+
+/// A picture as taken for the page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Taken {
+    /// A JPEG, upright, without any metadata.
+    pub jpeg: Vec<u8>,
+    /// Width, pixels.
+    pub width: u32,
+    /// Height, pixels.
+    pub height: u32,
+}
+
+/// Why there is no page.
+#[derive(Debug, thiserror::Error)]
+pub enum ReportError {
+    /// A final page was asked for, but statements are missing.
+    #[error("the report cannot be final while required statements are missing ({0})")]
+    NotFinal(usize),
+    /// A template does not fit its view.
+    #[error("could not fill the page")]
+    Template(#[from] minijinja::Error),
+}
+
+/// Tells which pictures the page needs: sorted, each once.
+///
+/// The page is laid out without pictures and what it asks for is written down, so that the two cannot differ.
+#[must_use]
+pub fn shots(assessment: &Assessment, order: &Order) -> Vec<Shot> {
+    let (scene, pictures) = (Scene::default(), BTreeMap::new());
+    let album = Album::new(&pictures, order.packing);
+    let sources = Sources::new(assessment, &scene, order, &album);
+    // Laid out for what it asks of the album.
+    let _ = PageView::new(&sources);
+    album.asked()
+}
+
+/// Makes the page; a picture that is not in `pictures` is told as not available.
+///
+/// # Errors
+/// When a final page is asked for while the assessment has gaps, or when a template fails.
+pub fn page(
+    assessment: &Assessment,
+    scene: &Scene,
+    order: &Order,
+    pictures: &BTreeMap<Shot, Taken>,
+) -> Result<String, ReportError> {
+    if !order.draft && !assessment.gaps.is_empty() {
+        return Err(ReportError::NotFinal(assessment.gaps.len()));
+    }
+    let album = Album::new(pictures, order.packing);
+    let sources = Sources::new(assessment, scene, order, &album);
+    Ok(templates::fill(&PageView::new(&sources))?)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,3 +1,146 @@
 //! One function a job; the only room where the others meet.
 //!
-//! In: what the user asked. Out: what was done. May not know: printing, the command line.
+//! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
+
+pub mod absorb;
+pub mod demo;
+mod gate;
+pub mod gather;
+pub mod import;
+pub mod intake;
+pub mod open_book;
+pub mod pictures;
+pub mod progress;
+pub mod put_back;
+pub mod repair;
+pub mod report;
+pub mod scene;
+pub mod stock;
+pub mod survey;
+pub mod word_list;
+pub mod words;
+
+use std::path::PathBuf;
+
+use crate::kit::clock::ClockError;
+use crate::kit::files::FileError;
+use crate::kit::measure::LengthError;
+use crate::kit::money::MoneyError;
+use crate::model::complaint::Complaint;
+use crate::record::RecordError;
+use crate::report::ReportError;
+use crate::vault::VaultError;
+
+/// Why a job could not be done.
+#[derive(Debug, thiserror::Error)]
+pub enum WorkError {
+    /// A file or folder.
+    #[error(transparent)]
+    File(#[from] FileError),
+    /// The stock book's database.
+    #[error(transparent)]
+    Record(#[from] RecordError),
+    /// An original could not be stored.
+    #[error(transparent)]
+    Vault(#[from] VaultError),
+    /// The page could not be made.
+    #[error(transparent)]
+    Report(#[from] ReportError),
+    /// No book where one was looked for.
+    #[error("there is no stock book in `{}` or any folder above it", .0.display())]
+    NoBook(PathBuf),
+    /// A book is there already.
+    #[error("there is a stock book in `{}` already", .0.display())]
+    BookThere(PathBuf),
+    /// The folder is not empty.
+    #[error("the folder `{}` is not empty", .0.display())]
+    NotEmpty(PathBuf),
+    /// What the user asked makes no sense, and why; with what to do.
+    #[error("{what}")]
+    Asked {
+        /// What is wrong.
+        what: String,
+        /// What to do.
+        hint: Option<String>,
+    },
+    /// The settings cannot be read.
+    #[error("`book.toml` cannot be used until it is put right")]
+    Settings(Vec<Complaint>),
+    /// The demo photos are not there.
+    #[error("the demo photos are not in `{}`", .0.display())]
+    NoDemo(PathBuf),
+}
+
+impl WorkError {
+    /// Something the user asked that makes no sense.
+    fn asked(what: impl Into<String>) -> Self {
+        Self::Asked {
+            what: what.into(),
+            hint: None,
+        }
+    }
+
+    /// The same, with what to do.
+    fn asked_with(what: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self::Asked {
+            what: what.into(),
+            hint: Some(hint.into()),
+        }
+    }
+
+    /// What the user can do about it, in one sentence, if there is something.
+    #[must_use]
+    pub fn hint(&self) -> Option<String> {
+        let full = match self {
+            Self::File(error) | Self::Vault(VaultError::File(error)) => error.is_full_disk(),
+            Self::Record(error) => error.is_full_disk(),
+            _ => false,
+        };
+        if full {
+            return Some(
+                "the disk is full; what was taken in is whole: make room and run the same command again".into(),
+            );
+        }
+        match self {
+            Self::Record(error) if error.is_read_only() => Some(
+                "the book cannot be written to here; copy it to a place where you may write, or change the rights of its folder"
+                    .into(),
+            ),
+            Self::Record(error) if error.is_busy() => {
+                Some("another program is writing to the book; wait until it is done, then run the same command again".into())
+            }
+            Self::Record(RecordError::Newer { .. }) => {
+                Some("get the newest asfound; this one leaves the book as it is".into())
+            }
+            Self::Record(RecordError::NoPiece(_)) => Some("`asfound stock` lists the pieces".into()),
+            Self::NoBook(_) => Some(
+                "go to your book's folder, name it with --book, or start one with `asfound new-book DIR`".into(),
+            ),
+            Self::NotEmpty(_) => Some("name a folder that is empty or not there yet".into()),
+            Self::NoDemo(_) => Some("run the demo from the project's own folder".into()),
+            Self::Asked { hint, .. } => hint.clone(),
+            _ => None,
+        }
+    }
+
+    /// Complaints to be drawn below the message.
+    #[must_use]
+    pub fn complaints(&self) -> &[Complaint] {
+        match self {
+            Self::Settings(complaints) => complaints,
+            _ => &[],
+        }
+    }
+}
+
+macro_rules! asked_from {
+    ($($kind:ty),*) => {$(
+        impl From<$kind> for WorkError {
+            fn from(error: $kind) -> Self {
+                Self::asked(error.to_string())
+            }
+        }
+    )*};
+}
+
+asked_from!(ClockError, LengthError, MoneyError);

@@ -1,1 +1,3 @@
+//! Import against composed general-purpose tools; see `peers.sh`.
+
 fn main() {}

@@ -1,1 +1,155 @@
+//! Data cases of sidecars and settings: `tests/cases/sidecar/NAME/` holds `in.toml` (or `book.toml`) and `expected.txt`.
+//!
+//! `ASFOUND_ACCEPT=1` writes what is expected; read it before it is committed.
 
+use std::fs;
+use std::io::Write as _;
+use std::path::Path;
+use std::path::PathBuf;
+use std::process::Command;
+use std::process::Stdio;
+
+use asfound::mark;
+use asfound::mark::Words;
+use asfound::model::complaint::Complaint;
+use asfound::model::ids::FindingNo;
+
+#[test]
+fn every_case_gives_what_is_expected() {
+    let accept = std::env::var_os("ASFOUND_ACCEPT").is_some_and(|it| it == "1");
+    let mut wrong = Vec::new();
+    for folder in folders() {
+        let found = outcome(&folder);
+        let expected = folder.join("expected.txt");
+        if accept {
+            fs::write(&expected, &found).unwrap();
+        }
+        let wanted = fs::read_to_string(&expected).unwrap_or_default();
+        if found != wanted {
+            wrong.push(format!("{}:\n{found}", folder.display()));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What reading the one input of a case gives: complaints as drawn, or the value as JSON.
+fn outcome(folder: &Path) -> String {
+    let names = fs::read_dir(folder)
+        .unwrap()
+        .map(|it| it.unwrap().file_name().into_string().unwrap());
+    let names: Vec<_> = names.filter(|it| it != "expected.txt").collect();
+    let [name] = names.as_slice() else {
+        panic!("{} must hold one input, not {names:?}", folder.display());
+    };
+    let text = fs::read_to_string(folder.join(name)).unwrap();
+    match name.as_str() {
+        "in.toml" => shown(mark::read("IMG_1.jpg.toml", &text, &words())),
+        "book.toml" => shown(mark::settings("book.toml", &text)),
+        other => panic!("{}: `{other}` is left over", folder.display()),
+    }
+}
+
+fn shown<T: serde::Serialize>(read: Result<T, Vec<Complaint>>) -> String {
+    match read {
+        Ok(value) => format!("{:#}\n", serde_json::to_value(value).unwrap()),
+        Err(complaints) => {
+            let drawn = complaints.iter().map(|it| {
+                let plain = anstream::adapter::strip_str(&it.drawn).to_string();
+                let place = format!("{}:{}:{}", it.file, it.line, it.column);
+                assert!(plain.contains(&place), "{place} is not in\n{plain}");
+                assert!(plain.contains(&it.message), "{plain}");
+                format!("{plain}\n")
+            });
+            drawn.collect::<Vec<_>>().join("\n")
+        }
+    }
+}
+
+/// Compares with Python's own TOML reader (`tomllib`) and with the `jsonschema` package.
+#[test]
+#[ignore = "needs python3 from 3.11 on, with the package jsonschema"]
+fn other_readers_agree() {
+    let script = "import json, sys, tomllib, jsonschema\n\
+        schema, text = json.load(sys.stdin)\n\
+        schema = json.loads(schema)\n\
+        jsonschema.Draft7Validator.check_schema(schema)\n\
+        try: value = tomllib.loads(text)\n\
+        except tomllib.TOMLDecodeError: print('no toml'); sys.exit()\n\
+        fine = jsonschema.Draft7Validator(schema).is_valid(value)\n\
+        print('fine' if fine else 'not by the schema')\n";
+    // Wrong by what the schema cannot say, or sees as right: the reader is stricter.
+    let beyond = [
+        "absent_with_place",
+        "outside_picture_edge",
+        "part_missing_of_none",
+        "part_missing_of_two",
+        "said_twice_in_two_lists",
+        "scale_corners_crossed",
+        "scale_two_ends",
+        "size_without_unit",
+        "sound_with_state",
+    ];
+    for folder in folders() {
+        let Ok(text) = fs::read_to_string(folder.join("in.toml")) else {
+            continue;
+        };
+        let name = folder.file_name().unwrap().to_str().unwrap();
+        let found = python(
+            script,
+            &serde_json::json!([mark::schema(&words()), text]).to_string(),
+        );
+        let ours = match mark::read("a.toml", &text, &words()) {
+            Ok(_) => "fine",
+            Err(_) if beyond.contains(&name) => "fine",
+            Err(_) if name.starts_with("syntax_") && found == "no toml" => "no toml",
+            Err(_) => "not by the schema",
+        };
+        assert_eq!(found, ours, "{name}");
+    }
+}
+
+fn python(script: &str, input: &str) -> String {
+    let mut child = Command::new("python3")
+        .args(["-c", script])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(input.as_bytes())
+        .unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success());
+    String::from_utf8(output.stdout).unwrap().trim().to_owned()
+}
+
+fn folders() -> Vec<PathBuf> {
+    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sidecar");
+    let folders = fs::read_dir(cases).unwrap().map(|it| it.unwrap().path());
+    let mut folders: Vec<_> = folders.collect();
+    folders.sort();
+    assert!(folders.len() > 20, "the cases are gone");
+    folders
+}
+
+fn words() -> Words {
+    let list = |words: &str| words.split_whitespace().map(str::to_owned).collect();
+    Words {
+        views: list("front back top top_raking drawer_inside"),
+        parts: list(
+            "top back carcass drawer-1 drawer-2 drawer-1/bottom drawer-2/bottom leg-front-left leg-front-right",
+        ),
+        faults: list("white_mark black_stain veneer_loss veneer_bubble worm_holes scratch"),
+        observations: list("grain_wraps_edge hand_cut_dovetails"),
+        findings: vec![FindingNo(1), FindingNo(2), FindingNo(3)],
+        synonyms: vec![
+            ("ring".to_owned(), "white_mark".to_owned()),
+            ("blister".to_owned(), "veneer_bubble".to_owned()),
+            ("stain".to_owned(), "white_mark".to_owned()),
+            ("stain".to_owned(), "black_stain".to_owned()),
+        ],
+    }
+}

@@ -1,0 +1,319 @@
+//! The command line: commands, options, their words.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use clap::Parser;
+use clap::Subcommand;
+use clap::ValueEnum;
+
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::ids::StockNo;
+use crate::model::photo::Stage;
+use crate::model::piece::Size;
+
+/// Keeps the photographic condition record of vintage wooden furniture, from the doorstep to years after the sale.
+#[derive(Debug, Parser)]
+#[command(
+    name = "asfound",
+    version,
+    max_term_width = 100,
+    disable_help_subcommand = true
+)]
+#[command(
+    after_help = "A day's work: new-book, intake, import, then write into the sidecars; survey, repair, report.\n\
+    Exit codes: 0 done; 1 done, but something needs a hand; 2 could not."
+)]
+pub(super) struct Cli {
+    /// The stock book's folder; else ASFOUND_BOOK, else the nearest folder above that holds a book.db
+    #[arg(long, global = true, value_name = "DIR", env = "ASFOUND_BOOK")]
+    pub(super) book: Option<PathBuf>,
+    /// Answer with one JSON object on standard output
+    #[arg(long, global = true)]
+    pub(super) json: bool,
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Build a worked example from the demo pictures and write its report
+    Demo {
+        /// Folder of the new book [default: the first free of asfound-demo, asfound-demo-2 ...]
+        #[arg(long, value_name = "DIR")]
+        into: Option<PathBuf>,
+    },
+    /// Start a stock book
+    NewBook {
+        /// Its folder
+        dir: PathBuf,
+    },
+    /// Take a piece into the book; prints its stock number and the pictures to take
+    Intake {
+        /// A short description, such as "walnut chest of drawers"
+        title: String,
+        /// Its form, such as chest_of_drawers; `asfound words forms` lists them
+        #[arg(long)]
+        form: String,
+        /// Its stock number [default: the next of the year]
+        #[arg(long, value_name = "NO")]
+        number: Option<StockNo>,
+        #[command(flatten)]
+        told: Told,
+    },
+    /// Put right what was told of a piece
+    Amend {
+        /// Stock number
+        no: StockNo,
+        /// A new short description; the folder keeps its name
+        #[arg(long)]
+        title: Option<String>,
+        /// Its form
+        #[arg(long)]
+        form: Option<String>,
+        #[command(flatten)]
+        told: Told,
+    },
+    /// Take the photos of a shoot into the book; can be repeated and interrupted
+    Import {
+        /// Photos, folders, or a zip as a phone shares it
+        #[arg(required = true)]
+        paths: Vec<PathBuf>,
+        /// Stock number
+        #[arg(long)]
+        piece: StockNo,
+        /// doorstep, purchase, work, sale, handover, delivery or return
+        #[arg(long)]
+        stage: Stage,
+        /// What to add to the camera's clock, such as +1d1h or -2h30m
+        #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+        clock_off: Option<ClockOff>,
+        /// Start a new shoot, even where one of this stage and these days is there
+        #[arg(long)]
+        new_shoot: bool,
+    },
+    /// Say what is recorded of a piece, and what is missing
+    Survey {
+        /// Stock number
+        no: StockNo,
+    },
+    /// Record a repair
+    Repair {
+        /// Stock number
+        no: StockNo,
+        /// The findings it is for, such as F3 F4
+        #[arg(required = true)]
+        findings: Vec<FindingNo>,
+        #[command(flatten)]
+        told: RepairTold,
+    },
+    /// Write the condition report
+    Report {
+        /// Stock number
+        no: StockNo,
+        /// For whom
+        #[arg(long = "for", value_name = "READER", default_value = "buyer")]
+        reader: ReaderWord,
+        /// Print it although something required is missing; the gaps are marked
+        #[arg(long)]
+        draft: bool,
+        /// A folder with full-size pictures instead of one file
+        #[arg(long)]
+        folder: bool,
+        /// Where to write it [default: the piece's reports folder]
+        #[arg(long, value_name = "PATH")]
+        out: Option<PathBuf>,
+    },
+    /// List the pieces
+    Stock,
+    /// Write the sidecars of a piece again that were deleted by accident
+    PutBack {
+        /// Stock number
+        no: StockNo,
+    },
+    /// List the words that sidecars and options may use, with their meaning
+    Words {
+        /// Which words
+        kind: WordKind,
+        /// Only those that have this in their name or meaning
+        containing: Option<String>,
+    },
+    /// Print shell completions or the man page
+    #[command(hide = true)]
+    Install {
+        /// bash, zsh, fish, elvish, powershell or man
+        what: Installable,
+    },
+}
+
+/// What is told of a piece.
+#[derive(Args, Debug)]
+pub(super) struct Told {
+    /// Height x width x depth, such as 900x1050x480mm or "35 x 41 x 19 in"
+    #[arg(long, value_name = "HxWxD", value_parser = size)]
+    pub(super) size: Option<Size>,
+    /// Drawers in each row from the top, such as 2,1,1,1 for two over three
+    #[arg(long, value_name = "ROWS", value_delimiter = ',')]
+    pub(super) drawers: Vec<u8>,
+    /// Optional parts it has, such as leg,lock
+    #[arg(long, value_name = "KINDS", value_delimiter = ',')]
+    pub(super) with: Vec<String>,
+    /// Parts of its list that are not there, such as drawer-2/lock
+    #[arg(long, value_name = "PARTS", value_delimiter = ',')]
+    pub(super) absent: Vec<PartId>,
+    /// A paragraph for the buyer
+    #[arg(long, value_name = "TEXT")]
+    pub(super) about: Option<String>,
+    /// Who examined it [default: the one in book.toml]
+    #[arg(long, value_name = "NAME")]
+    pub(super) examined_by: Option<String>,
+    /// Its weight, such as "about 48 kg"
+    #[arg(long, value_name = "TEXT")]
+    pub(super) weight: Option<String>,
+    /// Private: what was paid, in the book's currency
+    #[arg(long, value_name = "AMOUNT")]
+    pub(super) bought_for: Option<String>,
+    /// Private: the day it was bought
+    #[arg(long, value_name = "DAY")]
+    pub(super) bought_on: Option<Day>,
+    /// Private: what is asked for it
+    #[arg(long, value_name = "AMOUNT")]
+    pub(super) asking: Option<String>,
+    /// Private: where it came from, and anything else
+    #[arg(long, value_name = "TEXT")]
+    pub(super) private_note: Option<String>,
+}
+
+/// What is told of a repair.
+#[derive(Args, Debug)]
+pub(super) struct RepairTold {
+    /// The method, such as veneer_patch; `asfound words methods` lists them
+    #[arg(long)]
+    pub(super) method: String,
+    /// The day [default: today]
+    #[arg(long, value_name = "DAY")]
+    pub(super) day: Option<Day>,
+    /// New material that is now part of the piece, as the buyer should read it
+    #[arg(long, value_name = "TEXT")]
+    pub(super) new_material: Option<String>,
+    /// What of the fault is hidden rather than cured, as the buyer should read it
+    #[arg(long, value_name = "TEXT")]
+    pub(super) hides: Option<String>,
+    /// A note for the report
+    #[arg(long, value_name = "TEXT")]
+    pub(super) note: Option<String>,
+    /// Private: minutes of work
+    #[arg(long, value_name = "MINUTES")]
+    pub(super) minutes: Option<u32>,
+    /// Private: cost of materials, in the book's currency
+    #[arg(long, value_name = "AMOUNT")]
+    pub(super) cost: Option<String>,
+    /// Private: a note for yourself
+    #[arg(long, value_name = "TEXT")]
+    pub(super) private_note: Option<String>,
+}
+
+/// For whom a report is.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum ReaderWord {
+    /// What a buyer should know; nothing private
+    Buyer,
+    /// The same with prices, hours, private notes and places
+    Owner,
+}
+
+/// Kinds of words.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum WordKind {
+    /// Faults, with their four levels
+    Faults,
+    /// Observations that are no faults
+    Observations,
+    /// Views of a complete record
+    Views,
+    /// Kinds of parts
+    Parts,
+    /// Forms of furniture
+    Forms,
+    /// Repair methods
+    Methods,
+}
+
+/// What `install` prints.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum Installable {
+    Bash,
+    Zsh,
+    Fish,
+    Elvish,
+    Powershell,
+    Man,
+}
+
+/// Reads `900x1050x480 mm`: height, width, depth with one unit at the end, or one at each.
+fn size(text: &str) -> Result<Size, String> {
+    let wrong = || {
+        format!("`{text}` is not a size; write height x width x depth, such as `900x1050x480mm`")
+    };
+    let plain = text.replace(['×', 'X'], "x");
+    let parts: Vec<&str> = plain.split('x').map(str::trim).collect();
+    let [height, width, depth] = parts[..] else {
+        return Err(wrong());
+    };
+    let unit = depth.trim_start_matches(|c: char| c.is_ascii_digit() || " ./,".contains(c));
+    let mm = |it: &str| {
+        let bare = it.chars().all(|c| c.is_ascii_digit() || " ./,".contains(c));
+        let text = if bare {
+            format!("{it} {unit}")
+        } else {
+            it.to_owned()
+        };
+        text.parse::<crate::kit::measure::Length>()
+            .map(|it| it.mm)
+            .map_err(|_| wrong())
+    };
+    Ok(Size {
+        height_mm: mm(height)?,
+        width_mm: mm(width)?,
+        depth_mm: mm(depth)?,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory as _;
+
+    use super::Cli;
+    use super::size;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn sizes_are_read_as_people_write_them() {
+        for (text, want) in [
+            ("900x1050x480mm", (900.0, 1050.0, 480.0)),
+            ("90 x 105 x 48 cm", (900.0, 1050.0, 480.0)),
+            ("35 1/2 x 41 x 19 in", (901.7, 1041.4, 482.6)),
+            ("90cm × 1050mm × 48cm", (900.0, 1050.0, 480.0)),
+        ] {
+            let got = size(text).unwrap();
+            let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
+            assert!(
+                near(got.height_mm, want.0)
+                    && near(got.width_mm, want.1)
+                    && near(got.depth_mm, want.2),
+                "{text}: {got:?}"
+            );
+        }
+        for wrong in ["", "900", "900x1050", "900x1050x480", "axbxc mm"] {
+            assert!(size(wrong).is_err(), "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,53 @@
+//! The words of the format itself: what may stand left of an equals sign.
+
+/// Keys at the top of a sidecar.
+pub(crate) const TOP: [&str; 9] = [
+    "view",
+    "parts",
+    "note",
+    "private_note",
+    "sound",
+    "absent",
+    "not_examined",
+    "scale",
+    "mark",
+];
+
+/// Keys under `[scale]`.
+pub(crate) const SCALE: [&str; 3] = ["object", "length_mm", "corners"];
+
+/// Keys under `[[mark]]`, in the order in which they are written.
+pub(crate) const MARK: [&str; 12] = [
+    "tag", "part", "which", "finding", "state", "level", "size", "note", "box", "line", "outline",
+    "spot",
+];
+
+/// The keys that say where in the picture; a mark has at most one.
+pub(crate) const REGION: [&str; 4] = ["box", "line", "outline", "spot"];
+
+/// What can be said of a whole part in one word: tags, and lists at the top. Marks of the lists come in this order.
+pub(crate) const STATEMENTS: [&str; 3] = ["sound", "absent", "not_examined"];
+
+/// Things of known size with width and height, mm.
+///
+/// ISO/IEC 7810 for the ID-1 card, ISO 216 for A4, ANSI/ASME Y14.1 (8.5 x 11 inches) for US letter.
+pub(crate) const OBJECTS: [(&str, [f64; 2]); 3] = [
+    ("id-1", [85.60, 53.98]),
+    ("a4", [210.0, 297.0]),
+    ("us-letter", [215.9, 279.4]),
+];
+
+/// Keys of `book.toml`.
+pub(crate) const SETTINGS: [&str; 5] = [
+    "trading_name",
+    "contact",
+    "examined_by",
+    "currency",
+    "hourly_rate",
+];
+
+/// Tables of `book.toml` that are kept free for later.
+pub(crate) const RESERVED: [&str; 3] = ["words", "hours", "prices"];
+
+/// The largest sidecar that is read, bytes.
+pub(crate) const MOST_BYTES: usize = 1_000_000;

@@ -1,0 +1,205 @@
+//! Words, and any valid sidecars, for the tests of this room.
+
+use proptest::prelude::*;
+
+use crate::mark::Words;
+use crate::mark::keys;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
+use crate::model::mark::Scale;
+use crate::model::mark::Sidecar;
+use crate::model::region::Region;
+
+const PARTS: [&str; 5] = [
+    "top",
+    "back",
+    "drawer-1",
+    "drawer-1/bottom",
+    "leg-front-left",
+];
+
+pub(crate) fn words() -> Words {
+    let list = |words: &[&str]| words.iter().map(|it| (*it).to_owned()).collect();
+    Words {
+        views: list(&["front", "top_raking"]),
+        parts: list(&PARTS),
+        faults: list(&["white_mark", "scratch"]),
+        observations: list(&["hand_cut_dovetails"]),
+        findings: vec![FindingNo(1), FindingNo(3)],
+        synonyms: vec![("ring".to_owned(), "white_mark".to_owned())],
+    }
+}
+
+/// Texts that say something, with all that is hard to quote.
+fn text() -> impl Strategy<Value = String> {
+    let nasty = prop::sample::select(vec![
+        "\"",
+        "\"\"\"",
+        "'''",
+        "'",
+        "\\",
+        "\\u0041",
+        "\n",
+        "\n\n",
+        "\r",
+        "\t",
+        "\0",
+        "\u{7f}",
+        "\u{85}",
+        "\u{2028}",
+        "\u{202e}",
+        "\u{feff}",
+        "🪵",
+        "👨‍👩‍👧",
+        "é",
+        "e\u{301}",
+        "עץ",
+        "خشب",
+        "#",
+        " # no comment",
+        " ",
+        "=",
+        "[[mark]]",
+        "ring",
+        "70 mm",
+    ]);
+    let nasty = nasty.prop_map(str::to_owned);
+    let one = prop_oneof![4 => nasty, 1 => any::<String>()];
+    let text = prop::collection::vec(one, 1..6).prop_map(|it| it.concat());
+    // The reader gives every line end as one kind, and no text for one of blanks alone.
+    let text = text.prop_map(|it| it.replace('\r', "\n"));
+    text.prop_filter("silent", |it| !it.trim().is_empty())
+}
+
+fn part() -> impl Strategy<Value = PartId> {
+    prop::sample::select(PARTS.to_vec()).prop_map(|it| it.parse().unwrap())
+}
+
+fn point() -> impl Strategy<Value = [f64; 2]> {
+    [0.0..=100.0, 0.0..=100.0]
+}
+
+fn region() -> impl Strategy<Value = Region> {
+    let boxed = [0.0..=50.0, 0.0..=50.0, 1e-9..=50.0, 1e-9..=50.0];
+    prop_oneof![
+        boxed.prop_map(Region::Box),
+        prop::collection::vec(point(), 2..6).prop_map(Region::Line),
+        prop::collection::vec(point(), 3..6).prop_map(Region::Outline),
+        point().prop_map(Region::Spot),
+    ]
+}
+
+fn scale() -> impl Strategy<Value = Scale> {
+    let object = (
+        prop::sample::select(keys::OBJECTS.to_vec()),
+        0.0..40.0,
+        60.0..100.0,
+    );
+    let object = object.prop_map(|((_, [width, height]), low, high)| Scale {
+        width_mm: width,
+        height_mm: Some(height),
+        corners: vec![[low, low], [high, low + 1.5], [high, high], [low, high]],
+    });
+    let length = (1e-3..1e6, point()).prop_map(|(width_mm, from)| Scale {
+        width_mm,
+        height_mm: None,
+        corners: vec![from, [from[1], 100.0 - from[0]]],
+    });
+    let length = length.prop_filter("one point", |it| it.corners[0] != it.corners[1]);
+    prop_oneof![object, length]
+}
+
+/// Any mark that is no statement of `sound`, `absent` or `not_examined`.
+fn fault() -> impl Strategy<Value = Mark> {
+    let tags = vec!["white_mark", "scratch", "hand_cut_dovetails"];
+    let finding = prop::sample::select(vec![FindingNo(1), FindingNo(3)]);
+    let named = prop_oneof![
+        (prop::sample::select(tags.clone()), part()).prop_map(|(tag, part)| (
+            Some(tag),
+            Some(part),
+            None
+        )),
+        (
+            prop::option::of(prop::sample::select(tags)),
+            prop::option::of(part()),
+            finding.prop_map(Some)
+        ),
+    ];
+    let states = prop::sample::select(MarkState::ALL.to_vec());
+    let size = prop::option::of(text().prop_map(|it| format!("70 mm {it}")));
+    let more = (prop::option::of(text()), states, prop::option::of(1_u8..=4));
+    (
+        named,
+        more,
+        size,
+        prop::option::of(text()),
+        prop::option::of(region()),
+    )
+        .prop_map(
+            |((tag, part, finding), (which, (state, _), level), size, note, region)| Mark {
+                tag: tag.map(str::to_owned),
+                part,
+                which,
+                finding,
+                state,
+                level,
+                size,
+                note,
+                region,
+            },
+        )
+}
+
+/// One of the three statements, bare or with a note.
+fn statement() -> impl Strategy<Value = Mark> {
+    let tag = prop::sample::select(keys::STATEMENTS.to_vec());
+    (tag, part(), prop::option::of(text())).prop_map(|(tag, part, note)| Mark {
+        note,
+        ..crate::mark::reader::plain_mark(tag, part)
+    })
+}
+
+pub(crate) fn mark() -> impl Strategy<Value = Mark> {
+    prop_oneof![1 => statement(), 2 => fault()]
+}
+
+/// Whether the marks contradict each other, as no valid sidecar does.
+pub(crate) fn contradict(marks: &[Mark]) -> bool {
+    let said = marks
+        .iter()
+        .filter(|it| keys::STATEMENTS.map(Some).contains(&it.tag.as_deref()));
+    let said: Vec<_> = said.collect();
+    said.iter().any(|one| {
+        said.iter()
+            .any(|it| it.part == one.part && it.tag != one.tag)
+    })
+}
+
+/// Any valid sidecar.
+pub(crate) fn sidecar() -> impl Strategy<Value = Sidecar> {
+    let views = prop::sample::select(words().views);
+    let parts = prop::sample::subsequence(PARTS.to_vec(), 0..=PARTS.len());
+    let parts = parts.prop_map(|list| list.into_iter().map(|it| it.parse().unwrap()).collect());
+    let marks =
+        prop::collection::vec(mark(), 0..6).prop_filter("contradicts itself", |it| !contradict(it));
+    let notes = (prop::option::of(text()), prop::option::of(text()));
+    (
+        prop::option::of(views),
+        parts,
+        notes,
+        prop::option::of(scale()),
+        marks,
+    )
+        .prop_map(
+            |(view, parts, (note, private_note), scale, marks)| Sidecar {
+                view,
+                parts,
+                note,
+                private_note,
+                scale,
+                marks,
+            },
+        )
+}

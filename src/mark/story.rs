@@ -1,0 +1,83 @@
+//! The script of a worked example: a piece, its shoots, its repairs.
+
+use serde::Deserialize;
+
+/// A story that can be replayed.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Story {
+    /// The piece, as told at intake.
+    pub piece: StoryPiece,
+    /// The shoots, in order.
+    #[serde(rename = "shoot")]
+    pub shoots: Vec<StoryShoot>,
+    /// The repairs, in order.
+    #[serde(rename = "repair", default)]
+    pub repairs: Vec<StoryRepair>,
+}
+
+/// The piece of a story; amounts and days as text.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StoryPiece {
+    pub title: String,
+    pub form: String,
+    pub height_mm: f64,
+    pub width_mm: f64,
+    pub depth_mm: f64,
+    pub drawer_rows: Vec<u8>,
+    pub with: Vec<String>,
+    pub about: String,
+    pub examined_by: String,
+    pub weight: String,
+    pub bought_for: String,
+    pub bought_on: String,
+    pub asking: String,
+    pub private_note: String,
+}
+
+/// A shoot of a story.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StoryShoot {
+    /// Its stage.
+    pub stage: String,
+    /// The folder of its photos.
+    pub folder: String,
+    /// Correction of the camera's clock, such as `+1d1h`.
+    pub clock_off: Option<String>,
+}
+
+/// A repair of a story; amounts and days as text.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StoryRepair {
+    /// The folder of the shoot after which it is told.
+    pub after: String,
+    /// The findings it is for.
+    pub findings: Vec<String>,
+    /// Method of the trade book.
+    pub method: String,
+    /// The day.
+    pub day: String,
+    /// Hands-on minutes.
+    pub minutes: u32,
+    /// Cost of materials.
+    pub cost: String,
+    /// New material, for the buyer.
+    pub new_material: Option<String>,
+    /// What is hidden rather than cured.
+    pub hides: Option<String>,
+    /// A note for the report.
+    pub note: Option<String>,
+    /// A private note.
+    pub private_note: Option<String>,
+}
+
+/// Reads a story.
+///
+/// # Errors
+/// When the text is no story, in the parser's words with the place.
+pub fn story(text: &str) -> Result<Story, String> {
+    toml::from_str(text).map_err(|error| error.to_string())
+}

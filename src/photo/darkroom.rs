@@ -1,0 +1,610 @@
+//! The place where one thread makes facts and small pictures out of photos, one after the other.
+
+use fast_image_resize::Resizer;
+
+use crate::model::facts::Facts;
+use crate::model::facts::Format;
+use crate::model::facts::Oddity;
+use crate::photo::Limits;
+use crate::photo::Look;
+use crate::photo::PREVIEW_SIDE;
+use crate::photo::PhotoError;
+use crate::photo::Small;
+use crate::photo::THUMB_SIDE;
+use crate::photo::camera;
+use crate::photo::camera::Camera;
+use crate::photo::guarded;
+use crate::photo::jpeg;
+use crate::photo::measure;
+use crate::photo::raster;
+use crate::photo::raster::Cut;
+use crate::photo::raster::Plate;
+use crate::photo::sniff;
+use crate::photo::upright;
+use crate::photo::upright::Rgb;
+
+/// Long side of the picture in which sharpness is measured, pixels; smaller pictures keep their size.
+const SHARPNESS_SIDE: u32 = 1024;
+const PREVIEW_QUALITY: u8 = 82;
+const THUMB_QUALITY: u8 = 80;
+/// The longest side a JPEG can have.
+const LONGEST: u32 = 65_535;
+
+/// Makes facts and small pictures out of photos; one a thread, it keeps its buffers between photos.
+pub struct Darkroom {
+    limits: Limits,
+    buffer: Vec<u8>,
+    resizer: Resizer,
+}
+
+impl Darkroom {
+    /// A darkroom that refuses photos beyond `limits`.
+    #[must_use]
+    pub fn new(limits: Limits) -> Self {
+        Self {
+            limits,
+            buffer: Vec::new(),
+            resizer: Resizer::new(),
+        }
+    }
+
+    /// Takes all facts of a photo, and its preview and thumbnail. Never panics.
+    ///
+    /// # Errors
+    /// When the bytes are no picture that can be read, or it is too large or broken.
+    pub fn develop(&mut self, bytes: &[u8]) -> Result<Look, PhotoError> {
+        self.safely(|room| room.look(bytes))
+    }
+
+    /// Cuts an area out of a photo, or out of a preview: left, top, width and height in percent of the
+    /// upright picture, clamped to it, at least one pixel; never enlarged. Never panics.
+    ///
+    /// # Errors
+    /// As [`Darkroom::develop`].
+    pub fn crop(
+        &mut self,
+        bytes: &[u8],
+        area: [f64; 4],
+        long_side: u32,
+        quality: u8,
+    ) -> Result<Small, PhotoError> {
+        self.safely(|room| {
+            let format = sniff::format(bytes)?;
+            let turned = orientation(&camera::read(bytes, format), format);
+            let rgb = room.upright(bytes, format, turned, area, long_side)?;
+            small(&rgb, quality)
+        })
+    }
+
+    /// Makes a photo smaller, at most `long_side` pixels; never enlarges. Never panics.
+    ///
+    /// # Errors
+    /// As [`Darkroom::develop`].
+    pub fn shrink(
+        &mut self,
+        bytes: &[u8],
+        long_side: u32,
+        quality: u8,
+    ) -> Result<Small, PhotoError> {
+        self.crop(bytes, WHOLE, long_side, quality)
+    }
+
+    /// Runs a job; after a panic the buffers are new.
+    fn safely<T>(
+        &mut self,
+        job: impl FnOnce(&mut Self) -> Result<T, PhotoError>,
+    ) -> Result<T, PhotoError> {
+        let done = guarded(|| job(self));
+        if matches!(done, Err(PhotoError::GaveUp)) {
+            *self = Self::new(self.limits);
+        }
+        raster::tidy(&mut self.buffer);
+        done
+    }
+
+    fn look(&mut self, bytes: &[u8]) -> Result<Look, PhotoError> {
+        let format = sniff::format(bytes)?;
+        let mut camera = camera::read(bytes, format);
+        let turned = orientation(&camera, format);
+        if let Some(odd) = camera.orientation.filter(|it| !(1..=8).contains(it)) {
+            camera.oddities.push(Oddity::OrientationOdd(odd));
+        }
+        if format == Format::Jpeg && !jpeg::header(bytes)?.reaches_its_end(bytes) {
+            camera.oddities.push(Oddity::CutOff);
+        }
+        let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        let rgb = self.print(plate, turned, WHOLE, PREVIEW_SIDE)?;
+        let (width, height) = swapped(turned, (plate.width, plate.height));
+        let size = fit((rgb.width, rgb.height), THUMB_SIDE);
+        let thumb = raster::resize_rgb(&mut self.resizer, &rgb, size)?;
+        let facts = self.facts(format, (width, height), camera, &rgb)?;
+        Ok(Look {
+            facts,
+            preview: small(&rgb, PREVIEW_QUALITY)?,
+            thumb: small(&thumb, THUMB_QUALITY)?,
+        })
+    }
+
+    fn facts(
+        &mut self,
+        format: Format,
+        (width, height): (u32, u32),
+        camera: Camera,
+        preview: &Rgb,
+    ) -> Result<Facts, PhotoError> {
+        let grey = measure::grey(&preview.pixels);
+        let size = (preview.width, preview.height);
+        let working = fit(size, SHARPNESS_SIDE);
+        let resizer = &mut self.resizer;
+        let sharp = raster::resize_grey(resizer, &grey, size, working)?;
+        let look = raster::resize_grey(resizer, &grey, size, (9, 8))?;
+        Ok(Facts {
+            format,
+            width,
+            height,
+            orientation: camera.orientation,
+            camera_time: camera.time,
+            camera: camera.name,
+            serial: camera.serial,
+            place: camera.place,
+            focal_35mm: camera.focal_35mm,
+            sharpness: measure::laplacian_variance(&sharp, working.0, working.1),
+            sharpness_width: working.0.max(working.1),
+            brightness: measure::brightness(&grey),
+            black_share: measure::black_share(&grey),
+            look: measure::difference_hash(&look),
+            oddities: camera.oddities,
+        })
+    }
+
+    fn upright(
+        &mut self,
+        bytes: &[u8],
+        format: Format,
+        turned: u16,
+        area: [f64; 4],
+        long_side: u32,
+    ) -> Result<Rgb, PhotoError> {
+        let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        self.print(plate, turned, area, long_side)
+    }
+
+    /// Makes a small upright picture of an area of the decoded photo; it is cheaper to turn it last.
+    fn print(
+        &mut self,
+        plate: Plate,
+        turned: u16,
+        area: [f64; 4],
+        long_side: u32,
+    ) -> Result<Rgb, PhotoError> {
+        let cut = cut(plate, turned, area);
+        let size = fit((cut.width, cut.height), long_side);
+        let rgb = raster::resize(&mut self.resizer, &self.buffer, plate, cut, size)?;
+        Ok(upright::turn(rgb, turned))
+    }
+}
+
+/// The whole picture, in percent.
+const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
+
+/// The orientation to apply; a HEIC is turned by its own boxes already (ISO/IEC 23008-12).
+fn orientation(camera: &Camera, format: Format) -> u16 {
+    match format {
+        Format::Heic | Format::Avif => 1,
+        Format::Jpeg | Format::Png | Format::Webp | Format::Tiff => {
+            let written = camera.orientation.unwrap_or(1);
+            if (1..=8).contains(&written) {
+                written
+            } else {
+                1
+            }
+        }
+    }
+}
+
+fn swapped(orientation: u16, (width, height): (u32, u32)) -> (u32, u32) {
+    if orientation >= 5 {
+        (height, width)
+    } else {
+        (width, height)
+    }
+}
+
+fn small(rgb: &Rgb, quality: u8) -> Result<Small, PhotoError> {
+    Ok(Small {
+        jpeg: raster::encode(rgb, quality)?,
+        width: rgb.width,
+        height: rgb.height,
+    })
+}
+
+/// The size with its long side at most `long_side`, in proportion; never larger, never without pixels.
+fn fit((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
+    let (long, most) = (width.max(height), long_side.clamp(1, LONGEST));
+    if long <= most {
+        return (width, height);
+    }
+    let scale = |side: u32| {
+        let (side, most, long) = (u64::from(side), u64::from(most), u64::from(long));
+        ((side * most + long / 2) / long).max(1) as u32
+    };
+    (scale(width), scale(height))
+}
+
+/// The area of the upright picture, given in percent, as whole pixels of the stored one.
+fn cut(plate: Plate, orientation: u16, [left, top, width, height]: [f64; 4]) -> Cut {
+    // What is no number counts as nothing.
+    let share = |it: f64| it.max(0.0).min(100.0) / 100.0;
+    let (width, height) = (width.max(0.0), height.max(0.0));
+    let (right, bottom) = (share(left + width), share(top + height));
+    let area = [share(left), share(top), right, bottom];
+    let [left, top, right, bottom] = upright::stored_area(area, orientation);
+    // A hair's breadth of rounding must not fetch another row.
+    let span = |from: f64, to: f64, side: u32| {
+        let first = (from * f64::from(side) + 1e-6).floor() as u32;
+        let first = first.min(side - 1);
+        let end = (to * f64::from(side) - 1e-6).ceil() as u32;
+        (first, end.clamp(first + 1, side) - first)
+    };
+    let (left, wide) = span(left, right, plate.width);
+    let (top, high) = span(top, bottom, plate.height);
+    Cut {
+        left,
+        top,
+        width: wide,
+        height: high,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use image::ImageFormat;
+
+    use super::Darkroom;
+    use super::fit;
+    use crate::model::facts::Format;
+    use crate::model::facts::Oddity;
+    use crate::photo::Limits;
+    use crate::photo::PhotoError;
+    use crate::photo::Small;
+    use crate::photo::camera_time;
+    use crate::photo::pixels;
+    use crate::photo::samples;
+    use crate::photo::samples::Exif;
+
+    fn room() -> Darkroom {
+        Darkroom::new(Limits::default())
+    }
+
+    fn rgb(small: &Small) -> Vec<u8> {
+        let picture = image::load_from_memory_with_format(&small.jpeg, ImageFormat::Jpeg).unwrap();
+        assert_eq!(
+            (picture.width(), picture.height()),
+            (small.width, small.height)
+        );
+        picture.into_rgb8().into_raw()
+    }
+
+    fn difference(a: &[u8], b: &[u8]) -> f64 {
+        assert_eq!(a.len(), b.len());
+        let sum: u64 = a
+            .iter()
+            .zip(b)
+            .map(|(a, b)| u64::from(a.abs_diff(*b)))
+            .sum();
+        sum as f64 / a.len() as f64
+    }
+
+    /// Each coding of a picture stored as held, named.
+    fn held_in_every_coding(orientation: u16) -> Vec<(Format, Vec<u8>)> {
+        let upright = samples::pixels(240, 160, 0);
+        let (w, h, stored) = samples::held(240, 160, &upright, orientation);
+        let exif = Exif::held(orientation);
+        vec![
+            (
+                Format::Jpeg,
+                samples::jpeg_of(w, h, &stored, Some(&exif.block())),
+            ),
+            (Format::Png, samples::png_of(w, h, &stored, &exif)),
+            (Format::Webp, samples::webp_of(w, h, &stored, &exif)),
+            (Format::Tiff, samples::tiff_of(w, h, &stored, &exif)),
+        ]
+    }
+
+    #[test]
+    fn all_orientations_come_out_upright() {
+        let want = samples::pixels(240, 160, 0);
+        let mut room = room();
+        for orientation in 1..=8 {
+            for (format, bytes) in held_in_every_coding(orientation) {
+                let look = room.develop(&bytes).unwrap();
+                let facts = &look.facts;
+                assert_eq!(
+                    (facts.format, facts.width, facts.height),
+                    (format, 240, 160)
+                );
+                assert_eq!(facts.orientation, Some(orientation));
+                assert_eq!(facts.oddities, []);
+                let off = difference(&rgb(&look.preview), &want);
+                assert!(off < 6.0, "{format:?} {orientation}: {off}");
+            }
+        }
+    }
+
+    /// The bound of the test above means something: any other orientation is far away.
+    #[test]
+    fn the_sample_tells_orientations_apart() {
+        let upright = samples::pixels(160, 160, 0);
+        for orientation in 2..=8 {
+            let (_, _, stored) = samples::held(160, 160, &upright, orientation);
+            let off = difference(&stored, &upright);
+            assert!(off > 25.0, "{orientation}: {off}");
+        }
+    }
+
+    #[test]
+    fn an_impossible_orientation_is_taken_as_upright_and_told() {
+        for odd in [0, 9, 300] {
+            let look = room().develop(&samples::jpeg(60, 40, &Exif::held(odd)));
+            let facts = look.unwrap().facts;
+            assert_eq!((facts.width, facts.height), (60, 40));
+            assert_eq!(facts.orientation, Some(odd));
+            assert_eq!(facts.oddities, [Oddity::OrientationOdd(odd)]);
+        }
+    }
+
+    #[test]
+    fn previews_keep_proportions_and_are_never_larger() {
+        assert_eq!(fit((4032, 3024), 1600), (1600, 1200));
+        assert_eq!(fit((3024, 4032), 320), (240, 320));
+        assert_eq!(fit((100, 50), 1600), (100, 50));
+        assert_eq!(fit((60_000, 1), 1600), (1600, 1));
+        let look = room()
+            .develop(&samples::jpeg(2000, 1500, &Exif::held(8)))
+            .unwrap();
+        assert_eq!((look.preview.width, look.preview.height), (1200, 1600));
+        assert_eq!((look.thumb.width, look.thumb.height), (240, 320));
+        assert_eq!(look.facts.sharpness_width, 1024);
+        let tiny = room()
+            .develop(&samples::jpeg(40, 30, &Exif::held(1)))
+            .unwrap();
+        assert_eq!((tiny.preview.width, tiny.thumb.width), (40, 40));
+        assert_eq!(tiny.facts.sharpness_width, 40);
+        assert_eq!(
+            room()
+                .develop(&samples::png(1, 1, &Exif::held(6)))
+                .map(|it| it.facts.width),
+            Ok(1)
+        );
+    }
+
+    #[test]
+    fn small_pictures_hold_no_metadata() {
+        let exif = Exif {
+            place: Some((1.0, 2.0, 3.0)),
+            serial: Some("A-77".to_owned()),
+            ..Exif::taken("2026:05:03 10:02:11")
+        };
+        let look = room().develop(&samples::jpeg(400, 300, &exif)).unwrap();
+        for small in [&look.preview, &look.thumb] {
+            let holds = |what: &[u8]| small.jpeg.windows(what.len()).any(|it| it == what);
+            assert!(!holds(b"Exif") && !holds(b"A-77") && !holds(b"2026"));
+        }
+    }
+
+    #[test]
+    fn the_same_bytes_look_the_same_after_another_photo() {
+        let photo = samples::jpeg_seeded(300, 200, 1, &Exif::held(6));
+        let cut = &photo[..photo.len() / 2];
+        let first = room().develop(cut).unwrap();
+        let mut used = room();
+        used.develop(&samples::jpeg_seeded(640, 480, 2, &Exif::held(1)))
+            .unwrap();
+        let again = used.develop(cut).unwrap();
+        assert_eq!(first.preview, again.preview);
+        assert_eq!(first.facts, again.facts);
+        assert_eq!(first.facts.oddities, [Oddity::CutOff]);
+    }
+
+    #[test]
+    fn another_coding_of_a_picture_looks_alike_and_another_picture_does_not() {
+        let looks: Vec<_> = held_in_every_coding(3)
+            .iter()
+            .map(|(_, bytes)| room().develop(bytes).unwrap().facts)
+            .collect();
+        let other = samples::jpeg_seeded(240, 160, 5, &Exif::held(1));
+        let other = room().develop(&other).unwrap().facts;
+        for look in &looks {
+            assert!(look.look_distance(&looks[0]) <= 2);
+            assert!(
+                look.look_distance(&other) > 8,
+                "{}",
+                look.look_distance(&other)
+            );
+        }
+    }
+
+    #[test]
+    fn light_and_sharpness_are_measured() {
+        let flat = |grey: u8| samples::jpeg_of(64, 64, &vec![grey; 64 * 64 * 3], None);
+        let dark = room().develop(&flat(5)).unwrap().facts;
+        assert!((dark.brightness - 5.0).abs() < 1.0);
+        assert_eq!((dark.black_share, dark.sharpness), (1.0, 0.0));
+        let light = room().develop(&flat(200)).unwrap().facts;
+        assert_eq!(light.black_share, 0.0);
+        let drawn = room()
+            .develop(&samples::jpeg(640, 480, &Exif::default()))
+            .unwrap();
+        assert!(drawn.facts.sharpness > 50.0, "{}", drawn.facts.sharpness);
+    }
+
+    #[test]
+    fn a_crop_is_the_same_spot_in_original_and_preview() {
+        for orientation in 1..=8 {
+            for (_, bytes) in held_in_every_coding(orientation) {
+                let mut room = room();
+                let preview = room.develop(&bytes).unwrap().preview;
+                let area = [50.0, 25.0, 25.0, 50.0];
+                let a = room.crop(&bytes, area, 500, 90).unwrap();
+                let b = room.crop(&preview.jpeg, area, 500, 90).unwrap();
+                assert_eq!((a.width, a.height, b.width, b.height), (60, 80, 60, 80));
+                let all = samples::pixels(240, 160, 0);
+                let spot: Vec<u8> = (40..120)
+                    .flat_map(|y| all[3 * (y * 240 + 120)..3 * (y * 240 + 180)].to_vec())
+                    .collect();
+                assert!(difference(&rgb(&a), &spot) < 6.0, "{orientation}");
+                assert!(difference(&rgb(&b), &spot) < 8.0, "{orientation}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_crop_stays_inside_the_picture() {
+        let photo = samples::jpeg(200, 100, &Exif::held(1));
+        for (area, size) in [
+            ([0.0, 0.0, 100.0, 100.0], (200, 100)),
+            ([-50.0, -50.0, 100.0, 100.0], (100, 50)),
+            ([90.0, 90.0, 400.0, 400.0], (20, 10)),
+            ([100.0, 100.0, 10.0, 10.0], (1, 1)),
+            ([20.0, 20.0, 0.0, 0.0], (1, 1)),
+            ([20.0, 20.0, -5.0, 10.0], (1, 10)),
+            ([f64::NAN, 0.0, f64::NAN, 10.0], (1, 10)),
+            ([50.0, 0.0, f64::INFINITY, 10.0], (100, 10)),
+        ] {
+            let small = room().crop(&photo, area, 4000, 80).unwrap();
+            assert_eq!((small.width, small.height), size, "{area:?}");
+        }
+        let small = room().shrink(&photo, 50, 80).unwrap();
+        assert_eq!((small.width, small.height), (50, 25));
+        assert_eq!(room().shrink(&photo, 0, 0).unwrap().width, 1);
+    }
+
+    #[test]
+    fn deep_grey_and_see_through_pictures_are_taken() {
+        use image::DynamicImage;
+        use image::Luma;
+        use image::Rgba;
+        let write = |picture: DynamicImage| {
+            let mut bytes = std::io::Cursor::new(Vec::new());
+            picture.write_to(&mut bytes, ImageFormat::Png).unwrap();
+            room().develop(&bytes.into_inner()).unwrap()
+        };
+        let grey16 = image::ImageBuffer::from_pixel(40, 30, Luma([0x8000_u16]));
+        let middle = rgb(&write(DynamicImage::ImageLuma16(grey16)).preview);
+        assert!(middle.iter().all(|it| it.abs_diff(128) <= 2));
+        // Half see-through black lies on white paper.
+        let veil = image::RgbaImage::from_pixel(40, 30, Rgba([0, 0, 0, 128]));
+        let veiled = rgb(&write(DynamicImage::ImageRgba8(veil)).preview);
+        assert!(veiled.iter().all(|it| it.abs_diff(127) <= 2));
+        let grey = samples::pixels(40, 30, 0);
+        let mut jpeg = Vec::new();
+        jpeg_encoder::Encoder::new(&mut jpeg, 95)
+            .encode(&grey[..1200], 40, 30, jpeg_encoder::ColorType::Luma)
+            .unwrap();
+        let shown = rgb(&room().develop(&jpeg).unwrap().preview);
+        let want: Vec<u8> = grey[..1200].iter().flat_map(|it| [*it; 3]).collect();
+        assert!(difference(&shown, &want) < 8.0);
+    }
+
+    #[test]
+    fn too_many_pixels_are_refused_from_the_header() {
+        let limits = Limits { max_pixels: 30_000 };
+        for (_, bytes) in held_in_every_coding(6) {
+            let said = pixels(&bytes, limits).unwrap_err();
+            assert!(matches!(said, PhotoError::TooManyPixels { .. }));
+            assert_eq!(Darkroom::new(limits).develop(&bytes).unwrap_err(), said);
+            assert_eq!(pixels(&bytes, Limits::default()), Ok((160, 240)));
+        }
+        // A header that claims 65535 x 65535 in a few bytes.
+        let mut bomb = samples::jpeg(16, 16, &Exif::default());
+        let frame = bomb.windows(2).position(|it| it == [0xff, 0xc0]).unwrap();
+        bomb[frame + 5..frame + 9].fill(0xff);
+        assert_eq!(
+            room().develop(&bomb).unwrap_err().to_string(),
+            "65535 x 65535 is 4295 megapixels; the limit is 120"
+        );
+    }
+
+    #[test]
+    fn a_heic_made_in_code_is_read_and_not_turned_twice() {
+        let upright = samples::pixels(128, 64, 0);
+        let options = heifer::EncodeOptions::default();
+        let bytes = heifer::encode_rgb8(128, 64, &upright, &options).unwrap();
+        let look = room().develop(&bytes).unwrap();
+        assert_eq!((look.facts.format, look.facts.width), (Format::Heic, 128));
+        assert!(difference(&rgb(&look.preview), &upright) < 12.0);
+        assert_eq!(look.facts.oddities, [Oddity::NoExif]);
+    }
+
+    /// Cut files and flipped bytes: an error or a whole preview, never a panic.
+    #[test]
+    fn damage_never_panics() {
+        let mut codings = held_in_every_coding(5);
+        let options = heifer::EncodeOptions::default();
+        let heic = heifer::encode_rgb8(128, 64, &samples::pixels(128, 64, 0), &options).unwrap();
+        codings.push((Format::Heic, heic));
+        let mut room = Darkroom::new(Limits {
+            max_pixels: 100_000,
+        });
+        let mut noise = 0x2545_f491_u32;
+        let mut next = |below: usize| {
+            noise ^= noise << 13;
+            noise ^= noise >> 17;
+            noise ^= noise << 5;
+            noise as usize % below
+        };
+        for (format, bytes) in codings {
+            for n in 0..60 {
+                let mut hurt = bytes.clone();
+                if n % 2 == 0 {
+                    hurt.truncate(next(bytes.len()));
+                }
+                for _ in 0..n % 7 {
+                    // Most of the structure stands in the first bytes.
+                    let most = if n % 3 == 0 { hurt.len() } else { 400 };
+                    if !hurt.is_empty() {
+                        let at = next(most.min(hurt.len()));
+                        hurt[at] ^= 1 << next(8);
+                    }
+                }
+                let _ = camera_time(&hurt);
+                let _ = pixels(&hurt, Limits::default());
+                if let Ok(look) = room.develop(&hurt) {
+                    let shape = rgb(&look.preview);
+                    assert!(!shape.is_empty(), "{format:?} {n}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_picture_cut_off_is_noted_or_refused() {
+        for (format, bytes) in held_in_every_coding(1) {
+            let cut = room().develop(&bytes[..bytes.len() * 2 / 3]);
+            match format {
+                Format::Jpeg => assert_eq!(cut.unwrap().facts.oddities, [Oddity::CutOff]),
+                _ => assert!(matches!(cut, Err(PhotoError::Broken(_))), "{format:?}"),
+            }
+        }
+    }
+
+    #[test]
+    fn a_panic_becomes_an_error_and_the_room_goes_on() {
+        let mut room = room();
+        let said: Result<(), _> = room.safely(|_| panic!("as a decoder might"));
+        assert_eq!(said, Err(PhotoError::GaveUp));
+        assert!(
+            room.develop(&samples::jpeg(16, 9, &Exif::default()))
+                .is_ok()
+        );
+    }
+
+    #[test]
+    fn the_camera_time_needs_no_decoding() {
+        let photo = samples::jpeg(64, 48, &Exif::taken("2026:05:03 10:02:11"));
+        let half = &photo[..photo.len() / 2];
+        let time = camera_time(half).map(|it| it.to_string());
+        assert_eq!(time.as_deref(), Some("2026-05-03T10:02:11"));
+        assert_eq!(camera_time(b"no picture"), None);
+    }
+}

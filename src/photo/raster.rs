@@ -1,0 +1,257 @@
+//! The one place that decodes, resizes and encodes; another back-end would replace only this file.
+
+use std::io::Cursor;
+
+use fast_image_resize::FilterType;
+use fast_image_resize::PixelType;
+use fast_image_resize::ResizeAlg;
+use fast_image_resize::ResizeOptions;
+use fast_image_resize::Resizer;
+use fast_image_resize::images::Image;
+use fast_image_resize::images::ImageRef;
+use image::DynamicImage;
+use image::ImageFormat;
+use image::ImageReader;
+use jpeg_encoder::ColorType;
+use jpeg_encoder::Encoder;
+use jpeg_encoder::SamplingFactor;
+use zune_core::bytestream::ZCursor;
+use zune_core::colorspace::ColorSpace;
+use zune_core::options::DecoderOptions;
+use zune_jpeg::JpegDecoder;
+
+use crate::model::facts::Format;
+use crate::photo::Limits;
+use crate::photo::PhotoError;
+use crate::photo::header;
+use crate::photo::header::broken;
+use crate::photo::upright::Rgb;
+
+/// A decoded picture, which lies in a buffer beside it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Plate {
+    /// Width, pixels.
+    pub(crate) width: u32,
+    /// Height, pixels.
+    pub(crate) height: u32,
+    /// Bytes a pixel: 3 for RGB, 4 for RGB and a byte to ignore.
+    depth: usize,
+}
+
+/// A rectangle in whole pixels.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Cut {
+    /// First column.
+    pub(crate) left: u32,
+    /// First row.
+    pub(crate) top: u32,
+    /// Columns.
+    pub(crate) width: u32,
+    /// Rows.
+    pub(crate) height: u32,
+}
+
+/// What an undecoded part of a cut-off picture shows; a used buffer would show the photo before.
+const UNDECODED: u8 = 128;
+/// A buffer greater than this is given back after the photo, bytes (24 megapixels).
+const KEEP: usize = 72_000_000;
+
+/// Decodes a picture into `buffer`, without turning it, except HEIC, whose boxes turn it.
+pub(crate) fn decode(
+    bytes: &[u8],
+    format: Format,
+    limits: Limits,
+    buffer: &mut Vec<u8>,
+) -> Result<Plate, PhotoError> {
+    header::pixels(bytes, format, limits)?;
+    match format {
+        Format::Jpeg => jpeg(bytes, buffer),
+        Format::Heic | Format::Avif => heic(bytes, limits, buffer),
+        Format::Png => plain(bytes, ImageFormat::Png, limits, buffer),
+        Format::Webp => plain(bytes, ImageFormat::WebP, limits, buffer),
+        Format::Tiff => plain(bytes, ImageFormat::Tiff, limits, buffer),
+    }
+}
+
+/// Gives back a buffer that a very large photo left behind.
+pub(crate) fn tidy(buffer: &mut Vec<u8>) {
+    if buffer.capacity() > KEEP {
+        *buffer = Vec::new();
+    }
+}
+
+fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
+    let side = usize::from(u16::MAX);
+    let options = DecoderOptions::new_fast()
+        .set_max_width(side)
+        .set_max_height(side)
+        .jpeg_set_out_colorspace(ColorSpace::RGB);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
+    decoder.decode_headers().map_err(broken)?;
+    let (width, height) = decoder
+        .dimensions()
+        .ok_or_else(|| broken("its size is missing"))?;
+    let length = width * height * 3;
+    buffer.clear();
+    if buffer.capacity() < length {
+        // Growing would copy the old photo; the old memory goes first.
+        *buffer = Vec::new();
+        buffer.reserve_exact(length);
+    }
+    buffer.resize(length, UNDECODED);
+    decoder.decode_into(buffer).map_err(broken)?;
+    Ok(Plate {
+        width: width as u32,
+        height: height as u32,
+        depth: 3,
+    })
+}
+
+fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
+    let options = heifer::Options {
+        // Each core has a photo of its own.
+        max_threads: 1,
+        max_pixels: limits.max_pixels,
+    };
+    // A colour profile that cannot be read must not cost the picture.
+    let image = heifer::decode_srgb_rgba8(bytes, &options)
+        .or_else(|_| heifer::decode_rgba8(bytes, &options))
+        .map_err(broken)?;
+    let (width, height) = (image.width, image.height);
+    let depth = if image.has_alpha { 3 } else { 4 };
+    *buffer = image.data;
+    if image.has_alpha {
+        flatten(buffer);
+    }
+    Ok(Plate {
+        width,
+        height,
+        depth,
+    })
+}
+
+fn plain(
+    bytes: &[u8],
+    format: ImageFormat,
+    limits: Limits,
+    buffer: &mut Vec<u8>,
+) -> Result<Plate, PhotoError> {
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    let mut bounds = image::Limits::default();
+    // The widest pixel is 16-bit RGBA.
+    bounds.max_alloc = Some(limits.max_pixels.saturating_mul(8));
+    reader.limits(bounds);
+    let picture = reader.decode().map_err(broken)?;
+    let (width, height) = (picture.width(), picture.height());
+    if picture.color().has_alpha() {
+        *buffer = picture.into_rgba8().into_raw();
+        flatten(buffer);
+    } else {
+        *buffer = match picture {
+            DynamicImage::ImageRgb8(it) => it.into_raw(),
+            other => other.into_rgb8().into_raw(),
+        };
+    }
+    Ok(Plate {
+        width,
+        height,
+        depth: 3,
+    })
+}
+
+/// Lays RGBA pixels on white, in place; three bytes a pixel are left.
+fn flatten(buffer: &mut Vec<u8>) {
+    let count = buffer.len() / 4;
+    for n in 0..count {
+        let alpha = u32::from(buffer[4 * n + 3]);
+        for channel in 0..3 {
+            let colour = u32::from(buffer[4 * n + channel]);
+            let mixed = (colour * alpha + 255 * (255 - alpha) + 127) / 255;
+            buffer[3 * n + channel] = mixed as u8;
+        }
+    }
+    buffer.truncate(3 * count);
+}
+
+/// Resizes a part of a decoded picture to `width` x `height`.
+pub(crate) fn resize(
+    resizer: &mut Resizer,
+    buffer: &[u8],
+    plate: Plate,
+    cut: Cut,
+    (width, height): (u32, u32),
+) -> Result<Rgb, PhotoError> {
+    let kind = match plate.depth {
+        3 => PixelType::U8x3,
+        _ => PixelType::U8x4,
+    };
+    let from = ImageRef::new(plate.width, plate.height, buffer, kind).map_err(broken)?;
+    let mut to = Image::new(width, height, kind);
+    let [left, top, wide, high] = [cut.left, cut.top, cut.width, cut.height].map(f64::from);
+    let options = lanczos().crop(left, top, wide, high);
+    resizer.resize(&from, &mut to, &options).map_err(broken)?;
+    let mut pixels = to.into_vec();
+    if plate.depth == 4 {
+        for n in 0..pixels.len() / 4 {
+            pixels.copy_within(4 * n..4 * n + 3, 3 * n);
+        }
+        pixels.truncate(pixels.len() / 4 * 3);
+    }
+    Ok(Rgb {
+        width,
+        height,
+        pixels,
+    })
+}
+
+/// Resizes a small upright picture.
+pub(crate) fn resize_rgb(
+    resizer: &mut Resizer,
+    rgb: &Rgb,
+    size: (u32, u32),
+) -> Result<Rgb, PhotoError> {
+    let plate = Plate {
+        width: rgb.width,
+        height: rgb.height,
+        depth: 3,
+    };
+    let whole = Cut {
+        left: 0,
+        top: 0,
+        width: rgb.width,
+        height: rgb.height,
+    };
+    resize(resizer, &rgb.pixels, plate, whole, size)
+}
+
+/// Resizes a grey picture.
+pub(crate) fn resize_grey(
+    resizer: &mut Resizer,
+    grey: &[u8],
+    (width, height): (u32, u32),
+    (to_width, to_height): (u32, u32),
+) -> Result<Vec<u8>, PhotoError> {
+    let from = ImageRef::new(width, height, grey, PixelType::U8).map_err(broken)?;
+    let mut to = Image::new(to_width, to_height, PixelType::U8);
+    resizer.resize(&from, &mut to, &lanczos()).map_err(broken)?;
+    Ok(to.into_vec())
+}
+
+fn lanczos() -> ResizeOptions {
+    ResizeOptions::new()
+        .resize_alg(ResizeAlg::Convolution(FilterType::Lanczos3))
+        .use_alpha(false)
+}
+
+/// Encodes a JPEG with 4:2:0 colour and no metadata.
+pub(crate) fn encode(rgb: &Rgb, quality: u8) -> Result<Vec<u8>, PhotoError> {
+    let side = |it: u32| u16::try_from(it).map_err(broken);
+    let (width, height) = (side(rgb.width)?, side(rgb.height)?);
+    let mut jpeg = Vec::with_capacity(rgb.pixels.len() / 8);
+    let mut encoder = Encoder::new(&mut jpeg, quality.clamp(1, 100));
+    encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
+    encoder
+        .encode(&rgb.pixels, width, height, ColorType::Rgb)
+        .map_err(broken)?;
+    Ok(jpeg)
+}

@@ -1,0 +1,82 @@
+//! Editions of reports.
+
+use rusqlite::OptionalExtension as _;
+use rusqlite::params;
+
+use crate::kit::clock::Day;
+use crate::kit::digest::Digest;
+use crate::model::ids::StockNo;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::parsed;
+use crate::record::piece::row_of;
+
+/// One issue of a report.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Edition {
+    /// Number, from 1, for each kind of reader.
+    pub no: u32,
+    /// The day it was made.
+    pub made: Day,
+    /// SHA-256 of the page.
+    pub digest: Digest,
+    /// Where it was written.
+    pub path: String,
+}
+
+impl Record {
+    /// The newest edition for `reader` (`buyer` or `owner`).
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn newest_edition(
+        &self,
+        stock_no: &StockNo,
+        reader: &str,
+    ) -> Result<Option<Edition>, RecordError> {
+        self.look(|db| {
+            let found: Option<(u32, String, [u8; 32], String)> = db
+                .query_row(
+                    "SELECT no, made, digest, path FROM edition WHERE piece = ?1 AND reader = ?2 ORDER BY no DESC LIMIT 1",
+                    params![row_of(db, stock_no)?, reader],
+                    |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)),
+                )
+                .optional()?;
+            let Some((no, made, digest, path)) = found else {
+                return Ok(None);
+            };
+            Ok(Some(Edition {
+                no,
+                made: parsed(&made)?,
+                digest: Digest(digest),
+                path,
+            }))
+        })
+    }
+
+    /// Enters an edition.
+    ///
+    /// # Errors
+    /// When its number is taken, or the database cannot be written.
+    pub fn add_edition(
+        &mut self,
+        stock_no: &StockNo,
+        reader: &str,
+        edition: &Edition,
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            db.execute(
+                "INSERT INTO edition (piece, reader, no, made, digest, path) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    row_of(db, stock_no)?,
+                    reader,
+                    edition.no,
+                    edition.made.to_string(),
+                    edition.digest.0,
+                    edition.path
+                ],
+            )?;
+            Ok(())
+        })
+    }
+}

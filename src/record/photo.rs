@@ -1,0 +1,219 @@
+//! Photos.
+
+use rusqlite::Connection;
+use rusqlite::params;
+
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::model::facts::Facts;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::record::Fault;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::Text;
+use crate::record::from_json;
+use crate::record::json;
+use crate::record::parsed;
+use crate::record::piece::row_of;
+use crate::record::sidecar;
+
+/// A photo to enter; it gets the next number of its piece.
+#[derive(Clone, Debug)]
+pub struct NewPhoto<'a> {
+    /// Number of its shoot.
+    pub shoot: u32,
+    /// Name of the original in the shoot's folder.
+    pub name: &'a str,
+    /// Name it had where it came from.
+    pub source_name: &'a str,
+    /// SHA-256 of the original.
+    pub digest: Digest,
+    /// Length of the original, bytes.
+    pub bytes: u64,
+    /// What its bytes say.
+    pub facts: &'a Facts,
+    /// Correction of the camera's clock.
+    pub clock_off: ClockOff,
+    /// When it was taken in.
+    pub imported: Moment,
+    /// Its sidecar as it was taken along or made.
+    pub sidecar: Text<'a>,
+    /// The file it was read from.
+    pub source: &'a SourceFile,
+}
+
+/// A file in the source, as it lay there.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct SourceFile {
+    /// Its path as the system spells it.
+    pub path: Vec<u8>,
+    /// Its length, bytes.
+    pub bytes: u64,
+    /// Time of its last change, ns since 1970.
+    pub modified_ns: i64,
+}
+
+impl Record {
+    /// Enters a photo and its sidecar in one transaction; gives its number.
+    ///
+    /// # Errors
+    /// When the piece already has these bytes, or the database cannot be written.
+    pub fn add_photo(
+        &mut self,
+        stock_no: &StockNo,
+        new: &NewPhoto<'_>,
+    ) -> Result<u32, RecordError> {
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            let no: u32 = db.query_row(
+                "SELECT coalesce(max(no), 0) + 1 FROM photo WHERE piece = ?1",
+                [piece],
+                |row| row.get(0),
+            )?;
+            db.execute(
+                "INSERT INTO photo (piece, shoot, no, name, source_name, digest, bytes, facts, clock_off, imported)
+                 VALUES (?1, (SELECT id FROM shoot WHERE piece = ?1 AND no = ?2), ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                params![
+                    piece,
+                    new.shoot,
+                    no,
+                    new.name,
+                    new.source_name,
+                    new.digest.0,
+                    new.bytes,
+                    json(new.facts)?,
+                    new.clock_off.seconds,
+                    new.imported.to_string()
+                ],
+            )?;
+            sidecar::enter(db, db.last_insert_rowid(), &new.sidecar)?;
+            remember(db, piece, new.source, new.digest)?;
+            Ok(no)
+        })
+    }
+
+    /// Digest and length of every photo of a piece, to know again what was taken.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn taken(&self, stock_no: &StockNo) -> Result<Vec<(Digest, u64)>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare("SELECT digest, bytes FROM photo WHERE piece = ?1")?;
+            let rows = ask.query_map([row_of(db, stock_no)?], |row| {
+                Ok((Digest(row.get(0)?), row.get(1)?))
+            })?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// Remembers files whose bytes the piece already has.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn remember_sources(
+        &mut self,
+        stock_no: &StockNo,
+        sources: &[(SourceFile, Digest)],
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            sources
+                .iter()
+                .try_for_each(|(source, digest)| remember(db, piece, source, *digest))
+        })
+    }
+
+    /// The files remembered for a piece, with the digest of what was read.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn sources(&self, stock_no: &StockNo) -> Result<Vec<(SourceFile, Digest)>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT path, bytes, modified_ns, digest FROM source_seen WHERE piece = ?1",
+            )?;
+            let rows = ask.query_map([row_of(db, stock_no)?], |row| {
+                let source = SourceFile {
+                    path: row.get(0)?,
+                    bytes: row.get(1)?,
+                    modified_ns: row.get(2)?,
+                };
+                Ok((source, Digest(row.get(3)?)))
+            })?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// Sets the clock correction of photos of a piece, by number.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn correct_clock(
+        &mut self,
+        stock_no: &StockNo,
+        photos: &[u32],
+        off: ClockOff,
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            for no in photos {
+                db.execute(
+                    "UPDATE photo SET clock_off = ?3 WHERE piece = ?1 AND no = ?2",
+                    params![piece, no, off.seconds],
+                )?;
+            }
+            Ok(())
+        })
+    }
+
+    /// The photos of a piece with what is written beside them, by number.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn photos(&self, stock_no: &StockNo) -> Result<Vec<Photo>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT photo.no, shoot.no, photo.name, source_name, digest, photo.bytes, facts, clock_off, imported,
+                        sidecar_text.content
+                 FROM photo JOIN shoot ON shoot.id = photo.shoot
+                 LEFT JOIN sidecar_seen ON sidecar_seen.photo = photo.id
+                 LEFT JOIN sidecar_text ON sidecar_text.id = sidecar_seen.in_force
+                 WHERE photo.piece = ?1 ORDER BY photo.no",
+            )?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                found.push(from_row(row)?);
+            }
+            Ok(found)
+        })
+    }
+}
+
+fn remember(db: &Connection, piece: i64, source: &SourceFile, digest: Digest) -> Result<(), Fault> {
+    db.execute(
+        "INSERT OR REPLACE INTO source_seen (piece, path, bytes, modified_ns, digest) VALUES (?1, ?2, ?3, ?4, ?5)",
+        params![piece, source.path, source.bytes, source.modified_ns, digest.0],
+    )?;
+    Ok(())
+}
+
+fn from_row(row: &rusqlite::Row<'_>) -> Result<Photo, Fault> {
+    let content: Option<String> = row.get(9)?;
+    Ok(Photo {
+        no: row.get(0)?,
+        shoot: row.get(1)?,
+        name: row.get(2)?,
+        source_name: row.get(3)?,
+        digest: Digest(row.get(4)?),
+        bytes: row.get(5)?,
+        facts: from_json(&row.get::<_, String>(6)?)?,
+        clock_off: ClockOff {
+            seconds: row.get(7)?,
+        },
+        imported: parsed(&row.get::<_, String>(8)?)?,
+        sidecar: content.map_or(Ok(Default::default()), |it| from_json(&it))?,
+    })
+}

@@ -1,0 +1,167 @@
+//! Pieces.
+
+use rusqlite::Connection;
+use rusqlite::OptionalExtension as _;
+use rusqlite::params;
+
+use crate::model::ids::StockNo;
+use crate::model::piece::Piece;
+use crate::record::Fault;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::from_json;
+use crate::record::json;
+
+/// One line of the stock list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StockLine {
+    /// Stock number.
+    pub stock_no: String,
+    /// Short description.
+    pub title: String,
+    /// Form of the trade book.
+    pub form: String,
+    /// How many photos it has.
+    pub photos: u64,
+    /// How many findings were numbered.
+    pub findings: u64,
+    /// Stage of its newest shoot, if it has one.
+    pub stage: Option<String>,
+}
+
+impl Record {
+    /// Enters a piece.
+    ///
+    /// # Errors
+    /// When its stock number or folder is taken, or the database cannot be written.
+    pub fn add_piece(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        self.change(|db| {
+            let taken = db
+                .query_row(
+                    "SELECT 1 FROM piece WHERE stock_no = ?1",
+                    [piece.stock_no.as_str()],
+                    |_| Ok(()),
+                )
+                .optional()?;
+            if taken.is_some() {
+                return Err(RecordError::Taken(piece.stock_no.clone()).into());
+            }
+            db.execute(
+                "INSERT INTO piece (stock_no, title, form, folder, taken_in, told) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    piece.stock_no.as_str(),
+                    piece.title,
+                    piece.form,
+                    piece.folder,
+                    piece.taken_in.to_string(),
+                    json(piece)?
+                ],
+            )?;
+            Ok(())
+        })
+    }
+
+    /// Replaces what was told of a piece; its stock number and folder stay.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be written.
+    pub fn change_piece(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        self.change(|db| {
+            let done = db.execute(
+                "UPDATE piece SET title = ?2, form = ?3, told = ?4 WHERE stock_no = ?1",
+                params![
+                    piece.stock_no.as_str(),
+                    piece.title,
+                    piece.form,
+                    json(piece)?
+                ],
+            )?;
+            if done == 0 {
+                return Err(RecordError::NoPiece(piece.stock_no.clone()).into());
+            }
+            Ok(())
+        })
+    }
+
+    /// One piece.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn piece(&self, stock_no: &StockNo) -> Result<Piece, RecordError> {
+        self.look(|db| {
+            let told: Option<String> = db
+                .query_row(
+                    "SELECT told FROM piece WHERE stock_no = ?1",
+                    [stock_no.as_str()],
+                    |row| row.get(0),
+                )
+                .optional()?;
+            let told = told.ok_or_else(|| RecordError::NoPiece(stock_no.clone()))?;
+            from_json(&told)
+        })
+    }
+
+    /// All stock numbers, in order.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn stock_numbers(&self) -> Result<Vec<StockNo>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare("SELECT stock_no FROM piece ORDER BY stock_no")?;
+            let rows = ask.query_map([], |row| row.get::<_, String>(0))?;
+            rows.map(|row| crate::record::parsed(&row?)).collect()
+        })
+    }
+
+    /// The stock list, by stock number.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn stock(&self) -> Result<Vec<StockLine>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT stock_no, title, form,
+                        (SELECT count(*) FROM photo WHERE photo.piece = piece.id),
+                        (SELECT count(*) FROM finding WHERE finding.piece = piece.id),
+                        (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1)
+                 FROM piece ORDER BY stock_no",
+            )?;
+            let rows = ask.query_map([], |row| {
+                Ok(StockLine {
+                    stock_no: row.get(0)?,
+                    title: row.get(1)?,
+                    form: row.get(2)?,
+                    photos: row.get(3)?,
+                    findings: row.get(4)?,
+                    stage: row.get(5)?,
+                })
+            })?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// The running number that the next piece of `year` gets.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn next_running(&self, year: i16) -> Result<u32, RecordError> {
+        let prefix = format!("{:02}-", year.rem_euclid(100));
+        let numbers = self.stock_numbers()?;
+        let running = numbers
+            .iter()
+            .filter_map(|it| it.as_str().strip_prefix(&prefix)?.parse::<u32>().ok());
+        Ok(running.max().unwrap_or(0) + 1)
+    }
+}
+
+/// The row id of a piece.
+pub(super) fn row_of(db: &Connection, stock_no: &StockNo) -> Result<i64, Fault> {
+    let found = db
+        .query_row(
+            "SELECT id FROM piece WHERE stock_no = ?1",
+            [stock_no.as_str()],
+            |row| row.get(0),
+        )
+        .optional()?;
+    found.ok_or_else(|| RecordError::NoPiece(stock_no.clone()).into())
+}

@@ -1,0 +1,114 @@
+//! Small pictures, in a database of their own that may be deleted and is made again.
+
+use std::path::Path;
+use std::path::PathBuf;
+
+use rusqlite::Connection;
+use rusqlite::OptionalExtension as _;
+use rusqlite::params;
+
+use crate::kit::digest::Digest;
+use crate::record::PATIENCE;
+use crate::record::RecordError;
+
+const TABLE: &str = "
+CREATE TABLE IF NOT EXISTS small (
+    digest  BLOB NOT NULL,     -- SHA-256 of the original, 32 bytes
+    kind    TEXT NOT NULL,     -- preview, thumb, or how it was cut
+    width   INTEGER NOT NULL,  -- pixels, upright
+    height  INTEGER NOT NULL,
+    jpeg    BLOB NOT NULL,
+    PRIMARY KEY (digest, kind)
+) STRICT";
+
+/// The database of small pictures, open.
+#[derive(Debug)]
+pub struct Previews {
+    db: Connection,
+    path: PathBuf,
+}
+
+/// A small picture: JPEG bytes, width, height in pixels.
+type SmallPicture = (Vec<u8>, u32, u32);
+
+impl Previews {
+    /// Opens the database, and makes it when it is not there or is broken: nothing in it is worth an error.
+    ///
+    /// # Errors
+    /// When it can be neither opened nor made.
+    pub fn open(path: &Path) -> Result<Self, RecordError> {
+        Self::connect(path).or_else(|first| {
+            let broken = matches!(
+                first.code(),
+                Some(rusqlite::ErrorCode::NotADatabase | rusqlite::ErrorCode::DatabaseCorrupt)
+            );
+            if !broken || std::fs::remove_file(path).is_err() {
+                return Err(first);
+            }
+            Self::connect(path)
+        })
+    }
+
+    fn connect(path: &Path) -> Result<Self, RecordError> {
+        let open = || {
+            let db = Connection::open(path)?;
+            db.busy_timeout(PATIENCE)?;
+            // Derived data: a lost write after a power cut is made again.
+            db.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))?;
+            db.pragma_update(None, "synchronous", "OFF")?;
+            db.execute_batch(TABLE)?;
+            Ok(db)
+        };
+        let db = open().map_err(|source| wrong(path, source))?;
+        Ok(Self {
+            db,
+            path: path.to_owned(),
+        })
+    }
+
+    /// A picture, if it is there.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn get(&self, digest: Digest, kind: &str) -> Result<Option<SmallPicture>, RecordError> {
+        let ask = || {
+            let mut ask = self.db.prepare_cached(
+                "SELECT jpeg, width, height FROM small WHERE digest = ?1 AND kind = ?2",
+            )?;
+            ask.query_row(params![digest.0, kind], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+            })
+            .optional()
+        };
+        ask().map_err(|source| wrong(&self.path, source))
+    }
+
+    /// Stores pictures, in one transaction; one that is there is replaced.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn put(
+        &mut self,
+        digest: Digest,
+        pictures: &[(&str, &[u8], u32, u32)],
+    ) -> Result<(), RecordError> {
+        let mut store = || {
+            let change = self.db.transaction()?;
+            for (kind, jpeg, width, height) in pictures {
+                change.execute(
+                    "INSERT OR REPLACE INTO small (digest, kind, jpeg, width, height) VALUES (?1, ?2, ?3, ?4, ?5)",
+                    params![digest.0, kind, jpeg, width, height],
+                )?;
+            }
+            change.commit()
+        };
+        store().map_err(|source| wrong(&self.path, source))
+    }
+}
+
+fn wrong(path: &Path, source: rusqlite::Error) -> RecordError {
+    RecordError::Database {
+        path: path.to_owned(),
+        source,
+    }
+}

@@ -1,0 +1,54 @@
+//! Shoots.
+
+use rusqlite::params;
+
+use crate::model::ids::StockNo;
+use crate::model::photo::Shoot;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::parsed;
+use crate::record::piece::row_of;
+
+impl Record {
+    /// Enters a shoot.
+    ///
+    /// # Errors
+    /// When its number is taken, or the database cannot be written.
+    pub fn add_shoot(&mut self, stock_no: &StockNo, shoot: &Shoot) -> Result<(), RecordError> {
+        self.change(|db| {
+            db.execute(
+                "INSERT INTO shoot (piece, no, stage, day, folder) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![
+                    row_of(db, stock_no)?,
+                    shoot.no,
+                    shoot.stage.word(),
+                    shoot.day.to_string(),
+                    shoot.folder
+                ],
+            )?;
+            Ok(())
+        })
+    }
+
+    /// The shoots of a piece, by number.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn shoots(&self, stock_no: &StockNo) -> Result<Vec<Shoot>, RecordError> {
+        self.look(|db| {
+            let mut ask = db
+                .prepare("SELECT no, stage, day, folder FROM shoot WHERE piece = ?1 ORDER BY no")?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                found.push(Shoot {
+                    no: row.get(0)?,
+                    stage: parsed(&row.get::<_, String>(1)?)?,
+                    day: parsed(&row.get::<_, String>(2)?)?,
+                    folder: row.get(3)?,
+                });
+            }
+            Ok(found)
+        })
+    }
+}

@@ -1,0 +1,138 @@
+//! Sidecars: every text, and which one is in force.
+
+use rusqlite::Connection;
+use rusqlite::params;
+
+use crate::kit::clock::Moment;
+use crate::model::complaint::Complaint;
+use crate::model::ids::StockNo;
+use crate::model::mark::Sidecar;
+use crate::record::Fault;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::from_json;
+use crate::record::json;
+use crate::record::piece::row_of;
+
+/// A sidecar's text as read from its file, and what came of it.
+#[derive(Clone, Debug)]
+pub struct Text<'a> {
+    /// As the user wrote it; bytes that are no UTF-8 replaced.
+    pub text: &'a str,
+    /// What it says, or what is wrong with it.
+    pub read: Result<&'a Sidecar, &'a [Complaint]>,
+    /// When it was read.
+    pub absorbed: Moment,
+    /// Time of the file's last change, ns since 1970.
+    pub modified_ns: i64,
+    /// Length of the file, bytes.
+    pub bytes: u64,
+}
+
+/// A sidecar's file as last seen.
+#[derive(Clone, Debug)]
+pub struct SidecarRow {
+    /// Number of its photo.
+    pub photo: u32,
+    /// Name of the photo.
+    pub name: String,
+    /// Folder of the photo's shoot.
+    pub folder: String,
+    /// Time of the file's last change, ns since 1970.
+    pub modified_ns: i64,
+    /// Length of the file, bytes.
+    pub bytes: u64,
+    /// What is wrong with its newest text; empty when that is in force.
+    pub complaints: Vec<Complaint>,
+}
+
+impl Record {
+    /// The sidecars of a piece as last seen, by photo.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn sidecars(&self, stock_no: &StockNo) -> Result<Vec<SidecarRow>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT photo.no, photo.name, shoot.folder, modified_ns, sidecar_seen.bytes, complaints
+                 FROM photo JOIN shoot ON shoot.id = photo.shoot
+                 JOIN sidecar_seen ON sidecar_seen.photo = photo.id
+                 WHERE photo.piece = ?1 ORDER BY photo.no",
+            )?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                found.push(SidecarRow {
+                    photo: row.get(0)?,
+                    name: row.get(1)?,
+                    folder: row.get(2)?,
+                    modified_ns: row.get(3)?,
+                    bytes: row.get(4)?,
+                    complaints: from_json(&row.get::<_, String>(5)?)?,
+                });
+            }
+            Ok(found)
+        })
+    }
+
+    /// Enters newly read texts of sidecars, all in one transaction.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn absorb(
+        &mut self,
+        stock_no: &StockNo,
+        texts: &[(u32, Text<'_>)],
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            for (photo, text) in texts {
+                let photo = db.query_row(
+                    "SELECT id FROM photo WHERE piece = ?1 AND no = ?2",
+                    params![piece, photo],
+                    |row| row.get(0),
+                )?;
+                enter(db, photo, text)?;
+            }
+            Ok(())
+        })
+    }
+
+    /// The text in force of one photo's sidecar, as the user wrote it; `None` when none was ever good.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn sidecar_text(
+        &self,
+        stock_no: &StockNo,
+        photo: u32,
+    ) -> Result<Option<String>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare_cached(
+                "SELECT sidecar_text.text FROM photo
+                 JOIN sidecar_seen ON sidecar_seen.photo = photo.id
+                 JOIN sidecar_text ON sidecar_text.id = sidecar_seen.in_force
+                 WHERE photo.piece = ?1 AND photo.no = ?2",
+            )?;
+            let mut rows = ask.query(params![row_of(db, stock_no)?, photo])?;
+            Ok(rows.next()?.map(|row| row.get(0)).transpose()?)
+        })
+    }
+}
+
+/// Enters a text for the photo of row `photo`; a good one comes into force, a bad one is kept beside the last good one.
+pub(super) fn enter(db: &Connection, photo: i64, text: &Text<'_>) -> Result<(), Fault> {
+    let content = text.read.as_ref().ok().map(|it| json(it)).transpose()?;
+    db.execute(
+        "INSERT INTO sidecar_text (photo, absorbed, text, content) VALUES (?1, ?2, ?3, ?4)",
+        params![photo, text.absorbed.to_string(), text.text, content],
+    )?;
+    let in_force = content.is_some().then(|| db.last_insert_rowid());
+    let complaints = json(&text.read.as_ref().err().copied().unwrap_or_default())?;
+    db.execute(
+        "INSERT INTO sidecar_seen (photo, modified_ns, bytes, in_force, complaints) VALUES (?1, ?2, ?3, ?4, ?5)
+         ON CONFLICT (photo) DO UPDATE SET modified_ns = ?2, bytes = ?3, in_force = coalesce(?4, in_force), complaints = ?5",
+        params![photo, text.modified_ns, text.bytes, in_force, complaints],
+    )?;
+    Ok(())
+}

@@ -1,0 +1,181 @@
+//! Faces of a piece and what is drawn on them, in millimetres.
+
+/// A side of the piece, as laid flat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Face {
+    /// Faced by the viewer.
+    Front,
+    /// The viewer's left; its front edge lies at its right.
+    Left,
+    /// The viewer's right; its front edge lies at its left.
+    Right,
+    /// Seen from behind: the piece's left lies at the right.
+    Back,
+    /// Seen from above, front edge below.
+    Top,
+    /// Seen from below, front edge above.
+    Under,
+}
+
+impl Face {
+    /// The face of a word.
+    pub(super) fn from_word(word: &str) -> Option<Self> {
+        match word {
+            "front" => Some(Self::Front),
+            "left" => Some(Self::Left),
+            "right" => Some(Self::Right),
+            "back" => Some(Self::Back),
+            "top" => Some(Self::Top),
+            "under" => Some(Self::Under),
+            _ => None,
+        }
+    }
+
+    /// Printed beside it.
+    pub(super) fn label(self) -> &'static str {
+        match self {
+            Self::Front => "Front",
+            Self::Left => "Left side",
+            Self::Right => "Right side",
+            Self::Back => "Back",
+            Self::Top => "Top",
+            Self::Under => "Underside",
+        }
+    }
+}
+
+/// A rectangle in millimetres on its face: left, top, width, height.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Rect {
+    /// From the left edge of the face.
+    pub(super) x: f64,
+    /// From the upper edge of the face.
+    pub(super) y: f64,
+    /// Width.
+    pub(super) w: f64,
+    /// Height.
+    pub(super) h: f64,
+}
+
+/// With what line something is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ink {
+    /// The outer edge of a body.
+    Edge,
+    /// Something on it.
+    Line,
+    /// Something that lies behind or is only hinted at.
+    Hint,
+}
+
+/// Something drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Shape {
+    /// Its corners.
+    pub(super) points: Vec<[f64; 2]>,
+    /// Whether the last corner is joined to the first.
+    pub(super) closed: bool,
+    /// Its line.
+    pub(super) ink: Ink,
+}
+
+/// A face laid flat.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Sheet {
+    /// Which.
+    pub(super) face: Face,
+    /// Width, mm.
+    pub(super) w: f64,
+    /// Height, mm.
+    pub(super) h: f64,
+    /// What is drawn on it, in order.
+    pub(super) shapes: Vec<Shape>,
+    /// Round things such as knobs: middle and radius, mm.
+    pub(super) dots: Vec<[f64; 3]>,
+    /// Short words on it, such as `D3`: left end and foot, mm.
+    pub(super) words: Vec<([f64; 2], String)>,
+    /// Where parts are, by a name such as `drawer-3` or `leg-front-left`.
+    pub(super) slots: Vec<(String, Rect)>,
+}
+
+impl Rect {
+    /// From its four numbers.
+    pub(super) fn new(x: f64, y: f64, w: f64, h: f64) -> Self {
+        Self { x, y, w, h }
+    }
+
+    /// Its middle.
+    pub(super) fn middle(self) -> [f64; 2] {
+        [self.x + self.w / 2.0, self.y + self.h / 2.0]
+    }
+
+    /// Whether a point lies on it.
+    pub(super) fn holds(self, [x, y]: [f64; 2]) -> bool {
+        x >= self.x && x <= self.x + self.w && y >= self.y && y <= self.y + self.h
+    }
+
+    /// Smaller by `by` on every side, never less than nothing.
+    pub(super) fn inset(self, by: f64) -> Self {
+        let (w, h) = ((self.w - 2.0 * by).max(0.0), (self.h - 2.0 * by).max(0.0));
+        Self::new(self.x + by, self.y + by, w, h)
+    }
+}
+
+impl Sheet {
+    /// A blank face.
+    pub(super) fn new(face: Face, w: f64, h: f64) -> Self {
+        Self {
+            face,
+            w,
+            h,
+            shapes: Vec::new(),
+            dots: Vec::new(),
+            words: Vec::new(),
+            slots: Vec::new(),
+        }
+    }
+
+    /// Draws a rectangle.
+    pub(super) fn rect(&mut self, rect: Rect, ink: Ink) {
+        let Rect { x, y, w, h } = rect;
+        self.closed(&[[x, y], [x + w, y], [x + w, y + h], [x, y + h]], ink);
+    }
+
+    /// Draws a closed outline.
+    pub(super) fn closed(&mut self, points: &[[f64; 2]], ink: Ink) {
+        self.shapes.push(Shape {
+            points: points.to_vec(),
+            closed: true,
+            ink,
+        });
+    }
+
+    /// Draws a line.
+    pub(super) fn line(&mut self, from: [f64; 2], to: [f64; 2], ink: Ink) {
+        self.shapes.push(Shape {
+            points: vec![from, to],
+            closed: false,
+            ink,
+        });
+    }
+
+    /// Says where a part is.
+    pub(super) fn slot(&mut self, name: impl Into<String>, rect: Rect) {
+        self.slots.push((name.into(), rect));
+    }
+
+    /// Draws a rectangle and says that it is a part.
+    pub(super) fn part(&mut self, name: impl Into<String>, rect: Rect, ink: Ink) {
+        self.rect(rect, ink);
+        self.slot(name, rect);
+    }
+
+    /// Draws a leg that tapers to the floor by a share of its width.
+    pub(super) fn leg(&mut self, name: impl Into<String>, rect: Rect, taper: f64) {
+        let Rect { x, y, w, h } = rect;
+        let cut = w * taper / 2.0;
+        let foot = [[x + w - cut, y + h], [x + cut, y + h]];
+        self.closed(&[[x, y], [x + w, y], foot[0], foot[1]], Ink::Edge);
+        self.slot(name, rect);
+    }
+}

@@ -1,0 +1,86 @@
+//! Where on the drawing a part is.
+
+use crate::model::ids::PartId;
+use crate::report::drawing::face::Face;
+use crate::report::drawing::face::Rect;
+use crate::report::drawing::face::Sheet;
+use crate::report::drawing::scene::PartShape;
+use crate::report::drawing::scene::Scene;
+
+/// Kinds of part that stand under a corner.
+const STANDS: [&str; 4] = ["leg", "foot", "caster", "pedestal"];
+
+/// The face and place of a part; `None` for what is inside and for what no face shows.
+///
+/// The place is the part itself where the drawing has it, else the body of the face that shows it.
+pub(super) fn of_part(scene: &Scene, sheets: &[Sheet], part: &PartId) -> Option<(Face, Rect)> {
+    let find = |wanted: &PartId| scene.parts.iter().find(|it| it.part == *wanted);
+    let whole = part.whole();
+    let shape = find(part).or_else(|| find(&whole))?;
+    let drawn = named(sheets, shape, &words_of(part, shape));
+    if drawn.is_some() {
+        return drawn;
+    }
+    let face = Face::from_word(&shape.face)?;
+    Some((face, slot(sheets, Some(face), "body")?))
+}
+
+/// The words of a part's name and of its label, such as `leg front left`.
+fn words_of(part: &PartId, shape: &PartShape) -> Vec<String> {
+    let text = format!("{} {}", part.as_str(), shape.label).to_lowercase();
+    let words = text.split(|it: char| !it.is_alphanumeric());
+    words.filter(|it| !it.is_empty()).map(str::to_owned).collect()
+}
+
+fn named(sheets: &[Sheet], shape: &PartShape, words: &[String]) -> Option<(Face, Rect)> {
+    let has = |word: &str| words.iter().any(|it| it == word);
+    if let Some(no) = after(words, "drawer") {
+        return anywhere(sheets, &format!("drawer-{no}"));
+    }
+    let corner = || {
+        let end = ["front", "back"].into_iter().find(|it| has(it))?;
+        let side = ["left", "right"].into_iter().find(|it| has(it))?;
+        Some(format!("{end}-{side}"))
+    };
+    if STANDS.iter().any(|it| has(it)) {
+        return anywhere(sheets, &corner()?);
+    }
+    if has("post") {
+        return anywhere(sheets, &format!("post-{}", corner()?));
+    }
+    if has("door") {
+        let no = after(words, "door").unwrap_or_else(|| if has("right") { 2 } else { 1 });
+        return anywhere(sheets, &format!("door-{no}"));
+    }
+    if let Some(no) = after(words, "shelf") {
+        return anywhere(sheets, &format!("shelf-{no}"));
+    }
+    if has("base") || has("plinth") {
+        return anywhere(sheets, "base");
+    }
+    if has("frame") && shape.face == "front" {
+        return anywhere(sheets, "frame");
+    }
+    let face = Face::from_word(&shape.face);
+    slot(sheets, face, shape.part.as_str()).map(|it| (face.unwrap_or(Face::Front), it))
+}
+
+/// The number that follows a word.
+fn after(words: &[String], word: &str) -> Option<u32> {
+    let at = words.iter().position(|it| it == word)?;
+    words.get(at + 1)?.parse().ok()
+}
+
+fn anywhere(sheets: &[Sheet], name: &str) -> Option<(Face, Rect)> {
+    let found = sheets.iter().find_map(|sheet| {
+        let rect = slot(std::slice::from_ref(sheet), None, name)?;
+        Some((sheet.face, rect))
+    });
+    found
+}
+
+fn slot(sheets: &[Sheet], face: Option<Face>, name: &str) -> Option<Rect> {
+    let sheets = sheets.iter().filter(|it| face.is_none_or(|face| it.face == face));
+    let mut slots = sheets.flat_map(|it| &it.slots);
+    slots.find(|it| it.0 == name).map(|it| it.1)
+}

@@ -1,0 +1,42 @@
+//! What the drawing, and a few labels, need beyond the assessment.
+
+use std::collections::BTreeMap;
+
+use crate::model::ids::PartId;
+use crate::model::piece::Size;
+
+/// What the page needs that an assessment does not hold.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scene {
+    /// The parts to be found on the drawing.
+    pub parts: Vec<PartShape>,
+    /// Outer size; `None` draws in plain proportions and says so.
+    pub size: Option<Size>,
+    /// `case`, `table`, `seat`, `bed` or `box`; anything else is drawn as a case.
+    pub figure: String,
+    /// Drawers in each row from the top.
+    pub drawer_rows: Vec<u8>,
+    /// `leg`, `foot` or `base`.
+    pub stands_on: String,
+    /// Methods by their id: name, and what it means in plain words.
+    pub methods: BTreeMap<String, (String, String)>,
+    /// Labels of views by their id.
+    pub views: BTreeMap<String, String>,
+    /// Name printed as the seller's; empty when none is given.
+    pub trading_name: String,
+    /// How a buyer reaches the seller; empty when not given.
+    pub contact: String,
+    /// Who examines, unless the piece says otherwise; empty when not given.
+    pub examined_by: String,
+}
+
+/// A part and the face it is seen on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartShape {
+    /// The part.
+    pub part: PartId,
+    /// Its label.
+    pub label: String,
+    /// `front`, `left`, `right`, `back`, `top`, `under` or `inside`.
+    pub face: String,
+}

@@ -1,0 +1,300 @@
+//! The drawing as the template prints it.
+
+use serde::Serialize;
+
+use crate::assess::assessment::Finding;
+use crate::model::piece::Size;
+use crate::report::drawing::case;
+use crate::report::drawing::face::Face;
+use crate::report::drawing::face::Ink;
+use crate::report::drawing::face::Rect;
+use crate::report::drawing::face::Sheet;
+use crate::report::drawing::fold::Layout;
+use crate::report::drawing::frame;
+use crate::report::drawing::pins;
+use crate::report::drawing::place;
+use crate::report::drawing::scene::Scene;
+use crate::report::sources::Sources;
+use crate::report::view_figure::percent;
+use crate::report::view_glance::ItemView;
+use crate::report::view_glance::anchor;
+use crate::report::words;
+use crate::report::words::Group;
+
+/// The piece unfolded, for wide and for narrow pages.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct DrawingView {
+    /// The arrangements, widest first.
+    plans: Vec<PlanView>,
+    /// Whether it is to scale, in a sentence.
+    scale: String,
+    /// What the drawers' numbers mean, if there are drawers.
+    drawers: String,
+    /// Kinds of pins that are on it.
+    legend: Vec<LegendView>,
+    /// Findings on parts that no face shows.
+    beside: Vec<ItemView>,
+}
+
+/// One arrangement.
+#[derive(Clone, Debug, Serialize)]
+struct PlanView {
+    /// `wide` or `narrow`.
+    name: &'static str,
+    w: String,
+    h: String,
+    shapes: Vec<ShapeView>,
+    dots: Vec<DotView>,
+    words: Vec<WordView>,
+    leaders: Vec<ShapeView>,
+    pins: Vec<PinView>,
+    bar: Option<BarView>,
+}
+
+/// A path and the class of its line.
+#[derive(Clone, Debug, Serialize)]
+struct ShapeView {
+    class: &'static str,
+    path: String,
+}
+
+/// A knob.
+#[derive(Clone, Debug, Serialize)]
+struct DotView {
+    x: String,
+    y: String,
+    r: String,
+}
+
+/// A word and the class of its letters.
+#[derive(Clone, Debug, Serialize)]
+struct WordView {
+    class: &'static str,
+    x: String,
+    y: String,
+    text: String,
+}
+
+/// A pin.
+#[derive(Clone, Debug, Serialize)]
+struct PinView {
+    /// `there`, `closed` or `unsettled`.
+    kind: &'static str,
+    x: String,
+    y: String,
+    /// The number.
+    text: String,
+    /// The finding it leads to.
+    anchor: String,
+    /// What it says to somebody who does not see it.
+    label: String,
+}
+
+/// A bar of known length.
+#[derive(Clone, Debug, Serialize)]
+struct BarView {
+    x: String,
+    y: String,
+    w: String,
+    text: String,
+}
+
+/// A kind of pin and its meaning.
+#[derive(Clone, Debug, Serialize)]
+struct LegendView {
+    kind: &'static str,
+    text: &'static str,
+}
+
+/// Used when no size is recorded.
+const PLAIN: Size = Size {
+    height_mm: 900.0,
+    width_mm: 1000.0,
+    depth_mm: 500.0,
+};
+
+const KINDS: [(Group, &str, &str); 3] = [
+    (Group::There, "there", "still there (filled disc)"),
+    (Group::Closed, "closed", "repaired or gone (open square)"),
+    (Group::Unsettled, "unsettled", "not settled (dashed ring)"),
+];
+
+impl DrawingView {
+    /// Of the scene with its findings.
+    pub(in crate::report) fn new(sources: &Sources<'_>) -> Self {
+        let scene = sources.scene;
+        let sheets = sheets(scene, size(scene).unwrap_or(PLAIN));
+        let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
+        let mut beside = Vec::new();
+        for finding in sources.findings() {
+            let Some((face, rect)) = place::of_part(scene, &sheets, &finding.part) else {
+                beside.push(ItemView::new(finding));
+                continue;
+            };
+            let same = |it: &&mut (Face, Rect, Vec<&Finding>)| it.0 == face && it.1 == rect;
+            match pinned.iter_mut().find(same) {
+                Some((_, _, findings)) => findings.push(finding),
+                None => pinned.push((face, rect, vec![finding])),
+            }
+        }
+        let has = |group| sources.findings().any(|it| words::group(it.state) == Some(group));
+        let legend = KINDS.into_iter().filter(|(group, _, _)| has(*group));
+        let scale = match size(scene) {
+            Some(_) => "Outer measures are to scale; everything inside them is in plain proportion.",
+            None => "No size is recorded, so the drawing is not to scale.",
+        };
+        let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
+            true => "D1, D2 and so on are the drawers, numbered from the top, left before right.",
+            false => "",
+        };
+        let plans = [
+            ("wide", Layout::wide(&sheets)),
+            ("narrow", Layout::narrow(&sheets)),
+        ];
+        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &pinned, scene));
+        Self {
+            plans: plans.into(),
+            scale: scale.to_owned(),
+            drawers: drawers.to_owned(),
+            legend: legend.map(|(_, kind, text)| LegendView { kind, text }).collect(),
+            beside,
+        }
+    }
+}
+
+/// The size, if every side of it can be drawn.
+fn size(scene: &Scene) -> Option<Size> {
+    let drawable = |mm: f64| mm.is_finite() && (10.0..=20_000.0).contains(&mm);
+    let fits = |it: &Size| [it.height_mm, it.width_mm, it.depth_mm].into_iter().all(drawable);
+    scene.size.filter(fits)
+}
+
+fn sheets(scene: &Scene, size: Size) -> Vec<Sheet> {
+    match scene.figure.as_str() {
+        "table" => frame::table(scene, size),
+        "seat" => frame::seat(size),
+        "bed" => frame::bed(size),
+        "box" => case::lidded(scene, size),
+        _ => case::case(scene, size),
+    }
+}
+
+fn plan(
+    name: &'static str,
+    layout: &Layout,
+    sheets: &[Sheet],
+    pinned: &[(Face, Rect, Vec<&Finding>)],
+    scene: &Scene,
+) -> PlanView {
+    let mut view = PlanView {
+        name,
+        w: percent(layout.w),
+        h: percent(layout.h),
+        shapes: Vec::new(),
+        dots: Vec::new(),
+        words: Vec::new(),
+        leaders: Vec::new(),
+        pins: Vec::new(),
+        bar: size(scene).map(|_| bar(layout, sheets)),
+    };
+    for sheet in sheets {
+        view.draw(layout, sheet);
+    }
+    let groups: Vec<_> = pinned
+        .iter()
+        .map(|(face, rect, findings)| (layout.place(*face, *rect), findings.len()))
+        .collect();
+    let canvas = Rect::new(0.0, 0.0, layout.w, layout.h);
+    let spread = pins::spread(&groups, canvas);
+    for ((rect, _), ((_, _, findings), places)) in groups.iter().zip(pinned.iter().zip(spread)) {
+        for (finding, spot) in findings.iter().zip(places) {
+            view.pin(*rect, finding, spot);
+        }
+    }
+    view
+}
+
+impl PlanView {
+    fn draw(&mut self, layout: &Layout, sheet: &Sheet) {
+        let at = |point| layout.point(sheet.face, point);
+        for shape in &sheet.shapes {
+            let points: Vec<_> = shape.points.iter().copied().map(at).collect();
+            let class = match shape.ink {
+                Ink::Edge => "edge",
+                Ink::Line => "line",
+                Ink::Hint => "hint",
+            };
+            let end = if shape.closed { "Z" } else { "" };
+            self.shapes.push(ShapeView {
+                class,
+                path: path(&points, end),
+            });
+        }
+        for [x, y, r] in &sheet.dots {
+            let [x, y] = at([*x, *y]).map(percent);
+            let r = percent((r * layout.scale).max(1.5));
+            self.dots.push(DotView { x, y, r });
+        }
+        for (point, text) in &sheet.words {
+            let [x, y] = at(*point);
+            self.word("small", [x + 4.0, y + 14.0], text);
+        }
+        let [x, y] = at([0.0, 0.0]);
+        self.word("name", [x, y - 6.0], sheet.face.label());
+    }
+
+    fn word(&mut self, class: &'static str, [x, y]: [f64; 2], text: &str) {
+        self.words.push(WordView {
+            class,
+            x: percent(x),
+            y: percent(y),
+            text: text.to_owned(),
+        });
+    }
+
+    fn pin(&mut self, rect: Rect, finding: &Finding, spot: [f64; 2]) {
+        if !rect.holds(spot) {
+            self.leaders.push(ShapeView {
+                class: "leader",
+                path: path(&[spot, rect.middle()], ""),
+            });
+        }
+        let group = words::group(finding.state);
+        let kind = KINDS.iter().find(|it| Some(it.0) == group);
+        let [x, y] = spot.map(percent);
+        self.pins.push(PinView {
+            kind: kind.map_or("unsettled", |it| it.1),
+            x,
+            y,
+            text: finding.no.0.to_string(),
+            anchor: anchor(finding),
+            label: format!(
+                "{}: {}, {}; {}",
+                finding.no,
+                finding.term,
+                words::place(finding),
+                words::state(finding.state)
+            ),
+        });
+    }
+}
+
+fn path(points: &[[f64; 2]], end: &str) -> String {
+    let steps = points.iter().map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
+    format!("M{}{end}", steps.collect::<Vec<_>>().join("L"))
+}
+
+/// A bar of half a metre, or of a tenth for small pieces, in the blank corner beside the top.
+fn bar(layout: &Layout, sheets: &[Sheet]) -> BarView {
+    let widest = sheets.iter().map(|it| it.w).fold(0.0, f64::max);
+    let mm = if widest > 600.0 { 500.0 } else { 100.0 };
+    let w = mm * layout.scale;
+    let y = layout.corners.iter().find(|it| it.0 == Face::Top);
+    let y = y.map_or(20.0, |it| it.1[1]) + 6.0;
+    BarView {
+        x: percent(layout.w - w - 10.0),
+        y: percent(y),
+        w: percent(w),
+        text: format!("{mm} mm"),
+    }
+}

@@ -1,0 +1,130 @@
+//! What every view of the page looks things up in.
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::PictureIssue;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::report::Order;
+use crate::report::Reader;
+use crate::report::Scene;
+use crate::report::album::Album;
+
+/// The assessment with its order, and ways to find things in it.
+pub(super) struct Sources<'a> {
+    /// What the record means.
+    pub(super) assessment: &'a Assessment,
+    /// What the assessment does not hold.
+    pub(super) scene: &'a Scene,
+    /// What page is wanted.
+    pub(super) order: &'a Order,
+    /// The pictures.
+    pub(super) album: &'a Album<'a>,
+    photos: BTreeMap<u32, &'a Photo>,
+    shoots: BTreeMap<u32, &'a Shoot>,
+    findings: BTreeMap<FindingNo, &'a Finding>,
+}
+
+impl<'a> Sources<'a> {
+    /// Over an assessment.
+    pub(super) fn new(
+        assessment: &'a Assessment,
+        scene: &'a Scene,
+        order: &'a Order,
+        album: &'a Album<'a>,
+    ) -> Self {
+        let shown = |it: &&Finding| it.state != FindingState::Withdrawn;
+        let findings = assessment.findings.iter().filter(shown);
+        Self {
+            assessment,
+            scene,
+            order,
+            album,
+            photos: assessment.photos.iter().map(|it| (it.no, it)).collect(),
+            shoots: assessment.shoots.iter().map(|it| (it.no, it)).collect(),
+            findings: findings.map(|it| (it.no, it)).collect(),
+        }
+    }
+
+    /// Every finding but the withdrawn ones, by number.
+    pub(super) fn findings(&self) -> impl Iterator<Item = &'a Finding> {
+        self.findings.values().copied()
+    }
+
+    /// A finding that is not withdrawn.
+    pub(super) fn finding(&self, no: FindingNo) -> Option<&'a Finding> {
+        self.findings.get(&no).copied()
+    }
+
+    /// A photo.
+    pub(super) fn photo(&self, no: u32) -> Option<&'a Photo> {
+        self.photos.get(&no).copied()
+    }
+
+    /// The shoot of a photo.
+    pub(super) fn shoot_of(&self, photo: &Photo) -> Option<&'a Shoot> {
+        self.shoots.get(&photo.shoot).copied()
+    }
+
+    /// A mark in its photo.
+    pub(super) fn mark(&self, at: MarkAt) -> Option<&'a Mark> {
+        self.photo(at.photo)?.sidecar.marks.get(at.mark)
+    }
+
+    /// Label of a part; its id when the list has none.
+    pub(super) fn part_label(&self, part: &PartId) -> String {
+        let listed = self.assessment.parts.iter().find(|it| it.part == *part);
+        listed.map_or_else(|| part.to_string(), |it| it.label.clone())
+    }
+
+    /// Label of a view; the word of the sidecar in plain letters when there is none.
+    pub(super) fn view_label(&self, view: &str) -> String {
+        let label = self.scene.views.get(view).cloned();
+        label.unwrap_or_else(|| view.replace('_', " "))
+    }
+
+    /// `18 May 2026, 10:02`-like day of a photo, or the day of its shoot, said as such.
+    pub(super) fn day_of(&self, photo: &Photo) -> String {
+        match (photo.taken(), self.shoot_of(photo)) {
+            (Some(taken), _) => taken.day().spoken(),
+            (None, Some(shoot)) => format!("no camera time, shoot of {}", shoot.day.spoken()),
+            (None, None) => "no camera time".to_owned(),
+        }
+    }
+
+    /// `picture 5, purchase, 14 March 2026`.
+    pub(super) fn picture_words(&self, photo: &Photo) -> String {
+        let stage = self.shoot_of(photo).map_or("", |it| it.stage.word());
+        format!("picture {}, {stage}, {}", photo.no, self.day_of(photo))
+    }
+
+    /// What makes a photo weak as a picture of a fault, in words.
+    pub(super) fn weaknesses(&self, photo: u32) -> Vec<String> {
+        let weak = |code| {
+            matches!(
+                code,
+                PictureIssue::Dark
+                    | PictureIssue::Blurred
+                    | PictureIssue::Small
+                    | PictureIssue::CutOff
+            )
+        };
+        let notes = self.assessment.picture_notes.iter();
+        notes
+            .filter(|it| it.photo == photo && weak(it.code))
+            .map(|it| it.text.clone())
+            .collect()
+    }
+
+    /// Whether the page is for the owner.
+    pub(super) fn for_owner(&self) -> bool {
+        self.order.reader == Reader::Owner
+    }
+}

@@ -1,0 +1,51 @@
+//! The templates, embedded, and how they are filled.
+
+use minijinja::AutoEscape;
+use minijinja::Environment;
+use minijinja::UndefinedBehavior;
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::Serde;
+
+use crate::report::escape;
+use crate::report::view_page::PageView;
+
+/// Every file of `templates/`: its name and its text.
+pub const TEMPLATES: &[(&str, &str)] = &[
+    ("drawing.html", include_str!("../../templates/drawing.html")),
+    ("figure.html", include_str!("../../templates/figure.html")),
+    ("finding.html", include_str!("../../templates/finding.html")),
+    ("page.html", include_str!("../../templates/page.html")),
+    ("pair.html", include_str!("../../templates/pair.html")),
+    ("private.html", include_str!("../../templates/private.html")),
+    ("slide.js", include_str!("../../templates/slide.js")),
+    ("style.css", include_str!("../../templates/style.css")),
+];
+
+/// The text of a file of `templates/`; empty when there is none.
+pub(super) fn text_of(name: &str) -> &'static str {
+    let found = TEMPLATES.iter().find(|(it, _)| *it == name);
+    found.map_or("", |(_, text)| text)
+}
+
+/// Fills the page.
+///
+/// # Errors
+/// When a template asks for something that the view does not have.
+pub(super) fn fill(view: &PageView) -> Result<String, minijinja::Error> {
+    let mut env = Environment::new();
+    env.set_undefined_behavior(UndefinedBehavior::Strict);
+    env.set_auto_escape_callback(|name| match name.ends_with(".html") {
+        true => AutoEscape::Html,
+        false => AutoEscape::None,
+    });
+    let mut syntax = SyntaxConfig::builder();
+    syntax.trim_blocks(true).lstrip_blocks(true);
+    env.set_syntax(syntax.build()?);
+    env.set_formatter(escape::harmless);
+    for (name, text) in TEMPLATES {
+        if name.ends_with(".html") {
+            env.add_template(name, text)?;
+        }
+    }
+    env.get_template("page.html")?.render(Serde(view))
+}

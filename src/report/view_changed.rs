@@ -1,0 +1,178 @@
+//! What was changed: repairs with their pairs, other findings then and now, the same views before and after.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Likeness;
+use crate::assess::assessment::Pair;
+use crate::assess::assessment::PairAbout;
+use crate::assess::assessment::PairSide;
+use crate::model::ids::FindingNo;
+use crate::model::repair::Repair;
+use crate::report::ShotKind;
+use crate::report::sources::Sources;
+use crate::report::view_figure::FigureView;
+use crate::report::view_figure::capital;
+use crate::report::view_glance::ItemView;
+use crate::report::view_head::FactView;
+use crate::report::words;
+
+/// What was changed.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct ChangedView {
+    /// Each repair.
+    pub(super) repairs: Vec<RepairView>,
+    /// Findings seen more than once without a repair of their own.
+    pub(super) others: Vec<PairView>,
+    /// The same views of the piece.
+    pub(super) views: Vec<PairView>,
+}
+
+/// A repair.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct RepairView {
+    /// Its number.
+    pub(super) no: u32,
+    /// Name of the method.
+    pub(super) method: String,
+    /// What the method is.
+    pub(super) plain: String,
+    /// The day it was done.
+    pub(super) day: String,
+    /// What it was for.
+    pub(super) findings: Vec<ItemView>,
+    /// New material, what is hidden, the note.
+    pub(super) facts: Vec<FactView>,
+    /// Its pictures.
+    pub(super) pairs: Vec<PairView>,
+}
+
+/// Two pictures.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct PairView {
+    /// What they show.
+    pub(super) title: String,
+    /// How far they can be compared.
+    pub(super) likeness: String,
+    /// The earlier one.
+    pub(super) before: FigureView,
+    /// The later one.
+    pub(super) after: FigureView,
+    /// `yes` when one may slide over the other, else empty.
+    pub(super) slides: &'static str,
+}
+
+impl ChangedView {
+    /// Of all repairs and pairs.
+    pub(super) fn new(sources: &Sources<'_>) -> Self {
+        let mut told = BTreeSet::new();
+        let repairs = sources.assessment.repairs.iter();
+        let repairs = repairs.map(|it| RepairView::new(sources, it, &mut told)).collect();
+        let all = sources.assessment.pairs.iter();
+        let others = all.clone().filter(|it| match it.about {
+            PairAbout::Finding(no) => !told.contains(&no),
+            PairAbout::View(_) => false,
+        });
+        let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
+        Self {
+            repairs,
+            others: others.filter_map(|it| PairView::new(sources, it)).collect(),
+            views: views.filter_map(|it| PairView::new(sources, it)).collect(),
+        }
+    }
+}
+
+impl RepairView {
+    fn new(sources: &Sources<'_>, repair: &Repair, told: &mut BTreeSet<FindingNo>) -> Self {
+        let known = sources.scene.methods.get(&repair.method).cloned();
+        let bare = || (repair.method.replace('_', " "), String::new());
+        let (method, plain) = known.unwrap_or_else(bare);
+        let findings = repair.findings.iter().filter_map(|it| sources.finding(*it));
+        let mine = repair.findings.iter().filter(|it| told.insert(**it));
+        let mine: Vec<_> = mine.copied().collect();
+        let pairs = sources.assessment.pairs.iter().filter(|it| match it.about {
+            PairAbout::Finding(no) => mine.contains(&no),
+            PairAbout::View(_) => false,
+        });
+        let pairs = pairs.filter_map(|it| PairView::new(sources, it)).collect();
+        Self {
+            no: repair.no,
+            method,
+            plain: words::sentence(&plain),
+            day: repair.day.spoken(),
+            findings: findings.map(ItemView::new).collect(),
+            facts: facts(repair),
+            pairs,
+        }
+    }
+}
+
+fn facts(repair: &Repair) -> Vec<FactView> {
+    let said = |text: &Option<String>, silence: &str| match text {
+        Some(text) => words::sentence(text),
+        None => silence.to_owned(),
+    };
+    let mut facts = vec![
+        FactView::new("New material", said(&repair.new_material, "None recorded.")),
+        FactView::new("Hidden, not cured", said(&repair.hides, "Nothing recorded.")),
+    ];
+    if let Some(note) = &repair.note {
+        facts.push(FactView::new("Note", words::sentence(note)));
+    }
+    facts
+}
+
+/// How much two shapes may differ for one picture to slide over the other.
+const SHAPE_APART: f64 = 0.02;
+
+impl PairView {
+    /// `None` when the page cannot show what the pair is about.
+    fn new(sources: &Sources<'_>, pair: &Pair) -> Option<Self> {
+        let (title, tag) = match &pair.about {
+            PairAbout::Finding(no) => {
+                let finding = sources.finding(*no)?;
+                let what = format!("{}, {}", finding.term, words::place(finding));
+                (format!("{no}: {what}"), no.to_string())
+            }
+            PairAbout::View(view) => (capital(&sources.view_label(view)), String::new()),
+        };
+        let before = side(sources, pair.before, &tag, &title, "before")?;
+        let after = side(sources, pair.after, &tag, &title, "after")?;
+        let slides = pair.likeness == Likeness::SameView && alike(&before, &after);
+        Some(Self {
+            title,
+            likeness: pair.likeness.words().to_owned(),
+            before,
+            after,
+            slides: if slides { "yes" } else { "" },
+        })
+    }
+}
+
+fn side(
+    sources: &Sources<'_>,
+    side: PairSide,
+    tag: &str,
+    title: &str,
+    when: &str,
+) -> Option<FigureView> {
+    let photo = sources.photo(side.photo)?;
+    let what = format!("{title}, {when}");
+    let mut figure = match side.mark {
+        Some(mark) => FigureView::of_mark(sources, photo, mark, tag, &what),
+        None => FigureView::whole(sources, photo, ShotKind::Large, &what),
+    };
+    let words = sources.picture_words(photo);
+    figure.caption = format!("{}: {words}", capital(when));
+    Some(figure)
+}
+
+fn alike(before: &FigureView, after: &FigureView) -> bool {
+    let shape = |figure: &FigureView| {
+        let image = figure.image.as_ref()?;
+        Some(f64::from(image.width) / f64::from(image.height.max(1)))
+    };
+    let shapes = shape(before).zip(shape(after));
+    shapes.is_some_and(|(a, b)| (a / b - 1.0).abs() < SHAPE_APART)
+}

@@ -1,0 +1,228 @@
+//! A picture with its outline, its alternative text and its caption.
+
+use serde::Serialize;
+
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
+use crate::model::region::Point;
+use crate::model::region::Region;
+use crate::report::Shot;
+use crate::report::ShotKind;
+use crate::report::detail_area;
+use crate::report::sources::Sources;
+use crate::report::words;
+
+/// A picture on the page.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct FigureView {
+    /// Its image, unless it is not available.
+    pub(super) image: Option<ImageView>,
+    /// What it shows, for somebody who does not see it.
+    pub(super) alt: String,
+    /// What fault is outlined, if one is.
+    pub(super) outline: Option<OutlineView>,
+    /// Number, occasion, day.
+    pub(super) caption: String,
+    /// What was written beside it, and what makes it weak.
+    pub(super) notes: Vec<String>,
+}
+
+/// An image.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct ImageView {
+    /// Data or the name of a file.
+    pub(super) src: String,
+    /// Width, pixels.
+    pub(super) width: u32,
+    /// Height, pixels.
+    pub(super) height: u32,
+    /// The file to open full size.
+    pub(super) opens: Option<String>,
+}
+
+/// A region over an image, in percent of the image.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct OutlineView {
+    /// A path, for all but spots.
+    pub(super) path: Option<String>,
+    /// The middle, for spots.
+    pub(super) spot: Option<[String; 2]>,
+    /// Its number in a small box.
+    pub(super) tag: Option<TagView>,
+}
+
+/// The box with the number; its corner in percent, its offset in CSS pixels.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct TagView {
+    /// Left to right, percent.
+    pub(super) x: String,
+    /// Top to bottom, percent.
+    pub(super) y: String,
+    /// Offset of the box, pixels.
+    pub(super) dx: i32,
+    /// Offset of the box, pixels.
+    pub(super) dy: i32,
+    /// Width of the box, pixels.
+    pub(super) width: i32,
+    /// Middle of the text, pixels.
+    pub(super) middle: i32,
+    /// Foot of the text, pixels.
+    pub(super) foot: i32,
+    /// The number.
+    pub(super) text: String,
+}
+
+impl FigureView {
+    /// All of a photo.
+    pub(super) fn whole(sources: &Sources<'_>, photo: &Photo, kind: ShotKind, alt: &str) -> Self {
+        let caption = capital(&sources.picture_words(photo));
+        Self::new(sources, photo, kind, alt.to_owned(), caption)
+    }
+
+    /// A mark of a photo in its surroundings; all of the photo when the mark has no region.
+    ///
+    /// `tag` is the number in the small box, `what` is said in place of the picture.
+    pub(super) fn of_mark(
+        sources: &Sources<'_>,
+        photo: &Photo,
+        index: usize,
+        tag: &str,
+        what: &str,
+    ) -> Self {
+        let mark = photo.sidecar.marks.get(index);
+        let caption = capital(&sources.picture_words(photo));
+        let Some((mark, region)) = mark.and_then(|it| Some((it, it.region.as_ref()?))) else {
+            let alt = format!("{what}, whole picture");
+            return Self::new(sources, photo, ShotKind::Large, alt, caption).noting(mark);
+        };
+        let alt = format!("{what}, close, outlined");
+        let kind = ShotKind::Detail { mark: index };
+        let mut figure = Self::new(sources, photo, kind, alt, caption);
+        let area = detail_area(region, photo.facts.width, photo.facts.height);
+        figure.outline = Some(OutlineView::new(region, area, tag));
+        figure.noting(Some(mark))
+    }
+
+    fn new(
+        sources: &Sources<'_>,
+        photo: &Photo,
+        kind: ShotKind,
+        alt: String,
+        caption: String,
+    ) -> Self {
+        let shot = Shot {
+            photo: photo.no,
+            kind,
+        };
+        let print = sources.album.print(shot);
+        let image = print.map(|it| ImageView {
+            src: it.src,
+            width: it.width,
+            height: it.height,
+            opens: it.opens,
+        });
+        Self {
+            image,
+            alt,
+            outline: None,
+            caption,
+            notes: sources.weaknesses(photo.no),
+        }
+    }
+
+    fn noting(mut self, mark: Option<&Mark>) -> Self {
+        let note = mark.and_then(|it| it.note.as_deref());
+        self.notes.extend(note.map(words::sentence));
+        self
+    }
+}
+
+/// Height of the small box, CSS pixels.
+const TAG_HIGH: i32 = 20;
+/// Gap between the box and the outline, CSS pixels.
+const TAG_GAP: i32 = 5;
+
+impl OutlineView {
+    fn new(region: &Region, area: [f64; 4], tag: &str) -> Self {
+        let place = |[x, y]: Point| {
+            [
+                (x - area[0]) / area[2] * 100.0,
+                (y - area[1]) / area[3] * 100.0,
+            ]
+        };
+        let path = match region {
+            Region::Box([x, y, w, h]) => {
+                let corners = [[*x, *y], [x + w, *y], [x + w, y + h], [*x, y + h]];
+                Some(path(&corners.map(place), "Z"))
+            }
+            Region::Outline(points) => {
+                let points: Vec<_> = points.iter().copied().map(place).collect();
+                Some(path(&points, "Z"))
+            }
+            Region::Line(points) => {
+                let points: Vec<_> = points.iter().copied().map(place).collect();
+                Some(path(&points, ""))
+            }
+            Region::Spot(_) => None,
+        };
+        let spot = match region {
+            Region::Spot(point) => Some(place(*point).map(percent)),
+            _ => None,
+        };
+        let [x, y, w, h] = region.bounds();
+        let ([left, top], [right, bottom]) = (place([x, y]), place([x + w, y + h]));
+        let clear = if spot.is_some() { 14 } else { TAG_GAP };
+        let tag =
+            (!tag.is_empty()).then(|| TagView::new(tag, [left, top], [right, bottom], clear));
+        Self { path, spot, tag }
+    }
+}
+
+impl TagView {
+    /// Above the outline's left end, or below it near the upper edge; kept off the right edge.
+    fn new(text: &str, [left, top]: Point, [right, bottom]: Point, clear: i32) -> Self {
+        let letters = i32::try_from(text.chars().count()).unwrap_or(0);
+        let width = 10 + 9 * letters;
+        let (y, dy) = match top < 14.0 {
+            true => (bottom.min(88.0), clear),
+            false => (top, -TAG_HIGH - clear),
+        };
+        let (x, dx) = match left > 80.0 {
+            true => (right.min(100.0), -width),
+            false => (left.max(0.0), 0),
+        };
+        Self {
+            x: percent(x),
+            y: percent(y),
+            dx,
+            dy,
+            width,
+            middle: dx + width / 2,
+            foot: dy + 15,
+            text: text.to_owned(),
+        }
+    }
+}
+
+fn path(points: &[Point], end: &str) -> String {
+    let steps = points
+        .iter()
+        .map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
+    format!("M{}{end}", steps.collect::<Vec<_>>().join("L"))
+}
+
+/// A number for a coordinate: two decimals at most.
+pub(super) fn percent(number: f64) -> String {
+    let text = format!("{number:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0" } else { text }.to_owned()
+}
+
+/// The text with a capital first letter.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}

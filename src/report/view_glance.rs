@@ -1,0 +1,203 @@
+//! At a glance: numbers first, then a short list.
+
+use serde::Serialize;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::Origin;
+use crate::assess::assessment::PartState;
+use crate::report::sources::Sources;
+use crate::report::words;
+use crate::report::words::Group;
+
+/// At a glance.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct GlanceView {
+    /// The state in sentences of numbers.
+    pub(super) lead: Vec<String>,
+    /// What was said of how many parts.
+    pub(super) parts: String,
+    /// Still there, repaired or gone, not settled, after the sale.
+    pub(super) lists: Vec<ListView>,
+    /// What was not examined.
+    pub(super) unexamined: Vec<String>,
+    /// What the four levels mean.
+    pub(super) levels: Vec<LevelView>,
+}
+
+/// A list of findings.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct ListView {
+    /// Its heading.
+    pub(super) title: String,
+    /// Its findings.
+    pub(super) items: Vec<ItemView>,
+    /// What was left out and where it stands.
+    pub(super) rest: Option<String>,
+}
+
+/// A finding in a line.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct ItemView {
+    /// `F3`.
+    pub(super) no: String,
+    /// Where it stands on this page.
+    pub(super) anchor: String,
+    /// What it is and where.
+    pub(super) text: String,
+    /// Level and measure.
+    pub(super) measure: String,
+}
+
+/// A level and what it means.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct LevelView {
+    /// `1, trace`.
+    pub(super) name: String,
+    /// What it means.
+    pub(super) means: &'static str,
+}
+
+/// What the levels mean before a fault's own criterion says it with numbers.
+const LEVELS: [&str; 4] = [
+    "found only when looked for from 30 cm or by touch; nothing moves, nothing gets worse",
+    "seen at arm's length by anyone; use is not affected",
+    "seen from 3 m, or hinders use, or will get worse if left",
+    "the part cannot be used, is unsafe, or its material is lost there",
+];
+
+impl GlanceView {
+    /// Over all findings.
+    pub(super) fn new(sources: &Sources<'_>) -> Self {
+        let levels = LEVELS.into_iter().zip(1_u8..).map(|(means, number)| {
+            let name = words::level_named(number);
+            LevelView { name, means }
+        });
+        let unexamined = sources.assessment.not_examined.iter();
+        Self {
+            lead: lead(sources),
+            parts: parts(sources),
+            lists: lists(sources),
+            unexamined: unexamined.map(|it| it.what.clone()).collect(),
+            levels: levels.collect(),
+        }
+    }
+}
+
+impl ItemView {
+    /// Of a finding.
+    pub(super) fn new(finding: &Finding) -> Self {
+        let level = finding.level.map(|it| format!("level {}", words::level_named(it)));
+        let said: Vec<String> = level.into_iter().chain(finding.size.clone()).collect();
+        Self {
+            no: finding.no.to_string(),
+            anchor: anchor(finding),
+            text: format!("{}, {}", finding.term, words::place(finding)),
+            measure: said.join(", "),
+        }
+    }
+}
+
+/// Where a finding stands on the page.
+pub(super) fn anchor(finding: &Finding) -> String {
+    format!("finding-{}", finding.no.0)
+}
+
+fn of<'a>(sources: &Sources<'a>, group: Group) -> Vec<&'a Finding> {
+    let all = sources.findings();
+    all.filter(|it| words::group(it.state) == Some(group)).collect()
+}
+
+fn lead(sources: &Sources<'_>) -> Vec<String> {
+    let there = of(sources, Group::There);
+    let closed = of(sources, Group::Closed).len();
+    let unsettled = of(sources, Group::Unsettled).len();
+    let all = there.len() + closed + unsettled;
+    let mut lead = vec![format!("{} on record.", words::count(all, "finding is", "findings are"))];
+    if !there.is_empty() {
+        let levels = by_level(&there);
+        lead.push(format!("{} still there: {levels}.", words::are(there.len())));
+    }
+    if closed > 0 {
+        lead.push(format!("{} repaired or gone.", words::are(closed)));
+    }
+    if unsettled > 0 {
+        lead.push(format!("{} not settled by a picture.", words::are(unsettled)));
+    }
+    let later = sources.findings().filter(|it| it.origin == Origin::AfterSale);
+    match later.count() {
+        0 => {}
+        number => lead.push(format!(
+            "{} first seen after the piece had left.",
+            words::count(number, "was", "were")
+        )),
+    }
+    let unseen = sources.assessment.not_examined.len();
+    let things = words::count(unseen, "thing was", "things were");
+    lead.push(format!("{things} not examined."));
+    lead
+}
+
+fn by_level(findings: &[&Finding]) -> String {
+    let mut said = Vec::new();
+    for level in (1..=4_u8).rev() {
+        let number = findings.iter().filter(|it| it.level == Some(level)).count();
+        if number > 0 {
+            said.push(format!("{number} {}", words::level(level)));
+        }
+    }
+    let without = findings.iter().filter(|it| it.level.is_none()).count();
+    if without > 0 {
+        said.push(format!("{without} without a level"));
+    }
+    words::listed(&said)
+}
+
+fn lists(sources: &Sources<'_>) -> Vec<ListView> {
+    let groups = [
+        ("Still there", Group::There),
+        ("Repaired or gone", Group::Closed),
+        ("Not settled", Group::Unsettled),
+    ];
+    let mut lists: Vec<ListView> = groups
+        .into_iter()
+        .map(|(title, group)| list(sources, title, &of(sources, group)))
+        .collect();
+    let later = sources.findings().filter(|it| it.origin == Origin::AfterSale);
+    let later: Vec<_> = later.collect();
+    lists.insert(1, list(sources, "First seen after the piece had left", &later));
+    lists.retain(|it| !it.items.is_empty() || it.rest.is_some());
+    lists
+}
+
+/// The buyer's list leaves traces out that need not be told, and says how many.
+fn list(sources: &Sources<'_>, title: &str, findings: &[&Finding]) -> ListView {
+    let mut worst_first: Vec<_> = findings.iter().filter(|it| it.disclose || sources.for_owner()).collect();
+    worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
+    let items: Vec<_> = worst_first.into_iter().map(|it| ItemView::new(it)).collect();
+    let left = findings.len() - items.len();
+    let rest = (left > 0).then(|| {
+        let more = words::count(left, "finding", "findings");
+        format!("And {more} below the level that is listed here; one line each stands under State, part by part.")
+    });
+    ListView {
+        title: format!("{title}: {}", findings.len()),
+        items,
+        rest,
+    }
+}
+
+fn parts(sources: &Sources<'_>) -> String {
+    let parts = &sources.assessment.parts;
+    let number = |of: fn(&PartState) -> bool| parts.iter().filter(|it| of(&it.state)).count();
+    let groups = [
+        (number(|it| matches!(it, PartState::Faults { .. })), "with findings"),
+        (number(|it| matches!(it, PartState::Sound { .. })), "looked at without finding a fault"),
+        (number(|it| matches!(it, PartState::Absent { .. })), "absent"),
+        (number(|it| matches!(it, PartState::NotExamined { .. })), "not examined"),
+        (number(|it| matches!(it, PartState::Silent)), "without a statement"),
+    ];
+    let said = groups.iter().filter(|(number, _)| *number > 0);
+    let said: Vec<_> = said.map(|(number, what)| format!("{number} {what}")).collect();
+    let all = words::count(parts.len(), "part is", "parts are");
+    format!("{all} on the list: {}.", words::listed(&said))
+}

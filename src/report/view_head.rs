@@ -1,0 +1,180 @@
+//! What this is, the draft's gaps, and how to check the report.
+
+use serde::Serialize;
+
+use crate::assess::assessment::PictureIssue;
+use crate::kit::measure::Length;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::report::ShotKind;
+use crate::report::sources::Sources;
+use crate::report::view_figure::FigureView;
+use crate::report::words;
+
+/// A name and what stands beside it.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct FactView {
+    /// The name.
+    pub(super) name: String,
+    /// What stands beside it, one line each.
+    pub(super) lines: Vec<String>,
+}
+
+/// What this is.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct HeadView {
+    /// Stock number.
+    pub(super) stock_no: String,
+    /// Short description.
+    pub(super) title: String,
+    /// Form.
+    pub(super) form: String,
+    /// `Edition 2, made on 3 May 2026`.
+    pub(super) edition: String,
+    /// The seller's name, if given.
+    pub(super) seller: String,
+    /// The owner's words.
+    pub(super) about: Option<String>,
+    /// Sizes, weight, people, days.
+    pub(super) facts: Vec<FactView>,
+    /// The front.
+    pub(super) cover: Option<FigureView>,
+}
+
+/// What a draft says of itself.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct DraftView {
+    /// What is missing, and what to do about it.
+    pub(super) gaps: Vec<GapView>,
+}
+
+/// One gap.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct GapView {
+    /// What is missing.
+    pub(super) message: String,
+    /// What to do about it.
+    pub(super) remedy: String,
+}
+
+impl FactView {
+    /// With one line.
+    pub(super) fn new(name: &str, line: impl Into<String>) -> Self {
+        Self {
+            name: name.to_owned(),
+            lines: vec![line.into()],
+        }
+    }
+}
+
+impl HeadView {
+    /// Of the piece.
+    pub(super) fn new(sources: &Sources<'_>) -> Self {
+        let (piece, order) = (&sources.assessment.piece, sources.order);
+        let made_on = order.made_on.spoken();
+        let cover = cover(sources).map(|photo| {
+            let view = photo.sidecar.view.as_deref().unwrap_or("whole piece");
+            let alt = format!("{}: {}", piece.title, sources.view_label(view));
+            FigureView::whole(sources, photo, ShotKind::Large, &alt)
+        });
+        Self {
+            stock_no: piece.stock_no.to_string(),
+            title: piece.title.clone(),
+            form: sources.assessment.form_label.clone(),
+            edition: format!("Edition {}, made on {made_on}", order.edition),
+            seller: sources.scene.trading_name.clone(),
+            about: piece.about.clone(),
+            facts: facts(sources),
+            cover,
+        }
+    }
+}
+
+impl DraftView {
+    /// Of a draft; a final page has none.
+    pub(super) fn new(sources: &Sources<'_>) -> Option<Self> {
+        let gaps = sources.assessment.gaps.iter().map(|it| GapView {
+            message: words::sentence(&it.message),
+            remedy: words::sentence(&it.remedy),
+        });
+        sources.order.draft.then(|| Self {
+            gaps: gaps.collect(),
+        })
+    }
+}
+
+fn facts(sources: &Sources<'_>) -> Vec<FactView> {
+    let piece = &sources.assessment.piece;
+    let unknown = || "not recorded".to_owned();
+    let mut facts = vec![
+        FactView::new("Piece", piece.stock_no.to_string()),
+        FactView::new("Form", sources.assessment.form_label.clone()),
+    ];
+    match piece.size {
+        Some(size) => {
+            let sides = [
+                ("Height", size.height_mm),
+                ("Width", size.width_mm),
+                ("Depth", size.depth_mm),
+            ];
+            facts.extend(sides.map(|(name, mm)| {
+                let length = Length::mm(mm);
+                FactView::new(name, format!("{length} ({})", length.inches()))
+            }));
+        }
+        None => facts.push(FactView::new("Size", unknown())),
+    }
+    let weight = piece.weight.clone().unwrap_or_else(unknown);
+    facts.push(FactView::new("Weight", weight));
+    let fallback = Some(sources.scene.examined_by.clone()).filter(|it| !it.is_empty());
+    let examined = piece.examined_by.clone().or(fallback);
+    facts.push(FactView::new("Examined by", examined.unwrap_or_else(unknown)));
+    facts.push(FactView {
+        name: "Photographed".to_owned(),
+        lines: shoots(sources),
+    });
+    let order = sources.order;
+    facts.push(FactView::new("Edition", order.edition.to_string()));
+    facts.push(FactView::new("Made on", order.made_on.spoken()));
+    facts
+}
+
+fn shoots(sources: &Sources<'_>) -> Vec<String> {
+    let photos = &sources.assessment.photos;
+    let lines = sources.assessment.shoots.iter().map(|shoot| {
+        let number = photos.iter().filter(|it| it.shoot == shoot.no).count();
+        let pictures = words::count(number, "picture", "pictures");
+        format!("{}, {}: {pictures}", shoot.day.spoken(), shoot.stage)
+    });
+    let lines: Vec<_> = lines.collect();
+    match lines.is_empty() {
+        true => vec!["not yet".to_owned()],
+        false => lines,
+    }
+}
+
+/// The front as last offered: sale first, then the latest before it, then anything.
+fn cover<'a>(sources: &Sources<'a>) -> Option<&'a Photo> {
+    let views = ["front_whole", "three_quarter", "front"];
+    let dim = |photo: &Photo| {
+        let mut notes = sources.assessment.picture_notes.iter();
+        notes.any(|it| {
+            let weak = matches!(it.code, PictureIssue::Dark | PictureIssue::Blurred);
+            it.photo == photo.no && weak
+        })
+    };
+    let rank = |photo: &Photo| {
+        let view = photo.sidecar.view.as_deref().unwrap_or("");
+        let view = views.iter().position(|it| view.starts_with(it));
+        let stage = sources.shoot_of(photo).map(|it| it.stage);
+        let stage = match stage {
+            Some(Stage::Sale) => 0,
+            Some(Stage::Handover) => 1,
+            Some(Stage::Work) => 3,
+            Some(stage) if stage.after_sale() => 4,
+            _ => 2,
+        };
+        (view.unwrap_or(views.len()), dim(photo), stage, photo.no)
+    };
+    sources.assessment.photos.iter().min_by_key(|it| rank(it))
+}

@@ -1,0 +1,195 @@
+//! The whole page.
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use serde::Serialize;
+
+use crate::kit::digest::Digest;
+use crate::report::Packing;
+use crate::report::drawing::view::DrawingView;
+use crate::report::sources::Sources;
+use crate::report::templates::text_of;
+use crate::report::view_changed::ChangedView;
+use crate::report::view_figure::capital;
+use crate::report::view_glance::GlanceView;
+use crate::report::view_head::DraftView;
+use crate::report::view_head::HeadView;
+use crate::report::view_made::MadeView;
+use crate::report::view_pictures::ShootView;
+use crate::report::view_private::PrivateView;
+use crate::report::view_state::StateView;
+use crate::report::words;
+
+/// Everything the page prints.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct PageView {
+    /// Title of the document.
+    title: String,
+    /// What the page may load: nothing but itself.
+    policy: String,
+    /// The style sheet.
+    style: &'static str,
+    /// The script; the page reads without it.
+    script: &'static str,
+    /// Its sections.
+    sections: Vec<SectionView>,
+    head: HeadView,
+    draft: Option<DraftView>,
+    glance: GlanceView,
+    drawing: DrawingView,
+    made: Vec<MadeView>,
+    state: StateView,
+    changed: ChangedView,
+    unexamined: Vec<UnexaminedView>,
+    missing_views: Vec<String>,
+    cautions: Vec<CautionView>,
+    living: Vec<CautionView>,
+    shoots: Vec<ShootView>,
+    contact: String,
+    private: Option<PrivateView>,
+}
+
+/// A section in the list of contents.
+#[derive(Clone, Debug, Serialize)]
+struct SectionView {
+    id: &'static str,
+    label: &'static str,
+}
+
+/// Something nobody examined.
+#[derive(Clone, Debug, Serialize)]
+struct UnexaminedView {
+    what: String,
+    why: String,
+}
+
+/// A heading and its lines.
+#[derive(Clone, Debug, Serialize)]
+struct CautionView {
+    title: String,
+    lines: Vec<String>,
+}
+
+/// The sections in order.
+const SECTIONS: [(&str, &str); 11] = [
+    ("what", "What this is"),
+    ("glance", "At a glance"),
+    ("drawn", "The piece, unfolded"),
+    ("made", "Made of"),
+    ("state", "State, part by part"),
+    ("changed", "What was changed"),
+    ("unexamined", "What was not examined"),
+    ("safety", "Safety"),
+    ("living", "Living with it"),
+    ("pictures", "Pictures"),
+    ("check", "How to check this report"),
+];
+
+/// Common practice, no source.
+const LIVING: [(&str, &[&str]); 3] = [
+    (
+        "The finish",
+        &[
+            "Dust with a soft dry cloth; wipe spills at once. No silicone polish: it spoils later repairs.",
+            "Coasters under glasses and cups, a saucer under nothing wet, no plant pots straight on the top.",
+            "Do not wrap or load a surface that was finished a few weeks ago: it may still print.",
+        ],
+    ),
+    (
+        "Lifting and moving",
+        &[
+            "Take drawers, shelves and loose parts out first. Two people; lift by the body or frame, never by the top's edge, and do not drag it on its legs.",
+            "Photograph it on arrival, before and after unwrapping: front, both sides, back, top. If something is new, write at once.",
+        ],
+    ),
+    (
+        "Air and light",
+        &[
+            "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
+            "Sunlight changes the colour of wood and finish; turn things that stand on it now and then.",
+            "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.",
+        ],
+    ),
+];
+
+impl PageView {
+    /// Of an assessment.
+    pub(super) fn new(sources: &Sources<'_>) -> Self {
+        let assessment = sources.assessment;
+        let head = HeadView::new(sources);
+        let draft = DraftView::new(sources);
+        let (style, script) = (text_of("style.css").trim(), text_of("slide.js").trim());
+        let mark = if draft.is_some() { "Draft: " } else { "" };
+        let private = PrivateView::new(sources);
+        let own = private.iter().map(|_| ("owner", "For the owner only"));
+        let sections = SECTIONS.into_iter().chain(own);
+        let unexamined = assessment.not_examined.iter();
+        let cautions = assessment.cautions.iter();
+        Self {
+            title: format!("{mark}condition report {}, {}", head.stock_no, head.title),
+            policy: policy(sources.order.packing, style, script),
+            style,
+            script,
+            sections: sections.map(|(id, label)| SectionView { id, label }).collect(),
+            draft,
+            glance: GlanceView::new(sources),
+            drawing: DrawingView::new(sources),
+            made: MadeView::all(sources),
+            state: StateView::new(sources),
+            changed: ChangedView::new(sources),
+            unexamined: unexamined
+                .map(|it| UnexaminedView {
+                    what: it.what.clone(),
+                    why: words::sentence(&it.why),
+                })
+                .collect(),
+            missing_views: missing_views(sources),
+            cautions: cautions
+                .map(|it| CautionView {
+                    title: it.title.clone(),
+                    lines: it.lines.clone(),
+                })
+                .collect(),
+            living: LIVING
+                .iter()
+                .map(|(title, lines)| CautionView {
+                    title: (*title).to_owned(),
+                    lines: lines.iter().map(|it| (*it).to_owned()).collect(),
+                })
+                .collect(),
+            shoots: ShootView::all(sources),
+            contact: sources.scene.contact.clone(),
+            private,
+            head,
+        }
+    }
+}
+
+/// Content Security Policy, level 3: style and script by the SHA-256 of their text.
+fn policy(packing: Packing, style: &str, script: &str) -> String {
+    let hash = |text: &str| STANDARD.encode(Digest::of(text.as_bytes()).0);
+    let images = match packing {
+        Packing::OneFile => "data:",
+        Packing::Folder => "'self'",
+    };
+    format!(
+        "default-src 'none'; img-src {images}; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
+        hash(style),
+        hash(script)
+    )
+}
+
+fn missing_views(sources: &Sources<'_>) -> Vec<String> {
+    let mut stages: Vec<(&str, Vec<String>)> = Vec::new();
+    for view in &sources.assessment.missing_views {
+        let stage = view.stage.word();
+        match stages.iter_mut().find(|it| it.0 == stage) {
+            Some((_, labels)) => labels.push(view.label.clone()),
+            None => stages.push((stage, vec![view.label.clone()])),
+        }
+    }
+    let lines = stages.into_iter();
+    lines
+        .map(|(stage, labels)| format!("{}: {}.", capital(stage), labels.join("; ")))
+        .collect()
+}

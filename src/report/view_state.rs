@@ -1,0 +1,276 @@
+//! State part by part: a schedule of all parts, then each finding.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::PairAbout;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::assess::assessment::Sighting;
+use crate::model::ids::FindingNo;
+use crate::report::sources::Sources;
+use crate::report::view_figure::FigureView;
+use crate::report::view_figure::capital;
+use crate::report::view_glance::ItemView;
+use crate::report::view_glance::anchor;
+use crate::report::view_head::FactView;
+use crate::report::words;
+use crate::report::words::Group;
+
+/// State part by part.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct StateView {
+    /// Every part.
+    pub(super) schedule: Vec<RowView>,
+    /// The parts with findings.
+    pub(super) parts: Vec<PartView>,
+}
+
+/// A part in the schedule.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct RowView {
+    /// Its label.
+    pub(super) label: String,
+    /// What was said of it.
+    pub(super) state: String,
+    /// Its findings.
+    pub(super) findings: Vec<ItemView>,
+    /// Numbers of the pictures that show it.
+    pub(super) pictures: String,
+}
+
+/// A part with findings.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct PartView {
+    /// Its label.
+    pub(super) label: String,
+    /// Its findings in full.
+    pub(super) findings: Vec<FindingView>,
+    /// Those below the level that must be told, a line each.
+    pub(super) brief: Vec<BriefView>,
+}
+
+/// A finding in one line.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct BriefView {
+    /// Number, name, level, measure.
+    pub(super) item: ItemView,
+    /// What became of it.
+    pub(super) state: &'static str,
+}
+
+/// A finding in full.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct FindingView {
+    /// `F3`.
+    pub(super) no: String,
+    /// Where it stands on this page.
+    pub(super) anchor: String,
+    /// The fault's name.
+    pub(super) term: String,
+    /// Where it is.
+    pub(super) place: String,
+    /// What the fault's name means.
+    pub(super) plain: String,
+    /// `there`, `closed` or `unsettled`.
+    pub(super) group: &'static str,
+    /// State, level, measure, origin, repairs.
+    pub(super) facts: Vec<FactView>,
+    /// Its pictures.
+    pub(super) figures: Vec<FigureView>,
+    /// Whether its before and after pictures stand under "What was changed".
+    pub(super) paired: bool,
+    /// What was said of it, shoot by shoot.
+    pub(super) history: Vec<HistoryView>,
+}
+
+/// What one shoot says of a finding.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct HistoryView {
+    /// Day and occasion.
+    pub(super) when: String,
+    /// What was seen.
+    pub(super) seen: String,
+    /// Level, or a dash.
+    pub(super) level: String,
+    /// Measure, or a dash.
+    pub(super) size: String,
+    /// Notes and pictures.
+    pub(super) notes: Vec<String>,
+}
+
+impl StateView {
+    /// Of all parts.
+    pub(super) fn new(sources: &Sources<'_>) -> Self {
+        let mut told = BTreeSet::new();
+        let reports = &sources.assessment.parts;
+        let mut parts: Vec<_> = reports
+            .iter()
+            .filter_map(|it| PartView::new(sources, &it.label, &it.findings, &mut told))
+            .collect();
+        let rest = sources.findings().map(|it| it.no);
+        let rest: Vec<_> = rest.filter(|it| !told.contains(it)).collect();
+        parts.extend(PartView::new(sources, "Elsewhere on the piece", &rest, &mut told));
+        Self {
+            schedule: reports.iter().map(|it| row(sources, it)).collect(),
+            parts,
+        }
+    }
+}
+
+fn row(sources: &Sources<'_>, part: &PartReport) -> RowView {
+    let findings = || part.findings.iter().filter_map(|it| sources.finding(*it));
+    let number = |group| {
+        findings()
+            .filter(|it| words::group(it.state) == Some(group))
+            .count()
+    };
+    let state = match &part.state {
+        PartState::Faults { .. } => words::counted(
+            number(Group::There),
+            number(Group::Closed),
+            number(Group::Unsettled),
+        ),
+        state => words::part_state(state),
+    };
+    RowView {
+        label: part.label.clone(),
+        state,
+        findings: findings().map(ItemView::new).collect(),
+        pictures: words::runs(&part.photos),
+    }
+}
+
+impl PartView {
+    /// `None` without findings that were not told before.
+    fn new(
+        sources: &Sources<'_>,
+        label: &str,
+        findings: &[FindingNo],
+        told: &mut BTreeSet<FindingNo>,
+    ) -> Option<Self> {
+        let new = findings.iter().filter(|it| told.insert(**it));
+        let new: Vec<_> = new.filter_map(|it| sources.finding(*it)).collect();
+        if new.is_empty() {
+            return None;
+        }
+        let full = |it: &&&Finding| it.disclose || sources.for_owner();
+        let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
+            item: ItemView::new(it),
+            state: words::state(it.state),
+        });
+        Some(Self {
+            label: label.to_owned(),
+            brief: brief.collect(),
+            findings: new
+                .iter()
+                .filter(full)
+                .map(|it| FindingView::new(sources, it))
+                .collect(),
+        })
+    }
+}
+
+impl FindingView {
+    fn new(sources: &Sources<'_>, finding: &Finding) -> Self {
+        let about = PairAbout::Finding(finding.no);
+        let paired = sources.assessment.pairs.iter().any(|it| it.about == about);
+        let figures = match paired {
+            true => Vec::new(),
+            false => figures(sources, finding),
+        };
+        Self {
+            no: finding.no.to_string(),
+            anchor: anchor(finding),
+            term: finding.term.clone(),
+            place: words::place(finding),
+            plain: words::sentence(&finding.plain),
+            group: match words::group(finding.state) {
+                Some(Group::There) => "there",
+                Some(Group::Closed) => "closed",
+                _ => "unsettled",
+            },
+            facts: facts(finding),
+            figures,
+            paired,
+            history: finding.history.iter().map(history).collect(),
+        }
+    }
+}
+
+fn facts(finding: &Finding) -> Vec<FactView> {
+    let sentence = |text: &str| words::sentence(&capital(text));
+    let closed = words::group(finding.state) == Some(Group::Closed);
+    let was = if closed { "When last seen: " } else { "" };
+    let mut facts = vec![FactView::new("State", sentence(words::state(finding.state)))];
+    let level = finding.level.map_or_else(
+        || "Not stated.".to_owned(),
+        |it| format!("{was}{}.", words::level_named(it)),
+    );
+    let mut level = FactView::new("Level", level);
+    let criterion = finding.level_words.as_deref();
+    level.lines.extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
+    facts.push(level);
+    let size = finding.size.as_deref();
+    let size = size.map_or_else(|| "Not measured.".to_owned(), |it| format!("{was}{it}"));
+    facts.push(FactView::new("Measure", size));
+    let mut origin = FactView::new("Origin", sentence(words::origin(finding.origin)));
+    origin.lines.push(words::sentence(&finding.origin_why));
+    origin.lines.retain(|it| !it.is_empty());
+    facts.push(origin);
+    if !finding.repairs.is_empty() {
+        let repairs = words::runs(&finding.repairs);
+        facts.push(FactView::new("Repair", format!("No. {repairs}, under What was changed.")));
+    }
+    facts
+}
+
+/// The best picture of the last shoot that points at it, and of the first, if that is another.
+fn figures(sources: &Sources<'_>, finding: &Finding) -> Vec<FigureView> {
+    let tag = finding.no.to_string();
+    let what = format!("{}: {}", finding.term, words::place(finding));
+    let shown = |sighting: &Sighting| best(sources, sighting);
+    let last = finding.history.iter().rev().find_map(shown);
+    let first = finding.history.iter().find_map(shown).filter(|it| Some(*it) != last);
+    let marks = first.into_iter().chain(last);
+    let figures = marks.filter_map(|at| {
+        let photo = sources.photo(at.photo)?;
+        Some(FigureView::of_mark(sources, photo, at.mark, &tag, &what))
+    });
+    figures.collect()
+}
+
+/// The mark that covers most of its picture, in pictures without a weakness if there are any.
+fn best(sources: &Sources<'_>, sighting: &Sighting) -> Option<MarkAt> {
+    let cover = |at: &MarkAt| {
+        let [_, _, w, h] = sources.mark(*at)?.region.as_ref()?.bounds();
+        Some(w.max(h))
+    };
+    let sound = |at: &MarkAt| sources.weaknesses(at.photo).is_empty();
+    let marks = sighting.marks.iter().filter_map(|at| Some((*at, cover(at)?)));
+    let best = marks.reduce(|a, b| {
+        let better = (sound(&b.0), b.1) > (sound(&a.0), a.1);
+        if better { b } else { a }
+    });
+    best.map(|(at, _)| at)
+}
+
+fn history(sighting: &Sighting) -> HistoryView {
+    let dash = || "–".to_owned();
+    let photos: Vec<_> = sighting.marks.iter().map(|it| it.photo).collect();
+    let mut notes: Vec<_> = sighting.notes.iter().map(|it| words::sentence(it)).collect();
+    if !photos.is_empty() {
+        let word = if photos.iter().any(|it| *it != photos[0]) { "Pictures" } else { "Picture" };
+        notes.push(format!("{word} {}.", words::runs(&photos)));
+    }
+    HistoryView {
+        when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
+        seen: capital(words::seen(sighting.state)),
+        level: sighting.level.map_or_else(dash, words::level_named),
+        size: sighting.size.clone().unwrap_or_else(dash),
+        notes,
+    }
+}

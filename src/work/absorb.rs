@@ -1,0 +1,129 @@
+//! Reading the sidecars that changed since they were last read, and numbering what is new in them.
+
+use std::path::Path;
+
+use crate::assess;
+use crate::kit::clock::Moment;
+use crate::kit::files::read;
+use crate::mark;
+use crate::mark::Words;
+use crate::model::complaint::Complaint;
+use crate::model::ids::StockNo;
+use crate::model::mark::Sidecar;
+use crate::record::Text;
+use crate::work::WorkError;
+use crate::work::import::stamp;
+use crate::work::open_book::OpenBook;
+use crate::work::survey;
+use crate::work::words;
+
+/// A sidecar's text as it was read from its file.
+pub(in crate::work) struct ReadText {
+    text: String,
+    read: Result<Sidecar, Vec<Complaint>>,
+    modified_ns: i64,
+    bytes: u64,
+}
+
+impl ReadText {
+    pub(in crate::work) fn text(&self, absorbed: Moment) -> Text<'_> {
+        Text {
+            text: &self.text,
+            read: self.read.as_ref().map_err(Vec::as_slice),
+            absorbed,
+            modified_ns: self.modified_ns,
+            bytes: self.bytes,
+        }
+    }
+}
+
+/// Reads a sidecar's file; `shown` is what complaints call it.
+pub(in crate::work) fn read_text(
+    path: &Path,
+    shown: &str,
+    words: &Words,
+) -> Result<ReadText, WorkError> {
+    // The stamp is taken before the text: a change in between is read again next time.
+    let (modified_ns, bytes) = stamp(path)?;
+    let raw = read(path)?;
+    let (text, read) = match String::from_utf8(raw) {
+        Ok(text) => {
+            let read = mark::read(shown, &text, words);
+            (text, read)
+        }
+        Err(error) => {
+            let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()]
+                .iter()
+                .filter(|it| **it == b'\n')
+                .count();
+            let message = "the text is not UTF-8 from here on".to_owned();
+            let complaint = Complaint {
+                file: shown.to_owned(),
+                line,
+                column: 1,
+                drawn: format!("error: {message}\n --> {shown}:{line}:1"),
+                message,
+                help: Some("save the file as UTF-8".to_owned()),
+            };
+            (
+                String::from_utf8_lossy(error.as_bytes()).into_owned(),
+                Err(vec![complaint]),
+            )
+        }
+    };
+    Ok(ReadText {
+        text,
+        read,
+        modified_ns,
+        bytes,
+    })
+}
+
+/// Absorbs what the user changed in the sidecars of a piece; gives the sidecars that are gone, as paths in the piece.
+///
+/// # Errors
+/// When a file cannot be read or the book cannot be written.
+pub(in crate::work) fn absorb(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+) -> Result<Vec<String>, WorkError> {
+    let piece = book.record.piece(stock_no)?;
+    let folder = book.piece_folder(&piece);
+    let mut gone = Vec::new();
+    // Twice at most: a text that names a finding may wait for a number given in the first round.
+    for _ in 0..2 {
+        let words = words::of_piece(&piece, &book.record.findings(stock_no)?);
+        let mut changed = Vec::new();
+        gone.clear();
+        for row in book.record.sidecars(stock_no)? {
+            let shown = format!("{}/{}.toml", row.folder, row.name);
+            let path = folder.join(&row.folder).join(format!("{}.toml", row.name));
+            if !path.exists() {
+                gone.push(shown);
+                continue;
+            }
+            let same = stamp(&path)? == (row.modified_ns, row.bytes);
+            if same && row.complaints.is_empty() {
+                continue;
+            }
+            let text = read_text(&path, &shown, &words)?;
+            if same && text.read.as_ref().err() == Some(&row.complaints) {
+                continue;
+            }
+            changed.push((row.photo, text));
+        }
+        let now = book.now;
+        let texts: Vec<_> = changed.iter().map(|(no, it)| (*no, it.text(now))).collect();
+        if !texts.is_empty() {
+            book.record.absorb(stock_no, &texts)?;
+        }
+        let new = assess::new_keys(&survey::case(book, stock_no)?, crate::trade::book());
+        if !new.is_empty() {
+            book.record.number_findings(stock_no, &new)?;
+        }
+        if new.is_empty() {
+            break;
+        }
+    }
+    Ok(gone)
+}

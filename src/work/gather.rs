@@ -1,0 +1,271 @@
+//! What lies in the folders, files and zips the user named.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::Read as _;
+use std::path::Path;
+use std::path::PathBuf;
+use std::time::UNIX_EPOCH;
+
+use walkdir::WalkDir;
+
+use crate::record::SourceFile;
+
+/// Largest file taken in, bytes; a 200-megapixel HEIC has about 40 MB, a 16-bit TIFF of 100 megapixels 600 MB.
+const FILE_MAX: u64 = 1 << 30;
+
+/// Files that systems leave in folders of photos, and that nobody misses.
+const DROPPINGS: [&str; 3] = ["thumbs.db", "desktop.ini", "ehthumbs.db"];
+
+/// Endings of edit lists that phones lay beside photos.
+const COMPANIONS: [&str; 2] = [".aae", ".thm"];
+
+/// Where a file lies.
+#[derive(Clone, Debug)]
+enum Place {
+    File(PathBuf),
+    Zipped { archive: PathBuf, index: usize },
+}
+
+/// A file that may be a photo, with its sidecar if one lies beside it.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// Its own name.
+    pub name: std::ffi::OsString,
+    /// As the user knows it, for messages.
+    pub shown: String,
+    /// As it lay there; `None` when it cannot be told.
+    pub source: SourceFile,
+    place: Place,
+    sidecar: Option<Place>,
+}
+
+/// All that was found, in order of the names.
+#[derive(Debug, Default)]
+pub struct Gathered {
+    /// What may be photos.
+    pub files: Vec<Found>,
+    /// What could not be looked at, and why.
+    pub refused: Vec<(String, String)>,
+}
+
+impl Found {
+    /// Reads the file whole.
+    ///
+    /// # Errors
+    /// When it cannot be read, in words.
+    pub fn read(&self) -> Result<Vec<u8>, String> {
+        self.place.read()
+    }
+
+    /// Reads the sidecar that lies beside it.
+    ///
+    /// # Errors
+    /// When it cannot be read, in words.
+    pub fn sidecar(&self) -> Result<Option<Vec<u8>>, String> {
+        self.sidecar.as_ref().map(Place::read).transpose()
+    }
+}
+
+impl Place {
+    fn read(&self) -> Result<Vec<u8>, String> {
+        let limited = |file: &mut dyn std::io::Read| {
+            let mut bytes = Vec::new();
+            let read = file.take(FILE_MAX + 1).read_to_end(&mut bytes);
+            read.map_err(|error| format!("could not be read: {error}"))?;
+            if bytes.len() as u64 > FILE_MAX {
+                return Err("is larger than 1 GiB".to_owned());
+            }
+            Ok(bytes)
+        };
+        match self {
+            Self::File(path) => {
+                let mut file = fs::File::open(path)
+                    .map_err(|error| format!("could not be opened: {error}"))?;
+                limited(&mut file)
+            }
+            Self::Zipped { archive, index } => {
+                let file = fs::File::open(archive)
+                    .map_err(|error| format!("could not be opened: {error}"))?;
+                let mut archive = zip::ZipArchive::new(file)
+                    .map_err(|error| format!("the zip cannot be read: {error}"))?;
+                let mut entry = archive
+                    .by_index(*index)
+                    .map_err(|error| format!("the zip cannot be read: {error}"))?;
+                limited(&mut entry)
+            }
+        }
+    }
+}
+
+/// Gathers the files at `paths`: files as they are, folders with all below them (links followed, loops told), zips.
+#[must_use]
+pub fn gather(paths: &[PathBuf]) -> Gathered {
+    let mut all = Gathered::default();
+    for path in paths {
+        match fs::metadata(path) {
+            Ok(it) if it.is_dir() => gather_folder(path, &mut all),
+            Ok(it) if is_zip(path) => gather_zip(path, modified(&it), &mut all),
+            Ok(it) if is_sidecar(&path.to_string_lossy()) => {
+                let _ = it;
+                let reason =
+                    "is a sidecar; it is taken along with its photo when the photo is named";
+                all.refused
+                    .push((path.display().to_string(), reason.into()));
+            }
+            Ok(it) => {
+                let sidecar = beside(path);
+                all.files.push(found(path, &it, sidecar));
+            }
+            Err(error) => all.refused.push((
+                path.display().to_string(),
+                format!("could not be opened: {error}"),
+            )),
+        }
+    }
+    all.files
+        .sort_by(|a, b| (&a.name, &a.source.path).cmp(&(&b.name, &b.source.path)));
+    all.files.dedup_by(|a, b| a.source.path == b.source.path);
+    all
+}
+
+fn gather_folder(folder: &Path, all: &mut Gathered) {
+    for entry in WalkDir::new(folder).follow_links(true).sort_by_file_name() {
+        let entry = match entry {
+            Ok(entry) => entry,
+            Err(error) => {
+                let path = error.path().unwrap_or(folder).display().to_string();
+                let reason = match error.loop_ancestor() {
+                    Some(above) => format!(
+                        "is a link back to `{}` and was not followed",
+                        above.display()
+                    ),
+                    None => format!("could not be looked at: {error}"),
+                };
+                all.refused.push((path, reason));
+                continue;
+            }
+        };
+        let name = entry.file_name().to_string_lossy().to_lowercase();
+        let passed_over = name.starts_with('.')
+            || DROPPINGS.contains(&name.as_str())
+            || COMPANIONS.iter().any(|it| name.ends_with(it))
+            || is_sidecar(&name);
+        if !entry.file_type().is_file() || passed_over {
+            continue;
+        }
+        match entry.metadata() {
+            Ok(it) if is_zip(entry.path()) => gather_zip(entry.path(), modified(&it), all),
+            Ok(it) => all
+                .files
+                .push(found(entry.path(), &it, beside(entry.path()))),
+            Err(error) => {
+                let path = entry.path().display().to_string();
+                all.refused
+                    .push((path, format!("could not be looked at: {error}")));
+            }
+        }
+    }
+}
+
+fn gather_zip(path: &Path, modified_ns: i64, all: &mut Gathered) {
+    let shown = path.display().to_string();
+    let open = || -> Result<zip::ZipArchive<fs::File>, String> {
+        let file = fs::File::open(path).map_err(|error| error.to_string())?;
+        zip::ZipArchive::new(file).map_err(|error| error.to_string())
+    };
+    let mut archive = match open() {
+        Ok(archive) => archive,
+        Err(error) => {
+            all.refused
+                .push((shown, format!("the zip cannot be read: {error}")));
+            return;
+        }
+    };
+    let mut entries = Vec::new();
+    for index in 0..archive.len() {
+        // `by_index_raw` reads the directory alone; nothing is unpacked yet.
+        let Ok(entry) = archive.by_index_raw(index) else {
+            all.refused.push((
+                format!("{shown}, entry {index}"),
+                "the zip cannot be read here".into(),
+            ));
+            continue;
+        };
+        if entry.is_file() {
+            let name = String::from_utf8_lossy(entry.name_raw()).into_owned();
+            entries.push((name, index, entry.size()));
+        }
+    }
+    let index_of: BTreeMap<String, usize> = entries
+        .iter()
+        .map(|(name, index, _)| (name.clone(), *index))
+        .collect();
+    let place = |index: usize| Place::Zipped {
+        archive: path.to_owned(),
+        index,
+    };
+    for (name, index, bytes) in entries {
+        let own = name.rsplit('/').next().unwrap_or(&name).to_owned();
+        if own.starts_with('.') || name.starts_with("__MACOSX/") || is_sidecar(&own) {
+            continue;
+        }
+        let mut key = path.as_os_str().as_encoded_bytes().to_vec();
+        key.extend_from_slice(format!("\0{name}").as_bytes());
+        all.files.push(Found {
+            name: own.into(),
+            shown: format!("{shown}: {name}"),
+            source: SourceFile {
+                path: key,
+                bytes,
+                modified_ns,
+            },
+            place: place(index),
+            sidecar: index_of.get(&format!("{name}.toml")).map(|it| place(*it)),
+        });
+    }
+}
+
+fn found(path: &Path, it: &fs::Metadata, sidecar: Option<Place>) -> Found {
+    let absolute = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    Found {
+        name: path.file_name().unwrap_or_default().to_owned(),
+        shown: path.display().to_string(),
+        source: SourceFile {
+            path: absolute.as_os_str().as_encoded_bytes().to_vec(),
+            bytes: it.len(),
+            modified_ns: modified(it),
+        },
+        place: Place::File(path.to_owned()),
+        sidecar,
+    }
+}
+
+fn beside(photo: &Path) -> Option<Place> {
+    let mut name = photo.file_name()?.to_owned();
+    name.push(".toml");
+    let path = photo.with_file_name(name);
+    path.is_file().then_some(Place::File(path))
+}
+
+fn is_sidecar(name: &str) -> bool {
+    name.to_lowercase().ends_with(".toml")
+}
+
+/// A zip by its first bytes, not by its name.
+fn is_zip(path: &Path) -> bool {
+    let mut head = [0; 4];
+    let read = fs::File::open(path).and_then(|mut it| it.read_exact(&mut head));
+    read.is_ok() && (head == *b"PK\x03\x04" || head == *b"PK\x05\x06")
+}
+
+/// Time of last change in ns since 1970; 0 where the system does not say.
+pub(in crate::work) fn modified(it: &fs::Metadata) -> i64 {
+    let since = it
+        .modified()
+        .ok()
+        .and_then(|it| it.duration_since(UNIX_EPOCH).ok());
+    since
+        .and_then(|it| i64::try_from(it.as_nanos()).ok())
+        .unwrap_or(0)
+}

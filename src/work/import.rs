@@ -1,0 +1,444 @@
+//! Taking the photos of a shoot: read once, looked at, stored, entered; repeatable and interruptible.
+
+use std::collections::BTreeMap;
+use std::collections::HashMap;
+use std::path::PathBuf;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+use std::sync::mpsc;
+
+use serde::Serialize;
+
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
+use crate::kit::digest::Digest;
+use crate::kit::files::At as _;
+use crate::kit::files::make_folder;
+use crate::kit::files::write_whole;
+use crate::mark;
+use crate::mark::Words;
+use crate::model::ids::StockNo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
+use crate::model::piece::Piece;
+use crate::photo;
+use crate::photo::Darkroom;
+use crate::photo::Limits;
+use crate::photo::Look;
+use crate::record::NewPhoto;
+use crate::record::Previews;
+use crate::record::SourceFile;
+use crate::vault;
+use crate::vault::names;
+use crate::work::WorkError;
+use crate::work::absorb;
+use crate::work::absorb::ReadText;
+use crate::work::gate::Gate;
+use crate::work::gather::Found;
+use crate::work::gather::gather;
+use crate::work::gather::modified;
+use crate::work::open_book::OpenBook;
+use crate::work::progress::Progress;
+use crate::work::survey;
+use crate::work::words;
+
+/// Days between photos of one shoot; more, and it is another occasion.
+const SAME_SHOOT_DAYS: i64 = 3;
+
+/// What to import.
+#[derive(Clone, Debug)]
+pub struct ImportOrder {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// The occasion.
+    pub stage: Stage,
+    /// Files, folders, zips.
+    pub paths: Vec<PathBuf>,
+    /// What to add to the camera's clock.
+    pub clock_off: ClockOff,
+    /// Whether the photos may join the newest shoot of the same stage.
+    pub shoot: WhichShoot,
+}
+
+/// Which shoot the photos go to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhichShoot {
+    /// The newest one, if it has the same stage and lies within three days; else a new one.
+    JoinOrStart,
+    /// A new one.
+    Start,
+}
+
+/// What came of an import.
+#[derive(Clone, Debug, Serialize)]
+pub struct Imported {
+    /// The shoot the photos went to; `None` when none was new.
+    pub shoot: Option<Shoot>,
+    /// How many photos were taken in.
+    pub taken: usize,
+    /// How many were in the book already.
+    pub already: usize,
+    /// What was kept out, and why.
+    pub refused: Vec<Refusal>,
+    /// What should be looked at.
+    pub warnings: Vec<String>,
+    /// The photos taken in, by number.
+    pub photos: Vec<TakenPhoto>,
+}
+
+/// A file that was kept out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Refusal {
+    /// The file, as the user knows it.
+    pub file: String,
+    /// Why.
+    pub reason: String,
+}
+
+/// A photo taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct TakenPhoto {
+    /// Its number within the piece.
+    pub no: u32,
+    /// Its name in the book.
+    pub name: String,
+    /// The file it came from.
+    pub file: String,
+}
+
+/// What a worker made of one file.
+enum Outcome {
+    Already(Option<Digest>),
+    Refused(String),
+    Taken(Box<Developed>),
+}
+
+struct Developed {
+    bytes: Vec<u8>,
+    digest: Digest,
+    look: Look,
+}
+
+/// What is known of a piece before the import, shared by the workers.
+struct Known {
+    sources: HashMap<Vec<u8>, (SourceFile, Digest)>,
+    digests: Mutex<HashMap<Digest, u64>>,
+}
+
+/// Takes the photos of a shoot into the book.
+///
+/// # Errors
+/// When there is no such piece, or the book cannot be written; what was taken in until then is whole. A file that
+/// cannot be taken in is no error: it is named in the answer.
+pub fn import(
+    book: &mut OpenBook,
+    order: &ImportOrder,
+    progress: &dyn Progress,
+) -> Result<Imported, WorkError> {
+    let piece = book.record.piece(&order.stock_no)?;
+    let _lock = book.lock(progress)?;
+    let gathered = gather(&order.paths);
+    let known = Known {
+        sources: by_path(book.record.sources(&order.stock_no)?),
+        digests: Mutex::new(book.record.taken(&order.stock_no)?.into_iter().collect()),
+    };
+    let mut entry = Entry::new(book, order, piece)?;
+    entry.refuse_all(gathered.refused);
+    let files = gathered.files;
+    entry.look_for_day(&files, &known);
+    progress.begin("photos", files.len());
+    let done = run(&files, &known, &mut entry, progress);
+    progress.end();
+    done?;
+    entry.finish()
+}
+
+fn by_path(sources: Vec<(SourceFile, Digest)>) -> HashMap<Vec<u8>, (SourceFile, Digest)> {
+    let keyed = sources.into_iter().map(|it| (it.0.path.clone(), it));
+    keyed.collect()
+}
+
+/// Workers develop, the caller's thread enters, in the order of the names.
+fn run(
+    files: &[Found],
+    known: &Known,
+    entry: &mut Entry<'_>,
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
+    let gate = Gate::default();
+    let (send, receive) = mpsc::channel();
+    let workers = std::thread::available_parallelism().map_or(2, |it| it.get().clamp(2, 8));
+    std::thread::scope(|scope| {
+        for _ in 0..workers {
+            let (send, gate) = (send.clone(), &gate);
+            scope.spawn(move || {
+                let mut darkroom = Darkroom::new(Limits::default());
+                while let Some(n) = gate.next(files.len()) {
+                    let outcome = develop(&files[n], known, gate, &mut darkroom);
+                    if send.send((n, outcome)).is_err() {
+                        break;
+                    }
+                }
+            });
+        }
+        drop(send);
+        let mut waiting = BTreeMap::new();
+        let mut turn = 0;
+        for (n, outcome) in receive {
+            waiting.insert(n, outcome);
+            while let Some(outcome) = waiting.remove(&turn) {
+                let entered = entry.enter(&files[turn], outcome);
+                if entered.is_err() {
+                    gate.stop();
+                    return entered;
+                }
+                turn += 1;
+                gate.entered();
+                progress.step();
+            }
+        }
+        Ok(())
+    })
+}
+
+fn develop(file: &Found, known: &Known, gate: &Gate, darkroom: &mut Darkroom) -> Outcome {
+    if let Some((seen, _)) = known.sources.get(&file.source.path)
+        && *seen == file.source
+        && seen.modified_ns != 0
+    {
+        return Outcome::Already(None);
+    }
+    let bytes = match file.read() {
+        Ok(bytes) => bytes,
+        Err(reason) => return Outcome::Refused(reason),
+    };
+    let digest = Digest::of(&bytes);
+    let first = {
+        let mut digests = known.digests.lock().unwrap_or_else(PoisonError::into_inner);
+        digests.insert(digest, bytes.len() as u64).is_none()
+    };
+    if !first {
+        return Outcome::Already(Some(digest));
+    }
+    let pixels = match photo::pixels(&bytes, Limits::default()) {
+        Ok((width, height)) => u64::from(width) * u64::from(height),
+        Err(error) => return refused(known, digest, &error),
+    };
+    match gate.with_pixels(pixels, || darkroom.develop(&bytes)) {
+        Ok(look) => Outcome::Taken(Box::new(Developed {
+            bytes,
+            digest,
+            look,
+        })),
+        Err(error) => refused(known, digest, &error),
+    }
+}
+
+/// A refused file's twin must be refused for the same reason, not called "already in the book".
+fn refused(known: &Known, digest: Digest, error: &photo::PhotoError) -> Outcome {
+    let mut digests = known.digests.lock().unwrap_or_else(PoisonError::into_inner);
+    digests.remove(&digest);
+    Outcome::Refused(error.to_string())
+}
+
+/// Enters photos one by one, in order.
+struct Entry<'a> {
+    book: &'a mut OpenBook,
+    order: &'a ImportOrder,
+    piece: Piece,
+    words: Words,
+    previews: Previews,
+    shoot: Option<Shoot>,
+    day: Day,
+    seen: Vec<(SourceFile, Digest)>,
+    done: Imported,
+}
+
+impl<'a> Entry<'a> {
+    fn new(
+        book: &'a mut OpenBook,
+        order: &'a ImportOrder,
+        piece: Piece,
+    ) -> Result<Self, WorkError> {
+        let findings = book.record.findings(&order.stock_no)?;
+        Ok(Self {
+            words: words::of_piece(&piece, &findings),
+            previews: book.previews()?,
+            day: book.now.local_day(),
+            book,
+            order,
+            piece,
+            shoot: None,
+            seen: Vec::new(),
+            done: Imported {
+                shoot: None,
+                taken: 0,
+                already: 0,
+                refused: Vec::new(),
+                warnings: Vec::new(),
+                photos: Vec::new(),
+            },
+        })
+    }
+
+    fn refuse_all(&mut self, refused: Vec<(String, String)>) {
+        let named = refused
+            .into_iter()
+            .map(|(file, reason)| Refusal { file, reason });
+        self.done.refused.extend(named);
+    }
+
+    /// The day of the shoot: of the first new photo that has a camera time, corrected; else today.
+    fn look_for_day(&mut self, files: &[Found], known: &Known) {
+        let is_new = |it: &&Found| {
+            known
+                .sources
+                .get(&it.source.path)
+                .is_none_or(|(seen, _)| *seen != it.source)
+        };
+        for file in files.iter().filter(is_new).take(20) {
+            let Ok(bytes) = file.read() else { continue };
+            if let Some(time) = photo::camera_time(&bytes) {
+                self.day = time.corrected(self.order.clock_off).day();
+                return;
+            }
+        }
+    }
+
+    fn enter(&mut self, file: &Found, outcome: Outcome) -> Result<(), WorkError> {
+        match outcome {
+            Outcome::Refused(reason) => self.done.refused.push(Refusal {
+                file: file.shown.clone(),
+                reason,
+            }),
+            Outcome::Already(digest) => {
+                self.done.already += 1;
+                self.seen.extend(digest.map(|it| (file.source.clone(), it)));
+            }
+            Outcome::Taken(developed) => self.take(file, &developed)?,
+        }
+        Ok(())
+    }
+
+    fn take(&mut self, file: &Found, developed: &Developed) -> Result<(), WorkError> {
+        let shoot = self.shoot()?;
+        let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
+        let name = vault::keep(
+            &folder,
+            &names::safe(&file.name),
+            &developed.bytes,
+            developed.digest,
+        )?;
+        let text = self.sidecar_for(file, &shoot, &folder.join(format!("{name}.toml")), &name)?;
+        let no = self.book.record.add_photo(
+            &self.order.stock_no,
+            &NewPhoto {
+                shoot: shoot.no,
+                name: &name,
+                source_name: &file.name.to_string_lossy(),
+                digest: developed.digest,
+                bytes: developed.bytes.len() as u64,
+                facts: &developed.look.facts,
+                clock_off: self.order.clock_off,
+                imported: self.book.now,
+                sidecar: text.text(self.book.now),
+                source: &file.source,
+            },
+        )?;
+        let (preview, thumb) = (&developed.look.preview, &developed.look.thumb);
+        self.previews.put(
+            developed.digest,
+            &[
+                ("preview", &preview.jpeg, preview.width, preview.height),
+                ("thumb", &thumb.jpeg, thumb.width, thumb.height),
+            ],
+        )?;
+        self.done.taken += 1;
+        self.done.photos.push(TakenPhoto {
+            no,
+            name,
+            file: file.shown.clone(),
+        });
+        Ok(())
+    }
+
+    /// The sidecar in the book: the one that is there, else the one from beside the photo, else a fresh one.
+    fn sidecar_for(
+        &mut self,
+        file: &Found,
+        shoot: &Shoot,
+        path: &std::path::Path,
+        name: &str,
+    ) -> Result<ReadText, WorkError> {
+        if !path.exists() {
+            let brought = file.sidecar().unwrap_or_else(|reason| {
+                self.done
+                    .warnings
+                    .push(format!("the sidecar of {} {reason}", file.shown));
+                None
+            });
+            let fresh = || {
+                let hints = words::hints(&self.piece, self.order.stage, &[]);
+                mark::fresh(name, &hints).into_bytes()
+            };
+            write_whole(path, &brought.unwrap_or_else(fresh))?;
+        }
+        absorb::read_text(path, &format!("{}/{name}.toml", shoot.folder), &self.words)
+    }
+
+    /// The shoot the photos go to: joined or started when the first new photo comes.
+    fn shoot(&mut self) -> Result<Shoot, WorkError> {
+        if let Some(shoot) = &self.shoot {
+            return Ok(shoot.clone());
+        }
+        let shoots = self.book.record.shoots(&self.order.stock_no)?;
+        let newest = shoots.last().filter(|it| {
+            it.stage == self.order.stage
+                && it.day.days_to(self.day).abs() <= SAME_SHOOT_DAYS
+                && self.order.shoot == WhichShoot::JoinOrStart
+        });
+        let shoot = match newest {
+            Some(shoot) => shoot.clone(),
+            None => {
+                let no = shoots.last().map_or(1, |it| it.no + 1);
+                let shoot = Shoot {
+                    no,
+                    stage: self.order.stage,
+                    day: self.day,
+                    folder: format!("{no} {} {}", self.order.stage, self.day),
+                };
+                self.book.record.add_shoot(&self.order.stock_no, &shoot)?;
+                shoot
+            }
+        };
+        let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
+        make_folder(&folder)?;
+        vault::sweep(&folder)?;
+        self.shoot = Some(shoot.clone());
+        Ok(shoot)
+    }
+
+    fn finish(mut self) -> Result<Imported, WorkError> {
+        if !self.seen.is_empty() {
+            self.book
+                .record
+                .remember_sources(&self.order.stock_no, &self.seen)?;
+        }
+        absorb::absorb(self.book, &self.order.stock_no)?;
+        self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
+        self.done.shoot = self.shoot;
+        if self.done.taken > 0 {
+            let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();
+            self.done
+                .warnings
+                .extend(survey::warnings(self.book, &self.order.stock_no, &new)?);
+        }
+        Ok(self.done)
+    }
+}
+
+/// The time a file was last changed and its length, for the sidecar table.
+pub(in crate::work) fn stamp(path: &std::path::Path) -> Result<(i64, u64), WorkError> {
+    let it = std::fs::metadata(path).at("look at", path)?;
+    Ok((modified(&it), it.len()))
+}

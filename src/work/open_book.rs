@@ -1,0 +1,155 @@
+//! The stock book as a folder: found, made, opened, locked.
+
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+
+use crate::kit::clock::Moment;
+use crate::kit::files::At as _;
+use crate::kit::files::make_folder;
+use crate::kit::files::read;
+use crate::kit::files::write_whole;
+use crate::mark;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
+use crate::model::settings::Settings;
+use crate::record::Previews;
+use crate::record::Record;
+use crate::work::WorkError;
+use crate::work::progress::Progress;
+use crate::work::words;
+
+/// The file that makes a folder a stock book.
+pub const DATABASE: &str = "book.db";
+
+/// A stock book, open.
+#[derive(Debug)]
+pub struct OpenBook {
+    /// Its folder.
+    pub root: PathBuf,
+    /// The moment that counts as now for the whole command.
+    pub now: Moment,
+    pub(in crate::work) record: Record,
+}
+
+/// Held while photos are taken in, so that two windows do not take the same name.
+pub(in crate::work) struct Lock(#[expect(dead_code, reason = "held, not read")] Option<fs::File>);
+
+impl OpenBook {
+    /// Starts a stock book in `root`, which may be there as long as no book is in it.
+    ///
+    /// # Errors
+    /// When there is a book already, or the folder cannot be written.
+    pub fn make(root: &Path, now: Moment) -> Result<Self, WorkError> {
+        if root.join(DATABASE).exists() {
+            return Err(WorkError::BookThere(root.to_owned()));
+        }
+        make_folder(root)?;
+        let settings = root.join("book.toml");
+        if !settings.exists() {
+            write_whole(&settings, mark::fresh_settings().as_bytes())?;
+        }
+        let schema = mark::schema(&words::of_the_trade());
+        write_whole(&root.join("sidecar.schema.json"), schema.as_bytes())?;
+        let record = Record::make(&root.join(DATABASE))?;
+        Ok(Self {
+            root: root.to_owned(),
+            now,
+            record,
+        })
+    }
+
+    /// Opens the book in `root`.
+    ///
+    /// # Errors
+    /// When there is none, or it cannot be read.
+    pub fn open(root: &Path, now: Moment) -> Result<Self, WorkError> {
+        let database = root.join(DATABASE);
+        if !database.is_file() {
+            return Err(WorkError::NoBook(root.to_owned()));
+        }
+        Ok(Self {
+            root: root.to_owned(),
+            now,
+            record: Record::open(&database)?,
+        })
+    }
+
+    /// Opens the book in `start` or the nearest folder above it.
+    ///
+    /// # Errors
+    /// When there is none, or it cannot be read.
+    pub fn nearest(start: &Path, now: Moment) -> Result<Self, WorkError> {
+        let found = start.ancestors().find(|it| it.join(DATABASE).is_file());
+        let root = found.ok_or_else(|| WorkError::NoBook(start.to_owned()))?;
+        Self::open(root, now)
+    }
+
+    /// The user's settings; the usual ones where `book.toml` is not there.
+    ///
+    /// # Errors
+    /// When the file cannot be read or has mistakes.
+    pub fn settings(&self) -> Result<Settings, WorkError> {
+        let path = self.root.join("book.toml");
+        let text = if path.exists() {
+            String::from_utf8_lossy(&read(&path)?).into_owned()
+        } else {
+            String::new()
+        };
+        mark::settings("book.toml", &text).map_err(WorkError::Settings)
+    }
+
+    /// The small pictures.
+    pub(in crate::work) fn previews(&self) -> Result<Previews, WorkError> {
+        Ok(Previews::open(&self.root.join("previews.db"))?)
+    }
+
+    /// A piece's folder.
+    #[must_use]
+    pub fn piece_folder(&self, piece: &Piece) -> PathBuf {
+        self.root.join(&piece.folder)
+    }
+
+    /// Where a photo's original lies.
+    pub(in crate::work) fn original(
+        &self,
+        piece: &Piece,
+        shoots: &[Shoot],
+        photo: &Photo,
+    ) -> PathBuf {
+        let shoot = shoots.iter().find(|it| it.no == photo.shoot);
+        let folder = shoot.map_or("", |it| it.folder.as_str());
+        self.piece_folder(piece).join(folder).join(&photo.name)
+    }
+
+    /// A piece.
+    ///
+    /// # Errors
+    /// When there is none of that number.
+    pub fn piece(&self, stock_no: &StockNo) -> Result<Piece, WorkError> {
+        Ok(self.record.piece(stock_no)?)
+    }
+
+    /// Waits until no other window is taking photos in, and keeps others waiting until the lock is dropped.
+    pub(in crate::work) fn lock(&self, progress: &dyn Progress) -> Result<Lock, WorkError> {
+        let path = self.root.join(".book.lock");
+        let file = fs::File::options()
+            .create(true)
+            .truncate(false)
+            .write(true)
+            .open(&path)
+            .at("open", &path)?;
+        match file.try_lock() {
+            Ok(()) => Ok(Lock(Some(file))),
+            Err(fs::TryLockError::WouldBlock) => {
+                progress.say("another window is taking photos into this book; waiting for it");
+                file.lock().at("lock", &path)?;
+                Ok(Lock(Some(file)))
+            }
+            // Some shares know no locks; the database then is the only guard.
+            Err(fs::TryLockError::Error(_)) => Ok(Lock(None)),
+        }
+    }
+}

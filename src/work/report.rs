@@ -1,0 +1,246 @@
+//! The condition report as a file.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::kit::clock::Day;
+use crate::kit::digest::Digest;
+use crate::kit::files::make_folder;
+use crate::kit::files::write_whole;
+use crate::model::ids::StockNo;
+use crate::record::Edition;
+use crate::report;
+use crate::report::Order;
+use crate::report::Scene;
+use crate::report::Shot;
+use crate::report::Taken;
+use crate::work::WorkError;
+use crate::work::absorb::absorb;
+use crate::work::open_book::OpenBook;
+use crate::work::pictures;
+use crate::work::progress::Progress;
+use crate::work::scene::scene;
+use crate::work::survey::GapLine;
+use crate::work::survey::assessment;
+use crate::work::survey::gap_lines;
+
+pub use crate::report::Packing;
+pub use crate::report::Reader;
+
+/// What report is wanted.
+#[derive(Clone, Debug)]
+pub struct ReportOrder {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// For whom.
+    pub reader: Reader,
+    /// How far it must be finished.
+    pub finish: Finish,
+    /// How the pictures come with it.
+    pub packing: Packing,
+    /// Where to write it; in the piece's `reports` folder when not told.
+    pub out: Option<PathBuf>,
+}
+
+/// How far a report must be finished.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Finish {
+    /// Nothing required may be missing.
+    Final,
+    /// Gaps are marked.
+    Draft,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Reported {
+    /// The page; `None` when it was not written.
+    pub path: Option<String>,
+    /// Its edition; 0 for a draft, `None` when it was not written.
+    pub edition: Option<u32>,
+    /// Length of the page, bytes.
+    pub bytes: Option<usize>,
+    /// SHA-256 of the page.
+    pub digest: Option<Digest>,
+    /// What keeps it from being final.
+    pub blocked_by: Vec<GapLine>,
+    /// Sidecars whose newest text is not in force; the page says so.
+    pub complaints: usize,
+}
+
+/// Makes the report of a piece. A final one gets the next edition's number, unless nothing changed since the last.
+///
+/// # Errors
+/// When there is no such piece, or a file cannot be read or written. Missing statements are no error: the answer
+/// then has no path.
+pub fn report(
+    book: &mut OpenBook,
+    order: &ReportOrder,
+    progress: &dyn Progress,
+) -> Result<Reported, WorkError> {
+    absorb(book, &order.stock_no)?;
+    let it = assessment(book, &order.stock_no)?;
+    let mut done = Reported {
+        path: None,
+        edition: None,
+        bytes: None,
+        digest: None,
+        blocked_by: gap_lines(&it),
+        complaints: it.complaints.len(),
+    };
+    if order.finish == Finish::Final && !it.gaps.is_empty() {
+        return Ok(done);
+    }
+    let press = Press::new(book, order, &it, progress)?;
+    let (edition, page) = match order.finish {
+        Finish::Draft => (0, press.page(0, book.now.local_day())?),
+        Finish::Final => press.edition(book)?,
+    };
+    let path = press.write(book, edition, &page)?;
+    let digest = Digest::of(page.as_bytes());
+    if edition > 0 {
+        enter(book, order, edition, digest, &path)?;
+    }
+    done.path = Some(path.display().to_string());
+    done.edition = Some(edition);
+    done.bytes = Some(page.len());
+    done.digest = Some(digest);
+    Ok(done)
+}
+
+fn word(reader: Reader) -> &'static str {
+    match reader {
+        Reader::Buyer => "buyer",
+        Reader::Owner => "owner",
+    }
+}
+
+/// Enters an edition, unless it is the newest one made again.
+fn enter(
+    book: &mut OpenBook,
+    order: &ReportOrder,
+    edition: u32,
+    digest: Digest,
+    path: &Path,
+) -> Result<(), WorkError> {
+    let newest = book
+        .record
+        .newest_edition(&order.stock_no, word(order.reader))?;
+    if newest.is_some_and(|it| it.no == edition) {
+        return Ok(());
+    }
+    let inside = path.strip_prefix(&book.root).unwrap_or(path);
+    let edition = Edition {
+        no: edition,
+        made: book.now.local_day(),
+        digest,
+        path: inside.display().to_string(),
+    };
+    Ok(book
+        .record
+        .add_edition(&order.stock_no, word(order.reader), &edition)?)
+}
+
+/// All that a page is made of.
+struct Press<'a> {
+    order: &'a ReportOrder,
+    assessment: &'a Assessment,
+    scene: Scene,
+    pictures: BTreeMap<Shot, Taken>,
+}
+
+impl<'a> Press<'a> {
+    fn new(
+        book: &OpenBook,
+        order: &'a ReportOrder,
+        assessment: &'a Assessment,
+        progress: &dyn Progress,
+    ) -> Result<Self, WorkError> {
+        let shots = report::shots(assessment, &wanted(order, 1, book.now.local_day()));
+        Ok(Self {
+            order,
+            assessment,
+            scene: scene(&assessment.piece, &book.settings()?),
+            pictures: pictures::take(book, assessment, &shots, order.packing, progress)?,
+        })
+    }
+
+    fn page(&self, edition: u32, made_on: Day) -> Result<String, WorkError> {
+        let wanted = wanted(self.order, edition, made_on);
+        Ok(report::page(
+            self.assessment,
+            &self.scene,
+            &wanted,
+            &self.pictures,
+        )?)
+    }
+
+    /// The newest edition again when the page would be the same, else the next one.
+    fn edition(&self, book: &OpenBook) -> Result<(u32, String), WorkError> {
+        let newest = book
+            .record
+            .newest_edition(&self.order.stock_no, word(self.order.reader))?;
+        if let Some(newest) = &newest {
+            let page = self.page(newest.no, newest.made)?;
+            if Digest::of(page.as_bytes()) == newest.digest {
+                return Ok((newest.no, page));
+            }
+        }
+        let no = newest.map_or(1, |it| it.no + 1);
+        Ok((no, self.page(no, book.now.local_day())?))
+    }
+
+    fn write(&self, book: &OpenBook, edition: u32, page: &str) -> Result<PathBuf, WorkError> {
+        let name = match edition {
+            0 => format!("{} {} draft", self.order.stock_no, word(self.order.reader)),
+            no => format!(
+                "{} {} edition {no}",
+                self.order.stock_no,
+                word(self.order.reader)
+            ),
+        };
+        let usual = || book.piece_folder(&self.assessment.piece).join("reports");
+        match self.order.packing {
+            Packing::OneFile => {
+                let path = match &self.order.out {
+                    Some(out) if out.is_dir() => out.join(format!("{name}.html")),
+                    Some(out) => out.clone(),
+                    None => usual().join(format!("{name}.html")),
+                };
+                if let Some(folder) = path.parent() {
+                    make_folder(folder)?;
+                }
+                write_whole(&path, page.as_bytes())?;
+                Ok(path)
+            }
+            Packing::Folder => {
+                let folder = self
+                    .order
+                    .out
+                    .clone()
+                    .unwrap_or_else(|| usual().join(&name));
+                make_folder(&folder.join("pictures"))?;
+                for (shot, taken) in &self.pictures {
+                    write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
+                }
+                let path = folder.join("report.html");
+                write_whole(&path, page.as_bytes())?;
+                Ok(path)
+            }
+        }
+    }
+}
+
+fn wanted(order: &ReportOrder, edition: u32, made_on: Day) -> Order {
+    Order {
+        reader: order.reader,
+        draft: order.finish == Finish::Draft,
+        edition,
+        made_on,
+        packing: order.packing,
+    }
+}

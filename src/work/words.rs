@@ -1,0 +1,78 @@
+//! The words a sidecar may use, from the trade book and the piece.
+
+use crate::mark::Hints;
+use crate::mark::Words;
+use crate::model::finding::NumberedFinding;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::model::piece::Piece;
+use crate::trade;
+use crate::trade::form::FormPart;
+use crate::trade::form::PartChoice;
+use crate::trade::view::View;
+
+/// The parts list of a piece, in walking order; empty for a form this program does not know.
+pub(in crate::work) fn parts(piece: &Piece) -> Vec<FormPart> {
+    let book = trade::book();
+    let form = book.form(&piece.form);
+    form.map(|it| book.parts(it, &choice(piece)))
+        .unwrap_or_default()
+}
+
+/// The views of a stage that make a complete record of a piece, in walking order.
+pub(in crate::work) fn views(piece: &Piece, stage: Stage) -> Vec<&'static View> {
+    let book = trade::book();
+    let form = book.form(&piece.form);
+    form.map(|it| book.views_for_choice(it, &choice(piece), stage))
+        .unwrap_or_default()
+}
+
+fn choice(piece: &Piece) -> PartChoice {
+    PartChoice {
+        drawer_rows: piece.drawer_rows.clone(),
+        with: piece.with.clone(),
+    }
+}
+
+/// The words for the sidecars of one piece.
+pub(in crate::work) fn of_piece(piece: &Piece, findings: &[NumberedFinding]) -> Words {
+    Words {
+        parts: parts(piece).iter().map(|it| it.id.to_string()).collect(),
+        findings: findings.iter().map(|it| it.no).collect(),
+        ..of_the_trade()
+    }
+}
+
+/// The words that are the same for every piece.
+pub(in crate::work) fn of_the_trade() -> Words {
+    let book = trade::book();
+    Words {
+        views: book.views.iter().map(|it| it.id.clone()).collect(),
+        parts: Vec::new(),
+        faults: book.tags.iter().map(|it| it.id.clone()).collect(),
+        observations: book.cues.iter().map(|it| it.id.clone()).collect(),
+        findings: Vec::new(),
+        synonyms: book.tag_words(),
+    }
+}
+
+/// What a fresh sidecar of a shoot may suggest: the views this stage still needs, and the piece's main parts.
+pub(in crate::work) fn hints(piece: &Piece, stage: Stage, photos: &[Photo]) -> Hints {
+    let there = |id: &str| {
+        photos
+            .iter()
+            .any(|it| it.sidecar.view.as_deref() == Some(id))
+    };
+    Hints {
+        views: views(piece, stage)
+            .into_iter()
+            .filter(|it| !there(&it.id))
+            .map(|it| (it.id.clone(), it.label.clone()))
+            .collect(),
+        parts: parts(piece)
+            .iter()
+            .filter(|it| !it.inner)
+            .map(|it| it.id.to_string())
+            .collect(),
+    }
+}

@@ -1,0 +1,13 @@
+for (const pair of document.querySelectorAll("[data-slides]")) {
+  const slide = document.createElement("input");
+  Object.assign(slide, { type: "range", min: 0, max: 100, value: 50, className: "slide" });
+  slide.setAttribute("aria-label", "How much of the later picture is shown: " + pair.querySelector(".about").textContent.trim());
+  const move = () => {
+    pair.style.setProperty("--cut", 100 - slide.value + "%");
+    slide.setAttribute("aria-valuetext", slide.value + " percent after");
+  };
+  slide.addEventListener("input", move);
+  pair.querySelector(".sides").append(slide);
+  pair.classList.add("slides");
+  move();
+}
