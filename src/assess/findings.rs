@@ -180,9 +180,11 @@ fn sightings(marks: &[Said<'_>]) -> Vec<Sighting> {
 fn sighting(marks: &[Said<'_>]) -> Option<Sighting> {
     let shoot = marks.first()?.shoot;
     let state = marks.iter().map(|it| it.mark.state).max_by_key(strength)?;
-    let level = marks.iter().filter_map(|it| it.mark.level).max();
-    let mut sized: Vec<&Mark> = marks.iter().map(|it| it.mark).collect();
-    sized.retain(|it| it.size.is_some());
+    // Only marks that say what the shoot says: the level of a mark that cannot show the fault is no level of the fault.
+    let agrees = |it: &&Mark| it.state == state || (it.state.is_there() && state.is_there());
+    let said = marks.iter().map(|it| it.mark).filter(agrees);
+    let level = said.clone().filter_map(|it| it.level).max();
+    let mut sized: Vec<&Mark> = said.filter(|it| it.size.is_some()).collect();
     // A stable sort: of two marks with the same level the earlier photo counts.
     sized.sort_by_key(|it| std::cmp::Reverse(it.level));
     let mut notes: Vec<String> = Vec::new();

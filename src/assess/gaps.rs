@@ -78,7 +78,7 @@ fn piece(case: &Case) -> Vec<Gap> {
         gaps.push(gap(
             "no_size",
             "the outer size is not known".to_owned(),
-            format!("measure height, width and depth: `asfound piece {stock_no} --size HxWxD`"),
+            format!("measure height, width and depth: `asfound amend {stock_no} --size HxWxD`"),
         ));
     }
     let named = case
@@ -90,7 +90,9 @@ fn piece(case: &Case) -> Vec<Gap> {
         gaps.push(gap(
             "no_examiner",
             "nobody is named as the one who examined the piece".to_owned(),
-            "write `examined_by = \"...\"` in `book.toml`".to_owned(),
+            format!(
+                "write `examined_by = \"...\"` in `book.toml`, or `asfound amend {stock_no} --examined-by NAME`"
+            ),
         ));
     }
     gaps
@@ -130,6 +132,7 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
         } else {
             "photos have"
         };
+        let and_others = if count == 1 { "" } else { " and the others" };
         gaps.push(gap(
             "photo_without_view",
             format!(
@@ -137,7 +140,7 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
                 first.no, first.name
             ),
             format!(
-                "write `view = \"...\"` in `{}` and the others",
+                "write `view = \"...\"` in `{}`{and_others}",
                 first.sidecar_name()
             ),
         ));

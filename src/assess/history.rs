@@ -82,12 +82,18 @@ fn is_less(before: &Sighting, now: &Sighting) -> bool {
 /// got worse holds until somebody says or measures otherwise. Every sighting here has the fault there.
 fn change(telling: &[&Sighting], last: &Sighting) -> FindingState {
     let first = telling.iter().find_map(|it| it.level);
-    let more = first.zip(last.level).map(|(first, last)| last.cmp(&first));
+    let known = || telling.iter().rev().find_map(|it| it.level);
+    let now = match last.state {
+        MarkState::Present => known(),
+        _ => last.level,
+    };
+    let more = first.zip(now).map(|(first, now)| now.cmp(&first));
     let word = |it: &&&Sighting| it.state != MarkState::Present;
     let word = telling.iter().rev().find(word).map(|it| it.state);
     match (last.state, more) {
         (MarkState::Worse, _) | (_, Some(Ordering::Greater)) => FindingState::Worse,
-        (MarkState::Better, _) | (_, Some(Ordering::Less)) => FindingState::Better,
+        (MarkState::Better, _) => FindingState::Better,
+        _ if last.level.is_some() && more == Some(Ordering::Less) => FindingState::Better,
         _ if word == Some(MarkState::Worse) => FindingState::Worse,
         _ => FindingState::Open,
     }

@@ -100,9 +100,13 @@ fn settled(seen: &[Seen<'_>]) -> Option<String> {
         let mut cues = cues.values();
         cues.any(|it| it.against.as_deref() == Some(class) && it.weight >= STRONG)
     };
+    // What another strong cue says otherwise is not settled by one that decides.
+    let rivals = |class: &str| {
+        let mut strong = cues.values().filter(|it| it.weight >= STRONG);
+        strong.any(|it| it.supports.as_deref().is_some_and(|it| it != class))
+    };
     if let Some(only) = deciding.first() {
-        // Two that decide for different classes settle nothing.
-        let alone = deciding.len() == 1 && !strongly_against(only);
+        let alone = !rivals(only) && !strongly_against(only);
         return alone.then(|| only.clone());
     }
     let (best, weight) = sums.iter().max_by_key(|it| it.1)?;

@@ -1,4 +1,5 @@
 //! Tests of the room as a whole, and the small builders they use.
+#![expect(clippy::unwrap_used, reason = "a test may fail by panic")]
 
 mod build;
 mod findings;

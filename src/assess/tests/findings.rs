@@ -117,6 +117,23 @@ fn a_level_tells_worse_from_better() {
     }
 }
 
+/// Once worse, it stays so until a level or a word says otherwise.
+#[test]
+fn a_later_picture_without_a_level_takes_nothing_back() {
+    let grown = |mark| {
+        let sale = bought()
+            .shoot(Stage::Sale, FINISHED)
+            .photo("", &[], vec![mark]);
+        sale.shoot(Stage::Handover, LEFT)
+            .photo("", &[], vec![of(1)])
+            .finding(1)
+            .state
+    };
+    assert_eq!(grown(of(1).level(3)), FindingState::Worse);
+    assert_eq!(grown(of(1).says("worse")), FindingState::Worse);
+    assert_eq!(grown(of(1).says("better")), FindingState::Open);
+}
+
 /// The first level stays in the history (a crack that grows in storage).
 #[test]
 fn a_changed_level_overwrites_nothing() {

@@ -171,21 +171,31 @@ fn material_needs_enough_and_strong_and_clear_evidence() {
     assert_eq!(settled.settled.as_deref(), Some("veneer"));
     assert!(settled.text.starts_with("Veneered. Seen: ") && settled.text.contains("(picture 1)"));
     assert_eq!(settled.evidence.len(), 2);
-    assert_eq!(told(&["layer_line"]).settled, None, "3 is not enough");
+    assert_eq!(
+        told(&["layer_line"]).settled.as_deref(),
+        Some("veneer"),
+        "decides alone"
+    );
+    assert_eq!(told(&["book_match"]).settled, None, "3 is not enough");
     assert_eq!(
         told(&["cross_grain_edge", "wide_single_board", "tap_dull"]).settled,
         None,
         "none strong"
     );
-    let mixed = told(&["layer_line", "cross_grain_edge", "end_grain_runs"]);
+    let mixed = told(&["book_match", "cross_grain_edge", "end_grain_runs"]);
     assert_eq!(mixed.settled, None, "5 against 3");
     assert!(
         mixed.text.starts_with("Not settled. Seen: ") && mixed.text.contains("look at the edge")
     );
+    assert_eq!(
+        told(&["layer_line", "end_grain_runs"]).settled,
+        None,
+        "one strong word against another"
+    );
     assert_eq!(told(&[]).settled, None);
     let twice = bought()
-        .photo("", &[], vec![mark("layer_line", "top")])
-        .photo("", &[], vec![mark("layer_line", "top")]);
+        .photo("", &[], vec![mark("book_match", "top")])
+        .photo("", &[], vec![mark("book_match", "top")]);
     assert_eq!(
         twice.part("top").material.settled,
         None,

@@ -168,7 +168,7 @@ fn cautions_follow_form_parts_and_marks() {
     assert!(chest.cautions.iter().all(|it| !it.lines.is_empty()));
 }
 
-/// Two drawers changed places: the record follows the part, not the place.
+/// Parts that no form lists still appear, so that no finding is homeless.
 #[test]
 fn a_form_nobody_knows_still_gives_its_findings() {
     let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
