@@ -1,1 +1,310 @@
+//! The rules of the house, checked by `cargo test`.
 
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Longest file, tests aside.
+const FILE_LINES_MAX: usize = 400;
+
+/// Longest function.
+const FN_LINES_MAX: usize = 70;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn read(path: impl AsRef<Path>) -> String {
+    let path = root().join(path);
+    fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+}
+
+fn files(dir: &str, ext: &str) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut todo = vec![root().join(dir)];
+    while let Some(dir) = todo.pop() {
+        for entry in fs::read_dir(dir).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                todo.push(path);
+            } else if path.extension().is_some_and(|it| it == ext) {
+                found.push(path.strip_prefix(root()).unwrap().to_owned());
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+/// `src/room/…` or `src/room.rs`; `None` for `main.rs` and `lib.rs`.
+fn room(path: &Path) -> Option<String> {
+    let name = path.components().nth(1)?.as_os_str().to_str()?;
+    let name = name.strip_suffix(".rs").unwrap_or(name);
+    (name != "main" && name != "lib").then(|| name.to_owned())
+}
+
+/// Test code that stands in files of its own: `tests.rs`, `tests/…`, `fixture.rs`, `samples.rs`.
+fn is_test(path: &Path) -> bool {
+    let name = |it: std::path::Component<'_>| {
+        let it = it.as_os_str().to_string_lossy();
+        ["tests", "tests.rs", "fixture.rs", "samples.rs"].contains(&it.as_ref())
+    };
+    path.components().any(name)
+}
+
+struct Room {
+    may_use: BTreeSet<String>,
+    crates: BTreeSet<String>,
+}
+
+/// Reads the room table out of `DEVELOPERS.md`, so that page and code can't drift.
+fn rooms() -> Vec<(String, Room)> {
+    let words = |cell: &str| cell.split_whitespace().map(str::to_owned).collect();
+    read("DEVELOPERS.md")
+        .lines()
+        .skip_while(|line| !line.starts_with("| room"))
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .map(|line| {
+            let cells: Vec<&str> = line.split('|').map(str::trim).collect();
+            (
+                cells[1].to_owned(),
+                Room {
+                    may_use: words(cells[2]),
+                    crates: words(cells[3]),
+                },
+            )
+        })
+        .collect()
+}
+
+/// Every identifier that follows `prefix` in `text`, comments left out.
+fn after<'a>(text: &'a str, prefix: &str) -> Vec<(usize, &'a str)> {
+    let mut found = Vec::new();
+    for (n, line) in text.lines().enumerate() {
+        let line = line.split("//").next().unwrap();
+        for (at, _) in line.match_indices(prefix) {
+            let rest = &line[at + prefix.len()..];
+            let end = rest
+                .find(|c: char| !c.is_alphanumeric() && c != '_')
+                .unwrap_or(rest.len());
+            found.push((n + 1, &rest[..end]));
+        }
+    }
+    found
+}
+
+#[test]
+fn rooms_are_listed_in_flow_order_and_use_only_earlier_ones() {
+    let rooms = rooms();
+    let mut seen = BTreeSet::new();
+    for (name, room) in &rooms {
+        for used in &room.may_use {
+            assert!(
+                seen.contains(used),
+                "{name} may not use {used}: it comes later"
+            );
+        }
+        seen.insert(name.clone());
+    }
+    let declared: Vec<String> = after(&read("src/lib.rs"), "mod ")
+        .into_iter()
+        .map(|(_, it)| it.to_owned())
+        .collect();
+    let listed: Vec<String> = rooms.into_iter().map(|(name, _)| name).collect();
+    assert_eq!(
+        declared, listed,
+        "lib.rs and DEVELOPERS.md list the rooms differently"
+    );
+}
+
+#[test]
+fn each_room_uses_only_what_its_row_allows() {
+    let rooms: BTreeMap<String, Room> = rooms().into_iter().collect();
+    let owned: BTreeSet<&String> = rooms.values().flat_map(|it| &it.crates).collect();
+    let mut wrong = Vec::new();
+    for path in files("src", "rs") {
+        let Some(name) = room(&path) else { continue };
+        let text = read(&path);
+        let here = &rooms[&name];
+        for (line, used) in after(&text, "crate::") {
+            if used.is_empty() || (used != name && !here.may_use.contains(used)) {
+                wrong.push(format!("{}:{line}: crate::{used}", path.display()));
+            }
+        }
+        for outside in &owned {
+            if here.crates.contains(*outside) {
+                continue;
+            }
+            let used = text.lines().any(|line| {
+                let line = line.split("//").next().unwrap();
+                line.trim_start().starts_with(&format!("use {outside};"))
+                    || line.match_indices(&format!("{outside}::")).any(|(at, _)| {
+                        let before = line[..at].chars().next_back();
+                        !before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':')
+                    })
+            });
+            if used {
+                wrong.push(format!(
+                    "{}: {outside} belongs to another room",
+                    path.display()
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}\n", wrong.join("\n"));
+}
+
+#[test]
+fn files_and_functions_stay_short() {
+    let mut wrong = Vec::new();
+    for path in files("src", "rs") {
+        if is_test(&path) {
+            continue;
+        }
+        let text = read(&path);
+        let code = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        if code.lines().count() > FILE_LINES_MAX {
+            wrong.push(format!(
+                "{}: {} lines",
+                path.display(),
+                code.lines().count()
+            ));
+        }
+        let lines: Vec<&str> = code.lines().collect();
+        for (n, line) in lines.iter().enumerate() {
+            let indent = line.len() - line.trim_start().len();
+            let head = line.trim_start();
+            let is_fn =
+                head.starts_with("fn ") || (head.starts_with("pub") && head.contains(" fn "));
+            if !is_fn || head.ends_with('}') {
+                continue;
+            }
+            let close = format!("{}}}", " ".repeat(indent));
+            let len = lines[n..].iter().position(|it| **it == close).unwrap_or(0) + 1;
+            if len > FN_LINES_MAX {
+                wrong.push(format!(
+                    "{}:{}: function of {len} lines",
+                    path.display(),
+                    n + 1
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}\n", wrong.join("\n"));
+}
+
+#[test]
+fn every_template_is_embedded_and_used() {
+    let embedded: BTreeSet<&str> = asfound::report::TEMPLATES.iter().map(|it| it.0).collect();
+    let mut there = BTreeSet::new();
+    for ext in ["html", "css", "js"] {
+        for path in files("templates", ext) {
+            there.insert(path.file_name().unwrap().to_str().unwrap().to_owned());
+        }
+    }
+    let there: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+    assert_eq!(there, embedded, "templates/ and report::TEMPLATES differ");
+    let texts: String = there
+        .iter()
+        .map(|it| read(Path::new("templates").join(it)))
+        .collect();
+    for name in there.iter().filter(|it| **it != "page.html") {
+        assert!(
+            texts.contains(&format!("\"{name}\"")),
+            "no template uses {name}"
+        );
+    }
+}
+
+#[test]
+fn every_migration_is_applied_in_order() {
+    let sql = files("src/record/migrations", "sql");
+    assert_eq!(sql.len(), asfound::record::STEPS.len());
+    for (n, (path, step)) in sql.iter().zip(asfound::record::STEPS).enumerate() {
+        let name = path.file_name().unwrap().to_str().unwrap();
+        assert!(
+            name.starts_with(&format!("{:04}_", n + 1)),
+            "{name} is out of order"
+        );
+        assert_eq!(read(path), *step);
+    }
+}
+
+/// Steps that were released, by the SHA-256 of their text; a step in this list is never edited.
+const RELEASED: &[&str] = &[];
+
+#[test]
+fn released_migrations_stay_as_they_are() {
+    for (step, digest) in asfound::record::STEPS.iter().zip(RELEASED) {
+        let now = asfound::kit::digest::Digest::of(step.as_bytes()).to_string();
+        assert_eq!(now, *digest, "a released step was edited");
+    }
+}
+
+/// Most packages in the lock file; each one is somebody's code that we ship.
+const PACKAGES_MAX: usize = 260;
+
+#[test]
+fn the_lock_file_stays_small() {
+    let count = read("Cargo.lock").matches("[[package]]").count();
+    assert!(count <= PACKAGES_MAX, "{count} packages");
+}
+
+#[test]
+fn the_top_level_holds_what_it_should() {
+    let known = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE",
+        ".gitignore",
+        ".ci",
+        "src",
+        "templates",
+        "tests",
+        "demo",
+    ];
+    let git = std::process::Command::new("git")
+        .args(["ls-files"])
+        .current_dir(root())
+        .output();
+    let Ok(git) = git else { return };
+    for path in String::from_utf8_lossy(&git.stdout).lines() {
+        let first = path.split('/').next().unwrap();
+        assert!(
+            known.contains(&first),
+            "{path} has no place at the top level"
+        );
+    }
+}
+
+#[test]
+fn only_the_last_room_prints() {
+    for path in files("src", "rs") {
+        if room(&path).as_deref() == Some("cli") || is_test(&path) {
+            continue;
+        }
+        let text = read(&path);
+        let code = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        for word in ["println!", "eprintln!", "print!(", "stdout()", "stderr()"] {
+            assert!(!code.contains(word), "{}: {word}", path.display());
+        }
+    }
+}
+
+#[test]
+fn every_test_file_is_declared() {
+    let declared: BTreeSet<String> = after(&read("tests/it/main.rs"), "mod ")
+        .into_iter()
+        .map(|(_, it)| it.to_owned())
+        .collect();
+    for path in files("tests/it", "rs") {
+        let stem = path.file_stem().unwrap().to_str().unwrap();
+        assert!(
+            stem == "main" || declared.contains(stem),
+            "tests/it/{stem}.rs never runs"
+        );
+    }
+}
