@@ -79,23 +79,7 @@ pub(super) enum Command {
         told: Told,
     },
     /// Take the photos of a shoot into the book; can be repeated and interrupted
-    Import {
-        /// Photos, folders, or a zip as a phone shares it
-        #[arg(required = true)]
-        paths: Vec<PathBuf>,
-        /// Stock number
-        #[arg(long)]
-        piece: StockNo,
-        /// doorstep, purchase, work, sale, handover, delivery or return
-        #[arg(long)]
-        stage: Stage,
-        /// What to add to the camera's clock, such as +1d1h or -2h30m
-        #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
-        clock_off: Option<ClockOff>,
-        /// Start a new shoot, even where one of this stage and these days is there
-        #[arg(long)]
-        new_shoot: bool,
-    },
+    Import(ImportArgs),
     /// Say what is recorded of a piece, and what is missing
     Survey {
         /// Stock number
@@ -112,22 +96,7 @@ pub(super) enum Command {
         told: RepairTold,
     },
     /// Write the condition report
-    Report {
-        /// Stock number
-        no: StockNo,
-        /// For whom
-        #[arg(long = "for", value_name = "READER", default_value = "buyer")]
-        reader: ReaderWord,
-        /// Print it although something required is missing; the gaps are marked
-        #[arg(long)]
-        draft: bool,
-        /// A folder with full-size pictures instead of one file
-        #[arg(long)]
-        folder: bool,
-        /// Where to write it [default: the piece's reports folder]
-        #[arg(long, value_name = "PATH")]
-        out: Option<PathBuf>,
-    },
+    Report(ReportArgs),
     /// List the pieces
     Stock,
     /// Write the sidecars of a piece again that were deleted by accident
@@ -148,6 +117,45 @@ pub(super) enum Command {
         /// bash, zsh, fish, elvish, powershell or man
         what: Installable,
     },
+}
+
+/// What to import.
+#[derive(Args, Debug)]
+pub(super) struct ImportArgs {
+    /// Photos, folders, or a zip as a phone shares it
+    #[arg(required = true)]
+    pub(super) paths: Vec<PathBuf>,
+    /// Stock number
+    #[arg(long)]
+    pub(super) piece: StockNo,
+    /// doorstep, purchase, work, sale, handover, delivery or return
+    #[arg(long)]
+    pub(super) stage: Stage,
+    /// What to add to the camera's clock, such as +1d1h or -2h30m
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub(super) clock_off: Option<ClockOff>,
+    /// Start a new shoot, even where one of this stage and these days is there
+    #[arg(long)]
+    pub(super) new_shoot: bool,
+}
+
+/// What report to write.
+#[derive(Args, Debug)]
+pub(super) struct ReportArgs {
+    /// Stock number
+    pub(super) no: StockNo,
+    /// For whom
+    #[arg(long = "for", value_name = "READER", default_value = "buyer")]
+    pub(super) reader: ReaderWord,
+    /// Print it although something required is missing; the gaps are marked
+    #[arg(long)]
+    pub(super) draft: bool,
+    /// A folder with full-size pictures instead of one file
+    #[arg(long)]
+    pub(super) folder: bool,
+    /// Where to write it [default: the piece's reports folder]
+    #[arg(long, value_name = "PATH")]
+    pub(super) out: Option<PathBuf>,
 }
 
 /// What is told of a piece.

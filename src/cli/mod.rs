@@ -6,7 +6,10 @@
 mod args;
 mod bar;
 mod jobs;
+mod piece_jobs;
+mod report_jobs;
 mod say;
+mod shoot_jobs;
 mod survey_text;
 mod word_text;
 

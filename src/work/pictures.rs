@@ -12,6 +12,7 @@ use crate::kit::files::read;
 use crate::model::photo::Photo;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
+use crate::photo::PREVIEW_SIDE;
 use crate::photo::Small;
 use crate::report::Packing;
 use crate::report::Shot;
@@ -206,23 +207,24 @@ fn task(
     }
 }
 
-/// Details and full-size pictures come from the original, the rest from the preview; each from the other in need.
+/// Details and full-size pictures come from the original, the rest from its preview, which is made again where it was
+/// deleted; details fall back to the preview where the original is gone.
 fn make(task: &Task, darkroom: &mut Darkroom) -> Option<Small> {
-    let from_preview_first = task.area.is_none() && task.side < 1600;
-    let preview = task.preview.clone();
-    let sources: [Box<dyn Fn() -> Option<Vec<u8>>>; 2] = [
-        Box::new(move || preview.clone()),
-        Box::new(|| unchanged(&task.original, task.digest)),
-    ];
-    let order = if from_preview_first { [0, 1] } else { [1, 0] };
-    order.into_iter().find_map(|n| {
-        let bytes = sources[n]()?;
-        let made = match task.area {
-            Some(area) => darkroom.crop(&bytes, area, task.side, task.quality),
-            None => darkroom.shrink(&bytes, task.side, task.quality),
+    let preview = || task.preview.clone();
+    let original = || unchanged(&task.original, task.digest);
+    if task.area.is_none() && task.side < PREVIEW_SIDE {
+        let preview = match preview() {
+            Some(preview) => preview,
+            None => darkroom.develop(&original()?).ok()?.preview.jpeg,
         };
-        made.ok()
-    })
+        return darkroom.shrink(&preview, task.side, task.quality).ok();
+    }
+    let bytes = original().or_else(preview)?;
+    let made = match task.area {
+        Some(area) => darkroom.crop(&bytes, area, task.side, task.quality),
+        None => darkroom.shrink(&bytes, task.side, task.quality),
+    };
+    made.ok()
 }
 
 /// The original's bytes, if it is there and still what was taken in.

@@ -1,0 +1,174 @@
+//! Commands about the book and its pieces.
+
+use std::path::Path;
+
+use crate::cli::args;
+use crate::cli::jobs::Desk;
+use crate::cli::jobs::Done;
+use crate::cli::say::data;
+use crate::cli::say::heading;
+use crate::cli::say::json;
+use crate::cli::say::mark;
+use crate::cli::say::talk;
+use crate::kit::money::Money;
+use crate::model::ids::FindingNo;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::intake;
+use crate::work::intake::Told;
+use crate::work::open_book::OpenBook;
+use crate::work::repair;
+use crate::work::stock::stock;
+
+pub(super) fn run_new_book(desk: &Desk, dir: &Path) -> Result<Done, WorkError> {
+    let book = OpenBook::make(dir, desk.now)?;
+    if desk.json {
+        json(&serde_json::json!({ "book": book.root.display().to_string() }));
+        return Ok(Done::Well);
+    }
+    data(&book.root.display().to_string());
+    talk("write your name and currency into book.toml there, then take in a piece:");
+    talk("  asfound intake \"walnut chest of drawers\" --form chest_of_drawers");
+    Ok(Done::Well)
+}
+
+pub(super) fn run_intake(
+    desk: &Desk,
+    title: String,
+    form: String,
+    number: Option<StockNo>,
+    told: args::Told,
+) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let told = told_of(&book, Some(title), Some(form), told)?;
+    let taken = intake::intake(&mut book, number, told)?;
+    if desk.json {
+        json(&taken);
+        return Ok(Done::Well);
+    }
+    data(&format!("{}  {}", taken.stock_no, taken.folder));
+    talk(&heading(
+        "Pictures to take now, before anything is touched, in walking order:",
+    ));
+    for line in &taken.shot_list {
+        talk(&format!("  {:<20} {}: {}", line.view, line.label, line.how));
+    }
+    talk("  and every fault three times: in its place, close, and with a rule or a card beside it");
+    talk(&format!(
+        "then: asfound import PHOTOS --piece {} --stage purchase",
+        taken.stock_no
+    ));
+    Ok(Done::Well)
+}
+
+pub(super) fn run_amend(
+    desk: &Desk,
+    no: &StockNo,
+    title: Option<String>,
+    form: Option<String>,
+    told: args::Told,
+) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let told = told_of(&book, title, form, told)?;
+    if told == Told::default() {
+        talk("nothing to put right was named; `asfound amend --help` lists what can be");
+        return Ok(Done::CouldNot);
+    }
+    let piece = intake::amend(&mut book, no, told)?;
+    if desk.json {
+        json(&piece);
+        return Ok(Done::Well);
+    }
+    data(&format!("{}  {}", piece.stock_no, piece.title));
+    Ok(Done::Well)
+}
+
+fn told_of(
+    book: &OpenBook,
+    title: Option<String>,
+    form: Option<String>,
+    told: args::Told,
+) -> Result<Told, WorkError> {
+    Ok(Told {
+        title,
+        form,
+        size: told.size,
+        drawer_rows: told.drawers,
+        with: told.with,
+        absent: told.absent,
+        about: told.about,
+        examined_by: told.examined_by,
+        weight: told.weight,
+        bought_for: amount(book, told.bought_for)?,
+        bought_on: told.bought_on,
+        asking: amount(book, told.asking)?,
+        private_note: told.private_note,
+    })
+}
+
+pub(super) fn amount(book: &OpenBook, text: Option<String>) -> Result<Option<Money>, WorkError> {
+    let Some(text) = text else { return Ok(None) };
+    Ok(Some(book.settings()?.currency.amount(&text)?))
+}
+
+pub(super) fn run_repair(
+    desk: &Desk,
+    no: &StockNo,
+    findings: Vec<FindingNo>,
+    told: args::RepairTold,
+) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let told = repair::RepairTold {
+        findings,
+        method: told.method,
+        day: told.day,
+        new_material: told.new_material,
+        hides: told.hides,
+        note: told.note,
+        minutes: told.minutes,
+        cost: amount(&book, told.cost)?,
+        private_note: told.private_note,
+    };
+    let done = repair::repair(&mut book, no, told)?;
+    if desk.json {
+        json(&done);
+        return Ok(Done::Well);
+    }
+    data(&format!(
+        "repair {} of {no}: {}, {}, for {}",
+        done.repair,
+        done.method,
+        done.day,
+        done.findings.join("; ")
+    ));
+    for it in &done.cautions {
+        talk(&format!("{} {it}", mark("mind:")));
+    }
+    talk(
+        "take the after-pictures in the same places and light, and say `state = \"repaired\"` in their marks",
+    );
+    Ok(Done::Well)
+}
+
+pub(super) fn run_stock(desk: &Desk) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let lines = stock(&mut book)?;
+    if desk.json {
+        json(&lines);
+        return Ok(Done::Well);
+    }
+    if lines.is_empty() {
+        talk("the book is empty; take in a piece with `asfound intake`");
+    }
+    for it in &lines {
+        data(&format!(
+            "{}  {:<10} {:>4} photos {:>3} findings  {}",
+            it.stock_no,
+            it.stage.as_deref().unwrap_or("-"),
+            it.photos,
+            it.findings,
+            it.title
+        ));
+    }
+    Ok(Done::Well)
+}
