@@ -1,5 +1,7 @@
 //! One binary for all tests that use the program as a user does.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
+
 mod bad_input;
 mod browser;
 mod demo;
