@@ -9,6 +9,7 @@ use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
+use crate::report::view_figure::capital;
 use crate::report::words;
 
 /// A name and what stands beside it.
@@ -79,7 +80,7 @@ impl HeadView {
         });
         Self {
             stock_no: piece.stock_no.to_string(),
-            title: piece.title.clone(),
+            title: capital(&piece.title),
             form: sources.assessment.form_label.clone(),
             edition: format!("Edition {}, made on {made_on}", order.edition),
             seller: sources.scene.trading_name.clone(),
