@@ -49,6 +49,15 @@ pub(super) struct DraftView {
     pub(super) gaps: Vec<GapView>,
 }
 
+/// How many sidecars have a newest text that is not in force, in a sentence; which ones is the owner's matter.
+pub(super) fn not_in_force(sources: &Sources<'_>) -> Option<String> {
+    let number = sources.assessment.complaints.len();
+    let notes = words::count(number, "picture", "pictures");
+    (number > 0).then(|| {
+        format!("The newest notes beside {notes} could not be read; this page shows the last ones that could.")
+    })
+}
+
 /// One gap.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct GapView {

@@ -15,6 +15,7 @@ use crate::report::view_figure::capital;
 use crate::report::view_glance::GlanceView;
 use crate::report::view_head::DraftView;
 use crate::report::view_head::HeadView;
+use crate::report::view_head::not_in_force;
 use crate::report::view_made::MadeView;
 use crate::report::view_pictures::ShootView;
 use crate::report::view_private::PrivateView;
@@ -36,6 +37,7 @@ pub(super) struct PageView {
     sections: Vec<SectionView>,
     head: HeadView,
     draft: Option<DraftView>,
+    not_in_force: Option<String>,
     glance: GlanceView,
     drawing: DrawingView,
     made: MadeView,
@@ -136,6 +138,7 @@ impl PageView {
                 .map(|(id, label)| SectionView { id, label })
                 .collect(),
             draft,
+            not_in_force: not_in_force(sources),
             glance: GlanceView::new(sources),
             drawing: DrawingView::new(sources),
             made: MadeView::new(sources),
