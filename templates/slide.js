@@ -1,3 +1,5 @@
+// On a narrow page the list of contents starts folded.
+if (matchMedia("(max-width: 43.99rem)").matches) document.querySelector("nav details").open = false;
 for (const pair of document.querySelectorAll("[data-slides]")) {
   const slide = document.createElement("input");
   Object.assign(slide, { type: "range", min: 0, max: 100, value: 50, className: "slide" });

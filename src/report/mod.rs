@@ -7,6 +7,7 @@ mod drawing;
 mod escape;
 #[cfg(test)]
 mod fixture;
+mod names;
 mod shot;
 mod sources;
 mod templates;

@@ -11,6 +11,7 @@ use crate::assess::assessment::PairSide;
 use crate::model::ids::FindingNo;
 use crate::model::repair::Repair;
 use crate::report::ShotKind;
+use crate::report::detail_area;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::view_figure::capital;
@@ -128,6 +129,17 @@ fn facts(repair: &Repair) -> Vec<FactView> {
     facts
 }
 
+/// How close both pictures of a pair are; always the same, so that they show about the same area.
+#[derive(Clone, Copy)]
+enum Frame {
+    /// The surroundings of the mark.
+    Close,
+    /// The whole photo.
+    Whole,
+}
+
+/// How much the widths of two details may differ for one picture to slide over the other.
+const SCALE_APART: f64 = 0.25;
 /// How much two shapes may differ for one picture to slide over the other.
 const SHAPE_APART: f64 = 0.02;
 
@@ -142,9 +154,12 @@ impl PairView {
             }
             PairAbout::View(view) => (capital(&sources.view_label(view)), String::new()),
         };
-        let before = side(sources, pair.before, &tag, &title, "before")?;
-        let after = side(sources, pair.after, &tag, &title, "after")?;
-        let slides = pair.likeness == Likeness::SameView && alike(&before, &after);
+        let widths = close_width(sources, pair.before).zip(close_width(sources, pair.after));
+        let frame = widths.map_or(Frame::Whole, |_| Frame::Close);
+        let before = side(sources, pair.before, frame, [&tag, &title, "before"])?;
+        let after = side(sources, pair.after, frame, [&tag, &title, "after"])?;
+        let scale = widths.is_none_or(|(a, b)| (a / b - 1.0).abs() < SCALE_APART);
+        let slides = pair.likeness == Likeness::SameView && scale && alike(&before, &after);
         Some(Self {
             title,
             likeness: pair.likeness.words().to_owned(),
@@ -158,19 +173,27 @@ impl PairView {
 fn side(
     sources: &Sources<'_>,
     side: PairSide,
-    tag: &str,
-    title: &str,
-    when: &str,
+    frame: Frame,
+    [tag, title, when]: [&str; 3],
 ) -> Option<FigureView> {
     let photo = sources.photo(side.photo)?;
     let what = format!("{title}, {when}");
-    let mut figure = match side.mark {
-        Some(mark) => FigureView::of_mark(sources, photo, mark, tag, &what),
-        None => FigureView::whole(sources, photo, ShotKind::Large, &what),
+    let mut figure = match (side.mark, frame) {
+        (Some(mark), Frame::Close) => FigureView::of_mark(sources, photo, mark, tag, &what),
+        (Some(mark), Frame::Whole) => FigureView::whole_marked(sources, photo, mark, tag, &what),
+        (None, _) => FigureView::whole(sources, photo, ShotKind::Large, &what),
     };
     let words = sources.picture_words(photo);
     figure.caption = format!("{}: {words}", capital(when));
     Some(figure)
+}
+
+/// Width of the detail of a side, in percent of its photo; `None` when its mark does not point at anything.
+fn close_width(sources: &Sources<'_>, side: PairSide) -> Option<f64> {
+    let photo = sources.photo(side.photo)?;
+    let region = photo.sidecar.marks.get(side.mark?)?.region.as_ref()?;
+    let [_, _, width, _] = detail_area(region, photo.facts.width, photo.facts.height);
+    Some(width)
 }
 
 fn alike(before: &FigureView, after: &FigureView) -> bool {

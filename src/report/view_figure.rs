@@ -103,6 +103,24 @@ impl FigureView {
         figure.noting(Some(mark))
     }
 
+    /// All of a photo, with a mark of it outlined when the mark has a region.
+    pub(super) fn whole_marked(
+        sources: &Sources<'_>,
+        photo: &Photo,
+        index: usize,
+        tag: &str,
+        what: &str,
+    ) -> Self {
+        let mut figure = Self::whole(sources, photo, ShotKind::Large, what);
+        let mark = photo.sidecar.marks.get(index);
+        let region = mark.and_then(|it| it.region.as_ref());
+        if let Some(region) = region {
+            figure.alt += ", whole picture, outlined";
+            figure.outline = Some(OutlineView::new(region, WHOLE, tag));
+        }
+        figure.noting(mark)
+    }
+
     fn new(
         sources: &Sources<'_>,
         photo: &Photo,
@@ -137,6 +155,8 @@ impl FigureView {
     }
 }
 
+/// The area of a whole picture, percent.
+const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
 /// Height of the small box, CSS pixels.
 const TAG_HIGH: i32 = 20;
 /// Gap between the box and the outline, CSS pixels.

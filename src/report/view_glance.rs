@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::Origin;
 use crate::assess::assessment::PartState;
+use crate::report::names;
 use crate::report::sources::Sources;
 use crate::report::words;
 use crate::report::words::Group;
@@ -16,10 +17,12 @@ pub(super) struct GlanceView {
     pub(super) lead: Vec<String>,
     /// What was said of how many parts.
     pub(super) parts: String,
-    /// Still there, repaired or gone, not settled, after the sale.
+    /// Still there, repaired or gone, not settled.
     pub(super) lists: Vec<ListView>,
-    /// What was not examined.
-    pub(super) unexamined: Vec<String>,
+    /// How many things were not examined.
+    pub(super) unexamined_count: usize,
+    /// What was not examined, in one paragraph.
+    pub(super) unexamined: String,
     /// What the four levels mean.
     pub(super) levels: Vec<LevelView>,
 }
@@ -72,12 +75,15 @@ impl GlanceView {
             let name = words::level_named(number);
             LevelView { name, means }
         });
-        let unexamined = sources.assessment.not_examined.iter();
+        let unexamined = &sources.assessment.not_examined;
+        let things: Vec<_> = unexamined.iter().map(|it| it.what.as_str()).collect();
+        let things = names::folded(&sources.assessment.parts, &things);
         Self {
             lead: lead(sources),
             parts: parts(sources),
             lists: lists(sources),
-            unexamined: unexamined.map(|it| it.what.clone()).collect(),
+            unexamined_count: unexamined.len(),
+            unexamined: words::sentence(&things.join("; ")),
             levels: levels.collect(),
         }
     }
@@ -176,16 +182,16 @@ fn lists(sources: &Sources<'_>) -> Vec<ListView> {
         .into_iter()
         .map(|(title, group)| list(sources, title, &of(sources, group)))
         .collect();
-    let later = sources
-        .findings()
-        .filter(|it| it.origin == Origin::AfterSale);
-    let later: Vec<_> = later.collect();
-    lists.insert(
-        1,
-        list(sources, "First seen after the piece had left", &later),
-    );
     lists.retain(|it| !it.items.is_empty() || it.rest.is_some());
     lists
+}
+
+/// Says beside a finding that it came after the sale.
+fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
+    if origin == Origin::AfterSale {
+        item.text += " (first seen after the sale)";
+    }
+    item
 }
 
 /// The buyer's list leaves traces out that need not be told, and says how many.
@@ -197,7 +203,7 @@ fn list(sources: &Sources<'_>, title: &str, findings: &[&Finding]) -> ListView {
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
     let items: Vec<_> = worst_first
         .into_iter()
-        .map(|it| ItemView::new(it))
+        .map(|it| marked_late(ItemView::new(it), it.origin))
         .collect();
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {

@@ -9,6 +9,7 @@ use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
+use crate::report::view_figure::capital;
 use crate::report::words;
 
 /// A name and what stands beside it.
@@ -48,6 +49,15 @@ pub(super) struct DraftView {
     pub(super) gaps: Vec<GapView>,
 }
 
+/// How many sidecars have a newest text that is not in force, in a sentence; which ones is the owner's matter.
+pub(super) fn not_in_force(sources: &Sources<'_>) -> Option<String> {
+    let number = sources.assessment.complaints.len();
+    let notes = words::count(number, "picture", "pictures");
+    (number > 0).then(|| {
+        format!("The newest notes beside {notes} could not be read; this page shows the last ones that could.")
+    })
+}
+
 /// One gap.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct GapView {
@@ -79,7 +89,7 @@ impl HeadView {
         });
         Self {
             stock_no: piece.stock_no.to_string(),
-            title: piece.title.clone(),
+            title: capital(&piece.title),
             form: sources.assessment.form_label.clone(),
             edition: format!("Edition {}, made on {made_on}", order.edition),
             seller: sources.scene.trading_name.clone(),

@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::kit::digest::Digest;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
+use crate::report::names;
 use crate::report::sources::Sources;
 use crate::report::templates::text_of;
 use crate::report::view_changed::ChangedView;
@@ -14,6 +15,7 @@ use crate::report::view_figure::capital;
 use crate::report::view_glance::GlanceView;
 use crate::report::view_head::DraftView;
 use crate::report::view_head::HeadView;
+use crate::report::view_head::not_in_force;
 use crate::report::view_made::MadeView;
 use crate::report::view_pictures::ShootView;
 use crate::report::view_private::PrivateView;
@@ -35,13 +37,13 @@ pub(super) struct PageView {
     sections: Vec<SectionView>,
     head: HeadView,
     draft: Option<DraftView>,
+    not_in_force: Option<String>,
     glance: GlanceView,
     drawing: DrawingView,
-    made: Vec<MadeView>,
+    made: MadeView,
     state: StateView,
     changed: ChangedView,
     unexamined: Vec<UnexaminedView>,
-    missing_views: Vec<String>,
     cautions: Vec<CautionView>,
     living: Vec<CautionView>,
     shoots: Vec<ShootView>,
@@ -123,10 +125,12 @@ impl PageView {
         let private = PrivateView::new(sources);
         let own = private.iter().map(|_| ("owner", "For the owner only"));
         let sections = SECTIONS.into_iter().chain(own);
-        let unexamined = assessment.not_examined.iter();
         let cautions = assessment.cautions.iter();
         Self {
-            title: format!("{mark}condition report {}, {}", head.stock_no, head.title),
+            title: capital(&format!(
+                "{mark}condition report {}, {}",
+                head.stock_no, head.title
+            )),
             policy: policy(sources.order.packing, style, script),
             style,
             script,
@@ -134,18 +138,13 @@ impl PageView {
                 .map(|(id, label)| SectionView { id, label })
                 .collect(),
             draft,
+            not_in_force: not_in_force(sources),
             glance: GlanceView::new(sources),
             drawing: DrawingView::new(sources),
-            made: MadeView::all(sources),
+            made: MadeView::new(sources),
             state: StateView::new(sources),
             changed: ChangedView::new(sources),
-            unexamined: unexamined
-                .map(|it| UnexaminedView {
-                    what: it.what.clone(),
-                    why: words::sentence(&it.why),
-                })
-                .collect(),
-            missing_views: missing_views(sources),
+            unexamined: unexamined(sources),
             cautions: cautions
                 .map(|it| CautionView {
                     title: it.title.clone(),
@@ -181,17 +180,19 @@ fn policy(packing: Packing, style: &str, script: &str) -> String {
     )
 }
 
-fn missing_views(sources: &Sources<'_>) -> Vec<String> {
-    let mut stages: Vec<(&str, Vec<String>)> = Vec::new();
-    for view in &sources.assessment.missing_views {
-        let stage = view.stage.word();
-        match stages.iter_mut().find(|it| it.0 == stage) {
-            Some((_, labels)) => labels.push(view.label.clone()),
-            None => stages.push((stage, vec![view.label.clone()])),
+/// What was not examined; things with the same reason stand together.
+fn unexamined(sources: &Sources<'_>) -> Vec<UnexaminedView> {
+    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+    for line in &sources.assessment.not_examined {
+        match reasons.iter_mut().find(|it| it.0 == line.why) {
+            Some((_, things)) => things.push(&line.what),
+            None => reasons.push((&line.why, vec![&line.what])),
         }
     }
-    let lines = stages.into_iter();
-    lines
-        .map(|(stage, labels)| format!("{}: {}.", capital(stage), labels.join("; ")))
-        .collect()
+    let parts = &sources.assessment.parts;
+    let lines = reasons.into_iter().map(|(why, things)| UnexaminedView {
+        what: names::folded(parts, &things).join("; "),
+        why: words::sentence(&capital(why)),
+    });
+    lines.collect()
 }

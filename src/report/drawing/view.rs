@@ -282,7 +282,7 @@ impl PlanView {
             anchor: anchor(finding),
             label: format!(
                 "{}: {}, {}; {}",
-                finding.no,
+                finding.no.0,
                 finding.term,
                 words::place(finding),
                 words::state(finding.state)
