@@ -12,6 +12,7 @@ use crate::kit::files::read;
 use crate::model::photo::Photo;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
+use crate::photo::Look;
 use crate::photo::Small;
 use crate::report::Packing;
 use crate::report::Shot;
@@ -66,6 +67,9 @@ const GRADES: [Grade; 4] = [
 /// Most bytes of pictures in a one-file page: under 6 MB with base64 and the text.
 const PAGE_MAX: usize = 4_200_000;
 
+/// So many previews are made before they are stored.
+const CHUNK: usize = 8;
+
 /// One picture to make.
 struct Task {
     shot: Shot,
@@ -90,6 +94,7 @@ pub(in crate::work) fn take(
     packing: Packing,
     progress: &dyn Progress,
 ) -> Result<BTreeMap<Shot, Taken>, WorkError> {
+    look_again(book, assessment, shots, progress)?;
     let mut taken = BTreeMap::new();
     for grade in GRADES {
         taken = take_at(book, assessment, shots, packing, grade, progress)?;
@@ -99,6 +104,50 @@ pub(in crate::work) fn take(
         }
     }
     Ok(taken)
+}
+
+/// Makes the previews that are missing from the originals, as the import made them: a picture cut from the original
+/// itself would have other bytes.
+fn look_again(
+    book: &OpenBook,
+    assessment: &Assessment,
+    shots: &[Shot],
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
+    let mut previews = book.previews()?;
+    let mut missing = Vec::new();
+    for photo in &assessment.photos {
+        let is_shown = shots.iter().any(|it| it.photo == photo.no);
+        if is_shown && previews.get(photo.digest, "preview")?.is_none() {
+            let path = book.original(&assessment.piece, &assessment.shoots, photo);
+            missing.push((photo.digest, path));
+        }
+    }
+    progress.begin("previews", missing.len());
+    for some in missing.chunks(CHUNK) {
+        let looks: Vec<(Digest, Option<Look>)> = some
+            .par_iter()
+            .map_init(
+                || Darkroom::new(Limits::default()),
+                |darkroom, (digest, path)| {
+                    let bytes = unchanged(path, *digest);
+                    let look = bytes.and_then(|it| darkroom.develop(&it).ok());
+                    progress.step();
+                    (*digest, look)
+                },
+            )
+            .collect();
+        for (digest, look) in looks {
+            let Some(look) = look else { continue };
+            let both = [("preview", &look.preview), ("thumb", &look.thumb)];
+            previews.put(
+                digest,
+                &both.map(|(kind, it)| (kind, it.jpeg.as_slice(), it.width, it.height)),
+            )?;
+        }
+    }
+    progress.end();
+    Ok(())
 }
 
 fn take_at(
