@@ -37,16 +37,32 @@ impl Previews {
     /// # Errors
     /// When it can be neither opened nor made.
     pub fn open(path: &Path) -> Result<Self, RecordError> {
-        Self::connect(path).or_else(|first| {
-            let broken = matches!(
-                first.code(),
-                Some(rusqlite::ErrorCode::NotADatabase | rusqlite::ErrorCode::DatabaseCorrupt)
-            );
-            if !broken || std::fs::remove_file(path).is_err() {
-                return Err(first);
-            }
-            Self::connect(path)
-        })
+        Self::connect(path).or_else(|first| Self::make_again(path, first))
+    }
+
+    /// Makes the database anew where `error` says that it is broken.
+    fn make_again(path: &Path, error: RecordError) -> Result<Self, RecordError> {
+        let broken = matches!(
+            error.code(),
+            Some(rusqlite::ErrorCode::NotADatabase | rusqlite::ErrorCode::DatabaseCorrupt)
+        );
+        if !broken || std::fs::remove_file(path).is_err() {
+            return Err(error);
+        }
+        for ending in ["-wal", "-shm"] {
+            let mut name = path.as_os_str().to_owned();
+            name.push(ending);
+            // Usually there is none; SQLite itself refuses one that does not belong to the new file.
+            let _ = std::fs::remove_file(name);
+        }
+        Self::connect(path)
+    }
+
+    /// Puts a new database in the place of one found broken while in use.
+    fn renew(&mut self, error: RecordError) -> Result<(), RecordError> {
+        self.db = Connection::open_in_memory().map_err(|source| wrong(&self.path, source))?;
+        self.db = Self::make_again(&self.path, error)?.db;
+        Ok(())
     }
 
     fn connect(path: &Path) -> Result<Self, RecordError> {
@@ -66,11 +82,18 @@ impl Previews {
         })
     }
 
-    /// A picture, if it is there.
+    /// A picture, if it is there. A database found broken is made anew, and nothing is there then.
     ///
     /// # Errors
-    /// When the database cannot be read.
-    pub fn get(&self, digest: Digest, kind: &str) -> Result<Option<SmallPicture>, RecordError> {
+    /// When the database cannot be read or made.
+    pub fn get(&mut self, digest: Digest, kind: &str) -> Result<Option<SmallPicture>, RecordError> {
+        match self.look_for(digest, kind) {
+            Ok(found) => Ok(found),
+            Err(error) => self.renew(error).map(|()| None),
+        }
+    }
+
+    fn look_for(&self, digest: Digest, kind: &str) -> Result<Option<SmallPicture>, RecordError> {
         let ask = || {
             let mut ask = self.db.prepare_cached(
                 "SELECT jpeg, width, height FROM small WHERE digest = ?1 AND kind = ?2",
@@ -83,11 +106,22 @@ impl Previews {
         ask().map_err(|source| wrong(&self.path, source))
     }
 
-    /// Stores pictures, in one transaction; one that is there is replaced.
+    /// Stores pictures, in one transaction; one that is there is replaced. A database found broken is made anew.
     ///
     /// # Errors
-    /// When the database cannot be written.
+    /// When the database cannot be written or made.
     pub fn put(
+        &mut self,
+        digest: Digest,
+        pictures: &[(&str, &[u8], u32, u32)],
+    ) -> Result<(), RecordError> {
+        self.store(digest, pictures).or_else(|error| {
+            self.renew(error)?;
+            self.store(digest, pictures)
+        })
+    }
+
+    fn store(
         &mut self,
         digest: Digest,
         pictures: &[(&str, &[u8], u32, u32)],

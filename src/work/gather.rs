@@ -65,6 +65,29 @@ impl Found {
     pub fn sidecar(&self) -> Result<Option<Vec<u8>>, String> {
         self.sidecar.as_ref().map(Place::read).transpose()
     }
+
+    /// Whether the file at `path` is the sidecar beside it.
+    fn is_described_by(&self, path: &Path) -> bool {
+        let Some(Place::File(own)) = &self.sidecar else {
+            return false;
+        };
+        own == path
+            || fs::canonicalize(own)
+                .is_ok_and(|it| fs::canonicalize(path).is_ok_and(|other| it == other))
+    }
+
+    /// Whether a sidecar lies beside it.
+    #[must_use]
+    pub fn has_sidecar(&self) -> bool {
+        self.sidecar.is_some()
+    }
+
+    /// When the sidecar beside it was last changed, ns since 1970; of one in a zip, when the zip was.
+    #[must_use]
+    pub fn sidecar_modified(&self) -> Option<i64> {
+        let (Place::File(path) | Place::Zipped { archive: path, .. }) = self.sidecar.as_ref()?;
+        fs::metadata(path).ok().map(|it| modified(&it))
+    }
 }
 
 impl Place {
@@ -102,17 +125,16 @@ impl Place {
 #[must_use]
 pub fn gather(paths: &[PathBuf]) -> Gathered {
     let mut all = Gathered::default();
+    let mut sidecars = Vec::new();
     for path in paths {
         match fs::metadata(path) {
             Ok(it) if it.is_dir() => gather_folder(path, &mut all),
+            // Opening a pipe or a device would wait for ever.
+            Ok(it) if !it.is_file() => all
+                .refused
+                .push((path.display().to_string(), "is no file".to_owned())),
             Ok(it) if is_zip(path) => gather_zip(path, modified(&it), &mut all),
-            Ok(it) if is_sidecar(&path.to_string_lossy()) => {
-                let _ = it;
-                let reason =
-                    "is a sidecar; it is taken along with its photo when the photo is named";
-                all.refused
-                    .push((path.display().to_string(), reason.into()));
-            }
+            Ok(_) if is_sidecar(&path.to_string_lossy()) => sidecars.push(path),
             Ok(it) => {
                 let sidecar = beside(path);
                 all.files.push(found(path, &it, sidecar));
@@ -126,6 +148,13 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
     all.files
         .sort_by(|a, b| (&a.name, &a.source.path).cmp(&(&b.name, &b.source.path)));
     all.files.dedup_by(|a, b| a.source.path == b.source.path);
+    for path in sidecars {
+        if !all.files.iter().any(|it| it.is_described_by(path)) {
+            let reason = "is a sidecar; it is taken along with its photo when the photo is named";
+            all.refused
+                .push((path.display().to_string(), reason.into()));
+        }
+    }
     all
 }
 

@@ -3,8 +3,6 @@
 use std::collections::BTreeMap;
 use std::collections::HashMap;
 use std::path::PathBuf;
-use std::sync::Mutex;
-use std::sync::PoisonError;
 use std::sync::mpsc;
 
 use serde::Serialize;
@@ -24,15 +22,19 @@ use crate::model::piece::Piece;
 use crate::photo;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
-use crate::photo::Look;
 use crate::record::NewPhoto;
 use crate::record::Previews;
-use crate::record::SourceFile;
 use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::absorb;
 use crate::work::absorb::ReadText;
+use crate::work::brought;
+use crate::work::develop::Developed;
+use crate::work::develop::Known;
+use crate::work::develop::Outcome;
+use crate::work::develop::Twin;
+use crate::work::develop::develop;
 use crate::work::gate::Gate;
 use crate::work::gather::Found;
 use crate::work::gather::gather;
@@ -106,25 +108,6 @@ pub struct TakenPhoto {
     pub file: String,
 }
 
-/// What a worker made of one file.
-enum Outcome {
-    Already(Option<Digest>),
-    Refused(String),
-    Taken(Box<Developed>),
-}
-
-struct Developed {
-    bytes: Vec<u8>,
-    digest: Digest,
-    look: Look,
-}
-
-/// What is known of a piece before the import, shared by the workers.
-struct Known {
-    sources: HashMap<Vec<u8>, (SourceFile, Digest)>,
-    digests: Mutex<HashMap<Digest, u64>>,
-}
-
 /// Takes the photos of a shoot into the book.
 ///
 /// # Errors
@@ -138,10 +121,7 @@ pub fn import(
     let piece = book.record.piece(&order.stock_no)?;
     let _lock = book.lock(progress)?;
     let gathered = gather(&order.paths);
-    let known = Known {
-        sources: by_path(book.record.sources(&order.stock_no)?),
-        digests: Mutex::new(book.record.taken(&order.stock_no)?.into_iter().collect()),
-    };
+    let known = Known::of(book, &order.stock_no)?;
     let mut entry = Entry::new(book, order, piece)?;
     entry.refuse_all(gathered.refused);
     let files = gathered.files;
@@ -151,11 +131,6 @@ pub fn import(
     progress.end();
     done?;
     entry.finish()
-}
-
-fn by_path(sources: Vec<(SourceFile, Digest)>) -> HashMap<Vec<u8>, (SourceFile, Digest)> {
-    let keyed = sources.into_iter().map(|it| (it.0.path.clone(), it));
-    keyed.collect()
 }
 
 /// Workers develop, the caller's thread enters, in the order of the names.
@@ -201,46 +176,6 @@ fn run(
     })
 }
 
-fn develop(file: &Found, known: &Known, gate: &Gate, darkroom: &mut Darkroom) -> Outcome {
-    if let Some((seen, _)) = known.sources.get(&file.source.path)
-        && *seen == file.source
-        && seen.modified_ns != 0
-    {
-        return Outcome::Already(None);
-    }
-    let bytes = match file.read() {
-        Ok(bytes) => bytes,
-        Err(reason) => return Outcome::Refused(reason),
-    };
-    let digest = Digest::of(&bytes);
-    let first = {
-        let mut digests = known.digests.lock().unwrap_or_else(PoisonError::into_inner);
-        digests.insert(digest, bytes.len() as u64).is_none()
-    };
-    if !first {
-        return Outcome::Already(Some(digest));
-    }
-    let pixels = match photo::pixels(&bytes, Limits::default()) {
-        Ok((width, height)) => u64::from(width) * u64::from(height),
-        Err(error) => return refused(known, digest, &error),
-    };
-    match gate.with_pixels(pixels, || darkroom.develop(&bytes)) {
-        Ok(look) => Outcome::Taken(Box::new(Developed {
-            bytes,
-            digest,
-            look,
-        })),
-        Err(error) => refused(known, digest, &error),
-    }
-}
-
-/// A refused file's twin must be refused for the same reason, not called "already in the book".
-fn refused(known: &Known, digest: Digest, error: &photo::PhotoError) -> Outcome {
-    let mut digests = known.digests.lock().unwrap_or_else(PoisonError::into_inner);
-    digests.remove(&digest);
-    Outcome::Refused(error.to_string())
-}
-
 /// Enters photos one by one, in order.
 struct Entry<'a> {
     book: &'a mut OpenBook,
@@ -250,7 +185,8 @@ struct Entry<'a> {
     previews: Previews,
     shoot: Option<Shoot>,
     day: Day,
-    seen: Vec<(SourceFile, Digest)>,
+    twins: Vec<(Found, Digest, Twin)>,
+    refused: HashMap<Digest, String>,
     done: Imported,
 }
 
@@ -269,7 +205,8 @@ impl<'a> Entry<'a> {
             order,
             piece,
             shoot: None,
-            seen: Vec::new(),
+            twins: Vec::new(),
+            refused: HashMap::new(),
             done: Imported {
                 shoot: None,
                 taken: 0,
@@ -307,14 +244,14 @@ impl<'a> Entry<'a> {
 
     fn enter(&mut self, file: &Found, outcome: Outcome) -> Result<(), WorkError> {
         match outcome {
-            Outcome::Refused(reason) => self.done.refused.push(Refusal {
-                file: file.shown.clone(),
-                reason,
-            }),
-            Outcome::Already(digest) => {
-                self.done.already += 1;
-                self.seen.extend(digest.map(|it| (file.source.clone(), it)));
+            Outcome::Refused(reason, digest) => {
+                self.refused.extend(digest.map(|it| (it, reason.clone())));
+                self.done.refused.push(Refusal {
+                    file: file.shown.clone(),
+                    reason,
+                });
             }
+            Outcome::Already(digest, twin) => self.twins.push((file.clone(), digest, twin)),
             Outcome::Taken(developed) => self.take(file, &developed)?,
         }
         Ok(())
@@ -418,12 +355,36 @@ impl<'a> Entry<'a> {
         Ok(shoot)
     }
 
-    fn finish(mut self) -> Result<Imported, WorkError> {
-        if !self.seen.is_empty() {
+    /// A file with the bytes of another: in the book already, or refused for the same reason as the other.
+    fn settle_twins(&mut self) -> Result<(), WorkError> {
+        let mut seen = Vec::new();
+        let mut brought = Vec::new();
+        for (file, digest, twin) in std::mem::take(&mut self.twins) {
+            if let Some(reason) = self.refused.get(&digest) {
+                self.done.refused.push(Refusal {
+                    file: file.shown,
+                    reason: reason.clone(),
+                });
+                continue;
+            }
+            self.done.already += 1;
+            if twin == Twin::Read {
+                seen.push((file.source.clone(), digest));
+            }
+            brought.push((file, digest, twin));
+        }
+        if !seen.is_empty() {
             self.book
                 .record
-                .remember_sources(&self.order.stock_no, &self.seen)?;
+                .remember_sources(&self.order.stock_no, &seen)?;
         }
+        let differ = brought::differing(self.book, &self.piece, &brought)?;
+        self.done.warnings.extend(differ);
+        Ok(())
+    }
+
+    fn finish(mut self) -> Result<Imported, WorkError> {
+        self.settle_twins()?;
         absorb::absorb(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
         self.done.shoot = self.shoot;

@@ -3,7 +3,9 @@
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
 pub mod absorb;
+mod brought;
 pub mod demo;
+mod develop;
 mod gate;
 pub mod gather;
 pub mod import;

@@ -12,7 +12,7 @@ use crate::kit::files::read;
 use crate::model::photo::Photo;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
-use crate::photo::PREVIEW_SIDE;
+use crate::photo::Look;
 use crate::photo::Small;
 use crate::report::Packing;
 use crate::report::Shot;
@@ -67,6 +67,9 @@ const GRADES: [Grade; 4] = [
 /// Most bytes of pictures in a one-file page: under 6 MB with base64 and the text.
 const PAGE_MAX: usize = 4_200_000;
 
+/// So many previews are made before they are stored.
+const CHUNK: usize = 8;
+
 /// One picture to make.
 struct Task {
     shot: Shot,
@@ -91,6 +94,7 @@ pub(in crate::work) fn take(
     packing: Packing,
     progress: &dyn Progress,
 ) -> Result<BTreeMap<Shot, Taken>, WorkError> {
+    look_again(book, assessment, shots, progress)?;
     let mut taken = BTreeMap::new();
     for grade in GRADES {
         taken = take_at(book, assessment, shots, packing, grade, progress)?;
@@ -100,6 +104,50 @@ pub(in crate::work) fn take(
         }
     }
     Ok(taken)
+}
+
+/// Makes the previews that are missing from the originals, as the import made them: a picture cut from the original
+/// itself would have other bytes.
+fn look_again(
+    book: &OpenBook,
+    assessment: &Assessment,
+    shots: &[Shot],
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
+    let mut previews = book.previews()?;
+    let mut missing = Vec::new();
+    for photo in &assessment.photos {
+        let is_shown = shots.iter().any(|it| it.photo == photo.no);
+        if is_shown && previews.get(photo.digest, "preview")?.is_none() {
+            let path = book.original(&assessment.piece, &assessment.shoots, photo);
+            missing.push((photo.digest, path));
+        }
+    }
+    progress.begin("previews", missing.len());
+    for some in missing.chunks(CHUNK) {
+        let looks: Vec<(Digest, Option<Look>)> = some
+            .par_iter()
+            .map_init(
+                || Darkroom::new(Limits::default()),
+                |darkroom, (digest, path)| {
+                    let bytes = unchanged(path, *digest);
+                    let look = bytes.and_then(|it| darkroom.develop(&it).ok());
+                    progress.step();
+                    (*digest, look)
+                },
+            )
+            .collect();
+        for (digest, look) in looks {
+            let Some(look) = look else { continue };
+            let both = [("preview", &look.preview), ("thumb", &look.thumb)];
+            previews.put(
+                digest,
+                &both.map(|(kind, it)| (kind, it.jpeg.as_slice(), it.width, it.height)),
+            )?;
+        }
+    }
+    progress.end();
+    Ok(())
 }
 
 fn take_at(
@@ -207,24 +255,23 @@ fn task(
     }
 }
 
-/// Details and full-size pictures come from the original, the rest from its preview, which is made again where it was
-/// deleted; details fall back to the preview where the original is gone.
+/// Details and full-size pictures come from the original, the rest from the preview; each from the other in need.
 fn make(task: &Task, darkroom: &mut Darkroom) -> Option<Small> {
-    let preview = || task.preview.clone();
-    let original = || unchanged(&task.original, task.digest);
-    if task.area.is_none() && task.side < PREVIEW_SIDE {
-        let preview = match preview() {
-            Some(preview) => preview,
-            None => darkroom.develop(&original()?).ok()?.preview.jpeg,
+    let from_preview_first = task.area.is_none() && task.side < 1600;
+    let preview = task.preview.clone();
+    let sources: [Box<dyn Fn() -> Option<Vec<u8>>>; 2] = [
+        Box::new(move || preview.clone()),
+        Box::new(|| unchanged(&task.original, task.digest)),
+    ];
+    let order = if from_preview_first { [0, 1] } else { [1, 0] };
+    order.into_iter().find_map(|n| {
+        let bytes = sources[n]()?;
+        let made = match task.area {
+            Some(area) => darkroom.crop(&bytes, area, task.side, task.quality),
+            None => darkroom.shrink(&bytes, task.side, task.quality),
         };
-        return darkroom.shrink(&preview, task.side, task.quality).ok();
-    }
-    let bytes = original().or_else(preview)?;
-    let made = match task.area {
-        Some(area) => darkroom.crop(&bytes, area, task.side, task.quality),
-        None => darkroom.shrink(&bytes, task.side, task.quality),
-    };
-    made.ok()
+        made.ok()
+    })
 }
 
 /// The original's bytes, if it is there and still what was taken in.
