@@ -8,7 +8,6 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PictureIssue;
 use crate::model::ids::FindingNo;
-use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -76,12 +75,6 @@ impl<'a> Sources<'a> {
     /// A mark in its photo.
     pub(super) fn mark(&self, at: MarkAt) -> Option<&'a Mark> {
         self.photo(at.photo)?.sidecar.marks.get(at.mark)
-    }
-
-    /// Label of a part; its id when the list has none.
-    pub(super) fn part_label(&self, part: &PartId) -> String {
-        let listed = self.assessment.parts.iter().find(|it| it.part == *part);
-        listed.map_or_else(|| part.to_string(), |it| it.label.clone())
     }
 
     /// Label of a view; the word of the sidecar in plain letters when there is none.

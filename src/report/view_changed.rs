@@ -113,7 +113,7 @@ impl RepairView {
 
 fn facts(repair: &Repair) -> Vec<FactView> {
     let said = |text: &Option<String>, silence: &str| match text {
-        Some(text) => words::sentence(text),
+        Some(text) => words::sentence(&capital(text)),
         None => silence.to_owned(),
     };
     let mut facts = vec![

@@ -92,9 +92,10 @@ impl GlanceView {
 impl ItemView {
     /// Of a finding.
     pub(super) fn new(finding: &Finding) -> Self {
-        let level = finding
-            .level
-            .map(|it| format!("level {}", words::level_named(it)));
+        let closed = words::group(finding.state) == Some(Group::Closed);
+        let was = if closed { "was " } else { "" };
+        let level = finding.level;
+        let level = level.map(|it| format!("{was}level {}", words::level_named(it)));
         let said: Vec<String> = level.into_iter().chain(finding.size.clone()).collect();
         Self {
             no: finding.no.to_string(),

@@ -235,7 +235,7 @@ fn facts(finding: &Finding) -> Vec<FactView> {
         let repairs = words::runs(&finding.repairs);
         facts.push(FactView::new(
             "Repair",
-            format!("No. {repairs}, under What was changed."),
+            format!("Number {repairs}, under What was changed."),
         ));
     }
     facts
@@ -284,7 +284,7 @@ fn history(sighting: &Sighting) -> HistoryView {
     let mut notes: Vec<_> = sighting
         .notes
         .iter()
-        .map(|it| words::sentence(it))
+        .map(|it| words::sentence(&capital(it)))
         .collect();
     if !photos.is_empty() {
         let word = if photos.iter().any(|it| *it != photos[0]) {

@@ -75,11 +75,10 @@ fn after(words: &[String], word: &str) -> Option<u32> {
 }
 
 fn anywhere(sheets: &[Sheet], name: &str) -> Option<(Face, Rect)> {
-    let found = sheets.iter().find_map(|sheet| {
+    sheets.iter().find_map(|sheet| {
         let rect = slot(std::slice::from_ref(sheet), None, name)?;
         Some((sheet.face, rect))
-    });
-    found
+    })
 }
 
 fn slot(sheets: &[Sheet], face: Option<Face>, name: &str) -> Option<Rect> {
