@@ -26,7 +26,6 @@ use jpeg_encoder::ColorType;
 use jpeg_encoder::Encoder;
 use jpeg_encoder::SamplingFactor;
 
-#[expect(unreachable_pub, unused, reason = "shared with the tests")]
 #[path = "../it/samples.rs"]
 mod samples;
 
