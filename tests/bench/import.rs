@@ -183,7 +183,7 @@ impl Book {
         let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).unwrap();
         let it = Self { folder };
         it.asfound(&["new-book", it.path().to_str().unwrap()]);
-        let told = ["--number", "2026-001", "--size", "900x1050x480mm"];
+        let told = ["--number", "26-001", "--size", "900x1050x480mm"];
         let piece = ["intake", "a chest", "--form", "chest_of_drawers"];
         it.asfound(&[piece.as_slice(), &told].concat());
         it
@@ -194,7 +194,7 @@ impl Book {
     }
 
     fn import(&self, photos: &Path) -> Cost {
-        let order = ["--piece", "2026-001", "--stage", "purchase"];
+        let order = ["--piece", "26-001", "--stage", "purchase"];
         let paths = ["import", photos.to_str().unwrap()];
         self.asfound(&[paths.as_slice(), &order].concat())
     }
@@ -202,7 +202,7 @@ impl Book {
     fn report(&self, page: &Path) -> Cost {
         let _ = fs::remove_file(page);
         let out = page.to_str().unwrap();
-        self.asfound(&["report", "2026-001", "--draft", "--out", out])
+        self.asfound(&["report", "26-001", "--draft", "--out", out])
     }
 
     /// Runs the program; 1 only means that something should be looked at.
