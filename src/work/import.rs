@@ -30,6 +30,7 @@ use crate::work::WorkError;
 use crate::work::absorb;
 use crate::work::absorb::ReadText;
 use crate::work::brought;
+use crate::work::develop::DARKROOM;
 use crate::work::develop::Developed;
 use crate::work::develop::Known;
 use crate::work::develop::Outcome;
@@ -141,12 +142,13 @@ fn run(
     progress: &dyn Progress,
 ) -> Result<(), WorkError> {
     let gate = Gate::default();
+    let root = entry.book.root.clone();
     let (send, receive) = mpsc::channel();
     let workers = std::thread::available_parallelism().map_or(2, |it| it.get().clamp(2, 8));
     std::thread::scope(|scope| {
         for _ in 0..workers {
             let (send, gate) = (send.clone(), &gate);
-            scope.spawn(move || {
+            let work = move || {
                 let mut darkroom = Darkroom::new(Limits::default());
                 while let Some(n) = gate.next(files.len()) {
                     let outcome = develop(&files[n], known, gate, &mut darkroom);
@@ -154,7 +156,11 @@ fn run(
                         break;
                     }
                 }
-            });
+            };
+            std::thread::Builder::new()
+                .name(DARKROOM.to_owned())
+                .spawn_scoped(scope, work)
+                .at("start a worker for", &root)?;
         }
         drop(send);
         let mut waiting = BTreeMap::new();

@@ -318,7 +318,7 @@ fn the_shoot_has_the_corrected_day_of_its_photos() {
 #[test]
 fn photos_of_three_days_are_one_shoot_and_later_ones_another() {
     let shop = Shop::with_piece();
-    let mut taken = |name: &str, day: &str, more: &[&str]| {
+    let taken = |name: &str, day: &str, more: &[&str]| {
         let folder = format!("{name}-card");
         let exif = Exif::taken(&format!("2026:05:{day} 10:00:00"));
         let seed = day.parse().unwrap();
