@@ -1,5 +1,7 @@
 //! Photos into the book and a report out of it, through the real program.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
+
 use std::fs;
 use std::io::Cursor;
 use std::io::Write as _;
