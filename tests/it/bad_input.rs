@@ -177,6 +177,26 @@ fn orientations_that_mean_nothing_are_told() {
     }
 }
 
+#[test]
+fn two_blocks_of_camera_facts_are_told_and_the_first_counts() {
+    let shop = shop();
+    let first = jpeg();
+    let length = usize::from(u16::from_be_bytes([first[22], first[23]]));
+    assert_eq!(first[20..22], [0xff, 0xe1], "Exif follows the JFIF block");
+    let other = Exif::taken("2019:01:01 00:00:00").block();
+    let mut second = vec![0xff, 0xe1];
+    second.extend((other.len() as u16 + 8).to_be_bytes());
+    second.extend(b"Exif\0\0");
+    second.extend(other);
+    let at = 22 + length;
+    let both = [&first[..at], &second, &first[at..]].concat();
+    shop.file("two.jpg", &both);
+    let warnings = taken_with(&shop);
+    let told = "(two.jpg): it holds more than one set of camera facts; the first was used";
+    assert!(warnings.contains(told), "{warnings}");
+    assert!(!warnings.contains("2019"), "{warnings}");
+}
+
 /// A PNG of these dimensions with next to no data; its checksums are right.
 fn png_header(width: u32, height: u32) -> Vec<u8> {
     let mut bytes = b"\x89PNG\r\n\x1a\n".to_vec();
@@ -950,4 +970,31 @@ fn words_that_are_not_known_are_answered_with_the_nearest() {
             .stdout("")
             .stderr("could not: there is no piece 26-999 in this book\n  `asfound stock` lists the pieces\n");
     }
+}
+
+/// `asfound words faults | head -1`
+#[cfg(unix)]
+#[test]
+fn a_reader_that_has_seen_enough_is_no_fault() {
+    let shop = Shop::with_piece();
+    let program = env!("CARGO_BIN_EXE_asfound");
+    let script = format!("set -o pipefail; {program} words faults | head -1");
+    let ran = Ran::of(shop.command("bash").args(["-c", &script]))
+        .code(0)
+        .stderr("");
+    assert_eq!(ran.out().lines().count(), 1);
+}
+
+#[test]
+fn a_sidecar_that_became_a_folder_is_named() {
+    let shop = shop();
+    shop.import().code(0);
+    let path = shop.stored(&format!("{GOOD}.toml"));
+    fs::remove_file(&path).unwrap();
+    fs::create_dir(&path).unwrap();
+    shop.run(&["survey", "26-001"])
+        .code(2)
+        .stdout("")
+        .says("could not read `")
+        .says("good.jpg.toml");
 }
