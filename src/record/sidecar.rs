@@ -122,7 +122,7 @@ impl Record {
 
 /// Enters a text for the photo of row `photo`; a good one comes into force, a bad one is kept beside the last good one.
 pub(super) fn enter(db: &Connection, photo: i64, text: &Text<'_>) -> Result<(), Fault> {
-    let content = text.read.as_ref().ok().map(|it| json(it)).transpose()?;
+    let content = text.read.as_ref().ok().map(json).transpose()?;
     db.execute(
         "INSERT INTO sidecar_text (photo, absorbed, text, content) VALUES (?1, ?2, ?3, ?4)",
         params![photo, text.absorbed.to_string(), text.text, content],

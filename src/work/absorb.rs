@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::assess;
 use crate::kit::clock::Moment;
+use crate::kit::files::At as _;
 use crate::kit::files::read;
 use crate::mark;
 use crate::mark::Words;
@@ -12,7 +13,7 @@ use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::record::Text;
 use crate::work::WorkError;
-use crate::work::import::stamp;
+use crate::work::gather::modified;
 use crate::work::open_book::OpenBook;
 use crate::work::survey;
 use crate::work::words;
@@ -133,4 +134,10 @@ pub(in crate::work) fn absorb(
         }
     }
     Ok(gone)
+}
+
+/// The time a file was last changed and its length, for the sidecar table.
+fn stamp(path: &Path) -> Result<(i64, u64), WorkError> {
+    let it = std::fs::metadata(path).at("look at", path)?;
+    Ok((modified(&it), it.len()))
 }

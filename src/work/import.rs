@@ -39,7 +39,6 @@ use crate::work::develop::develop;
 use crate::work::gate::Gate;
 use crate::work::gather::Found;
 use crate::work::gather::gather;
-use crate::work::gather::modified;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::survey;
@@ -402,10 +401,4 @@ impl<'a> Entry<'a> {
         }
         Ok(self.done)
     }
-}
-
-/// The time a file was last changed and its length, for the sidecar table.
-pub(in crate::work) fn stamp(path: &std::path::Path) -> Result<(i64, u64), WorkError> {
-    let it = std::fs::metadata(path).at("look at", path)?;
-    Ok((modified(&it), it.len()))
 }

@@ -325,7 +325,7 @@ fn photos_of_three_days_are_one_shoot_and_later_ones_another() {
         let exif = Exif::taken(&format!("2026:05:{day} 10:00:00"));
         let seed = day.parse().unwrap();
         shop.file(
-            &format!("../{folder}/{name}"),
+            format!("../{folder}/{name}"),
             &samples::jpeg_seeded(SIZE.0, SIZE.1, seed, &exif),
         );
         let path = format!("../{folder}");
