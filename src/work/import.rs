@@ -123,7 +123,9 @@ pub fn import(
     let gathered = gather(&order.paths);
     let known = Known::of(book, &order.stock_no)?;
     let mut entry = Entry::new(book, order, piece)?;
-    entry.refuse_all(gathered.refused);
+    let named = gathered.refused.into_iter();
+    let named = named.map(|(file, reason)| Refusal { file, reason });
+    entry.done.refused.extend(named);
     let files = gathered.files;
     entry.look_for_day(&files, &known);
     progress.begin("photos", files.len());
@@ -221,13 +223,6 @@ impl<'a> Entry<'a> {
                 photos: Vec::new(),
             },
         })
-    }
-
-    fn refuse_all(&mut self, refused: Vec<(String, String)>) {
-        let named = refused
-            .into_iter()
-            .map(|(file, reason)| Refusal { file, reason });
-        self.done.refused.extend(named);
     }
 
     /// The day of the shoot: of the first new photo that has a camera time, corrected; else today.
