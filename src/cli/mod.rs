@@ -23,10 +23,12 @@ use crate::cli::jobs::Done;
 use crate::cli::say::talk;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
+use crate::work::develop::DARKROOM;
 
 /// Runs the program on the process's arguments.
 #[must_use]
 pub fn run() -> ExitCode {
+    keep_decoders_quiet();
     let cli = Cli::parse();
     let done = now().and_then(|now| jobs::run(cli, now));
     match done {
@@ -38,6 +40,17 @@ pub fn run() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// A decoder that panics on a broken picture is caught, and told as a file kept out; the panic's own words, meant for
+/// programmers, are not shown. Panics anywhere else are.
+fn keep_decoders_quiet() {
+    let usual = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |it| {
+        if std::thread::current().name() != Some(DARKROOM) {
+            usual(it);
+        }
+    }));
 }
 
 /// The moment that counts as now: `ASFOUND_NOW` where it is set, so that tests can fix it.

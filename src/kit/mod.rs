@@ -1,4 +1,4 @@
-//! Small tools that know nothing of furniture: digests, the clock, money, measures, files.
+//! Small tools that know nothing of furniture: digests, the clock, money, measures, files, near words.
 //!
 //! In: text and bytes from the edge. Out: checked values. May not know: pieces, photos, SQL, HTML.
 
@@ -7,3 +7,4 @@ pub mod digest;
 pub mod files;
 pub mod measure;
 pub mod money;
+pub mod near;

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use crate::assess;
 use crate::kit::clock::Moment;
+use crate::kit::files::At as _;
 use crate::kit::files::read;
 use crate::mark;
 use crate::mark::Words;
@@ -12,7 +13,7 @@ use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::record::Text;
 use crate::work::WorkError;
-use crate::work::import::stamp;
+use crate::work::gather::modified;
 use crate::work::open_book::OpenBook;
 use crate::work::survey;
 use crate::work::words;
@@ -52,19 +53,7 @@ pub(in crate::work) fn read_text(
             (text, read)
         }
         Err(error) => {
-            let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()]
-                .iter()
-                .filter(|it| **it == b'\n')
-                .count();
-            let message = "the text is not UTF-8 from here on".to_owned();
-            let complaint = Complaint {
-                file: shown.to_owned(),
-                line,
-                column: 1,
-                drawn: format!("error: {message}\n --> {shown}:{line}:1"),
-                message,
-                help: Some("save the file as UTF-8".to_owned()),
-            };
+            let complaint = not_utf8(shown, error.as_bytes(), error.utf8_error().valid_up_to());
             (
                 String::from_utf8_lossy(error.as_bytes()).into_owned(),
                 Err(vec![complaint]),
@@ -77,6 +66,22 @@ pub(in crate::work) fn read_text(
         modified_ns,
         bytes,
     })
+}
+
+/// The complaint about a text whose byte `at` is no UTF-8.
+fn not_utf8(shown: &str, raw: &[u8], at: usize) -> Complaint {
+    let before = String::from_utf8_lossy(&raw[..at]);
+    let line = 1 + before.matches('\n').count();
+    let column = 1 + before.chars().rev().take_while(|it| *it != '\n').count();
+    let message = "the text is not UTF-8 from here on".to_owned();
+    Complaint {
+        file: shown.to_owned(),
+        line,
+        column,
+        drawn: format!("error: {message}\n --> {shown}:{line}:{column}"),
+        message,
+        help: Some("save the file as UTF-8".to_owned()),
+    }
 }
 
 /// Absorbs what the user changed in the sidecars of a piece; gives the sidecars that are gone, as paths in the piece.
@@ -117,7 +122,10 @@ pub(in crate::work) fn absorb(
         if !texts.is_empty() {
             book.record.absorb(stock_no, &texts)?;
         }
-        let new = assess::new_keys(&survey::case(book, stock_no)?, crate::trade::book());
+        // Numbering findings asks nothing of the settings; a mistake in them must not hold it up.
+        let (settings, _) = book.settings_or_usual()?;
+        let case = survey::case(book, stock_no, settings)?;
+        let new = assess::new_keys(&case, crate::trade::book());
         if !new.is_empty() {
             book.record.number_findings(stock_no, &new)?;
         }
@@ -126,4 +134,10 @@ pub(in crate::work) fn absorb(
         }
     }
     Ok(gone)
+}
+
+/// The time a file was last changed and its length, for the sidecar table.
+fn stamp(path: &Path) -> Result<(i64, u64), WorkError> {
+    let it = std::fs::metadata(path).at("look at", path)?;
+    Ok((modified(&it), it.len()))
 }

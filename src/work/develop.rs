@@ -16,6 +16,9 @@ use crate::work::gate::Gate;
 use crate::work::gather::Found;
 use crate::work::open_book::OpenBook;
 
+/// Name of the threads in which photos are decoded; a panic there is caught and told as a broken picture.
+pub const DARKROOM: &str = "darkroom";
+
 /// What a worker made of one file.
 pub(super) enum Outcome {
     /// Its bytes are in the book, or come from another file of this import.

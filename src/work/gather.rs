@@ -235,7 +235,8 @@ fn gather_zip(path: &Path, modified_ns: i64, all: &mut Gathered) {
         index,
     };
     for (name, index, bytes) in entries {
-        let own = name.rsplit('/').next().unwrap_or(&name).to_owned();
+        // Some systems write `\` into zips.
+        let own = name.rsplit(['/', '\\']).next().unwrap_or(&name).to_owned();
         if own.starts_with('.') || name.starts_with("__MACOSX/") || is_sidecar(&own) {
             continue;
         }

@@ -30,6 +30,7 @@ use crate::work::WorkError;
 use crate::work::absorb;
 use crate::work::absorb::ReadText;
 use crate::work::brought;
+use crate::work::develop::DARKROOM;
 use crate::work::develop::Developed;
 use crate::work::develop::Known;
 use crate::work::develop::Outcome;
@@ -38,7 +39,6 @@ use crate::work::develop::develop;
 use crate::work::gate::Gate;
 use crate::work::gather::Found;
 use crate::work::gather::gather;
-use crate::work::gather::modified;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::survey;
@@ -123,7 +123,9 @@ pub fn import(
     let gathered = gather(&order.paths);
     let known = Known::of(book, &order.stock_no)?;
     let mut entry = Entry::new(book, order, piece)?;
-    entry.refuse_all(gathered.refused);
+    let named = gathered.refused.into_iter();
+    let named = named.map(|(file, reason)| Refusal { file, reason });
+    entry.done.refused.extend(named);
     let files = gathered.files;
     entry.look_for_day(&files, &known);
     progress.begin("photos", files.len());
@@ -141,12 +143,13 @@ fn run(
     progress: &dyn Progress,
 ) -> Result<(), WorkError> {
     let gate = Gate::default();
+    let root = entry.book.root.clone();
     let (send, receive) = mpsc::channel();
     let workers = std::thread::available_parallelism().map_or(2, |it| it.get().clamp(2, 8));
     std::thread::scope(|scope| {
         for _ in 0..workers {
             let (send, gate) = (send.clone(), &gate);
-            scope.spawn(move || {
+            let work = move || {
                 let mut darkroom = Darkroom::new(Limits::default());
                 while let Some(n) = gate.next(files.len()) {
                     let outcome = develop(&files[n], known, gate, &mut darkroom);
@@ -154,7 +157,11 @@ fn run(
                         break;
                     }
                 }
-            });
+            };
+            std::thread::Builder::new()
+                .name(DARKROOM.to_owned())
+                .spawn_scoped(scope, work)
+                .at("start a worker for", &root)?;
         }
         drop(send);
         let mut waiting = BTreeMap::new();
@@ -216,13 +223,6 @@ impl<'a> Entry<'a> {
                 photos: Vec::new(),
             },
         })
-    }
-
-    fn refuse_all(&mut self, refused: Vec<(String, String)>) {
-        let named = refused
-            .into_iter()
-            .map(|(file, reason)| Refusal { file, reason });
-        self.done.refused.extend(named);
     }
 
     /// The day of the shoot: of the first new photo that has a camera time, corrected; else today.
@@ -396,10 +396,4 @@ impl<'a> Entry<'a> {
         }
         Ok(self.done)
     }
-}
-
-/// The time a file was last changed and its length, for the sidecar table.
-pub(in crate::work) fn stamp(path: &std::path::Path) -> Result<(i64, u64), WorkError> {
-    let it = std::fs::metadata(path).at("look at", path)?;
-    Ok((modified(&it), it.len()))
 }

@@ -5,7 +5,7 @@
 pub mod absorb;
 mod brought;
 pub mod demo;
-mod develop;
+pub mod develop;
 mod gate;
 pub mod gather;
 pub mod import;

@@ -10,6 +10,7 @@ use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
+use crate::model::complaint::Complaint;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -99,6 +100,20 @@ impl OpenBook {
             String::new()
         };
         mark::settings("book.toml", &text).map_err(WorkError::Settings)
+    }
+
+    /// The user's settings, or the usual ones with the complaints, where `book.toml` has mistakes.
+    pub(in crate::work) fn settings_or_usual(
+        &self,
+    ) -> Result<(Settings, Vec<Complaint>), WorkError> {
+        match self.settings() {
+            Ok(settings) => Ok((settings, Vec::new())),
+            Err(WorkError::Settings(mistakes)) => {
+                let usual = mark::settings("book.toml", "").map_err(WorkError::Settings)?;
+                Ok((usual, mistakes))
+            }
+            Err(error) => Err(error),
+        }
     }
 
     /// The small pictures.

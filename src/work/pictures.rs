@@ -20,6 +20,7 @@ use crate::report::ShotKind;
 use crate::report::Taken;
 use crate::report::detail_area;
 use crate::work::WorkError;
+use crate::work::develop::DARKROOM;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 
@@ -94,6 +95,10 @@ pub(in crate::work) fn take(
     packing: Packing,
     progress: &dyn Progress,
 ) -> Result<BTreeMap<Shot, Taken>, WorkError> {
+    // The pool of a second report in one run is the first one's, named already.
+    let _ = rayon::ThreadPoolBuilder::new()
+        .thread_name(|_| DARKROOM.to_owned())
+        .build_global();
     look_again(book, assessment, shots, progress)?;
     let mut taken = BTreeMap::new();
     for grade in GRADES {

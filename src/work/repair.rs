@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
+use crate::kit::near::near;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
@@ -105,30 +106,16 @@ pub fn repair(
 }
 
 fn unknown_method(method: &str) -> WorkError {
-    let mut near: Vec<(usize, &str)> = trade::book()
+    let known: Vec<&str> = trade::book()
         .methods
         .iter()
-        .map(|it| (shared_letters(method, &it.id), it.id.as_str()))
+        .map(|it| it.id.as_str())
         .collect();
-    near.sort_by(|a, b| b.cmp(a));
-    let near: Vec<&str> = near.iter().take(3).map(|it| it.1).collect();
+    let meant = near(method, &known, &[])
+        .first()
+        .map_or_else(String::new, |it| format!("did you mean `{it}`? "));
     WorkError::asked_with(
         format!("`{method}` is not a method of the trade book"),
-        format!(
-            "did you mean {}? `asfound words methods` lists all",
-            near.join(", ")
-        ),
+        format!("{meant}`asfound words methods` lists all"),
     )
-}
-
-/// How many pairs of neighbouring letters two words share.
-fn shared_letters(a: &str, b: &str) -> usize {
-    let pairs = |it: &str| {
-        it.as_bytes()
-            .windows(2)
-            .map(<[u8]>::to_vec)
-            .collect::<Vec<_>>()
-    };
-    let there = pairs(b);
-    pairs(a).iter().filter(|it| there.contains(it)).count()
 }

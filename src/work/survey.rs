@@ -14,6 +14,7 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::model::settings::Settings;
 use crate::trade;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
@@ -179,7 +180,11 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
 }
 
 /// The piece as the record holds it.
-pub(in crate::work) fn case(book: &OpenBook, stock_no: &StockNo) -> Result<Case, WorkError> {
+pub(in crate::work) fn case(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    settings: Settings,
+) -> Result<Case, WorkError> {
     let complaints = book
         .record
         .sidecars(stock_no)?
@@ -192,7 +197,7 @@ pub(in crate::work) fn case(book: &OpenBook, stock_no: &StockNo) -> Result<Case,
         findings: book.record.findings(stock_no)?,
         repairs: book.record.repairs(stock_no)?,
         complaints: complaints.collect(),
-        settings: book.settings()?,
+        settings,
     })
 }
 
@@ -201,16 +206,19 @@ pub(in crate::work) fn assessment(
     book: &OpenBook,
     stock_no: &StockNo,
 ) -> Result<Assessment, WorkError> {
-    Ok(assess::assess(&case(book, stock_no)?, trade::book()))
+    let case = case(book, stock_no, book.settings()?)?;
+    Ok(assess::assess(&case, trade::book()))
 }
 
-/// What should be said of newly taken photos, and of sidecars that could not be read.
+/// What should be said of newly taken photos, and of sidecars and settings that could not be read.
 pub(in crate::work) fn warnings(
     book: &OpenBook,
     stock_no: &StockNo,
     new: &[u32],
 ) -> Result<Vec<String>, WorkError> {
-    let it = assessment(book, stock_no)?;
+    // The photos are taken in: mistakes in the settings are one more thing to tell, not an end.
+    let (settings, mistakes) = book.settings_or_usual()?;
+    let it = assess::assess(&case(book, stock_no, settings)?, trade::book());
     let notes = it
         .picture_notes
         .iter()
@@ -226,6 +234,7 @@ pub(in crate::work) fn warnings(
     let complaints = it
         .complaints
         .iter()
+        .chain(&mistakes)
         .map(|it| format!("{}:{}:{}: {}", it.file, it.line, it.column, it.message));
     Ok(pictures.chain(complaints).collect())
 }

@@ -1,5 +1,7 @@
 //! Photos into the book and a report out of it, through the real program.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
+
 use std::fs;
 use std::io::Cursor;
 use std::io::Write as _;
@@ -318,12 +320,12 @@ fn the_shoot_has_the_corrected_day_of_its_photos() {
 #[test]
 fn photos_of_three_days_are_one_shoot_and_later_ones_another() {
     let shop = Shop::with_piece();
-    let mut taken = |name: &str, day: &str, more: &[&str]| {
+    let taken = |name: &str, day: &str, more: &[&str]| {
         let folder = format!("{name}-card");
         let exif = Exif::taken(&format!("2026:05:{day} 10:00:00"));
         let seed = day.parse().unwrap();
         shop.file(
-            &format!("../{folder}/{name}"),
+            format!("../{folder}/{name}"),
             &samples::jpeg_seeded(SIZE.0, SIZE.1, seed, &exif),
         );
         let path = format!("../{folder}");

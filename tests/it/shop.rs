@@ -1,5 +1,7 @@
 //! A throw-away shop: a folder, a frozen clock, the program, and photos made in code.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
+
 use std::cell::Cell;
 use std::ffi::OsStr;
 use std::fs;
