@@ -60,10 +60,13 @@ async function byKeyboard(page, n, judge) {
 
 async function byFinger(page, finger, n, judge) {
   const slider = page.locator(SLIDER).nth(n);
-  // Into the middle of the screen, clear of anything that sticks to its edges.
-  await slider.evaluate((it) => it.scrollIntoView({ block: "center" }));
-  const around = await areaOf(slider);
-  const box = await slider.boundingBox();
+  // Into the middle of the screen, clear of anything that sticks to its edges. Said again before each drag: taking a
+  // picture of the whole page can leave it scrolled elsewhere.
+  const place = async () => {
+    await slider.evaluate((it) => it.scrollIntoView({ block: "center", behavior: "instant" }));
+    return { box: await slider.boundingBox(), around: await areaOf(slider) };
+  };
+  const { box, around } = await place();
   if (!box || !around) return { works: false, why: "no place on the screen" };
   const at = await slider.evaluate((it) => {
     const [low, high] = [Number(it.min || it.ariaValueMin || 0), Number(it.max || it.ariaValueMax || 100)];
@@ -71,12 +74,15 @@ async function byFinger(page, finger, n, judge) {
   });
   const wide = box.width > around.width / 2;
   const x0 = box.x + box.width * (wide ? Math.min(0.98, Math.max(0.02, at)) : 0.5);
-  const y = box.y + box.height / 2;
   const start = { value: await valueOf(slider), picture: await pictureOf(page, slider) };
   const target = (part) => around.x + around.width * part;
-  await drag(finger, x0, target(0.85), y);
+  const middle = async () => {
+    const { box: now } = await place();
+    return now.y + now.height / 2;
+  };
+  await drag(finger, x0, target(0.85), await middle());
   const right = { value: await valueOf(slider), picture: await pictureOf(page, slider) };
-  await drag(finger, target(0.85), target(0.15), y);
+  await drag(finger, target(0.85), target(0.15), await middle());
   const left = { value: await valueOf(slider), picture: await pictureOf(page, slider) };
   const changed = [await share(judge, start.picture, right.picture), await share(judge, right.picture, left.picture)];
   const tall = Math.round(Math.min(box.width, box.height));
