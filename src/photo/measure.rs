@@ -83,7 +83,7 @@ mod tests {
 
     fn checkers(cell: usize) -> Vec<u8> {
         let at = |n: usize| {
-            if (n % 64 / cell + n / 64 / cell) % 2 == 0 {
+            if (n % 64 / cell + n / 64 / cell).is_multiple_of(2) {
                 0
             } else {
                 255

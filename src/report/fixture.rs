@@ -730,7 +730,7 @@ fn photo(row: &Row) -> Photo {
         level: Some(it.4).filter(|it| *it > 0),
         size: some(it.5),
         note: (it.0 == 25).then(|| "patch in a slightly lighter tone".to_owned()),
-        region: (it.6[2] > 0.0).then(|| Region::Box(it.6)),
+        region: (it.6[2] > 0.0).then_some(Region::Box(it.6)),
     });
     Photo {
         no,
