@@ -9,6 +9,15 @@ struct Cover {
     shares: Vec<f32>,
 }
 
+/// How much a source pixel counts for a new one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Filter {
+    /// By the area it shares with the new pixel: fast, and good enough to look at.
+    Area,
+    /// By a windowed sinc of three lobes, as reference tools do before they measure.
+    Lanczos3,
+}
+
 /// A rectangle of a picture in whole pixels.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Window {
@@ -30,8 +39,10 @@ pub(super) fn average<const DEPTH: usize>(
     stride: usize,
     window: Window,
     to: (usize, usize),
+    filter: Filter,
 ) -> Vec<u8> {
-    let (across, down) = (covers(window.width, to.0), covers(window.height, to.1));
+    let across = covers(window.width, to.0, filter);
+    let down = covers(window.height, to.1, filter);
     let mut made = Vec::with_capacity(to.0 * to.1 * DEPTH);
     let mut sums = vec![0.0_f32; window.width * DEPTH];
     for cover in &down {
@@ -69,13 +80,21 @@ pub(super) fn average<const DEPTH: usize>(
     clippy::cast_sign_loss,
     reason = "sides of pictures are small whole numbers"
 )]
-fn covers(from: usize, to: usize) -> Vec<Cover> {
+fn covers(from: usize, to: usize, filter: Filter) -> Vec<Cover> {
     let scale = from as f64 / to as f64;
     let cover = |n: usize| {
-        let (start, end) = (n as f64 * scale, (n + 1) as f64 * scale);
+        let middle = (n as f64 + 0.5) * scale;
+        let reach = match filter {
+            Filter::Area => 0.5 * scale,
+            Filter::Lanczos3 => 3.0 * scale.max(1.0),
+        };
+        let (start, end) = ((middle - reach).max(0.0), (middle + reach).min(from as f64));
         let first = (start as usize).min(from - 1);
         let last = ((end - 1e-9).ceil() as usize).clamp(first + 1, from);
-        let part = |it: usize| (end.min((it + 1) as f64) - start.max(it as f64)).max(0.0);
+        let part = |it: usize| match filter {
+            Filter::Area => (end.min((it + 1) as f64) - start.max(it as f64)).max(0.0),
+            Filter::Lanczos3 => lanczos3((it as f64 + 0.5 - middle) / scale.max(1.0)),
+        };
         let parts: Vec<f64> = (first..last).map(part).collect();
         let sum: f64 = parts.iter().sum();
         Cover {
@@ -86,10 +105,23 @@ fn covers(from: usize, to: usize) -> Vec<Cover> {
     (0..to).map(cover).collect()
 }
 
+fn lanczos3(x: f64) -> f64 {
+    let sinc = |x: f64| {
+        let x = x * std::f64::consts::PI;
+        if x == 0.0 { 1.0 } else { x.sin() / x }
+    };
+    if x.abs() < 3.0 {
+        sinc(x) * sinc(x / 3.0)
+    } else {
+        0.0
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
+    use super::Filter;
     use super::Window;
     use super::average;
 
@@ -106,7 +138,7 @@ mod tests {
     fn whole_blocks_give_their_mean() {
         let pixels: Vec<u8> = (0..64).collect();
         assert_eq!(
-            average::<1>(&pixels, 8, whole(8, 8), (2, 2)),
+            average::<1>(&pixels, 8, whole(8, 8), (2, 2), Filter::Area),
             [14, 18, 46, 50]
         );
         let window = Window {
@@ -115,20 +147,26 @@ mod tests {
             width: 2,
             height: 2,
         };
-        assert_eq!(average::<1>(&pixels, 8, window, (1, 1)), [15]);
-        assert_eq!(average::<1>(&pixels, 8, whole(8, 8), (8, 8)), pixels);
+        assert_eq!(average::<1>(&pixels, 8, window, (1, 1), Filter::Area), [15]);
+        assert_eq!(
+            average::<1>(&pixels, 8, whole(8, 8), (8, 8), Filter::Area),
+            pixels
+        );
     }
 
     #[test]
     fn a_pixel_cut_in_two_counts_on_both_sides() {
         // 3 pixels to 2: (0 + 30/2) / 1.5 and (30/2 + 90) / 1.5.
-        assert_eq!(average::<1>(&[0, 30, 90], 3, whole(3, 1), (2, 1)), [10, 70]);
+        assert_eq!(
+            average::<1>(&[0, 30, 90], 3, whole(3, 1), (2, 1), Filter::Area),
+            [10, 70]
+        );
     }
 
     proptest! {
         #[test]
         fn one_colour_stays_one_colour(w in 1_usize..70, h in 1_usize..70, tw in 1_usize..70, th in 1_usize..70, c: [u8; 3]) {
-            let made = average::<3>(&c.repeat(w * h), w, whole(w, h), (tw, th));
+            let made = average::<3>(&c.repeat(w * h), w, whole(w, h), (tw, th), Filter::Area);
             prop_assert_eq!(made, c.repeat(tw * th));
         }
     }

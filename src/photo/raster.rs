@@ -18,6 +18,7 @@ use zune_jpeg::JpegDecoder;
 use crate::model::facts::Format;
 use crate::photo::Limits;
 use crate::photo::PhotoError;
+use crate::photo::area::Filter;
 use crate::photo::area::Window;
 use crate::photo::area::average;
 use crate::photo::header;
@@ -195,8 +196,8 @@ pub(crate) fn resize(
     };
     let (stride, to) = (plate.width as usize, (width as usize, height as usize));
     let mut pixels = match plate.depth {
-        3 => average::<3>(buffer, stride, window, to),
-        _ => average::<4>(buffer, stride, window, to),
+        3 => average::<3>(buffer, stride, window, to, Filter::Area),
+        _ => average::<4>(buffer, stride, window, to, Filter::Area),
     };
     if plate.depth == 4 {
         for n in 0..pixels.len() / 4 {
@@ -240,7 +241,7 @@ pub(crate) fn resize_grey(
         height: height as usize,
     };
     let to = (to_width as usize, to_height as usize);
-    average::<1>(grey, width as usize, window, to)
+    average::<1>(grey, width as usize, window, to, Filter::Lanczos3)
 }
 
 /// Encodes a JPEG with 4:2:0 colour and no metadata.
