@@ -118,8 +118,10 @@ def picture_values(path):
         rgb = to_srgb(rgb, profile)
     # Exact averages of areas.
     small = cv2.resize(numpy.asarray(rgb).astype(numpy.float32), (32, 32), interpolation=cv2.INTER_AREA)
-    # Previews are made by area averages; what is measured on them is then scaled by the usual Lanczos.
-    preview = rgb.resize(fit(rgb.size, 1600), Image.Resampling.BOX).convert("L")
+    # Previews are made by area averages (OpenCV's INTER_AREA); what is measured on them is scaled by Lanczos.
+    size = fit(rgb.size, 1600)
+    area = cv2.resize(numpy.asarray(rgb), size, interpolation=cv2.INTER_AREA)
+    preview = Image.fromarray(area).convert("L")
     working = preview.resize(fit(preview.size, 1024), Image.Resampling.LANCZOS)
     edges = cv2.Laplacian(numpy.asarray(working), cv2.CV_64F, ksize=1, borderType=cv2.BORDER_REFLECT_101)
     return {
