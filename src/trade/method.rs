@@ -79,6 +79,14 @@ pub struct Method {
     pub hours: [f64; 3],
     /// Hours in which nothing may touch it: low, likely, high.
     pub wait_hours: [f64; 3],
+    /// Materials for a unit: low, likely, high, in whole units of money of about a euro, a pound or a dollar.
+    pub cost: [f64; 3],
+    /// What is used up.
+    #[serde(default)]
+    pub uses: Vec<String>,
+    /// How it is done, step by step.
+    #[serde(default)]
+    pub steps: Vec<String>,
     /// What it does to the fault.
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.

@@ -3,15 +3,20 @@
 //! In: nothing but its own files. Out: lookups. May not know: the user's pieces.
 //! The facts are common practice, no source, unless a data file names one beside them.
 
+pub mod atom;
 pub mod cue;
 pub mod form;
 pub mod hazard;
 pub mod kind;
 pub mod method;
+pub mod offer;
+pub mod order;
 pub mod parts;
+pub mod path;
 pub mod tag;
 pub mod trade_book;
 pub mod view;
+pub mod wood;
 
 pub use crate::trade::trade_book::TradeBook;
 pub use crate::trade::trade_book::book;

@@ -14,9 +14,19 @@ use crate::trade::form::PartChoice;
 use crate::trade::hazard::Hazard;
 use crate::trade::kind::PartKind;
 use crate::trade::method::Method;
+use crate::trade::offer::OfferBook;
+use crate::trade::order::OrderRule;
+use crate::trade::order::Orders;
+use crate::trade::path::FaceBand;
+use crate::trade::path::GritRun;
+use crate::trade::path::Path;
+use crate::trade::path::Paths;
+use crate::trade::path::Rule;
 use crate::trade::tag::Tag;
 use crate::trade::view::View;
 use crate::trade::view::ViewSet;
+use crate::trade::wood::Wood;
+use crate::trade::wood::Woods;
 
 /// Everything the program knows of the trade.
 #[derive(Debug)]
@@ -37,6 +47,20 @@ pub struct TradeBook {
     pub methods: Vec<Method>,
     /// Dangers and the lines to print about them.
     pub hazards: Vec<Hazard>,
+    /// Ways to refinish a part, from the gentlest on.
+    pub paths: Vec<Path>,
+    /// Rules that open and shut them.
+    pub rules: Vec<Rule>,
+    /// Thicknesses of face wood and what they bear, thin to thick.
+    pub face_bands: Vec<FaceBand>,
+    /// Runs of grits, coarse to fine.
+    pub grit_runs: Vec<GritRun>,
+    /// What must come before what.
+    pub orders: Vec<OrderRule>,
+    /// What an offer rests on.
+    pub offer: OfferBook,
+    /// Woods and how they move.
+    pub woods: Vec<Wood>,
     index: [BTreeMap<String, usize>; SHELVES],
 }
 
@@ -134,6 +158,10 @@ impl TradeBook {
         let cues: Cues = read("cues.toml", include_str!("cues.toml"))?;
         let methods: Methods = read("methods.toml", include_str!("methods.toml"))?;
         let hazards: Hazards = read("hazards.toml", include_str!("hazards.toml"))?;
+        let paths: Paths = read("paths.toml", include_str!("paths.toml"))?;
+        let orders: Orders = read("order.toml", include_str!("order.toml"))?;
+        let offer: OfferBook = read("offer.toml", include_str!("offer.toml"))?;
+        let woods: Woods = read("woods.toml", include_str!("woods.toml"))?;
         let mut book = Self {
             forms: forms.form,
             views: views.view,
@@ -143,6 +171,13 @@ impl TradeBook {
             cues: cues.cue,
             methods: methods.method,
             hazards: hazards.hazard,
+            paths: paths.path,
+            rules: paths.rule,
+            face_bands: paths.face_band,
+            grit_runs: paths.grit_run,
+            orders: orders.order,
+            offer,
+            woods: woods.wood,
             index: Default::default(),
         };
         book.index = book.build_index();
@@ -209,6 +244,23 @@ impl TradeBook {
     #[must_use]
     pub fn hazard(&self, id: &str) -> Option<&Hazard> {
         Some(&self.hazards[self.at(Shelf::Hazard, id)?])
+    }
+
+    /// The refinish path of this id.
+    #[must_use]
+    pub fn path(&self, id: &str) -> Option<&Path> {
+        self.paths.iter().find(|it| it.id == id)
+    }
+
+    /// The wood of this id, name or synonym, whatever its case.
+    #[must_use]
+    pub fn wood(&self, word: &str) -> Option<&Wood> {
+        let word = word.trim().to_lowercase();
+        let is = |it: &&Wood| {
+            let named = it.id == word.replace(' ', "_") || it.label.to_lowercase() == word;
+            named || it.synonyms.contains(&word)
+        };
+        self.woods.iter().find(is)
     }
 
     /// The views that make a complete record of a form at a stage, in walking order; only those whose parts the form
