@@ -23,6 +23,8 @@ pub mod record;
 
 pub mod assess;
 
+pub mod advise;
+
 pub mod report;
 
 pub mod work;

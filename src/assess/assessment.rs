@@ -55,6 +55,10 @@ pub struct Assessment {
     pub pairs: Vec<Pair>,
     /// Its repairs, by number.
     pub repairs: Vec<Repair>,
+    /// Observations that are no faults, in the order of the photos.
+    pub observations: Vec<Observation>,
+    /// When it was made, as far as clues bound it; an opinion.
+    pub made: Made,
     /// Views a complete record of the stages so far would still need.
     pub missing_views: Vec<MissingView>,
     /// What was not examined; never empty.
@@ -65,6 +69,57 @@ pub struct Assessment {
     pub complaints: Vec<Complaint>,
     /// What keeps a final report from being printed; empty when nothing does.
     pub gaps: Vec<Gap>,
+}
+
+/// An observation that is no fault, where and when it was made.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Observation {
+    /// The part.
+    pub part: PartId,
+    /// The cue of the trade book.
+    pub cue: String,
+    /// What the user added to tell it apart, such as the name of a wood; empty when nothing.
+    pub which: String,
+    /// The measure as written.
+    pub size: Option<String>,
+    /// The note.
+    pub note: Option<String>,
+    /// Where it stands.
+    pub at: MarkAt,
+    /// The day of that photo's shoot.
+    pub day: Day,
+}
+
+/// When a piece was made, as far as clues on parts that seem to be its first ones bound it; an opinion, never a certificate.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Made {
+    /// Not before about this year.
+    pub from: Option<i16>,
+    /// Probably not after about this year.
+    pub to: Option<i16>,
+    /// In words, marked as an opinion; empty when there is no clue.
+    pub text: String,
+    /// What it rests on.
+    pub clues: Vec<Clue>,
+}
+
+/// A clue to the time of making.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Clue {
+    /// The part.
+    pub part: PartId,
+    /// The part's label.
+    pub part_label: String,
+    /// What is seen.
+    pub term: String,
+    /// Earliest plausible year of that part.
+    pub from: Option<i16>,
+    /// Latest probable year of that part.
+    pub to: Option<i16>,
+    /// Where it is seen.
+    pub at: MarkAt,
+    /// Why it does not count for the piece, such as that the part is a later one; `None` when it counts.
+    pub aside: Option<String>,
 }
 
 /// What is wrong with one photo as evidence.
@@ -160,6 +215,10 @@ pub enum PartState {
 pub struct Material {
     /// `solid`, `veneer` ... when the evidence settles it.
     pub settled: Option<String>,
+    /// When it is not settled, every class it may still be, sorted; the worst of them counts meanwhile. Empty when settled.
+    pub possible: Vec<String>,
+    /// When it is not settled, what to look at next.
+    pub look: Option<String>,
     /// A sentence for the buyer: the verdict, or "not settled" and what to look at.
     pub text: String,
     /// The observations it rests on.

@@ -49,6 +49,8 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
     };
     Material {
         settled,
+        possible: Vec::new(),
+        look: None,
         text,
         evidence,
     }

@@ -9,6 +9,7 @@ mod findings;
 mod gaps;
 mod history;
 mod material;
+mod observations;
 mod order;
 mod origin;
 mod pairs;
@@ -18,12 +19,13 @@ mod unexamined;
 mod views;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use crate::assess::findings::new_keys;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
+use crate::assess::assessment::Made;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
 use crate::assess::parts::PartList;
@@ -66,6 +68,8 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         findings,
         pairs,
         repairs,
+        observations: observations::observations(book, &time),
+        made: Made::default(),
         missing_views,
         not_examined,
         cautions,

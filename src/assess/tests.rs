@@ -1,7 +1,7 @@
 //! Tests of the room as a whole, and the small builders they use.
 #![expect(clippy::unwrap_used, reason = "a test may fail by panic")]
 
-mod build;
+pub(crate) mod build;
 mod findings;
 mod pairs;
 mod parts;

@@ -73,6 +73,7 @@ fn read(talk: &mut Talk<'_>, table: &DeTable<'_>) -> Option<Settings> {
         examined_by,
         currency,
         hourly_rate,
+        ..Settings::usual(currency)
     })
 }
 

@@ -7,6 +7,7 @@ pub mod facts;
 pub mod finding;
 pub mod ids;
 pub mod mark;
+pub mod market;
 pub mod photo;
 pub mod piece;
 pub mod region;

@@ -8,6 +8,7 @@ use crate::kit::clock::Moment;
 use crate::kit::money::Money;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::model::market::Market;
 
 /// Outer size, mm.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -51,6 +52,9 @@ pub struct Piece {
     pub asking: Option<Money>,
     /// Private: where it came from and anything else.
     pub private_note: Option<String>,
+    /// Private: what was told for its plan and its offer.
+    #[serde(default)]
+    pub market: Market,
     /// Its folder, a name within the book.
     pub folder: String,
     /// When it was taken into the book.

@@ -952,6 +952,8 @@ fn parts() -> Vec<PartReport> {
             photos: vec![1, 2, 3, 4, 5, 18, 21],
             material: Material {
                 settled: veneered.then(|| "veneer".to_owned()),
+                possible: vec![],
+                look: None,
                 text: match veneered {
                     true => "Veneer on a solid core: the layer line shows at the broken corner",
                     false => "Not settled: look at an edge for the layer line",
@@ -1034,6 +1036,7 @@ fn piece() -> Piece {
         bought_on: Some("2026-03-13".parse().unwrap()),
         asking: Some(eur.amount("739.10").unwrap()),
         private_note: Some(format!("{SECRET} about the piece")),
+        market: crate::model::market::Market::default(),
         folder: "26-014 chest".to_owned(),
         taken_in: "2026-03-14T20:00:00Z".parse().unwrap(),
     }
@@ -1075,7 +1078,9 @@ pub(super) fn assessment() -> Assessment {
         findings: findings(),
         pairs: pairs(),
         repairs: repairs(),
-        missing_views: vec![
+        observations: vec![],
+ made: crate::assess::assessment::Made::default(),
+ missing_views: vec![
             missing("underside_whole", "Whole underside", Stage::Purchase),
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),

@@ -7,6 +7,7 @@ use crate::kit::files::make_folder;
 use crate::kit::money::Money;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::model::market::Market;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::Size;
@@ -105,6 +106,7 @@ pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<Ta
         bought_on: None,
         asking: None,
         private_note: None,
+        market: Market::default(),
         folder,
         taken_in: book.now,
     };

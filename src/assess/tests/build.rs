@@ -17,6 +17,7 @@ use crate::model::ids::StockNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Sidecar;
+use crate::model::market::Market;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
@@ -50,16 +51,11 @@ impl Build {
             bought_on: None,
             asking: None,
             private_note: None,
+            market: Market::default(),
             folder: "26-001 invented chest".to_owned(),
             taken_in: "2026-03-14T20:00:00Z".parse().unwrap(),
         };
-        let settings = Settings {
-            trading_name: String::new(),
-            contact: String::new(),
-            examined_by: String::new(),
-            currency: "EUR".parse::<Currency>().unwrap(),
-            hourly_rate: None,
-        };
+        let settings = Settings::usual("EUR".parse::<Currency>().unwrap());
         Self {
             case: Case {
                 piece,

@@ -1,0 +1,109 @@
+//! What the advice on parts says; plain data that the survey, the estimate and the report print.
+
+use serde::Serialize;
+
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+
+/// What can be done with the surface of a part.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PartAdvice {
+    /// The part.
+    pub part: PartId,
+    /// Its label.
+    pub label: String,
+    /// Every path, the preferred ones first, shut ones last.
+    pub paths: Vec<PathAdvice>,
+    /// What sanding it still bears; `None` where there is no face wood to spare it for.
+    pub sanding: Option<Sanding>,
+    /// Steps of work that must not be used on it at all, each once.
+    pub never: Vec<String>,
+}
+
+/// Whether a path can be taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// It can be taken.
+    Open,
+    /// It can be taken once other work is done, which the plan then holds.
+    AfterWork,
+    /// It cannot be told yet: something has to be looked at first. Until then it counts as shut.
+    Waiting,
+    /// It must not be taken.
+    Shut,
+}
+
+/// One path on one part.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PathAdvice {
+    /// The path.
+    pub path: String,
+    /// Its name.
+    pub label: String,
+    /// Whether it can be taken.
+    pub verdict: Verdict,
+    /// Why: for a shut path what shuts it, for a waiting one what might, for an open one what prefers it.
+    pub reasons: Vec<Reason>,
+    /// For a waiting path: what to look at, each once.
+    pub look: Vec<String>,
+    /// For one that opens after work: what has to be done and seen.
+    pub opened_by: Vec<String>,
+    /// Methods that belong to that work, besides the repair of the faults.
+    pub opening_work: Vec<String>,
+    /// Open findings of the part that are gone after it.
+    pub removes: Vec<FindingNo>,
+    /// Open findings that are still there after it, but not to be seen.
+    pub hides: Vec<FindingNo>,
+    /// Open findings that it leaves as they are.
+    pub leaves: Vec<FindingNo>,
+    /// Of those hidden or left, the ones a buyer must be told of: level 2 and more, and what their tag discloses earlier.
+    pub tell: Vec<FindingNo>,
+}
+
+/// Why a path is open, waiting or shut.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Reason {
+    /// The rule.
+    pub rule: String,
+    /// In words.
+    pub why: String,
+}
+
+/// What sanding a face still bears.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Sanding {
+    /// Lowest measured thickness of the face wood, mm; `None` when it was not measured and the thinnest is taken.
+    pub lowest_mm: Option<f64>,
+    /// What must stay, mm.
+    pub reserve_mm: f64,
+    /// What may come off, mm; 0 when nothing may.
+    pub budget_mm: f64,
+    /// What may be done, in words.
+    pub bears: String,
+    /// Runs of grits, coarse to fine, and whether they fit.
+    pub runs: Vec<GritAdvice>,
+}
+
+/// A run of grits on a face.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GritAdvice {
+    /// The grits, coarse to fine.
+    pub grits: Vec<u16>,
+    /// What it takes off, mm: least, and most.
+    pub takes_mm: [f64; 2],
+    /// Whether that fits.
+    pub fits: Fits,
+}
+
+/// Whether what a run takes off fits the budget.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fits {
+    /// Even the most it takes fits.
+    Fits,
+    /// Only the least it takes fits.
+    Tight,
+    /// It takes too much.
+    No,
+}

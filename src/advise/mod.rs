@@ -1,0 +1,11 @@
+//! Assessment -> what can still be done: refinish paths per part, plan, estimate, offer, shot list, seasonal movement.
+//!
+//! In: what the record means, the user's settings, the trade book, and the day. Out: advice. Pure: it cannot fail, reads
+//! no clock, and may not know disk, SQL or HTML.
+
+pub mod advice;
+pub mod facts;
+pub mod paths;
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,131 @@
+//! What the owner says of the market for a piece, and which way of refinishing was chosen.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::kit::money::Money;
+use crate::model::ids::PartId;
+
+/// What is told of a piece for its plan and its offer; all of it private.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Market {
+    /// What the owner takes it for.
+    pub worth: Option<Worth>,
+    /// For whom it is meant, where that matters.
+    pub meant_for: Option<MeantFor>,
+    /// What the owner wishes of the colour.
+    pub wish: Option<Wish>,
+    /// What the seller asks.
+    pub seller_asks: Option<Money>,
+    /// The channel of the trade book by which it will be sold.
+    pub channel: Option<String>,
+    /// What comparable pieces were sold for, in the order told.
+    pub sold: Vec<Sold>,
+    /// The ways of refinishing that were chosen; a line without a part holds for all parts that have none of their own.
+    pub chosen: Vec<Chosen>,
+}
+
+/// A comparable piece that was sold.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Sold {
+    /// The refinish path whose result it had, such as `clean_wax`.
+    pub path: String,
+    /// What it was sold for.
+    pub price: Money,
+}
+
+/// A way of refinishing that was chosen.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Chosen {
+    /// The part; `None` for all that have none of their own.
+    pub part: Option<PartId>,
+    /// The path of the trade book.
+    pub path: String,
+}
+
+/// Words that the owner may choose from.
+macro_rules! words {
+    ($(#[$about:meta])* $name:ident { $($(#[$says:meta])* $variant:ident = $word:literal),* $(,)? }) => {
+        $(#[$about])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[serde(rename_all = "lowercase")]
+        pub enum $name { $($(#[$says])* $variant),* }
+
+        impl $name {
+            /// Every one with its word.
+            pub const ALL: &'static [(Self, &'static str)] = &[$((Self::$variant, $word)),*];
+
+            /// Its word.
+            #[must_use]
+            pub fn word(self) -> &'static str {
+                let found = Self::ALL.iter().find(|it| it.0 == self);
+                found.map_or("", |it| it.1)
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(self.word())
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = String;
+
+            fn from_str(text: &str) -> Result<Self, String> {
+                let found = Self::ALL.iter().find(|it| it.1 == text.trim());
+                found.map(|it| it.0).ok_or_else(|| {
+                    let known: Vec<&str> = Self::ALL.iter().map(|it| it.1).collect();
+                    format!("`{text}` is none of {}", known.join(", "))
+                })
+            }
+        }
+    };
+}
+
+words! {
+    /// What the owner takes a piece for.
+    Worth {
+        /// Its old surface and making are much of its worth.
+        Fine = "fine",
+        /// Better than most.
+        Good = "good",
+        /// One of many.
+        Ordinary = "ordinary",
+    }
+}
+
+words! {
+    /// For whom a piece is meant.
+    MeantFor {
+        /// A child will use it.
+        Child = "child",
+    }
+}
+
+words! {
+    /// What is wished of the colour.
+    Wish {
+        /// Lighter than now.
+        Lighter = "lighter",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Market;
+    use super::Worth;
+
+    #[test]
+    fn words_are_read_and_nothing_told_is_nothing() {
+        assert_eq!("fine".parse(), Ok(Worth::Fine));
+        let wrong = "rare".parse::<Worth>().unwrap_err();
+        assert_eq!(wrong, "`rare` is none of fine, good, ordinary");
+        let empty: Market = serde_json::from_str("{}").unwrap();
+        assert_eq!(empty, Market::default());
+    }
+}
