@@ -27,6 +27,8 @@ pub mod advise;
 
 pub mod report;
 
+pub mod evidence;
+
 pub mod work;
 
 pub mod cli;
