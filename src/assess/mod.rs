@@ -5,6 +5,7 @@
 
 pub mod assessment;
 mod cautions;
+pub mod clue;
 mod findings;
 mod gaps;
 mod history;
@@ -25,7 +26,7 @@ pub use crate::assess::findings::new_keys;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
-use crate::assess::assessment::Made;
+use crate::assess::clue::Made;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
 use crate::assess::parts::PartList;

@@ -1,6 +1,6 @@
 //! Observations that are no faults, as they stand in the sidecars.
 
-use crate::assess::assessment::Observation;
+use crate::assess::clue::Observation;
 use crate::assess::order::Timeline;
 use crate::trade::TradeBook;
 

@@ -2,4 +2,6 @@
 //!
 //! In: lines of a ledger, keys, files. Out: hashes, proofs, signatures, and what they show. May not know SQL or HTML.
 
+pub mod line;
 pub mod merkle;
+pub mod seal;

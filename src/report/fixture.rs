@@ -1079,7 +1079,7 @@ pub(super) fn assessment() -> Assessment {
         pairs: pairs(),
         repairs: repairs(),
         observations: vec![],
- made: crate::assess::assessment::Made::default(),
+ made: crate::assess::clue::Made::default(),
  missing_views: vec![
             missing("underside_whole", "Whole underside", Stage::Purchase),
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
