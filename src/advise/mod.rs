@@ -4,8 +4,17 @@
 //! no clock, and may not know disk, SQL or HTML.
 
 pub mod advice;
+mod coat;
+mod face;
 pub mod facts;
+mod gather;
+mod look;
+mod outcome;
 pub mod paths;
+mod sanding;
+mod span;
+mod surface;
+mod worlds;
 
 #[cfg(test)]
 mod tests;

@@ -1,0 +1,97 @@
+//! Which parts have a wooden surface that is finished and seen (common practice, no source).
+
+use crate::assess::assessment::Assessment;
+use crate::model::ids::PartId;
+use crate::trade::TradeBook;
+use crate::trade::form::PartChoice;
+
+/// Kinds with such a surface in the open.
+const SHOWN: [&str; 28] = [
+    "top",
+    "lid",
+    "splashback",
+    "case_side",
+    "face_frame",
+    "moulding",
+    "ornament",
+    "apron",
+    "drawer",
+    "door",
+    "fall_or_roll",
+    "writing_surface",
+    "leg",
+    "foot",
+    "base_plinth",
+    "pedestal",
+    "stretcher",
+    "mirror_frame",
+    "mirror_support",
+    "table_leaf",
+    "seat",
+    "seat_rail",
+    "back_post",
+    "back_filling",
+    "arm",
+    "headboard",
+    "footboard",
+    "bed_rail",
+];
+
+/// Kinds that show in one piece and are hidden behind a door in another.
+const PERHAPS_SHOWN: [&str; 2] = ["shelf", "pigeonholes"];
+
+/// Kinds that carry fittings.
+const WITH_FITTINGS: [&str; 4] = ["drawer", "door", "lid", "fall_or_roll"];
+
+/// Whether a part of this kind gets advice on its surface.
+pub(crate) fn is_finished(kind: &str) -> bool {
+    SHOWN.contains(&kind) || PERHAPS_SHOWN.contains(&kind)
+}
+
+/// Where a part of this kind may be: `show`, `inside`.
+pub(crate) fn places(kind: &str) -> &'static [&'static str] {
+    if SHOWN.contains(&kind) {
+        return &["show"];
+    }
+    match PERHAPS_SHOWN.contains(&kind) {
+        true => &["inside", "show"],
+        false => &["inside"],
+    }
+}
+
+/// Whether a part of this kind carries fittings.
+pub(crate) fn has_fittings(kind: &str) -> bool {
+    WITH_FITTINGS.contains(&kind)
+}
+
+/// The kind of a part of this piece; by the stem of its name when the form's list does not have it; empty when unknown.
+pub(crate) fn kind_of(it: &Assessment, part: &PartId, book: &TradeBook) -> String {
+    let choice = PartChoice {
+        drawer_rows: it.piece.drawer_rows.clone(),
+        with: it.piece.with.clone(),
+    };
+    let form = book.form(&it.piece.form);
+    let listed = form.map_or_else(Vec::new, |form| book.parts(form, &choice));
+    if let Some(found) = listed.into_iter().find(|it| it.id == *part) {
+        return found.kind;
+    }
+    let named = |stem: &str| {
+        let name = part.as_str();
+        let rest = name.strip_prefix(stem);
+        rest.is_some_and(|it| it.is_empty() || it.starts_with('-'))
+    };
+    let mut fitting: Vec<_> = book.kinds.iter().filter(|it| named(&it.name)).collect();
+    fitting.retain(|_| !part.is_inner());
+    fitting.sort_by_key(|it| it.name.len());
+    fitting.last().map_or_else(String::new, |it| it.id.clone())
+}
+
+/// Whether `of` is the part or the face of it that is seen, such as the front of a drawer.
+pub(crate) fn is_face(of: &PartId, part: &PartId) -> bool {
+    of == part || of.as_str().strip_suffix("/front") == Some(part.as_str())
+}
+
+/// Whether `of` is the part or a part of it.
+pub(crate) fn is_within(of: &PartId, part: &PartId) -> bool {
+    of == part || (of.is_inner() && of.whole() == *part)
+}
