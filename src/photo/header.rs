@@ -23,7 +23,11 @@ pub(crate) fn pixels(
     let (width, height) = match format {
         Format::Jpeg => jpeg::header(bytes).map(|it| (it.width, it.height))?,
         Format::Heic | Format::Avif => heif(bytes)?,
-        Format::Png => plain(bytes, ImageFormat::Png)?,
+        Format::Png => match png(bytes) {
+            // The decoder gives up on such a size before it tells it.
+            Some((width, height)) if beyond(width, height, limits) => (width, height),
+            _ => plain(bytes, ImageFormat::Png)?,
+        },
         Format::Webp => plain(bytes, ImageFormat::WebP)?,
         Format::Tiff => plain(bytes, ImageFormat::Tiff)?,
     };
@@ -31,7 +35,7 @@ pub(crate) fn pixels(
     if pixels == 0 {
         return Err(PhotoError::Broken("it has no pixels".to_owned()));
     }
-    if pixels > limits.max_pixels {
+    if beyond(width, height, limits) {
         return Err(PhotoError::TooManyPixels {
             width,
             height,
@@ -40,6 +44,17 @@ pub(crate) fn pixels(
         });
     }
     Ok((width, height))
+}
+
+fn beyond(width: u32, height: u32, limits: Limits) -> bool {
+    u64::from(width) * u64::from(height) > limits.max_pixels
+}
+
+/// What a PNG says of its size: IHDR comes first, width and height first in it (PNG specification, 5.6 and 11.2.1).
+fn png(bytes: &[u8]) -> Option<(u32, u32)> {
+    let head = bytes.get(12..24)?.strip_prefix(b"IHDR")?;
+    let side = |at: usize| Some(u32::from_be_bytes(head.get(at..at + 4)?.try_into().ok()?));
+    Some((side(0)?, side(4)?))
 }
 
 fn plain(bytes: &[u8], format: ImageFormat) -> Result<(u32, u32), PhotoError> {

@@ -3,6 +3,7 @@
 //! In: an assessment, what the drawing needs, and small pictures. Out: one page. May not know: SQL, where photos lie.
 
 mod album;
+mod beside;
 mod drawing;
 mod escape;
 #[cfg(test)]

@@ -8,6 +8,7 @@ use crate::model::region::Point;
 use crate::model::region::Region;
 use crate::report::Shot;
 use crate::report::ShotKind;
+use crate::report::beside::beside;
 use crate::report::detail_area;
 use crate::report::sources::Sources;
 use crate::report::words;
@@ -43,8 +44,10 @@ pub(super) struct ImageView {
 /// A region over an image, in percent of the image.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct OutlineView {
-    /// A path, for all but spots.
+    /// A path, for all but spots; of a line, the way round it.
     pub(super) path: Option<String>,
+    /// The class of its strokes.
+    pub(super) stroke: &'static str,
     /// The middle, for spots.
     pub(super) spot: Option<[String; 2]>,
     /// Its number in a small box.
@@ -99,7 +102,7 @@ impl FigureView {
         let kind = ShotKind::Detail { mark: index };
         let mut figure = Self::new(sources, photo, kind, alt, caption);
         let area = detail_area(region, photo.facts.width, photo.facts.height);
-        figure.outline = Some(OutlineView::new(region, area, tag));
+        figure.outline = Some(OutlineView::new(region, photo, area, tag));
         figure.noting(Some(mark))
     }
 
@@ -116,7 +119,7 @@ impl FigureView {
         let region = mark.and_then(|it| it.region.as_ref());
         if let Some(region) = region {
             figure.alt += ", whole picture, outlined";
-            figure.outline = Some(OutlineView::new(region, WHOLE, tag));
+            figure.outline = Some(OutlineView::new(region, photo, WHOLE, tag));
         }
         figure.noting(mark)
     }
@@ -163,14 +166,18 @@ const TAG_HIGH: i32 = 20;
 /// Gap between the box and the outline, CSS pixels.
 const TAG_GAP: i32 = 5;
 
+/// How far from a line its outline runs, percent of the longer side of what is shown.
+const BESIDE: f64 = 2.0;
+
 impl OutlineView {
-    fn new(region: &Region, area: [f64; 4], tag: &str) -> Self {
+    fn new(region: &Region, photo: &Photo, area: [f64; 4], tag: &str) -> Self {
         let place = |[x, y]: Point| {
             [
                 (x - area[0]) / area[2] * 100.0,
                 (y - area[1]) / area[3] * 100.0,
             ]
         };
+        let round = round(photo, area);
         let path = match region {
             Region::Box([x, y, w, h]) => {
                 let corners = [[*x, *y], [x + w, *y], [x + w, y + h], [*x, y + h]];
@@ -182,7 +189,7 @@ impl OutlineView {
             }
             Region::Line(points) => {
                 let points: Vec<_> = points.iter().copied().map(place).collect();
-                Some(path(&points, ""))
+                Some(path_beside(&points, round))
             }
             Region::Spot(_) => None,
         };
@@ -192,10 +199,45 @@ impl OutlineView {
         };
         let [x, y, w, h] = region.bounds();
         let ([left, top], [right, bottom]) = (place([x, y]), place([x + w, y + h]));
+        let (stroke, [more_x, more_y]) = match region {
+            Region::Line(_) => ("fine", round),
+            _ => ("full", [0.0, 0.0]),
+        };
         let clear = if spot.is_some() { 14 } else { TAG_GAP };
-        let tag = (!tag.is_empty()).then(|| TagView::new(tag, [left, top], [right, bottom], clear));
-        Self { path, spot, tag }
+        let (from, to) = (
+            [left - more_x, top - more_y],
+            [right + more_x, bottom + more_y],
+        );
+        let tag = (!tag.is_empty()).then(|| TagView::new(tag, from, to, clear));
+        Self {
+            path,
+            stroke,
+            spot,
+            tag,
+        }
     }
+}
+
+/// [`BESIDE`] as percent of the width and of the height of what is shown.
+fn round(photo: &Photo, area: [f64; 4]) -> [f64; 2] {
+    let wide = area[2] * f64::from(photo.facts.width.max(1));
+    let high = area[3] * f64::from(photo.facts.height.max(1));
+    let long = wide.max(high);
+    [BESIDE * long / wide, BESIDE * long / high]
+}
+
+/// The way round a line; across and down are made alike for it, and unlike again after.
+fn path_beside(points: &[Point], [wide, high]: [f64; 2]) -> String {
+    let even: Vec<Point> = points.iter().map(|[x, y]| [x / wide, y / high]).collect();
+    let stretches = beside(&even, 1.0).into_iter().map(|it| {
+        let points: Vec<Point> = it
+            .points
+            .iter()
+            .map(|[x, y]| [x * wide, y * high])
+            .collect();
+        path(&points, if it.closed { "Z" } else { "" })
+    });
+    stretches.collect()
 }
 
 impl TagView {
@@ -244,5 +286,57 @@ pub(super) fn capital(text: &str) -> String {
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),
         None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::OutlineView;
+    use crate::model::region::Region;
+    use crate::report::fixture;
+
+    /// Pixels of the picture, for each point of the outline.
+    fn outline(width: u32, height: u32, area: [f64; 4], line: &[[f64; 2]]) -> Vec<[f64; 2]> {
+        let mut photo = fixture::assessment().photos[0].clone();
+        (photo.facts.width, photo.facts.height) = (width, height);
+        let region = Region::Line(line.to_vec());
+        let path = OutlineView::new(&region, &photo, area, "F1").path.unwrap();
+        let points = path.split(['M', 'L', 'Z']).filter(|it| !it.is_empty());
+        let pixel = |(n, it): (usize, &str)| {
+            let side = f64::from([width, height][n]);
+            let inside = it.parse::<f64>().unwrap() / 100.0 * area[n + 2] + area[n];
+            inside / 100.0 * side
+        };
+        let point = |it: &str| {
+            let both: Vec<f64> = it.split(' ').enumerate().map(pixel).collect();
+            [both[0], both[1]]
+        };
+        points.map(point).collect()
+    }
+
+    #[test]
+    fn the_outline_of_a_line_keeps_off_it_alike_on_all_sides_whatever_is_shown() {
+        for (width, height, area) in [
+            (3000, 4000, [0.0, 0.0, 100.0, 100.0]),
+            (4000, 3000, [40.0, 20.0, 20.0, 60.0]),
+        ] {
+            let line = [[50.0, 30.0], [50.0, 70.0]];
+            let off = 0.02
+                * f64::max(
+                    area[2] / 100.0 * f64::from(width),
+                    area[3] / 100.0 * f64::from(height),
+                );
+            let (x, top, foot) = (
+                f64::from(width) / 2.0,
+                f64::from(height) * 0.3,
+                f64::from(height) * 0.7,
+            );
+            let points = outline(width, height, area, &line);
+            assert!(points.len() > 20, "{points:?}");
+            for [px, py] in points {
+                let far = f64::hypot(px - x, py - py.clamp(top, foot));
+                assert!((far - off).abs() < off * 0.02, "{far} for {off}");
+            }
+        }
     }
 }

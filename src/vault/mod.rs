@@ -4,11 +4,13 @@
 
 pub mod names;
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io;
 use std::io::Write as _;
 use std::path::Path;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
@@ -50,11 +52,7 @@ pub fn keep(folder: &Path, name: &str, bytes: &[u8], digest: Digest) -> Result<S
                 return Ok(tried);
             }
             Err(error) => return Err(error).at("look at", &path).map_err(VaultError::from),
-            Ok(found) if found.is_file() && found.len() == bytes.len() as u64 => {
-                if Digest::of(&fs::read(&path).at("read", &path)?) == digest {
-                    return Ok(tried);
-                }
-            }
+            Ok(_) if holds(&path, bytes.len() as u64, digest)? => return Ok(tried),
             Ok(_) => {}
         }
     }
@@ -86,26 +84,92 @@ fn put(folder: &Path, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
     Ok(())
 }
 
-/// Removes what a killed run left unfinished in `folder`. The caller holds the lock of the book.
+/// Removes what a killed run left unfinished in `folder` at least `age` ago. Nobody else may be writing there younger
+/// drafts than that; with the lock of the book held, no age is needed. A folder that is not there has no leftovers.
 ///
 /// # Errors
 /// When the folder cannot be listed or a leftover cannot be removed.
-pub fn sweep(folder: &Path) -> Result<(), FileError> {
-    for entry in fs::read_dir(folder).at("list", folder)? {
-        let entry = entry.at("list", folder)?;
-        if entry.file_name().to_string_lossy().starts_with(UNFINISHED) {
-            fs::remove_file(entry.path()).at("remove", entry.path())?;
+pub fn sweep(folder: &Path, age: Duration) -> Result<(), FileError> {
+    for path in files_in(folder)? {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        if !name.starts_with(UNFINISHED) {
+            continue;
+        }
+        // A draft from the future, or one whose time is not known, counts as new.
+        let changed = fs::metadata(&path).and_then(|it| it.modified());
+        let since = changed.ok().and_then(|it| it.elapsed().ok());
+        if since.unwrap_or_default() >= age {
+            remove(&path)?;
         }
     }
     Ok(())
 }
 
+/// The originals in `folder` that are not `known`, sorted: files as [`keep`] leaves them, which are read-only. Others,
+/// and sidecars, are not the vault's. A folder that is not there has none.
+///
+/// # Errors
+/// When the folder cannot be listed.
+pub fn unknown(folder: &Path, known: &BTreeSet<&str>) -> Result<Vec<PathBuf>, FileError> {
+    let is_unknown = |path: &PathBuf| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let is_kept =
+            fs::symlink_metadata(path).is_ok_and(|it| it.is_file() && it.permissions().readonly());
+        is_kept
+            && !known.contains(&*name)
+            && !name.starts_with('.')
+            && !name.to_lowercase().ends_with(".toml")
+    };
+    let mut found = files_in(folder)?;
+    found.retain(is_unknown);
+    found.sort();
+    Ok(found)
+}
+
+/// Whether the file at `path` has these bytes; `false` when it is not there.
+///
+/// # Errors
+/// When it cannot be read.
+pub fn holds(path: &Path, bytes: u64, digest: Digest) -> Result<bool, FileError> {
+    match fs::symlink_metadata(path) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(error) => Err(error).at("look at", path),
+        Ok(found) if found.is_file() && found.len() == bytes => {
+            Ok(Digest::of(&fs::read(path).at("read", path)?) == digest)
+        }
+        Ok(_) => Ok(false),
+    }
+}
+
+/// Removes a file.
+///
+/// # Errors
+/// When it cannot be removed.
+pub fn remove(path: &Path) -> Result<(), FileError> {
+    fs::remove_file(path).at("remove", path)
+}
+
+fn files_in(folder: &Path) -> Result<Vec<PathBuf>, FileError> {
+    let entries = match fs::read_dir(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        other => other.at("list", folder)?,
+    };
+    entries
+        .map(|it| Ok(it.at("list", folder)?.path()))
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
     use std::fs;
+    use std::time::Duration;
+    use std::time::SystemTime;
 
+    use super::holds;
     use super::keep;
     use super::sweep;
+    use super::unknown;
     use crate::kit::digest::Digest;
 
     #[test]
@@ -122,11 +186,34 @@ mod tests {
     }
 
     #[test]
-    fn leftovers_of_a_killed_run_are_swept() {
+    fn leftovers_of_a_killed_run_are_swept_once_they_are_old_enough() {
         let dir = tempfile::tempdir().unwrap();
-        fs::write(dir.path().join(".asfound-unfinished-77"), b"half").unwrap();
+        let old = fs::File::create(dir.path().join(".asfound-unfinished-77")).unwrap();
+        let hours = |n: u64| Duration::from_secs(3600 * n);
+        old.set_modified(SystemTime::now() - hours(2)).unwrap();
+        fs::write(dir.path().join(".asfound-unfinished-78"), b"half").unwrap();
         fs::write(dir.path().join("mine.jpg"), b"x").unwrap();
-        sweep(dir.path()).unwrap();
-        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
+        let left = || fs::read_dir(dir.path()).unwrap().count();
+        sweep(dir.path(), hours(3)).unwrap();
+        assert_eq!(left(), 3);
+        sweep(dir.path(), hours(1)).unwrap();
+        assert_eq!(left(), 2);
+        sweep(dir.path(), Duration::ZERO).unwrap();
+        assert_eq!(left(), 1);
+        sweep(&dir.path().join("not there"), Duration::ZERO).unwrap();
+    }
+
+    #[test]
+    fn only_originals_nobody_knows_are_unknown() {
+        let dir = tempfile::tempdir().unwrap();
+        for name in ["a.jpg", "b.jpg", "b.jpg.toml"] {
+            keep(dir.path(), name, b"x", Digest::of(b"x")).unwrap();
+        }
+        fs::write(dir.path().join("by hand.jpg"), b"x").unwrap();
+        let found = unknown(dir.path(), &BTreeSet::from(["a.jpg"])).unwrap();
+        assert_eq!(found, [dir.path().join("b.jpg")]);
+        assert!(holds(&found[0], 1, Digest::of(b"x")).unwrap());
+        assert!(!holds(&found[0], 1, Digest::of(b"y")).unwrap());
+        assert!(!holds(&dir.path().join("c"), 1, Digest::of(b"x")).unwrap());
     }
 }

@@ -4,6 +4,8 @@ use std::collections::HashMap;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::photo;
@@ -64,6 +66,19 @@ impl Known {
             digests: Mutex::new(book.record.taken(stock_no)?.into_iter().collect()),
         })
     }
+}
+
+/// The day of the first of the new files that has a camera time, corrected.
+pub(super) fn first_day(files: &[Found], known: &Known, off: ClockOff) -> Option<Day> {
+    let is_new = |it: &&Found| {
+        let seen = known.sources.get(&it.source.path);
+        seen.is_none_or(|(seen, _)| *seen != it.source)
+    };
+    let times = files.iter().filter(is_new).take(20).filter_map(|it| {
+        let bytes = it.read().ok()?;
+        photo::camera_time(&bytes)
+    });
+    times.map(|it| it.corrected(off).day()).next()
 }
 
 /// Reads a file, unless it is known to be unchanged, and takes its facts and small pictures.

@@ -66,6 +66,11 @@ impl Found {
         self.sidecar.as_ref().map(Place::read).transpose()
     }
 
+    /// Whether it is the file at `path`.
+    pub(in crate::work) fn lies_at(&self, path: &Path) -> bool {
+        fs::canonicalize(path).is_ok_and(|it| it.as_os_str().as_encoded_bytes() == self.source.path)
+    }
+
     /// Whether the file at `path` is the sidecar beside it.
     fn is_described_by(&self, path: &Path) -> bool {
         let Some(Place::File(own)) = &self.sidecar else {

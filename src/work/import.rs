@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::mpsc;
+use std::time::Duration;
 
 use serde::Serialize;
 
@@ -19,7 +20,6 @@ use crate::model::ids::StockNo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
-use crate::photo;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::record::NewPhoto;
@@ -36,11 +36,13 @@ use crate::work::develop::Known;
 use crate::work::develop::Outcome;
 use crate::work::develop::Twin;
 use crate::work::develop::develop;
+use crate::work::develop::first_day;
 use crate::work::gate::Gate;
 use crate::work::gather::Found;
 use crate::work::gather::gather;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
+use crate::work::strays;
 use crate::work::survey;
 use crate::work::words;
 
@@ -122,12 +124,13 @@ pub fn import(
     let _lock = book.lock(progress)?;
     let gathered = gather(&order.paths);
     let known = Known::of(book, &order.stock_no)?;
-    let mut entry = Entry::new(book, order, piece)?;
+    let strays = strays::strays(book, &piece, &gathered.files)?;
+    let mut entry = Entry::new(book, order, piece, strays)?;
     let named = gathered.refused.into_iter();
     let named = named.map(|(file, reason)| Refusal { file, reason });
     entry.done.refused.extend(named);
     let files = gathered.files;
-    entry.look_for_day(&files, &known);
+    entry.day = first_day(&files, &known, order.clock_off).unwrap_or(entry.day);
     progress.begin("photos", files.len());
     let done = run(&files, &known, &mut entry, progress);
     progress.end();
@@ -191,7 +194,9 @@ struct Entry<'a> {
     words: Words,
     previews: Previews,
     shoot: Option<Shoot>,
+    /// Of the shoot: of the first new photo that has a camera time, else today.
     day: Day,
+    strays: Vec<PathBuf>,
     twins: Vec<(Found, Digest, Twin)>,
     refused: HashMap<Digest, String>,
     done: Imported,
@@ -202,6 +207,7 @@ impl<'a> Entry<'a> {
         book: &'a mut OpenBook,
         order: &'a ImportOrder,
         piece: Piece,
+        strays: Vec<PathBuf>,
     ) -> Result<Self, WorkError> {
         let findings = book.record.findings(&order.stock_no)?;
         Ok(Self {
@@ -212,6 +218,7 @@ impl<'a> Entry<'a> {
             order,
             piece,
             shoot: None,
+            strays,
             twins: Vec::new(),
             refused: HashMap::new(),
             done: Imported {
@@ -223,23 +230,6 @@ impl<'a> Entry<'a> {
                 photos: Vec::new(),
             },
         })
-    }
-
-    /// The day of the shoot: of the first new photo that has a camera time, corrected; else today.
-    fn look_for_day(&mut self, files: &[Found], known: &Known) {
-        let is_new = |it: &&Found| {
-            known
-                .sources
-                .get(&it.source.path)
-                .is_none_or(|(seen, _)| *seen != it.source)
-        };
-        for file in files.iter().filter(is_new).take(20) {
-            let Ok(bytes) = file.read() else { continue };
-            if let Some(time) = photo::camera_time(&bytes) {
-                self.day = time.corrected(self.order.clock_off).day();
-                return;
-            }
-        }
     }
 
     fn enter(&mut self, file: &Found, outcome: Outcome) -> Result<(), WorkError> {
@@ -266,7 +256,9 @@ impl<'a> Entry<'a> {
             &developed.bytes,
             developed.digest,
         )?;
-        let text = self.sidecar_for(file, &shoot, &folder.join(format!("{name}.toml")), &name)?;
+        let left = strays::text_beside(&self.strays, &developed.bytes, developed.digest);
+        let path = folder.join(format!("{name}.toml"));
+        let text = self.sidecar_for(file, left, &shoot, &path, &name)?;
         let no = self.book.record.add_photo(
             &self.order.stock_no,
             &NewPhoto {
@@ -299,26 +291,27 @@ impl<'a> Entry<'a> {
         Ok(())
     }
 
-    /// The sidecar in the book: the one that is there, else the one from beside the photo, else a fresh one.
+    /// The sidecar in the book: the one that is there, else the one that a killed run left, else the one from beside
+    /// the photo, else a fresh one.
     fn sidecar_for(
         &mut self,
         file: &Found,
+        left: Option<Vec<u8>>,
         shoot: &Shoot,
         path: &std::path::Path,
         name: &str,
     ) -> Result<ReadText, WorkError> {
         if !path.exists() {
             let brought = file.sidecar().unwrap_or_else(|reason| {
-                self.done
-                    .warnings
-                    .push(format!("the sidecar of {} {reason}", file.shown));
+                let what = format!("the sidecar of {} {reason}", file.shown);
+                self.done.warnings.push(what);
                 None
             });
             let fresh = || {
                 let hints = words::hints(&self.piece, self.order.stage, &[]);
                 mark::fresh(name, &hints).into_bytes()
             };
-            write_whole(path, &brought.unwrap_or_else(fresh))?;
+            write_whole(path, &left.or(brought).unwrap_or_else(fresh))?;
         }
         absorb::read_text(path, &format!("{}/{name}.toml", shoot.folder), &self.words)
     }
@@ -350,7 +343,7 @@ impl<'a> Entry<'a> {
         };
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
         make_folder(&folder)?;
-        vault::sweep(&folder)?;
+        vault::sweep(&folder, Duration::ZERO)?;
         self.shoot = Some(shoot.clone());
         Ok(shoot)
     }
@@ -385,6 +378,8 @@ impl<'a> Entry<'a> {
 
     fn finish(mut self) -> Result<Imported, WorkError> {
         self.settle_twins()?;
+        let stay = strays::clear(self.book, &self.piece, &self.strays)?;
+        self.done.warnings.extend(stay);
         absorb::absorb(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
         self.done.shoot = self.shoot;

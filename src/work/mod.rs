@@ -18,6 +18,7 @@ pub mod repair;
 pub mod report;
 pub mod scene;
 pub mod stock;
+mod strays;
 pub mod survey;
 pub mod word_list;
 pub mod words;

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use serde::Serialize;
 
@@ -18,6 +19,7 @@ use crate::report::Order;
 use crate::report::Scene;
 use crate::report::Shot;
 use crate::report::Taken;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::open_book::OpenBook;
@@ -30,6 +32,9 @@ use crate::work::survey::gap_lines;
 
 pub use crate::report::Packing;
 pub use crate::report::Reader;
+
+/// No page takes longer to be written.
+const DRAFT_AGE: Duration = Duration::from_secs(3600);
 
 /// What report is wanted.
 #[derive(Clone, Debug)]
@@ -204,6 +209,7 @@ impl<'a> Press<'a> {
             ),
         };
         let usual = || book.piece_folder(&self.assessment.piece).join("reports");
+        sweep(&usual());
         match self.order.packing {
             Packing::OneFile => {
                 let path = match &self.order.out {
@@ -224,6 +230,8 @@ impl<'a> Press<'a> {
                     .clone()
                     .unwrap_or_else(|| usual().join(&name));
                 make_folder(&folder.join("pictures"))?;
+                sweep(&folder);
+                sweep(&folder.join("pictures"));
                 for (shot, taken) in &self.pictures {
                     write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
                 }
@@ -233,6 +241,12 @@ impl<'a> Press<'a> {
             }
         }
     }
+}
+
+/// Removes drafts that a killed run left. Another window may be writing a report there: its drafts are young. One that
+/// cannot be removed must not keep the report from being written.
+fn sweep(folder: &Path) {
+    let _ = vault::sweep(folder, DRAFT_AGE);
 }
 
 fn wanted(order: &ReportOrder, edition: u32, made_on: Day) -> Order {

@@ -215,6 +215,38 @@ fn png_header(width: u32, height: u32) -> Vec<u8> {
     bytes
 }
 
+/// A lossless WebP that says it has the largest size there is; the size is two times 14 bits behind `VP8L`, the length
+/// and a signature byte (RFC 9649, 3.4).
+fn large_webp() -> Vec<u8> {
+    let rgb = samples::pixels(SIZE.0, SIZE.1, 503);
+    let mut bytes = samples::webp_of(SIZE.0, SIZE.1, &rgb, &Exif::default());
+    let at = |name: &[u8; 4]| bytes.windows(4).position(|it| it == name);
+    let (extended, lossless) = (at(b"VP8X"), at(b"VP8L").unwrap());
+    bytes[lossless + 9..lossless + 12].fill(0xff);
+    bytes[lossless + 12] |= 0x0f;
+    if let Some(at) = extended {
+        bytes[at + 12..at + 18].copy_from_slice(&[0xff, 0x3f, 0, 0xff, 0x3f, 0]);
+    }
+    bytes
+}
+
+/// A TIFF whose directory says 100000 for width, height and rows in a strip (TIFF 6.0, fields 256, 257 and 278).
+fn large_tiff() -> Vec<u8> {
+    let mut bytes = samples::tiff(SIZE.0, SIZE.1, &Exif::default());
+    let mut found = 0;
+    for field in [256_u16, 257, 278] {
+        let field = field.to_le_bytes();
+        let head = [&field[..], &[4, 0, 1, 0, 0, 0]].concat();
+        let at = bytes.windows(8).position(|it| it == head);
+        if let Some(at) = at {
+            bytes[at + 8..at + 12].copy_from_slice(&100_000_u32.to_le_bytes());
+            found += 1;
+        }
+    }
+    assert_eq!(found, 3, "the fields of the size are there");
+    bytes
+}
+
 /// CRC-32 as the PNG specification (annex D) gives it.
 fn crc(bytes: &[u8]) -> u32 {
     let mut sum = u32::MAX;
@@ -254,8 +286,23 @@ fn pictures_beyond_the_limit_are_kept_out_before_they_are_decoded() {
         ),
         (
             "larger.png",
+            png_header(100_000, 100_000),
+            "100000 x 100000 is 10000 megapixels; the limit is 120",
+        ),
+        (
+            "largest.png",
             png_header(2_000_000_000, 2_000_000_000),
-            "larger.png: ",
+            "2000000000 x 2000000000 is 4000000000000 megapixels; the limit is 120",
+        ),
+        (
+            "large.webp",
+            large_webp(),
+            "16384 x 16384 is 269 megapixels; the limit is 120",
+        ),
+        (
+            "large.tif",
+            large_tiff(),
+            "100000 x 100000 is 10000 megapixels; the limit is 120",
         ),
     ] {
         let begun = Instant::now();

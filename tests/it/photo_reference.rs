@@ -25,7 +25,7 @@ use serde_json::Value;
 const TESTS: usize = 6;
 
 /// The folder that `tests/reference/fetch.sh` has prepared, if the environment names one.
-fn reference_folder() -> Option<PathBuf> {
+pub(crate) fn reference_folder() -> Option<PathBuf> {
     let folder = std::env::var_os("ASFOUND_REFERENCE").map(PathBuf::from);
     let ready = folder.filter(|it| it.join("reference.json").is_file());
     let on_build_machine = std::env::var_os("CI").is_some_and(|it| it == "true");

@@ -6,7 +6,7 @@
 # Afterwards FOLDER holds
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
-#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash
+#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
 # It can be run again: what is there is not fetched twice. The samples are never committed, shipped or shown.
 set -euo pipefail
@@ -44,13 +44,13 @@ if [ ! -d "$folder/samples/heif" ] || [ ! -d "$folder/samples/pillow" ]; then
     mv "$folder/samples/pillow.part" "$folder/samples/pillow"
 fi
 
-# The tools, apart from the machine's own Python packages.
-if [ ! -f "$folder/python/complete" ]; then
+# The tools, apart from the machine's own Python packages; again whenever another one joins.
+tools=("Pillow==$pillow" "pillow-heif==$pillow_heif" numpy==2.4.6 opencv-python-headless==5.0.0.93 ImageHash==4.3.2
+    jsonschema==4.26.0)
+if [ "$(cat "$folder/python/complete" 2>/dev/null)" != "${tools[*]}" ]; then
     rm -rf "$folder/python"
-    "$python" -m pip install -q --target "$folder/python" \
-        "Pillow==$pillow" "pillow-heif==$pillow_heif" numpy==2.4.6 \
-        opencv-python-headless==5.0.0.93 ImageHash==4.3.2
-    touch "$folder/python/complete"
+    "$python" -m pip install -q --target "$folder/python" "${tools[@]}"
+    echo "${tools[*]}" >"$folder/python/complete"
 fi
 
 # The values, again whenever the script that takes them has changed.
@@ -59,4 +59,4 @@ if [ "$(cat "$folder/values.stamp" 2>/dev/null)" != "$stamp" ]; then
     PYTHONPATH="$folder/python" "$python" "$here/values.py" "$folder/samples" "$folder/reference.json"
     echo "$stamp" >"$folder/values.stamp"
 fi
-echo "$folder is ready; run: ASFOUND_REFERENCE=$folder cargo test --test it photo_reference"
+echo "$folder is ready; run: ASFOUND_REFERENCE=$folder cargo test --test it"
