@@ -2,7 +2,7 @@
 
 use crate::advise::gather::About;
 use crate::advise::span::Span;
-use crate::assess::assessment::Observation;
+use crate::assess::clue::Observation;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 
