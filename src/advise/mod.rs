@@ -9,6 +9,7 @@ mod face;
 pub mod facts;
 mod gather;
 mod look;
+pub mod next;
 mod outcome;
 pub mod paths;
 mod sanding;

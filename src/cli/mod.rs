@@ -6,6 +6,7 @@
 mod args;
 mod bar;
 mod jobs;
+mod means_text;
 mod piece_jobs;
 mod report_jobs;
 mod say;

@@ -1,7 +1,8 @@
-//! The survey in words.
+//! The survey in words: what is recorded, what is missing, what it means, what to do next.
 
 use std::collections::BTreeMap;
 
+use crate::cli::means_text;
 use crate::cli::say::count;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -14,16 +15,19 @@ use crate::work::survey::Survey;
 
 /// Most lines of one kind before the rest is counted.
 const MOST: usize = 12;
+/// Most lines where a line is only a hint.
+const FEW: usize = 4;
 
-/// Prints a survey: recorded, missing, what to do.
+/// Prints a survey.
 pub(super) fn print(it: &Survey) {
     print_piece(it);
+    data(&heading("Recorded"));
     print_shoots(it);
     print_findings(&it.findings);
     print_parts(&it.parts);
-    print_pictures(it);
     print_missing(it);
-    print_gaps(it);
+    means_text::print(it);
+    means_text::print_next(it);
     for complaint in &it.complaints {
         talk(&complaint.drawn);
     }
@@ -46,118 +50,167 @@ fn print_piece(it: &Survey) {
 }
 
 fn print_shoots(it: &Survey) {
-    data(&heading("Recorded"));
-    for shoot in &it.shoots {
-        data(&format!(
-            "  {} {:<9} {}  {}",
-            shoot.no,
-            shoot.stage.word(),
-            shoot.day,
-            count(shoot.photos, "photo")
-        ));
-    }
-    if it.shoots.is_empty() {
+    let shoot = |it: &crate::work::survey::ShootLine| {
+        format!(
+            "{} {} ({})",
+            it.stage.word(),
+            it.day,
+            count(it.photos, "photo")
+        )
+    };
+    let shoots: Vec<String> = it.shoots.iter().map(shoot).collect();
+    if shoots.is_empty() {
         data("  no photos yet");
+    } else {
+        data(&wrapped("  ", &shoots, ", "));
     }
 }
 
+/// Open findings with their lines; of closed ones only how many.
 fn print_findings(findings: &[FindingLine]) {
-    if findings.is_empty() {
-        return;
+    let closed =
+        |it: &&FindingLine| matches!(word(&it.state).as_str(), "repaired" | "gone" | "withdrawn");
+    let open: Vec<&FindingLine> = findings.iter().filter(|it| !closed(it)).collect();
+    for it in open.iter().take(MOST) {
+        print_finding(it);
     }
-    data(&heading("Findings"));
-    for it in findings {
-        let which = if it.which.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", it.which)
-        };
-        let level = it.level.map_or("-".to_owned(), |it| it.to_string());
-        data(&format!(
-            "  {:<4} {:<52} level {level}  {:<14} {}",
-            it.id.to_string(),
-            format!("{}{which}, {}", it.term, it.part),
-            word(&it.state),
-            word(&it.origin),
+    if open.len() > MOST {
+        data(&format!("  and {} more open findings", open.len() - MOST));
+    }
+    let mut by_state: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for it in findings.iter().filter(closed) {
+        by_state
+            .entry(word(&it.state))
+            .or_default()
+            .push(it.id.to_string());
+    }
+    for (state, numbers) in by_state {
+        data(&wrapped(
+            "  ",
+            &[vec![format!("{state}: ")], joined(&numbers)].concat(),
+            "",
         ));
     }
+}
+
+fn print_finding(it: &FindingLine) {
+    let which = if it.which.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", it.which)
+    };
+    let size = it.size.clone().unwrap_or_else(|| "not measured".to_owned());
+    let level = it.level.map_or("-".to_owned(), |it| it.to_string());
+    data(&format!(
+        "  {:<4} {:<46} {size:<16} level {level}  {}, {}",
+        it.id.to_string(),
+        format!("{}{which}, {}", it.term, it.part),
+        word(&it.state),
+        word(&it.origin),
+    ));
+}
+
+/// Each with a comma but the last, for wrapping.
+fn joined(numbers: &[String]) -> Vec<String> {
+    let last = numbers.len().saturating_sub(1);
+    let one = |(n, it): (usize, &String)| {
+        if n < last {
+            format!("{it}, ")
+        } else {
+            it.clone()
+        }
+    };
+    numbers.iter().enumerate().map(one).collect()
 }
 
 /// The word of an enum as `--json` gives it, with spaces.
-fn word(value: &impl serde::Serialize) -> String {
+pub(super) fn word(value: &impl serde::Serialize) -> String {
     let text = serde_json::to_value(value).unwrap_or_default();
     text.as_str().unwrap_or("").replace('_', " ")
 }
 
 fn print_parts(parts: &[PartLine]) {
-    data(&heading("Parts"));
     let words = [
         ("faults", "with findings"),
         ("sound", "looked for, nothing found"),
         ("not_examined", "not examined"),
         ("absent", "absent"),
-        ("silent", "nothing said"),
     ];
     for (state, label) in words {
-        let of_state =
-            |it: &&PartLine| it.state == state && (it.required || (state != "silent" && !it.inner));
+        let of_state = |it: &&PartLine| it.state == state;
         let names: Vec<String> = parts
             .iter()
             .filter(of_state)
             .map(|it| it.part.to_string())
             .collect();
-        if !names.is_empty() {
-            data(&format!("  {label}:"));
-            data(&wrapped("    ", &names, ", "));
-        }
+        print_names(label, &names);
     }
 }
 
-fn print_pictures(it: &Survey) {
-    if it.picture_notes.is_empty() {
+fn print_names(label: &str, names: &[String]) {
+    if names.is_empty() {
         return;
     }
-    data(&heading("Pictures to look at"));
-    for note in it.picture_notes.iter().take(MOST) {
-        data(&format!("  {} {}: {}", note.photo, note.name, note.text));
-    }
-    if it.picture_notes.len() > MOST {
-        data(&format!("  and {} more", it.picture_notes.len() - MOST));
-    }
+    let mut names = names.to_vec();
+    names[0] = format!("{label}: {}", names[0]);
+    data(&wrapped("  ", &names, ", "));
 }
 
+/// What the record lacks.
 fn print_missing(it: &Survey) {
+    let silent: Vec<String> = it
+        .parts
+        .iter()
+        .filter(|it| it.required && it.state == "silent")
+        .map(|it| it.part.to_string())
+        .collect();
     let mut by_stage: BTreeMap<_, Vec<String>> = BTreeMap::new();
     for missing in &it.missing_views {
-        by_stage
-            .entry(missing.stage)
-            .or_default()
-            .push(missing.view.clone());
+        let views = by_stage.entry(missing.stage).or_default();
+        views.push(missing.view.clone());
     }
-    if by_stage.is_empty() {
+    let nothing = silent.is_empty()
+        && by_stage.is_empty()
+        && it.picture_notes.is_empty()
+        && it.photos_without_view.is_empty()
+        && it.blocked_by.is_empty();
+    data(&heading("Missing"));
+    if nothing {
+        data("  nothing that a complete record would have");
         return;
     }
-    data(&heading("Views a complete record would still have"));
+    print_names("no word yet of", &silent);
     for (stage, views) in by_stage {
-        data(&format!("  {stage}:"));
-        data(&wrapped("    ", &views, ", "));
+        print_names(&format!("views of the {stage}"), &views);
     }
-}
-
-fn print_gaps(it: &Survey) {
-    if it.blocked_by.is_empty() {
-        data(&heading("Ready for a final report"));
-        data(&format!("  asfound report {}", it.piece.stock_no));
-        return;
+    let bare: Vec<String> = it
+        .photos_without_view
+        .iter()
+        .map(|it| it.no.to_string())
+        .collect();
+    print_names("no view said of pictures", &bare);
+    for note in it.picture_notes.iter().take(MOST) {
+        data(&format!(
+            "  picture {} {}: {}",
+            note.photo, note.name, note.text
+        ));
     }
-    data(&heading("Before a final report"));
+    if it.picture_notes.len() > MOST {
+        data(&format!(
+            "  and {} more pictures to look at",
+            it.picture_notes.len() - MOST
+        ));
+    }
     for gap in &it.blocked_by {
-        data(&format!("  {}\n      {}", gap.message, gap.remedy));
+        data(&format!(
+            "  for a final report: {}\n      {}",
+            gap.message, gap.remedy
+        ));
     }
 }
 
 fn print_sidecars(it: &Survey, no: &StockNo) {
-    for name in it.missing_sidecars.iter().take(MOST) {
+    for name in it.missing_sidecars.iter().take(FEW) {
         talk(&format!(
             "the sidecar `{name}` is gone; its last good text stays in force"
         ));

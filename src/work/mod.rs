@@ -10,6 +10,7 @@ mod gate;
 pub mod gather;
 pub mod import;
 pub mod intake;
+pub mod means;
 pub mod open_book;
 pub mod pictures;
 pub mod progress;

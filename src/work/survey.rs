@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::advise;
+use crate::advise::next::NextStep;
 use crate::assess;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
@@ -18,6 +20,10 @@ use crate::model::settings::Settings;
 use crate::trade;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
+use crate::work::means;
+use crate::work::means::MadeLine;
+use crate::work::means::MaterialLine;
+use crate::work::means::PathsLine;
 use crate::work::open_book::OpenBook;
 
 /// The survey of a piece, as printed and as `--json` gives it.
@@ -31,6 +37,10 @@ pub struct Survey {
     pub findings: Vec<FindingLine>,
     pub pairs: usize,
     pub picture_notes: Vec<PictureLine>,
+    pub materials: Vec<MaterialLine>,
+    pub made: MadeLine,
+    pub paths: Vec<PathsLine>,
+    pub next: Vec<NextStep>,
     pub missing_views: Vec<MissingLine>,
     pub missing_sidecars: Vec<String>,
     pub photos_without_view: Vec<PhotoLine>,
@@ -163,6 +173,7 @@ pub struct GapLine {
 pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkError> {
     let gone = absorb(book, stock_no)?;
     let it = assessment(book, stock_no)?;
+    let parts = advise::paths::paths(&it, trade::book());
     Ok(Survey {
         piece: piece_line(&it),
         shoots: shoot_lines(&it),
@@ -171,6 +182,10 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         findings: finding_lines(&it),
         pairs: it.pairs.len(),
         picture_notes: picture_lines(&it),
+        materials: means::material_lines(&it),
+        made: means::made_line(&it),
+        paths: means::path_lines(&parts),
+        next: advise::next::next(&it, &parts, trade::book()),
         missing_views: missing_lines(&it),
         missing_sidecars: gone,
         photos_without_view: without_view(&it),

@@ -1,0 +1,279 @@
+//! What to do next with a piece, the most urgent first.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::advise::advice::PartAdvice;
+use crate::advise::advice::Verdict;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartState;
+use crate::trade::TradeBook;
+use crate::trade::tag::Affects;
+
+/// Most parts or findings named in one line before the rest is counted.
+const MOST: usize = 6;
+
+/// One thing to do.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NextStep {
+    /// A stable code, such as `look`.
+    pub code: &'static str,
+    /// What to do.
+    pub what: String,
+    /// How, or with which command; empty when that goes without saying.
+    pub how: String,
+}
+
+/// What to do next, in the order of urgency: mistakes in texts, dangers, what must be looked at before anything can be
+/// decided, what the record lacks, then the plan and the report.
+#[must_use]
+pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
+    let mut steps = Vec::new();
+    steps.extend(texts(it));
+    steps.extend(dangers(it, book));
+    if !has_left(it) {
+        steps.extend(looks(parts));
+    }
+    steps.extend(views(it));
+    steps.extend(unsaid(it));
+    steps.extend(silent(it));
+    steps.extend(unmeasured(it));
+    steps.extend(unseen(it));
+    steps.extend(plan(it));
+    steps.extend(report(it));
+    steps
+}
+
+fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {
+    NextStep {
+        code,
+        what,
+        how: how.into(),
+    }
+}
+
+fn texts(it: &Assessment) -> Option<NextStep> {
+    let files: Vec<String> = it
+        .complaints
+        .iter()
+        .map(|it| format!("{}:{}", it.file, it.line))
+        .collect();
+    (!files.is_empty()).then(|| {
+        let what = format!("Put right what cannot be read: {}", some(&files));
+        step(
+            "mend_text",
+            what,
+            "the last good text stays in force until then",
+        )
+    })
+}
+
+/// Faults that are a danger to people or to other pieces, still there.
+fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
+    let dangerous = |finding: &&Finding| {
+        let tag = book.tag(&finding.tag);
+        // Tested and none found is level 1 of a danger that is not there.
+        let level = finding.level.unwrap_or(4) >= 2;
+        let bad = tag.is_some_and(|it| {
+            it.affects.contains(&Affects::Safety) || it.affects.contains(&Affects::Hygiene)
+        });
+        bad && level && is_there(finding)
+    };
+    let line = |finding: &Finding| {
+        let tag = book.tag(&finding.tag)?;
+        let method = tag.fix.first().and_then(|it| book.method(it))?;
+        let what = format!(
+            "{} {}, {}: {}",
+            finding.no,
+            finding.term,
+            small(&finding.part_label),
+            small(&method.name)
+        );
+        let how = method.cautions.first().cloned().unwrap_or_default();
+        Some(step("danger", what, how))
+    };
+    it.findings
+        .iter()
+        .filter(dangerous)
+        .filter_map(line)
+        .collect()
+}
+
+/// What keeps ways to refinish waiting, each look once with the parts it would help.
+fn looks(parts: &[PartAdvice]) -> Vec<NextStep> {
+    let mut by_look: BTreeMap<&str, (usize, Vec<String>)> = BTreeMap::new();
+    for part in parts {
+        for path in part
+            .paths
+            .iter()
+            .filter(|it| it.verdict == Verdict::Waiting)
+        {
+            for look in &path.look {
+                let entry = by_look.entry(look).or_default();
+                entry.0 += 1;
+                if !entry.1.contains(&part.label) {
+                    entry.1.push(part.label.clone());
+                }
+            }
+        }
+    }
+    let mut all: Vec<_> = by_look.into_iter().collect();
+    // What opens most comes first; the sort is stable, so equal ones stay in the order of their words.
+    all.sort_by_key(|it| std::cmp::Reverse(it.1.0));
+    let line = |(look, (_, parts)): (&str, (usize, Vec<String>))| {
+        let parts: Vec<String> = parts.iter().map(|it| small(it)).collect();
+        let how = format!("for {}; ways to refinish wait for it", some(&parts));
+        step("look", look.trim_end_matches('.').to_owned(), how)
+    };
+    all.into_iter().take(MOST).map(line).collect()
+}
+
+fn views(it: &Assessment) -> Option<NextStep> {
+    let stage = it.shoots.last().map(|it| it.stage)?;
+    let missing: Vec<String> = it
+        .missing_views
+        .iter()
+        .filter(|it| it.stage == stage)
+        .map(|it| small(&it.label))
+        .collect();
+    (!missing.is_empty()).then(|| {
+        let what = format!(
+            "Take the views that the {stage} record lacks: {}",
+            some(&missing)
+        );
+        step(
+            "take_views",
+            what,
+            format!("asfound shotlist {} --stage {stage}", it.piece.stock_no),
+        )
+    })
+}
+
+fn unsaid(it: &Assessment) -> Option<NextStep> {
+    let bare = it.photos.iter().filter(|it| it.sidecar.view.is_none());
+    let numbers: Vec<String> = bare.map(|it| it.no.to_string()).collect();
+    (!numbers.is_empty()).then(|| {
+        let what = format!("Say which view they show: pictures {}", some(&numbers));
+        step(
+            "say_view",
+            what,
+            "`view = \"...\"` in their sidecars; `asfound words views`",
+        )
+    })
+}
+
+fn silent(it: &Assessment) -> Option<NextStep> {
+    let parts: Vec<String> = it
+        .parts
+        .iter()
+        .filter(|it| it.required && it.state == PartState::Silent)
+        .map(|it| small(&it.label))
+        .collect();
+    (!parts.is_empty()).then(|| {
+        let what = format!(
+            "Say something of the parts without a word: {}",
+            some(&parts)
+        );
+        step(
+            "say_part",
+            what,
+            "a mark, or `sound`, `absent` or `not_examined = [...]` in a sidecar",
+        )
+    })
+}
+
+fn unmeasured(it: &Assessment) -> Option<NextStep> {
+    let heavy = |it: &&Finding| it.level.is_some_and(|it| it >= 3) && it.size.is_none();
+    let open: Vec<String> = it
+        .findings
+        .iter()
+        .filter(heavy)
+        .filter(|it| is_there(it))
+        .map(|it| it.no.to_string())
+        .collect();
+    (!open.is_empty()).then(|| {
+        let what = format!("Measure what is heavy or failing: {}", some(&open));
+        step("measure", what, "`size = \"70 mm\"` in its mark")
+    })
+}
+
+fn unseen(it: &Assessment) -> Option<NextStep> {
+    let unseen: Vec<String> = it
+        .findings
+        .iter()
+        .filter(|it| it.state == FindingState::RepairUnseen)
+        .map(|it| it.no.to_string())
+        .collect();
+    (!unseen.is_empty()).then(|| {
+        let what = format!("Photograph what was repaired: {}", some(&unseen));
+        step(
+            "show_repair",
+            what,
+            "same place and light as before; `state = \"repaired\"` in its mark",
+        )
+    })
+}
+
+/// A plan, while there is work and the piece has not left.
+fn plan(it: &Assessment) -> Option<NextStep> {
+    let open = it.findings.iter().filter(|it| is_there(it)).count();
+    (open > 0 && !has_left(it)).then(|| {
+        let word = if open == 1 { "finding" } else { "findings" };
+        step(
+            "plan",
+            format!("Plan the work and the price: {open} open {word}"),
+            format!("asfound estimate {}", it.piece.stock_no),
+        )
+    })
+}
+
+fn report(it: &Assessment) -> Option<NextStep> {
+    let ready = it.gaps.is_empty() && !it.photos.is_empty();
+    ready.then(|| {
+        step(
+            "report",
+            "Write the condition report: nothing required is missing".to_owned(),
+            format!("asfound report {}", it.piece.stock_no),
+        )
+    })
+}
+
+/// Whether the piece has left the seller, as far as its newest shoot tells.
+fn has_left(it: &Assessment) -> bool {
+    it.shoots.last().is_some_and(|it| it.stage.after_sale())
+}
+
+fn is_there(finding: &Finding) -> bool {
+    matches!(
+        finding.state,
+        FindingState::Open
+            | FindingState::Worse
+            | FindingState::Better
+            | FindingState::Reopened
+            | FindingState::NotVisible
+    )
+}
+
+/// The first few, and how many more.
+fn some(names: &[String]) -> String {
+    let shown = names
+        .iter()
+        .take(MOST)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join(", ");
+    match names.len().saturating_sub(MOST) {
+        0 => shown,
+        more => format!("{shown} and {more} more"),
+    }
+}
+
+/// With a small first letter.
+fn small(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|it| it.to_lowercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
