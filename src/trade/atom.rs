@@ -10,6 +10,9 @@ use std::str::FromStr;
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::fault::CLASSES;
+use crate::trade::fault::MATERIALS;
+
 /// One question about a part; the answer is yes, no, or not known.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
@@ -64,7 +67,7 @@ pub enum Atom {
 pub enum Fact {
     /// `solid veneer plywood particleboard mdf laminate print composition`.
     Material,
-    /// The coat now: `shellac lacquer varnish oilwax paint bare`.
+    /// The coat now: `shellac lacquer varnish oilwax paint bare`, or `unknown` while nothing tells it.
     Finish,
     /// Whether the coat is the first one: `yes no`.
     FirstFinish,
@@ -100,6 +103,24 @@ impl Fact {
     pub fn word(self) -> &'static str {
         let found = Self::ALL.iter().find(|it| it.0 == self);
         found.map_or("", |it| it.1)
+    }
+
+    /// The values it may have.
+    #[must_use]
+    pub fn values(self) -> &'static [&'static str] {
+        match self {
+            Self::Material => &MATERIALS[..CLASSES],
+            Self::Finish => &[
+                "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "unknown",
+            ],
+            Self::FirstFinish => &["yes", "no"],
+            Self::Worth => &["fine", "good", "ordinary"],
+            Self::Place => &["show", "inside"],
+            Self::Wood => &["bleeds", "calm"],
+            Self::Wish => &["lighter"],
+            Self::Fittings => &["original", "later"],
+            Self::MeantFor => &["child"],
+        }
     }
 }
 

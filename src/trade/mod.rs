@@ -4,7 +4,11 @@
 //! The facts are common practice, no source, unless a data file names one beside them.
 
 pub mod atom;
+mod check_offer;
+mod check_words;
+mod check_work;
 pub mod cue;
+pub mod fault;
 pub mod form;
 pub mod hazard;
 pub mod kind;
@@ -20,3 +24,6 @@ pub mod wood;
 
 pub use crate::trade::trade_book::TradeBook;
 pub use crate::trade::trade_book::book;
+
+#[cfg(test)]
+mod tests;

@@ -145,7 +145,7 @@ pub struct Thumb {
 }
 
 /// `offer.toml` as it lies in the book.
-#[derive(Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OfferBook {
     /// Ways of selling.
