@@ -241,7 +241,7 @@ fn every_migration_is_applied_in_order() {
 }
 
 /// Steps that were released, by the SHA-256 of their text; a step in this list is never edited.
-const RELEASED: &[&str] = &[];
+const RELEASED: &[&str] = &["31042119a305ad9d3b7931f3a38e4f04c28b6266e9e679661b29ba8f45561083"];
 
 #[test]
 fn released_migrations_stay_as_they_are() {
