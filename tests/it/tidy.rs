@@ -43,11 +43,11 @@ fn room(path: &Path) -> Option<String> {
     (name != "main" && name != "lib").then(|| name.to_owned())
 }
 
-/// Test code that stands in files of its own: `tests.rs`, `tests/…`, `fixture.rs`, `samples.rs`.
+/// Test code that stands in files of its own: `tests.rs`, `tests/…`, `fixture.rs`, `fixture/…`, `samples.rs`.
 fn is_test(path: &Path) -> bool {
     let name = |it: std::path::Component<'_>| {
         let it = it.as_os_str().to_string_lossy();
-        ["tests", "tests.rs", "fixture.rs", "samples.rs"].contains(&it.as_ref())
+        ["tests", "tests.rs", "fixture", "fixture.rs", "samples.rs"].contains(&it.as_ref())
     };
     path.components().any(name)
 }
