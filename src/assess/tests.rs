@@ -3,6 +3,8 @@
 
 pub(crate) mod build;
 mod findings;
+mod measured;
+mod origins;
 mod pairs;
 mod parts;
 mod pictures;

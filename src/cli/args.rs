@@ -97,7 +97,7 @@ pub(super) enum Command {
     },
     /// Write the condition report
     Report(ReportArgs),
-    /// List the pieces
+    /// List the pieces, as their sidecars were last read
     Stock,
     /// Write the sidecars of a piece again that were deleted by accident
     PutBack {

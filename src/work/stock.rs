@@ -1,9 +1,8 @@
-//! The stock list.
+//! The stock list, from the record alone: nobody waits while every sidecar of every piece is looked at.
 
 use serde::Serialize;
 
 use crate::work::WorkError;
-use crate::work::absorb::absorb;
 use crate::work::open_book::OpenBook;
 
 /// One piece of the stock list, as printed and as `--json` gives it.
@@ -23,14 +22,11 @@ pub struct StockLine {
     pub stage: Option<String>,
 }
 
-/// Reads what changed and lists the pieces, by stock number.
+/// Lists the pieces, by stock number, as their sidecars were last read; whatever is done with one piece reads its own.
 ///
 /// # Errors
-/// When the book cannot be read or written.
-pub fn stock(book: &mut OpenBook) -> Result<Vec<StockLine>, WorkError> {
-    for stock_no in book.record.stock_numbers()? {
-        absorb(book, &stock_no)?;
-    }
+/// When the book cannot be read.
+pub fn stock(book: &OpenBook) -> Result<Vec<StockLine>, WorkError> {
     let line = |it: crate::record::StockLine| StockLine {
         stock_no: it.stock_no,
         title: it.title,

@@ -121,7 +121,26 @@ fn a_day_of_work_is_told_in_few_words() {
     shop.run(&["stock"])
         .code(0)
         .stdout("26-001  purchase      1 photos   0 findings  walnut table\n")
-        .stderr("");
+        .stderr("as last read; `asfound survey NO` reads what was written since\n");
+}
+
+/// The list comes from the record alone, however many sidecars there are; a survey reads what changed in its piece.
+#[test]
+fn the_stock_list_is_as_last_read() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    let path = shop.stored("1 purchase 2026-05-03/IMG_1.jpg.toml");
+    let mark = "[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nbox = [1, 1, 9, 9]\n";
+    fs::write(&path, format!("view = \"front_whole\"\n{mark}")).unwrap();
+    let findings = || {
+        let answer = shop.run(&["stock", "--json"]).code(0).stderr("").json();
+        answer[0]["findings"].as_u64().unwrap()
+    };
+    assert_eq!(findings(), 0);
+    shop.run(&["survey", "26-001"]).code(0);
+    assert_eq!(findings(), 1);
+    fs::rename(shop.piece_folder(), shop.path("away")).unwrap();
+    assert_eq!(findings(), 1);
 }
 
 #[test]

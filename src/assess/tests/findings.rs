@@ -1,4 +1,4 @@
-//! Findings: what belongs together, what became of it, where it came from.
+//! Findings: what belongs together, what became of it.
 
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Origin;
@@ -11,14 +11,14 @@ use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::trade;
 
-const BOUGHT: &str = "2026-03-14";
-const WORKED: &str = "2026-04-10";
-const FINISHED: &str = "2026-05-02";
-const LEFT: &str = "2026-05-20";
-const ARRIVED: &str = "2026-05-25";
+pub(super) const BOUGHT: &str = "2026-03-14";
+pub(super) const WORKED: &str = "2026-04-10";
+pub(super) const FINISHED: &str = "2026-05-02";
+pub(super) const LEFT: &str = "2026-05-20";
+pub(super) const ARRIVED: &str = "2026-05-25";
 
 /// A white mark on the top when bought, at level 2.
-fn bought() -> Build {
+pub(super) fn bought() -> Build {
     Build::chest().shoot(Stage::Purchase, BOUGHT).photo(
         "top_flat",
         &["top"],
@@ -27,7 +27,7 @@ fn bought() -> Build {
 }
 
 /// The same, and what the sale says of it.
-fn sold_as(state: &str) -> Build {
+pub(super) fn sold_as(state: &str) -> Build {
     let later = of(1).says(state);
     bought()
         .shoot(Stage::Sale, FINISHED)
@@ -285,180 +285,4 @@ fn buyers_are_told_from_the_level_on_and_of_every_repair() {
         "an unknown level counts as yes"
     );
     assert!(at(Some(1)).repair(WORKED, &[1]).finding(1).disclose);
-}
-
-#[test]
-fn found_is_what_the_first_look_shows() {
-    let found = sold_as("repaired").finding(1);
-    assert_eq!(found.origin, Origin::Found);
-    assert_eq!(
-        found.origin_why,
-        "It is in picture 1 of 14 March 2026 (purchase), taken before any work."
-    );
-}
-
-/// A repair that makes a new fault, with and without a statement from before.
-#[test]
-fn by_work_needs_a_statement_that_the_part_was_sound() {
-    let with = |statement: &str| {
-        Build::chest()
-            .shoot(Stage::Purchase, BOUGHT)
-            .photo(
-                "left_whole",
-                &["side-left"],
-                vec![mark(statement, "side-left")],
-            )
-            .shoot(Stage::Work, WORKED)
-            .photo("", &["side-left"], vec![mark("bleed_through", "side-left")])
-            .finding(1)
-    };
-    let told = with("sound");
-    assert_eq!(told.origin, Origin::ByWork);
-    assert!(
-        told.origin_why
-            .starts_with("Picture 1 of 14 March 2026 says that "),
-        "{}",
-        told.origin_why
-    );
-    assert_eq!(with("not_examined").origin, Origin::Unknown);
-    let seen_at_sale = Build::chest()
-        .shoot(Stage::Purchase, BOUGHT)
-        .photo("", &[], vec![mark("sound", "drawer-2")])
-        .shoot(Stage::Sale, FINISHED)
-        .photo(
-            "",
-            &[],
-            vec![mark("drawer_bottom_fault", "drawer-2/bottom")],
-        );
-    assert_eq!(seen_at_sale.finding(1).origin, Origin::ByWork);
-}
-
-/// `sound` beside a fault on the same part proves nothing for the rest of it.
-#[test]
-fn a_contradicted_sound_statement_does_not_count() {
-    let build = Build::chest()
-        .shoot(Stage::Purchase, BOUGHT)
-        .photo(
-            "",
-            &[],
-            vec![mark("sound", "top"), mark("white_mark", "top")],
-        )
-        .shoot(Stage::Work, WORKED)
-        .photo("", &[], vec![mark("gouge", "top")]);
-    assert_eq!(build.finding(2).origin, Origin::Unknown);
-}
-
-/// First seen at the buyer's; the sale and the handover show the part without it.
-#[test]
-fn after_sale_rests_on_clear_pictures_of_the_part() {
-    let build = bought()
-        .shoot(Stage::Sale, FINISHED)
-        .photo("top_flat", &["top"], vec![])
-        .photo("right_whole", &["side-right"], vec![])
-        .shoot(Stage::Handover, LEFT)
-        .photo("handover", &["top", "drawer-1"], vec![])
-        .shoot(Stage::Delivery, ARRIVED)
-        .photo("delivery", &["top"], vec![mark("scratch_finish", "top")])
-        .photo("", &["back"], vec![mark("gouge", "back")])
-        .photo(
-            "",
-            &["drawer-1"],
-            vec![mark("drawer_bottom_fault", "drawer-1/bottom")],
-        )
-        .photo("", &["drawer-1"], vec![mark("gouge", "drawer-1/front")]);
-    let scratch = build.finding(2);
-    assert_eq!(scratch.origin, Origin::AfterSale);
-    assert_eq!(
-        scratch.origin_why,
-        "It is first seen in picture 5 of 25 May 2026 (delivery); the top is in pictures 2 of 2 May 2026 and 4 of 20 May 2026 without it."
-    );
-    assert_eq!(
-        build.finding(3).origin,
-        Origin::Unknown,
-        "the back was in no picture"
-    );
-    assert_eq!(
-        build.finding(4).origin,
-        Origin::Unknown,
-        "a closed drawer does not show its bottom"
-    );
-    assert_eq!(
-        build.finding(5).origin,
-        Origin::AfterSale,
-        "but it shows its front"
-    );
-}
-
-#[test]
-fn a_dark_picture_does_not_show_that_something_is_not_there() {
-    let delivered = |build: Build| {
-        let scratch = mark("scratch_finish", "top");
-        build
-            .shoot(Stage::Delivery, ARRIVED)
-            .photo("delivery", &["top"], vec![scratch])
-    };
-    let sale = Build::chest()
-        .shoot(Stage::Sale, FINISHED)
-        .photo("top_flat", &["top"], vec![]);
-    assert_eq!(delivered(sale.clone()).finding(1).origin, Origin::AfterSale);
-    let dark = sale.but(|it| it.facts.brightness = 40.0);
-    assert_eq!(delivered(dark).finding(1).origin, Origin::Unknown);
-}
-
-/// A photo taken after the sale never counts as evidence of the state before it.
-#[test]
-fn photos_after_the_sale_prove_nothing_for_the_sale() {
-    let build = Build::chest()
-        .shoot(Stage::Delivery, ARRIVED)
-        .photo("delivery", &["top"], vec![])
-        .shoot(Stage::Return, "2026-06-01")
-        .photo("top_flat", &["top"], vec![mark("gouge", "top")]);
-    assert_eq!(build.finding(1).origin, Origin::Unknown);
-}
-
-#[test]
-fn first_seen_repaired_is_not_said_to_come_from_the_work() {
-    let build = Build::chest()
-        .shoot(Stage::Purchase, BOUGHT)
-        .photo("", &[], vec![mark("sound", "top")])
-        .shoot(Stage::Sale, FINISHED)
-        .photo("", &[], vec![mark("gouge", "top").says("repaired")]);
-    assert_eq!(build.finding(1).origin, Origin::Unknown);
-}
-
-/// Photos taken before the work but imported after the sale take their place in time.
-#[test]
-fn a_late_import_takes_its_place_in_time() {
-    let build = Build::chest()
-        .shoot(Stage::Sale, FINISHED)
-        .photo("", &["top"], vec![mark("gouge", "top").says("repaired")])
-        .shoot(Stage::Purchase, BOUGHT)
-        .photo("", &["top"], vec![mark("gouge", "top")]);
-    let found = build.finding(1);
-    assert_eq!(
-        (found.state, found.origin),
-        (FindingState::Repaired, Origin::Found)
-    );
-}
-
-/// A camera whose clock nobody corrected: the order of import is believed, and said so.
-#[test]
-fn days_that_contradict_the_stages_are_not_believed() {
-    let build = Build::chest()
-        .shoot(Stage::Purchase, BOUGHT)
-        .photo("", &["top"], vec![mark("gouge", "top")])
-        .shoot(Stage::Sale, "2019-01-01")
-        .photo("", &["top"], vec![mark("gouge", "top").says("repaired")]);
-    let found = build.finding(1);
-    assert_eq!(
-        (found.state, found.origin),
-        (FindingState::Repaired, Origin::Found)
-    );
-    assert!(
-        build
-            .assess()
-            .gaps
-            .iter()
-            .any(|it| it.code == "days_out_of_order")
-    );
 }

@@ -1,0 +1,191 @@
+//! Findings: where they came from.
+
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::Origin;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::assess::tests::findings::ARRIVED;
+use crate::assess::tests::findings::BOUGHT;
+use crate::assess::tests::findings::FINISHED;
+use crate::assess::tests::findings::LEFT;
+use crate::assess::tests::findings::WORKED;
+use crate::assess::tests::findings::bought;
+use crate::assess::tests::findings::sold_as;
+use crate::model::photo::Stage;
+
+#[test]
+fn found_is_what_the_first_look_shows() {
+    let found = sold_as("repaired").finding(1);
+    assert_eq!(found.origin, Origin::Found);
+    assert_eq!(
+        found.origin_why,
+        "It is in picture 1 of 14 March 2026 (purchase), taken before any work."
+    );
+}
+
+/// A repair that makes a new fault, with and without a statement from before.
+#[test]
+fn by_work_needs_a_statement_that_the_part_was_sound() {
+    let with = |statement: &str| {
+        Build::chest()
+            .shoot(Stage::Purchase, BOUGHT)
+            .photo(
+                "left_whole",
+                &["side-left"],
+                vec![mark(statement, "side-left")],
+            )
+            .shoot(Stage::Work, WORKED)
+            .photo("", &["side-left"], vec![mark("bleed_through", "side-left")])
+            .finding(1)
+    };
+    let told = with("sound");
+    assert_eq!(told.origin, Origin::ByWork);
+    assert!(
+        told.origin_why
+            .starts_with("Picture 1 of 14 March 2026 says that "),
+        "{}",
+        told.origin_why
+    );
+    assert_eq!(with("not_examined").origin, Origin::Unknown);
+    let seen_at_sale = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("", &[], vec![mark("sound", "drawer-2")])
+        .shoot(Stage::Sale, FINISHED)
+        .photo(
+            "",
+            &[],
+            vec![mark("drawer_bottom_fault", "drawer-2/bottom")],
+        );
+    assert_eq!(seen_at_sale.finding(1).origin, Origin::ByWork);
+}
+
+/// `sound` beside a fault on the same part proves nothing for the rest of it.
+#[test]
+fn a_contradicted_sound_statement_does_not_count() {
+    let build = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo(
+            "",
+            &[],
+            vec![mark("sound", "top"), mark("white_mark", "top")],
+        )
+        .shoot(Stage::Work, WORKED)
+        .photo("", &[], vec![mark("gouge", "top")]);
+    assert_eq!(build.finding(2).origin, Origin::Unknown);
+}
+
+/// First seen at the buyer's; the sale and the handover show the part without it.
+#[test]
+fn after_sale_rests_on_clear_pictures_of_the_part() {
+    let build = bought()
+        .shoot(Stage::Sale, FINISHED)
+        .photo("top_flat", &["top"], vec![])
+        .photo("right_whole", &["side-right"], vec![])
+        .shoot(Stage::Handover, LEFT)
+        .photo("handover", &["top", "drawer-1"], vec![])
+        .shoot(Stage::Delivery, ARRIVED)
+        .photo("delivery", &["top"], vec![mark("scratch_finish", "top")])
+        .photo("", &["back"], vec![mark("gouge", "back")])
+        .photo(
+            "",
+            &["drawer-1"],
+            vec![mark("drawer_bottom_fault", "drawer-1/bottom")],
+        )
+        .photo("", &["drawer-1"], vec![mark("gouge", "drawer-1/front")]);
+    let scratch = build.finding(2);
+    assert_eq!(scratch.origin, Origin::AfterSale);
+    assert_eq!(
+        scratch.origin_why,
+        "It is first seen in picture 5 of 25 May 2026 (delivery); the top is in pictures 2 of 2 May 2026 and 4 of 20 May 2026 without it."
+    );
+    assert_eq!(
+        build.finding(3).origin,
+        Origin::Unknown,
+        "the back was in no picture"
+    );
+    assert_eq!(
+        build.finding(4).origin,
+        Origin::Unknown,
+        "a closed drawer does not show its bottom"
+    );
+    assert_eq!(
+        build.finding(5).origin,
+        Origin::AfterSale,
+        "but it shows its front"
+    );
+}
+
+#[test]
+fn a_dark_picture_does_not_show_that_something_is_not_there() {
+    let delivered = |build: Build| {
+        let scratch = mark("scratch_finish", "top");
+        build
+            .shoot(Stage::Delivery, ARRIVED)
+            .photo("delivery", &["top"], vec![scratch])
+    };
+    let sale = Build::chest()
+        .shoot(Stage::Sale, FINISHED)
+        .photo("top_flat", &["top"], vec![]);
+    assert_eq!(delivered(sale.clone()).finding(1).origin, Origin::AfterSale);
+    let dark = sale.but(|it| it.facts.brightness = 40.0);
+    assert_eq!(delivered(dark).finding(1).origin, Origin::Unknown);
+}
+
+/// A photo taken after the sale never counts as evidence of the state before it.
+#[test]
+fn photos_after_the_sale_prove_nothing_for_the_sale() {
+    let build = Build::chest()
+        .shoot(Stage::Delivery, ARRIVED)
+        .photo("delivery", &["top"], vec![])
+        .shoot(Stage::Return, "2026-06-01")
+        .photo("top_flat", &["top"], vec![mark("gouge", "top")]);
+    assert_eq!(build.finding(1).origin, Origin::Unknown);
+}
+
+#[test]
+fn first_seen_repaired_is_not_said_to_come_from_the_work() {
+    let build = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("", &[], vec![mark("sound", "top")])
+        .shoot(Stage::Sale, FINISHED)
+        .photo("", &[], vec![mark("gouge", "top").says("repaired")]);
+    assert_eq!(build.finding(1).origin, Origin::Unknown);
+}
+
+/// Photos taken before the work but imported after the sale take their place in time.
+#[test]
+fn a_late_import_takes_its_place_in_time() {
+    let build = Build::chest()
+        .shoot(Stage::Sale, FINISHED)
+        .photo("", &["top"], vec![mark("gouge", "top").says("repaired")])
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("", &["top"], vec![mark("gouge", "top")]);
+    let found = build.finding(1);
+    assert_eq!(
+        (found.state, found.origin),
+        (FindingState::Repaired, Origin::Found)
+    );
+}
+
+/// A camera whose clock nobody corrected: the order of import is believed, and said so.
+#[test]
+fn days_that_contradict_the_stages_are_not_believed() {
+    let build = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("", &["top"], vec![mark("gouge", "top")])
+        .shoot(Stage::Sale, "2019-01-01")
+        .photo("", &["top"], vec![mark("gouge", "top").says("repaired")]);
+    let found = build.finding(1);
+    assert_eq!(
+        (found.state, found.origin),
+        (FindingState::Repaired, Origin::Found)
+    );
+    assert!(
+        build
+            .assess()
+            .gaps
+            .iter()
+            .any(|it| it.code == "days_out_of_order")
+    );
+}
