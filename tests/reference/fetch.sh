@@ -6,7 +6,7 @@
 # Afterwards FOLDER holds
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
-#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash
+#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, bagit
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
 # It can be run again: what is there is not fetched twice. The samples are never committed, shipped or shown.
 set -euo pipefail
@@ -51,6 +51,10 @@ if [ ! -f "$folder/python/complete" ]; then
         "Pillow==$pillow" "pillow-heif==$pillow_heif" numpy==2.4.6 \
         opencv-python-headless==5.0.0.93 ImageHash==4.3.2
     touch "$folder/python/complete"
+fi
+
+if [ ! -f "$folder/python/bagit.py" ]; then
+    "$python" -m pip install -q --target "$folder/python" bagit==1.9.0
 fi
 
 # The values, again whenever the script that takes them has changed.
