@@ -2,6 +2,11 @@
 //!
 //! In: lines of a ledger, keys, files. Out: hashes, proofs, signatures, and what they show. May not know SQL or HTML.
 
+pub mod bag;
+pub mod bag_read;
+pub mod entry;
 pub mod line;
 pub mod merkle;
+pub mod paths;
+pub mod proofs;
 pub mod seal;

@@ -9,3 +9,4 @@ pub mod files;
 pub mod measure;
 pub mod money;
 pub mod near;
+pub mod sums;

@@ -6,7 +6,7 @@
 # Afterwards FOLDER holds
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
-#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema
+#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
 # It can be run again: what is there is not fetched twice. The samples are never committed, shipped or shown.
 set -euo pipefail
@@ -46,7 +46,7 @@ fi
 
 # The tools, apart from the machine's own Python packages; again whenever another one joins.
 tools=("Pillow==$pillow" "pillow-heif==$pillow_heif" numpy==2.4.6 opencv-python-headless==5.0.0.93 ImageHash==4.3.2
-    jsonschema==4.26.0)
+    jsonschema==4.26.0 bagit==1.9.0)
 if [ "$(cat "$folder/python/complete" 2>/dev/null)" != "${tools[*]}" ]; then
     rm -rf "$folder/python"
     "$python" -m pip install -q --target "$folder/python" "${tools[@]}"
