@@ -4,6 +4,7 @@
 //! The facts are common practice, no source, unless a data file names one beside them.
 
 pub mod atom;
+pub mod claim;
 pub mod cue;
 pub mod form;
 pub mod hazard;
