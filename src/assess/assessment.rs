@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::claims::Claimed;
 use crate::assess::clue::Made;
 use crate::assess::clue::Observation;
 use crate::kit::clock::Day;
@@ -61,6 +62,8 @@ pub struct Assessment {
     pub observations: Vec<Observation>,
     /// When it was made, as far as clues bound it; an opinion.
     pub made: Made,
+    /// Words of the user that claim something, with what bears them.
+    pub claims: Vec<Claimed>,
     /// Views a complete record of the stages so far would still need.
     pub missing_views: Vec<MissingView>,
     /// What was not examined; never empty.

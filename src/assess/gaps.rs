@@ -6,6 +6,7 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Gap;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::claims::Claimed;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
 use crate::model::photo::Photo;
@@ -19,6 +20,7 @@ pub(crate) fn gaps(
     time: &Timeline<'_>,
     parts: &[PartReport],
     findings: &[Finding],
+    claims: &[Claimed],
 ) -> Vec<Gap> {
     let mut gaps = Vec::new();
     gaps.extend(unread(case));
@@ -28,6 +30,8 @@ pub(crate) fn gaps(
     gaps.extend(silent(parts));
     gaps.extend(findings.iter().filter_map(wobble));
     gaps.extend(findings.iter().filter_map(repair_unseen));
+    gaps.extend(claims.iter().filter_map(unproven));
+    gaps.dedup();
     gaps
 }
 
@@ -183,6 +187,32 @@ fn wobble(finding: &Finding) -> Option<Gap> {
             "measure the play at the top and write `size = \"... mm\"` in its mark".to_owned(),
         )
     })
+}
+
+/// A word that claims what the record does not show.
+fn unproven(claim: &Claimed) -> Option<Gap> {
+    let (word, place, lacks) = (&claim.word, &claim.place, &claim.lacks);
+    let (write, told_by, why) = (&claim.write, &claim.told_by, &claim.why);
+    let text = shortened(&claim.text);
+    claim.rests_on.is_none().then(|| {
+        gap(
+            "claim_without_evidence",
+            format!(
+                "`{word}` in {place} (\"{text}\") claims what the record does not show: {lacks}"
+            ),
+            format!("{write}; it stands in {told_by} ({why})"),
+        )
+    })
+}
+
+/// The beginning of a text, for a message.
+fn shortened(text: &str) -> String {
+    const MOST: usize = 60;
+    let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    match plain.char_indices().nth(MOST) {
+        Some((at, _)) => format!("{} ...", plain[..at].trim_end()),
+        None => plain,
+    }
 }
 
 fn repair_unseen(finding: &Finding) -> Option<Gap> {

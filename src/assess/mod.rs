@@ -5,6 +5,10 @@
 
 pub mod assessment;
 mod cautions;
+mod claim_proofs;
+mod claim_scope;
+mod claim_texts;
+pub mod claims;
 pub mod clue;
 mod findings;
 mod gaps;
@@ -26,6 +30,7 @@ pub use crate::assess::findings::new_keys;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
+use crate::assess::claims::Ground;
 use crate::assess::clue::Made;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
@@ -51,7 +56,18 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     let missing_views = views::missing(case, book, &time);
     let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
-    let gaps = gaps::gaps(case, &time, &parts, &findings);
+    let (observations, made) = (observations::observations(book, &time), Made::default());
+    let claims = claims::claims(&Ground {
+        case,
+        book,
+        time: &time,
+        list: &list,
+        parts: &parts,
+        findings: &findings,
+        observations: &observations,
+        made: &made,
+    });
+    let gaps = gaps::gaps(case, &time, &parts, &findings, &claims);
     let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
     shoots.sort_by_key(|it| it.no);
     photos.sort_by_key(|it| it.order());
@@ -69,8 +85,9 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         findings,
         pairs,
         repairs,
-        observations: observations::observations(book, &time),
-        made: Made::default(),
+        observations,
+        made,
+        claims,
         missing_views,
         not_examined,
         cautions,

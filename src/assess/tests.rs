@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may fail by panic")]
 
 pub(crate) mod build;
+mod claims;
 mod findings;
 mod measured;
 mod origins;

@@ -90,7 +90,7 @@ pub(super) enum Command {
         /// Stock number
         no: StockNo,
         /// The findings it is for, such as F3 F4
-        #[arg(required = true)]
+        #[arg(required_unless_present = "again")]
         findings: Vec<FindingNo>,
         #[command(flatten)]
         told: RepairTold,
@@ -200,8 +200,11 @@ pub(super) struct Told {
 #[derive(Args, Debug)]
 pub(super) struct RepairTold {
     /// The method, such as veneer_patch; `asfound words methods` lists them
-    #[arg(long)]
-    pub(super) method: String,
+    #[arg(long, required_unless_present = "again")]
+    pub(super) method: Option<String>,
+    /// Put right what was told of the repair of this number; what is not given stays
+    #[arg(long, value_name = "NUMBER")]
+    pub(super) again: Option<u32>,
     /// The day [default: today]
     #[arg(long, value_name = "DAY")]
     pub(super) day: Option<Day>,

@@ -120,6 +120,7 @@ pub(super) fn run_repair(
 ) -> Result<Done, WorkError> {
     let mut book = desk.open()?;
     let told = repair::RepairTold {
+        again: told.again,
         findings,
         method: told.method,
         day: told.day,

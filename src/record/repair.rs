@@ -35,6 +35,29 @@ impl Record {
         })
     }
 
+    /// Replaces what was told of a repair; its number stays.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be written.
+    pub fn change_repair(
+        &mut self,
+        stock_no: &StockNo,
+        repair: &Repair,
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            db.execute(
+                "UPDATE repair SET day = ?3, told = ?4 WHERE piece = ?1 AND no = ?2",
+                params![
+                    row_of(db, stock_no)?,
+                    repair.no,
+                    repair.day.to_string(),
+                    json(repair)?
+                ],
+            )?;
+            Ok(())
+        })
+    }
+
     /// The repairs of a piece, by number.
     ///
     /// # Errors

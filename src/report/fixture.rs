@@ -215,8 +215,9 @@ pub(super) fn assessment() -> Assessment {
         pairs: pairs(),
         repairs: repairs(),
         observations: vec![],
- made: crate::assess::clue::Made::default(),
- missing_views: vec![
+        made: crate::assess::clue::Made::default(),
+        claims: Vec::new(),
+        missing_views: vec![
             missing("underside_whole", "Whole underside", Stage::Purchase),
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),

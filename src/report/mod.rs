@@ -4,6 +4,7 @@
 
 mod album;
 mod beside;
+mod claimed;
 mod drawing;
 mod escape;
 #[cfg(test)]
@@ -119,6 +120,8 @@ pub fn page(
     if !order.draft && !assessment.gaps.is_empty() {
         return Err(ReportError::NotFinal(assessment.gaps.len()));
     }
+    let marked = order.draft.then(|| claimed::marked(assessment));
+    let assessment = marked.as_ref().unwrap_or(assessment);
     let album = Album::new(pictures, order.packing);
     let sources = Sources::new(assessment, scene, order, &album);
     Ok(templates::fill(&PageView::new(&sources))?)

@@ -7,6 +7,7 @@ use std::path::Path;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Gap;
+use crate::assess::claims::Claimed;
 use crate::report::Order;
 use crate::report::Reader;
 use crate::report::ReportError;
@@ -242,6 +243,39 @@ fn a_draft_says_so_and_lists_what_is_missing() {
     assert!(html.contains("<title>Draft: condition report"));
     assert!(html.contains("othing is said of dust panel 1.") && html.contains("rite a statement."));
     assert!(!plain(Reader::Buyer).contains("Draft: not final"));
+}
+
+/// A word with its evidence has it printed; one without is marked in a draft, and keeps a final page from being made.
+#[test]
+fn claims_stand_with_their_evidence_or_are_marked() {
+    let mut assessment = fixture::assessment();
+    "solid oak chest".clone_into(&mut assessment.piece.title);
+    let mut claim = Claimed {
+        claim: "solid".to_owned(),
+        word: "solid".to_owned(),
+        text: "solid oak chest".to_owned(),
+        end: 5,
+        place: "the title".to_owned(),
+        told_by: "`asfound amend`".to_owned(),
+        rests_on: Some("Top: Solid wood.".to_owned()),
+        lacks: String::new(),
+        write: String::new(),
+        why: String::new(),
+    };
+    assessment.claims = vec![claim.clone()];
+    let (scene, order) = (fixture::scene(), fixture::order(Reader::Buyer));
+    let html = made(&assessment, &scene, &order);
+    assert!(html.contains("“solid”, in the title</dt><dd dir=\"auto\">Top: Solid wood.</dd>"));
+    assert!(html.contains("<h1 dir=\"auto\">Solid oak chest</h1>"));
+    claim.rests_on = None;
+    assessment.claims = vec![claim];
+    let draft = Order {
+        draft: true,
+        ..order
+    };
+    let html = made(&assessment, &scene, &draft);
+    assert!(html.contains("Solid [claims what the record does not show] oak chest</h1>"));
+    assert!(!html.contains("“solid”, in the title"));
 }
 
 #[test]

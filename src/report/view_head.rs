@@ -7,6 +7,7 @@ use crate::kit::measure::Length;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::ShotKind;
+use crate::report::claimed;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::view_figure::capital;
@@ -36,6 +37,8 @@ pub(super) struct HeadView {
     pub(super) seller: String,
     /// The owner's words.
     pub(super) about: Option<String>,
+    /// Words that claim something, and what bears them.
+    pub(super) claims: Vec<FactView>,
     /// Sizes, weight, people, days.
     pub(super) facts: Vec<FactView>,
     /// The front.
@@ -94,6 +97,7 @@ impl HeadView {
             edition: format!("Edition {}, made on {made_on}", order.edition),
             seller: sources.scene.trading_name.clone(),
             about: piece.about.clone(),
+            claims: claimed::borne(sources.assessment),
             facts: facts(sources),
             cover,
         }

@@ -7,6 +7,7 @@ pub mod atom;
 mod check_offer;
 mod check_words;
 mod check_work;
+pub mod claim;
 pub mod cue;
 pub mod fault;
 pub mod form;

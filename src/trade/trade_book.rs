@@ -8,6 +8,8 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::model::photo::Stage;
+use crate::trade::claim::ClaimFile;
+use crate::trade::claim::Claims;
 use crate::trade::cue::Cue;
 use crate::trade::form::Form;
 use crate::trade::form::PartChoice;
@@ -61,6 +63,8 @@ pub struct TradeBook {
     pub offer: OfferBook,
     /// Woods and how they move.
     pub woods: Vec<Wood>,
+    /// Words that claim something.
+    pub claims: Claims,
     index: [BTreeMap<String, usize>; SHELVES],
 }
 
@@ -162,6 +166,7 @@ impl TradeBook {
         let orders: Orders = read("order.toml", include_str!("order.toml"))?;
         let offer: OfferBook = read("offer.toml", include_str!("offer.toml"))?;
         let woods: Woods = read("woods.toml", include_str!("woods.toml"))?;
+        let claims: ClaimFile = read("claims.toml", include_str!("claims.toml"))?;
         let mut book = Self {
             forms: forms.form,
             views: views.view,
@@ -178,6 +183,7 @@ impl TradeBook {
             orders: orders.order,
             offer,
             woods: woods.wood,
+            claims: Claims::new(claims.claim),
             index: Default::default(),
         };
         book.index = book.build_index();

@@ -133,10 +133,11 @@ fn told(story: &Story, currency: Currency) -> Result<Told, WorkError> {
 fn repair_told(it: &StoryRepair, currency: Currency) -> Result<RepairTold, WorkError> {
     let findings = it.findings.iter().map(|no| no.parse());
     Ok(RepairTold {
+        again: None,
         findings: findings
             .collect::<Result<_, _>>()
             .map_err(|error: crate::model::ids::IdError| WorkError::asked(error.to_string()))?,
-        method: it.method.clone(),
+        method: Some(it.method.clone()),
         day: Some(it.day.parse()?),
         new_material: it.new_material.clone(),
         hides: it.hides.clone(),

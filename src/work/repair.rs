@@ -16,10 +16,12 @@ use crate::work::open_book::OpenBook;
 /// What the user tells of a repair.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RepairTold {
+    /// The number of a repair that is put right; what is not told of it stays. `None` for a new one.
+    pub again: Option<u32>,
     /// The findings it is for.
     pub findings: Vec<FindingNo>,
-    /// Method of the trade book.
-    pub method: String,
+    /// Method of the trade book; a new repair has one.
+    pub method: Option<String>,
     /// The day; today when not told.
     pub day: Option<Day>,
     /// New material in the piece, for the buyer.
@@ -51,58 +53,116 @@ pub struct Repaired {
     pub cautions: Vec<String>,
 }
 
-/// Records a repair.
+/// Records a repair, or puts right what was told of one.
 ///
 /// # Errors
-/// When there is no such piece, finding or method, or the book cannot be written.
+/// When there is no such piece, repair, finding or method, or the book cannot be written.
 pub fn repair(
     book: &mut OpenBook,
     stock_no: &StockNo,
     told: RepairTold,
 ) -> Result<Repaired, WorkError> {
     absorb(book, stock_no)?;
+    let before = match told.again {
+        Some(no) => Some(recorded(book, stock_no, no)?),
+        None => None,
+    };
+    let today = book.now.local_day();
+    let mut repair = merged(before.clone(), told, today)?;
+    let findings = spoken(book, stock_no, &repair.findings)?;
+    let method = trade::book()
+        .method(&repair.method)
+        .ok_or_else(|| unknown_method(&repair.method))?;
+    match before {
+        Some(_) => book.record.change_repair(stock_no, &repair)?,
+        None => repair.no = book.record.add_repair(stock_no, &repair)?,
+    }
+    Ok(Repaired {
+        repair: repair.no,
+        findings,
+        method: method.name.clone(),
+        day: repair.day,
+        cautions: method.cautions.clone(),
+    })
+}
+
+/// A repair that is on record.
+fn recorded(book: &OpenBook, stock_no: &StockNo, no: u32) -> Result<Repair, WorkError> {
+    let mut repairs = book.record.repairs(stock_no)?.into_iter();
+    repairs.find(|it| it.no == no).ok_or_else(|| {
+        WorkError::asked_with(
+            format!("{stock_no} has no repair {no}"),
+            format!("`asfound report {stock_no} --draft` lists its repairs"),
+        )
+    })
+}
+
+/// What was told, over what is on record.
+fn merged(before: Option<Repair>, told: RepairTold, today: Day) -> Result<Repair, WorkError> {
+    let no_method = || {
+        WorkError::asked_with(
+            "a repair needs its method",
+            "`asfound words methods` lists them".to_owned(),
+        )
+    };
+    let method = told
+        .method
+        .or_else(|| Some(before.as_ref()?.method.clone()));
+    let old = before.unwrap_or_else(|| Repair {
+        no: 0,
+        findings: Vec::new(),
+        method: String::new(),
+        day: today,
+        new_material: None,
+        hides: None,
+        note: None,
+        minutes: None,
+        cost: None,
+        private_note: None,
+    });
+    let findings = match told.findings.is_empty() {
+        true => old.findings,
+        false => told.findings,
+    };
+    Ok(Repair {
+        no: old.no,
+        findings,
+        method: method.ok_or_else(no_method)?,
+        day: told.day.unwrap_or(old.day),
+        new_material: told.new_material.or(old.new_material),
+        hides: told.hides.or(old.hides),
+        note: told.note.or(old.note),
+        minutes: told.minutes.or(old.minutes),
+        cost: told.cost.or(old.cost),
+        private_note: told.private_note.or(old.private_note),
+    })
+}
+
+/// The findings in words: number, fault, part.
+fn spoken(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    findings: &[FindingNo],
+) -> Result<Vec<String>, WorkError> {
     let known = book.record.findings(stock_no)?;
-    let name = trade::book();
-    let mut findings = Vec::new();
-    for no in &told.findings {
+    let mut lines = Vec::new();
+    for no in findings {
         let found = known.iter().find(|it| it.no == *no).ok_or_else(|| {
             WorkError::asked_with(
                 format!("{stock_no} has no finding {no}"),
                 format!("`asfound survey {stock_no}` lists its findings"),
             )
         })?;
-        let term = name
+        let term = trade::book()
             .tag(&found.key.tag)
             .map_or(found.key.tag.as_str(), |it| it.term.as_str());
-        findings.push(format!(
+        lines.push(format!(
             "{no} {} on {}",
             term.to_lowercase(),
             found.key.part
         ));
     }
-    let method = name
-        .method(&told.method)
-        .ok_or_else(|| unknown_method(&told.method))?;
-    let day = told.day.unwrap_or_else(|| book.now.local_day());
-    let repair = Repair {
-        no: 0,
-        findings: told.findings,
-        method: told.method,
-        day,
-        new_material: told.new_material,
-        hides: told.hides,
-        note: told.note,
-        minutes: told.minutes,
-        cost: told.cost,
-        private_note: told.private_note,
-    };
-    Ok(Repaired {
-        repair: book.record.add_repair(stock_no, &repair)?,
-        findings,
-        method: method.name.clone(),
-        day,
-        cautions: method.cautions.clone(),
-    })
+    Ok(lines)
 }
 
 fn unknown_method(method: &str) -> WorkError {

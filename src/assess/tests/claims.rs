@@ -1,0 +1,299 @@
+//! Words of the user that claim something: with their evidence they stand, without it the report is not final.
+
+use crate::assess::assessment::Assessment;
+use crate::assess::claims;
+use crate::assess::claims::Ground;
+use crate::assess::clue::Made;
+use crate::assess::order::Timeline;
+use crate::assess::parts::PartList;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::model::mark::Mark;
+use crate::model::photo::Stage;
+use crate::trade;
+
+/// A chest with a title, photographed in March; one photo with these marks.
+fn chest(title: &str, marks: Vec<Mark>) -> Build {
+    let mut build =
+        Build::chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("front_whole", &[], marks);
+    title.clone_into(&mut build.case.piece.title);
+    build
+}
+
+fn unproven(told: &Assessment) -> Vec<&str> {
+    let gaps = told.gaps.iter();
+    let gaps = gaps.filter(|it| it.code == "claim_without_evidence");
+    gaps.map(|it| it.message.as_str()).collect()
+}
+
+/// Whether the only claim of the title is borne by the record; with what is said of it.
+fn borne(title: &str, marks: Vec<Mark>) -> Result<String, String> {
+    let told = chest(title, marks).assess();
+    let [claim] = told.claims.as_slice() else {
+        panic!("{title}: {:?}", told.claims);
+    };
+    assert_eq!(unproven(&told).len(), usize::from(claim.rests_on.is_none()));
+    claim.rests_on.clone().ok_or_else(|| claim.lacks.clone())
+}
+
+fn solid(part: &str) -> Vec<Mark> {
+    vec![
+        mark("end_grain_runs", part),
+        mark("figure_both_sides", part),
+    ]
+}
+
+#[test]
+fn a_gap_names_the_word_the_text_the_place_and_what_to_write() {
+    let told = chest("solid oak chest", vec![]).assess();
+    let gap = told
+        .gaps
+        .iter()
+        .find(|it| it.code == "claim_without_evidence")
+        .unwrap();
+    assert!(
+        gap.message
+            .starts_with("`solid` in the title (\"solid oak chest\") claims"),
+        "{}",
+        gap.message
+    );
+    assert!(
+        gap.remedy.contains("`asfound amend 26-001 --title"),
+        "{}",
+        gap.remedy
+    );
+    assert!(gap.remedy.contains("veneered"), "{}", gap.remedy);
+    assert_eq!(told.piece.title, "solid oak chest", "the user's words stay");
+}
+
+#[test]
+fn solid_needs_the_part_it_names_or_every_part() {
+    assert!(
+        borne("chest with solid oak top", solid("top"))
+            .is_ok_and(|it| it.starts_with("Top: Solid wood"))
+    );
+    assert!(borne("chest, the top is solid", solid("top")).is_ok());
+    let lacks = borne("chest with solid top and sides", solid("top")).unwrap_err();
+    assert!(lacks.contains("Left side; Right side"), "{lacks}");
+    let lacks = borne("solid oak chest of drawers", solid("top")).unwrap_err();
+    assert!(lacks.contains("and ") && lacks.contains(" more"), "{lacks}");
+    assert!(borne("chest of drawers of solid oak", solid("drawer-1")).is_err());
+    let bare = Build::chest().assess();
+    let wooden = bare
+        .parts
+        .iter()
+        .filter(|it| !it.part.as_str().contains("pull"));
+    let all = wooden.flat_map(|it| solid(it.part.as_str())).collect();
+    assert!(borne("solid oak chest", all).is_ok());
+    let veneered = vec![mark("layer_line", "top")];
+    assert!(borne("chest with solid top", veneered).is_err());
+    assert!(borne("chest with solid brass pulls", solid("top")).is_err());
+}
+
+#[test]
+fn original_needs_old_surface_and_neither_later_coat_nor_repair() {
+    let kept = || vec![mark("patina_kept", "top")];
+    assert!(borne("chest with its original top", kept()).is_ok_and(|it| it.contains("picture 1")));
+    assert!(borne("chest with its original top", vec![]).is_err());
+    assert!(
+        borne("chest with original top and sides", kept()).is_err(),
+        "the sides have none of their own"
+    );
+    let mut later = kept();
+    later.push(mark("refin_drips_hidden", "top"));
+    assert!(
+        borne("unrestored chest", later)
+            .unwrap_err()
+            .contains("speaks against")
+    );
+    let mut repaired = kept();
+    repaired.push(mark("gouge", "top").level(2));
+    let build = chest("unrestored chest", repaired).repair("2026-04-10", &[1]);
+    assert!(unproven(&build.assess())[0].contains("repair 1 changed it"));
+}
+
+#[test]
+fn working_needs_that_what_moves_was_tried() {
+    let lock = || vec![mark("sound", "drawer-1/lock")];
+    assert!(
+        borne("chest with working lock", lock())
+            .is_ok_and(|it| it.contains("14 March 2026 (picture 1)"))
+    );
+    assert!(
+        borne("chest with working lock", vec![]).is_err(),
+        "no lock is on record"
+    );
+    let lacks = borne("chest in working order", lock()).unwrap_err();
+    assert!(lacks.contains("Drawer 1"), "{lacks}");
+    let mut stuck = lock();
+    stuck.push(mark("lock_fault", "drawer-1/lock").level(3));
+    assert!(
+        borne("chest with working lock", stuck)
+            .unwrap_err()
+            .contains("F1")
+    );
+}
+
+#[test]
+fn grades_and_ready_need_that_everything_was_looked_at() {
+    let bare = Build::chest().assess();
+    let all: Vec<Mark> = bare
+        .parts
+        .iter()
+        .filter(|it| it.required)
+        .map(|it| mark("sound", it.part.as_str()))
+        .collect();
+    assert!(borne("excellent chest", all.clone()).is_ok());
+    assert!(borne("chest, ready to use", all.clone()).is_ok());
+    assert!(
+        borne("excellent chest", vec![])
+            .unwrap_err()
+            .contains("nobody looked at")
+    );
+    let mut worn = all.clone();
+    worn.push(mark("scratch_finish", "top").level(2));
+    assert!(
+        borne("excellent chest", worn.clone())
+            .unwrap_err()
+            .contains("F1")
+    );
+    assert!(borne("chest in very good condition", worn).is_ok());
+    let mut unknown = all;
+    unknown.push(mark("scratch_finish", "top"));
+    assert!(
+        borne("chest in good condition", unknown).is_err(),
+        "unknown is never better"
+    );
+}
+
+#[test]
+fn hand_work_needs_its_marks_and_none_of_a_factory() {
+    assert!(borne("handmade chest", vec![mark("dovetail_hand", "drawer-1")]).is_ok());
+    let both = vec![
+        mark("dovetail_hand", "drawer-1"),
+        mark("dovetail_machine", "drawer-2"),
+    ];
+    assert!(borne("handmade chest", both).is_err());
+}
+
+/// The day of the newest shoot stands in for today: 2026.
+#[test]
+fn a_time_is_claimed_only_when_the_whole_range_bears_it() {
+    let borne = |title: &str, from: Option<i16>, to: Option<i16>| {
+        let case = chest(title, vec![]).case;
+        let (book, time) = (trade::book(), Timeline::of(&case));
+        let list = PartList::of(&case, book);
+        let made = Made {
+            from,
+            to,
+            text: "In our opinion ...".to_owned(),
+            clues: vec![],
+        };
+        let told = claims::claims(&Ground {
+            case: &case,
+            book,
+            time: &time,
+            list: &list,
+            parts: &[],
+            findings: &[],
+            observations: &[],
+            made: &made,
+        });
+        told[0].rests_on.is_some()
+    };
+    assert!(borne("antique chest", None, Some(1925)));
+    assert!(
+        !borne("antique chest", None, Some(1926)),
+        "100 years to the year may still be less"
+    );
+    assert!(!borne("antique chest", Some(1850), None));
+    assert!(borne("victorian chest", Some(1840), Some(1900)));
+    assert!(!borne("victorian chest", None, Some(1900)));
+    assert!(!borne("victorian chest", Some(1840), Some(1910)));
+}
+
+#[test]
+fn some_words_no_record_bears() {
+    for title in [
+        "restored chest",
+        "rare chest",
+        "genuine oak chest",
+        "chest, never painted",
+        "perfect chest",
+        "chest, no faults",
+    ] {
+        assert!(borne(title, solid("top")).is_err(), "{title}");
+    }
+    assert!(borne("antique chest", vec![]).is_err());
+}
+
+#[test]
+fn every_text_a_buyer_reads_is_looked_at_and_no_private_one() {
+    let word = "guaranteed";
+    let noted = mark("gouge", "top").level(2).note(word).which(word);
+    let mut build = chest("chest", vec![noted])
+        .but(|it| {
+            it.sidecar.note = Some(word.to_owned());
+            it.sidecar.private_note = Some(word.to_owned());
+        })
+        .repair("2026-04-10", &[1]);
+    build.case.piece.about = Some(word.to_owned());
+    build.case.piece.weight = Some(word.to_owned());
+    build.case.piece.private_note = Some(word.to_owned());
+    let repair = &mut build.case.repairs[0];
+    for text in [
+        &mut repair.new_material,
+        &mut repair.hides,
+        &mut repair.note,
+        &mut repair.private_note,
+    ] {
+        *text = Some(word.to_owned());
+    }
+    let told = build.assess();
+    let places: Vec<&str> = told.claims.iter().map(|it| it.place.as_str()).collect();
+    assert_eq!(
+        places,
+        [
+            "the text about the piece",
+            "the weight",
+            "the note beside picture 1",
+            "a mark beside picture 1",
+            "a mark beside picture 1",
+            "the new material of repair 1",
+            "what is hidden by repair 1",
+            "the note of repair 1",
+        ]
+    );
+    let told_by = |n: usize| told.claims[n].told_by.as_str();
+    assert_eq!(told_by(2), "`note` in `1 purchase 2026-03-14/P1.jpg.toml`");
+    assert_eq!(
+        told_by(3),
+        "`note` of the mark `gouge` in `1 purchase 2026-03-14/P1.jpg.toml`"
+    );
+    assert_eq!(
+        told_by(7),
+        "`asfound repair 26-001 --again 1 --note \"...\"`"
+    );
+}
+
+/// A note on a mark speaks of that mark's part.
+#[test]
+fn a_note_is_about_the_part_of_its_mark() {
+    let with = |part: &str| {
+        let mut marks = solid("top");
+        marks.push(mark("gouge", part).level(2).note("solid wood shows"));
+        chest("chest", marks).assess()
+    };
+    assert_eq!(unproven(&with("top")), [""; 0]);
+    assert_eq!(unproven(&with("side-left")).len(), 1);
+}
+
+#[test]
+fn a_label_is_quoted_as_it_reads() {
+    let quoted = "The label reads \"Genuine antique oak, guaranteed\".";
+    let told = chest("chest", vec![mark("label_text", "back").note(quoted)]).assess();
+    assert_eq!(told.claims, []);
+}
