@@ -5,12 +5,15 @@
 
 pub mod advice;
 mod coat;
+pub mod exact;
 mod face;
 pub mod facts;
 mod gather;
 mod look;
+pub mod network;
 mod outcome;
 pub mod paths;
+pub mod pert;
 mod sanding;
 mod span;
 mod surface;
