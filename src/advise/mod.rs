@@ -4,17 +4,36 @@
 //! no clock, and may not know disk, SQL or HTML.
 
 pub mod advice;
+pub mod area;
 mod coat;
+mod draft;
+pub mod estimate;
+pub mod exact;
 mod face;
 pub mod facts;
+pub mod fixes;
 mod gather;
 mod look;
+pub mod network;
 pub mod next;
+pub mod offer;
+pub mod options;
+pub mod order;
 mod outcome;
 pub mod paths;
+pub mod pert;
+pub mod plan;
+pub mod questions;
 mod sanding;
+pub mod schedule;
+pub mod sizes;
 mod span;
+pub mod stops;
 mod surface;
+pub mod task;
+pub mod tasks;
+pub mod terms;
+pub mod words;
 mod worlds;
 
 #[cfg(test)]

@@ -1,1 +1,5 @@
 //! Rules on cases.
+
+mod made_up;
+mod offer;
+mod plan;

@@ -102,6 +102,13 @@ impl Day {
         other.0.duration_since(self.0).as_hours() / 24
     }
 
+    /// So many days later; the last day there is, where that lies beyond it.
+    #[must_use]
+    pub fn later(self, days: i64) -> Self {
+        let span = jiff::Span::new().try_days(days);
+        span.map_or(self, |it| Self(self.0.saturating_add(it)))
+    }
+
     /// For people: `3 May 2026`.
     #[must_use]
     pub fn spoken(self) -> String {
@@ -392,6 +399,7 @@ mod tests {
     fn days_and_moments() {
         let (a, b): (Day, Day) = ("2026-05-03".parse().unwrap(), "2026-06-01".parse().unwrap());
         assert_eq!((a.days_to(b), a.spoken()), (29, "3 May 2026".to_owned()));
+        assert_eq!((a.later(29), a.later(0)), (b, a));
         let now: Moment = "2026-05-03T10:02:11.5Z".parse().unwrap();
         assert_eq!(now.to_string(), "2026-05-03T10:02:11Z");
         let late: CameraTime = "2027-01-01T00:00:00".parse().unwrap();
