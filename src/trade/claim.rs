@@ -67,7 +67,7 @@ pub struct Claim {
 }
 
 /// All claims, ready to be looked for in a text.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Claims {
     /// The claims, in the order of the file.
     pub all: Vec<Claim>,
@@ -87,7 +87,7 @@ pub struct Found<'a> {
 }
 
 /// `claims.toml` as it lies in the book.
-#[derive(Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ClaimFile {
     pub(crate) claim: Vec<Claim>,
