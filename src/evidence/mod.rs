@@ -2,6 +2,8 @@
 //!
 //! In: lines of a ledger, keys, files. Out: hashes, proofs, signatures, and what they show. May not know SQL or HTML.
 
+pub mod key;
+pub mod key_file;
 pub mod line;
 pub mod merkle;
 pub mod seal;
