@@ -5,6 +5,8 @@
 pub mod bag;
 pub mod bag_read;
 pub mod entry;
+pub mod key;
+pub mod key_file;
 pub mod line;
 pub mod merkle;
 pub mod paths;

@@ -87,6 +87,13 @@ impl Moment {
     pub fn unix(self) -> i64 {
         self.0.as_second()
     }
+
+    /// So many seconds later; `None` beyond the calendar.
+    #[must_use]
+    pub fn later(self, seconds: i64) -> Option<Self> {
+        let time = Timestamp::from_second(self.unix().checked_add(seconds)?);
+        time.ok().map(Self)
+    }
 }
 
 impl Day {

@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::io;
+use std::io::Read as _;
 use std::io::Write as _;
 use std::path::Path;
 use std::path::PathBuf;
@@ -72,16 +73,78 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
 /// # Errors
 /// When the folder has no room or cannot be written to; the old file then still stands.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let draft = draft_of(path);
+    rename_in(path, &draft, write_synced(&draft, bytes))
+}
+
+/// Writes a file like [`write_whole`], such that only its owner may read it (on Unix; elsewhere the folder decides).
+///
+/// # Errors
+/// When the folder has no room or cannot be written to; the old file then still stands.
+pub fn write_secret(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let draft = draft_of(path);
+    // A leftover of a killed run may have other rights.
+    let _ = fs::remove_file(&draft);
+    rename_in(path, &draft, write_owned(&draft, bytes))
+}
+
+/// Reads a file that nobody but its owner may read.
+///
+/// # Errors
+/// When it cannot be read, or when (on Unix) its rights let others read or change it.
+pub fn read_secret(path: &Path) -> Result<Vec<u8>, FileError> {
+    let mut file = fs::File::open(path).at("read", path)?;
+    owner_only(&file).at("use", path)?;
+    let mut bytes = Vec::new();
+    file.read_to_end(&mut bytes).at("read", path)?;
+    Ok(bytes)
+}
+
+#[cfg(unix)]
+fn owner_only(file: &fs::File) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    if file.metadata()?.permissions().mode() & 0o077 == 0 {
+        return Ok(());
+    }
+    Err(io::Error::new(
+        io::ErrorKind::PermissionDenied,
+        "others may read or change it; take that right away with `chmod 600` first",
+    ))
+}
+
+#[cfg(not(unix))]
+fn owner_only(_: &fs::File) -> io::Result<()> {
+    Ok(())
+}
+
+fn write_owned(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::OpenOptionsExt as _;
+        options.mode(0o600);
+    }
+    let mut file = options.open(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
+}
+
+fn draft_of(path: &Path) -> PathBuf {
     let folder = path.parent().unwrap_or(Path::new("."));
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let short: String = name.chars().take(40).collect();
-    let draft = folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()));
-    let done = write_synced(&draft, bytes)
-        .and_then(|()| fs::rename(&draft, path))
+    folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()))
+}
+
+fn rename_in(path: &Path, draft: &Path, written: io::Result<()>) -> Result<(), FileError> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let done = written
+        .and_then(|()| fs::rename(draft, path))
         .at("write", path);
     if done.is_err() {
         // The draft is ours alone; failing to remove it must not hide why the write failed.
-        let _ = fs::remove_file(&draft);
+        let _ = fs::remove_file(draft);
     }
     done?;
     sync_folder(folder);
@@ -106,6 +169,10 @@ pub fn sync_folder(folder: &Path) {
 mod tests {
     use std::fs;
 
+    #[cfg(unix)]
+    use super::read_secret;
+    #[cfg(unix)]
+    use super::write_secret;
     use super::write_whole;
 
     #[test]
@@ -118,5 +185,34 @@ mod tests {
         assert!(wrong.to_string().contains("folder"), "{wrong}");
         assert_eq!(fs::read(&path).unwrap(), b"old");
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_secret_is_its_owners_alone_and_refused_when_it_is_not() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("key.txt");
+        let mode = || fs::metadata(&path).unwrap().permissions().mode() & 0o777;
+        for words in [&b"first"[..], b"second"] {
+            write_secret(&path, words).unwrap();
+            assert_eq!(
+                (mode(), read_secret(&path).unwrap()),
+                (0o600, words.to_vec())
+            );
+        }
+        for open in [0o640, 0o604, 0o620, 0o644, 0o666] {
+            fs::set_permissions(&path, fs::Permissions::from_mode(open)).unwrap();
+            let wrong = read_secret(&path).unwrap_err();
+            assert!(wrong.to_string().contains("could not use"), "{wrong}");
+            assert!(wrong.source.to_string().contains("chmod 600"));
+        }
+        // A secret written over an open file is closed again; no draft stays behind.
+        write_secret(&path, b"third").unwrap();
+        assert_eq!(
+            (mode(), fs::read_dir(dir.path()).unwrap().count()),
+            (0o600, 1)
+        );
+        assert!(read_secret(&dir.path().join("none")).is_err());
     }
 }

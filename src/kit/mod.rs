@@ -3,6 +3,7 @@
 //! In: text and bytes from the edge. Out: checked values. May not know: pieces, photos, SQL, HTML.
 
 pub mod canon;
+pub mod chance;
 pub mod clock;
 pub mod digest;
 pub mod files;
