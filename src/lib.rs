@@ -19,6 +19,8 @@ pub mod mark;
 
 pub mod vault;
 
+pub mod evidence;
+
 pub mod record;
 
 pub mod assess;
@@ -26,8 +28,6 @@ pub mod assess;
 pub mod advise;
 
 pub mod report;
-
-pub mod evidence;
 
 pub mod work;
 
