@@ -102,6 +102,16 @@ pub struct EditionMade {
     pub made: Day,
 }
 
+/// The clock correction of photos was changed after they were taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClockCorrected {
+    /// Their numbers within the piece.
+    pub photos: Vec<u32>,
+    /// What must be added to the camera's clock, seconds.
+    pub clock_off: ClockOff,
+}
+
 /// A photo was taken out of the book.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -162,6 +172,8 @@ pub enum Known {
     Repair(RepairTold),
     /// A report was made.
     Edition(EditionMade),
+    /// A clock was corrected.
+    Clock(ClockCorrected),
     /// A photo was taken out.
     Removed(PhotoRemoved),
     /// A paper or message was put by.
@@ -171,8 +183,8 @@ pub enum Known {
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 9] = [
-    "begun", "piece", "photo", "sidecar", "repair", "edition", "removed", "kept", "sale",
+const KINDS: [&str; 10] = [
+    "begun", "piece", "photo", "sidecar", "repair", "edition", "clock", "removed", "kept", "sale",
 ];
 
 /// A line of a known kind says something else than its kind allows.
@@ -304,6 +316,7 @@ mod tests {
             json!({"no": 1, "findings": ["F3", "F4"], "method": "glue_block", "day": "2026-05-20", "new_material": "beech block",
                 "hides": null, "note": null}),
             json!({"reader": "buyer", "no": 2, "sha256": sum, "made": "2026-06-21"}),
+            json!({"photos": [3, 4], "clock_off": 90000}),
             json!({"photo": 3, "sha256": sum, "why": "a person in it"}),
             json!({"name": "listing.html", "sha256": sum}),
             json!({"day": "2026-06-30"}),

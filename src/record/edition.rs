@@ -8,6 +8,7 @@ use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::record::Record;
 use crate::record::RecordError;
+use crate::record::ledger;
 use crate::record::parsed;
 use crate::record::piece::row_of;
 
@@ -64,6 +65,7 @@ impl Record {
         reader: &str,
         edition: &Edition,
     ) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
             db.execute(
                 "INSERT INTO edition (piece, reader, no, made, digest, path) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
@@ -76,7 +78,7 @@ impl Record {
                     edition.path
                 ],
             )?;
-            Ok(())
+            ledger::edition(db, now, stock_no, reader, edition)
         })
     }
 }

@@ -4,6 +4,8 @@
 
 mod edition;
 mod finding;
+mod history;
+mod ledger;
 mod photo;
 mod piece;
 mod previews;
@@ -22,6 +24,7 @@ use rusqlite::Transaction;
 use rusqlite::TransactionBehavior;
 
 pub use edition::Edition;
+pub use ledger::StoredLine;
 pub use photo::NewPhoto;
 pub use photo::SourceFile;
 pub use piece::StockLine;
@@ -30,6 +33,7 @@ pub use sidecar::SidecarRow;
 pub use sidecar::Text;
 pub use steps::STEPS;
 
+use crate::kit::clock::Moment;
 use crate::model::ids::StockNo;
 
 /// How long a command waits for another that is writing.
@@ -62,6 +66,9 @@ pub enum RecordError {
     /// A row that says what no version of this program wrote.
     #[error("the stock book holds a value that makes no sense: {0}")]
     Nonsense(String),
+    /// No random numbers for the salt of a private part.
+    #[error(transparent)]
+    NoChance(crate::kit::chance::ChanceError),
     /// No such piece.
     #[error("there is no piece {0} in this book")]
     NoPiece(StockNo),
@@ -108,29 +115,30 @@ impl RecordError {
 pub struct Record {
     db: Connection,
     path: PathBuf,
+    now: Moment,
 }
 
 impl Record {
-    /// Makes a new database.
+    /// Makes a new database; `now` is the moment of every line of the ledger that this command writes.
     ///
     /// # Errors
     /// When the file cannot be made.
-    pub fn make(path: &Path) -> Result<Self, RecordError> {
-        Self::connect(path, OpenFlags::default())
+    pub fn make(path: &Path, now: Moment) -> Result<Self, RecordError> {
+        Self::connect(path, OpenFlags::default(), now)
     }
 
     /// Opens a database that is there, and brings it up to the newest format.
     ///
     /// # Errors
     /// When it is no stock book, is of a newer format, or cannot be read.
-    pub fn open(path: &Path) -> Result<Self, RecordError> {
+    pub fn open(path: &Path, now: Moment) -> Result<Self, RecordError> {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_URI
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        Self::connect(path, flags)
+        Self::connect(path, flags, now)
     }
 
-    fn connect(path: &Path, flags: OpenFlags) -> Result<Self, RecordError> {
+    fn connect(path: &Path, flags: OpenFlags, now: Moment) -> Result<Self, RecordError> {
         let wrong = |source| RecordError::Database {
             path: path.to_owned(),
             source,
@@ -138,10 +146,13 @@ impl Record {
         let mut db = Connection::open_with_flags(path, flags).map_err(wrong)?;
         db.busy_timeout(PATIENCE).map_err(wrong)?;
         steps::bring_up(&mut db, path)?;
-        Ok(Self {
+        let mut record = Self {
             db,
             path: path.to_owned(),
-        })
+            now,
+        };
+        record.begin_ledger()?;
+        Ok(record)
     }
 
     /// Runs `job` in one transaction that takes the write lock at once.
@@ -183,6 +194,12 @@ impl Fault {
 
     fn nonsense(about: impl std::fmt::Display) -> Self {
         Self::Record(RecordError::Nonsense(about.to_string()))
+    }
+}
+
+impl From<crate::kit::chance::ChanceError> for Fault {
+    fn from(error: crate::kit::chance::ChanceError) -> Self {
+        Self::Record(RecordError::NoChance(error))
     }
 }
 

@@ -15,6 +15,7 @@ use crate::record::RecordError;
 use crate::record::Text;
 use crate::record::from_json;
 use crate::record::json;
+use crate::record::ledger;
 use crate::record::parsed;
 use crate::record::piece::row_of;
 use crate::record::sidecar;
@@ -65,6 +66,7 @@ impl Record {
         stock_no: &StockNo,
         new: &NewPhoto<'_>,
     ) -> Result<u32, RecordError> {
+        let now = self.now;
         self.change(|db| {
             let piece = row_of(db, stock_no)?;
             let no: u32 = db.query_row(
@@ -88,7 +90,10 @@ impl Record {
                     new.imported.to_string()
                 ],
             )?;
-            sidecar::enter(db, db.last_insert_rowid(), &new.sidecar)?;
+            let row = db.last_insert_rowid();
+            ledger::photo(db, now, stock_no, row)?;
+            sidecar::enter(db, row, &new.sidecar)?;
+            ledger::sidecar(db, now, stock_no, no, new.sidecar.text)?;
             remember(db, piece, new.source, new.digest)?;
             Ok(no)
         })
@@ -156,6 +161,7 @@ impl Record {
         photos: &[u32],
         off: ClockOff,
     ) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
             let piece = row_of(db, stock_no)?;
             for no in photos {
@@ -164,7 +170,7 @@ impl Record {
                     params![piece, no, off.seconds],
                 )?;
             }
-            Ok(())
+            ledger::clock(db, now, stock_no, photos, off)
         })
     }
 

@@ -11,6 +11,7 @@ use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::from_json;
 use crate::record::json;
+use crate::record::ledger;
 
 /// One line of the stock list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,6 +36,7 @@ impl Record {
     /// # Errors
     /// When its stock number or folder is taken, or the database cannot be written.
     pub fn add_piece(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
             let taken = db
                 .query_row(
@@ -57,7 +59,7 @@ impl Record {
                     json(piece)?
                 ],
             )?;
-            Ok(())
+            ledger::piece(db, now, piece)
         })
     }
 
@@ -66,6 +68,7 @@ impl Record {
     /// # Errors
     /// When there is no such piece, or the database cannot be written.
     pub fn change_piece(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
             let done = db.execute(
                 "UPDATE piece SET title = ?2, form = ?3, told = ?4 WHERE stock_no = ?1",
@@ -79,7 +82,7 @@ impl Record {
             if done == 0 {
                 return Err(RecordError::NoPiece(piece.stock_no.clone()).into());
             }
-            Ok(())
+            ledger::piece(db, now, piece)
         })
     }
 

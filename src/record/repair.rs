@@ -8,6 +8,7 @@ use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::from_json;
 use crate::record::json;
+use crate::record::ledger;
 use crate::record::piece::row_of;
 
 impl Record {
@@ -16,6 +17,7 @@ impl Record {
     /// # Errors
     /// When the database cannot be written.
     pub fn add_repair(&mut self, stock_no: &StockNo, repair: &Repair) -> Result<u32, RecordError> {
+        let now = self.now;
         self.change(|db| {
             let piece = row_of(db, stock_no)?;
             let no: u32 = db.query_row(
@@ -31,6 +33,7 @@ impl Record {
                 "INSERT INTO repair (piece, no, day, told) VALUES (?1, ?2, ?3, ?4)",
                 params![piece, no, repair.day.to_string(), json(&told)?],
             )?;
+            ledger::repair(db, now, stock_no, &told)?;
             Ok(no)
         })
     }
@@ -44,6 +47,7 @@ impl Record {
         stock_no: &StockNo,
         repair: &Repair,
     ) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
             db.execute(
                 "UPDATE repair SET day = ?3, told = ?4 WHERE piece = ?1 AND no = ?2",
@@ -54,7 +58,7 @@ impl Record {
                     json(repair)?
                 ],
             )?;
-            Ok(())
+            ledger::repair(db, now, stock_no, repair)
         })
     }
 

@@ -12,6 +12,7 @@ use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::from_json;
 use crate::record::json;
+use crate::record::ledger;
 use crate::record::piece::row_of;
 
 /// A sidecar's text as read from its file, and what came of it.
@@ -84,15 +85,17 @@ impl Record {
         stock_no: &StockNo,
         texts: &[(u32, Text<'_>)],
     ) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
             let piece = row_of(db, stock_no)?;
-            for (photo, text) in texts {
+            for (no, text) in texts {
                 let photo = db.query_row(
                     "SELECT id FROM photo WHERE piece = ?1 AND no = ?2",
-                    params![piece, photo],
+                    params![piece, no],
                     |row| row.get(0),
                 )?;
                 enter(db, photo, text)?;
+                ledger::sidecar(db, now, stock_no, *no, text.text)?;
             }
             Ok(())
         })

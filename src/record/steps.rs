@@ -8,7 +8,10 @@ use rusqlite::TransactionBehavior;
 use crate::record::RecordError;
 
 /// The steps, in order; the number of steps taken is the database's `user_version`.
-pub const STEPS: &[&str] = &[include_str!("migrations/0001_first.sql")];
+pub const STEPS: &[&str] = &[
+    include_str!("migrations/0001_first.sql"),
+    include_str!("migrations/0002_ledger.sql"),
+];
 
 /// `asfd` in ASCII: marks the file as a stock book of this program.
 const APPLICATION_ID: i32 = 0x6173_6664;

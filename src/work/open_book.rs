@@ -54,7 +54,7 @@ impl OpenBook {
         }
         let schema = mark::schema(&words::of_the_trade());
         write_whole(&root.join("sidecar.schema.json"), schema.as_bytes())?;
-        let record = Record::make(&root.join(DATABASE))?;
+        let record = Record::make(&root.join(DATABASE), now)?;
         Ok(Self {
             root: root.to_owned(),
             now,
@@ -74,7 +74,7 @@ impl OpenBook {
         Ok(Self {
             root: root.to_owned(),
             now,
-            record: Record::open(&database)?,
+            record: Record::open(&database, now)?,
         })
     }
 

@@ -91,7 +91,10 @@ fn main() {
 fn list(book: &Path) {
     let database = book.join("book.db");
     let ours = median(|| {
-        let lines = Record::open(&database).unwrap().stock().unwrap();
+        let lines = Record::open(&database, Moment::now())
+            .unwrap()
+            .stock()
+            .unwrap();
         assert_eq!(lines.len() as u64, PIECES + 1);
         assert_eq!(lines[0].photos, u64::from(SMALL.photos));
         assert_eq!(lines[0].findings, u64::from(SMALL.findings));
@@ -165,7 +168,7 @@ fn survey(book: &Path) {
 }
 
 fn case(database: &Path, stock_no: &StockNo) -> Case {
-    let record = Record::open(database).unwrap();
+    let record = Record::open(database, Moment::now()).unwrap();
     let sidecars = record.sidecars(stock_no).unwrap().into_iter();
     Case {
         piece: record.piece(stock_no).unwrap(),
@@ -197,7 +200,7 @@ fn build(book: &Path) {
 /// Writes a piece through the record room, with its sidecars as files.
 fn write(book: &Path, kind: &Kind) {
     let stock_no: StockNo = kind.stock_no.parse().unwrap();
-    let mut record = Record::open(&book.join("book.db")).unwrap();
+    let mut record = Record::open(&book.join("book.db"), Moment::now()).unwrap();
     let exif = samples::Exif::taken("2026:05:03 10:02:11");
     let bytes = samples::jpeg(640, 480, &exif);
     let facts = Darkroom::new(Limits::default())
@@ -221,7 +224,7 @@ fn write(book: &Path, kind: &Kind) {
     }
     drop(record);
     asfound(book, &["survey", kind.stock_no]);
-    let record = Record::open(&book.join("book.db")).unwrap();
+    let record = Record::open(&book.join("book.db"), Moment::now()).unwrap();
     let findings = record.findings(&stock_no).unwrap();
     assert_eq!(findings.len(), kind.findings as usize, "{findings:?}");
 }

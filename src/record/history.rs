@@ -1,0 +1,98 @@
+//! The ledger's beginning: its first line, and, in a book that is older than its ledger, a line for all that it holds.
+
+use rusqlite::Connection;
+
+use crate::evidence::entry::Begun;
+use crate::evidence::entry::Known;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::model::ids::StockNo;
+use crate::record::Edition;
+use crate::record::Fault;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::from_json;
+use crate::record::ledger;
+use crate::record::parsed;
+
+impl Record {
+    /// Begins the ledger of a book that has none, in one transaction.
+    pub(super) fn begin_ledger(&mut self) -> Result<(), RecordError> {
+        let begun = |db: &Connection| -> Result<bool, Fault> {
+            let ask = "SELECT EXISTS (SELECT 1 FROM ledger)";
+            Ok(db.query_row(ask, [], |row| row.get(0))?)
+        };
+        if self.look(begun)? {
+            return Ok(());
+        }
+        let (now, book) = (self.now, self.name());
+        self.change(|db| {
+            // Asked again inside the lock: another window may have begun it meanwhile.
+            if begun(db)? {
+                return Ok(());
+            }
+            let pieces = pieces(db)?;
+            let first = Known::Begun(Begun {
+                book,
+                built_later: !pieces.is_empty(),
+            });
+            ledger::enter(db, now, "", first, None)?;
+            pieces
+                .iter()
+                .try_for_each(|(row, no)| all_of(db, now, *row, no))
+        })
+    }
+
+    /// The name of the book's folder.
+    fn name(&self) -> String {
+        let folder = self.path.parent().and_then(|it| it.file_name());
+        folder.map_or_else(String::new, |it| it.to_string_lossy().into_owned())
+    }
+}
+
+fn pieces(db: &Connection) -> Result<Vec<(i64, StockNo)>, Fault> {
+    let mut ask = db.prepare("SELECT id, stock_no FROM piece ORDER BY id")?;
+    let rows = ask.query_map([], |row| Ok((row.get(0)?, row.get::<_, String>(1)?)))?;
+    rows.map(|row| {
+        let (id, no) = row?;
+        Ok((id, parsed(&no)?))
+    })
+    .collect()
+}
+
+/// Everything that a piece holds.
+fn all_of(db: &Connection, now: Moment, piece: i64, no: &StockNo) -> Result<(), Fault> {
+    let told: String = db.query_row("SELECT told FROM piece WHERE id = ?1", [piece], |row| {
+        row.get(0)
+    })?;
+    ledger::piece(db, now, &from_json(&told)?)?;
+    let mut ask = db.prepare("SELECT id, no FROM photo WHERE piece = ?1 ORDER BY no")?;
+    let photos = ask.query_map([piece], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    for photo in photos {
+        let (row, photo): (i64, u32) = photo?;
+        ledger::photo(db, now, no, row)?;
+        let mut ask = db.prepare("SELECT text FROM sidecar_text WHERE photo = ?1 ORDER BY id")?;
+        let texts = ask.query_map([row], |row| row.get::<_, String>(0))?;
+        for text in texts {
+            ledger::sidecar(db, now, no, photo, &text?)?;
+        }
+    }
+    let mut ask = db.prepare("SELECT told FROM repair WHERE piece = ?1 ORDER BY no")?;
+    for told in ask.query_map([piece], |row| row.get::<_, String>(0))? {
+        ledger::repair(db, now, no, &from_json(&told?)?)?;
+    }
+    let mut ask = db.prepare(
+        "SELECT reader, no, made, digest, path FROM edition WHERE piece = ?1 ORDER BY reader, no",
+    )?;
+    let mut rows = ask.query([piece])?;
+    while let Some(row) = rows.next()? {
+        let edition = Edition {
+            no: row.get(1)?,
+            made: parsed(&row.get::<_, String>(2)?)?,
+            digest: Digest(row.get(3)?),
+            path: row.get(4)?,
+        };
+        ledger::edition(db, now, no, &row.get::<_, String>(0)?, &edition)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,254 @@
+//! The ledger: one line for everything that enters the book, written in the same transaction as the thing itself.
+
+use rusqlite::Connection;
+use rusqlite::OptionalExtension as _;
+use rusqlite::params;
+use serde_json::Value;
+use serde_json::json;
+
+use crate::evidence::entry::ClockCorrected;
+use crate::evidence::entry::EditionMade;
+use crate::evidence::entry::Entry;
+use crate::evidence::entry::Known;
+use crate::evidence::entry::PhotoTaken;
+use crate::evidence::entry::RepairTold;
+use crate::evidence::entry::SidecarRead;
+use crate::evidence::entry::TakenIn;
+use crate::evidence::line::Line;
+use crate::evidence::line::VERSION;
+use crate::kit::canon::canonical;
+use crate::kit::chance;
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::model::facts::Facts;
+use crate::model::ids::StockNo;
+use crate::model::piece::Piece;
+use crate::model::repair::Repair;
+use crate::record::Edition;
+use crate::record::Fault;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::from_json;
+use crate::record::parsed;
+
+/// A line as stored.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StoredLine {
+    /// Its place in the ledger, from 0.
+    pub no: u64,
+    /// Its canonical text.
+    pub text: String,
+    /// Its hash as a leaf.
+    pub leaf: Digest,
+    /// The text of its private part, if it has one.
+    pub private: Option<String>,
+}
+
+impl Record {
+    /// The hashes of all lines, in order.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn leaves(&self) -> Result<Vec<Digest>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare("SELECT leaf FROM ledger ORDER BY no")?;
+            let rows = ask.query_map([], |row| Ok(Digest(row.get(0)?)))?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// All lines, in order.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn lines(&self) -> Result<Vec<StoredLine>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare("SELECT no, line, leaf, private FROM ledger ORDER BY no")?;
+            let rows = ask.query_map([], stored)?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// The lines of a piece, in order.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn lines_of(&self, stock_no: &StockNo) -> Result<Vec<StoredLine>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT no, line, leaf, private FROM ledger WHERE piece = ?1 ORDER BY no",
+            )?;
+            let rows = ask.query_map([stock_no.as_str()], stored)?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// The first line, which names the book.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn first_line(&self) -> Result<Option<StoredLine>, RecordError> {
+        self.look(|db| {
+            let ask = "SELECT no, line, leaf, private FROM ledger WHERE no = 0";
+            Ok(db.query_row(ask, [], stored).optional()?)
+        })
+    }
+}
+
+fn stored(row: &rusqlite::Row<'_>) -> rusqlite::Result<StoredLine> {
+    Ok(StoredLine {
+        no: row.get(0)?,
+        text: row.get(1)?,
+        leaf: Digest(row.get(2)?),
+        private: row.get(3)?,
+    })
+}
+
+/// Writes the next line.
+pub(super) fn enter(
+    db: &Connection,
+    at: Moment,
+    piece: &str,
+    known: Known,
+    private: Option<Value>,
+) -> Result<(), Fault> {
+    let no: u64 = db.query_row("SELECT coalesce(max(no) + 1, 0) FROM ledger", [], |row| {
+        row.get(0)
+    })?;
+    let private = private.map(salted).transpose()?;
+    let entry = Entry::from(known);
+    let line = Line {
+        v: VERSION,
+        no,
+        at,
+        what: entry.what(),
+        piece: piece.to_owned(),
+        open: entry.open(),
+        private: private.as_ref().map(|it| Digest::of(it.as_bytes())),
+    };
+    let mut write = db.prepare_cached(
+        "INSERT INTO ledger (no, line, leaf, piece, private) VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?;
+    write.execute(params![no, line.text(), line.leaf().0, piece, private])?;
+    Ok(())
+}
+
+/// A private part with random salt before it, so that nobody can guess it from its digest.
+fn salted(told: Value) -> Result<String, Fault> {
+    let salt: [u8; 16] = chance::draw()?;
+    let salt: String = salt.iter().map(|it| format!("{it:02x}")).collect();
+    canonical(&json!({"salt": salt, "told": told})).map_err(Fault::nonsense)
+}
+
+/// What was told of a piece; all of it is private but its name and form.
+pub(super) fn piece(db: &Connection, at: Moment, piece: &Piece) -> Result<(), Fault> {
+    let known = Known::Piece(TakenIn {
+        title: piece.title.clone(),
+        form: piece.form.clone(),
+    });
+    let told = serde_json::to_value(piece).map_err(Fault::nonsense)?;
+    enter(db, at, piece.stock_no.as_str(), known, Some(told))
+}
+
+/// The photo of this row; what its bytes say of camera and place is private.
+pub(super) fn photo(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    row: i64,
+) -> Result<(), Fault> {
+    let ask = "SELECT photo.no, shoot.no, shoot.stage, photo.name, photo.digest, photo.bytes, photo.facts,
+                      photo.clock_off, photo.imported
+               FROM photo JOIN shoot ON shoot.id = photo.shoot WHERE photo.id = ?1";
+    let mut ask = db.prepare_cached(ask)?;
+    let mut rows = ask.query([row])?;
+    let row = rows
+        .next()?
+        .ok_or_else(|| Fault::nonsense("a photo without a shoot"))?;
+    let facts: String = row.get(6)?;
+    let camera_time = from_json::<Facts>(&facts)?.camera_time;
+    let known = Known::Photo(PhotoTaken {
+        photo: row.get(0)?,
+        shoot: row.get(1)?,
+        stage: parsed(&row.get::<_, String>(2)?)?,
+        name: row.get(3)?,
+        sha256: Digest(row.get(4)?),
+        bytes: row.get(5)?,
+        camera_time,
+        clock_off: ClockOff {
+            seconds: row.get(7)?,
+        },
+        imported: parsed(&row.get::<_, String>(8)?)?,
+    });
+    enter(db, at, stock_no.as_str(), known, Some(from_json(&facts)?))
+}
+
+/// The text of a photo's sidecar, good or bad.
+pub(super) fn sidecar(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    photo: u32,
+    text: &str,
+) -> Result<(), Fault> {
+    let sha256 = Digest::of(text.as_bytes());
+    let known = Known::Sidecar(SidecarRead { photo, sha256 });
+    enter(db, at, stock_no.as_str(), known, None)
+}
+
+/// A repair as told, at first or anew; its hours, cost and private note stay private.
+pub(super) fn repair(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    repair: &Repair,
+) -> Result<(), Fault> {
+    let known = Known::Repair(RepairTold {
+        no: repair.no,
+        findings: repair.findings.clone(),
+        method: repair.method.clone(),
+        day: repair.day,
+        new_material: repair.new_material.clone(),
+        hides: repair.hides.clone(),
+        note: repair.note.clone(),
+    });
+    let private = json!({
+        "minutes": repair.minutes,
+        "cost": repair.cost,
+        "private_note": repair.private_note,
+    });
+    enter(db, at, stock_no.as_str(), known, Some(private))
+}
+
+/// An edition of a report.
+pub(super) fn edition(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    reader: &str,
+    edition: &Edition,
+) -> Result<(), Fault> {
+    let known = Known::Edition(EditionMade {
+        reader: reader.to_owned(),
+        no: edition.no,
+        sha256: edition.digest,
+        made: edition.made,
+    });
+    enter(db, at, stock_no.as_str(), known, None)
+}
+
+/// A clock correction of photos that were in already.
+pub(super) fn clock(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    photos: &[u32],
+    clock_off: ClockOff,
+) -> Result<(), Fault> {
+    let known = Known::Clock(ClockCorrected {
+        photos: photos.to_vec(),
+        clock_off,
+    });
+    enter(db, at, stock_no.as_str(), known, None)
+}
