@@ -4,6 +4,8 @@
 
 pub mod bag;
 pub mod bag_read;
+pub mod check;
+pub mod dossier;
 pub mod entry;
 pub mod line;
 pub mod merkle;
