@@ -56,8 +56,10 @@ pub enum FaultKind {
     Digest,
     /// A manifest is not one, or two manifests disagree.
     Manifest,
-    /// `bag-info.txt` is not one, or its count is wrong.
+    /// `bag-info.txt` is not one.
     Info,
+    /// The payload is not what `bag-info.txt` counts.
+    Count,
     /// Allowed by the standard, but not as this program writes it: somebody else's bag, or a change.
     Spelling,
 }
@@ -234,7 +236,7 @@ fn info(bag: &mut Bag, text: Option<&Vec<u8>>) {
         [one] if *one == format!("{octets}.{files}") => {}
         [one] => {
             let about = format!("it counts `{one}`, but there are {octets} bytes in {files} files");
-            bag.fault(FaultKind::Info, PATH, about);
+            bag.fault(FaultKind::Count, PATH, about);
         }
         _ => bag.fault(
             FaultKind::Info,
@@ -320,11 +322,8 @@ fn compare(bag: &mut Bag, manifests: &[Listed], names: &BTreeSet<String>) {
             match have {
                 Some(have) if have == *want => {}
                 Some(_) => {
-                    bag.fault(
-                        FaultKind::Digest,
-                        path,
-                        "it is not the file that was put in",
-                    );
+                    let about = format!("it is not the file that `{}` lists", it.name);
+                    bag.fault(FaultKind::Digest, path, about);
                 }
                 None if names.contains(path) => {}
                 None => bag.fault(FaultKind::Missing, path, "it is not there"),

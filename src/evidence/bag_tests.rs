@@ -347,7 +347,7 @@ fn faulty_bags_are_told() {
         (
             "2.2.2, a count that is wrong",
             |it| set(it, "bag-info.txt", "Payload-Oxum: 1.4\n"),
-            &[FaultKind::Info],
+            &[FaultKind::Count],
         ),
         (
             "2.2.2, two counts",

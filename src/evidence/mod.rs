@@ -4,6 +4,8 @@
 
 pub mod bag;
 pub mod bag_read;
+pub mod check;
+pub mod dossier;
 pub mod entry;
 pub mod key;
 pub mod key_file;

@@ -67,6 +67,8 @@ pub struct LeftOutLine {
     pub no: u64,
     /// Its leaf hash.
     pub leaf: Digest,
+    /// Its kind, such as `photo`, as the maker says: the hash cannot show it.
+    pub what: String,
     /// Why.
     pub why: Why,
 }

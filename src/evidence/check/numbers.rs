@@ -1,0 +1,65 @@
+//! Gaps in the numbers that a piece's photos, repairs and editions have.
+//!
+//! The hash tree shows that a line was not changed; that one was not simply held back only such gaps can show.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use crate::evidence::check::ledger::Found;
+use crate::evidence::check::notes::Notes;
+use crate::evidence::entry::Entry;
+use crate::evidence::entry::Known;
+use crate::evidence::proofs::LeftOut;
+
+/// Tells numbers that no line has.
+pub(super) fn gaps(notes: &mut Notes, lines: &[Found], left_out: &LeftOut) {
+    const CODE: &str = "numbers";
+    let mut have: BTreeMap<(&str, String), BTreeSet<u32>> = BTreeMap::new();
+    for it in lines {
+        let Some(Entry::Known(known)) = &it.entry else {
+            continue;
+        };
+        let (kind, label, no) = match known {
+            Known::Photo(it) => ("photo", "photo".to_owned(), it.photo),
+            Known::Repair(it) => ("repair", "repair".to_owned(), it.no),
+            Known::Edition(it) => ("edition", format!("edition for the {}", it.reader), it.no),
+            _ => continue,
+        };
+        if !have.entry((kind, label.clone())).or_default().insert(no) {
+            let about = format!("line {}: {label} {no} has a line already", it.line.no);
+            notes.told(CODE, about);
+        }
+    }
+    let mut told: BTreeMap<&str, usize> = BTreeMap::new();
+    for it in &left_out.lines {
+        *told.entry(&it.what).or_default() += 1;
+    }
+    for ((kind, label), numbers) in &have {
+        let last = numbers.last().copied().unwrap_or(0);
+        // Numbers are counted, not walked: a line may claim any.
+        let missing = last as usize - numbers.iter().filter(|it| **it > 0).count();
+        if missing == 0 {
+            continue;
+        }
+        let first = (1..=last).find(|it| !numbers.contains(it)).unwrap_or(1);
+        let about = format!(
+            "{missing} of the numbers up to {label} {last} have no line here, {first} is the first"
+        );
+        let left = told.entry(*kind).or_default();
+        match missing <= *left {
+            true => {
+                *left -= missing;
+                notes.told(
+                    CODE,
+                    format!("{about}; as many lines of that kind are said to be left out"),
+                );
+            }
+            false => notes.missing(CODE, about),
+        }
+    }
+    notes.close(
+        CODE,
+        "No number of a photo, repair or edition is skipped without a word. Whether something came after the last, or \
+         was never entered, nothing in here can show.",
+    );
+}
