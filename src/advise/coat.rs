@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::gather;
+use crate::advise::fixes;
 use crate::advise::gather::About;
 use crate::advise::gather::set;
 use crate::assess::assessment::FindingState;
@@ -19,8 +19,10 @@ pub(crate) struct Coat {
 /// Every coat there is, and none.
 const COATS: [&str; 6] = ["bare", "lacquer", "oilwax", "paint", "shellac", "varnish"];
 
-/// What tests of the coat say.
-const TESTS: [(&str, &str); 4] = [
+/// What tests of the coat, or a look at it, say.
+const TESTS: [(&str, &str); 6] = [
+    ("fin_bare", "bare"),
+    ("fin_paint", "paint"),
     ("fin_alcohol", "shellac"),
     ("fin_thinner", "lacquer"),
     ("fin_neither", "varnish"),
@@ -77,7 +79,7 @@ const WOOD_SEEN: [&str; 10] = [
 pub(crate) fn coat(about: About<'_>, materials: &BTreeSet<String>, looked_at: bool) -> Coat {
     let overpainted = |it: &&_| about.is_on_face(it) && it.tag == "overpaint";
     let paint = about.it.findings.iter().filter(overpainted);
-    let painted_now = paint.clone().any(gather::is_open);
+    let painted_now = paint.clone().any(fixes::is_open);
     let painted_ever = paint
         .into_iter()
         .any(|it| it.state != FindingState::Withdrawn);

@@ -7,8 +7,9 @@ use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 
 /// Observations whose size is the thickness of the face wood.
-const MEASURES: [&str; 7] = [
+const MEASURES: [&str; 8] = [
     "layer_line",
+    OUTER_LAYER,
     "veneer_thick",
     "veneer_thin",
     "veneer_unmeasured",
@@ -16,6 +17,12 @@ const MEASURES: [&str; 7] = [
     "refin_thin_veneer",
     "marks_veneer_saw",
 ];
+
+/// The layers of plywood, of which the outer one is measured ...
+const OUTER_LAYER: &str = "ply_layers";
+
+/// ... and is thinner than this, mm: a larger size is that of the board (common practice, no source).
+const OUTER_LAYER_BELOW: f64 = 1.5;
 
 /// What an observation without a number says of the lowest thickness, mm (common practice, no source). Below half a
 /// millimetre is told to a thousandth.
@@ -62,7 +69,10 @@ fn last(about: About<'_>, methods: &[&str]) -> Option<Day> {
 
 fn told_by(seen: &Observation) -> Option<Span> {
     let number = seen.size.as_deref().and_then(lowest);
-    let number = number.filter(|_| MEASURES.contains(&seen.cue.as_str()));
+    let number = number.filter(|mm| {
+        let of_face = seen.cue != OUTER_LAYER || *mm < OUTER_LAYER_BELOW;
+        of_face && MEASURES.contains(&seen.cue.as_str())
+    });
     if let Some(mm) = number {
         return Some(Span::exactly(mm));
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::advise::gather;
 use crate::advise::span::Span;
+use crate::advise::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -15,6 +16,9 @@ use crate::trade::atom::Op;
 use crate::trade::atom::Sign;
 use crate::trade::order::Reach;
 use crate::trade::path::Rule;
+
+/// Classes that have a face of thin wood; of no other is a thickness asked.
+pub(crate) const THIN_FACED: [&str; 2] = ["plywood", "veneer"];
 
 /// The answer to a question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -113,7 +117,7 @@ pub struct Facts {
     pub material_look: Option<String>,
     /// For each fact with a word as value, every word that may be true.
     pub(crate) words: BTreeMap<Fact, BTreeSet<String>>,
-    /// Lowest thickness of the face wood, mm, if it is veneered.
+    /// Lowest thickness of the face wood, mm, if it has one.
     pub(crate) face: Span,
     /// The year of making.
     pub(crate) made: Span,
@@ -129,7 +133,8 @@ impl Facts {
     /// Of a part of the piece, with the faults of the whole piece where a rule reaches that far.
     #[must_use]
     pub fn of(it: &Assessment, part: &PartId, book: &TradeBook) -> Self {
-        gather::facts(it, part, book)
+        let kinds = Kinds::of(it, book);
+        gather::facts(it, part, kinds.kind(part), book)
     }
 
     /// The answer to one question about the part.
@@ -212,8 +217,14 @@ impl Facts {
         match of {
             Number::Made => self.made.compares(op, value),
             Number::FaceMm => {
-                let if_veneered = self.face.compares(op, value);
-                self.is(Fact::Material, "veneer").and(if_veneered)
+                let thin_faced = THIN_FACED.map(|it| self.is(Fact::Material, it));
+                let all = self.possible(Fact::Material);
+                let all = !all.is_empty() && all.iter().all(|it| THIN_FACED.contains(it));
+                let thin_faced = match all {
+                    true => Truth::Yes,
+                    false => thin_faced.into_iter().fold(Truth::No, Truth::or),
+                };
+                thin_faced.and(self.face.compares(op, value))
             }
             Number::WorstFinish => {
                 let worst = f64::from(levels.group("finish"));

@@ -7,6 +7,7 @@ use crate::advise::coat;
 use crate::advise::face;
 use crate::advise::facts::Facts;
 use crate::advise::facts::Levels;
+use crate::advise::fixes::is_open;
 use crate::advise::span::Span;
 use crate::advise::surface;
 use crate::assess::assessment::Assessment;
@@ -83,30 +84,14 @@ impl<'a> About<'a> {
     }
 }
 
-/// Whether a finding is still there.
-pub(crate) fn is_open(finding: &Finding) -> bool {
-    match finding.state {
-        FindingState::Open
-        | FindingState::Worse
-        | FindingState::Better
-        | FindingState::Reopened
-        | FindingState::NotVisible => true,
-        FindingState::Repaired
-        | FindingState::RepairUnseen
-        | FindingState::Gone
-        | FindingState::Withdrawn => false,
-    }
-}
-
 /// The level that counts: the worst, where none was written.
 pub(crate) fn level(finding: &Finding) -> u8 {
     finding.level.unwrap_or(WORST)
 }
 
-/// What is known of a part.
-pub(crate) fn facts(it: &Assessment, part: &PartId, book: &TradeBook) -> Facts {
+/// What is known of a part of this kind.
+pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook) -> Facts {
     let about = About { it, part, book };
-    let kind = surface::kind_of(it, part, book);
     let made = Span {
         from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
         to: it.made.to.map_or(f64::INFINITY, f64::from),
@@ -119,9 +104,9 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, book: &TradeBook) -> Facts {
         (Fact::Finish, coat.now),
         (Fact::FirstFinish, coat.first),
         (Fact::Worth, worth(it, made)),
-        (Fact::Place, set(surface::places(&kind))),
+        (Fact::Place, set(surface::places(kind))),
         (Fact::Wood, wood(about)),
-        (Fact::Fittings, fittings(about, &kind)),
+        (Fact::Fittings, fittings(about, kind)),
     ]);
     let market = &it.piece.market;
     // A wish that is not told is none; for whom it is meant is not known until it is told.

@@ -7,6 +7,9 @@ use crate::trade::atom::Fact;
 use crate::trade::atom::Number;
 use crate::trade::path::Rule;
 
+/// How the thickness of face wood is told.
+pub(crate) const MEASURE: &str = "Measure the face wood at three open edges and write the lowest.";
+
 /// What would answer the rule, each once: the rule's own line, and what its open questions ask for besides.
 pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
     let mut looks: Vec<String> = rule.look.iter().cloned().collect();
@@ -44,14 +47,14 @@ pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
 fn coat(facts: &Facts) -> String {
     let test = "Test the coat on two hidden spots, with alcohol first, then with lacquer thinner";
     match facts.possible(Fact::Finish).contains(&"paint") {
-        true => format!("{test}; if it is paint, mark it as painted."),
+        true => format!("{test}; if an opaque coat hides the grain, mark it as paint."),
         false => format!("{test}."),
     }
 }
 
 fn number(of: Number) -> Option<&'static str> {
     match of {
-        Number::FaceMm => Some("Measure the face wood at three open edges and write the lowest."),
+        Number::FaceMm => Some(MEASURE),
         Number::Made => Some("Look for marks of the time: joints, screws, labels."),
         Number::WorstFinish => None,
     }

@@ -7,11 +7,14 @@ use crate::advise::advice::PathAdvice;
 use crate::advise::advice::Reason;
 use crate::advise::advice::Verdict;
 use crate::advise::facts::Facts;
+use crate::advise::facts::THIN_FACED;
 use crate::advise::facts::Truth;
+use crate::advise::gather;
 use crate::advise::look;
 use crate::advise::outcome::Outcome;
 use crate::advise::sanding;
 use crate::advise::surface;
+use crate::advise::surface::Kinds;
 use crate::advise::worlds::Worlds;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
@@ -26,13 +29,14 @@ use crate::trade::path::Rule;
 /// The advice on every part with a surface that can be refinished, in the form's order.
 #[must_use]
 pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
+    let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
         let there = !matches!(part.state, PartState::Absent { .. });
-        there && surface::is_finished(&surface::kind_of(it, &part.part, book))
+        there && surface::is_finished(kinds.kind(&part.part))
     });
     let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {
-        let facts = Facts::of(it, &part.part, book);
+        let facts = gather::facts(it, &part.part, kinds.kind(&part.part), book);
         PartAdvice {
             part: part.part.clone(),
             label: part.label.clone(),
@@ -59,7 +63,7 @@ pub(crate) fn judge(
         .collect();
     // A stable sort: within the same rank the book's order stays, the gentlest first.
     judged.sort_by_key(|it| (it.verdict, it.preferred.is_none(), it.preferred));
-    let thin = |it: &&str| ["plywood", "veneer"].contains(it);
+    let thin = |it: &&str| THIN_FACED.contains(it);
     let lowest = facts.lowest_face_mm();
     let sanding = facts.possible(Fact::Material).iter().any(thin);
     let sanding = sanding.then(|| sanding::sanding(lowest, book));
@@ -224,7 +228,11 @@ fn can_be_planned(rule: &Rule, facts: &Facts, book: &TradeBook) -> bool {
 }
 
 /// Rules that shut and prefer nothing, and the paths on which their word is worth hearing.
-const WORTH_HEARING: [(&str, &[&str]); 6] = [
+const WORTH_HEARING: [(&str, &[&str]); 7] = [
+    (
+        "chip_under_paint",
+        &["fill_paint", "patch_veneer", "touch_up"],
+    ),
     ("colour_bleeds", &["fill_paint", "scuff_paint"]),
     ("faded", &["revive", "strip_clear", "strip_stain"]),
     (

@@ -1,5 +1,7 @@
 //! Which parts have a wooden surface that is finished and seen (common practice, no source).
 
+use std::collections::BTreeMap;
+
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -64,26 +66,41 @@ pub(crate) fn has_fittings(kind: &str) -> bool {
     WITH_FITTINGS.contains(&kind)
 }
 
-/// The kind of a part of this piece; by the stem of its name when the form's list does not have it; empty when unknown.
-pub(crate) fn kind_of(it: &Assessment, part: &PartId, book: &TradeBook) -> String {
-    let choice = PartChoice {
-        drawer_rows: it.piece.drawer_rows.clone(),
-        with: it.piece.with.clone(),
-    };
-    let form = book.form(&it.piece.form);
-    let listed = form.map_or_else(Vec::new, |form| book.parts(form, &choice));
-    if let Some(found) = listed.into_iter().find(|it| it.id == *part) {
-        return found.kind;
+/// The kinds of the parts of a piece.
+pub(crate) struct Kinds<'a> {
+    listed: BTreeMap<PartId, String>,
+    book: &'a TradeBook,
+}
+
+impl<'a> Kinds<'a> {
+    /// Of this piece.
+    pub(crate) fn of(it: &Assessment, book: &'a TradeBook) -> Self {
+        let choice = PartChoice {
+            drawer_rows: it.piece.drawer_rows.clone(),
+            with: it.piece.with.clone(),
+        };
+        let form = book.form(&it.piece.form);
+        let listed = form.map_or_else(Vec::new, |form| book.parts(form, &choice));
+        Self {
+            listed: listed.into_iter().map(|it| (it.id, it.kind)).collect(),
+            book,
+        }
     }
-    let named = |stem: &str| {
-        let name = part.as_str();
-        let rest = name.strip_prefix(stem);
-        rest.is_some_and(|it| it.is_empty() || it.starts_with('-'))
-    };
-    let mut fitting: Vec<_> = book.kinds.iter().filter(|it| named(&it.name)).collect();
-    fitting.retain(|_| !part.is_inner());
-    fitting.sort_by_key(|it| it.name.len());
-    fitting.last().map_or_else(String::new, |it| it.id.clone())
+
+    /// The kind of a part; by the stem of its name when the form's list does not have it; empty when unknown.
+    pub(crate) fn kind(&self, part: &PartId) -> &str {
+        if let Some(kind) = self.listed.get(part) {
+            return kind;
+        }
+        let named = |stem: &str| {
+            let rest = part.as_str().strip_prefix(stem);
+            rest.is_some_and(|it| it.is_empty() || it.starts_with('-'))
+        };
+        let outer = self.book.kinds.iter().filter(|_| !part.is_inner());
+        let fitting = outer.filter(|it| named(&it.name));
+        let longest = fitting.max_by_key(|it| it.name.len());
+        longest.map_or("", |it| it.id.as_str())
+    }
 }
 
 /// Whether `of` is the part or the face of it that is seen, such as the front of a drawer.

@@ -3,8 +3,10 @@
 use crate::advise::advice::Reason;
 use crate::advise::advice::Verdict;
 use crate::advise::facts::Facts;
+use crate::advise::facts::THIN_FACED;
 use crate::advise::facts::Truth;
 use crate::advise::gather::set;
+use crate::advise::look::MEASURE;
 use crate::advise::sanding;
 use crate::advise::span::Span;
 use crate::trade::TradeBook;
@@ -15,9 +17,6 @@ use crate::trade::path::Leaves;
 use crate::trade::path::Path;
 use crate::trade::path::Role;
 use crate::trade::path::Rule;
-
-/// Classes whose face is so thin that sanding is counted against it.
-const THIN_FACED: [&str; 2] = ["plywood", "veneer"];
 
 /// One thing a part may be made of.
 #[derive(Debug)]
@@ -56,25 +55,18 @@ impl<'a> Worlds<'a> {
         material.sort_by_key(|it| &it.id);
         let points = points(book, &material);
         let mut worlds = Vec::new();
+        let mut so = facts.clone();
         for class in facts.possible(Fact::Material) {
-            let thin = THIN_FACED.contains(&class);
-            let within = points.iter().filter(|it| facts.face.holds(**it));
-            let faces: Vec<Option<f64>> = match thin {
-                true if facts.face.from >= facts.face.to => vec![Some(facts.face.from)],
-                true => within.map(|it| Some(*it)).collect(),
-                false => vec![None],
-            };
-            worlds.extend(faces.into_iter().map(|face| {
-                let mut so = facts.clone();
-                so.words.insert(Fact::Material, set(&[class]));
+            so.words.insert(Fact::Material, set(&[class]));
+            for face in faces(class, facts.face, &points) {
                 so.face = face.map_or(facts.face, Span::exactly);
                 let applies = |it: &&&Rule| so.applies(it) == Truth::Yes;
-                World {
+                worlds.push(World {
                     class: class.to_owned(),
                     face,
                     rules: material.iter().filter(applies).copied().collect(),
-                }
-            }));
+                });
+            }
         }
         Self {
             worlds,
@@ -114,10 +106,9 @@ impl<'a> Worlds<'a> {
             // Where its thickness decides, it is measured; where its class decides, the part is looked at for that.
             let mut same = said.iter().filter(|it| it.0 == *class);
             let by_thickness = same.any(|it| it.1.is_none());
-            let look = if by_thickness {
-                *look
-            } else {
-                self.look.or(*look)
+            let look = match by_thickness {
+                true => Some(MEASURE),
+                false => self.look.or(*look),
             };
             let look = look.map(str::to_owned);
             base.look.extend(look.filter(|it| !base.look.contains(it)));
@@ -163,9 +154,20 @@ impl<'a> Worlds<'a> {
             rule: "sanding".to_owned(),
             why,
         };
-        let look = "Measure the face wood at three open edges and write the lowest.";
-        (!sanding::any_fits(&bears)).then_some((reason, Some(look)))
+        (!sanding::any_fits(&bears)).then_some((reason, Some(MEASURE)))
     }
+}
+
+/// Thicknesses of face wood that a class may have; none where that is not counted.
+fn faces(class: &str, face: Span, points: &[f64]) -> Vec<Option<f64>> {
+    if !THIN_FACED.contains(&class) {
+        return vec![None];
+    }
+    if face.from >= face.to {
+        return vec![Some(face.from)];
+    }
+    let within = points.iter().filter(|it| face.holds(**it));
+    within.map(|it| Some(*it)).collect()
 }
 
 /// Thicknesses that stand for all: every number at which something changes, and one between each two.

@@ -5,11 +5,13 @@
 
 pub mod assessment;
 mod cautions;
+mod cited;
 mod claim_proofs;
 mod claim_scope;
 mod claim_texts;
 pub mod claims;
 pub mod clue;
+mod dating;
 mod findings;
 mod gaps;
 mod history;
@@ -31,7 +33,7 @@ pub use crate::assess::findings::new_keys;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
 use crate::assess::claims::Ground;
-use crate::assess::clue::Made;
+use crate::assess::dating::Dating;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
 use crate::assess::parts::PartList;
@@ -56,7 +58,14 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     let missing_views = views::missing(case, book, &time);
     let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
-    let (observations, made) = (observations::observations(book, &time), Made::default());
+    let observations = observations::observations(book, &time);
+    let made = dating::made(&Dating {
+        book,
+        list: &list,
+        findings: &findings,
+        repairs: &case.repairs,
+        observations: &observations,
+    });
     let ground = Ground {
         case,
         book,

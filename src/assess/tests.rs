@@ -3,8 +3,10 @@
 
 pub(crate) mod build;
 mod claims;
+mod dating;
 mod findings;
 mod gaps;
+mod material;
 mod measured;
 mod origins;
 mod pairs;

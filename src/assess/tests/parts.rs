@@ -185,7 +185,8 @@ fn material_needs_enough_and_strong_and_clear_evidence() {
     let mixed = told(&["book_match", "cross_grain_edge", "end_grain_runs"]);
     assert_eq!(mixed.settled, None, "5 against 3");
     assert!(
-        mixed.text.starts_with("Not settled. Seen: ") && mixed.text.contains("look at the edge")
+        mixed.text.starts_with("Not settled. Seen: ")
+            && mixed.text.contains("look at a second edge")
     );
     assert_eq!(
         told(&["layer_line", "end_grain_runs"]).settled,

@@ -1,0 +1,403 @@
+//! Cases of the trade, part by part. Common practice, no source.
+
+use crate::advise::advice::Fits;
+use crate::advise::advice::Verdict;
+use crate::advise::paths::paths;
+use crate::advise::tests::words::SOLID;
+use crate::advise::tests::words::advice;
+use crate::advise::tests::words::chest;
+use crate::advise::tests::words::top;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::model::photo::Stage;
+use crate::trade;
+
+use Verdict::AfterWork;
+use Verdict::Open;
+use Verdict::Shut;
+use Verdict::Waiting;
+
+/// Paths that sand or strip.
+const TAKES_OFF: [&str; 4] = ["french_polish", "strip_clear", "strip_stain", "oil_wax"];
+
+#[test]
+fn thin_exposed_veneer_may_be_painted_and_nothing_else_that_changes_its_look() {
+    let told = top(
+        "layer_line=0.4_mm worn_through:3 veneer_sand_through:1 fin_alcohol worth=ordinary drawer-1!dovetail_machine",
+    );
+    for path in TAKES_OFF {
+        let path = told.path(path);
+        assert_eq!(path.verdict, Shut, "{}", path.path);
+        assert!(!path.reasons.is_empty());
+    }
+    for path in ["fill_paint", "scuff_paint", "replace_veneer", "leave"] {
+        assert_eq!(told.path(path).verdict, Open, "{path}");
+    }
+    let sanding = told.sanding.unwrap();
+    assert_eq!(
+        (sanding.lowest_mm, sanding.reserve_mm, sanding.budget_mm),
+        (Some(0.4), 0.3, 0.1)
+    );
+    let fits: Vec<Fits> = sanding.runs.iter().map(|it| it.fits).collect();
+    assert_eq!(fits, [Fits::No, Fits::Tight, Fits::Tight, Fits::Fits]);
+    assert!(
+        told.never
+            .contains(&"Do not use a power sander.".to_owned())
+    );
+}
+
+/// Not measured is never better than thin.
+#[test]
+fn face_wood_that_was_not_measured_waits() {
+    let told = top("layer_line fin_alcohol drawer-1!dovetail_machine refin_smell");
+    for path in ["strip_clear", "strip_stain", "french_polish"] {
+        let path = told.path(path);
+        assert_eq!(path.verdict, Waiting, "{}", path.path);
+        assert_eq!(
+            path.look,
+            ["Measure the face wood at three open edges and write the lowest."]
+        );
+    }
+    let sanding = told.sanding.as_ref().unwrap();
+    assert_eq!((sanding.lowest_mm, sanding.budget_mm), (None, 0.0));
+    assert!(
+        told.never
+            .contains(&"Do not use a power sander.".to_owned())
+    );
+    assert_eq!(told.path("oil_wax").verdict, Shut, "no thickness opens it");
+    // Signs of earlier sanding, or a bound, count without a number.
+    assert_eq!(
+        top("layer_line refin_thin_veneer fin_alcohol")
+            .path("strip_clear")
+            .verdict,
+        Shut
+    );
+    assert_eq!(
+        top("layer_line=0.7_mm refin_thin_veneer fin_alcohol")
+            .path("strip_clear")
+            .verdict,
+        Shut
+    );
+    let thick = top("veneer_thick fin_alcohol worth=ordinary drawer-1!dovetail_machine");
+    assert_eq!(thick.path("french_polish").verdict, Open);
+    assert_eq!(thick.sanding.unwrap().lowest_mm, Some(1.2));
+    assert_eq!(
+        top("veneer_thin fin_alcohol").path("french_polish").verdict,
+        Waiting
+    );
+    // The lowest of several counts.
+    let told = top("veneer_thick=1.4_mm veneer_thin=0.8_mm fin_alcohol");
+    assert_eq!(told.sanding.unwrap().lowest_mm, Some(0.8));
+}
+
+/// The worked figures of the book: 0.6 mm bears 150-180-220, and 120-150-180 would take more than half of it.
+#[test]
+fn the_sanding_budget_is_the_lowest_thickness_less_what_must_stay() {
+    for (mm, fits) in [
+        ("0.35", [Fits::No, Fits::No, Fits::Tight, Fits::Fits]),
+        ("0.6", [Fits::Tight, Fits::Fits, Fits::Fits, Fits::Fits]),
+        ("0.9", [Fits::Fits, Fits::Fits, Fits::Fits, Fits::Fits]),
+        ("0.3", [Fits::No, Fits::No, Fits::No, Fits::No]),
+    ] {
+        let told = top(&format!("layer_line={mm}_mm")).sanding.unwrap();
+        let got: Vec<Fits> = told.runs.iter().map(|it| it.fits).collect();
+        assert_eq!(got, fits, "{mm}");
+    }
+    assert!(top(SOLID).sanding.is_none());
+    // Plywood has a face as well: its rule alone would open this.
+    let told = top("ply_layers fin_alcohol worth=ordinary refin_clean_corners");
+    assert_eq!(told.path("strip_stain").verdict, Waiting);
+    let thin = top("ply_layers core_other_wood=0.3_mm fin_alcohol");
+    assert!(thin.path("strip_stain").verdict != Open);
+}
+
+#[test]
+fn blistered_veneer_is_filled_or_built_again_and_then_painted() {
+    let told = top(
+        "layer_line=0.6_mm veneer_blister:4 veneer_ripple:3 fin_alcohol worth=ordinary drawer-1!dovetail_machine",
+    );
+    for path in ["revive", "clean_wax"] {
+        assert!(
+            told.path(path).verdict == Shut && told.path(path).by("sheet_let_go"),
+            "{path}"
+        );
+    }
+    for path in ["fill_paint", "replace_veneer"] {
+        assert_eq!(told.path(path).verdict, Open, "{path}");
+    }
+    let new = told.path("replace_veneer");
+    assert_eq!((new.removes.len(), new.leaves.len()), (2, 0));
+    assert_eq!(
+        told.path("fill_paint").leaves.len(),
+        2,
+        "paint alone takes no blister away"
+    );
+}
+
+#[test]
+fn rings_and_a_peeling_coat_are_faults_of_the_finish() {
+    let told = top(
+        "end_grain_runs figure_both_sides white_mark:2 flaking:3 residue:2 fin_alcohol worth=ordinary refin_clean_corners",
+    );
+    let paint = told.path("fill_paint");
+    assert_eq!(paint.verdict, Open);
+    assert_eq!((paint.removes.len(), paint.hides.len()), (1, 1));
+    assert_eq!(
+        told.path("scuff_paint").verdict,
+        Shut,
+        "a loose coat carries no paint"
+    );
+    assert_eq!(
+        told.path("strip_stain").verdict,
+        Shut,
+        "the mark is in the coat"
+    );
+    assert_eq!(told.path("strip_clear").verdict, Open);
+    assert_eq!(told.path("strip_clear").removes.len(), 2);
+    // What stays or is only hidden is told, from level 2 on or earlier.
+    assert_eq!(paint.tell.len(), 2);
+    assert!(told.path("leave").tell.len() == 3 && told.path("leave").removes.is_empty());
+}
+
+#[test]
+fn a_chip_in_the_veneer_is_small_under_paint() {
+    let told =
+        top("layer_line=0.6_mm veneer_chip:2 fin_alcohol worth=ordinary refin_clean_corners");
+    assert_eq!(told.path("fill_paint").removes.len(), 1);
+    assert!(told.path("fill_paint").tell.is_empty());
+    assert_eq!(told.path("touch_up").hides.len(), 1);
+    assert_eq!(told.path("touch_up").tell.len(), 1);
+}
+
+#[test]
+fn live_woodworm_comes_first_on_the_whole_piece() {
+    let told = advice(
+        &chest("drawer-5/bottom!worm_active:2 fin_alcohol").assess(),
+        "top",
+    );
+    for path in &told.paths {
+        if path.path == "specialist" {
+            assert_eq!(path.verdict, Open);
+            continue;
+        }
+        assert_ne!(path.verdict, Open, "{}", path.path);
+    }
+    let leave = told.path("leave");
+    assert_eq!(leave.verdict, AfterWork);
+    assert_eq!(leave.opening_work, ["quarantine", "insect_local"]);
+    assert!(leave.opened_by[0].contains("two watches"));
+    let cured = chest("drawer-5/bottom!worm_active:2 fin_alcohol")
+        .shoot(Stage::Work, "2026-05-02")
+        .photo(
+            "",
+            &[],
+            vec![
+                mark("worm_active", "drawer-5/bottom")
+                    .which("")
+                    .says("repaired"),
+            ],
+        );
+    assert_eq!(advice(&cured.assess(), "top").path("leave").verdict, Open);
+}
+
+#[test]
+fn untested_old_paint_lets_nothing_sand() {
+    let told = top("overpaint:2 end_grain_runs figure_both_sides worth=ordinary");
+    for path in ["strip_clear", "strip_stain", "oil_wax", "fill_paint"] {
+        let path = told.path(path);
+        assert_eq!(path.verdict, Waiting, "{}", path.path);
+        assert!(
+            path.look
+                .contains(&"Have a sample through all layers tested.".to_owned())
+        );
+    }
+    assert_eq!(
+        told.path("scuff_paint").verdict,
+        Open,
+        "sealing it in is left"
+    );
+    for step in [
+        "Do not sand it dry.",
+        "Do not use a power sander.",
+        "Do not use a heat gun.",
+        "Do not burn it off.",
+    ] {
+        assert!(told.never.contains(&step.to_owned()), "{step}");
+    }
+    let old = top("overpaint:2 end_grain_runs figure_both_sides drawer-1!pin_and_cove");
+    let paint = old.path("fill_paint");
+    assert_eq!(paint.verdict, Waiting);
+    assert!(paint.opened_by[0].contains("laboratory"));
+    let tested =
+        top("overpaint:2 lead_paint:1 end_grain_runs figure_both_sides fin_neither worth=ordinary");
+    assert_eq!(tested.path("fill_paint").verdict, Open);
+    assert!(!tested.never.contains(&"Do not sand it dry.".to_owned()));
+    // Nothing tells that a side is not painted; on veneer that is there to be seen, it would be marked.
+    let side = advice(&chest("").assess(), "side-left");
+    assert_eq!(side.path("fill_paint").verdict, Waiting);
+    assert!(
+        side.path("fill_paint")
+            .look
+            .iter()
+            .any(|it| it.contains("mark it as paint"))
+    );
+    let veneered = advice(
+        &chest("side-left!layer_line side-left!refin_clean_corners drawer-1!dovetail_machine")
+            .assess(),
+        "side-left",
+    );
+    assert_eq!(veneered.path("fill_paint").verdict, Open);
+}
+
+#[test]
+fn structure_comes_before_surface() {
+    let told = advice(&chest("frame!loose_joint:3 frame!end_grain_runs frame!figure_both_sides frame!fin_alcohol frame!refin_clean_corners").assess(), "frame");
+    for path in ["strip_clear", "fill_paint", "touch_up", "revive"] {
+        let path = told.path(path);
+        assert_eq!(path.verdict, AfterWork, "{}", path.path);
+        assert!(path.by("loose_structure") && path.opened_by.len() == 1);
+    }
+    assert_eq!(told.path("leave").verdict, Open);
+    assert_eq!(told.paths[0].verdict, Open);
+}
+
+#[test]
+fn nobody_looked_means_look_first() {
+    let build = chest("back!layer_line side-right!layer_line");
+    let told = advice(&build.assess(), "side-right");
+    for path in &told.paths {
+        assert!(
+            path.verdict != Open && path.verdict != AfterWork,
+            "{}",
+            path.path
+        );
+    }
+    let leave = told.path("leave");
+    assert_eq!(
+        (leave.verdict, leave.look[0].as_str()),
+        (Waiting, "Look at the part first.")
+    );
+    let said = build
+        .clone()
+        .photo("", &[], vec![mark("not_examined", "side-left")]);
+    assert_eq!(
+        advice(&said.assess(), "side-left").path("leave").verdict,
+        Waiting
+    );
+    let gone = build
+        .photo("", &[], vec![mark("absent", "side-left")])
+        .assess();
+    let parts: Vec<String> = paths(&gone, trade::book())
+        .iter()
+        .map(|it| it.part.to_string())
+        .collect();
+    assert!(
+        !parts.contains(&"side-left".to_owned()),
+        "what is not there gets no advice"
+    );
+    assert!(
+        !parts.contains(&"back".to_owned()),
+        "a back is not finished"
+    );
+    assert_eq!(parts[..3], ["top", "side-right", "frame"]);
+    assert!(
+        parts.contains(&"drawer-5".to_owned()) && parts.contains(&"foot-front-left".to_owned())
+    );
+}
+
+#[test]
+fn what_it_is_made_of_decides_only_when_it_is_known() {
+    let told = top("fin_alcohol refin_clean_corners book_match drawer-1!dovetail_machine");
+    for path in ["clean_wax", "scuff_paint", "fill_paint", "leave"] {
+        assert_eq!(
+            told.path(path).verdict,
+            Open,
+            "{path}: every material bears it"
+        );
+    }
+    for path in ["touch_up", "revive", "strip_clear", "patch_veneer"] {
+        let path = told.path(path);
+        assert_eq!(path.verdict, Waiting, "{}", path.path);
+        assert!(
+            path.look[0].contains("the back edge of the top"),
+            "{}: {:?}",
+            path.path,
+            path.look
+        );
+    }
+    let covered = top("dots_or_no_pores chip_shows_paper worth=ordinary drawer-1!dovetail_machine");
+    assert_eq!(
+        covered.with(Open),
+        [
+            "leave",
+            "clean_wax",
+            "touch_up",
+            "fill_paint",
+            "scuff_paint",
+            "specialist",
+            "donor"
+        ]
+    );
+}
+
+#[test]
+fn the_drawer_is_judged_by_its_front() {
+    let words = "drawer-1/front!layer_line=0.6_mm drawer-1/front!white_mark:2 drawer-1/front!fin_alcohol drawer-1/bottom!gouge:3";
+    let told = advice(&chest(words).assess(), "drawer-1");
+    assert_eq!(told.path("clean_wax").hides.len(), 1);
+    assert_eq!(
+        told.path("clean_wax").leaves.len(),
+        1,
+        "the bottom is left as it is"
+    );
+    assert_eq!(
+        told.path("fill_paint").leaves.len(),
+        1,
+        "and so it is by paint on the front"
+    );
+    assert_eq!(told.sanding.unwrap().lowest_mm, Some(0.6));
+}
+
+/// Open first, then what a rule prefers, then the gentlest.
+#[test]
+fn the_best_comes_first() {
+    let told = top(
+        "end_grain_runs figure_both_sides crazing:3 fin_alcohol worth=ordinary refin_clean_corners",
+    );
+    let order: Vec<&str> = told.paths.iter().map(|it| it.path.as_str()).collect();
+    assert_eq!(order[..3], ["revive", "leave", "clean_wax"]);
+    assert!(told.paths.is_sorted_by_key(|it| it.verdict));
+    assert!(told.path("revive").by("coat_flows_again"));
+}
+
+/// What is not told of its worth holds back what cannot be undone, until a sign of a later coat or a late clue frees it.
+#[test]
+fn a_first_finish_is_kept_until_something_tells_otherwise() {
+    let solid = format!("{SOLID} fin_alcohol");
+    let untold = top(&solid);
+    let strip = untold.path("strip_clear");
+    assert_eq!(strip.verdict, Waiting);
+    assert!(strip.look.iter().any(|it| it.contains("--worth")));
+    assert_eq!(
+        top(&format!("{solid} refin_clean_corners"))
+            .path("strip_clear")
+            .verdict,
+        Open
+    );
+    assert_eq!(
+        top(&format!("{solid} worth=ordinary drawer-1!dovetail_machine"))
+            .path("strip_clear")
+            .verdict,
+        Open
+    );
+    let late = top(&format!("{solid} drawer-1!cam_locks"));
+    assert_eq!(late.path("strip_clear").verdict, Open, "later than 1950");
+    let fine = top(&format!(
+        "{solid} patina_kept worth=fine drawer-1!cam_locks"
+    ));
+    assert!(
+        fine.path("strip_clear").verdict == Shut
+            && fine.path("strip_clear").by("first_finish_fine")
+    );
+    assert_eq!(fine.path("leave").verdict, Open);
+}

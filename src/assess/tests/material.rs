@@ -1,0 +1,126 @@
+//! What a part is made of: what settles it, what it may still be, and where to look. Common practice, no source.
+
+use crate::assess::assessment::Material;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::mark;
+use crate::model::photo::Stage;
+
+/// Each word is a cue on the top, or `part!cue`.
+fn seen(words: &str) -> Build {
+    let marks = words.split_whitespace().map(|word| {
+        let (part, cue) = word.split_once('!').unwrap_or(("top", word));
+        mark(cue, part)
+    });
+    let shoot = Build::chest().shoot(Stage::Purchase, "2026-03-14");
+    shoot.photo("edge_line", &["top"], marks.collect())
+}
+
+fn top(words: &str) -> Material {
+    seen(words).part("top").material
+}
+
+#[test]
+fn what_settles_a_part_and_what_does_not() {
+    for (words, class) in [
+        ("layer_line", Some("veneer")),
+        ("veneer_thin", Some("veneer")),
+        ("end_grain_runs figure_both_sides", Some("solid")),
+        ("book_match cross_grain_edge", Some("veneer")),
+        ("dots_or_no_pores chip_shows_paper", Some("laminate")),
+        // The book knows one sign of these and no other.
+        ("ply_layers", Some("plywood")),
+        ("chips_seen", Some("particleboard")),
+        ("uniform_brown", Some("mdf")),
+        // Mirrored figure speaks for veneer and does not settle it.
+        ("book_match", None),
+        ("end_grain_runs", None),
+        ("tap_dull", None),
+        // Strong words against one another.
+        ("layer_line end_grain_runs", None),
+        ("layer_line ply_layers", None),
+        ("chips_seen uniform_brown", None),
+        ("end_grain_runs figure_both_sides book_match", None),
+        // Weight proves nothing.
+        ("weight_light veneer_unmeasured", None),
+        ("", None),
+    ] {
+        let told = top(words);
+        assert_eq!(told.settled.as_deref(), class, "{words}");
+        assert_eq!(told.possible.is_empty(), class.is_some(), "{words}");
+        assert_eq!(told.look.is_none(), class.is_some(), "{words}");
+    }
+}
+
+#[test]
+fn what_is_not_settled_may_be_everything_that_is_not_excluded() {
+    let all = [
+        "laminate",
+        "mdf",
+        "particleboard",
+        "plywood",
+        "print",
+        "solid",
+        "veneer",
+    ];
+    assert_eq!(top("").possible, all);
+    assert_eq!(top("book_match").possible, all);
+    assert_eq!(top("end_grain_runs").possible, all, "one edge may mislead");
+    let chips = top("chips_seen uniform_brown").possible;
+    assert_eq!(
+        chips,
+        [
+            "laminate",
+            "mdf",
+            "particleboard",
+            "plywood",
+            "print",
+            "veneer"
+        ]
+    );
+    assert!(
+        top("composition_ornament book_match")
+            .possible
+            .contains(&"composition".to_owned())
+    );
+    assert!(top("weight_light veneer_unmeasured").evidence.is_empty());
+}
+
+#[test]
+fn it_says_where_to_look_next() {
+    let look = |words: &str| top(words).look.unwrap();
+    assert_eq!(
+        look(""),
+        "Look at the back edge of the top and at both faces of the same board."
+    );
+    assert_eq!(look("book_match"), look(""));
+    let second = look("layer_line end_grain_runs");
+    assert_eq!(
+        second,
+        "Look at a second edge and at both faces of the same board."
+    );
+    let drawer = seen("").part("drawer-2").material;
+    assert_eq!(
+        drawer.text,
+        "Not settled: nothing is recorded that tells it. To settle it, look at the top edge of the drawer front and at both \
+         faces of the same board."
+    );
+}
+
+/// Veneered fronts are a hint for the top, never a verdict.
+#[test]
+fn veneered_fronts_make_a_veneered_top_likely() {
+    let told = top("drawer-1/front!layer_line drawer-2!layer_line drawer-10!book_match book_match");
+    assert_eq!(told.settled, None);
+    let hint = "The fronts of drawers 1 and 2 are veneered, so the top is likely to be veneered as well; only its own back edge settles that.";
+    assert!(told.text.contains(hint), "{}", told.text);
+    assert!(
+        told.look
+            .unwrap()
+            .starts_with("Look at the back edge of the top")
+    );
+    let side = seen("drawer-1/front!layer_line").part("side-left").material;
+    assert!(!side.text.contains("likely"));
+    let solid = top("drawer-1!layer_line end_grain_runs figure_both_sides");
+    assert_eq!(solid.settled.as_deref(), Some("solid"));
+    assert!(!solid.text.contains("likely"));
+}
