@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::advice::PartAdvice;
+use crate::advise::area::Surfaces;
 use crate::advise::facts::Facts;
 use crate::advise::offer::Basis;
 use crate::advise::offer::Offer;
@@ -21,7 +22,6 @@ use crate::advise::questions::questions;
 use crate::advise::stops::Stopped;
 use crate::advise::stops::asks_too_much;
 use crate::advise::stops::stops;
-use crate::advise::area::Surfaces;
 use crate::advise::tasks::Need;
 use crate::advise::terms::Terms;
 use crate::advise::words::words;
@@ -263,6 +263,10 @@ impl Estimate {
     pub fn needs_a_hand(&self) -> bool {
         let it = &self.options[self.shown];
         let sure = matches!(it.offer.verdict, Verdict::Offer);
-        !sure || !it.asked.is_empty() || !it.stops.is_empty() || !self.refused.is_empty()
+        !sure
+            || !it.asked.is_empty()
+            || !it.stops.is_empty()
+            || !self.refused.is_empty()
+            || it.way.undecided > 0
     }
 }
