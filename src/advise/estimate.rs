@@ -263,6 +263,10 @@ impl Estimate {
     pub fn needs_a_hand(&self) -> bool {
         let it = &self.options[self.shown];
         let sure = matches!(it.offer.verdict, Verdict::Offer);
-        !sure || !it.asked.is_empty() || !it.stops.is_empty() || !self.refused.is_empty()
+        !sure
+            || !it.asked.is_empty()
+            || !it.stops.is_empty()
+            || !self.refused.is_empty()
+            || it.way.undecided > 0
     }
 }

@@ -4,7 +4,6 @@
 //! what wants bare wood is done only where the old coat comes off.
 
 use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
 use crate::trade::TradeBook;
 use crate::trade::method::Method;
 use crate::trade::method::Who;
@@ -54,19 +53,6 @@ pub(crate) enum Answer<'a> {
     Method(&'a Method, Who),
     /// Nothing, and why.
     Left(&'static str),
-}
-
-/// Whether a finding is still there; what was last looked for in a picture that cannot show it counts as there.
-#[must_use]
-pub fn is_open(it: &Finding) -> bool {
-    matches!(
-        it.state,
-        FindingState::Open
-            | FindingState::Worse
-            | FindingState::Better
-            | FindingState::Reopened
-            | FindingState::NotVisible
-    )
 }
 
 /// What is done about an open finding on a part of this kind that takes this path; `removed` is what the path removes.

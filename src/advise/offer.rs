@@ -217,6 +217,12 @@ fn notes(it: &Basis<'_>, sold: &[Money]) -> Vec<String> {
             "{told} of at least {ENOUGH_COMPARABLES} sold comparables told: the lowest may still be too high"
         ));
     }
+    if it.way.undecided > 0 {
+        let (parts, of) = (it.way.undecided, it.way.parts.len());
+        notes.push(format!(
+            "the surface of {parts} of {of} parts is not in it: none of its ways can be taken yet, `asfound survey` says why"
+        ));
+    }
     if let Some(two_tone) = &it.way.two_tone {
         notes.push(two_tone.clone());
     }

@@ -34,6 +34,9 @@ pub struct Way {
     pub main: String,
     /// The path of every part that is there, in the form's order.
     pub parts: Vec<WayPart>,
+    /// How many parts have no path that can be taken, because nobody looked or something shuts them all; their surface
+    /// is not in the plan.
+    pub undecided: usize,
     /// What a buyer sees of it when old and new finish stand side by side.
     pub two_tone: Option<String>,
 }
@@ -234,6 +237,7 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         id,
         label: label(book, main),
         main: main.to_owned(),
+        undecided: parts.iter().filter(|it| it.path.is_none()).count(),
         parts,
         two_tone: None,
     };
@@ -245,6 +249,9 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
     if lines.len() > 1 {
         let said = lines.iter().map(|it| format!("{}: {}", it.0, it.1));
         way.label = said.collect::<Vec<_>>().join("; ");
+    }
+    if lines.is_empty() && way.undecided > 0 {
+        way.label = "Nothing to the surface yet".to_owned();
     }
     way.two_tone = two_tone(&way, book);
     way

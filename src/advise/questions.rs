@@ -13,7 +13,7 @@ use crate::advise::exact::milli;
 use crate::advise::facts::Facts;
 use crate::advise::facts::Truth;
 use crate::advise::fixes::has_step;
-use crate::advise::fixes::is_open;
+use crate::advise::gather::is_open;
 use crate::advise::options::Way;
 use crate::advise::tasks::Need;
 use crate::assess::assessment::FindingState;
@@ -24,6 +24,7 @@ use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 use crate::trade::atom::Atom;
+use crate::trade::atom::Fact;
 use crate::trade::offer::OpenQuestion;
 
 /// What is known of every part.
@@ -87,7 +88,7 @@ fn open(need: &Need<'_>, way: &Way, facts: &AllFacts, id: &str) -> Found {
     match id {
         "face_not_measured" => face_not_measured(need, way),
         "coat_not_tested" => coat_not_tested(need, way, facts),
-        "material_not_settled" => material_not_settled(need, way),
+        "material_not_settled" => material_not_settled(need, way, facts),
         "smell_after_a_day" => when(smell_not_known(need)),
         "beetle_alive" => beetle(need),
         "underside_not_seen" => when(view_missing(need, "underside_whole", &[])),
@@ -144,11 +145,11 @@ fn coat_not_tested(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
     some(parts.map(|it| it.label.clone()).collect())
 }
 
-fn material_not_settled(need: &Need<'_>, way: &Way) -> Found {
+fn material_not_settled(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
     let steps = ["strip", "sand", "prime_block", "reamalgamate", "pad_over"];
     let open = |part: &PartId| {
-        let report = need.it.parts.iter().find(|it| it.part == *part);
-        report.is_some_and(|it| it.material.settled.is_none())
+        let facts = facts.get(part);
+        facts.is_none_or(|it| it.possible(Fact::Material).len() != 1)
     };
     let parts = with_step(need, way, &steps).filter(|it| open(&it.part));
     some(parts.map(|it| it.label.clone()).collect())

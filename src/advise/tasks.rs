@@ -12,7 +12,7 @@ use crate::advise::exact::Quantity;
 use crate::advise::exact::Spread;
 use crate::advise::fixes::Answer;
 use crate::advise::fixes::answer;
-use crate::advise::fixes::is_open;
+use crate::advise::gather::is_open;
 use crate::advise::task::LeftAlone;
 use crate::advise::task::Task;
 use crate::assess::assessment::Assessment;

@@ -7,6 +7,8 @@ use clap::Parser;
 use clap::Subcommand;
 use clap::ValueEnum;
 
+use crate::cli::estimate_args::EstimateArgs;
+use crate::cli::estimate_args::MarketArgs;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
@@ -95,6 +97,8 @@ pub(super) enum Command {
         #[command(flatten)]
         told: RepairTold,
     },
+    /// Order of work, hours, cost and days, and what can be paid for a piece
+    Estimate(EstimateArgs),
     /// Write the condition report
     Report(ReportArgs),
     /// List the pieces, as their sidecars were last read
@@ -194,6 +198,8 @@ pub(super) struct Told {
     /// Private: where it came from, and anything else
     #[arg(long, value_name = "TEXT")]
     pub(super) private_note: Option<String>,
+    #[command(flatten)]
+    pub(super) market: MarketArgs,
 }
 
 /// What is told of a repair.

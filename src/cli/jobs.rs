@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use crate::cli::args::Cli;
 use crate::cli::args::Command;
+use crate::cli::estimate_jobs;
 use crate::cli::piece_jobs;
 use crate::cli::report_jobs;
 use crate::cli::shoot_jobs;
@@ -71,6 +72,7 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         Command::Repair { no, findings, told } => {
             piece_jobs::run_repair(&desk, &no, findings, told)
         }
+        Command::Estimate(args) => estimate_jobs::run_estimate(&desk, args),
         Command::Report(args) => report_jobs::run_report(&desk, args),
         Command::Stock => piece_jobs::run_stock(&desk),
         Command::PutBack { no } => shoot_jobs::run_put_back(&desk, &no),

@@ -5,6 +5,9 @@
 
 mod args;
 mod bar;
+mod estimate_args;
+mod estimate_jobs;
+mod estimate_text;
 mod jobs;
 mod means_text;
 mod piece_jobs;

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use crate::cli::args;
+use crate::cli::estimate_jobs;
 use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
 use crate::cli::say::data;
@@ -104,6 +105,7 @@ fn told_of(
         bought_on: told.bought_on,
         asking: amount(book, told.asking)?,
         private_note: told.private_note,
+        market: estimate_jobs::market_of(book, told.market)?,
     })
 }
 

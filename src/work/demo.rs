@@ -127,6 +127,7 @@ fn told(story: &Story, currency: Currency) -> Result<Told, WorkError> {
         bought_on: Some(it.bought_on.parse()?),
         asking: Some(currency.amount(&it.asking)?),
         private_note: Some(it.private_note.clone()),
+        ..Told::default()
     })
 }
 

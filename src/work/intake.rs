@@ -14,6 +14,7 @@ use crate::model::piece::Size;
 use crate::trade;
 use crate::vault::names;
 use crate::work::WorkError;
+use crate::work::market::MarketTold;
 use crate::work::open_book::OpenBook;
 use crate::work::words;
 
@@ -46,6 +47,8 @@ pub struct Told {
     pub asking: Option<Money>,
     /// Private note.
     pub private_note: Option<String>,
+    /// Private: the market, and the way of refinishing.
+    pub market: MarketTold,
 }
 
 /// A piece taken in.
@@ -156,6 +159,7 @@ fn told_of(mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
     piece.asking = told.asking.or(piece.asking);
     piece.private_note = told.private_note.or(piece.private_note);
     check(&piece)?;
+    told.market.tell(&mut piece)?;
     Ok(piece)
 }
 

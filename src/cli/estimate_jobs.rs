@@ -1,0 +1,60 @@
+//! The command that estimates a piece.
+
+use crate::cli::estimate_args::EstimateArgs;
+use crate::cli::estimate_args::MarketArgs;
+use crate::cli::estimate_text;
+use crate::cli::estimate_text::Much;
+use crate::cli::jobs::Desk;
+use crate::cli::jobs::Done;
+use crate::cli::piece_jobs::amount;
+use crate::cli::say::json;
+use crate::model::market::Sold;
+use crate::work::WorkError;
+use crate::work::estimate::EstimateOrder;
+use crate::work::estimate::estimate;
+use crate::work::market::MarketTold;
+use crate::work::open_book::OpenBook;
+
+pub(super) fn run_estimate(desk: &Desk, args: EstimateArgs) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let order = EstimateOrder {
+        market: market_of(&book, args.market)?,
+        from: args.from,
+        order: args.order,
+    };
+    let found = estimate(&mut book, &args.no, order)?;
+    if desk.json {
+        json(&found);
+    } else {
+        let much = if args.all { Much::All } else { Much::Screen };
+        estimate_text::print(&found, much);
+    }
+    Ok(if found.needs_a_hand {
+        Done::NeedsAHand
+    } else {
+        Done::Well
+    })
+}
+
+/// What was typed of the market, with amounts in the book's currency.
+pub(super) fn market_of(book: &OpenBook, told: MarketArgs) -> Result<MarketTold, WorkError> {
+    let mut sold = Vec::new();
+    for line in told.sold {
+        for text in line.amounts {
+            let price = amount(book, Some(text))?;
+            sold.extend(price.map(|price| Sold {
+                path: line.path.clone(),
+                price,
+            }));
+        }
+    }
+    Ok(MarketTold {
+        worth: told.worth,
+        meant_for: told.meant_for,
+        wish: told.wish,
+        seller_asks: amount(book, told.seller_asks)?,
+        channel: told.channel,
+        sold,
+        chosen: told.path,
+    })
+}

@@ -1,0 +1,170 @@
+//! What the user tells of the market for a piece, and of the way it shall be refinished: checked and kept with the piece.
+
+use crate::kit::money::Money;
+use crate::kit::near::near;
+use crate::model::ids::PartId;
+use crate::model::market::Chosen;
+use crate::model::market::Market;
+use crate::model::market::MeantFor;
+use crate::model::market::Sold;
+use crate::model::market::Wish;
+use crate::model::market::Worth;
+use crate::model::piece::Piece;
+use crate::trade;
+use crate::work::WorkError;
+use crate::work::words;
+
+/// The word that takes back every choice of a path.
+const NO_CHOICE: &str = "none";
+
+/// What the user tells; what is `None` or empty is left as it is.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MarketTold {
+    /// What the piece is taken for.
+    pub worth: Option<Worth>,
+    /// For whom it is meant.
+    pub meant_for: Option<MeantFor>,
+    /// What is wished of the colour.
+    pub wish: Option<Wish>,
+    /// What the seller asks.
+    pub seller_asks: Option<Money>,
+    /// By which channel it will be sold.
+    pub channel: Option<String>,
+    /// Comparables; they take the place of those told before for the same path.
+    pub sold: Vec<Sold>,
+    /// Paths that are chosen; they take the place of every choice before. The path `none` takes all choices back.
+    pub chosen: Vec<Chosen>,
+}
+
+impl MarketTold {
+    /// Puts it into what is known of a piece and gives a line for each thing that is kept.
+    ///
+    /// # Errors
+    /// When a path, a part or a channel is not known, or an amount is none.
+    pub(in crate::work) fn tell(self, piece: &mut Piece) -> Result<Vec<String>, WorkError> {
+        let mut kept = Vec::new();
+        let market = &mut piece.market;
+        if let Some(worth) = self.worth {
+            market.worth = Some(worth);
+            kept.push(format!("worth: {worth}"));
+        }
+        if let Some(whom) = self.meant_for {
+            market.meant_for = Some(whom);
+            kept.push(format!("meant for: a {whom}"));
+        }
+        if let Some(wish) = self.wish {
+            market.wish = Some(wish);
+            kept.push(format!("wish: {wish}"));
+        }
+        if let Some(asks) = self.seller_asks {
+            above_zero(asks, "what the seller asks")?;
+            market.seller_asks = Some(asks);
+            kept.push(format!("the seller asks {asks}"));
+        }
+        if let Some(channel) = self.channel {
+            kept.push(format!("channel: {channel}"));
+            market.channel = Some(known_channel(channel)?);
+        }
+        sold(market, self.sold, &mut kept)?;
+        chosen(piece, self.chosen, &mut kept)?;
+        Ok(kept)
+    }
+}
+
+fn sold(market: &mut Market, told: Vec<Sold>, kept: &mut Vec<String>) -> Result<(), WorkError> {
+    for line in &told {
+        known_path(&line.path)?;
+        above_zero(line.price, "what a piece was sold for")?;
+    }
+    market
+        .sold
+        .retain(|old| !told.iter().any(|it| it.path == old.path));
+    for line in &told {
+        kept.push(format!("sold after {}: {}", line.path, line.price));
+    }
+    market.sold.extend(told);
+    Ok(())
+}
+
+fn chosen(piece: &mut Piece, told: Vec<Chosen>, kept: &mut Vec<String>) -> Result<(), WorkError> {
+    if told.is_empty() {
+        return Ok(());
+    }
+    if told.iter().any(|it| it.path == NO_CHOICE) {
+        piece.market.chosen.clear();
+        kept.push("no path is chosen any more".to_owned());
+        return Ok(());
+    }
+    let parts = words::parts(piece);
+    for line in &told {
+        known_path(&line.path)?;
+        if let Some(part) = &line.part {
+            known_part(part, parts.iter().map(|it| it.id.as_str()))?;
+        }
+        let on = line.part.as_ref().map_or("all parts", PartId::as_str);
+        kept.push(format!("path of {on}: {}", line.path));
+    }
+    piece.market.chosen = told;
+    Ok(())
+}
+
+fn above_zero(amount: Money, what: &str) -> Result<(), WorkError> {
+    if amount.minor > 0 {
+        return Ok(());
+    }
+    Err(WorkError::asked(format!(
+        "{what} must be above 0, not {amount}"
+    )))
+}
+
+fn known_path(path: &str) -> Result<(), WorkError> {
+    let known: Vec<&str> = trade::book()
+        .paths
+        .iter()
+        .map(|it| it.id.as_str())
+        .collect();
+    known_word(path, "a path of the trade book", "paths", &known)
+}
+
+fn known_part<'a>(part: &PartId, known: impl Iterator<Item = &'a str>) -> Result<(), WorkError> {
+    let known: Vec<&str> = known.collect();
+    known_word(part.as_str(), "a part of this piece", "parts", &known)
+}
+
+fn known_channel(channel: String) -> Result<String, WorkError> {
+    let channels = &trade::book().offer.channels;
+    let known: Vec<&str> = channels.iter().map(|it| it.id.as_str()).collect();
+    known_word(&channel, "a channel of the trade book", "channels", &known)?;
+    Ok(channel)
+}
+
+/// Refuses a word that is not known, with what may have been meant.
+pub(in crate::work) fn known_word(
+    word: &str,
+    what: &str,
+    kind: &str,
+    known: &[&str],
+) -> Result<(), WorkError> {
+    if known.contains(&word) {
+        return Ok(());
+    }
+    let quoted = |list: &[&str]| {
+        let list: Vec<String> = list.iter().map(|it| format!("`{it}`")).collect();
+        list.join(", ")
+    };
+    let near = near(word, known, &[]);
+    let hint = if near.is_empty() {
+        let whole: Vec<&str> = known
+            .iter()
+            .copied()
+            .filter(|it| !it.contains('/'))
+            .collect();
+        format!("the {kind} are {}", quoted(&whole))
+    } else {
+        format!("did you mean {}?", quoted(&near))
+    };
+    Err(WorkError::asked_with(
+        format!("`{word}` is not {what}"),
+        hint,
+    ))
+}
