@@ -11,6 +11,7 @@ use crate::cli::estimate_args::EstimateArgs;
 use crate::cli::estimate_args::MarketArgs;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
+use crate::kit::measure::Length;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
@@ -80,6 +81,8 @@ pub(super) enum Command {
         #[command(flatten)]
         told: Told,
     },
+    /// List the pictures still to take, in walking order: text, or a page for the phone that prints on one sheet
+    Shotlist(ShotlistArgs),
     /// Take the photos of a shoot into the book; can be repeated and interrupted
     Import(ImportArgs),
     /// Say what is recorded of a piece, and what is missing
@@ -87,6 +90,8 @@ pub(super) enum Command {
         /// Stock number
         no: StockNo,
     },
+    /// Say how much solid wood moves between winter and summer; advice, not a measurement
+    Season(SeasonArgs),
     /// Record a repair
     Repair {
         /// Stock number
@@ -123,6 +128,23 @@ pub(super) enum Command {
     },
 }
 
+/// Which shot list.
+#[derive(Args, Debug)]
+pub(super) struct ShotlistArgs {
+    /// Stock number
+    #[arg(required_unless_present = "form", conflicts_with = "form")]
+    pub(super) no: Option<StockNo>,
+    /// A form, such as chest_of_drawers, before anything is in the book
+    #[arg(long)]
+    pub(super) form: Option<String>,
+    /// doorstep, purchase, work, sale, handover, delivery or return
+    #[arg(long)]
+    pub(super) stage: Stage,
+    /// Write it as an HTML page [default place: the piece's folder; with --form the current one]
+    #[arg(long, value_name = "PATH", num_args = 0..=1)]
+    pub(super) page: Option<Option<PathBuf>>,
+}
+
 /// What to import.
 #[derive(Args, Debug)]
 pub(super) struct ImportArgs {
@@ -141,6 +163,44 @@ pub(super) struct ImportArgs {
     /// Start a new shoot, even where one of this stage and these days is there
     #[arg(long)]
     pub(super) new_shoot: bool,
+}
+
+/// What to say of the seasons.
+#[derive(Args, Debug)]
+pub(super) struct SeasonArgs {
+    /// Stock number
+    #[arg(required_unless_present = "wood", conflicts_with = "wood")]
+    pub(super) no: Option<StockNo>,
+    /// A wood, such as black_walnut, for a board that is in no book
+    #[arg(long, requires = "width")]
+    pub(super) wood: Option<String>,
+    /// Width of the board across the grain, such as 450mm
+    #[arg(long, value_name = "LENGTH", requires = "wood")]
+    pub(super) width: Option<Length>,
+    /// How it was cut [default: not known, so the larger movement]
+    #[arg(long, requires = "wood")]
+    pub(super) grain: Option<GrainWord>,
+    /// Humidity where it stands now, percent [default: the one in book.toml]
+    #[arg(long, value_name = "PERCENT")]
+    pub(super) now: Option<f64>,
+    /// Humidity in winter, percent [default: the one in book.toml, else 35]
+    #[arg(long, value_name = "PERCENT")]
+    pub(super) winter: Option<f64>,
+    /// Humidity in summer, percent [default: the one in book.toml, else 65]
+    #[arg(long, value_name = "PERCENT")]
+    pub(super) summer: Option<f64>,
+    /// Temperature, degrees Celsius [default: the one in book.toml, else 21]
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub(super) celsius: Option<f64>,
+}
+
+/// How a board was cut.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum GrainWord {
+    /// Growth rings lie along its width
+    Flat,
+    /// Growth rings stand across its thickness
+    Quarter,
 }
 
 /// What report to write.

@@ -7,7 +7,9 @@ use crate::cli::args::Command;
 use crate::cli::estimate_jobs;
 use crate::cli::piece_jobs;
 use crate::cli::report_jobs;
+use crate::cli::season_text;
 use crate::cli::shoot_jobs;
+use crate::cli::shot_text;
 use crate::cli::word_text;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
@@ -67,8 +69,10 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
             form,
             told,
         } => piece_jobs::run_amend(&desk, &no, title, form, told),
+        Command::Shotlist(args) => shot_text::run_shotlist(&desk, args),
         Command::Import(args) => shoot_jobs::run_import(&desk, args),
         Command::Survey { no } => shoot_jobs::run_survey(&desk, &no),
+        Command::Season(args) => season_text::run_season(&desk, args),
         Command::Repair { no, findings, told } => {
             piece_jobs::run_repair(&desk, &no, findings, told)
         }

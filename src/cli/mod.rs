@@ -13,7 +13,9 @@ mod means_text;
 mod piece_jobs;
 mod report_jobs;
 mod say;
+mod season_text;
 mod shoot_jobs;
+mod shot_text;
 mod survey_text;
 mod word_text;
 

@@ -11,6 +11,7 @@ use crate::cli::say::heading;
 use crate::cli::say::json;
 use crate::cli::say::mark;
 use crate::cli::say::talk;
+use crate::cli::shot_text;
 use crate::kit::money::Money;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
@@ -52,10 +53,14 @@ pub(super) fn run_intake(
     talk(&heading(
         "Pictures to take now, before anything is touched, in walking order:",
     ));
-    for line in &taken.shot_list {
-        talk(&format!("  {:<20} {}: {}", line.view, line.label, line.how));
+    for line in shot_text::views(&taken.shot_list) {
+        talk(&line);
     }
     talk("  and every fault three times: in its place, close, and with a rule or a card beside it");
+    talk(&format!(
+        "as a page for the phone: asfound shotlist {} --stage purchase --page",
+        taken.stock_no
+    ));
     talk(&format!(
         "then: asfound import PHOTOS --piece {} --stage purchase",
         taken.stock_no

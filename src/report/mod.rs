@@ -10,7 +10,9 @@ mod escape;
 #[cfg(test)]
 mod fixture;
 mod names;
+mod policy;
 mod shot;
+mod shot_page;
 mod sources;
 mod templates;
 mod view_changed;
@@ -37,6 +39,8 @@ pub use crate::report::drawing::scene::Scene;
 pub use crate::report::shot::Shot;
 pub use crate::report::shot::ShotKind;
 pub use crate::report::shot::detail_area;
+pub use crate::report::shot_page::ShotHead;
+pub use crate::report::shot_page::shot_page;
 pub use crate::report::templates::TEMPLATES;
 
 /// For whom the page is.
@@ -124,7 +128,7 @@ pub fn page(
     let assessment = marked.as_ref().unwrap_or(assessment);
     let album = Album::new(pictures, order.packing);
     let sources = Sources::new(assessment, scene, order, &album);
-    Ok(templates::fill(&PageView::new(&sources))?)
+    Ok(templates::fill("page.html", &PageView::new(&sources))?)
 }
 
 #[cfg(test)]

@@ -5,9 +5,9 @@ use minijinja::Environment;
 use minijinja::UndefinedBehavior;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
+use serde::Serialize;
 
 use crate::report::escape;
-use crate::report::view_page::PageView;
 
 /// Every file of `templates/`: its name and its text.
 pub const TEMPLATES: &[(&str, &str)] = &[
@@ -17,6 +17,12 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("page.html", include_str!("../../templates/page.html")),
     ("pair.html", include_str!("../../templates/pair.html")),
     ("private.html", include_str!("../../templates/private.html")),
+    ("shotlist.css", include_str!("../../templates/shotlist.css")),
+    (
+        "shotlist.html",
+        include_str!("../../templates/shotlist.html"),
+    ),
+    ("shotlist.js", include_str!("../../templates/shotlist.js")),
     ("slide.js", include_str!("../../templates/slide.js")),
     ("style.css", include_str!("../../templates/style.css")),
 ];
@@ -27,11 +33,11 @@ pub(super) fn text_of(name: &str) -> &'static str {
     found.map_or("", |(_, text)| text)
 }
 
-/// Fills the page.
+/// Fills the template of this name.
 ///
 /// # Errors
-/// When a template asks for something that the view does not have.
-pub(super) fn fill(view: &PageView) -> Result<String, minijinja::Error> {
+/// When there is no such template, or one asks for something that the view does not have.
+pub(super) fn fill(name: &str, view: &impl Serialize) -> Result<String, minijinja::Error> {
     let mut env = Environment::new();
     env.set_undefined_behavior(UndefinedBehavior::Strict);
     env.set_auto_escape_callback(|name| match name.ends_with(".html") {
@@ -47,5 +53,5 @@ pub(super) fn fill(view: &PageView) -> Result<String, minijinja::Error> {
             env.add_template(name, text)?;
         }
     }
-    env.get_template("page.html")?.render(Serde(view))
+    env.get_template(name)?.render(Serde(view))
 }

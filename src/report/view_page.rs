@@ -1,13 +1,11 @@
 //! The whole page.
 
-use base64::Engine as _;
-use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
 
-use crate::kit::digest::Digest;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
 use crate::report::names;
+use crate::report::policy;
 use crate::report::sources::Sources;
 use crate::report::templates::text_of;
 use crate::report::view_changed::ChangedView;
@@ -131,7 +129,7 @@ impl PageView {
                 "{mark}condition report {}, {}",
                 head.stock_no, head.title
             )),
-            policy: policy(sources.order.packing, style, script),
+            policy: policy_of(sources.order.packing, style, script),
             style,
             script,
             sections: sections
@@ -166,18 +164,13 @@ impl PageView {
     }
 }
 
-/// Content Security Policy, level 3: style and script by the SHA-256 of their text.
-fn policy(packing: Packing, style: &str, script: &str) -> String {
-    let hash = |text: &str| STANDARD.encode(Digest::of(text.as_bytes()).0);
+/// What the page may load.
+fn policy_of(packing: Packing, style: &str, script: &str) -> String {
     let images = match packing {
         Packing::OneFile => "data:",
         Packing::Folder => "'self'",
     };
-    format!(
-        "default-src 'none'; img-src {images}; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
-        hash(style),
-        hash(script)
-    )
+    policy::text(images, style, script)
 }
 
 /// What was not examined; things with the same reason stand together.

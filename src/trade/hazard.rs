@@ -15,8 +15,21 @@ pub struct Hazard {
     pub buyer: Vec<String>,
     /// Lines for who works on the piece.
     pub worker: Vec<String>,
+    /// A short line for who stands before the piece and photographs it.
+    pub on_the_spot: Option<SpotLine>,
     /// When the buyer's lines apply.
     pub applies: HazardRule,
+}
+
+/// A line for who photographs a piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SpotLine {
+    /// The line.
+    pub say: String,
+    /// Whether it is said of every piece; else where the form or the parts call for it.
+    #[serde(default)]
+    pub always: bool,
 }
 
 /// When a hazard applies to a piece: any one of these is enough.

@@ -25,6 +25,7 @@ use crate::trade::path::Path;
 use crate::trade::path::Paths;
 use crate::trade::path::Rule;
 use crate::trade::tag::Tag;
+use crate::trade::view::Stop;
 use crate::trade::view::View;
 use crate::trade::view::ViewSet;
 use crate::trade::wood::Wood;
@@ -37,6 +38,8 @@ pub struct TradeBook {
     pub forms: Vec<Form>,
     /// Views, in walking order.
     pub views: Vec<View>,
+    /// The walk round a piece.
+    pub stops: Vec<Stop>,
     /// Which views a complete record has at each stage.
     pub sets: Vec<ViewSet>,
     /// Kinds of parts.
@@ -118,7 +121,20 @@ struct Forms {
 #[serde(deny_unknown_fields)]
 struct Views {
     set: Vec<ViewSet>,
+    stop: Vec<Stop>,
     view: Vec<View>,
+}
+
+impl Views {
+    /// The views in the order of the walk.
+    fn walked(&mut self) -> Vec<View> {
+        let walk = self.stop.iter().flat_map(|it| it.views.clone());
+        let places: BTreeMap<String, usize> = walk.zip(0..).collect();
+        let place = |it: &View| places.get(&it.id).copied().unwrap_or(usize::MAX);
+        let mut views = std::mem::take(&mut self.view);
+        views.sort_by_key(place);
+        views
+    }
 }
 
 #[derive(Deserialize)]
@@ -157,7 +173,7 @@ impl TradeBook {
     pub fn parse() -> Result<Self, TradeError> {
         let parts: Parts = read("parts.toml", include_str!("parts.toml"))?;
         let forms: Forms = read("forms.toml", include_str!("forms.toml"))?;
-        let views: Views = read("views.toml", include_str!("views.toml"))?;
+        let mut views: Views = read("views.toml", include_str!("views.toml"))?;
         let tags: Tags = read("tags.toml", include_str!("tags.toml"))?;
         let cues: Cues = read("cues.toml", include_str!("cues.toml"))?;
         let methods: Methods = read("methods.toml", include_str!("methods.toml"))?;
@@ -169,8 +185,9 @@ impl TradeBook {
         let claims: ClaimFile = read("claims.toml", include_str!("claims.toml"))?;
         let mut book = Self {
             forms: forms.form,
-            views: views.view,
+            views: views.walked(),
             sets: views.set,
+            stops: views.stop,
             kinds: parts.kind,
             tags: tags.tag,
             cues: cues.cue,

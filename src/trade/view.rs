@@ -18,6 +18,8 @@ pub struct View {
     pub how: String,
     /// The light it wants.
     pub light: String,
+    /// Where the scale card goes; `None` where none is wanted.
+    pub card: Option<String>,
     /// The question it answers.
     pub why: String,
     /// Whether anybody would take it again from the same place, so that two of them may be called the same view.
@@ -51,8 +53,21 @@ pub struct ViewSet {
     pub with_form_views: bool,
     /// Ids of views.
     pub views: Vec<String>,
+    /// Those of them that are taken before the walk begins.
+    #[serde(default)]
+    pub first: Vec<String>,
     /// What else to take, in words.
     pub plus: String,
+}
+
+/// A place on the walk round a piece, and what is taken there.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stop {
+    /// Where one stands, such as `At the back`.
+    pub label: String,
+    /// Ids of views, in the order in which they are taken.
+    pub views: Vec<String>,
 }
 
 #[cfg(test)]
@@ -82,6 +97,29 @@ mod tests {
         }
         for kind in &book.kinds {
             assert!(known.contains(&kind.id), "no form has a {}", kind.id);
+        }
+    }
+
+    #[test]
+    fn every_view_lies_at_one_stop_of_the_walk() {
+        let book = TradeBook::parse().unwrap();
+        let stops = book.stops.iter().flat_map(|it| &it.views);
+        let walk: Vec<&str> = stops.map(String::as_str).collect();
+        let views: Vec<&str> = book.views.iter().map(|it| it.id.as_str()).collect();
+        assert_eq!(views, walk);
+        // A set names views, and what it wants first is in it.
+        for set in &book.sets {
+            assert!(set.views.iter().all(|it| book.view(it).is_some()));
+            assert!(set.first.iter().all(|it| set.views.contains(it)));
+        }
+        let at = |id: &str| walk.iter().position(|it| *it == id).unwrap();
+        for pair in ["front_whole", "left_whole", "back_whole", "right_whole"].windows(2) {
+            assert!(at(pair[0]) < at(pair[1]), "{pair:?}");
+        }
+        let cards = book.views.iter().filter(|it| it.card.is_some());
+        let cards: Vec<&str> = cards.map(|it| it.id.as_str()).collect();
+        for id in ["scale_ref", "edge_line", "defect_close", "defect_scale"] {
+            assert!(cards.contains(&id), "{id}");
         }
     }
 
@@ -139,10 +177,10 @@ mod tests {
             [
                 "front_whole",
                 "front_open",
-                "left_whole",
-                "right_whole",
-                "back_whole",
                 "three_quarter_left",
+                "left_whole",
+                "back_whole",
+                "right_whole",
                 "three_quarter_right",
                 "top_flat",
                 "top_raking",

@@ -16,6 +16,8 @@ use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::market::MarketTold;
 use crate::work::open_book::OpenBook;
+use crate::work::shot_list;
+use crate::work::shot_list::ShotLine;
 use crate::work::words;
 
 /// What the user tells of a piece; what is `None` or empty is left as it is, or not known.
@@ -58,19 +60,8 @@ pub struct TakenIn {
     pub stock_no: StockNo,
     /// Its folder, a path.
     pub folder: String,
-    /// The views to take now, in walking order: label, and how.
+    /// The views to take now, in walking order.
     pub shot_list: Vec<ShotLine>,
-}
-
-/// One line of a shot list.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct ShotLine {
-    /// The view's word for the sidecar.
-    pub view: String,
-    /// Its label.
-    pub label: String,
-    /// How to take it.
-    pub how: String,
 }
 
 /// Takes a piece into the book.
@@ -120,7 +111,7 @@ pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<Ta
     Ok(TakenIn {
         stock_no,
         folder: folder.display().to_string(),
-        shot_list: shot_list(&piece, Stage::Purchase),
+        shot_list: shot_list::at_intake(&piece, Stage::Purchase),
     })
 }
 
@@ -165,18 +156,8 @@ fn told_of(mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
 
 fn check(piece: &Piece) -> Result<(), WorkError> {
     let book = trade::book();
-    let forms = || {
-        book.forms
-            .iter()
-            .map(|it| it.id.as_str())
-            .collect::<Vec<_>>()
-            .join(", ")
-    };
     let Some(form) = book.form(&piece.form) else {
-        return Err(WorkError::asked_with(
-            format!("`{}` is not a form of the trade book", piece.form),
-            format!("the forms are {}", forms()),
-        ));
+        return Err(words::no_form(&piece.form));
     };
     for kind in &piece.with {
         if book.kind(kind).is_none() {
@@ -219,14 +200,4 @@ fn check(piece: &Piece) -> Result<(), WorkError> {
         ));
     }
     Ok(())
-}
-
-/// The views of a stage, in walking order.
-fn shot_list(piece: &Piece, stage: Stage) -> Vec<ShotLine> {
-    let line = |it: &trade::view::View| ShotLine {
-        view: it.id.clone(),
-        label: it.label.clone(),
-        how: it.how.clone(),
-    };
-    words::views(piece, stage).into_iter().map(line).collect()
 }

@@ -20,6 +20,8 @@ pub mod put_back;
 pub mod repair;
 pub mod report;
 pub mod scene;
+pub mod season;
+pub mod shot_list;
 pub mod stock;
 mod strays;
 pub mod survey;

@@ -10,6 +10,7 @@ use crate::trade;
 use crate::trade::form::FormPart;
 use crate::trade::form::PartChoice;
 use crate::trade::view::View;
+use crate::work::WorkError;
 
 /// The parts list of a piece, in walking order; empty for a form this program does not know.
 pub(in crate::work) fn parts(piece: &Piece) -> Vec<FormPart> {
@@ -27,11 +28,22 @@ pub(in crate::work) fn views(piece: &Piece, stage: Stage) -> Vec<&'static View> 
         .unwrap_or_default()
 }
 
-fn choice(piece: &Piece) -> PartChoice {
+/// What the owner told of the parts.
+pub(in crate::work) fn choice(piece: &Piece) -> PartChoice {
     PartChoice {
         drawer_rows: piece.drawer_rows.clone(),
         with: piece.with.clone(),
     }
+}
+
+/// Why a word names no form.
+pub(in crate::work) fn no_form(word: &str) -> WorkError {
+    let forms = trade::book().forms.iter().map(|it| it.id.as_str());
+    let forms: Vec<&str> = forms.collect();
+    WorkError::asked_with(
+        format!("`{word}` is not a form of the trade book"),
+        format!("the forms are {}", forms.join(", ")),
+    )
 }
 
 /// The words for the sidecars of one piece.

@@ -11,6 +11,8 @@ mod readme;
 mod regression;
 mod report;
 mod samples;
+mod season;
 mod shop;
+mod shotlist;
 mod sidecar;
 mod tidy;
