@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::fixes;
 use crate::advise::gather::About;
 use crate::advise::gather::set;
 use crate::assess::assessment::FindingState;
@@ -79,7 +78,7 @@ const WOOD_SEEN: [&str; 10] = [
 pub(crate) fn coat(about: About<'_>, materials: &BTreeSet<String>, looked_at: bool) -> Coat {
     let overpainted = |it: &&_| about.is_on_face(it) && it.tag == "overpaint";
     let paint = about.it.findings.iter().filter(overpainted);
-    let painted_now = paint.clone().any(fixes::is_open);
+    let painted_now = paint.clone().any(|it| it.state.is_open());
     let painted_ever = paint
         .into_iter()
         .any(|it| it.state != FindingState::Withdrawn);

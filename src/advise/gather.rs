@@ -7,7 +7,6 @@ use crate::advise::coat;
 use crate::advise::face;
 use crate::advise::facts::Facts;
 use crate::advise::facts::Levels;
-use crate::advise::fixes::is_open;
 use crate::advise::span::Span;
 use crate::advise::surface;
 use crate::assess::assessment::Assessment;
@@ -196,7 +195,7 @@ fn fittings(about: About<'_>, kind: &str) -> BTreeSet<String> {
 /// The highest levels of open faults, of a part or of the whole piece.
 fn levels(about: About<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
-    for finding in about.it.findings.iter().filter(|it| is_open(it)) {
+    for finding in about.it.findings.iter().filter(|it| it.state.is_open()) {
         let group = about.book.tag(&finding.tag).map_or("", |it| &it.group);
         let throughout = THROUGHOUT.contains(&group) || THROUGHOUT_TAGS.contains(&&*finding.tag);
         let counts = part.is_none_or(|part| {

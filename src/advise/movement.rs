@@ -8,7 +8,7 @@ use crate::advise::moisture::change;
 use crate::advise::moisture::is_straight;
 use crate::advise::moisture::moisture;
 use crate::advise::movement_words;
-use crate::advise::surface;
+use crate::advise::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
@@ -187,7 +187,8 @@ fn of_part(
         .filter(|it| it.cue == NAMES_WOOD && !it.which.is_empty());
     let named: Vec<&Observation> = named.filter(|it| it.part == part.part).collect();
     let first = named.first()?;
-    let kind = surface::kind_of(it, &part.part, book);
+    let kinds = Kinds::of(it, book);
+    let kind = kinds.kind(&part.part).to_owned();
     let told = named.iter().filter_map(|it| length(it)).reduce(f64::max);
     let width_mm = told.or_else(|| width(it, &kind, book));
     // Where the same part was taken for two woods, the one that moves more counts.

@@ -80,7 +80,7 @@ fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
         let bad = tag.is_some_and(|it| {
             it.affects.contains(&Affects::Safety) || it.affects.contains(&Affects::Hygiene)
         });
-        bad && level && is_there(finding)
+        bad && level && finding.state.is_open()
     };
     let line = |finding: &Finding| {
         let tag = book.tag(&finding.tag)?;
@@ -191,7 +191,7 @@ fn unmeasured(it: &Assessment) -> Option<NextStep> {
         .findings
         .iter()
         .filter(heavy)
-        .filter(|it| is_there(it))
+        .filter(|it| it.state.is_open())
         .map(|it| it.no.to_string())
         .collect();
     (!open.is_empty()).then(|| {
@@ -219,7 +219,7 @@ fn unseen(it: &Assessment) -> Option<NextStep> {
 
 /// A plan, while there is work and the piece has not left.
 fn plan(it: &Assessment) -> Option<NextStep> {
-    let open = it.findings.iter().filter(|it| is_there(it)).count();
+    let open = it.findings.iter().filter(|it| it.state.is_open()).count();
     (open > 0 && !has_left(it)).then(|| {
         let word = if open == 1 { "finding" } else { "findings" };
         step(
@@ -244,17 +244,6 @@ fn report(it: &Assessment) -> Option<NextStep> {
 /// Whether the piece has left the seller, as far as its newest shoot tells.
 fn has_left(it: &Assessment) -> bool {
     it.shoots.last().is_some_and(|it| it.stage.after_sale())
-}
-
-fn is_there(finding: &Finding) -> bool {
-    matches!(
-        finding.state,
-        FindingState::Open
-            | FindingState::Worse
-            | FindingState::Better
-            | FindingState::Reopened
-            | FindingState::NotVisible
-    )
 }
 
 /// The first few, and how many more.

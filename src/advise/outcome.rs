@@ -1,6 +1,5 @@
 //! What becomes of the open faults of a part on each path.
 
-use crate::advise::fixes;
 use crate::advise::gather;
 use crate::advise::surface;
 use crate::assess::assessment::Finding;
@@ -25,7 +24,7 @@ impl Outcome {
     /// Of a path on a part. A way of refinishing does nothing to what is not on the face, such as a drawer's bottom.
     pub(crate) fn of(path: &Path, part: &PartId, findings: &[Finding], book: &TradeBook) -> Self {
         let mut outcome = Self::default();
-        let held = |it: &&Finding| fixes::is_open(it) && surface::is_within(&it.part, part);
+        let held = |it: &&Finding| it.state.is_open() && surface::is_within(&it.part, part);
         for finding in findings.iter().filter(held) {
             let on_face = surface::is_face(&finding.part, part);
             if on_face && path.removes.contains(&finding.tag) {

@@ -13,7 +13,6 @@ use crate::advise::exact::milli;
 use crate::advise::facts::Facts;
 use crate::advise::facts::Truth;
 use crate::advise::fixes::has_step;
-use crate::advise::gather::is_open;
 use crate::advise::options::Way;
 use crate::advise::tasks::Need;
 use crate::assess::assessment::FindingState;
@@ -176,7 +175,9 @@ fn beetle(need: &Need<'_>) -> Found {
 /// Labels of the parts with one of these open faults at this level or more, or at a level that nobody told.
 fn faults(need: &Need<'_>, tags: &[&str], level: u8) -> Found {
     let is = need.it.findings.iter().filter(|it| {
-        is_open(it) && tags.contains(&it.tag.as_str()) && it.level.is_none_or(|it| it >= level)
+        it.state.is_open()
+            && tags.contains(&it.tag.as_str())
+            && it.level.is_none_or(|it| it >= level)
     });
     let mut labels: Vec<String> = is.map(|it| it.part_label.clone()).collect();
     labels.dedup();

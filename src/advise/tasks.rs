@@ -12,7 +12,6 @@ use crate::advise::exact::Quantity;
 use crate::advise::exact::Spread;
 use crate::advise::fixes::Answer;
 use crate::advise::fixes::answer;
-use crate::advise::gather::is_open;
 use crate::advise::task::LeftAlone;
 use crate::advise::task::Task;
 use crate::assess::assessment::Assessment;
@@ -91,7 +90,7 @@ pub fn tasks(need: &Need<'_>, choice: &Choice) -> Work {
     }
     let kinds = area::kinds(need.it, need.book);
     let mut left = Vec::new();
-    for finding in need.it.findings.iter().filter(|it| is_open(it)) {
+    for finding in need.it.findings.iter().filter(|it| it.state.is_open()) {
         let path = need.chosen(&finding.part, choice);
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
         let removed = path.is_some_and(|it| it.removes.contains(&finding.no));
@@ -153,7 +152,7 @@ fn path_steps<'a>(need: &Need<'a>, part: &PartId, path: &PathAdvice, drafts: &mu
 fn faults_for(need: &Need<'_>, method: &Method) -> Vec<PartId> {
     let answers = |it: &&Finding| {
         let tag = need.book.tag(&it.tag);
-        is_open(it) && tag.is_some_and(|tag| tag.fix.contains(&method.id))
+        it.state.is_open() && tag.is_some_and(|tag| tag.fix.contains(&method.id))
     };
     let found = need.it.findings.iter().filter(answers);
     found.map(|it| it.part.clone()).collect()

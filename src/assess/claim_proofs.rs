@@ -243,7 +243,7 @@ fn hindered<'a>(ground: &Ground<'a>, part: &PartId) -> Option<&'a Finding> {
     let mut open = ground
         .findings
         .iter()
-        .filter(|it| parts::is_open(it.state) || it.state == FindingState::RepairUnseen);
+        .filter(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
     open.find(|it| parts::belongs(&it.part, part) && of_use(it))
 }
 
@@ -306,7 +306,7 @@ fn no_worse_than(ground: &Ground<'_>, worst: u8) -> Result<String, String> {
     if !unseen.is_empty() {
         return Err(format!("nobody looked at: {}", labels(&unseen)));
     }
-    let there = |it: &&Finding| parts::is_open(it.state) || it.state == FindingState::RepairUnseen;
+    let there = |it: &&Finding| it.state.is_open() || it.state == FindingState::RepairUnseen;
     let there: Vec<_> = ground.findings.iter().filter(there).collect();
     let above: BTreeSet<String> = there
         .iter()

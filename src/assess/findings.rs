@@ -205,6 +205,17 @@ fn sighting(marks: &[Said<'_>]) -> Option<Sighting> {
     })
 }
 
+impl FindingState {
+    /// Whether a finding counts as still there: everything that is not repaired or gone.
+    #[must_use]
+    pub fn is_open(self) -> bool {
+        match self {
+            Self::Open | Self::Worse | Self::Better | Self::Reopened | Self::NotVisible => true,
+            Self::Repaired | Self::RepairUnseen | Self::Gone | Self::Withdrawn => false,
+        }
+    }
+}
+
 /// Which of two statements of one shoot is believed: the one that promises less.
 fn strength(state: &MarkState) -> u8 {
     match state {

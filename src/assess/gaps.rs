@@ -227,7 +227,7 @@ fn unpictured(ground: &Ground<'_>, finding: &Finding) -> Option<Gap> {
             .zip(mark)
             .is_some_and(|(photo, mark)| shown(photo, mark))
     };
-    let asks = finding.disclose && parts::is_open(finding.state) && !seen.any(told);
+    let asks = finding.disclose && finding.state.is_open() && !seen.any(told);
     let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
     asks.then(|| {
         gap(
@@ -271,7 +271,7 @@ fn never_silent(ground: &Ground<'_>, told: &Told<'_>) -> Vec<Gap> {
 fn wobble(finding: &Finding) -> Option<Gap> {
     let asks = finding.tag == "wobble"
         && finding.disclose
-        && parts::is_open(finding.state)
+        && finding.state.is_open()
         && finding.level.is_some_and(|it| it >= WOBBLE_NEEDS_SIZE)
         && finding.size.is_none();
     let (no, part) = (finding.no, &finding.part_label);

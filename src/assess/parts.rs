@@ -170,7 +170,7 @@ fn state(case: &Case, time: &Timeline<'_>, part: &PartId, own: &[&Finding]) -> P
     let statement = statement(case, time, part);
     let said_at = statement.as_ref().map(|it| it.0);
     let later_than = |seen: Option<usize>| said_at.is_some_and(|said| said > seen);
-    let open: Vec<&&Finding> = own.iter().filter(|it| is_open(it.state)).collect();
+    let open: Vec<&&Finding> = own.iter().filter(|it| it.state.is_open()).collect();
     let closed = own.len() - open.len();
     let last_seen = |it: &&Finding| it.history.last().map(|it| time.rank(it.shoot));
     let faults = PartState::Faults {
@@ -189,21 +189,6 @@ fn state(case: &Case, time: &Timeline<'_>, part: &PartId, own: &[&Finding]) -> P
         _ if closed > 0 => faults,
         Some(said) => said,
         None => PartState::Silent,
-    }
-}
-
-/// Whether a finding counts as still there: everything that is not repaired or gone.
-pub(crate) fn is_open(state: FindingState) -> bool {
-    match state {
-        FindingState::Open
-        | FindingState::Worse
-        | FindingState::Better
-        | FindingState::Reopened
-        | FindingState::NotVisible => true,
-        FindingState::Repaired
-        | FindingState::RepairUnseen
-        | FindingState::Gone
-        | FindingState::Withdrawn => false,
     }
 }
 

@@ -5,7 +5,6 @@ use crate::advise::advice::PathAdvice;
 use crate::advise::advice::Reason;
 use crate::advise::advice::Verdict;
 use crate::advise::area;
-use crate::advise::gather::is_open;
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
@@ -84,7 +83,7 @@ fn path_advice(it: &Assessment, part: &str, path: &Path, verdict: Verdict) -> Pa
     let on_part = it
         .findings
         .iter()
-        .filter(|it| is_open(it) && it.part.whole().as_str() == part);
+        .filter(|it| it.state.is_open() && it.part.whole().as_str() == part);
     let on_part: Vec<_> = on_part.collect();
     let among = |list: &[String]| -> Vec<FindingNo> {
         let named = on_part.iter().filter(|it| list.contains(&it.tag));
