@@ -54,7 +54,7 @@ impl Truth {
 
     /// The other way round; what is not known stays so.
     #[must_use]
-    pub fn not(self) -> Self {
+    pub fn negated(self) -> Self {
         match self {
             Self::Yes => Self::No,
             Self::No => Self::Yes,
@@ -73,7 +73,7 @@ impl Truth {
     fn signed(self, sign: Sign) -> Self {
         match sign {
             Sign::Must => self,
-            Sign::MustNot => self.not(),
+            Sign::MustNot => self.negated(),
         }
     }
 }

@@ -8,7 +8,8 @@ use crate::trade::atom::Number;
 use crate::trade::path::Rule;
 
 /// How the thickness of face wood is told.
-pub(crate) const MEASURE: &str = "Measure the face wood at three open edges and write the lowest.";
+pub(crate) const MEASURE: &str =
+    "Measure the face wood at three open edges, and write down the lowest.";
 
 /// What would answer the rule, each once: the rule's own line, and what its open questions ask for besides.
 pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
@@ -24,8 +25,10 @@ pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
                 Some("Say what you take the piece for: --worth fine, good or ordinary.".to_owned())
             }
             Atom::Is {
-                fact: Fact::Finish, ..
-            } => Some(coat(facts)),
+                fact: Fact::Finish,
+                value,
+                ..
+            } if value == "paint" => Some(PAINT.to_owned()),
             Atom::Is {
                 fact: Fact::Material,
                 ..
@@ -43,14 +46,8 @@ pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
     looks
 }
 
-/// Which coat it is; where it may be paint, that is seen without a test.
-fn coat(facts: &Facts) -> String {
-    let test = "Test the coat on two hidden spots, with alcohol first, then with lacquer thinner";
-    match facts.possible(Fact::Finish).contains(&"paint") {
-        true => format!("{test}; if an opaque coat hides the grain, mark it as paint."),
-        false => format!("{test}."),
-    }
-}
+/// Paint is seen without a test.
+const PAINT: &str = "See whether an opaque coat hides the grain; if one does, mark it as paint.";
 
 fn number(of: Number) -> Option<&'static str> {
     match of {
@@ -62,10 +59,13 @@ fn number(of: Number) -> Option<&'static str> {
 
 fn word(fact: Fact) -> Option<&'static str> {
     match fact {
+        Fact::Finish => Some(
+            "Test the coat on two hidden spots, with alcohol first, then with lacquer thinner.",
+        ),
         Fact::FirstFinish => Some("Look for signs of an earlier refinish."),
         Fact::Place => Some("Say whether it shows."),
         Fact::Wood => Some("Say what the wood looks like."),
         Fact::Fittings => Some("Look at the back of the fittings for other holes."),
-        Fact::Material | Fact::Finish | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
+        Fact::Material | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
     }
 }

@@ -4,6 +4,7 @@
 //! no clock, and may not know disk, SQL or HTML.
 
 pub mod advice;
+mod against;
 pub mod area;
 mod coat;
 mod draft;

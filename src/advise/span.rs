@@ -36,9 +36,9 @@ impl Span {
         match op {
             Op::Less => less,
             Op::AtMost => at_most,
-            Op::AtLeast => less.not(),
-            Op::More => at_most.not(),
-            Op::Equal => at_most.and(less.not()),
+            Op::AtLeast => less.negated(),
+            Op::More => at_most.negated(),
+            Op::Equal => at_most.and(less.negated()),
         }
     }
 

@@ -2,6 +2,8 @@
 
 use crate::advise::advice::Reason;
 use crate::advise::advice::Verdict;
+use crate::advise::against;
+use crate::advise::against::Against;
 use crate::advise::facts::Facts;
 use crate::advise::facts::THIN_FACED;
 use crate::advise::facts::Truth;
@@ -13,6 +15,7 @@ use crate::trade::TradeBook;
 use crate::trade::atom::Atom;
 use crate::trade::atom::Fact;
 use crate::trade::atom::Number;
+use crate::trade::atom::Sign;
 use crate::trade::path::Leaves;
 use crate::trade::path::Path;
 use crate::trade::path::Role;
@@ -32,6 +35,8 @@ struct World<'a> {
 #[derive(Debug)]
 pub(crate) struct Worlds<'a> {
     worlds: Vec<World<'a>>,
+    /// The rules on material, by id.
+    material: Vec<&'a Rule>,
     look: Option<&'a str>,
     book: &'a TradeBook,
 }
@@ -44,8 +49,8 @@ pub(crate) struct Base {
     pub(crate) look: Vec<String>,
 }
 
-/// What a material says of a path: nothing against it, or why not.
-type Against<'a> = Option<(Reason, Option<&'a str>)>;
+/// Where nothing says what to look at.
+const LOOK_AT_IT: &str = "Look at an edge, to tell what it is made of.";
 
 impl<'a> Worlds<'a> {
     /// Of a part with these facts, by the rules on material among `rules`.
@@ -70,6 +75,7 @@ impl<'a> Worlds<'a> {
         }
         Self {
             worlds,
+            material,
             look: facts.material_look.as_deref(),
             book,
         }
@@ -77,7 +83,7 @@ impl<'a> Worlds<'a> {
 
     /// What the material says of a path: open whatever it is, shut whatever it is, or to be looked at first.
     pub(crate) fn base(&self, path: &Path) -> Base {
-        let said: Vec<(&str, Against<'_>)> = self
+        let said: Vec<(&str, Option<Against<'_>>)> = self
             .worlds
             .iter()
             .map(|it| (it.class.as_str(), self.against(it, path)))
@@ -88,74 +94,64 @@ impl<'a> Worlds<'a> {
             all if all == said.len() => Verdict::Shut,
             _ => Verdict::Waiting,
         };
-        let mut base = Base {
-            verdict,
-            reasons: Vec::new(),
-            look: Vec::new(),
-        };
-        for (class, against) in &said {
-            let Some((reason, look)) = against else {
-                continue;
-            };
-            if !base.reasons.contains(reason) {
-                base.reasons.push(reason.clone());
-            }
-            if verdict != Verdict::Waiting {
-                continue;
-            }
+        let shut = said.iter().filter_map(|it| Some((it.0, it.1?)));
+        let shut: Vec<(&str, Against<'_>)> = shut.collect();
+        let mut all: Vec<&str> = said.iter().map(|it| it.0).collect();
+        all.dedup();
+        let mut look: Vec<String> = Vec::new();
+        for (class, against) in shut.iter().filter(|_| verdict == Verdict::Waiting) {
             // Where its thickness decides, it is measured; where its class decides, the part is looked at for that.
-            let mut same = said.iter().filter(|it| it.0 == *class);
-            let by_thickness = same.any(|it| it.1.is_none());
-            let look = match by_thickness {
-                true => Some(MEASURE),
-                false => self.look.or(*look),
+            let open = |it: &(&str, Option<Against<'_>>)| it.0 == *class && it.1.is_none();
+            let line = match against {
+                _ if said.iter().any(open) => Some(MEASURE),
+                Against::TooThin { .. } => Some(MEASURE),
+                Against::Rule(rule) => self.look.or(rule.look.as_deref()),
+                Against::NoWay => self.look,
             };
-            let look = look.map(str::to_owned);
-            base.look.extend(look.filter(|it| !base.look.contains(it)));
+            let line = line.unwrap_or(LOOK_AT_IT).to_owned();
+            if !look.contains(&line) {
+                look.push(line);
+            }
         }
-        base
+        Base {
+            verdict,
+            reasons: against::reasons(&shut, &all),
+            look,
+        }
     }
 
-    fn against(&self, world: &World<'a>, path: &Path) -> Against<'a> {
+    fn against(&self, world: &World<'a>, path: &Path) -> Option<Against<'a>> {
         let names = |list: &[String]| list.contains(&path.id);
-        let reason = |rule: &&'a Rule| {
-            let reason = Reason {
-                rule: rule.id.clone(),
-                why: rule.why.clone(),
-            };
-            (reason, rule.look.as_deref())
-        };
         if let Some(rule) = world.rules.iter().find(|it| names(&it.shuts)) {
-            return Some(reason(rule));
+            return Some(Against::Rule(rule));
         }
-        if !path.always && !world.rules.iter().any(|it| names(&it.opens)) {
-            let unnamed = Reason {
-                rule: "material".to_owned(),
-                why: "This way is not meant for what the part is made of.".to_owned(),
-            };
-            let first = world.rules.first().map(reason);
-            return Some(first.unwrap_or((unnamed, None)));
+        if path.always || world.rules.iter().any(|it| names(&it.opens)) {
+            return self.too_thin(world, path);
         }
-        self.too_thin(world, path)
+        // Where a rule opens it for a face of another thickness, the rule for this one says why not.
+        let mut same = self.material.iter().filter(|it| names(&it.opens));
+        let elsewhere = same.any(|it| it.when.iter().flatten().any(|atom| is(atom, &world.class)));
+        let rule = world.rules.first().filter(|_| elsewhere);
+        Some(rule.map_or(Against::NoWay, |it| Against::Rule(it)))
     }
 
     /// A clear coat on sanded wood needs a run of grits that the face bears.
-    fn too_thin(&self, world: &World<'a>, path: &Path) -> Against<'a> {
+    fn too_thin(&self, world: &World<'a>, path: &Path) -> Option<Against<'a>> {
         let sands = path.steps.iter().any(|it| it.method == "sand");
-        let face = world
-            .face
-            .filter(|_| sands && path.leaves == Leaves::ClearCoat)?;
-        let bears = sanding::sanding(Some(face), self.book);
-        let why = format!(
-            "Of {face} mm of face wood {} mm must stay: what is left bears no run of grits.",
-            bears.reserve_mm
-        );
-        let reason = Reason {
-            rule: "sanding".to_owned(),
-            why,
-        };
-        (!sanding::any_fits(&bears)).then_some((reason, Some(MEASURE)))
+        let counts = sands && path.leaves == Leaves::ClearCoat;
+        let face_mm = world.face.filter(|_| counts)?;
+        let bears = sanding::sanding(Some(face_mm), self.book);
+        let reserve_mm = bears.reserve_mm;
+        (!sanding::any_fits(&bears)).then_some(Against::TooThin {
+            face_mm,
+            reserve_mm,
+        })
     }
+}
+
+/// Whether a question asks for this class.
+fn is(atom: &Atom, class: &str) -> bool {
+    matches!(atom, Atom::Is { fact: Fact::Material, value, sign: Sign::Must } if value == class)
 }
 
 /// Thicknesses of face wood that a class may have; none where that is not counted.

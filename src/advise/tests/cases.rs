@@ -55,7 +55,7 @@ fn face_wood_that_was_not_measured_waits() {
         assert_eq!(path.verdict, Waiting, "{}", path.path);
         assert_eq!(
             path.look,
-            ["Measure the face wood at three open edges and write the lowest."]
+            ["Measure the face wood at three open edges, and write down the lowest."]
         );
     }
     let sanding = told.sanding.as_ref().unwrap();
@@ -65,6 +65,10 @@ fn face_wood_that_was_not_measured_waits() {
             .contains(&"Do not use a power sander.".to_owned())
     );
     assert_eq!(told.path("oil_wax").verdict, Shut, "no thickness opens it");
+    assert_eq!(
+        told.path("oil_wax").reasons[0].why,
+        "This is no way for veneer."
+    );
     // Signs of earlier sanding, or a bound, count without a number.
     assert_eq!(
         top("layer_line refin_thin_veneer fin_alcohol")
@@ -107,8 +111,13 @@ fn the_sanding_budget_is_the_lowest_thickness_less_what_must_stay() {
     // Plywood has a face as well: its rule alone would open this.
     let told = top("ply_layers fin_alcohol worth=ordinary refin_clean_corners");
     assert_eq!(told.path("strip_stain").verdict, Waiting);
-    let thin = top("ply_layers core_other_wood=0.3_mm fin_alcohol");
-    assert!(thin.path("strip_stain").verdict != Open);
+    let thin = top("ply_layers=0.32_mm fin_alcohol worth=ordinary refin_clean_corners");
+    let strip = thin.path("strip_clear");
+    assert_eq!(strip.verdict, Shut);
+    assert_eq!(
+        strip.reasons[0].why,
+        "Of 0.32 mm of face wood 0.3 mm must stay: what is left bears no run of grits."
+    );
 }
 
 #[test]
@@ -325,6 +334,17 @@ fn what_it_is_made_of_decides_only_when_it_is_known() {
             path.look
         );
     }
+    let reasons = |path: &str| {
+        let reasons = told.path(path).reasons.iter();
+        reasons.map(|it| it.why.clone()).collect::<Vec<String>>()
+    };
+    assert_eq!(
+        reasons("patch_veneer"),
+        [
+            "This is no way for a plastic covering, fibre board, particle board, plywood, a printed grain or solid wood."
+        ]
+    );
+    assert!(reasons("revive")[0].starts_with("If it is fibre board or particle board: "));
     let covered = top("dots_or_no_pores chip_shows_paper worth=ordinary drawer-1!dovetail_machine");
     assert_eq!(
         covered.with(Open),

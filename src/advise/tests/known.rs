@@ -190,10 +190,10 @@ fn kleenes_tables() {
         assert_eq!(a.or(Yes), Yes);
         assert_eq!(a.and(Yes), a);
         assert_eq!(a.or(No), a);
-        assert_eq!(a.not().not(), a);
+        assert_eq!(a.negated().negated(), a);
         for b in all {
             assert_eq!(a.and(b), b.and(a));
-            assert_eq!(a.and(b).not(), a.not().or(b.not()));
+            assert_eq!(a.and(b).negated(), a.negated().or(b.negated()));
         }
     }
     assert_eq!((Open.and(Open), Open.or(Open)), (Open, Open));

@@ -21,7 +21,12 @@ use crate::trade::atom::Op;
 use crate::trade::path::Rule;
 
 /// Words of cases; those with a colon are faults.
-const POOL: [&str; 44] = [
+const POOL: [&str; 49] = [
+    "fin_paint",
+    "fin_bare",
+    "hidden_decoration",
+    "ply_layers=0.4_mm",
+    "worn_through:2",
     "layer_line",
     "layer_line=0.45_mm",
     "veneer_thin=0.7_mm",
@@ -93,9 +98,11 @@ fn asked_to_be_low() -> BTreeSet<&'static str> {
         .iter()
         .flat_map(|it| it.when.iter().flatten());
     let low = atoms.filter_map(|it| match it {
-        Atom::Fault { tag, op, .. } if matches!(op, Op::Less | Op::AtMost | Op::Equal) => {
-            Some(tag.as_str())
-        }
+        Atom::Fault {
+            tag,
+            op: Op::Less | Op::AtMost | Op::Equal,
+            ..
+        } => Some(tag.as_str()),
         _ => None,
     });
     low.chain(["overpaint"]).collect()
