@@ -14,7 +14,9 @@ use crate::advise::options::LEAVE;
 use crate::advise::options::Refused;
 use crate::advise::options::Way;
 use crate::advise::options::ways;
+use crate::advise::plan::MayCome;
 use crate::advise::plan::Plan;
+use crate::advise::plan::may_come;
 use crate::advise::plan::plan;
 use crate::advise::questions::AllFacts;
 use crate::advise::questions::Asked;
@@ -23,6 +25,7 @@ use crate::advise::stops::Stopped;
 use crate::advise::stops::asks_too_much;
 use crate::advise::stops::stops;
 use crate::advise::tasks::Need;
+use crate::advise::tasks::Trust;
 use crate::advise::terms::Terms;
 use crate::advise::words::words;
 use crate::assess::assessment::Assessment;
@@ -58,6 +61,8 @@ pub struct Optioned {
     pub way: Way,
     /// Its plan.
     pub plan: Plan,
+    /// What may come to it on parts where its main path waits for a look; the offer counts it.
+    pub may_come: MayCome,
     /// Its open questions.
     pub asked: Vec<Asked>,
     /// Reasons to stop.
@@ -84,6 +89,7 @@ pub fn estimate(
         surfaces: &surfaces,
         settings,
         book,
+        trust: Trust::Open,
     };
     let facts: AllFacts = it
         .parts
@@ -119,12 +125,15 @@ fn work_out(
     terms: &Result<Terms, Vec<String>>,
     from: Day,
 ) -> Optioned {
-    let plan = plan(need, &way.choice(), from);
+    let choice = way.choice();
+    let plan = plan(need, &choice, from);
+    let may_come = may_come(need, &plan, &choice, &way.main);
     let asked = questions(need, &way, facts);
     let stops = stops(need, &way, &asked, facts);
     let offer = offer(&Basis {
         way: &way,
         plan: &plan,
+        may_come: &may_come,
         asked: &asked,
         stops: &stops,
         piece: &need.it.piece,
@@ -135,6 +144,7 @@ fn work_out(
     Optioned {
         way,
         plan,
+        may_come,
         asked,
         stops,
         offer,
@@ -268,5 +278,6 @@ impl Estimate {
             || !it.stops.is_empty()
             || !self.refused.is_empty()
             || it.way.undecided > 0
+            || !it.may_come.parts.is_empty()
     }
 }

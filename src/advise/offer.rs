@@ -9,6 +9,7 @@ use serde::Serialize;
 use crate::advise::exact::half_even;
 use crate::advise::exact::share;
 use crate::advise::options::Way;
+use crate::advise::plan::MayCome;
 use crate::advise::plan::Plan;
 use crate::advise::questions::Asked;
 use crate::advise::stops::Stopped;
@@ -138,6 +139,8 @@ pub struct Basis<'a> {
     pub way: &'a Way,
     /// Its plan.
     pub plan: &'a Plan,
+    /// What may come to it.
+    pub may_come: &'a MayCome,
     /// Its open questions.
     pub asked: &'a [Asked],
     /// Reasons to stop.
@@ -217,10 +220,11 @@ fn notes(it: &Basis<'_>, sold: &[Money]) -> Vec<String> {
             "{told} of at least {ENOUGH_COMPARABLES} sold comparables told: the lowest may still be too high"
         ));
     }
-    if it.way.undecided > 0 {
-        let (parts, of) = (it.way.undecided, it.way.parts.len());
+    let waits = it.may_come.parts.len();
+    if waits > 0 {
+        let of = it.way.parts.len();
         notes.push(format!(
-            "the surface of {parts} of {of} parts is not in it: none of its ways can be taken yet, `asfound survey` says why"
+            "on {waits} of {of} parts this way waits for a look; what it would take there is counted, not planned"
         ));
     }
     if let Some(two_tone) = &it.way.two_tone {
@@ -239,7 +243,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         share(lowest.minor, terms.discount),
     );
     let net_sale = lowest.minor - fee - discount - terms.delivery;
-    let materials = it.plan.cost.minor.likely;
+    let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
     let aside: i64 = it
         .asked
@@ -248,7 +252,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         .map(|it| it.likely)
         .sum();
     let cash = materials + terms.pickup + storage + aside;
-    let minutes = it.plan.hours.minutes;
+    let minutes = it.plan.hours.minutes + it.may_come.minutes;
     let worth =
         |minutes: i64, of: i128| half_even(i128::from(minutes) * i128::from(terms.hourly), of);
     let hours_worth = worth(minutes.likely, HOUR);
@@ -305,7 +309,8 @@ fn hourly(it: &Basis<'_>, terms: &Terms, before_price: i64, highest: i64) -> Hou
     let (price, price_is) = paid
         .or(asked)
         .unwrap_or((highest.max(0), PriceIs::HighestOffer));
-    let minutes = i128::from(it.plan.hours.minutes.likely.max(1));
+    let minutes = it.plan.hours.minutes + it.may_come.minutes;
+    let minutes = i128::from(minutes.likely.max(1));
     let per_hour = half_even(i128::from(before_price - price) * HOUR, minutes);
     let money = |minor: i64| Money {
         minor,

@@ -116,7 +116,7 @@ pub fn ways(need: &Need<'_>) -> Ways {
     let mut found = Ways::default();
     if !need.it.piece.market.chosen.is_empty() {
         let way = chosen(need, &advice, &mut found.refused);
-        found.ways.push(way);
+        found.ways.extend(way);
     }
     let ours =
         |it: &&Path| it.id == LEAVE || (!it.steps.is_empty() && it.leaves != Leaves::NotOurs);
@@ -169,8 +169,9 @@ fn way_part(it: &PartAdvice, path: Option<&PathAdvice>) -> WayPart {
     }
 }
 
-/// The way that the user put together; what is shut is refused, and the gentlest taken in its place.
-fn chosen(need: &Need<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Way {
+/// The way that the user put together; what is shut is refused, and the gentlest taken in its place. `None` when nothing
+/// of the choice is left.
+fn chosen(need: &Need<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
     let mut parts = Vec::new();
     for it in advice {
         let wished = wish(need, &it.part);
@@ -191,12 +192,9 @@ fn chosen(need: &Need<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -
         areas.map(|it| it.milli).sum()
     };
     let place = |path: &str| need.book.paths.iter().position(|it| it.id == path);
-    let main = told
-        .iter()
-        .map(|it| it.1)
-        .max_by_key(|it| (area(it), place(it)));
-    let main = main.unwrap_or(LEAVE).to_owned();
-    way(need.book, &main, CHOSEN.to_owned(), parts)
+    let main = told.iter().map(|it| it.1);
+    let main = main.max_by_key(|it| (area(it), place(it)))?.to_owned();
+    Some(way(need.book, &main, CHOSEN.to_owned(), parts))
 }
 
 /// What the user chose for a part: its own line, that of its whole, or the line for all.

@@ -125,11 +125,7 @@ pub fn check_order(tasks: &[Task], own: &[OwnLine], book: &TradeBook) -> OrderCh
         broken.extend(lonely.map(|it| tell(rule, rule.first.methods.join(" or "), it.to_string())));
     }
     let planned = |line: &OwnLine, task: &Task| {
-        let part = line
-            .part
-            .as_ref()
-            .map(std::slice::from_ref)
-            .unwrap_or_default();
+        let part = line.part.as_slice();
         line.method == task.method && share_part(part, &task.parts)
     };
     let left_out = tasks.iter().filter(|it| it.phase.is_some());

@@ -4,6 +4,9 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::advice::PartAdvice;
+use crate::advise::advice::Verdict;
+use crate::advise::area;
 use crate::advise::exact::Spread;
 use crate::advise::network::Edge;
 use crate::advise::network::order;
@@ -19,6 +22,7 @@ use crate::advise::task::Task;
 use crate::advise::task::share_part;
 use crate::advise::tasks::Choice;
 use crate::advise::tasks::Need;
+use crate::advise::tasks::Trust;
 use crate::advise::tasks::tasks;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
@@ -70,6 +74,17 @@ pub struct Cost {
     pub not_priced: Vec<String>,
     /// Work of a specialist whose bill is not known, by name.
     pub bill_not_known: Vec<String>,
+}
+
+/// What may come to a plan when a path that waits for a look turns out to be open: counted, never planned.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct MayCome {
+    /// The parts on which the main path of the way waits, by label.
+    pub parts: Vec<String>,
+    /// Minutes of own hands.
+    pub minutes: Spread,
+    /// What is used up, in minor units.
+    pub minor: Spread,
 }
 
 /// When the work happens.
@@ -160,6 +175,35 @@ pub fn plan(need: &Need<'_>, choice: &Choice, from: Day) -> Plan {
         days,
         assumed: assumed.into_iter().collect(),
         tasks,
+    }
+}
+
+/// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.
+#[must_use]
+pub fn may_come(need: &Need<'_>, plan: &Plan, choice: &Choice, main: &str) -> MayCome {
+    let waits = need.advice.iter().filter(|it| {
+        let mut paths = it.paths.iter();
+        paths.any(|it| it.path == main && it.verdict == Verdict::Waiting)
+            && area::is_there(need.it, &it.part)
+    });
+    let waits: Vec<&PartAdvice> = waits.collect();
+    let mut choice = choice.clone();
+    choice.extend(waits.iter().map(|it| (it.part.clone(), main.to_owned())));
+    let need = Need {
+        trust: Trust::WaitingToo,
+        ..*need
+    };
+    let all = tasks(&need, &choice).tasks;
+    let more = |all: Spread, now: Spread| Spread {
+        low: (all.low - now.low).max(0),
+        likely: (all.likely - now.likely).max(0),
+        high: (all.high - now.high).max(0),
+    };
+    let minutes = all.iter().map(Task::own_minutes).sum();
+    MayCome {
+        parts: waits.iter().map(|it| it.label.clone()).collect(),
+        minutes: more(minutes, plan.hours.minutes),
+        minor: more(all.iter().filter_map(|it| it.cost).sum(), plan.cost.minor),
     }
 }
 

@@ -91,7 +91,9 @@ fn open(need: &Need<'_>, way: &Way, facts: &AllFacts, id: &str) -> Found {
         "smell_after_a_day" => when(smell_not_known(need)),
         "beetle_alive" => beetle(need),
         "underside_not_seen" => when(view_missing(need, "underside_whole", &[])),
-        "back_not_seen" => when(view_missing(need, "back_whole", &["back_panel"])),
+        "back_not_seen" => {
+            when(has_kind(need, "back_panel") && view_missing(need, "back_whole", &["back_panel"]))
+        }
         "drawers_not_opened" => drawers_not_opened(need),
         "lock_shut" => faults(need, &["lock_fault"], 4),
         "lead_not_tested" => lead_not_tested(need, facts),
@@ -182,6 +184,13 @@ fn faults(need: &Need<'_>, tags: &[&str], level: u8) -> Found {
     let mut labels: Vec<String> = is.map(|it| it.part_label.clone()).collect();
     labels.dedup();
     some(labels)
+}
+
+/// Whether the piece has a part of this kind, as far as anybody said.
+fn has_kind(need: &Need<'_>, kind: &str) -> bool {
+    let list = area::kinds(need.it, need.book);
+    let mut parts = list.iter();
+    parts.any(|it| it.1 == kind && area::is_there(need.it, it.0))
 }
 
 /// Whether the usual record of the form has this view and no photo does; parts of the kinds that were looked at answer too.

@@ -37,6 +37,17 @@ pub struct Need<'a> {
     pub settings: &'a Settings,
     /// The trade book.
     pub book: &'a TradeBook,
+    /// Which paths count as chosen.
+    pub trust: Trust,
+}
+
+/// Which of the chosen paths are taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trust {
+    /// Only what is open, or open after work: this is planned.
+    Open,
+    /// What waits for a look too: never planned, only counted, to see what it may come to.
+    WaitingToo,
 }
 
 /// The path chosen for each part; a part that is missing gets none.
@@ -62,13 +73,16 @@ impl Need<'_> {
         of(part).or_else(|| of(&part.whole()))
     }
 
-    /// The advice on the path chosen for a part. A path that is not open counts as not chosen.
+    /// The advice on the path chosen for a part. A path that is shut counts as not chosen.
     #[must_use]
     pub fn chosen(&self, part: &PartId, choice: &Choice) -> Option<&PathAdvice> {
         let advice = self.advice_on(part)?;
         let path = choice.get(&advice.part)?;
         let found = advice.paths.iter().find(|it| it.path == *path);
-        found.filter(|it| can_be_taken(it))
+        found.filter(|it| {
+            let counted = self.trust == Trust::WaitingToo && it.verdict == Verdict::Waiting;
+            can_be_taken(it) || counted
+        })
     }
 }
 

@@ -10,6 +10,9 @@ use crate::trade::offer::Stop;
 /// Most open questions in one sentence.
 const MOST_UNSEEN: usize = 3;
 
+/// A task stands out when it is one part of so many of the hours.
+const STANDS_OUT: i64 = 8;
+
 /// The sentences for a way, three to six of them.
 #[must_use]
 pub fn words(it: &Optioned, stops: &[Stopped]) -> Vec<String> {
@@ -70,13 +73,14 @@ fn whole(money: Money) -> String {
     format!("{} {}", money.currency, money.minor.div_euclid(scale))
 }
 
-/// The hours, and the task that takes most of them.
+/// The hours, and the task that takes most of them, if it stands out.
 fn work(it: &Optioned) -> String {
-    let hours = hours(it.plan.hours.minutes.likely);
+    let minutes = it.plan.hours.minutes.likely + it.may_come.minutes.likely;
     let real = it.plan.tasks.iter().filter(|it| it.is_own());
     let real = real.filter(|it| !it.findings.is_empty() || it.unit.starts_with("m2"));
     let most = real.max_by_key(|it| it.minutes.likely);
-    match most {
+    let hours = hours(minutes);
+    match most.filter(|it| it.minutes.likely * STANDS_OUT >= minutes) {
         Some(task) => format!(
             "It wants about {hours} of work, most of it for: {}.",
             task.name.to_lowercase()

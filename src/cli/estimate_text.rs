@@ -1,5 +1,6 @@
 //! The estimate in words.
 
+use crate::cli::offer_text;
 use crate::cli::say::count;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -7,7 +8,6 @@ use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::cli::say::wrapped;
 use crate::work::estimate::Estimated;
-use crate::work::estimate::OptionLine;
 
 /// Minutes in an hour, and in a day.
 const HOUR: i64 = 60;
@@ -32,12 +32,12 @@ pub(super) fn print(it: &Estimated, much: Much) {
     }
     print_head(it);
     print_work(it, much);
-    print_money(it, much);
-    print_stops(it);
-    print_questions(it);
-    print_refused(it);
-    print_words(it);
-    print_options(it, much);
+    offer_text::print_money(it, much);
+    offer_text::print_stops(it);
+    offer_text::print_questions(it);
+    offer_text::print_refused(it);
+    offer_text::print_words(it);
+    offer_text::print_options(it, much);
     if much == Much::All {
         print_left(it);
     }
@@ -55,13 +55,9 @@ pub(super) fn print(it: &Estimated, much: Much) {
     }
 }
 
-fn shown(it: &Estimated) -> Option<&OptionLine> {
-    it.options.iter().find(|it| it.shown)
-}
-
 fn print_head(it: &Estimated) {
     data(&heading(&format!("{}  {}", it.stock_no, it.title)));
-    let label = shown(it).map_or("", |it| it.label.as_str());
+    let label = it.shown().map_or("", |it| it.label.as_str());
     data(&format!("  {label} ({})", it.option_because));
     let minutes = it.hours.minutes;
     data(&format!(
@@ -72,6 +68,7 @@ fn print_head(it: &Estimated) {
         hours(it.hours.expected_minutes),
         hours(it.hours.sigma_minutes)
     ));
+    print_may_come(it);
     let cost = &it.cost;
     let amount = money(cost.minor.likely, &cost.currency).unwrap_or_default();
     let mut line = format!("  materials  {amount}");
@@ -97,6 +94,27 @@ fn print_head(it: &Estimated) {
         days.high.done,
         days.high.wrap
     ));
+}
+
+/// What may come to it where its path waits for a look.
+fn print_may_come(it: &Estimated) {
+    let Some(line) = it.shown() else { return };
+    if line.may_come.parts.is_empty() {
+        return;
+    }
+    data(&format!(
+        "             and {} more where it waits for a look: {}",
+        hours(line.may_come.minutes.likely),
+        few(&line.may_come.parts)
+    ));
+}
+
+/// A few names, or how many.
+pub(super) fn few(names: &[String]) -> String {
+    if names.len() > MOST_PARTS {
+        return count(names.len(), "part");
+    }
+    names.join(", ").to_lowercase()
 }
 
 fn print_work(it: &Estimated, much: Much) {
@@ -176,168 +194,6 @@ fn print_task(it: &Estimated, id: &str) {
     }
 }
 
-fn print_money(it: &Estimated, much: Much) {
-    data(&heading("Money"));
-    let Some(offer) = it.offers.iter().find(|offer| offer.option == it.option) else {
-        return;
-    };
-    for line in &offer.tell {
-        data(&format!("  no offer yet; tell {line}"));
-    }
-    if let Some(sums) = &offer.sums {
-        data(&format!(
-            "  sale       {} is the lowest of {} sold; less {} for the channel, {} beaten down, {} delivery: {}",
-            sums.lowest_sold,
-            offer.sold.len(),
-            sums.fee,
-            sums.discount,
-            sums.delivery,
-            sums.net_sale
-        ));
-        data(&format!(
-            "  cash       {}: materials {}, fetching {}, storage {}, open questions {}",
-            sums.cash_costs, sums.materials, sums.pickup, sums.storage, sums.aside
-        ));
-        data(&format!(
-            "  by margin  {}, leaving {}",
-            sums.by_margin, sums.margin
-        ));
-        data(&format!(
-            "  by hours   {}, paying {} for likely hours, {} for what they may run over, {} for risk",
-            sums.by_hours, sums.hours_worth, sums.hours_over, sums.risk
-        ));
-        let [from, to] = sums.donor;
-        match sums.first_bid {
-            Some([low, high]) => data(&format!(
-                "  highest    {}: {}; first bid {low} to {high}; for its parts {from} to {to}",
-                sums.highest, sums.because
-            )),
-            None => data(&format!(
-                "  highest    nothing to pay with: {}; for its parts {from} to {to}",
-                sums.because
-            )),
-        }
-        let hour = &sums.hourly;
-        let least = match hour.below_least {
-            Some(true) => ", below the least you work for",
-            _ => "",
-        };
-        data(&format!(
-            "  an hour    {} at {} ({}){least}",
-            hour.per_hour,
-            hour.at_price,
-            word(&hour.price_is)
-        ));
-    }
-    for line in &offer.not_in_it {
-        data(&format!(
-            "  not in it: {line}, as nobody knows what it costs"
-        ));
-    }
-    for line in &offer.notes {
-        data(&format!("  {line}"));
-    }
-    let thumb = shown(it).and_then(|it| it.thumb.as_ref());
-    if let (Some(thumb), Much::All) = (thumb, much) {
-        data(&format!("  {thumb}"));
-    }
-}
-
-fn print_stops(it: &Estimated) {
-    if it.stops.is_empty() {
-        return;
-    }
-    data(&heading("Reasons to stop, or to ask"));
-    for stop in &it.stops {
-        let parts = if stop.parts.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", stop.parts.join(", "))
-        };
-        data(&format!(
-            "  {:<6} {}{parts} {}",
-            word(&stop.stop),
-            stop.what,
-            stop.why
-        ));
-        data(&format!("         None when: {}", stop.unless));
-    }
-}
-
-fn print_questions(it: &Estimated) {
-    if it.questions.is_empty() {
-        return;
-    }
-    data(&heading("Open questions, and what is put aside for them"));
-    for line in &it.questions {
-        let aside = line
-            .aside
-            .and_then(|aside| money(aside.likely, &it.cost.currency));
-        let aside = aside.unwrap_or_else(|| "not priced".to_owned());
-        let parts = match line.parts.len() {
-            0 => String::new(),
-            n if n > MOST_PARTS => format!(" ({n} parts)"),
-            _ => format!(" ({})", line.parts.join(", ")),
-        };
-        data(&format!(
-            "  {aside:>10}  {}{parts} {}",
-            line.question, line.look
-        ));
-    }
-}
-
-fn print_refused(it: &Estimated) {
-    if it.refused.is_empty() {
-        return;
-    }
-    data(&heading("Chosen, but not planned"));
-    for line in &it.refused {
-        let why: Vec<&str> = line.reasons.iter().map(|it| it.why.as_str()).collect();
-        data(&format!(
-            "  {} on {}: {}",
-            line.path,
-            line.label.to_lowercase(),
-            why.join(" ")
-        ));
-        for look in &line.look {
-            data(&format!("      {look}"));
-        }
-    }
-}
-
-fn print_words(it: &Estimated) {
-    data(&heading("At the door"));
-    for line in &it.words {
-        data(&format!("  {line}"));
-    }
-}
-
-fn print_options(it: &Estimated, much: Much) {
-    let others: Vec<&OptionLine> = it.options.iter().filter(|it| !it.shown).collect();
-    if others.is_empty() {
-        return;
-    }
-    data(&heading("Other ways"));
-    for line in others {
-        let offer = it.offers.iter().find(|it| it.option == line.id);
-        let hour = offer.and_then(|it| it.sums.as_ref()).map_or_else(
-            || "no price told".to_owned(),
-            |it| format!("highest {}, an hour {}", it.highest, it.hourly.per_hour),
-        );
-        let best = if line.best { "; the best hour" } else { "" };
-        data(&format!(
-            "  {:<14} {:>5}  until {}  {hour}{best}",
-            line.id,
-            clock(line.hours.minutes.likely),
-            line.likely.wrap
-        ));
-        if much == Much::All {
-            data(&format!("      {}", line.label));
-            data(&wrapped("      open: ", &line.questions, ", "));
-        }
-    }
-}
-
 fn print_left(it: &Estimated) {
     if !it.left.is_empty() {
         data(&heading("Left alone"));
@@ -386,19 +242,19 @@ fn print_order(it: &Estimated) {
 }
 
 /// An amount from minor units.
-fn money(minor: i64, currency: &str) -> Option<String> {
+pub(super) fn money(minor: i64, currency: &str) -> Option<String> {
     let currency = currency.parse().ok()?;
     Some(crate::kit::money::Money { minor, currency }.to_string())
 }
 
 /// The word of an enum as `--json` gives it, with spaces.
-fn word(value: &impl serde::Serialize) -> String {
+pub(super) fn word(value: &impl serde::Serialize) -> String {
     let text = serde_json::to_value(value).unwrap_or_default();
     text.as_str().unwrap_or("").replace('_', " ")
 }
 
 /// `15 h 33 min`, `3 h`, `42 min`.
-fn hours(minutes: i64) -> String {
+pub(super) fn hours(minutes: i64) -> String {
     match (minutes / HOUR, minutes % HOUR) {
         (0, rest) => format!("{rest} min"),
         (hours, 0) => format!("{hours} h"),
@@ -407,12 +263,12 @@ fn hours(minutes: i64) -> String {
 }
 
 /// `1:24`.
-fn clock(minutes: i64) -> String {
+pub(super) fn clock(minutes: i64) -> String {
     format!("{}:{:02}", minutes / HOUR, minutes % HOUR)
 }
 
 /// `24 h`, `7 days`.
-fn wait(minutes: i64) -> String {
+pub(super) fn wait(minutes: i64) -> String {
     if minutes % DAY == 0 && minutes >= 3 * DAY {
         return format!("{} days", minutes / DAY);
     }

@@ -10,6 +10,7 @@ mod estimate_jobs;
 mod estimate_text;
 mod jobs;
 mod means_text;
+mod offer_text;
 mod piece_jobs;
 mod report_jobs;
 mod say;

@@ -18,6 +18,7 @@ use crate::advise::paths::paths;
 use crate::advise::plan::Cost;
 use crate::advise::plan::Days;
 use crate::advise::plan::Hours;
+use crate::advise::plan::MayCome;
 use crate::advise::plan::Run;
 use crate::advise::questions::Asked;
 use crate::advise::stops::Stopped;
@@ -90,6 +91,8 @@ pub struct OptionLine {
     pub path: String,
     pub parts: Vec<WayPart>,
     pub undecided: usize,
+    /// What may come to it where its path waits for a look.
+    pub may_come: MayCome,
     pub two_tone: Option<String>,
     pub hours: Hours,
     pub cost: Cost,
@@ -102,6 +105,20 @@ pub struct OptionLine {
     pub shown: bool,
     /// Whether it brings most for an hour of those that nothing stops.
     pub best: bool,
+}
+
+impl Estimated {
+    /// The way that is worked out in full.
+    #[must_use]
+    pub fn shown(&self) -> Option<&OptionLine> {
+        self.options.iter().find(|it| it.shown)
+    }
+
+    /// Its offer.
+    #[must_use]
+    pub fn offer(&self) -> Option<&Offer> {
+        self.offers.iter().find(|it| it.option == self.option)
+    }
 }
 
 /// Keeps what is told, reads what changed, and estimates a piece.
@@ -184,6 +201,7 @@ fn option_line(it: &Optioned) -> OptionLine {
         path: it.way.main.clone(),
         parts: it.way.parts.clone(),
         undecided: it.way.undecided,
+        may_come: it.may_come.clone(),
         two_tone: it.way.two_tone.clone(),
         hours: it.plan.hours,
         cost: it.plan.cost.clone(),

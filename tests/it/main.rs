@@ -5,6 +5,7 @@
 mod bad_input;
 mod browser;
 mod demo;
+mod estimate;
 mod import;
 mod photo_reference;
 mod readme;

@@ -602,6 +602,28 @@ fn questions_are_open_until_somebody_looked() {
     }
 }
 
+#[test]
+fn where_a_way_waits_for_a_look_its_work_is_counted_and_not_planned() {
+    let (mut build, own) = dresser();
+    build.case.piece.bought_for = None;
+    let it = build.assess();
+    let whole = estimated(&it, &advice(&it, &[]), &own);
+    let waits: Vec<(&str, &str, Can)> = SHOW[1..]
+        .iter()
+        .map(|it| (*it, "strip_stain", Can::Waiting))
+        .collect();
+    let found = estimated(&it, &advice(&it, &waits), &own);
+    let (whole, part) = (option(&whole, "strip_stain"), option(&found, "strip_stain"));
+    assert!(part.plan.hours.minutes.likely < whole.plan.hours.minutes.likely);
+    assert_eq!(part.may_come.parts.len(), 11);
+    let all = |it: &Optioned| it.plan.hours.minutes.likely + it.may_come.minutes.likely;
+    assert!(all(part) >= all(whole), "{} {}", all(part), all(whole));
+    let highest = |it: &Optioned| it.offer.sums.as_ref().unwrap().highest.minor;
+    assert!(highest(part) <= highest(whole));
+    let strip = part.plan.tasks.iter().find(|it| it.id == "strip").unwrap();
+    assert_eq!(strip.parts, ["top".parse().unwrap()]);
+}
+
 const FAULTS: [&str; 10] = [
     "dent",
     "veneer_lift",

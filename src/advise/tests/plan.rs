@@ -27,6 +27,7 @@ use crate::advise::schedule::schedule;
 use crate::advise::task::Task;
 use crate::advise::tasks::Choice;
 use crate::advise::tasks::Need;
+use crate::advise::tasks::Trust;
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::model::piece::Size;
@@ -45,6 +46,7 @@ fn planned(it: &Assessment, advice: &[PartAdvice], settings: &Settings, path: &s
         surfaces: &surfaces,
         settings,
         book,
+        trust: Trust::Open,
     };
     let choice: Choice = advice
         .iter()
@@ -505,6 +507,7 @@ fn mixed(build: &Build, paths: &[usize]) -> (Plan, Vec<PartAdvice>) {
         surfaces: &surfaces,
         settings: &settings,
         book,
+        trust: Trust::Open,
     };
     let path = |n: usize| PATHS[paths[n % paths.len()]].to_owned();
     let choice: Choice = advice
