@@ -6,6 +6,7 @@ mod bad_input;
 mod browser;
 mod demo;
 mod import;
+mod own_words;
 mod photo_reference;
 mod readme;
 mod regression;
