@@ -318,6 +318,12 @@ pub(super) enum WordKind {
     Forms,
     /// Repair methods
     Methods,
+    /// Ways to refinish a part
+    Paths,
+    /// Woods, with how they move
+    Woods,
+    /// Channels by which pieces are sold
+    Channels,
 }
 
 /// What `install` prints.

@@ -45,6 +45,15 @@ impl Desk {
             }
         }
     }
+
+    /// Opens the book that was named, or the nearest one; `None` where none was named and none is near.
+    pub(super) fn open_if_any(&self) -> Result<Option<OpenBook>, WorkError> {
+        match self.open() {
+            Ok(book) => Ok(Some(book)),
+            Err(WorkError::NoBook(_)) if self.book.is_none() => Ok(None),
+            Err(error) => Err(error),
+        }
+    }
 }
 
 /// Runs a command.
@@ -80,9 +89,7 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         Command::Report(args) => report_jobs::run_report(&desk, args),
         Command::Stock => piece_jobs::run_stock(&desk),
         Command::PutBack { no } => shoot_jobs::run_put_back(&desk, &no),
-        Command::Words { kind, containing } => {
-            Ok(word_text::print(kind, containing.as_deref(), desk.json))
-        }
+        Command::Words { kind, containing } => word_text::print(&desk, kind, containing.as_deref()),
         Command::Install { what } => Ok(report_jobs::run_install(what)),
     }
 }

@@ -64,11 +64,7 @@ fn of_board(
     grain: Grain,
     told: AirTold,
 ) -> Result<Done, WorkError> {
-    let book = match desk.open() {
-        Ok(book) => Some(book),
-        Err(WorkError::NoBook(_)) => None,
-        Err(error) => return Err(error),
-    };
+    let book = desk.open_if_any()?;
     let it = season::of_board(book.as_ref(), wood, width_mm, grain, told)?;
     if desk.json {
         json(&it);

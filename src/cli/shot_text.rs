@@ -20,7 +20,10 @@ use crate::work::shot_list::ShotSheet;
 pub(super) fn run_shotlist(desk: &Desk, args: ShotlistArgs) -> Result<Done, WorkError> {
     let mut sheet = match (args.no, args.form) {
         (Some(no), _) => shot_list::of_piece(&mut desk.open()?, &no, args.stage)?,
-        (None, form) => shot_list::of_form(&form.unwrap_or_default(), args.stage)?,
+        (None, form) => {
+            let book = desk.open_if_any()?;
+            shot_list::of_form(book.as_ref(), &form.unwrap_or_default(), args.stage)?
+        }
     };
     if let Some(place) = &args.page {
         shot_list::write_page(&mut sheet, place.as_deref())?;

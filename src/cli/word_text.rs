@@ -1,24 +1,25 @@
 //! The words of the trade book, printed.
 
 use crate::cli::args::WordKind;
+use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
 use crate::cli::say::data;
 use crate::cli::say::heading;
 use crate::cli::say::json;
 use crate::cli::say::talk;
+use crate::work::WorkError;
 use crate::work::word_list;
+use crate::work::word_list::Kind;
 use crate::work::word_list::Word;
 
 /// Prints the words of a kind that contain a text.
-pub(super) fn print(kind: WordKind, containing: Option<&str>, as_json: bool) -> Done {
-    let mut words = match kind {
-        WordKind::Faults => word_list::faults(),
-        WordKind::Observations => word_list::observations(),
-        WordKind::Views => word_list::views(),
-        WordKind::Parts => word_list::parts(),
-        WordKind::Forms => word_list::forms(),
-        WordKind::Methods => word_list::methods(),
-    };
+pub(super) fn print(
+    desk: &Desk,
+    kind: WordKind,
+    containing: Option<&str>,
+) -> Result<Done, WorkError> {
+    let book = desk.open_if_any()?;
+    let mut words = word_list::words(kind.kind(), book.as_ref())?;
     if let Some(text) = containing {
         let text = text.to_lowercase();
         let has = |it: &Word| {
@@ -28,9 +29,9 @@ pub(super) fn print(kind: WordKind, containing: Option<&str>, as_json: bool) -> 
         };
         words.retain(has);
     }
-    if as_json {
+    if desk.json {
         json(&words);
-        return Done::Well;
+        return Ok(Done::Well);
     }
     if words.is_empty() {
         talk("no such word; leave the text away to see all");
@@ -42,5 +43,21 @@ pub(super) fn print(kind: WordKind, containing: Option<&str>, as_json: bool) -> 
             data(&format!("    {more}"));
         }
     }
-    Done::Well
+    Ok(Done::Well)
+}
+
+impl WordKind {
+    fn kind(self) -> Kind {
+        match self {
+            Self::Faults => Kind::Faults,
+            Self::Observations => Kind::Observations,
+            Self::Views => Kind::Views,
+            Self::Parts => Kind::Parts,
+            Self::Forms => Kind::Forms,
+            Self::Methods => Kind::Methods,
+            Self::Paths => Kind::Paths,
+            Self::Woods => Kind::Woods,
+            Self::Channels => Kind::Channels,
+        }
+    }
 }

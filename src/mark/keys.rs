@@ -38,16 +38,36 @@ pub(crate) const OBJECTS: [(&str, [f64; 2]); 3] = [
 ];
 
 /// Keys of `book.toml`.
-pub(crate) const SETTINGS: [&str; 5] = [
+pub(crate) const SETTINGS: [&str; 9] = [
     "trading_name",
     "contact",
     "examined_by",
     "currency",
     "hourly_rate",
+    "hours",
+    "prices",
+    "terms",
+    "season",
 ];
 
-/// Tables of `book.toml` that are kept free for later.
-pub(crate) const RESERVED: [&str; 3] = ["words", "hours", "prices"];
+/// Keys under `[terms]`.
+pub(crate) const TERMS: [&str; 12] = [
+    "channel",
+    "fee",
+    "margin",
+    "least_margin",
+    "risk",
+    "discount",
+    "lowest_hourly",
+    "pickup",
+    "delivery",
+    "storage_week",
+    "weeks",
+    "hours_a_day",
+];
+
+/// Keys under `[season]`.
+pub(crate) const SEASON: [&str; 4] = ["winter", "summer", "now", "temperature"];
 
 /// The largest sidecar that is read, bytes.
 pub(crate) const MOST_BYTES: usize = 1_000_000;

@@ -2,6 +2,7 @@
 //!
 //! In: text and the words that are allowed. Out: values, or complaints with line and column. May not know: SQL, pixels.
 
+mod checked;
 mod draw;
 mod edits;
 mod keys;
@@ -12,11 +13,13 @@ mod read_region;
 mod reader;
 mod rewriter;
 mod schema;
+mod season;
 mod settings;
 mod size;
 mod source;
 mod story;
 mod syntax;
+mod terms;
 mod values;
 mod writer;
 
@@ -27,9 +30,12 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 
+pub use checked::Slip;
+pub use checked::checked;
 pub use reader::read;
 pub use rewriter::rewritten;
 pub use schema::schema;
+pub use settings::TradeWords;
 pub use settings::fresh_settings;
 pub use settings::settings;
 pub use story::Story;

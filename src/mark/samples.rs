@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 
+use crate::mark::TradeWords;
 use crate::mark::Words;
 use crate::mark::keys;
 use crate::model::ids::FindingNo;
@@ -29,6 +30,15 @@ pub(crate) fn words() -> Words {
         observations: list(&["hand_cut_dovetails"]),
         findings: vec![FindingNo(1), FindingNo(3)],
         synonyms: vec![("ring".to_owned(), "white_mark".to_owned())],
+    }
+}
+
+/// The words of the trade book of the tests of settings.
+pub(crate) fn trade_words() -> TradeWords {
+    let list = |words: &[&str]| words.iter().map(|it| (*it).to_owned()).collect();
+    TradeWords {
+        methods: list(&["strip", "sand", "topcoat", "paint"]),
+        channels: list(&["own_sale", "marketplace"]),
     }
 }
 

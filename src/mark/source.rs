@@ -75,6 +75,11 @@ impl<'a> Talk<'a> {
         }
     }
 
+    /// The text, without its byte order mark.
+    pub(crate) fn text(&self) -> &'a str {
+        self.source.text
+    }
+
     /// How many complaints there are so far.
     pub(crate) fn count(&self) -> usize {
         self.said.len()
@@ -120,7 +125,7 @@ impl<'a> Talk<'a> {
     pub(crate) fn table(&mut self) -> Option<Spanned<DeTable<'a>>> {
         let text = self.source.text;
         if text.len() > MOST_BYTES {
-            let help = "a sidecar holds a few lines; is this the right file?";
+            let help = "such a file holds a few lines; is this the right one?";
             self.advise(0..0, "the file is larger than 1 MB", help);
             return None;
         }

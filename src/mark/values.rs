@@ -54,6 +54,22 @@ pub(crate) fn text(talk: &mut Talk<'_>, table: &DeTable<'_>, key: &str) -> Optio
     })
 }
 
+/// A table under a key; nothing when the key is not there.
+pub(crate) fn table<'a, 'b>(
+    talk: &mut Talk<'_>,
+    table: &'a DeTable<'b>,
+    key: &str,
+) -> Option<&'a DeTable<'b>> {
+    let value = table.get(key)?;
+    let inner = value.get_ref().as_table();
+    if inner.is_none() {
+        let message = format!("`{key}` must be a table, not {}", kind(value));
+        let help = format!("write `[{key}]` on a line of its own, and what belongs to it below");
+        talk.advise(value.span(), message, help);
+    }
+    inner
+}
+
 /// A list of texts; empty when the key is not there.
 pub(crate) fn texts(talk: &mut Talk<'_>, table: &DeTable<'_>, key: &str) -> Vec<Text> {
     let Some(value) = table.get(key) else {

@@ -199,27 +199,10 @@ fn order(it: &mut Check<'_>) {
             }
         }
     }
-    let mut left: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    for then in &book.methods {
-        let firsts = book.methods.iter();
-        let firsts = firsts.filter(|it| must_come_first(book, &it.id, &then.id).is_some());
-        left.insert(&then.id, firsts.map(|it| it.id.as_str()).collect());
-    }
-    loop {
-        let free: Vec<&str> = left
-            .iter()
-            .filter(|(_, firsts)| !firsts.iter().any(|it| left.contains_key(it)))
-            .map(|(id, _)| *id)
-            .collect();
-        if free.is_empty() {
-            break;
-        }
-        left.retain(|id, _| !free.contains(id));
-    }
-    if left.is_empty() {
+    let stuck = circle(book);
+    if stuck.is_empty() {
         return;
     }
-    let stuck: Vec<&str> = left.keys().copied().collect();
     for rule in &book.orders {
         let on = |work: &Work| {
             stuck.iter().any(|it| {
@@ -230,6 +213,27 @@ fn order(it: &mut Check<'_>) {
         if on(&rule.first) && on(&rule.then) {
             let says = format!("`{}` would have to come before itself", stuck.join("`, `"));
             it.say(at("order", &rule.id, ""), says);
+        }
+    }
+}
+
+/// Methods that come before themselves, on whatever way.
+fn circle(book: &TradeBook) -> Vec<&str> {
+    let mut left: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for then in &book.methods {
+        let firsts = book.methods.iter();
+        let firsts = firsts.filter(|it| must_come_first(book, &it.id, &then.id).is_some());
+        left.insert(&then.id, firsts.map(|it| it.id.as_str()).collect());
+    }
+    // What has nothing before it is on no circle, nor is what has nothing after it.
+    loop {
+        let before = left.len();
+        let there: BTreeSet<&str> = left.keys().copied().collect();
+        left.retain(|_, firsts| firsts.iter().any(|it| there.contains(it)));
+        let first: BTreeSet<&str> = left.values().flatten().copied().collect();
+        left.retain(|id, _| first.contains(id));
+        if left.len() == before {
+            return left.into_keys().collect();
         }
     }
 }

@@ -16,15 +16,19 @@ pub mod kind;
 pub mod method;
 pub mod offer;
 pub mod order;
+pub mod own_words;
 pub mod parts;
 pub mod path;
+mod plain;
 pub mod tag;
+mod texts;
 pub mod trade_book;
 pub mod view;
 pub mod wood;
 
 pub use crate::trade::trade_book::TradeBook;
 pub use crate::trade::trade_book::book;
+pub use crate::trade::trade_book::shared;
 
 #[cfg(test)]
 mod tests;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -25,6 +26,7 @@ use crate::trade::path::Path;
 use crate::trade::path::Paths;
 use crate::trade::path::Rule;
 use crate::trade::tag::Tag;
+use crate::trade::texts;
 use crate::trade::view::Stop;
 use crate::trade::view::View;
 use crate::trade::view::ViewSet;
@@ -94,14 +96,21 @@ enum Shelf {
 /// How many lists there are.
 const SHELVES: usize = Shelf::Hazard as usize + 1;
 
-static BOOK: LazyLock<TradeBook> = LazyLock::new(|| {
-    TradeBook::parse().expect("the book is embedded, and a test parses the same bytes")
+static BOOK: LazyLock<Arc<TradeBook>> = LazyLock::new(|| {
+    let book = TradeBook::parse();
+    Arc::new(book.expect("the book is embedded, and a test parses the same bytes"))
 });
 
 /// The trade book that is built into the program.
 #[must_use]
 pub fn book() -> &'static TradeBook {
     &BOOK
+}
+
+/// The same, to be kept where a book with the user's words may stand as well.
+#[must_use]
+pub fn shared() -> Arc<TradeBook> {
+    Arc::clone(&BOOK)
 }
 
 // Each file of the book is a list under the name of its entries.
@@ -171,18 +180,18 @@ impl TradeBook {
     /// # Errors
     /// When a file is no TOML of the expected shape.
     pub fn parse() -> Result<Self, TradeError> {
-        let parts: Parts = read("parts.toml", include_str!("parts.toml"))?;
-        let forms: Forms = read("forms.toml", include_str!("forms.toml"))?;
-        let mut views: Views = read("views.toml", include_str!("views.toml"))?;
-        let tags: Tags = read("tags.toml", include_str!("tags.toml"))?;
-        let cues: Cues = read("cues.toml", include_str!("cues.toml"))?;
-        let methods: Methods = read("methods.toml", include_str!("methods.toml"))?;
-        let hazards: Hazards = read("hazards.toml", include_str!("hazards.toml"))?;
-        let paths: Paths = read("paths.toml", include_str!("paths.toml"))?;
-        let orders: Orders = read("order.toml", include_str!("order.toml"))?;
-        let offer: OfferBook = read("offer.toml", include_str!("offer.toml"))?;
-        let woods: Woods = read("woods.toml", include_str!("woods.toml"))?;
-        let claims: ClaimFile = read("claims.toml", include_str!("claims.toml"))?;
+        let parts: Parts = read("parts.toml", texts::PARTS)?;
+        let forms: Forms = read("forms.toml", texts::FORMS)?;
+        let mut views: Views = read("views.toml", texts::VIEWS)?;
+        let tags: Tags = read("tags.toml", texts::TAGS)?;
+        let cues: Cues = read("cues.toml", texts::CUES)?;
+        let methods: Methods = read("methods.toml", texts::METHODS)?;
+        let hazards: Hazards = read("hazards.toml", texts::HAZARDS)?;
+        let paths: Paths = read("paths.toml", texts::PATHS)?;
+        let orders: Orders = read("order.toml", texts::ORDER)?;
+        let offer: OfferBook = read("offer.toml", texts::OFFER)?;
+        let woods: Woods = read("woods.toml", texts::WOODS)?;
+        let claims: ClaimFile = read("claims.toml", texts::CLAIMS)?;
         let mut book = Self {
             forms: forms.form,
             views: views.walked(),
@@ -203,8 +212,13 @@ impl TradeBook {
             claims: Claims::new(claims.claim),
             index: Default::default(),
         };
-        book.index = book.build_index();
+        book.index_again();
         Ok(book)
+    }
+
+    /// Makes the look-ups fit the lists again.
+    pub(in crate::trade) fn index_again(&mut self) {
+        self.index = self.build_index();
     }
 
     fn build_index(&self) -> [BTreeMap<String, usize>; SHELVES] {

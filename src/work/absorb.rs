@@ -16,6 +16,7 @@ use crate::work::WorkError;
 use crate::work::gather::modified;
 use crate::work::open_book::OpenBook;
 use crate::work::survey;
+use crate::work::texts::not_utf8;
 use crate::work::words;
 
 /// A sidecar's text as it was read from its file.
@@ -68,22 +69,6 @@ pub(in crate::work) fn read_text(
     })
 }
 
-/// The complaint about a text whose byte `at` is no UTF-8.
-fn not_utf8(shown: &str, raw: &[u8], at: usize) -> Complaint {
-    let before = String::from_utf8_lossy(&raw[..at]);
-    let line = 1 + before.matches('\n').count();
-    let column = 1 + before.chars().rev().take_while(|it| *it != '\n').count();
-    let message = "the text is not UTF-8 from here on".to_owned();
-    Complaint {
-        file: shown.to_owned(),
-        line,
-        column,
-        drawn: format!("error: {message}\n --> {shown}:{line}:{column}"),
-        message,
-        help: Some("save the file as UTF-8".to_owned()),
-    }
-}
-
 /// Absorbs what the user changed in the sidecars of a piece; gives the sidecars that are gone, as paths in the piece.
 ///
 /// # Errors
@@ -95,9 +80,11 @@ pub(in crate::work) fn absorb(
     let piece = book.record.piece(stock_no)?;
     let folder = book.piece_folder(&piece);
     let mut gone = Vec::new();
+    // While the user's own words have mistakes, a sidecar that uses them would seem wrong: it waits.
+    let readable = book.trade().is_ok();
     // Twice at most: a text that names a finding may wait for a number given in the first round.
     for _ in 0..2 {
-        let words = words::of_piece(&piece, &book.record.findings(stock_no)?);
+        let words = words::of_piece(&book.trade, &piece, &book.record.findings(stock_no)?);
         let mut changed = Vec::new();
         gone.clear();
         for row in book.record.sidecars(stock_no)? {
@@ -105,6 +92,9 @@ pub(in crate::work) fn absorb(
             let path = folder.join(&row.folder).join(format!("{}.toml", row.name));
             if !path.exists() {
                 gone.push(shown);
+                continue;
+            }
+            if !readable {
                 continue;
             }
             let same = stamp(&path)? == (row.modified_ns, row.bytes);
@@ -117,6 +107,9 @@ pub(in crate::work) fn absorb(
             }
             changed.push((row.photo, text));
         }
+        if !readable {
+            break;
+        }
         let now = book.now;
         let texts: Vec<_> = changed.iter().map(|(no, it)| (*no, it.text(now))).collect();
         if !texts.is_empty() {
@@ -125,7 +118,7 @@ pub(in crate::work) fn absorb(
         // Numbering findings asks nothing of the settings; a mistake in them must not hold it up.
         let (settings, _) = book.settings_or_usual()?;
         let case = survey::case(book, stock_no, settings)?;
-        let new = assess::new_keys(&case, crate::trade::book());
+        let new = assess::new_keys(&case, &book.trade);
         if !new.is_empty() {
             book.record.number_findings(stock_no, &new)?;
         }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -28,7 +29,7 @@ use crate::kit::clock::Day;
 use crate::kit::files;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
-use crate::trade;
+use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::market::MarketTold;
@@ -132,21 +133,22 @@ pub fn estimate(
     order: EstimateOrder,
 ) -> Result<Estimated, WorkError> {
     let mut piece = book.record.piece(stock_no)?;
-    let own = order.order.as_deref().map(|it| own_order(it, &piece));
+    let trade_book = Arc::clone(&book.trade);
+    let own = order.order.as_deref();
+    let own = own.map(|it| own_order(book.trade()?, it, &piece));
     let own = own.transpose()?;
-    let kept = order.market.tell(&mut piece)?;
+    let kept = order.market.tell(book.trade()?, &mut piece)?;
     let settings = book.settings()?;
     if !kept.is_empty() {
         book.record.change_piece(&piece)?;
     }
     absorb(book, stock_no)?;
     let it = survey::assessment(book, stock_no)?;
-    let trade_book = trade::book();
     let from = order.from.unwrap_or_else(|| book.now.local_day());
-    let advice = paths(&it, trade_book);
-    let found = work_out(&it, &advice, &settings, trade_book, from);
+    let advice = paths(&it, &trade_book);
+    let found = work_out(&it, &advice, &settings, &trade_book, from);
     let tasks = &found.options[found.shown].plan.tasks;
-    let checked = own.map(|own| check_order(tasks, &own, trade_book));
+    let checked = own.map(|own| check_order(tasks, &own, &trade_book));
     Ok(told(&piece, kept, found, checked, it.complaints.len()))
 }
 
@@ -216,7 +218,7 @@ fn option_line(it: &Optioned) -> OptionLine {
 }
 
 /// Reads an order of work: one task a line, `method` or `method part`; `#` begins a remark.
-fn own_order(path: &Path, piece: &Piece) -> Result<Vec<OwnLine>, WorkError> {
+fn own_order(book: &TradeBook, path: &Path, piece: &Piece) -> Result<Vec<OwnLine>, WorkError> {
     let bytes = files::read(path)?;
     let Ok(text) = String::from_utf8(bytes) else {
         return Err(WorkError::asked(format!(
@@ -224,7 +226,6 @@ fn own_order(path: &Path, piece: &Piece) -> Result<Vec<OwnLine>, WorkError> {
             path.display()
         )));
     };
-    let book = trade::book();
     let base = book.offer.base_work.iter().map(|it| it.id.as_str());
     let methods: Vec<&str> = book
         .methods
@@ -232,7 +233,7 @@ fn own_order(path: &Path, piece: &Piece) -> Result<Vec<OwnLine>, WorkError> {
         .map(|it| it.id.as_str())
         .chain(base)
         .collect();
-    let parts = words::parts(piece);
+    let parts = words::parts(book, piece);
     let parts: Vec<&str> = parts.iter().map(|it| it.id.as_str()).collect();
     let mut lines = Vec::new();
     for (no, line) in text.lines().enumerate() {

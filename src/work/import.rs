@@ -211,7 +211,7 @@ impl<'a> Entry<'a> {
     ) -> Result<Self, WorkError> {
         let findings = book.record.findings(&order.stock_no)?;
         Ok(Self {
-            words: words::of_piece(&piece, &findings),
+            words: words::of_piece(&book.trade, &piece, &findings),
             previews: book.previews()?,
             day: book.now.local_day(),
             book,
@@ -308,7 +308,7 @@ impl<'a> Entry<'a> {
                 None
             });
             let fresh = || {
-                let hints = words::hints(&self.piece, self.order.stage, &[]);
+                let hints = words::hints(&self.book.trade, &self.piece, self.order.stage, &[]);
                 mark::fresh(name, &hints).into_bytes()
             };
             write_whole(path, &left.or(brought).unwrap_or_else(fresh))?;

@@ -11,7 +11,7 @@ use crate::model::market::Market;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::Size;
-use crate::trade;
+use crate::trade::TradeBook;
 use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::market::MarketTold;
@@ -104,14 +104,14 @@ pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<Ta
         folder,
         taken_in: book.now,
     };
-    let piece = told_of(blank, told)?;
+    let piece = told_of(book.trade()?, blank, told)?;
     book.record.add_piece(&piece)?;
     let folder = book.piece_folder(&piece);
     make_folder(&folder)?;
     Ok(TakenIn {
         stock_no,
         folder: folder.display().to_string(),
-        shot_list: shot_list::at_intake(&piece, Stage::Purchase),
+        shot_list: shot_list::at_intake(&book.trade, &piece, Stage::Purchase),
     })
 }
 
@@ -120,12 +120,12 @@ pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<Ta
 /// # Errors
 /// When there is no such piece, a form or part is not known, or the book cannot be written.
 pub fn amend(book: &mut OpenBook, stock_no: &StockNo, told: Told) -> Result<Piece, WorkError> {
-    let piece = told_of(book.record.piece(stock_no)?, told)?;
+    let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
     Ok(piece)
 }
 
-fn told_of(mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
+fn told_of(book: &TradeBook, mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
     if let Some(title) = told.title {
         title.trim().clone_into(&mut piece.title);
     }
@@ -149,15 +149,14 @@ fn told_of(mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
     piece.bought_on = told.bought_on.or(piece.bought_on);
     piece.asking = told.asking.or(piece.asking);
     piece.private_note = told.private_note.or(piece.private_note);
-    check(&piece)?;
-    told.market.tell(&mut piece)?;
+    check(book, &piece)?;
+    told.market.tell(book, &mut piece)?;
     Ok(piece)
 }
 
-fn check(piece: &Piece) -> Result<(), WorkError> {
-    let book = trade::book();
+fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
     let Some(form) = book.form(&piece.form) else {
-        return Err(words::no_form(&piece.form));
+        return Err(words::no_form(book, &piece.form));
     };
     for kind in &piece.with {
         if book.kind(kind).is_none() {
@@ -171,7 +170,7 @@ fn check(piece: &Piece) -> Result<(), WorkError> {
             ));
         }
     }
-    let parts = words::parts(piece);
+    let parts = words::parts(book, piece);
     for part in &piece.absent {
         if !parts.iter().any(|it| it.id == *part) {
             let known: Vec<&str> = parts

@@ -10,7 +10,7 @@ use crate::model::market::Sold;
 use crate::model::market::Wish;
 use crate::model::market::Worth;
 use crate::model::piece::Piece;
-use crate::trade;
+use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::words;
 
@@ -41,7 +41,11 @@ impl MarketTold {
     ///
     /// # Errors
     /// When a path, a part or a channel is not known, or an amount is none.
-    pub(in crate::work) fn tell(self, piece: &mut Piece) -> Result<Vec<String>, WorkError> {
+    pub(in crate::work) fn tell(
+        self,
+        book: &TradeBook,
+        piece: &mut Piece,
+    ) -> Result<Vec<String>, WorkError> {
         let mut kept = Vec::new();
         let market = &mut piece.market;
         if let Some(worth) = self.worth {
@@ -63,17 +67,22 @@ impl MarketTold {
         }
         if let Some(channel) = self.channel {
             kept.push(format!("channel: {channel}"));
-            market.channel = Some(known_channel(channel)?);
+            market.channel = Some(known_channel(book, channel)?);
         }
-        sold(market, self.sold, &mut kept)?;
-        chosen(piece, self.chosen, &mut kept)?;
+        sold(book, market, self.sold, &mut kept)?;
+        chosen(book, piece, self.chosen, &mut kept)?;
         Ok(kept)
     }
 }
 
-fn sold(market: &mut Market, told: Vec<Sold>, kept: &mut Vec<String>) -> Result<(), WorkError> {
+fn sold(
+    book: &TradeBook,
+    market: &mut Market,
+    told: Vec<Sold>,
+    kept: &mut Vec<String>,
+) -> Result<(), WorkError> {
     for line in &told {
-        known_path(&line.path)?;
+        known_path(book, &line.path)?;
         above_zero(line.price, "what a piece was sold for")?;
     }
     market
@@ -86,7 +95,12 @@ fn sold(market: &mut Market, told: Vec<Sold>, kept: &mut Vec<String>) -> Result<
     Ok(())
 }
 
-fn chosen(piece: &mut Piece, told: Vec<Chosen>, kept: &mut Vec<String>) -> Result<(), WorkError> {
+fn chosen(
+    book: &TradeBook,
+    piece: &mut Piece,
+    told: Vec<Chosen>,
+    kept: &mut Vec<String>,
+) -> Result<(), WorkError> {
     if told.is_empty() {
         return Ok(());
     }
@@ -95,9 +109,9 @@ fn chosen(piece: &mut Piece, told: Vec<Chosen>, kept: &mut Vec<String>) -> Resul
         kept.push("no path is chosen any more".to_owned());
         return Ok(());
     }
-    let parts = words::parts(piece);
+    let parts = words::parts(book, piece);
     for line in &told {
-        known_path(&line.path)?;
+        known_path(book, &line.path)?;
         if let Some(part) = &line.part {
             known_part(part, parts.iter().map(|it| it.id.as_str()))?;
         }
@@ -117,12 +131,8 @@ fn above_zero(amount: Money, what: &str) -> Result<(), WorkError> {
     )))
 }
 
-fn known_path(path: &str) -> Result<(), WorkError> {
-    let known: Vec<&str> = trade::book()
-        .paths
-        .iter()
-        .map(|it| it.id.as_str())
-        .collect();
+fn known_path(book: &TradeBook, path: &str) -> Result<(), WorkError> {
+    let known: Vec<&str> = book.paths.iter().map(|it| it.id.as_str()).collect();
     known_word(path, "a path of the trade book", "paths", &known)
 }
 
@@ -131,8 +141,8 @@ fn known_part<'a>(part: &PartId, known: impl Iterator<Item = &'a str>) -> Result
     known_word(part.as_str(), "a part of this piece", "parts", &known)
 }
 
-fn known_channel(channel: String) -> Result<String, WorkError> {
-    let channels = &trade::book().offer.channels;
+fn known_channel(book: &TradeBook, channel: String) -> Result<String, WorkError> {
+    let channels = &book.offer.channels;
     let known: Vec<&str> = channels.iter().map(|it| it.id.as_str()).collect();
     known_word(&channel, "a channel of the trade book", "channels", &known)?;
     Ok(channel)

@@ -14,6 +14,7 @@ pub mod intake;
 pub mod market;
 pub mod means;
 pub mod open_book;
+mod own_words;
 pub mod pictures;
 pub mod progress;
 pub mod put_back;
@@ -25,6 +26,7 @@ pub mod shot_list;
 pub mod stock;
 mod strays;
 pub mod survey;
+mod texts;
 pub mod word_list;
 pub mod words;
 
@@ -71,8 +73,8 @@ pub enum WorkError {
         /// What to do.
         hint: Option<String>,
     },
-    /// The settings cannot be read.
-    #[error("`book.toml` cannot be used until it is put right")]
+    /// The settings or the user's own words have mistakes.
+    #[error("`{}` cannot be used until it is put right", .0.first().map_or("book.toml", |it| it.file.as_str()))]
     Settings(Vec<Complaint>),
     /// The demo photos are not there.
     #[error("the demo photos are not in `{}`", .0.display())]

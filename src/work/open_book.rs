@@ -3,11 +3,11 @@
 use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::make_folder;
-use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::model::complaint::Complaint;
@@ -18,9 +18,19 @@ use crate::model::piece::Piece;
 use crate::model::settings::Settings;
 use crate::record::Previews;
 use crate::record::Record;
+use crate::trade::TradeBook;
 use crate::work::WorkError;
+use crate::work::own_words;
+use crate::work::own_words::OwnWords;
 use crate::work::progress::Progress;
+use crate::work::texts::read_user_text;
 use crate::work::words;
+
+/// The user's settings.
+const SETTINGS: &str = "book.toml";
+
+/// The words of a sidecar, for editors.
+const SCHEMA: &str = "sidecar.schema.json";
 
 /// The file that makes a folder a stock book.
 pub const DATABASE: &str = "book.db";
@@ -32,6 +42,10 @@ pub struct OpenBook {
     pub root: PathBuf,
     /// The moment that counts as now for the whole command.
     pub now: Moment,
+    /// The trade book with the user's own words in it; the embedded one while these have mistakes.
+    pub(in crate::work) trade: Arc<TradeBook>,
+    /// What is wrong with the user's own words.
+    word_mistakes: Vec<Complaint>,
     pub(in crate::work) record: Record,
 }
 
@@ -48,18 +62,15 @@ impl OpenBook {
             return Err(WorkError::BookThere(root.to_owned()));
         }
         make_folder(root)?;
-        let settings = root.join("book.toml");
+        let settings = root.join(SETTINGS);
         if !settings.exists() {
             write_whole(&settings, mark::fresh_settings().as_bytes())?;
         }
-        let schema = mark::schema(&words::of_the_trade());
-        write_whole(&root.join("sidecar.schema.json"), schema.as_bytes())?;
+        let own = own_words::of(root)?;
+        let schema = mark::schema(&words::of_the_trade(&own.trade));
+        write_whole(&root.join(SCHEMA), schema.as_bytes())?;
         let record = Record::make(&root.join(DATABASE), now)?;
-        Ok(Self {
-            root: root.to_owned(),
-            now,
-            record,
-        })
+        Ok(Self::with(root, now, own, record))
     }
 
     /// Opens the book in `root`.
@@ -71,11 +82,34 @@ impl OpenBook {
         if !database.is_file() {
             return Err(WorkError::NoBook(root.to_owned()));
         }
-        Ok(Self {
+        let own = own_words::of(root)?;
+        let book = Self::with(root, now, own, Record::open(&database, now)?);
+        book.renew_schema();
+        Ok(book)
+    }
+
+    fn with(root: &Path, now: Moment, own: OwnWords, record: Record) -> Self {
+        Self {
             root: root.to_owned(),
             now,
-            record: Record::open(&database, now)?,
-        })
+            trade: own.trade,
+            word_mistakes: own.mistakes,
+            record,
+        }
+    }
+
+    /// Writes the schema again where it does not hold the words of today. It only helps an editor: a book on a medium that
+    /// cannot be written to opens all the same.
+    fn renew_schema(&self) {
+        if !self.word_mistakes.is_empty() {
+            return;
+        }
+        let path = self.root.join(SCHEMA);
+        let schema = mark::schema(&words::of_the_trade(&self.trade));
+        if fs::read(&path).is_ok_and(|it| it == schema.as_bytes()) {
+            return;
+        }
+        let _ = write_whole(&path, schema.as_bytes());
     }
 
     /// Opens the book in `start` or the nearest folder above it.
@@ -88,28 +122,39 @@ impl OpenBook {
         Self::open(root, now)
     }
 
+    /// The trade book with the user's own words in it.
+    ///
+    /// # Errors
+    /// When `words.toml` has mistakes.
+    pub fn trade(&self) -> Result<&TradeBook, WorkError> {
+        if self.word_mistakes.is_empty() {
+            return Ok(&self.trade);
+        }
+        Err(WorkError::Settings(self.word_mistakes.clone()))
+    }
+
     /// The user's settings; the usual ones where `book.toml` is not there.
     ///
     /// # Errors
-    /// When the file cannot be read or has mistakes.
+    /// When `book.toml` or `words.toml` cannot be read or has mistakes.
     pub fn settings(&self) -> Result<Settings, WorkError> {
-        let path = self.root.join("book.toml");
-        let text = if path.exists() {
-            String::from_utf8_lossy(&read(&path)?).into_owned()
-        } else {
-            String::new()
+        let words = words::of_settings(self.trade()?);
+        let Some(text) = read_user_text(&self.root, SETTINGS)? else {
+            return mark::settings(SETTINGS, "", &words).map_err(WorkError::Settings);
         };
-        mark::settings("book.toml", &text).map_err(WorkError::Settings)
+        let text = text.map_err(|it| WorkError::Settings(vec![it]))?;
+        mark::settings(SETTINGS, &text, &words).map_err(WorkError::Settings)
     }
 
-    /// The user's settings, or the usual ones with the complaints, where `book.toml` has mistakes.
+    /// The user's settings, or the usual ones with the complaints, where `book.toml` or `words.toml` has mistakes.
     pub(in crate::work) fn settings_or_usual(
         &self,
     ) -> Result<(Settings, Vec<Complaint>), WorkError> {
         match self.settings() {
             Ok(settings) => Ok((settings, Vec::new())),
             Err(WorkError::Settings(mistakes)) => {
-                let usual = mark::settings("book.toml", "").map_err(WorkError::Settings)?;
+                let words = words::of_settings(&self.trade);
+                let usual = mark::settings(SETTINGS, "", &words).map_err(WorkError::Settings)?;
                 Ok((usual, mistakes))
             }
             Err(error) => Err(error),

@@ -8,7 +8,7 @@ use crate::kit::near::near;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
-use crate::trade;
+use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::open_book::OpenBook;
@@ -63,6 +63,7 @@ pub fn repair(
     told: RepairTold,
 ) -> Result<Repaired, WorkError> {
     absorb(book, stock_no)?;
+    book.trade()?;
     let before = match told.again {
         Some(no) => Some(recorded(book, stock_no, no)?),
         None => None,
@@ -70,9 +71,8 @@ pub fn repair(
     let today = book.now.local_day();
     let mut repair = merged(before.clone(), told, today)?;
     let findings = spoken(book, stock_no, &repair.findings)?;
-    let method = trade::book()
-        .method(&repair.method)
-        .ok_or_else(|| unknown_method(&repair.method))?;
+    let method = book.trade.method(&repair.method);
+    let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;
     match before {
         Some(_) => book.record.change_repair(stock_no, &repair)?,
         None => repair.no = book.record.add_repair(stock_no, &repair)?,
@@ -153,7 +153,8 @@ fn spoken(
                 format!("`asfound survey {stock_no}` lists its findings"),
             )
         })?;
-        let term = trade::book()
+        let term = book
+            .trade
             .tag(&found.key.tag)
             .map_or(found.key.tag.as_str(), |it| it.term.as_str());
         lines.push(format!(
@@ -165,12 +166,8 @@ fn spoken(
     Ok(lines)
 }
 
-fn unknown_method(method: &str) -> WorkError {
-    let known: Vec<&str> = trade::book()
-        .methods
-        .iter()
-        .map(|it| it.id.as_str())
-        .collect();
+fn unknown_method(book: &TradeBook, method: &str) -> WorkError {
+    let known: Vec<&str> = book.methods.iter().map(|it| it.id.as_str()).collect();
     let meant = near(method, &known, &[])
         .first()
         .map_or_else(String::new, |it| format!("did you mean `{it}`? "));

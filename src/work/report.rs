@@ -169,7 +169,7 @@ impl<'a> Press<'a> {
         Ok(Self {
             order,
             assessment,
-            scene: scene(&assessment.piece, &book.settings()?),
+            scene: scene(&book.trade, &assessment.piece, &book.settings()?),
             pictures: pictures::take(book, assessment, &shots, order.packing, progress)?,
         })
     }

@@ -4,16 +4,15 @@ use crate::model::piece::Piece;
 use crate::model::settings::Settings;
 use crate::report::PartShape;
 use crate::report::Scene;
-use crate::trade;
+use crate::trade::TradeBook;
 use crate::trade::form::Figure;
 use crate::trade::kind::Face;
 use crate::work::words;
 
 /// The scene of a piece.
-pub(in crate::work) fn scene(piece: &Piece, settings: &Settings) -> Scene {
-    let book = trade::book();
+pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Settings) -> Scene {
     let form = book.form(&piece.form);
-    let parts = words::parts(piece);
+    let parts = words::parts(book, piece);
     let on = |kind: &str| parts.iter().any(|it| it.kind == kind);
     let stands_on = ["leg", "foot"]
         .into_iter()

@@ -7,6 +7,7 @@ use crate::kit::near::near;
 use crate::model::ids::StockNo;
 use crate::model::settings::Season;
 use crate::trade;
+use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::open_book::OpenBook;
@@ -81,7 +82,7 @@ pub fn of_piece(
         stock_no: stock_no.clone(),
         title: it.piece.title.clone(),
         air: movement::year(&season),
-        parts: movement::movement(&it, trade::book(), &season),
+        parts: movement::movement(&it, &book.trade, &season),
     })
 }
 
@@ -96,9 +97,9 @@ pub fn of_board(
     grain: Grain,
     told: AirTold,
 ) -> Result<BoardSeason, WorkError> {
-    let usual = match book {
-        Some(book) => book.settings()?.season,
-        None => Season::default(),
+    let (usual, trade) = match book {
+        Some(book) => (book.settings()?.season, book.trade()?),
+        None => (Season::default(), trade::book()),
     };
     let season = season(usual, told)?;
     if !(1.0..=3000.0).contains(&width_mm) {
@@ -106,9 +107,9 @@ pub fn of_board(
             "a width across the grain lies between 1 mm and 3 m",
         ));
     }
-    let trade = trade::book();
-    let known = trade.wood(wood).ok_or_else(|| no_wood(wood))?;
-    let swing = movement::swing(known, grain, width_mm, &season).ok_or_else(|| no_wood(wood))?;
+    let no_wood = || no_wood(trade, wood);
+    let known = trade.wood(wood).ok_or_else(no_wood)?;
+    let swing = movement::swing(known, grain, width_mm, &season).ok_or_else(no_wood)?;
     Ok(BoardSeason {
         wood: known.id.clone(),
         label: known.label.clone(),
@@ -121,8 +122,8 @@ pub fn of_board(
     })
 }
 
-fn no_wood(word: &str) -> WorkError {
-    let woods = &trade::book().woods;
+fn no_wood(book: &TradeBook, word: &str) -> WorkError {
+    let woods = &book.woods;
     let ids: Vec<&str> = woods.iter().map(|it| it.id.as_str()).collect();
     let others = woods.iter().flat_map(|wood| {
         let names = wood.synonyms.iter().chain([&wood.label]);

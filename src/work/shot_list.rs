@@ -14,6 +14,7 @@ use crate::model::piece::Piece;
 use crate::report;
 use crate::report::ShotHead;
 use crate::trade;
+use crate::trade::TradeBook;
 use crate::trade::form::PartChoice;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
@@ -70,7 +71,7 @@ pub fn of_piece(
         title: it.piece.title.clone(),
         form: it.piece.form.clone(),
         stage,
-        list: shot_list::of_piece(&it, stage, trade::book()),
+        list: shot_list::of_piece(&it, stage, &book.trade),
         card: CARD,
         photos_without_view: bare.filter(|it| shoots.contains(&it.shoot)).count(),
         page: None,
@@ -78,13 +79,16 @@ pub fn of_piece(
     })
 }
 
-/// The list of a form with its usual parts.
+/// The list of a form with its usual parts: with the words of a stock book, or of the program alone.
 ///
 /// # Errors
-/// When there is no such form.
-pub fn of_form(word: &str, stage: Stage) -> Result<ShotSheet, WorkError> {
-    let book = trade::book();
-    let form = book.form(word).ok_or_else(|| words::no_form(word))?;
+/// When there is no such form, or the user's own words have mistakes.
+pub fn of_form(of: Option<&OpenBook>, word: &str, stage: Stage) -> Result<ShotSheet, WorkError> {
+    let book = match of {
+        Some(open) => open.trade()?,
+        None => trade::book(),
+    };
+    let form = book.form(word).ok_or_else(|| words::no_form(book, word))?;
     Ok(ShotSheet {
         stock_no: None,
         title: form.label.clone(),
@@ -125,8 +129,7 @@ pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), Wor
 }
 
 /// The views of a stage for a piece of which there is no photo yet, in walking order.
-pub(in crate::work) fn at_intake(piece: &Piece, stage: Stage) -> Vec<ShotLine> {
-    let book = trade::book();
+pub(in crate::work) fn at_intake(book: &TradeBook, piece: &Piece, stage: Stage) -> Vec<ShotLine> {
     let choice = words::choice(piece);
     let form = book.form(&piece.form);
     form.map(|it| shot_list::of_form(it, &choice, stage, book).views)

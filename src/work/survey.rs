@@ -17,7 +17,6 @@ use crate::model::ids::StockNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
-use crate::trade;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::means;
@@ -173,7 +172,7 @@ pub struct GapLine {
 pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkError> {
     let gone = absorb(book, stock_no)?;
     let it = assessment(book, stock_no)?;
-    let parts = advise::paths::paths(&it, trade::book());
+    let parts = advise::paths::paths(&it, &book.trade);
     Ok(Survey {
         piece: piece_line(&it),
         shoots: shoot_lines(&it),
@@ -185,7 +184,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         materials: means::material_lines(&it),
         made: means::made_line(&it),
         paths: means::path_lines(&parts),
-        next: advise::next::next(&it, &parts, trade::book()),
+        next: advise::next::next(&it, &parts, &book.trade),
         missing_views: missing_lines(&it),
         missing_sidecars: gone,
         photos_without_view: without_view(&it),
@@ -222,7 +221,7 @@ pub(in crate::work) fn assessment(
     stock_no: &StockNo,
 ) -> Result<Assessment, WorkError> {
     let case = case(book, stock_no, book.settings()?)?;
-    Ok(assess::assess(&case, trade::book()))
+    Ok(assess::assess(&case, &book.trade))
 }
 
 /// What should be said of newly taken photos, and of sidecars and settings that could not be read.
@@ -233,7 +232,7 @@ pub(in crate::work) fn warnings(
 ) -> Result<Vec<String>, WorkError> {
     // The photos are taken in: mistakes in the settings are one more thing to tell, not an end.
     let (settings, mistakes) = book.settings_or_usual()?;
-    let it = assess::assess(&case(book, stock_no, settings)?, trade::book());
+    let it = assess::assess(&case(book, stock_no, settings)?, &book.trade);
     let notes = it
         .picture_notes
         .iter()

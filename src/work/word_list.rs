@@ -3,6 +3,12 @@
 use serde::Serialize;
 
 use crate::trade;
+use crate::trade::TradeBook;
+use crate::trade::offer::Channel;
+use crate::trade::tag::Tag;
+use crate::trade::wood::Wood;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
 
 /// One word and what it means.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -13,61 +19,65 @@ pub struct Word {
     pub label: String,
     /// What it means.
     pub plain: String,
-    /// What people also call it; for faults the criteria of the four levels.
+    /// For faults the criteria of the four levels; for woods other names and where the figures are from.
     pub more: Vec<String>,
 }
 
-/// Faults, with the criteria of their levels.
-#[must_use]
-pub fn faults() -> Vec<Word> {
-    let word = |it: &trade::tag::Tag| {
-        let levels = it.levels.iter().enumerate();
-        let level = |(n, it): (usize, &Option<String>)| {
-            it.as_ref().map(|it| format!("level {}: {it}", n + 1))
-        };
-        Word {
-            id: it.id.clone(),
-            label: it.term.clone(),
-            plain: it.plain.clone(),
-            more: levels.filter_map(level).collect(),
-        }
+/// What words are asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// Faults, with the criteria of their levels.
+    Faults,
+    /// Observations that are no faults.
+    Observations,
+    /// Views of a complete record, with how to take them.
+    Views,
+    /// Kinds of parts.
+    Parts,
+    /// Forms of furniture.
+    Forms,
+    /// Repair methods.
+    Methods,
+    /// Ways to refinish a part.
+    Paths,
+    /// Woods, with how they move.
+    Woods,
+    /// Channels by which pieces are sold.
+    Channels,
+}
+
+/// The words of a kind: of a stock book, with the user's own in it, or of the program alone.
+///
+/// # Errors
+/// When the user's own words have mistakes.
+pub fn words(kind: Kind, of: Option<&OpenBook>) -> Result<Vec<Word>, WorkError> {
+    let book = match of {
+        Some(open) => open.trade()?,
+        None => trade::book(),
     };
-    trade::book().tags.iter().map(word).collect()
+    Ok(listed(kind, book))
 }
 
-/// Observations that are no faults.
-#[must_use]
-pub fn observations() -> Vec<Word> {
-    let word = |it: &trade::cue::Cue| bare(&it.id, &it.term, &it.plain);
-    trade::book().cues.iter().map(word).collect()
-}
-
-/// Views of a complete record, with how to take them.
-#[must_use]
-pub fn views() -> Vec<Word> {
-    let word = |it: &trade::view::View| bare(&it.id, &it.label, &it.how);
-    trade::book().views.iter().map(word).collect()
-}
-
-/// Kinds of parts.
-#[must_use]
-pub fn parts() -> Vec<Word> {
-    let word = |it: &trade::kind::PartKind| bare(&it.id, &it.label, &it.plain);
-    trade::book().kinds.iter().map(word).collect()
-}
-
-/// Forms of furniture.
-#[must_use]
-pub fn forms() -> Vec<Word> {
-    let word = |it: &trade::form::Form| bare(&it.id, &it.label, &it.plain);
-    trade::book().forms.iter().map(word).collect()
-}
-
-/// Repair methods.
-#[must_use]
-pub fn methods() -> Vec<Word> {
-    let word = |it: &trade::method::Method| bare(&it.id, &it.name, &it.plain);
-    trade::book().methods.iter().map(word).collect()
+fn listed(kind: Kind, book: &TradeBook) -> Vec<Word> {
+    macro_rules! bare {
+        ($list:expr, $label:ident, $plain:ident) => {
+            $list
+                .iter()
+                .map(|it| bare(&it.id, &it.$label, &it.$plain))
+                .collect()
+        };
+    }
+    match kind {
+        Kind::Faults => book.tags.iter().map(fault).collect(),
+        Kind::Observations => bare!(book.cues, term, plain),
+        Kind::Views => bare!(book.views, label, how),
+        Kind::Parts => bare!(book.kinds, label, plain),
+        Kind::Forms => bare!(book.forms, label, plain),
+        Kind::Methods => bare!(book.methods, name, plain),
+        Kind::Paths => bare!(book.paths, label, plain),
+        Kind::Woods => book.woods.iter().map(wood).collect(),
+        Kind::Channels => book.offer.channels.iter().map(channel).collect(),
+    }
 }
 
 fn bare(id: &str, label: &str, plain: &str) -> Word {
@@ -77,4 +87,51 @@ fn bare(id: &str, label: &str, plain: &str) -> Word {
         plain: plain.to_owned(),
         more: Vec::new(),
     }
+}
+
+fn fault(it: &Tag) -> Word {
+    let levels = it.levels.iter().enumerate();
+    let level =
+        |(n, it): (usize, &Option<String>)| it.as_ref().map(|it| format!("level {}: {it}", n + 1));
+    Word {
+        more: levels.filter_map(level).collect(),
+        ..bare(&it.id, &it.term, &it.plain)
+    }
+}
+
+/// A wood: what a change of 1 % in moisture does to its width, else its whole shrinkage.
+fn wood(it: &Wood) -> Word {
+    let moves = match (it.movement, it.shrinkage) {
+        (Some(by), _) => format!(
+            "For 1 % of moisture its width changes by {:.2} % (quarter-sawn) to {:.2} % (flat-sawn).",
+            by.radial * 100.0,
+            by.tangential * 100.0
+        ),
+        (None, Some([radial, tangential])) => format!(
+            "From green to oven-dry it shrinks by {radial:.1} % across the growth rings and {tangential:.1} % along them."
+        ),
+        (None, None) => "How it moves is not known.".to_owned(),
+    };
+    let bleeds = match it.bleeds {
+        true => " Its colour comes through paint.",
+        false => "",
+    };
+    let mut more = Vec::new();
+    if !it.synonyms.is_empty() {
+        more.push(format!("also: {}", it.synonyms.join(", ")));
+    }
+    more.push(format!("source: {}", it.source));
+    Word {
+        more,
+        ..bare(&it.id, &it.label, &format!("{moves}{bleeds}"))
+    }
+}
+
+fn channel(it: &Channel) -> Word {
+    let [low, likely, high] = it.share;
+    let keeps = match high > 0.0 {
+        true => format!("Keeps {low} to {high} % of the price, likely {likely} %."),
+        false => "Keeps nothing of the price.".to_owned(),
+    };
+    bare(&it.id, &it.label, &keeps)
 }

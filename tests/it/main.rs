@@ -7,6 +7,7 @@ mod browser;
 mod demo;
 mod estimate;
 mod import;
+mod own_words;
 mod photo_reference;
 mod readme;
 mod regression;

@@ -253,6 +253,11 @@ impl Ran {
         &self.stdout
     }
 
+    /// Standard error.
+    pub(crate) fn err(&self) -> &str {
+        &self.stderr
+    }
+
     /// Standard output as JSON.
     #[track_caller]
     pub(crate) fn json(self) -> Value {

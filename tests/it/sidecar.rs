@@ -10,6 +10,7 @@ use std::process::Command;
 use std::process::Stdio;
 
 use asfound::mark;
+use asfound::mark::TradeWords;
 use asfound::mark::Words;
 use asfound::model::complaint::Complaint;
 use asfound::model::ids::FindingNo;
@@ -46,8 +47,17 @@ fn outcome(folder: &Path) -> String {
     let text = fs::read_to_string(folder.join(name)).unwrap();
     match name.as_str() {
         "in.toml" => shown(mark::read("IMG_1.jpg.toml", &text, &words())),
-        "book.toml" => shown(mark::settings("book.toml", &text)),
+        "book.toml" => shown(mark::settings("book.toml", &text, &trade_words())),
         other => panic!("{}: `{other}` is left over", folder.display()),
+    }
+}
+
+/// The words of the trade book that the cases may name.
+fn trade_words() -> TradeWords {
+    let list = |words: &[&str]| words.iter().map(|it| (*it).to_owned()).collect();
+    TradeWords {
+        methods: list(&["strip", "sand", "topcoat"]),
+        channels: list(&["own_sale", "marketplace"]),
     }
 }
 
