@@ -17,5 +17,6 @@ mod shop;
 mod shotlist;
 mod sidecar;
 mod stamp;
+mod stamp_asked;
 mod stamp_office;
 mod tidy;
