@@ -3,6 +3,7 @@
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
 pub mod absorb;
+pub mod authority;
 mod brought;
 pub mod demo;
 pub mod develop;

@@ -252,7 +252,7 @@ fn released_migrations_stay_as_they_are() {
 }
 
 /// Most packages in the lock file; each one is somebody's code that we ship.
-const PACKAGES_MAX: usize = 260;
+const PACKAGES_MAX: usize = 340;
 
 #[test]
 fn the_lock_file_stays_small() {
