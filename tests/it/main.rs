@@ -5,6 +5,7 @@
 mod bad_input;
 mod browser;
 mod demo;
+mod dossier;
 mod import;
 mod photo_reference;
 mod readme;
@@ -15,4 +16,5 @@ mod season;
 mod shop;
 mod shotlist;
 mod sidecar;
+mod tampering;
 mod tidy;
