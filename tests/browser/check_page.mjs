@@ -22,6 +22,7 @@ try {
   const result = { folders: [], screens: [], without_ed25519: null, without_crypto: null, single: null };
   const plain = await fresh({ viewport: { width: 1280, height: 900 } });
   for (const folder of folders) result.folders.push(await check(plain, folder));
+  result.dropped = await dropped(plain, folders[0]);
   result.single = await single(plain, folders[0]);
   await plain.context().close();
   for (const width of [360, 1280]) {
@@ -96,6 +97,18 @@ async function check(page, folder) {
     still: Math.round(globalThis.still),
   }));
   return { folder, ms, ...seen };
+}
+
+/** Drops a folder on the page, as a hand does it. */
+async function dropped(page, folder) {
+  await page.evaluate(() => {
+    document.getElementById("status").textContent = "";
+  });
+  const hand = await page.context().newCDPSession(page);
+  const data = { items: [], files: [folder], dragOperationsMask: 1 };
+  for (const type of ["dragEnter", "dragOver", "drop"]) await hand.send("Input.dispatchDragEvent", { type, x: 200, y: 200, data });
+  await page.waitForFunction(() => /[.]$/.test(document.getElementById("status").textContent), null, { timeout: 60000 });
+  return page.locator("#status").innerText();
 }
 
 /** Drops one photo of the dossier, and one that is none, on the page. */

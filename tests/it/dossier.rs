@@ -894,6 +894,11 @@ fn judge_screens(seen: &Value) {
             .contains("cannot check Ed25519"),
         "{old:#}"
     );
+    let dropped = seen["dropped"].as_str().unwrap();
+    assert!(
+        dropped.ends_with(": intact, not time-stamped."),
+        "{dropped}"
+    );
     let none = &seen["without_crypto"];
     assert_eq!(none["disabled"], true);
     assert!(none["status"].as_str().unwrap().contains("CHECK.txt"));
