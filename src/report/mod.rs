@@ -43,6 +43,12 @@ pub use crate::report::shot_page::ShotHead;
 pub use crate::report::shot_page::shot_page;
 pub use crate::report::templates::TEMPLATES;
 
+/// The page that checks a dossier in a browser: always the same, needs nothing but a folder.
+#[must_use]
+pub fn check_page() -> &'static str {
+    templates::text_of("check.html")
+}
+
 /// For whom the page is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Reader {

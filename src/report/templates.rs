@@ -11,6 +11,7 @@ use crate::report::escape;
 
 /// Every file of `templates/`: its name and its text.
 pub const TEMPLATES: &[(&str, &str)] = &[
+    ("check.html", include_str!("../../templates/check.html")),
     ("drawing.html", include_str!("../../templates/drawing.html")),
     ("figure.html", include_str!("../../templates/figure.html")),
     ("finding.html", include_str!("../../templates/finding.html")),

@@ -103,15 +103,11 @@ impl Folder {
     }
 }
 
-/// A public key as openssl writes it (RFC 8410, RFC 7468): 12 bytes before the 32, in base64.
-pub(crate) fn pem(key: &[u8; 32]) -> String {
+/// RFC 4648, section 4.
+fn base64(bytes: &[u8]) -> String {
     const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let head = [
-        0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00,
-    ];
-    let der = [&head[..], key].concat();
     let mut text = String::new();
-    for three in der.chunks(3) {
+    for three in bytes.chunks(3) {
         let get = |at: usize| u32::from(three.get(at).copied().unwrap_or(0));
         let bits = get(0) << 16 | get(1) << 8 | get(2);
         for at in 0..4 {
@@ -122,7 +118,16 @@ pub(crate) fn pem(key: &[u8; 32]) -> String {
             });
         }
     }
-    format!("-----BEGIN PUBLIC KEY-----\n{text}\n-----END PUBLIC KEY-----\n")
+    text
+}
+
+/// A public key as openssl writes it (RFC 8410, RFC 7468).
+pub(crate) fn pem(key: &[u8; 32]) -> String {
+    let head = [
+        0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00,
+    ];
+    let der = base64(&[&head[..], key].concat());
+    format!("-----BEGIN PUBLIC KEY-----\n{der}\n-----END PUBLIC KEY-----\n")
 }
 
 /// A judge with the keys of RFC 8032 and a toy authority instead of RFC 3161: a reply is a moment and a signature of it
@@ -447,4 +452,482 @@ pub(crate) fn small(no: u32) -> Vec<u8> {
 
 pub(crate) fn good() -> Book {
     book(1, &small, Some(&toy_stamp))
+}
+
+/// The text between two tags that are there once.
+fn between<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
+    let mut parts = text.split(from);
+    let rest = parts.nth(1).unwrap();
+    assert!(parts.next().is_none(), "{from} twice");
+    rest.split(to).next().unwrap()
+}
+
+#[test]
+fn the_checking_page_allows_its_own_script_and_style_and_nothing_else() {
+    let page = check_page();
+    let hash = |text: &str| base64(&Digest::of(text.as_bytes()).0);
+    let policy = format!(
+        "default-src 'none'; style-src 'sha256-{}'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
+        hash(between(page, "<style>", "</style>")),
+        hash(between(page, "<script>", "</script>")),
+    );
+    let written = between(page, "Content-Security-Policy\" content=\"", "\">");
+    assert_eq!(written, policy, "put the right column into the page");
+    for word in [
+        "http:",
+        "https:",
+        "innerHTML",
+        "eval(",
+        "fetch(",
+        "certified",
+        "guaranteed",
+        "proof of age",
+    ] {
+        assert!(!page.contains(word), "{word}");
+    }
+}
+
+/// A time-stamp authority of our own, made with openssl; `None` where openssl is not there.
+struct Authority(tempfile::TempDir);
+
+impl Authority {
+    fn new() -> Option<Self> {
+        if Command::new("openssl").arg("version").output().is_err() {
+            assert!(
+                std::env::var("CI").as_deref() != Ok("true"),
+                "openssl is missing"
+            );
+            return None;
+        }
+        let it = Self(tempfile::tempdir().unwrap());
+        fs::write(
+            it.0.path().join("ext"),
+            "extendedKeyUsage=critical,timeStamping\n",
+        )
+        .unwrap();
+        let config = "[tsa]\ndefault_tsa=t\n[t]\nserial=serial\nsigner_cert=tsa.pem\nsigner_key=tsa.key\ndefault_policy=1.2.3.4.1\n\
+                      digests=sha256\nsigner_digest=sha256\ness_cert_id_alg=sha256\n";
+        fs::write(it.0.path().join("tsa.cnf"), config).unwrap();
+        fs::write(it.0.path().join("serial"), "01\n").unwrap();
+        let new = "-newkey ec -pkeyopt ec_paramgen_curve:P-256 -nodes";
+        it.run(&format!(
+            "req -x509 {new} -keyout ca.key -out root.pem -days 3650 -subj /CN=Invented-root"
+        ));
+        it.run(&format!(
+            "req {new} -keyout tsa.key -out tsa.csr -subj /CN=Invented-time"
+        ));
+        it.run("x509 -req -in tsa.csr -CA root.pem -CAkey ca.key -CAcreateserial -out tsa.pem -days 3650 -extfile ext");
+        Some(it)
+    }
+
+    fn run(&self, args: &str) {
+        let run = Command::new("openssl")
+            .args(args.split(' '))
+            .current_dir(self.0.path())
+            .output()
+            .unwrap();
+        assert!(
+            run.status.success(),
+            "openssl {args}\n{}",
+            String::from_utf8_lossy(&run.stderr)
+        );
+    }
+
+    fn stamp(&self, statement: &str) -> (Vec<u8>, Vec<u8>) {
+        let at = |name: &str| self.0.path().join(name);
+        fs::write(at("statement"), statement).unwrap();
+        self.run("ts -query -data statement -sha256 -cert -out query");
+        self.run("ts -reply -queryfile query -config tsa.cnf -section t -out reply");
+        (
+            fs::read(at("query")).unwrap(),
+            fs::read(at("reply")).unwrap(),
+        )
+    }
+}
+
+/// Runs the indented commands of `CHECK.txt`, to the letter, in a folder's `data`; the root certificate comes before step 8.
+fn run_check_text(folder: &Folder, root: &Path) -> String {
+    let dir = tempfile::tempdir().unwrap();
+    folder.write_out(dir.path());
+    let mut script = String::new();
+    for line in folder.text(dossier::CHECK_TEXT).lines() {
+        if line.starts_with("8. ") {
+            script.push_str(&format!("cp '{}' root.pem\n", root.display()));
+        }
+        if let Some(command) = line.strip_prefix("    ") {
+            script.push_str(&format!("{command}\n"));
+        }
+    }
+    let run = Command::new("bash")
+        .args(["-c", &script])
+        .current_dir(dir.path().join("data"))
+        .output()
+        .unwrap();
+    let (out, err) = (
+        String::from_utf8_lossy(&run.stdout),
+        String::from_utf8_lossy(&run.stderr),
+    );
+    format!("{out}{err}")
+}
+
+#[test]
+fn the_commands_of_the_check_text_run_as_they_stand() {
+    let Some(authority) = Authority::new() else {
+        return;
+    };
+    let root = authority.0.path().join("root.pem");
+    let book = book(1, &small, Some(&|it| authority.stamp(it)));
+    let good = book.dossier();
+    let said = run_check_text(&good, &root);
+    assert!(!said.contains("WRONG"), "{said}");
+    let fingerprint = book
+        .judge(&mut good.clone())
+        .fingerprint
+        .unwrap()
+        .replace(' ', "");
+    assert!(said.lines().any(|it| it == fingerprint), "{said}");
+    // What a line begins with, and how many there are: 22 proofs, 11 files, 3 seals, 2 of them time-stamped.
+    for (want, times) in [
+        ("1 files listed: good", 1),
+        ("1 no other files: good", 1),
+        ("3 set signed: good", 1),
+        ("4 seals/seal-", 3),
+        ("5 lines: done", 1),
+        ("5 root of seals/seal-0003.json: good", 1),
+        ("5 line ", 22),
+        ("6 seal ", 2),
+        ("7 ", 11),
+        ("8 seals/seal-", 2),
+    ] {
+        let lines = said.lines().filter(|it| it.starts_with(want));
+        assert_eq!(lines.count(), times, "{want}\n{said}");
+    }
+    let changes: [(&str, &dyn Fn(&mut Folder)); 8] = [
+        ("1 files listed: WRONG", &|it| {
+            it.set("data/originals/1-purchase/IMG_0001.jpg", "other")
+        }),
+        ("1 no other files: WRONG", &|it| {
+            it.set("data/other.txt", "other")
+        }),
+        ("3 set signed: WRONG", &|it| {
+            *it = it.listed_anew(Some(&authority_key(9)))
+        }),
+        ("4 seals/seal-0002.json: WRONG", &|it| {
+            it.set("data/seals/seal-0002.sig", [7; 64])
+        }),
+        ("5 line WRONG", &|it| {
+            let text = it
+                .text(dossier::LINES)
+                .replacen("2026-05-01T03", "2026-05-01T02", 1);
+            it.set(dossier::LINES, text);
+            *it = it.listed_anew(Some(&book.key));
+        }),
+        ("6 seal 1 goes on in seal 2: WRONG", &|it| {
+            let text = it.text(dossier::CONSISTENCY);
+            let at = text.find("\"path\":[\"").unwrap() + 9;
+            it.set(
+                dossier::CONSISTENCY,
+                format!("{}{}{}", &text[..at], "ab".repeat(32), &text[at + 64..]),
+            );
+        }),
+        ("7 kept/thread.txt: WRONG", &|it| {
+            it.set("data/kept/thread.txt", "other words")
+        }),
+        ("8 seals/seal-0003.tsr: WRONG", &|it| {
+            let other = it.0["data/seals/seal-0002.tsr"].clone();
+            it.set("data/seals/seal-0003.tsr", other);
+        }),
+    ];
+    for (want, change) in changes {
+        let mut folder = good.clone();
+        change(&mut folder);
+        let said = run_check_text(&folder, &root);
+        assert!(said.contains(want), "{want}\n{said}");
+    }
+}
+
+fn authority_key(seed: u8) -> SigningKey {
+    SigningKey::from_bytes(&[seed; 32])
+}
+
+/// 4 MB that do not repeat, from the photo's number.
+fn large(no: u32) -> Vec<u8> {
+    let mut turn = u64::from(no) + 1;
+    let mut bytes = Vec::with_capacity(4_000_000);
+    while bytes.len() < 4_000_000 {
+        turn = turn.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        bytes.extend_from_slice(&turn.to_be_bytes());
+    }
+    bytes
+}
+
+#[test]
+fn the_checking_page_finds_what_the_program_finds() {
+    if std::env::var_os("ASFOUND_BROWSER").is_none() {
+        crate::browser::leave_out();
+        return;
+    }
+    let book = good();
+    let good = book.dossier();
+    let changed = |change: &dyn Fn(&mut Folder)| {
+        let mut folder = good.clone();
+        change(&mut folder);
+        folder
+    };
+    let anew = |change: &dyn Fn(&mut Folder)| changed(change).listed_anew(Some(&book.key));
+    let photo = "data/originals/1-purchase/IMG_0001.jpg";
+    let mut large_book = good_large();
+    large_book.seal(None);
+    let cases = [
+        ("good", good.clone()),
+        (
+            "photo-changed",
+            changed(&|it| it.0.get_mut(photo).unwrap()[5] ^= 1),
+        ),
+        (
+            "photo-gone",
+            changed(&|it| {
+                it.0.remove(photo);
+            }),
+        ),
+        (
+            "file-added",
+            changed(&|it| it.set("data/kept/other.txt", "x")),
+        ),
+        (
+            "litter",
+            changed(&|it| it.set("data/originals/.DS_Store", "x")),
+        ),
+        (
+            "photo-changed-and-listed",
+            anew(&|it| it.0.get_mut(photo).unwrap()[5] ^= 1),
+        ),
+        (
+            "re-dated",
+            anew(&|it| {
+                it.set(
+                    dossier::LINES,
+                    it.text(dossier::LINES).replacen("T03:", "T02:", 1),
+                )
+            }),
+        ),
+        (
+            "doubled",
+            anew(&|it| {
+                it.set(dossier::LINES, {
+                    let text = it.text(dossier::LINES);
+                    let last = text.lines().last().unwrap().to_owned();
+                    format!("{text}{last}\n")
+                })
+            }),
+        ),
+        (
+            "spelled",
+            anew(&|it| {
+                it.set(
+                    dossier::LINES,
+                    it.text(dossier::LINES).replacen("\"at\":", "\"at\": ", 1),
+                )
+            }),
+        ),
+        (
+            "proof-cut",
+            anew(&|it| {
+                it.set(
+                    dossier::PROOFS,
+                    it.text(dossier::PROOFS)
+                        .replacen("\",\"", "\"],\"x\":[\"", 1),
+                )
+            }),
+        ),
+        (
+            "root",
+            anew(&|it| {
+                it.set(dossier::PROOFS, {
+                    let text = it.text(dossier::PROOFS);
+                    let at = text.find("\"root\":\"").unwrap() + 8;
+                    format!("{}{}{}", &text[..at], "ab".repeat(32), &text[at + 64..])
+                })
+            }),
+        ),
+        ("steps", anew(&|it| it.set(dossier::CONSISTENCY, "[]"))),
+        (
+            "seal-signature",
+            anew(&|it| it.0.get_mut("data/seals/seal-0002.sig").unwrap()[0] ^= 1),
+        ),
+        ("set-signature", good.listed_anew(Some(&authority_key(9)))),
+        (
+            "key",
+            anew(&|it| {
+                it.set(
+                    dossier::KEY,
+                    pem(&authority_key(9).verifying_key().to_bytes()),
+                )
+            }),
+        ),
+        (
+            "swapped",
+            anew(&|it| {
+                let other = "data/originals/1-purchase/IMG_0002.jpg";
+                let (a, b) = (it.0[photo].clone(), it.0[other].clone());
+                it.set(photo, b);
+                it.set(other, a);
+            }),
+        ),
+        (
+            "left-out",
+            anew(&|it| it.set(dossier::LEFT_OUT, r#"{"files":[],"lines":[]}"#)),
+        ),
+        (
+            "private",
+            anew(&|it| {
+                it.set(
+                    dossier::PRIVATE,
+                    it.text(dossier::PRIVATE).replacen("40", "41", 1),
+                )
+            }),
+        ),
+        (
+            "count",
+            changed(&|it| it.set("bag-info.txt", "Payload-Oxum: 1.1\n")),
+        ),
+        (
+            "declaration",
+            changed(&|it| {
+                it.set(
+                    "bagit.txt",
+                    "BagIt-Version : 1.0\nTag-File-Character-Encoding: UTF-8\n",
+                )
+            }),
+        ),
+        ("large", large_book.dossier()),
+        (
+            "last",
+            changed(&|it| {
+                it.set(
+                    dossier::CHECK_TEXT,
+                    it.text(dossier::CHECK_TEXT).replace('\n', "\r\n"),
+                )
+            }),
+        ),
+    ];
+    let dir = tempfile::tempdir().unwrap();
+    for (name, folder) in &cases {
+        folder.write_out(&dir.path().join(name));
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let run = Command::new("node")
+        .arg(root.join("tests/browser/check_page.mjs"))
+        .arg(dir.path().join("good/data/check.html"))
+        .arg(Path::new(env!("CARGO_TARGET_TMPDIR")).join("look/check-page"))
+        .args(cases.iter().map(|(name, _)| dir.path().join(name)))
+        .output()
+        .unwrap();
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
+    let seen: Value = serde_json::from_slice(&run.stdout).unwrap();
+    for ((name, folder), seen) in cases.iter().zip(seen["folders"].as_array().unwrap()) {
+        // The program without a root sees what the page sees: no time stamp.
+        let judge = Judge {
+            keys: vec![
+                book.key.verifying_key().to_bytes(),
+                authority_key(9).verifying_key().to_bytes(),
+            ],
+            root: None,
+        };
+        let found = check(&mut folder.clone(), &judge).unwrap();
+        assert_eq!(seen["verdict"], found.verdict.word(), "{name}: {seen:#}");
+        let mut codes: Vec<&str> = found
+            .checks
+            .iter()
+            .filter(|it| !it.ok())
+            .map(|it| it.code)
+            .collect();
+        codes.sort_unstable();
+        codes.dedup();
+        let bad: Vec<&String> = seen["bad"].as_object().unwrap().keys().collect();
+        let mut bad: Vec<&str> = bad.into_iter().map(String::as_str).collect();
+        bad.sort_unstable();
+        assert_eq!(bad, codes, "{name}: {seen:#}\n{found:#?}");
+        if let Some(print) = found.fingerprint {
+            assert!(seen["owner"].as_str().unwrap().contains(&print));
+        }
+        assert_eq!(seen["focus"], "result-name");
+        if *name == "large" {
+            assert_eq!(seen["photos"], 40);
+            let _ = io::Write::write_fmt(
+                &mut io::stderr(),
+                format_args!(
+                    "40 photos of 4 MB: {} ms, still for {} ms\n",
+                    seen["ms"], seen["still"]
+                ),
+            );
+            assert!(seen["still"].as_f64() < Some(2000.0), "{seen:#}");
+        }
+    }
+    assert!(
+        seen["folders"][0]["told"]
+            .as_str()
+            .unwrap()
+            .contains("does not check time stamps")
+    );
+    judge_screens(&seen);
+}
+
+fn judge_screens(seen: &Value) {
+    for screen in seen["screens"].as_array().unwrap() {
+        assert_eq!(screen["violations"], json!([]), "{}", screen["name"]);
+        assert!(screen["over"].as_f64() <= Some(0.0), "{screen:#}");
+    }
+    for list in ["requests", "console_errors"] {
+        assert_eq!(seen[list], json!([]), "{list}");
+    }
+    let old = &seen["without_ed25519"];
+    assert_eq!(old["verdict"], "incomplete");
+    assert!(
+        old["bad"]["set_signature"]
+            .as_str()
+            .unwrap()
+            .contains("cannot check Ed25519"),
+        "{old:#}"
+    );
+    let dropped = seen["dropped"].as_str().unwrap();
+    assert!(
+        dropped.ends_with(": intact, not time-stamped."),
+        "{dropped}"
+    );
+    let none = &seen["without_crypto"];
+    assert_eq!(none["disabled"], true);
+    assert!(none["status"].as_str().unwrap().contains("CHECK.txt"));
+    assert!(
+        seen["single"]["known"]
+            .as_str()
+            .unwrap()
+            .contains("Line 2 names it (photo)"),
+        "{}",
+        seen["single"]
+    );
+    assert!(
+        seen["single"]["unknown"]
+            .as_str()
+            .unwrap()
+            .contains("No line names it")
+    );
+}
+
+/// A book of one piece with 40 photos of 4 MB.
+fn good_large() -> Book {
+    let mut book = Book::new(1);
+    book.say(
+        PIECE,
+        "piece",
+        json!({"title": "walnut chest", "form": "chest_of_drawers"}),
+    );
+    for no in 1..=40 {
+        book.photo(no, 1, "purchase", large(no));
+    }
+    book
 }

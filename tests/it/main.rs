@@ -5,6 +5,7 @@
 mod bad_input;
 mod browser;
 mod demo;
+mod dossier;
 mod estimate;
 mod import;
 mod key;
@@ -21,4 +22,5 @@ mod sidecar;
 mod stamp;
 mod stamp_asked;
 mod stamp_office;
+mod tampering;
 mod tidy;
