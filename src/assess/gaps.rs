@@ -1,36 +1,49 @@
 //! What keeps a final report from being printed, and what to do about it.
 
 use crate::assess::assessment::Case;
+use crate::assess::assessment::Caution;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Gap;
+use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::assessment::Unexamined;
 use crate::assess::claims::Claimed;
+use crate::assess::claims::Ground;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
+use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 
 /// The lowest level at which a wobble needs a number.
 const WOBBLE_NEEDS_SIZE: u8 = 2;
 
-/// Every gap, in a fixed order.
-pub(crate) fn gaps(
-    case: &Case,
-    time: &Timeline<'_>,
-    parts: &[PartReport],
-    findings: &[Finding],
-    claims: &[Claimed],
-) -> Vec<Gap> {
+/// What else was worked out of the same record.
+pub(crate) struct Told<'a> {
+    /// What was not examined.
+    pub(crate) not_examined: &'a [Unexamined],
+    /// The cautions that apply.
+    pub(crate) cautions: &'a [Caution],
+    /// Words that claim something.
+    pub(crate) claims: &'a [Claimed],
+}
+
+/// Every gap, in a fixed order. None comes from a silence that is owned up to.
+pub(crate) fn gaps(ground: &Ground<'_>, told: &Told<'_>) -> Vec<Gap> {
+    let (case, time, findings) = (ground.case, ground.time, ground.findings);
     let mut gaps = Vec::new();
     gaps.extend(unread(case));
     gaps.extend(days(time));
     gaps.extend(piece(case));
     gaps.extend(photos(time));
-    gaps.extend(silent(parts));
+    gaps.extend(silent(ground.parts));
+    gaps.extend(ground.parts.iter().filter_map(material_unseen));
+    gaps.extend(findings.iter().filter_map(|it| unpictured(ground, it)));
     gaps.extend(findings.iter().filter_map(wobble));
     gaps.extend(findings.iter().filter_map(repair_unseen));
-    gaps.extend(claims.iter().filter_map(unproven));
+    gaps.extend(told.claims.iter().filter_map(unproven));
+    gaps.extend(never_silent(ground, told));
     gaps.dedup();
     gaps
 }
@@ -116,11 +129,14 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
             "write `view = \"front_whole\"` beside the photo that does".to_owned(),
         ));
     }
-    if !has("identity_mark") && !has("label_mark") {
+    // A label that was looked for and not found is a statement too.
+    let label = time.marks().any(|it| parts::is(it.mark, "label_text"));
+    if !has("identity_mark") && !has("label_mark") && !label {
         gaps.push(gap(
             "no_identity",
             "no photo shows a mark that is only on this piece, and none a label".to_owned(),
-            "photograph a knot, a spot or a label, and write `view = \"identity_mark\"` or `view = \"label_mark\"` beside it"
+            "photograph a knot, a spot or a label with `view = \"identity_mark\"` or `view = \"label_mark\"`; if there is none, write a mark with \
+             `tag = \"label_text\"`, `part = \"...\"` and `state = \"gone\"` where you looked"
                 .to_owned(),
         ));
     }
@@ -171,6 +187,85 @@ fn silent(parts: &[PartReport]) -> Option<Gap> {
             "beside a photo that shows them write, for each as it is, `sound = [{ids}]`, `absent = [...]`, `not_examined = [...]`, or a mark"
         ),
     ))
+}
+
+/// A verdict on the material that no picture bears.
+fn material_unseen(part: &PartReport) -> Option<Gap> {
+    let settled = part.material.settled.as_ref()?;
+    part.material.evidence.is_empty().then(|| {
+        gap(
+            "material_without_picture",
+            format!(
+                "{} is called {settled}, and no picture shows it",
+                part.label
+            ),
+            format!(
+                "write a mark with what is seen on it, `part = \"{}\"`, in a picture that shows it",
+                part.part
+            ),
+        )
+    })
+}
+
+/// A fault of which a buyer is told, and no picture shows it, nor does a note or a number stand in for one (a smell, the
+/// feel of a drawer).
+fn unpictured(ground: &Ground<'_>, finding: &Finding) -> Option<Gap> {
+    let mut seen = finding.history.iter().flat_map(|it| &it.marks);
+    let told = |at: &MarkAt| {
+        let photo = ground.time.photo(at.photo);
+        let mark = ground.time.mark(*at);
+        let shown = |photo: &Photo, mark: &Mark| {
+            let shows = photo
+                .sidecar
+                .parts
+                .iter()
+                .any(|it| parts::belongs(&finding.part, it) || *it == finding.part);
+            let said = mark.note.is_some() || mark.size.is_some();
+            mark.region.is_some() || shows || said
+        };
+        photo
+            .zip(mark)
+            .is_some_and(|(photo, mark)| shown(photo, mark))
+    };
+    let asks = finding.disclose && parts::is_open(finding.state) && !seen.any(told);
+    let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
+    asks.then(|| {
+        gap(
+            "fault_without_picture",
+            format!("{no} ({term}, {part}) is recorded, and no picture shows where"),
+            format!(
+                "draw its place in its mark (`box`, `line`, `outline` or `spot`), or name `\"{}\"` in `parts` of the picture that shows it; \
+                 what no picture can show needs a `note` that says how it was found",
+                finding.part
+            ),
+        )
+    })
+}
+
+/// Statements that the program makes by itself, so that these are never missing unless it has a fault.
+fn never_silent(ground: &Ground<'_>, told: &Told<'_>) -> Vec<Gap> {
+    let mut gaps = Vec::new();
+    if told.not_examined.is_empty() {
+        gaps.push(gap(
+            "nothing_unexamined",
+            "the report names nothing that was not examined, and that is never so".to_owned(),
+            "write `not_examined = [\"...\"]` beside a photo for what you did not look at"
+                .to_owned(),
+        ));
+    }
+    let form = ground.book.form(&ground.case.piece.form);
+    let line = told
+        .cautions
+        .iter()
+        .any(|it| it.hazard == "tip_over" && !it.lines.is_empty());
+    if form.is_some_and(|it| it.tip_over) && !line {
+        gaps.push(gap(
+            "no_tip_over_line",
+            "the piece can tip over, and the report has no line on it".to_owned(),
+            "write a mark with `tag = \"tip_risk\"` for the test you made".to_owned(),
+        ));
+    }
+    gaps
 }
 
 fn wobble(finding: &Finding) -> Option<Gap> {

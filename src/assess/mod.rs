@@ -57,7 +57,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let (observations, made) = (observations::observations(book, &time), Made::default());
-    let claims = claims::claims(&Ground {
+    let ground = Ground {
         case,
         book,
         time: &time,
@@ -66,8 +66,14 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         findings: &findings,
         observations: &observations,
         made: &made,
-    });
-    let gaps = gaps::gaps(case, &time, &parts, &findings, &claims);
+    };
+    let claims = claims::claims(&ground);
+    let told = gaps::Told {
+        not_examined: &not_examined,
+        cautions: &cautions,
+        claims: &claims,
+    };
+    let gaps = gaps::gaps(&ground, &told);
     let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
     shoots.sort_by_key(|it| it.no);
     photos.sort_by_key(|it| it.order());

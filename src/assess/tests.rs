@@ -4,6 +4,7 @@
 pub(crate) mod build;
 mod claims;
 mod findings;
+mod gaps;
 mod measured;
 mod origins;
 mod pairs;
