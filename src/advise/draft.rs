@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
+use crate::advise::area::Surfaces;
 use crate::advise::exact::Quantity;
 use crate::advise::exact::Spread;
 use crate::advise::fixes::counts_places;
 use crate::advise::sizes;
-use crate::advise::area::Surfaces;
 use crate::advise::task::Task;
 use crate::assess::assessment::Finding;
 use crate::model::ids::FindingNo;

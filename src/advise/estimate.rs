@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::advice::PartAdvice;
+use crate::advise::area::Surfaces;
 use crate::advise::facts::Facts;
 use crate::advise::offer::Basis;
 use crate::advise::offer::Offer;
@@ -21,7 +22,6 @@ use crate::advise::questions::questions;
 use crate::advise::stops::Stopped;
 use crate::advise::stops::asks_too_much;
 use crate::advise::stops::stops;
-use crate::advise::area::Surfaces;
 use crate::advise::tasks::Need;
 use crate::advise::terms::Terms;
 use crate::advise::words::words;

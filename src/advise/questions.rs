@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::advise::area;
 use crate::advise::draft::figures_hold;
 use crate::advise::exact::Quantity;
 use crate::advise::exact::Spread;
@@ -14,7 +15,6 @@ use crate::advise::facts::Truth;
 use crate::advise::fixes::has_step;
 use crate::advise::fixes::is_open;
 use crate::advise::options::Way;
-use crate::advise::area;
 use crate::advise::tasks::Need;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
@@ -235,10 +235,7 @@ fn drawers_not_opened(need: &Need<'_>) -> Found {
         let mut its = need.it.parts.iter().filter(|inner| {
             inner.part.is_inner() && inner.part.whole() == it.part && inside(inner)
         });
-        is_drawer
-            && area::is_there(need.it, &it.part)
-            && !its.any(is_said)
-            && !pictured(&it.part)
+        is_drawer && area::is_there(need.it, &it.part) && !its.any(is_said) && !pictured(&it.part)
     });
     some(shut.map(|it| it.label.clone()).collect())
 }

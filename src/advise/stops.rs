@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::area;
 use crate::advise::facts::Facts;
 use crate::advise::facts::Truth;
 use crate::advise::options::Way;
 use crate::advise::questions::AllFacts;
 use crate::advise::questions::Asked;
-use crate::advise::area;
 use crate::advise::tasks::Need;
 use crate::model::ids::PartId;
 use crate::model::market::MeantFor;

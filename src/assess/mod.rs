@@ -12,7 +12,9 @@ pub mod claims;
 pub mod clue;
 mod findings;
 mod gaps;
+pub mod hidden;
 mod history;
+pub mod hold;
 mod material;
 mod observations;
 mod order;
@@ -54,7 +56,8 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     };
     let pairs = pairs::pairs(&pairing, &findings);
     let missing_views = views::missing(case, book, &time);
-    let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
+    let not_examined =
+        unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let (observations, made) = (observations::observations(book, &time), Made::default());
     let ground = Ground {

@@ -5,6 +5,7 @@ pub(crate) mod build;
 mod claims;
 mod findings;
 mod gaps;
+mod hidden;
 mod measured;
 mod origins;
 mod pairs;

@@ -67,7 +67,7 @@ pub struct Claim {
 }
 
 /// All claims, ready to be looked for in a text.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Claims {
     /// The claims, in the order of the file.
     pub all: Vec<Claim>,

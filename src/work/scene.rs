@@ -48,6 +48,7 @@ pub(in crate::work) fn scene(piece: &Piece, settings: &Settings) -> Scene {
             .iter()
             .map(|it| (it.id.clone(), it.label.clone()))
             .collect(),
+        movement: Vec::new(),
         trading_name: settings.trading_name.clone(),
         contact: settings.contact.clone(),
         examined_by: settings.examined_by.clone(),

@@ -81,7 +81,11 @@ fn every_gap_is_told_and_goes_with_its_cause() {
 /// A wobble from level 2 on needs its number; without it the report says so.
 #[test]
 fn a_wobble_without_a_number_is_a_gap() {
-    let with = |mark| complete().photo("action", &["side-left"], vec![mark]).assess();
+    let with = |mark| {
+        complete()
+            .photo("action", &["side-left"], vec![mark])
+            .assess()
+    };
     let wobble = || mark("wobble", "side-left").level(2);
     assert_eq!(codes(&with(wobble())), ["wobble_without_number"]);
     assert_eq!(codes(&with(wobble().size("8 mm"))), [""; 0]);
