@@ -14,7 +14,9 @@ pub mod clue;
 mod dating;
 mod findings;
 mod gaps;
+pub mod hidden;
 mod history;
+pub mod hold;
 mod material;
 mod observations;
 mod order;
@@ -56,7 +58,8 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     };
     let pairs = pairs::pairs(&pairing, &findings);
     let missing_views = views::missing(case, book, &time);
-    let not_examined = unexamined::unexamined(case, book, &time, &parts, &findings, &missing_views);
+    let not_examined =
+        unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let observations = observations::observations(book, &time);
     let made = dating::made(&Dating {

@@ -6,6 +6,7 @@ mod claims;
 mod dating;
 mod findings;
 mod gaps;
+mod hidden;
 mod material;
 mod measured;
 mod origins;

@@ -6,9 +6,11 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MissingView;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::assessment::Silence;
 use crate::assess::assessment::Unexamined;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
+use crate::assess::parts::PartList;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
 
@@ -17,19 +19,21 @@ pub(crate) fn unexamined(
     case: &Case,
     book: &TradeBook,
     time: &Timeline<'_>,
+    list: &PartList,
     parts: &[PartReport],
     findings: &[Finding],
     views: &[MissingView],
 ) -> Vec<Unexamined> {
     let mut lines: Vec<Unexamined> = parts.iter().filter_map(of_part).collect();
     lines.extend(findings.iter().filter_map(of_finding));
-    lines.extend(tests(case, book, time));
+    lines.extend(tests(case, book, time, list));
     lines.extend(of_views(views));
     lines
 }
 
-fn line(what: &str, why: &str) -> Unexamined {
+fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
     Unexamined {
+        silence,
         what: what.to_owned(),
         why: why.to_owned(),
     }
@@ -41,9 +45,10 @@ fn of_part(part: &PartReport) -> Option<Unexamined> {
             let why = why
                 .as_deref()
                 .unwrap_or("Not examined; no reason was written down.");
-            Some(line(&part.label, why))
+            Some(line(Silence::NotExamined, &part.label, why))
         }
         PartState::Silent if part.required => Some(line(
+            Silence::Nothing,
             &part.label,
             "Nothing is recorded of it; that is no statement that it is sound.",
         )),
@@ -58,27 +63,61 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
         FindingState::RepairUnseen => "A repair is recorded; no picture was taken after it.",
         _ => return None,
     };
-    Some(line(&what, why))
+    Some(line(Silence::NotSettled, &what, why))
 }
 
 /// Tests that only count when somebody recorded them.
-fn tests(case: &Case, book: &TradeBook, time: &Timeline<'_>) -> Vec<Unexamined> {
+fn tests(case: &Case, book: &TradeBook, time: &Timeline<'_>, list: &PartList) -> Vec<Unexamined> {
     let marked = |tag: &str| time.marks().any(|it| parts::is(it.mark, tag));
-    let mut lines = Vec::new();
-    if !marked("lead_paint") {
-        let why = "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.";
-        lines.push(line("Lead in paint or finish", why));
-    }
-    let why = "Not tested; where a wood is named, it was named by eye and is an opinion.";
-    lines.push(line("Species of the wood", why));
-    let why = "Joints were not opened; what holds them was judged from outside.";
-    lines.push(line("Inside of the joints", why));
+    let of_group = |group: &str| {
+        let mut cues = time
+            .marks()
+            .filter_map(|it| book.cue(it.mark.tag.as_deref()?));
+        cues.any(|it| it.group == group)
+    };
+    let kind = |kind: &str| list.parts.iter().any(|it| it.kind == kind);
     let may_tip = book.form(&case.piece.form).is_some_and(|it| it.tip_over);
-    if may_tip && !marked("tip_risk") {
-        let why = "No test with open drawers or doors is recorded; fix it to the wall in any case.";
-        lines.push(line("Tipping forward", why));
-    }
-    lines
+    let tests = [
+        (
+            !marked("lead_paint"),
+            "Lead in paint or finish",
+            "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.",
+        ),
+        (
+            true,
+            "Species of the wood",
+            "Not tested; where a wood is named, it was named by eye and is an opinion.",
+        ),
+        (
+            !of_group("finish"),
+            "Kind of the finish",
+            "Not tested; a drop of solvent in a hidden place tells it.",
+        ),
+        (
+            true,
+            "Inside of the joints",
+            "Joints were not opened; what holds them was judged from outside.",
+        ),
+        (
+            may_tip && !marked("tip_risk"),
+            "Tipping forward",
+            "No test with open drawers or doors is recorded; fix it to the wall in any case.",
+        ),
+        (
+            kind("wiring"),
+            "Electrical parts",
+            "Not tested by us; that is for somebody qualified, who gives a dated note.",
+        ),
+        (
+            kind("seat"),
+            "Filling of the seat",
+            "Not opened; what is in it, and how it burns, is not known.",
+        ),
+    ];
+    let tests = tests.into_iter().filter(|it| it.0);
+    tests
+        .map(|(_, what, why)| line(Silence::NotTested, what, why))
+        .collect()
 }
 
 /// One line a stage for the views that were not taken.
@@ -95,7 +134,11 @@ fn of_views(views: &[MissingView]) -> Vec<Unexamined> {
             Stage::Delivery => "Views not taken at delivery",
             Stage::Return => "Views not taken at the return",
         };
-        line(what, &format!("{}.", labels.join("; ")))
+        line(
+            Silence::NotPictured,
+            what,
+            &format!("{}.", labels.join("; ")),
+        )
     };
     stages.map(of_stage).collect()
 }

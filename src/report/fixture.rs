@@ -14,6 +14,7 @@ use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
+use crate::assess::assessment::Silence;
 use crate::assess::assessment::Unexamined;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Shoot;
@@ -129,7 +130,9 @@ fn parts() -> Vec<PartReport> {
                 possible: vec![],
                 look: None,
                 text: match veneered {
-                    true => "Veneer on a solid core: the layer line shows at the broken corner",
+                    true => {
+                        "Veneer on a core of other wood: the layer line shows at the broken corner"
+                    }
                     false => "Not settled: look at an edge for the layer line",
                 }
                 .to_owned(),
@@ -222,7 +225,7 @@ pub(super) fn assessment() -> Assessment {
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),
         ],
-        not_examined: unexamined.map(|(what, why)| Unexamined { what: what.to_owned(), why: why.to_owned() }).into(),
+        not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned() }).into(),
         cautions: vec![Caution {
             hazard: "tip_over".to_owned(),
             title: "It can tip over".to_owned(),
@@ -293,6 +296,7 @@ pub(super) fn scene() -> Scene {
             .iter()
             .map(|it| (it.0.to_owned(), it.1.to_owned()))
             .collect(),
+        movement: vec!["Top: up to 3 mm across the grain between winter and summer.".to_owned()],
         trading_name: "The Shed".to_owned(),
         contact: "shed@example.org".to_owned(),
         examined_by: "the seller".to_owned(),

@@ -19,10 +19,12 @@ mod view_changed;
 mod view_figure;
 mod view_glance;
 mod view_head;
+mod view_living;
 mod view_made;
 mod view_page;
 mod view_pictures;
 mod view_private;
+mod view_sale;
 mod view_state;
 mod words;
 

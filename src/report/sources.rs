@@ -7,7 +7,10 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PictureIssue;
+use crate::assess::hidden::Hidden;
+use crate::assess::hidden::hidden;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -15,6 +18,9 @@ use crate::report::Order;
 use crate::report::Reader;
 use crate::report::Scene;
 use crate::report::album::Album;
+use crate::report::words;
+use crate::report::words::Group;
+use crate::trade;
 
 /// The assessment with its order, and ways to find things in it.
 pub(super) struct Sources<'a> {
@@ -29,6 +35,7 @@ pub(super) struct Sources<'a> {
     photos: BTreeMap<u32, &'a Photo>,
     shoots: BTreeMap<u32, &'a Shoot>,
     findings: BTreeMap<FindingNo, &'a Finding>,
+    hidden: BTreeMap<FindingNo, Hidden>,
 }
 
 impl<'a> Sources<'a> {
@@ -49,6 +56,10 @@ impl<'a> Sources<'a> {
             photos: assessment.photos.iter().map(|it| (it.no, it)).collect(),
             shoots: assessment.shoots.iter().map(|it| (it.no, it)).collect(),
             findings: findings.map(|it| (it.no, it)).collect(),
+            hidden: hidden(assessment, trade::book())
+                .into_iter()
+                .map(|it| (it.no, it))
+                .collect(),
         }
     }
 
@@ -60,6 +71,33 @@ impl<'a> Sources<'a> {
     /// A finding that is not withdrawn.
     pub(super) fn finding(&self, no: FindingNo) -> Option<&'a Finding> {
         self.findings.get(&no).copied()
+    }
+
+    /// What is hidden of a finding, when work that hides lies over it.
+    pub(super) fn hidden(&self, no: FindingNo) -> Option<&Hidden> {
+        self.hidden.get(&no)
+    }
+
+    /// In which group a finding is counted; withdrawn findings in none.
+    pub(super) fn group(&self, finding: &Finding) -> Option<Group> {
+        match self.hidden.contains_key(&finding.no) {
+            true => Some(Group::Hidden),
+            false => words::group(finding.state),
+        }
+    }
+
+    /// What became of a finding, in words.
+    pub(super) fn state(&self, finding: &Finding) -> String {
+        let Some(hidden) = self.hidden(finding.no) else {
+            return words::state(finding.state).to_owned();
+        };
+        let word = if hidden.by.len() == 1 {
+            "repair"
+        } else {
+            "repairs"
+        };
+        let by = words::runs(&hidden.by);
+        format!("hidden, still there: {word} {by} put it out of sight and did not cure it")
     }
 
     /// A photo.
@@ -75,6 +113,12 @@ impl<'a> Sources<'a> {
     /// A mark in its photo.
     pub(super) fn mark(&self, at: MarkAt) -> Option<&'a Mark> {
         self.photo(at.photo)?.sidecar.marks.get(at.mark)
+    }
+
+    /// Label of a part; its name where the list has none.
+    pub(super) fn part_label(&self, part: &PartId) -> String {
+        let known = self.assessment.parts.iter().find(|it| it.part == *part);
+        known.map_or_else(|| part.to_string(), |it| it.label.clone())
     }
 
     /// Label of a view; the word of the sidecar in plain letters when there is none.

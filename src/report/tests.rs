@@ -1,5 +1,7 @@
 //! The page as a whole.
 
+mod own_words;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -121,6 +123,7 @@ fn no_text_acts_whatever_field_it_is_in() {
     a.parts[0].label = next();
     a.parts[0].material.text = next();
     let finding = &mut a.findings[0];
+    finding.state = FindingState::Open;
     finding.term = next();
     finding.plain = next();
     finding.part_label = next();

@@ -18,12 +18,17 @@ use crate::report::view_figure::capital;
 use crate::report::view_glance::ItemView;
 use crate::report::view_head::FactView;
 use crate::report::words;
+use crate::report::words::Group;
 
 /// What was changed.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct ChangedView {
     /// Each repair.
     pub(super) repairs: Vec<RepairView>,
+    /// Findings that are hidden and still there.
+    pub(super) hidden: Vec<ItemView>,
+    /// How much of the piece is new, as far as the repairs tell it.
+    pub(super) share: Vec<String>,
     /// Findings seen more than once without a repair of their own.
     pub(super) others: Vec<PairView>,
     /// The same views of the piece.
@@ -78,8 +83,12 @@ impl ChangedView {
             PairAbout::View(_) => false,
         });
         let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
+        let hidden = sources.findings();
+        let hidden = hidden.filter(|it| sources.group(it) == Some(Group::Hidden));
         Self {
             repairs,
+            hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
+            share: share(sources),
             others: others.filter_map(|it| PairView::new(sources, it)).collect(),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),
         }
@@ -104,11 +113,75 @@ impl RepairView {
             method,
             plain: words::sentence(&plain),
             day: repair.day.spoken(),
-            findings: findings.map(ItemView::new).collect(),
+            findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             facts: facts(repair),
             pairs,
         }
     }
+}
+
+/// Bands of the share of replaced material: below, words (common practice, no source; some rules of trade and customs turn on
+/// shares from 35 % on).
+const BANDS: [(f64, &str); 3] = [
+    (15.0, "under 15 %"),
+    (35.0, "15 to 35 %"),
+    (f64::INFINITY, "over 35 %"),
+];
+
+/// On how many parts new material is recorded, and the shares that the repairs tell.
+fn share(sources: &Sources<'_>) -> Vec<String> {
+    let assessment = sources.assessment;
+    let with = assessment
+        .repairs
+        .iter()
+        .filter(|it| it.new_material.is_some());
+    let with: Vec<&Repair> = with.collect();
+    if with.is_empty() {
+        return Vec::new();
+    }
+    let of = |it: &&Repair| it.findings.clone();
+    let findings = with
+        .iter()
+        .flat_map(of)
+        .filter_map(|it| sources.finding(it));
+    let parts: BTreeSet<_> = findings.map(|it| it.part.whole()).collect();
+    let whole = assessment
+        .parts
+        .iter()
+        .filter(|it| !it.part.is_inner())
+        .count();
+    let mut lines = vec![format!(
+        "New material is recorded on {} of {whole} parts, in {}.",
+        parts.len(),
+        words::count(with.len(), "repair", "repairs")
+    )];
+    let told = with.iter().filter_map(|it| {
+        let percent = percent_in(it.new_material.as_deref()?)?;
+        let band = BANDS.iter().find(|band| percent < band.0)?.1;
+        Some(format!(
+            "Repair {} tells a share of new material: {band}.",
+            it.no
+        ))
+    });
+    lines.extend(told);
+    if lines.len() == 1 {
+        lines.push("The share of replaced material was not measured.".to_owned());
+    }
+    lines
+}
+
+/// The highest number before a percent sign.
+fn percent_in(text: &str) -> Option<f64> {
+    let mut pieces: Vec<&str> = text.split('%').collect();
+    pieces.pop();
+    let number = |piece: &str| {
+        let plain = piece.trim_end();
+        let digit = |it: char| it.is_ascii_digit() || it == '.';
+        let start = plain.rfind(|it| !digit(it)).map_or(0, |at| at + 1);
+        // What stands before may be no ASCII: the next letter begins at a border.
+        plain.get(start..)?.parse::<f64>().ok()
+    };
+    pieces.into_iter().filter_map(number).reduce(f64::max)
 }
 
 fn facts(repair: &Repair) -> Vec<FactView> {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::Origin;
 use crate::assess::assessment::PartState;
+use crate::model::mark::MarkState;
 use crate::report::names;
 use crate::report::sources::Sources;
 use crate::report::words;
@@ -91,19 +92,73 @@ impl GlanceView {
 
 impl ItemView {
     /// Of a finding.
-    pub(super) fn new(finding: &Finding) -> Self {
-        let closed = words::group(finding.state) == Some(Group::Closed);
-        let was = if closed { "was " } else { "" };
-        let level = finding.level;
-        let level = level.map(|it| format!("{was}level {}", words::level_named(it)));
-        let said: Vec<String> = level.into_iter().chain(finding.size.clone()).collect();
+    pub(super) fn new(sources: &Sources<'_>, finding: &Finding) -> Self {
         Self {
             no: finding.no.to_string(),
             anchor: anchor(finding),
             text: format!("{}, {}", finding.term, words::place(finding)),
-            measure: said.join(", "),
+            measure: measure(sources, finding),
         }
     }
+}
+
+/// The number first, then the level; of what is repaired, what it was and what remains.
+fn measure(sources: &Sources<'_>, finding: &Finding) -> String {
+    let (size, level) = (finding.size.as_deref(), finding.level);
+    match sources.group(finding) {
+        Some(Group::Hidden) => match sources.hidden(finding.no) {
+            Some(it) => format!("{} before", words::measured(it.size.as_deref(), it.level)),
+            None => words::measured(size, level),
+        },
+        Some(Group::Closed) => {
+            let Then { size, level } = Then::of(finding);
+            let was = format!("{} before", words::measured(size.as_deref(), level));
+            match remains(finding) {
+                Some(now) => format!("{was}; remains: {now}"),
+                None => was,
+            }
+        }
+        _ => words::measured(size, level),
+    }
+}
+
+/// What a fault was when it was last seen there.
+pub(super) struct Then {
+    /// Its measure.
+    pub(super) size: Option<String>,
+    /// Its level.
+    pub(super) level: Option<u8>,
+}
+
+impl Then {
+    /// Of a finding; what the record gives at all, where no shoot saw it there.
+    pub(super) fn of(finding: &Finding) -> Self {
+        let mut there = finding
+            .history
+            .iter()
+            .rev()
+            .filter(|it| it.state.is_there());
+        if there.clone().next().is_none() {
+            return Self {
+                size: finding.size.clone(),
+                level: finding.level,
+            };
+        }
+        Self {
+            size: there.clone().find_map(|it| it.size.clone()),
+            level: there.find_map(|it| it.level),
+        }
+    }
+}
+
+/// What remains of a repaired fault, when somebody said so.
+pub(super) fn remains(finding: &Finding) -> Option<String> {
+    let last = finding.history.iter().rev();
+    let last = last.filter(|it| it.state == MarkState::Repaired);
+    let said = last
+        .clone()
+        .find(|it| it.level.is_some() || it.size.is_some())?;
+    Some(words::measured(said.size.as_deref(), said.level))
 }
 
 /// Where a finding stands on the page.
@@ -113,15 +168,15 @@ pub(super) fn anchor(finding: &Finding) -> String {
 
 fn of<'a>(sources: &Sources<'a>, group: Group) -> Vec<&'a Finding> {
     let all = sources.findings();
-    all.filter(|it| words::group(it.state) == Some(group))
-        .collect()
+    all.filter(|it| sources.group(it) == Some(group)).collect()
 }
 
 fn lead(sources: &Sources<'_>) -> Vec<String> {
     let there = of(sources, Group::There);
+    let hidden = of(sources, Group::Hidden).len();
     let closed = of(sources, Group::Closed).len();
     let unsettled = of(sources, Group::Unsettled).len();
-    let all = there.len() + closed + unsettled;
+    let all = there.len() + hidden + closed + unsettled;
     let mut lead = vec![format!(
         "{} on record.",
         words::count(all, "finding is", "findings are")
@@ -132,6 +187,9 @@ fn lead(sources: &Sources<'_>) -> Vec<String> {
             "{} still there: {levels}.",
             words::are(there.len())
         ));
+    }
+    if hidden > 0 {
+        lead.push(format!("{} hidden, still there.", words::are(hidden)));
     }
     if closed > 0 {
         lead.push(format!("{} repaired or gone.", words::are(closed)));
@@ -176,6 +234,7 @@ fn by_level(findings: &[&Finding]) -> String {
 fn lists(sources: &Sources<'_>) -> Vec<ListView> {
     let groups = [
         ("Still there", Group::There),
+        ("Hidden, still there", Group::Hidden),
         ("Repaired or gone", Group::Closed),
         ("Not settled", Group::Unsettled),
     ];
@@ -204,7 +263,7 @@ fn list(sources: &Sources<'_>, title: &str, findings: &[&Finding]) -> ListView {
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
     let items: Vec<_> = worst_first
         .into_iter()
-        .map(|it| marked_late(ItemView::new(it), it.origin))
+        .map(|it| marked_late(ItemView::new(sources, it), it.origin))
         .collect();
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {

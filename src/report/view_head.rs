@@ -43,6 +43,10 @@ pub(super) struct HeadView {
     pub(super) facts: Vec<FactView>,
     /// The front.
     pub(super) cover: Option<FigureView>,
+    /// What is only on this piece, and where it bears a label.
+    pub(super) identity: Vec<FigureView>,
+    /// What was read on labels, and where one was looked for in vain.
+    pub(super) labels: Vec<String>,
 }
 
 /// What a draft says of itself.
@@ -100,8 +104,64 @@ impl HeadView {
             claims: claimed::borne(sources.assessment),
             facts: facts(sources),
             cover,
+            identity: identity(sources),
+            labels: labels(sources),
         }
     }
+}
+
+/// Views that tell this piece from others like it.
+const IDENTITY: [&str; 2] = ["identity_mark", "label_mark"];
+
+/// Of each such view the newest picture before the piece left, else the newest.
+fn identity(sources: &Sources<'_>) -> Vec<FigureView> {
+    let figures = IDENTITY.iter().filter_map(|view| {
+        let photos = sources.assessment.photos.iter();
+        let photos = photos.filter(|it| it.sidecar.view.as_deref() == Some(view));
+        let left = |photo: &Photo| {
+            sources
+                .shoot_of(photo)
+                .is_some_and(|it| it.stage.after_sale())
+        };
+        let photo = photos.max_by_key(|it| (!left(it), it.shoot, it.no))?;
+        let label = sources.view_label(view);
+        let mut figure = FigureView::whole(sources, photo, ShotKind::Large, &label);
+        figure.caption = format!("{label}: {}", sources.picture_words(photo));
+        let note = photo.sidecar.note.iter();
+        figure
+            .notes
+            .extend(note.map(|it| words::sentence(&capital(it))));
+        Some(figure)
+    });
+    figures.collect()
+}
+
+/// Labels as they were read, and places where none was found.
+fn labels(sources: &Sources<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    for photo in &sources.assessment.photos {
+        let marks = photo.sidecar.marks.iter();
+        for mark in marks.filter(|it| it.tag.as_deref() == Some("label_text")) {
+            let part = mark
+                .part
+                .as_ref()
+                .map_or_else(String::new, |it| sources.part_label(it));
+            let day = sources.day_of(photo);
+            let note = mark
+                .note
+                .as_deref()
+                .map_or_else(String::new, |it| format!(": {it}"));
+            let line = match mark.state.is_there() {
+                true => format!("{part}{note} (picture {})", photo.no),
+                false => format!(
+                    "{part}: looked for a label or stamp on {day}, found none (picture {})",
+                    photo.no
+                ),
+            };
+            lines.push(words::sentence(&line));
+        }
+    }
+    lines
 }
 
 impl DraftView {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::assessment::Silence;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
 use crate::report::names;
@@ -14,9 +15,11 @@ use crate::report::view_glance::GlanceView;
 use crate::report::view_head::DraftView;
 use crate::report::view_head::HeadView;
 use crate::report::view_head::not_in_force;
+use crate::report::view_living::LivingView;
 use crate::report::view_made::MadeView;
 use crate::report::view_pictures::ShootView;
 use crate::report::view_private::PrivateView;
+use crate::report::view_sale::SaleView;
 use crate::report::view_state::StateView;
 use crate::report::words;
 
@@ -41,9 +44,10 @@ pub(super) struct PageView {
     made: MadeView,
     state: StateView,
     changed: ChangedView,
-    unexamined: Vec<UnexaminedView>,
+    unexamined: Vec<SilenceView>,
     cautions: Vec<CautionView>,
-    living: Vec<CautionView>,
+    living: LivingView,
+    sale: SaleView,
     shoots: Vec<ShootView>,
     contact: String,
     private: Option<PrivateView>,
@@ -54,6 +58,14 @@ pub(super) struct PageView {
 struct SectionView {
     id: &'static str,
     label: &'static str,
+}
+
+/// One of the silences.
+#[derive(Clone, Debug, Serialize)]
+struct SilenceView {
+    title: &'static str,
+    about: &'static str,
+    lines: Vec<UnexaminedView>,
 }
 
 /// Something nobody examined.
@@ -71,7 +83,7 @@ struct CautionView {
 }
 
 /// The sections in order.
-const SECTIONS: [(&str, &str); 11] = [
+const SECTIONS: [(&str, &str); 12] = [
     ("what", "What this is"),
     ("glance", "At a glance"),
     ("drawn", "The piece, unfolded"),
@@ -81,35 +93,9 @@ const SECTIONS: [(&str, &str); 11] = [
     ("unexamined", "What was not examined"),
     ("safety", "Safety"),
     ("living", "Living with it"),
+    ("sale", "Sale and hand-over"),
     ("pictures", "Pictures"),
     ("check", "How to check this report"),
-];
-
-/// Common practice, no source.
-const LIVING: [(&str, &[&str]); 3] = [
-    (
-        "The finish",
-        &[
-            "Dust with a soft dry cloth; wipe spills at once. No silicone polish: it spoils later repairs.",
-            "Coasters under glasses and cups, a saucer under nothing wet, no plant pots straight on the top.",
-            "Do not wrap or load a surface that was finished a few weeks ago: it may still print.",
-        ],
-    ),
-    (
-        "Lifting and moving",
-        &[
-            "Take drawers, shelves and loose parts out first. Two people; lift by the body or frame, never by the top's edge, and do not drag it on its legs.",
-            "Photograph it on arrival, before and after unwrapping: front, both sides, back, top. If something is new, write at once.",
-        ],
-    ),
-    (
-        "Air and light",
-        &[
-            "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
-            "Sunlight changes the colour of wood and finish; turn things that stand on it now and then.",
-            "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.",
-        ],
-    ),
 ];
 
 impl PageView {
@@ -149,13 +135,8 @@ impl PageView {
                     lines: it.lines.clone(),
                 })
                 .collect(),
-            living: LIVING
-                .iter()
-                .map(|(title, lines)| CautionView {
-                    title: (*title).to_owned(),
-                    lines: lines.iter().map(|it| (*it).to_owned()).collect(),
-                })
-                .collect(),
+            living: LivingView::new(sources),
+            sale: SaleView::new(sources),
             shoots: ShootView::all(sources),
             contact: sources.scene.contact.clone(),
             private,
@@ -173,19 +154,57 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
     policy::text(images, style, script)
 }
 
-/// What was not examined; things with the same reason stand together.
-fn unexamined(sources: &Sources<'_>) -> Vec<UnexaminedView> {
-    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
-    for line in &sources.assessment.not_examined {
-        match reasons.iter_mut().find(|it| it.0 == line.why) {
-            Some((_, things)) => things.push(&line.what),
-            None => reasons.push((&line.why, vec![&line.what])),
-        }
-    }
+/// The silences, what each is called, and what it means.
+const SILENCES: [(Silence, &str, &str); 5] = [
+    (
+        Silence::NotExamined,
+        "Not examined",
+        "Nobody looked, and it is said here.",
+    ),
+    (
+        Silence::Nothing,
+        "No statement",
+        "Nobody wrote anything about these; that is no statement that they are sound.",
+    ),
+    (
+        Silence::NotSettled,
+        "Not settled",
+        "Looked for, but the pictures cannot show it.",
+    ),
+    (
+        Silence::NotTested,
+        "Not tested",
+        "A test could tell; none was made.",
+    ),
+    (
+        Silence::NotPictured,
+        "Not pictured",
+        "Views that a whole record would have.",
+    ),
+];
+
+/// What was not examined, silence by silence; things with the same reason stand together.
+fn unexamined(sources: &Sources<'_>) -> Vec<SilenceView> {
     let parts = &sources.assessment.parts;
-    let lines = reasons.into_iter().map(|(why, things)| UnexaminedView {
-        what: names::folded(parts, &things).join("; "),
-        why: words::sentence(&capital(why)),
-    });
-    lines.collect()
+    let of = |(silence, title, about)| {
+        let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+        let lines = sources.assessment.not_examined.iter();
+        for line in lines.filter(|it| it.silence == silence) {
+            match reasons.iter_mut().find(|it| it.0 == line.why) {
+                Some((_, things)) => things.push(&line.what),
+                None => reasons.push((&line.why, vec![&line.what])),
+            }
+        }
+        let lines = reasons.into_iter().map(|(why, things)| UnexaminedView {
+            what: names::folded(parts, &things).join("; "),
+            why: words::sentence(&capital(why)),
+        });
+        SilenceView {
+            title,
+            about,
+            lines: lines.collect(),
+        }
+    };
+    let all = SILENCES.into_iter().map(of);
+    all.filter(|it| !it.lines.is_empty()).collect()
 }

@@ -15,7 +15,9 @@ use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::view_figure::capital;
 use crate::report::view_glance::ItemView;
+use crate::report::view_glance::Then;
 use crate::report::view_glance::anchor;
+use crate::report::view_glance::remains;
 use crate::report::view_head::FactView;
 use crate::report::words;
 use crate::report::words::Group;
@@ -59,7 +61,7 @@ pub(super) struct BriefView {
     /// Number, name, level, measure.
     pub(super) item: ItemView,
     /// What became of it.
-    pub(super) state: &'static str,
+    pub(super) state: String,
 }
 
 /// A finding in full.
@@ -130,21 +132,20 @@ fn row(sources: &Sources<'_>, part: &PartReport) -> RowView {
     let findings = || part.findings.iter().filter_map(|it| sources.finding(*it));
     let number = |group| {
         findings()
-            .filter(|it| words::group(it.state) == Some(group))
+            .filter(|it| sources.group(it) == Some(group))
             .count()
     };
     let state = match &part.state {
-        PartState::Faults { .. } => words::counted(
-            number(Group::There),
-            number(Group::Closed),
-            number(Group::Unsettled),
-        ),
+        PartState::Faults { .. } => {
+            let groups = [Group::There, Group::Hidden, Group::Closed, Group::Unsettled];
+            words::counted(groups.map(number))
+        }
         state => words::part_state(state),
     };
     RowView {
         label: part.label.clone(),
         state,
-        findings: findings().map(ItemView::new).collect(),
+        findings: findings().map(|it| ItemView::new(sources, it)).collect(),
         pictures: words::runs(&part.photos),
     }
 }
@@ -164,8 +165,8 @@ impl PartView {
         }
         let full = |it: &&&Finding| it.disclose || sources.for_owner();
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
-            item: ItemView::new(it),
-            state: words::state(it.state),
+            item: ItemView::new(sources, it),
+            state: sources.state(it),
         });
         Some(Self {
             label: label.to_owned(),
@@ -193,12 +194,13 @@ impl FindingView {
             term: finding.term.clone(),
             place: words::place(finding),
             plain: words::sentence(&finding.plain),
-            group: match words::group(finding.state) {
+            group: match sources.group(finding) {
                 Some(Group::There) => "there",
+                Some(Group::Hidden) => "hidden",
                 Some(Group::Closed) => "closed",
                 _ => "unsettled",
             },
-            facts: facts(finding),
+            facts: facts(sources, finding),
             figures,
             paired,
             history: finding.history.iter().map(history).collect(),
@@ -206,27 +208,14 @@ impl FindingView {
     }
 }
 
-fn facts(finding: &Finding) -> Vec<FactView> {
+/// The measure goes first: a number before every other word.
+fn facts(sources: &Sources<'_>, finding: &Finding) -> Vec<FactView> {
     let sentence = |text: &str| words::sentence(&capital(text));
-    let closed = words::group(finding.state) == Some(Group::Closed);
-    let was = if closed { "When last seen: " } else { "" };
-    let mut facts = vec![FactView::new(
-        "State",
-        sentence(words::state(finding.state)),
-    )];
-    let level = finding.level.map_or_else(
-        || "Not stated.".to_owned(),
-        |it| format!("{was}{}.", words::level_named(it)),
-    );
-    let mut level = FactView::new("Level", level);
-    let criterion = finding.level_words.as_deref();
-    level
-        .lines
-        .extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
-    facts.push(level);
-    let size = finding.size.as_deref();
-    let size = size.map_or_else(|| "Not measured.".to_owned(), |it| format!("{was}{it}"));
-    facts.push(FactView::new("Measure", size));
+    let mut facts = vec![
+        measure(sources, finding),
+        level(sources, finding),
+        FactView::new("State", sentence(&sources.state(finding))),
+    ];
     let mut origin = FactView::new("Origin", sentence(words::origin(finding.origin)));
     origin.lines.push(words::sentence(&finding.origin_why));
     origin.lines.retain(|it| !it.is_empty());
@@ -239,6 +228,50 @@ fn facts(finding: &Finding) -> Vec<FactView> {
         ));
     }
     facts
+}
+
+/// Whether a finding is out of sight, so that its measure and level are those from before.
+fn past(sources: &Sources<'_>, finding: &Finding) -> bool {
+    let group = sources.group(finding);
+    matches!(group, Some(Group::Closed | Group::Hidden))
+}
+
+fn measure(sources: &Sources<'_>, finding: &Finding) -> FactView {
+    let said = |size: Option<&str>| size.map_or_else(|| "not measured".to_owned(), str::to_owned);
+    if !past(sources, finding) {
+        let size = said(finding.size.as_deref());
+        return FactView::new("Measure", words::sentence(&capital(&size)));
+    }
+    let then = said(Then::of(finding).size.as_deref());
+    let mut fact = FactView::new("Measure", format!("Before: {then}."));
+    fact.lines
+        .extend(remains(finding).map(|it| format!("Remains: {it}.")));
+    fact
+}
+
+/// The level with the criterion that goes with it.
+fn level(sources: &Sources<'_>, finding: &Finding) -> FactView {
+    let said =
+        |level: Option<u8>| level.map_or_else(|| "not stated".to_owned(), words::level_named);
+    let past = past(sources, finding);
+    let then = if past {
+        Then::of(finding).level
+    } else {
+        finding.level
+    };
+    let text = said(then);
+    let text = match past {
+        true => format!("Before: {text}."),
+        false => capital(&format!("{text}.")),
+    };
+    let mut fact = FactView::new("Level", text);
+    let criterion = finding
+        .level_words
+        .as_deref()
+        .filter(|_| then == finding.level);
+    fact.lines
+        .extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
+    fact
 }
 
 /// The best picture of the last shoot that points at it, and of the first, if that is another.

@@ -11,6 +11,8 @@ use crate::model::mark::MarkState;
 pub(super) enum Group {
     /// Still there.
     There,
+    /// Out of sight under work that hides and does not cure.
+    Hidden,
     /// Repaired, or looked for and gone.
     Closed,
     /// The record does not settle it.
@@ -78,6 +80,15 @@ pub(super) fn level(level: u8) -> &'static str {
     }
 }
 
+/// `70 mm, level 2 (visible)`; the number of millimetres goes first, and stands for itself when nobody took it.
+pub(super) fn measured(size: Option<&str>, number: Option<u8>) -> String {
+    let size = size.unwrap_or("not measured");
+    match number {
+        Some(number) => format!("{size}, level {number} ({})", level(number)),
+        None => format!("{size}, no level"),
+    }
+}
+
 /// `2, visible`.
 pub(super) fn level_named(number: u8) -> String {
     format!("{number}, {}", level(number))
@@ -101,15 +112,16 @@ pub(super) fn part_state(state: &PartState) -> String {
                 day.spoken()
             )
         }
-        PartState::Faults { open, closed } => counted(*open, *closed, 0),
+        PartState::Faults { open, closed } => counted([*open, 0, *closed, 0]),
     }
 }
 
 /// How many findings a part has, by what became of them.
-pub(super) fn counted(there: usize, closed: usize, unsettled: usize) -> String {
-    let all = count(there + closed + unsettled, "finding", "findings");
+pub(super) fn counted([there, hidden, closed, unsettled]: [usize; 4]) -> String {
+    let all = count(there + hidden + closed + unsettled, "finding", "findings");
     let groups = [
         (there, "still there"),
+        (hidden, "hidden, still there"),
         (closed, "repaired or gone"),
         (unsettled, "not settled"),
     ];

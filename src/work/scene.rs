@@ -47,6 +47,7 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
             .iter()
             .map(|it| (it.id.clone(), it.label.clone()))
             .collect(),
+        movement: Vec::new(),
         trading_name: settings.trading_name.clone(),
         contact: settings.contact.clone(),
         examined_by: settings.examined_by.clone(),

@@ -113,8 +113,13 @@ const PLAIN: Size = Size {
     depth_mm: 500.0,
 };
 
-const KINDS: [(Group, &str, &str); 3] = [
+const KINDS: [(Group, &str, &str); 4] = [
     (Group::There, "there", "still there (filled disc)"),
+    (
+        Group::Hidden,
+        "hidden",
+        "hidden, still there (filled square)",
+    ),
     (Group::Closed, "closed", "repaired or gone (open square)"),
     (Group::Unsettled, "unsettled", "not settled (dashed ring)"),
 ];
@@ -128,7 +133,7 @@ impl DrawingView {
         let mut beside = Vec::new();
         for finding in sources.findings() {
             let Some((face, rect)) = place::of_part(scene, &sheets, &finding.part) else {
-                beside.push(ItemView::new(finding));
+                beside.push(ItemView::new(sources, finding));
                 continue;
             };
             let same = |it: &&mut (Face, Rect, Vec<&Finding>)| it.0 == face && it.1 == rect;
@@ -140,7 +145,7 @@ impl DrawingView {
         let has = |group| {
             sources
                 .findings()
-                .any(|it| words::group(it.state) == Some(group))
+                .any(|it| sources.group(it) == Some(group))
         };
         let legend = KINDS.into_iter().filter(|(group, _, _)| has(*group));
         let scale = match size(scene) {
@@ -157,7 +162,7 @@ impl DrawingView {
             ("wide", Layout::wide(&sheets)),
             ("narrow", Layout::narrow(&sheets)),
         ];
-        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &pinned, scene));
+        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &pinned, sources));
         Self {
             plans: plans.into(),
             scale: scale.to_owned(),
@@ -196,7 +201,7 @@ fn plan(
     layout: &Layout,
     sheets: &[Sheet],
     pinned: &[(Face, Rect, Vec<&Finding>)],
-    scene: &Scene,
+    sources: &Sources<'_>,
 ) -> PlanView {
     let mut view = PlanView {
         name,
@@ -207,7 +212,7 @@ fn plan(
         words: Vec::new(),
         leaders: Vec::new(),
         pins: Vec::new(),
-        bar: size(scene).map(|_| bar(layout, sheets)),
+        bar: size(sources.scene).map(|_| bar(layout, sheets)),
     };
     for sheet in sheets {
         view.draw(layout, sheet);
@@ -220,7 +225,7 @@ fn plan(
     let spread = pins::spread(&groups, canvas);
     for ((rect, _), ((_, _, findings), places)) in groups.iter().zip(pinned.iter().zip(spread)) {
         for (finding, spot) in findings.iter().zip(places) {
-            view.pin(*rect, finding, spot);
+            view.pin(sources, *rect, finding, spot);
         }
     }
     view
@@ -264,14 +269,14 @@ impl PlanView {
         });
     }
 
-    fn pin(&mut self, rect: Rect, finding: &Finding, spot: [f64; 2]) {
+    fn pin(&mut self, sources: &Sources<'_>, rect: Rect, finding: &Finding, spot: [f64; 2]) {
         if !rect.holds(spot) {
             self.leaders.push(ShapeView {
                 class: "leader",
                 path: path(&[spot, rect.middle()], ""),
             });
         }
-        let group = words::group(finding.state);
+        let group = sources.group(finding);
         let kind = KINDS.iter().find(|it| Some(it.0) == group);
         let [x, y] = spot.map(percent);
         self.pins.push(PinView {
@@ -285,7 +290,7 @@ impl PlanView {
                 finding.no.0,
                 finding.term,
                 words::place(finding),
-                words::state(finding.state)
+                sources.state(finding)
             ),
         });
     }

@@ -1,0 +1,86 @@
+//! Sale and hand-over: what both sides do so that later nobody has to argue. No legal advice.
+
+use serde::Serialize;
+
+use crate::model::photo::Stage;
+use crate::report::sources::Sources;
+use crate::report::words;
+use crate::trade;
+use crate::trade::form::PartChoice;
+
+/// Sale and hand-over.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct SaleView {
+    /// What is said of the sale.
+    lines: Vec<String>,
+    /// The views to photograph on arrival.
+    views: Vec<String>,
+    /// What to do on arrival.
+    arrival: Vec<&'static str>,
+}
+
+/// Whole views that every buyer can take without moving much.
+const VIEWS: [&str; 5] = [
+    "front_whole",
+    "left_whole",
+    "right_whole",
+    "back_whole",
+    "top_flat",
+];
+
+/// Common practice, no source.
+const ARRIVAL: [&str; 4] = [
+    "Photograph it before it is unwrapped, while it is unwrapped, and before it is moved to its place; leave the camera's date on.",
+    "Look at the mark under What this is: it tells that this is the piece of this report.",
+    "Write what is new on the carrier's sheet before you sign it, and keep the wrapping.",
+    "Tell us within 24 hours, with the pictures as they came from the camera; what is told at once is easiest to settle. Your rights, and the times set by the rules where you live, are not touched by this.",
+];
+
+impl SaleView {
+    /// Of the piece.
+    pub(super) fn new(sources: &Sources<'_>) -> Self {
+        let mut lines = vec![
+            "Sold as used furniture in the state that this report describes, on the days of its pictures.".to_owned(),
+            "Who carries it, and until where the risk is the seller's, is what both agreed in writing; this report does not say it.".to_owned(),
+            "What was written or said about the piece elsewhere and differs from this report should be asked about before paying.".to_owned(),
+        ];
+        lines.extend(handover(sources));
+        let book = trade::book();
+        let form = book.form(&sources.assessment.piece.form);
+        let choice = PartChoice {
+            drawer_rows: sources.assessment.piece.drawer_rows.clone(),
+            with: sources.assessment.piece.with.clone(),
+        };
+        let fits = form.map(|it| book.views_for_choice(it, &choice, Stage::Sale));
+        let fits = fits.unwrap_or_default();
+        let views = VIEWS
+            .iter()
+            .filter(|id| fits.iter().any(|it| it.id == **id));
+        Self {
+            lines,
+            views: views.map(|it| sources.view_label(it)).collect(),
+            arrival: ARRIVAL.to_vec(),
+        }
+    }
+}
+
+/// Which pictures show it at hand-over.
+fn handover(sources: &Sources<'_>) -> Option<String> {
+    let photos = sources.assessment.photos.iter().filter(|it| {
+        let shoot = sources.shoot_of(it);
+        shoot.is_some_and(|it| it.stage == Stage::Handover)
+    });
+    let numbers: Vec<u32> = photos.map(|it| it.no).collect();
+    let word = if numbers.len() == 1 {
+        "Picture"
+    } else {
+        "Pictures"
+    };
+    let shows = if numbers.len() == 1 { "shows" } else { "show" };
+    (!numbers.is_empty()).then(|| {
+        format!(
+            "{word} {} {shows} it at the hand-over.",
+            words::runs(&numbers)
+        )
+    })
+}
