@@ -8,6 +8,7 @@ use crate::advise::moisture::change;
 use crate::advise::moisture::is_straight;
 use crate::advise::moisture::moisture;
 use crate::advise::movement_words;
+use crate::advise::surface;
 use crate::advise::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PartReport;
@@ -230,19 +231,25 @@ fn of_part(
     Some(moved)
 }
 
-/// Whether what the part is made of moves; a drawer's part goes by itself, else by its drawer.
+/// Whether what the part is made of moves. A drawer's front goes with its drawer; its sides go by themselves: veneer on the
+/// front tells nothing of them.
 fn moves(it: &Assessment, part: &PartReport) -> Moves {
-    let whole = it.parts.iter().find(|it| it.part == part.part.whole());
-    let settled = [Some(part), whole].into_iter().flatten();
-    let mut known =
-        settled.filter(|it| it.material.settled.is_some() || !it.material.possible.is_empty());
+    let with = it
+        .parts
+        .iter()
+        .find(|it| surface::is_face(&part.part, &it.part) && *it != part);
+    let told = [Some(part), with]
+        .into_iter()
+        .flatten()
+        .map(|it| &it.material);
+    let mut known = told.filter(|it| it.settled.is_some() || !it.possible.is_empty());
     let Some(known) = known.next() else {
         return Moves::IfSolid;
     };
-    match known.material.settled.as_deref() {
+    match known.settled.as_deref() {
         Some("solid") => Moves::Yes,
         Some(_) => Moves::Hardly,
-        None if known.material.possible.iter().any(|it| it == "solid") => Moves::IfSolid,
+        None if known.possible.iter().any(|it| it == "solid") => Moves::IfSolid,
         None => Moves::Hardly,
     }
 }

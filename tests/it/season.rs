@@ -21,7 +21,7 @@ fn a_quick_question_needs_no_book() {
              winter 35 % humidity, wood at 6.9 %; summer 65 % humidity, wood at 12.0 %; 21 C\n  \
              About 6 mm wider in summer (65 % humidity) than in winter (35 %).\n",
         )
-        .stderr("advice, not a measurement; figures: GTR-190 table 4-3, movement table 13-5\n");
+        .stderr("advice, not a measurement; figures: GTR-190 table 4-3; movement table 13-5\n");
     let quarter = ask(&["--grain", "quarter", "--now", "45", "--json"])
         .code(0)
         .json();

@@ -58,7 +58,11 @@ fn nothing_is_said_of_a_part_whose_wood_is_not_recorded() {
 #[test]
 fn a_solid_top_moves_across_its_depth() {
     let it = only(
-        vec![mark("end_grain_runs", "top"), walnut("top")],
+        vec![
+            mark("end_grain_runs", "top"),
+            mark("figure_both_sides", "top"),
+            walnut("top"),
+        ],
         &Season::default(),
     );
     assert_eq!(
@@ -165,15 +169,18 @@ fn a_drawer_may_bind_by_its_height_and_its_play() {
 }
 
 #[test]
-fn a_side_of_a_drawer_goes_by_itself_then_by_its_drawer() {
-    let marks = vec![mark("layer_line", "drawer-2"), walnut("drawer-2/side-left")];
-    assert_eq!(only(marks, &Season::default()).moves, Moves::Hardly);
-    let marks = vec![
-        mark("layer_line", "drawer-2"),
-        mark("end_grain_runs", "drawer-2/side-left"),
-        walnut("drawer-2/side-left"),
-    ];
-    assert_eq!(only(marks, &Season::default()).moves, Moves::Yes);
+fn a_front_goes_with_its_drawer_and_a_side_by_itself() {
+    let veneered = || mark("layer_line", "drawer-2");
+    let moves = |marks: Vec<Mark>| only(marks, &Season::default()).moves;
+    assert_eq!(
+        moves(vec![veneered(), walnut("drawer-2/front")]),
+        Moves::Hardly
+    );
+    let side = || walnut("drawer-2/side-left");
+    assert_eq!(moves(vec![veneered(), side()]), Moves::IfSolid);
+    let seen = ["end_grain_runs", "figure_both_sides"].map(|it| mark(it, "drawer-2/side-left"));
+    let marks = [veneered(), side()].into_iter().chain(seen);
+    assert_eq!(moves(marks.collect()), Moves::Yes);
 }
 
 #[test]
