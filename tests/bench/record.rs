@@ -26,11 +26,11 @@ use asfound::assess::assessment::Case;
 use asfound::kit::clock::ClockOff;
 use asfound::kit::clock::Moment;
 use asfound::kit::digest::Digest;
-use asfound::mark;
 use asfound::mark::Words;
 use asfound::model::facts::Facts;
 use asfound::model::ids::StockNo;
 use asfound::model::photo::Shoot;
+use asfound::model::settings::Settings;
 use asfound::photo::Darkroom;
 use asfound::photo::Limits;
 use asfound::record::NewPhoto;
@@ -177,7 +177,7 @@ fn case(database: &Path, stock_no: &StockNo) -> Case {
         findings: record.findings(stock_no).unwrap(),
         repairs: record.repairs(stock_no).unwrap(),
         complaints: sidecars.flat_map(|it| it.complaints).collect(),
-        settings: mark::settings("book.toml", "").unwrap(),
+        settings: Settings::usual("EUR".parse().unwrap()),
     }
 }
 

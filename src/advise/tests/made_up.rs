@@ -5,7 +5,6 @@ use crate::advise::advice::PathAdvice;
 use crate::advise::advice::Reason;
 use crate::advise::advice::Verdict;
 use crate::advise::area;
-use crate::advise::fixes::is_open;
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
