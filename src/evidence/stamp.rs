@@ -105,17 +105,22 @@ pub fn request(statement: &[u8], mut nonce: [u8; 16]) -> Vec<u8> {
 
 /// Checks a reply: that it stamps the statement, answers the request, and that a given root stands behind who signed it.
 ///
+/// Without its request a reply is still for the statement, which its digest shows; only that it is no older reply is not checked.
+///
 /// # Errors
 /// What is wrong with it.
 pub fn check_reply(
     statement: &[u8],
-    request: &[u8],
+    request: Option<&[u8]>,
     reply: &[u8],
     given: &Given<'_>,
 ) -> Result<Stamp, StampFault> {
-    let request = read_request(statement, request)?;
+    let request = request.map(|it| read_request(statement, it)).transpose()?;
     let mut token = Token::read(reply)?;
-    answers(&token, statement, &request)?;
+    stamps(&token, statement)?;
+    if let Some(request) = request {
+        answers(&token, &request)?;
+    }
     let time = StampTime::read(&token.info.time).ok_or(StampFault::Shape("its time"))?;
     let accuracy = token.info.accuracy.as_ref().map(Accuracy::read);
     if accuracy == Some(None) {
@@ -163,14 +168,18 @@ fn read_request(statement: &[u8], request: &[u8]) -> Result<TimeStampReq, StampF
     same.then_some(request).ok_or(StampFault::RequestOther)
 }
 
-/// The stamp is for the statement and for this request.
-fn answers(token: &Token, statement: &[u8], request: &TimeStampReq) -> Result<(), StampFault> {
-    let info = &token.info;
-    let digest = &info.imprint.hash_algorithm.oid;
+/// The stamp is for the statement.
+fn stamps(token: &Token, statement: &[u8]) -> Result<(), StampFault> {
+    let imprint = &token.info.imprint;
+    let digest = &imprint.hash_algorithm.oid;
     let hash = Hash::of_oid(digest).ok_or_else(|| StampFault::WeakImprint(digest.to_string()))?;
-    if info.imprint.hashed_message.as_bytes() != hash.digest(statement) {
-        return Err(StampFault::OtherBytes);
-    }
+    let same = imprint.hashed_message.as_bytes() == hash.digest(statement);
+    same.then_some(()).ok_or(StampFault::OtherBytes)
+}
+
+/// The stamp is for this request.
+fn answers(token: &Token, request: &TimeStampReq) -> Result<(), StampFault> {
+    let info = &token.info;
     if info.nonce != request.nonce {
         return Err(StampFault::Nonce);
     }

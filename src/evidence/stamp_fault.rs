@@ -109,3 +109,11 @@ pub enum StampFault {
     #[error("the given certificate is neither PEM nor DER")]
     Given,
 }
+
+impl StampFault {
+    /// Whether all that was looked at is right but no given root stands behind it: with more certificates it may be good.
+    #[must_use]
+    pub fn is_of_unknown_authority(&self) -> bool {
+        matches!(self, Self::NoRoot(_) | Self::NoSigner | Self::Link(_))
+    }
+}

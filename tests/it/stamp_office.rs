@@ -237,7 +237,7 @@ impl Office {
             roots: &[&self.read(root)],
             extra: &extra,
         };
-        stamp::check_reply(STATEMENT, request, reply, &given)
+        stamp::check_reply(STATEMENT, Some(request), reply, &given)
     }
 
     /// Our check, with the root.
