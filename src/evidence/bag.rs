@@ -204,5 +204,5 @@ pub(crate) fn manifest(files: &BTreeMap<String, Sums>, kind: Kind) -> String {
 }
 
 #[cfg(test)]
-#[path = "bag_tests.rs"]
+#[path = "tests/bag.rs"]
 mod tests;

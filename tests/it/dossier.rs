@@ -6,6 +6,7 @@ use std::io;
 use std::io::Read;
 use std::path::Path;
 use std::process::Command;
+use std::sync::Arc;
 
 use asfound::evidence::bag::Sink;
 use asfound::evidence::bag::Source;
@@ -18,6 +19,8 @@ use asfound::evidence::dossier;
 use asfound::evidence::dossier::Proof;
 use asfound::evidence::dossier::SealFiles;
 use asfound::evidence::entry::Entry;
+use asfound::evidence::key::Key;
+use asfound::evidence::key::PublicKey;
 use asfound::evidence::line::Line;
 use asfound::evidence::merkle;
 use asfound::evidence::merkle::Tree;
@@ -29,16 +32,18 @@ use asfound::evidence::proofs::Why;
 use asfound::evidence::seal::Statement;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
-use ed25519_dalek::Signature;
-use ed25519_dalek::Signer as _;
-use ed25519_dalek::SigningKey;
-use ed25519_dalek::VerifyingKey;
 use serde_json::Value;
 use serde_json::json;
 
 /// The piece of the dossier, and another of the same book.
 pub(crate) const PIECE: &str = "26-001";
 const OTHER: &str = "26-002";
+
+/// Gives request and reply for a statement.
+type Stamper<'a> = &'a dyn Fn(&str) -> (Vec<u8>, Vec<u8>);
+
+/// Alters a dossier.
+type Change<'a> = &'a dyn Fn(&mut Folder);
 
 /// Files in memory.
 #[derive(Clone, Default, PartialEq)]
@@ -74,7 +79,7 @@ impl Folder {
     }
 
     /// The same payload with all manifests made anew, and the set signed again by who has the key.
-    pub(crate) fn listed_anew(&self, key: Option<&SigningKey>) -> Self {
+    pub(crate) fn listed_anew(&self, key: Option<&Key>) -> Self {
         let mut folder = Self::default();
         let mut writer = Writer::new(&mut folder);
         for (path, bytes) in &self.0 {
@@ -84,7 +89,7 @@ impl Folder {
         }
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
         match key {
-            Some(key) => folder.set(dossier::SET_SIGNATURE, key.sign(set.as_bytes()).to_bytes()),
+            Some(key) => folder.set(dossier::SET_SIGNATURE, key.sign(set.as_bytes())),
             None => {
                 if let Some(old) = self.0.get(dossier::SET_SIGNATURE) {
                     folder.set(dossier::SET_SIGNATURE, old.as_slice());
@@ -121,39 +126,18 @@ fn base64(bytes: &[u8]) -> String {
     text
 }
 
-/// A public key as openssl writes it (RFC 8410, RFC 7468).
-pub(crate) fn pem(key: &[u8; 32]) -> String {
-    let head = [
-        0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00,
-    ];
-    let der = base64(&[&head[..], key].concat());
-    format!("-----BEGIN PUBLIC KEY-----\n{der}\n-----END PUBLIC KEY-----\n")
-}
-
-/// A judge with the keys of RFC 8032 and a toy authority instead of RFC 3161: a reply is a moment and a signature of it
-/// and the statement, a request the statement's digest.
+/// A judge with a toy authority instead of RFC 3161: a reply is a moment and a signature of it and the statement, a request the
+/// statement's digest.
 pub(crate) struct Judge {
-    /// The keys that are tried for a PEM text.
-    pub(crate) keys: Vec<[u8; 32]>,
     /// The authority that is trusted, if any.
-    pub(crate) root: Option<VerifyingKey>,
+    pub(crate) root: Option<PublicKey>,
 }
 
-pub(crate) fn authority() -> SigningKey {
-    SigningKey::from_bytes(&[77; 32])
+pub(crate) fn authority() -> Key {
+    Key::from_seed(&[77; 32])
 }
 
 impl Tools for Judge {
-    fn key(&self, text: &str) -> Option<[u8; 32]> {
-        self.keys.iter().copied().find(|it| pem(it) == text)
-    }
-
-    fn is_signed(&self, key: &[u8; 32], message: &[u8], signature: &[u8; 64]) -> bool {
-        let key = VerifyingKey::from_bytes(key).unwrap();
-        key.verify_strict(message, &Signature::from_bytes(signature))
-            .is_ok()
-    }
-
     fn stamp(&self, statement: &[u8], query: Option<&[u8]>, reply: &[u8]) -> Stamp {
         if query.is_some_and(|it| it != Digest::of(statement).0) {
             return Stamp::Wrong("the request is for another statement".to_owned());
@@ -164,12 +148,10 @@ impl Tools for Judge {
         let Some((at, signature)) = reply.split_at_checked(20) else {
             return Stamp::Wrong("it is too short".to_owned());
         };
-        let message = [statement, at].concat();
-        let good = <[u8; 64]>::try_from(signature)
-            .is_ok_and(|it| self.is_signed(root.as_bytes(), &message, &it));
+        let good = root.verify(&[statement, at].concat(), signature);
         let at = std::str::from_utf8(at).ok().and_then(|it| it.parse().ok());
         match (good, at) {
-            (true, Some(at)) => Stamp::At(at),
+            (Ok(()), Some(at)) => Stamp::At(at),
             _ => Stamp::Wrong("it is not the authority's stamp of this statement".to_owned()),
         }
     }
@@ -183,14 +165,14 @@ impl Tools for Judge {
 pub(crate) fn toy_stamp(statement: &str) -> (Vec<u8>, Vec<u8>) {
     let at = "2026-06-30T12:00:00Z".to_owned();
     let signature = authority().sign(format!("{statement}{at}").as_bytes());
-    let reply = [at.as_bytes(), &signature.to_bytes()].concat();
+    let reply = [at.as_bytes(), &signature].concat();
     (Digest::of(statement.as_bytes()).0.to_vec(), reply)
 }
 
 /// A book with its ledger.
 #[derive(Clone)]
 pub(crate) struct Book {
-    pub(crate) key: SigningKey,
+    pub(crate) key: Arc<Key>,
     pub(crate) lines: Vec<Line>,
     pub(crate) seals: Vec<SealFiles>,
     pub(crate) private: Vec<PrivatePart>,
@@ -201,7 +183,7 @@ pub(crate) struct Book {
 impl Book {
     pub(crate) fn new(seed: u8) -> Self {
         let mut book = Self {
-            key: SigningKey::from_bytes(&[seed; 32]),
+            key: Arc::new(Key::from_seed(&[seed; 32])),
             lines: Vec::new(),
             seals: Vec::new(),
             private: Vec::new(),
@@ -264,19 +246,19 @@ impl Book {
     }
 
     /// Seals what there is; `stamp` gives request and reply.
-    pub(crate) fn seal(&mut self, stamp: Option<&dyn Fn(&str) -> (Vec<u8>, Vec<u8>)>) {
+    pub(crate) fn seal(&mut self, stamp: Option<Stamper>) {
         let leaves = self.leaves();
         let tree = Tree {
             size: leaves.len() as u64,
             root: merkle::root(&leaves),
         };
         let at = self.lines[self.lines.len() - 1].at;
-        let key = Digest(self.key.verifying_key().to_bytes());
+        let key = self.key.public().digest();
         let statement = Statement::new(leaves[0], &tree, at, key).text();
         let (query, reply) = stamp.map(|it| it(&statement)).unzip();
         self.seals.push(SealFiles {
             no: self.seals.len() as u32 + 1,
-            signature: self.key.sign(statement.as_bytes()).to_bytes().to_vec(),
+            signature: self.key.sign(statement.as_bytes()).to_vec(),
             statement,
             query,
             reply,
@@ -284,7 +266,7 @@ impl Book {
     }
 
     pub(crate) fn pem(&self) -> String {
-        pem(&self.key.verifying_key().to_bytes())
+        self.key.public().pem()
     }
 
     /// The dossier of the piece.
@@ -356,31 +338,20 @@ impl Book {
         };
         dossier::put(&mut writer, &proof).unwrap();
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
-        folder.set(
-            dossier::SET_SIGNATURE,
-            self.key.sign(set.as_bytes()).to_bytes(),
-        );
+        folder.set(dossier::SET_SIGNATURE, self.key.sign(set.as_bytes()));
         folder
     }
 
     pub(crate) fn judge(&self, folder: &mut dyn Source) -> Judgement {
         let judge = Judge {
-            keys: vec![
-                self.key.verifying_key().to_bytes(),
-                SigningKey::from_bytes(&[99; 32]).verifying_key().to_bytes(),
-            ],
-            root: Some(authority().verifying_key()),
+            root: Some(authority().public()),
         };
         check(folder, &judge).unwrap()
     }
 }
 
 /// A book in which one piece was bought, worked on and sold, and another came between; three seals.
-pub(crate) fn book(
-    seed: u8,
-    photo: &dyn Fn(u32) -> Vec<u8>,
-    stamp: Option<&dyn Fn(&str) -> (Vec<u8>, Vec<u8>)>,
-) -> Book {
+pub(crate) fn book(seed: u8, photo: &dyn Fn(u32) -> Vec<u8>, stamp: Option<Stamper>) -> Book {
     let mut book = Book::new(seed);
     book.say(
         PIECE,
@@ -602,7 +573,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         let lines = said.lines().filter(|it| it.starts_with(want));
         assert_eq!(lines.count(), times, "{want}\n{said}");
     }
-    let changes: [(&str, &dyn Fn(&mut Folder)); 8] = [
+    let changes: [(&str, Change); 8] = [
         ("1 files listed: WRONG", &|it| {
             it.set("data/originals/1-purchase/IMG_0001.jpg", "other")
         }),
@@ -610,7 +581,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
             it.set("data/other.txt", "other")
         }),
         ("3 set signed: WRONG", &|it| {
-            *it = it.listed_anew(Some(&authority_key(9)))
+            *it = it.listed_anew(Some(&strangers_key(9)))
         }),
         ("4 seals/seal-0002.json: WRONG", &|it| {
             it.set("data/seals/seal-0002.sig", [7; 64])
@@ -646,8 +617,8 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
     }
 }
 
-fn authority_key(seed: u8) -> SigningKey {
-    SigningKey::from_bytes(&[seed; 32])
+fn strangers_key(seed: u8) -> Key {
+    Key::from_seed(&[seed; 32])
 }
 
 /// 4 MB that do not repeat, from the photo's number.
@@ -755,15 +726,10 @@ fn the_checking_page_finds_what_the_program_finds() {
             "seal-signature",
             anew(&|it| it.0.get_mut("data/seals/seal-0002.sig").unwrap()[0] ^= 1),
         ),
-        ("set-signature", good.listed_anew(Some(&authority_key(9)))),
+        ("set-signature", good.listed_anew(Some(&strangers_key(9)))),
         (
             "key",
-            anew(&|it| {
-                it.set(
-                    dossier::KEY,
-                    pem(&authority_key(9).verifying_key().to_bytes()),
-                )
-            }),
+            anew(&|it| it.set(dossier::KEY, strangers_key(9).public().pem())),
         ),
         (
             "swapped",
@@ -831,13 +797,7 @@ fn the_checking_page_finds_what_the_program_finds() {
     let seen: Value = serde_json::from_slice(&run.stdout).unwrap();
     for ((name, folder), seen) in cases.iter().zip(seen["folders"].as_array().unwrap()) {
         // The program without a root sees what the page sees: no time stamp.
-        let judge = Judge {
-            keys: vec![
-                book.key.verifying_key().to_bytes(),
-                authority_key(9).verifying_key().to_bytes(),
-            ],
-            root: None,
-        };
+        let judge = Judge { root: None };
         let found = check(&mut folder.clone(), &judge).unwrap();
         assert_eq!(seen["verdict"], found.verdict.word(), "{name}: {seen:#}");
         let mut codes: Vec<&str> = found

@@ -23,19 +23,8 @@ use crate::kit::digest::Digest;
 /// The longest text of a dossier that is read whole, bytes.
 const TEXT_MAX: u64 = 32 << 20;
 
-/// The DER of an Ed25519 public key up to its 32 bytes (RFC 8410, section 4).
-const SPKI: [u8; 12] = [
-    0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00,
-];
-
 /// What a judge needs besides the files.
 pub trait Tools {
-    /// The 32 bytes of an Ed25519 public key in PEM; `None` when the text is none.
-    fn key(&self, pem: &str) -> Option<[u8; 32]>;
-
-    /// Whether a signature is the key's for the message (RFC 8032).
-    fn is_signed(&self, key: &[u8; 32], message: &[u8], signature: &[u8; 64]) -> bool;
-
     /// What a time stamp (RFC 3161) shows of a statement; the roots are the caller's.
     fn stamp(&self, statement: &[u8], query: Option<&[u8]>, reply: &[u8]) -> Stamp;
 
@@ -209,17 +198,10 @@ pub fn check(source: &mut dyn Source, tools: &dyn Tools) -> io::Result<Judgement
     Ok(Judgement {
         verdict,
         checks,
-        fingerprint: key.map(|it| fingerprint(&it)),
+        fingerprint: key.map(|it| it.fingerprint()),
         stamps,
         presented,
     })
-}
-
-/// The first 20 hex digits of the SHA-256 of a public key's DER, in groups of four.
-fn fingerprint(key: &[u8; 32]) -> String {
-    let digits = Digest::of(&[&SPKI[..], key].concat()).short(20);
-    let groups: Vec<&str> = (0..20).step_by(4).map(|at| &digits[at..at + 4]).collect();
-    groups.join(" ")
 }
 
 /// The files on the judge's desk.

@@ -26,7 +26,7 @@ pub(super) fn gaps(notes: &mut Notes, lines: &[Found], left_out: &LeftOut) {
             _ => continue,
         };
         if !have.entry((kind, label.clone())).or_default().insert(no) {
-            let about = format!("line {}: {label} {no} has a line already", it.line.no);
+            let about = format!("line {} tells {label} {no} anew", it.line.no);
             notes.told(CODE, about);
         }
     }

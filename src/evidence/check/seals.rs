@@ -12,6 +12,7 @@ use crate::evidence::dossier::CONSISTENCY;
 use crate::evidence::dossier::PROOFS;
 use crate::evidence::dossier::seal_number;
 use crate::evidence::dossier::seal_path;
+use crate::evidence::key::PublicKey;
 use crate::evidence::merkle;
 use crate::evidence::proofs;
 use crate::evidence::proofs::LeftOut;
@@ -34,7 +35,7 @@ pub(super) struct Seal {
 pub(super) fn seals(
     desk: &mut Desk,
     notes: &mut Notes,
-    key: Option<&[u8; 32]>,
+    key: Option<&PublicKey>,
     lines: &[Found],
 ) -> Vec<Seal> {
     let numbers: BTreeSet<u32> = desk
@@ -82,7 +83,7 @@ pub(super) fn seals(
     found
 }
 
-fn seal(desk: &mut Desk, notes: &mut Notes, key: Option<&[u8; 32]>, no: u32) -> Option<Seal> {
+fn seal(desk: &mut Desk, notes: &mut Notes, key: Option<&PublicKey>, no: u32) -> Option<Seal> {
     let path = seal_path(no, "json");
     let text = desk.text(notes, "seals", &path)?;
     let signed = signature(desk, notes, key, no, &text);
@@ -116,7 +117,7 @@ fn seal(desk: &mut Desk, notes: &mut Notes, key: Option<&[u8; 32]>, no: u32) -> 
 fn signature(
     desk: &mut Desk,
     notes: &mut Notes,
-    key: Option<&[u8; 32]>,
+    key: Option<&PublicKey>,
     no: u32,
     text: &str,
 ) -> bool {
@@ -129,17 +130,15 @@ fn signature(
         notes.missing(CODE, "without a key no signature can be checked");
         return false;
     };
-    let good = <&[u8; 64]>::try_from(bytes.as_slice())
-        .is_ok_and(|it| desk.tools.is_signed(key, text.as_bytes(), it));
-    if !good {
-        let about = format!("`{path}` is not the enclosed key's signature of seal {no}");
-        notes.wrong(CODE, about);
+    let good = key.verify(text.as_bytes(), &bytes);
+    if let Err(why) = &good {
+        notes.wrong(CODE, format!("`{path}` for seal {no}: {why}"));
     }
-    good
+    good.is_ok()
 }
 
-fn belongs(notes: &mut Notes, seal: &Seal, key: Option<&[u8; 32]>, begun: Option<&Digest>) {
-    if key.is_some_and(|it| *it != seal.statement.key.0) {
+fn belongs(notes: &mut Notes, seal: &Seal, key: Option<&PublicKey>, begun: Option<&Digest>) {
+    if key.is_some_and(|it| it.digest() != seal.statement.key) {
         notes.wrong("seals", format!("seal {} names another key", seal.no));
     }
     if begun.is_some_and(|it| *it != seal.statement.book) {

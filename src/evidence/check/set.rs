@@ -3,11 +3,11 @@
 use crate::evidence::bag_read::Fault;
 use crate::evidence::bag_read::FaultKind;
 use crate::evidence::check::Desk;
-use crate::evidence::check::fingerprint;
 use crate::evidence::check::notes::Notes;
 use crate::evidence::dossier::KEY;
 use crate::evidence::dossier::SET;
 use crate::evidence::dossier::SET_SIGNATURE;
+use crate::evidence::key::PublicKey;
 
 /// The files beside `data/`.
 const BESIDE: [&str; 7] = [
@@ -98,39 +98,42 @@ fn litter(notes: &mut Notes, path: &str) {
 }
 
 /// The enclosed key.
-pub(super) fn key(desk: &mut Desk, notes: &mut Notes) -> Option<[u8; 32]> {
+pub(super) fn key(desk: &mut Desk, notes: &mut Notes) -> Option<PublicKey> {
     let pem = desk.text(notes, "key", KEY)?;
-    let key = desk.tools.key(&pem);
-    match &key {
-        Some(key) => {
-            let about = format!(
-                "The enclosed key has the fingerprint {}. Compare it with the invoice or another paper of the seller: \
-                 nothing in here can show whose key it is.",
-                fingerprint(key)
-            );
-            notes.close("key", about);
+    let key = match PublicKey::read_pem(&pem) {
+        // Another spelling of the same key is not the file that was made.
+        Ok(key) if key.pem() == pem => key,
+        Ok(_) => {
+            notes.wrong("key", format!("`{KEY}` is not in its plain spelling"));
+            return None;
         }
-        None => notes.wrong("key", format!("`{KEY}` is no Ed25519 key")),
-    }
-    key
+        Err(why) => {
+            notes.wrong("key", format!("`{KEY}`: {why}"));
+            return None;
+        }
+    };
+    let about = format!(
+        "The enclosed key has the fingerprint {}. Compare it with the invoice or another paper of the seller: nothing in \
+         here can show whose key it is.",
+        key.fingerprint()
+    );
+    notes.close("key", about);
+    Some(key)
 }
 
 /// The key's signature over the list of lists, on which every byte of the set depends.
-pub(super) fn signature(desk: &mut Desk, notes: &mut Notes, key: Option<&[u8; 32]>) {
+pub(super) fn signature(desk: &mut Desk, notes: &mut Notes, key: Option<&PublicKey>) {
     const CODE: &str = "set_signature";
     let signature = desk.bytes(notes, CODE, SET_SIGNATURE);
     let set = desk.bytes(notes, CODE, SET);
-    let (Some(signature), Some(set), Some(key)) = (signature, set, key) else {
-        if key.is_none() {
-            notes.missing(CODE, "without a key no signature can be checked");
+    match (signature, set, key) {
+        (Some(signature), Some(set), Some(key)) => {
+            if let Err(why) = key.verify(&set, &signature) {
+                notes.wrong(CODE, format!("`{SET_SIGNATURE}` for `{SET}`: {why}"));
+            }
         }
-        return;
-    };
-    let good = <&[u8; 64]>::try_from(signature.as_slice())
-        .is_ok_and(|it| desk.tools.is_signed(key, &set, it));
-    if !good {
-        let about = format!("`{SET_SIGNATURE}` is not the enclosed key's signature of `{SET}`");
-        notes.wrong(CODE, about);
+        (.., None) => notes.missing(CODE, "without a key no signature can be checked"),
+        _ => {}
     }
     notes.close(
         CODE,
