@@ -106,6 +106,10 @@ pub(super) enum Command {
     Estimate(EstimateArgs),
     /// Write the condition report
     Report(ReportArgs),
+    /// Seal the ledger: sign it as it stands, and take in a time stamp
+    Seal(SealArgs),
+    /// Check a stock book, or a dossier by itself
+    Verify(VerifyArgs),
     /// List the pieces, as their sidecars were last read
     Stock,
     /// Write the sidecars of a piece again that were deleted by accident
@@ -201,6 +205,36 @@ pub(super) enum GrainWord {
     Flat,
     /// Growth rings stand across its thickness
     Quarter,
+}
+
+/// How to seal.
+#[derive(Args, Debug)]
+pub(super) struct SealArgs {
+    /// A reply of a time-stamp authority (RFC 3161) to the newest request
+    #[arg(long, value_name = "FILE", conflicts_with = "authority")]
+    pub(super) reply: Option<PathBuf>,
+    /// Address of a time-stamp authority to ask
+    #[arg(long, value_name = "URL")]
+    pub(super) authority: Option<String>,
+    /// Root certificate of the authority, as its owner publishes it; can be repeated
+    #[arg(long, value_name = "FILE")]
+    pub(super) root: Vec<PathBuf>,
+    /// Keep the book's key under a passphrase from now on; it is taken from ASFOUND_PASSPHRASE
+    #[arg(long)]
+    pub(super) lock: bool,
+}
+
+/// What to check.
+#[derive(Args, Debug)]
+pub(super) struct VerifyArgs {
+    /// A dossier (folder or zip) or a book's folder [default: the book]
+    pub(super) path: Option<PathBuf>,
+    /// Root certificate of a time-stamp authority that you trust; can be repeated
+    #[arg(long, value_name = "FILE")]
+    pub(super) root: Vec<PathBuf>,
+    /// Put back originals that are gone or rotten from a folder that has the same bytes
+    #[arg(long, value_name = "DIR")]
+    pub(super) heal: Option<PathBuf>,
 }
 
 /// What report to write.

@@ -6,6 +6,7 @@ use crate::cli::args::Cli;
 use crate::cli::args::Command;
 use crate::cli::estimate_jobs;
 use crate::cli::piece_jobs;
+use crate::cli::proof_jobs;
 use crate::cli::report_jobs;
 use crate::cli::season_text;
 use crate::cli::shoot_jobs;
@@ -87,6 +88,8 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         }
         Command::Estimate(args) => estimate_jobs::run_estimate(&desk, args),
         Command::Report(args) => report_jobs::run_report(&desk, args),
+        Command::Seal(args) => proof_jobs::run_seal(&desk, args),
+        Command::Verify(args) => proof_jobs::run_verify(&desk, args),
         Command::Stock => piece_jobs::run_stock(&desk),
         Command::PutBack { no } => shoot_jobs::run_put_back(&desk, &no),
         Command::Words { kind, containing } => word_text::print(&desk, kind, containing.as_deref()),

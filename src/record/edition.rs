@@ -1,11 +1,13 @@
 //! Editions of reports.
 
+use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
 
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
+use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::ledger;
@@ -55,6 +57,14 @@ impl Record {
         })
     }
 
+    /// All editions of a piece with their readers, by reader and number.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn editions(&self, stock_no: &StockNo) -> Result<Vec<(String, Edition)>, RecordError> {
+        self.look(|db| all(db, row_of(db, stock_no)?))
+    }
+
     /// Enters an edition.
     ///
     /// # Errors
@@ -81,4 +91,23 @@ impl Record {
             ledger::edition(db, now, stock_no, reader, edition)
         })
     }
+}
+
+/// All editions of the piece of this row, with their readers, by reader and number.
+pub(super) fn all(db: &Connection, piece: i64) -> Result<Vec<(String, Edition)>, Fault> {
+    let mut ask = db.prepare(
+        "SELECT reader, no, made, digest, path FROM edition WHERE piece = ?1 ORDER BY reader, no",
+    )?;
+    let mut rows = ask.query([piece])?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        let edition = Edition {
+            no: row.get(1)?,
+            made: parsed(&row.get::<_, String>(2)?)?,
+            digest: Digest(row.get(3)?),
+            path: row.get(4)?,
+        };
+        found.push((row.get(0)?, edition));
+    }
+    Ok(found)
 }

@@ -5,12 +5,11 @@ use rusqlite::Connection;
 use crate::evidence::entry::Begun;
 use crate::evidence::entry::Known;
 use crate::kit::clock::Moment;
-use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
-use crate::record::Edition;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
+use crate::record::edition;
 use crate::record::from_json;
 use crate::record::ledger;
 use crate::record::parsed;
@@ -81,18 +80,8 @@ fn all_of(db: &Connection, now: Moment, piece: i64, no: &StockNo) -> Result<(), 
     for told in ask.query_map([piece], |row| row.get::<_, String>(0))? {
         ledger::repair(db, now, no, &from_json(&told?)?)?;
     }
-    let mut ask = db.prepare(
-        "SELECT reader, no, made, digest, path FROM edition WHERE piece = ?1 ORDER BY reader, no",
-    )?;
-    let mut rows = ask.query([piece])?;
-    while let Some(row) = rows.next()? {
-        let edition = Edition {
-            no: row.get(1)?,
-            made: parsed(&row.get::<_, String>(2)?)?,
-            digest: Digest(row.get(3)?),
-            path: row.get(4)?,
-        };
-        ledger::edition(db, now, no, &row.get::<_, String>(0)?, &edition)?;
+    for (reader, edition) in edition::all(db, piece)? {
+        ledger::edition(db, now, no, &reader, &edition)?;
     }
     Ok(())
 }

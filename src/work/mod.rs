@@ -4,14 +4,18 @@
 
 pub mod absorb;
 pub mod authority;
+mod bag_files;
 mod brought;
+mod check_book;
 pub mod demo;
 pub mod develop;
 pub mod estimate;
 mod gate;
 pub mod gather;
+mod heal;
 pub mod import;
 pub mod intake;
+pub mod keys;
 pub mod market;
 pub mod means;
 pub mod open_book;
@@ -22,17 +26,23 @@ pub mod put_back;
 pub mod repair;
 pub mod report;
 pub mod scene;
+pub mod seal;
 pub mod season;
 pub mod shot_list;
 pub mod stock;
 mod strays;
 pub mod survey;
 mod texts;
+pub mod verify;
 pub mod word_list;
 pub mod words;
 
 use std::path::PathBuf;
 
+use crate::evidence::dossier::DossierError;
+use crate::evidence::key_file::KeyFileFault;
+use crate::evidence::stamp_fault::StampFault;
+use crate::kit::chance::ChanceError;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
 use crate::kit::measure::LengthError;
@@ -41,6 +51,7 @@ use crate::model::complaint::Complaint;
 use crate::record::RecordError;
 use crate::report::ReportError;
 use crate::vault::VaultError;
+use crate::work::authority::AuthorityError;
 
 /// Why a job could not be done.
 #[derive(Debug, thiserror::Error)]
@@ -57,6 +68,21 @@ pub enum WorkError {
     /// The page could not be made.
     #[error(transparent)]
     Report(#[from] ReportError),
+    /// The book's key.
+    #[error("the book's key cannot be used")]
+    Key(#[from] KeyFileFault),
+    /// A time-stamp reply that proves nothing.
+    #[error("the time stamp does not hold")]
+    Stamp(#[from] StampFault),
+    /// An authority that gave no reply.
+    #[error(transparent)]
+    Authority(#[from] AuthorityError),
+    /// A dossier that cannot be written.
+    #[error(transparent)]
+    Dossier(#[from] DossierError),
+    /// No random numbers.
+    #[error(transparent)]
+    Chance(#[from] ChanceError),
     /// No book where one was looked for.
     #[error("there is no stock book in `{}` or any folder above it", .0.display())]
     NoBook(PathBuf),

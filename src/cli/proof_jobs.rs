@@ -1,0 +1,143 @@
+//! Commands that prove: seals, dossiers, checks.
+
+use crate::cli::args::SealArgs;
+use crate::cli::args::VerifyArgs;
+use crate::cli::bar::Bar;
+use crate::cli::jobs::Desk;
+use crate::cli::jobs::Done;
+use crate::cli::say::data;
+use crate::cli::say::heading;
+use crate::cli::say::json;
+use crate::cli::say::talk;
+use crate::cli::say::wrapped;
+use crate::work::WorkError;
+use crate::work::keys;
+use crate::work::open_book::OpenBook;
+use crate::work::seal::LockWish;
+use crate::work::seal::SealOrder;
+use crate::work::seal::Sealed;
+use crate::work::seal::seal;
+use crate::work::verify::Verified;
+use crate::work::verify::is_dossier;
+use crate::work::verify::verify_book;
+use crate::work::verify::verify_dossier;
+
+/// Where a passphrase may be given to scripts.
+const PASSPHRASE: &str = "ASFOUND_PASSPHRASE";
+
+pub(super) fn run_seal(desk: &Desk, args: SealArgs) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let passphrase = match std::env::var(PASSPHRASE) {
+        Ok(it) => Some(it),
+        Err(_) if args.lock || keys::needs_passphrase(&book)? => return Err(no_passphrase()),
+        Err(_) => None,
+    };
+    let order = SealOrder {
+        reply: args.reply,
+        authority: args.authority,
+        roots: args.root,
+        passphrase,
+        lock: if args.lock {
+            LockWish::Lock
+        } else {
+            LockWish::Leave
+        },
+    };
+    let sealed = seal(&mut book, &order)?;
+    if desk.json {
+        json(&sealed);
+    } else {
+        print_seal(&sealed);
+    }
+    Ok(Done::Well)
+}
+
+fn no_passphrase() -> WorkError {
+    WorkError::Asked {
+        what: "the book's key wants a passphrase".to_owned(),
+        hint: Some(format!(
+            "give it in the environment variable {PASSPHRASE}, for example: read -rs {PASSPHRASE} && export {PASSPHRASE}"
+        )),
+    }
+}
+
+fn print_seal(it: &Sealed) {
+    let made = if it.new { "" } else { " (nothing new since)" };
+    data(&format!("seal   {}{made}", it.no));
+    data(&format!("lines  {}", it.size));
+    data(&format!("root   {}", it.root));
+    data(&format!("key    {}", it.fingerprint));
+    match (&it.time_stamp, &it.authority) {
+        (Some(at), Some(name)) => data(&format!(
+            "state  signed; time-stamped not later than {at} by {name}"
+        )),
+        (Some(at), None) => data(&format!("state  signed; time-stamped not later than {at}")),
+        (None, _) => data("state  signed, not time-stamped"),
+    }
+    if it.new {
+        talk(
+            "print the key's fingerprint on your invoices: by it a stranger can tell your seals from another's",
+        );
+    }
+    if it.time_stamp.is_none() {
+        let request = it.files.iter().find(|it| it.ends_with(".tsq"));
+        if let Some(request) = request {
+            talk(
+                "for a time stamp, send this request to any RFC 3161 authority, then give its reply:",
+            );
+            talk(&format!("  {request}"));
+            talk("  asfound seal --reply REPLY.tsr --root AUTHORITY-ROOT.pem");
+        }
+        talk(
+            "without one, send this to the buyer before the van leaves; a message in somebody else's hands is an anchor too:",
+        );
+        talk("");
+        talk(&it.letter);
+    }
+}
+
+pub(super) fn run_verify(desk: &Desk, args: VerifyArgs) -> Result<Done, WorkError> {
+    let found = match &args.path {
+        Some(path) if is_dossier(path) => verify_dossier(path, &args.root)?,
+        path => {
+            let book = match path {
+                Some(path) => OpenBook::open(path, desk.now)?,
+                None => desk.open()?,
+            };
+            verify_book(&book, args.heal.as_deref(), &Bar::default())?
+        }
+    };
+    if desk.json {
+        json(&found);
+    } else {
+        print_verdict(&found);
+    }
+    let sound = found.checks.iter().all(|it| it.ok);
+    Ok(if sound { Done::Well } else { Done::NeedsAHand })
+}
+
+fn print_verdict(it: &Verified) {
+    data(&heading(it.verdict));
+    data(&wrapped("  ", &words(it.meaning), " "));
+    for check in &it.checks {
+        let sign = if check.ok { "ok " } else { "NOT" };
+        let line = wrapped("                   ", &words(&check.about), " ");
+        data(&format!("  {sign} {:<13}{}", check.code, line.trim_start()));
+    }
+    if let Some(key) = &it.fingerprint {
+        data(&format!("  key {key}"));
+        talk(
+            "compare this key with the one on the invoice: only then is it known whose seals these are",
+        );
+    }
+    for stamp in &it.stamps {
+        data(&format!("  {stamp}"));
+    }
+    for path in &it.healed {
+        data(&format!("  put back {path}"));
+    }
+}
+
+fn words(text: &str) -> Vec<String> {
+    text.split_whitespace().map(str::to_owned).collect()
+}

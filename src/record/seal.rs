@@ -1,0 +1,95 @@
+//! Seals of the ledger.
+
+use rusqlite::params;
+
+use crate::kit::clock::Moment;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::parsed;
+
+/// A seal as stored.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StoredSeal {
+    /// Its number, from 1.
+    pub no: u32,
+    /// The statement, to the byte what was signed.
+    pub statement: String,
+    /// Its signature, 64 bytes.
+    pub signature: Vec<u8>,
+    /// The time-stamp request, DER.
+    pub request: Vec<u8>,
+    /// The reply to it, DER.
+    pub reply: Option<Vec<u8>>,
+    /// The time in the reply, once checked.
+    pub stamped: Option<Moment>,
+}
+
+impl Record {
+    /// All seals, by number.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn seals(&self) -> Result<Vec<StoredSeal>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT no, statement, signature, request, reply, stamped FROM seal ORDER BY no",
+            )?;
+            let mut rows = ask.query([])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                let stamped: Option<String> = row.get(5)?;
+                found.push(StoredSeal {
+                    no: row.get(0)?,
+                    statement: row.get(1)?,
+                    signature: row.get(2)?,
+                    request: row.get(3)?,
+                    reply: row.get(4)?,
+                    stamped: stamped.map(|it| parsed(&it)).transpose()?,
+                });
+            }
+            Ok(found)
+        })
+    }
+
+    /// Enters a seal under the next number, whatever number it carries; gives that number.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn add_seal(&mut self, seal: &StoredSeal) -> Result<u32, RecordError> {
+        self.change(|db| {
+            let next = "SELECT coalesce(max(no), 0) + 1 FROM seal";
+            let no: u32 = db.query_row(next, [], |row| row.get(0))?;
+            db.execute(
+                "INSERT INTO seal (no, statement, signature, request, reply, stamped) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    no,
+                    seal.statement,
+                    seal.signature,
+                    seal.request,
+                    seal.reply,
+                    seal.stamped.map(|it| it.to_string())
+                ],
+            )?;
+            Ok(no)
+        })
+    }
+
+    /// Adds the time-stamp reply to a seal.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn stamp_seal(
+        &mut self,
+        no: u32,
+        reply: &[u8],
+        stamped: Moment,
+    ) -> Result<(), RecordError> {
+        self.change(|db| {
+            db.execute(
+                "UPDATE seal SET reply = ?2, stamped = ?3 WHERE no = ?1",
+                params![no, reply, stamped.to_string()],
+            )?;
+            Ok(())
+        })
+    }
+}

@@ -1,0 +1,405 @@
+//! Checks a stock book: the ledger against itself, its seals and the record; the originals against the ledger.
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::path::Path;
+use std::path::PathBuf;
+
+use crate::evidence::check::Check;
+use crate::evidence::check::Outcome;
+use crate::evidence::entry::EditionMade;
+use crate::evidence::entry::Entry;
+use crate::evidence::entry::Known;
+use crate::evidence::entry::PhotoTaken;
+use crate::evidence::key::PublicKey;
+use crate::evidence::line::Line;
+use crate::evidence::merkle;
+use crate::evidence::seal::Statement;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::kit::files::read;
+use crate::kit::sums::Sums;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::record::StoredLine;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+use crate::work::progress::Progress;
+use crate::work::seal::PUBLIC_KEY;
+use crate::work::seal::folder;
+
+/// Most places named for one check; the rest is counted.
+const MOST: usize = 5;
+
+/// What was found in a book.
+pub(in crate::work) struct Found {
+    pub(in crate::work) checks: Vec<Check>,
+    /// The latest time stamp among the seals that hold, and how many lines it covers.
+    pub(in crate::work) stamped: Option<(u64, Moment)>,
+    /// Originals that are gone or changed: where they should be, and their digest and length.
+    pub(in crate::work) lost: Vec<(PathBuf, Digest, u64)>,
+    pub(in crate::work) fingerprint: Option<String>,
+}
+
+/// What one check has found so far.
+struct Tally {
+    code: &'static str,
+    good: String,
+    missing: Vec<String>,
+    wrong: Vec<String>,
+}
+
+impl Tally {
+    fn new(code: &'static str, good: impl Into<String>) -> Self {
+        Self {
+            code,
+            good: good.into(),
+            missing: Vec::new(),
+            wrong: Vec::new(),
+        }
+    }
+
+    fn check(self) -> Check {
+        let (outcome, names) = match (self.wrong.is_empty(), self.missing.is_empty()) {
+            (true, true) => (Outcome::Good, Vec::new()),
+            (false, _) => (Outcome::Wrong, self.wrong),
+            (true, false) => (Outcome::Missing, self.missing),
+        };
+        let about = match names.len() {
+            0 => self.good,
+            n if n <= MOST => names.join("; "),
+            n => format!("{}; and {} more", names[..MOST].join("; "), n - MOST),
+        };
+        Check {
+            code: self.code,
+            outcome,
+            about,
+        }
+    }
+}
+
+/// Checks all of a book.
+///
+/// # Errors
+/// When the database cannot be read.
+pub(in crate::work) fn check(book: &OpenBook, progress: &dyn Progress) -> Result<Found, WorkError> {
+    let stored = book.record.lines()?;
+    let mut tally = Tally::new(
+        "ledger",
+        format!(
+            "{} lines, each as it was written and in its place",
+            stored.len()
+        ),
+    );
+    let lines: Vec<Option<Line>> = stored
+        .iter()
+        .enumerate()
+        .map(|(n, it)| line(&mut tally, n, it))
+        .collect();
+    let mut checks = vec![tally.check()];
+    let seals = seals(book, &stored)?;
+    checks.extend(seals.checks);
+    let known = Ledger::of(lines.iter().flatten());
+    let mut lost = Vec::new();
+    checks.push(record(book, &known)?);
+    checks.push(originals(book, &known, &mut lost, progress)?);
+    checks.push(editions(book, &known)?);
+    Ok(Found {
+        checks,
+        stamped: seals.stamped,
+        lost,
+        fingerprint: seals.fingerprint,
+    })
+}
+
+/// A line as stored, held against its place, its hash and its private part.
+fn line(tally: &mut Tally, n: usize, it: &StoredLine) -> Option<Line> {
+    let read = Line::read(&it.text);
+    let line = read
+        .map_err(|why| tally.wrong.push(format!("line {n}: {why}")))
+        .ok()?;
+    if it.no != n as u64 || line.no != n as u64 {
+        tally
+            .wrong
+            .push(format!("line {n} says that it is line {}", line.no));
+    }
+    if merkle::leaf(it.text.as_bytes()) != it.leaf {
+        tally
+            .wrong
+            .push(format!("line {n} is not the one that was hashed"));
+    }
+    let private = it.private.as_ref().map(|it| Digest::of(it.as_bytes()));
+    match (private, line.private) {
+        (a, b) if a == b => {}
+        (None, Some(_)) => tally
+            .missing
+            .push(format!("the private part of line {n} is gone")),
+        _ => tally
+            .wrong
+            .push(format!("the private part of line {n} is another")),
+    }
+    Some(line)
+}
+
+/// What the seals came to.
+struct SealsFound {
+    checks: Vec<Check>,
+    stamped: Option<(u64, Moment)>,
+    fingerprint: Option<String>,
+}
+
+fn seals(book: &OpenBook, stored: &[StoredLine]) -> Result<SealsFound, WorkError> {
+    // Hashed anew: what is stored beside the lines might have been changed with them.
+    let leaves: Vec<Digest> = stored
+        .iter()
+        .map(|it| merkle::leaf(it.text.as_bytes()))
+        .collect();
+    let seals = book.record.seals()?;
+    let mut tally = Tally::new(
+        "seals",
+        format!(
+            "{} seals: signed by the book's key, each with the root of its lines",
+            seals.len()
+        ),
+    );
+    if seals.is_empty() {
+        tally
+            .missing
+            .push("there is no seal yet: `asfound seal` makes one".to_owned());
+    }
+    let pem = read(&folder(book).join(PUBLIC_KEY)).ok();
+    let key = pem.and_then(|it| PublicKey::read_pem(&String::from_utf8_lossy(&it)).ok());
+    if key.is_none() && !seals.is_empty() {
+        tally
+            .missing
+            .push(format!("the public key `seals/{PUBLIC_KEY}` is not there"));
+    }
+    let mut stamped = None;
+    for seal in &seals {
+        let no = seal.no;
+        let Ok(statement) = Statement::read(&seal.statement) else {
+            tally.wrong.push(format!("seal {no} cannot be read"));
+            continue;
+        };
+        let size = usize::try_from(statement.size).unwrap_or(usize::MAX);
+        let root = leaves.get(..size).map(merkle::root);
+        if root != Some(statement.root) {
+            tally
+                .wrong
+                .push(format!("the first {size} lines are not those of seal {no}"));
+        }
+        if let Some(key) = &key {
+            let signed = key.verify(seal.statement.as_bytes(), &seal.signature);
+            if signed.is_err() || key.digest() != statement.key {
+                tally
+                    .wrong
+                    .push(format!("seal {no} is not signed by the book's key"));
+            }
+        }
+        if let Some(at) = seal.stamped {
+            stamped = Some((statement.size, at));
+        }
+    }
+    Ok(SealsFound {
+        checks: vec![tally.check()],
+        stamped,
+        fingerprint: key.map(|it| it.fingerprint()),
+    })
+}
+
+/// The newest of what the ledger says, by piece and number.
+#[derive(Default)]
+struct Ledger {
+    photos: BTreeMap<(String, u32), PhotoTaken>,
+    removed: BTreeMap<(String, u32), Digest>,
+    texts: BTreeMap<(String, u32), Vec<Digest>>,
+    repairs: BTreeMap<(String, u32), Known>,
+    editions: BTreeMap<(String, String, u32), EditionMade>,
+}
+
+impl Ledger {
+    fn of<'a>(lines: impl Iterator<Item = &'a Line>) -> Self {
+        let mut it = Self::default();
+        for line in lines {
+            let piece = line.piece.clone();
+            match Entry::read(line) {
+                Ok(Entry::Known(Known::Photo(photo))) => {
+                    it.photos.insert((piece, photo.photo), photo);
+                }
+                Ok(Entry::Known(Known::Clock(clock))) => {
+                    for no in clock.photos {
+                        if let Some(photo) = it.photos.get_mut(&(piece.clone(), no)) {
+                            photo.clock_off = clock.clock_off;
+                        }
+                    }
+                }
+                Ok(Entry::Known(Known::Removed(gone))) => {
+                    it.removed.insert((piece, gone.photo), gone.sha256);
+                }
+                Ok(Entry::Known(Known::Sidecar(read))) => {
+                    it.texts
+                        .entry((piece, read.photo))
+                        .or_default()
+                        .push(read.sha256);
+                }
+                Ok(Entry::Known(Known::Repair(told))) => {
+                    it.repairs.insert((piece, told.no), Known::Repair(told));
+                }
+                Ok(Entry::Known(Known::Edition(made))) => {
+                    it.editions
+                        .insert((piece, made.reader.clone(), made.no), made);
+                }
+                _ => {}
+            }
+        }
+        it
+    }
+
+    fn is_removed(&self, stock_no: &StockNo, photo: u32) -> bool {
+        self.removed.contains_key(&(stock_no.to_string(), photo))
+    }
+}
+
+/// The record against the ledger: photos, texts and repairs.
+fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
+    let mut tally = Tally::new(
+        "record",
+        "photos, sidecars and repairs of the record are those of the ledger",
+    );
+    let mut seen = 0;
+    for no in book.record.stock_numbers()? {
+        for photo in book.record.photos(&no)? {
+            seen += 1;
+            let line = known.photos.get(&(no.to_string(), photo.no));
+            if line.is_none_or(|it| !agrees(it, &photo)) {
+                tally.wrong.push(format!(
+                    "{no}: picture {} is not the one in the ledger",
+                    photo.no
+                ));
+            }
+            let text = book.record.sidecar_text(&no, photo.no)?;
+            let digests = known.texts.get(&(no.to_string(), photo.no));
+            let fits =
+                |text: String| digests.is_some_and(|it| it.contains(&Digest::of(text.as_bytes())));
+            if !text.is_none_or(fits) {
+                tally.wrong.push(format!(
+                    "{no}: what is written of picture {} is not in the ledger",
+                    photo.no
+                ));
+            }
+        }
+        for repair in book.record.repairs(&no)? {
+            let line = known.repairs.get(&(no.to_string(), repair.no));
+            let same = |it: &Known| {
+                matches!(it, Known::Repair(it) if it.method == repair.method && it.findings == repair.findings
+                && it.day == repair.day && it.note == repair.note && it.hides == repair.hides && it.new_material == repair.new_material)
+            };
+            if !line.is_some_and(same) {
+                tally.wrong.push(format!(
+                    "{no}: repair {} is not the one in the ledger",
+                    repair.no
+                ));
+            }
+        }
+    }
+    let expected = known.photos.len() - known.removed.len().min(known.photos.len());
+    if seen < expected {
+        tally.wrong.push(format!(
+            "the ledger names {expected} pictures, the record holds {seen}"
+        ));
+    }
+    Ok(tally.check())
+}
+
+fn agrees(line: &PhotoTaken, photo: &Photo) -> bool {
+    line.sha256 == photo.digest
+        && line.bytes == photo.bytes
+        && line.name == photo.name
+        && line.shoot == photo.shoot
+        && line.camera_time == photo.facts.camera_time
+        && line.clock_off == photo.clock_off
+        && line.imported == photo.imported
+}
+
+/// Every original against its digest.
+fn originals(
+    book: &OpenBook,
+    known: &Ledger,
+    lost: &mut Vec<(PathBuf, Digest, u64)>,
+    progress: &dyn Progress,
+) -> Result<Check, WorkError> {
+    let numbers = book.record.stock_numbers()?;
+    let mut tally = Tally::new(
+        "originals",
+        "every original has the bytes with which it came in",
+    );
+    for no in numbers {
+        let piece = book.piece(&no)?;
+        let shoots = book.record.shoots(&no)?;
+        let photos = book.record.photos(&no)?;
+        progress.begin("checking", photos.len());
+        for photo in &photos {
+            progress.step();
+            if known.is_removed(&no, photo.no) {
+                continue;
+            }
+            let path = book.original(&piece, &shoots, photo);
+            let shown = path.strip_prefix(&book.root).unwrap_or(&path).display();
+            match digest_of(&path) {
+                None => tally.missing.push(format!("`{shown}` is not there")),
+                Some(it) if it == photo.digest => continue,
+                Some(_) => tally
+                    .wrong
+                    .push(format!("`{shown}` has other bytes than it came in with")),
+            }
+            lost.push((path, photo.digest, photo.bytes));
+        }
+        progress.end();
+    }
+    Ok(tally.check())
+}
+
+/// Digest of a file; `None` when it cannot be read.
+pub(in crate::work) fn digest_of(path: &Path) -> Option<Digest> {
+    let sums = Sums::of(File::open(path).ok()?).ok()?;
+    Some(sums.sha256)
+}
+
+/// Pages of editions as they were written, where they still lie in the book.
+fn editions(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
+    let mut tally = Tally::new(
+        "editions",
+        "every edition in the book is the page that was issued",
+    );
+    for no in book.record.stock_numbers()? {
+        for (reader, edition) in book.record.editions(&no)? {
+            let line = known
+                .editions
+                .get(&(no.to_string(), reader.clone(), edition.no));
+            if line.is_none_or(|it| it.sha256 != edition.digest) {
+                tally.wrong.push(format!(
+                    "{no}: {reader} edition {} is not the one in the ledger",
+                    edition.no
+                ));
+            }
+            let path = book.root.join(&edition.path);
+            match digest_of(&path) {
+                None => tally.missing.push(format!(
+                    "{no}: the page of {reader} edition {} is not where it was written",
+                    edition.no
+                )),
+                Some(it) if it == edition.digest => {}
+                Some(_) => tally.wrong.push(format!(
+                    "{no}: the page of {reader} edition {} was changed after it was issued",
+                    edition.no
+                )),
+            }
+        }
+    }
+    let mut check = tally.check();
+    // A page that was moved or deleted can be made again; that is no gap in the evidence.
+    if check.outcome == Outcome::Missing {
+        check.outcome = Outcome::Told;
+    }
+    Ok(check)
+}

@@ -1,0 +1,65 @@
+//! The book's key: made at the first seal, kept beside the database, never in a piece's folder.
+
+use std::path::PathBuf;
+
+use crate::evidence::key::Key;
+use crate::evidence::key_file;
+use crate::kit::files::read_secret;
+use crate::kit::files::write_secret;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+
+/// Name of the secret file in the book's folder.
+pub const KEY_FILE: &str = "book.key";
+
+/// Where the secret lies.
+fn path(book: &OpenBook) -> PathBuf {
+    book.root.join(KEY_FILE)
+}
+
+/// Whether the book has a key, and a passphrase must be given to use it.
+///
+/// # Errors
+/// When the file cannot be used.
+pub fn needs_passphrase(book: &OpenBook) -> Result<bool, WorkError> {
+    if !path(book).exists() {
+        return Ok(false);
+    }
+    Ok(key_file::is_locked(&text(book)?)?)
+}
+
+fn text(book: &OpenBook) -> Result<String, WorkError> {
+    Ok(String::from_utf8_lossy(&read_secret(&path(book))?).into_owned())
+}
+
+/// The key of the book; made and stored when there is none. A passphrase locks a new one.
+///
+/// # Errors
+/// When the file cannot be used or written, or the passphrase does not open it.
+pub(in crate::work) fn key(book: &OpenBook, passphrase: Option<&str>) -> Result<Key, WorkError> {
+    if path(book).exists() {
+        return Ok(key_file::read(&text(book)?, passphrase)?);
+    }
+    let key = Key::new().map_err(key_file::KeyFileFault::from)?;
+    store(book, &key, passphrase)?;
+    Ok(key)
+}
+
+/// Stores the key again: under a passphrase, or open without one.
+///
+/// # Errors
+/// When the file cannot be written.
+pub(in crate::work) fn store(
+    book: &OpenBook,
+    key: &Key,
+    passphrase: Option<&str>,
+) -> Result<(), WorkError> {
+    let text = match passphrase {
+        Some(passphrase) => {
+            let lock = key_file::Lock::new().map_err(key_file::KeyFileFault::from)?;
+            key_file::write_locked(key, passphrase, &lock)?
+        }
+        None => key_file::write_plain(key),
+    };
+    Ok(write_secret(&path(book), text.as_bytes())?)
+}
