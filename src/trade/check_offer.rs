@@ -24,7 +24,7 @@ fn terms(it: &mut Check<'_>) {
         let place = at("channel", &channel.id, "share");
         it.ascending(place, channel.share);
         let says = "a share is at most 100 percent";
-        if !(channel.share[2] <= 100.0) {
+        if channel.share[2] > 100.0 {
             it.say(place, says);
         }
     }
@@ -71,7 +71,7 @@ fn stops(it: &mut Check<'_>) {
             it.say(at("stop", id, "when"), says);
         }
         let says = "`places` must be 1 or more";
-        if !(stop.places > 0) {
+        if stop.places == 0 {
             it.say(at("stop", id, "places"), says);
         }
         for (key, text) in [
@@ -80,7 +80,7 @@ fn stops(it: &mut Check<'_>) {
             ("unless", &stop.unless),
         ] {
             let says = format!("`{key}` is empty");
-            if !(!text.trim().is_empty()) {
+            if text.trim().is_empty() {
                 it.say(at("stop", id, key), says);
             }
         }

@@ -162,7 +162,7 @@ fn fault(it: &mut Check<'_>, tag: &Tag) {
     ];
     for (key, text) in texts {
         let says = format!("`{key}` is empty");
-        if !(!text.trim().is_empty()) {
+        if text.trim().is_empty() {
             it.say(at("tag", id, key), says);
         }
     }
@@ -205,18 +205,18 @@ fn observations(it: &mut Check<'_>) {
         it.named(at("cue", id, "supports"), &cue.supports, &classes);
         it.named(at("cue", id, "against"), &cue.against, &classes);
         let says = "`weight` must be 0, 1, 2 or 3";
-        if !(cue.weight <= 3) {
+        if cue.weight > 3 {
             it.say(at("cue", id, "weight"), says);
         }
         for (key, text) in [("term", &cue.term), ("plain", &cue.plain)] {
             let says = format!("`{key}` is empty");
-            if !(!text.trim().is_empty()) {
+            if text.trim().is_empty() {
                 it.say(at("cue", id, key), says);
             }
         }
         let tells = cue.supports.is_some() || cue.against.is_some();
         let says = "only the group `material` speaks for or against a material";
-        if !(!tells || cue.group == "material") {
+        if tells && cue.group != "material" {
             it.say(at("cue", id, "group"), says);
         }
         let says = "what decides must say what it speaks for in `supports`";
@@ -226,7 +226,7 @@ fn observations(it: &mut Check<'_>) {
         }
         if let (Some(from), Some(to)) = (cue.not_before, cue.not_after) {
             let says = "`not_before` must lie before `not_after`";
-            if !(from < to) {
+            if from >= to {
                 it.say(at("cue", id, "not_before"), says);
             }
         }

@@ -47,7 +47,7 @@ fn ways_to_repair(it: &mut Check<'_>) {
             ("unit", &method.unit),
         ] {
             let says = format!("`{key}` is empty");
-            if !(!text.trim().is_empty()) {
+            if text.trim().is_empty() {
                 it.say(at("method", id, key), says);
             }
         }
@@ -166,7 +166,7 @@ fn faces(it: &mut Check<'_>) {
         }
         from = band.below_mm;
     }
-    if !(from >= 99.0) {
+    if from < 99.0 {
         it.say(place, "the bands end below 99 mm");
     }
     let place = at("grit_run", "", "");

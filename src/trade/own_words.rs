@@ -14,11 +14,13 @@ use toml::de::ValueDeserializer;
 use crate::kit::near::near;
 use crate::trade::fault::Fault;
 use crate::trade::fault::faults_of;
+use crate::trade::offer::Surface;
 use crate::trade::plain;
 use crate::trade::texts;
 use crate::trade::trade_book::TradeBook;
 use crate::trade::trade_book::book;
 use crate::trade::view::Stop;
+use crate::trade::view::ViewSet;
 
 /// A place in the user's text, in bytes.
 type Span = Range<usize>;
@@ -82,77 +84,8 @@ pub fn widened(text: &str) -> Result<TradeBook, Vec<Wrong>> {
     };
     it.check_lists();
     let mut wide = book().clone();
-    it.merge(&mut wide.kinds, "kind", ("id", |it| &it.id), texts::PARTS);
-    it.merge(&mut wide.forms, "form", ("id", |it| &it.id), texts::FORMS);
-    it.merge(&mut wide.views, "view", ("id", |it| &it.id), texts::VIEWS);
-    it.merge(
-        &mut wide.sets,
-        "set",
-        ("stage", |it| it.stage.word()),
-        texts::VIEWS,
-    );
-    it.merge(&mut wide.tags, "tag", ("id", |it| &it.id), texts::TAGS);
-    it.merge(&mut wide.cues, "cue", ("id", |it| &it.id), texts::CUES);
-    it.merge(
-        &mut wide.methods,
-        "method",
-        ("id", |it| &it.id),
-        texts::METHODS,
-    );
-    it.merge(
-        &mut wide.hazards,
-        "hazard",
-        ("id", |it| &it.id),
-        texts::HAZARDS,
-    );
-    it.merge(&mut wide.paths, "path", ("id", |it| &it.id), texts::PATHS);
-    it.merge(&mut wide.rules, "rule", ("id", |it| &it.id), texts::PATHS);
-    it.merge(&mut wide.orders, "order", ("id", |it| &it.id), texts::ORDER);
-    it.merge(
-        &mut wide.offer.channels,
-        "channel",
-        ("id", |it| &it.id),
-        texts::OFFER,
-    );
-    it.merge(
-        &mut wide.offer.base_work,
-        "base_work",
-        ("id", |it| &it.id),
-        texts::OFFER,
-    );
-    it.merge(
-        &mut wide.offer.surfaces,
-        "surface",
-        ("form", |it| &it.form),
-        texts::OFFER,
-    );
-    it.merge(
-        &mut wide.offer.questions,
-        "question",
-        ("id", |it| &it.id),
-        texts::OFFER,
-    );
-    it.merge(
-        &mut wide.offer.stops,
-        "stop",
-        ("id", |it| &it.id),
-        texts::OFFER,
-    );
-    it.merge(
-        &mut wide.offer.thumbs,
-        "thumb",
-        ("id", |it| &it.id),
-        texts::OFFER,
-    );
-    it.merge(&mut wide.woods, "wood", ("id", |it| &it.id), texts::WOODS);
-    // A view that lies nowhere on the walk round a piece is taken after it.
-    let walk: BTreeSet<&String> = wide.stops.iter().flat_map(|it| &it.views).collect();
-    let views = wide.views.iter().filter(|it| !walk.contains(&it.id));
-    let views: Vec<String> = views.map(|it| it.id.clone()).collect();
-    if !views.is_empty() {
-        let label = "Besides".to_owned();
-        wide.stops.push(Stop { label, views });
-    }
+    it.take(&mut wide);
+    walk_to_the_end(&mut wide);
     wide.index_again();
     if it.wrongs.is_empty() {
         it.tell(&faults_of(&wide));
@@ -161,6 +94,17 @@ pub fn widened(text: &str) -> Result<TradeBook, Vec<Wrong>> {
     match it.wrongs.is_empty() {
         true => Ok(wide),
         false => Err(it.wrongs),
+    }
+}
+
+/// A view that lies nowhere on the walk round a piece is taken after it.
+fn walk_to_the_end(wide: &mut TradeBook) {
+    let walk: BTreeSet<&String> = wide.stops.iter().flat_map(|it| &it.views).collect();
+    let views = wide.views.iter().filter(|it| !walk.contains(&it.id));
+    let views: Vec<String> = views.map(|it| it.id.clone()).collect();
+    if !views.is_empty() {
+        let label = "Besides".to_owned();
+        wide.stops.push(Stop { label, views });
     }
 }
 
@@ -208,6 +152,37 @@ impl<'a> Widening<'a> {
                 self.say(key.span(), says, Some(help));
             }
         }
+    }
+
+    /// Takes all the user's entries into the book.
+    fn take(&mut self, wide: &mut TradeBook) {
+        macro_rules! lists {
+            ($($list:expr, $name:literal, $file:ident;)*) => {$(
+                self.merge(&mut $list, $name, ("id", |it| it.id.as_str()), texts::$file);
+            )*};
+        }
+        lists! {
+            wide.kinds, "kind", PARTS;
+            wide.forms, "form", FORMS;
+            wide.views, "view", VIEWS;
+            wide.tags, "tag", TAGS;
+            wide.cues, "cue", CUES;
+            wide.methods, "method", METHODS;
+            wide.hazards, "hazard", HAZARDS;
+            wide.paths, "path", PATHS;
+            wide.rules, "rule", PATHS;
+            wide.orders, "order", ORDER;
+            wide.offer.channels, "channel", OFFER;
+            wide.offer.base_work, "base_work", OFFER;
+            wide.offer.questions, "question", OFFER;
+            wide.offer.stops, "stop", OFFER;
+            wide.offer.thumbs, "thumb", OFFER;
+            wide.woods, "wood", WOODS;
+        }
+        let stage = ("stage", (|it| it.stage.word()) as fn(&ViewSet) -> &str);
+        self.merge(&mut wide.sets, "set", stage, texts::VIEWS);
+        let form = ("form", (|it| it.form.as_str()) as fn(&Surface) -> &str);
+        self.merge(&mut wide.offer.surfaces, "surface", form, texts::OFFER);
     }
 
     /// Takes the user's entries of one list into it, which holds those of `file`.

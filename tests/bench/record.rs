@@ -26,6 +26,7 @@ use asfound::assess::assessment::Case;
 use asfound::kit::clock::ClockOff;
 use asfound::kit::clock::Moment;
 use asfound::kit::digest::Digest;
+use asfound::mark;
 use asfound::mark::Words;
 use asfound::model::facts::Facts;
 use asfound::model::ids::StockNo;
