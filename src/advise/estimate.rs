@@ -48,8 +48,10 @@ pub struct Estimate {
     pub best: Option<usize>,
     /// What of the user's choice was refused.
     pub refused: Vec<Refused>,
-    /// What can be said at the door.
+    /// What can be said at the door; empty once it is bought.
     pub words: Vec<String>,
+    /// Whether somebody has to look at something before it can be relied on.
+    pub needs_a_hand: bool,
     /// What the whole estimate lacks, in words.
     pub notes: Vec<String>,
 }
@@ -106,8 +108,15 @@ pub fn estimate(
     too_dear(&need, &mut options);
     let best = best(&options);
     let (shown, shown_because) = shown(&options, best, advice);
-    let words = words(&options[shown], &options[shown].stops);
+    let is_bought = it.piece.bought_for.is_some();
+    let words = if is_bought {
+        Vec::new()
+    } else {
+        words(&options[shown], &options[shown].stops)
+    };
+    let can_pay = options[shown].offer.verdict == Verdict::Offer;
     Estimate {
+        needs_a_hand: is_open_to_doubt(&options[shown], &found.refused) || !(is_bought || can_pay),
         shown,
         shown_because,
         best,
@@ -267,17 +276,9 @@ fn notes(it: &Assessment, advice: &[PartAdvice]) -> Vec<String> {
     notes
 }
 
-impl Estimate {
-    /// Whether somebody has to look at something before it can be relied on.
-    #[must_use]
-    pub fn needs_a_hand(&self) -> bool {
-        let it = &self.options[self.shown];
-        let sure = matches!(it.offer.verdict, Verdict::Offer);
-        !sure
-            || !it.asked.is_empty()
-            || !it.stops.is_empty()
-            || !self.refused.is_empty()
-            || it.way.undecided > 0
-            || !it.may_come.parts.is_empty()
-    }
+/// Whether a way rests on something that somebody has to look at, or decide.
+fn is_open_to_doubt(it: &Optioned, refused: &[Refused]) -> bool {
+    let asked = !it.asked.is_empty() || !it.stops.is_empty();
+    let unlooked = it.way.undecided > 0 || !it.may_come.parts.is_empty();
+    asked || unlooked || !refused.is_empty()
 }

@@ -32,7 +32,7 @@ pub(super) fn print(it: &Estimated, much: Much) {
     }
     print_head(it);
     print_work(it, much);
-    offer_text::print_money(it, much);
+    offer_text::print_money(it);
     offer_text::print_stops(it);
     offer_text::print_questions(it);
     offer_text::print_refused(it);

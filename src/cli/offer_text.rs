@@ -11,7 +11,7 @@ use crate::cli::say::wrapped;
 use crate::work::estimate::Estimated;
 use crate::work::estimate::OptionLine;
 
-pub(super) fn print_money(it: &Estimated, much: Much) {
+pub(super) fn print_money(it: &Estimated) {
     data(&heading("Money"));
     let Some(offer) = it.offer() else { return };
     for line in &offer.tell {
@@ -27,8 +27,7 @@ pub(super) fn print_money(it: &Estimated, much: Much) {
     for line in &offer.notes {
         data(&format!("  {line}"));
     }
-    let thumb = it.shown().and_then(|it| it.thumb.as_ref());
-    if let (Some(thumb), Much::All) = (thumb, much) {
+    if let Some(thumb) = it.shown().and_then(|it| it.thumb.as_ref()) {
         data(&format!("  {thumb}"));
     }
 }
@@ -166,7 +165,8 @@ pub(super) fn print_refused(it: &Estimated) {
         }
     }
     for (path, why, look, parts) in lines {
-        data(&format!("  {path} on {}: {why} {look}", few(&parts)));
+        let line = format!("  {path} on {}: {why} {look}", few(&parts));
+        data(line.trim_end());
     }
     data(&format!(
         "  `asfound survey {}` says all of it",
@@ -175,6 +175,9 @@ pub(super) fn print_refused(it: &Estimated) {
 }
 
 pub(super) fn print_words(it: &Estimated) {
+    if it.words.is_empty() {
+        return;
+    }
     data(&heading("At the door"));
     for line in &it.words {
         data(&format!("  {line}"));

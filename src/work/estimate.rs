@@ -160,7 +160,7 @@ fn told(
     complaints: usize,
 ) -> Estimated {
     let broken = order.as_ref().is_some_and(|it| !it.broken.is_empty());
-    let needs_a_hand = found.needs_a_hand() || broken || complaints > 0;
+    let needs_a_hand = found.needs_a_hand || broken || complaints > 0;
     let (shown, best) = (found.shown, found.best);
     let all = found.options.iter().enumerate();
     let options = all.map(|(at, it)| OptionLine {

@@ -75,6 +75,7 @@ const SCREEN: &str = concat!(
     "  highest    nothing to pay with: the hours must be paid; a margin alone would allow more\n",
     "             for its parts 24.00 to 48.00\n",
     "  an hour    EUR 20.47 at EUR 30.00 (asked), not below the least you work for\n",
+    "  rule of thumb (not all of it seen): 10 to 20 % of the price, EUR 24.00 to EUR 48.00\n",
     "Reasons to stop, or to ask\n",
     "  ask    The back, the underside or the inside was not shown. The costly faults are there.\n",
     "         None when: The open questions are paid for in the offer.\n",
@@ -245,9 +246,10 @@ fn a_choice_that_is_shut_is_refused_with_its_reason() {
     assert_eq!(path("leg-front-left"), "strip_stain");
     assert_ne!(path("top"), "strip_stain");
     assert!(it["options"][0]["two_tone"].is_string());
+    let why = it["refused"][0]["reasons"][0]["why"].as_str().unwrap();
     shop.run(&words)
         .code(1)
-        .says("strip_stain on top: The mark is in the coat, not in the wood");
+        .says(&format!("  strip_stain on top: {why}\n"));
     let none = ["estimate", "26-001", "--path", "none", "--json"];
     let it = shop.run(&none).code(1).json();
     assert_eq!(it["kept"][0], "no path is chosen any more");
