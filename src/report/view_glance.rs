@@ -153,12 +153,11 @@ impl Then {
 
 /// What remains of a repaired fault, when somebody said so.
 pub(super) fn remains(finding: &Finding) -> Option<String> {
-    let last = finding.history.iter().rev();
-    let last = last.filter(|it| it.state == MarkState::Repaired);
-    let said = last
-        .clone()
-        .find(|it| it.level.is_some() || it.size.is_some())?;
-    Some(words::measured(said.size.as_deref(), said.level))
+    let said = finding.history.iter().rev();
+    let said = said.filter(|it| it.state == MarkState::Repaired);
+    let size = said.clone().find_map(|it| it.size.as_deref());
+    let level = said.clone().find_map(|it| it.level);
+    (size.is_some() || level.is_some()).then(|| words::measured(size, level))
 }
 
 /// Where a finding stands on the page.

@@ -30,7 +30,7 @@ const CARE: [(&str, &[&str]); 3] = [
         "The finish",
         &[
             "Dust with a soft dry cloth; wipe spills at once. No silicone polish: it spoils later repairs.",
-            "Coasters under glasses and cups, a saucer under nothing wet, no plant pots straight on the top.",
+            "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
         ],
     ),
     (
@@ -87,6 +87,6 @@ fn held(sources: &Sources<'_>) -> Option<String> {
     }
     let (coated, free) = (hold.coated.spoken(), hold.free_from.spoken());
     Some(format!(
-        "It may be wrapped and loaded from {free} on: the last coat went on on {coated}, and that is its usual time to harden (common practice; cold and damp take longer)."
+        "Last coat: {coated}. With its usual time to harden it may be wrapped and loaded from {free} on (common practice; cold and damp take longer)."
     ))
 }

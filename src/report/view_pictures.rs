@@ -79,11 +79,15 @@ fn time(photo: &Photo) -> String {
     let (Some(claimed), Some(taken)) = (photo.facts.camera_time, photo.taken()) else {
         return "no camera time".to_owned();
     };
+    let zone = match claimed.knows_offset() {
+        true => "",
+        false => "; the camera names no time zone",
+    };
     if photo.clock_off.seconds == 0 {
-        return taken.spoken();
+        return format!("{}{zone}", taken.spoken());
     }
     format!(
-        "{}, corrected by {} (the camera said {})",
+        "{}, corrected by {} by the one who examined it (the camera said {}){zone}",
         taken.spoken(),
         photo.clock_off,
         claimed.spoken()

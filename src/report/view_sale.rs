@@ -29,11 +29,10 @@ const VIEWS: [&str; 5] = [
 ];
 
 /// Common practice, no source.
-const ARRIVAL: [&str; 4] = [
+const ARRIVAL: [&str; 3] = [
     "Photograph it before it is unwrapped, while it is unwrapped, and before it is moved to its place; leave the camera's date on.",
-    "Look at the mark under What this is: it tells that this is the piece of this report.",
     "Write what is new on the carrier's sheet before you sign it, and keep the wrapping.",
-    "Tell us within 24 hours, with the pictures as they came from the camera; what is told at once is easiest to settle. Your rights, and the times set by the rules where you live, are not touched by this.",
+    "Tell us at once, best within 24 hours, with the pictures as they came from the camera. Your rights, and the times set by the rules where you live, are not touched by this.",
 ];
 
 impl SaleView {
@@ -59,9 +58,21 @@ impl SaleView {
         Self {
             lines,
             views: views.map(|it| sources.view_label(it)).collect(),
-            arrival: ARRIVAL.to_vec(),
+            arrival: ARRIVAL.into_iter().chain(known_again(sources)).collect(),
         }
     }
+}
+
+/// Only where the report shows what it is known by.
+fn known_again(sources: &Sources<'_>) -> Option<&'static str> {
+    let mut photos = sources.assessment.photos.iter();
+    let shown = photos.any(|it| {
+        matches!(
+            it.sidecar.view.as_deref(),
+            Some("identity_mark" | "label_mark")
+        )
+    });
+    shown.then_some("Look for what the piece is known by, under What this is: it tells that this is the piece of this report.")
 }
 
 /// Which pictures show it at hand-over.

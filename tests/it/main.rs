@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod browser;
+mod cases;
 mod demo;
 mod dossier;
 mod estimate;
