@@ -663,6 +663,7 @@ fn seals(bench: &mut Bench) {
             &["seal"],
         );
     }
+    misnamed(bench);
     resealed(bench);
 }
 
@@ -674,6 +675,23 @@ fn put_seal(folder: &mut Folder, no: u32, it: &SealFiles) {
         folder.0.remove(&path(ending));
         if let Some(bytes) = bytes {
             folder.set(&path(ending), bytes.as_slice());
+        }
+    }
+}
+
+/// The maker signs a statement that names another book or another key.
+fn misnamed(bench: &mut Bench) {
+    for no in 1..=3 {
+        for (key, named) in [("book", "of another book"), ("key", "names another key")] {
+            let path = dossier::seal_path(no, "json");
+            let mut folder = edit_json(&bench.good, &path, |it| it[key] = "ab".repeat(32).into());
+            let signature = bench.book.key.sign(&folder.0[&path]);
+            folder.set(&dossier::seal_path(no, "sig"), signature);
+            for ending in ["tsq", "tsr"] {
+                folder.0.remove(&dossier::seal_path(no, ending));
+            }
+            let name = format!("seal {no} of another {key}");
+            bench.add(&name, &ALL[2..], &folder, &[Verdict::Altered], &[named]);
         }
     }
 }
