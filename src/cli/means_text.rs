@@ -9,6 +9,9 @@ use crate::work::means::PathLine;
 use crate::work::means::PathsLine;
 use crate::work::survey::Survey;
 
+/// Ways that are open for nearly everything.
+const ALWAYS: [&str; 3] = ["leave", "specialist", "donor"];
+
 /// Most steps printed; the rest is in `--json`.
 const MOST: usize = 8;
 
@@ -83,12 +86,10 @@ fn alike(paths: &[PathsLine]) -> Vec<(Vec<&str>, &PathsLine)> {
     groups
 }
 
+/// What can be done with these parts, in a line each; ways that are open for every part are not worth a word.
 fn print_paths(parts: &[&str], lines: &PathsLine) {
-    data(&wrapped(
-        "  ",
-        &parts.iter().map(|it| (*it).to_owned()).collect::<Vec<_>>(),
-        ", ",
-    ));
+    let parts: Vec<String> = parts.iter().map(|it| (*it).to_owned()).collect();
+    data(&wrapped("  ", &parts, ", "));
     for (verdict, says) in [
         ("open", "can take"),
         ("after work", "after other work"),
@@ -96,23 +97,32 @@ fn print_paths(parts: &[&str], lines: &PathsLine) {
         ("shut", "must not"),
     ] {
         let of = lines.paths.iter().filter(|it| word(&it.verdict) == verdict);
-        let mut names: Vec<String> = of.map(|it| it.path.clone()).collect();
-        if let Some(first) = names.first_mut() {
-            *first = format!("{says}: {first}");
-            data(&wrapped("    ", &names, ", "));
+        let told: Vec<&PathLine> = of
+            .filter(|it| !ALWAYS.contains(&it.path.as_str()))
+            .collect();
+        let Some(first) = told.first() else {
+            continue;
+        };
+        let mut names: Vec<String> = told.iter().map(|it| it.path.clone()).collect();
+        names[0] = format!("{says}: {}", names[0]);
+        data(&wrapped("    ", &names, ", "));
+        let why = match verdict {
+            "shut" => first.why.first(),
+            "after work" => first.opened_by.first(),
+            _ => None,
+        };
+        if let Some(why) = why {
+            print_indented("      ", why);
         }
     }
-    let mut shut = lines.paths.iter().filter(|it| word(&it.verdict) == "shut");
-    if let Some(why) = shut.find_map(|it| it.why.first()) {
-        print_indented("      ", why);
-    }
-    if let Some(mm) = lines.sanding_mm {
-        let measured = if lines.face_measured {
-            "measured"
-        } else {
-            "not measured, the thinnest is taken"
-        };
-        data(&format!("    sanding may take off {mm:.2} mm ({measured})"));
+    match lines.sanding_mm {
+        Some(mm) if lines.face_measured => {
+            data(&format!(
+                "    sanding may take off {mm:.2} mm, by the thinnest place measured"
+            ));
+        }
+        Some(_) => data("    no sanding: the face wood was not measured"),
+        None => {}
     }
 }
 

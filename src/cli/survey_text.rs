@@ -180,8 +180,17 @@ fn print_missing(it: &Survey) {
         return;
     }
     print_names("no word yet of", &silent);
+    let now = it.shoots.last().map(|it| it.stage);
     for (stage, views) in by_stage {
-        print_names(&format!("views of the {stage}"), &views);
+        // What an earlier stage lacks cannot be taken any more.
+        if Some(stage) == now {
+            print_names(&format!("views of the {stage}"), &views);
+        } else {
+            data(&format!(
+                "  {} of the {stage} were not taken",
+                count(views.len(), "view")
+            ));
+        }
     }
     let bare: Vec<String> = it
         .photos_without_view
