@@ -89,13 +89,14 @@ impl Seen<'_> {
     }
 }
 
-/// Material cues seen on a part; what is seen on a drawer's front counts for the drawer, and what weighs nothing for none.
+/// Material cues seen on a part. A drawer is judged by its front, so each of the two counts for the other; what weighs nothing
+/// counts for none.
 fn seen_on<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &PartId) -> Vec<Seen<'a>> {
     let on_part = |said: Said<'a>| {
         let cue = book.cue(said.mark.tag.as_deref()?)?;
         let tells = cue.weight > 0 && (cue.supports.is_some() || cue.against.is_some());
         let about = said.mark.part.as_ref()?;
-        let counts = about == part || is_front_of(about, part);
+        let counts = about == part || is_front_of(about, part) || is_front_of(part, about);
         (tells && counts && said.mark.state.is_there()).then_some(Seen { cue, said })
     };
     time.marks().filter_map(on_part).collect()

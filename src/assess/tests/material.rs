@@ -124,3 +124,26 @@ fn veneered_fronts_make_a_veneered_top_likely() {
     assert_eq!(solid.settled.as_deref(), Some("solid"));
     assert!(!solid.text.contains("likely"));
 }
+
+/// A drawer is judged by its front, and by no other of its parts.
+#[test]
+fn a_drawer_and_its_front_are_the_same() {
+    let build = seen(
+        "drawer-1!layer_line drawer-1/front!tap_dull drawer-2/front!layer_line drawer-3/side-left!layer_line drawer-3!tap_dull",
+    );
+    let class = |part: &str| build.part(part).material.settled;
+    for part in [
+        "drawer-1",
+        "drawer-1/front",
+        "drawer-2",
+        "drawer-2/front",
+        "drawer-3/side-left",
+    ] {
+        assert_eq!(class(part).as_deref(), Some("veneer"), "{part}");
+    }
+    assert_eq!(class("drawer-3"), None);
+    assert_eq!(
+        build.part("drawer-1").material,
+        build.part("drawer-1/front").material
+    );
+}
