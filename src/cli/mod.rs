@@ -18,6 +18,7 @@ mod say;
 mod season_text;
 mod shoot_jobs;
 mod shot_text;
+mod size_arg;
 mod survey_text;
 mod word_text;
 
