@@ -9,6 +9,7 @@ use clap::ValueEnum;
 
 use crate::cli::estimate_args::EstimateArgs;
 use crate::cli::estimate_args::MarketArgs;
+use crate::cli::word_text::WordKind;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
@@ -335,29 +336,6 @@ pub(super) enum ReaderWord {
     Buyer,
     /// The same with prices, hours, private notes and places
     Owner,
-}
-
-/// Kinds of words.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum WordKind {
-    /// Faults, with their four levels
-    Faults,
-    /// Observations that are no faults
-    Observations,
-    /// Views of a complete record
-    Views,
-    /// Kinds of parts
-    Parts,
-    /// Forms of furniture
-    Forms,
-    /// Repair methods
-    Methods,
-    /// Ways to refinish a part
-    Paths,
-    /// Woods, with how they move
-    Woods,
-    /// Channels by which pieces are sold
-    Channels,
 }
 
 /// What `install` prints.
