@@ -10,6 +10,7 @@ use clap::ValueEnum;
 use crate::cli::estimate_args::EstimateArgs;
 use crate::cli::estimate_args::MarketArgs;
 use crate::cli::size_arg::size;
+use crate::cli::word_text::WordKind;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
@@ -336,29 +337,6 @@ pub(super) enum ReaderWord {
     Buyer,
     /// The same with prices, hours, private notes and places
     Owner,
-}
-
-/// Kinds of words.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum WordKind {
-    /// Faults, with their four levels
-    Faults,
-    /// Observations that are no faults
-    Observations,
-    /// Views of a complete record
-    Views,
-    /// Kinds of parts
-    Parts,
-    /// Forms of furniture
-    Forms,
-    /// Repair methods
-    Methods,
-    /// Ways to refinish a part
-    Paths,
-    /// Woods, with how they move
-    Woods,
-    /// Channels by which pieces are sold
-    Channels,
 }
 
 /// What `install` prints.

@@ -1,6 +1,7 @@
 //! The words of the trade book, printed.
 
-use crate::cli::args::WordKind;
+use clap::ValueEnum;
+
 use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
 use crate::cli::say::data;
@@ -11,6 +12,29 @@ use crate::work::WorkError;
 use crate::work::word_list;
 use crate::work::word_list::Kind;
 use crate::work::word_list::Word;
+
+/// Kinds of words.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum WordKind {
+    /// Faults, with their four levels
+    Faults,
+    /// Observations that are no faults
+    Observations,
+    /// Views of a complete record
+    Views,
+    /// Kinds of parts
+    Parts,
+    /// Forms of furniture
+    Forms,
+    /// Repair methods
+    Methods,
+    /// Ways to refinish a part
+    Paths,
+    /// Woods, with how they move
+    Woods,
+    /// Channels by which pieces are sold
+    Channels,
+}
 
 /// Prints the words of a kind that contain a text.
 pub(super) fn print(
