@@ -11,6 +11,7 @@ use crate::advise::movement_words;
 use crate::advise::surface;
 use crate::advise::surface::Kinds;
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Material;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::clue::Observation;
@@ -238,18 +239,14 @@ fn moves(it: &Assessment, part: &PartReport) -> Moves {
         .parts
         .iter()
         .find(|it| surface::is_face(&part.part, &it.part) && *it != part);
-    let told = [Some(part), with]
-        .into_iter()
-        .flatten()
-        .map(|it| &it.material);
-    let mut known = told.filter(|it| it.settled.is_some() || !it.possible.is_empty());
-    let Some(known) = known.next() else {
-        return Moves::IfSolid;
-    };
-    match known.settled.as_deref() {
+    let told = std::iter::once(part).chain(with).map(|it| &it.material);
+    let told: Vec<&Material> = told.collect();
+    let settled = told.iter().find_map(|it| it.settled.as_deref());
+    let may_be = |class: &str| told[0].possible.iter().any(|it| it == class);
+    match settled {
         Some("solid") => Moves::Yes,
         Some(_) => Moves::Hardly,
-        None if known.possible.iter().any(|it| it == "solid") => Moves::IfSolid,
+        None if told[0].possible.is_empty() || may_be("solid") => Moves::IfSolid,
         None => Moves::Hardly,
     }
 }
