@@ -16,7 +16,7 @@ pub(crate) fn sanding(lowest_mm: Option<f64>, book: &TradeBook) -> Sanding {
     let runs = book.grit_runs.iter().map(|it| GritAdvice {
         grits: it.grits.clone(),
         takes_mm: it.takes_mm,
-        fits: fits(it, budget_mm),
+        fits: fits(it, thickness, budget_mm),
     });
     Sanding {
         lowest_mm,
@@ -43,8 +43,11 @@ fn band(thickness: f64, book: &TradeBook) -> Option<&FaceBand> {
     book.face_bands.iter().find(holds)
 }
 
-fn fits(run: &GritRun, budget_mm: f64) -> Fits {
+fn fits(run: &GritRun, thickness: f64, budget_mm: f64) -> Fits {
     let [least, most] = run.takes_mm;
+    if thickness < run.from_mm {
+        return Fits::No;
+    }
     match (most <= budget_mm, least <= budget_mm) {
         (true, _) => Fits::Fits,
         (_, true) => Fits::Tight,

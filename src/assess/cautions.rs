@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Case;
-use crate::assess::assessment::Caution;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::lacks::Caution;
 use crate::assess::order::Timeline;
 use crate::assess::parts::PartList;
 use crate::trade::TradeBook;

@@ -1,15 +1,15 @@
 //! What keeps a final report from being printed, and what to do about it.
 
 use crate::assess::assessment::Case;
-use crate::assess::assessment::Caution;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Gap;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::claims::Claimed;
 use crate::assess::claims::Ground;
+use crate::assess::lacks::Caution;
+use crate::assess::lacks::Gap;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
 use crate::assess::silence::Unexamined;

@@ -17,6 +17,7 @@ mod gaps;
 pub mod hidden;
 mod history;
 pub mod hold;
+pub mod lacks;
 mod material;
 mod observations;
 mod order;

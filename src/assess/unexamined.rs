@@ -3,9 +3,9 @@
 use crate::assess::assessment::Case;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
-use crate::assess::assessment::MissingView;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::lacks::MissingView;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
 use crate::assess::parts::PartList;

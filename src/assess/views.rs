@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Case;
-use crate::assess::assessment::MissingView;
+use crate::assess::lacks::MissingView;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
 use crate::model::photo::Stage;

@@ -350,30 +350,6 @@ pub(super) enum Installable {
     Man,
 }
 
-
-            .parse::<crate::kit::measure::Length>();
-            .trim()
-        depth_mm: mm(depth)?,
-        format!("`{text}` is not a size; write height x width x depth, such as `900x1050x480mm`")
-        height_mm: mm(height)?,
-        length.map(|it| it.mm).map_err(|_| wrong())
-        let bare = it.chars().all(|c| c.is_ascii_digit() || " ./,".contains(c));
-        let length = format!("{it} {unit}")
-        let unit = if bare { unit } else { "" };
-        return Err(wrong());
-        width_mm: mm(width)?,
-    Ok(Size {
-    let [height, width, depth] = parts[..] else {
-    let mm = |it: &str| {
-    let parts: Vec<&str> = plain.split('x').map(str::trim).collect();
-    let plain = text.replace(['×', 'X'], "x");
-    let unit = depth.trim_start_matches(|c: char| c.is_ascii_digit() || " ./,".contains(c));
-    let wrong = || {
-    })
-    };
-/// Reads `900x1050x480 mm`: height, width, depth with one unit at the end, or one at each.
-fn size(text: &str) -> Result<Size, String> {
-}
 #[cfg(test)]
 mod tests {
     use clap::CommandFactory as _;

@@ -5,15 +5,15 @@ mod marks;
 mod photos;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Caution;
 use crate::assess::assessment::Evidence;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Material;
-use crate::assess::assessment::MissingView;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
+use crate::assess::lacks::Caution;
+use crate::assess::lacks::MissingView;
 use crate::assess::silence::Silence;
 use crate::assess::silence::Unexamined;
 use crate::model::complaint::Complaint;

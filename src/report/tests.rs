@@ -8,8 +8,8 @@ use std::path::Path;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Gap;
 use crate::assess::claims::Claimed;
+use crate::assess::lacks::Gap;
 use crate::report::Order;
 use crate::report::Reader;
 use crate::report::ReportError;

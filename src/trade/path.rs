@@ -160,6 +160,8 @@ pub struct FaceBand {
 pub struct GritRun {
     /// The grits, coarse to fine.
     pub grits: Vec<u16>,
+    /// The thinnest face on which it may be used at all, mm.
+    pub from_mm: f64,
     /// What it takes off, mm: least, and most.
     pub takes_mm: [f64; 2],
 }

@@ -343,7 +343,7 @@ fn picture_lines(it: &Assessment) -> Vec<PictureLine> {
 }
 
 fn missing_lines(it: &Assessment) -> Vec<MissingLine> {
-    let line = |it: &assess::assessment::MissingView| MissingLine {
+    let line = |it: &assess::lacks::MissingView| MissingLine {
         stage: it.stage,
         view: it.view.clone(),
         label: it.label.clone(),
@@ -379,7 +379,7 @@ fn complaint_lines(it: &Assessment) -> Vec<ComplaintLine> {
 }
 
 pub(in crate::work) fn gap_lines(it: &Assessment) -> Vec<GapLine> {
-    let line = |it: &assess::assessment::Gap| GapLine {
+    let line = |it: &assess::lacks::Gap| GapLine {
         code: it.code.clone(),
         message: it.message.clone(),
         remedy: it.remedy.clone(),

@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 53] = [
+const CASES: [(&str, &str, &str, &str, Truth); 54] = [
     (
         "picture_of_wood",
         "top",
@@ -123,6 +123,13 @@ const CASES: [(&str, &str, &str, &str, Truth); 53] = [
         "top",
         "lead_paint:2",
         "lead_paint:1",
+        Truth::No,
+    ),
+    (
+        "lead_found",
+        "top",
+        "lead_paint:4",
+        "lead_paint:3",
         Truth::No,
     ),
     (

@@ -1,10 +1,10 @@
 //! What keeps a final report from being printed, and that an honest silence never does.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Gap;
 use crate::assess::claims::Ground;
 use crate::assess::clue::Made;
 use crate::assess::gaps;
+use crate::assess::lacks::Gap;
 use crate::assess::order::Timeline;
 use crate::assess::parts::PartList;
 use crate::assess::tests::build::Build;
