@@ -5,6 +5,9 @@ use serde::Serialize;
 use crate::assess::claims::Claimed;
 use crate::assess::clue::Made;
 use crate::assess::clue::Observation;
+use crate::assess::hidden::Hidden;
+use crate::assess::hold::Hold;
+use crate::assess::silence::Unexamined;
 use crate::kit::clock::Day;
 use crate::model::complaint::Complaint;
 use crate::model::finding::NumberedFinding;
@@ -58,6 +61,10 @@ pub struct Assessment {
     pub pairs: Vec<Pair>,
     /// Its repairs, by number.
     pub repairs: Vec<Repair>,
+    /// Findings over which only hiding work lies, by number.
+    pub hidden: Vec<Hidden>,
+    /// The coat that has to be left alone longest.
+    pub hold: Option<Hold>,
     /// Observations that are no faults, in the order of the photos.
     pub observations: Vec<Observation>,
     /// When it was made, as far as clues bound it; an opinion.
@@ -357,33 +364,6 @@ pub struct MissingView {
     pub label: String,
     /// The stage whose record lacks it.
     pub stage: Stage,
-}
-
-/// Something nobody examined.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Unexamined {
-    /// Which of the silences it is.
-    pub silence: Silence,
-    /// What, such as `Inside of drawer 3` or `Lead in paint`.
-    pub what: String,
-    /// Why, or what could be done, in one sentence.
-    pub why: String,
-}
-
-/// Why there is nothing to say.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Silence {
-    /// Somebody wrote that nobody looked.
-    NotExamined,
-    /// Nobody wrote anything.
-    Nothing,
-    /// Looked for in pictures that cannot show it.
-    NotSettled,
-    /// A test that was not made.
-    NotTested,
-    /// A picture that was not taken.
-    NotPictured,
 }
 
 /// A caution for the buyer.

@@ -8,11 +8,11 @@ use crate::assess::assessment::Gap;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
-use crate::assess::assessment::Unexamined;
 use crate::assess::claims::Claimed;
 use crate::assess::claims::Ground;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
+use crate::assess::silence::Unexamined;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 

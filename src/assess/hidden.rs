@@ -1,5 +1,7 @@
 //! Faults that a repair hides and does not cure: they are still there, and a buyer is told.
 
+use serde::Serialize;
+
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
@@ -18,7 +20,7 @@ use crate::trade::path::Leaves;
 const TOLD_FROM: u8 = 2;
 
 /// A fault that is hidden and still there.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Hidden {
     /// The finding.
     pub no: FindingNo,
@@ -31,8 +33,7 @@ pub struct Hidden {
 }
 
 /// Every fault from level 2 up, or without a level, over which only hiding work lies; by number.
-#[must_use]
-pub fn hidden(assessment: &Assessment, book: &TradeBook) -> Vec<Hidden> {
+pub(crate) fn hidden(assessment: &Assessment, book: &TradeBook) -> Vec<Hidden> {
     let findings = assessment.findings.iter();
     findings
         .filter_map(|it| of_finding(assessment, book, it))

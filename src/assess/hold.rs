@@ -1,7 +1,9 @@
 //! How long a coat has to be left alone.
 
-use crate::assess::assessment::Assessment;
+use serde::Serialize;
+
 use crate::kit::clock::Day;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::method::Method;
 use crate::trade::method::Phase;
@@ -10,7 +12,7 @@ use crate::trade::method::Phase;
 const DAY_HOURS: f64 = 24.0;
 
 /// A coat that repairs put on, and from when on anything may be wrapped round it or stood on it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Hold {
     /// The day of the coat.
     pub coated: Day,
@@ -19,9 +21,8 @@ pub struct Hold {
 }
 
 /// The hold that ends last; `None` when no repair put a coat on.
-#[must_use]
-pub fn hold(assessment: &Assessment, book: &TradeBook) -> Option<Hold> {
-    let coats = assessment.repairs.iter().filter_map(|it| {
+pub(crate) fn hold(repairs: &[Repair], book: &TradeBook) -> Option<Hold> {
+    let coats = repairs.iter().filter_map(|it| {
         let method = book.method(&it.method)?;
         let coat = matches!(method.phase, Phase::Colour | Phase::Coat | Phase::Rub);
         coat.then(|| Hold {

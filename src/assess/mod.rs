@@ -24,6 +24,7 @@ mod origin;
 mod pairs;
 mod parts;
 mod pictures;
+pub mod silence;
 mod unexamined;
 mod views;
 
@@ -93,7 +94,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     repairs.sort_by_key(|it| it.no);
     complaints.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
     let form = book.form(&case.piece.form);
-    Assessment {
+    let mut told = Assessment {
         piece: case.piece.clone(),
         form_label: form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone()),
         shoots,
@@ -103,6 +104,8 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         findings,
         pairs,
         repairs,
+        hidden: Vec::new(),
+        hold: hold::hold(&case.repairs, book),
         observations,
         made,
         claims,
@@ -111,5 +114,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         cautions,
         complaints,
         gaps,
-    }
+    };
+    told.hidden = hidden::hidden(&told, book);
+    told
 }

@@ -6,11 +6,11 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MissingView;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
-use crate::assess::assessment::Silence;
-use crate::assess::assessment::Unexamined;
 use crate::assess::order::Timeline;
 use crate::assess::parts;
 use crate::assess::parts::PartList;
+use crate::assess::silence::Silence;
+use crate::assess::silence::Unexamined;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
 

@@ -384,14 +384,11 @@ fn size(text: &str) -> Result<Size, String> {
     let unit = depth.trim_start_matches(|c: char| c.is_ascii_digit() || " ./,".contains(c));
     let mm = |it: &str| {
         let bare = it.chars().all(|c| c.is_ascii_digit() || " ./,".contains(c));
-        let text = if bare {
-            format!("{it} {unit}")
-        } else {
-            it.to_owned()
-        };
-        text.parse::<crate::kit::measure::Length>()
-            .map(|it| it.mm)
-            .map_err(|_| wrong())
+        let unit = if bare { unit } else { "" };
+        let length = format!("{it} {unit}")
+            .trim()
+            .parse::<crate::kit::measure::Length>();
+        length.map(|it| it.mm).map_err(|_| wrong())
     };
     Ok(Size {
         height_mm: mm(height)?,

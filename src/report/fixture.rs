@@ -14,8 +14,8 @@ use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
-use crate::assess::assessment::Silence;
-use crate::assess::assessment::Unexamined;
+use crate::assess::silence::Silence;
+use crate::assess::silence::Unexamined;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
@@ -217,6 +217,8 @@ pub(super) fn assessment() -> Assessment {
         findings: findings(),
         pairs: pairs(),
         repairs: repairs(),
+        hidden: vec![],
+        hold: None,
         observations: vec![],
         made: crate::assess::clue::Made::default(),
         claims: Vec::new(),

@@ -8,7 +8,6 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::hidden::Hidden;
-use crate::assess::hidden::hidden;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -20,7 +19,6 @@ use crate::report::Scene;
 use crate::report::album::Album;
 use crate::report::words;
 use crate::report::words::Group;
-use crate::trade;
 
 /// The assessment with its order, and ways to find things in it.
 pub(super) struct Sources<'a> {
@@ -35,7 +33,7 @@ pub(super) struct Sources<'a> {
     photos: BTreeMap<u32, &'a Photo>,
     shoots: BTreeMap<u32, &'a Shoot>,
     findings: BTreeMap<FindingNo, &'a Finding>,
-    hidden: BTreeMap<FindingNo, Hidden>,
+    hidden: BTreeMap<FindingNo, &'a Hidden>,
 }
 
 impl<'a> Sources<'a> {
@@ -56,10 +54,7 @@ impl<'a> Sources<'a> {
             photos: assessment.photos.iter().map(|it| (it.no, it)).collect(),
             shoots: assessment.shoots.iter().map(|it| (it.no, it)).collect(),
             findings: findings.map(|it| (it.no, it)).collect(),
-            hidden: hidden(assessment, trade::book())
-                .into_iter()
-                .map(|it| (it.no, it))
-                .collect(),
+            hidden: assessment.hidden.iter().map(|it| (it.no, it)).collect(),
         }
     }
 
@@ -74,8 +69,8 @@ impl<'a> Sources<'a> {
     }
 
     /// What is hidden of a finding, when work that hides lies over it.
-    pub(super) fn hidden(&self, no: FindingNo) -> Option<&Hidden> {
-        self.hidden.get(&no)
+    pub(super) fn hidden(&self, no: FindingNo) -> Option<&'a Hidden> {
+        self.hidden.get(&no).copied()
     }
 
     /// In which group a finding is counted; withdrawn findings in none.

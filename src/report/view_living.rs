@@ -2,9 +2,7 @@
 
 use serde::Serialize;
 
-use crate::assess::hold::hold;
 use crate::report::sources::Sources;
-use crate::trade;
 
 /// Living with it.
 #[derive(Clone, Debug, Serialize)]
@@ -81,7 +79,7 @@ impl LivingView {
 
 /// From which day on the last coat has had its usual time.
 fn held(sources: &Sources<'_>) -> Option<String> {
-    let hold = hold(sources.assessment, trade::book())?;
+    let hold = sources.assessment.hold?;
     if hold.free_from.days_to(sources.order.made_on) > FORGET_DAYS {
         return None;
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::Silence;
+use crate::assess::silence::Silence;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
 use crate::report::names;

@@ -5,8 +5,6 @@ use serde::Serialize;
 use crate::model::photo::Stage;
 use crate::report::sources::Sources;
 use crate::report::words;
-use crate::trade;
-use crate::trade::form::PartChoice;
 
 /// Sale and hand-over.
 #[derive(Clone, Debug, Serialize)]
@@ -44,17 +42,11 @@ impl SaleView {
             "What was written or said about the piece elsewhere and differs from this report should be asked about before paying.".to_owned(),
         ];
         lines.extend(handover(sources));
-        let book = trade::book();
-        let form = book.form(&sources.assessment.piece.form);
-        let choice = PartChoice {
-            drawer_rows: sources.assessment.piece.drawer_rows.clone(),
-            with: sources.assessment.piece.with.clone(),
+        let shown = |view: &&&str| {
+            let mut photos = sources.assessment.photos.iter();
+            photos.any(|it| it.sidecar.view.as_deref() == Some(**view))
         };
-        let fits = form.map(|it| book.views_for_choice(it, &choice, Stage::Sale));
-        let fits = fits.unwrap_or_default();
-        let views = VIEWS
-            .iter()
-            .filter(|id| fits.iter().any(|it| it.id == **id));
+        let views = VIEWS.iter().filter(shown);
         Self {
             lines,
             views: views.map(|it| sources.view_label(it)).collect(),

@@ -7,6 +7,8 @@ use std::time::Duration;
 
 use serde::Serialize;
 
+use crate::advise::movement::Moves;
+use crate::advise::movement::movement;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
@@ -166,10 +168,16 @@ impl<'a> Press<'a> {
         progress: &dyn Progress,
     ) -> Result<Self, WorkError> {
         let shots = report::shots(assessment, &wanted(order, 1, book.now.local_day()));
+        let settings = book.settings()?;
+        let mut scene = scene(&book.trade, &assessment.piece, &settings);
+        let moved = movement(assessment, &book.trade, &settings.season).into_iter();
+        // What the owner has still to measure is no line for a buyer.
+        let told = moved.filter(|it| it.swing.is_some() || it.moves == Moves::Hardly);
+        scene.movement = told.map(|it| it.text).collect();
         Ok(Self {
             order,
             assessment,
-            scene: scene(&book.trade, &assessment.piece, &book.settings()?),
+            scene,
             pictures: pictures::take(book, assessment, &shots, order.packing, progress)?,
         })
     }

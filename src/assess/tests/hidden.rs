@@ -1,15 +1,12 @@
 //! What is hidden and not cured, and how long a coat is left alone.
 
 use crate::assess::hidden::Hidden;
-use crate::assess::hidden::hidden;
-use crate::assess::hold::hold;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::ids::FindingNo;
 use crate::model::photo::Stage;
-use crate::trade;
 
 /// A fault of this level, then this work on the part, then a picture that says what became of it.
 fn after(tag: &str, level: u8, methods: &[&str], state: &str) -> Vec<Hidden> {
@@ -27,7 +24,7 @@ fn after(tag: &str, level: u8, methods: &[&str], state: &str) -> Vec<Hidden> {
         build
             .shoot(Stage::Sale, "2026-05-02")
             .photo("top_flat", &["top"], vec![of(1).says(state)]);
-    hidden(&build.assess(), trade::book())
+    build.assess().hidden
 }
 
 #[test]
@@ -80,7 +77,7 @@ fn paint_hides_what_nobody_cured() {
     let build = build
         .shoot(Stage::Sale, "2026-05-02")
         .photo("top_flat", &["top"], gone);
-    let told = hidden(&build.assess(), trade::book());
+    let told = build.assess().hidden;
     let numbers: Vec<u32> = told.iter().map(|it| it.no.0).collect();
     assert_eq!(numbers, [1, 2]);
 }
@@ -93,7 +90,7 @@ fn the_coat_that_holds_longest_decides() {
         &["top"],
         vec![mark("gouge", "top").level(2)],
     );
-    assert_eq!(hold(&build.assess(), trade::book()), None);
+    assert_eq!(build.assess().hold, None);
     for (day, method) in [
         ("2026-04-09", "french_polish"),
         ("2026-04-10", "wax_polish"),
@@ -102,7 +99,7 @@ fn the_coat_that_holds_longest_decides() {
         build = build.repair(day, &[1]);
         method.clone_into(&mut build.case.repairs.last_mut().unwrap().method);
     }
-    let told = hold(&build.assess(), trade::book()).unwrap();
+    let told = build.assess().hold.unwrap();
     assert_eq!(
         (told.coated, told.free_from),
         ("2026-04-09".parse().unwrap(), "2026-04-16".parse().unwrap())

@@ -86,6 +86,7 @@ fn records() -> Vec<Assessment> {
         for repair in &mut record.repairs {
             "touch_up".clone_into(&mut repair.method);
         }
+        record.hidden = crate::assess::hidden::hidden(&record, trade::book());
         record.made = Made {
             from: Some(1860),
             to: Some(1910),
@@ -247,6 +248,7 @@ fn what_only_hides_is_told_as_hidden() {
     }
     let hidden = crate::assess::hidden::hidden(&record, trade::book());
     assert!(!hidden.is_empty());
+    record.hidden.clone_from(&hidden);
     let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
     let changed = html
         .split("id=\"changed\"")

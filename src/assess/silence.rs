@@ -1,0 +1,30 @@
+//! What nobody examined, and which of the silences it is; plain data.
+
+use serde::Serialize;
+
+/// Something nobody examined.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Unexamined {
+    /// Which of the silences it is.
+    pub silence: Silence,
+    /// What, such as `Inside of drawer 3` or `Lead in paint`.
+    pub what: String,
+    /// Why, or what could be done, in one sentence.
+    pub why: String,
+}
+
+/// Why there is nothing to say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Silence {
+    /// Somebody wrote that nobody looked.
+    NotExamined,
+    /// Nobody wrote anything.
+    Nothing,
+    /// Looked for in pictures that cannot show it.
+    NotSettled,
+    /// A test that was not made.
+    NotTested,
+    /// A picture that was not taken.
+    NotPictured,
+}
