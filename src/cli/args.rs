@@ -110,6 +110,8 @@ pub(super) enum Command {
     Report(ReportArgs),
     /// Seal the ledger: sign it as it stands, and take in a time stamp
     Seal(SealArgs),
+    /// Put the record of a piece together for a third party: a carrier, a marketplace, a court
+    Dossier(DossierArgs),
     /// Check a stock book, or a dossier by itself
     Verify(VerifyArgs),
     /// List the pieces, as their sidecars were last read
@@ -224,6 +226,31 @@ pub(super) struct SealArgs {
     /// Keep the book's key under a passphrase from now on; it is taken from ASFOUND_PASSPHRASE
     #[arg(long)]
     pub(super) lock: bool,
+}
+
+/// What dossier to make.
+#[derive(Args, Debug)]
+pub(super) struct DossierArgs {
+    /// Stock number
+    pub(super) no: StockNo,
+    /// The question it answers, such as transit_break; a wrong word lists them all
+    #[arg(long, value_name = "KIND")]
+    pub(super) claim: Option<String>,
+    /// Only what these pictures of the complaint show: a file that was imported, its name, or its number; can be repeated
+    #[arg(long, value_name = "FILE")]
+    pub(super) photo: Vec<String>,
+    /// With prices, private notes, positions and the owner's copies of the report
+    #[arg(long)]
+    pub(super) with_private: bool,
+    /// With the originals into which the camera wrote where it was, but nothing else that is private
+    #[arg(long)]
+    pub(super) with_places: bool,
+    /// A folder instead of a zip
+    #[arg(long)]
+    pub(super) folder: bool,
+    /// Where to write it [default: the piece's dossiers folder]
+    #[arg(long, value_name = "PATH")]
+    pub(super) out: Option<PathBuf>,
 }
 
 /// What to check.

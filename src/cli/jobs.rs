@@ -89,6 +89,7 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         Command::Estimate(args) => estimate_jobs::run_estimate(&desk, args),
         Command::Report(args) => report_jobs::run_report(&desk, args),
         Command::Seal(args) => proof_jobs::run_seal(&desk, args),
+        Command::Dossier(args) => proof_jobs::run_dossier(&desk, args),
         Command::Verify(args) => proof_jobs::run_verify(&desk, args),
         Command::Stock => piece_jobs::run_stock(&desk),
         Command::PutBack { no } => shoot_jobs::run_put_back(&desk, &no),

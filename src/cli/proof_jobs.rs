@@ -1,16 +1,24 @@
 //! Commands that prove: seals, dossiers, checks.
 
+use crate::cli::args::DossierArgs;
 use crate::cli::args::SealArgs;
 use crate::cli::args::VerifyArgs;
 use crate::cli::bar::Bar;
 use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
+use crate::cli::say::count;
 use crate::cli::say::data;
 use crate::cli::say::heading;
 use crate::cli::say::json;
+use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::cli::say::wrapped;
 use crate::work::WorkError;
+use crate::work::dossier::DossierOrder;
+use crate::work::dossier::Made;
+use crate::work::dossier::Shown;
+use crate::work::dossier::Wrap;
+use crate::work::dossier::dossier;
 use crate::work::keys;
 use crate::work::open_book::OpenBook;
 use crate::work::seal::LockWish;
@@ -96,6 +104,90 @@ fn print_seal(it: &Sealed) {
     }
 }
 
+pub(super) fn run_dossier(desk: &Desk, args: DossierArgs) -> Result<Done, WorkError> {
+    let order = DossierOrder {
+        stock_no: args.no,
+        claim: args.claim,
+        photos: args.photo,
+        shown: Shown {
+            private: args.with_private,
+            places: args.with_private || args.with_places,
+        },
+        wrap: if args.folder { Wrap::Folder } else { Wrap::Zip },
+        out: args.out,
+        passphrase: std::env::var(PASSPHRASE).ok(),
+    };
+    let mut book = desk.open()?;
+    let made = dossier(&mut book, &order, &Bar::default())?;
+    if desk.json {
+        json(&made);
+    } else {
+        print_dossier(&made);
+    }
+    Ok(match made.lost() {
+        0 => Done::Well,
+        _ => Done::NeedsAHand,
+    })
+}
+
+fn print_dossier(it: &Made) {
+    data(&it.path);
+    let stamp = match it.time_stamp {
+        Some(at) => format!("not later than {at}"),
+        None => "not time-stamped".to_owned(),
+    };
+    let files = count(it.files, "file");
+    data(&format!(
+        "{files}, seal {}, {stamp}; key {}",
+        it.seal, it.fingerprint
+    ));
+    if !it.signed {
+        talk(&format!(
+            "{} the set as a whole is not signed, so that a check will say `incomplete`: the key wants its passphrase in {PASSPHRASE}",
+            mark("look:")
+        ));
+    }
+    for (why, words) in [
+        (
+            "place",
+            "kept back, the camera wrote where it was; --with-places encloses them:",
+        ),
+        (
+            "private",
+            "kept back as private; --with-private encloses them:",
+        ),
+        (
+            "newer than the seal",
+            "newer than the seal; seal again to enclose them:",
+        ),
+    ] {
+        let these = it.left_out.iter().filter(|it| it.why == why);
+        let these: Vec<String> = these.map(|it| format!("{};", it.what)).collect();
+        if let Some(last) = these.last() {
+            let last = last.trim_end_matches(';').to_owned();
+            let all = [&these[..these.len() - 1], &[last]].concat();
+            talk(&format!("{words}\n{}", wrapped("  ", &all, " ")));
+        }
+    }
+    for lost in it.left_out.iter().filter(|it| it.why == "lost") {
+        talk(&format!(
+            "{} {} is lost, or no longer what line {} says",
+            mark("look:"),
+            lost.what,
+            lost.line
+        ));
+    }
+    if !it.missing_for_claim.is_empty() {
+        talk("still missing for this claim:");
+        for line in &it.missing_for_claim {
+            talk(&wrapped("  ", &words(line), " "));
+        }
+    }
+    talk(
+        "unpack it and begin with cover.html; whoever gets it checks it with its check.html or CHECK.txt",
+    );
+}
+
 pub(super) fn run_verify(desk: &Desk, args: VerifyArgs) -> Result<Done, WorkError> {
     let found = match &args.path {
         Some(path) if is_dossier(path) => verify_dossier(path, &args.root)?,
@@ -104,7 +196,7 @@ pub(super) fn run_verify(desk: &Desk, args: VerifyArgs) -> Result<Done, WorkErro
                 Some(path) => OpenBook::open(path, desk.now)?,
                 None => desk.open()?,
             };
-            verify_book(&book, args.heal.as_deref(), &Bar::default())?
+            verify_book(&book, &args.root, args.heal.as_deref(), &Bar::default())?
         }
     };
     if desk.json {

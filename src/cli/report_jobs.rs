@@ -41,6 +41,7 @@ pub(super) fn run_demo(desk: &Desk, into: Option<PathBuf>) -> Result<Done, WorkE
     data(&format!("book          {}", made.book));
     data(&format!("report        {}", made.report));
     data(&format!("owner's copy  {}", made.owners_copy));
+    data(&format!("dossier       {}", made.dossier));
     talk("open the report in a browser; then look into the book, and try:");
     talk(&format!(
         "  asfound survey {} --book \"{}\"",

@@ -101,6 +101,31 @@ impl Record {
         })
     }
 
+    /// The newest text of each sidecar, good or bad, with its photo and what it says; `None` for a bad one. By photo.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn newest_texts(
+        &self,
+        stock_no: &StockNo,
+    ) -> Result<Vec<(u32, String, Option<Sidecar>)>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT photo.no, text, content FROM photo JOIN sidecar_text ON sidecar_text.id =
+                   (SELECT max(id) FROM sidecar_text WHERE sidecar_text.photo = photo.id)
+                 WHERE photo.piece = ?1 ORDER BY photo.no",
+            )?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                let content: Option<String> = row.get(2)?;
+                let content = content.map(|it| from_json(&it)).transpose()?;
+                found.push((row.get(0)?, row.get(1)?, content));
+            }
+            Ok(found)
+        })
+    }
+
     /// The text in force of one photo's sidecar, as the user wrote it; `None` when none was ever good.
     ///
     /// # Errors

@@ -5,6 +5,10 @@
 mod album;
 mod beside;
 mod claimed;
+mod cover;
+mod cover_claim;
+mod cover_dates;
+mod cover_exhibits;
 mod drawing;
 mod escape;
 #[cfg(test)]
@@ -36,6 +40,14 @@ use crate::report::album::Album;
 use crate::report::sources::Sources;
 use crate::report::view_page::PageView;
 
+pub use crate::report::cover::CoverOrder;
+pub use crate::report::cover::EditionLine;
+pub use crate::report::cover::PhotoProof;
+pub use crate::report::cover::SealLine;
+pub use crate::report::cover::cover_page;
+pub use crate::report::cover::cover_shots;
+pub use crate::report::cover::statement_page;
+pub use crate::report::cover_claim::missing_for_claim;
 pub use crate::report::drawing::scene::PartShape;
 pub use crate::report::drawing::scene::Scene;
 pub use crate::report::shot::Shot;

@@ -12,6 +12,8 @@ use crate::report::escape;
 /// Every file of `templates/`: its name and its text.
 pub const TEMPLATES: &[(&str, &str)] = &[
     ("check.html", include_str!("../../templates/check.html")),
+    ("cover.css", include_str!("../../templates/cover.css")),
+    ("cover.html", include_str!("../../templates/cover.html")),
     ("drawing.html", include_str!("../../templates/drawing.html")),
     ("figure.html", include_str!("../../templates/figure.html")),
     ("finding.html", include_str!("../../templates/finding.html")),
@@ -25,6 +27,10 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ),
     ("shotlist.js", include_str!("../../templates/shotlist.js")),
     ("slide.js", include_str!("../../templates/slide.js")),
+    (
+        "statement.html",
+        include_str!("../../templates/statement.html"),
+    ),
     ("style.css", include_str!("../../templates/style.css")),
 ];
 

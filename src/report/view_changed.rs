@@ -218,7 +218,7 @@ const SHAPE_APART: f64 = 0.02;
 
 impl PairView {
     /// `None` when the page cannot show what the pair is about.
-    fn new(sources: &Sources<'_>, pair: &Pair) -> Option<Self> {
+    pub(super) fn new(sources: &Sources<'_>, pair: &Pair) -> Option<Self> {
         let (title, tag) = match &pair.about {
             PairAbout::Finding(no) => {
                 let finding = sources.finding(*no)?;

@@ -8,6 +8,7 @@ mod check_offer;
 mod check_words;
 mod check_work;
 pub mod claim;
+pub mod claim_kind;
 pub mod cue;
 pub mod fault;
 pub mod form;

@@ -22,8 +22,29 @@ use crate::evidence::paths;
 #[derive(Debug)]
 pub(in crate::work) struct Folder(pub(in crate::work) PathBuf);
 
-/// Files in a zip that is being written.
-pub(in crate::work) struct ZipSink(pub(in crate::work) ZipWriter<File>);
+/// Files in a zip that is being written, all below one folder.
+pub(in crate::work) struct ZipSink {
+    zip: ZipWriter<File>,
+    around: String,
+}
+
+impl ZipSink {
+    /// Into an empty file; `around` is the name of the folder round all files.
+    pub(in crate::work) fn new(file: File, around: &str) -> Self {
+        Self {
+            zip: ZipWriter::new(file),
+            around: around.to_owned(),
+        }
+    }
+
+    /// Writes the list of files at its end, and waits until all is on the disk.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub(in crate::work) fn finish(self) -> io::Result<()> {
+        self.zip.finish().map_err(io::Error::other)?.sync_all()
+    }
+}
 
 /// Files in a zip; a single folder round all of them is looked through.
 pub(in crate::work) struct ZipSource {
@@ -79,8 +100,11 @@ impl Sink for ZipSink {
         let options = SimpleFileOptions::default()
             .compression_method(CompressionMethod::Stored)
             .large_file(true);
-        self.0.start_file(path, options).map_err(io::Error::other)?;
-        io::copy(from, &mut self.0).map(|_| ())
+        let path = format!("{}/{path}", self.around);
+        self.zip
+            .start_file(path, options)
+            .map_err(io::Error::other)?;
+        io::copy(from, &mut self.zip).map(|_| ())
     }
 }
 

@@ -1,32 +1,30 @@
 //! Checks a stock book: the ledger against itself, its seals and the record; the originals against the ledger.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::fs::File;
 use std::path::Path;
 use std::path::PathBuf;
 
 use crate::evidence::check::Check;
 use crate::evidence::check::Outcome;
+use crate::evidence::check::Tools;
 use crate::evidence::entry::EditionMade;
 use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
-use crate::evidence::key::PublicKey;
 use crate::evidence::line::Line;
 use crate::evidence::merkle;
-use crate::evidence::seal::Statement;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
-use crate::kit::files::read;
 use crate::kit::sums::Sums;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::record::StoredLine;
 use crate::work::WorkError;
+use crate::work::check_seals::seals;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
-use crate::work::seal::PUBLIC_KEY;
-use crate::work::seal::folder;
 
 /// Most places named for one check; the rest is counted.
 const MOST: usize = 5;
@@ -34,15 +32,24 @@ const MOST: usize = 5;
 /// What was found in a book.
 pub(in crate::work) struct Found {
     pub(in crate::work) checks: Vec<Check>,
-    /// The latest time stamp among the seals that hold, and how many lines it covers.
-    pub(in crate::work) stamped: Option<(u64, Moment)>,
+    /// Time stamps that hold: how many lines each covers, and not later than.
+    pub(in crate::work) stamps: Vec<(u64, Moment)>,
+    /// How many lines the ledger has.
+    pub(in crate::work) size: u64,
     /// Originals that are gone or changed: where they should be, and their digest and length.
     pub(in crate::work) lost: Vec<(PathBuf, Digest, u64)>,
     pub(in crate::work) fingerprint: Option<String>,
 }
 
+impl Found {
+    /// Whether a time stamp that holds covers all lines.
+    pub(in crate::work) fn is_stamped(&self) -> bool {
+        self.stamps.iter().any(|it| it.0 >= self.size)
+    }
+}
+
 /// What one check has found so far.
-struct Tally {
+pub(in crate::work) struct Tally {
     code: &'static str,
     good: String,
     missing: Vec<String>,
@@ -50,7 +57,15 @@ struct Tally {
 }
 
 impl Tally {
-    fn new(code: &'static str, good: impl Into<String>) -> Self {
+    pub(in crate::work) fn missing(&mut self, about: impl Into<String>) {
+        self.missing.push(about.into());
+    }
+
+    pub(in crate::work) fn wrong(&mut self, about: impl Into<String>) {
+        self.wrong.push(about.into());
+    }
+
+    pub(in crate::work) fn new(code: &'static str, good: impl Into<String>) -> Self {
         Self {
             code,
             good: good.into(),
@@ -59,7 +74,7 @@ impl Tally {
         }
     }
 
-    fn check(self) -> Check {
+    pub(in crate::work) fn check(self) -> Check {
         let (outcome, names) = match (self.wrong.is_empty(), self.missing.is_empty()) {
             (true, true) => (Outcome::Good, Vec::new()),
             (false, _) => (Outcome::Wrong, self.wrong),
@@ -82,7 +97,11 @@ impl Tally {
 ///
 /// # Errors
 /// When the database cannot be read.
-pub(in crate::work) fn check(book: &OpenBook, progress: &dyn Progress) -> Result<Found, WorkError> {
+pub(in crate::work) fn check(
+    book: &OpenBook,
+    judge: &dyn Tools,
+    progress: &dyn Progress,
+) -> Result<Found, WorkError> {
     let stored = book.record.lines()?;
     let mut tally = Tally::new(
         "ledger",
@@ -97,7 +116,7 @@ pub(in crate::work) fn check(book: &OpenBook, progress: &dyn Progress) -> Result
         .map(|(n, it)| line(&mut tally, n, it))
         .collect();
     let mut checks = vec![tally.check()];
-    let seals = seals(book, &stored)?;
+    let seals = seals(book, &stored, judge)?;
     checks.extend(seals.checks);
     let known = Ledger::of(lines.iter().flatten());
     let mut lost = Vec::new();
@@ -106,7 +125,8 @@ pub(in crate::work) fn check(book: &OpenBook, progress: &dyn Progress) -> Result
     checks.push(editions(book, &known)?);
     Ok(Found {
         checks,
-        stamped: seals.stamped,
+        stamps: seals.stamps,
+        size: stored.len() as u64,
         lost,
         fingerprint: seals.fingerprint,
     })
@@ -139,72 +159,6 @@ fn line(tally: &mut Tally, n: usize, it: &StoredLine) -> Option<Line> {
             .push(format!("the private part of line {n} is another")),
     }
     Some(line)
-}
-
-/// What the seals came to.
-struct SealsFound {
-    checks: Vec<Check>,
-    stamped: Option<(u64, Moment)>,
-    fingerprint: Option<String>,
-}
-
-fn seals(book: &OpenBook, stored: &[StoredLine]) -> Result<SealsFound, WorkError> {
-    // Hashed anew: what is stored beside the lines might have been changed with them.
-    let leaves: Vec<Digest> = stored
-        .iter()
-        .map(|it| merkle::leaf(it.text.as_bytes()))
-        .collect();
-    let seals = book.record.seals()?;
-    let mut tally = Tally::new(
-        "seals",
-        format!(
-            "{} seals: signed by the book's key, each with the root of its lines",
-            seals.len()
-        ),
-    );
-    if seals.is_empty() {
-        tally
-            .missing
-            .push("there is no seal yet: `asfound seal` makes one".to_owned());
-    }
-    let pem = read(&folder(book).join(PUBLIC_KEY)).ok();
-    let key = pem.and_then(|it| PublicKey::read_pem(&String::from_utf8_lossy(&it)).ok());
-    if key.is_none() && !seals.is_empty() {
-        tally
-            .missing
-            .push(format!("the public key `seals/{PUBLIC_KEY}` is not there"));
-    }
-    let mut stamped = None;
-    for seal in &seals {
-        let no = seal.no;
-        let Ok(statement) = Statement::read(&seal.statement) else {
-            tally.wrong.push(format!("seal {no} cannot be read"));
-            continue;
-        };
-        let size = usize::try_from(statement.size).unwrap_or(usize::MAX);
-        let root = leaves.get(..size).map(merkle::root);
-        if root != Some(statement.root) {
-            tally
-                .wrong
-                .push(format!("the first {size} lines are not those of seal {no}"));
-        }
-        if let Some(key) = &key {
-            let signed = key.verify(seal.statement.as_bytes(), &seal.signature);
-            if signed.is_err() || key.digest() != statement.key {
-                tally
-                    .wrong
-                    .push(format!("seal {no} is not signed by the book's key"));
-            }
-        }
-        if let Some(at) = seal.stamped {
-            stamped = Some((statement.size, at));
-        }
-    }
-    Ok(SealsFound {
-        checks: vec![tally.check()],
-        stamped,
-        fingerprint: key.map(|it| it.fingerprint()),
-    })
 }
 
 /// The newest of what the ledger says, by piece and number.
@@ -267,6 +221,7 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
         "photos, sidecars and repairs of the record are those of the ledger",
     );
     let mut seen = 0;
+    let mut repairs = BTreeSet::new();
     for no in book.record.stock_numbers()? {
         for photo in book.record.photos(&no)? {
             seen += 1;
@@ -290,6 +245,7 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
         }
         for repair in book.record.repairs(&no)? {
             let line = known.repairs.get(&(no.to_string(), repair.no));
+            repairs.insert((no.to_string(), repair.no));
             let same = |it: &Known| {
                 matches!(it, Known::Repair(it) if it.method == repair.method && it.findings == repair.findings
                 && it.day == repair.day && it.note == repair.note && it.hides == repair.hides && it.new_material == repair.new_material)
@@ -301,6 +257,13 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
                 ));
             }
         }
+    }
+    let lines = known.repairs.keys();
+    let gone = lines.filter(|it| !repairs.contains(it));
+    for (no, repair) in gone {
+        tally.wrong.push(format!(
+            "{no}: repair {repair} of the ledger is not in the record"
+        ));
     }
     let expected = known.photos.len() - known.removed.len().min(known.photos.len());
     if seen < expected {

@@ -16,6 +16,10 @@ use crate::mark::story;
 use crate::model::ids::StockNo;
 use crate::model::piece::Size;
 use crate::work::WorkError;
+use crate::work::dossier::DossierOrder;
+use crate::work::dossier::Shown;
+use crate::work::dossier::Wrap;
+use crate::work::dossier::dossier;
 use crate::work::import::ImportOrder;
 use crate::work::import::WhichShoot;
 use crate::work::import::import;
@@ -31,6 +35,8 @@ use crate::work::report::Reader;
 use crate::work::report::ReportOrder;
 use crate::work::report::Reported;
 use crate::work::report::report;
+use crate::work::seal::SealOrder;
+use crate::work::seal::seal;
 
 /// What the demo made.
 #[derive(Clone, Debug, Serialize)]
@@ -41,6 +47,8 @@ pub struct Demo {
     pub report: String,
     /// The owner's copy.
     pub owners_copy: String,
+    /// The dossier for the damage on the way.
+    pub dossier: String,
     /// The piece.
     pub stock_no: StockNo,
     /// How many photos it has.
@@ -84,9 +92,13 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
         let done = report(&mut book, &order_for(&stock_no, reader), progress)?;
         path_of(done)
     };
+    let (buyer, owner) = (made(Reader::Buyer)?, made(Reader::Owner)?);
+    seal(&mut book, &SealOrder::default())?;
+    let dossier = dossier(&mut book, &dossier_order(&stock_no), progress)?;
     Ok(Demo {
-        report: made(Reader::Buyer)?,
-        owners_copy: made(Reader::Owner)?,
+        report: buyer,
+        owners_copy: owner,
+        dossier: dossier.path,
         book: into.display().to_string(),
         stock_no,
         photos,
@@ -156,6 +168,18 @@ fn order_for(stock_no: &StockNo, reader: Reader) -> ReportOrder {
         finish: Finish::Final,
         packing: Packing::OneFile,
         out: None,
+    }
+}
+
+fn dossier_order(stock_no: &StockNo) -> DossierOrder {
+    DossierOrder {
+        stock_no: stock_no.clone(),
+        claim: Some("transit_break".to_owned()),
+        photos: Vec::new(),
+        shown: Shown::default(),
+        wrap: Wrap::Folder,
+        out: None,
+        passphrase: None,
     }
 }
 

@@ -32,13 +32,34 @@ fn text(book: &OpenBook) -> Result<String, WorkError> {
     Ok(String::from_utf8_lossy(&read_secret(&path(book))?).into_owned())
 }
 
+/// The key that is there; `None` when there is none.
+///
+/// # Errors
+/// When the file cannot be used, or the passphrase does not open it.
+pub(in crate::work) fn stored(
+    book: &OpenBook,
+    passphrase: Option<&str>,
+) -> Result<Option<Key>, WorkError> {
+    match path(book).exists() {
+        true => Ok(Some(key_file::read(&text(book)?, passphrase)?)),
+        false => Ok(None),
+    }
+}
+
 /// The key of the book; made and stored when there is none. A passphrase locks a new one.
 ///
 /// # Errors
-/// When the file cannot be used or written, or the passphrase does not open it.
+/// When the file cannot be used or written, when the passphrase does not open it, or when the book has seals but no longer
+/// its key: with another one, nobody could tell that the older seals are its own.
 pub(in crate::work) fn key(book: &OpenBook, passphrase: Option<&str>) -> Result<Key, WorkError> {
-    if path(book).exists() {
-        return Ok(key_file::read(&text(book)?, passphrase)?);
+    if let Some(key) = stored(book, passphrase)? {
+        return Ok(key);
+    }
+    if !book.record.seals()?.is_empty() {
+        return Err(WorkError::asked_with(
+            format!("the book has seals, but its key `{KEY_FILE}` is gone"),
+            "put it back from a backup of the book's folder",
+        ));
     }
     let key = Key::new().map_err(key_file::KeyFileFault::from)?;
     store(book, &key, passphrase)?;

@@ -61,12 +61,7 @@ pub struct CheckLine {
 /// # Errors
 /// When it cannot be read at all.
 pub fn verify_dossier(path: &Path, roots: &[PathBuf]) -> Result<Verified, WorkError> {
-    let tools = Judge {
-        roots: roots
-            .iter()
-            .map(|it| Ok(read(it)?))
-            .collect::<Result<_, WorkError>>()?,
-    };
+    let tools = Judge::new(roots)?;
     let mut source: Box<dyn Source> = if path.is_dir() {
         Box::new(Folder(path.to_owned()))
     } else {
@@ -94,31 +89,33 @@ pub fn is_dossier(path: &Path) -> bool {
     path.is_file() || path.join("bagit.txt").is_file()
 }
 
-/// Checks a book; lost and rotten originals are put back from `heal_from` where it has the same bytes.
+/// Checks a book, its time stamps by the `roots` of authorities that the caller trusts; lost and rotten originals are put back from `heal_from` where it has the same bytes.
 ///
 /// # Errors
 /// When the book cannot be read.
 pub fn verify_book(
     book: &OpenBook,
+    roots: &[PathBuf],
     heal_from: Option<&Path>,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
-    let mut found = check_book::check(book, progress)?;
+    let judge = Judge::new(roots)?;
+    let mut found = check_book::check(book, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !found.lost.is_empty()) {
         healed = heal(&found.lost, folder)?;
         if !healed.is_empty() {
-            found = check_book::check(book, progress)?;
+            found = check_book::check(book, &judge, progress)?;
         }
     }
     let worst = found.checks.iter().map(|it| it.outcome).max();
     let verdict = match worst {
         Some(Outcome::Wrong) => Verdict::Altered,
         Some(Outcome::Missing) | None => Verdict::Incomplete,
-        _ if found.stamped.is_some() => Verdict::Proven,
+        _ if found.is_stamped() => Verdict::Proven,
         _ => Verdict::Intact,
     };
-    let stamps = found.stamped.iter();
+    let stamps = found.stamps.iter();
     let stamps = stamps.map(|(size, at)| format!("the first {size} lines: not later than {at}"));
     Ok(Verified {
         verdict: verdict.word(),
@@ -140,9 +137,18 @@ fn lines(checks: &[Check]) -> Vec<CheckLine> {
     checks.iter().map(line).collect()
 }
 
-/// Signatures and stamps for the check of a dossier.
+/// Stamps, judged with the roots that the caller trusts.
 struct Judge {
     roots: Vec<Vec<u8>>,
+}
+
+impl Judge {
+    fn new(roots: &[PathBuf]) -> Result<Self, WorkError> {
+        let roots = roots.iter().map(|it| Ok(read(it)?));
+        Ok(Self {
+            roots: roots.collect::<Result<_, WorkError>>()?,
+        })
+    }
 }
 
 impl Tools for Judge {
