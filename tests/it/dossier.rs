@@ -14,7 +14,9 @@ use asfound::evidence::bag::Writer;
 use asfound::evidence::check::Judgement;
 use asfound::evidence::check::Stamp;
 use asfound::evidence::check::Tools;
+use asfound::evidence::check::Verdict;
 use asfound::evidence::check::check;
+use asfound::evidence::check::roots::Roots;
 use asfound::evidence::dossier;
 use asfound::evidence::dossier::Proof;
 use asfound::evidence::dossier::SealFiles;
@@ -30,6 +32,7 @@ use asfound::evidence::proofs::LeftOutLine;
 use asfound::evidence::proofs::PrivatePart;
 use asfound::evidence::proofs::Why;
 use asfound::evidence::seal::Statement;
+use asfound::evidence::stamp::Given;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
 use serde_json::Value;
@@ -151,7 +154,10 @@ impl Tools for Judge {
         let good = root.verify(&[statement, at].concat(), signature);
         let at = std::str::from_utf8(at).ok().and_then(|it| it.parse().ok());
         match (good, at) {
-            (Ok(()), Some(at)) => Stamp::At(at),
+            (Ok(()), Some(at)) => Stamp::At {
+                at,
+                by: "toy".to_owned(),
+            },
             _ => Stamp::Wrong("it is not the authority's stamp of this statement".to_owned()),
         }
     }
@@ -614,6 +620,49 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         change(&mut folder);
         let said = run_check_text(&folder, &root);
         assert!(said.contains(want), "{want}\n{said}");
+    }
+}
+
+/// Real stamps: proven with the right root, not with none or another; no changed reply is taken for one.
+#[test]
+fn a_time_stamp_proves_with_its_root_alone() {
+    let (Some(authority), Some(other)) = (Authority::new(), Authority::new()) else {
+        return;
+    };
+    let book = book(1, &small, Some(&|it| authority.stamp(it)));
+    let good = book.dossier();
+    let root = fs::read(authority.0.path().join("root.pem")).unwrap();
+    let another = fs::read(other.0.path().join("root.pem")).unwrap();
+    let judged = |folder: &Folder, roots: &[&[u8]]| {
+        let given = Given { roots, extra: &[] };
+        check(&mut folder.clone(), &Roots { given, page: None }).unwrap()
+    };
+    let found = judged(&good, &[&root]);
+    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    let seals: Vec<u32> = found.stamps.iter().map(|it| it.seal).collect();
+    assert_eq!(seals, [2, 3]);
+    assert!(found.stamps[0].by.contains("Invented-time"), "{found:#?}");
+    for roots in [&[][..], &[another.as_slice()]] {
+        let found = judged(&good, roots);
+        assert_eq!((found.verdict, found.stamps.len()), (Verdict::Intact, 0));
+        assert!(
+            found
+                .checks
+                .iter()
+                .any(|it| it.about.contains("was not checked"))
+        );
+    }
+    let path = "data/seals/seal-0003.tsr";
+    for at in (0..good.0[path].len()).step_by(9) {
+        let mut folder = good.clone();
+        folder.0.get_mut(path).unwrap()[at] ^= 4;
+        let now = judged(&folder.listed_anew(Some(&book.key)), &[&root]);
+        // What the authority did not sign may change; what it says may not.
+        let same = now.verdict == Verdict::Proven && now.stamps == found.stamps;
+        assert!(
+            same || now.verdict != Verdict::Proven,
+            "byte {at}: {now:#?}"
+        );
     }
 }
 
