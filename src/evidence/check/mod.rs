@@ -7,7 +7,6 @@ mod files;
 mod ledger;
 mod notes;
 mod numbers;
-pub mod roots;
 mod seals;
 mod set;
 
@@ -36,13 +35,8 @@ pub trait Tools {
 /// What a time stamp shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Stamp {
-    /// The statement was there not later than at a moment, by an authority whose root the judge was given.
-    At {
-        /// The moment.
-        at: Moment,
-        /// The authority, by its certificate.
-        by: String,
-    },
+    /// The statement was there not later than at this moment, by an authority whose root the judge was given.
+    At(Moment),
     /// It fits the statement as far as can be seen, but its authority is not known to the judge; why.
     Unknown(String),
     /// It is not one, or of other bytes; why.
@@ -127,7 +121,7 @@ impl Verdict {
 }
 
 /// A seal with a time stamp that holds.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stamped {
     /// Number of the seal.
     pub seal: u32,
@@ -135,8 +129,6 @@ pub struct Stamped {
     pub size: u64,
     /// They were there not later than this.
     pub at: Moment,
-    /// Says who: the authority, by its certificate.
-    pub by: String,
 }
 
 /// What was found.

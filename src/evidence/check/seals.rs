@@ -337,9 +337,9 @@ pub(super) fn stamps(
             .tools
             .stamp(seal.text.as_bytes(), query.as_deref(), &reply)
         {
-            Stamp::At { at, by } => {
+            Stamp::At(at) => {
                 let about = format!(
-                    "Seal {} with its {} lines was there not later than {at}, says `{by}`, whose root you gave.",
+                    "Seal {} with its {} lines was there not later than {at}, says the authority whose root you gave.",
                     seal.no, seal.statement.size
                 );
                 notes.told(CODE, about);
@@ -348,7 +348,6 @@ pub(super) fn stamps(
                     seal: seal.no,
                     size: seal.statement.size,
                     at,
-                    by,
                 });
             }
             Stamp::Unknown(why) => {
