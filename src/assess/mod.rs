@@ -41,6 +41,10 @@ use crate::assess::dating::Dating;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
 use crate::assess::parts::PartList;
+use crate::model::complaint::Complaint;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 
 /// Says what the record of a piece means. The order of the photos in `case` does not matter.
@@ -88,12 +92,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         claims: &claims,
     };
     let gaps = gaps::gaps(&ground, &told);
-    let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
-    shoots.sort_by_key(|it| it.no);
-    photos.sort_by_key(|it| it.order());
-    let (mut repairs, mut complaints) = (case.repairs.clone(), case.complaints.clone());
-    repairs.sort_by_key(|it| it.no);
-    complaints.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
+    let (shoots, photos, repairs, complaints) = in_order(case);
     let form = book.form(&case.piece.form);
     let mut told = Assessment {
         piece: case.piece.clone(),
@@ -118,4 +117,15 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     };
     told.hidden = hidden::hidden(&told, book);
     told
+}
+
+/// The lists of the record in the order in which they are told.
+fn in_order(case: &Case) -> (Vec<Shoot>, Vec<Photo>, Vec<Repair>, Vec<Complaint>) {
+    let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
+    shoots.sort_by_key(|it| it.no);
+    photos.sort_by_key(|it| it.order());
+    let (mut repairs, mut complaints) = (case.repairs.clone(), case.complaints.clone());
+    repairs.sort_by_key(|it| it.no);
+    complaints.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
+    (shoots, photos, repairs, complaints)
 }

@@ -159,13 +159,13 @@ impl GroupView {
     }
 }
 
-/// How many classes there are; when all of them are left, nothing was narrowed down.
-const CLASSES: usize = 8;
+/// Of the eight classes so many may be left for a list of them to say more than "not settled".
+const FEW: usize = 4;
 
 /// What a part may still be made of, in the trade book's words.
 fn possible(material: &Material) -> String {
     let left = &material.possible;
-    if left.is_empty() || left.len() >= CLASSES {
+    if left.is_empty() || left.len() > FEW {
         return String::new();
     }
     let named: Vec<String> = left.iter().map(|it| class(it).to_owned()).collect();

@@ -7,7 +7,6 @@ use std::time::Duration;
 
 use serde::Serialize;
 
-use crate::advise::movement::Moves;
 use crate::advise::movement::movement;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
@@ -171,8 +170,8 @@ impl<'a> Press<'a> {
         let settings = book.settings()?;
         let mut scene = scene(&book.trade, &assessment.piece, &settings);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
-        // What the owner has still to measure is no line for a buyer.
-        let told = moved.filter(|it| it.swing.is_some() || it.moves == Moves::Hardly);
+        // What hardly moves, and what the owner has still to measure, is no line for a buyer.
+        let told = moved.filter(|it| it.swing.is_some());
         scene.movement = told.map(|it| it.text).collect();
         Ok(Self {
             order,

@@ -105,11 +105,9 @@ fn records() -> Vec<Assessment> {
         records.push(record);
     }
     let mut bare = fixture::assessment();
-    (
-        bare.findings.clear(),
-        bare.photos.clear(),
-        bare.pairs.clear(),
-    );
+    bare.findings.clear();
+    bare.photos.clear();
+    bare.pairs.clear();
     bare.repairs.clear();
     bare.piece.size = None;
     records.push(bare);
