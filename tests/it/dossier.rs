@@ -14,6 +14,7 @@ use asfound::evidence::bag::Writer;
 use asfound::evidence::check::Judgement;
 use asfound::evidence::check::Stamp;
 use asfound::evidence::check::Tools;
+use asfound::evidence::check::Verdict;
 use asfound::evidence::check::check;
 use asfound::evidence::dossier;
 use asfound::evidence::dossier::Proof;
@@ -30,6 +31,8 @@ use asfound::evidence::proofs::LeftOutLine;
 use asfound::evidence::proofs::PrivatePart;
 use asfound::evidence::proofs::Why;
 use asfound::evidence::seal::Statement;
+use asfound::evidence::stamp::Given;
+use asfound::evidence::stamp::check_reply;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
 use serde_json::Value;
@@ -614,6 +617,65 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         change(&mut folder);
         let said = run_check_text(&folder, &root);
         assert!(said.contains(want), "{want}\n{said}");
+    }
+}
+
+/// A judge of real time stamps, by the roots that he was given.
+struct Roots<'a>(Given<'a>);
+
+impl Tools for Roots<'_> {
+    fn stamp(&self, statement: &[u8], query: Option<&[u8]>, reply: &[u8]) -> Stamp {
+        match check_reply(statement, query, reply, &self.0) {
+            Ok(it) => Stamp::At(it.time.at_latest(it.accuracy).unwrap()),
+            Err(why) if why.is_of_unknown_authority() => Stamp::Unknown(why.to_string()),
+            Err(why) => Stamp::Wrong(why.to_string()),
+        }
+    }
+
+    fn page(&self) -> Option<Digest> {
+        None
+    }
+}
+
+/// Real stamps: proven with the right root, not with none or another; no changed reply is taken for one.
+#[test]
+fn a_time_stamp_proves_with_its_root_alone() {
+    let (Some(authority), Some(other)) = (Authority::new(), Authority::new()) else {
+        return;
+    };
+    let book = book(1, &small, Some(&|it| authority.stamp(it)));
+    let good = book.dossier();
+    let root = fs::read(authority.0.path().join("root.pem")).unwrap();
+    let another = fs::read(other.0.path().join("root.pem")).unwrap();
+    let judged = |folder: &Folder, roots: &[&[u8]]| {
+        let given = Given { roots, extra: &[] };
+        check(&mut folder.clone(), &Roots(given)).unwrap()
+    };
+    let found = judged(&good, &[&root]);
+    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    let seals: Vec<u32> = found.stamps.iter().map(|it| it.seal).collect();
+    assert_eq!(seals, [2, 3]);
+    for roots in [&[][..], &[another.as_slice()]] {
+        let found = judged(&good, roots);
+        assert_eq!((found.verdict, found.stamps.len()), (Verdict::Intact, 0));
+        assert!(
+            found
+                .checks
+                .iter()
+                .any(|it| it.about.contains("was not checked"))
+        );
+    }
+    let path = "data/seals/seal-0003.tsr";
+    for at in (0..good.0[path].len()).step_by(9) {
+        let mut folder = good.clone();
+        folder.0.get_mut(path).unwrap()[at] ^= 4;
+        let now = judged(&folder.listed_anew(Some(&book.key)), &[&root]);
+        // What the authority did not sign may change; what it says may not.
+        let same = now.verdict == Verdict::Proven && now.stamps == found.stamps;
+        assert!(
+            same || now.verdict != Verdict::Proven,
+            "byte {at}: {now:#?}"
+        );
     }
 }
 
