@@ -12,6 +12,7 @@ mod jobs;
 mod means_text;
 mod offer_text;
 mod piece_jobs;
+mod proof_args;
 mod proof_jobs;
 mod report_jobs;
 mod say;

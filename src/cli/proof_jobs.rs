@@ -1,11 +1,11 @@
 //! Commands that prove: seals, dossiers, checks.
 
-use crate::cli::args::DossierArgs;
-use crate::cli::args::SealArgs;
-use crate::cli::args::VerifyArgs;
 use crate::cli::bar::Bar;
 use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
+use crate::cli::proof_args::DossierArgs;
+use crate::cli::proof_args::SealArgs;
+use crate::cli::proof_args::VerifyArgs;
 use crate::cli::say::count;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -213,8 +213,8 @@ fn print_verdict(it: &Verified) {
     data(&wrapped("  ", &words(it.meaning), " "));
     for check in &it.checks {
         let sign = if check.ok { "ok " } else { "NOT" };
-        let line = wrapped("                   ", &words(&check.about), " ");
-        data(&format!("  {sign} {:<13}{}", check.code, line.trim_start()));
+        let line = wrapped(&" ".repeat(22), &words(&check.about), " ");
+        data(&format!("  {sign} {:<16}{}", check.code, line.trim_start()));
     }
     if let Some(key) = &it.fingerprint {
         data(&format!("  key {key}"));

@@ -140,7 +140,9 @@ fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
         let mut photos = assessment.photos.iter();
         photos.any(|it| it.sidecar.view.as_deref() == Some(view))
     };
-    let wanted = claim.views.iter().filter(|it| !taken(it));
+    // Pictures of a hand-over need not name that as their view: the shoot says it.
+    let is_stage = |view: &str| claim.stages.iter().any(|it| it.word() == view);
+    let wanted = claim.views.iter().filter(|it| !taken(it) && !is_stage(it));
     wanted
         .map(|it| {
             let label = book.view(it).map_or(it.as_str(), |it| it.label.as_str());

@@ -1,16 +1,16 @@
 //! Checks a stock book: the ledger against itself, its seals and the record; the originals against the ledger.
 
-use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::path::Path;
 use std::path::PathBuf;
 
+use serde_json::Value;
+use serde_json::json;
+
 use crate::evidence::check::Check;
 use crate::evidence::check::Outcome;
 use crate::evidence::check::Tools;
-use crate::evidence::entry::EditionMade;
-use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
 use crate::evidence::line::Line;
@@ -18,10 +18,13 @@ use crate::evidence::merkle;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::sums::Sums;
-use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
+use crate::model::piece::Piece;
+use crate::model::repair::Repair;
 use crate::record::StoredLine;
 use crate::work::WorkError;
+use crate::work::check_known::Ledger;
+use crate::work::check_known::private;
 use crate::work::check_seals::seals;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
@@ -118,7 +121,8 @@ pub(in crate::work) fn check(
     let mut checks = vec![tally.check()];
     let seals = seals(book, &stored, judge)?;
     checks.extend(seals.checks);
-    let known = Ledger::of(lines.iter().flatten());
+    let mut known = Ledger::of(lines.iter().flatten());
+    known.private = private(lines.iter().flatten(), &stored);
     let mut lost = Vec::new();
     checks.push(record(book, &known)?);
     checks.push(originals(book, &known, &mut lost, progress)?);
@@ -161,59 +165,6 @@ fn line(tally: &mut Tally, n: usize, it: &StoredLine) -> Option<Line> {
     Some(line)
 }
 
-/// The newest of what the ledger says, by piece and number.
-#[derive(Default)]
-struct Ledger {
-    photos: BTreeMap<(String, u32), PhotoTaken>,
-    removed: BTreeMap<(String, u32), Digest>,
-    texts: BTreeMap<(String, u32), Vec<Digest>>,
-    repairs: BTreeMap<(String, u32), Known>,
-    editions: BTreeMap<(String, String, u32), EditionMade>,
-}
-
-impl Ledger {
-    fn of<'a>(lines: impl Iterator<Item = &'a Line>) -> Self {
-        let mut it = Self::default();
-        for line in lines {
-            let piece = line.piece.clone();
-            match Entry::read(line) {
-                Ok(Entry::Known(Known::Photo(photo))) => {
-                    it.photos.insert((piece, photo.photo), photo);
-                }
-                Ok(Entry::Known(Known::Clock(clock))) => {
-                    for no in clock.photos {
-                        if let Some(photo) = it.photos.get_mut(&(piece.clone(), no)) {
-                            photo.clock_off = clock.clock_off;
-                        }
-                    }
-                }
-                Ok(Entry::Known(Known::Removed(gone))) => {
-                    it.removed.insert((piece, gone.photo), gone.sha256);
-                }
-                Ok(Entry::Known(Known::Sidecar(read))) => {
-                    it.texts
-                        .entry((piece, read.photo))
-                        .or_default()
-                        .push(read.sha256);
-                }
-                Ok(Entry::Known(Known::Repair(told))) => {
-                    it.repairs.insert((piece, told.no), Known::Repair(told));
-                }
-                Ok(Entry::Known(Known::Edition(made))) => {
-                    it.editions
-                        .insert((piece, made.reader.clone(), made.no), made);
-                }
-                _ => {}
-            }
-        }
-        it
-    }
-
-    fn is_removed(&self, stock_no: &StockNo, photo: u32) -> bool {
-        self.removed.contains_key(&(stock_no.to_string(), photo))
-    }
-}
-
 /// The record against the ledger: photos, texts and repairs.
 fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
     let mut tally = Tally::new(
@@ -223,6 +174,13 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
     let mut seen = 0;
     let mut repairs = BTreeSet::new();
     for no in book.record.stock_numbers()? {
+        let told = known.private.get(&(no.to_string(), 0));
+        let told = told.and_then(|it| serde_json::from_value::<Piece>(it.clone()).ok());
+        if told != Some(book.piece(&no)?) {
+            tally.wrong(format!(
+                "{no}: what was told of it is not what the ledger says"
+            ));
+        }
         for photo in book.record.photos(&no)? {
             seen += 1;
             let line = known.photos.get(&(no.to_string(), photo.no));
@@ -250,7 +208,8 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
                 matches!(it, Known::Repair(it) if it.method == repair.method && it.findings == repair.findings
                 && it.day == repair.day && it.note == repair.note && it.hides == repair.hides && it.new_material == repair.new_material)
             };
-            if !line.is_some_and(same) {
+            let private = known.private.get(&(no.to_string(), repair.no));
+            if !line.is_some_and(same) || !private.is_some_and(|it| told_so(it, &repair)) {
                 tally.wrong.push(format!(
                     "{no}: repair {} is not the one in the ledger",
                     repair.no
@@ -272,6 +231,14 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
         ));
     }
     Ok(tally.check())
+}
+
+/// Whether the private part of a repair's line is what the record holds.
+fn told_so(told: &Value, repair: &Repair) -> bool {
+    let same = |key: &str, value: Value| told.get(key).unwrap_or(&Value::Null) == &value;
+    same("minutes", json!(repair.minutes))
+        && same("cost", json!(repair.cost))
+        && same("private_note", json!(repair.private_note))
 }
 
 fn agrees(line: &PhotoTaken, photo: &Photo) -> bool {

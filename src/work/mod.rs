@@ -7,6 +7,7 @@ pub mod authority;
 mod bag_files;
 mod brought;
 mod check_book;
+mod check_known;
 mod check_seals;
 pub mod demo;
 pub mod develop;

@@ -12,6 +12,7 @@ mod import;
 mod key;
 mod own_words;
 mod photo_reference;
+mod proof;
 mod readme;
 mod regression;
 mod report;

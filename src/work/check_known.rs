@@ -1,0 +1,95 @@
+//! What a ledger says, the newest of each thing.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+
+use crate::evidence::entry::EditionMade;
+use crate::evidence::entry::Entry;
+use crate::evidence::entry::Known;
+use crate::evidence::entry::PhotoTaken;
+use crate::evidence::line::Line;
+use crate::kit::digest::Digest;
+use crate::model::ids::StockNo;
+use crate::record::StoredLine;
+
+/// The newest of what the ledger says, by piece and number.
+#[derive(Default)]
+pub(in crate::work) struct Ledger {
+    pub(in crate::work) photos: BTreeMap<(String, u32), PhotoTaken>,
+    pub(in crate::work) removed: BTreeMap<(String, u32), Digest>,
+    pub(in crate::work) texts: BTreeMap<(String, u32), Vec<Digest>>,
+    pub(in crate::work) repairs: BTreeMap<(String, u32), Known>,
+    pub(in crate::work) editions: BTreeMap<(String, String, u32), EditionMade>,
+    /// What was told privately of a piece (number 0) and of its repairs.
+    pub(in crate::work) private: BTreeMap<(String, u32), Value>,
+}
+
+/// The newest private parts of pieces and repairs.
+pub(in crate::work) fn private<'a>(
+    lines: impl Iterator<Item = &'a Line>,
+    stored: &[StoredLine],
+) -> BTreeMap<(String, u32), Value> {
+    let texts: BTreeMap<u64, &String> = stored
+        .iter()
+        .filter_map(|it| Some((it.no, it.private.as_ref()?)))
+        .collect();
+    let mut newest = BTreeMap::new();
+    for line in lines {
+        let no = match Entry::read(line) {
+            Ok(Entry::Known(Known::Piece(_))) => 0,
+            Ok(Entry::Known(Known::Repair(it))) => it.no,
+            _ => continue,
+        };
+        let told = texts.get(&line.no);
+        let told = told.and_then(|it| serde_json::from_str::<Value>(it).ok());
+        if let Some(told) = told.and_then(|it| it.get("told").cloned()) {
+            newest.insert((line.piece.clone(), no), told);
+        }
+    }
+    newest
+}
+
+impl Ledger {
+    /// Of its lines.
+    pub(in crate::work) fn of<'a>(lines: impl Iterator<Item = &'a Line>) -> Self {
+        let mut it = Self::default();
+        for line in lines {
+            let piece = line.piece.clone();
+            match Entry::read(line) {
+                Ok(Entry::Known(Known::Photo(photo))) => {
+                    it.photos.insert((piece, photo.photo), photo);
+                }
+                Ok(Entry::Known(Known::Clock(clock))) => {
+                    for no in clock.photos {
+                        if let Some(photo) = it.photos.get_mut(&(piece.clone(), no)) {
+                            photo.clock_off = clock.clock_off;
+                        }
+                    }
+                }
+                Ok(Entry::Known(Known::Removed(gone))) => {
+                    it.removed.insert((piece, gone.photo), gone.sha256);
+                }
+                Ok(Entry::Known(Known::Sidecar(read))) => {
+                    it.texts
+                        .entry((piece, read.photo))
+                        .or_default()
+                        .push(read.sha256);
+                }
+                Ok(Entry::Known(Known::Repair(told))) => {
+                    it.repairs.insert((piece, told.no), Known::Repair(told));
+                }
+                Ok(Entry::Known(Known::Edition(made))) => {
+                    it.editions
+                        .insert((piece, made.reader.clone(), made.no), made);
+                }
+                _ => {}
+            }
+        }
+        it
+    }
+
+    pub(in crate::work) fn is_removed(&self, stock_no: &StockNo, photo: u32) -> bool {
+        self.removed.contains_key(&(stock_no.to_string(), photo))
+    }
+}

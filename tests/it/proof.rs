@@ -1,0 +1,602 @@
+//! Seals, dossiers and their checks, through the program: from an empty book to a carrier's desk.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+use std::process::Command;
+
+use asfound::kit::digest::Digest;
+use asfound::photo::Darkroom;
+use asfound::photo::Limits;
+use serde_json::Value;
+use walkdir::WalkDir;
+
+use crate::shop::Ran;
+use crate::shop::Shop;
+
+/// Words that are the owner's alone, each told in another place.
+const PRIVATE: [&str; 4] = [
+    "cellar of uncle Franz",
+    "paid in coins 4711",
+    "83.50",
+    "do not tell anybody",
+];
+
+/// A book with a piece of an awkward name, four pictures, a repair and a report; not sealed yet.
+fn shop() -> Shop {
+    let shop = Shop::new();
+    shop.book();
+    shop.run(&[
+        "intake",
+        "Müller's \"little\" walnut table",
+        "--form",
+        "side_table",
+        "--size",
+        "700x500x400mm",
+        "--examined-by",
+        "A. Tester",
+        "--bought-for",
+        "83.50",
+        "--private-note",
+        "paid in coins 4711",
+    ])
+    .code(0);
+    shop.photo("Größe 'vorn' 50%.jpg", |_| ());
+    shop.photo("IMG_2.jpg", |_| ());
+    shop.photo("IMG_3.jpg", |it| it.place = Some((48.2082, 16.3738, 171.0)));
+    shop.photo("IMG_4.jpg", |_| ());
+    let legs = "\"leg-front-left\", \"leg-front-right\", \"leg-back-left\", \"leg-back-right\"";
+    let ring = "[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nsize = \"70 mm\"\nbox = [20.0, 20.0, 30.0, 30.0]\n";
+    shop.file(
+        "Größe 'vorn' 50%.jpg.toml",
+        format!("view = \"front_whole\"\nsound = [{legs}]\n").as_bytes(),
+    );
+    shop.file(
+        "IMG_2.jpg.toml",
+        format!("view = \"identity_mark\"\nparts = [\"top\"]\n\n{ring}").as_bytes(),
+    );
+    shop.file(
+        "IMG_3.jpg.toml",
+        b"view = \"top_flat\"\nparts = [\"top\"]\n",
+    );
+    shop.file(
+        "IMG_4.jpg.toml",
+        b"view = \"part_whole\"\nparts = [\"top\"]\nprivate_note = \"cellar of uncle Franz\"\n",
+    );
+    shop.import().code(0);
+    shop.run(&[
+        "repair",
+        "26-001",
+        "F1",
+        "--method",
+        "veneer_patch",
+        "--minutes",
+        "55",
+        "--private-note",
+        "do not tell anybody",
+    ])
+    .code(0);
+    shop.run(&["report", "26-001"]).code(0);
+    shop.run(&["report", "26-001", "--for", "owner"]).code(0);
+    shop
+}
+
+fn sealed() -> Shop {
+    let shop = shop();
+    shop.run(&["seal"]).code(0).says("signed, not time-stamped");
+    shop
+}
+
+/// Makes a dossier with these words, and gives what the program says.
+fn made(shop: &Shop, words: &[&str], code: i32) -> Value {
+    let all = [&["dossier", "26-001", "--json"], words].concat();
+    shop.run(&all).code(code).json()
+}
+
+fn path(made: &Value) -> PathBuf {
+    PathBuf::from(made["path"].as_str().unwrap())
+}
+
+fn folder(shop: &Shop, words: &[&str]) -> PathBuf {
+    path(&made(shop, &[&["--folder"], words].concat(), 0))
+}
+
+fn verify(shop: &Shop, what: &Path) -> Ran {
+    shop.run(&["verify".as_ref(), what.as_os_str()])
+}
+
+/// What is not enclosed: name and reason.
+fn left_out(made: &Value) -> Vec<(String, String)> {
+    let text = |it: &Value| it.as_str().unwrap().to_owned();
+    let list = made["left_out"].as_array().unwrap().iter();
+    list.map(|it| (text(&it["what"]), text(&it["why"])))
+        .collect()
+}
+
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let all = WalkDir::new(folder).into_iter().map(Result::unwrap);
+    let plain = all.filter(|it| it.file_type().is_file());
+    plain
+        .map(|it| {
+            let inside = it.path().strip_prefix(folder).unwrap();
+            (
+                inside.to_str().unwrap().to_owned(),
+                fs::read(it.path()).unwrap(),
+            )
+        })
+        .collect()
+}
+
+fn holds(bytes: &[u8], text: &str) -> bool {
+    bytes.windows(text.len()).any(|it| it == text.as_bytes())
+}
+
+/// Changes one byte in the middle of a file, also of one that is read-only.
+fn flip(path: &Path) {
+    let mut bytes = fs::read(path).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 1;
+    fs::remove_file(path).unwrap();
+    fs::write(path, bytes).unwrap();
+}
+
+fn db(shop: &Shop) -> rusqlite::Connection {
+    rusqlite::Connection::open(shop.path("book/book.db")).unwrap()
+}
+
+#[test]
+fn a_dossier_leaves_the_shop_intact_and_tells_what_it_lacks() {
+    let shop = sealed();
+    let zip = made(&shop, &[], 0);
+    assert!(path(&zip).extension().is_some_and(|it| it == "zip"));
+    assert_eq!(
+        (&zip["seal"], &zip["time_stamp"]),
+        (&1.into(), &Value::Null)
+    );
+    let told = left_out(&zip);
+    let has = |what: &str, why: &str| told.iter().any(|it| it.0.contains(what) && it.1 == why);
+    assert!(has("photo 3", "place"), "{told:?}");
+    assert!(has("sidecar of photo 4", "private"), "{told:?}");
+    assert!(has("edition 1 for the owner", "private"), "{told:?}");
+    assert_eq!(told.len(), 3, "{told:?}");
+    verify(&shop, &path(&zip))
+        .code(0)
+        .says("intact, not time-stamped");
+    // A second one of the same day never takes the place of the first.
+    let again = path(&made(&shop, &[], 0));
+    assert_ne!(again, path(&zip));
+    let first = path(&zip);
+    let taken = ["dossier", "26-001", "--out", first.to_str().unwrap()];
+    shop.run(&taken).code(2).says("is there already");
+    // The zip has one folder at its top, which holds the same files as the folder.
+    let folder = folder(&shop, &[]);
+    let reader = fs::File::open(path(&zip)).unwrap();
+    let zipped = zip::ZipArchive::new(reader).unwrap();
+    let top = path(&zip).file_stem().unwrap().to_str().unwrap().to_owned();
+    let mut names: Vec<String> = zipped
+        .file_names()
+        .map(|it| {
+            let inside = it.unwrap().strip_prefix(&top).unwrap().to_owned();
+            inside.trim_start_matches('/').to_owned()
+        })
+        .collect();
+    names.sort();
+    let inside = files(&folder);
+    assert_eq!(names, inside.keys().cloned().collect::<Vec<_>>());
+    let last = zipped.file_names().last().unwrap().unwrap().into_owned();
+    assert!(last.ends_with("tagmanifest-sha256.sig"), "{last}");
+    assert!(
+        inside.keys().any(|it| it.contains("Größe 'vorn'")),
+        "{names:?}"
+    );
+    let cover = String::from_utf8(inside["data/cover.html"].clone()).unwrap();
+    for said in [
+        "Müller&#x27;s",
+        "F1: ",
+        "70 mm, level 2",
+        "SHA-256",
+        "not later",
+    ] {
+        assert!(cover.contains(said), "{said}");
+    }
+    for word in ["certified", "guaranteed", "proof of age"] {
+        assert!(!cover.to_lowercase().contains(word), "{word}");
+    }
+}
+
+#[test]
+fn nothing_private_is_in_any_byte_unless_asked_for() {
+    let shop = sealed();
+    let open = files(&folder(&shop, &[]));
+    assert!(open.len() > 20);
+    let mut darkroom = Darkroom::new(Limits::default());
+    let mut pictures = 0;
+    for (name, bytes) in &open {
+        for text in PRIVATE
+            .iter()
+            .chain(&["48.2082", "16.3738", "book.key", "PRIVATE KEY"])
+        {
+            assert!(!holds(bytes, text), "`{text}` in {name}");
+        }
+        if name.starts_with("data/originals/") {
+            pictures += 1;
+            let look = darkroom.develop(bytes).unwrap();
+            assert_eq!(look.facts.place, None, "{name}");
+        }
+    }
+    assert_eq!(pictures, 3);
+    // Asked for, all of it is there, and the check agrees.
+    let all = folder(&shop, &["--with-private"]);
+    let whole = files(&all);
+    for text in PRIVATE.iter().chain(&["48.2082"]) {
+        assert!(whole.values().any(|it| holds(it, text)), "{text}");
+    }
+    verify(&shop, &all).code(0).says("intact");
+    let places = files(&folder(&shop, &["--with-places"]));
+    assert!(places.keys().any(|it| it.ends_with("IMG_3.jpg")));
+    for text in PRIVATE {
+        assert!(!places.values().any(|it| holds(it, text)), "{text}");
+    }
+}
+
+/// A text that cannot be read may say anything: here the key of the private note is misspelt.
+#[test]
+fn a_sidecar_with_a_mistake_is_kept_back_and_older_texts_are_replaced() {
+    let shop = shop();
+    let sidecar = shop.stored("1 purchase 2026-05-03/IMG_2.jpg.toml");
+    let old = fs::read_to_string(&sidecar).unwrap();
+    let slip = old.replacen("\n\n", "\nprivat_note = \"do not tell anybody\"\n\n", 1);
+    assert_ne!(slip, old);
+    fs::write(&sidecar, slip).unwrap();
+    shop.run(&["survey", "26-001"]).code(1);
+    shop.run(&["seal"]).code(0);
+    let made = made(&shop, &["--folder"], 0);
+    let of: Vec<_> = left_out(&made)
+        .into_iter()
+        .filter(|it| it.0 == "the sidecar of photo 2")
+        .map(|it| it.1)
+        .collect();
+    assert_eq!(of, ["replaced", "private"]);
+    let inside = files(&path(&made));
+    assert!(!inside.values().any(|it| holds(it, "do not tell anybody")));
+    verify(&shop, &path(&made)).code(0).says("intact");
+}
+
+#[test]
+fn a_changed_dossier_is_altered_and_one_with_a_hole_incomplete() {
+    let shop = sealed();
+    let dossier = folder(&shop, &[]);
+    let original = dossier.join("data/originals/1-purchase/IMG_2.jpg");
+    let good = fs::read(&original).unwrap();
+    flip(&original);
+    verify(&shop, &dossier)
+        .code(1)
+        .says("altered")
+        .says("IMG_2.jpg");
+    fs::remove_file(&original).unwrap();
+    verify(&shop, &dossier)
+        .code(1)
+        .says("incomplete")
+        .says("IMG_2.jpg");
+    fs::write(&original, good).unwrap();
+    verify(&shop, &dossier).code(0).says("intact");
+    fs::write(dossier.join("data/originals/1-purchase/other.jpg"), b"x").unwrap();
+    verify(&shop, &dossier).code(1).says("altered");
+}
+
+#[test]
+fn a_lost_original_is_named_and_the_rest_still_stands() {
+    let shop = sealed();
+    flip(&shop.stored("1 purchase 2026-05-03/IMG_2.jpg"));
+    let made = made(&shop, &["--folder"], 1);
+    let lost: Vec<_> = left_out(&made)
+        .into_iter()
+        .filter(|it| it.1 == "lost")
+        .collect();
+    assert_eq!(lost.len(), 1);
+    assert!(lost[0].0.contains("IMG_2.jpg"));
+    let inside = files(&path(&made));
+    assert!(
+        !inside
+            .keys()
+            .any(|it| it.ends_with("originals/1-purchase/IMG_2.jpg"))
+    );
+    verify(&shop, &path(&made)).code(0).says("lost");
+}
+
+#[test]
+fn without_a_seal_over_all_lines_there_is_no_dossier() {
+    let shop = shop();
+    shop.run(&["dossier", "26-001"])
+        .code(2)
+        .says("asfound seal");
+    shop.run(&["seal"]).code(0);
+    // An edition alone may be newer; it is told, and not enclosed.
+    shop.run(&["repair", "26-001", "--again", "1", "--note", "said anew"])
+        .code(0);
+    shop.run(&["dossier", "26-001"])
+        .code(2)
+        .says("1 line of 26-001")
+        .says("asfound seal");
+    shop.run(&["seal"]).code(0);
+    shop.run(&["report", "26-001"]).code(0);
+    let made = made(&shop, &["--folder"], 0);
+    let newer = (
+        "edition 2 for the buyer".to_owned(),
+        "newer than the seal".to_owned(),
+    );
+    assert!(left_out(&made).contains(&newer), "{made:#}");
+    verify(&shop, &path(&made)).code(0).says("intact");
+}
+
+#[test]
+fn a_locked_key_signs_only_with_its_passphrase() {
+    let shop = shop();
+    let run = |words: &[&str], passphrase: Option<&str>| {
+        let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
+        command.args(words);
+        if let Some(it) = passphrase {
+            command.env("ASFOUND_PASSPHRASE", it);
+        }
+        Ran::of(&mut command)
+    };
+    run(&["seal", "--lock"], Some("long words")).code(0);
+    run(&["dossier", "26-001"], Some("other words")).code(2);
+    let open = run(&["dossier", "26-001", "--json"], None).code(0).json();
+    assert_eq!(open["signed"], false);
+    verify(&shop, &path(&open))
+        .code(1)
+        .says("incomplete")
+        .says("sig");
+    let signed = run(&["dossier", "26-001", "--json"], Some("long words"))
+        .code(0)
+        .json();
+    assert_eq!(signed["signed"], true);
+    verify(&shop, &path(&signed)).code(0);
+    // A book whose key is gone gets no second one behind the owner's back.
+    fs::remove_file(shop.path("book/book.key")).unwrap();
+    run(
+        &["repair", "26-001", "--again", "1", "--note", "anew"],
+        None,
+    )
+    .code(0);
+    run(&["seal"], None).code(2).says("is gone").says("backup");
+}
+
+#[test]
+fn a_claim_says_what_answers_it_and_what_is_missing() {
+    let shop = sealed();
+    shop.run(&["dossier", "26-001", "--claim", "nonsense"])
+        .code(2)
+        .says("transit_break");
+    shop.run(&["dossier", "26-001", "--photo", "none.jpg"])
+        .code(2)
+        .says("asfound import");
+    let claim = made(&shop, &["--claim", "transit_break", "--folder"], 0);
+    let missing: Vec<&str> = claim["missing_for_claim"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|it| it.as_str().unwrap())
+        .collect();
+    for part in [
+        "pictures of the handover",
+        "pictures of the delivery",
+        "(pack_inner)",
+        "time stamp",
+    ] {
+        assert!(
+            missing.iter().any(|it| it.contains(part)),
+            "{part}: {missing:?}"
+        );
+    }
+    assert!(
+        !missing.iter().any(|it| it.contains("(front_whole)")),
+        "{missing:?}"
+    );
+    let cover = fs::read_to_string(path(&claim).join("data/cover.html")).unwrap();
+    assert!(cover.contains("Was the damage there when the piece left?"));
+    assert!(cover.contains("no legal advice"));
+    // One picture, by its number, by its name and by its file: the exhibit is the finding in it.
+    let file = shop.stored("1 purchase 2026-05-03/IMG_2.jpg");
+    for name in ["2", "IMG_2.jpg", file.to_str().unwrap()] {
+        let made = made(&shop, &["--photo", name, "--folder"], 0);
+        let cover = fs::read_to_string(path(&made).join("data/cover.html")).unwrap();
+        assert!(
+            cover.contains("Exhibit 1.") && !cover.contains("Exhibit 2."),
+            "{name}"
+        );
+        assert!(cover.contains("class=\"mark\""), "the outline is drawn");
+    }
+}
+
+#[test]
+fn other_programs_agree() {
+    let shop = sealed();
+    let dossier = folder(&shop, &[]);
+    if crate::stamp_office::ready() {
+        let text = fs::read_to_string(dossier.join("data/CHECK.txt")).unwrap();
+        let commands = text.lines().filter_map(|it| it.strip_prefix("    "));
+        let script: String = commands.map(|it| format!("{it}\n")).collect();
+        let run = Command::new("bash")
+            .args(["-c", &script])
+            .current_dir(dossier.join("data"))
+            .output()
+            .unwrap();
+        let said = format!(
+            "{}{}",
+            String::from_utf8_lossy(&run.stdout),
+            String::from_utf8_lossy(&run.stderr)
+        );
+        assert!(!said.contains("WRONG"), "{said}");
+        for good in [
+            "1 files listed",
+            "1 no other files",
+            "3 set signed",
+            "4 seals/seal-0001.json",
+        ] {
+            assert!(said.contains(&format!("{good}: good")), "{good}\n{said}");
+        }
+        let sevens = said.lines().filter(|it| it.starts_with("7 ")).count();
+        let named = files(&dossier);
+        let named = named.keys().filter(|it| {
+            let folders = ["originals", "sidecars", "reports", "kept"];
+            folders
+                .iter()
+                .any(|folder| it.starts_with(&format!("data/{folder}/")))
+        });
+        assert_eq!(sevens, named.count(), "{said}");
+    }
+    if let Some(reference) = crate::photo_reference::reference_folder() {
+        let run = Command::new("python3")
+            .args(["-m", "bagit", "--validate"])
+            .arg(&dossier)
+            .env("PYTHONPATH", reference.join("python"))
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert!(run.status.success() && said.contains("is valid"), "{said}");
+    }
+}
+
+#[test]
+fn a_rotten_original_is_named_and_healed() {
+    let shop = sealed();
+    shop.run(&["verify"])
+        .code(0)
+        .says("intact, not time-stamped");
+    let path = shop.stored("1 purchase 2026-05-03/IMG_2.jpg");
+    let good = fs::read(&path).unwrap();
+    flip(&path);
+    shop.run(&["verify"])
+        .code(1)
+        .says("altered")
+        .says("1 purchase 2026-05-03/IMG_2.jpg");
+    shop.run(&["verify", "--heal", "../card"])
+        .code(0)
+        .says("put back");
+    assert_eq!(fs::read(&path).unwrap(), good);
+    shop.run(&["verify"]).code(0);
+    fs::remove_file(&path).unwrap();
+    shop.run(&["verify"]).code(1).says("incomplete");
+    shop.run(&["verify", "--heal", "../card"])
+        .code(0)
+        .says("intact");
+    assert_eq!(Digest::of(&fs::read(&path).unwrap()), Digest::of(&good));
+}
+
+#[test]
+fn a_row_changed_behind_the_programs_back_is_altered() {
+    for change in [
+        "UPDATE repair SET told = json_set(told, '$.method', 'french_polish')",
+        "UPDATE repair SET told = json_set(told, '$.minutes', 5)",
+        "DELETE FROM repair",
+        "UPDATE piece SET told = json_set(told, '$.title', 'oak table')",
+        "UPDATE photo SET clock_off = 86400 WHERE no = 1",
+        "UPDATE edition SET digest = zeroblob(32)",
+        "DELETE FROM photo WHERE no = 4",
+    ] {
+        let shop = sealed();
+        {
+            let db = db(&shop);
+            db.execute_batch("PRAGMA foreign_keys = OFF").unwrap();
+            assert!(db.execute(change, []).unwrap() > 0, "{change}");
+        }
+        let said = shop.run(&["verify"]).code(1);
+        assert!(said.out().contains("altered"), "{change}: {said}");
+    }
+}
+
+#[test]
+fn the_ledger_refuses_to_be_changed() {
+    let shop = sealed();
+    let db = db(&shop);
+    for (change, why) in [
+        ("UPDATE ledger SET line = 'x' WHERE no = 3", "never changes"),
+        ("UPDATE ledger SET private = NULL", "never changes"),
+        ("DELETE FROM ledger", "never goes"),
+    ] {
+        let error = db.execute(change, []).unwrap_err().to_string();
+        assert!(error.contains(why), "{error}");
+    }
+    // Who takes the guard away is found out by the seal.
+    db.execute_batch(
+        "DROP TRIGGER ledger_stays; UPDATE ledger SET line = replace(line, '2026-05-03', '2026-05-02') WHERE line LIKE '%\"photo\":2,%'",
+    )
+    .unwrap();
+    drop(db);
+    shop.run(&["verify"])
+        .code(1)
+        .says("altered")
+        .says("not those of seal 1");
+    shop.run(&["dossier", "26-001"])
+        .code(2)
+        .says("asfound verify");
+}
+
+#[test]
+fn an_older_book_gets_its_ledger_once_and_says_so() {
+    let shop = shop();
+    db(&shop)
+        .execute_batch(
+            "DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
+        )
+        .unwrap();
+    let lines = || -> Vec<String> {
+        let db = db(&shop);
+        let mut ask = db.prepare("SELECT line FROM ledger ORDER BY no").unwrap();
+        let rows = ask.query_map([], |it| it.get(0)).unwrap();
+        rows.map(Result::unwrap).collect()
+    };
+    shop.run(&["stock"]).code(0);
+    let first = lines();
+    assert!(first[0].contains("\"built_later\":true"), "{}", first[0]);
+    let kinds = |what: &str| {
+        let what = format!("\"what\":\"{what}\"");
+        first.iter().filter(|it| it.contains(&what)).count()
+    };
+    let count = ["piece", "photo", "sidecar", "repair", "edition"].map(kinds);
+    assert_eq!(count, [1, 4, 4, 1, 2], "{first:#?}");
+    shop.run(&["stock"]).code(0);
+    assert_eq!(lines(), first);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0).says("intact");
+    let dossier = folder(&shop, &[]);
+    verify(&shop, &dossier).code(0).says("held entries before");
+    let cover = fs::read_to_string(dossier.join("data/cover.html")).unwrap();
+    assert!(cover.contains("older than its ledger"));
+}
+
+/// Seen in a real browser: WCAG 2.2 AA by axe-core, nothing sideways at 360 px, no figure cut on paper.
+#[test]
+fn cover_and_statement_hold_in_a_browser_and_on_paper() {
+    let book = &crate::demo::demo().book;
+    let mut pages: Vec<PathBuf> = WalkDir::new(book)
+        .into_iter()
+        .map(|it| it.unwrap().into_path())
+        .filter(|it| it.ends_with("data/cover.html") || it.ends_with("data/statement.html"))
+        .collect();
+    pages.sort();
+    assert_eq!(pages.len(), 2, "the demo has a dossier");
+    for page in pages {
+        let Some(seen) = crate::browser::look(&page) else {
+            return;
+        };
+        for list in ["violations", "requests", "console_errors"] {
+            assert_eq!(seen[list], serde_json::json!([]), "{list}");
+        }
+        for width in ["360", "1280"] {
+            assert_eq!(seen["horizontal_overflow"][width]["px"], 0, "at {width} px");
+        }
+        assert_eq!(
+            (&seen["h1"], &seen["broken_images"]),
+            (&1.into(), &0.into())
+        );
+        for paper in ["A4", "Letter"] {
+            for list in ["cut", "unseen"] {
+                assert_eq!(seen["paper"][paper][list], serde_json::json!([]), "{paper}");
+            }
+        }
+    }
+}
