@@ -71,12 +71,21 @@ fn shop() -> Shop {
         "F1",
         "--method",
         "veneer_patch",
+        "--day",
+        "2026-05-03",
         "--minutes",
         "55",
         "--private-note",
         "do not tell anybody",
     ])
     .code(0);
+    shop.photo("../sale/IMG_5.jpg", |_| ());
+    shop.file(
+        "../sale/IMG_5.jpg.toml",
+        b"view = \"part_whole\"\nparts = [\"top\"]\n\n[[mark]]\nfinding = \"F1\"\nstate = \"repaired\"\nbox = [20.0, 20.0, 30.0, 30.0]\n",
+    );
+    shop.run(&["import", "../sale", "--piece", "26-001", "--stage", "sale"])
+        .code(0);
     shop.run(&["report", "26-001"]).code(0);
     shop.run(&["report", "26-001", "--for", "owner"]).code(0);
     shop
@@ -196,7 +205,7 @@ fn a_dossier_leaves_the_shop_intact_and_tells_what_it_lacks() {
         "F1: ",
         "70 mm, level 2",
         "SHA-256",
-        "not later",
+        "No authority says",
     ] {
         assert!(cover.contains(said), "{said}");
     }
@@ -225,7 +234,7 @@ fn nothing_private_is_in_any_byte_unless_asked_for() {
             assert_eq!(look.facts.place, None, "{name}");
         }
     }
-    assert_eq!(pictures, 3);
+    assert_eq!(pictures, 4);
     // Asked for, all of it is there, and the check agrees.
     let all = folder(&shop, &["--with-private"]);
     let whole = files(&all);
@@ -557,7 +566,7 @@ fn an_older_book_gets_its_ledger_once_and_says_so() {
         first.iter().filter(|it| it.contains(&what)).count()
     };
     let count = ["piece", "photo", "sidecar", "repair", "edition"].map(kinds);
-    assert_eq!(count, [1, 4, 4, 1, 2], "{first:#?}");
+    assert_eq!(count, [1, 5, 5, 1, 2], "{first:#?}");
     shop.run(&["stock"]).code(0);
     assert_eq!(lines(), first);
     shop.run(&["seal"]).code(0);
