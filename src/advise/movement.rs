@@ -201,7 +201,7 @@ fn of_part(
             .zip(width_mm)
             .and_then(|(wood, mm)| swing(wood, grain, mm, season));
         (
-            found.map_or_else(|| name.clone(), |it| it.label.clone()),
+            found.map_or_else(|| name.clone(), |it| called(&name, &it.label)),
             grain,
             swing,
         )
@@ -308,6 +308,14 @@ pub fn cut(text: &str) -> (String, Grain) {
         }
     }
     (text.trim().to_owned(), Grain::Unknown)
+}
+
+/// The name that the user gave, and the wood of the table whose figures are taken for it.
+fn called(name: &str, label: &str) -> String {
+    if name.trim().eq_ignore_ascii_case(label) {
+        return label.to_owned();
+    }
+    format!("{} (figures of {label})", name.trim())
 }
 
 #[cfg(test)]
