@@ -39,6 +39,7 @@ pub use settings::TradeWords;
 pub use settings::fresh_settings;
 pub use settings::settings;
 pub use story::Story;
+pub use story::StoryPiece;
 pub use story::StoryRepair;
 pub use story::story;
 pub use writer::fresh;

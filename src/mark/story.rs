@@ -34,6 +34,21 @@ pub struct StoryPiece {
     pub bought_on: String,
     pub asking: String,
     pub private_note: String,
+    /// What it is taken for: fine, good or ordinary.
+    pub worth: String,
+    /// What comparable pieces were sold for.
+    #[serde(rename = "sold")]
+    pub sold: Vec<StorySold>,
+}
+
+/// Comparable pieces that were sold.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StorySold {
+    /// The refinish path whose result they had.
+    pub path: String,
+    /// Their prices.
+    pub prices: Vec<String>,
 }
 
 /// A shoot of a story.

@@ -11,9 +11,11 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::money::Currency;
 use crate::mark::Story;
+use crate::mark::StoryPiece;
 use crate::mark::StoryRepair;
 use crate::mark::story;
 use crate::model::ids::StockNo;
+use crate::model::market::Sold;
 use crate::model::piece::Size;
 use crate::work::WorkError;
 use crate::work::dossier::DossierOrder;
@@ -25,6 +27,7 @@ use crate::work::import::WhichShoot;
 use crate::work::import::import;
 use crate::work::intake::Told;
 use crate::work::intake::intake;
+use crate::work::market::MarketTold;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::repair::RepairTold;
@@ -139,7 +142,25 @@ fn told(story: &Story, currency: Currency) -> Result<Told, WorkError> {
         bought_on: Some(it.bought_on.parse()?),
         asking: Some(currency.amount(&it.asking)?),
         private_note: Some(it.private_note.clone()),
+        market: market(it, currency)?,
         ..Told::default()
+    })
+}
+
+fn market(it: &StoryPiece, currency: Currency) -> Result<MarketTold, WorkError> {
+    let mut sold = Vec::new();
+    for line in &it.sold {
+        for price in &line.prices {
+            sold.push(Sold {
+                path: line.path.clone(),
+                price: currency.amount(price)?,
+            });
+        }
+    }
+    Ok(MarketTold {
+        worth: Some(it.worth.parse().map_err(WorkError::asked)?),
+        sold,
+        ..MarketTold::default()
     })
 }
 
