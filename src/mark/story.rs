@@ -20,19 +20,33 @@ pub struct Story {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StoryPiece {
+    /// A short description.
     pub title: String,
+    /// Form of the trade book.
     pub form: String,
+    /// Height, mm.
     pub height_mm: f64,
+    /// Width, mm.
     pub width_mm: f64,
+    /// Depth, mm.
     pub depth_mm: f64,
+    /// Drawers in each row from the top.
     pub drawer_rows: Vec<u8>,
+    /// Optional parts it has, by kind.
     pub with: Vec<String>,
+    /// A paragraph for the buyer.
     pub about: String,
+    /// Who examined it.
     pub examined_by: String,
+    /// Its weight.
     pub weight: String,
+    /// What was paid.
     pub bought_for: String,
+    /// The day it was bought.
     pub bought_on: String,
+    /// What is asked for it.
     pub asking: String,
+    /// A note for the owner alone.
     pub private_note: String,
     /// What it is taken for: fine, good or ordinary.
     pub worth: String,

@@ -146,7 +146,7 @@ fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
     wanted
         .map(|it| {
             let label = book.view(it).map_or(it.as_str(), |it| it.label.as_str());
-            format!("No picture has the view `{label}` ({it}).")
+            format!("No picture has the view “{label}” ({it}).")
         })
         .collect()
 }

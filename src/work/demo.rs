@@ -143,7 +143,6 @@ fn told(story: &Story, currency: Currency) -> Result<Told, WorkError> {
         asking: Some(currency.amount(&it.asking)?),
         private_note: Some(it.private_note.clone()),
         market: market(it, currency)?,
-        ..Told::default()
     })
 }
 

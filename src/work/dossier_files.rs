@@ -236,7 +236,7 @@ impl Plan {
         if desk.removed.contains(&(it.photo, it.sha256)) {
             return;
         }
-        let what = format!("photo {}, `{}`", it.photo, it.name);
+        let what = format!("photo {}, {}", it.photo, it.name);
         self.photos.insert(it.photo, (no, None));
         let photo = desk.photos.get(&it.photo);
         let Some(photo) = photo.filter(|photo| photo.digest == it.sha256) else {
@@ -317,7 +317,7 @@ impl Plan {
         let place = format!("kept/{}", it.name);
         let safe = paths::safe(&format!("data/{place}")).is_ok();
         let path = folder.join(&it.name);
-        let what = format!("`{}`", it.name);
+        let what = format!("{}", it.name);
         self.file_or_lost(no, it.sha256, safe.then_some(&path), place, what);
     }
 
