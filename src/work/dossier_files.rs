@@ -317,7 +317,7 @@ impl Plan {
         let place = format!("kept/{}", it.name);
         let safe = paths::safe(&format!("data/{place}")).is_ok();
         let path = folder.join(&it.name);
-        let what = format!("{}", it.name);
+        let what = it.name.clone();
         self.file_or_lost(no, it.sha256, safe.then_some(&path), place, what);
     }
 
