@@ -22,6 +22,10 @@ pub(super) fn print(it: &Survey) {
     if !it.made.text.is_empty() {
         print_sentence(&it.made.text);
     }
+    // What could be done with a piece that has left is no longer ours to do.
+    if it.shoots.last().is_some_and(|it| it.stage.after_sale()) {
+        return;
+    }
     for (parts, lines) in alike(&it.paths) {
         print_paths(&parts, lines);
     }

@@ -202,7 +202,10 @@ fn what_is_lacking_is_said() {
         mark("looks_like_wood", "top").which("teak"),
         mark("looks_like_wood", "top").which("beech"),
     ];
-    assert_eq!(only(both, &Season::default()).wood, "American beech");
+    assert_eq!(
+        only(both, &Season::default()).wood,
+        "beech (figures of American beech)"
+    );
 }
 
 /// At 21.1 C, 35 and 65 %: 6.9 and 12.0 % by table 4-2 (70 F).
