@@ -111,6 +111,25 @@ pub(super) enum Command {
     Estimate(EstimateArgs),
     /// Write the condition report
     Report(ReportArgs),
+    /// Put papers and messages by with a piece: the listing as it stood, the thread with the buyer, a delivery note
+    Keep {
+        /// Stock number
+        no: StockNo,
+        /// The files; they are copied byte for byte
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+    },
+    /// Take a photo out of a piece; its file is set aside, and the ledger keeps that it was there
+    Remove {
+        /// Stock number
+        no: StockNo,
+        /// Number of the photo
+        #[arg(long, value_name = "NUMBER")]
+        photo: u32,
+        /// Why, as the ledger keeps it for good
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+    },
     /// Seal the ledger: sign it as it stands, and take in a time stamp
     Seal(SealArgs),
     /// Put the record of a piece together for a third party: a carrier, a marketplace, a court

@@ -88,6 +88,8 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         }
         Command::Estimate(args) => estimate_jobs::run_estimate(&desk, args),
         Command::Report(args) => report_jobs::run_report(&desk, args),
+        Command::Keep { no, files } => proof_jobs::run_keep(&desk, &no, &files),
+        Command::Remove { no, photo, why } => proof_jobs::run_remove(&desk, &no, photo, &why),
         Command::Seal(args) => proof_jobs::run_seal(&desk, args),
         Command::Dossier(args) => proof_jobs::run_dossier(&desk, args),
         Command::Verify(args) => proof_jobs::run_verify(&desk, args),

@@ -1,5 +1,7 @@
 //! Commands that prove: seals, dossiers, checks.
 
+use std::path::PathBuf;
+
 use crate::cli::bar::Bar;
 use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
@@ -13,14 +15,17 @@ use crate::cli::say::json;
 use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::cli::say::wrapped;
+use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::dossier::DossierOrder;
 use crate::work::dossier::Made;
 use crate::work::dossier::Shown;
 use crate::work::dossier::Wrap;
 use crate::work::dossier::dossier;
+use crate::work::keep::keep;
 use crate::work::keys;
 use crate::work::open_book::OpenBook;
+use crate::work::remove::remove;
 use crate::work::seal::LockWish;
 use crate::work::seal::SealOrder;
 use crate::work::seal::Sealed;
@@ -32,6 +37,41 @@ use crate::work::verify::verify_dossier;
 
 /// Where a passphrase may be given to scripts.
 const PASSPHRASE: &str = "ASFOUND_PASSPHRASE";
+
+pub(super) fn run_keep(desk: &Desk, no: &StockNo, files: &[PathBuf]) -> Result<Done, WorkError> {
+    let lines = keep(&mut desk.open()?, no, files)?;
+    if desk.json {
+        json(&lines);
+        return Ok(Done::Well);
+    }
+    for line in &lines {
+        let before = if line.already { "  (kept before)" } else { "" };
+        data(&format!("{}  {}{before}", line.sha256, line.name));
+    }
+    talk("these go into every dossier of the piece; seal the book to fix them in time");
+    Ok(Done::Well)
+}
+
+pub(super) fn run_remove(
+    desk: &Desk,
+    no: &StockNo,
+    photo: u32,
+    why: &str,
+) -> Result<Done, WorkError> {
+    let gone = remove(&mut desk.open()?, no, photo, why)?;
+    if desk.json {
+        json(&gone);
+        return Ok(Done::Well);
+    }
+    data(&format!("picture {} is out of {no}", gone.photo));
+    match &gone.path {
+        Some(path) => talk(&format!(
+            "its file lies in `{path}`; deleting it is up to you"
+        )),
+        None => talk("its original was not to be found"),
+    }
+    Ok(Done::Well)
+}
 
 pub(super) fn run_seal(desk: &Desk, args: SealArgs) -> Result<Done, WorkError> {
     let mut book = desk.open()?;

@@ -5,6 +5,7 @@
 mod edition;
 mod finding;
 mod history;
+mod kept;
 mod ledger;
 mod photo;
 mod piece;

@@ -3,6 +3,8 @@
 use rusqlite::Connection;
 use rusqlite::params;
 
+use crate::evidence::entry::Known;
+use crate::evidence::entry::PhotoRemoved;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
@@ -174,6 +176,38 @@ impl Record {
         })
     }
 
+    /// Takes a photo out of the piece: it is listed no more, its number is never given again, and the ledger says why.
+    ///
+    /// # Errors
+    /// When the piece has no such photo, or the database cannot be written.
+    pub fn remove_photo(
+        &mut self,
+        stock_no: &StockNo,
+        photo: &Photo,
+        why: &str,
+    ) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| {
+            db.execute(
+                "INSERT INTO removed_photo (piece, no, name, digest, why, removed) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    row_of(db, stock_no)?,
+                    photo.no,
+                    photo.name,
+                    photo.digest.0,
+                    why,
+                    now.to_string()
+                ],
+            )?;
+            let known = Known::Removed(PhotoRemoved {
+                photo: photo.no,
+                sha256: photo.digest,
+                why: why.to_owned(),
+            });
+            ledger::enter(db, now, stock_no.as_str(), known, None)
+        })
+    }
+
     /// The photos of a piece with what is written beside them, by number.
     ///
     /// # Errors
@@ -186,7 +220,9 @@ impl Record {
                  FROM photo JOIN shoot ON shoot.id = photo.shoot
                  LEFT JOIN sidecar_seen ON sidecar_seen.photo = photo.id
                  LEFT JOIN sidecar_text ON sidecar_text.id = sidecar_seen.in_force
-                 WHERE photo.piece = ?1 ORDER BY photo.no",
+                 WHERE photo.piece = ?1
+                   AND NOT EXISTS (SELECT 1 FROM removed_photo AS gone WHERE gone.piece = photo.piece AND gone.no = photo.no)
+                 ORDER BY photo.no",
             )?;
             let mut rows = ask.query([row_of(db, stock_no)?])?;
             let mut found = Vec::new();

@@ -124,7 +124,8 @@ impl Record {
         self.look(|db| {
             let mut ask = db.prepare(
                 "SELECT stock_no, title, form,
-                        (SELECT count(*) FROM photo WHERE photo.piece = piece.id),
+                        (SELECT count(*) FROM photo WHERE photo.piece = piece.id)
+                          - (SELECT count(*) FROM removed_photo WHERE removed_photo.piece = piece.id),
                         (SELECT count(*) FROM finding WHERE finding.piece = piece.id),
                         (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1)
                  FROM piece ORDER BY stock_no",

@@ -58,7 +58,9 @@ impl Record {
                 "SELECT photo.no, photo.name, shoot.folder, modified_ns, sidecar_seen.bytes, complaints
                  FROM photo JOIN shoot ON shoot.id = photo.shoot
                  JOIN sidecar_seen ON sidecar_seen.photo = photo.id
-                 WHERE photo.piece = ?1 ORDER BY photo.no",
+                 WHERE photo.piece = ?1
+                   AND NOT EXISTS (SELECT 1 FROM removed_photo AS gone WHERE gone.piece = photo.piece AND gone.no = photo.no)
+                 ORDER BY photo.no",
             )?;
             let mut rows = ask.query([row_of(db, stock_no)?])?;
             let mut found = Vec::new();

@@ -469,6 +469,74 @@ fn other_programs_agree() {
     }
 }
 
+/// A picture that was taken out is not one that is missing.
+#[test]
+fn a_removed_photo_differs_from_a_missing_one() {
+    let shop = shop();
+    let out = [
+        "remove",
+        "26-001",
+        "--photo",
+        "4",
+        "--why",
+        "a neighbour's face",
+    ];
+    let gone = shop.run(&[&out[..], &["--json"]].concat()).code(0).json();
+    assert!(Path::new(gone["path"].as_str().unwrap()).is_file());
+    shop.run(&out).code(2);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0).says("intact");
+    // Its number is never given again, and it is listed nowhere.
+    let survey = shop.run(&["survey", "26-001", "--json"]).json();
+    assert_eq!(survey["photos"], 4);
+    let dossier = folder(&shop, &[]);
+    verify(&shop, &dossier).code(0).says("intact");
+    let lines = fs::read_to_string(dossier.join("data/ledger/lines.jsonl")).unwrap();
+    assert!(lines.contains("a neighbour's face"));
+    fs::remove_file(shop.stored("1 purchase 2026-05-03/IMG_2.jpg")).unwrap();
+    shop.run(&["verify"]).code(1).says("incomplete");
+}
+
+/// The listing as it stood and the thread with the buyer go along, byte for byte, and a changed one is found.
+#[test]
+fn kept_papers_go_into_the_dossier() {
+    let shop = shop();
+    for (name, text) in [
+        ("listing.html", "<p>for 390</p>"),
+        ("O'Hara.txt", "Is it solid?"),
+    ] {
+        shop.file(name, text.as_bytes());
+    }
+    let card = |name: &str| shop.card(name).display().to_string();
+    let (listing, thread) = (card("listing.html"), card("O'Hara.txt"));
+    shop.run(&["keep", "26-001", &listing, &thread]).code(0);
+    let again = shop
+        .run(&["keep", "26-001", &listing, "--json"])
+        .code(0)
+        .json();
+    assert_eq!(again[0]["already"], true);
+    // Another paper of the same name does not take its place.
+    shop.file("listing.html", b"<p>for 350</p>");
+    let other = shop
+        .run(&["keep", "26-001", &listing, "--json"])
+        .code(0)
+        .json();
+    assert_eq!(other[0]["name"], "listing 2.html");
+    shop.run(&["seal"]).code(0);
+    let dossier = folder(&shop, &[]);
+    for (name, text) in [
+        ("listing.html", "<p>for 390</p>"),
+        ("listing 2.html", "<p>for 350</p>"),
+        ("O'Hara.txt", "Is it solid?"),
+    ] {
+        let path = dossier.join("data/kept").join(name);
+        assert_eq!(fs::read_to_string(&path).unwrap(), text, "{name}");
+    }
+    verify(&shop, &dossier).code(0).says("intact");
+    flip(&dossier.join("data/kept/O'Hara.txt"));
+    verify(&shop, &dossier).code(1).says("altered");
+}
+
 #[test]
 fn a_rotten_original_is_named_and_healed() {
     let shop = sealed();

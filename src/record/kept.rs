@@ -1,0 +1,54 @@
+//! Papers and messages put by with a piece.
+
+use rusqlite::params;
+
+use crate::evidence::entry::Kept;
+use crate::evidence::entry::Known;
+use crate::kit::digest::Digest;
+use crate::model::ids::StockNo;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::ledger;
+use crate::record::piece::row_of;
+
+impl Record {
+    /// Enters a file that was put by under this name in the piece's `kept` folder, with its line in the ledger.
+    ///
+    /// # Errors
+    /// When the piece has one of that name, or the database cannot be written.
+    pub fn add_kept(
+        &mut self,
+        stock_no: &StockNo,
+        name: &str,
+        sha256: Digest,
+    ) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            let next = "SELECT coalesce(max(no), 0) + 1 FROM kept_file WHERE piece = ?1";
+            let no: u32 = db.query_row(next, [piece], |row| row.get(0))?;
+            db.execute(
+                "INSERT INTO kept_file (piece, no, name, digest, kept) VALUES (?1, ?2, ?3, ?4, ?5)",
+                params![piece, no, name, sha256.0, now.to_string()],
+            )?;
+            let name = name.to_owned();
+            let known = Known::Kept(Kept { name, sha256 });
+            ledger::enter(db, now, stock_no.as_str(), known, None)
+        })
+    }
+
+    /// Names and digests of what was put by with a piece, in the order in which it was.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn kept(&self, stock_no: &StockNo) -> Result<Vec<(String, Digest)>, RecordError> {
+        self.look(|db| {
+            let mut ask =
+                db.prepare("SELECT name, digest FROM kept_file WHERE piece = ?1 ORDER BY no")?;
+            let rows = ask.query_map([row_of(db, stock_no)?], |row| {
+                Ok((row.get(0)?, Digest(row.get(1)?)))
+            })?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+}

@@ -1,0 +1,76 @@
+//! Taking a photo out of the book: its file is set aside, and the ledger says that it was there, and why it went.
+
+use std::fs;
+use std::path::Path;
+
+use serde::Serialize;
+
+use crate::kit::digest::Digest;
+use crate::kit::files::At as _;
+use crate::kit::files::make_folder;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+
+/// Name of the folder in a piece's folder.
+const FOLDER: &str = "removed";
+
+/// What was taken out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Removed {
+    /// The photo's number, which is never given again.
+    pub photo: u32,
+    /// SHA-256 of the original.
+    pub sha256: Digest,
+    /// Where the original lies now; `None` when it was not to be found.
+    pub path: Option<String>,
+}
+
+/// Takes a photo out; its original and sidecar are moved into the piece's `removed` folder, where the owner may delete them.
+///
+/// # Errors
+/// When there is no such piece or photo, no reason is given, or a file cannot be moved.
+pub fn remove(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    photo: u32,
+    why: &str,
+) -> Result<Removed, WorkError> {
+    if why.trim().is_empty() {
+        return Err(WorkError::asked(
+            "say why, so that the record tells it later",
+        ));
+    }
+    let piece = book.piece(stock_no)?;
+    let shoots = book.record.shoots(stock_no)?;
+    let photos = book.record.photos(stock_no)?;
+    let found = photos.iter().find(|it| it.no == photo);
+    let found =
+        found.ok_or_else(|| WorkError::asked(format!("{stock_no} has no picture {photo}")))?;
+    let original = book.original(&piece, &shoots, found);
+    // The row first: a picture that is out and still lies there harms nothing.
+    book.record.remove_photo(stock_no, found, why.trim())?;
+    let folder = book.piece_folder(&piece).join(FOLDER);
+    let target = folder.join(format!("{photo:04} {}", found.name));
+    let sidecar = original.with_file_name(found.sidecar_name());
+    let beside = folder.join(format!("{photo:04} {}", found.sidecar_name()));
+    let mut path = None;
+    if original.exists() {
+        make_folder(&folder)?;
+        shift(&original, &target)?;
+        path = Some(target.display().to_string());
+    }
+    if sidecar.exists() {
+        make_folder(&folder)?;
+        shift(&sidecar, &beside)?;
+    }
+    Ok(Removed {
+        photo,
+        sha256: found.digest,
+        path,
+    })
+}
+
+fn shift(from: &Path, to: &Path) -> Result<(), WorkError> {
+    Ok(fs::rename(from, to).at("move", from)?)
+}
