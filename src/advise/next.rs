@@ -10,6 +10,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartState;
+use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::tag::Affects;
 
@@ -258,11 +259,4 @@ fn some(names: &[String]) -> String {
         0 => shown,
         more => format!("{shown} and {more} more"),
     }
-}
-
-/// With a small first letter.
-fn small(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|it| it.to_lowercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

@@ -10,6 +10,7 @@ use crate::assess::claims::Ground;
 use crate::assess::clue::Observation;
 use crate::assess::parts;
 use crate::kit::clock::Day;
+use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::claim::Claim;
 use crate::trade::claim::RestsOn;
@@ -172,12 +173,6 @@ fn seen(ground: &Ground<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, 
             Ok(lines.join("; "))
         }
     }
-}
-
-fn small(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_lowercase);
-    first.into_iter().flatten().chain(letters).collect()
 }
 
 fn untouched(ground: &Ground<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, String> {

@@ -5,12 +5,12 @@ use std::collections::BTreeSet;
 
 use crate::assess::assessment::Evidence;
 use crate::assess::assessment::Material;
-use crate::assess::cited::capital;
 use crate::assess::cited::cited;
-use crate::assess::cited::small;
 use crate::assess::order::Said;
 use crate::assess::order::Timeline;
 use crate::assess::origin::joined;
+use crate::kit::text::capital;
+use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::cue::Cue;

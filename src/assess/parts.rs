@@ -12,6 +12,7 @@ use crate::assess::material;
 use crate::assess::order::Said;
 use crate::assess::order::Timeline;
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
@@ -96,12 +97,6 @@ fn unlisted(id: &PartId, listed: &[FormPart]) -> FormPart {
         inner: id.is_inner(),
         face: Face::Inside,
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|it| it.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }
 
 /// Whether `part` is `whole` or a part of it.

@@ -11,3 +11,4 @@ pub mod measure;
 pub mod money;
 pub mod near;
 pub mod sums;
+pub mod text;

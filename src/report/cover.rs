@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
+use crate::kit::text::capital;
 use crate::report::Order;
 use crate::report::Packing;
 use crate::report::Reader;
@@ -22,7 +23,6 @@ use crate::report::policy;
 use crate::report::sources::Sources;
 use crate::report::templates;
 use crate::report::templates::text_of;
-use crate::report::view_figure::capital;
 use crate::report::words;
 use crate::trade::claim_kind::ClaimKind;
 

@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::cover::CoverOrder;
 use crate::report::sources::Sources;
-use crate::report::view_figure::capital;
 use crate::report::words;
 
 /// A date.

@@ -8,6 +8,7 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
+use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::cover::CoverOrder;
@@ -16,7 +17,6 @@ use crate::report::cover_claim::shows_a_fault;
 use crate::report::sources::Sources;
 use crate::report::view_changed::PairView;
 use crate::report::view_figure::FigureView;
-use crate::report::view_figure::capital;
 use crate::report::view_head::FactView;
 use crate::report::words;
 

@@ -12,6 +12,7 @@ use crate::report::ReportError;
 use crate::report::policy;
 use crate::report::templates;
 use crate::report::templates::text_of;
+use crate::report::words;
 
 /// What the page is about.
 #[derive(Clone, Copy, Debug)]
@@ -187,7 +188,7 @@ fn fact(name: &'static str, text: &str) -> FactView {
 fn held(list: &ShotList) -> String {
     let mut parts = Vec::new();
     if !list.held.is_empty() {
-        parts.push(count(list.held.len(), "view"));
+        parts.push(words::count(list.held.len(), "view", "views"));
     }
     if !list.faults_held.is_empty() {
         let numbers: Vec<String> = list.faults_held.iter().map(ToString::to_string).collect();
@@ -201,12 +202,7 @@ fn unnamed(photos: usize) -> String {
         0 => String::new(),
         n => format!(
             "{} of this stage without a view: what they show is not counted.",
-            count(n, "photo")
+            words::count(n, "photo", "photos")
         ),
     }
-}
-
-fn count(number: usize, one: &str) -> String {
-    let end = if number == 1 { "" } else { "s" };
-    format!("{number} {one}{end}")
 }

@@ -16,6 +16,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("cover.html", include_str!("../../templates/cover.html")),
     ("drawing.html", include_str!("../../templates/drawing.html")),
     ("figure.html", include_str!("../../templates/figure.html")),
+    ("head.html", include_str!("../../templates/head.html")),
     ("finding.html", include_str!("../../templates/finding.html")),
     ("page.html", include_str!("../../templates/page.html")),
     ("pair.html", include_str!("../../templates/pair.html")),

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::region::Point;
@@ -278,15 +279,6 @@ pub(super) fn percent(number: f64) -> String {
     let text = format!("{number:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0" } else { text }.to_owned()
-}
-
-/// The text with a capital first letter.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
 }
 
 #[cfg(test)]

@@ -4,13 +4,13 @@ use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
 use crate::kit::measure::Length;
+use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::claimed;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
-use crate::report::view_figure::capital;
 use crate::report::words;
 
 /// A name and what stands beside it.

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::silence::Silence;
+use crate::kit::text::capital;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
 use crate::report::names;
@@ -10,7 +11,6 @@ use crate::report::policy;
 use crate::report::sources::Sources;
 use crate::report::templates::text_of;
 use crate::report::view_changed::ChangedView;
-use crate::report::view_figure::capital;
 use crate::report::view_glance::GlanceView;
 use crate::report::view_head::DraftView;
 use crate::report::view_head::HeadView;

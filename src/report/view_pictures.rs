@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
-use crate::report::view_figure::capital;
 use crate::report::words;
 
 /// The pictures of one shoot.

@@ -121,7 +121,7 @@ const NOT_REACH: usize = 2;
 /// How many words before a claim the mark of an opinion may stand.
 const OPINION_REACH: usize = 6;
 /// Words in front of a quotation that say that it was copied from the piece.
-const COPIED: [&str; 17] = [
+const COPIED: [&str; 16] = [
     "reads",
     "label",
     "labels",
@@ -135,7 +135,6 @@ const COPIED: [&str; 17] = [
     "inscription",
     "engraved",
     "transcribed",
-    "transcription",
     "plate",
     "handwritten",
     "pencilled",

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::trade::form::Form;
 use crate::trade::form::FormItem;
@@ -164,12 +165,9 @@ fn numbered(kind: &PartKind, count: u32) -> Vec<Instance> {
 
 fn label_of(kind: &PartKind, value: &str) -> String {
     let each = kind.each.as_deref().unwrap_or("{Where}");
-    let mut letters = value.chars();
-    let first = letters.next().map(|it| it.to_uppercase().to_string());
-    let capital = first.unwrap_or_default() + letters.as_str();
     each.replace("{n}", value)
         .replace("{where}", value)
-        .replace("{Where}", &capital)
+        .replace("{Where}", &capital(value))
 }
 
 fn face_of(place: &str) -> Face {

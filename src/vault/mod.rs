@@ -16,6 +16,7 @@ use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
+use crate::kit::files::make_folder;
 use crate::kit::files::sync_folder;
 
 /// Why an original was not stored.
@@ -139,6 +140,33 @@ pub fn holds(path: &Path, bytes: u64, digest: Digest) -> Result<bool, FileError>
         }
         Ok(_) => Ok(false),
     }
+}
+
+/// Puts an original's bytes where they were; what lies in their place is set aside beside it, as `name.rotten`.
+///
+/// # Errors
+/// When the folder cannot be written to.
+pub fn restore(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let folder = path.parent().unwrap_or(path);
+    make_folder(folder)?;
+    if path.exists() {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        set_aside(path, folder, &format!("{name}.rotten"))?;
+    }
+    put(folder, path, bytes)
+}
+
+/// Moves a file into `folder`, under `name` or that name with a number; gives where it lies now.
+///
+/// # Errors
+/// When it cannot be moved.
+pub fn set_aside(path: &Path, folder: &Path, name: &str) -> Result<PathBuf, FileError> {
+    make_folder(folder)?;
+    let places = (1..).map(|turn| folder.join(names::numbered(name, turn)));
+    let free = places.into_iter().find(|it| !it.exists());
+    let to = free.unwrap_or_else(|| folder.join(name));
+    fs::rename(path, &to).at("move", path)?;
+    Ok(to)
 }
 
 /// Removes a file.

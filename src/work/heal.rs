@@ -7,6 +7,7 @@ use walkdir::WalkDir;
 
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::check_book::digest_of;
 
@@ -41,27 +42,8 @@ pub(in crate::work) fn heal(
             continue;
         };
         let (path, ..) = left.remove(at);
-        put_back(path, entry.path())?;
+        vault::restore(path, &read(entry.path())?)?;
         healed.push(path.clone());
     }
     Ok(healed)
-}
-
-/// Writes the bytes of `from` to `path`, read-only; rotten bytes in its place stay beside it.
-fn put_back(path: &Path, from: &Path) -> Result<(), WorkError> {
-    use crate::kit::files::At as _;
-    use crate::kit::files::make_folder;
-    use crate::kit::files::write_whole;
-    if path.exists() {
-        let mut name = path.as_os_str().to_owned();
-        name.push(".rotten");
-        std::fs::rename(path, &name).at("set aside", path)?;
-    }
-    if let Some(folder) = path.parent() {
-        make_folder(folder)?;
-    }
-    write_whole(path, &read(from)?)?;
-    let mut rights = std::fs::metadata(path).at("look at", path)?.permissions();
-    rights.set_readonly(true);
-    Ok(std::fs::set_permissions(path, rights).at("protect", path)?)
 }

@@ -1,18 +1,16 @@
 //! Putting papers and messages by with a piece: the listing as it stood, the thread with the buyer, a delivery note.
 
-use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::evidence::paths;
 use crate::kit::digest::Digest;
-use crate::kit::files::At as _;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::vault;
+use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::open_book::OpenBook;
 
@@ -54,13 +52,8 @@ pub fn keep(
             });
             continue;
         }
-        let name = free(&known, &folder, file);
         make_folder(&folder)?;
-        let path = folder.join(&name);
-        write_whole(&path, &bytes)?;
-        let mut rights = fs::metadata(&path).at("look at", &path)?.permissions();
-        rights.set_readonly(true);
-        fs::set_permissions(&path, rights).at("protect", &path)?;
+        let name = vault::keep(&folder, &free(&known, file), &bytes, sha256)?;
         book.record.add_kept(stock_no, &name, sha256)?;
         lines.push(KeptLine {
             name,
@@ -71,30 +64,14 @@ pub fn keep(
     Ok(lines)
 }
 
-/// A name that is not taken, capitals aside, and that every system can carry.
-fn free(known: &[(String, Digest)], folder: &Path, file: &Path) -> String {
-    let given = file
-        .file_name()
-        .map_or_else(String::new, |it| it.to_string_lossy().into_owned());
-    let plain = given.replace('%', "_");
-    let safe = paths::safe(&format!("data/{FOLDER}/{plain}")).is_ok() && !plain.is_empty();
-    let plain = if safe { plain } else { "paper".to_owned() };
-    let (stem, ending) = match plain.rsplit_once('.') {
-        Some((stem, ending)) if !stem.is_empty() => (stem.to_owned(), format!(".{ending}")),
-        _ => (plain.clone(), String::new()),
-    };
-    let taken = |name: &str| {
-        let listed = known
+/// A name that no paper of the piece has, capitals aside, and that a dossier can carry.
+fn free(known: &[(String, Digest)], file: &Path) -> String {
+    let name = names::safe(file.file_name().unwrap_or_default()).replace('%', "_");
+    let taken = |name: &String| {
+        known
             .iter()
-            .any(|it| it.0.to_lowercase() == name.to_lowercase());
-        listed || folder.join(name).exists()
+            .any(|it| it.0.to_lowercase() == name.to_lowercase())
     };
-    let names = (1_u32..).map(|n| match n {
-        1 => plain.clone(),
-        n => format!("{stem} {n}{ending}"),
-    });
-    names
-        .into_iter()
-        .find(|it| !taken(it))
-        .unwrap_or_else(|| plain.clone())
+    let mut numbered = (1..).map(|turn| names::numbered(&name, turn));
+    numbered.find(|it| !taken(it)).unwrap_or(name)
 }

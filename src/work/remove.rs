@@ -1,14 +1,13 @@
 //! Taking a photo out of the book: its file is set aside, and the ledger says that it was there, and why it went.
 
-use std::fs;
 use std::path::Path;
+use std::path::PathBuf;
 
 use serde::Serialize;
 
 use crate::kit::digest::Digest;
-use crate::kit::files::At as _;
-use crate::kit::files::make_folder;
 use crate::model::ids::StockNo;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::open_book::OpenBook;
 
@@ -51,26 +50,19 @@ pub fn remove(
     // The row first: a picture that is out and still lies there harms nothing.
     book.record.remove_photo(stock_no, found, why.trim())?;
     let folder = book.piece_folder(&piece).join(FOLDER);
-    let target = folder.join(format!("{photo:04} {}", found.name));
-    let sidecar = original.with_file_name(found.sidecar_name());
-    let beside = folder.join(format!("{photo:04} {}", found.sidecar_name()));
-    let mut path = None;
-    if original.exists() {
-        make_folder(&folder)?;
-        shift(&original, &target)?;
-        path = Some(target.display().to_string());
-    }
-    if sidecar.exists() {
-        make_folder(&folder)?;
-        shift(&sidecar, &beside)?;
-    }
+    let aside = |path: &Path, name: &str| -> Result<Option<PathBuf>, WorkError> {
+        let there = path.exists();
+        let name = format!("{photo:04} {name}");
+        Ok(there
+            .then(|| vault::set_aside(path, &folder, &name))
+            .transpose()?)
+    };
+    let sidecar = found.sidecar_name();
+    let path = aside(&original, &found.name)?;
+    aside(&original.with_file_name(&sidecar), &sidecar)?;
     Ok(Removed {
         photo,
         sha256: found.digest,
-        path,
+        path: path.map(|it| it.display().to_string()),
     })
-}
-
-fn shift(from: &Path, to: &Path) -> Result<(), WorkError> {
-    Ok(fs::rename(from, to).at("move", from)?)
 }

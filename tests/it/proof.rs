@@ -521,12 +521,12 @@ fn kept_papers_go_into_the_dossier() {
         .run(&["keep", "26-001", &listing, "--json"])
         .code(0)
         .json();
-    assert_eq!(other[0]["name"], "listing 2.html");
+    assert_eq!(other[0]["name"], "listing (2).html");
     shop.run(&["seal"]).code(0);
     let dossier = folder(&shop, &[]);
     for (name, text) in [
         ("listing.html", "<p>for 390</p>"),
-        ("listing 2.html", "<p>for 350</p>"),
+        ("listing (2).html", "<p>for 350</p>"),
         ("O'Hara.txt", "Is it solid?"),
     ] {
         let path = dossier.join("data/kept").join(name);
