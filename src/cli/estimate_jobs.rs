@@ -8,11 +8,12 @@ use crate::cli::jobs::Desk;
 use crate::cli::jobs::Done;
 use crate::cli::piece_jobs::amount;
 use crate::cli::say::json;
+use crate::model::market::Market;
 use crate::model::market::Sold;
 use crate::work::WorkError;
 use crate::work::estimate::EstimateOrder;
 use crate::work::estimate::estimate;
-use crate::work::market::MarketTold;
+
 use crate::work::open_book::OpenBook;
 
 pub(super) fn run_estimate(desk: &Desk, args: EstimateArgs) -> Result<Done, WorkError> {
@@ -37,7 +38,7 @@ pub(super) fn run_estimate(desk: &Desk, args: EstimateArgs) -> Result<Done, Work
 }
 
 /// What was typed of the market, with amounts in the book's currency.
-pub(super) fn market_of(book: &OpenBook, told: MarketArgs) -> Result<MarketTold, WorkError> {
+pub(super) fn market_of(book: &OpenBook, told: MarketArgs) -> Result<Market, WorkError> {
     let mut sold = Vec::new();
     for line in told.sold {
         for text in line.amounts {
@@ -48,7 +49,7 @@ pub(super) fn market_of(book: &OpenBook, told: MarketArgs) -> Result<MarketTold,
             }));
         }
     }
-    Ok(MarketTold {
+    Ok(Market {
         worth: told.worth,
         meant_for: told.meant_for,
         wish: told.wish,

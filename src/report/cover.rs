@@ -22,7 +22,7 @@ use crate::report::cover_exhibits::ExhibitView;
 use crate::report::policy;
 use crate::report::sources::Sources;
 use crate::report::templates;
-use crate::report::templates::text_of;
+use crate::report::templates::style_of;
 use crate::report::words;
 use crate::trade::claim_kind::ClaimKind;
 
@@ -145,14 +145,6 @@ fn order(cover: &CoverOrder) -> Order {
     }
 }
 
-fn style() -> String {
-    format!(
-        "{}\n{}",
-        text_of("style.css").trim(),
-        text_of("cover.css").trim()
-    )
-}
-
 /// Tells which pictures the first page needs: sorted, each once.
 #[must_use]
 pub fn cover_shots(assessment: &Assessment, cover: &CoverOrder) -> Vec<Shot> {
@@ -179,7 +171,7 @@ pub fn cover_page(
     let order = order(cover);
     let sources = Sources::new(assessment, scene, &order, &album);
     let exhibits = ExhibitView::all(&sources, cover);
-    let (style, piece) = (style(), &assessment.piece);
+    let (style, piece) = (style_of(&["style.css", "cover.css"]), &assessment.piece);
     let newest = cover.seals.last();
     let stamps = cover
         .seals
@@ -221,7 +213,7 @@ pub fn cover_page(
 /// # Errors
 /// When the template fails.
 pub fn statement_page(assessment: &Assessment, cover: &CoverOrder) -> Result<String, ReportError> {
-    let (style, piece) = (style(), &assessment.piece);
+    let (style, piece) = (style_of(&["style.css", "cover.css"]), &assessment.piece);
     let shoots = assessment.shoots.iter().map(|shoot| {
         let photos = assessment.photos.iter().filter(|it| it.shoot == shoot.no);
         let numbers: Vec<u32> = photos.map(|it| it.no).collect();

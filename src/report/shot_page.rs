@@ -11,6 +11,7 @@ use crate::model::photo::Stage;
 use crate::report::ReportError;
 use crate::report::policy;
 use crate::report::templates;
+use crate::report::templates::style_of;
 use crate::report::templates::text_of;
 use crate::report::words;
 
@@ -32,7 +33,7 @@ pub struct ShotHead<'a> {
 struct ShotPage {
     title: String,
     policy: String,
-    style: &'static str,
+    style: String,
     script: &'static str,
     /// Under which the ticks are kept.
     key: String,
@@ -76,10 +77,7 @@ struct FactView {
 /// # Errors
 /// When the template fails.
 pub fn shot_page(head: &ShotHead<'_>, list: &ShotList) -> Result<String, ReportError> {
-    let (style, script) = (
-        text_of("shotlist.css").trim(),
-        text_of("shotlist.js").trim(),
-    );
+    let (style, script) = (style_of(&["shotlist.css"]), text_of("shotlist.js").trim());
     let stops = stops(list);
     let boxes: usize = stops.iter().map(|it| it.shots.len()).sum();
     let stock_no = head.stock_no.map_or_else(String::new, ToString::to_string);
@@ -90,7 +88,7 @@ pub fn shot_page(head: &ShotHead<'_>, list: &ShotList) -> Result<String, ReportE
     };
     let page = ShotPage {
         title: format!("{heading}: {about}"),
-        policy: policy::text("'none'", style, script),
+        policy: policy::text("'none'", &style, script),
         style,
         script,
         key: format!("{about}, {}", head.stage),

@@ -19,6 +19,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("head.html", include_str!("../../templates/head.html")),
     ("finding.html", include_str!("../../templates/finding.html")),
     ("page.html", include_str!("../../templates/page.html")),
+    ("palette.css", include_str!("../../templates/palette.css")),
     ("pair.html", include_str!("../../templates/pair.html")),
     ("private.html", include_str!("../../templates/private.html")),
     ("shotlist.css", include_str!("../../templates/shotlist.css")),
@@ -39,6 +40,13 @@ pub const TEMPLATES: &[(&str, &str)] = &[
 pub(super) fn text_of(name: &str) -> &'static str {
     let found = TEMPLATES.iter().find(|(it, _)| *it == name);
     found.map_or("", |(_, text)| text)
+}
+
+/// The style of a page: the colours and letters of all pages, then the files named.
+pub(super) fn style_of(names: &[&str]) -> String {
+    let files = ["palette.css"].iter().chain(names);
+    let texts: Vec<&str> = files.map(|it| text_of(it).trim()).collect();
+    texts.join("\n")
 }
 
 /// Fills the template of this name.

@@ -9,6 +9,7 @@ use crate::report::drawing::view::DrawingView;
 use crate::report::names;
 use crate::report::policy;
 use crate::report::sources::Sources;
+use crate::report::templates::style_of;
 use crate::report::templates::text_of;
 use crate::report::view_changed::ChangedView;
 use crate::report::view_glance::GlanceView;
@@ -31,7 +32,7 @@ pub(super) struct PageView {
     /// What the page may load: nothing but itself.
     policy: String,
     /// The style sheet.
-    style: &'static str,
+    style: String,
     /// The script; the page reads without it.
     script: &'static str,
     /// Its sections.
@@ -104,7 +105,7 @@ impl PageView {
         let assessment = sources.assessment;
         let head = HeadView::new(sources);
         let draft = DraftView::new(sources);
-        let (style, script) = (text_of("style.css").trim(), text_of("slide.js").trim());
+        let (style, script) = (style_of(&["style.css"]), text_of("slide.js").trim());
         let mark = if draft.is_some() { "Draft: " } else { "" };
         let private = PrivateView::new(sources);
         let own = private.iter().map(|_| ("owner", "For the owner only"));
@@ -115,7 +116,7 @@ impl PageView {
                 "{mark}condition report {}, {}",
                 head.stock_no, head.title
             )),
-            policy: policy_of(sources.order.packing, style, script),
+            policy: policy_of(sources.order.packing, &style, script),
             style,
             script,
             sections: sections

@@ -15,6 +15,7 @@ use crate::mark::StoryPiece;
 use crate::mark::StoryRepair;
 use crate::mark::story;
 use crate::model::ids::StockNo;
+use crate::model::market::Market;
 use crate::model::market::Sold;
 use crate::model::piece::Size;
 use crate::work::WorkError;
@@ -27,7 +28,7 @@ use crate::work::import::WhichShoot;
 use crate::work::import::import;
 use crate::work::intake::Told;
 use crate::work::intake::intake;
-use crate::work::market::MarketTold;
+
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::repair::RepairTold;
@@ -146,7 +147,7 @@ fn told(story: &Story, currency: Currency) -> Result<Told, WorkError> {
     })
 }
 
-fn market(it: &StoryPiece, currency: Currency) -> Result<MarketTold, WorkError> {
+fn market(it: &StoryPiece, currency: Currency) -> Result<Market, WorkError> {
     let mut sold = Vec::new();
     for line in &it.sold {
         for price in &line.prices {
@@ -156,10 +157,10 @@ fn market(it: &StoryPiece, currency: Currency) -> Result<MarketTold, WorkError> 
             });
         }
     }
-    Ok(MarketTold {
+    Ok(Market {
         worth: Some(it.worth.parse().map_err(WorkError::asked)?),
         sold,
-        ..MarketTold::default()
+        ..Market::default()
     })
 }
 

@@ -28,11 +28,12 @@ use crate::advise::task::Task;
 use crate::kit::clock::Day;
 use crate::kit::files;
 use crate::model::ids::StockNo;
+use crate::model::market::Market;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
-use crate::work::market::MarketTold;
+use crate::work::market;
 use crate::work::market::known_word;
 use crate::work::open_book::OpenBook;
 use crate::work::survey;
@@ -42,7 +43,7 @@ use crate::work::words;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EstimateOrder {
     /// What is told of the market, to be kept with the piece.
-    pub market: MarketTold,
+    pub market: Market,
     /// The first day of work; today when not told.
     pub from: Option<Day>,
     /// A file with an order of work of the user's own.
@@ -137,7 +138,7 @@ pub fn estimate(
     let own = order.order.as_deref();
     let own = own.map(|it| own_order(book.trade()?, it, &piece));
     let own = own.transpose()?;
-    let kept = order.market.tell(book.trade()?, &mut piece)?;
+    let kept = market::tell(order.market, book.trade()?, &mut piece)?;
     let settings = book.settings()?;
     if !kept.is_empty() {
         book.record.change_piece(&piece)?;

@@ -14,7 +14,7 @@ use crate::model::piece::Size;
 use crate::trade::TradeBook;
 use crate::vault::names;
 use crate::work::WorkError;
-use crate::work::market::MarketTold;
+use crate::work::market;
 use crate::work::open_book::OpenBook;
 use crate::work::shot_list;
 use crate::work::shot_list::ShotLine;
@@ -50,7 +50,7 @@ pub struct Told {
     /// Private note.
     pub private_note: Option<String>,
     /// Private: the market, and the way of refinishing.
-    pub market: MarketTold,
+    pub market: Market,
 }
 
 /// A piece taken in.
@@ -150,7 +150,7 @@ fn told_of(book: &TradeBook, mut piece: Piece, told: Told) -> Result<Piece, Work
     piece.asking = told.asking.or(piece.asking);
     piece.private_note = told.private_note.or(piece.private_note);
     check(book, &piece)?;
-    told.market.tell(book, &mut piece)?;
+    market::tell(told.market, book, &mut piece)?;
     Ok(piece)
 }
 

@@ -5,10 +5,7 @@ use crate::kit::near::near;
 use crate::model::ids::PartId;
 use crate::model::market::Chosen;
 use crate::model::market::Market;
-use crate::model::market::MeantFor;
 use crate::model::market::Sold;
-use crate::model::market::Wish;
-use crate::model::market::Worth;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
@@ -17,62 +14,43 @@ use crate::work::words;
 /// The word that takes back every choice of a path.
 const NO_CHOICE: &str = "none";
 
-/// What the user tells; what is `None` or empty is left as it is.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct MarketTold {
-    /// What the piece is taken for.
-    pub worth: Option<Worth>,
-    /// For whom it is meant.
-    pub meant_for: Option<MeantFor>,
-    /// What is wished of the colour.
-    pub wish: Option<Wish>,
-    /// What the seller asks.
-    pub seller_asks: Option<Money>,
-    /// By which channel it will be sold.
-    pub channel: Option<String>,
-    /// Comparables; they take the place of those told before for the same path.
-    pub sold: Vec<Sold>,
-    /// Paths that are chosen; they take the place of every choice before. The path `none` takes all choices back.
-    pub chosen: Vec<Chosen>,
-}
-
-impl MarketTold {
-    /// Puts it into what is known of a piece and gives a line for each thing that is kept.
-    ///
-    /// # Errors
-    /// When a path, a part or a channel is not known, or an amount is none.
-    pub(in crate::work) fn tell(
-        self,
-        book: &TradeBook,
-        piece: &mut Piece,
-    ) -> Result<Vec<String>, WorkError> {
-        let mut kept = Vec::new();
-        let market = &mut piece.market;
-        if let Some(worth) = self.worth {
-            market.worth = Some(worth);
-            kept.push(format!("worth: {worth}"));
-        }
-        if let Some(whom) = self.meant_for {
-            market.meant_for = Some(whom);
-            kept.push(format!("meant for: a {whom}"));
-        }
-        if let Some(wish) = self.wish {
-            market.wish = Some(wish);
-            kept.push(format!("wish: {wish}"));
-        }
-        if let Some(asks) = self.seller_asks {
-            above_zero(asks, "what the seller asks")?;
-            market.seller_asks = Some(asks);
-            kept.push(format!("the seller asks {asks}"));
-        }
-        if let Some(channel) = self.channel {
-            kept.push(format!("channel: {channel}"));
-            market.channel = Some(known_channel(book, channel)?);
-        }
-        sold(book, market, self.sold, &mut kept)?;
-        chosen(book, piece, self.chosen, &mut kept)?;
-        Ok(kept)
+/// Puts what is told into what is known of a piece and gives a line for each thing that is kept. What is `None` or empty stays as
+/// it was; comparables take the place of those told before for the same path, and choices of every choice before. The path
+/// `none` takes all choices back.
+///
+/// # Errors
+/// When a path, a part or a channel is not known, or an amount is none.
+pub(in crate::work) fn tell(
+    told: Market,
+    book: &TradeBook,
+    piece: &mut Piece,
+) -> Result<Vec<String>, WorkError> {
+    let mut kept = Vec::new();
+    let market = &mut piece.market;
+    if let Some(worth) = told.worth {
+        market.worth = Some(worth);
+        kept.push(format!("worth: {worth}"));
     }
+    if let Some(whom) = told.meant_for {
+        market.meant_for = Some(whom);
+        kept.push(format!("meant for: a {whom}"));
+    }
+    if let Some(wish) = told.wish {
+        market.wish = Some(wish);
+        kept.push(format!("wish: {wish}"));
+    }
+    if let Some(asks) = told.seller_asks {
+        above_zero(asks, "what the seller asks")?;
+        market.seller_asks = Some(asks);
+        kept.push(format!("the seller asks {asks}"));
+    }
+    if let Some(channel) = told.channel {
+        kept.push(format!("channel: {channel}"));
+        market.channel = Some(known_channel(book, channel)?);
+    }
+    sold(book, market, told.sold, &mut kept)?;
+    chosen(book, piece, told.chosen, &mut kept)?;
+    Ok(kept)
 }
 
 fn sold(
