@@ -16,11 +16,11 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("cover.html", include_str!("../../templates/cover.html")),
     ("drawing.html", include_str!("../../templates/drawing.html")),
     ("figure.html", include_str!("../../templates/figure.html")),
-    ("head.html", include_str!("../../templates/head.html")),
     ("finding.html", include_str!("../../templates/finding.html")),
+    ("head.html", include_str!("../../templates/head.html")),
     ("page.html", include_str!("../../templates/page.html")),
-    ("palette.css", include_str!("../../templates/palette.css")),
     ("pair.html", include_str!("../../templates/pair.html")),
+    ("palette.css", include_str!("../../templates/palette.css")),
     ("private.html", include_str!("../../templates/private.html")),
     ("shotlist.css", include_str!("../../templates/shotlist.css")),
     (

@@ -207,7 +207,7 @@ fn facts(sources: &Sources<'_>) -> Vec<FactView> {
         examined.unwrap_or_else(unknown),
     ));
     facts.push(FactView {
-        name: "Photographed".to_owned(),
+        name: "Pictures".to_owned(),
         lines: shoots(sources),
     });
     let order = sources.order;
