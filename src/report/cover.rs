@@ -171,7 +171,10 @@ pub fn cover_page(
     let order = order(cover);
     let sources = Sources::new(assessment, scene, &order, &album);
     let exhibits = ExhibitView::all(&sources, cover);
-    let (style, piece) = (style_of(&["style.css", "cover.css"]), &assessment.piece);
+    let (style, piece) = (
+        style_of(&["palette.css", "style.css", "cover.css"]),
+        &assessment.piece,
+    );
     let newest = cover.seals.last();
     let stamps = cover
         .seals
@@ -213,7 +216,10 @@ pub fn cover_page(
 /// # Errors
 /// When the template fails.
 pub fn statement_page(assessment: &Assessment, cover: &CoverOrder) -> Result<String, ReportError> {
-    let (style, piece) = (style_of(&["style.css", "cover.css"]), &assessment.piece);
+    let (style, piece) = (
+        style_of(&["palette.css", "style.css", "cover.css"]),
+        &assessment.piece,
+    );
     let shoots = assessment.shoots.iter().map(|shoot| {
         let photos = assessment.photos.iter().filter(|it| it.shoot == shoot.no);
         let numbers: Vec<u32> = photos.map(|it| it.no).collect();

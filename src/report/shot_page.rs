@@ -77,7 +77,10 @@ struct FactView {
 /// # Errors
 /// When the template fails.
 pub fn shot_page(head: &ShotHead<'_>, list: &ShotList) -> Result<String, ReportError> {
-    let (style, script) = (style_of(&["shotlist.css"]), text_of("shotlist.js").trim());
+    let (style, script) = (
+        style_of(&["palette.css", "shotlist.css"]),
+        text_of("shotlist.js").trim(),
+    );
     let stops = stops(list);
     let boxes: usize = stops.iter().map(|it| it.shots.len()).sum();
     let stock_no = head.stock_no.map_or_else(String::new, ToString::to_string);

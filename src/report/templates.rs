@@ -42,10 +42,9 @@ pub(super) fn text_of(name: &str) -> &'static str {
     found.map_or("", |(_, text)| text)
 }
 
-/// The style of a page: the colours and letters of all pages, then the files named.
+/// The style of a page from the files named, in their order.
 pub(super) fn style_of(names: &[&str]) -> String {
-    let files = ["palette.css"].iter().chain(names);
-    let texts: Vec<&str> = files.map(|it| text_of(it).trim()).collect();
+    let texts: Vec<&str> = names.iter().map(|it| text_of(it).trim()).collect();
     texts.join("\n")
 }
 

@@ -105,7 +105,10 @@ impl PageView {
         let assessment = sources.assessment;
         let head = HeadView::new(sources);
         let draft = DraftView::new(sources);
-        let (style, script) = (style_of(&["style.css"]), text_of("slide.js").trim());
+        let (style, script) = (
+            style_of(&["palette.css", "style.css"]),
+            text_of("slide.js").trim(),
+        );
         let mark = if draft.is_some() { "Draft: " } else { "" };
         let private = PrivateView::new(sources);
         let own = private.iter().map(|_| ("owner", "For the owner only"));
