@@ -11,6 +11,7 @@ mod quote;
 mod read_mark;
 mod read_region;
 mod reader;
+mod rewrite_scale;
 mod rewriter;
 mod schema;
 mod season;
@@ -29,6 +30,7 @@ mod samples;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
+use crate::model::mark::Scale;
 
 pub use checked::Slip;
 pub use checked::checked;
@@ -83,6 +85,10 @@ pub enum Change {
     Parts(Vec<PartId>),
     /// Sets or takes away the note for the report.
     Note(Option<String>),
+    /// Sets or takes away the note for the owner alone.
+    PrivateNote(Option<String>),
+    /// Sets or takes away the thing of known size.
+    Scale(Option<Scale>),
     /// Adds a mark after the last one.
     AddMark(Mark),
     /// Puts a mark in the place of another. One from a list that no longer fits there becomes the first `[[mark]]`.
