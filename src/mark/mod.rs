@@ -47,6 +47,11 @@ pub use story::story;
 pub use writer::fresh;
 pub use writer::written;
 
+/// Things of known size that a scale may name: their words, and width and height in mm.
+pub fn objects() -> impl Iterator<Item = (&'static str, [f64; 2])> {
+    keys::OBJECTS.into_iter()
+}
+
 /// The words a sidecar of one piece may use.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Words {

@@ -3,7 +3,6 @@
 use toml::de::DeTable;
 
 use crate::mark::edits::Edits;
-use crate::mark::keys;
 use crate::mark::rewriter::Done;
 use crate::mark::rewriter::plain_line;
 use crate::mark::source::Span;
