@@ -31,4 +31,6 @@ pub mod report;
 
 pub mod work;
 
+pub mod desk;
+
 pub mod cli;
