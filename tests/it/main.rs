@@ -17,6 +17,7 @@ mod readme;
 mod regression;
 mod report;
 mod samples;
+mod scale;
 mod season;
 mod shop;
 mod shotlist;
