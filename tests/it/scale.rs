@@ -7,9 +7,12 @@ use asfound::compare::measure::MeasureError;
 use asfound::compare::measure::Measured;
 use asfound::compare::measure::Picture;
 use asfound::compare::measure::measure;
+use asfound::kit::clock::Moment;
 use asfound::model::mark::Scale;
 use asfound::model::region::Region;
+use asfound::work::marking::Doorway;
 use serde::Deserialize;
+use serde_json::json;
 
 type Point = [f64; 2];
 
@@ -205,4 +208,39 @@ fn the_sizes_in_the_demos_sidecars_agree_with_its_pictures() {
     }
     let wanted = [38.0, 6.0, 180.0, 70.0, 72.0, 68.0, 120.0, 60.0, 5.0];
     assert_eq!(checked, wanted);
+}
+
+/// As the marking page asks: the scale and the shape of the buyer's picture, as they stand in its sidecar.
+#[test]
+fn the_marking_page_is_told_the_measure_of_what_is_drawn() {
+    let root = crate::demo::demo().book.clone();
+    let door = Doorway {
+        root,
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let now = Moment::now();
+    let walk = serde_json::to_value(door.walk(now).unwrap()).unwrap();
+    assert_eq!(walk["units"], "mm");
+    let photos = walk["photos"].as_array().unwrap();
+    let photo = photos
+        .iter()
+        .find(|it| it["name"] == "M5_0231.jpg")
+        .unwrap();
+    let ask = |region: &serde_json::Value| {
+        let drawn =
+            json!({"photo": photo["no"], "scale": photo["said"]["scale"], "region": region});
+        door.measure(now, &serde_json::from_value(drawn).unwrap())
+    };
+    let told = ask(&photo["said"]["marks"][0]["region"]).unwrap();
+    assert_eq!(told.size.as_deref(), Some("60 x 5.1 mm"));
+    assert_eq!(told.text, "60 ± 5 mm x 5.1 ± 1.3 mm, 240 ± 80 mm2");
+    let told = serde_json::to_value(told).unwrap();
+    assert!((told["length_mm"]["value"].as_f64().unwrap() - 60.0).abs() < 1.0);
+    let refused = ask(&json!({"line": [[50.0, 50.0], [50.1, 50.0]]})).unwrap_err();
+    assert!(
+        refused.to_string().contains("off by more than half"),
+        "{refused}"
+    );
+    let refused = ask(&json!({"box": [90.0, 90.0, 20.0, 5.0]})).unwrap_err();
+    assert!(refused.to_string().contains("over the edge"), "{refused}");
 }
