@@ -27,6 +27,8 @@ pub mod assess;
 
 pub mod advise;
 
+pub mod compare;
+
 pub mod report;
 
 pub mod work;

@@ -20,6 +20,7 @@ mod readme;
 mod regression;
 mod report;
 mod samples;
+mod scale;
 mod season;
 mod shop;
 mod shotlist;
