@@ -1,6 +1,6 @@
 // "What is it now?": findings known from before, one after the other, beside the pictures of a later shoot.
 
-import { announce, button, count, el, link, pictureAddress, redraw, sync, thumb } from "./el.mjs";
+import { announce, button, count, el, large, link, redraw, sync, thumb } from "./el.mjs";
 import { markOf } from "./changes.mjs";
 import { cut } from "./cut.mjs";
 import { findingName, lastMark, markAt } from "./finding.mjs";
@@ -15,7 +15,7 @@ export function againPage(host, shoot) {
   const page = { host, shoot, at: 0, order: [], picture: new Map(), level: new Map() };
   Object.assign(page, { head: el("div"), now: el("div", { class: "then-now" }), say: el("div") });
   page.strip = el("div", { class: "strip", role: "radiogroup", "aria-label": "Pictures of this shoot" });
-  host.replaceChildren(page.head, page.now, page.say);
+  host.replaceChildren(page.head, page.now, page.strip, page.say);
   return { draw: () => draw(page), title: () => `What is it now? ${store.walk.piece.title}`, key: (event) => onKey(page, event) };
 }
 
@@ -27,6 +27,7 @@ function draw(page) {
   const stamp = JSON.stringify([page.at, page.order.length, item && store.finding(item.finding), item && said(page, item), item && page.picture.get(item.finding), item && page.level.get(item.finding)]);
   if (stamp === page.stamp) return;
   page.stamp = stamp;
+  page.strip.hidden = !item;
   if (!item) return redraw(page.now, el("p", { class: "empty" }, page.order.length ? "That was the last one. " : "Every finding known before is spoken for in this shoot. ", link("#piece", "Back to the piece"))), redraw(page.say), redraw(page.head, title(page));
   const finding = store.finding(item.finding);
   redraw(page.head, title(page), el("p", { class: "lead" }, el("b", {}, findingName(finding)), `, ${finding.part_label}`), el("p", { class: "quiet" }, finding.plain));
@@ -60,10 +61,10 @@ function pictureOf(page, item) {
 function after(page, item, finding) {
   const photo = pictureOf(page, item);
   if (!photo) return el("p", { class: "empty" }, "This shoot has no picture.");
-  const image = el("img", { src: pictureAddress(photo, "middle"), alt: `Now, picture ${photo.no}`, width: photo.width, height: photo.height, decoding: "async" });
+  const image = large(photo, `Now, picture ${photo.no}`, 44);
   const words = el("figcaption", {}, el("b", {}, "Now"), `: picture ${photo.no}, ${store.shoot(photo.shoot).label}`);
   sync(page.strip, candidates(item), (it) => it.no, (it) => choice(page, item, it), (it) => `${item.finding} ${it.no === photo.no}`);
-  return el("figure", {}, el("a", { href: `#picture/${photo.no}?part=${finding.part}`, data: { key: "now" } }, image), words, page.strip);
+  return el("figure", {}, el("a", { href: `#picture/${photo.no}?part=${finding.part}`, data: { key: "now" } }, image), words);
 }
 
 /** The likely pictures first, then the others of the shoot. */

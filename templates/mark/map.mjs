@@ -19,7 +19,9 @@ const LINE = 13;
 const LETTER = 5.9;
 
 let drawn = "";
+/** Parts whose inner parts are listed, and whether the list is open; `null` as wide windows have it. */
 const unfolded = new Set();
+let listOpen = null;
 
 /** Draws the map into `host`; `page` says which part is chosen. */
 export function drawMap(host, page) {
@@ -35,7 +37,7 @@ export function drawMap(host, page) {
     el("h2", { id: "map-title" }, "The piece"),
     picked().length ? el("p", { class: "ask" }, `Choose the part that ${picked().length === 1 ? "this picture shows" : "these pictures show"}.`) : null,
     patterns(),
-    el("div", { class: "plans" }, ...store.walk.map.plans.map((plan) => drawing(plan, [whole ?? chosen].filter(Boolean), "full"))),
+    el("div", { class: "plans" }, ...store.walk.map.plans.map((plan) => drawing(plan, [whole ?? chosen].filter(Boolean)))),
     legend(),
     list(chosen),
   );
@@ -84,8 +86,9 @@ function drawing(plan, lit) {
   const all = groups(plan);
   const picture = svg("svg", { viewBox: `0 0 ${plan.w} ${plan.h}`, class: `plan ${plan.name}`, role: "group", "aria-label": "The piece unfolded; arrow keys go from part to part" });
   const start = all.find((it) => lit.includes(it.parts[0])) ?? all[0];
-  const places = all.map((it) => place(plan, it, all, { lit: it.parts.some((id) => lit.includes(id)), start: it === start }));
-  picture.append(svg("g", { class: "ground" }, ...all.map(fillOf)), ...outlines(plan), ...places, names(plan));
+  const places = all.map((it) => place(plan, it, { lit: it.parts.some((id) => lit.includes(id)), start: it === start }));
+  const told = svg("g", { "aria-hidden": "true" }, ...all.flatMap((it) => words(plan, it, all)));
+  picture.append(svg("g", { class: "ground" }, ...all.map(fillOf)), ...outlines(plan), told, ...places, names(plan));
   picture.addEventListener("keydown", (event) => move(event, picture));
   return picture;
 }
@@ -114,16 +117,14 @@ function fillOf(group) {
   return svg("g", {}, area, svg("path", { class: "crossed", d: `M${x} ${y}l${w} ${h}M${x} ${y + h}l${w} ${-h}` }));
 }
 
-function place(plan, group, all, { lit, start }) {
+function place(plan, group, { lit, start }) {
   const parts = group.parts.map((id) => store.part(id)).filter(Boolean);
   const label = parts.map((it) => `${it.label}: ${it.told}`).join("; ");
   const [dx, dy] = [Math.max(0, REACH - group.w) / 2, Math.max(0, REACH - group.h) / 2];
   const hit = svg("rect", { class: "hit", x: group.x - dx, y: group.y - dy, width: group.w + 2 * dx, height: group.h + 2 * dy });
   const id = group.parts[0];
   const props = { href: `#part/${id}`, class: lit ? "part lit" : "part", "aria-label": label, tabindex: start ? 0 : -1, "aria-current": lit ? "true" : null };
-  const shown = covered(group, all) ? [] : words(group, parts);
-  const node = svg("a", { ...props, data: { key: `${plan.name} ${id}`, part: id }, on: { click: (event) => layOn(id, event) } }, svg("title", { text: label }), hit, rect("ring", group), ...shown);
-  return node;
+  return svg("a", { ...props, data: { key: `${plan.name} ${id}`, part: id }, on: { click: (event) => layOn(id, event) } }, svg("title", { text: label }), hit, rect("ring", group));
 }
 
 /** Whether smaller places lie on most of this one. */
@@ -132,10 +133,17 @@ function covered(group, all) {
   return inside.reduce((sum, it) => sum + it.w * it.h, 0) > 0.35 * group.w * group.h;
 }
 
+/** Room that words already on the drawing leave in a place, left and right of its middle. */
+function roomIn(plan, { x, y, w, h }) {
+  const there = plan.words.filter((it) => it.x > x && it.x < x + w && it.y > y && it.y < y + h);
+  return w - 2 * Math.max(0, ...there.map((it) => it.x + it.text.length * LETTER - x));
+}
+
 /** The words of a place where there is room for them; else the number of findings; else nothing (the list says it). */
-function words(group, parts) {
-  const part = parts[0];
-  const room = Math.floor((group.w - 8) / LETTER);
+function words(plan, group, all) {
+  const part = store.part(group.parts[0]);
+  if (!part || covered(group, all)) return [];
+  const room = Math.floor((roomIn(plan, group) - 8) / LETTER);
   const lines = part.state === "faults" ? part.told.split(", ") : [part.told];
   const broken = lines.flatMap((it) => wrap(it, room));
   const fits = broken.length * LINE <= group.h - 4 && broken.every((it) => it.length <= room);
@@ -200,7 +208,9 @@ function legend() {
 function list(chosen) {
   const outer = store.walk.parts.filter((it) => !it.inner);
   const open = el("ul", { class: "parts" }, ...outer.map((part) => entry(part, chosen)));
-  return el("nav", { class: "list", "aria-labelledby": "list-title" }, el("h3", { id: "list-title" }, "All parts, in walking order"), open);
+  const props = { open: listOpen ?? matchMedia("(min-width: 64rem)").matches, on: { toggle: (event) => (listOpen = event.target.open) } };
+  const title = el("summary", { data: { key: "list" } }, el("h3", { id: "list-title" }, "All parts, in walking order"));
+  return el("nav", { class: "list", "aria-labelledby": "list-title" }, el("details", props, title, open));
 }
 
 function entry(part, chosen) {

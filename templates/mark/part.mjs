@@ -1,6 +1,6 @@
 // A part's page: the pictures that show it, the three statements about the whole part, its findings, what is missing, what waits.
 
-import { announce, button, count, el, link, pictureAddress, redraw, sync, thumb } from "./el.mjs";
+import { announce, button, count, el, large, link, redraw, sync, thumb } from "./el.mjs";
 import { STATEMENTS, markOf, same } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { findingLine } from "./finding.mjs";
@@ -17,7 +17,8 @@ export function partPage(host, id) {
   const page = { host, id, waiting: pictureList((photo) => waitingEntry(page, photo), () => "", "Pictures not laid yet") };
   Object.assign(page, { head: el("div"), strip: el("div"), say: el("div"), rest: el("div"), wait: el("div") });
   page.group = el("div", { class: "strip", role: "radiogroup", "aria-label": "Pictures that show it" });
-  host.replaceChildren(page.head, page.strip, page.say, page.rest, page.wait);
+  page.look = el("div", { class: "look" }, page.strip, page.say, page.group);
+  host.replaceChildren(page.head, page.look, page.rest, page.wait);
   return {
     draw: () => draw(page),
     title: () => `${store.part(id).label}, ${store.walk.piece.title}`,
@@ -71,8 +72,9 @@ function drawHead(page, part) {
 // ---------------------------------------------------------------- pictures of the part
 
 function drawStrip(page, photos, photo) {
+  page.group.hidden = photos.length < 2;
   if (!photos.length) return when(page.strip, "none", () => el("p", { class: "empty" }, "No picture shows it yet. Lay one here from those below, or open any picture and say that it shows this part."));
-  when(page.strip, [photo.no, photo.digest], () => [preview(page, photo), page.group]);
+  when(page.strip, [photo.no, photo.digest], () => preview(page, photo));
   const make = (it) => choice(page, it);
   const marks = (it) => it.said.marks.filter((mark) => partOfMark(store.walk, mark) === page.id);
   sync(page.group, photos, (it) => it.no, make, (it) => `${it.no === photo.no} ${JSON.stringify(marks(it))}`);
@@ -80,7 +82,7 @@ function drawStrip(page, photos, photo) {
 
 function preview(page, photo) {
   const alt = `Picture ${photo.no} of ${store.part(page.id).label}`;
-  const image = el("img", { src: pictureAddress(photo, "middle"), alt, width: photo.width, height: photo.height, decoding: "async" });
+  const image = large(photo, alt, 46);
   const address = `#picture/${photo.no}?part=${page.id}`;
   const view = store.view(photo.said.view)?.label;
   const words = el("figcaption", {}, el("b", {}, `Picture ${photo.no}`), `, ${store.shoot(photo.shoot).label}`, view ? `: ${view}` : "");

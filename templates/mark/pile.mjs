@@ -111,8 +111,8 @@ export function pile() {
 
 function pickButton(photo) {
   const up = inHand.has(photo.no);
-  const props = { "aria-pressed": String(up), "aria-label": up ? `Put picture ${photo.no} down` : `Pick picture ${photo.no} up`, data: { key: `pick ${photo.no}` } };
-  return button(up ? "Picked up" : "Pick up", () => toggle(photo.no), props);
+  const props = { "aria-pressed": String(up), "aria-label": `Pick up picture ${photo.no}`, data: { key: `pick ${photo.no}` } };
+  return button("Pick up", () => toggle(photo.no), props);
 }
 
 /** What can be done with the pictures picked up; `null` when none is. */
