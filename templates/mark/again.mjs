@@ -61,7 +61,7 @@ function pictureOf(page, item) {
 function after(page, item, finding) {
   const photo = pictureOf(page, item);
   if (!photo) return el("p", { class: "empty" }, "This shoot has no picture.");
-  const image = large(photo, `Now, picture ${photo.no}`, 44);
+  const image = large(photo, `Now, picture ${photo.no}`, 36);
   const words = el("figcaption", {}, el("b", {}, "Now"), `: picture ${photo.no}, ${store.shoot(photo.shoot).label}`);
   sync(page.strip, candidates(item), (it) => it.no, (it) => choice(page, item, it), (it) => `${item.finding} ${it.no === photo.no}`);
   return el("figure", {}, el("a", { href: `#picture/${photo.no}?part=${finding.part}`, data: { key: "now" } }, image), words);

@@ -38,6 +38,7 @@ export function drawMap(host, page) {
     picked().length ? el("p", { class: "ask" }, `Choose the part that ${picked().length === 1 ? "this picture shows" : "these pictures show"}.`) : null,
     patterns(),
     el("div", { class: "plans" }, ...store.walk.map.plans.map((plan) => drawing(plan, [whole ?? chosen].filter(Boolean)))),
+    elsewhere(),
     legend(),
     list(chosen),
   );
@@ -75,8 +76,9 @@ function outlines(plan) {
 function groups(plan) {
   const found = new Map();
   for (const it of plan.places) {
-    const key = [it.x, it.y, it.w, it.h].join();
-    if (!found.has(key)) found.set(key, { ...it, parts: [] });
+    const [x, y, w, h] = [it.x, it.y, it.w, it.h].map(Number);
+    const key = [x, y, w, h].join();
+    if (!found.has(key)) found.set(key, { x, y, w, h, parts: [] });
     found.get(key).parts.push(it.part);
   }
   return [...found.values()].sort((a, b) => b.w * b.h - a.w * a.h);
@@ -135,7 +137,8 @@ function covered(group, all) {
 
 /** Room that words already on the drawing leave in a place, left and right of its middle. */
 function roomIn(plan, { x, y, w, h }) {
-  const there = plan.words.filter((it) => it.x > x && it.x < x + w && it.y > y && it.y < y + h);
+  const words = plan.words.map((it) => ({ x: Number(it.x), y: Number(it.y), text: it.text }));
+  const there = words.filter((it) => it.x > x && it.x < x + w && it.y > y && it.y < y + h);
   return w - 2 * Math.max(0, ...there.map((it) => it.x + it.text.length * LETTER - x));
 }
 
@@ -198,6 +201,14 @@ export function swatch(state) {
   if (["sound", "faults", "not_examined"].includes(state)) area.setAttribute("fill", `url(#state-${state})`);
   const crossed = state === "absent" ? svg("path", { class: "crossed", d: "M1 1l32 20M1 21l32 -20" }) : null;
   return svg("svg", { class: "swatch", viewBox: "0 0 34 22", "aria-hidden": "true" }, area, crossed);
+}
+
+/** Outer parts that the drawing does not show by themselves. */
+function elsewhere() {
+  const parts = store.walk.map.elsewhere.map((id) => store.part(id)).filter(Boolean);
+  if (!parts.length) return null;
+  const links = parts.map((it) => el("li", {}, el("a", { href: `#part/${it.id}`, "aria-label": `${it.label}: ${it.told}`, data: { key: `beside ${it.id}` }, on: { click: (event) => layOn(it.id, event) } }, swatch(it.state), it.label)));
+  return el("ul", { class: "elsewhere", "aria-label": "Not on the drawing by themselves" }, ...links);
 }
 
 function legend() {

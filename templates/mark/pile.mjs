@@ -68,7 +68,7 @@ export function lastLaid() {
 
 /** "5 · 10:31", and what the program noticed about the picture. */
 export function caption(photo) {
-  const time = /T(\d\d:\d\d)/.exec(photo.taken ?? "")?.[1];
+  const time = /\b\d\d:\d\d/.exec(photo.taken ?? "")?.[0];
   const notes = [...photo.notes, ...photo.complaints.map((it) => it.message)];
   return [el("b", {}, String(photo.no)), time ? ` ${time}` : "", notes.length ? el("span", { class: "note" }, notes.join("; ")) : ""];
 }
