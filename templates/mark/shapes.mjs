@@ -175,51 +175,52 @@ export function hit(view, regions, at, reach) {
   return best;
 }
 
-/** Fewer points for a hand-drawn line: those that matter most first, until the error is small or there are enough.
+/** Fewer points for a hand-drawn line: as few as a small error allows, and a larger error only where they would be too many.
  *  @param {Point[]} points percent @param {number} aspect width / height of the picture @param {{most?: number, error?: number}} [limits]
  *  @returns {{points: Point[], error: number}} error in percent of the longer side */
 export function simplified(points, aspect, limits = {}) {
   const most = limits.most ?? POINTS_MAX;
-  const enough = limits.error ?? ERROR_MAX / 2;
+  let [low, high] = [limits.error ?? ERROR_MAX / 2, 100];
   const even = points.map(([x, y]) => (aspect >= 1 ? [x, y / aspect] : [x * aspect, y]));
   if (points.length < 3) return { points, error: 0 };
-  let way = [stretch(even, 0, points.length - 1)];
-  while (farthest(way) > enough && way.length + 1 < most) way = divided(even, way);
-  for (let round = 0; round < 2 * most && farthest(way) > enough; round += 1) {
-    const other = divided(even, joined(even, way));
-    if (farthest(other) >= farthest(way)) break;
-    way = other;
+  let way = within(even, low);
+  if (way.length > most) {
+    for (let round = 0; round < 20; round += 1) {
+      const error = Math.sqrt(low * high);
+      if (within(even, error).length > most) low = error;
+      else high = error;
+    }
+    way = within(even, high);
   }
-  return { points: [0, ...way.map((it) => it.to)].map((n) => points[n]), error: farthest(way) };
+  const error = Math.max(...way.slice(1).map((to, n) => farthest(even, way[n], to)));
+  return { points: way.map((n) => points[n]), error };
 }
 
-function farthest(way) {
-  return Math.max(...way.map((it) => it.far));
-}
-
-/** The way with one point more, where it lies farthest from the hand. */
-function divided(points, way) {
-  const worst = way.reduce((best, it, n) => (it.far > way[best].far ? n : best), 0);
-  const { from, to, at } = way[worst];
-  return at === from ? way : way.toSpliced(worst, 1, stretch(points, from, at), stretch(points, at, to));
-}
-
-/** The way with one point less, where it is missed least. */
-function joined(points, way) {
-  const whole = way.slice(1).map((it, n) => stretch(points, way[n].from, it.to));
-  if (!whole.length) return way;
-  const least = whole.reduce((best, it, n) => (it.far < whole[best].far ? n : best), 0);
-  return way.toSpliced(least, 2, whole[least]);
-}
-
-/** The point between two others that lies farthest from the straight way. */
-function stretch(points, from, to) {
-  let [far, at] = [0, from];
-  for (let n = from + 1; n < to; n += 1) {
-    const away = fromStretch(points[n], points[from], points[to]);
-    if (away > far) [far, at] = [away, n];
+/** The points to keep so that none lies farther than `error` from the way: from each the longest stretch that holds. */
+function within(points, error) {
+  const way = [0];
+  const last = points.length - 1;
+  while (way[way.length - 1] < last) {
+    const from = way[way.length - 1];
+    const holds = (length) => farthest(points, from, Math.min(last, from + length)) <= error;
+    let [good, step] = [1, 2];
+    while (good < last - from && holds(step)) [good, step] = [step, step * 2];
+    let bad = step;
+    while (bad - good > 1 && good < last - from) {
+      const middle = (good + bad) >> 1;
+      if (holds(middle)) good = middle;
+      else bad = middle;
+    }
+    way.push(Math.min(last, from + good));
   }
-  return { from, to, far, at };
+  return way;
+}
+
+/** How far the points between two others lie from the straight way, at most. */
+function farthest(points, from, to) {
+  let far = 0;
+  for (let n = from + 1; n < to; n += 1) far = Math.max(far, fromStretch(points[n], points[from], points[to]));
+  return far;
 }
 
 /** The path of a shape in percent, for an SVG whose unit is one percent; a spot has none. @param {Region} region */
