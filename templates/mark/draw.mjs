@@ -1,7 +1,7 @@
 // Hands and keys on the picture: drawing a shape, choosing, moving and reshaping one, moving the picture. Mouse, pen, touch.
 //
 // Knows shapes and the sheet; what is said of the picture it learns and tells through `desk`:
-//   regions() -> [{key, region}]   chosen() -> {key, region} | null   choose(key | null)   finished(kind, points | region)
+//   regions() -> [{key, region}]   chosenShape() -> {key, region} | null   choose(key | null)   finished(kind, points | region)
 //   preview(key, region)   commit(key, region)   remove(key)   words(key)   sketch(sketch | null)   hint(text)   point(at | null)
 
 import { Fingers } from "./fingers.mjs";
@@ -152,7 +152,7 @@ export class Hand {
   under(at, type) {
     const reach = REACH[type] ?? REACH.mouse;
     if (this.tool) return { what: "stroke" };
-    const chosen = this.desk.chosen();
+    const chosen = this.desk.chosenShape();
     if (chosen?.region) {
       const far = handlesOf(chosen.region).map((it) => Math.hypot(...toScreen(this.view, it).map((v, n) => v - at[n])));
       const least = Math.min(...far);
@@ -263,7 +263,7 @@ export class Hand {
 
   /** Moves the chosen shape, or the point of it that has hold; kept a moment after the last key. */
   nudge(dx, dy) {
-    const chosen = this.desk.chosen();
+    const chosen = this.desk.chosenShape();
     if (!chosen?.region) return;
     const was = this.nudged ?? { key: chosen.key, region: chosen.region };
     const points = handlesOf(was.region);
@@ -288,7 +288,7 @@ export class Hand {
   /** Takes hold of a point of the chosen shape; -1 lets go. */
   hold(n) {
     this.settle();
-    const chosen = this.desk.chosen();
+    const chosen = this.desk.chosenShape();
     if (!chosen?.region) return;
     const count = handlesOf(chosen.region).length;
     this.held = n < 0 ? -1 : n % count;

@@ -96,7 +96,7 @@ export class Fingers {
     const { gesture } = this;
     this.gesture = null;
     if (gesture?.what === "stroke") this.hand.strokeCancel();
-    if (gesture?.region) this.hand.drop(gesture, this.hand.desk.chosen()?.region ?? gesture.region);
+    if (gesture?.region) this.hand.drop(gesture, this.hand.desk.chosenShape()?.region ?? gesture.region);
   }
 
   pinchStart() {

@@ -12,6 +12,22 @@ function stepOf(event) {
   return event.altKey ? 0.1 : event.shiftKey ? 5 : 1;
 }
 
+/** Keys of the picture, for the sheet of keys: [key, what it does]. */
+export const KEYS = [
+  ["B, O, L, S", "box, outline, line, spot"],
+  ["Arrows", "move the cross; without one the chosen mark; without one the picture"],
+  ["Shift + arrows", "in steps of 5 %"],
+  ["Alt + arrows", "in steps of 0.1 %"],
+  ["Space", "sets a point; with a chosen mark takes hold of its next point; held down, a drag moves the picture"],
+  ["Enter", "finishes the shape; with a chosen mark opens its words; in the words saves"],
+  ["Backspace", "takes the last point back"],
+  ["Delete", "removes the chosen mark"],
+  ["1 to 4", "the level, in the words of a mark"],
+  ["+, -, 0", "closer, further, whole picture"],
+  ["Page up, Page down", "previous, next picture"],
+  ["Esc", "leaves what is begun, then the mark, then the picture"],
+];
+
 export class Keys {
   /** @param {HTMLElement} stage @param {import("./zoom.mjs").Sheet} sheet @param {import("./draw.mjs").Hand} hand */
   constructor(stage, sheet, hand) {
@@ -51,7 +67,7 @@ export class Keys {
       hand.loose = null;
       sheet.reveal(hand.cross);
       hand.show();
-    } else if (hand.desk.chosen()?.region) {
+    } else if (hand.desk.chosenShape()?.region) {
       hand.nudge(x * step, y * step);
     } else {
       sheet.pan(-x * step * 0.08 * sheet.box.w, -y * step * 0.08 * sheet.box.h);
@@ -109,7 +125,7 @@ export class Keys {
 
   choosing(key) {
     const { hand } = this;
-    const chosen = hand.desk.chosen();
+    const chosen = hand.desk.chosenShape();
     if (!chosen) return false;
     if (hand.held >= 0) return this.reshaping(key, chosen);
     if (key === "Escape") hand.desk.choose(null);
@@ -131,7 +147,7 @@ export class Keys {
   repoint(what) {
     const { hand } = this;
     hand.settle();
-    const { key, region } = hand.desk.chosen();
+    const { key, region } = hand.desk.chosenShape();
     const now = repointed(region, hand.held, what);
     if (now === region) return;
     hand.desk.commit(key, now);
@@ -146,7 +162,7 @@ export class Keys {
     if (space !== "down") return;
     const { hand } = this;
     if (!hand.tool) {
-      if (hand.desk.chosen()?.region) hand.hold(hand.held + 1);
+      if (hand.desk.chosenShape()?.region) hand.hold(hand.held + 1);
       return;
     }
     if (hand.cross) return hand.set(hand.cross);

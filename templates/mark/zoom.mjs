@@ -25,7 +25,7 @@ export class Sheet {
     this.loaded = {};
     this.asked = new Set();
     this.node = document.createElement("div");
-    this.node.className = "sheet";
+    this.node.className = "print";
     stage.prepend(this.node);
     this.observer = new ResizeObserver(() => this.measure());
     this.observer.observe(stage);
