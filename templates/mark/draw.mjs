@@ -182,6 +182,14 @@ export class Hand {
     if (this.points.length) this.show();
   }
 
+  /** The pointer has left the picture. */
+  unhover() {
+    this.loose = null;
+    if (!this.tool) return;
+    this.desk.point(null);
+    this.show();
+  }
+
   strokeStart(at) {
     const point = inside(toPercent(this.view, at));
     this.cross = null;

@@ -18,8 +18,10 @@ export function easel(desk, photo, row) {
   const tip = el("p", { class: "tip", hidden: true });
   stage.append(tip);
   const hintLine = el("p", { class: "hint", role: "status" });
-  const acts = [button("Finish", () => desk.hand.finish(), { class: "first" }), button("Take the last point back", () => desk.hand.back()), button("Leave it", () => desk.hand.leave())];
-  const drawing = el("div", { class: "drawing", hidden: true }, hintLine, el("p", { class: "acts" }, ...acts));
+  const finish = button("Finish", () => desk.hand.finish(), { class: "first" });
+  const back = button("Last point back", () => desk.hand.back());
+  const leave = button("Leave", () => desk.stop());
+  const drawing = el("div", { class: "drawing", hidden: true }, hintLine, el("p", { class: "acts" }, finish, back, leave));
   const tools = toolLine(desk);
   const inset = el("div", { class: "inset" });
   const said = el("aside", { class: "said", "aria-labelledby": "said-title" }, inset);
@@ -27,12 +29,12 @@ export function easel(desk, photo, row) {
   const keys = el("p", { class: "unseen", id: "stage-keys" }, STAGE_KEYS);
   const frame = el("section", { class: "easel", "aria-label": "The picture" }, el("div", { class: "lines" }, tools, drawing), stage, zoomLine(desk), keys);
   const root = el("main", { class: "photo" }, head(desk, photo, row), frame, said, formHost);
-  return { root, stage, tip, hintLine, drawing, tools, inset, said, formHost };
+  return { root, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, inset, said, formHost };
 }
 
 /** "Draw a Box, Outline, Line, Spot, or say it without drawing". */
 function toolLine(desk) {
-  const shapes = TOOLS.map(([tool, name]) => button(name, () => desk.take(tool), { "aria-pressed": "false", data: { tool } }));
+  const shapes = TOOLS.map(([tool, name]) => button(name, () => desk.take(tool), { data: { tool } }));
   return el("p", { class: "tools" }, el("span", {}, "Draw a"), ...shapes, el("span", {}, "or"), button("Say it without drawing", () => desk.words(null)));
 }
 

@@ -13,7 +13,7 @@ export class Fingers {
     stage.addEventListener("pointermove", (it) => this.move(it));
     stage.addEventListener("pointerup", (it) => this.lift(it));
     stage.addEventListener("pointercancel", (it) => this.cancel(it));
-    stage.addEventListener("pointerleave", () => this.down.size || hand.hover([-1e4, -1e4]));
+    stage.addEventListener("pointerleave", () => this.down.size || hand.unhover());
     stage.addEventListener("wheel", (it) => this.wheel(it), { passive: false });
     stage.addEventListener("contextmenu", (it) => hand.tool && it.preventDefault());
   }

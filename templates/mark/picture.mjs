@@ -99,14 +99,24 @@ class Desk {
     if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
     this.overlay.draw(drawn);
     this.overlay.light(this.chosenKey);
-    for (const it of this.tools.querySelectorAll("[data-tool]")) it.setAttribute("aria-pressed", String(it.dataset.tool === this.tool));
-    this.drawing.hidden = !this.tool && this.hand.held < 0;
-    this.drawing.lastChild.hidden = !this.tool;
+    this.drawLines();
     this.said.hidden = Boolean(this.form);
     this.formHost.hidden = !this.form;
+    this.root.style.setProperty("--up", `${document.getElementById("line")?.offsetHeight ?? 0}px`);
     this.root.classList.toggle("wording", Boolean(this.form));
     this.column.draw();
     this.drawInset();
+  }
+
+  /** Either the words to draw with, or what to do next with the one in hand. */
+  drawLines() {
+    const { tool, points, held } = this.hand;
+    const busy = Boolean(tool) || held >= 0;
+    this.tools.hidden = busy;
+    this.drawing.hidden = !busy;
+    this.finish.hidden = tool !== "line" && tool !== "outline";
+    this.back.hidden = !tool || !points.length;
+    this.leaveTool.textContent = tool ? "Leave" : "Done";
   }
 
   drawInset() {
@@ -176,6 +186,14 @@ class Desk {
     this.draw();
   }
 
+  /** Puts away what is in hand: a tool, or a point of the chosen shape. */
+  stop() {
+    if (this.tool) this.hand.leave();
+    else this.hand.hold(-1);
+    this.stage.focus({ preventScroll: true });
+    this.draw();
+  }
+
   sketch(sketch) {
     this.overlay.sketch(sketch);
     if (sketch?.region) this.measurer.ask(sketch.region, (it) => this.tell(it));
@@ -200,11 +218,7 @@ class Desk {
 
   hint(text) {
     if (this.hintLine.textContent !== text) this.hintLine.textContent = text;
-    const shown = Boolean(this.tool) || this.hand?.held >= 0;
-    if (this.drawing.hidden === shown || this.shownTool !== this.tool) {
-      this.shownTool = this.tool;
-      if (this.column) this.draw();
-    }
+    if (this.column) this.drawLines();
   }
 
   preview(key, region, held = -1) {
@@ -312,7 +326,8 @@ class Desk {
   openForm(mark, fresh) {
     const { said } = this.photo();
     const parts = said.parts;
-    const part = this.part ?? this.lastPart ?? (parts.length === 1 ? parts[0] : null);
+    const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
+    const part = this.lastPart ?? from ?? (parts.length === 1 || !this.part ? parts[0] : this.part) ?? null;
     const wanted = { photo: this.photo(), mark, fresh, part, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
     this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => {} });
     this.formHost.replaceChildren(this.form.node);
@@ -323,7 +338,7 @@ class Desk {
 
   /** On a narrow page the shape stays in sight above the form. */
   easelUp() {
-    this.stage.scrollIntoView({ block: "start" });
+    scrollTo(0, 0);
     const region = this.fresh?.region ?? this.chosenMark()?.region;
     if (region) requestAnimationFrame(() => this.sheet.reveal(middleOf(region)));
   }
