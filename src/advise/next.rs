@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::advise::advice::PartAdvice;
-use crate::advise::advice::Verdict;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::Verdict;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;

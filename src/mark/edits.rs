@@ -96,10 +96,19 @@ impl<'a> Edits<'a> {
 
     /// The place of a header without a comment behind it, from a place in its line.
     pub(crate) fn header(&self, at: usize) -> Span {
+        self.header_to(at, "]]")
+    }
+
+    /// The same of a `[table]`.
+    pub(crate) fn header_of_table(&self, at: usize) -> Span {
+        self.header_to(at, "]")
+    }
+
+    fn header_to(&self, at: usize, close: &str) -> Span {
         let start = self.line_start(at);
         let end = self.text[start..]
-            .find("]]")
-            .map_or(at, |it| start + it + 2);
+            .find(close)
+            .map_or(at, |it| start + it + close.len());
         let indent = self.text[start..end].len() - self.text[start..end].trim_start().len();
         start + indent..end
     }

@@ -11,6 +11,7 @@ mod quote;
 mod read_mark;
 mod read_region;
 mod reader;
+mod rewrite_scale;
 mod rewriter;
 mod schema;
 mod season;
@@ -29,6 +30,7 @@ mod samples;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
+use crate::model::mark::Scale;
 
 pub use checked::Slip;
 pub use checked::checked;
@@ -44,6 +46,11 @@ pub use story::StoryRepair;
 pub use story::story;
 pub use writer::fresh;
 pub use writer::written;
+
+/// Things of known size that a scale may name: their words, and width and height in mm.
+pub fn objects() -> impl Iterator<Item = (&'static str, [f64; 2])> {
+    keys::OBJECTS.into_iter()
+}
 
 /// The words a sidecar of one piece may use.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -83,6 +90,10 @@ pub enum Change {
     Parts(Vec<PartId>),
     /// Sets or takes away the note for the report.
     Note(Option<String>),
+    /// Sets or takes away the note for the owner alone.
+    PrivateNote(Option<String>),
+    /// Sets or takes away the thing of known size.
+    Scale(Option<Scale>),
     /// Adds a mark after the last one.
     AddMark(Mark),
     /// Puts a mark in the place of another. One from a list that no longer fits there becomes the first `[[mark]]`.

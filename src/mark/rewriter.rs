@@ -10,6 +10,7 @@ use crate::mark::draw::quoted;
 use crate::mark::edits::Edits;
 use crate::mark::keys;
 use crate::mark::quote;
+use crate::mark::rewrite_scale::set_scale;
 use crate::mark::source::Span;
 use crate::mark::source::Talk;
 use crate::mark::values::Value;
@@ -54,21 +55,15 @@ fn with_change(text: &str, change: &Change) -> Result<String, Vec<Complaint>> {
     talk.end(changed)
 }
 
-type Done = Result<(), (Span, String)>;
+pub(crate) type Done = Result<(), (Span, String)>;
 
 fn edit(edits: &mut Edits<'_>, table: &DeTable<'_>, change: &Change) -> Done {
     match change {
         Change::View(view) => set_top(edits, table, "view", &quote::text(view)),
         Change::Parts(parts) => set_top(edits, table, "parts", &quote::parts(parts)),
-        Change::Note(Some(note)) => set_top(edits, table, "note", &quote::text(note)),
-        Change::Note(None) => {
-            let Some((key, value)) = table.get_key_value("note") else {
-                return Ok(());
-            };
-            plain_line(edits, "note", key.span(), value)?;
-            edits.cut_line(key.span().start..value.span().end);
-            Ok(())
-        }
+        Change::Note(note) => set_note(edits, table, "note", note.as_deref()),
+        Change::PrivateNote(note) => set_note(edits, table, "private_note", note.as_deref()),
+        Change::Scale(scale) => set_scale(edits, table, scale.as_ref()),
         Change::AddMark(mark) => {
             edits.append(&writer::block(mark));
             Ok(())
@@ -76,6 +71,18 @@ fn edit(edits: &mut Edits<'_>, table: &DeTable<'_>, change: &Change) -> Done {
         Change::RemoveMark(index) => remove(edits, table, *index),
         Change::ReplaceMark { index, mark } => replace(edits, table, *index, mark),
     }
+}
+
+fn set_note(edits: &mut Edits<'_>, table: &DeTable<'_>, key: &str, note: Option<&str>) -> Done {
+    if let Some(note) = note {
+        return set_top(edits, table, key, &quote::text(note));
+    }
+    let Some((name, value)) = table.get_key_value(key) else {
+        return Ok(());
+    };
+    plain_line(edits, key, name.span(), value)?;
+    edits.cut_line(name.span().start..value.span().end);
+    Ok(())
 }
 
 fn set_top(edits: &mut Edits<'_>, table: &DeTable<'_>, key: &str, written: &str) -> Done {
@@ -96,7 +103,7 @@ fn set_top(edits: &mut Edits<'_>, table: &DeTable<'_>, key: &str, written: &str)
 }
 
 /// Whether a key stands on a line of its own with its value, rather than as a table.
-fn plain_line(edits: &Edits<'_>, key: &str, span: Span, value: &Value<'_>) -> Done {
+pub(crate) fn plain_line(edits: &Edits<'_>, key: &str, span: Span, value: &Value<'_>) -> Done {
     let table = value.get_ref().is_table() || edits.is_header(span.start);
     if table {
         let message = format!("`{key}` must be a line like `{key} = ...`, not a table");
@@ -542,6 +549,8 @@ part = \"back\"
             Change::View(view) => sidecar.view = Some(view.clone()),
             Change::Parts(parts) => sidecar.parts.clone_from(parts),
             Change::Note(note) => sidecar.note.clone_from(note),
+            Change::PrivateNote(note) => sidecar.private_note.clone_from(note),
+            Change::Scale(scale) => sidecar.scale.clone_from(scale),
             Change::AddMark(mark) => marks.push(mark.clone()),
             Change::RemoveMark(index) => {
                 marks.remove(*index);
@@ -568,6 +577,8 @@ part = \"back\"
             prop::sample::select(words().views).prop_map(Change::View),
             parts.prop_map(Change::Parts),
             samples::sidecar().prop_map(|it| Change::Note(it.note)),
+            samples::sidecar().prop_map(|it| Change::PrivateNote(it.private_note)),
+            samples::sidecar().prop_map(|it| Change::Scale(it.scale)),
             samples::mark().prop_map(Change::AddMark),
             (0_usize..5).prop_map(Change::RemoveMark),
             (0_usize..5, samples::mark())

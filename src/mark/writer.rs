@@ -91,6 +91,7 @@ pub fn written(photo: &str, sidecar: &Sidecar) -> String {
         }
     }
     if let Some(scale) = &sidecar.scale {
+        text.push('\n');
         text.push_str(&scale_block(scale));
     }
     for mark in &sidecar.marks[short.len()..] {
@@ -166,26 +167,32 @@ pub(crate) fn short_marks(marks: &[Mark]) -> &[Mark] {
     &marks[..end]
 }
 
-fn scale_block(scale: &Scale) -> String {
+/// `[scale]` with its lines.
+pub(crate) fn scale_block(scale: &Scale) -> String {
+    let lines = scale_pairs(scale)
+        .into_iter()
+        .map(|(key, value)| format!("{key} = {value}\n"));
+    format!("[scale]\n{}", lines.collect::<String>())
+}
+
+/// The keys of a scale with their values as written.
+pub(crate) fn scale_pairs(scale: &Scale) -> [(&'static str, String); 2] {
     let size = [Some(scale.width_mm), scale.height_mm];
     let object = keys::OBJECTS
         .iter()
         .find(|(_, [width, height])| size == [Some(*width), Some(*height)]);
-    let (thing, corners) = match object {
-        Some((name, _)) => (
-            format!("object = {}", quote::text(name)),
-            scale.corners.as_slice(),
-        ),
+    let Some((name, _)) = object else {
         // The first two corners of a thing the format has no name for are the ends of its width.
-        None => {
-            let ends = &scale.corners[..scale.corners.len().min(2)];
-            (
-                format!("length_mm = {}", quote::number(scale.width_mm)),
-                ends,
-            )
-        }
+        let ends = &scale.corners[..scale.corners.len().min(2)];
+        return [
+            ("length_mm", quote::number(scale.width_mm)),
+            ("corners", quote::points(ends)),
+        ];
     };
-    format!("\n[scale]\n{thing}\ncorners = {}\n", quote::points(corners))
+    [
+        ("object", quote::text(name)),
+        ("corners", quote::points(&scale.corners)),
+    ]
 }
 
 #[cfg(test)]

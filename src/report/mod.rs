@@ -35,6 +35,7 @@ mod words;
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::FindingState;
 use crate::kit::clock::Day;
 use crate::report::album::Album;
 use crate::report::sources::Sources;
@@ -48,6 +49,8 @@ pub use crate::report::cover::cover_page;
 pub use crate::report::cover::cover_shots;
 pub use crate::report::cover::statement_page;
 pub use crate::report::cover_claim::missing_for_claim;
+pub use crate::report::drawing::map::PieceMap;
+pub use crate::report::drawing::map::piece_map;
 pub use crate::report::drawing::scene::PartShape;
 pub use crate::report::drawing::scene::Scene;
 pub use crate::report::shot::Shot;
@@ -61,6 +64,12 @@ pub use crate::report::templates::TEMPLATES;
 #[must_use]
 pub fn check_page() -> &'static str {
     templates::text_of("check.html")
+}
+
+/// What became of a finding, in words.
+#[must_use]
+pub fn state_words(state: FindingState) -> &'static str {
+    words::state(state)
 }
 
 /// For whom the page is.

@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use crate::advise::shot_list::CARD;
-use crate::advise::shot_list::FaultShot;
-use crate::advise::shot_list::ShotLine;
-use crate::advise::shot_list::ShotList;
+use crate::advise::shots::shot_list::CARD;
+use crate::advise::shots::shot_list::FaultShot;
+use crate::advise::shots::shot_list::ShotLine;
+use crate::advise::shots::shot_list::ShotList;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::report::ReportError;

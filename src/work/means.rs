@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use crate::advise::advice::Fits;
-use crate::advise::advice::PartAdvice;
-use crate::advise::advice::PathAdvice;
-use crate::advise::advice::Verdict;
+use crate::advise::refinish::advice::Fits;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Verdict;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PartReport;
 use crate::model::ids::FindingNo;

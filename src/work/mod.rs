@@ -25,6 +25,7 @@ pub mod intake;
 pub mod keep;
 pub mod keys;
 pub mod market;
+pub mod marking;
 pub mod means;
 pub mod open_book;
 mod own_words;

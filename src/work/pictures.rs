@@ -280,7 +280,7 @@ fn make(task: &Task, darkroom: &mut Darkroom) -> Option<Small> {
 }
 
 /// The original's bytes, if it is there and still what was taken in.
-fn unchanged(path: &Path, digest: Digest) -> Option<Vec<u8>> {
+pub(in crate::work) fn unchanged(path: &Path, digest: Digest) -> Option<Vec<u8>> {
     let bytes = read(path).ok()?;
     (Digest::of(&bytes) == digest).then_some(bytes)
 }

@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use serde::Serialize;
 
-use crate::advise::movement::movement;
+use crate::advise::air::movement::movement;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;

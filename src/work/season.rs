@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::advise::movement;
+use crate::advise::air::movement;
 use crate::kit::near::near;
 use crate::model::ids::StockNo;
 use crate::model::settings::Season;
@@ -13,11 +13,11 @@ use crate::work::absorb::absorb;
 use crate::work::open_book::OpenBook;
 use crate::work::survey::assessment;
 
-pub use crate::advise::moisture::Grain;
-pub use crate::advise::movement::Air;
-pub use crate::advise::movement::PartMovement;
-pub use crate::advise::movement::Swing;
-pub use crate::advise::movement::Year;
+pub use crate::advise::air::moisture::Grain;
+pub use crate::advise::air::movement::Air;
+pub use crate::advise::air::movement::PartMovement;
+pub use crate::advise::air::movement::Swing;
+pub use crate::advise::air::movement::Year;
 
 /// Air that the user tells for one question; what is `None` is as in the settings.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::advise::shot_list;
+use crate::advise::shots::shot_list;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
@@ -22,10 +22,10 @@ use crate::work::open_book::OpenBook;
 use crate::work::survey::assessment;
 use crate::work::words;
 
-pub use crate::advise::shot_list::CARD;
-pub use crate::advise::shot_list::FaultShot;
-pub use crate::advise::shot_list::ShotLine;
-pub use crate::advise::shot_list::ShotList;
+pub use crate::advise::shots::shot_list::CARD;
+pub use crate::advise::shots::shot_list::FaultShot;
+pub use crate::advise::shots::shot_list::ShotLine;
+pub use crate::advise::shots::shot_list::ShotList;
 
 /// A shot list and what it is for.
 #[derive(Clone, Debug, Serialize)]

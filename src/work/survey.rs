@@ -172,7 +172,7 @@ pub struct GapLine {
 pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkError> {
     let gone = absorb(book, stock_no)?;
     let it = assessment(book, stock_no)?;
-    let parts = advise::paths::paths(&it, &book.trade);
+    let parts = advise::refinish::paths::paths(&it, &book.trade);
     Ok(Survey {
         piece: piece_line(&it),
         shoots: shoot_lines(&it),

@@ -45,8 +45,16 @@ export function applied(said, change) {
     if (at >= 0) return withMarks(said.marks.with(at, change.mark));
     return place(change.mark) >= 0 ? said : null;
   }
+  if (change.do === "parts") return withParts(said, change);
   if (same(said[change.do], change.to)) return said;
   return same(said[change.do], change.was) ? { ...said, [change.do]: change.to } : null;
+}
+
+/** Parts are a set: what was added and what was taken away counts, whatever else stands there. */
+function withParts(said, { was, to }) {
+  const kept = said.parts.filter((it) => to.includes(it) || !was.includes(it));
+  const parts = [...kept, ...to.filter((it) => !was.includes(it) && !kept.includes(it))];
+  return same(parts, said.parts) ? said : { ...said, parts };
 }
 
 /** What is said after all of `changes`, those left out that cannot be applied. */

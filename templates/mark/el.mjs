@@ -54,6 +54,13 @@ export function thumb(photo, alt = "") {
   return el("img", { ...props, class: "thumb", width: photo.width, height: photo.height });
 }
 
+/** A large picture, as wide as its place but no higher than `most` hundredths of the window; its room is there before it is loaded. */
+export function large(photo, alt, most) {
+  const image = el("img", { src: pictureAddress(photo, "middle"), alt, class: "large", width: photo.width, height: photo.height, decoding: "async" });
+  image.style.width = `min(100%, ${((most * photo.width) / photo.height).toFixed(1)}vh)`;
+  return image;
+}
+
 /** Fills `host` anew and keeps the focus on the node with the same `data-key`. */
 export function redraw(host, ...nodes) {
   const key = host.contains(document.activeElement) ? document.activeElement.dataset.key : null;

@@ -176,12 +176,18 @@ class Store {
    * "white ring on Top". Gives back whether anything changed.
    */
   change(no, changes, label) {
-    const real = this.#real(no, changes);
-    if (!real.length) return false;
-    this.#undo.push({ photo: Number(no), changes: real, label });
+    return this.changeAll([{ photo: Number(no), changes }], label);
+  }
+
+  /** The same for several photos as one step of undo: `all` is [{photo, changes}]. */
+  changeAll(all, label) {
+    const real = all.map(({ photo, changes }) => ({ photo, changes: this.#real(photo, changes) }));
+    const parts = real.filter((it) => it.changes.length);
+    if (!parts.length) return false;
+    this.#undo.push({ parts, label });
     this.#undo = this.#undo.slice(-300);
     this.#redo = [];
-    this.#say(no, real);
+    for (const it of parts) this.#say(it.photo, it.changes);
     return true;
   }
 
@@ -212,28 +218,27 @@ class Store {
     return this.#redo.at(-1)?.label ?? null;
   }
 
-  /** Takes the last change back. Gives {photo, label, done}; `done` is false when the text reads otherwise by now. */
+  /** Takes the last step back. Gives {photo, label, done}; `done` is false when the text reads otherwise by now. */
   undo() {
-    return this.#step(this.#undo, this.#redo, (it) => it.changes.toReversed().map(inverse));
+    return this.#step(this.#undo, this.#redo, (changes) => changes.toReversed().map(inverse));
   }
 
   /** Does again what was taken back. */
   redo() {
-    return this.#step(this.#redo, this.#undo, (it) => it.changes);
+    return this.#step(this.#redo, this.#undo, (changes) => changes);
   }
 
-  #step(from, to, changesOf) {
+  #step(from, to, turned) {
     const step = from.pop();
-    if (!step || !this.photo(step.photo)) return null;
-    const wanted = changesOf(step);
-    const real = this.#real(step.photo, wanted);
-    if (real.length < wanted.length) {
-      this.#tell();
-      return { photo: step.photo, label: step.label, done: false };
+    if (!step) return null;
+    const parts = step.parts.map((it) => ({ photo: it.photo, changes: turned(it.changes) }));
+    const fits = parts.every((it) => this.photo(it.photo) && this.#real(it.photo, it.changes).length === it.changes.length);
+    if (fits) {
+      to.push(step);
+      for (const it of parts) this.#say(it.photo, it.changes);
     }
-    to.push(step);
-    this.#say(step.photo, real);
-    return { photo: step.photo, label: step.label, done: true };
+    this.#tell();
+    return { photo: step.parts[0].photo, label: step.label, done: fits };
   }
 
   // ---------------------------------------------------------------- saving
@@ -308,7 +313,7 @@ class Store {
     if (error.status >= 400 && error.status < 500) {
       this.#queue.replace(entries, []);
       this.refused.push({ photo: no, message: error.message, complaints: error.body?.complaints ?? [], entries });
-      this.#undo = this.#undo.filter((it) => it.photo !== no);
+      this.#undo = this.#undo.filter((step) => step.parts.every((it) => it.photo !== no));
       this.#replay(no);
       return 0;
     }

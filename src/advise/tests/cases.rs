@@ -1,8 +1,8 @@
 //! Cases of the trade, part by part. Common practice, no source.
 
-use crate::advise::advice::Fits;
-use crate::advise::advice::Verdict;
-use crate::advise::paths::paths;
+use crate::advise::refinish::advice::Fits;
+use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::paths::paths;
 use crate::advise::tests::words::SOLID;
 use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;

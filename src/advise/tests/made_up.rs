@@ -1,10 +1,10 @@
 //! Advice made up for a case, so that plans and offers can be tested whatever the rules on paths say.
 
-use crate::advise::advice::PartAdvice;
-use crate::advise::advice::PathAdvice;
-use crate::advise::advice::Reason;
-use crate::advise::advice::Verdict;
-use crate::advise::area;
+use crate::advise::labour::area;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Reason;
+use crate::advise::refinish::advice::Verdict;
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;

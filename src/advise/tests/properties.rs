@@ -6,12 +6,12 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::sample::subsequence;
 
-use crate::advise::advice::PartAdvice;
-use crate::advise::advice::Verdict;
-use crate::advise::facts::Facts;
-use crate::advise::gather::set;
-use crate::advise::paths::judge;
-use crate::advise::span::Span;
+use crate::advise::part::facts::Facts;
+use crate::advise::part::gather::set;
+use crate::advise::part::span::Span;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::paths::judge;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::facts;
 use crate::assess::assessment::Assessment;
@@ -114,7 +114,7 @@ proptest! {
     #[test]
     fn whatever_is_not_open_says_why(words in a_case()) {
         let told = chest(&words).assess();
-        for part in crate::advise::paths::paths(&told, trade::book()) {
+        for part in crate::advise::refinish::paths::paths(&told, trade::book()) {
             prop_assert_eq!(part.paths.len(), trade::book().paths.len());
             for path in &part.paths {
                 match path.verdict {

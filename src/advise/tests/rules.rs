@@ -3,8 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::advice::Verdict;
-use crate::advise::facts::Truth;
+use crate::advise::part::facts::Truth;
+use crate::advise::refinish::advice::Verdict;
 use crate::advise::tests::words::SOLID;
 use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;

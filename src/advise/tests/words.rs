@@ -1,10 +1,10 @@
 //! Cases in a few words.
 
-use crate::advise::advice::PartAdvice;
-use crate::advise::advice::PathAdvice;
-use crate::advise::advice::Verdict;
-use crate::advise::facts::Facts;
-use crate::advise::paths::paths;
+use crate::advise::part::facts::Facts;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::paths::paths;
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;

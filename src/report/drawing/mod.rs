@@ -4,6 +4,7 @@ mod case;
 mod face;
 mod fold;
 mod frame;
+pub(super) mod map;
 mod pins;
 mod place;
 pub(super) mod scene;

@@ -38,14 +38,14 @@ pub(in crate::report) struct DrawingView {
 
 /// One arrangement.
 #[derive(Clone, Debug, Serialize)]
-struct PlanView {
+pub(super) struct PlanView {
     /// `wide` or `narrow`.
     name: &'static str,
     w: String,
     h: String,
-    shapes: Vec<ShapeView>,
-    dots: Vec<DotView>,
-    words: Vec<WordView>,
+    pub(super) shapes: Vec<ShapeView>,
+    pub(super) dots: Vec<DotView>,
+    pub(super) words: Vec<WordView>,
     leaders: Vec<ShapeView>,
     pins: Vec<PinView>,
     bar: Option<BarView>,
@@ -53,14 +53,14 @@ struct PlanView {
 
 /// A path and the class of its line.
 #[derive(Clone, Debug, Serialize)]
-struct ShapeView {
+pub(super) struct ShapeView {
     class: &'static str,
     path: String,
 }
 
 /// A knob.
 #[derive(Clone, Debug, Serialize)]
-struct DotView {
+pub(super) struct DotView {
     x: String,
     y: String,
     r: String,
@@ -68,7 +68,7 @@ struct DotView {
 
 /// A word and the class of its letters.
 #[derive(Clone, Debug, Serialize)]
-struct WordView {
+pub(super) struct WordView {
     class: &'static str,
     x: String,
     y: String,
@@ -128,7 +128,7 @@ impl DrawingView {
     /// Of the scene with its findings.
     pub(in crate::report) fn new(sources: &Sources<'_>) -> Self {
         let scene = sources.scene;
-        let sheets = sheets(scene, size(scene).unwrap_or(PLAIN));
+        let sheets = sheets_of(scene);
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
         let mut beside = Vec::new();
         for finding in sources.findings() {
@@ -186,7 +186,9 @@ fn size(scene: &Scene) -> Option<Size> {
     scene.size.filter(fits)
 }
 
-fn sheets(scene: &Scene, size: Size) -> Vec<Sheet> {
+/// The faces of a piece, in plain proportions where no size is recorded.
+pub(super) fn sheets_of(scene: &Scene) -> Vec<Sheet> {
+    let size = size(scene).unwrap_or(PLAIN);
     match scene.figure.as_str() {
         "table" => frame::table(scene, size),
         "seat" => frame::seat(size),
@@ -203,17 +205,8 @@ fn plan(
     pinned: &[(Face, Rect, Vec<&Finding>)],
     sources: &Sources<'_>,
 ) -> PlanView {
-    let mut view = PlanView {
-        name,
-        w: percent(layout.w),
-        h: percent(layout.h),
-        shapes: Vec::new(),
-        dots: Vec::new(),
-        words: Vec::new(),
-        leaders: Vec::new(),
-        pins: Vec::new(),
-        bar: size(sources.scene).map(|_| bar(layout, sheets)),
-    };
+    let mut view = PlanView::blank(name, layout);
+    view.bar = size(sources.scene).map(|_| bar(layout, sheets));
     for sheet in sheets {
         view.draw(layout, sheet);
     }
@@ -232,7 +225,23 @@ fn plan(
 }
 
 impl PlanView {
-    fn draw(&mut self, layout: &Layout, sheet: &Sheet) {
+    /// Nothing drawn yet.
+    pub(super) fn blank(name: &'static str, layout: &Layout) -> Self {
+        Self {
+            name,
+            w: percent(layout.w),
+            h: percent(layout.h),
+            shapes: Vec::new(),
+            dots: Vec::new(),
+            words: Vec::new(),
+            leaders: Vec::new(),
+            pins: Vec::new(),
+            bar: None,
+        }
+    }
+
+    /// Draws a face.
+    pub(super) fn draw(&mut self, layout: &Layout, sheet: &Sheet) {
         let at = |point| layout.point(sheet.face, point);
         for shape in &sheet.shapes {
             let points: Vec<_> = shape.points.iter().copied().map(at).collect();

@@ -1,0 +1,273 @@
+//! A task while it is collected: what it is for, and how much of it there is, in the unit of its method.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::exact::Quantity;
+use crate::advise::labour::exact::Spread;
+use crate::advise::labour::fixes::counts_places;
+use crate::advise::labour::sizes;
+use crate::advise::labour::task::Task;
+use crate::assess::assessment::Finding;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::settings::Settings;
+use crate::trade::TradeBook;
+use crate::trade::method::Method;
+use crate::trade::method::Who;
+
+/// Units that are things: each is worked on once, whatever the number of its faults.
+const THINGS: [&str; 14] = [
+    "drawer", "top", "seat", "panel", "board", "shelf", "leg", "foot", "part", "caster", "lock",
+    "mirror", "pane", "ornament",
+];
+
+/// A task under construction.
+#[derive(Clone, Debug)]
+pub(crate) struct Draft<'a> {
+    method: &'a Method,
+    by: Who,
+    parts: BTreeSet<PartId>,
+    findings: BTreeSet<FindingNo>,
+    /// Places, lengths: what is counted for each finding.
+    counted: Quantity,
+    /// Square metres by part, so that two faults of one face do not count it twice.
+    areas: BTreeMap<PartId, Quantity>,
+    things: BTreeSet<PartId>,
+    /// Coats by part.
+    coats: BTreeMap<PartId, u32>,
+    assumed: BTreeSet<String>,
+}
+
+impl<'a> Draft<'a> {
+    pub(crate) fn new(method: &'a Method, by: Who) -> Self {
+        Self {
+            method,
+            by,
+            parts: BTreeSet::new(),
+            findings: BTreeSet::new(),
+            counted: Quantity::default(),
+            areas: BTreeMap::new(),
+            things: BTreeSet::new(),
+            coats: BTreeMap::new(),
+            assumed: BTreeSet::new(),
+        }
+    }
+
+    /// Adds the work that a path or a gate asks for on a whole part.
+    pub(crate) fn add_part(&mut self, part: &PartId, coats: u32, surfaces: &Surfaces) {
+        self.parts.insert(part.clone());
+        self.things.insert(part.clone());
+        self.coats.insert(part.clone(), coats);
+        if self.is_area() {
+            self.whole_face(part, surfaces);
+        }
+    }
+
+    /// Adds a finding that a step of the path answers on the way.
+    pub(crate) fn add_place(&mut self, finding: &Finding) {
+        self.findings.insert(finding.no);
+        self.parts.insert(finding.part.whole());
+        if counts_places(&self.method.unit) {
+            self.counted = self.counted + Quantity::count(1);
+        }
+    }
+
+    /// Adds a repair.
+    pub(crate) fn add_finding(&mut self, finding: &Finding, surfaces: &Surfaces, book: &TradeBook) {
+        self.findings.insert(finding.no);
+        self.parts.insert(finding.part.clone());
+        let unit = self.method.unit.as_str();
+        let by_thing = if unit == "drawer" {
+            finding.part.whole()
+        } else {
+            finding.part.clone()
+        };
+        self.things.insert(by_thing);
+        self.coats.entry(finding.part.clone()).or_insert(1);
+        if self.is_area() {
+            self.measured_face(finding, surfaces);
+        } else if let Some(step) = step_mm(unit) {
+            self.along(finding, step);
+        } else {
+            let tag = book.tag(&finding.tag);
+            let counts = tag.is_some_and(|it| it.measure_unit.starts_with("count"));
+            let told = finding.size.as_deref().filter(|_| counts);
+            let number = told.and_then(sizes::count).unwrap_or(1);
+            self.counted = self.counted + Quantity::count(number);
+        }
+    }
+
+    fn is_area(&self) -> bool {
+        self.method.unit.starts_with("m2")
+    }
+
+    fn whole_face(&mut self, part: &PartId, surfaces: &Surfaces) {
+        if let Some(area) = surfaces.get(part) {
+            self.areas.insert(part.clone(), area);
+        } else {
+            self.areas.insert(part.clone(), Quantity::of(0.1));
+            self.assumed
+                .insert(format!("{part}: its surface is not known, 0.1 m2 counted"));
+        }
+    }
+
+    /// Square metres of a finding: as measured, as a share of its part, else all of it.
+    fn measured_face(&mut self, finding: &Finding, surfaces: &Surfaces) {
+        let part = &finding.part;
+        let face = surfaces.get(part);
+        let size = finding.size.as_deref().unwrap_or("");
+        let of_share = sizes::share(size).zip(face);
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "thousandths of a few square metres"
+        )]
+        let of_share = of_share.map(|(share, face)| Quantity {
+            milli: crate::advise::labour::exact::milli(share * face.milli as f64 / 1000.0).max(1),
+        });
+        let measured = sizes::area_m2(size).map(Quantity::of).or(of_share);
+        let Some(measured) = measured else {
+            self.whole_face(part, surfaces);
+            self.assumed.insert(format!(
+                "{}: not measured, the whole face counted",
+                finding.no
+            ));
+            return;
+        };
+        let most = face.unwrap_or(measured);
+        let so_far = self.areas.get(part).copied().unwrap_or_default();
+        let sum = so_far + measured.min(most).max(Quantity { milli: 1 });
+        self.areas.insert(part.clone(), sum.min(most.max(so_far)));
+    }
+
+    /// A length along an edge, at least one step of it.
+    fn along(&mut self, finding: &Finding, step_mm: f64) {
+        let told = finding.size.as_deref().and_then(sizes::length_mm);
+        let steps = told.map_or(1.0, |it| (it.min(20_000.0) / step_mm).max(1.0));
+        if told.is_none() {
+            let no = finding.no;
+            self.assumed
+                .insert(format!("{no}: not measured, {step_mm} mm counted"));
+        }
+        self.counted = self.counted + Quantity::of(steps);
+    }
+
+    /// The task; a coat that is put on several times gives one task for each coat.
+    pub(crate) fn tasks(self, settings: &Settings, book: &TradeBook) -> Vec<Task> {
+        let most = self.coats.values().copied().max().unwrap_or(1).max(1);
+        let coated = self.method.unit == "m2 per coat" && most > 1;
+        if !coated {
+            return vec![self.task(0, 0, settings, book)];
+        }
+        let one = |coat: u32| self.task(coat, most, settings, book);
+        (1..=most).map(one).collect()
+    }
+
+    /// One coat of `of`, or all of it when `coat` is 0.
+    fn task(&self, coat: u32, of: u32, settings: &Settings, book: &TradeBook) -> Task {
+        let method = self.method;
+        let in_coat = |part: &PartId| self.coats.get(part).copied().unwrap_or(1) >= coat;
+        let parts = self
+            .parts
+            .iter()
+            .filter(|it| in_coat(it))
+            .cloned()
+            .collect();
+        let mut assumed = self.assumed.clone();
+        let quantity = self.quantity(in_coat, &mut assumed);
+        let hours = settings.hours.get(&method.id).copied();
+        let (mut id, mut name) = (method.id.clone(), method.name.clone());
+        if coat > 0 {
+            id = format!("{id}-{coat}");
+            name = format!("{name}, coat {coat} of {of}");
+        }
+        if self.by == Who::Specialist {
+            id = format!("{id}-specialist");
+            name = format!("{name}, by a specialist");
+        }
+        Task {
+            id,
+            method: method.id.clone(),
+            name,
+            phase: Some(method.phase),
+            parts: if is_whole(&method.unit) {
+                Vec::new()
+            } else {
+                parts
+            },
+            findings: self.findings.iter().copied().collect(),
+            quantity,
+            unit: method.unit.clone(),
+            minutes: Spread::minutes(hours.unwrap_or(method.hours), quantity),
+            wait_minutes: Spread::minutes(method.wait_hours, Quantity::count(1)),
+            cost: cost(method, self.by, quantity, settings, book),
+            by: self.by,
+            steps: method.steps.clone(),
+            cautions: method.cautions.clone(),
+            assumed: assumed.into_iter().collect(),
+        }
+    }
+
+    fn quantity(
+        &self,
+        in_coat: impl Fn(&PartId) -> bool,
+        assumed: &mut BTreeSet<String>,
+    ) -> Quantity {
+        let unit = self.method.unit.as_str();
+        if is_whole(unit) {
+            return Quantity::count(1);
+        }
+        if self.is_area() {
+            let areas = self.areas.iter().filter(|it| in_coat(it.0)).map(|it| *it.1);
+            return areas.fold(Quantity::default(), std::ops::Add::add);
+        }
+        if THINGS.contains(&unit) {
+            return Quantity::count(self.things.len());
+        }
+        if self.counted.milli == 0 {
+            assumed.insert(format!(
+                "{}: no place is recorded, one counted",
+                self.method.name
+            ));
+        }
+        self.counted.max(Quantity::count(1))
+    }
+}
+
+/// Whether a unit is the whole piece, which is worked on once.
+fn is_whole(unit: &str) -> bool {
+    matches!(unit, "piece" | "chair or table base")
+}
+
+/// The length of a unit such as `edge 200 mm` or `100 mm`.
+fn step_mm(unit: &str) -> Option<f64> {
+    let number = unit.strip_suffix(" mm")?;
+    number.trim_start_matches("edge ").parse().ok()
+}
+
+/// What is used up: the user's own price, else the book's where its figures hold; a specialist's bill only if told.
+fn cost(
+    method: &Method,
+    by: Who,
+    quantity: Quantity,
+    settings: &Settings,
+    book: &TradeBook,
+) -> Option<Spread> {
+    if let Some(price) = settings.prices.get(&method.id) {
+        let product = i128::from(price.minor) * i128::from(quantity.milli);
+        return Some(Spread::even(crate::advise::labour::exact::half_even(
+            product, 1000,
+        )));
+    }
+    let free = method.cost.iter().all(|it| *it == 0.0);
+    let holds = figures_hold(settings, book);
+    (by == Who::Owner && (holds || free))
+        .then(|| Spread::minor(method.cost, quantity, settings.currency.decimals()))
+}
+
+/// Whether the book's own amounts make sense in the user's currency.
+pub(crate) fn figures_hold(settings: &Settings, book: &TradeBook) -> bool {
+    let currency = settings.currency.to_string();
+    book.offer.figures_hold_for.contains(&currency)
+}

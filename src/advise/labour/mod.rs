@@ -1,0 +1,14 @@
+//! The work: tasks, their order, hours, days and waits.
+
+pub mod area;
+pub(in crate::advise) mod draft;
+pub mod exact;
+pub mod fixes;
+pub mod network;
+pub mod order;
+pub mod pert;
+pub mod plan;
+pub mod schedule;
+pub mod sizes;
+pub mod task;
+pub mod tasks;

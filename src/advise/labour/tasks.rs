@@ -1,0 +1,242 @@
+//! From open findings and a path for each part to the tasks of a plan.
+
+use std::collections::BTreeMap;
+
+use crate::advise::labour::area;
+use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::draft::Draft;
+use crate::advise::labour::exact::Quantity;
+use crate::advise::labour::exact::Spread;
+use crate::advise::labour::fixes::Answer;
+use crate::advise::labour::fixes::answer;
+use crate::advise::labour::task::LeftAlone;
+use crate::advise::labour::task::Task;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Verdict;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::model::ids::PartId;
+use crate::model::settings::Settings;
+use crate::trade::TradeBook;
+use crate::trade::method::Method;
+use crate::trade::method::Who;
+use crate::trade::offer::BaseWork;
+use crate::trade::path::Path;
+
+/// All that a plan is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Need<'a> {
+    /// What the record means.
+    pub it: &'a Assessment,
+    /// The advice on every part that can be refinished.
+    pub advice: &'a [PartAdvice],
+    /// Their show surfaces.
+    pub surfaces: &'a Surfaces,
+    /// The user's settings.
+    pub settings: &'a Settings,
+    /// The trade book.
+    pub book: &'a TradeBook,
+    /// Which paths count as chosen.
+    pub trust: Trust,
+}
+
+/// Which of the chosen paths are taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trust {
+    /// Only what is open, or open after work: this is planned.
+    Open,
+    /// What waits for a look too: never planned, only counted, to see what it may come to.
+    WaitingToo,
+}
+
+/// The path chosen for each part; a part that is missing gets none.
+pub type Choice = BTreeMap<PartId, String>;
+
+/// The tasks, and the findings for which none is planned.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Work {
+    /// By phase, then in the order of the book.
+    pub tasks: Vec<Task>,
+    /// By number.
+    pub left: Vec<LeftAlone>,
+}
+
+/// Tasks under construction, by their place in the book's list and by who does them.
+type Drafts<'a> = BTreeMap<(usize, u8), Draft<'a>>;
+
+impl Need<'_> {
+    /// The advice on a part, or on the whole to which it belongs.
+    #[must_use]
+    pub fn advice_on(&self, part: &PartId) -> Option<&PartAdvice> {
+        let of = |part: &PartId| self.advice.iter().find(|it| it.part == *part);
+        of(part).or_else(|| of(&part.whole()))
+    }
+
+    /// The advice on the path chosen for a part. A path that is shut counts as not chosen.
+    #[must_use]
+    pub fn chosen(&self, part: &PartId, choice: &Choice) -> Option<&PathAdvice> {
+        let advice = self.advice_on(part)?;
+        let path = choice.get(&advice.part)?;
+        let found = advice.paths.iter().find(|it| it.path == *path);
+        found.filter(|it| {
+            let counted = self.trust == Trust::WaitingToo && it.verdict == Verdict::Waiting;
+            can_be_taken(it) || counted
+        })
+    }
+}
+
+/// Whether a path can be planned: open, or open after work that the plan then holds.
+#[must_use]
+pub fn can_be_taken(it: &PathAdvice) -> bool {
+    matches!(it.verdict, Verdict::Open | Verdict::AfterWork)
+}
+
+/// The tasks of a choice of paths.
+#[must_use]
+pub fn tasks(need: &Need<'_>, choice: &Choice) -> Work {
+    let mut drafts = Drafts::new();
+    for advice in need.advice {
+        let there = area::is_there(need.it, &advice.part);
+        if let Some(path) = need.chosen(&advice.part, choice).filter(|_| there) {
+            path_steps(need, &advice.part, path, &mut drafts);
+        }
+    }
+    let kinds = area::kinds(need.it, need.book);
+    let mut left = Vec::new();
+    for finding in need.it.findings.iter().filter(|it| it.state.is_open()) {
+        let path = need.chosen(&finding.part, choice);
+        let kind = kinds.get(&finding.part).map_or("", String::as_str);
+        let removed = path.is_some_and(|it| it.removes.contains(&finding.no));
+        let path = path.and_then(|it| need.book.path(&it.path));
+        match answer(finding, kind, path, removed, need.book) {
+            Answer::ByPath => {}
+            Answer::ByStep(method) => {
+                draft(&mut drafts, need.book, method, method.by).add_place(finding);
+            }
+            Answer::Method(method, by) => draft(&mut drafts, need.book, method, by).add_finding(
+                finding,
+                need.surfaces,
+                need.book,
+            ),
+            Answer::Left(why) => left.push(left_alone(finding, why)),
+        }
+    }
+    let drafts = drafts.into_values();
+    let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
+    let mut tasks: Vec<Task> = base_work(need).into_iter().chain(made).collect();
+    // Stable: within a phase the base work comes first, then the order of the book.
+    tasks.sort_by_key(|it| (it.method == "handover", it.phase));
+    Work { tasks, left }
+}
+
+/// The steps of a path on one part, and the work that opens it.
+fn path_steps<'a>(need: &Need<'a>, part: &PartId, path: &PathAdvice, drafts: &mut Drafts<'a>) {
+    let steps = need.book.path(&path.path).map_or(&[][..], |it| &it.steps);
+    for step in steps {
+        if let Some(method) = need.book.method(&step.method) {
+            draft(drafts, need.book, method, method.by).add_part(
+                part,
+                coats(step.times),
+                need.surfaces,
+            );
+        }
+    }
+    if path.verdict != Verdict::AfterWork {
+        return;
+    }
+    for method in path
+        .opening_work
+        .iter()
+        .filter_map(|it| need.book.method(it))
+    {
+        let into = draft(drafts, need.book, method, Who::Owner);
+        // Where the fault lies, if it is on record; else on the part itself.
+        let mut places = faults_for(need, method);
+        if places.is_empty() {
+            places.push(part.clone());
+        }
+        for place in &places {
+            into.add_part(place, 1, need.surfaces);
+        }
+    }
+}
+
+/// Parts with an open fault that a method answers.
+fn faults_for(need: &Need<'_>, method: &Method) -> Vec<PartId> {
+    let answers = |it: &&Finding| {
+        let tag = need.book.tag(&it.tag);
+        it.state.is_open() && tag.is_some_and(|tag| tag.fix.contains(&method.id))
+    };
+    let found = need.it.findings.iter().filter(answers);
+    found.map(|it| it.part.clone()).collect()
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a cast of what is not a handful of coats is bounded"
+)]
+fn coats(times: f64) -> u32 {
+    (times.round() as u32).clamp(1, 9)
+}
+
+fn draft<'a, 'd>(
+    drafts: &'d mut Drafts<'a>,
+    book: &'a TradeBook,
+    method: &'a Method,
+    by: Who,
+) -> &'d mut Draft<'a> {
+    let place = book.methods.iter().position(|it| it.id == method.id);
+    let key = (place.unwrap_or(usize::MAX), u8::from(by == Who::Specialist));
+    drafts.entry(key).or_insert_with(|| Draft::new(method, by))
+}
+
+fn left_alone(finding: &Finding, why: &str) -> LeftAlone {
+    LeftAlone {
+        finding: finding.no,
+        what: format!("{}, {}", finding.term, finding.part_label),
+        why: why.to_owned(),
+    }
+}
+
+/// The work that every piece costs.
+fn base_work(need: &Need<'_>) -> Vec<Task> {
+    let kinds = area::kinds(need.it, need.book);
+    let drawers = kinds
+        .iter()
+        .filter(|it| it.1 == "drawer" && area::is_there(need.it, it.0))
+        .count();
+    let lines = need.book.offer.base_work.iter();
+    let there = lines.filter(|it| it.each != "drawer" || drawers > 0);
+    there.map(|it| base_task(it, drawers, need)).collect()
+}
+
+fn base_task(it: &BaseWork, drawers: usize, need: &Need<'_>) -> Task {
+    let number = if it.each == "drawer" { drawers } else { 1 };
+    let quantity = Quantity::count(number);
+    let hours = need.settings.hours.get(&it.id).copied();
+    Task {
+        id: it.id.clone(),
+        method: it.id.clone(),
+        name: it.label.clone(),
+        phase: it.phase,
+        parts: Vec::new(),
+        findings: Vec::new(),
+        quantity,
+        unit: it.each.clone(),
+        minutes: Spread::minutes(hours.unwrap_or(it.hours), quantity),
+        wait_minutes: Spread::default(),
+        cost: Some(Spread::default()),
+        by: Who::Owner,
+        steps: Vec::new(),
+        cautions: Vec::new(),
+        assumed: Vec::new(),
+    }
+}
+
+/// The steps of a path in its own order, as the ids of methods.
+#[must_use]
+pub fn steps_of(path: &Path) -> Vec<&str> {
+    path.steps.iter().map(|it| it.method.as_str()).collect()
+}

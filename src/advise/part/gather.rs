@@ -1,0 +1,209 @@
+//! Assessment -> facts of a part.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use crate::advise::part::coat;
+use crate::advise::part::face;
+use crate::advise::part::facts::Facts;
+use crate::advise::part::facts::Levels;
+use crate::advise::part::span::Span;
+use crate::advise::part::surface;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::assess::clue::Observation;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+use crate::trade::atom::Fact;
+
+/// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
+const THROUGHOUT: [&str; 2] = ["structure", "biology"];
+
+/// The same for single faults of other groups: they get into the room, or into whoever works on it.
+const THROUGHOUT_TAGS: [&str; 4] = ["odour_smoke", "odour_musty", "odour_urine", "lead_paint"];
+
+/// The highest level, for a fault whose level nobody wrote.
+const WORST: u8 = 4;
+
+/// A part, with what the record says of it.
+#[derive(Clone, Copy)]
+pub(crate) struct About<'a> {
+    pub(crate) it: &'a Assessment,
+    pub(crate) part: &'a PartId,
+    pub(crate) book: &'a TradeBook,
+}
+
+impl<'a> About<'a> {
+    /// Observations on its face.
+    pub(crate) fn on_face(self) -> impl Iterator<Item = &'a Observation> {
+        let seen = self.it.observations.iter();
+        seen.filter(move |it| surface::is_face(&it.part, self.part))
+    }
+
+    /// Observations on it or on a part of it.
+    pub(crate) fn on_it(self) -> impl Iterator<Item = &'a Observation> {
+        let seen = self.it.observations.iter();
+        seen.filter(move |it| surface::is_within(&it.part, self.part))
+    }
+
+    /// Repairs of its face.
+    pub(crate) fn repairs(self) -> impl Iterator<Item = &'a Repair> {
+        let of_face = move |repair: &&Repair| {
+            let mut findings = self.it.findings.iter();
+            findings.any(|it| repair.findings.contains(&it.no) && self.is_on_face(it))
+        };
+        self.it.repairs.iter().filter(of_face)
+    }
+
+    /// Whether a finding is on its face.
+    pub(crate) fn is_on_face(self, finding: &Finding) -> bool {
+        surface::is_face(&finding.part, self.part)
+    }
+
+    /// Its report, if it is on the list.
+    fn report(self) -> Option<&'a PartReport> {
+        self.it.parts.iter().find(|it| it.part == *self.part)
+    }
+
+    /// Whether anything was said of it. What is said of its face outweighs what is said of the whole.
+    fn looked_at(self) -> bool {
+        let said = |it: &&PartReport| it.state != PartState::Silent;
+        let face = |it: &&PartReport| it.part != *self.part;
+        let of_face = |it: &&PartReport| surface::is_face(&it.part, self.part);
+        let parts = self.it.parts.iter().filter(of_face);
+        let face = parts.clone().filter(face).find(said);
+        let told = face.or_else(|| self.report());
+        told.is_some_and(|it| {
+            matches!(it.state, PartState::Sound { .. } | PartState::Faults { .. })
+        })
+    }
+}
+
+/// The level that counts: the worst, where none was written.
+pub(crate) fn level(finding: &Finding) -> u8 {
+    finding.level.unwrap_or(WORST)
+}
+
+/// What is known of a part of this kind.
+pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook) -> Facts {
+    let about = About { it, part, book };
+    let made = Span {
+        from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
+        to: it.made.to.map_or(f64::INFINITY, f64::from),
+    };
+    let materials = materials(about);
+    let looked_at = about.looked_at();
+    let coat = coat::coat(about, &materials, looked_at);
+    let mut words = BTreeMap::from([
+        (Fact::Material, materials),
+        (Fact::Finish, coat.now),
+        (Fact::FirstFinish, coat.first),
+        (Fact::Worth, worth(it, made)),
+        (Fact::Place, set(surface::places(kind))),
+        (Fact::Wood, wood(about)),
+        (Fact::Fittings, fittings(about, kind)),
+    ]);
+    let market = &it.piece.market;
+    // A wish that is not told is none; for whom it is meant is not known until it is told.
+    let wish = market.wish.map_or("none", |it| it.word());
+    words.insert(Fact::Wish, set(&[wish]));
+    let meant = market.meant_for.map(|it| set(&[it.word()]));
+    words.insert(
+        Fact::MeantFor,
+        meant.unwrap_or_else(|| set(&["child", "anybody"])),
+    );
+    Facts {
+        part: part.clone(),
+        looked_at,
+        material_look: about.report().and_then(|it| it.material.look.clone()),
+        words,
+        face: face::face(about),
+        made,
+        here: levels(about, Some(part)),
+        anywhere: levels(about, None),
+        cues: about.on_it().map(|it| it.cue.clone()).collect(),
+    }
+}
+
+/// Words as a set.
+pub(crate) fn set(words: &[&str]) -> BTreeSet<String> {
+    words.iter().map(|it| (*it).to_owned()).collect()
+}
+
+/// What it may be made of; anything when nothing is known.
+fn materials(about: About<'_>) -> BTreeSet<String> {
+    let material = about.report().map(|it| &it.material);
+    if let Some(class) = material.and_then(|it| it.settled.clone()) {
+        return BTreeSet::from([class]);
+    }
+    let possible = material.map(|it| it.possible.clone()).unwrap_or_default();
+    if possible.is_empty() {
+        let named = about.book.cues.iter().filter_map(|it| it.supports.clone());
+        return named.collect();
+    }
+    possible.into_iter().collect()
+}
+
+/// What it may be worth. A piece that a clue puts later than the rules' 1850 counts as fine only when its owner says so.
+fn worth(it: &Assessment, made: Span) -> BTreeSet<String> {
+    match it.piece.market.worth {
+        Some(told) => set(&[told.word()]),
+        None if made.from >= EARLY => set(&["good", "ordinary"]),
+        None => set(&["fine", "good", "ordinary"]),
+    }
+}
+
+/// Before about this year an old surface is much of the worth of a piece (common practice, no source).
+const EARLY: f64 = 1850.0;
+
+/// Whether its wood bleeds colour through paint, by what the wood was said to look like.
+fn wood(about: About<'_>) -> BTreeSet<String> {
+    let named = about.on_face().filter(|it| it.cue == "looks_like_wood");
+    let bleeds = |name: &str| about.book.wood(name).map(|it| it.bleeds);
+    let told: Vec<Option<bool>> = named.map(|it| bleeds(&it.which)).collect();
+    if told.contains(&Some(true)) {
+        return set(&["bleeds"]);
+    }
+    match told.is_empty() || told.contains(&None) {
+        true => set(&["bleeds", "calm"]),
+        false => set(&["calm"]),
+    }
+}
+
+/// Whether its fittings are the first ones.
+fn fittings(about: About<'_>, kind: &str) -> BTreeSet<String> {
+    if !surface::has_fittings(kind) {
+        return set(&["none"]);
+    }
+    let seen = |cue: &str| about.on_it().any(|it| it.cue == cue);
+    let odd = about.it.findings.iter().any(|it| {
+        let there = it.state != FindingState::Withdrawn;
+        it.tag == "pull_odd" && there && surface::is_within(&it.part, about.part)
+    });
+    let later = odd || seen("hw_extra_holes") || seen("hw_shadow");
+    match (seen("hw_one_set_of_holes"), later) {
+        (true, false) => set(&["original"]),
+        (false, true) => set(&["later"]),
+        _ => set(&["later", "original"]),
+    }
+}
+
+/// The highest levels of open faults, of a part or of the whole piece.
+fn levels(about: About<'_>, part: Option<&PartId>) -> Levels {
+    let mut levels = Levels::default();
+    for finding in about.it.findings.iter().filter(|it| it.state.is_open()) {
+        let group = about.book.tag(&finding.tag).map_or("", |it| &it.group);
+        let throughout = THROUGHOUT.contains(&group) || THROUGHOUT_TAGS.contains(&&*finding.tag);
+        let counts = part.is_none_or(|part| {
+            about.is_on_face(finding) || (throughout && surface::is_within(&finding.part, part))
+        });
+        if counts {
+            levels.add(&finding.tag, group, level(finding));
+        }
+    }
+    levels
+}

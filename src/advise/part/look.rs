@@ -1,0 +1,71 @@
+//! What to look at while a rule cannot be answered.
+
+use crate::advise::part::facts::Facts;
+use crate::advise::part::facts::Truth;
+use crate::trade::atom::Atom;
+use crate::trade::atom::Fact;
+use crate::trade::atom::Number;
+use crate::trade::path::Rule;
+
+/// How the thickness of face wood is told.
+pub(crate) const MEASURE: &str =
+    "Measure the face wood at three open edges, and write down the lowest.";
+
+/// What would answer the rule, each once: the rule's own line, and what its open questions ask for besides.
+pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
+    let mut looks: Vec<String> = rule.look.iter().cloned().collect();
+    let asked = rule.when.iter().flatten();
+    let open = asked.filter(|it| facts.answer_within(it, rule.reach) == Truth::Open);
+    for atom in open {
+        let line = match atom {
+            // The owner's word is in no picture, so the rule's line cannot ask for it.
+            Atom::Is {
+                fact: Fact::Worth, ..
+            } => {
+                Some("Say what you take the piece for: --worth fine, good or ordinary.".to_owned())
+            }
+            Atom::Is {
+                fact: Fact::Finish,
+                value,
+                ..
+            } if value == "paint" => Some(PAINT.to_owned()),
+            Atom::Is {
+                fact: Fact::Material,
+                ..
+            } => facts.material_look.clone(),
+            _ if !looks.is_empty() => None,
+            Atom::Number { of, .. } => number(*of).map(str::to_owned),
+            Atom::Is { fact, .. } => word(*fact).map(str::to_owned),
+            _ => None,
+        };
+        looks.extend(line.filter(|it| !looks.contains(it)));
+    }
+    if looks.is_empty() {
+        looks.push("Look at the part again for this.".to_owned());
+    }
+    looks
+}
+
+/// Paint is seen without a test.
+const PAINT: &str = "See whether an opaque coat hides the grain; if one does, mark it as paint.";
+
+fn number(of: Number) -> Option<&'static str> {
+    match of {
+        Number::FaceMm => Some(MEASURE),
+        Number::Made => Some("Look for marks of the time: joints, screws, labels."),
+        Number::WorstFinish => None,
+    }
+}
+
+fn word(fact: Fact) -> Option<&'static str> {
+    match fact {
+        Fact::Finish => Some(
+            "Test the coat on two hidden spots, with alcohol first, then with lacquer thinner.",
+        ),
+        Fact::FirstFinish => Some("Look for signs of an earlier refinish."),
+        Fact::Place => Some("Say whether it shows."),
+        Fact::Wood => Some("Say what the wood looks like."),
+        Fact::Fittings => Some("Look at the back of the fittings for other holes."),
+        Fact::Material | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
+    }
+}

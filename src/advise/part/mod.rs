@@ -1,0 +1,10 @@
+//! What is known of a part: yes, no, or not known; and what to look at next.
+
+pub(in crate::advise) mod coat;
+pub(in crate::advise) mod face;
+pub mod facts;
+pub(in crate::advise) mod gather;
+pub(in crate::advise) mod look;
+pub(in crate::advise) mod span;
+pub(in crate::advise) mod surface;
+pub(in crate::advise) mod worlds;

@@ -1,0 +1,284 @@
+//! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
+
+use serde::Serialize;
+
+use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::plan::MayCome;
+use crate::advise::labour::plan::Plan;
+use crate::advise::labour::plan::may_come;
+use crate::advise::labour::plan::plan;
+use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::Trust;
+use crate::advise::part::facts::Facts;
+use crate::advise::price::offer::Basis;
+use crate::advise::price::offer::Offer;
+use crate::advise::price::offer::Verdict;
+use crate::advise::price::offer::offer;
+use crate::advise::price::options::CHOSEN;
+use crate::advise::price::options::LEAVE;
+use crate::advise::price::options::Refused;
+use crate::advise::price::options::Way;
+use crate::advise::price::options::ways;
+use crate::advise::price::questions::AllFacts;
+use crate::advise::price::questions::Asked;
+use crate::advise::price::questions::questions;
+use crate::advise::price::stops::Stopped;
+use crate::advise::price::stops::asks_too_much;
+use crate::advise::price::stops::stops;
+use crate::advise::price::terms::Terms;
+use crate::advise::price::words::words;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::assess::assessment::Assessment;
+use crate::kit::clock::Day;
+use crate::model::settings::Settings;
+use crate::trade::TradeBook;
+use crate::trade::offer::Stop;
+use crate::trade::path::Leaves;
+
+/// An estimate.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Estimate {
+    /// Every way, the user's own first, then from the gentlest on; never empty.
+    pub options: Vec<Optioned>,
+    /// The place of the way that is worked out in full: the user's own, else the one with the best hourly return.
+    pub shown: usize,
+    /// Why that one.
+    pub shown_because: String,
+    /// The place of the way with the best hourly return among those that nothing stops.
+    pub best: Option<usize>,
+    /// What of the user's choice was refused.
+    pub refused: Vec<Refused>,
+    /// What can be said at the door; empty once it is bought.
+    pub words: Vec<String>,
+    /// Whether somebody has to look at something before it can be relied on.
+    pub needs_a_hand: bool,
+    /// What the whole estimate lacks, in words.
+    pub notes: Vec<String>,
+}
+
+/// A way, worked out.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Optioned {
+    /// The way.
+    pub way: Way,
+    /// Its plan.
+    pub plan: Plan,
+    /// What may come to it on parts where its main path waits for a look; the offer counts it.
+    pub may_come: MayCome,
+    /// Its open questions.
+    pub asked: Vec<Asked>,
+    /// Reasons to stop.
+    pub stops: Vec<Stopped>,
+    /// Its offer.
+    pub offer: Offer,
+    /// A rule of thumb to hold against the offer.
+    pub thumb: Option<String>,
+}
+
+/// Works out every way; `from` is the first day of work.
+#[must_use]
+pub fn estimate(
+    it: &Assessment,
+    advice: &[PartAdvice],
+    settings: &Settings,
+    book: &TradeBook,
+    from: Day,
+) -> Estimate {
+    let surfaces = Surfaces::of(it, advice, book);
+    let need = Need {
+        it,
+        advice,
+        surfaces: &surfaces,
+        settings,
+        book,
+        trust: Trust::Open,
+    };
+    let facts: AllFacts = it
+        .parts
+        .iter()
+        .map(|part| (part.part.clone(), Facts::of(it, &part.part, book)))
+        .collect();
+    let terms = Terms::of(settings, &it.piece.market, book);
+    let found = ways(&need);
+    let mut options: Vec<Optioned> = found
+        .ways
+        .into_iter()
+        .map(|way| work_out(&need, way, &facts, &terms, from))
+        .collect();
+    too_dear(&need, &mut options);
+    let best = best(&options);
+    let (shown, shown_because) = shown(&options, best, advice);
+    let is_bought = it.piece.bought_for.is_some();
+    let words = if is_bought {
+        Vec::new()
+    } else {
+        words(&options[shown], &options[shown].stops)
+    };
+    let can_pay = options[shown].offer.verdict == Verdict::Offer;
+    Estimate {
+        needs_a_hand: is_open_to_doubt(&options[shown], &found.refused) || !(is_bought || can_pay),
+        shown,
+        shown_because,
+        best,
+        refused: found.refused,
+        words,
+        notes: notes(it, advice),
+        options,
+    }
+}
+
+fn work_out(
+    need: &Need<'_>,
+    way: Way,
+    facts: &AllFacts,
+    terms: &Result<Terms, Vec<String>>,
+    from: Day,
+) -> Optioned {
+    let choice = way.choice();
+    let plan = plan(need, &choice, from);
+    let may_come = may_come(need, &plan, &choice, &way.main);
+    let asked = questions(need, &way, facts);
+    let stops = stops(need, &way, &asked, facts);
+    let offer = offer(&Basis {
+        way: &way,
+        plan: &plan,
+        may_come: &may_come,
+        asked: &asked,
+        stops: &stops,
+        piece: &need.it.piece,
+        terms,
+        currency: need.settings.currency,
+    });
+    let thumb = thumb(&way, &offer, &asked, need.book);
+    Optioned {
+        way,
+        plan,
+        may_come,
+        asked,
+        stops,
+        offer,
+        thumb,
+    }
+}
+
+/// Says it where more is asked than can be paid, unless it is paid already.
+fn too_dear(need: &Need<'_>, options: &mut [Optioned]) {
+    let piece = &need.it.piece;
+    let (Some(asks), None) = (piece.market.seller_asks, piece.bought_for) else {
+        return;
+    };
+    for it in options {
+        let dear = it
+            .offer
+            .sums
+            .as_ref()
+            .is_some_and(|sums| asks.minor > sums.highest.minor);
+        if dear {
+            it.stops.extend(asks_too_much(need));
+        }
+    }
+}
+
+/// The way that brings most for an hour among those that nothing stops and that are not the price of parts.
+fn best(options: &[Optioned]) -> Option<usize> {
+    let free = |it: &(usize, &Optioned)| {
+        let says = |stop: Stop| it.1.stops.iter().any(|it| it.stop == stop);
+        !says(Stop::Walk) && !says(Stop::Donor)
+    };
+    let per_hour = |it: &Optioned| Some(it.offer.sums.as_ref()?.hourly.per_hour.minor);
+    let all = options.iter().enumerate();
+    let known = all
+        .filter(free)
+        .filter_map(|(at, it)| Some((at, per_hour(it)?)));
+    // Of two alike the gentler one, which stands first.
+    known
+        .max_by_key(|it| (it.1, std::cmp::Reverse(it.0)))
+        .map(|it| it.0)
+}
+
+/// The way that is worked out in full, and why.
+fn shown(options: &[Optioned], best: Option<usize>, advice: &[PartAdvice]) -> (usize, String) {
+    if let Some(at) = options.iter().position(|it| it.way.id == CHOSEN) {
+        let why = match best {
+            Some(best) if best != at => format!(
+                "you chose it; {} would bring more for an hour",
+                options[best].way.label.to_lowercase()
+            ),
+            _ => "you chose it".to_owned(),
+        };
+        return (at, why);
+    }
+    if let Some(at) = best {
+        let others = options.iter().filter(|it| it.offer.sums.is_some()).count();
+        let why = if others > 1 {
+            "it brings most for an hour of work"
+        } else {
+            "it is the only way of which you told what it sells for"
+        };
+        return (at, why.to_owned());
+    }
+    let known = options.iter().position(|it| it.offer.sums.is_some());
+    if let Some(at) = known {
+        return (at, "the only ways with a price are stopped".to_owned());
+    }
+    let preferred = advice.iter().find_map(|it| {
+        let mut open = it
+            .paths
+            .iter()
+            .filter(|it| crate::advise::labour::tasks::can_be_taken(it));
+        open.find(|it| it.path != LEAVE).map(|it| it.path.as_str())
+    });
+    let at = options
+        .iter()
+        .position(|it| Some(it.way.main.as_str()) == preferred);
+    (
+        at.unwrap_or(0),
+        "no price was told, so the way that the record speaks for is shown".to_owned(),
+    )
+}
+
+/// A rule of thumb for the highest offer; common practice, no source.
+fn thumb(way: &Way, offer: &Offer, asked: &[Asked], book: &TradeBook) -> Option<String> {
+    let sums = offer.sums.as_ref()?;
+    let leaves = book.path(&way.main)?.leaves;
+    let unseen = ["underside_not_seen", "drawers_not_opened", "back_not_seen"];
+    let hidden = asked.iter().any(|it| unseen.contains(&it.id.as_str()));
+    let (from, to, what) = match leaves {
+        _ if hidden => (1000, 2000, "not all of it seen"),
+        Leaves::OldCoat | Leaves::OldCoatMended => (4000, 5500, "old finish kept"),
+        _ => (2000, 3000, "refinished"),
+    };
+    let lowest = sums.lowest_sold;
+    let part = |hundredths: i64| crate::kit::money::Money {
+        minor: crate::advise::labour::exact::share(lowest.minor, hundredths),
+        ..lowest
+    };
+    Some(format!(
+        "rule of thumb ({what}): {} to {} % of the price, {} to {}",
+        from / 100,
+        to / 100,
+        part(from),
+        part(to)
+    ))
+}
+
+fn notes(it: &Assessment, advice: &[PartAdvice]) -> Vec<String> {
+    let mut notes = Vec::new();
+    if it.photos.is_empty() {
+        notes.push(
+            "no photo is recorded: this rests only on what was told, and counts no fault"
+                .to_owned(),
+        );
+    }
+    if advice.is_empty() {
+        notes.push("no part is on record whose surface could be refinished".to_owned());
+    }
+    notes
+}
+
+/// Whether a way rests on something that somebody has to look at, or decide.
+fn is_open_to_doubt(it: &Optioned, refused: &[Refused]) -> bool {
+    let asked = !it.asked.is_empty() || !it.stops.is_empty();
+    let unlooked = it.way.undecided > 0 || !it.may_come.parts.is_empty();
+    asked || unlooked || !refused.is_empty()
+}

@@ -1,0 +1,9 @@
+//! What it may cost: ways for the whole piece, estimate, offer, reasons to stop, words at the door.
+
+pub mod estimate;
+pub mod offer;
+pub mod options;
+pub mod questions;
+pub mod stops;
+pub mod terms;
+pub mod words;

@@ -1,0 +1,302 @@
+//! Ways for the whole piece: a path on every part where it can be taken, the best gentle one elsewhere.
+
+use serde::Serialize;
+
+use crate::advise::labour::area;
+use crate::advise::labour::tasks::Choice;
+use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::can_be_taken;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Reason;
+use crate::model::ids::PartId;
+use crate::trade::TradeBook;
+use crate::trade::path::Leaves;
+use crate::trade::path::Path;
+
+/// The way that does nothing to the surface.
+pub const LEAVE: &str = "leave";
+
+/// The id of the way that the user put together.
+pub const CHOSEN: &str = "chosen";
+
+/// Most parts that are named one by one.
+const MOST_NAMED: usize = 3;
+
+/// A way for the whole piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Way {
+    /// The path it is made for, or `chosen`.
+    pub id: String,
+    /// Its name, such as `Strip, stain, new clear coat: top; clean and wax: the rest`.
+    pub label: String,
+    /// The path whose sold comparables count for it.
+    pub main: String,
+    /// The path of every part that is there, in the form's order.
+    pub parts: Vec<WayPart>,
+    /// How many parts have no path that can be taken, because nobody looked or something shuts them all; their surface
+    /// is not in the plan.
+    pub undecided: usize,
+    /// What a buyer sees of it when old and new finish stand side by side.
+    pub two_tone: Option<String>,
+}
+
+/// One part of a way.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct WayPart {
+    /// The part.
+    pub part: PartId,
+    /// Its label.
+    pub label: String,
+    /// Its path; `None` where none can be taken yet.
+    pub path: Option<String>,
+}
+
+/// A path that was chosen and cannot be taken.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Refused {
+    /// The part.
+    pub part: PartId,
+    /// Its label.
+    pub label: String,
+    /// The path.
+    pub path: String,
+    /// Its name.
+    pub path_label: String,
+    /// Why it is shut, or what might shut it.
+    pub reasons: Vec<Reason>,
+    /// What to look at first, where that may open it.
+    pub look: Vec<String>,
+}
+
+/// All ways, and what of the user's choice was refused.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ways {
+    /// The user's own first, then from the gentlest on; never empty.
+    pub ways: Vec<Way>,
+    /// By part.
+    pub refused: Vec<Refused>,
+}
+
+impl Way {
+    /// The path of each part that has one.
+    #[must_use]
+    pub fn choice(&self) -> Choice {
+        let with = self.parts.iter();
+        with.filter_map(|it| Some((it.part.clone(), it.path.clone()?)))
+            .collect()
+    }
+
+    /// The paths it takes, each once, with their parts.
+    #[must_use]
+    pub fn by_path(&self) -> Vec<(&str, Vec<&WayPart>)> {
+        let mut found: Vec<(&str, Vec<&WayPart>)> = Vec::new();
+        for part in &self.parts {
+            let Some(path) = part.path.as_deref() else {
+                continue;
+            };
+            match found.iter_mut().find(|it| it.0 == path) {
+                Some(line) => line.1.push(part),
+                None => found.push((path, vec![part])),
+            }
+        }
+        found
+    }
+}
+
+/// The ways for a piece.
+///
+/// A path is a way of its own when it can be taken on one part at least. Veneer repair has no steps of its own (its work
+/// comes with the findings), a specialist's and a donor's fate are no work of ours: they make no way.
+#[must_use]
+pub fn ways(need: &Need<'_>) -> Ways {
+    let there = need.advice.iter();
+    let there = there.filter(|it| area::is_there(need.it, &it.part));
+    let advice: Vec<&PartAdvice> = there.collect();
+    let mut found = Ways::default();
+    if !need.it.piece.market.chosen.is_empty() {
+        let way = chosen(need, &advice, &mut found.refused);
+        found.ways.extend(way);
+    }
+    let ours =
+        |it: &&Path| it.id == LEAVE || (!it.steps.is_empty() && it.leaves != Leaves::NotOurs);
+    for path in need.book.paths.iter().filter(ours) {
+        let takes = |it: &&PartAdvice| open(it, &path.id).is_some();
+        if path.id != LEAVE && !advice.iter().any(takes) {
+            continue;
+        }
+        let part = |it: &&PartAdvice| {
+            let own = open(it, &path.id).or_else(|| gentle(it, need.book));
+            way_part(it, own)
+        };
+        let parts = advice.iter().map(part).collect();
+        let way = way(need.book, &path.id, path.id.clone(), parts);
+        let choice = way.choice();
+        if !found
+            .ways
+            .iter()
+            .any(|it| it.id != CHOSEN && it.choice() == choice)
+        {
+            found.ways.push(way);
+        }
+    }
+    found
+}
+
+/// The path of this id, if it can be taken.
+fn open<'a>(it: &'a PartAdvice, path: &str) -> Option<&'a PathAdvice> {
+    let found = it.paths.iter().find(|it| it.path == path);
+    found.filter(|it| can_be_taken(it))
+}
+
+/// The first path of the advice that keeps the old coat; to leave it is the last resort.
+fn gentle<'a>(it: &'a PartAdvice, book: &TradeBook) -> Option<&'a PathAdvice> {
+    let keeps = |it: &&PathAdvice| {
+        let leaves = book.path(&it.path).map(|it| it.leaves);
+        let kept = matches!(leaves, Some(Leaves::OldCoat | Leaves::OldCoatMended));
+        kept && can_be_taken(it)
+    };
+    let mut gentle = it.paths.iter().filter(keeps);
+    let best = gentle.clone().find(|it| it.path != LEAVE);
+    best.or_else(|| gentle.next())
+}
+
+fn way_part(it: &PartAdvice, path: Option<&PathAdvice>) -> WayPart {
+    WayPart {
+        part: it.part.clone(),
+        label: it.label.clone(),
+        path: path.map(|it| it.path.clone()),
+    }
+}
+
+/// The way that the user put together; what is shut is refused, and the gentlest taken in its place. `None` when nothing
+/// of the choice is left.
+fn chosen(need: &Need<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
+    let mut parts = Vec::new();
+    for it in advice {
+        let wished = wish(need, &it.part);
+        let taken = wished.and_then(|path| open(it, path));
+        if let (Some(path), None) = (wished, taken) {
+            refused.push(refuse(it, path, need.book));
+        }
+        parts.push(way_part(it, taken.or_else(|| gentle(it, need.book))));
+    }
+    let told: Vec<(&WayPart, &str)> = parts
+        .iter()
+        .filter_map(|it| Some((it, it.path.as_deref()?)))
+        .filter(|it| wish(need, &it.0.part) == Some(it.1))
+        .collect();
+    let area = |path: &str| -> i64 {
+        let on = told.iter().filter(|it| it.1 == path);
+        let areas = on.filter_map(|it| need.surfaces.get(&it.0.part));
+        areas.map(|it| it.milli).sum()
+    };
+    let place = |path: &str| need.book.paths.iter().position(|it| it.id == path);
+    let main = told.iter().map(|it| it.1);
+    let main = main.max_by_key(|it| (area(it), place(it)))?.to_owned();
+    Some(way(need.book, &main, CHOSEN.to_owned(), parts))
+}
+
+/// What the user chose for a part: its own line, that of its whole, or the line for all.
+fn wish<'a>(need: &Need<'a>, part: &PartId) -> Option<&'a str> {
+    let lines = &need.it.piece.market.chosen;
+    let own = lines.iter().rfind(|it| it.part.as_ref() == Some(part));
+    let whole = || {
+        lines
+            .iter()
+            .rfind(|it| it.part.as_ref() == Some(&part.whole()))
+    };
+    let all = || lines.iter().rfind(|it| it.part.is_none());
+    let line = own.or_else(whole).or_else(all);
+    line.map(|it| it.path.as_str())
+}
+
+fn refuse(it: &PartAdvice, path: &str, book: &TradeBook) -> Refused {
+    let found = it.paths.iter().find(|it| it.path == path);
+    let none = || Reason {
+        rule: "not_for_this_part".to_owned(),
+        why: "Nothing opens this way for it.".to_owned(),
+    };
+    Refused {
+        part: it.part.clone(),
+        label: it.label.clone(),
+        path: path.to_owned(),
+        path_label: label(book, path),
+        reasons: found
+            .map(|it| it.reasons.clone())
+            .filter(|it| !it.is_empty())
+            .unwrap_or_else(|| vec![none()]),
+        look: found.map(|it| it.look.clone()).unwrap_or_default(),
+    }
+}
+
+fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
+    let mut way = Way {
+        id,
+        label: label(book, main),
+        main: main.to_owned(),
+        undecided: parts.iter().filter(|it| it.path.is_none()).count(),
+        parts,
+        two_tone: None,
+    };
+    let mut lines: Vec<(String, String)> = Vec::new();
+    for (path, parts) in way.by_path() {
+        lines.push((label(book, path), named(&parts)));
+    }
+    lines.sort_by_key(|it| it.0 != label(book, main));
+    if lines.len() > 1 {
+        let said = lines.iter().map(|it| format!("{}: {}", it.0, it.1));
+        way.label = said.collect::<Vec<_>>().join("; ");
+    }
+    if lines.is_empty() && way.undecided > 0 {
+        way.label = "Nothing to the surface yet".to_owned();
+    }
+    way.two_tone = two_tone(&way, book);
+    way
+}
+
+/// The name of a path.
+#[must_use]
+pub fn label(book: &TradeBook, path: &str) -> String {
+    book.path(path)
+        .map_or_else(|| path.to_owned(), |it| it.label.clone())
+}
+
+/// Parts by name, or how many.
+fn named(parts: &[&WayPart]) -> String {
+    if parts.len() > MOST_NAMED {
+        return format!("{} parts", parts.len());
+    }
+    let labels = parts.iter().map(|it| it.label.to_lowercase());
+    labels.collect::<Vec<_>>().join(", ")
+}
+
+/// What a buyer sees of a path.
+fn look(leaves: Leaves) -> &'static str {
+    match leaves {
+        Leaves::Paint => "paint",
+        Leaves::ClearCoat | Leaves::FaceWood => "new clear coat",
+        Leaves::OldCoat | Leaves::OldCoatMended | Leaves::NotOurs => "old finish",
+    }
+}
+
+fn two_tone(way: &Way, book: &TradeBook) -> Option<String> {
+    let mut looks: Vec<(&str, Vec<&WayPart>)> = Vec::new();
+    for (path, parts) in way.by_path() {
+        let look = look(book.path(path)?.leaves);
+        match looks.iter_mut().find(|it| it.0 == look) {
+            Some(line) => line.1.extend(parts),
+            None => looks.push((look, parts)),
+        }
+    }
+    if looks.len() < 2 {
+        return None;
+    }
+    let said = looks
+        .iter()
+        .map(|it| format!("{} on {}", it.0, named(&it.1)));
+    let said = said.collect::<Vec<_>>().join(", ");
+    Some(format!(
+        "Two finishes side by side: {said}. The colours will differ."
+    ))
+}

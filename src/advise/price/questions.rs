@@ -1,0 +1,285 @@
+//! Questions that the record leaves open, and what is put aside for each. Unknown is never better than the worse case.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::advise::labour::area;
+use crate::advise::labour::draft::figures_hold;
+use crate::advise::labour::exact::Quantity;
+use crate::advise::labour::exact::Spread;
+use crate::advise::labour::exact::half_even;
+use crate::advise::labour::exact::milli;
+use crate::advise::labour::fixes::has_step;
+use crate::advise::labour::tasks::Need;
+use crate::advise::part::facts::Facts;
+use crate::advise::part::facts::Truth;
+use crate::advise::price::options::Way;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::model::ids::PartId;
+use crate::model::photo::Stage;
+use crate::model::settings::Settings;
+use crate::trade::TradeBook;
+use crate::trade::atom::Atom;
+use crate::trade::atom::Fact;
+use crate::trade::offer::OpenQuestion;
+
+/// What is known of every part.
+pub type AllFacts = BTreeMap<PartId, Facts>;
+
+/// A question that is open.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Asked {
+    /// Its id in the trade book.
+    pub id: String,
+    /// The question.
+    pub question: String,
+    /// How to answer it.
+    pub look: String,
+    /// The parts it is about, by label; empty for the whole piece.
+    pub parts: Vec<String>,
+    /// What is put aside, in minor units; `None` when it cannot be told in the book's currency.
+    pub aside: Option<Spread>,
+}
+
+/// What may be behind a question, and on which parts.
+type Found = Option<Vec<String>>;
+
+/// The questions that are open for a way.
+#[must_use]
+pub fn questions(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
+    let asked = need.book.offer.questions.iter();
+    let asked = asked.filter_map(|it| {
+        let parts = open(need, way, facts, &it.id)?;
+        Some(Asked {
+            id: it.id.clone(),
+            question: it.question.clone(),
+            look: it.look.clone(),
+            parts,
+            aside: aside(it, need.settings, need.book),
+        })
+    });
+    asked.collect()
+}
+
+/// What is put aside: the book's amount, or in another currency as many hours of the user's own rate as it is of the
+/// book's usual rate.
+fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spread> {
+    let one = Quantity::count(1);
+    if figures_hold(settings, book) {
+        return Some(Spread::minor(it.aside, one, settings.currency.decimals()));
+    }
+    let rate = i128::from(settings.hourly_rate?.minor);
+    let of = |value: f64| {
+        half_even(
+            rate * i128::from(milli(value)),
+            i128::from(milli(book.offer.usual.hourly).max(1)),
+        )
+    };
+    let [low, likely, high] = it.aside.map(of);
+    Some(Spread { low, likely, high })
+}
+
+/// Whether a question is open, and the parts it is about.
+fn open(need: &Need<'_>, way: &Way, facts: &AllFacts, id: &str) -> Found {
+    match id {
+        "face_not_measured" => face_not_measured(need, way),
+        "coat_not_tested" => coat_not_tested(need, way, facts),
+        "material_not_settled" => material_not_settled(need, way, facts),
+        "smell_after_a_day" => when(smell_not_known(need)),
+        "beetle_alive" => beetle(need),
+        "underside_not_seen" => when(view_missing(need, "underside_whole", &[])),
+        "back_not_seen" => {
+            when(has_kind(need, "back_panel") && view_missing(need, "back_whole", &["back_panel"]))
+        }
+        "drawers_not_opened" => drawers_not_opened(need),
+        "lock_shut" => faults(need, &["lock_fault"], 4),
+        "lead_not_tested" => lead_not_tested(need, facts),
+        _ => None,
+    }
+}
+
+fn when(is_so: bool) -> Found {
+    is_so.then(Vec::new)
+}
+
+fn some(parts: Vec<String>) -> Found {
+    (!parts.is_empty()).then_some(parts)
+}
+
+/// Labels of the parts of a way whose path has one of these steps.
+fn with_step<'a>(
+    need: &'a Need<'_>,
+    way: &'a Way,
+    steps: &'a [&str],
+) -> impl Iterator<Item = &'a crate::advise::price::options::WayPart> {
+    way.parts.iter().filter(move |part| {
+        let path = part.path.as_deref().and_then(|it| need.book.path(it));
+        path.is_some_and(|it| steps.iter().any(|step| has_step(it, step)))
+    })
+}
+
+fn face_not_measured(need: &Need<'_>, way: &Way) -> Found {
+    let unmeasured = |part: &PartId| {
+        let sanding = need.advice_on(part).and_then(|it| it.sanding.as_ref());
+        sanding.is_some_and(|it| it.lowest_mm.is_none())
+    };
+    let parts = with_step(need, way, &["strip", "sand"]);
+    let parts = parts.filter(|it| unmeasured(&it.part));
+    some(parts.map(|it| it.label.clone()).collect())
+}
+
+fn coat_not_tested(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
+    let rule = need
+        .book
+        .rules
+        .iter()
+        .find(|it| it.id == "coat_not_tested")?;
+    let steps = ["strip", "reamalgamate", "pad_over", "french_polish"];
+    let unknown = |part: &PartId| {
+        let known = facts.get(part).map(|it| it.holds(&rule.when));
+        known != Some(Truth::No)
+    };
+    let parts = with_step(need, way, &steps).filter(|it| unknown(&it.part));
+    some(parts.map(|it| it.label.clone()).collect())
+}
+
+fn material_not_settled(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
+    let steps = ["strip", "sand", "prime_block", "reamalgamate", "pad_over"];
+    let open = |part: &PartId| {
+        let facts = facts.get(part);
+        facts.is_none_or(|it| it.possible(Fact::Material).len() != 1)
+    };
+    let parts = with_step(need, way, &steps).filter(|it| open(&it.part));
+    some(parts.map(|it| it.label.clone()).collect())
+}
+
+/// Nobody can know on the doorstep; once it stands at home, what is not written down was not smelt.
+fn smell_not_known(need: &Need<'_>) -> bool {
+    let piece = &need.it.piece;
+    let at_home = need.it.shoots.iter().any(|it| it.stage != Stage::Doorstep);
+    let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
+    let told = need
+        .it
+        .findings
+        .iter()
+        .any(|it| it.tag.starts_with("odour_"));
+    !(told || at_home || bought)
+}
+
+fn beetle(need: &Need<'_>) -> Found {
+    let watched = need.it.repairs.iter().any(|it| it.method == "quarantine");
+    faults(need, &["worm_old", "worm_active"], 1).filter(|_| !watched)
+}
+
+/// Labels of the parts with one of these open faults at this level or more, or at a level that nobody told.
+fn faults(need: &Need<'_>, tags: &[&str], level: u8) -> Found {
+    let is = need.it.findings.iter().filter(|it| {
+        it.state.is_open()
+            && tags.contains(&it.tag.as_str())
+            && it.level.is_none_or(|it| it >= level)
+    });
+    let mut labels: Vec<String> = is.map(|it| it.part_label.clone()).collect();
+    labels.dedup();
+    some(labels)
+}
+
+/// Whether the piece has a part of this kind, as far as anybody said.
+fn has_kind(need: &Need<'_>, kind: &str) -> bool {
+    let list = area::kinds(need.it, need.book);
+    let mut parts = list.iter();
+    parts.any(|it| it.1 == kind && area::is_there(need.it, it.0))
+}
+
+/// Whether the usual record of the form has this view and no photo does; parts of the kinds that were looked at answer too.
+fn view_missing(need: &Need<'_>, view: &str, kinds: &[&str]) -> bool {
+    let Some(form) = need.book.form(&need.it.piece.form) else {
+        return false;
+    };
+    let choice = crate::trade::form::PartChoice {
+        drawer_rows: need.it.piece.drawer_rows.clone(),
+        with: need.it.piece.with.clone(),
+    };
+    let usual = need.book.views_for_choice(form, &choice, Stage::Purchase);
+    let asked = usual.iter().any(|it| it.id == view);
+    let seen = need
+        .it
+        .photos
+        .iter()
+        .any(|it| it.sidecar.view.as_deref() == Some(view));
+    let list = area::kinds(need.it, need.book);
+    let looked_at = |it: &PartReport| {
+        let kind = list.get(&it.part).map_or("", String::as_str);
+        kinds.contains(&kind) && is_said(it)
+    };
+    asked && !seen && !need.it.parts.iter().any(looked_at)
+}
+
+/// Whether somebody said something of a part that takes looking at it.
+fn is_said(it: &PartReport) -> bool {
+    !matches!(it.state, PartState::Silent | PartState::NotExamined { .. })
+}
+
+/// Drawers of which nothing inside was said, and that no picture of the drawers shows.
+fn drawers_not_opened(need: &Need<'_>) -> Found {
+    let list = area::kinds(need.it, need.book);
+    let inside = |it: &PartReport| {
+        let kind = list.get(&it.part).map_or("", String::as_str);
+        !matches!(kind, "drawer_front" | "pull" | "escutcheon" | "lock")
+    };
+    let views = ["drawer_inside", "drawer_under", "runner_close"];
+    let pictured = |drawer: &PartId| {
+        need.it.photos.iter().any(|photo| {
+            let of_drawers = photo
+                .sidecar
+                .view
+                .as_deref()
+                .is_some_and(|it| views.contains(&it));
+            let parts = &photo.sidecar.parts;
+            of_drawers && (parts.is_empty() || parts.iter().any(|it| it.whole() == *drawer))
+        })
+    };
+    let shut = need.it.parts.iter().filter(|it| {
+        let is_drawer = list.get(&it.part).is_some_and(|kind| kind == "drawer");
+        let mut its = need.it.parts.iter().filter(|inner| {
+            inner.part.is_inner() && inner.part.whole() == it.part && inside(inner)
+        });
+        is_drawer && area::is_there(need.it, &it.part) && !its.any(is_said) && !pictured(&it.part)
+    });
+    some(shut.map(|it| it.label.clone()).collect())
+}
+
+/// Old paint that nobody tested. A finding of lead at level 1 (a test found none) or 4 (a test found it) answers.
+fn lead_not_tested(need: &Need<'_>, facts: &AllFacts) -> Found {
+    let told = |levels: &[Option<u8>]| {
+        let lead = need.it.findings.iter().filter(|it| it.tag == "lead_paint");
+        let mut lead = lead.filter(|it| it.state != FindingState::Withdrawn);
+        lead.any(|it| levels.contains(&it.level))
+    };
+    if told(&[Some(1), Some(4)]) {
+        return None;
+    }
+    let suspected = told(&[Some(2), Some(3), None]);
+    let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
+    let painted = facts.iter().filter(|(_, it)| {
+        let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
+        paint && !yes(it, "made >= 1980")
+    });
+    let label = |part: &PartId| {
+        let found = need.it.parts.iter().find(|it| it.part == *part);
+        found.map_or_else(|| part.to_string(), |it| it.label.clone())
+    };
+    let parts: Vec<String> = painted.map(|it| label(it.0)).collect();
+    if parts.is_empty() && !suspected {
+        return None;
+    }
+    Some(parts)
+}
+
+/// The answer to a question written out; a text that is none has no answer.
+fn ask(facts: &Facts, text: &str) -> Truth {
+    let atom: Result<Atom, _> = text.parse();
+    atom.map_or(Truth::Open, |it| facts.answer(&it))
+}

@@ -1,0 +1,186 @@
+//! Reasons not to buy, to buy only for the parts, or to ask before paying.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::advise::labour::area;
+use crate::advise::labour::tasks::Need;
+use crate::advise::part::facts::Facts;
+use crate::advise::part::facts::Truth;
+use crate::advise::price::options::Way;
+use crate::advise::price::questions::AllFacts;
+use crate::advise::price::questions::Asked;
+use crate::model::ids::PartId;
+use crate::model::market::MeantFor;
+use crate::trade::atom::Atom;
+use crate::trade::atom::Fact;
+use crate::trade::offer::Stop;
+use crate::trade::offer::StopRule;
+use crate::trade::path::Leaves;
+
+/// A door is at least so wide and so high, mm; a flight of stairs turns with so long a piece. Common practice, no source.
+const DOOR_MM: [f64; 2] = [740.0, 1950.0];
+const STAIRS_MM: f64 = 2100.0;
+
+/// Forms with more show surface than this are large when nobody measured them, m2.
+const LARGE_M2: f64 = 2.6;
+
+/// A reason to stop.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Stopped {
+    /// The rule.
+    pub id: String,
+    /// What it says.
+    pub stop: Stop,
+    /// What is so.
+    pub what: String,
+    /// Why that is a reason.
+    pub why: String,
+    /// When it is none.
+    pub unless: String,
+    /// The parts, by label; empty for the whole piece.
+    pub parts: Vec<String>,
+}
+
+/// The reasons to stop, the strongest first, for a way of refinishing and its open questions.
+#[must_use]
+pub fn stops(need: &Need<'_>, way: &Way, asked: &[Asked], facts: &AllFacts) -> Vec<Stopped> {
+    let rules = need.book.offer.stops.iter();
+    let mut found: Vec<Stopped> = rules
+        .filter_map(|rule| {
+            if rule.when.is_empty() {
+                known_by_id(need, asked, &rule.id).then(|| stopped(rule, rule.stop, Vec::new()))
+            } else {
+                by_facts(need, way, facts, rule)
+            }
+        })
+        .collect();
+    found.sort_by_key(|it| it.stop);
+    found
+}
+
+/// More is asked than the piece is worth to us; said once the offers are known.
+#[must_use]
+pub fn asks_too_much(need: &Need<'_>) -> Option<Stopped> {
+    let mut rules = need.book.offer.stops.iter();
+    let rule = rules.find(|it| it.id == "asks_too_much")?;
+    Some(stopped(rule, rule.stop, Vec::new()))
+}
+
+fn stopped(rule: &StopRule, stop: Stop, parts: Vec<String>) -> Stopped {
+    Stopped {
+        id: rule.id.clone(),
+        stop,
+        what: rule.what.clone(),
+        why: rule.why.clone(),
+        unless: rule.unless.clone(),
+        parts,
+    }
+}
+
+/// Where a rule holds.
+fn by_facts(need: &Need<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) -> Option<Stopped> {
+    let kinds = area::kinds(need.it, need.book);
+    let counts = |part: &PartId| {
+        let kind = kinds.get(part).map_or("", String::as_str);
+        let whole = kinds.get(&part.whole()).map_or("", String::as_str);
+        let of = |kind: &str| rule.kinds.iter().any(|it| it == kind);
+        rule.kinds.is_empty() || of(kind) || of(whole)
+    };
+    let spared = |part: &PartId| rule.id == "veneer_gone" && is_painted(need, way, part);
+    let mut sure = BTreeSet::new();
+    let mut unsure = BTreeSet::new();
+    for (part, facts) in facts.iter().filter(|it| counts(it.0) && !spared(it.0)) {
+        match holds(facts, &rule.when) {
+            Truth::Yes => {
+                sure.insert(part.whole());
+            }
+            Truth::Open => {
+                unsure.insert(part.whole());
+            }
+            Truth::No => {}
+        }
+    }
+    unsure.retain(|it| !sure.contains(it));
+    let labels = |parts: &BTreeSet<PartId>| {
+        let of = need.it.parts.iter().filter(|it| parts.contains(&it.part));
+        of.map(|it| it.label.clone()).collect()
+    };
+    if sure.len() >= rule.places {
+        return Some(stopped(rule, rule.stop, labels(&sure)));
+    }
+    let both: BTreeSet<PartId> = sure.union(&unsure).cloned().collect();
+    (both.len() >= rule.places && !unsure.is_empty())
+        .then(|| stopped(rule, Stop::Ask, labels(&both)))
+}
+
+/// Whether the faults of a rule are on record, and all else is so (yes) or may be (open). A fault nobody looked for is no
+/// reason to stop: that is what the open questions are for. What the owner did not tell counts as the worse case.
+fn holds(facts: &Facts, when: &[Vec<Atom>]) -> Truth {
+    let mut all = Truth::Yes;
+    for line in when {
+        let answer = facts.holds(std::slice::from_ref(line));
+        let about_faults = line
+            .iter()
+            .any(|it| matches!(it, Atom::Fault { .. } | Atom::Group { .. }));
+        let of_owner = line.iter().all(|it| {
+            matches!(
+                it,
+                Atom::Is {
+                    fact: Fact::Worth | Fact::MeantFor,
+                    ..
+                }
+            )
+        });
+        let answer = match answer {
+            Truth::Open if about_faults => Truth::No,
+            Truth::Open if of_owner => Truth::Yes,
+            other => other,
+        };
+        all = all.and(answer);
+    }
+    all
+}
+
+fn is_painted(need: &Need<'_>, way: &Way, part: &PartId) -> bool {
+    let choice = way.choice();
+    let path = choice.get(part).or_else(|| choice.get(&part.whole()));
+    let path = path.and_then(|it| need.book.path(it));
+    path.is_some_and(|it| it.leaves == Leaves::Paint)
+}
+
+/// Rules that the program itself knows.
+fn known_by_id(need: &Need<'_>, asked: &[Asked], id: &str) -> bool {
+    match id {
+        "crib" => is_crib(need),
+        "too_big" => is_too_big(need),
+        "not_shown" => {
+            let unseen = ["underside_not_seen", "back_not_seen", "drawers_not_opened"];
+            asked.iter().any(|it| unseen.contains(&it.id.as_str()))
+        }
+        // `asks_too_much` is said once the offers are known.
+        _ => false,
+    }
+}
+
+/// The book has no form for cots: the title tells, or a bed that is meant for a child.
+fn is_crib(need: &Need<'_>) -> bool {
+    let piece = &need.it.piece;
+    let title = piece.title.to_lowercase();
+    let mut words = title.split(|c: char| !c.is_alphabetic());
+    let for_child = piece.market.meant_for == Some(MeantFor::Child);
+    words.any(|it| ["crib", "cot"].contains(&it)) || (piece.form == "bed" && for_child)
+}
+
+fn is_too_big(need: &Need<'_>) -> bool {
+    let piece = &need.it.piece;
+    let Some(size) = piece.size else {
+        let mut surfaces = need.book.offer.surfaces.iter();
+        return surfaces.any(|it| it.form == piece.form && it.m2 > LARGE_M2);
+    };
+    let mut sides = [size.height_mm, size.width_mm, size.depth_mm];
+    sides.sort_by(f64::total_cmp);
+    let [small, middle, long] = sides;
+    small > DOOR_MM[0] || middle > DOOR_MM[1] || long > STAIRS_MM
+}

@@ -1,0 +1,109 @@
+//! The terms of an offer: what the user set, else the trade book's usual ones where they make sense.
+
+use serde::Serialize;
+
+use crate::advise::labour::draft::figures_hold;
+use crate::advise::labour::exact::half_even;
+use crate::advise::labour::exact::milli;
+use crate::kit::money::Money;
+use crate::model::market::Market;
+use crate::model::settings::Settings;
+use crate::trade::TradeBook;
+
+/// Terms of an offer, all told; amounts in minor units of the book's currency, shares in hundredths of a percent.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Terms {
+    /// The channel.
+    pub channel: String,
+    /// Its name.
+    pub channel_label: String,
+    /// The share it keeps.
+    pub fee: i64,
+    /// What must be left of the net sale.
+    pub margin: i64,
+    /// What must be left at least.
+    pub least_margin: i64,
+    /// Share of the net sale kept for risk.
+    pub risk: i64,
+    /// What the price is expected to be beaten down by.
+    pub discount: i64,
+    /// Worth of an hour.
+    pub hourly: i64,
+    /// Lowest hourly return; `None` where nobody told and the book's amount makes no sense.
+    pub lowest_hourly: Option<i64>,
+    /// Fetching it.
+    pub pickup: i64,
+    /// Bringing it.
+    pub delivery: i64,
+    /// A week's storage.
+    pub storage_week: i64,
+    /// Weeks until it is sold.
+    pub weeks: i64,
+    /// First bid as a share of the highest offer: from, to.
+    pub first_bid: [i64; 2],
+    /// Price of a piece taken for its parts, as a share of the lowest comparable: from, to.
+    pub donor: [i64; 2],
+}
+
+/// A percentage of the book in hundredths of a percent.
+fn percent(value: f64) -> i64 {
+    half_even(i128::from(milli(value)), 10)
+}
+
+impl Terms {
+    /// The terms, or what has to be told first, as lines for `book.toml`.
+    ///
+    /// # Errors
+    /// With the lines of `book.toml` that are missing, when the book's currency is none in which the usual amounts hold.
+    pub fn of(settings: &Settings, market: &Market, book: &TradeBook) -> Result<Self, Vec<String>> {
+        let (own, usual) = (&settings.terms, &book.offer.usual);
+        let scale = i128::from(10_i64.pow(settings.currency.decimals()));
+        let holds = figures_hold(settings, book);
+        let mut missing = Vec::new();
+        let usual_amount = |units: f64| {
+            let amount = half_even(i128::from(milli(units)) * scale, 1000);
+            (holds || amount == 0).then_some(amount)
+        };
+        let mut amount = |told: Option<Money>, units: f64, line: &str| {
+            let known = told.map(|it| it.minor).or_else(|| usual_amount(units));
+            known.unwrap_or_else(|| {
+                missing.push(line.to_owned());
+                0
+            })
+        };
+        let channel = market.channel.as_ref().or(own.channel.as_ref());
+        let channel = channel.unwrap_or(&usual.channel);
+        let known = book.offer.channels.iter().find(|it| it.id == *channel);
+        let share = known.map_or(0.0, |it| it.share[1]);
+        // A share the user told is that of the user's own channel.
+        let told_fee = own.fee.filter(|_| {
+            let own_channel = own.channel.as_ref().unwrap_or(&usual.channel);
+            market.channel.as_ref().is_none_or(|it| it == own_channel)
+        });
+        let set = |told: Option<u32>, usual: f64| told.map_or_else(|| percent(usual), i64::from);
+        let it = Self {
+            channel: channel.clone(),
+            channel_label: known.map_or_else(|| channel.clone(), |it| it.label.clone()),
+            fee: set(told_fee, share),
+            margin: set(own.margin, usual.margin),
+            least_margin: amount(own.least_margin, usual.least_margin, "[terms] least_margin"),
+            risk: set(own.risk, usual.risk),
+            discount: set(own.discount, usual.discount),
+            hourly: amount(settings.hourly_rate, usual.hourly, "hourly_rate"),
+            lowest_hourly: own
+                .lowest_hourly
+                .map(|it| it.minor)
+                .or_else(|| usual_amount(usual.lowest_hourly)),
+            pickup: amount(own.pickup, usual.pickup, "[terms] pickup"),
+            delivery: amount(own.delivery, usual.delivery, "[terms] delivery"),
+            storage_week: amount(own.storage_week, usual.storage_week, "[terms] storage_week"),
+            weeks: own.weeks.map_or(milli(usual.weeks) / 1000, i64::from),
+            first_bid: usual.first_bid.map(percent),
+            donor: usual.donor.map(percent),
+        };
+        if missing.is_empty() {
+            return Ok(it);
+        }
+        Err(missing)
+    }
+}

@@ -1,0 +1,270 @@
+//! Which refinish paths a part can still take, and why.
+
+use std::collections::BTreeSet;
+
+use crate::advise::part::facts::Facts;
+use crate::advise::part::facts::THIN_FACED;
+use crate::advise::part::facts::Truth;
+use crate::advise::part::gather;
+use crate::advise::part::look;
+use crate::advise::part::surface;
+use crate::advise::part::surface::Kinds;
+use crate::advise::part::worlds::Worlds;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Reason;
+use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::outcome::Outcome;
+use crate::advise::refinish::sanding;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::PartState;
+use crate::trade::TradeBook;
+use crate::trade::atom::Atom;
+use crate::trade::atom::Fact;
+use crate::trade::path::Path;
+use crate::trade::path::Role;
+use crate::trade::path::Rule;
+
+/// The advice on every part with a surface that can be refinished, in the form's order.
+#[must_use]
+pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
+    let kinds = Kinds::of(it, book);
+    let parts = it.parts.iter().filter(|part| {
+        let there = !matches!(part.state, PartState::Absent { .. });
+        there && surface::is_finished(kinds.kind(&part.part))
+    });
+    let rules: Vec<&Rule> = book.rules.iter().collect();
+    let advice = parts.map(|part| {
+        let facts = gather::facts(it, &part.part, kinds.kind(&part.part), book);
+        PartAdvice {
+            part: part.part.clone(),
+            label: part.label.clone(),
+            ..judge(&facts, &it.findings, book, &rules)
+        }
+    });
+    advice.collect()
+}
+
+/// The advice on a part with these facts, by these rules in any order.
+pub(crate) fn judge(
+    facts: &Facts,
+    findings: &[Finding],
+    book: &TradeBook,
+    rules: &[&Rule],
+) -> PartAdvice {
+    let mut rules = rules.to_vec();
+    rules.sort_by_key(|it| &it.id);
+    let worlds = Worlds::of(facts, book, &rules);
+    let mut judged: Vec<Judged<'_>> = book
+        .paths
+        .iter()
+        .map(|path| Judged::of(path, facts, &worlds, &rules, book))
+        .collect();
+    // A stable sort: within the same rank the book's order stays, the gentlest first.
+    judged.sort_by_key(|it| (it.verdict, it.preferred.is_none(), it.preferred));
+    let thin = |it: &&str| THIN_FACED.contains(it);
+    let lowest = facts.lowest_face_mm();
+    let sanding = facts.possible(Fact::Material).iter().any(thin);
+    let sanding = sanding.then(|| sanding::sanding(lowest, book));
+    let told = judged.into_iter().map(|it| it.told(facts, findings, book));
+    PartAdvice {
+        part: facts.part.clone(),
+        label: facts.part.to_string(),
+        paths: told.collect(),
+        never: never(
+            facts,
+            &rules,
+            sanding.is_some().then(|| sanding::never(lowest, book)),
+        ),
+        sanding,
+    }
+}
+
+/// A path while the rules are asked about it.
+struct Judged<'a> {
+    path: &'a Path,
+    verdict: Verdict,
+    reasons: Vec<(Verdict, Reason)>,
+    look: Vec<String>,
+    opened_by: Vec<String>,
+    opening_work: Vec<String>,
+    preferred: Option<usize>,
+}
+
+impl<'a> Judged<'a> {
+    fn of(
+        path: &'a Path,
+        facts: &Facts,
+        worlds: &Worlds<'_>,
+        rules: &[&Rule],
+        book: &TradeBook,
+    ) -> Self {
+        let base = worlds.base(path);
+        let mut judged = Self {
+            path,
+            verdict: base.verdict,
+            reasons: base
+                .reasons
+                .into_iter()
+                .map(|it| (base.verdict, it))
+                .collect(),
+            look: base.look,
+            opened_by: Vec::new(),
+            opening_work: Vec::new(),
+            preferred: None,
+        };
+        if !facts.looked_at {
+            judged.wait_for_a_look();
+            return judged;
+        }
+        for rule in rules.iter().filter(|it| it.role != Role::Material) {
+            let truth = facts.applies(rule);
+            if rule.shuts.contains(&path.id) && truth != Truth::No {
+                judged.shut(rule, truth, facts, book);
+            }
+            let at = rule.prefers.iter().position(|it| *it == path.id);
+            if let Some(at) = at.filter(|_| truth == Truth::Yes) {
+                judged.preferred = Some(judged.preferred.map_or(at, |known| known.min(at)));
+                judged.reasons.push((Verdict::Open, reason(rule)));
+            } else if truth == Truth::Yes && concerns(rule, &path.id) {
+                judged.reasons.push((Verdict::Open, reason(rule)));
+            }
+        }
+        judged
+    }
+
+    /// Nothing is known of a part at which nobody looked; what it is made of may shut a path all the same.
+    fn wait_for_a_look(&mut self) {
+        if self.verdict == Verdict::Shut {
+            return;
+        }
+        self.verdict = Verdict::Waiting;
+        let reason = Reason {
+            rule: "not_looked_at".to_owned(),
+            why: "Nothing was said of the part, so its faults are not known.".to_owned(),
+        };
+        self.reasons.insert(0, (Verdict::Waiting, reason));
+        self.look.insert(0, "Look at the part first.".to_owned());
+    }
+
+    fn shut(&mut self, rule: &Rule, truth: Truth, facts: &Facts, book: &TradeBook) {
+        let verdict = match (rule.role, truth) {
+            (_, Truth::Open) => Verdict::Waiting,
+            (Role::Gate, _) if can_be_planned(rule, facts, book) => Verdict::AfterWork,
+            (Role::Gate, _) => Verdict::Waiting,
+            _ => Verdict::Shut,
+        };
+        self.verdict = self.verdict.max(verdict);
+        self.reasons.push((verdict, reason(rule)));
+        if verdict == Verdict::Waiting {
+            let looks = look::looks(rule, facts);
+            add(&mut self.look, looks);
+        }
+        if truth == Truth::Yes && rule.role == Role::Gate {
+            add(&mut self.opened_by, rule.opened_by.iter().cloned());
+            add(&mut self.opening_work, rule.opening_work.iter().cloned());
+        }
+    }
+
+    fn told(self, facts: &Facts, findings: &[Finding], book: &TradeBook) -> PathAdvice {
+        let outcome = Outcome::of(self.path, &facts.part, findings, book);
+        let verdict = self.verdict;
+        let reasons = self.reasons.into_iter().filter(|it| it.0 == verdict);
+        let mut told = Vec::new();
+        add(&mut told, reasons.map(|it| it.1));
+        let mut advice = PathAdvice {
+            path: self.path.id.clone(),
+            label: self.path.label.clone(),
+            verdict,
+            reasons: told,
+            look: self.look,
+            opened_by: self.opened_by,
+            opening_work: self.opening_work,
+            removes: outcome.removes,
+            hides: outcome.hides,
+            leaves: outcome.leaves,
+            tell: outcome.tell,
+        };
+        if verdict == Verdict::Shut {
+            advice.look.clear();
+            advice.opened_by.clear();
+            advice.opening_work.clear();
+        }
+        advice
+    }
+}
+
+fn reason(rule: &Rule) -> Reason {
+    Reason {
+        rule: rule.id.clone(),
+        why: rule.why.clone(),
+    }
+}
+
+fn add<T: PartialEq>(list: &mut Vec<T>, more: impl IntoIterator<Item = T>) {
+    for it in more {
+        if !list.contains(&it) {
+            list.push(it);
+        }
+    }
+}
+
+/// Whether the work that opens a gate can be planned: it is named, or it is the repair of the faults of structure for which
+/// the gate is shut.
+fn can_be_planned(rule: &Rule, facts: &Facts, book: &TradeBook) -> bool {
+    if !rule.opening_work.is_empty() {
+        return true;
+    }
+    let asked = rule.when.iter().flatten();
+    let mut holding = asked.filter(|it| facts.answer_within(it, rule.reach) == Truth::Yes);
+    holding.all(|it| match it {
+        Atom::Fault { tag, .. } => {
+            let tag = book.tag(tag);
+            tag.is_some_and(|it| it.group == "structure" && !it.fix.is_empty())
+        }
+        _ => false,
+    })
+}
+
+/// Rules that shut and prefer nothing, and the paths on which their word is worth hearing.
+const WORTH_HEARING: [(&str, &[&str]); 7] = [
+    (
+        "chip_under_paint",
+        &["fill_paint", "patch_veneer", "touch_up"],
+    ),
+    ("colour_bleeds", &["fill_paint", "scuff_paint"]),
+    ("faded", &["revive", "strip_clear", "strip_stain"]),
+    (
+        "lead_not_found",
+        &[
+            "fill_paint",
+            "oil_wax",
+            "scuff_paint",
+            "strip_clear",
+            "strip_stain",
+        ],
+    ),
+    (
+        "refinished_before",
+        &["oil_wax", "strip_clear", "strip_stain"],
+    ),
+    (
+        "small_veneer_loss",
+        &["fill_paint", "patch_veneer", "strip_stain"],
+    ),
+    ("wants_lighter", &["strip_clear"]),
+];
+
+fn concerns(rule: &Rule, path: &str) -> bool {
+    let known = WORTH_HEARING.iter().find(|it| it.0 == rule.id);
+    known.is_some_and(|it| it.1.contains(&path))
+}
+
+/// Steps of work that must not be used, sorted; what may be forbidden is.
+fn never(facts: &Facts, rules: &[&Rule], of_face: Option<&[String]>) -> Vec<String> {
+    let asked = rules.iter().filter(|it| facts.applies(it) != Truth::No);
+    let ruled = asked.flat_map(|it| &it.never);
+    let all: BTreeSet<&String> = ruled.chain(of_face.unwrap_or_default()).collect();
+    all.into_iter().cloned().collect()
+}

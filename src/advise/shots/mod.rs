@@ -1,0 +1,4 @@
+//! The pictures still to take, in walking order.
+
+pub mod shot_list;
+pub(in crate::advise) mod shot_words;

@@ -1,0 +1,339 @@
+//! The pictures a complete record needs at a stage, in the order of one walk round the piece, minus what the book holds.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::advise::shots::shot_words;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartState;
+use crate::assess::assessment::Sighting;
+use crate::kit::clock::Day;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::trade::TradeBook;
+use crate::trade::form::Form;
+use crate::trade::form::FormPart;
+use crate::trade::form::PartChoice;
+use crate::trade::hazard::Hazard;
+use crate::trade::view::View;
+use crate::trade::view::ViewSet;
+
+/// What the scale card is.
+pub const CARD: &str = "Scale card: a bank card, size ID-1, 85.60 x 53.98 mm (ISO/IEC 7810), plain side up so that no number shows; a rule does as well.";
+
+/// Views that show a fault close, the best for showing it again first.
+const CLOSE: [&str; 4] = [
+    "defect_scale",
+    "defect_close",
+    "defect_raking",
+    "defect_action",
+];
+
+/// The label of what is taken before the walk begins.
+const FIRST: &str = "Before anything else";
+
+/// What is still to be photographed at a stage.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct ShotList {
+    /// Views still to take, in walking order.
+    pub views: Vec<ShotLine>,
+    /// Faults still to be shown again, in walking order of their parts.
+    pub faults: Vec<FaultShot>,
+    /// What else to take, in words.
+    pub plus: String,
+    /// Views of the stage that the book holds.
+    pub held: Vec<String>,
+    /// Faults that a picture of the stage shows.
+    pub faults_held: Vec<FindingNo>,
+    /// What to mind on the spot.
+    pub mind: Vec<String>,
+}
+
+/// A view to take.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ShotLine {
+    /// The view's word for the sidecar.
+    pub view: String,
+    /// Its label.
+    pub label: String,
+    /// Where one stands for it.
+    pub stop: String,
+    /// How to take it.
+    pub how: String,
+    /// The light it wants.
+    pub light: String,
+    /// Where the scale card goes; `None` where none is wanted.
+    pub card: Option<String>,
+    /// The parts of the piece it shows.
+    pub parts: Vec<PartId>,
+    /// The same in words; empty when it shows no part of the list.
+    pub shows: String,
+    /// The question it answers.
+    pub why: String,
+}
+
+/// A fault to be shown again.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FaultShot {
+    /// Its number.
+    pub finding: FindingNo,
+    /// The part.
+    pub part: PartId,
+    /// The part's label.
+    pub part_label: String,
+    /// The fault's name, with which of several it is.
+    pub term: String,
+    /// What became of it.
+    pub state: FindingState,
+    /// The earlier picture that shows it best; `None` when no picture does.
+    pub earlier: Option<Earlier>,
+    /// How to take it.
+    pub how: String,
+    /// The light it wants.
+    pub light: String,
+    /// Where the scale card goes.
+    pub card: String,
+}
+
+/// An earlier picture of a fault.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Earlier {
+    /// Its number.
+    pub photo: u32,
+    /// Name of its original.
+    pub name: String,
+    /// Its view, where one was said.
+    pub view: Option<String>,
+    /// The occasion.
+    pub stage: Stage,
+    /// The day of its shoot.
+    pub day: Day,
+}
+
+/// The list for a form of which nothing is in the book yet.
+#[must_use]
+pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook) -> ShotList {
+    let parts = book.parts(form, choice);
+    let views = book.views_for_choice(form, choice, stage);
+    let mut list = ShotList {
+        mind: mind(form, &parts, &BTreeSet::new(), book),
+        ..ShotList::default()
+    };
+    if let Some(set) = book.sets.iter().find(|it| it.stage == stage) {
+        list.plus.clone_from(&set.plus);
+        list.views = lines(set, views, &parts, book);
+    }
+    list
+}
+
+/// The list for a piece in the book: without the views and faults that a picture of the stage shows already.
+#[must_use]
+pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
+    let choice = PartChoice {
+        drawer_rows: it.piece.drawer_rows.clone(),
+        with: it.piece.with.clone(),
+    };
+    let form = book.form(&it.piece.form);
+    let mut list = form.map_or_else(ShotList::default, |form| {
+        of_form(form, &choice, stage, book)
+    });
+    let photos = it
+        .photos
+        .iter()
+        .filter(|photo| stage_of(it, photo) == Some(stage));
+    let taken: BTreeSet<&str> = photos.filter_map(|it| it.sidecar.view.as_deref()).collect();
+    let held = list
+        .views
+        .iter()
+        .filter(|it| taken.contains(it.view.as_str()));
+    list.held = held.map(|it| it.view.clone()).collect();
+    list.views.retain(|it| !taken.contains(it.view.as_str()));
+    let gone = it
+        .parts
+        .iter()
+        .filter(|it| matches!(it.state, PartState::Absent { .. }));
+    let gone: BTreeSet<PartId> = gone.map(|it| it.part.clone()).collect();
+    if let Some(form) = form {
+        let all = book.parts(form, &choice);
+        let mut parts = all.clone();
+        parts.retain(|it| !gone.contains(&it.id) && !gone.contains(&it.id.whole()));
+        for line in &mut list.views {
+            line.parts.retain(|id| parts.iter().any(|it| it.id == *id));
+            line.shows = shot_words::shows(&line.parts, &parts, book);
+        }
+        let told: BTreeSet<&str> = it.cautions.iter().map(|it| it.hazard.as_str()).collect();
+        list.mind = mind(form, &parts, &told, book);
+    }
+    if shows_faults_again(stage) {
+        let owed = wanted(it).filter(|fault| !first_seen_later(it, fault, stage));
+        let (held, open): (Vec<&Finding>, Vec<&Finding>) =
+            owed.partition(|it| is_shown_at(it, stage));
+        list.faults_held = held.iter().map(|it| it.no).collect();
+        let shots = open.iter().map(|fault| shot_of(it, fault, stage, book));
+        list.faults = shots.collect();
+        let place = |it: &FaultShot| (place(&it.part, form, &choice, book), it.finding);
+        list.faults.sort_by_key(place);
+    }
+    list
+}
+
+/// Whether every fault is shown again at this stage: from the sale on.
+fn shows_faults_again(stage: Stage) -> bool {
+    stage >= Stage::Sale
+}
+
+/// Faults that are there or were repaired.
+fn wanted(it: &Assessment) -> impl Iterator<Item = &Finding> {
+    let past = [FindingState::Withdrawn, FindingState::Gone];
+    it.findings
+        .iter()
+        .filter(move |it| !past.contains(&it.state))
+}
+
+/// The newest shoot of a stage; a list made once it is there asks for what it lacks.
+fn newest_of(it: &Assessment, stage: Stage) -> Option<(Day, u32)> {
+    let shoots = it.shoots.iter().filter(|it| it.stage == stage);
+    shoots.map(|it| (it.day, it.no)).max()
+}
+
+/// Whether a fault came to light only after the newest shoot of the stage: that shoot could not show it.
+fn first_seen_later(it: &Assessment, fault: &Finding, stage: Stage) -> bool {
+    let first = fault.history.iter().map(|it| (it.day, it.shoot)).min();
+    newest_of(it, stage).is_some_and(|newest| first > Some(newest))
+}
+
+fn is_shown_at(fault: &Finding, stage: Stage) -> bool {
+    let mut seen = fault.history.iter().filter(|it| it.stage == stage);
+    seen.any(|it| it.state != MarkState::NotExamined && !it.marks.is_empty())
+}
+
+fn stage_of(it: &Assessment, photo: &Photo) -> Option<Stage> {
+    let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+    shoot.map(|it| it.stage)
+}
+
+/// Lines for views, those that come first before the walk.
+fn lines(set: &ViewSet, views: Vec<&View>, parts: &[FormPart], book: &TradeBook) -> Vec<ShotLine> {
+    let line = |view: &View| {
+        let shown: Vec<PartId> = parts
+            .iter()
+            .filter(|it| view.shows_part(it))
+            .map(|it| it.id.clone())
+            .collect();
+        let stop = match set.first.contains(&view.id) {
+            true => FIRST,
+            false => book
+                .stops
+                .iter()
+                .find(|it| it.views.contains(&view.id))
+                .map_or("", |it| it.label.as_str()),
+        };
+        ShotLine {
+            view: view.id.clone(),
+            label: view.label.clone(),
+            stop: stop.to_owned(),
+            how: view.how.clone(),
+            light: view.light.clone(),
+            card: view.card.clone(),
+            shows: shot_words::shows(&shown, parts, book),
+            parts: shown,
+            why: view.why.clone(),
+        }
+    };
+    let (first, walk): (Vec<&View>, Vec<&View>) =
+        views.into_iter().partition(|it| set.first.contains(&it.id));
+    first.into_iter().chain(walk).map(line).collect()
+}
+
+/// The lines to mind, in the order of the trade book.
+fn mind(form: &Form, parts: &[FormPart], told: &BTreeSet<&str>, book: &TradeBook) -> Vec<String> {
+    let kinds: BTreeSet<&str> = parts.iter().map(|it| it.kind.as_str()).collect();
+    let calls = |it: &Hazard| {
+        let rule = &it.applies;
+        let by_form = (rule.tip_over && form.tip_over) || rule.forms.contains(&form.id);
+        by_form || rule.kinds.iter().any(|it| kinds.contains(it.as_str()))
+    };
+    let lines = book.hazards.iter().filter_map(|it| {
+        let line = it.on_the_spot.as_ref()?;
+        let applies = line.always || told.contains(it.id.as_str()) || calls(it);
+        applies.then(|| line.say.clone())
+    });
+    lines.collect()
+}
+
+/// Where on the walk a part is first seen.
+fn place(part: &PartId, form: Option<&Form>, choice: &PartChoice, book: &TradeBook) -> usize {
+    let parts = form.map_or_else(Vec::new, |it| book.parts(it, choice));
+    let at = |id: &PartId| {
+        let part = parts.iter().find(|it| it.id == *id)?;
+        book.views.iter().position(|it| it.shows_part(part))
+    };
+    at(part).or_else(|| at(&part.whole())).unwrap_or(usize::MAX)
+}
+
+fn shot_of(it: &Assessment, fault: &Finding, stage: Stage, book: &TradeBook) -> FaultShot {
+    let earlier = earlier(it, fault, stage);
+    let view = earlier
+        .as_ref()
+        .and_then(|it| book.view(it.view.as_deref()?));
+    let close = book.view("defect_close");
+    let card = close.and_then(|it| it.card.clone()).unwrap_or_default();
+    FaultShot {
+        finding: fault.no,
+        part: fault.part.clone(),
+        part_label: fault.part_label.clone(),
+        term: match fault.which.is_empty() {
+            true => fault.term.clone(),
+            false => format!("{} ({})", fault.term, fault.which),
+        },
+        state: fault.state,
+        how: shot_words::how(earlier.as_ref(), view),
+        light: shot_words::light(it, earlier.as_ref(), view),
+        card,
+        earlier,
+    }
+}
+
+/// The picture to take again: of the newest earlier occasion, a close one before one of the whole.
+fn earlier(it: &Assessment, fault: &Finding, stage: Stage) -> Option<Earlier> {
+    let newest = newest_of(it, stage);
+    let before = |it: &&Sighting| {
+        let told = it.state != MarkState::NotExamined && !it.marks.is_empty();
+        let earlier = newest.is_none_or(|newest| (it.day, it.shoot) < newest);
+        told && earlier && it.stage != stage
+    };
+    let seen = fault.history.iter().filter(before);
+    let sighting = seen.max_by_key(|it| (it.day, it.shoot))?;
+    let rank = |photo: &Photo| {
+        let view = photo.sidecar.view.as_deref();
+        let close = CLOSE.iter().position(|it| Some(*it) == view);
+        let marks = sighting.marks.iter().filter(|it| it.photo == photo.no);
+        let mut regions = marks.filter_map(|it| photo.sidecar.marks.get(it.mark)?.region.as_ref());
+        (
+            close.unwrap_or(CLOSE.len()),
+            regions.next().is_none(),
+            photo.no,
+        )
+    };
+    let photos = it
+        .photos
+        .iter()
+        .filter(|photo| sighting.marks.iter().any(|it| it.photo == photo.no));
+    let photo = photos.min_by_key(|it| rank(it))?;
+    Some(Earlier {
+        photo: photo.no,
+        name: photo.name.clone(),
+        view: photo.sidecar.view.clone(),
+        stage: sighting.stage,
+        day: sighting.day,
+    })
+}
+
+#[cfg(test)]
+mod tests;

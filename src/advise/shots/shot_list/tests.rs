@@ -1,0 +1,239 @@
+//! Shot lists of forms and of built cases.
+
+use crate::advise::shots::shot_list::ShotList;
+use crate::advise::shots::shot_list::of_form;
+use crate::advise::shots::shot_list::of_piece;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words as _;
+use crate::assess::tests::build::mark;
+use crate::assess::tests::build::of;
+use crate::model::photo::Stage;
+use crate::trade;
+use crate::trade::form::PartChoice;
+
+fn form(id: &str, stage: Stage) -> ShotList {
+    let book = trade::book();
+    let form = book.form(id).unwrap();
+    of_form(form, &PartChoice::default(), stage, book)
+}
+
+fn list(case: &Build, stage: Stage) -> ShotList {
+    of_piece(&case.assess(), stage, trade::book())
+}
+
+fn views(it: &ShotList) -> Vec<&str> {
+    it.views.iter().map(|it| it.view.as_str()).collect()
+}
+
+fn faults(it: &ShotList) -> Vec<String> {
+    it.faults.iter().map(|it| it.finding.to_string()).collect()
+}
+
+#[test]
+fn no_stop_of_the_walk_is_visited_twice() {
+    for form_ in &trade::book().forms {
+        for (stage, _) in Stage::ALL {
+            let it = form(&form_.id, stage);
+            let mut stops: Vec<&str> = it.views.iter().map(|it| it.stop.as_str()).collect();
+            stops.dedup();
+            let mut each = stops.clone();
+            each.sort_unstable();
+            each.dedup();
+            assert_eq!(each.len(), stops.len(), "{} {stage}: {stops:?}", form_.id);
+            assert!(stops.iter().all(|it| !it.is_empty()));
+            assert!(!it.plus.is_empty() && !it.views.is_empty());
+        }
+    }
+}
+
+#[test]
+fn the_walk_goes_round_then_over_then_in_then_under() {
+    let it = form("dresser_mirror", Stage::Purchase);
+    let expected = [
+        "front_whole",
+        "front_open",
+        "hardware_front",
+        "glass_mirror_front",
+        "three_quarter_left",
+        "scale_ref",
+        "left_whole",
+        "back_whole",
+        "glass_mirror_back",
+        "right_whole",
+        "top_flat",
+        "top_raking",
+        "edge_line",
+        "figure_both_faces",
+        "joint_close",
+        "hardware_back",
+        "drawer_inside",
+        "drawer_under",
+        "carcass_inside",
+        "underside_whole",
+        "label_mark",
+        "identity_mark",
+    ];
+    assert_eq!(views(&it), expected);
+    // Whether a returned piece is the one that was sold is asked before anything else.
+    assert_eq!(form("bed", Stage::Return).views[0].view, "identity_mark");
+}
+
+#[test]
+fn a_line_says_what_it_shows_and_where_the_card_goes() {
+    let it = form("chest_of_drawers", Stage::Purchase);
+    let line = |id: &str| it.views.iter().find(|it| it.view == id).unwrap();
+    assert_eq!(
+        line("left_whole").shows,
+        "Left side; foot: front left, back left"
+    );
+    assert_eq!(
+        line("drawer_under").shows,
+        "Drawer bottom; lower edge or guide of a drawer"
+    );
+    assert_eq!(line("label_mark").shows, "");
+    assert!(line("front_whole").shows.contains("drawer: all 4"));
+    assert!(
+        line("left_whole")
+            .parts
+            .iter()
+            .any(|it| it.as_str() == "side-left")
+    );
+    for (id, card) in [
+        ("edge_line", true),
+        ("scale_ref", true),
+        ("left_whole", false),
+    ] {
+        assert_eq!(line(id).card.is_some(), card, "{id}");
+    }
+}
+
+#[test]
+fn what_to_mind_follows_the_piece() {
+    let says = |form_: &str, word: &str| {
+        let it = form(form_, Stage::Doorstep);
+        it.mind.iter().any(|it| it.contains(word))
+    };
+    for form_ in &trade::book().forms {
+        assert!(says(&form_.id, "alone") && says(&form_.id, "lead") && says(&form_.id, "Dust"));
+    }
+    assert!(says("dresser_mirror", "Glass") && !says("dining_table", "Glass"));
+    assert!(says("chest_of_drawers", "tip") && !says("chair", "tip"));
+    assert!(says("trunk_chest", "lid") && !says("chair", "lid"));
+}
+
+#[test]
+fn what_the_book_holds_of_that_stage_is_left_out_and_of_no_other() {
+    let case = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("front_whole", &[], vec![])
+        .photo("", &["top"], vec![]);
+    let bought = list(&case, Stage::Purchase);
+    assert_eq!(bought.held, ["front_whole"]);
+    assert!(!views(&bought).contains(&"front_whole") && views(&bought).contains(&"front_open"));
+    let sale = list(&case, Stage::Sale);
+    assert!(sale.held.is_empty() && views(&sale).contains(&"front_whole"));
+}
+
+#[test]
+fn a_part_that_is_not_there_is_not_said_to_be_shown() {
+    let mut case = Build::chest().shoot(Stage::Purchase, "2026-03-14");
+    let front = |case: &Build| {
+        let it = list(case, Stage::Purchase);
+        it.views
+            .into_iter()
+            .find(|it| it.view == "front_whole")
+            .unwrap()
+    };
+    assert!(front(&case).shows.contains("drawer: all 5"));
+    case.case.piece.absent = vec!["drawer-2".parse().unwrap()];
+    let without = front(&case);
+    assert!(
+        without
+            .parts
+            .iter()
+            .all(|it| it.whole().as_str() != "drawer-2")
+    );
+    assert!(without.shows.contains("drawer: all 4"), "{}", without.shows);
+}
+
+/// Faults on the top (F1 close and with a rule), a drawer (F2) and the left side (F3, later gone).
+fn bought() -> Build {
+    Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo(
+            "top_flat",
+            &["top"],
+            vec![mark("white_mark", "top").level(2)],
+        )
+        .photo(
+            "defect_close",
+            &["top"],
+            vec![of(1).within([1.0, 1.0, 9.0, 9.0])],
+        )
+        .photo(
+            "defect_scale",
+            &["top"],
+            vec![of(1).within([1.0, 1.0, 9.0, 9.0])],
+        )
+        .but(|it| it.sidecar.note = Some("Window light from the left.".to_owned()))
+        .photo(
+            "front_whole",
+            &[],
+            vec![mark("drawer_stick", "drawer-2").level(2)],
+        )
+        .photo(
+            "left_whole",
+            &[],
+            vec![mark("split_through", "side-left").level(1)],
+        )
+}
+
+#[test]
+fn from_the_sale_on_every_fault_is_asked_for_again() {
+    let case = bought();
+    for stage in [Stage::Doorstep, Stage::Purchase, Stage::Work] {
+        assert!(list(&case, stage).faults.is_empty(), "{stage}");
+    }
+    for stage in [Stage::Sale, Stage::Handover, Stage::Delivery, Stage::Return] {
+        // In the order of the walk: front, left side, top.
+        assert_eq!(faults(&list(&case, stage)), ["F2", "F3", "F1"], "{stage}");
+    }
+    let it = list(&case, Stage::Sale);
+    let ring = &it.faults[2];
+    let earlier = ring.earlier.as_ref().unwrap();
+    // The picture with a rule, not the whole top.
+    assert_eq!((earlier.photo, earlier.stage), (3, Stage::Purchase));
+    assert!(
+        ring.how
+            .starts_with("Same place as picture 3 (fault with a rule, purchase 2026-03-14)")
+    );
+    assert_eq!(
+        ring.light,
+        "As then: even. Noted then: Window light from the left."
+    );
+    assert!(ring.card.contains("plane"));
+}
+
+#[test]
+fn what_is_shown_again_gone_withdrawn_or_newer_is_not_asked_for() {
+    let case = bought()
+        .shoot(Stage::Sale, "2026-05-02")
+        .photo("top_flat", &["top"], vec![of(1).says("repaired")])
+        .photo("left_whole", &[], vec![of(3).says("gone")])
+        .photo("front_whole", &[], vec![of(2).says("not_examined")]);
+    let it = list(&case, Stage::Sale);
+    assert_eq!(faults(&it), ["F2"]);
+    assert_eq!(it.faults_held.len(), 1);
+    // A repaired one is shown again at hand-over, as in the picture of the sale.
+    let at_van = list(&case, Stage::Handover);
+    let ring = at_van.faults.iter().find(|it| it.finding.0 == 1).unwrap();
+    assert_eq!(ring.earlier.as_ref().unwrap().stage, Stage::Sale);
+    // A fault first seen at the buyer's is nothing that the sale could have shown.
+    let later = case.shoot(Stage::Delivery, "2026-05-24").photo(
+        "right_whole",
+        &[],
+        vec![mark("gouge", "side-right").level(3)],
+    );
+    assert_eq!(faults(&list(&later, Stage::Sale)), ["F2"]);
+    assert!(faults(&list(&later, Stage::Return)).contains(&"F4".to_owned()));
+}

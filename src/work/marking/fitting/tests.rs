@@ -1,0 +1,168 @@
+use serde_json::json;
+
+use super::Wish;
+use super::fitted;
+use crate::mark;
+use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
+use crate::model::mark::Sidecar;
+use crate::model::region::Region;
+use crate::work::marking::saying::Saying;
+
+fn ring(level: u8) -> Mark {
+    Mark {
+        tag: Some("white_mark".to_owned()),
+        part: Some("top".parse().unwrap()),
+        which: None,
+        finding: None,
+        state: MarkState::Present,
+        level: Some(level),
+        size: None,
+        note: None,
+        region: Some(Region::Box([10.0, 20.0, 5.0, 5.0])),
+    }
+}
+
+fn said(marks: &[Mark]) -> Sidecar {
+    Sidecar {
+        marks: marks.to_vec(),
+        ..Sidecar::default()
+    }
+}
+
+fn wishes(json: serde_json::Value) -> Vec<Wish> {
+    let saying = json!({"photo": 1, "changes": json});
+    serde_json::from_value::<Saying>(saying).unwrap().changes
+}
+
+#[test]
+fn what_is_done_already_is_left_as_it_is() {
+    let now = said(&[ring(2)]);
+    let again = [
+        Wish::Add { mark: ring(2) },
+        Wish::Replace {
+            was: ring(1),
+            mark: ring(2),
+        },
+        Wish::Remove {
+            was: Mark {
+                tag: Some("scratch_finish".to_owned()),
+                region: None,
+                ..ring(1)
+            },
+        },
+        Wish::View {
+            was: Some("front_whole".to_owned()),
+            to: None,
+        },
+    ];
+    let (changes, clashes) = fitted(&now, &again, false);
+    assert!(
+        changes.is_empty() && clashes.is_empty(),
+        "{changes:?} {clashes:?}"
+    );
+}
+
+#[test]
+fn numbers_that_went_through_a_browser_are_the_same() {
+    let mut there = ring(2);
+    there.region = Some(Region::Box([10.1 + 0.2, 20.0, 5.0, 5.0]));
+    let mut was = there.clone();
+    was.region = Some(Region::Box([10.3, 20.0, 5.0, 5.0]));
+    let (changes, clashes) = fitted(&said(&[there]), &[Wish::Remove { was }], false);
+    assert_eq!((changes.len(), clashes.len()), (1, 0));
+}
+
+#[test]
+fn two_windows_come_together() {
+    let now = Sidecar {
+        parts: vec!["top".parse().unwrap(), "back".parse().unwrap()],
+        marks: vec![ring(2)],
+        ..Sidecar::default()
+    };
+    let other = wishes(json!([
+        {"do": "parts", "was": ["top"], "to": ["top", "side-left"]},
+        {"do": "note", "was": null, "to": "window light"},
+        {"do": "add", "mark": {"tag": "dent", "part": "top", "which": null, "finding": null, "state": "present", "level": 1,
+            "size": null, "note": null, "region": {"spot": [1.0, 2.0]}}},
+    ]));
+    let (changes, clashes) = fitted(&now, &other, false);
+    assert!(clashes.is_empty(), "{clashes:?}");
+    let text = mark::rewritten(&mark::written("a.jpg", &now), &changes).unwrap();
+    assert!(
+        text.contains("parts = [\"top\", \"back\", \"side-left\"]"),
+        "{text}"
+    );
+    assert!(text.contains("tag = \"dent\"") && text.contains("tag = \"white_mark\""));
+}
+
+#[test]
+fn the_same_thing_changed_by_two_is_shown_and_chosen() {
+    let worse = Wish::Replace {
+        was: ring(1),
+        mark: ring(3),
+    };
+    let now = said(&[ring(2)]);
+    let (changes, clashes) = fitted(&now, std::slice::from_ref(&worse), false);
+    assert!(changes.is_empty());
+    assert_eq!(clashes[0].theirs["level"], 2);
+    let (changes, clashes) = fitted(&now, &[worse], true);
+    assert_eq!((changes.len(), clashes.len()), (1, 0));
+    let view = wishes(json!([{"do": "view", "was": null, "to": "back_whole"}]));
+    let now = Sidecar {
+        view: Some("front_whole".to_owned()),
+        ..Sidecar::default()
+    };
+    let (changes, clashes) = fitted(&now, &view, false);
+    assert!(changes.is_empty());
+    assert_eq!(clashes[0].theirs, json!("front_whole"));
+    assert_eq!(fitted(&now, &view, true).0.len(), 1);
+}
+
+#[test]
+fn a_mark_taken_away_by_hand_comes_back_only_when_asked() {
+    let worse = Wish::Replace {
+        was: ring(1),
+        mark: ring(3),
+    };
+    let (changes, clashes) = fitted(&said(&[]), std::slice::from_ref(&worse), false);
+    assert!(changes.is_empty() && clashes[0].theirs.is_null());
+    let (changes, clashes) = fitted(&said(&[]), &[worse], true);
+    assert_eq!((changes.len(), clashes.len()), (1, 0));
+}
+
+#[test]
+fn a_statement_in_a_list_may_become_a_fault() {
+    let sound = Mark {
+        tag: Some("sound".to_owned()),
+        level: None,
+        region: None,
+        ..ring(1)
+    };
+    let text = "view = \"\"\nsound = [\"top\", \"back\"]\n";
+    let back = Mark {
+        part: Some("back".parse().unwrap()),
+        ..sound.clone()
+    };
+    let now = said(&[sound.clone(), back.clone()]);
+    let wishes = [
+        Wish::Replace {
+            was: sound,
+            mark: ring(2),
+        },
+        Wish::Remove { was: back },
+    ];
+    let (changes, clashes) = fitted(&now, &wishes, false);
+    assert!(clashes.is_empty(), "{clashes:?}");
+    let text = mark::rewritten(text, &changes).unwrap();
+    assert!(
+        text.starts_with("view = \"\"\nsound = []\n\n[[mark]]\n"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_name_that_is_not_known_is_refused() {
+    let more = json!({"photo": 1, "changes": [], "more": 1});
+    assert!(serde_json::from_value::<Saying>(more).is_err());
+}

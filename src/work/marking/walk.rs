@@ -1,0 +1,285 @@
+//! The walk round a piece: the map, what was said of every part and photo, the findings, and what is still to say.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::kit::clock::Day;
+use crate::kit::clock::Moment;
+use crate::model::complaint::Complaint;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::mark::Sidecar;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
+use crate::report;
+use crate::report::PieceMap;
+use crate::trade::TradeBook;
+use crate::trade::form::FormPart;
+use crate::work::WorkError;
+use crate::work::absorb::absorb;
+use crate::work::marking::Doorway;
+use crate::work::marking::again;
+use crate::work::marking::again::Again;
+use crate::work::marking::finding_lines::FindingOnWalk;
+use crate::work::marking::finding_lines::findings;
+use crate::work::marking::saying::version_of;
+use crate::work::scene::scene;
+use crate::work::survey;
+use crate::work::words;
+
+/// All that the marking page shows of a piece.
+#[derive(Clone, Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract with the page")]
+pub struct Walk {
+    pub piece: PieceOnWalk,
+    /// `mm` or `in`: the unit that a plain number gets.
+    pub units: &'static str,
+    pub shoots: Vec<ShootOnWalk>,
+    pub map: PieceMap,
+    pub parts: Vec<PartOnWalk>,
+    pub photos: Vec<PhotoOnWalk>,
+    pub findings: Vec<FindingOnWalk>,
+    pub again: Vec<Again>,
+    pub missing_views: Vec<ViewOnWalk>,
+    pub missing_files: Vec<String>,
+}
+
+/// The piece.
+#[derive(Clone, Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract with the page")]
+pub struct PieceOnWalk {
+    pub stock_no: String,
+    pub title: String,
+    pub form_label: String,
+}
+
+/// A shoot.
+#[derive(Clone, Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract with the page")]
+pub struct ShootOnWalk {
+    pub no: u32,
+    pub stage: Stage,
+    pub day: Day,
+    pub label: String,
+}
+
+/// A part.
+#[derive(Clone, Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract with the page")]
+pub struct PartOnWalk {
+    pub id: PartId,
+    pub label: String,
+    pub kind: String,
+    pub plain: String,
+    pub inner: bool,
+    pub whole: PartId,
+    /// `silent`, `sound`, `faults`, `not_examined` or `absent`.
+    pub state: &'static str,
+    pub told: String,
+    pub findings: Vec<FindingNo>,
+    pub photos: Vec<u32>,
+    pub missing_views: Vec<ViewOnWalk>,
+}
+
+/// A view that a stage still lacks.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract with the page")]
+pub struct ViewOnWalk {
+    pub stage: Stage,
+    pub view: String,
+    pub label: String,
+}
+
+/// A photo and what is said of it.
+#[derive(Clone, Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract with the page")]
+pub struct PhotoOnWalk {
+    pub no: u32,
+    pub shoot: u32,
+    pub name: String,
+    /// Of the upright picture, pixels.
+    pub width: u32,
+    pub height: u32,
+    pub taken: Option<String>,
+    pub digest: String,
+    pub version: String,
+    pub said: Sidecar,
+    /// Whether nothing is said of it yet.
+    pub silent: bool,
+    pub complaints: Vec<Complaint>,
+    pub notes: Vec<String>,
+}
+
+impl Doorway {
+    /// Reads the sidecars that changed, gives new findings their numbers, and says all that is recorded.
+    ///
+    /// # Errors
+    /// When the book cannot be read or written.
+    pub fn walk(&self, now: Moment) -> Result<Walk, WorkError> {
+        let mut book = self.open(now)?;
+        book.trade()?;
+        let missing_files = absorb(&mut book, &self.stock_no)?;
+        let (settings, _) = book.settings_or_usual()?;
+        let case = survey::case(&book, &self.stock_no, settings.clone())?;
+        let it = crate::assess::assess(&case, &book.trade);
+        let texts = book.record.newest_texts(&self.stock_no)?;
+        let texts: BTreeMap<u32, String> = texts
+            .into_iter()
+            .map(|(no, text, _)| (no, version_of(&text)))
+            .collect();
+        let scene = scene(&book.trade, &it.piece, &settings);
+        Ok(Walk {
+            piece: PieceOnWalk {
+                stock_no: it.piece.stock_no.to_string(),
+                title: it.piece.title.clone(),
+                form_label: it.form_label.clone(),
+            },
+            // Common practice, no source: who sells in dollars measures in inches.
+            units: match settings.currency.to_string().as_str() {
+                "USD" => "in",
+                _ => "mm",
+            },
+            shoots: it.shoots.iter().map(shoot_line).collect(),
+            map: report::piece_map(&scene),
+            parts: parts(&it, &book.trade),
+            photos: photos(&it, &texts),
+            findings: findings(&it),
+            again: again::again(&it),
+            missing_views: missing(&it).collect(),
+            missing_files,
+        })
+    }
+}
+
+fn shoot_line(it: &Shoot) -> ShootOnWalk {
+    ShootOnWalk {
+        no: it.no,
+        stage: it.stage,
+        day: it.day,
+        label: format!("{} {}, {}", it.no, it.stage, it.day.spoken()),
+    }
+}
+
+fn missing(it: &Assessment) -> impl Iterator<Item = ViewOnWalk> {
+    it.missing_views.iter().map(|it| ViewOnWalk {
+        stage: it.stage,
+        view: it.view.clone(),
+        label: it.label.clone(),
+    })
+}
+
+/// Every part of the form, inner ones after their outer part, then those that only the user named.
+fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
+    let listed = words::parts(trade, &it.piece);
+    let report = |id: &PartId| it.parts.iter().find(|part| part.part == *id);
+    let known = listed
+        .iter()
+        .map(|part| on_walk(it, trade, part, report(&part.id)));
+    let further = it
+        .parts
+        .iter()
+        .filter(|part| !listed.iter().any(|it| it.id == part.part));
+    let further = further.map(|part| {
+        let bare = FormPart {
+            id: part.part.clone(),
+            label: part.label.clone(),
+            kind: String::new(),
+            required: part.required,
+            inner: part.part.is_inner(),
+            face: crate::trade::kind::Face::Inside,
+        };
+        on_walk(it, trade, &bare, Some(part))
+    });
+    known.chain(further).collect()
+}
+
+fn on_walk(
+    it: &Assessment,
+    trade: &TradeBook,
+    part: &FormPart,
+    report: Option<&PartReport>,
+) -> PartOnWalk {
+    let (state, told) = told(report.map(|it| &it.state));
+    let shows = |view: &ViewOnWalk| {
+        let found = trade.view(&view.view);
+        found.is_some_and(|it| it.shows_part(part))
+    };
+    let photos = match report {
+        Some(report) => report.photos.clone(),
+        None => laid_on(it, &part.id),
+    };
+    PartOnWalk {
+        id: part.id.clone(),
+        label: part.label.clone(),
+        kind: part.kind.clone(),
+        plain: trade
+            .kind(&part.kind)
+            .map_or(String::new(), |it| it.plain.clone()),
+        inner: part.inner,
+        whole: part.id.whole(),
+        state,
+        told,
+        findings: report.map(|it| it.findings.clone()).unwrap_or_default(),
+        photos,
+        missing_views: missing(it).filter(shows).collect(),
+    }
+}
+
+/// Photos of an inner part of which nothing was said yet.
+fn laid_on(it: &Assessment, part: &PartId) -> Vec<u32> {
+    let laid = it
+        .photos
+        .iter()
+        .filter(|it| it.sidecar.parts.contains(part));
+    laid.map(|it| it.no).collect()
+}
+
+/// What was said of a part; the three silences keep three different words.
+fn told(state: Option<&PartState>) -> (&'static str, String) {
+    match state {
+        None | Some(PartState::Silent) => ("silent", "nothing said yet".to_owned()),
+        Some(PartState::Sound { .. }) => ("sound", "looked for, nothing found".to_owned()),
+        Some(PartState::NotExamined { why: None }) => ("not_examined", "not examined".to_owned()),
+        Some(PartState::NotExamined { why: Some(why) }) => {
+            ("not_examined", format!("not examined: {why}"))
+        }
+        Some(PartState::Absent { .. }) => ("absent", "not there".to_owned()),
+        Some(PartState::Faults { open, closed }) => {
+            let all = open + closed;
+            let s = if all == 1 { "" } else { "s" };
+            ("faults", format!("{all} finding{s}, {open} still there"))
+        }
+    }
+}
+
+fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk> {
+    let line = |photo: &Photo| {
+        let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+        let file = shoot.map(|it| format!("{}/{}", it.folder, photo.sidecar_name()));
+        let complaints = it.complaints.iter();
+        let notes = it.picture_notes.iter().filter(|it| it.photo == photo.no);
+        PhotoOnWalk {
+            no: photo.no,
+            shoot: photo.shoot,
+            name: photo.name.clone(),
+            width: photo.facts.width,
+            height: photo.facts.height,
+            taken: photo.taken().map(|it| it.spoken()),
+            digest: photo.digest.to_string(),
+            version: versions.get(&photo.no).cloned().unwrap_or_default(),
+            said: photo.sidecar.clone(),
+            silent: photo.sidecar == Sidecar::default(),
+            complaints: complaints
+                .filter(|it| Some(&it.file) == file.as_ref())
+                .cloned()
+                .collect(),
+            notes: notes.map(|it| it.text.clone()).collect(),
+        }
+    };
+    it.photos.iter().map(line).collect()
+}
