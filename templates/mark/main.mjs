@@ -1,1 +1,135 @@
+<<<<<<< HEAD
 document.querySelector("main").textContent = "The piece";
+=======
+// Starts the page: fetches what is known, follows the address (#piece, #part/ID, #picture/NO, #again/SHOOT), hears keys.
+
+import { againPage } from "./again.mjs";
+import { announce, el, isTyping, link, redraw } from "./el.mjs";
+import { drawHead } from "./head.mjs";
+import { showKeys, singleKeys } from "./keys.mjs";
+import { drawMap } from "./map.mjs";
+import { partPage } from "./part.mjs";
+import { piecePage } from "./piece.mjs";
+import { drawSaving, showConflict } from "./save.mjs";
+import { store } from "./store.mjs";
+
+const LOOK = 2000;
+const host = (id) => document.getElementById(id);
+
+/** The page shown: {route, id, part, draw(), key(event), close()}. */
+let page = null;
+
+/** What the address says: {route, id, part}. */
+export function read(hash) {
+  const [, route = "piece", id = "", query = ""] = /^#([a-z]+)\/?([^?]*)\??(.*)$/.exec(hash) ?? [];
+  return { route, id: decodeURIComponent(id), part: new URLSearchParams(query).get("part") };
+}
+
+async function go() {
+  const place = read(location.hash);
+  page?.close?.();
+  document.body.dataset.route = place.route;
+  host("picture").hidden = place.route !== "picture";
+  host("main").hidden = place.route === "picture";
+  host("head").hidden = place.route === "picture";
+  page = { ...place, ...open(place) };
+  draw();
+  if (place.route === "picture") await openPhoto(place);
+  else if (place.route !== "piece" || page.moved) toTop();
+}
+
+function open({ route, id }) {
+  if (route === "part" && store.part(id)) return partPage(host("place"), id);
+  if (route === "again" && store.shoot(id)) return againPage(host("place"), Number(id));
+  if (route === "picture") return {};
+  return piecePage(host("place"));
+}
+
+/** Opens the picture: the whole page is its own. */
+async function openPhoto({ id, part }) {
+  const place = host("picture");
+  const photo = store.photo(id);
+  if (!photo) return redraw(place, el("p", { class: "pad" }, `There is no picture ${id}. `, link("#piece", "Back to the piece")));
+  document.title = `Picture ${photo.no}, ${store.walk.piece.title}`;
+  try {
+    const { openPicture } = await import("./picture.mjs");
+    const opened = await openPicture(place, photo.no, { part });
+    if (page.route === "picture") Object.assign(page, { close: opened?.close });
+  } catch (error) {
+    console.error(error);
+    redraw(place, el("p", { class: "pad" }, "The picture could not be opened. ", link("#piece", "Back to the piece")));
+  }
+}
+
+function toTop() {
+  host("place").focus({ preventScroll: true });
+  const narrow = matchMedia("(max-width: 63.99rem)").matches;
+  if (narrow && page.route !== "piece") host("place").scrollIntoView({ block: "start" });
+  else scrollTo(0, 0);
+}
+
+function draw() {
+  drawSaving(host("line"));
+  if (!page || page.route === "picture") return;
+  document.title = page.title?.() ?? store.walk.piece.title;
+  drawHead(host("head"));
+  drawMap(host("map"), page);
+  page.draw?.();
+}
+
+// ---------------------------------------------------------------- keys
+
+function stepOut() {
+  if (page.route === "piece") return page.out?.();
+  const photo = page.route === "picture" ? store.photo(page.id) : null;
+  const part = page.part ?? (page.route === "part" && store.part(page.id)?.inner ? store.part(page.id).whole : null);
+  location.hash = part && (photo || part !== page.id) ? `#part/${part}` : "#piece";
+}
+
+function undo(again) {
+  const step = again ? store.redo() : store.undo();
+  if (!step) return announce(again ? "Nothing to do again" : "Nothing to take back");
+  if (!step.done) return announce(`${step.label}: the file says something else by now`);
+  announce(`${again ? "Done again" : "Taken back"}: ${step.label}`);
+}
+
+function onKey(event) {
+  if (event.defaultPrevented || isTyping() || document.querySelector("dialog[open]")) return;
+  const held = event.ctrlKey || event.metaKey;
+  const key = event.key.toLowerCase();
+  if (held && !event.altKey && (key === "z" || key === "y")) {
+    event.preventDefault();
+    return undo(key === "y" || event.shiftKey);
+  }
+  if (held || event.altKey) return;
+  if (event.key === "Escape") return stepOut();
+  if (!singleKeys()) return;
+  if (event.key === "?") return showKeys(host("keys"), page.route);
+  if (page.key?.(event)) event.preventDefault();
+}
+
+// ---------------------------------------------------------------- start
+
+async function start() {
+  host("skip").addEventListener("click", () => toTop());
+  try {
+    await store.start();
+  } catch (error) {
+    const again = el("button", { type: "button", on: { click: () => location.reload() } }, "Try again");
+    redraw(host("head"), el("p", {}, `The program behind this page does not answer (${error.message}). Start it again, then `, again));
+    return;
+  }
+  store.on(draw);
+  addEventListener("hashchange", go);
+  addEventListener("keydown", onKey);
+  document.addEventListener("undo", () => undo(false));
+  document.addEventListener("redo", () => undo(true));
+  document.addEventListener("keys", () => showKeys(host("keys"), page.route));
+  document.addEventListener("choose", () => showConflict(host("conflict")));
+  document.addEventListener("visibilitychange", () => document.hidden || store.refresh());
+  setInterval(() => page.route === "picture" && !document.hidden && store.look(Number(page.id)), LOOK);
+  await go();
+}
+
+start();
+>>>>>>> 057e81597a5dd4d19ed7cd52292e55449f044ea9

@@ -1,0 +1,126 @@
+// Changes to what is said of one picture: pure. Said and change in, said and change out; knows no server and no page.
+//
+// A change names what stood there before BY VALUE, so that two windows and an editor can work on the same text.
+
+/** Statements about a whole part; they are marks with one of these tags. */
+export const STATEMENTS = ["sound", "not_examined", "absent"];
+
+/** What is said of a picture of which nothing is said. */
+export function nothing() {
+  return { view: null, parts: [], note: null, private_note: null, scale: null, marks: [] };
+}
+
+/** A mark with every field; `some` fills in those that are not empty. */
+export function markOf(some) {
+  const empty = { tag: null, part: null, which: null, finding: null, state: "present" };
+  return { ...empty, level: null, size: null, note: null, region: null, ...some };
+}
+
+/** Text of a value that is the same for equal values, whatever the order of their keys. */
+function plainText(value) {
+  if (Array.isArray(value)) return `[${value.map(plainText).join()}]`;
+  if (value === null || typeof value !== "object") return JSON.stringify(value ?? null);
+  const keys = Object.keys(value).filter((key) => value[key] !== undefined).sort();
+  return `{${keys.map((key) => `${JSON.stringify(key)}:${plainText(value[key])}`).join()}}`;
+}
+
+/** Whether two values are equal. */
+export function same(a, b) {
+  return a === b || plainText(a) === plainText(b);
+}
+
+/**
+ * What is said after `change`; `null` when what it replaces is not there. A change that is done already leaves `said` as it is.
+ */
+export function applied(said, change) {
+  const place = (mark) => said.marks.findIndex((it) => same(it, mark));
+  const withMarks = (marks) => ({ ...said, marks });
+  if (change.do === "add") return place(change.mark) >= 0 ? said : withMarks([...said.marks, change.mark]);
+  if (change.do === "remove") {
+    const at = place(change.was);
+    return at < 0 ? said : withMarks(said.marks.toSpliced(at, 1));
+  }
+  if (change.do === "replace") {
+    const at = place(change.was);
+    if (at >= 0) return withMarks(said.marks.with(at, change.mark));
+    return place(change.mark) >= 0 ? said : null;
+  }
+  if (change.do === "parts") return withParts(said, change);
+  if (same(said[change.do], change.to)) return said;
+  return same(said[change.do], change.was) ? { ...said, [change.do]: change.to } : null;
+}
+
+/** Parts are a set: what was added and what was taken away counts, whatever else stands there. */
+function withParts(said, { was, to }) {
+  const kept = said.parts.filter((it) => to.includes(it) || !was.includes(it));
+  const parts = [...kept, ...to.filter((it) => !was.includes(it) && !kept.includes(it))];
+  return same(parts, said.parts) ? said : { ...said, parts };
+}
+
+/** What is said after all of `changes`, those left out that cannot be applied. */
+export function appliedAll(said, changes) {
+  return changes.reduce((now, change) => applied(now, change) ?? now, said);
+}
+
+/** The change that takes `change` back. */
+export function inverse(change) {
+  if (change.do === "add") return { do: "remove", was: change.mark };
+  if (change.do === "remove") return { do: "add", mark: change.was };
+  if (change.do === "replace") return { do: "replace", was: change.mark, mark: change.was };
+  return { do: change.do, was: change.to, to: change.was };
+}
+
+/** Of two changes that follow each other: the one that does both, `[]` if they cancel out, `null` if they are apart. */
+function joined(first, then) {
+  if (first.do !== "remove" && "mark" in first && "was" in then && same(first.mark, then.was)) {
+    if (first.do === "add") return then.do === "remove" ? [] : [{ do: "add", mark: then.mark }];
+    if (then.do === "remove") return [{ do: "remove", was: first.was }];
+    return same(first.was, then.mark) ? [] : [{ do: "replace", was: first.was, mark: then.mark }];
+  }
+  if ("to" in first && first.do === then.do && same(first.to, then.was)) {
+    return same(first.was, then.to) ? [] : [{ do: first.do, was: first.was, to: then.to }];
+  }
+  return null;
+}
+
+/** The same changes in fewer steps. */
+export function compressed(changes) {
+  const result = [];
+  for (const change of changes) {
+    const at = result.findLastIndex((it) => joined(it, change) !== null);
+    if (at < 0) result.push(change);
+    else result.splice(at, 1, ...joined(result[at], change));
+  }
+  return result;
+}
+
+/**
+ * What the person chose for a change that the file contradicts: `choice` is `mine`, `theirs` or `both`.
+ * Gives the changes to send instead.
+ */
+export function chosen(change, theirs, choice) {
+  if (choice === "theirs") return [];
+  if (change.do === "remove") return theirs ? [{ do: "remove", was: theirs }] : [];
+  if (change.do === "replace" || change.do === "add") {
+    if (theirs && choice === "mine") return [{ do: "replace", was: theirs, mark: change.mark }];
+    return [{ do: "add", mark: change.mark }];
+  }
+  return [{ do: change.do, was: theirs, to: choice === "both" ? bothOf(change, theirs) : change.to }];
+}
+
+/** Both sides of one field: parts together, notes one after the other. */
+function bothOf(change, theirs) {
+  if (change.do === "parts") return [...theirs, ...change.to.filter((it) => !theirs.includes(it))];
+  return [theirs, change.to].filter(Boolean).join(" ");
+}
+
+/** Whether both sides of a contradiction can stand beside each other. */
+export function bothCanStand(change, theirs) {
+  if (change.do === "replace" || change.do === "add") return theirs !== null;
+  return ["parts", "note", "private_note"].includes(change.do) && Boolean(theirs) && Boolean(change.to);
+}
+
+/** Whether nothing is said. */
+export function isNothing(said) {
+  return !said.view && !said.parts.length && !said.note && !said.private_note && !said.scale && !said.marks.length;
+}

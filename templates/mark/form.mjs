@@ -1,0 +1,261 @@
+// The form of a mark: its word, part, level, size, which one, note, and what became of a finding that is known.
+
+import { STATEMENTS, markOf, same } from "./changes.mjs";
+import { chooser } from "./choose.mjs";
+import { button, el } from "./el.mjs";
+import { sized } from "./search.mjs";
+import { store } from "./store.mjs";
+import { LEVELS, findingOf, nameOf, partOf, wordOf } from "./naming.mjs";
+import { WordField } from "./word_field.mjs";
+
+/** What a number alone is a number of, by the unit in which the trade book has the fault measured. */
+const UNITS = { "%": "%", cm2: "cm2", count: "in all", "0-4": "of 4", degrees: "degrees" };
+
+/** The form for one mark; `save(mark)` and `leave()` are called once. */
+export class MarkForm {
+  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: (part: string) => void}} wanted */
+  constructor(wanted) {
+    this.wanted = wanted;
+    this.mark = markOf(wanted.mark);
+    this.part = partOf(this.mark)?.id ?? wanted.part ?? null;
+    this.word = wordOf(this.mark);
+    const title = wanted.fresh === "fresh" ? (this.mark.region ? "A new mark" : "Said without drawing") : nameOf(this.mark);
+    const part = () => this.part;
+    this.words = new WordField({ part, drawn: Boolean(this.mark.region), onPick: (it) => this.picked(it) });
+    this.rest = el("div", { class: "rest" });
+    this.partHost = el("div");
+    this.wrong = el("p", { class: "wrong", role: "alert" });
+    const save = el("button", { type: "submit", class: "first" }, "Save");
+    this.node = el(
+      "form",
+      { class: "mark-form", "aria-labelledby": "form-title", novalidate: true, on: { submit: (it) => this.submit(it), keydown: (it) => this.key(it) } },
+      el("h2", { id: "form-title" }, title),
+      this.words.node,
+      this.partHost,
+      this.rest,
+      this.wrong,
+      el("p", { class: "acts" }, save, button("Leave it", () => wanted.leave()), el("span", { class: "small" }, "Enter saves, Esc keeps nothing")),
+    );
+    if (this.word) this.words.name(this.mark.finding ? `${this.mark.finding} again: ${this.word.term}` : this.word.term);
+    this.drawPart();
+    this.drawRest();
+  }
+
+  focus() {
+    this.words.field.focus({ preventScroll: true });
+    if (this.word) this.words.field.select();
+  }
+
+  // ---------------------------------------------------------------- word and part
+
+  /** @param {import("./word_field.mjs").Pick} pick */
+  picked(pick) {
+    const { finding, word } = pick;
+    this.read();
+    if (finding) {
+      Object.assign(this.mark, { finding: finding.id, tag: null, part: null, which: null });
+      this.part = finding.part;
+      this.word = store.word(finding.tag);
+    } else {
+      if (word.id !== this.mark.tag) Object.assign(this.mark, { finding: null, tag: word.id, state: "present", which: null });
+      this.word = word;
+    }
+    if (!this.criterion(this.mark.level)) this.mark.level = null;
+    this.drawPart();
+    this.drawRest();
+    this.say("");
+    const next = this.rest.querySelector("input[type=radio]:checked, input[type=radio], input");
+    (this.part ? next : this.partHost.querySelector("input"))?.focus({ preventScroll: true });
+  }
+
+  drawPart() {
+    const here = new Set(this.wanted.parts);
+    const choices = store.walk.parts.map((it) => ({ id: it.id, label: it.label, near: here.has(it.id) || here.has(it.whole) ? 0 : 1 }));
+    choices.sort((a, b) => a.near - b.near);
+    const onChoose = (id) => {
+      this.read();
+      if (id !== this.part) Object.assign(this.mark, { finding: null, tag: this.word?.id ?? null });
+      this.part = id;
+      this.drawRest();
+      if (!this.words.named) this.words.list();
+      this.wanted.look(id);
+    };
+    this.partHost.replaceChildren(chooser({ name: "On which part?", choices, value: this.part, onChoose }));
+  }
+
+  // ---------------------------------------------------------------- the rest
+
+  get known() {
+    return findingOf({ ...this.mark, part: this.part, tag: this.mark.tag });
+  }
+
+  criterion(level) {
+    return level ? this.word?.levels?.[level - 1] ?? null : null;
+  }
+
+  drawRest() {
+    const { word, mark } = this;
+    if (!word) return this.rest.replaceChildren();
+    const statement = STATEMENTS.includes(word.id);
+    this.rest.replaceChildren(
+      this.meaning(),
+      ...(statement ? [] : [this.states(), this.levels(), this.size(), this.which()].filter(Boolean)),
+      this.line("note", "Note, for the report", mark.note, {}),
+    );
+  }
+
+  meaning() {
+    const { word } = this;
+    const lines = [
+      el("p", {}, word.plain),
+      word.recognise ? el("p", {}, el("b", {}, "How to tell: "), word.recognise) : null,
+      word.look_alikes ? el("p", {}, el("b", {}, "May be confused with: "), word.look_alikes) : null,
+      word.trap ? el("p", {}, el("b", {}, "Mind: "), word.trap) : null,
+    ];
+    return el("div", { class: "meaning" }, ...lines);
+  }
+
+  /** What became of it: only of a finding that the book knows. */
+  states() {
+    const finding = this.known;
+    if (!finding && this.mark.state === "present") return null;
+    const options = store.words.states.map((it) => el("option", { value: it.id, selected: it.id === this.mark.state }, it.label));
+    const label = finding ? `What is it now? (${finding.id})` : "What is it now?";
+    return el("p", { class: "field" }, el("label", { for: "form-state" }, label), el("select", { id: "form-state", name: "state" }, ...options));
+  }
+
+  /** The levels that this fault has, each with its criterion. */
+  levels() {
+    const some = (this.word.levels ?? []).map((text, n) => ({ text, level: n + 1 })).filter((it) => it.text);
+    if (!some.length) return null;
+    const one = ({ text, level }) => {
+      const radio = el("input", { type: "radio", name: "level", value: level, checked: this.mark.level === level });
+      return el("label", {}, radio, el("b", {}, `${level} ${LEVELS[level - 1]}`), el("span", {}, text));
+    };
+    const legend = el("legend", {}, "Level ", el("span", { class: "small" }, "keys 1 to 4; the highest that is met"));
+    const none = el("label", {}, el("input", { type: "radio", name: "level", value: "", checked: !this.mark.level }), el("b", {}, "not said"));
+    return el("fieldset", { class: "levels" }, legend, ...some.map(one), none);
+  }
+
+  get unit() {
+    const first = (this.word?.measure_unit ?? "").split(/[, ]/)[0];
+    return UNITS[first] ?? store.walk.units;
+  }
+
+  size() {
+    const what = this.word.measure_what ? `: ${this.word.measure_what}` : "";
+    const how = [this.word.measure_how, `a number alone is taken as ${this.unit}`].filter(Boolean).join("; ");
+    const it = this.line("size", `Size${what}`, this.mark.size, { how });
+    this.measureHost = el("div", { class: "measured" });
+    it.append(this.measureHost);
+    if (this.measured) this.drawMeasured();
+    return it;
+  }
+
+  /** Tells two of a kind apart; says when the words make it a finding that is known. */
+  which() {
+    const it = this.line("which", "Which one, if there are several", this.mark.which, { how: "such as: left ring, near the back edge" });
+    if (this.mark.finding || !this.part) return it;
+    const again = el("p", { class: "same" });
+    const field = it.querySelector("input");
+    const tell = () => {
+      const finding = findingOf({ finding: null, part: this.part, tag: this.word.id, which: field.value.trim() || null });
+      again.textContent = finding && this.wanted.fresh === "fresh" ? `So this is ${finding.id} again. If it is another one, say here which.` : "";
+    };
+    field.addEventListener("input", tell);
+    tell();
+    it.append(again);
+    return it;
+  }
+
+  line(name, label, value, { how = null }) {
+    const id = `form-${name}`;
+    const field = name === "note" ? el("textarea", { id, name, rows: 2 }) : el("input", { id, name, type: "text", autocomplete: "off", enterkeyhint: "done" });
+    field.value = value ?? "";
+    if (how) field.setAttribute("aria-describedby", `${id}-how`);
+    return el("div", { class: "field" }, el("label", { for: id }, label), field, how ? el("p", { class: "small", id: `${id}-how` }, how) : null);
+  }
+
+  /** What the picture's scale gives for the shape. @param {any|null} measured of the server */
+  measure(measured) {
+    this.measured = measured;
+    if (this.measureHost) this.drawMeasured();
+  }
+
+  drawMeasured() {
+    const { measured } = this;
+    if (!measured?.text) return this.measureHost.replaceChildren();
+    const use = () => {
+      const field = this.node.querySelector("#form-size");
+      field.value = measured.size;
+      field.focus();
+    };
+    const act = measured.size ? button("use it", use) : null;
+    const notes = (measured.notes ?? []).map((it) => el("p", { class: "small" }, it));
+    this.measureHost.replaceChildren(el("p", {}, `measured here: ${measured.text} `, act), ...notes);
+  }
+
+  // ---------------------------------------------------------------- keys, save
+
+  key(event) {
+    const { target } = event;
+    if (event.isComposing) return;
+    if (event.key === "Escape") {
+      event.preventDefault();
+      event.stopPropagation();
+      return this.wanted.leave();
+    }
+    if (event.key === "Enter" && !event.shiftKey && (target.matches("textarea, select, [type=radio]"))) {
+      event.preventDefault();
+      return this.node.requestSubmit();
+    }
+    const writes = target.matches("input[type=text], textarea");
+    if (writes || event.ctrlKey || event.altKey || event.metaKey || !/^[1-4]$/.test(event.key)) return;
+    const radio = this.node.querySelector(`[name=level][value="${event.key}"]`);
+    if (!radio) return;
+    event.preventDefault();
+    radio.checked = true;
+    radio.focus();
+  }
+
+  /** Takes what stands in the fields into the mark. */
+  read() {
+    const value = (name) => this.node.elements.namedItem(name)?.value?.trim() || null;
+    const { mark } = this;
+    if (!this.rest.childElementCount) return;
+    mark.level = Number(value("level")) || null;
+    mark.size = sized(value("size") ?? "", this.unit);
+    mark.which = this.node.elements.namedItem("which") ? value("which") : mark.which;
+    mark.note = value("note");
+    mark.state = value("state") ?? mark.state;
+  }
+
+  say(text) {
+    this.wrong.textContent = text;
+  }
+
+  submit(event) {
+    event.preventDefault();
+    if (!this.word) {
+      this.say("Choose a word first.");
+      return this.words.field.focus();
+    }
+    if (!this.part && !this.mark.finding) {
+      this.say("Say on which part it is.");
+      return this.partHost.querySelector("input").focus();
+    }
+    this.read();
+    this.wanted.save(this.result());
+  }
+
+  /** The mark as it is to be written. */
+  result() {
+    const { mark, word } = this;
+    if (!mark.finding) Object.assign(mark, { tag: word.id, part: this.part });
+    if (STATEMENTS.includes(word.id)) Object.assign(mark, { level: null, size: null, which: null, state: "present", finding: null });
+    if (word.id === "absent") mark.region = null;
+    const before = this.wanted.mark;
+    const result = markOf(mark);
+    return before && same(before, result) ? before : result;
+  }
+}

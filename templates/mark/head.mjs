@@ -1,0 +1,40 @@
+// The head line: which piece it is, what is said of it so far in numbers, and which shoot is shown.
+
+import { count, el, redraw } from "./el.mjs";
+import { store } from "./store.mjs";
+
+let drawn = "";
+
+/** Draws the head line into `host`. */
+export function drawHead(host) {
+  const { piece, shoots } = store.walk;
+  const told = numbers();
+  const stamp = JSON.stringify([piece, told, shoots, store.shown, store.walk.photos.length]);
+  if (stamp === drawn) return;
+  drawn = stamp;
+  redraw(
+    host,
+    el("div", { class: "title" }, el("p", { class: "eyebrow" }, el("b", {}, piece.stock_no), ` · ${piece.form_label}`), el("h1", {}, piece.title)),
+    el("div", { class: "so-far" }, el("p", { class: "numbers" }, told.join("; ")), shootChoice()),
+  );
+}
+
+/** What is said so far: "12 of 31 parts spoken for", "9 pictures not laid yet", "4 findings to look at again". */
+function numbers() {
+  const { parts } = store.walk;
+  const spoken = parts.filter((it) => it.state !== "silent").length;
+  const silent = store.photos().filter((it) => it.silent).length;
+  const again = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown).length;
+  const told = [`${spoken} of ${count(parts.length, "part")} spoken for`];
+  told.push(silent ? `${count(silent, "picture")} not laid yet` : "every picture laid");
+  if (again) told.push(`${count(again, "finding")} to look at again`);
+  return told;
+}
+
+function shootChoice() {
+  const shots = (no) => store.walk.photos.filter((it) => no === null || it.shoot === no).length;
+  const option = (value, label, no) => el("option", { value, selected: store.shown === no }, `${label}: ${count(shots(no), "picture")}`);
+  const options = [option("", "All shoots", null), ...store.walk.shoots.map((it) => option(String(it.no), it.label, it.no))];
+  const choose = (event) => store.show(event.target.value ? Number(event.target.value) : null);
+  return el("p", { class: "shoot" }, el("label", { for: "shown" }, "Pictures of "), el("select", { id: "shown", data: { key: "shown" }, on: { change: choose } }, ...options));
+}

@@ -1,0 +1,90 @@
+// What marks are called, in the words of the person who reads them. Reads the store; changes nothing.
+
+import { STATEMENTS } from "./changes.mjs";
+import { store } from "./store.mjs";
+
+/** The four levels. */
+export const LEVELS = ["trace", "visible", "heavy", "failing"];
+
+/** States in which a fault is no longer to be seen as it was. */
+const PAST = ["repaired", "gone"];
+
+export function isStatement(mark) {
+  return STATEMENTS.includes(mark.tag);
+}
+
+export function isPast(mark) {
+  return PAST.includes(mark.state);
+}
+
+/** The finding that a mark is about, if the book knows one. */
+export function findingOf(mark) {
+  if (mark.finding) return store.finding(mark.finding);
+  const same = (it) => it.part === mark.part && it.tag === mark.tag && (it.which ?? "") === (mark.which ?? "");
+  return store.walk.findings.find(same) ?? null;
+}
+
+/** The part that a mark is about. */
+export function partOf(mark) {
+  return store.part(mark.part ?? findingOf(mark)?.part ?? "");
+}
+
+/** The word of a mark, as the trade book has it. */
+export function wordOf(mark) {
+  return store.word(mark.tag ?? findingOf(mark)?.tag ?? "");
+}
+
+/** "White mark, left ring". */
+export function nameOf(mark) {
+  const term = wordOf(mark)?.term ?? findingOf(mark)?.term ?? mark.tag ?? mark.finding ?? "no word yet";
+  const which = mark.which ?? findingOf(mark)?.which;
+  return which ? `${term}, ${which}` : term;
+}
+
+/** "Top · F3 · 2 visible · 70 mm · gone". */
+export function factsOf(mark) {
+  const finding = findingOf(mark);
+  return [
+    partOf(mark)?.label ?? "part not said",
+    finding?.id,
+    mark.level ? `${mark.level} ${LEVELS[mark.level - 1]}` : null,
+    mark.size,
+    mark.state === "present" ? null : stateLabel(mark.state),
+  ].filter(Boolean).join(" · ");
+}
+
+export function stateLabel(id) {
+  return store.words.states.find((it) => it.id === id)?.label ?? id;
+}
+
+/** The marks of a photo that are no statements, with their place in the list and the number that is shown. */
+export function numbered(photo) {
+  let number = 0;
+  return photo.said.marks
+    .map((mark, index) => ({ mark, index, key: String(index) }))
+    .filter((it) => !isStatement(it.mark))
+    .map((it) => ({ ...it, number: String((number += 1)) }));
+}
+
+/** The statement made of a part in a photo, as a mark, or null. */
+export function statementOf(photo, part) {
+  return photo.said.marks.find((it) => isStatement(it) && it.part === part) ?? null;
+}
+
+/** "purchase, 14 March". */
+export function shootOf(photo) {
+  const shoot = store.walk.shoots.find((it) => it.no === photo.shoot);
+  return shoot?.label ?? "";
+}
+
+/** The next photo of a part after this one, in walking order. */
+export function nextOfPart(photo, part) {
+  const all = store.walk.photos;
+  const here = all.findIndex((it) => it.no === photo.no);
+  return all.slice(here + 1).find((it) => store.part(part)?.photos.includes(it.no)) ?? null;
+}
+
+/** The address of a picture, coming from a part. */
+export function address(no, part) {
+  return part ? `#picture/${no}?part=${encodeURIComponent(part)}` : `#picture/${no}`;
+}

@@ -1,0 +1,406 @@
+// A photo opened: the picture on its stage, the words to draw with, and the column of what is said of it.
+
+import { same } from "./changes.mjs";
+import { Column } from "./column.mjs";
+import { Hand } from "./draw.mjs";
+import { announce, isTyping } from "./el.mjs";
+import { easel } from "./easel.mjs";
+import { MarkForm } from "./form.mjs";
+import { smallMap } from "./map.mjs";
+import { Overlay } from "./overlay.mjs";
+import { Measurer, cardScale, written } from "./scale.mjs";
+import { boundsOf, goesRound, handlesOf } from "./shapes.mjs";
+import { store } from "./store.mjs";
+import { address, isPast, nameOf, numbered, partOf, wordOf } from "./naming.mjs";
+import { Sheet } from "./zoom.mjs";
+
+export { KEYS } from "./hand_keys.mjs";
+
+/** Keys of what lies in the picture and is no mark of the list: the scale, and a shape that has no words yet. */
+const SCALE = "scale";
+const FRESH = "fresh";
+
+/** A mark to be chosen when a picture opens: {photo, mark}. */
+let waiting = null;
+
+/** Opens a photo in `host`. @param {HTMLElement} host @param {number} no @param {{part?: string|null}} [from] @returns {Promise<{close: () => void}>} */
+export async function openPicture(host, no, { part = null } = {}) {
+  return new Desk(host, no, part);
+}
+
+class Desk {
+  constructor(host, no, part) {
+    Object.assign(this, { no, part, chosen: null, form: null, fresh: null, ends: null, object: null });
+    this.build(host);
+    this.overlay = new Overlay(this.stage);
+    this.sheet = new Sheet(this.stage, this.photo(), (view) => this.overlay.place(view));
+    this.hand = new Hand(this.stage, this.sheet, this);
+    this.measurer = new Measurer(no, () => this.photo()?.said.scale);
+    this.column = new Column(this.said, this);
+    this.off = store.on(() => this.draw());
+    this.onKey = (event) => this.pageKey(event);
+    addEventListener("keydown", this.onKey);
+    this.draw();
+    this.choosWaiting();
+    scrollTo(0, 0);
+    this.stage.focus({ preventScroll: true });
+  }
+
+  close() {
+    this.closed = true;
+    this.column.close();
+    this.hand.close();
+    this.off();
+    removeEventListener("keydown", this.onKey);
+    this.sheet.close();
+  }
+
+  photo() {
+    return store.photo(this.no);
+  }
+
+  get tool() {
+    return this.hand?.tool ?? null;
+  }
+
+  // ---------------------------------------------------------------- the page
+
+  build(host) {
+    const nodes = easel(this, this.photo(), this.row());
+    Object.assign(this, nodes);
+    host.replaceChildren(nodes.root);
+  }
+
+  /** The pictures that are gone through: those of the shoot that is shown, if this is one of them. */
+  row() {
+    const shown = store.photos();
+    return shown.some((it) => it.no === this.no) ? shown : store.walk.photos;
+  }
+
+  pageKey(event) {
+    if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target) || document.querySelector("dialog[open]")) return;
+    const by = { PageUp: -1, PageDown: 1 }[event.key];
+    if (!by) return;
+    event.preventDefault();
+    const list = this.row();
+    const to = list[list.findIndex((it) => it.no === this.no) + by];
+    if (to) location.hash = address(to.no, this.part);
+    else announce(by < 0 ? "This is the first picture" : "This is the last picture");
+  }
+
+  /** Shows what is now so. */
+  draw() {
+    if (this.closed || !this.photo()) return;
+    const { said } = this.photo();
+    const marks = numbered(this.photo()).filter((it) => it.mark.region);
+    const drawn = marks.map((it) => ({ key: it.key, number: it.number, region: it.mark.region, look: isPast(it.mark) ? "past" : "there" }));
+    if (said.scale) drawn.push({ key: SCALE, number: written(said.scale.width_mm), region: this.scaleRegion(said.scale), look: "scale" });
+    if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });
+    if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
+    this.overlay.draw(drawn);
+    this.overlay.light(this.chosenKey);
+    this.drawLines();
+    this.said.hidden = Boolean(this.form);
+    this.formHost.hidden = !this.form;
+    this.root.style.setProperty("--up", `${document.getElementById("line")?.offsetHeight ?? 0}px`);
+    this.root.classList.toggle("wording", Boolean(this.form));
+    this.column.draw();
+    this.drawInset();
+  }
+
+  /** Either the words to draw with, or what to do next with the one in hand. */
+  drawLines() {
+    const { tool, points, held } = this.hand;
+    const busy = Boolean(tool) || held >= 0;
+    this.tools.hidden = busy;
+    this.drawing.hidden = !busy;
+    this.finish.hidden = tool !== "line" && tool !== "outline";
+    this.back.hidden = !tool || !points.length;
+    this.leaveTool.textContent = tool ? "Leave" : "Done";
+  }
+
+  drawInset() {
+    const lit = [...new Set([...this.photo().said.parts, ...(this.part ? [this.part] : [])])];
+    if (this.litNow === lit.join()) return;
+    this.litNow = lit.join();
+    this.inset.replaceChildren(smallMap(lit));
+  }
+
+  scaleRegion(scale) {
+    return scale.corners.length === 2 ? { line: scale.corners } : { outline: scale.corners };
+  }
+
+  // ---------------------------------------------------------------- what the hand asks and tells
+
+  /** Everything that can be chosen in the picture. */
+  regions() {
+    if (this.form) return this.fresh ? [{ key: FRESH, region: this.fresh.region }] : [];
+    const { scale } = this.photo().said;
+    const marks = numbered(this.photo()).filter((it) => it.mark.region).map((it) => ({ key: it.key, region: it.mark.region }));
+    return scale ? [...marks, { key: SCALE, region: this.scaleRegion(scale) }] : marks;
+  }
+
+  get chosenKey() {
+    if (this.fresh) return FRESH;
+    if (this.chosen === SCALE) return this.photo().said.scale ? SCALE : null;
+    if (!this.chosen) return null;
+    const found = this.photo().said.marks.findIndex((it) => same(it, this.chosen));
+    return found < 0 ? null : String(found);
+  }
+
+  chosenMark() {
+    return this.chosen && this.chosen !== SCALE && this.chosenKey !== null ? this.chosen : null;
+  }
+
+  regionOf(key) {
+    if (key === FRESH) return this.fresh?.region ?? null;
+    if (key === SCALE) return this.photo().said.scale ? this.scaleRegion(this.photo().said.scale) : null;
+    return this.photo().said.marks[Number(key)]?.region ?? null;
+  }
+
+  chosenShape() {
+    const key = this.chosenKey;
+    return key === null ? null : { key, region: this.regionOf(key) };
+  }
+
+  choose(key) {
+    if (this.form) return;
+    this.hand.settle();
+    if (this.hand.held >= 0) this.hand.held = -1;
+    this.overlay.held = -1;
+    this.chosen = key === null ? null : key === SCALE ? SCALE : this.photo().said.marks[Number(key)];
+    const region = key === null ? null : this.regionOf(key);
+    if (region) this.sheet.reveal(middleOf(region));
+    if (this.chosen && this.chosen !== SCALE) announce(`Chosen: ${nameOf(this.chosen)}`);
+    this.hint("");
+    this.draw();
+    const line = this.said.querySelector("li.chosen");
+    if (line && matchMedia("(min-width: 64rem)").matches) line.scrollIntoView({ block: "nearest" });
+  }
+
+  take(tool) {
+    if (this.form) this.leave();
+    this.ends = null;
+    this.hand.take(tool);
+    this.stage.scrollIntoView({ block: "nearest" });
+    this.draw();
+  }
+
+  /** Puts away what is in hand: a tool, or a point of the chosen shape. */
+  stop() {
+    if (this.tool) this.hand.leave();
+    else this.hand.hold(-1);
+    this.stage.focus({ preventScroll: true });
+    this.draw();
+  }
+
+  sketch(sketch) {
+    this.overlay.sketch(sketch);
+    if (sketch?.region) this.measurer.ask(sketch.region, (it) => this.tell(it));
+    else this.tell(null);
+  }
+
+  /** A length beside the pointer. */
+  tell(measured) {
+    this.tipText = this.tool || this.dragging ? measured?.text ?? "" : "";
+    this.tip.textContent = this.tipText;
+    this.tip.hidden = !this.tipText;
+  }
+
+  /** Where the pointer is while something is drawn or pulled. */
+  point(at, region = null) {
+    this.dragging = Boolean(at && region);
+    if (!at) return this.tell(null);
+    const [x, y] = [Math.min(at[0] + 18, this.sheet.box.w - 150), Math.max(4, at[1] - 40)];
+    this.tip.style.transform = `translate(${x}px, ${y}px)`;
+    if (region && this.chosenKey !== SCALE) this.measurer.ask(region, (it) => this.tell(it));
+  }
+
+  hint(text) {
+    if (this.hintLine.textContent !== text) this.hintLine.textContent = text;
+    if (this.column) this.drawLines();
+  }
+
+  preview(key, region, held = -1) {
+    this.overlay.held = held;
+    this.overlay.preview(key, region);
+  }
+
+  /** A shape was moved or reshaped. */
+  commit(key, region) {
+    if (key === FRESH) {
+      this.fresh.region = region;
+      this.measureForm();
+      return this.draw();
+    }
+    if (key === SCALE) return this.commitScale(handlesOf(region));
+    const was = this.photo().said.marks[Number(key)];
+    if (!was) return;
+    const mark = { ...was, region };
+    if (this.chosen && same(this.chosen, was)) this.chosen = mark;
+    if (!this.change([{ do: "replace", was, mark }], `shape of ${nameOf(mark)}`)) this.draw();
+  }
+
+  commitScale(corners) {
+    const was = this.photo().said.scale;
+    if (corners.length === 4 && !goesRound(corners)) {
+      this.draw();
+      return this.hint("The corners must go round the card; left as it was.");
+    }
+    this.change([{ do: "scale", was, to: { ...was, corners } }], "corners of the scale");
+  }
+
+  change(changes, label) {
+    const done = store.change(this.no, changes, label);
+    if (done) this.draw();
+    return done;
+  }
+
+  remove(key) {
+    const was = key === SCALE ? null : this.photo().said.marks[Number(key)];
+    if (key === SCALE) this.change([{ do: "scale", was: this.photo().said.scale, to: null }], "scale taken out");
+    if (!was) return;
+    this.chosen = null;
+    this.change([{ do: "remove", was }], `${nameOf(was)} removed`);
+    announce(`Removed: ${nameOf(was)}. Control Z brings it back.`);
+    this.stage.focus({ preventScroll: true });
+  }
+
+  reshape() {
+    this.stage.focus({ preventScroll: true });
+    const region = this.regionOf(this.chosenKey);
+    if (region) this.sheet.show(boundsOf(region));
+    this.hand.hold(0);
+    this.stage.scrollIntoView({ block: "nearest" });
+    this.draw();
+  }
+
+  /** A shape is drawn. @param {string} tool @param {any} shape region, or points of a card or tape */
+  finished(tool, shape) {
+    if (tool === "card") return this.card(shape);
+    if (tool === "tape") {
+      this.ends = shape;
+      this.draw();
+      return this.said.querySelector("#tape-length")?.focus();
+    }
+    this.fresh = { region: shape };
+    this.openForm({ region: shape }, "fresh");
+    this.measureForm();
+  }
+
+  card(points) {
+    const object = store.words.objects.find((it) => it.id === this.object) ?? store.words.objects[0];
+    const scale = cardScale(object, points, this.sheet.aspect);
+    if (typeof scale === "string") {
+      announce(scale);
+      this.hand.take("card");
+      return this.hint(scale);
+    }
+    this.change([{ do: "scale", was: this.photo().said.scale, to: scale }], "card");
+    this.choose(SCALE);
+    this.said.querySelector(".said-scale")?.scrollIntoView({ block: "nearest" });
+  }
+
+  /** The length between the two ends was told; `null`: left. */
+  tape(mm) {
+    const corners = this.ends;
+    this.ends = null;
+    if (mm !== null) this.change([{ do: "scale", was: this.photo().said.scale, to: { width_mm: mm, height_mm: null, corners } }], "tape");
+    this.draw();
+    this.stage.focus({ preventScroll: true });
+  }
+
+  // ---------------------------------------------------------------- words
+
+  /** Opens the form: for the mark with this key, or for something that is not drawn. @param {string|null} key */
+  words(key) {
+    if (this.tool) this.hand.leave();
+    if (this.form) this.leave();
+    if (key === SCALE) return;
+    const mark = key === null ? null : this.photo().said.marks[Number(key)];
+    if (!mark) this.choose(null);
+    this.openForm(mark ?? { region: null }, mark ? "known" : "fresh");
+    this.measureForm();
+  }
+
+  openForm(mark, fresh) {
+    const { said } = this.photo();
+    const parts = said.parts;
+    const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
+    const part = this.lastPart ?? from ?? (parts.length === 1 || !this.part ? parts[0] : this.part) ?? null;
+    const wanted = { photo: this.photo(), mark, fresh, part, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
+    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => {} });
+    this.formHost.replaceChildren(this.form.node);
+    this.draw();
+    this.form.focus();
+    if (!matchMedia("(min-width: 64rem)").matches) this.easelUp();
+  }
+
+  /** On a narrow page the shape stays in sight above the form. */
+  easelUp() {
+    scrollTo(0, 0);
+    const region = this.fresh?.region ?? this.chosenMark()?.region;
+    if (region) requestAnimationFrame(() => this.sheet.reveal(middleOf(region)));
+  }
+
+  measureForm() {
+    const region = this.fresh?.region ?? this.chosenMark()?.region;
+    if (!this.form || !region) return;
+    const { form } = this;
+    this.measurer.ask(region, (it) => form.measure(it));
+  }
+
+  save(was, fresh, mark) {
+    const region = fresh === "fresh" ? this.fresh?.region ?? null : this.regionOf(this.chosenKey) ?? mark.region;
+    const kept = { ...mark, region: mark.tag === "absent" ? null : region };
+    const name = `${nameOf(kept)} on ${partOf(kept)?.label ?? "the piece"}`;
+    this.lastPart = partOf(kept)?.id ?? this.lastPart;
+    this.shut();
+    const now = fresh === "fresh" ? [{ do: "add", mark: kept }] : [{ do: "replace", was, mark: kept }];
+    this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
+    this.change(now, name);
+    announce(`Said: ${name}`);
+    this.draw();
+    this.stage.focus({ preventScroll: true });
+  }
+
+  /** Nothing of the form is kept. */
+  leave() {
+    this.shut();
+    this.draw();
+    this.stage.focus({ preventScroll: true });
+  }
+
+  shut() {
+    this.form = null;
+    this.fresh = null;
+    this.measurer.drop();
+    this.formHost.replaceChildren();
+  }
+
+  // ---------------------------------------------------------------- to the next picture
+
+  /** The same words and shape in the next picture of the part; there it is opened, so that the shape can be put right. */
+  carry(mark, to) {
+    const later = to.shoot !== this.photo().shoot;
+    const copy = { ...mark, ...(later ? { level: null, size: null, note: null, state: "present" } : {}) };
+    const there = to.said.marks.find((it) => partOf(it)?.id === partOf(mark)?.id && nameOf(it) === nameOf(mark));
+    if (!there) store.change(to.no, [{ do: "add", mark: copy }], `${nameOf(mark)} carried over to picture ${to.no}`);
+    waiting = { photo: to.no, mark: there ?? copy };
+    location.hash = address(to.no, partOf(mark)?.id);
+  }
+
+  choosWaiting() {
+    const wanted = waiting?.photo === this.no ? waiting.mark : null;
+    waiting = null;
+    const key = wanted ? this.photo().said.marks.findIndex((it) => same(it, wanted)) : -1;
+    if (key < 0) return;
+    this.choose(String(key));
+    this.reshape();
+  }
+}
+
+function middleOf(region) {
+  const [x, y, w, h] = boundsOf(region);
+  return [x + w / 2, y + h / 2];
+}

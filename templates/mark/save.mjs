@@ -1,0 +1,97 @@
+// The line at the top: where one is, undo and redo, and whether all is saved. The dialog for what the file says otherwise.
+
+import { announce, button, el, link, redraw } from "./el.mjs";
+import { bothCanStand } from "./changes.mjs";
+import { store } from "./store.mjs";
+import { told } from "./told.mjs";
+
+let drawn = "";
+let heard = "saved";
+
+function send(name) {
+  document.dispatchEvent(new Event(name));
+}
+
+/** Draws the line into `host`. */
+export function drawSaving(host) {
+  const route = document.body.dataset.route;
+  const stamp = JSON.stringify([route, location.hash, store.state, store.undoLabel, store.redoLabel, store.conflicts.size, store.refused.length]);
+  if (stamp === drawn) return;
+  drawn = stamp;
+  redraw(host, el("div", { class: "where" }, where(route), steps()), saving(), ...store.refused.map(refusal));
+  hear();
+}
+
+function where(route) {
+  return route === "piece" ? null : link("#piece", "← The piece");
+}
+
+function steps() {
+  const [back, forth] = [store.undoLabel, store.redoLabel];
+  const step = (name, label, what) => button(name, () => send(what), { class: "plain", disabled: !label, "aria-label": label ? `${name}: ${label}` : name, title: label ?? "", data: { key: what } });
+  return [step("Take back", back, "undo"), step("Do again", forth, "redo"), button("Keys", () => send("keys"), { class: "plain", data: { key: "keys" } })];
+}
+
+function saving() {
+  const sign = { saved: "●", saving: "○", away: "▲", shut: "▲", stuck: "◆" }[store.state];
+  const choose = store.conflicts.size ? button("Choose", () => send("choose"), { data: { key: "choose" } }) : null;
+  return el("p", { class: `saving ${store.state}` }, el("span", { "aria-hidden": "true" }, sign), el("span", { id: "saving" }, store.saving), choose);
+}
+
+/** "saving" is not said aloud: it comes and goes with every stroke. */
+function hear() {
+  if (store.state === heard || store.state === "saving") return;
+  if (heard !== "saved" || store.state !== "saved") announce(store.saving);
+  heard = store.state;
+}
+
+/** What the program would not write, with its reason; what was said stays to be read until it is let go. */
+function refusal(it) {
+  const changes = it.entries.flatMap((entry) => entry.changes);
+  const why = it.complaints.map((each) => el("li", {}, each.message, each.help ? `. ${each.help}` : ""));
+  return el(
+    "div",
+    { class: "refusal", role: "alert" },
+    el("p", {}, el("b", {}, `Not written for picture ${it.photo}: `), it.message),
+    why.length ? el("ul", {}, ...why) : null,
+    el("p", { class: "quiet" }, "You said: ", changes.map((change) => told(change).mine).join("; ")),
+    el("p", { class: "acts" }, link(`#picture/${it.photo}`, "Open the picture"), button("Let it go", () => store.letGo(it))),
+  );
+}
+
+// ---------------------------------------------------------------- conflict
+
+/** Shows both sides of the first contradiction in words; the person chooses. */
+export function showConflict(dialog) {
+  const conflict = [...store.conflicts.values()][0];
+  if (!conflict) return;
+  const choices = conflict.stuck.map(() => "mine");
+  const settle = () => {
+    dialog.close();
+    store.settle(conflict.photo, choices);
+    if (store.conflicts.size) showConflict(dialog);
+  };
+  dialog.replaceChildren(
+    el("h2", { id: "conflict-title" }, "The file says something else"),
+    el("p", {}, `The text file of picture ${conflict.photo} was changed by somebody else, in another window or by hand, while you said something here. Nothing was written over. Choose:`),
+    ...conflict.stuck.map((it, n) => question(it, n, choices)),
+    el("p", { class: "acts" }, button("Save this choice", settle, { class: "first" }), button("Not now", () => dialog.close())),
+  );
+  dialog.showModal();
+}
+
+function question(stuck, n, choices) {
+  const words = told(stuck.change, stuck.theirs);
+  const option = (choice, name, text) => {
+    const props = { type: "radio", name: `side-${n}`, checked: choice === "mine", on: { change: () => (choices[n] = choice) } };
+    return el("label", { class: "side" }, el("input", props), el("span", {}, el("b", {}, name), text ? el("span", {}, text) : ""));
+  };
+  return el(
+    "fieldset",
+    {},
+    el("legend", {}, words.about),
+    option("mine", "Keep mine", words.mine),
+    option("theirs", "Keep the file's", words.theirs),
+    bothCanStand(stuck.change, stuck.theirs) ? option("both", "Keep both", "") : null,
+  );
+}

@@ -1,0 +1,369 @@
+// The only place that holds what the page knows, and the only one that talks to the program behind it.
+//
+// Everybody else reads `store.walk`, `store.photo(12).said` ... (never writes into them), says what changed with
+// `store.change(12, [{do: "add", mark}], "white ring")`, and hears of every change by `store.on(fn)`.
+
+import { applied, appliedAll, chosen, compressed, inverse, isNothing, same } from "./changes.mjs";
+import { guessParts } from "./guess.mjs";
+import { Queue } from "./queue.mjs";
+
+const SOON = 250;
+const AGAIN = 2000;
+const WALK_AFTER = 1500;
+const PATIENCE = 15000;
+
+/** What the saving line says, by state. */
+const SAVING = {
+  saved: "all saved",
+  saving: "saving",
+  away: "not saved: the program behind this page does not answer; kept here, saved when it is back",
+  stuck: "the file says something else",
+  shut: "not saved: the program was started again; open the address that it shows, what is kept here is saved then",
+};
+
+class Store {
+  walk = null;
+  words = null;
+  /** The shoot shown; `null` for all. */
+  shown = null;
+  /** `saved`, `saving`, `away`, `stuck` or `shut`. */
+  state = "saved";
+  /** Answers that contradict what was said here, by photo: {photo, said, version, stuck, entries}. */
+  conflicts = new Map();
+  /** What the program would not write: {photo, message, complaints, entries}. */
+  refused = [];
+  #listeners = new Set();
+  #told = false;
+  #queue = null;
+  #base = new Map();
+  #undo = [];
+  #redo = [];
+  #busy = false;
+  #epoch = 0;
+  #flushAt = 0;
+  #walkAt = 0;
+  #others = null;
+
+  /** The saving line's words. */
+  get saving() {
+    return SAVING[this.state];
+  }
+
+  photo(no) {
+    return this.#photos.get(Number(no)) ?? null;
+  }
+  part(id) {
+    return this.walk.parts.find((it) => it.id === id) ?? null;
+  }
+  finding(id) {
+    return this.walk.findings.find((it) => it.id === id) ?? null;
+  }
+  shoot(no) {
+    return this.walk.shoots.find((it) => it.no === Number(no)) ?? null;
+  }
+  view(id) {
+    return this.words.views.find((it) => it.id === id) ?? null;
+  }
+  /** A fault, an observation or a statement by its id. */
+  word(id) {
+    return this.#wordsById.get(id) ?? null;
+  }
+  /** Pictures of the shoot that is shown, in walking order. */
+  photos() {
+    return this.walk.photos.filter((it) => this.shown === null || it.shoot === this.shown);
+  }
+
+  #photos = new Map();
+  #wordsById = new Map();
+
+  /** Calls `fn` after any change; gives back what ends it. */
+  on(fn) {
+    this.#listeners.add(fn);
+    return () => this.#listeners.delete(fn);
+  }
+
+  #tell() {
+    if (this.#told) return;
+    this.#told = true;
+    queueMicrotask(() => {
+      this.#told = false;
+      for (const fn of this.#listeners) fn();
+    });
+  }
+
+  show(shoot) {
+    this.shown = shoot;
+    this.#tell();
+  }
+
+  // ---------------------------------------------------------------- from the program
+
+  /** Fetches everything for the first time. */
+  async start() {
+    const [words, walk] = await Promise.all([ask("/words"), ask("/walk")]);
+    this.words = words;
+    for (const it of [...words.tags, ...words.cues, ...words.statements]) this.#wordsById.set(it.id, it);
+    this.#queue = new Queue(walk.piece.stock_no);
+    this.#take(walk);
+    await this.#queue.adopt();
+    this.#forgetStrangers();
+    for (const no of new Set(this.#queue.entries.map((it) => it.photo))) this.#replay(no);
+    this.#others = new BroadcastChannel(`asfound ${walk.piece.stock_no}`);
+    this.#others.onmessage = () => this.#walkSoon();
+    addEventListener("pagehide", () => this.#lastWord());
+    this.#flushSoon();
+  }
+
+  /** Entries about a picture that this book does not hold are not ours to save. */
+  #forgetStrangers() {
+    const strange = this.#queue.entries.filter((it) => this.photo(it.photo)?.digest !== it.digest);
+    if (strange.length) this.#queue.replace(strange, []);
+  }
+
+  #take(walk) {
+    this.walk = walk;
+    this.#photos = new Map(walk.photos.map((it) => [it.no, it]));
+    for (const photo of walk.photos) this.#base.set(photo.no, photo.said);
+    for (const no of new Set(this.#queue.entries.map((it) => it.photo))) this.#replay(no);
+    this.#tell();
+  }
+
+  /** What is said of a picture: the file, then what is not saved yet. */
+  #replay(no) {
+    const photo = this.photo(no);
+    if (!photo) return;
+    photo.said = appliedAll(this.#base.get(no), this.#queue.of(no).flatMap((it) => it.changes));
+    photo.silent = isNothing(photo.said);
+    guessParts(this.walk, photo, (tag) => this.word(tag)?.kind);
+    this.#tell();
+  }
+
+  /** Fetches the walk anew. */
+  async refresh() {
+    const epoch = this.#epoch;
+    try {
+      const walk = await ask("/walk");
+      if (epoch === this.#epoch) this.#take(walk);
+      else this.#walkSoon();
+    } catch (error) {
+      if (error.status === undefined) this.#walkSoon(AGAIN);
+    }
+  }
+
+  #walkSoon(wait = WALK_AFTER) {
+    clearTimeout(this.#walkAt);
+    this.#walkAt = setTimeout(() => this.refresh(), wait);
+  }
+
+  /** Looks whether the file of a picture was changed elsewhere, and fetches the walk if so. */
+  async look(no) {
+    const photo = this.photo(no);
+    if (!photo || this.#busy || this.#queue.entries.length) return;
+    const epoch = this.#epoch;
+    const answer = await ask(`/version/${no}`).catch(() => null);
+    if (answer && epoch === this.#epoch && answer.version !== photo.version) await this.refresh();
+  }
+
+  /** Asks the program for a length or an area: {photo, scale, region}. */
+  measure(question) {
+    return ask("/measure", question);
+  }
+
+  // ---------------------------------------------------------------- what the person says
+
+  /**
+   * Takes `changes` to what is said of photo `no`: at once here, on disk within a second. `label` names them for undo, such as
+   * "white ring on Top". Gives back whether anything changed.
+   */
+  change(no, changes, label) {
+    return this.changeAll([{ photo: Number(no), changes }], label);
+  }
+
+  /** The same for several photos as one step of undo: `all` is [{photo, changes}]. */
+  changeAll(all, label) {
+    const real = all.map(({ photo, changes }) => ({ photo, changes: this.#real(photo, changes) }));
+    const parts = real.filter((it) => it.changes.length);
+    if (!parts.length) return false;
+    this.#undo.push({ parts, label });
+    this.#undo = this.#undo.slice(-300);
+    this.#redo = [];
+    for (const it of parts) this.#say(it.photo, it.changes);
+    return true;
+  }
+
+  /** Those of `changes` that change something, one after the other. */
+  #real(no, changes) {
+    let said = this.photo(no).said;
+    return changes.filter((change) => {
+      const next = applied(said, change);
+      if (next === null || next === said) return false;
+      said = next;
+      return true;
+    });
+  }
+
+  #say(no, changes) {
+    const { digest } = this.photo(no);
+    this.#queue.push({ photo: Number(no), digest, changes, mine: false, sent: false });
+    this.#replay(Number(no));
+    if (this.state === "saved") this.state = "saving";
+    this.#flushSoon();
+  }
+
+  /** What undo and redo would take back and do again; `null` when nothing. */
+  get undoLabel() {
+    return this.#undo.at(-1)?.label ?? null;
+  }
+  get redoLabel() {
+    return this.#redo.at(-1)?.label ?? null;
+  }
+
+  /** Takes the last step back. Gives {photo, label, done}; `done` is false when the text reads otherwise by now. */
+  undo() {
+    return this.#step(this.#undo, this.#redo, (changes) => changes.toReversed().map(inverse));
+  }
+
+  /** Does again what was taken back. */
+  redo() {
+    return this.#step(this.#redo, this.#undo, (changes) => changes);
+  }
+
+  #step(from, to, turned) {
+    const step = from.pop();
+    if (!step) return null;
+    const parts = step.parts.map((it) => ({ photo: it.photo, changes: turned(it.changes) }));
+    const fits = parts.every((it) => this.photo(it.photo) && this.#real(it.photo, it.changes).length === it.changes.length);
+    if (fits) {
+      to.push(step);
+      for (const it of parts) this.#say(it.photo, it.changes);
+    }
+    this.#tell();
+    return { photo: step.parts[0].photo, label: step.label, done: fits };
+  }
+
+  // ---------------------------------------------------------------- saving
+
+  #flushSoon(wait = SOON) {
+    clearTimeout(this.#flushAt);
+    this.#flushAt = setTimeout(() => this.#flush(), wait);
+  }
+
+  #next() {
+    return this.#queue.entries.find((it) => !this.conflicts.has(it.photo))?.photo ?? null;
+  }
+
+  async #flush() {
+    if (this.#busy) return;
+    const no = this.#next();
+    if (no === null) return this.#settleState();
+    this.#busy = true;
+    const entries = this.#queue.of(no);
+    for (const it of entries) it.sent = true;
+    this.#queue.keep();
+    let wait = 0;
+    try {
+      this.#saved(no, entries, await ask("/say", this.#letter(no, entries)));
+    } catch (error) {
+      wait = this.#notSaved(no, entries, error);
+    }
+    this.#busy = false;
+    this.#tell();
+    if (wait) this.#flushSoon(wait);
+    else this.#flush();
+  }
+
+  #letter(no, entries) {
+    return { photo: no, changes: entries.flatMap((it) => it.changes), mine: entries.some((it) => it.mine) };
+  }
+
+  #settleState() {
+    const state = this.conflicts.size ? "stuck" : "saved";
+    if (state === this.state) return;
+    this.state = state;
+    this.#tell();
+  }
+
+  #saved(no, entries, answer) {
+    this.#epoch += 1;
+    this.#queue.replace(entries, []);
+    this.photo(no).version = answer.version;
+    this.#base.set(no, answer.said);
+    this.#replay(no);
+    this.#walkSoon();
+    this.#others.postMessage(no);
+    if (this.state !== "saved") this.state = "saving";
+  }
+
+  /** What follows when it was not saved; gives the time to wait, ms, or 0 to go on with the next picture. */
+  #notSaved(no, entries, error) {
+    if (error.status === 409) {
+      const one = [{ ...entries[0], changes: compressed(entries.flatMap((it) => it.changes)), mine: false }];
+      const shorter = one[0].changes.length < entries.flatMap((it) => it.changes).length;
+      if (shorter) this.#queue.replace(entries, one[0].changes.length ? one : []);
+      else this.conflicts.set(no, { photo: no, ...error.body, entries });
+      this.#base.set(no, error.body.said);
+      this.#replay(no);
+      this.state = shorter ? "saving" : "stuck";
+      return 0;
+    }
+    if (error.status === 401 || error.status === 403) {
+      this.state = "shut";
+      return AGAIN;
+    }
+    if (error.status >= 400 && error.status < 500) {
+      this.#queue.replace(entries, []);
+      this.refused.push({ photo: no, message: error.message, complaints: error.body?.complaints ?? [], entries });
+      this.#undo = this.#undo.filter((step) => step.parts.every((it) => it.photo !== no));
+      this.#replay(no);
+      return 0;
+    }
+    this.state = "away";
+    return AGAIN;
+  }
+
+  /**
+   * Settles the contradiction about a photo: `choices[n]` (`mine`, `theirs`, `both`) is for `conflict.stuck[n]`.
+   */
+  settle(no, choices) {
+    const { stuck, entries, said } = this.conflicts.get(no);
+    const late = this.#queue.of(no).filter((it) => !entries.includes(it));
+    const instead = entries.flatMap((it) => it.changes).flatMap((change) => {
+      const n = stuck.findIndex((it) => same(it.change, change));
+      return n < 0 ? [change] : chosen(change, stuck[n].theirs, choices[n]);
+    });
+    const entry = { ...entries[0], changes: instead, mine: choices.some((it) => it !== "theirs"), sent: false };
+    this.#queue.replace([...entries, ...late], [...(instead.length ? [entry] : []), ...late]);
+    this.conflicts.delete(no);
+    this.#base.set(no, said);
+    this.#replay(no);
+    this.state = "saving";
+    this.#flushSoon();
+  }
+
+  /** Lets go of what the program would not write. */
+  letGo(refusal) {
+    this.refused = this.refused.filter((it) => it !== refusal);
+    this.#tell();
+  }
+
+  /** The window closes: what waits is sent without waiting for an answer; it stays in the browser until one came. */
+  #lastWord() {
+    const no = this.#next();
+    if (no === null || this.#busy) return;
+    const body = JSON.stringify(this.#letter(no, this.#queue.of(no)));
+    fetch("/say", { method: "POST", headers: { "content-type": "application/json" }, body, keepalive: true }).catch(() => {});
+  }
+}
+
+/** Asks the program; a `body` makes it a POST. Throws an error with `status` and `body` when it answers with a refusal. */
+async function ask(address, body) {
+  const options = { signal: AbortSignal.timeout(PATIENCE), cache: "no-store" };
+  if (body) Object.assign(options, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
+  const reply = await fetch(address, options);
+  const answer = await reply.json().catch(() => null);
+  if (reply.ok && answer !== null) return answer;
+  const error = new Error(answer?.message ?? `${address} answered ${reply.status}`);
+  throw Object.assign(error, { status: reply.ok ? 502 : reply.status, body: answer });
+}
+
+export const store = new Store();
