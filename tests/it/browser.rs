@@ -9,6 +9,7 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::process::Command;
 use std::sync::Mutex;
+use std::sync::MutexGuard;
 use std::sync::PoisonError;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering;
@@ -31,7 +32,7 @@ pub(crate) fn look(page: &Path) -> Option<Value> {
     }
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let out = out_dir(page);
-    let _one = ONE.lock().unwrap_or_else(PoisonError::into_inner);
+    let _one = one_at_a_time();
     let run = Command::new("node")
         .arg(root.join("tests/browser/look.mjs"))
         .arg(page)
@@ -45,6 +46,11 @@ pub(crate) fn look(page: &Path) -> Option<Value> {
         String::from_utf8_lossy(&run.stderr)
     );
     Some(serde_json::from_slice(&run.stdout).expect("the look prints one JSON object"))
+}
+
+/// Waits until no other test has a browser open.
+pub(crate) fn one_at_a_time() -> MutexGuard<'static, ()> {
+    ONE.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Says on the terminal that a test is left out; `eprintln!` would be kept back by the test harness.

@@ -13,6 +13,7 @@ mod dossier;
 mod estimate;
 mod import;
 mod key;
+mod mark_page;
 mod own_words;
 mod photo_reference;
 mod proof;
