@@ -632,7 +632,11 @@ fn slow_clients_are_given_up_and_hold_nobody_up() {
 #[test]
 fn a_byte_now_and_then_does_not_keep_a_connection() {
     let shop = shop();
-    let page = Page::of(&shop, hasty());
+    let limits = Limits {
+        idle: Duration::from_secs(30),
+        ..hasty()
+    };
+    let page = Page::of(&shop, limits);
     let mut stream = page.connect();
     let begun = Instant::now();
     let bytes = Ask::get(&page, "/walk").bytes();
