@@ -7,8 +7,10 @@ use std::time::Duration;
 pub struct Limits {
     /// For a whole head of a request, from its first byte (or from the start of the connection).
     pub head: Duration,
-    /// For a whole request: its body, and then the job; also for a client that does not take its answer.
+    /// For a whole request: its body, and then the job.
     pub request: Duration,
+    /// For a client that takes nothing more of its answer.
+    pub answer: Duration,
     /// For the next request on a connection that is open.
     pub idle: Duration,
     /// For requests that run when the page is closed.
@@ -24,6 +26,7 @@ impl Default for Limits {
         Self {
             head: Duration::from_secs(5),
             request: Duration::from_secs(15),
+            answer: Duration::from_secs(15),
             idle: Duration::from_secs(60),
             closing: Duration::from_secs(2),
             connections: 64,

@@ -92,7 +92,7 @@ impl Patient {
             return written;
         }
         let since = *self.stuck.get_or_insert_with(Instant::now);
-        self.writing.wait(cx, since, self.limits.request)
+        self.writing.wait(cx, since, self.limits.answer)
     }
 }
 
@@ -127,16 +127,11 @@ impl AsyncRead for Patient {
         buffer: &mut ReadBuf<'_>,
     ) -> Poll<io::Result<()>> {
         let phase = self.course.get();
-        // A byte now and then does not make a head: its time runs from its first byte.
-        if let Phase::Head(since) = phase
-            && since.elapsed() >= self.limits.head
-        {
-            return Poll::Ready(Err(io::ErrorKind::TimedOut.into()));
-        }
         let read = Pin::new(&mut self.stream).poll_read(cx, buffer);
         let limits = self.limits;
         match (phase, read.is_ready()) {
             (Phase::Idle(_), true) => self.course.set(Phase::Head(Instant::now())),
+            // A byte now and then does not make a head: its time runs from its first byte.
             (_, true) | (Phase::Running, false) => {}
             (Phase::Idle(since), false) => return self.reading.wait(cx, since, limits.idle),
             (Phase::Head(since), false) => return self.reading.wait(cx, since, limits.head),

@@ -7,11 +7,16 @@ use std::io::Read as _;
 use std::process::Child;
 use std::process::Command;
 use std::process::Stdio;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering;
 use std::time::Duration;
 use std::time::Instant;
 
 use serde_json::Value;
 
+use crate::desk_client::read_answer;
+use crate::samples;
+use crate::samples::Exif;
 use crate::shop::Ran;
 use crate::shop::Shop;
 
@@ -212,4 +217,54 @@ fn its_files_disturb_no_other_command() {
     drop(run);
     shop.run(&["verify"]).code(0);
     assert!(shop.stored_names().iter().all(|it| !it.contains(".desk")));
+}
+
+/// A large piece, all of it looked at: what the program holds at its most, Linux.
+#[cfg(target_os = "linux")]
+#[test]
+fn five_hundred_photos_do_not_fill_the_memory() {
+    let shop = Shop::with_piece();
+    for no in 0..500 {
+        let time = format!("2026:05:03 {:02}:{:02}:00", 8 + no / 60, no % 60);
+        let jpeg = samples::jpeg_seeded(200, 60, no, &Exif::taken(&time));
+        shop.file(format!("IMG_{no}.jpg"), &jpeg);
+    }
+    shop.import().says("500 photos taken");
+    // Then each picture is made anew.
+    fs::remove_file(shop.path("book/previews.db")).unwrap();
+    let run = Run::of(&shop, &["26-001", "--no-open"]);
+    let answer = run.answers();
+    let cookie = answer.split("set-cookie: ").nth(1).unwrap();
+    let cookie = cookie.split(';').next().unwrap();
+    let host = run.address().split('/').nth(2).unwrap();
+    let thumbs = (1..=500).map(|no| format!("/picture/{no}/thumb"));
+    let middles = (1..=50).map(|no| format!("/picture/{no}/middle"));
+    let fulls = (1..=20).map(|no| format!("/picture/{no}/full"));
+    let asked: Vec<String> = thumbs.chain(middles).chain(fulls).collect();
+    let bytes = AtomicUsize::new(0);
+    // As many connections as browsers open to one host.
+    std::thread::scope(|scope| {
+        for lane in 0..6 {
+            let (asked, bytes) = (&asked, &bytes);
+            scope.spawn(move || {
+                let mut stream = std::net::TcpStream::connect(host).unwrap();
+                for path in asked.iter().skip(lane).step_by(6) {
+                    let head =
+                        format!("GET {path} HTTP/1.1\r\nHost: {host}\r\nCookie: {cookie}\r\n\r\n");
+                    std::io::Write::write_all(&mut stream, head.as_bytes()).unwrap();
+                    let got = read_answer(&mut stream);
+                    assert_eq!(got.status, 200, "{path}: {got:?}");
+                    bytes.fetch_add(got.body.len(), Ordering::Relaxed);
+                }
+            });
+        }
+    });
+    let status = fs::read_to_string(format!("/proc/{}/status", run.child.id())).unwrap();
+    let peak = status
+        .lines()
+        .find_map(|it| it.strip_prefix("VmHWM:"))
+        .unwrap();
+    let peak: usize = peak.trim().trim_end_matches(" kB").parse().unwrap();
+    assert!(bytes.into_inner() > 570 * 500, "pictures came");
+    assert!(peak < 150 * 1024, "{peak} kB at its most");
 }
