@@ -6,7 +6,7 @@
 
 import { Fingers } from "./fingers.mjs";
 import { Keys } from "./hand_keys.mjs";
-import { distance, handlesOf, hit, inside, kindOf, moved, nearestHandle, pathOf, regionOf, reshaped, simplified, toPercent, toScreen } from "./shapes.mjs";
+import { boundsOf, distance, handlesOf, hit, inside, kindOf, moved, nearestHandle, pathOf, regionOf, reshaped, simplified, toPercent, toScreen } from "./shapes.mjs";
 
 /** How near to a handle, point or line is near enough, pixels: half of a target. */
 const REACH = { mouse: 14, pen: 16, touch: 22 };
@@ -156,7 +156,10 @@ export class Hand {
     if (chosen?.region) {
       const far = handlesOf(chosen.region).map((it) => Math.hypot(...toScreen(this.view, it).map((v, n) => v - at[n])));
       const least = Math.min(...far);
-      if (least <= reach) return { what: "reshape", handle: far.indexOf(least), ...chosen };
+      const [x, y, w, h] = boundsOf(chosen.region);
+      const middle = Math.hypot(...toScreen(this.view, [x + w / 2, y + h / 2]).map((v, n) => v - at[n]));
+      const byMiddle = far.length > 1 && middle < least;
+      if (least <= reach && !byMiddle) return { what: "reshape", handle: far.indexOf(least), ...chosen };
       if (distance(this.view, chosen.region, at) <= reach) return { what: "move", ...chosen };
     }
     return { what: "look" };

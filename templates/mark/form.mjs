@@ -65,7 +65,10 @@ export class MarkForm {
     this.drawRest();
     this.say("");
     const next = this.rest.querySelector("input[type=radio]:checked, input[type=radio], input");
-    (this.part ? next : this.partHost.querySelector("input"))?.focus({ preventScroll: true });
+    if (this.part) return next?.focus({ preventScroll: true });
+    const field = this.partHost.querySelector("input");
+    field.focus({ preventScroll: true });
+    field.click();
   }
 
   drawPart() {

@@ -139,9 +139,9 @@ export class Overlay {
 
   /** What is being drawn. @param {{path: string, dots: [number, number][], cross: [number, number]|null}|null} sketch percent */
   sketch(sketch) {
-    this.now = sketch;
+    this.now = sketch ? { ...sketch, dots: sketch.dots.slice() } : null;
     for (const path of this.sketchPath) path.setAttribute("d", sketch?.path ?? "");
-    const dots = sketch?.dots ?? [];
+    const dots = this.now?.dots ?? [];
     while (this.sketchDots.childElementCount > dots.length) this.sketchDots.lastChild.remove();
     while (this.sketchDots.childElementCount < dots.length) this.sketchDots.append(node("g", {}, twice("circle", { r: 5 })));
     this.putSketch();

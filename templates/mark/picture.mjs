@@ -25,7 +25,8 @@ let waiting = null;
 
 /** Opens a photo in `host`. @param {HTMLElement} host @param {number} no @param {{part?: string|null}} [from] @returns {Promise<{close: () => void}>} */
 export async function openPicture(host, no, { part = null } = {}) {
-  return new Desk(host, no, part);
+  const desk = new Desk(host, no, part);
+  return { close: () => desk.close() };
 }
 
 class Desk {
@@ -327,7 +328,8 @@ class Desk {
     const { said } = this.photo();
     const parts = said.parts;
     const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
-    const part = this.lastPart ?? from ?? (parts.length === 1 || !this.part ? parts[0] : this.part) ?? null;
+    const only = parts.length === 1 ? parts[0] : parts.length ? null : this.part;
+    const part = this.lastPart ?? from ?? only;
     const wanted = { photo: this.photo(), mark, fresh, part, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
     this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => {} });
     this.formHost.replaceChildren(this.form.node);

@@ -259,8 +259,10 @@ export function zoomed(view, factor, at) {
   return { x: at[0] - (at[0] - view.x) * factor, y: at[1] - (at[1] - view.y) * factor, w: view.w * factor, h: view.h * factor };
 }
 
-/** The view moved so that no needless empty paper shows: centred where it is smaller than the stage. @param {View} view @returns {View} */
-export function settled(view, stage) {
-  const place = (at, size, room) => (size <= room ? (room - size) / 2 : clamp(at, room - size, 0));
-  return { ...view, x: place(view.x, view.w, stage.w), y: place(view.y, view.h, stage.h) };
+/** The view moved so that no more empty paper shows at a side than round the whole picture, so that a zoom can keep its place.
+ *  @param {View} view @param {{w: number, h: number}} stage @param {View} whole the view of the whole picture */
+export function settled(view, stage, whole) {
+  const x = clamp(view.x, Math.min(whole.x, stage.w - view.w - whole.x), whole.x);
+  const y = clamp(view.y, Math.min(whole.y, stage.h - view.h - whole.y), whole.y);
+  return { ...view, x, y };
 }

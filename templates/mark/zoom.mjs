@@ -88,7 +88,7 @@ export class Sheet {
 
   /** @param {import("./shapes.mjs").View} view */
   put(view) {
-    this.view = settled(view, this.box);
+    this.view = settled(view, this.box, fitted(this.box, this.aspect));
     if (this.frame) return;
     this.frame = requestAnimationFrame(() => {
       this.frame = 0;
