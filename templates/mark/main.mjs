@@ -1,6 +1,3 @@
-<<<<<<< HEAD
-document.querySelector("main").textContent = "The piece";
-=======
 // Starts the page: fetches what is known, follows the address (#piece, #part/ID, #picture/NO, #again/SHOOT), hears keys.
 
 import { againPage } from "./again.mjs";
@@ -137,4 +134,3 @@ async function start() {
 }
 
 start();
->>>>>>> 057e81597a5dd4d19ed7cd52292e55449f044ea9
