@@ -14,7 +14,7 @@ export const STATES = [
 ];
 
 /** The smallest side of what can be hit, units of the drawing. */
-const REACH = 34;
+const REACH = 36;
 const LINE = 13;
 const LETTER = 5.9;
 
@@ -162,11 +162,9 @@ function words(plan, group, all) {
   const part = store.part(group.parts[0]);
   if (!part || covered(group, all)) return [];
   const room = Math.floor((roomIn(plan, group) - 8) / LETTER);
-  const lines = part.state === "faults" ? part.told.split(", ") : [part.told];
-  const broken = lines.flatMap((it) => wrap(it, room));
-  const fits = broken.length * LINE <= group.h - 4 && broken.every((it) => it.length <= room);
-  const short = part.state === "faults" ? [String(part.findings.length || "")] : [];
-  const text = fits ? broken : short.filter((it) => group.w > 12 && group.h > LINE);
+  const fits = (lines) => lines.length * LINE <= group.h - 4 && lines.every((it) => it.length <= room);
+  const short = part.state === "faults" && group.w > 12 && group.h > LINE ? [String(part.findings.length || "")] : [];
+  const text = [[part.told], (part.state === "faults" ? part.told.split(", ") : [part.told]).flatMap((it) => wrap(it, room))].find(fits) ?? short;
   const [x, y] = [group.x + group.w / 2, group.y + group.h / 2 - ((text.length - 1) * LINE) / 2 + 4];
   return text.map((it, n) => svg("text", { class: "told", x, y: y + n * LINE, text: it }));
 }

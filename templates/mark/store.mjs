@@ -123,6 +123,7 @@ class Store {
   #take(walk) {
     this.walk = walk;
     this.#photos = new Map(walk.photos.map((it) => [it.no, it]));
+    for (const part of walk.parts) part.from = part.told;
     for (const photo of walk.photos) this.#base.set(photo.no, photo.said);
     for (const no of new Set(this.#queue.entries.map((it) => it.photo))) this.#replay(no);
     this.#tell();
@@ -132,9 +133,10 @@ class Store {
   #replay(no) {
     const photo = this.photo(no);
     if (!photo) return;
+    const before = photo.said;
     photo.said = appliedAll(this.#base.get(no), this.#queue.of(no).flatMap((it) => it.changes));
     photo.silent = isNothing(photo.said);
-    guessParts(this.walk, photo, (tag) => this.word(tag)?.kind);
+    guessParts(this.walk, photo, before, (tag) => this.word(tag)?.kind);
     this.#tell();
   }
 
