@@ -32,6 +32,7 @@ use crate::desk::refusal::Refusal;
 use crate::desk::refusal::json;
 use crate::desk::refusal::typed;
 use crate::kit::digest::Digest;
+use crate::work::marking::measure::Drawn;
 use crate::work::marking::picture::PictureKind;
 use crate::work::marking::saying::Answer;
 use crate::work::marking::saying::Saying;
@@ -55,6 +56,7 @@ pub(super) fn router(served: Arc<Served>) -> Router {
         .route("/picture/{no}/{kind}", get(picture))
         .route("/version/{no}", get(version))
         .route("/say", post(say))
+        .route("/measure", post(measure))
         .fallback(nothing)
         .method_not_allowed_fallback(elsewhere)
         .layer(from_fn_with_state(Arc::clone(&served), guard))
@@ -171,6 +173,20 @@ async fn say(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response
         Ok(Answer::Said(it)) => json(StatusCode::OK, &it),
         Ok(Answer::Stuck(it)) => json(StatusCode::CONFLICT, &it),
         Ok(Answer::Wrong(it)) => json(StatusCode::UNPROCESSABLE_ENTITY, &it),
+        Err(trouble) => refusal(&trouble, StatusCode::UNPROCESSABLE_ENTITY).answer(&headers),
+    }
+}
+
+async fn measure(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response {
+    let drawn: Drawn = match read(&body) {
+        Ok(it) => it,
+        Err(refusal) => return refusal.answer(&headers),
+    };
+    let job = served
+        .jobs
+        .run(Kind::Book, move |door, now| door.measure(now, &drawn));
+    match job.await {
+        Ok(it) => json(StatusCode::OK, &it),
         Err(trouble) => refusal(&trouble, StatusCode::UNPROCESSABLE_ENTITY).answer(&headers),
     }
 }
