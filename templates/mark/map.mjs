@@ -15,6 +15,8 @@ export const STATES = [
 
 /** The smallest side of what can be hit, units of the drawing. */
 const REACH = 36;
+/** How far what can be hit may reach over a neighbour's edge. */
+const EDGE = 2;
 const LINE = 13;
 const LETTER = 5.9;
 
@@ -127,8 +129,8 @@ function reach(group, all) {
     if (more <= 0) continue;
     const beside = all.filter((it) => it !== group && it[size] < 4 * REACH && it[other] < group[other] + group[across] && it[other] + it[across] > group[other]);
     const end = group[at] + group[size];
-    const after = Math.min(...beside.map((it) => it[at]).filter((it) => it >= end - 0.5));
-    const before = Math.max(...beside.map((it) => it[at] + it[size]).filter((it) => it <= group[at] + 0.5));
+    const after = Math.min(...beside.map((it) => it[at]).filter((it) => it >= end - 0.5)) + EDGE;
+    const before = Math.max(...beside.map((it) => it[at] + it[size]).filter((it) => it <= group[at] + 0.5)) - EDGE;
     const start = Math.max(Math.min(group[at] - more / 2, after - REACH), before);
     Object.assign(grown, { [at]: start, [size]: Math.max(group[size], Math.min(REACH, after - start)) });
   }
