@@ -249,8 +249,16 @@ function line(part, chosen) {
   return el("a", props, swatch(part.state), el("span", {}, part.label), el("span", { class: "quiet" }, part.told));
 }
 
+/** The inner parts, listed once they are asked for. */
 function within(part, inner, chosen) {
   const spoken = inner.filter((it) => it.state !== "silent").length;
-  const toggle = (event) => (event.target.open ? unfolded.add(part.id) : unfolded.delete(part.id));
-  return el("details", { open: unfolded.has(part.id), on: { toggle } }, el("summary", { data: { key: `within ${part.id}` } }, `${count(inner.length, "inner part")}, ${spoken} spoken for`), el("ul", {}, ...inner.map((it) => el("li", {}, line(it, chosen)))));
+  const name = `${count(inner.length, "inner part")}, ${spoken} spoken for`;
+  const lines = () => inner.map((it) => el("li", {}, line(it, chosen)));
+  const list = el("ul", {}, ...(unfolded.has(part.id) ? lines() : []));
+  const toggle = (event) => {
+    if (event.target.open) unfolded.add(part.id);
+    else unfolded.delete(part.id);
+    if (event.target.open && !list.firstChild) list.append(...lines());
+  };
+  return el("details", { open: unfolded.has(part.id), on: { toggle } }, el("summary", { data: { key: `within ${part.id}` } }, name), list);
 }

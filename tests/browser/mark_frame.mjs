@@ -25,7 +25,8 @@
 //             Enter alone; `not_reached`: parts of the drawing that arrow keys do not come to
 //   routes    [{route, width, scheme, axe, overflow, smallest, small}]: rule ids of axe, px too wide, smallest target in px
 //   escape    [hash after each Esc], back: [hash after each Back]
-//   tasks     {longest_ms, first_paint_ms}: longest task of the main thread on the piece's page while it is scrolled through
+//   tasks     {tasks, longest_ms, longest_cpu_ms, first_paint_ms, nodes}: longest task of the main thread while the piece's page is opened
+//             and scrolled through, by the clock (a busy machine makes it long) and by the processor's own time
 //   requests, console: requests to anywhere else, errors of the console
 
 import { createInterface } from "node:readline";
