@@ -3,6 +3,7 @@
 import { STATEMENTS, markOf, same } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { button, el } from "./el.mjs";
+import { singleKeys } from "./keys.mjs";
 import { sized } from "./search.mjs";
 import { store } from "./store.mjs";
 import { LEVELS, findingOf, nameOf, partOf, wordOf } from "./naming.mjs";
@@ -213,7 +214,7 @@ export class MarkForm {
       return this.node.requestSubmit();
     }
     const writes = target.matches("input[type=text], textarea");
-    if (writes || event.ctrlKey || event.altKey || event.metaKey || !/^[1-4]$/.test(event.key)) return;
+    if (writes || !singleKeys() || event.ctrlKey || event.altKey || event.metaKey || !/^[1-4]$/.test(event.key)) return;
     const radio = this.node.querySelector(`[name=level][value="${event.key}"]`);
     if (!radio) return;
     event.preventDefault();
