@@ -15,7 +15,8 @@ export function againPage(host, shoot) {
   const page = { host, shoot, at: 0, order: [], picture: new Map(), level: new Map() };
   Object.assign(page, { head: el("div"), now: el("div", { class: "then-now" }), say: el("div") });
   page.strip = el("div", { class: "strip", role: "radiogroup", "aria-label": "Pictures of this shoot" });
-  host.replaceChildren(page.head, page.now, page.strip, page.say);
+  page.others = el("section", { class: "others" }, el("h3", {}, "Another picture of this shoot"), page.strip);
+  host.replaceChildren(page.head, page.now, page.say, page.others);
   return { draw: () => draw(page), title: () => `What is it now? ${store.walk.piece.title}`, key: (event) => onKey(page, event) };
 }
 
@@ -27,7 +28,7 @@ function draw(page) {
   const stamp = JSON.stringify([page.at, page.order.length, item && store.finding(item.finding), item && said(page, item), item && page.picture.get(item.finding), item && page.level.get(item.finding)]);
   if (stamp === page.stamp) return;
   page.stamp = stamp;
-  page.strip.hidden = !item;
+  page.others.hidden = !item || candidates(item).length < 2;
   if (!item) return redraw(page.now, el("p", { class: "empty" }, page.order.length ? "That was the last one. " : "Every finding known before is spoken for in this shoot. ", link("#piece", "Back to the piece"))), redraw(page.say), redraw(page.head, title(page));
   const finding = store.finding(item.finding);
   redraw(page.head, title(page), el("p", { class: "lead" }, el("b", {}, findingName(finding)), `, ${finding.part_label}`), el("p", { class: "quiet" }, finding.plain));

@@ -14,7 +14,7 @@ export const STATES = [
 ];
 
 /** The smallest side of what can be hit, units of the drawing. */
-const REACH = 30;
+const REACH = 34;
 const LINE = 13;
 const LETTER = 5.9;
 
@@ -88,7 +88,7 @@ function drawing(plan, lit) {
   const all = groups(plan);
   const picture = svg("svg", { viewBox: `0 0 ${plan.w} ${plan.h}`, class: `plan ${plan.name}`, role: "group", "aria-label": "The piece unfolded; arrow keys go from part to part" });
   const start = all.find((it) => lit.includes(it.parts[0])) ?? all[0];
-  const places = all.map((it) => place(plan, it, { lit: it.parts.some((id) => lit.includes(id)), start: it === start }));
+  const places = all.map((it) => place(plan, it, all, { lit: it.parts.some((id) => lit.includes(id)), start: it === start }));
   const told = svg("g", { "aria-hidden": "true" }, ...all.flatMap((it) => words(plan, it, all)));
   picture.append(svg("g", { class: "ground" }, ...all.map(fillOf)), ...outlines(plan), told, ...places, names(plan));
   picture.addEventListener("keydown", (event) => move(event, picture));
@@ -119,11 +119,26 @@ function fillOf(group) {
   return svg("g", {}, area, svg("path", { class: "crossed", d: `M${x} ${y}l${w} ${h}M${x} ${y + h}l${w} ${-h}` }));
 }
 
-function place(plan, group, { lit, start }) {
+/** What can be hit of a place: small ones reach beyond themselves, but not into a neighbour. */
+function reach(group, all) {
+  const grown = { ...group };
+  for (const [at, size, other, across] of [["x", "w", "y", "h"], ["y", "h", "x", "w"]]) {
+    const more = REACH - group[size];
+    if (more <= 0) continue;
+    const beside = all.filter((it) => it !== group && it[other] < group[other] + group[across] && it[other] + it[across] > group[other]);
+    const end = group[at] + group[size];
+    const after = Math.min(...beside.map((it) => it[at]).filter((it) => it >= end - 0.5));
+    const before = Math.max(...beside.map((it) => it[at] + it[size]).filter((it) => it <= group[at] + 0.5));
+    const start = Math.max(Math.min(group[at] - more / 2, after - REACH), before);
+    Object.assign(grown, { [at]: start, [size]: Math.max(group[size], Math.min(REACH, after - start)) });
+  }
+  return grown;
+}
+
+function place(plan, group, all, { lit, start }) {
   const parts = group.parts.map((id) => store.part(id)).filter(Boolean);
   const label = parts.map((it) => `${it.label}: ${it.told}`).join("; ");
-  const [dx, dy] = [Math.max(0, REACH - group.w) / 2, Math.max(0, REACH - group.h) / 2];
-  const hit = svg("rect", { class: "hit", x: group.x - dx, y: group.y - dy, width: group.w + 2 * dx, height: group.h + 2 * dy });
+  const hit = rect("hit", reach(group, all));
   const id = group.parts[0];
   const props = { href: `#part/${id}`, class: lit ? "part lit" : "part", "aria-label": label, tabindex: start ? 0 : -1, "aria-current": lit ? "true" : null };
   return svg("a", { ...props, data: { key: `${plan.name} ${id}`, part: id }, on: { click: (event) => layOn(id, event) } }, svg("title", { text: label }), hit, rect("ring", group));

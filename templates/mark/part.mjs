@@ -35,7 +35,9 @@ function draw(page) {
   drawHead(page, part);
   drawStrip(page, photos, photo);
   drawSay(page, part, photo);
-  redraw(page.rest, findings(part), missing(part));
+  const own = part.findings.map((id) => store.finding(id));
+  const within = store.walk.parts.filter((it) => it.inner && it.whole === part.id);
+  when(page.rest, [own, within.map((it) => [it.id, it.told]), part.missing_views], () => [findings(part), inside(within), missing(part)]);
   drawWaiting(page, part);
 }
 
@@ -44,13 +46,14 @@ function when(host, stamp, make) {
   const text = JSON.stringify(stamp);
   if (host.stamp === text) return;
   host.stamp = text;
-  redraw(host, make());
+  redraw(host, make() ?? []);
 }
 
 // ---------------------------------------------------------------- head
 
+/** The part before or after on the walk; from an outer part to an outer one, what is inside is on its page. */
 function beside(page, step) {
-  const { parts } = store.walk;
+  const parts = store.walk.parts.filter((it) => !it.inner || store.part(page.id).inner);
   return parts[parts.findIndex((it) => it.id === page.id) + step] ?? null;
 }
 
@@ -161,9 +164,18 @@ function findings(part) {
   return el("section", {}, el("h3", {}, count(own.length, "finding")), el("ul", { class: "findings" }, ...own.map((it) => findingLine(it, part.id))));
 }
 
+function inside(parts) {
+  if (!parts.length) return null;
+  const line = (it) => el("li", {}, el("a", { class: "line-to", href: `#part/${it.id}` }, swatch(it.state), el("span", {}, it.label), el("span", { class: "quiet" }, it.told)));
+  return el("section", {}, el("h3", {}, "Its own parts"), el("ul", { class: "inside" }, ...parts.map(line)));
+}
+
 function missing(part) {
-  if (!part.missing_views.length) return null;
-  const lines = part.missing_views.map((it) => el("li", {}, el("b", {}, it.label), store.view(it.view) ? `. ${store.view(it.view).how}` : ""));
+  const stages = new Map();
+  for (const it of part.missing_views) stages.set(it.view, [...(stages.get(it.view) ?? []), it.stage].filter(Boolean));
+  if (!stages.size) return null;
+  const label = (view) => part.missing_views.find((it) => it.view === view).label;
+  const lines = [...stages].map(([view, at]) => el("li", {}, el("b", {}, label(view)), at.length ? ` (${at.join(", ")})` : "", store.view(view) ? `. ${store.view(view).how}` : ""));
   return el("section", {}, el("h3", {}, "Views still missing"), el("ul", { class: "lines" }, ...lines));
 }
 

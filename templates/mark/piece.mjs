@@ -20,7 +20,7 @@ function when(host, stamp, make) {
   const text = JSON.stringify(stamp);
   if (host.stamp === text) return;
   host.stamp = text;
-  redraw(host, make());
+  redraw(host, make() ?? []);
 }
 
 function draw(page) {
