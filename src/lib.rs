@@ -27,8 +27,12 @@ pub mod assess;
 
 pub mod advise;
 
+pub mod compare;
+
 pub mod report;
 
 pub mod work;
+
+pub mod desk;
 
 pub mod cli;

@@ -95,6 +95,8 @@ pub(super) enum Command {
         /// Stock number
         no: StockNo,
     },
+    /// Open the marking page of a piece: say on its pictures what they show; it is for this machine alone
+    Mark(MarkArgs),
     /// Say how much solid wood moves between winter and summer; advice, not a measurement
     Season(SeasonArgs),
     /// Record a repair
@@ -193,6 +195,22 @@ pub(super) struct ImportArgs {
     /// Start a new shoot, even where one of this stage and these days is there
     #[arg(long)]
     pub(super) new_shoot: bool,
+}
+
+/// Which marking page.
+#[derive(Args, Debug)]
+pub(super) struct MarkArgs {
+    /// Stock number
+    pub(super) no: StockNo,
+    /// Number of the photo that it opens at
+    #[arg(long, value_name = "NUMBER")]
+    pub(super) photo: Option<u32>,
+    /// Only print the address; open it in a browser yourself
+    #[arg(long)]
+    pub(super) no_open: bool,
+    /// Port on 127.0.0.1 [default: the one of the last time, else any that is free]
+    #[arg(long, value_name = "PORT", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(super) port: Option<u16>,
 }
 
 /// What to say of the seasons.

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use crate::cli::args::Cli;
 use crate::cli::args::Command;
 use crate::cli::estimate_jobs;
+use crate::cli::mark_jobs;
 use crate::cli::piece_jobs;
 use crate::cli::proof_jobs;
 use crate::cli::report_jobs;
@@ -82,6 +83,7 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         Command::Shotlist(args) => shot_text::run_shotlist(&desk, args),
         Command::Import(args) => shoot_jobs::run_import(&desk, args),
         Command::Survey { no } => shoot_jobs::run_survey(&desk, &no),
+        Command::Mark(args) => mark_jobs::run_mark(&desk, &args),
         Command::Season(args) => season_text::run_season(&desk, args),
         Command::Repair { no, findings, told } => {
             piece_jobs::run_repair(&desk, &no, findings, told)

@@ -1,7 +1,7 @@
 //! Arguments -> exit code; the only room that prints.
 //!
 //! Data goes to standard output, talk to standard error; colours and a progress bar only to a terminal.
-//! May not know: any room but work, model and kit.
+//! May not know: any room but work, desk, model and kit.
 
 mod args;
 mod bar;
@@ -9,6 +9,7 @@ mod estimate_args;
 mod estimate_jobs;
 mod estimate_text;
 mod jobs;
+mod mark_jobs;
 mod means_text;
 mod offer_text;
 mod piece_jobs;
@@ -25,12 +26,14 @@ mod word_text;
 
 use std::io::IsTerminal as _;
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::Parser as _;
 
 use crate::cli::args::Cli;
 use crate::cli::jobs::Done;
 use crate::cli::say::talk;
+use crate::desk;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
 use crate::work::develop::DARKROOM;
@@ -69,6 +72,12 @@ fn now() -> Result<Moment, WorkError> {
         Ok(text) => Ok(text.parse()?),
         Err(_) => Ok(Moment::now()),
     }
+}
+
+/// The moment that counts as now for a command that runs on for hours: fixed where `ASFOUND_NOW` is set.
+fn clock(started: Moment) -> desk::Now {
+    let fixed = std::env::var_os("ASFOUND_NOW").is_some();
+    Arc::new(move || if fixed { started } else { Moment::now() })
 }
 
 /// Tells an error: what, why, and what to do.

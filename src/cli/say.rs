@@ -17,6 +17,13 @@ pub(super) fn json(value: &impl Serialize) {
     data(&text);
 }
 
+/// Prints a value as one line of JSON, for a command that runs on: a reader knows at once that it is whole.
+pub(super) fn json_line(value: &impl Serialize) {
+    let text =
+        serde_json::to_string(value).unwrap_or_else(|error| format!("{{\"error\": \"{error}\"}}"));
+    data(&text);
+}
+
 /// Says one line.
 pub(super) fn talk(line: &str) {
     let _ = writeln!(anstream::stderr(), "{line}");

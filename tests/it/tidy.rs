@@ -204,7 +204,9 @@ fn every_template_is_embedded_and_used() {
     let mut there = BTreeSet::new();
     for ext in ["html", "css", "js"] {
         for path in files("templates", ext) {
-            there.insert(path.file_name().unwrap().to_str().unwrap().to_owned());
+            if !path.starts_with(MARKING_PAGE) {
+                there.insert(path.file_name().unwrap().to_str().unwrap().to_owned());
+            }
         }
     }
     let there: BTreeSet<&str> = there.iter().map(String::as_str).collect();
@@ -222,6 +224,64 @@ fn every_template_is_embedded_and_used() {
         assert!(
             texts.contains(&format!("\"{name}\"")),
             "no template uses {name}"
+        );
+    }
+}
+
+/// The files of the marking page.
+const MARKING_PAGE: &str = "templates/mark";
+
+#[test]
+fn every_file_of_the_marking_page_is_embedded_and_used() {
+    let mut there = BTreeMap::new();
+    for entry in fs::read_dir(root().join(MARKING_PAGE)).unwrap() {
+        let path = entry.unwrap().path();
+        assert!(
+            path.is_file(),
+            "{}: the page has no folders",
+            path.display()
+        );
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        there.insert(name, fs::read_to_string(&path).unwrap());
+    }
+    there.insert("palette.css".into(), read("templates/palette.css"));
+    let embedded: BTreeMap<String, String> = asfound::desk::ASSETS
+        .iter()
+        .map(|it| {
+            (
+                it.name.to_owned(),
+                String::from_utf8(it.bytes.to_vec()).unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        there.keys().collect::<Vec<_>>(),
+        embedded.keys().collect::<Vec<_>>(),
+        "templates/mark/ and desk::ASSETS differ"
+    );
+    assert_eq!(
+        there, embedded,
+        "a file of the page is embedded in another state"
+    );
+    for it in asfound::desk::ASSETS {
+        let media_type = match it.name.rsplit('.').next().unwrap() {
+            "html" => "text/html; charset=utf-8",
+            "css" => "text/css; charset=utf-8",
+            "mjs" => "text/javascript; charset=utf-8",
+            other => panic!("{}: nobody knows how to serve .{other}", it.name),
+        };
+        assert_eq!(it.media_type, media_type, "{}", it.name);
+        let used = |(name, text): (&String, &String)| {
+            let ways = [
+                format!("\"/assets/{}\"", it.name),
+                format!("\"./{}\"", it.name),
+            ];
+            name != it.name && ways.iter().any(|way| text.contains(way.as_str()))
+        };
+        assert!(
+            it.name == "mark.html" || there.iter().any(used),
+            "no file of the page uses {}",
+            it.name
         );
     }
 }

@@ -5,6 +5,7 @@
 mod again;
 mod finding_lines;
 mod fitting;
+pub mod measure;
 pub mod picture;
 mod said;
 pub mod saying;

@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::compare::figures::Units;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::model::complaint::Complaint;
@@ -27,6 +28,7 @@ use crate::work::marking::again;
 use crate::work::marking::again::Again;
 use crate::work::marking::finding_lines::FindingOnWalk;
 use crate::work::marking::finding_lines::findings;
+use crate::work::marking::measure::units;
 use crate::work::marking::saying::version_of;
 use crate::work::scene::scene;
 use crate::work::survey;
@@ -38,7 +40,7 @@ use crate::work::words;
 pub struct Walk {
     pub piece: PieceOnWalk,
     /// `mm` or `in`: the unit that a plain number gets.
-    pub units: &'static str,
+    pub units: Units,
     pub shoots: Vec<ShootOnWalk>,
     pub map: PieceMap,
     pub parts: Vec<PartOnWalk>,
@@ -139,11 +141,7 @@ impl Doorway {
                 title: it.piece.title.clone(),
                 form_label: it.form_label.clone(),
             },
-            // Common practice, no source: who sells in dollars measures in inches.
-            units: match settings.currency.to_string().as_str() {
-                "USD" => "in",
-                _ => "mm",
-            },
+            units: units(&settings),
             shoots: it.shoots.iter().map(shoot_line).collect(),
             map: report::piece_map(&scene),
             parts: parts(&it, &book.trade),
