@@ -119,13 +119,13 @@ function fillOf(group) {
   return svg("g", {}, area, svg("path", { class: "crossed", d: `M${x} ${y}l${w} ${h}M${x} ${y + h}l${w} ${-h}` }));
 }
 
-/** What can be hit of a place: small ones reach beyond themselves, but not into a neighbour. */
+/** What can be hit of a place: small ones reach beyond themselves, but not into a small neighbour. */
 function reach(group, all) {
   const grown = { ...group };
   for (const [at, size, other, across] of [["x", "w", "y", "h"], ["y", "h", "x", "w"]]) {
     const more = REACH - group[size];
     if (more <= 0) continue;
-    const beside = all.filter((it) => it !== group && it[other] < group[other] + group[across] && it[other] + it[across] > group[other]);
+    const beside = all.filter((it) => it !== group && it[size] < 4 * REACH && it[other] < group[other] + group[across] && it[other] + it[across] > group[other]);
     const end = group[at] + group[size];
     const after = Math.min(...beside.map((it) => it[at]).filter((it) => it >= end - 0.5));
     const before = Math.max(...beside.map((it) => it[at] + it[size]).filter((it) => it <= group[at] + 0.5));

@@ -65,7 +65,7 @@ function watch(page) {
 
 async function at(page, hash) {
   await page.evaluate((it) => (location.hash = it), hash);
-  await page.waitForFunction((it) => document.body.dataset.route === it.slice(1).split("/")[0], hash);
+  await page.waitForFunction((it) => document.body.dataset.route === it.slice(1).split("/")[0], hash, { polling: 50 });
   await page.waitForTimeout(150);
 }
 
@@ -290,7 +290,6 @@ async function windows(other, photo) {
   const twin = await context.newPage();
   await twin.goto(`${origin}/#piece`);
   await twin.waitForSelector("#head h1");
-  await at(page, "#piece");
   await twin.evaluate(async (no) => (await import("/assets/store.mjs")).store.change(no, [{ do: "note", was: "from another window", to: null }], "note"), photo);
   const then = Date.now();
   await shows(null);
@@ -331,14 +330,15 @@ async function keyboard(wanted) {
   await press("Enter");
   await page.waitForFunction(() => document.body.dataset.route === "part");
   await page.waitForTimeout(200);
-  const said = await tabTo((it) => it.key === "say sound");
+  const tag = await page.evaluate(() => document.querySelector('[data-key^="say "][aria-pressed=false]').dataset.key.slice(4));
+  const said = await tabTo((it) => it.key === `say ${tag}`);
   await saved(page, () => press("Enter"));
   const focus_lost = (await focused()).body;
   const part = decodeURIComponent(await page.evaluate(() => location.hash.slice("#part/".length)));
   const photo = Number(/\d+/.exec(await page.locator("#place .preview figcaption b").innerText())[0]);
-  const marks = (await saidOf(page, photo)).marks.filter((it) => it.part === part && it.tag === "sound");
+  const marks = (await saidOf(page, photo)).marks.filter((it) => it.part === part && it.tag === tag);
   await context.close();
-  return { presses: presses.length, onMap, ...reachable, reached, part, said, photo, marks, focus_lost };
+  return { presses: presses.length, onMap, ...reachable, reached, part, tag, said, photo, marks, focus_lost };
 }
 
 async function escape(page, photo, part) {
