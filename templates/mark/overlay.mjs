@@ -4,6 +4,9 @@ import { anchorOf, handlesOf, kindOf, pathOf, toScreen } from "./shapes.mjs";
 
 const SVG = "http://www.w3.org/2000/svg";
 
+/** Handles that lie nearer to each other than this are drawn small, so that the fault stays to be seen; pixels. */
+const TIGHT = 22;
+
 /** @param {string} name @param {Record<string, string|number>} [attributes] @param {Node[]} [inside] */
 function node(name, attributes = {}, inside = []) {
   const it = document.createElementNS(SVG, name);
@@ -130,8 +133,10 @@ export class Overlay {
   }
 
   putGrips() {
-    (this.gripPoints ?? []).forEach((point, n) => {
-      const [x, y] = toScreen(this.view, point);
+    const places = (this.gripPoints ?? []).map((it) => toScreen(this.view, it));
+    const apart = places.map(([x, y], n) => (n ? Math.hypot(x - places[n - 1][0], y - places[n - 1][1]) : Infinity));
+    this.grips.setAttribute("class", Math.min(...apart) < TIGHT ? "grips tight" : "grips");
+    places.forEach(([x, y], n) => {
       const grip = this.grips.children[n];
       grip.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
       grip.setAttribute("class", n === this.held ? "held" : "");
