@@ -325,15 +325,19 @@ class Desk {
     this.measurer.ask(region, (it) => form.measure(it));
   }
 
-  save(was, fresh, mark) {
-    const region = fresh === "fresh" ? this.fresh?.region ?? null : this.regionOf(this.chosenKey) ?? mark.region;
+  save(opened, fresh, mark) {
+    const was = fresh === "fresh" ? null : this.chosenMark() ?? opened;
+    if (was && !this.photo().said.marks.some((it) => same(it, was))) {
+      this.form.wanted.save = (it) => this.save(opened, "fresh", it);
+      return this.form.say("This mark was changed elsewhere in the meantime. Save once more to set yours beside it, or leave it.");
+    }
+    const region = was ? was.region : this.fresh?.region ?? mark.region;
     const kept = { ...mark, region: mark.tag === "absent" ? null : region };
     const name = `${nameOf(kept)} on ${partOf(kept)?.label ?? "the piece"}`;
     this.lastPart = partOf(kept)?.id ?? this.lastPart;
     this.shut();
-    const now = fresh === "fresh" ? [{ do: "add", mark: kept }] : [{ do: "replace", was, mark: kept }];
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
-    this.change(now, name);
+    this.change(was ? [{ do: "replace", was, mark: kept }] : [{ do: "add", mark: kept }], name);
     announce(`Said: ${name}`);
     this.draw();
     this.stage.focus({ preventScroll: true });
