@@ -128,7 +128,7 @@ async function start() {
   document.addEventListener("redo", () => undo(true));
   document.addEventListener("keys", () => showKeys(host("keys"), page.route));
   document.addEventListener("choose", () => showConflict(host("conflict")));
-  document.addEventListener("visibilitychange", () => document.hidden || store.refresh());
+  addEventListener("focus", () => store.refreshSoon());
   setInterval(() => page.route === "picture" && !document.hidden && store.look(Number(page.id)), LOOK);
   await go();
 }

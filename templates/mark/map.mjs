@@ -14,7 +14,9 @@ export const STATES = [
 ];
 
 /** The smallest side of what can be hit, units of the drawing. */
-const REACH = 34;
+const REACH = 36;
+/** How far what can be hit may reach over a neighbour's edge. */
+const EDGE = 2;
 const LINE = 13;
 const LETTER = 5.9;
 
@@ -127,8 +129,8 @@ function reach(group, all) {
     if (more <= 0) continue;
     const beside = all.filter((it) => it !== group && it[size] < 4 * REACH && it[other] < group[other] + group[across] && it[other] + it[across] > group[other]);
     const end = group[at] + group[size];
-    const after = Math.min(...beside.map((it) => it[at]).filter((it) => it >= end - 0.5));
-    const before = Math.max(...beside.map((it) => it[at] + it[size]).filter((it) => it <= group[at] + 0.5));
+    const after = Math.min(...beside.map((it) => it[at]).filter((it) => it >= end - 0.5)) + EDGE;
+    const before = Math.max(...beside.map((it) => it[at] + it[size]).filter((it) => it <= group[at] + 0.5)) - EDGE;
     const start = Math.max(Math.min(group[at] - more / 2, after - REACH), before);
     Object.assign(grown, { [at]: start, [size]: Math.max(group[size], Math.min(REACH, after - start)) });
   }
@@ -162,11 +164,9 @@ function words(plan, group, all) {
   const part = store.part(group.parts[0]);
   if (!part || covered(group, all)) return [];
   const room = Math.floor((roomIn(plan, group) - 8) / LETTER);
-  const lines = part.state === "faults" ? part.told.split(", ") : [part.told];
-  const broken = lines.flatMap((it) => wrap(it, room));
-  const fits = broken.length * LINE <= group.h - 4 && broken.every((it) => it.length <= room);
-  const short = part.state === "faults" ? [String(part.findings.length || "")] : [];
-  const text = fits ? broken : short.filter((it) => group.w > 12 && group.h > LINE);
+  const fits = (lines) => lines.length * LINE <= group.h - 4 && lines.every((it) => it.length <= room);
+  const short = part.state === "faults" && group.w > 12 && group.h > LINE ? [String(part.findings.length || "")] : [];
+  const text = [[part.told], (part.state === "faults" ? part.told.split(", ") : [part.told]).flatMap((it) => wrap(it, room))].find(fits) ?? short;
   const [x, y] = [group.x + group.w / 2, group.y + group.h / 2 - ((text.length - 1) * LINE) / 2 + 4];
   return text.map((it, n) => svg("text", { class: "told", x, y: y + n * LINE, text: it }));
 }
@@ -249,8 +249,16 @@ function line(part, chosen) {
   return el("a", props, swatch(part.state), el("span", {}, part.label), el("span", { class: "quiet" }, part.told));
 }
 
+/** The inner parts, listed once they are asked for. */
 function within(part, inner, chosen) {
   const spoken = inner.filter((it) => it.state !== "silent").length;
-  const toggle = (event) => (event.target.open ? unfolded.add(part.id) : unfolded.delete(part.id));
-  return el("details", { open: unfolded.has(part.id), on: { toggle } }, el("summary", { data: { key: `within ${part.id}` } }, `${count(inner.length, "inner part")}, ${spoken} spoken for`), el("ul", {}, ...inner.map((it) => el("li", {}, line(it, chosen)))));
+  const name = `${count(inner.length, "inner part")}, ${spoken} spoken for`;
+  const lines = () => inner.map((it) => el("li", {}, line(it, chosen)));
+  const list = el("ul", {}, ...(unfolded.has(part.id) ? lines() : []));
+  const toggle = (event) => {
+    if (event.target.open) unfolded.add(part.id);
+    else unfolded.delete(part.id);
+    if (event.target.open && !list.firstChild) list.append(...lines());
+  };
+  return el("details", { open: unfolded.has(part.id), on: { toggle } }, el("summary", { data: { key: `within ${part.id}` } }, name), list);
 }

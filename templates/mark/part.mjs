@@ -9,6 +9,9 @@ import { swatch } from "./map.mjs";
 import { caption, lay, notLaid, opener, pictureList } from "./pile.mjs";
 import { store } from "./store.mjs";
 
+/** How many pictures the strip holds at once: those round the chosen one. */
+const STRIP = 48;
+
 /** The picture chosen last on each part. */
 const chosen = new Map();
 
@@ -80,7 +83,9 @@ function drawStrip(page, photos, photo) {
   when(page.strip, [photo.no, photo.digest], () => preview(page, photo));
   const make = (it) => choice(page, it);
   const marks = (it) => it.said.marks.filter((mark) => partOfMark(store.walk, mark) === page.id);
-  sync(page.group, photos, (it) => it.no, make, (it) => `${it.no === photo.no} ${JSON.stringify(marks(it))}`);
+  const at = photos.indexOf(photo);
+  const start = Math.max(0, Math.min(at - STRIP / 2, photos.length - STRIP));
+  sync(page.group, photos.slice(start, start + STRIP), (it) => it.no, make, (it) => `${it.no === photo.no} ${JSON.stringify(marks(it))}`);
 }
 
 function preview(page, photo) {
