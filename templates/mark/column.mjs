@@ -37,7 +37,7 @@ export class Column {
     const { walk } = store;
     const findings = walk.findings.map((it) => [it.id, it.state, it.marks.length]);
     this.section("view", [said.view], () => this.view());
-    this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());
+    this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.parts.length ? 0 : this.unlaid(), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());
     this.section("marks", [said.marks, findings, this.desk.chosenKey, walk.parts.map((it) => it.photos.length)], null);
     this.section("scale", [said.scale, this.desk.ends], () => scaleSection(this.desk));
     this.drawNotes();
@@ -75,10 +75,16 @@ export class Column {
       ...(complaints ?? []).map((it) => el("p", { class: "wrong" }, `The text beside this photo, line ${it.line}: ${it.message}. ${it.help ?? ""}`)),
       ...(notes ?? []).map((it) => el("p", { class: "small" }, it)),
       el("h3", {}, "It shows"),
-      ids.length ? el("ul", { class: "shows" }, ...ids.map((it) => this.partLine(it))) : el("p", { class: "small" }, "Not laid on any part yet."),
+      ids.length ? el("ul", { class: "shows" }, ...ids.map((it) => this.partLine(it))) : el("p", { class: "small" }, this.unlaid()),
       this.offer(),
       chooser({ name: "Lay on one more part", choices, onChoose: (id) => id && this.lay([id]), most: 60, key: "lay" }),
     ];
+  }
+
+  /** What is known of the parts when none is named. */
+  unlaid() {
+    const marked = new Set(this.photo.said.marks.map((it) => partOf(it)?.label).filter(Boolean));
+    return marked.size ? `No whole part is named. Its marks are on: ${[...marked].join(", ")}.` : "Not laid on any part yet.";
   }
 
   /** The outer parts that the chosen view usually shows and that are not named yet. */

@@ -80,8 +80,7 @@ export function pullScale(desk, corners) {
 export function scaleName(scale) {
   if (scale.height_mm === null || scale.height_mm === undefined) return `a length of ${written(scale.width_mm)}`;
   const known = store.words.objects.find((it) => it.width_mm === scale.width_mm && it.height_mm === scale.height_mm);
-  const size = `${scale.width_mm} mm x ${scale.height_mm} mm`;
-  return known ? `${known.label}, ${size}` : size;
+  return known?.label ?? `${scale.width_mm} mm x ${scale.height_mm} mm`;
 }
 
 /** A length in the unit of the book. */
@@ -150,7 +149,7 @@ function tools(desk) {
   const { objects } = store.words;
   const names = objects.map((it, n) => el("option", { value: it.id, selected: n === 0 }, it.label));
   const choice = objects.length > 1 ? el("select", { "aria-label": "What kind of card", on: { change: (it) => (desk.object = it.target.value) } }, ...names) : null;
-  return [button("Card", () => desk.take("card"), { data: { key: "card" } }), choice, button("Tape", () => desk.take("tape"), { data: { key: "tape" } })].filter(Boolean);
+  return [button("Card", () => desk.take("card"), { data: { key: "card" } }), button("Tape", () => desk.take("tape"), { data: { key: "tape" } }), choice].filter(Boolean);
 }
 
 /** How long it is between the two ends. */
