@@ -232,10 +232,18 @@ fn the_marking_page_is_told_the_measure_of_what_is_drawn() {
         door.measure(now, &serde_json::from_value(drawn).unwrap())
     };
     let told = ask(&photo["said"]["marks"][0]["region"]).unwrap();
-    assert_eq!(told.size.as_deref(), Some("60 x 5.1 mm"));
-    assert_eq!(told.text, "60 ± 5 mm x 5.1 ± 1.3 mm, 240 ± 80 mm2");
+    // Truly 60 x 5 mm, 235 mm2; the corners in the sidecar are told to a tenth of a percent, 2 px.
+    assert_eq!(told.size.as_deref(), Some("61 x 5.2 mm"));
+    assert!(
+        told.text.starts_with("61 ± 5 mm x 5.2 ± 1.3 mm, 2"),
+        "{}",
+        told.text
+    );
     let told = serde_json::to_value(told).unwrap();
-    assert!((told["length_mm"]["value"].as_f64().unwrap() - 60.0).abs() < 1.0);
+    for (name, truth) in [("length_mm", 60.0), ("across_mm", 5.0), ("area_mm2", 235.2)] {
+        let [value, u] = ["value", "u"].map(|it| told[name][it].as_f64().unwrap());
+        assert!((value - truth).abs() <= u, "{name}: {value} ± {u}");
+    }
     let refused = ask(&json!({"line": [[50.0, 50.0], [50.1, 50.0]]})).unwrap_err();
     assert!(
         refused.to_string().contains("off by more than half"),
