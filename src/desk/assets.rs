@@ -14,6 +14,7 @@ pub struct Asset {
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
 const MODULE: &str = "text/javascript; charset=utf-8";
+const DRAWING: &str = "image/svg+xml";
 
 /// A file of `templates/mark/`.
 macro_rules! asset {
@@ -42,6 +43,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("guess.mjs", MODULE),
     asset!("hand_keys.mjs", MODULE),
     asset!("head.mjs", MODULE),
+    asset!("icon.svg", DRAWING),
     asset!("keys.mjs", MODULE),
     asset!("main.mjs", MODULE),
     asset!("map.mjs", MODULE),

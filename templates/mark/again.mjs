@@ -56,7 +56,7 @@ function before(item, finding) {
 
 function pictureOf(page, item) {
   const spoken = said(page, item)?.photo;
-  return store.photo(page.picture.get(item.finding) ?? spoken ?? item.candidates[0]);
+  return store.photo(page.picture.get(item.finding) ?? spoken) ?? candidates(item)[0] ?? null;
 }
 
 function after(page, item, finding) {

@@ -42,6 +42,7 @@ export function applied(said, change) {
   }
   if (change.do === "replace") {
     const at = place(change.was);
+    if (same(change.was, change.mark)) return at < 0 ? null : said;
     if (at >= 0) return withMarks(said.marks.with(at, change.mark));
     return place(change.mark) >= 0 ? said : null;
   }

@@ -2,7 +2,7 @@
 
 import { STATEMENTS, markOf } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
-import { button, count, el, link, redraw, thumb } from "./el.mjs";
+import { button, count, el, link, redraw, sync, thumb } from "./el.mjs";
 import { scaleSection } from "./scale.mjs";
 import { store } from "./store.mjs";
 import { address, factsOf, findingOf, nameOf, nextOfPart, numbered, partOf, shootOf, statementOf } from "./naming.mjs";
@@ -37,8 +37,8 @@ export class Column {
     const { walk } = store;
     const findings = walk.findings.map((it) => [it.id, it.state, it.marks.length]);
     this.section("view", [said.view], () => this.view());
-    this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.view, complaints, notes], () => this.parts());
-    this.section("marks", [said.marks, findings, this.desk.chosenKey, this.desk.tool, walk.parts.map((it) => it.photos.length)], () => this.marks());
+    this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.parts.length ? 0 : this.unlaid(), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());
+    this.section("marks", [said.marks, findings, this.desk.chosenKey, walk.parts.map((it) => it.photos.length)], null);
     this.section("scale", [said.scale, this.desk.ends], () => scaleSection(this.desk));
     this.drawNotes();
     this.section("others", [said.marks, this.desk.chosenKey, this.about()?.photos, findings], () => this.others());
@@ -48,7 +48,8 @@ export class Column {
     const print = JSON.stringify(facts);
     if (print === this.prints[name]) return;
     this.prints[name] = print;
-    redraw(this.places[name], ...make());
+    if (make) redraw(this.places[name], ...make());
+    else this.marks();
   }
 
   // ---------------------------------------------------------------- view and parts
@@ -74,10 +75,16 @@ export class Column {
       ...(complaints ?? []).map((it) => el("p", { class: "wrong" }, `The text beside this photo, line ${it.line}: ${it.message}. ${it.help ?? ""}`)),
       ...(notes ?? []).map((it) => el("p", { class: "small" }, it)),
       el("h3", {}, "It shows"),
-      ids.length ? el("ul", { class: "shows" }, ...ids.map((it) => this.partLine(it))) : el("p", { class: "small" }, "Not laid on any part yet."),
+      ids.length ? el("ul", { class: "shows" }, ...ids.map((it) => this.partLine(it))) : el("p", { class: "small" }, this.unlaid()),
       this.offer(),
       chooser({ name: "Lay on one more part", choices, onChoose: (id) => id && this.lay([id]), most: 60, key: "lay" }),
     ];
+  }
+
+  /** What is known of the parts when none is named. */
+  unlaid() {
+    const marked = new Set(this.photo.said.marks.map((it) => partOf(it)?.label).filter(Boolean));
+    return marked.size ? `No whole part is named. Its marks are on: ${[...marked].join(", ")}.` : "Not laid on any part yet.";
   }
 
   /** The outer parts that the chosen view usually shows and that are not named yet. */
@@ -87,8 +94,13 @@ export class Column {
     return store.walk.parts.filter((it) => !it.inner && !said.parts.includes(it.id) && (shows.includes(it.kind) || shows.includes(it.id)));
   }
 
+  /** What can be laid with one press: what the view usually shows, or the part that one came from. */
   offer() {
     const usual = this.usual();
+    const from = store.part(this.desk.part ?? "");
+    if (!usual.length && from && !from.photos.includes(this.photo.no)) {
+      return el("p", { class: "offer" }, `You came from: ${from.label}. `, button("Lay here", () => this.lay([from.id]), { data: { key: "usual" } }));
+    }
     if (!usual.length) return null;
     const names = usual.map((it) => it.label).join(", ");
     const act = button(usual.length === 1 ? "Lay here" : `Lay on these ${usual.length}`, () => this.lay(usual.map((it) => it.id)), { data: { key: "usual" } });
@@ -133,12 +145,26 @@ export class Column {
 
   // ---------------------------------------------------------------- marks
 
+  /** Only lines that differ are made anew: there may be hundreds. */
   marks() {
     const all = numbered(this.photo);
-    return [
-      el("h3", {}, all.length ? count(all.length, "mark") : "Marks"),
-      all.length ? el("ol", { class: "marks" }, ...all.map((it) => this.markLine(it))) : el("p", { class: "small" }, "Nothing is marked yet. Draw round what you see: the words are above the picture."),
-    ];
+    const { chosenKey } = this.desk;
+    const stamp = ({ mark, key, number }) => JSON.stringify([number, nameOf(mark), factsOf(mark), Boolean(mark.region), key === chosenKey && [mark.note, this.nextOf(mark)?.no]]);
+    if (!this.markList) {
+      this.markTitle = el("h3");
+      this.markNone = el("p", { class: "small" }, "Nothing is marked yet. Draw round what you see: the words are by the picture.");
+      this.markList = el("ol", { class: "marks" });
+      this.places.marks.append(this.markTitle, this.markNone, this.markList);
+    }
+    this.markTitle.textContent = all.length ? count(all.length, "mark") : "Marks";
+    this.markNone.hidden = all.length > 0;
+    this.markList.hidden = !all.length;
+    sync(this.markList, all, (it) => it.key, (it) => this.markLine(it), stamp);
+  }
+
+  nextOf(mark) {
+    const part = partOf(mark)?.id;
+    return part ? nextOfPart(this.photo, part) : null;
   }
 
   markLine({ mark, key, number }) {
@@ -152,8 +178,7 @@ export class Column {
   }
 
   acts(mark, key) {
-    const part = partOf(mark)?.id;
-    const next = part ? nextOfPart(this.photo, part) : null;
+    const next = this.nextOf(mark);
     const carry = () => this.desk.carry(mark, next);
     return el(
       "div",

@@ -20,19 +20,20 @@ export function findingName(finding) {
   return `${finding.id} ${finding.term}${finding.which ? `, ${finding.which}` : ""}`;
 }
 
-/** "level 2, visible · 70 mm · still there". */
-export function findingFacts(finding) {
+/** "level 2, 5 to 25 cm2 missing · 70 mm". */
+function measures(finding) {
   const level = finding.level ? `level ${finding.level}${finding.level_words ? `, ${finding.level_words}` : ""}` : "no level said";
-  return [level, finding.size, finding.state_words].filter(Boolean).join(" · ");
+  return [level, finding.size].filter(Boolean).join(" · ");
 }
 
 /** The line of a finding; it leads to the picture that shows it last. `part` is where one comes from, if anywhere. */
 export function findingLine(finding, part = null) {
   const place = lastMark(finding);
   const photo = place ? store.photo(place.photo) : null;
-  const words = [el("b", {}, findingName(finding)), el("span", {}, part ? "" : `${finding.part_label}. `, findingFacts(finding)), el("span", { class: "quiet" }, finding.plain)];
+  const about = part ? finding.plain : finding.part_label;
+  const words = [el("b", {}, findingName(finding)), el("span", { class: part ? "quiet" : null }, about), el("span", {}, finding.state_words), el("span", { class: "quiet" }, measures(finding))];
   if (!photo) return el("li", {}, el("div", { class: "words" }, ...words));
   const picture = cut(photo, markAt(place)?.region ?? null);
   const props = { href: `#picture/${photo.no}?part=${finding.part}`, data: { key: `finding ${finding.id}` } };
-  return el("li", {}, el("a", props, picture, el("span", { class: "words" }, ...words, el("span", { class: "quiet" }, `Picture ${photo.no}`))));
+  return el("li", {}, el("a", props, picture, el("span", { class: "words" }, ...words, el("span", { class: "quiet" }, `picture ${photo.no}`))));
 }

@@ -55,7 +55,7 @@ export class Fingers {
     gesture.far = true;
     if (gesture.what === "pan" || gesture.what === "look") this.pan(gesture, at);
     else if (gesture.what === "stroke") this.hand.strokeMove(this.way(event, at));
-    else gesture.region = this.hand.drag(gesture, gesture.from, at);
+    else gesture.now = this.hand.drag(gesture, gesture.from, at);
     gesture.last = at;
   }
 
@@ -82,7 +82,7 @@ export class Fingers {
     }
     this.gesture = null;
     if (gesture.what === "stroke") this.hand.strokeEnd(at, gesture.far ? "dragged" : "clicked");
-    else if (gesture.region) this.hand.drop(gesture, gesture.region);
+    else if (gesture.now) this.hand.drop(gesture, gesture.now);
     else if (!gesture.far && gesture.what !== "pan") this.hand.click(at, gesture.type);
   }
 
@@ -96,7 +96,7 @@ export class Fingers {
     const { gesture } = this;
     this.gesture = null;
     if (gesture?.what === "stroke") this.hand.strokeCancel();
-    if (gesture?.region) this.hand.drop(gesture, this.hand.desk.chosenShape()?.region ?? gesture.region);
+    if (gesture?.now) this.hand.drop(gesture, gesture.region);
   }
 
   pinchStart() {

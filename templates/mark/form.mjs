@@ -1,8 +1,9 @@
 // The form of a mark: its word, part, level, size, which one, note, and what became of a finding that is known.
 
-import { STATEMENTS, markOf, same } from "./changes.mjs";
+import { STATEMENTS, markOf } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { button, el } from "./el.mjs";
+import { singleKeys } from "./keys.mjs";
 import { sized } from "./search.mjs";
 import { store } from "./store.mjs";
 import { LEVELS, findingOf, nameOf, partOf, wordOf } from "./naming.mjs";
@@ -213,7 +214,7 @@ export class MarkForm {
       return this.node.requestSubmit();
     }
     const writes = target.matches("input[type=text], textarea");
-    if (writes || event.ctrlKey || event.altKey || event.metaKey || !/^[1-4]$/.test(event.key)) return;
+    if (writes || !singleKeys() || event.ctrlKey || event.altKey || event.metaKey || !/^[1-4]$/.test(event.key)) return;
     const radio = this.node.querySelector(`[name=level][value="${event.key}"]`);
     if (!radio) return;
     event.preventDefault();
@@ -257,8 +258,6 @@ export class MarkForm {
     if (!mark.finding) Object.assign(mark, { tag: word.id, part: this.part });
     if (STATEMENTS.includes(word.id)) Object.assign(mark, { level: null, size: null, which: null, state: "present", finding: null });
     if (word.id === "absent") mark.region = null;
-    const before = this.wanted.mark;
-    const result = markOf(mark);
-    return before && same(before, result) ? before : result;
+    return markOf(mark);
   }
 }

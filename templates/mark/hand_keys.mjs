@@ -1,5 +1,6 @@
 // Keys on the stage: a cross that draws, the chosen shape moved and reshaped, the picture zoomed and moved.
 
+import { singleKeys } from "./keys.mjs";
 import { handlesOf, kindOf, repointed, toPercent } from "./shapes.mjs";
 import { STEP } from "./zoom.mjs";
 
@@ -88,9 +89,9 @@ export class Keys {
       if (!event.repeat) this.space = "down";
       return true;
     }
-    if (this.zoomed(key)) return true;
+    if (singleKeys() && this.zoomed(key)) return true;
     if (this.hand.tool) return this.drawing(key);
-    const tool = event.altKey ? null : TOOLS[key.toLowerCase()];
+    const tool = event.altKey || this.hand.held >= 0 || !singleKeys() ? null : TOOLS[key.toLowerCase()];
     if (tool) {
       this.hand.desk.take(tool);
       return true;

@@ -19,13 +19,14 @@ export function drawHead(host) {
   );
 }
 
-/** What is said so far: "12 of 31 parts spoken for", "9 pictures not laid yet", "4 findings to look at again". */
+/** What is said so far: "12 of 15 parts spoken for", "19 of 85 inner ones", "9 pictures not laid yet", "4 findings to look at again". */
 function numbers() {
-  const { parts } = store.walk;
-  const spoken = parts.filter((it) => it.state !== "silent").length;
+  const spoken = (parts) => `${parts.filter((it) => it.state !== "silent").length} of ${parts.length}`;
+  const outer = store.walk.parts.filter((it) => !it.inner);
+  const inner = store.walk.parts.filter((it) => it.inner);
   const silent = store.photos().filter((it) => it.silent).length;
   const again = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown).length;
-  const told = [`${spoken} of ${count(parts.length, "part")} spoken for`];
+  const told = [`${spoken(outer)} parts spoken for${inner.length ? ` and ${spoken(inner)} inner ones` : ""}`];
   told.push(silent ? `${count(silent, "picture")} not laid yet` : "every picture laid");
   if (again) told.push(`${count(again, "finding")} to look at again`);
   return told;

@@ -33,10 +33,9 @@ export async function showKeys(dialog) {
   const places = drawing.length ? [...PLACES, ["In a picture", drawing]] : PLACES;
   const box = el("input", { type: "checkbox", id: "single-keys", checked: singleKeys(), on: { change: (event) => setSingleKeys(event.target.checked) } });
   dialog.replaceChildren(
-    el("h2", { id: "keys-title" }, "Keys"),
+    el("div", { class: "title-line" }, el("h2", { id: "keys-title" }, "Keys"), button("Close", () => dialog.close(), { autofocus: true })),
     el("div", { class: "sheet" }, table("Everywhere", EVERYWHERE), ...places.map(([name, keys]) => table(name, keys))),
     el("p", { class: "check" }, box, el("label", { for: "single-keys" }, "Keys of a single letter, number or sign work (with a screen reader or by voice, better off)")),
-    el("p", { class: "acts" }, button("Close", () => dialog.close(), { autofocus: true })),
   );
   dialog.showModal();
 }

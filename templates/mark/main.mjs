@@ -49,9 +49,12 @@ async function openPhoto({ id, part }) {
   if (!photo) return redraw(place, el("p", { class: "pad" }, `There is no picture ${id}. `, link("#piece", "Back to the piece")));
   document.title = `Picture ${photo.no}, ${store.walk.piece.title}`;
   try {
+    const here = page;
     const { openPicture } = await import("./picture.mjs");
+    if (page !== here) return;
     const opened = await openPicture(place, photo.no, { part });
-    if (page.route === "picture") Object.assign(page, { close: opened?.close });
+    here.close = () => opened?.close();
+    if (page !== here) here.close();
   } catch (error) {
     console.error(error);
     redraw(place, el("p", { class: "pad" }, "The picture could not be opened. ", link("#piece", "Back to the piece")));
@@ -116,6 +119,8 @@ async function start() {
     redraw(host("head"), el("p", {}, `The program behind this page does not answer (${error.message}). Start it again, then `, again));
     return;
   }
+  drawHead(host("head"));
+  await new Promise(requestAnimationFrame);
   store.on(draw);
   addEventListener("hashchange", go);
   addEventListener("keydown", onKey);
@@ -123,7 +128,7 @@ async function start() {
   document.addEventListener("redo", () => undo(true));
   document.addEventListener("keys", () => showKeys(host("keys"), page.route));
   document.addEventListener("choose", () => showConflict(host("conflict")));
-  document.addEventListener("visibilitychange", () => document.hidden || store.refresh());
+  addEventListener("focus", () => store.refreshSoon());
   setInterval(() => page.route === "picture" && !document.hidden && store.look(Number(page.id)), LOOK);
   await go();
 }

@@ -4,6 +4,9 @@ import { anchorOf, handlesOf, kindOf, pathOf, toScreen } from "./shapes.mjs";
 
 const SVG = "http://www.w3.org/2000/svg";
 
+/** Handles that lie nearer to each other than this are drawn small, so that the fault stays to be seen; pixels. */
+const TIGHT = 22;
+
 /** @param {string} name @param {Record<string, string|number>} [attributes] @param {Node[]} [inside] */
 function node(name, attributes = {}, inside = []) {
   const it = document.createElementNS(SVG, name);
@@ -19,6 +22,7 @@ function twice(name, attributes) {
 
 /** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"}} Drawn */
 
+/** Two layers: what stands still is not painted anew while something is drawn. */
 export class Overlay {
   /** @param {HTMLElement} stage */
   constructor(stage) {
@@ -32,8 +36,8 @@ export class Overlay {
     this.sketchDots = node("g", { class: "dots" });
     this.cross = node("g", { class: "cross", visibility: "hidden" }, twice("path", { d: "M-40 0H-7M7 0H40M0 -40V-7M0 7V40" }));
     this.sketchRoot = node("g", { class: "sketch" }, this.sketchPath);
-    this.svg = node("svg", { class: "overlay", "aria-hidden": "true" }, [this.root, this.tags, this.sketchRoot, this.sketchDots, this.grips, this.cross]);
-    stage.append(this.svg);
+    const layer = (inside) => node("svg", { class: "overlay", "aria-hidden": "true" }, inside);
+    stage.append(layer([this.root, this.tags]), layer([this.sketchRoot, this.sketchDots, this.grips, this.cross]));
   }
 
   /** The picture lies elsewhere. @param {import("./shapes.mjs").View} view */
@@ -64,7 +68,7 @@ export class Overlay {
   made(want, print) {
     const spot = kindOf(want.region) === "spot";
     const shape = node("g", { class: `mark ${want.look}` }, spot ? [] : twice("path", { d: pathOf(want.region) }));
-    const wide = 12 + 8 * want.number.length;
+    const wide = 12 + 9.2 * want.number.length;
     const words = node("text", { x: wide / 2, y: 16 });
     words.textContent = want.number;
     const tag = node("g", { class: `tag ${want.look}` }, [
@@ -129,8 +133,10 @@ export class Overlay {
   }
 
   putGrips() {
-    (this.gripPoints ?? []).forEach((point, n) => {
-      const [x, y] = toScreen(this.view, point);
+    const places = (this.gripPoints ?? []).map((it) => toScreen(this.view, it));
+    const apart = places.map(([x, y], n) => (n ? Math.hypot(x - places[n - 1][0], y - places[n - 1][1]) : Infinity));
+    this.grips.setAttribute("class", Math.min(...apart) < TIGHT ? "grips tight" : "grips");
+    places.forEach(([x, y], n) => {
       const grip = this.grips.children[n];
       grip.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
       grip.setAttribute("class", n === this.held ? "held" : "");

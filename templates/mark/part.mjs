@@ -5,9 +5,12 @@ import { STATEMENTS, markOf, same } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { findingLine } from "./finding.mjs";
 import { partOfMark } from "./guess.mjs";
-import { swatch } from "./map.mjs";
+import { shade, swatch } from "./map.mjs";
 import { caption, lay, notLaid, opener, pictureList } from "./pile.mjs";
 import { store } from "./store.mjs";
+
+/** How many pictures the strip holds at once: those round the chosen one. */
+const STRIP = 48;
 
 /** The picture chosen last on each part. */
 const chosen = new Map();
@@ -66,7 +69,7 @@ function drawHead(page, part) {
       el("nav", { class: "walk", "aria-label": "The walk round the piece" }, ...steps),
       whole ? el("p", { class: "eyebrow" }, "Part of ", link(`#part/${whole.id}`, whole.label)) : null,
       el("h2", {}, part.label),
-      el("p", { class: "told" }, swatch(part.state), el("b", {}, part.told)),
+      el("p", { class: "told" }, swatch(shade(part)), el("b", {}, part.told)),
       el("p", { class: "quiet" }, part.plain),
     ];
   });
@@ -80,7 +83,9 @@ function drawStrip(page, photos, photo) {
   when(page.strip, [photo.no, photo.digest], () => preview(page, photo));
   const make = (it) => choice(page, it);
   const marks = (it) => it.said.marks.filter((mark) => partOfMark(store.walk, mark) === page.id);
-  sync(page.group, photos, (it) => it.no, make, (it) => `${it.no === photo.no} ${JSON.stringify(marks(it))}`);
+  const at = photos.indexOf(photo);
+  const start = Math.max(0, Math.min(at - STRIP / 2, photos.length - STRIP));
+  sync(page.group, photos.slice(start, start + STRIP), (it) => it.no, make, (it) => `${it.no === photo.no} ${JSON.stringify(marks(it))}`);
 }
 
 function preview(page, photo) {
@@ -166,7 +171,7 @@ function findings(part) {
 
 function inside(parts) {
   if (!parts.length) return null;
-  const line = (it) => el("li", {}, el("a", { class: "line-to", href: `#part/${it.id}` }, swatch(it.state), el("span", {}, it.label), el("span", { class: "quiet" }, it.told)));
+  const line = (it) => el("li", {}, el("a", { class: "line-to", href: `#part/${it.id}` }, swatch(shade(it)), el("span", {}, it.label), el("span", { class: "quiet" }, it.told)));
   return el("section", {}, el("h3", {}, "Its own parts"), el("ul", { class: "inside" }, ...parts.map(line)));
 }
 

@@ -8,8 +8,9 @@ import { easel } from "./easel.mjs";
 import { MarkForm } from "./form.mjs";
 import { smallMap } from "./map.mjs";
 import { Overlay } from "./overlay.mjs";
-import { Measurer, cardScale, written } from "./scale.mjs";
-import { boundsOf, goesRound, handlesOf } from "./shapes.mjs";
+import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs";
+import { prepare } from "./search.mjs";
+import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
 import { address, isPast, nameOf, numbered, partOf, wordOf } from "./naming.mjs";
 import { Sheet } from "./zoom.mjs";
@@ -42,7 +43,8 @@ class Desk {
     this.onKey = (event) => this.pageKey(event);
     addEventListener("keydown", this.onKey);
     this.draw();
-    this.choosWaiting();
+    this.chooseWaiting();
+    requestIdleCallback?.(() => prepare([...store.words.tags, ...store.words.cues]));
     scrollTo(0, 0);
     this.stage.focus({ preventScroll: true });
   }
@@ -95,7 +97,7 @@ class Desk {
     const { said } = this.photo();
     const marks = numbered(this.photo()).filter((it) => it.mark.region);
     const drawn = marks.map((it) => ({ key: it.key, number: it.number, region: it.mark.region, look: isPast(it.mark) ? "past" : "there" }));
-    if (said.scale) drawn.push({ key: SCALE, number: written(said.scale.width_mm), region: this.scaleRegion(said.scale), look: "scale" });
+    if (said.scale) drawn.push({ key: SCALE, number: written(said.scale.width_mm), region: scaleRegion(said.scale), look: "scale" });
     if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });
     if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
     this.overlay.draw(drawn);
@@ -112,6 +114,9 @@ class Desk {
   /** Either the words to draw with, or what to do next with the one in hand. */
   drawLines() {
     const { tool, points, held } = this.hand;
+    const now = [tool, held >= 0, points.length > 0].join();
+    if (now === this.linesNow) return;
+    this.linesNow = now;
     const busy = Boolean(tool) || held >= 0;
     this.tools.hidden = busy;
     this.drawing.hidden = !busy;
@@ -127,10 +132,6 @@ class Desk {
     this.inset.replaceChildren(smallMap(lit));
   }
 
-  scaleRegion(scale) {
-    return scale.corners.length === 2 ? { line: scale.corners } : { outline: scale.corners };
-  }
-
   // ---------------------------------------------------------------- what the hand asks and tells
 
   /** Everything that can be chosen in the picture. */
@@ -138,15 +139,17 @@ class Desk {
     if (this.form) return this.fresh ? [{ key: FRESH, region: this.fresh.region }] : [];
     const { scale } = this.photo().said;
     const marks = numbered(this.photo()).filter((it) => it.mark.region).map((it) => ({ key: it.key, region: it.mark.region }));
-    return scale ? [...marks, { key: SCALE, region: this.scaleRegion(scale) }] : marks;
+    return scale ? [...marks, { key: SCALE, region: scaleRegion(scale) }] : marks;
   }
 
   get chosenKey() {
     if (this.fresh) return FRESH;
     if (this.chosen === SCALE) return this.photo().said.scale ? SCALE : null;
     if (!this.chosen) return null;
-    const found = this.photo().said.marks.findIndex((it) => same(it, this.chosen));
-    return found < 0 ? null : String(found);
+    const { said } = this.photo();
+    const { found } = this;
+    if (found?.said !== said || found.chosen !== this.chosen) this.found = { said, chosen: this.chosen, key: placeOf(said.marks, this.chosen) };
+    return this.found.key;
   }
 
   chosenMark() {
@@ -155,7 +158,7 @@ class Desk {
 
   regionOf(key) {
     if (key === FRESH) return this.fresh?.region ?? null;
-    if (key === SCALE) return this.photo().said.scale ? this.scaleRegion(this.photo().said.scale) : null;
+    if (key === SCALE) return this.photo().said.scale ? scaleRegion(this.photo().said.scale) : null;
     return this.photo().said.marks[Number(key)]?.region ?? null;
   }
 
@@ -203,9 +206,10 @@ class Desk {
 
   /** A length beside the pointer. */
   tell(measured) {
-    this.tipText = this.tool || this.dragging ? measured?.text ?? "" : "";
-    this.tip.textContent = this.tipText;
-    this.tip.hidden = !this.tipText;
+    const text = this.tool || this.dragging ? measured?.text ?? "" : "";
+    if (this.tip.textContent === text) return;
+    this.tip.textContent = text;
+    this.tip.hidden = !text;
   }
 
   /** Where the pointer is while something is drawn or pulled. */
@@ -234,21 +238,12 @@ class Desk {
       this.measureForm();
       return this.draw();
     }
-    if (key === SCALE) return this.commitScale(handlesOf(region));
+    if (key === SCALE) return pullScale(this, handlesOf(region));
     const was = this.photo().said.marks[Number(key)];
     if (!was) return;
     const mark = { ...was, region };
     if (this.chosen && same(this.chosen, was)) this.chosen = mark;
     if (!this.change([{ do: "replace", was, mark }], `shape of ${nameOf(mark)}`)) this.draw();
-  }
-
-  commitScale(corners) {
-    const was = this.photo().said.scale;
-    if (corners.length === 4 && !goesRound(corners)) {
-      this.draw();
-      return this.hint("The corners must go round the card; left as it was.");
-    }
-    this.change([{ do: "scale", was, to: { ...was, corners } }], "corners of the scale");
   }
 
   change(changes, label) {
@@ -278,7 +273,7 @@ class Desk {
 
   /** A shape is drawn. @param {string} tool @param {any} shape region, or points of a card or tape */
   finished(tool, shape) {
-    if (tool === "card") return this.card(shape);
+    if (tool === "card") return layCard(this, shape);
     if (tool === "tape") {
       this.ends = shape;
       this.draw();
@@ -287,28 +282,6 @@ class Desk {
     this.fresh = { region: shape };
     this.openForm({ region: shape }, "fresh");
     this.measureForm();
-  }
-
-  card(points) {
-    const object = store.words.objects.find((it) => it.id === this.object) ?? store.words.objects[0];
-    const scale = cardScale(object, points, this.sheet.aspect);
-    if (typeof scale === "string") {
-      announce(scale);
-      this.hand.take("card");
-      return this.hint(scale);
-    }
-    this.change([{ do: "scale", was: this.photo().said.scale, to: scale }], "card");
-    this.choose(SCALE);
-    this.said.querySelector(".said-scale")?.scrollIntoView({ block: "nearest" });
-  }
-
-  /** The length between the two ends was told; `null`: left. */
-  tape(mm) {
-    const corners = this.ends;
-    this.ends = null;
-    if (mm !== null) this.change([{ do: "scale", was: this.photo().said.scale, to: { width_mm: mm, height_mm: null, corners } }], "tape");
-    this.draw();
-    this.stage.focus({ preventScroll: true });
   }
 
   // ---------------------------------------------------------------- words
@@ -352,15 +325,19 @@ class Desk {
     this.measurer.ask(region, (it) => form.measure(it));
   }
 
-  save(was, fresh, mark) {
-    const region = fresh === "fresh" ? this.fresh?.region ?? null : this.regionOf(this.chosenKey) ?? mark.region;
+  save(opened, fresh, mark) {
+    const was = fresh === "fresh" ? null : this.chosenMark() ?? opened;
+    if (was && !this.photo().said.marks.some((it) => same(it, was))) {
+      this.form.wanted.save = (it) => this.save(opened, "fresh", it);
+      return this.form.say("This mark was changed elsewhere in the meantime. Save once more to set yours beside it, or leave it.");
+    }
+    const region = was ? was.region : this.fresh?.region ?? mark.region;
     const kept = { ...mark, region: mark.tag === "absent" ? null : region };
     const name = `${nameOf(kept)} on ${partOf(kept)?.label ?? "the piece"}`;
     this.lastPart = partOf(kept)?.id ?? this.lastPart;
     this.shut();
-    const now = fresh === "fresh" ? [{ do: "add", mark: kept }] : [{ do: "replace", was, mark: kept }];
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
-    this.change(now, name);
+    this.change(was ? [{ do: "replace", was, mark: kept }] : [{ do: "add", mark: kept }], name);
     announce(`Said: ${name}`);
     this.draw();
     this.stage.focus({ preventScroll: true });
@@ -392,7 +369,7 @@ class Desk {
     location.hash = address(to.no, partOf(mark)?.id);
   }
 
-  choosWaiting() {
+  chooseWaiting() {
     const wanted = waiting?.photo === this.no ? waiting.mark : null;
     waiting = null;
     const key = wanted ? this.photo().said.marks.findIndex((it) => same(it, wanted)) : -1;
@@ -400,6 +377,12 @@ class Desk {
     this.choose(String(key));
     this.reshape();
   }
+}
+
+/** The key of a mark among others: the very one, or one that is equal. */
+function placeOf(marks, mark) {
+  const at = marks.indexOf(mark) >= 0 ? marks.indexOf(mark) : marks.findIndex((it) => same(it, mark));
+  return at < 0 ? null : String(at);
 }
 
 function middleOf(region) {

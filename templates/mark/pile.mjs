@@ -125,7 +125,7 @@ export function handBar() {
   return el(
     "div",
     { class: "hand", role: "group", "aria-label": "Pictures picked up" },
-    el("p", {}, `${count(numbers.length, "picture")} picked up. Choose the part on the drawing or in its list, or here:`),
+    el("p", {}, `${count(numbers.length, "picture")} picked up: choose the part on the drawing, or here.`),
     el("div", { class: "fields" }, chooser({ name: "Lay here: part", choices: parts, onChoose: onPart, key: "hand part" }), chooser({ name: "or say the view", choices: views, onChoose: (id) => id && sayView(numbers, id), key: "hand view" })),
     el("p", { class: "acts" }, button("Put down", putDown, { data: { key: "put down" } })),
   );

@@ -11,7 +11,10 @@ export class Queue {
   constructor(piece) {
     this.piece = piece;
     this.window = crypto.randomUUID();
-    /** @type {{photo: number, digest: string, changes: object[], mine: boolean, sent: boolean}[]} in the order said */
+    /**
+     * In the order said. `held`: the program would not write it; it waits for the person to say what to do.
+     * @type {{photo: number, digest: string, changes: object[], mine: boolean, sent: boolean, held: boolean}[]}
+     */
     this.entries = [];
     navigator.locks?.request(this.lock(this.window), () => new Promise(() => {}));
   }
@@ -39,9 +42,20 @@ export class Queue {
     this.keep();
   }
 
-  /** The entries of one picture. */
+  /** The entries of one picture that are to be saved. */
   of(photo) {
-    return this.entries.filter((it) => it.photo === photo);
+    return this.entries.filter((it) => it.photo === photo && !it.held);
+  }
+
+  /** Pictures of which something is to be saved, in the order said. */
+  photos() {
+    return [...new Set(this.entries.filter((it) => !it.held).map((it) => it.photo))];
+  }
+
+  /** Holds entries back, or lets them go on. */
+  hold(entries, held) {
+    for (const it of entries) it.held = held;
+    this.keep();
   }
 
   /** Takes `gone` out and puts `instead` in front. */
@@ -66,7 +80,7 @@ export class Queue {
   }
 
   takeOver(key) {
-    const left = JSON.parse(localStorage.getItem(key) ?? "[]");
+    const left = JSON.parse(localStorage.getItem(key) ?? "[]").map((it) => ({ ...it, held: false }));
     this.entries = [...left, ...this.entries];
     this.keep();
     localStorage.removeItem(key);

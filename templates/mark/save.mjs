@@ -33,7 +33,7 @@ function steps() {
 }
 
 function saving() {
-  const sign = { saved: "●", saving: "○", away: "▲", shut: "▲", stuck: "◆" }[store.state];
+  const sign = { saved: "●", saving: "○", away: "▲", shut: "▲", refused: "▲", stuck: "◆" }[store.state];
   const choose = store.conflicts.size ? button("Choose", () => send("choose"), { data: { key: "choose" } }) : null;
   return el("p", { class: `saving ${store.state}` }, el("span", { "aria-hidden": "true" }, sign), el("span", { id: "saving" }, store.saving), choose);
 }
@@ -55,7 +55,7 @@ function refusal(it) {
     el("p", {}, el("b", {}, `Not written for picture ${it.photo}: `), it.message),
     why.length ? el("ul", {}, ...why) : null,
     el("p", { class: "quiet" }, "You said: ", changes.map((change) => told(change).mine).join("; ")),
-    el("p", { class: "acts" }, link(`#picture/${it.photo}`, "Open the picture"), button("Let it go", () => store.letGo(it))),
+    el("p", { class: "acts" }, link(`#picture/${it.photo}`, "Open the picture"), button("Try again", () => store.tryAgain(it)), button("Let it go", () => store.letGo(it))),
   );
 }
 

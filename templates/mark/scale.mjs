@@ -1,6 +1,6 @@
 // A thing of known size in the picture: a card by its corners, a tape by its ends; and what the server measures by it.
 
-import { button, el } from "./el.mjs";
+import { announce, button, el } from "./el.mjs";
 import { goesRound, inside } from "./shapes.mjs";
 import { store } from "./store.mjs";
 
@@ -38,11 +38,49 @@ export function cardScale(object, points, aspect) {
   return { width_mm: object.width_mm, height_mm: object.height_mm, corners: longFirst(corners, aspect) };
 }
 
+/** The shape of a scale in the picture. */
+export function scaleRegion(scale) {
+  return scale.corners.length === 2 ? { line: scale.corners } : { outline: scale.corners };
+}
+
+/** Four corners were clicked: the card lies there, or the hint says why not. */
+export function layCard(desk, points) {
+  const object = store.words.objects.find((it) => it.id === desk.object) ?? store.words.objects[0];
+  const scale = cardScale(object, points, desk.sheet.aspect);
+  if (typeof scale === "string") {
+    announce(scale);
+    desk.hand.take("card");
+    return desk.hint(scale);
+  }
+  desk.change([{ do: "scale", was: desk.photo().said.scale, to: scale }], "card");
+  desk.choose("scale");
+  desk.said.querySelector(".said-scale")?.scrollIntoView({ block: "nearest" });
+}
+
+/** The length between the two ends was told; `null`: left. */
+function layTape(desk, mm) {
+  const corners = desk.ends;
+  desk.ends = null;
+  if (mm !== null) desk.change([{ do: "scale", was: desk.photo().said.scale, to: { width_mm: mm, height_mm: null, corners } }], "tape");
+  desk.draw();
+  desk.stage.focus({ preventScroll: true });
+}
+
+/** A corner was pulled elsewhere. */
+export function pullScale(desk, corners) {
+  const was = desk.photo().said.scale;
+  if (corners.length === 4 && !goesRound(corners)) {
+    desk.draw();
+    return announce("The corners must go round the card; left as it was.");
+  }
+  desk.change([{ do: "scale", was, to: { ...was, corners } }], "corners of the scale");
+}
+
 /** What the scale is called. */
 export function scaleName(scale) {
   if (scale.height_mm === null || scale.height_mm === undefined) return `a length of ${written(scale.width_mm)}`;
   const known = store.words.objects.find((it) => it.width_mm === scale.width_mm && it.height_mm === scale.height_mm);
-  return known ? `${known.label}, ${written(scale.width_mm)} x ${written(scale.height_mm)}` : `${written(scale.width_mm)} x ${written(scale.height_mm)}`;
+  return known?.label ?? `${scale.width_mm} mm x ${scale.height_mm} mm`;
 }
 
 /** A length in the unit of the book. */
@@ -83,7 +121,7 @@ export class Measurer {
   }
 }
 
-/** The column's part about the scale. `desk`: take(tool), choose("scale"), photo(), change(changes, label), ends (set, length not yet said). */
+/** The column's part about the scale. `desk`: take(tool), choose("scale"), photo(), change(changes, label), ends (a tape whose length is not said yet). */
 export function scaleSection(desk) {
   const { scale } = desk.photo().said;
   const title = el("h3", {}, "Scale");
@@ -111,7 +149,7 @@ function tools(desk) {
   const { objects } = store.words;
   const names = objects.map((it, n) => el("option", { value: it.id, selected: n === 0 }, it.label));
   const choice = objects.length > 1 ? el("select", { "aria-label": "What kind of card", on: { change: (it) => (desk.object = it.target.value) } }, ...names) : null;
-  return [button("Card", () => desk.take("card"), { data: { key: "card" } }), choice, button("Tape", () => desk.take("tape"), { data: { key: "tape" } })].filter(Boolean);
+  return [button("Card", () => desk.take("card"), { data: { key: "card" } }), button("Tape", () => desk.take("tape"), { data: { key: "tape" } }), choice].filter(Boolean);
 }
 
 /** How long it is between the two ends. */
@@ -119,7 +157,7 @@ function lengthForm(desk) {
   const { units } = store.walk;
   const field = el("input", { id: "tape-length", type: "text", inputmode: "decimal", autocomplete: "off", data: { key: "tape-length" }, "aria-describedby": "tape-how" });
   const wrong = el("p", { class: "wrong", role: "alert" });
-  const leave = () => desk.tape(null);
+  const leave = () => layTape(desk, null);
   const submit = (event) => {
     event.preventDefault();
     const mm = lengthMm(field.value, units);
@@ -127,7 +165,7 @@ function lengthForm(desk) {
       wrong.textContent = "That is no length. Write it like 100 mm, 25 cm or 4 in.";
       return field.focus();
     }
-    desk.tape(mm);
+    layTape(desk, mm);
   };
   const keydown = (event) => {
     if (event.key !== "Escape") return;

@@ -42,6 +42,11 @@ function ready(word) {
   return it;
 }
 
+/** Prepares words ahead, so that the first question is as quick as the others. @param {Word[]} words */
+export function prepare(words) {
+  words.forEach(ready);
+}
+
 /** How well one typed word fits. */
 function fit(it, asked) {
   const starts = (text) => text.split(" ").some((one) => one.startsWith(asked));

@@ -18,6 +18,7 @@ const SAVING = {
   saving: "saving",
   away: "not saved: the program behind this page does not answer; kept here, saved when it is back",
   stuck: "the file says something else",
+  refused: "not all saved: something could not be written, see below",
   shut: "not saved: the program was started again; open the address that it shows, what is kept here is saved then",
 };
 
@@ -26,7 +27,7 @@ class Store {
   words = null;
   /** The shoot shown; `null` for all. */
   shown = null;
-  /** `saved`, `saving`, `away`, `stuck` or `shut`. */
+  /** `saved`, `saving`, `away`, `stuck`, `refused` or `shut`. */
   state = "saved";
   /** Answers that contradict what was said here, by photo: {photo, said, version, stuck, entries}. */
   conflicts = new Map();
@@ -107,7 +108,7 @@ class Store {
     this.#take(walk);
     await this.#queue.adopt();
     this.#forgetStrangers();
-    for (const no of new Set(this.#queue.entries.map((it) => it.photo))) this.#replay(no);
+    for (const no of this.#queue.photos()) this.#replay(no);
     this.#others = new BroadcastChannel(`asfound ${walk.piece.stock_no}`);
     this.#others.onmessage = () => this.#walkSoon();
     addEventListener("pagehide", () => this.#lastWord());
@@ -123,8 +124,9 @@ class Store {
   #take(walk) {
     this.walk = walk;
     this.#photos = new Map(walk.photos.map((it) => [it.no, it]));
+    for (const part of walk.parts) part.from = part.told;
     for (const photo of walk.photos) this.#base.set(photo.no, photo.said);
-    for (const no of new Set(this.#queue.entries.map((it) => it.photo))) this.#replay(no);
+    for (const no of this.#queue.photos()) this.#replay(no);
     this.#tell();
   }
 
@@ -132,9 +134,10 @@ class Store {
   #replay(no) {
     const photo = this.photo(no);
     if (!photo) return;
+    const before = photo.said;
     photo.said = appliedAll(this.#base.get(no), this.#queue.of(no).flatMap((it) => it.changes));
     photo.silent = isNothing(photo.said);
-    guessParts(this.walk, photo, (tag) => this.word(tag)?.kind);
+    guessParts(this.walk, photo, before, (tag) => this.word(tag)?.kind);
     this.#tell();
   }
 
@@ -150,6 +153,11 @@ class Store {
     }
   }
 
+  /** Fetches the walk anew in a moment: somebody may have worked elsewhere. */
+  refreshSoon() {
+    this.#walkSoon(SOON);
+  }
+
   #walkSoon(wait = WALK_AFTER) {
     clearTimeout(this.#walkAt);
     this.#walkAt = setTimeout(() => this.refresh(), wait);
@@ -158,7 +166,7 @@ class Store {
   /** Looks whether the file of a picture was changed elsewhere, and fetches the walk if so. */
   async look(no) {
     const photo = this.photo(no);
-    if (!photo || this.#busy || this.#queue.entries.length) return;
+    if (!photo || this.#busy || this.#queue.photos().length) return;
     const epoch = this.#epoch;
     const answer = await ask(`/version/${no}`).catch(() => null);
     if (answer && epoch === this.#epoch && answer.version !== photo.version) await this.refresh();
@@ -204,9 +212,9 @@ class Store {
 
   #say(no, changes) {
     const { digest } = this.photo(no);
-    this.#queue.push({ photo: Number(no), digest, changes, mine: false, sent: false });
+    this.#queue.push({ photo: Number(no), digest, changes, mine: false, sent: false, held: false });
     this.#replay(Number(no));
-    if (this.state === "saved") this.state = "saving";
+    if (this.state === "saved" || this.state === "refused") this.state = "saving";
     this.#flushSoon();
   }
 
@@ -249,7 +257,7 @@ class Store {
   }
 
   #next() {
-    return this.#queue.entries.find((it) => !this.conflicts.has(it.photo))?.photo ?? null;
+    return this.#queue.photos().find((it) => !this.conflicts.has(it)) ?? null;
   }
 
   async #flush() {
@@ -277,7 +285,8 @@ class Store {
   }
 
   #settleState() {
-    const state = this.conflicts.size ? "stuck" : "saved";
+    const rest = this.refused.length ? "refused" : "saved";
+    const state = this.conflicts.size ? "stuck" : rest;
     if (state === this.state) return;
     this.state = state;
     this.#tell();
@@ -311,7 +320,7 @@ class Store {
       return AGAIN;
     }
     if (error.status >= 400 && error.status < 500) {
-      this.#queue.replace(entries, []);
+      this.#queue.hold(entries, true);
       this.refused.push({ photo: no, message: error.message, complaints: error.body?.complaints ?? [], entries });
       this.#undo = this.#undo.filter((step) => step.parts.every((it) => it.photo !== no));
       this.#replay(no);
@@ -340,10 +349,21 @@ class Store {
     this.#flushSoon();
   }
 
-  /** Lets go of what the program would not write. */
+  /** What the program would not write is let go. */
   letGo(refusal) {
     this.refused = this.refused.filter((it) => it !== refusal);
+    this.#queue.replace(refusal.entries, []);
+    this.#flushSoon();
     this.#tell();
+  }
+
+  /** What the program would not write is sent once more. */
+  tryAgain(refusal) {
+    this.refused = this.refused.filter((it) => it !== refusal);
+    this.#queue.hold(refusal.entries, false);
+    this.#replay(refusal.photo);
+    this.state = "saving";
+    this.#flushSoon();
   }
 
   /** The window closes: what waits is sent without waiting for an answer; it stays in the browser until one came. */

@@ -5,6 +5,9 @@ import { clamp, fitted, settled, toPercent, toScreen, zoomed } from "./shapes.mj
 /** How many screen pixels one pixel of the picture may fill. */
 const PIXEL_MAX = 8;
 
+/** When a picture that did not come is asked for again. */
+const AGAIN_MS = 4000;
+
 /** One step of a key or button. */
 export const STEP = 1.5;
 
@@ -137,6 +140,8 @@ export class Sheet {
       this.whole();
     }
     this.loaded[kind] = image;
+    this.missing?.remove();
+    this.missing = null;
     const larger = [...this.node.children].find((it) => KINDS.indexOf(it.dataset.kind) > KINDS.indexOf(kind));
     this.node.insertBefore(image, larger ?? null);
     if (kind === "middle") this.loaded.thumb?.remove();
@@ -144,9 +149,17 @@ export class Sheet {
     this.refine();
   }
 
-  /** A size that does not come may be asked for again at the next zoom. */
+  /** A size that does not come may be asked for again; that none has come is said on the stage. */
   failed(kind) {
-    this.stage.dataset.missing = kind;
-    if (kind === "full") setTimeout(() => this.asked.delete(kind), 2000);
+    if (this.closed) return;
+    setTimeout(() => {
+      this.asked.delete(kind);
+      if (kind !== "full") this.load(kind);
+    }, AGAIN_MS);
+    if (Object.keys(this.loaded).length || this.missing) return;
+    this.missing = document.createElement("p");
+    this.missing.className = "missing";
+    this.missing.textContent = "The picture does not come. It is asked for again every few seconds; what is said of it can be changed all the same.";
+    this.stage.append(this.missing);
   }
 }

@@ -18,23 +18,26 @@
 //   both      {offered, note}: the note of a picture changed in two places, both kept
 //   away      {words, kept, said_while_away, back_ms, words_after, said}: said while the server does not answer
 //   reload    {kept, saved_ms, said}: said while it does not answer, the window closed, opened again when it is back
-//   refused   {shown}: what the page shows for a change that the server will not write
+//   refused   {shown, saving_then, again, saving, left, said}: what the page shows for a change that the server will not write, tried once
+//             more, then let go
 //   windows   {open_ms, walk_ms}: until another window's change is shown; in the open picture, and on the piece's page
 //   keyboard  {presses, drawn, not_reached, reached, said, marks, focus_lost}: from the start of the page to a saved statement by Tab and
 //             Enter alone; `not_reached`: parts of the drawing that arrow keys do not come to
 //   routes    [{route, width, scheme, axe, overflow, smallest, small}]: rule ids of axe, px too wide, smallest target in px
 //   escape    [hash after each Esc], back: [hash after each Back]
-//   tasks     {longest_ms, first_paint_ms}: longest task of the main thread on the piece's page while it is scrolled through
+//   tasks     {tasks, longest_ms, longest_cpu_ms, first_paint_ms, nodes}: longest task of the main thread while the piece's page is opened
+//             and scrolled through, by the clock (a busy machine makes it long) and by the processor's own time
 //   requests, console: requests to anywhere else, errors of the console
 
 import { createInterface } from "node:readline";
-import { axeSource, start } from "./chrome.mjs";
+import { at, open, saidOf, saved, seen, until, visit, walk, watch, words } from "./mark_desk.mjs";
+import { escape, keyboard, sheet } from "./mark_keys.mjs";
+import { routes, tasks } from "./mark_looks.mjs";
 
 const [address, ...flags] = process.argv.slice(2);
 const acts = flags.includes("--acts");
 const origin = new URL(address).origin;
 const lines = createInterface({ input: process.stdin })[Symbol.asyncIterator]();
-const seen = { requests: new Set(), console: new Set() };
 
 /** Asks whoever started this to act; gives back their line. */
 async function ask(what) {
@@ -42,52 +45,7 @@ async function ask(what) {
   return ((await lines.next()).value ?? "").trim();
 }
 
-const browser = await start();
-
-/** A window of its own, with no memory of others, at the page. */
-async function open(options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
-  const page = await context.newPage();
-  watch(page);
-  await page.goto(address);
-  await page.waitForSelector("#head h1");
-  return { context, page };
-}
-
-function watch(page) {
-  page.on("request", (it) => it.url().startsWith(origin) || seen.requests.add(it.url()));
-  page.on("pageerror", (it) => seen.console.add(String(it)));
-  page.on("console", (it) => {
-    const cut = /ERR_INTERNET_DISCONNECTED|ERR_CONNECTION|409|422/.test(it.text());
-    if (it.type() === "error" && !cut) seen.console.add(`${it.text()} ${it.location().url}`);
-  });
-}
-
-async function at(page, hash) {
-  await page.evaluate((it) => (location.hash = it), hash);
-  await page.waitForFunction((it) => document.body.dataset.route === it.slice(1).split("/")[0], hash);
-  await page.waitForTimeout(150);
-}
-
-const walk = (page) => page.evaluate(() => fetch("/walk").then((it) => it.json()));
-const saidOf = async (page, no) => (await walk(page)).photos.find((it) => it.no === no).said;
-const words = (page) => page.locator("#saving").innerText();
-
-/** Waits until the line says `text`; gives the time, ms. */
-async function until(page, text) {
-  const before = Date.now();
-  await page.waitForFunction((it) => document.getElementById("saving")?.textContent.startsWith(it), text, { timeout: 20000, polling: 50 });
-  return Date.now() - before;
-}
-
-/** Does `act` and waits until all is saved; gives the time from the act on, ms. */
-async function saved(page, act) {
-  const before = Date.now();
-  await act();
-  await page.waitForFunction(() => document.getElementById("saving").textContent !== "all saved", null, { timeout: 3000, polling: 10 }).catch(() => {});
-  await until(page, "all saved");
-  return Date.now() - before;
-}
+const browser = await visit(address);
 
 /** Says something of a picture as another window would. */
 function elsewhere(page, photo, changes) {
@@ -271,8 +229,13 @@ async function refused(page, photo) {
   await page.evaluate(async ([no, mark]) => { const { store } = await import("/assets/store.mjs"); store.change(no, [{ do: "add", mark }], "a word that is none"); }, [photo, mark]);
   await page.waitForSelector(".refusal", { timeout: 5000 });
   const shown = await page.locator(".refusal").innerText();
+  const saving_then = await words(page);
+  await page.getByRole("button", { name: "Try again" }).click();
+  await page.waitForTimeout(1500);
+  const again = await page.locator(".refusal").count();
   await page.getByRole("button", { name: "Let it go" }).click();
-  return { shown, saving: await words(page), left: await page.locator(".refusal").count(), said: await saidOf(page, photo) };
+  await until(page, "all saved");
+  return { shown, saving_then, again, saving: await words(page), left: await page.locator(".refusal").count(), said: await saidOf(page, photo) };
 }
 
 async function windows(other, photo) {
@@ -290,7 +253,6 @@ async function windows(other, photo) {
   const twin = await context.newPage();
   await twin.goto(`${origin}/#piece`);
   await twin.waitForSelector("#head h1");
-  await at(page, "#piece");
   await twin.evaluate(async (no) => (await import("/assets/store.mjs")).store.change(no, [{ do: "note", was: "from another window", to: null }], "note"), photo);
   const then = Date.now();
   await shows(null);
@@ -298,132 +260,6 @@ async function windows(other, photo) {
   const notes = [before_note, seen_note, await noteHere()];
   await context.close();
   return { open_ms, walk_ms, notes };
-}
-
-// ---------------------------------------------------------------- keys
-
-/** Which parts of the drawing the arrow keys reach from the one that Tab comes to. */
-async function arrows(page) {
-  const drawn = await page.evaluate(() => [...document.activeElement.closest("svg").querySelectorAll("a.part")].map((it) => it.dataset.part));
-  const start = await page.evaluate(() => document.activeElement.dataset.part);
-  const found = new Set([start]);
-  for (const part of found) {
-    for (const key of ["ArrowUp", "ArrowDown", "ArrowLeft", "ArrowRight"]) {
-      await page.evaluate((it) => document.activeElement.closest("svg").querySelector(`a.part[data-part="${it}"]`).focus(), part);
-      await page.keyboard.press(key);
-      found.add(await page.evaluate(() => document.activeElement.dataset.part));
-    }
-  }
-  return { drawn: drawn.length, not_reached: drawn.filter((it) => !found.has(it)) };
-}
-
-async function keyboard(wanted) {
-  const { page, context } = await open();
-  const presses = [];
-  const press = async (key) => { presses.push(key); await page.keyboard.press(key); };
-  const focused = () => page.evaluate(() => { const it = document.activeElement; return { key: it.dataset.key ?? it.dataset.part ?? "", part: it.dataset.part ?? null, text: (it.getAttribute("aria-label") ?? it.textContent ?? "").trim().slice(0, 60), body: it === document.body }; });
-  const tabTo = async (fits) => { for (let n = 0; n < 120; n += 1) { await press("Tab"); if (fits(await focused())) return true; } return false; };
-  const onMap = await tabTo((it) => it.part !== null);
-  const reachable = await arrows(page);
-  await tabTo((it) => it.key === "list" || it.key === `list ${wanted.id}`);
-  if ((await focused()).key === "list") await tabTo((it) => it.key === `list ${wanted.id}`);
-  const reached = (await focused()).key;
-  await press("Enter");
-  await page.waitForFunction(() => document.body.dataset.route === "part");
-  await page.waitForTimeout(200);
-  const said = await tabTo((it) => it.key === "say sound");
-  await saved(page, () => press("Enter"));
-  const focus_lost = (await focused()).body;
-  const part = decodeURIComponent(await page.evaluate(() => location.hash.slice("#part/".length)));
-  const photo = Number(/\d+/.exec(await page.locator("#place .preview figcaption b").innerText())[0]);
-  const marks = (await saidOf(page, photo)).marks.filter((it) => it.part === part && it.tag === "sound");
-  await context.close();
-  return { presses: presses.length, onMap, ...reachable, reached, part, said, photo, marks, focus_lost };
-}
-
-async function escape(page, photo, part) {
-  await at(page, "#piece");
-  await at(page, `#part/${part.id}`);
-  await at(page, `#picture/${photo}?part=${part.id}`);
-  await page.waitForTimeout(500);
-  const hashes = [];
-  for (let n = 0; n < 2; n += 1) {
-    await page.keyboard.press("Escape");
-    await page.waitForTimeout(400);
-    hashes.push(await page.evaluate(() => location.hash));
-  }
-  const back = [];
-  for (let n = 0; n < 2; n += 1) {
-    await page.goBack();
-    await page.waitForTimeout(400);
-    back.push(await page.evaluate(() => [location.hash, document.body.dataset.route].join(" ")));
-  }
-  return { escape: hashes, back };
-}
-
-async function sheet(page) {
-  await at(page, "#piece");
-  await page.keyboard.press("?");
-  await page.waitForSelector("#keys[open]");
-  const keys = await page.locator("#keys kbd").count();
-  await page.keyboard.press("Escape");
-  return { keys, shut: (await page.locator("#keys[open]").count()) === 0 };
-}
-
-// ---------------------------------------------------------------- looks
-
-/** Targets that are not inside a line of text: their smaller side, px. */
-function targets() {
-  const shown = (it) => it.checkVisibility({ checkVisibilityCSS: true, contentVisibilityAuto: true, opacityProperty: false });
-  const all = [...document.querySelectorAll("a, button, input, select, summary, [role=option]")].filter(shown);
-  const sized = all.map((it) => {
-    const label = it.matches("input") && it.closest("label") ? it.closest("label") : it;
-    const of = (it.querySelector?.(".hit") ?? label).getBoundingClientRect();
-    return { side: Math.round(Math.min(of.width, of.height) * 10) / 10, text: (it.getAttribute("aria-label") ?? it.textContent ?? it.id).trim().slice(0, 50), shown: of.width > 0, inline: it.matches("a") && getComputedStyle(it).display === "inline" && it.parentElement.matches("p") };
-  });
-  const counted = sized.filter((it) => it.shown && !it.inline && it.text !== "Go past the drawing").sort((a, b) => a.side - b.side);
-  return { smallest: counted[0]?.side ?? null, small: counted.filter((it) => it.side < 24).slice(0, 8) };
-}
-
-async function routes(hashes) {
-  const result = [];
-  for (const scheme of ["light", "dark"]) {
-    for (const width of [360, 768, 1280, 3840]) {
-      const { page, context } = await open({ viewport: { width, height: width === 360 ? 740 : Math.round(width * 0.5625) }, colorScheme: scheme });
-      await page.evaluate(axeSource);
-      for (const hash of hashes) {
-        await at(page, hash);
-        await page.waitForTimeout(400);
-        const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
-        const axe = found.violations.map((it) => `${it.id}: ${it.nodes[0].html.slice(0, 120)}`);
-        const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-        result.push({ route: hash, width, scheme, axe, overflow, ...(await page.evaluate(targets)) });
-      }
-      await context.close();
-    }
-  }
-  return result;
-}
-
-async function tasks() {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
-  const page = await context.newPage();
-  await page.addInitScript(() => {
-    globalThis.long = [];
-    new PerformanceObserver((list) => globalThis.long.push(...list.getEntries().map((it) => it.duration))).observe({ type: "longtask", buffered: true });
-  });
-  await page.goto(address);
-  await page.waitForSelector("#head h1");
-  const height = await page.evaluate(() => document.documentElement.scrollHeight);
-  for (let y = 0; y < height; y += 600) {
-    await page.evaluate((it) => scrollTo(0, it), y);
-    await page.waitForTimeout(60);
-  }
-  const nodes = await page.evaluate(() => document.querySelectorAll("*").length);
-  const first = await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? null);
-  const long = await page.evaluate(() => globalThis.long);
-  await context.close();
-  return { longest_ms: Math.max(0, ...long), long: long.map(Math.round), first_paint_ms: first && Math.round(first), nodes };
 }
 
 // ---------------------------------------------------------------- the walk
@@ -452,7 +288,7 @@ result.reload = await reload(outer[1] ?? outer[0]);
 const shoot = (await walk(page)).again[0]?.shoot;
 const hashes = ["#piece", `#part/${known.parts.find((it) => it.state === "faults").id}`, ...(shoot ? [`#again/${shoot}`] : [])];
 result.routes = await routes(hashes);
-result.tasks = await tasks();
+result.tasks = await tasks(browser, address);
 result.away = await away(window, outer.at(-1), other);
 result.requests = [...seen.requests].sort();
 result.console = [...seen.console].sort();

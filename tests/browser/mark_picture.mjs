@@ -249,11 +249,11 @@ async function scales(page, { no }) {
   out.tip = await page.textContent(".tip");
   await click(page, [60, 35]);
   await page.keyboard.press("Enter");
-  await page.waitForSelector(".measured button", { timeout: 4000 }).catch(() => {});
-  out.offered = await page.locator(".measured p").allTextContents();
   await page.keyboard.type("scratch");
   await page.keyboard.press("Enter");
   await anyPart(page);
+  await page.waitForSelector(".measured button", { timeout: 4000 }).catch(() => {});
+  out.offered = await page.locator(".measured p").allTextContents();
   if (await page.locator(".measured button").count()) await page.click(".measured button");
   await page.keyboard.press("Enter");
   out.used = (await saved(page, no)).marks.at(-1);
@@ -289,8 +289,10 @@ async function full(page, no) {
   await go(page, no);
   const sizes = () => page.evaluate(() => Object.fromEntries([...document.querySelectorAll(".print img")].map((it) => [it.dataset.kind, [it.naturalWidth, it.naturalHeight]])));
   const before = await sizes();
-  const spot = [30, 40];
-  const [x, y] = await place(page, spot);
+  const [x, y] = (await place(page, [30, 40])).map(Math.round);
+  const corner = await place(page, [0, 0]);
+  const [across, down] = await pixel(page);
+  const spot = [(x - corner[0]) * across, (y - corner[1]) * down];
   let moved = 0;
   for (let n = 0; n < 10; n += 1) {
     await page.mouse.move(x, y);

@@ -268,6 +268,7 @@ fn every_file_of_the_marking_page_is_embedded_and_used() {
             "html" => "text/html; charset=utf-8",
             "css" => "text/css; charset=utf-8",
             "mjs" => "text/javascript; charset=utf-8",
+            "svg" => "image/svg+xml",
             other => panic!("{}: nobody knows how to serve .{other}", it.name),
         };
         assert_eq!(it.media_type, media_type, "{}", it.name);
