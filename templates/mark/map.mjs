@@ -9,6 +9,7 @@ export const STATES = [
   ["silent", "nothing said yet"],
   ["sound", "looked for, nothing found"],
   ["faults", "findings"],
+  ["closed", "findings, 0 still there"],
   ["not_examined", "not examined"],
   ["absent", "not there"],
 ];
@@ -19,6 +20,9 @@ const REACH = 36;
 const EDGE = 2;
 const LINE = 13;
 const LETTER = 5.9;
+
+/** States that have a pattern. */
+const PATTERNS = ["sound", "faults", "closed", "not_examined"];
 
 let drawn = "";
 /** Parts whose inner parts are listed, and whether the list is open; `null` as wide windows have it. */
@@ -65,6 +69,7 @@ function patterns() {
   return svg("svg", { class: "unseen", "aria-hidden": "true", width: 0, height: 0 }, svg("defs", {},
     of("sound", 7, svg("circle", { cx: 3.5, cy: 3.5, r: 0.95 })),
     of("faults", 6, svg("path", { d: "M-1 7L7 -1M-1 1L1 -1M5 7L7 5" })),
+    of("closed", 16, svg("path", { d: "M-1 17L17 -1M-1 1L1 -1M15 17L17 15" })),
     of("not_examined", 22, svg("path", { d: question })),
   ));
 }
@@ -105,20 +110,27 @@ function rect(name, { x, y, w, h }, grow = 0) {
   return svg("rect", { class: name, x: x - grow, y: y - grow, width: w + 2 * grow, height: h + 2 * grow });
 }
 
+/** How a part is shown: its state; `closed` for findings of which none is still there. */
+export function shade(part) {
+  const closed = part?.state === "faults" && / 0 still there$/.test(part.told);
+  return closed ? "closed" : (part?.state ?? "silent");
+}
+
 /** The state that a place shows: of several parts in one place the one that says least. */
 function stateOf(group) {
-  const order = ["silent", "not_examined", "faults", "absent", "sound"];
-  const states = group.parts.map((id) => store.part(id)?.state ?? "silent");
+  const order = ["silent", "not_examined", "faults", "closed", "absent", "sound"];
+  const states = group.parts.map((id) => shade(store.part(id)));
   return states.sort((a, b) => order.indexOf(a) - order.indexOf(b))[0];
 }
 
 function fillOf(group) {
   const state = stateOf(group);
   const area = rect(`state ${state}`, group);
-  if (["sound", "faults", "not_examined"].includes(state)) area.setAttribute("fill", `url(#state-${state})`);
-  if (state !== "absent") return area;
+  if (PATTERNS.includes(state)) area.setAttribute("fill", `url(#state-${state})`);
+  const ground = rect("paper", group);
+  if (state !== "absent") return svg("g", {}, ground, area);
   const { x, y, w, h } = group;
-  return svg("g", {}, area, svg("path", { class: "crossed", d: `M${x} ${y}l${w} ${h}M${x} ${y + h}l${w} ${-h}` }));
+  return svg("g", {}, ground, area, svg("path", { class: "crossed", d: `M${x} ${y}l${w} ${h}M${x} ${y + h}l${w} ${-h}` }));
 }
 
 /** What can be hit of a place: small ones reach beyond themselves, but not into a small neighbour. */
@@ -213,7 +225,7 @@ function move(event, picture) {
 /** A small field with the pattern of a state. */
 export function swatch(state) {
   const area = rect(`state ${state}`, { x: 1, y: 1, w: 32, h: 20 });
-  if (["sound", "faults", "not_examined"].includes(state)) area.setAttribute("fill", `url(#state-${state})`);
+  if (PATTERNS.includes(state)) area.setAttribute("fill", `url(#state-${state})`);
   const crossed = state === "absent" ? svg("path", { class: "crossed", d: "M1 1l32 20M1 21l32 -20" }) : null;
   return svg("svg", { class: "swatch", viewBox: "0 0 34 22", "aria-hidden": "true" }, area, crossed);
 }
@@ -222,12 +234,12 @@ export function swatch(state) {
 function elsewhere() {
   const parts = store.walk.map.elsewhere.map((id) => store.part(id)).filter(Boolean);
   if (!parts.length) return null;
-  const links = parts.map((it) => el("li", {}, el("a", { href: `#part/${it.id}`, "aria-label": `${it.label}: ${it.told}`, data: { key: `beside ${it.id}` }, on: { click: (event) => layOn(it.id, event) } }, swatch(it.state), it.label)));
+  const links = parts.map((it) => el("li", {}, el("a", { href: `#part/${it.id}`, "aria-label": `${it.label}: ${it.told}`, data: { key: `beside ${it.id}` }, on: { click: (event) => layOn(it.id, event) } }, swatch(shade(it)), it.label)));
   return el("ul", { class: "elsewhere", "aria-label": "Not on the drawing by themselves" }, ...links);
 }
 
 function legend() {
-  const number = (state) => store.walk.parts.filter((it) => it.state === state).length;
+  const number = (state) => store.walk.parts.filter((it) => shade(it) === state).length;
   return el("ul", { class: "legend", "aria-label": "What the patterns say" }, ...STATES.map(([state, words]) => el("li", {}, swatch(state), el("span", {}, words, el("span", { class: "quiet" }, ` ${number(state)}`)))));
 }
 
@@ -246,7 +258,7 @@ function entry(part, chosen) {
 
 function line(part, chosen) {
   const props = { href: `#part/${part.id}`, class: "line-to", "aria-current": part.id === chosen ? "true" : null, data: { key: `list ${part.id}` }, on: { click: (event) => layOn(part.id, event) } };
-  return el("a", props, swatch(part.state), el("span", {}, part.label), el("span", { class: "quiet" }, part.told));
+  return el("a", props, swatch(shade(part)), el("span", {}, part.label), el("span", { class: "quiet" }, part.told));
 }
 
 /** The inner parts, listed once they are asked for. */

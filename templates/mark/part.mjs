@@ -5,7 +5,7 @@ import { STATEMENTS, markOf, same } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { findingLine } from "./finding.mjs";
 import { partOfMark } from "./guess.mjs";
-import { swatch } from "./map.mjs";
+import { shade, swatch } from "./map.mjs";
 import { caption, lay, notLaid, opener, pictureList } from "./pile.mjs";
 import { store } from "./store.mjs";
 
@@ -69,7 +69,7 @@ function drawHead(page, part) {
       el("nav", { class: "walk", "aria-label": "The walk round the piece" }, ...steps),
       whole ? el("p", { class: "eyebrow" }, "Part of ", link(`#part/${whole.id}`, whole.label)) : null,
       el("h2", {}, part.label),
-      el("p", { class: "told" }, swatch(part.state), el("b", {}, part.told)),
+      el("p", { class: "told" }, swatch(shade(part)), el("b", {}, part.told)),
       el("p", { class: "quiet" }, part.plain),
     ];
   });
@@ -171,7 +171,7 @@ function findings(part) {
 
 function inside(parts) {
   if (!parts.length) return null;
-  const line = (it) => el("li", {}, el("a", { class: "line-to", href: `#part/${it.id}` }, swatch(it.state), el("span", {}, it.label), el("span", { class: "quiet" }, it.told)));
+  const line = (it) => el("li", {}, el("a", { class: "line-to", href: `#part/${it.id}` }, swatch(shade(it)), el("span", {}, it.label), el("span", { class: "quiet" }, it.told)));
   return el("section", {}, el("h3", {}, "Its own parts"), el("ul", { class: "inside" }, ...parts.map(line)));
 }
 
