@@ -62,7 +62,21 @@ export class Overlay {
       if (there) this.drop(want.key, there);
       this.drawn.set(want.key, this.made(want, print));
     }
+    this.spread();
     this.light(this.chosen);
+  }
+
+  /** Numbers that would stand on one place stand side by side. */
+  spread() {
+    const taken = new Map();
+    for (const it of this.drawn.values()) {
+      const place = it.at.map((one) => Math.round(one)).join();
+      const before = taken.get(place) ?? 0;
+      taken.set(place, before + 12 + 9.2 * it.number.length + 3);
+      if (it.shift === before) continue;
+      it.shift = before;
+      this.label(it);
+    }
   }
 
   made(want, print) {
@@ -73,7 +87,7 @@ export class Overlay {
     words.textContent = want.number;
     const tag = node("g", { class: `tag ${want.look}` }, [
       ...(spot ? twice("circle", { r: 11 }) : []),
-      node("g", { class: "number", transform: spot ? "translate(12 -26)" : `translate(-2 -24)` }, [node("rect", { width: wide, height: 22, rx: 3 }), words]),
+      node("g", { class: "number" }, [node("rect", { width: wide, height: 22, rx: 3 }), words]),
     ]);
     this.root.append(shape);
     this.tags.append(tag);
@@ -86,7 +100,8 @@ export class Overlay {
     const [x, y] = toScreen(this.view, it.at);
     const down = y < 26 && y > -1 ? 26 - y : 0;
     it.tag.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-    if (kindOf(it.region) !== "spot") it.tag.lastChild.setAttribute("transform", `translate(-2 ${-24 + down})`);
+    const [left, up] = kindOf(it.region) === "spot" ? [12, -26] : [-2, -24 + down];
+    it.tag.lastChild.setAttribute("transform", `translate(${left + (it.shift ?? 0)} ${up})`);
   }
 
   drop(key, it) {
