@@ -20,6 +20,14 @@ function twice(name, attributes) {
   return ["dark", "light"].map((tone) => node(name, { ...attributes, class: tone }));
 }
 
+const texts = new WeakMap();
+
+/** A shape as text, worked out once. */
+function textOf(region) {
+  if (!texts.has(region)) texts.set(region, JSON.stringify(region));
+  return texts.get(region);
+}
+
 /** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"}} Drawn */
 
 /** Two layers: what stands still is not painted anew while something is drawn. */
@@ -56,7 +64,7 @@ export class Overlay {
     const keys = new Set(list.map((it) => it.key));
     for (const [key, it] of this.drawn) if (!keys.has(key)) this.drop(key, it);
     for (const want of list) {
-      const print = JSON.stringify([want.number, want.region, want.look]);
+      const print = `${want.number} ${want.look} ${textOf(want.region)}`;
       const there = this.drawn.get(want.key);
       if (there?.print === print) continue;
       if (there) this.drop(want.key, there);

@@ -14,7 +14,7 @@
 //   boxes                per wish: {photo, wanted, saved, pixel, natural}
 //   column               view, parts, statement, notes, something said without drawing, each as saved; the address after Page down
 //   full                 natural sizes before and after zooming in; zoom by wheel keeps the place under the pointer (moved_px); pinch factor
-//   drawing              long tasks (over 50 ms) while drawing among many marks: count, longest ms; frames and the longest gap; processor time of the page, ms; longest task as the form then opens
+//   drawing              long tasks (over 50 ms) while drawing among many marks: count, longest ms; frames and the longest gap; processor time of the page, ms; longest task as the tool was taken, and as the form then opens
 //   sizes                per width and scheme: axe, overflow px, smallest target
 //   errors               what the page complained of
 

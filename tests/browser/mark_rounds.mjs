@@ -37,6 +37,9 @@ export async function manyMarks(page, no, many) {
   await cpu.send("Performance.enable", { timeDomain: "threadTicks" });
   const spent = async () => (await cpu.send("Performance.getMetrics")).metrics.find((it) => it.name === "TaskDuration").value * 1000;
   await tool(page, "outline");
+  await page.waitForTimeout(300);
+  const tool_tasks = await page.evaluate(() => window.tasks.splice(0));
+  await page.evaluate(() => window.gaps.splice(0));
   const before = await spent();
   const way = ring([50, 50], 3, 1, 60).map(([x, y], n) => [x + 0.1 * Math.sin(n * 7), y + 0.1 * Math.cos(n * 5)]);
   const from = performance.now();
@@ -56,7 +59,7 @@ export async function manyMarks(page, no, many) {
   const drawn = await page.evaluate(() => document.querySelectorAll(".overlay .mark").length);
   await page.keyboard.press("Escape");
   const longest = (all) => Math.max(0, ...all);
-  return { photo: no, marks: drawn, moves: 3 * (way.length - 1), drawn_ms, cpu_ms, long_tasks: tasks.length, longest_ms: longest(tasks), frames: gaps.length, longest_gap_ms: longest(gaps), form_longest_ms: longest(opening) };
+  return { photo: no, marks: drawn, moves: 3 * (way.length - 1), drawn_ms, cpu_ms, long_tasks: tasks.length, longest_ms: longest(tasks), frames: gaps.length, longest_gap_ms: longest(gaps), tool_longest_ms: longest(tool_tasks), form_longest_ms: longest(opening) };
 }
 
 export async function sizesOf(browser, address, { no, part }, errors) {
