@@ -35,6 +35,8 @@ export class Column {
   draw() {
     const { said, complaints, notes } = this.photo;
     const { walk } = store;
+    if (this.drawn?.said === said && this.drawn.walk === walk && this.drawn.key === this.desk.chosenKey && this.drawn.ends === this.desk.ends) return;
+    this.drawn = { said, walk, key: this.desk.chosenKey, ends: this.desk.ends };
     const findings = walk.findings.map((it) => [it.id, it.state, it.marks.length]);
     this.section("view", [said.view], () => this.view());
     this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.parts.length ? 0 : this.unlaid(), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());

@@ -6,7 +6,7 @@
 
 import { Fingers } from "./fingers.mjs";
 import { Keys } from "./hand_keys.mjs";
-import { boundsOf, distance, handlesOf, hit, inside, kindOf, moved, nearestHandle, pathOf, regionOf, reshaped, simplified, toPercent, toScreen } from "./shapes.mjs";
+import { boundsOf, distance, handlesOf, hits, inside, kindOf, moved, nearestHandle, pathOf, regionOf, reshaped, simplified, toPercent, toScreen } from "./shapes.mjs";
 
 /** How near to a handle, point or line is near enough, pixels: half of a target. */
 const REACH = { mouse: 14, pen: 16, touch: 22 };
@@ -169,11 +169,12 @@ export class Hand {
     return STILL[type] ?? STILL.mouse;
   }
 
-  /** A click that took hold of nothing chooses what lies there. */
+  /** A click that took hold of nothing chooses what lies there; once more, what lies there as well. */
   click(at, type) {
     const all = this.desk.regions();
-    const n = hit(this.view, all.map((it) => it.region), at, REACH[type] ?? REACH.mouse);
-    this.desk.choose(n < 0 ? null : all[n].key);
+    const found = hits(this.view, all.map((it) => it.region), at, REACH[type] ?? REACH.mouse).map((n) => all[n].key);
+    const before = found.indexOf(this.desk.chosenShape()?.key);
+    this.desk.choose(found.length ? found[(before + 1) % found.length] : null);
   }
 
   /** The pointer moves above the picture with a tool in hand. @param {[number, number]} at pixels */

@@ -20,6 +20,14 @@ function twice(name, attributes) {
   return ["dark", "light"].map((tone) => node(name, { ...attributes, class: tone }));
 }
 
+const texts = new WeakMap();
+
+/** A shape as text, worked out once. */
+function textOf(region) {
+  if (!texts.has(region)) texts.set(region, JSON.stringify(region));
+  return texts.get(region);
+}
+
 /** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"}} Drawn */
 
 /** Two layers: what stands still is not painted anew while something is drawn. */
@@ -56,13 +64,27 @@ export class Overlay {
     const keys = new Set(list.map((it) => it.key));
     for (const [key, it] of this.drawn) if (!keys.has(key)) this.drop(key, it);
     for (const want of list) {
-      const print = JSON.stringify([want.number, want.region, want.look]);
+      const print = `${want.number} ${want.look} ${textOf(want.region)}`;
       const there = this.drawn.get(want.key);
       if (there?.print === print) continue;
       if (there) this.drop(want.key, there);
       this.drawn.set(want.key, this.made(want, print));
     }
+    this.spread();
     this.light(this.chosen);
+  }
+
+  /** Numbers that would stand on one place stand side by side. */
+  spread() {
+    const taken = new Map();
+    for (const it of this.drawn.values()) {
+      const place = it.at.map((one) => Math.round(one)).join();
+      const before = taken.get(place) ?? 0;
+      taken.set(place, before + 12 + 9.2 * it.number.length + 3);
+      if (it.shift === before) continue;
+      it.shift = before;
+      this.label(it);
+    }
   }
 
   made(want, print) {
@@ -73,7 +95,7 @@ export class Overlay {
     words.textContent = want.number;
     const tag = node("g", { class: `tag ${want.look}` }, [
       ...(spot ? twice("circle", { r: 11 }) : []),
-      node("g", { class: "number", transform: spot ? "translate(12 -26)" : `translate(-2 -24)` }, [node("rect", { width: wide, height: 22, rx: 3 }), words]),
+      node("g", { class: "number" }, [node("rect", { width: wide, height: 22, rx: 3 }), words]),
     ]);
     this.root.append(shape);
     this.tags.append(tag);
@@ -86,7 +108,8 @@ export class Overlay {
     const [x, y] = toScreen(this.view, it.at);
     const down = y < 26 && y > -1 ? 26 - y : 0;
     it.tag.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-    if (kindOf(it.region) !== "spot") it.tag.lastChild.setAttribute("transform", `translate(-2 ${-24 + down})`);
+    const [left, up] = kindOf(it.region) === "spot" ? [12, -26] : [-2, -24 + down];
+    it.tag.lastChild.setAttribute("transform", `translate(${left + (it.shift ?? 0)} ${up})`);
   }
 
   drop(key, it) {

@@ -160,19 +160,17 @@ export function holds(points, [x, y]) {
   return odd;
 }
 
-/** Which of the shapes is meant by a place: the smallest that holds it, else the nearest within `reach` pixels; -1 for none.
- *  @param {View} view @param {(Region|null)[]} regions @param {Point} at @param {number} reach */
-export function hit(view, regions, at, reach) {
-  let best = -1;
-  let rank = Infinity;
+/** Which of the shapes may be meant by a place, best first: the smallest that holds it, then the nearest within `reach` pixels.
+ *  @param {View} view @param {(Region|null)[]} regions @param {Point} at @param {number} reach @returns {number[]} */
+export function hits(view, regions, at, reach) {
+  const found = [];
   regions.forEach((region, n) => {
     const away = region ? distance(view, region, at) : Infinity;
     if (!region || away > reach) return;
     const [, , w, h] = boundsOf(region);
-    const value = away === 0 ? (w * h) / 1e4 : 2 + away;
-    if (value < rank) [best, rank] = [n, value];
+    found.push({ n, value: away === 0 ? (w * h) / 1e4 : 2 + away });
   });
-  return best;
+  return found.sort((one, other) => one.value - other.value || one.n - other.n).map((it) => it.n);
 }
 
 /** Fewer points for a hand-drawn line: as few as a small error allows, and a larger error only where they would be too many.

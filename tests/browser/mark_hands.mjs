@@ -37,6 +37,12 @@ export async function pixel(page) {
   });
 }
 
+/** A ring round a place, percent of a picture with this shape. */
+export function ring([x, y], radius, aspect, steps = 24) {
+  const turn = (n) => (n / steps) * 2 * Math.PI;
+  return Array.from({ length: steps + 1 }, (_, n) => [x + radius * Math.cos(turn(n)), y + radius * aspect * Math.sin(turn(n))]);
+}
+
 // ---------------------------------------------------------------- mouse
 
 export async function drag(page, points, button = "left") {

@@ -12,25 +12,21 @@
 //   carried              {from, to, mark, marks_before, marks_after, chosen}
 //   scale                card and tape as saved; a corner pulled; what the form offers as measured; the length beside the pointer
 //   boxes                per wish: {photo, wanted, saved, pixel, natural}
+//   column               view, parts, statement, notes, something said without drawing, each as saved; the address after Page down
 //   full                 natural sizes before and after zooming in; zoom by wheel keeps the place under the pointer (moved_px); pinch factor
-//   drawing              long tasks (over 50 ms) while drawing among many marks: count, longest ms; frames and the longest gap
+//   drawing              long tasks (over 50 ms) while drawing among many marks: count, longest ms; frames and the longest gap; processor time of the page, ms; longest task as the tool was taken, and as the form then opens
 //   sizes                per width and scheme: axe, overflow px, smallest target
 //   errors               what the page complained of
 
 import { readFileSync } from "node:fs";
 
-import { axeSource, start } from "./chrome.mjs";
-import { anyPart, axe, click, drag, fingers, go, lastRegion, openPicture, overflow, pixel, place, press, saved, say, smallestTarget, tool } from "./mark_hands.mjs";
+import { start } from "./chrome.mjs";
+import { anyPart, click, drag, fingers, go, lastRegion, openPicture, pixel, place, press, ring, saved, say, tool } from "./mark_hands.mjs";
+import { column, manyMarks, sizesOf } from "./mark_rounds.mjs";
 
 const [address, wishesPath] = process.argv.slice(2);
 const wishes = { boxes: [], many: 200, large: null, ...(wishesPath ? JSON.parse(readFileSync(wishesPath, "utf8")) : {}) };
 const errors = [];
-
-/** A ring round a place, percent of a picture with this shape. */
-function ring([x, y], radius, aspect, steps = 24) {
-  const turn = (n) => (n / steps) * 2 * Math.PI;
-  return Array.from({ length: steps + 1 }, (_, n) => [x + radius * Math.cos(turn(n)), y + radius * aspect * Math.sin(turn(n))]);
-}
 
 /** How far the points of an outline lie from a ring, percent of the width. */
 function fromRing(region, [x, y], radius, aspect) {
@@ -307,66 +303,6 @@ async function full(page, no) {
   return { photo: no, before, after, moved_px: moved };
 }
 
-/** Draws a shaky outline for some seconds among many marks. */
-async function manyMarks(page, no) {
-  await go(page, no);
-  await page.evaluate(
-    async ({ no, many }) => {
-      const mark = (n) => ({ tag: "dent", part: "top", which: `of many ${n}`, finding: null, state: "present", level: 1, size: null, note: null, region: { outline: Array.from({ length: 12 }, (_, k) => [5 + (n % 20) * 4.5 + Math.round(150 * Math.cos(k / 2)) / 100, 5 + Math.floor(n / 20) * 9 + Math.round(150 * Math.sin(k / 2)) / 100]) } });
-      const changes = Array.from({ length: many }, (_, n) => ({ do: "add", mark: mark(n) }));
-      const reply = await fetch("/say", { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify({ photo: no, changes, mine: false }) });
-      if (!reply.ok) throw new Error(await reply.text());
-    },
-    { no, many: wishes.many },
-  );
-  await page.reload();
-  await go(page, no);
-  await page.mouse.move(...(await place(page, [50, 50])));
-  for (let n = 0; n < 4; n += 1) await page.mouse.wheel(0, -300);
-  await page.waitForTimeout(1500);
-  await page.evaluate(() => {
-    window.tasks = [];
-    window.gaps = [];
-    new PerformanceObserver((list) => window.tasks.push(...list.getEntries().map((it) => it.duration))).observe({ type: "longtask" });
-    let last = performance.now();
-    const tick = (now) => {
-      window.gaps.push(now - last);
-      last = now;
-      if (window.gaps) requestAnimationFrame(tick);
-    };
-    requestAnimationFrame(tick);
-  });
-  await tool(page, "outline");
-  const way = ring([50, 50], 3, 1, 60).map(([x, y], n) => [x + 0.1 * Math.sin(n * 7), y + 0.1 * Math.cos(n * 5)]);
-  const from = performance.now();
-  await drag(page, way);
-  const drawn_ms = performance.now() - from;
-  const [tasks, gaps] = await page.evaluate(() => [window.tasks, window.gaps]);
-  const drawn = await page.evaluate(() => document.querySelectorAll(".overlay .mark").length);
-  await page.keyboard.press("Escape");
-  return { photo: no, marks: drawn, drawn_ms, long_tasks: tasks.length, longest_ms: Math.max(0, ...tasks), frames: gaps.length, longest_gap_ms: Math.max(0, ...gaps) };
-}
-
-async function sizesOf(browser, { no, part }) {
-  const out = [];
-  for (const [width, height, colorScheme] of [[360, 740, "light"], [768, 1024, "dark"], [1280, 800, "light"], [1280, 800, "dark"], [3840, 2160, "light"]]) {
-    const { page, context, errors: wrong } = await openPicture(browser, address, no, { viewport: { width, height }, colorScheme, hasTouch: width < 800, part });
-    const at = { width, colorScheme };
-    if (await page.locator(".mark-button").count()) await page.locator(".mark-button").first().click();
-    out.push({ ...at, what: "picture", axe: await axe(page, axeSource), overflow: await overflow(page), smallest: await smallestTarget(page) });
-    await page.click("button[data-tool=box]");
-    await drag(page, [[60, 30], [70, 40]]);
-    await page.waitForSelector(".mark-form");
-    out.push({ ...at, what: "words", axe: await axe(page, axeSource), overflow: await overflow(page), smallest: await smallestTarget(page) });
-    await page.keyboard.type("white");
-    await page.keyboard.press("Enter");
-    out.push({ ...at, what: "form", axe: await axe(page, axeSource), overflow: await overflow(page), smallest: await smallestTarget(page) });
-    errors.push(...wrong);
-    await context.close();
-  }
-  return out;
-}
-
 const browser = await start();
 try {
   const first = await openPicture(browser, address, 1);
@@ -382,9 +318,10 @@ try {
     scale: () => scales(page, about),
     touch: () => byTouch(browser, about),
     boxes: () => drawBoxes(page),
+    column: () => column(page, wishes.large ?? about.large),
     full: () => full(page, wishes.large ?? about.large),
-    sizes: () => sizesOf(browser, about),
-    drawing: () => manyMarks(page, wishes.large ?? about.large),
+    sizes: () => sizesOf(browser, address, about, errors),
+    drawing: () => manyMarks(page, wishes.large ?? about.large, wishes.many),
   };
   for (const [name, step] of Object.entries(steps)) {
     result[name] = await step().catch((error) => ({ failed: String(error.stack).split("\n").slice(0, 12).join(" / ") }));

@@ -10,7 +10,7 @@
 //   moved_bent           how many of them changed their width or height by more than 0.021 %
 //   reshaped             a box pulled by each corner; a box pulled onto its own opposite corner
 //   repointed            a line with a point added and taken; a triangle never loses its third
-//   hits                 which shape is meant: inside the smaller of two, near a line, far from all
+//   hits                 which shapes may be meant, best first: inside the smaller of two, inside the larger alone, near a line, far from all, at a spot
 //   simplified           per hand-drawn trace: points before, after, error as told, error measured anew here
 //   corners              whether four corners go round, for a card, a crossed one, and a dented one
 //   sizes                sizes as written into the record
@@ -116,7 +116,7 @@ function simplified() {
 function hits() {
   const view = { x: 0, y: 0, w: 1000, h: 500 };
   const regions = [{ box: [0, 0, 50, 50] }, { box: [10, 10, 5, 5] }, { line: [[60, 60], [90, 60]] }, { spot: [95, 95] }, null];
-  const of = (x, y) => shapes.hit(view, regions, [x, y], 10);
+  const of = (x, y) => shapes.hits(view, regions, [x, y], 10);
   return { smaller: of(120, 60), larger: of(400, 200), near_line: of(700, 306), far: of(700, 400), spot: of(952, 477) };
 }
 
