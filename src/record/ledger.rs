@@ -12,6 +12,7 @@ use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
 use crate::evidence::entry::RepairTold;
+use crate::evidence::entry::Sale as SaleTold;
 use crate::evidence::entry::SidecarRead;
 use crate::evidence::entry::TakenIn;
 use crate::evidence::line::Line;
@@ -25,6 +26,7 @@ use crate::model::facts::Facts;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::record::Fault;
 use crate::record::Record;
@@ -218,6 +220,18 @@ pub(super) fn repair(
         "cost": repair.cost,
         "private_note": repair.private_note,
     });
+    enter(db, at, stock_no.as_str(), known, Some(private))
+}
+
+/// A sale as told, at first or anew; price, buyer and note stay private.
+pub(super) fn sale(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    sale: &Sale,
+) -> Result<(), Fault> {
+    let known = Known::Sale(SaleTold { day: sale.day });
+    let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
 }
 

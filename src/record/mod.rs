@@ -11,6 +11,7 @@ mod photo;
 mod piece;
 mod previews;
 mod repair;
+mod sale;
 mod seal;
 mod shoot;
 mod sidecar;

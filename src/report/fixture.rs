@@ -308,6 +308,7 @@ pub(super) fn scene() -> Scene {
 /// A final page in one file.
 pub(super) fn order(reader: Reader) -> Order {
     Order {
+        sale: None,
         reader,
         draft: false,
         edition: 2,

@@ -37,6 +37,7 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::kit::clock::Day;
+use crate::model::sale::Sale;
 use crate::report::album::Album;
 use crate::report::sources::Sources;
 use crate::report::view_page::PageView;
@@ -103,6 +104,8 @@ pub struct Order {
     pub made_on: Day,
     /// How the pictures come with it.
     pub packing: Packing,
+    /// The sale, if the piece was sold; price and buyer are in the owner's copy alone.
+    pub sale: Option<Sale>,
 }
 
 /// A picture as taken for the page.

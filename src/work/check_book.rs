@@ -18,12 +18,15 @@ use crate::evidence::merkle;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::sums::Sums;
+use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::model::sale::Sale;
 use crate::record::StoredLine;
 use crate::work::WorkError;
 use crate::work::check_known::Ledger;
+use crate::work::check_known::Of;
 use crate::work::check_known::private;
 use crate::work::check_seals::seals;
 use crate::work::open_book::OpenBook;
@@ -169,12 +172,12 @@ fn line(tally: &mut Tally, n: usize, it: &StoredLine) -> Option<Line> {
 fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
     let mut tally = Tally::new(
         "record",
-        "photos, sidecars and repairs of the record are those of the ledger",
+        "photos, sidecars, repairs and sales of the record are those of the ledger",
     );
     let mut seen = 0;
     let mut repairs = BTreeSet::new();
     for no in book.record.stock_numbers()? {
-        let told = known.private.get(&(no.to_string(), 0));
+        let told = known.told(&no, Of::Piece);
         let told = told.and_then(|it| serde_json::from_value::<Piece>(it.clone()).ok());
         if told != Some(book.piece(&no)?) {
             tally.wrong(format!(
@@ -201,6 +204,11 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
                 ));
             }
         }
+        if !sale_agrees(known, &no, book.record.sale(&no)?.as_ref()) {
+            tally.wrong(format!(
+                "{no}: what was told of its sale is not what the ledger says"
+            ));
+        }
         for repair in book.record.repairs(&no)? {
             let line = known.repairs.get(&(no.to_string(), repair.no));
             repairs.insert((no.to_string(), repair.no));
@@ -208,7 +216,7 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
                 matches!(it, Known::Repair(it) if it.method == repair.method && it.findings == repair.findings
                 && it.day == repair.day && it.note == repair.note && it.hides == repair.hides && it.new_material == repair.new_material)
             };
-            let private = known.private.get(&(no.to_string(), repair.no));
+            let private = known.told(&no, Of::Repair(repair.no));
             if !line.is_some_and(same) || !private.is_some_and(|it| told_so(it, &repair)) {
                 tally.wrong.push(format!(
                     "{no}: repair {} is not the one in the ledger",
@@ -231,6 +239,13 @@ fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
         ));
     }
     Ok(tally.check())
+}
+
+/// Whether the newest line about a sale, with its private part, is what the record holds.
+fn sale_agrees(known: &Ledger, no: &StockNo, sale: Option<&Sale>) -> bool {
+    let line = known.sales.get(no.as_str());
+    let told = sale.map(|it| json!({"price": it.price, "to": it.to, "note": it.note}));
+    line.copied() == sale.map(|it| it.day) && known.told(no, Of::Sale) == told.as_ref()
 }
 
 /// Whether the private part of a repair's line is what the record holds.

@@ -39,6 +39,7 @@ pub mod scene;
 pub mod seal;
 pub mod season;
 pub mod shot_list;
+pub mod sold;
 pub mod stock;
 mod strays;
 pub mod survey;

@@ -14,6 +14,7 @@ use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
 use crate::report::Order;
@@ -155,6 +156,7 @@ fn enter(
 struct Press<'a> {
     order: &'a ReportOrder,
     assessment: &'a Assessment,
+    sale: Option<Sale>,
     scene: Scene,
     pictures: BTreeMap<Shot, Taken>,
 }
@@ -166,7 +168,12 @@ impl<'a> Press<'a> {
         assessment: &'a Assessment,
         progress: &dyn Progress,
     ) -> Result<Self, WorkError> {
-        let shots = report::shots(assessment, &wanted(order, 1, book.now.local_day()));
+        let sale = match order.reader {
+            Reader::Owner => book.record.sale(&order.stock_no)?,
+            Reader::Buyer => None,
+        };
+        let first = wanted(order, 1, book.now.local_day());
+        let shots = report::shots(assessment, &first);
         let settings = book.settings()?;
         let mut scene = scene(&book.trade, &assessment.piece, &settings);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
@@ -176,13 +183,17 @@ impl<'a> Press<'a> {
         Ok(Self {
             order,
             assessment,
+            sale,
             scene,
             pictures: pictures::take(book, assessment, &shots, order.packing, progress)?,
         })
     }
 
     fn page(&self, edition: u32, made_on: Day) -> Result<String, WorkError> {
-        let wanted = wanted(self.order, edition, made_on);
+        let wanted = Order {
+            sale: self.sale.clone(),
+            ..wanted(self.order, edition, made_on)
+        };
         Ok(report::page(
             self.assessment,
             &self.scene,
@@ -263,5 +274,6 @@ fn wanted(order: &ReportOrder, edition: u32, made_on: Day) -> Order {
         edition,
         made_on,
         packing: order.packing,
+        sale: None,
     }
 }

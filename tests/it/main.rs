@@ -19,6 +19,7 @@ mod proof;
 mod readme;
 mod regression;
 mod report;
+mod sale;
 mod samples;
 mod scale;
 mod season;
