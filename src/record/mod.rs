@@ -33,6 +33,7 @@ pub use photo::SourceFile;
 pub use piece::StockLine;
 pub use previews::Previews;
 pub use seal::StoredSeal;
+pub use sidecar::KeptText;
 pub use sidecar::SidecarRow;
 pub use sidecar::Text;
 pub use steps::STEPS;

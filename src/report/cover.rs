@@ -142,6 +142,8 @@ fn order(cover: &CoverOrder) -> Order {
         edition: 0,
         made_on: cover.made_on,
         packing: Packing::OneFile,
+        since: None,
+        seal: None,
         sale: None,
     }
 }

@@ -308,11 +308,13 @@ pub(super) fn scene() -> Scene {
 /// A final page in one file.
 pub(super) fn order(reader: Reader) -> Order {
     Order {
-        sale: None,
         reader,
         draft: false,
         edition: 2,
         made_on: "2026-05-26".parse().unwrap(),
         packing: Packing::OneFile,
+        since: None,
+        seal: None,
+        sale: None,
     }
 }

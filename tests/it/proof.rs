@@ -585,6 +585,38 @@ fn a_row_changed_behind_the_programs_back_is_altered() {
     }
 }
 
+/// What the record reads in a sidecar is worked out from its text; a row that was changed to read otherwise is found by it.
+#[test]
+fn a_text_that_is_read_as_something_else_is_altered() {
+    let newest = "(SELECT max(id) FROM sidecar_text)";
+    for change in [
+        "UPDATE sidecar_text SET content = replace(content, '\"level\":2', '\"level\":1') WHERE content LIKE '%white_mark%'".to_owned(),
+        "UPDATE sidecar_text SET content = json_set(content, '$.view', 'top_raking') WHERE content LIKE '%top_flat%'".to_owned(),
+        "UPDATE sidecar_text SET text = replace(text, 'level = 2', 'level = 1') WHERE text LIKE '%white_mark%'".to_owned(),
+        format!("INSERT INTO sidecar_text (photo, absorbed, text, content) SELECT photo, absorbed, text, content FROM sidecar_text WHERE id = {newest}"),
+    ] {
+        let shop = sealed();
+        assert_eq!(db(&shop).execute(&change, []).unwrap(), 1, "{change}");
+        let found = shop.run(&["verify", "--json"]).code(1).json();
+        assert_eq!(found["verdict"], "altered", "{change}");
+        let bad: Vec<&Value> = found["checks"].as_array().unwrap().iter().filter(|it| it["ok"] == false).map(|it| &it["code"]).collect();
+        assert_eq!(bad, ["sidecars"], "{change}");
+    }
+    // An older text put in force again.
+    let shop = shop();
+    let sidecar = shop.stored("1 purchase 2026-05-03/IMG_2.jpg.toml");
+    let old = fs::read_to_string(&sidecar).unwrap();
+    fs::write(&sidecar, old.replace("level = 2", "level = 3")).unwrap();
+    shop.run(&["survey", "26-001"]).code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let back = "UPDATE sidecar_seen SET in_force = (SELECT min(id) FROM sidecar_text WHERE text LIKE '%white_mark%') WHERE in_force IN (SELECT id FROM sidecar_text WHERE text LIKE '%level = 3%')";
+    assert_eq!(db(&shop).execute(back, []).unwrap(), 1);
+    shop.run(&["verify"])
+        .code(1)
+        .says("26-001: of picture 2 another text is in force than the newest good one");
+}
+
 #[test]
 fn the_ledger_refuses_to_be_changed() {
     let shop = sealed();
@@ -617,7 +649,7 @@ fn an_older_book_gets_its_ledger_once_and_says_so() {
     let shop = shop();
     db(&shop)
         .execute_batch(
-            "DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
+            "DROP TABLE edition_stated; DROP TABLE sale; DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
         )
         .unwrap();
     let lines = || -> Vec<String> {
