@@ -407,6 +407,16 @@ fn a_claim_says_what_answers_it_and_what_is_missing() {
     let cover = fs::read_to_string(path(&claim).join("data/cover.html")).unwrap();
     assert!(cover.contains("Was the damage there when the piece left?"));
     assert!(cover.contains("no legal advice"));
+    for said in [
+        "Who asks, and for what",
+        "Road carrier: pallet, or wrapped in blankets",
+        "The delivery note, with the damage written on it at the door.",
+        "When somebody claims: what to do, in order",
+        "Compare view by view: the same, worse, or cannot be told.",
+    ] {
+        assert!(cover.contains(said), "{said}");
+    }
+    assert!(!cover.contains("Bank or payment service"));
     // One picture, by its number, by its name and by its file: the exhibit is the finding in it.
     let file = shop.stored("1 purchase 2026-05-03/IMG_2.jpg");
     for name in ["2", "IMG_2.jpg", file.to_str().unwrap()] {
@@ -418,6 +428,32 @@ fn a_claim_says_what_answers_it_and_what_is_missing() {
         );
         assert!(cover.contains("class=\"mark\""), "the outline is drawn");
     }
+}
+
+/// A time limit never stands alone.
+#[test]
+fn who_asks_is_listed_and_limits_are_orientation() {
+    let shop = shop();
+    let words = shop.run(&["words", "askers", "--json"]).code(0).json();
+    let words = words.as_array().unwrap();
+    assert_eq!(words.len(), 11);
+    let mut limits = 0;
+    for line in words.iter().flat_map(|it| it["more"].as_array().unwrap()) {
+        let line = line.as_str().unwrap();
+        if line.starts_with("time limits: ") {
+            limits += 1;
+            assert!(
+                line.ends_with("Orientation; your contract and country decide."),
+                "{line}"
+            );
+        }
+    }
+    assert_eq!(limits, 8);
+    shop.run(&["words", "askers", "removal"])
+        .code(0)
+        .says("mover  Removal firm");
+    let claims = shop.run(&["words", "claims", "--json"]).code(0).json();
+    assert_eq!(claims.as_array().unwrap().len(), 14);
 }
 
 #[test]
