@@ -54,7 +54,6 @@ pub(super) struct PageView {
     contact: String,
     private: Option<PrivateView>,
     sealed: Vec<String>,
-    how_to_check: &'static str,
 }
 
 /// A section in the list of contents.
@@ -148,7 +147,6 @@ impl PageView {
             contact: sources.scene.contact.clone(),
             private,
             sealed: view_sealed::lines(sources.order),
-            how_to_check: view_sealed::HOW,
             head,
         }
     }

@@ -6,10 +6,6 @@ use crate::report::SealNamed;
 /// Hex digits of a root that are printed: enough to know the seal by, not to prove anything by itself.
 const ROOT_DIGITS: usize = 16;
 
-/// How to check it.
-pub(super) const HOW: &str = "To check: the owner runs `asfound verify` on the book. Anybody else asks for the dossier of this piece; it holds the editions for \
-                              the buyer, their proofs, a page that checks them in a browser (check.html), and how to do it with two common programs (CHECK.txt).";
-
 /// Sentences about the seal; a page enters the record when it is made, so that only a later seal covers it.
 pub(super) fn lines(order: &Order) -> Vec<String> {
     let when = match order.draft {

@@ -21,6 +21,7 @@ use crate::work::WorkError;
 use crate::work::check_known::Ledger;
 use crate::work::check_known::Of;
 use crate::work::check_known::private;
+use crate::work::check_record::kept;
 use crate::work::check_record::record;
 use crate::work::check_record::sidecars;
 use crate::work::check_seals::seals;
@@ -37,9 +38,21 @@ pub(in crate::work) struct Found {
     pub(in crate::work) stamps: Vec<(u64, Moment)>,
     /// How many lines the ledger has.
     pub(in crate::work) size: u64,
-    /// Originals that are gone or changed: where they should be, and their digest and length.
-    pub(in crate::work) lost: Vec<(PathBuf, Digest, u64)>,
+    /// Files that are gone or changed.
+    pub(in crate::work) lost: Vec<Lost>,
+    /// How many lines came after the newest seal.
+    pub(in crate::work) unsealed: u64,
     pub(in crate::work) fingerprint: Option<String>,
+}
+
+/// An original or a paper that is gone or changed.
+pub(in crate::work) struct Lost {
+    /// Where it should be.
+    pub(in crate::work) path: PathBuf,
+    /// What it was.
+    pub(in crate::work) digest: Digest,
+    /// How long it was; `None` when that was not recorded.
+    pub(in crate::work) bytes: Option<u64>,
 }
 
 impl Found {
@@ -126,11 +139,13 @@ pub(in crate::work) fn check(
     checks.push(record(book, &known)?);
     checks.push(sidecars(book, &known)?);
     checks.push(originals(book, &known, &mut lost, progress)?);
+    checks.push(kept(book, &known, &mut lost)?);
     checks.push(editions(book, &known)?);
     Ok(Found {
         checks,
         stamps: seals.stamps,
         size: stored.len() as u64,
+        unsealed: (stored.len() as u64).saturating_sub(seals.size),
         lost,
         fingerprint: seals.fingerprint,
     })
@@ -184,7 +199,7 @@ fn running(tally: &mut Tally, lines: &[Option<Line>]) {
 fn originals(
     book: &OpenBook,
     known: &Ledger,
-    lost: &mut Vec<(PathBuf, Digest, u64)>,
+    lost: &mut Vec<Lost>,
     progress: &dyn Progress,
 ) -> Result<Check, WorkError> {
     let numbers = book.record.stock_numbers()?;
@@ -211,7 +226,11 @@ fn originals(
                     .wrong
                     .push(format!("`{shown}` has other bytes than it came in with")),
             }
-            lost.push((path, photo.digest, photo.bytes));
+            lost.push(Lost {
+                path,
+                digest: photo.digest,
+                bytes: Some(photo.bytes),
+            });
         }
         progress.end();
     }

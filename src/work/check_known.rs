@@ -22,6 +22,8 @@ pub(in crate::work) struct Ledger {
     pub(in crate::work) texts: BTreeMap<(String, u32), Vec<Digest>>,
     pub(in crate::work) repairs: BTreeMap<(String, u32), Known>,
     pub(in crate::work) editions: BTreeMap<(String, String, u32), EditionMade>,
+    /// Papers and messages, by piece, in the order in which they were put by.
+    pub(in crate::work) kept: BTreeMap<String, Vec<(String, Digest)>>,
     pub(in crate::work) sales: BTreeMap<String, Day>,
     /// What was told privately, by piece.
     pub(in crate::work) private: BTreeMap<(String, Of), Value>,
@@ -34,6 +36,8 @@ pub(in crate::work) enum Of {
     Piece,
     /// A repair, by number.
     Repair(u32),
+    /// A photo, by number: what its bytes say of camera and place.
+    Photo(u32),
     /// Its sale.
     Sale,
     /// An edition, by reader and number.
@@ -54,6 +58,7 @@ pub(in crate::work) fn private<'a>(
         let of = match Entry::read(line) {
             Ok(Entry::Known(Known::Piece(_))) => Of::Piece,
             Ok(Entry::Known(Known::Repair(it))) => Of::Repair(it.no),
+            Ok(Entry::Known(Known::Photo(it))) => Of::Photo(it.photo),
             Ok(Entry::Known(Known::Sale(_))) => Of::Sale,
             Ok(Entry::Known(Known::Edition(it))) => Of::Edition(it.reader, it.no),
             _ => continue,
@@ -99,6 +104,10 @@ impl Ledger {
                 Ok(Entry::Known(Known::Edition(made))) => {
                     it.editions
                         .insert((piece, made.reader.clone(), made.no), made);
+                }
+                Ok(Entry::Known(Known::Kept(kept))) => {
+                    let list = it.kept.entry(piece).or_default();
+                    list.push((kept.name, kept.sha256));
                 }
                 Ok(Entry::Known(Known::Sale(sale))) => {
                     it.sales.insert(piece, sale.day);

@@ -9,18 +9,24 @@ use crate::evidence::check::Check;
 use crate::evidence::check::Outcome;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
+use crate::kit::canon::canonical;
 use crate::kit::digest::Digest;
 use crate::mark;
+use crate::model::facts::Facts;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
 use crate::record::KeptText;
 use crate::work::WorkError;
+use crate::work::check_book::Lost;
 use crate::work::check_book::Tally;
+use crate::work::check_book::digest_of;
 use crate::work::check_known::Ledger;
 use crate::work::check_known::Of;
+use crate::work::keep::FOLDER;
 use crate::work::open_book::OpenBook;
 use crate::work::words;
 
@@ -40,12 +46,18 @@ pub(in crate::work) fn record(book: &OpenBook, known: &Ledger) -> Result<Check, 
                 "{no}: what was told of it is not what the ledger says"
             ));
         }
+        let shoots = book.record.shoots(&no)?;
         for photo in book.record.photos(&no)? {
             seen += 1;
-            let line = known.photos.get(&(no.to_string(), photo.no));
-            if line.is_none_or(|it| !agrees(it, &photo)) {
+            if !photo_agrees(known, &no, &photo, &shoots) {
                 tally.wrong(format!(
                     "{no}: picture {} is not the one in the ledger",
+                    photo.no
+                ));
+            }
+            if known.is_removed(&no, photo.no) {
+                tally.wrong(format!(
+                    "{no}: picture {} was taken out, as the ledger says, and is there",
                     photo.no
                 ));
             }
@@ -107,14 +119,73 @@ fn told_so(told: &Value, repair: &Repair) -> bool {
         && same("private_note", json!(repair.private_note))
 }
 
-fn agrees(line: &PhotoTaken, photo: &Photo) -> bool {
-    line.sha256 == photo.digest
-        && line.bytes == photo.bytes
-        && line.name == photo.name
-        && line.shoot == photo.shoot
-        && line.camera_time == photo.facts.camera_time
-        && line.clock_off == photo.clock_off
-        && line.imported == photo.imported
+/// Whether the line about a photo, with its private part, is what the record holds.
+fn photo_agrees(known: &Ledger, no: &StockNo, photo: &Photo, shoots: &[Shoot]) -> bool {
+    let shoot = shoots.iter().find(|it| it.no == photo.shoot);
+    let same = |line: &PhotoTaken| {
+        line.sha256 == photo.digest
+            && line.bytes == photo.bytes
+            && line.name == photo.name
+            && line.shoot == photo.shoot
+            && shoot.is_some_and(|it| it.stage == line.stage)
+            && line.camera_time == photo.facts.camera_time
+            && line.clock_off == photo.clock_off
+            && line.imported == photo.imported
+    };
+    let line = known.photos.get(&(no.to_string(), photo.no));
+    let told = known.told(no, Of::Photo(photo.no));
+    line.is_some_and(same) && told.is_some_and(|it| facts_agree(it, &photo.facts))
+}
+
+/// Whether all that the ledger tells of the facts is so in the record, in the ledger's spelling, in which a number is a double
+/// (RFC 8785). What a newer program reads besides, an older line cannot tell.
+fn facts_agree(told: &Value, facts: &Facts) -> bool {
+    let facts = serde_json::to_value(facts).unwrap_or_default();
+    let spelled = |it: Option<&Value>| canonical(it.unwrap_or(&Value::Null)).ok();
+    told.as_object().is_some_and(|told| {
+        let mut all = told.iter();
+        all.all(|(key, value)| spelled(Some(value)) == spelled(facts.get(key)))
+    })
+}
+
+/// Papers and messages against the ledger, and their files against their digests.
+pub(in crate::work) fn kept(
+    book: &OpenBook,
+    known: &Ledger,
+    lost: &mut Vec<Lost>,
+) -> Result<Check, WorkError> {
+    let mut tally = Tally::new(
+        "kept",
+        "every paper and message that was put by has the bytes with which it came in",
+    );
+    for no in book.record.stock_numbers()? {
+        let papers = book.record.kept(&no)?;
+        let lines = known.kept.get(no.as_str());
+        if lines.map_or(&[][..], Vec::as_slice) != papers {
+            tally.wrong(format!(
+                "{no}: the papers that were put by are not those of the ledger"
+            ));
+        }
+        let folder = book.piece_folder(&book.piece(&no)?).join(FOLDER);
+        for (name, digest) in papers {
+            let path = folder.join(&name);
+            match digest_of(&path) {
+                Some(it) if it == digest => continue,
+                None => tally.missing(format!("{no}: `{name}` is gone or cannot be read")),
+                Some(_) => {
+                    tally.wrong(format!(
+                        "{no}: `{name}` has other bytes than it came in with"
+                    ));
+                }
+            }
+            lost.push(Lost {
+                path,
+                digest,
+                bytes: None,
+            });
+        }
+    }
+    Ok(tally.check())
 }
 
 /// Every text of every sidecar against the ledger, and what the record reads in it against the text itself.

@@ -571,6 +571,25 @@ fn kept_papers_go_into_the_dossier() {
     verify(&shop, &dossier).code(0).says("intact");
     flip(&dossier.join("data/kept/O'Hara.txt"));
     verify(&shop, &dossier).code(1).says("altered");
+    // In the book a rotten one is named and put back, and a row without its line is found.
+    shop.run(&["verify"]).code(0);
+    flip(&shop.stored("kept/O'Hara.txt"));
+    shop.run(&["verify"])
+        .code(1)
+        .says("altered")
+        .says("`O'Hara.txt` has other bytes");
+    shop.run(&["verify", "--heal", "../card"])
+        .code(0)
+        .says("put back");
+    fs::remove_file(shop.stored("kept/O'Hara.txt")).unwrap();
+    shop.run(&["verify"]).code(1).says("incomplete");
+    shop.run(&["verify", "--heal", "../card"]).code(0);
+    db(&shop)
+        .execute("DELETE FROM kept_file WHERE name = 'listing.html'", [])
+        .unwrap();
+    shop.run(&["verify"])
+        .code(1)
+        .says("the papers that were put by are not those of the ledger");
 }
 
 #[test]
@@ -609,6 +628,8 @@ fn a_row_changed_behind_the_programs_back_is_altered() {
         "UPDATE photo SET clock_off = 86400 WHERE no = 1",
         "UPDATE edition SET digest = zeroblob(32)",
         "DELETE FROM photo WHERE no = 4",
+        "UPDATE shoot SET stage = 'handover' WHERE no = 2",
+        "UPDATE photo SET facts = json_set(facts, '$.camera', 'another') WHERE no = 2",
     ] {
         let shop = sealed();
         {
@@ -619,6 +640,44 @@ fn a_row_changed_behind_the_programs_back_is_altered() {
         let said = shop.run(&["verify"]).code(1);
         assert!(said.out().contains("altered"), "{change}: {said}");
     }
+}
+
+/// What came after the newest seal is told, and not said to be sealed.
+#[test]
+fn lines_that_no_seal_covers_are_told() {
+    let shop = sealed();
+    let codes = |found: &Value| -> Vec<String> {
+        let checks = found["checks"].as_array().unwrap().iter();
+        checks
+            .map(|it| it["code"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let found = shop.run(&["verify", "--json"]).code(0).json();
+    assert!(!codes(&found).contains(&"unsealed".to_owned()));
+    shop.run(&["amend", "26-001", "--weight", "12 kg"]).code(0);
+    let found = shop.run(&["verify", "--json"]).code(0).json();
+    assert!(codes(&found).contains(&"unsealed".to_owned()));
+    assert_eq!(found["verdict"], "intact, not time-stamped");
+    shop.run(&["verify"])
+        .code(0)
+        .says("lines after the newest seal: 1;")
+        .says("the newest lines are not");
+}
+
+/// A picture that was taken out does not come back by a row that is gone.
+#[test]
+fn a_removal_that_was_undone_is_altered() {
+    let shop = shop();
+    shop.run(&["remove", "26-001", "--photo", "4", "--why", "a neighbour"])
+        .code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let gone = db(&shop).execute("DELETE FROM removed_photo", []).unwrap();
+    assert_eq!(gone, 1);
+    shop.run(&["verify"])
+        .code(1)
+        .says("altered")
+        .says("picture 4 was taken out");
 }
 
 /// What the record reads in a sidecar is worked out from its text; a row that was changed to read otherwise is found by it.
