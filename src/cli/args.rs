@@ -13,6 +13,7 @@ use crate::cli::proof_args::DossierArgs;
 use crate::cli::proof_args::SealArgs;
 use crate::cli::proof_args::VerifyArgs;
 use crate::cli::size_arg::size;
+use crate::cli::sold_args::SoldArgs;
 use crate::cli::word_text::WordKind;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
@@ -113,6 +114,8 @@ pub(super) enum Command {
     Estimate(EstimateArgs),
     /// Write the condition report
     Report(ReportArgs),
+    /// Tell that a piece was sold; said again, it puts that right
+    Sold(SoldArgs),
     /// Put papers and messages by with a piece: the listing as it stood, the thread with the buyer, a delivery note
     Keep {
         /// Stock number

@@ -90,6 +90,7 @@ pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
         }
         Command::Estimate(args) => estimate_jobs::run_estimate(&desk, args),
         Command::Report(args) => report_jobs::run_report(&desk, args),
+        Command::Sold(args) => piece_jobs::run_sold(&desk, args),
         Command::Keep { no, files } => proof_jobs::run_keep(&desk, &no, &files),
         Command::Remove { no, photo, why } => proof_jobs::run_remove(&desk, &no, photo, &why),
         Command::Seal(args) => proof_jobs::run_seal(&desk, args),

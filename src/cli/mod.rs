@@ -21,6 +21,7 @@ mod season_text;
 mod shoot_jobs;
 mod shot_text;
 mod size_arg;
+mod sold_args;
 mod survey_text;
 mod word_text;
 

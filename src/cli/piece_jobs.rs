@@ -12,6 +12,7 @@ use crate::cli::say::json;
 use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::cli::shot_text;
+use crate::cli::sold_args::SoldArgs;
 use crate::kit::money::Money;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
@@ -20,6 +21,8 @@ use crate::work::intake;
 use crate::work::intake::Told;
 use crate::work::open_book::OpenBook;
 use crate::work::repair;
+use crate::work::sold::SaleTold;
+use crate::work::sold::sold;
 use crate::work::stock::StockLine;
 use crate::work::stock::stock;
 
@@ -159,6 +162,42 @@ pub(super) fn run_repair(
     Ok(Done::Well)
 }
 
+pub(super) fn run_sold(desk: &Desk, args: SoldArgs) -> Result<Done, WorkError> {
+    let mut book = desk.open()?;
+    let told = SaleTold {
+        day: args.on,
+        price: amount(&book, args.price)?,
+        to: args.to,
+        note: args.note,
+    };
+    let done = sold(&mut book, &args.no, told)?;
+    let end = match done.odd.is_empty() {
+        true => Done::Well,
+        false => Done::NeedsAHand,
+    };
+    if desk.json {
+        json(&done);
+        return Ok(end);
+    }
+    let told = [done.price.map(|it| it.to_string()), done.to, done.note];
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    let private = match told.is_empty() {
+        true => String::new(),
+        false => format!("; private: {}", told.join(", ")),
+    };
+    data(&format!("{} sold on {}{private}", done.stock_no, done.day));
+    if let Some(day) = done.instead_of {
+        talk(&format!("{day}, as told before, stays in the ledger"));
+    }
+    for it in &done.odd {
+        talk(&format!(
+            "{} {it}; if the day is wrong, say it again with --on",
+            mark("look:")
+        ));
+    }
+    Ok(end)
+}
+
 pub(super) fn run_stock(desk: &Desk) -> Result<Done, WorkError> {
     let lines = stock(&desk.open()?)?;
     if desk.json {
@@ -169,8 +208,11 @@ pub(super) fn run_stock(desk: &Desk) -> Result<Done, WorkError> {
         talk("the book is empty; take in a piece with `asfound intake`");
     }
     let line = |it: &StockLine| {
+        let sold = it
+            .sold
+            .map_or_else(String::new, |it| format!(", sold {it}"));
         format!(
-            "{}  {:<10} {:>4} photos {:>3} findings  {}",
+            "{}  {:<10} {:>4} photos {:>3} findings  {}{sold}",
             it.stock_no,
             it.stage.as_deref().unwrap_or("-"),
             it.photos,

@@ -28,7 +28,7 @@ pub(super) struct SealArgs {
 pub(super) struct DossierArgs {
     /// Stock number
     pub(super) no: StockNo,
-    /// The question it answers, such as transit_break; a wrong word lists them all
+    /// The question it answers, such as transit_break; `asfound words claims` lists them
     #[arg(long, value_name = "KIND")]
     pub(super) claim: Option<String>,
     /// Only what these pictures of the complaint show: a file that was imported, its name, or its number; can be repeated

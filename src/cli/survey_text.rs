@@ -47,6 +47,9 @@ fn print_piece(it: &Survey) {
         _ => "size not recorded".to_owned(),
     };
     data(&format!("  {}, {size}", it.piece.form_label));
+    if let Some(sale) = &it.sold {
+        data(&format!("  sold on {}", sale.day));
+    }
 }
 
 fn print_shoots(it: &Survey) {

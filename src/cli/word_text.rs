@@ -34,6 +34,10 @@ pub(super) enum WordKind {
     Woods,
     /// Channels by which pieces are sold
     Channels,
+    /// Who asks when a piece is disputed, what each wants, and what to do when
+    Askers,
+    /// Questions that a dossier can answer
+    Claims,
 }
 
 /// Prints the words of a kind that contain a text.
@@ -82,6 +86,8 @@ impl WordKind {
             Self::Paths => Kind::Paths,
             Self::Woods => Kind::Woods,
             Self::Channels => Kind::Channels,
+            Self::Askers => Kind::Askers,
+            Self::Claims => Kind::Claims,
         }
     }
 }

@@ -292,6 +292,7 @@ mod tests {
         Line {
             v: 1,
             no: 4,
+            in_piece: None,
             at: "2026-05-03T10:02:11Z".parse().unwrap(),
             what: what.to_owned(),
             piece: "26-001".to_owned(),

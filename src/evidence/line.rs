@@ -13,8 +13,11 @@ use crate::kit::canon::is_canonical;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 
-/// Version of the format of lines.
-pub const VERSION: u32 = 1;
+/// Version of the format of lines that are written now.
+pub const VERSION: u32 = 2;
+
+/// The version before, in which a line had no running number; such lines stay as they are.
+const UNCOUNTED: u32 = 1;
 
 /// One line.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -24,6 +27,10 @@ pub struct Line {
     pub v: u32,
     /// Its place in the ledger, from 0.
     pub no: u64,
+    /// Its place among the lines about the same piece, from 0, so that one that is held back leaves a gap; `None` in the first
+    /// version.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_piece: Option<u64>,
     /// When it was written, by this machine's clock.
     pub at: Moment,
     /// What it is, such as `photo`.
@@ -58,8 +65,13 @@ impl Line {
     pub fn read(text: &str) -> Result<Self, LineError> {
         let line: Self =
             serde_json::from_str(text).map_err(|why| LineError::Shape(why.to_string()))?;
-        if line.v != VERSION {
-            return Err(LineError::Version(line.v));
+        match (line.v, line.in_piece) {
+            (UNCOUNTED, None) | (VERSION, Some(_)) => {}
+            (UNCOUNTED | VERSION, _) => {
+                let about = "the running number and the version do not go together";
+                return Err(LineError::Shape(about.to_owned()));
+            }
+            (v, _) => return Err(LineError::Version(v)),
         }
         is_canonical(text)
             .then_some(line)
@@ -90,6 +102,7 @@ mod tests {
         Line {
             v: 1,
             no: 7,
+            in_piece: None,
             at: "2026-05-03T10:02:11Z".parse().unwrap(),
             what: "photo".to_owned(),
             piece: "26-001".to_owned(),
@@ -106,6 +119,30 @@ mod tests {
             r#"{"at":"2026-05-03T10:02:11Z","no":7,"open":{"name":"O'Hara <1>.jpg","photo":3},"piece":"26-001","private":null,"v":1,"what":"photo"}"#
         );
         assert_eq!(Line::read(&text), Ok(line()));
+        let counted = Line {
+            v: 2,
+            in_piece: Some(4),
+            ..line()
+        };
+        let text = counted.text();
+        assert!(text.starts_with(r#"{"at":"2026-05-03T10:02:11Z","in_piece":4,"no":7,"#));
+        assert_eq!(Line::read(&text), Ok(counted));
+    }
+
+    #[test]
+    fn the_running_number_came_with_the_second_version() {
+        for (v, in_piece) in [(1, Some(4)), (2, None)] {
+            let text = Line {
+                v,
+                in_piece,
+                ..line()
+            }
+            .text();
+            assert!(
+                matches!(Line::read(&text), Err(LineError::Shape(_))),
+                "{text}"
+            );
+        }
     }
 
     #[test]
@@ -116,8 +153,8 @@ mod tests {
             Err(LineError::Spelling)
         );
         assert_eq!(
-            Line::read(&text.replace("\"v\":1", "\"v\":2")),
-            Err(LineError::Version(2))
+            Line::read(&text.replace("\"v\":1", "\"v\":3")),
+            Err(LineError::Version(3))
         );
         for wrong in ["", "{}", &text[..text.len() - 1], &text.replace("no", "nö")] {
             assert!(

@@ -43,6 +43,7 @@ pub use settings::settings;
 pub use story::Story;
 pub use story::StoryPiece;
 pub use story::StoryRepair;
+pub use story::StorySale;
 pub use story::story;
 pub use writer::fresh;
 pub use writer::written;

@@ -14,6 +14,20 @@ pub struct Story {
     /// The repairs, in order.
     #[serde(rename = "repair", default)]
     pub repairs: Vec<StoryRepair>,
+    /// The sale.
+    pub sale: StorySale,
+}
+
+/// The sale of a story; amount and day as text.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StorySale {
+    /// The day.
+    pub on: String,
+    /// What was paid.
+    pub price: String,
+    /// To whom.
+    pub to: String,
 }
 
 /// The piece of a story; amounts and days as text.

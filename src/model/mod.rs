@@ -12,4 +12,5 @@ pub mod photo;
 pub mod piece;
 pub mod region;
 pub mod repair;
+pub mod sale;
 pub mod settings;

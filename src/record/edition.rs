@@ -1,7 +1,6 @@
 //! Editions of reports.
 
 use rusqlite::Connection;
-use rusqlite::OptionalExtension as _;
 use rusqlite::params;
 
 use crate::kit::clock::Day;
@@ -25,38 +24,11 @@ pub struct Edition {
     pub digest: Digest,
     /// Where it was written.
     pub path: String,
+    /// JSON of what it states; `None` of one that was made before that was kept.
+    pub stated: Option<String>,
 }
 
 impl Record {
-    /// The newest edition for `reader` (`buyer` or `owner`).
-    ///
-    /// # Errors
-    /// When there is no such piece, or the database cannot be read.
-    pub fn newest_edition(
-        &self,
-        stock_no: &StockNo,
-        reader: &str,
-    ) -> Result<Option<Edition>, RecordError> {
-        self.look(|db| {
-            let found: Option<(u32, String, [u8; 32], String)> = db
-                .query_row(
-                    "SELECT no, made, digest, path FROM edition WHERE piece = ?1 AND reader = ?2 ORDER BY no DESC LIMIT 1",
-                    params![row_of(db, stock_no)?, reader],
-                    |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)),
-                )
-                .optional()?;
-            let Some((no, made, digest, path)) = found else {
-                return Ok(None);
-            };
-            Ok(Some(Edition {
-                no,
-                made: parsed(&made)?,
-                digest: Digest(digest),
-                path,
-            }))
-        })
-    }
-
     /// All editions of a piece with their readers, by reader and number.
     ///
     /// # Errors
@@ -88,6 +60,12 @@ impl Record {
                     edition.path
                 ],
             )?;
+            if let Some(stated) = &edition.stated {
+                db.execute(
+                    "INSERT INTO edition_stated (piece, reader, no, stated) VALUES (?1, ?2, ?3, ?4)",
+                    params![row_of(db, stock_no)?, reader, edition.no, stated],
+                )?;
+            }
             ledger::edition(db, now, stock_no, reader, edition)
         })
     }
@@ -96,7 +74,8 @@ impl Record {
 /// All editions of the piece of this row, with their readers, by reader and number.
 pub(super) fn all(db: &Connection, piece: i64) -> Result<Vec<(String, Edition)>, Fault> {
     let mut ask = db.prepare(
-        "SELECT reader, no, made, digest, path FROM edition WHERE piece = ?1 ORDER BY reader, no",
+        "SELECT reader, no, made, digest, path, stated FROM edition LEFT JOIN edition_stated USING (piece, reader, no)
+         WHERE piece = ?1 ORDER BY reader, no",
     )?;
     let mut rows = ask.query([piece])?;
     let mut found = Vec::new();
@@ -106,6 +85,7 @@ pub(super) fn all(db: &Connection, piece: i64) -> Result<Vec<(String, Edition)>,
             made: parsed(&row.get::<_, String>(2)?)?,
             digest: Digest(row.get(3)?),
             path: row.get(4)?,
+            stated: row.get(5)?,
         };
         found.push((row.get(0)?, edition));
     }

@@ -12,6 +12,7 @@ use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
 use crate::evidence::entry::RepairTold;
+use crate::evidence::entry::Sale as SaleTold;
 use crate::evidence::entry::SidecarRead;
 use crate::evidence::entry::TakenIn;
 use crate::evidence::line::Line;
@@ -25,6 +26,7 @@ use crate::model::facts::Facts;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::record::Fault;
 use crate::record::Record;
@@ -121,6 +123,7 @@ pub(super) fn enter(
     let line = Line {
         v: VERSION,
         no,
+        in_piece: Some(next_of_piece(db, piece)?),
         at,
         what: entry.what(),
         piece: piece.to_owned(),
@@ -132,6 +135,21 @@ pub(super) fn enter(
     )?;
     write.execute(params![no, line.text(), line.leaf().0, piece, private])?;
     Ok(())
+}
+
+/// The running number of the next line about a piece; lines from before there were such numbers count too.
+fn next_of_piece(db: &Connection, piece: &str) -> Result<u64, Fault> {
+    let ask = "SELECT line FROM ledger WHERE piece = ?1 ORDER BY no DESC LIMIT 1";
+    let mut ask = db.prepare_cached(ask)?;
+    let last: Option<String> = ask.query_row([piece], |row| row.get(0)).optional()?;
+    let Some(last) = last else { return Ok(0) };
+    match Line::read(&last).map_err(Fault::nonsense)?.in_piece {
+        Some(it) => Ok(it + 1),
+        None => {
+            let ask = "SELECT count(*) FROM ledger WHERE piece = ?1";
+            Ok(db.query_row(ask, [piece], |row| row.get(0))?)
+        }
+    }
 }
 
 /// A private part with random salt before it, so that nobody can guess it from its digest.
@@ -221,7 +239,19 @@ pub(super) fn repair(
     enter(db, at, stock_no.as_str(), known, Some(private))
 }
 
-/// An edition of a report.
+/// A sale as told, at first or anew; price, buyer and note stay private.
+pub(super) fn sale(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    sale: &Sale,
+) -> Result<(), Fault> {
+    let known = Known::Sale(SaleTold { day: sale.day });
+    let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
+    enter(db, at, stock_no.as_str(), known, Some(private))
+}
+
+/// An edition of a report; what the next one is compared with stands beside it.
 pub(super) fn edition(
     db: &Connection,
     at: Moment,
@@ -235,7 +265,9 @@ pub(super) fn edition(
         sha256: edition.digest,
         made: edition.made,
     });
-    enter(db, at, stock_no.as_str(), known, None)
+    let stated = edition.stated.as_deref().map(from_json).transpose()?;
+    let private = stated.map(|it: Value| json!({ "stated": it }));
+    enter(db, at, stock_no.as_str(), known, private)
 }
 
 /// A clock correction of photos that were in already.

@@ -4,6 +4,7 @@ use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
 
+use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
 use crate::record::Fault;
@@ -28,6 +29,8 @@ pub struct StockLine {
     pub findings: u64,
     /// Stage of its newest shoot, if it has one.
     pub stage: Option<String>,
+    /// The day it was sold, if it was.
+    pub sold: Option<Day>,
 }
 
 impl Record {
@@ -127,20 +130,25 @@ impl Record {
                         (SELECT count(*) FROM photo WHERE photo.piece = piece.id)
                           - (SELECT count(*) FROM removed_photo WHERE removed_photo.piece = piece.id),
                         (SELECT count(*) FROM finding WHERE finding.piece = piece.id),
-                        (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1)
+                        (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1),
+                        (SELECT day FROM sale WHERE sale.piece = piece.id)
                  FROM piece ORDER BY stock_no",
             )?;
-            let rows = ask.query_map([], |row| {
-                Ok(StockLine {
+            let mut rows = ask.query([])?;
+            let mut lines = Vec::new();
+            while let Some(row) = rows.next()? {
+                let sold: Option<String> = row.get(6)?;
+                lines.push(StockLine {
                     stock_no: row.get(0)?,
                     title: row.get(1)?,
                     form: row.get(2)?,
                     photos: row.get(3)?,
                     findings: row.get(4)?,
                     stage: row.get(5)?,
-                })
-            })?;
-            Ok(rows.collect::<Result<_, _>>()?)
+                    sold: sold.map(|it| crate::record::parsed(&it)).transpose()?,
+                });
+            }
+            Ok(lines)
         })
     }
 

@@ -1,5 +1,7 @@
 //! Sidecars: every text, and which one is in force.
 
+use std::collections::BTreeMap;
+
 use rusqlite::Connection;
 use rusqlite::params;
 
@@ -45,6 +47,17 @@ pub struct SidecarRow {
     pub bytes: u64,
     /// What is wrong with its newest text; empty when that is in force.
     pub complaints: Vec<Complaint>,
+}
+
+/// A text that a sidecar has or had.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeptText {
+    /// As the user wrote it.
+    pub text: String,
+    /// JSON of what it was read as; `None` when it could not be read.
+    pub content: Option<String>,
+    /// Whether it is the one that counts.
+    pub in_force: bool,
 }
 
 impl Record {
@@ -123,6 +136,34 @@ impl Record {
                 let content: Option<String> = row.get(2)?;
                 let content = content.map(|it| from_json(&it)).transpose()?;
                 found.push((row.get(0)?, row.get(1)?, content));
+            }
+            Ok(found)
+        })
+    }
+
+    /// Every text that the sidecars of a piece have or had, by photo, oldest first; of photos that were taken out too.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn kept_texts(
+        &self,
+        stock_no: &StockNo,
+    ) -> Result<BTreeMap<u32, Vec<KeptText>>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT photo.no, text, content, sidecar_text.id IS in_force
+                 FROM sidecar_text JOIN photo ON photo.id = sidecar_text.photo
+                 LEFT JOIN sidecar_seen ON sidecar_seen.photo = photo.id
+                 WHERE photo.piece = ?1 ORDER BY photo.no, sidecar_text.id",
+            )?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found: BTreeMap<u32, Vec<KeptText>> = BTreeMap::new();
+            while let Some(row) = rows.next()? {
+                found.entry(row.get(0)?).or_default().push(KeptText {
+                    text: row.get(1)?,
+                    content: row.get(2)?,
+                    in_force: row.get(3)?,
+                });
             }
             Ok(found)
         })

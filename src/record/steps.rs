@@ -11,6 +11,7 @@ use crate::record::RecordError;
 pub const STEPS: &[&str] = &[
     include_str!("migrations/0001_first.sql"),
     include_str!("migrations/0002_ledger.sql"),
+    include_str!("migrations/0003_sale.sql"),
 ];
 
 /// `asfd` in ASCII: marks the file as a stock book of this program.

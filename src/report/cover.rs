@@ -39,7 +39,7 @@ pub struct CoverOrder {
     pub proofs: BTreeMap<u32, PhotoProof>,
     /// Editions of the report, in the order of their lines.
     pub editions: Vec<EditionLine>,
-    /// Days on which the piece was sold, as told.
+    /// Days on which the piece was sold, in the order in which they were told; the last is in force.
     pub sales: Vec<Day>,
     /// The seals, by number.
     pub seals: Vec<SealLine>,
@@ -142,6 +142,9 @@ fn order(cover: &CoverOrder) -> Order {
         edition: 0,
         made_on: cover.made_on,
         packing: Packing::OneFile,
+        since: None,
+        seal: None,
+        sale: None,
     }
 }
 

@@ -13,6 +13,9 @@ use crate::report::cover_exhibits::ExhibitView;
 use crate::report::sources::Sources;
 use crate::report::words;
 use crate::trade;
+use crate::trade::asker::Asker;
+use crate::trade::asker::asker;
+use crate::trade::asker::procedure;
 use crate::trade::claim_kind::ClaimKind;
 use crate::trade::claim_kind::Concerned;
 
@@ -27,6 +30,25 @@ pub(super) struct ClaimView {
     papers: Vec<String>,
     strong: String,
     weak: String,
+    askers: Vec<AskerView>,
+    procedure: String,
+    steps: &'static [String],
+}
+
+/// Who may ask.
+#[derive(Clone, Debug, Serialize)]
+struct AskerView {
+    label: &'static str,
+    asks: String,
+}
+
+impl AskerView {
+    fn new(it: &'static Asker) -> Self {
+        Self {
+            label: &it.label,
+            asks: it.asks.join(" "),
+        }
+    }
 }
 
 impl ClaimView {
@@ -46,6 +68,8 @@ impl ClaimView {
             1 => format!("Look at exhibit {}.", numbers[0]),
             _ => format!("Look at exhibits {}.", words::listed(&numbers)),
         };
+        let askers = claim.askers.iter().filter_map(|it| asker(it));
+        let procedure = procedure(&claim.procedure);
         Some(Self {
             label: claim.label.clone(),
             question: claim.question.clone(),
@@ -55,6 +79,9 @@ impl ClaimView {
             papers: claim.papers.clone(),
             strong: claim.strong.clone(),
             weak: claim.weak.clone(),
+            askers: askers.map(AskerView::new).collect(),
+            procedure: procedure.map_or_else(String::new, |it| it.label.clone()),
+            steps: procedure.map_or(&[], |it| &it.steps),
         })
     }
 }

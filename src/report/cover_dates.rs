@@ -49,8 +49,16 @@ impl DateView {
             );
             rows.push((edition.made, what, MACHINE));
         }
-        for day in &cover.sales {
-            rows.push((*day, "Sold".to_owned(), OWNER));
+        for (n, day) in cover.sales.iter().enumerate() {
+            let (former, last) = (&cover.sales[..n], n + 1 == cover.sales.len());
+            let what = match last {
+                true => "Sold, as told by the owner",
+                false => "Told as the day of the sale, put right later",
+            };
+            // Said again, to put right something else, it is no other day.
+            if last || (!former.contains(day) && cover.sales.last() != Some(day)) {
+                rows.push((*day, what.to_owned(), OWNER));
+            }
         }
         for seal in &cover.seals {
             let what = format!("Seal {} over the first {} lines", seal.no, seal.size);

@@ -313,5 +313,8 @@ pub(super) fn order(reader: Reader) -> Order {
         edition: 2,
         made_on: "2026-05-26".parse().unwrap(),
         packing: Packing::OneFile,
+        since: None,
+        seal: None,
+        sale: None,
     }
 }

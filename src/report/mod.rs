@@ -17,7 +17,9 @@ mod names;
 mod policy;
 mod shot;
 mod shot_page;
+mod since;
 mod sources;
+mod stated;
 mod templates;
 mod view_changed;
 mod view_figure;
@@ -29,6 +31,7 @@ mod view_page;
 mod view_pictures;
 mod view_private;
 mod view_sale;
+mod view_sealed;
 mod view_state;
 mod words;
 
@@ -37,6 +40,7 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::kit::clock::Day;
+use crate::model::sale::Sale;
 use crate::report::album::Album;
 use crate::report::sources::Sources;
 use crate::report::view_page::PageView;
@@ -58,6 +62,9 @@ pub use crate::report::shot::ShotKind;
 pub use crate::report::shot::detail_area;
 pub use crate::report::shot_page::ShotHead;
 pub use crate::report::shot_page::shot_page;
+pub use crate::report::since::Since;
+pub use crate::report::stated::SealNamed;
+pub use crate::report::stated::Stated;
 pub use crate::report::templates::TEMPLATES;
 
 /// The page that checks a dossier in a browser: always the same, needs nothing but a folder.
@@ -103,6 +110,12 @@ pub struct Order {
     pub made_on: Day,
     /// How the pictures come with it.
     pub packing: Packing,
+    /// What changed since the edition before; `None` for a first one.
+    pub since: Option<Since>,
+    /// The newest seal when it was made, if it covers something of the piece.
+    pub seal: Option<SealNamed>,
+    /// The sale, if the piece was sold; price and buyer are in the owner's copy alone.
+    pub sale: Option<Sale>,
 }
 
 /// A picture as taken for the page.

@@ -9,6 +9,7 @@ use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::claimed;
+use crate::report::since::Since;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::words;
@@ -37,6 +38,8 @@ pub(super) struct HeadView {
     pub(super) seller: String,
     /// The owner's words.
     pub(super) about: Option<String>,
+    /// What changed since the edition before.
+    pub(super) since: Option<Since>,
     /// Words that claim something, and what bears them.
     pub(super) claims: Vec<FactView>,
     /// Sizes, weight, people, days.
@@ -101,6 +104,7 @@ impl HeadView {
             edition: format!("Edition {}, made on {made_on}", order.edition),
             seller: sources.scene.trading_name.clone(),
             about: piece.about.clone(),
+            since: order.since.clone(),
             claims: claimed::borne(sources.assessment),
             facts: facts(sources),
             cover,
@@ -211,7 +215,11 @@ fn facts(sources: &Sources<'_>) -> Vec<FactView> {
         lines: shoots(sources),
     });
     let order = sources.order;
-    facts.push(FactView::new("Edition", order.edition.to_string()));
+    let edition = match (&order.since, order.edition) {
+        (None, 1) => "1, the first".to_owned(),
+        (_, no) => no.to_string(),
+    };
+    facts.push(FactView::new("Edition", edition));
     facts.push(FactView::new("Made on", order.made_on.spoken()));
     facts
 }

@@ -21,6 +21,7 @@ use crate::report::view_made::MadeView;
 use crate::report::view_pictures::ShootView;
 use crate::report::view_private::PrivateView;
 use crate::report::view_sale::SaleView;
+use crate::report::view_sealed;
 use crate::report::view_state::StateView;
 use crate::report::words;
 
@@ -52,6 +53,7 @@ pub(super) struct PageView {
     shoots: Vec<ShootView>,
     contact: String,
     private: Option<PrivateView>,
+    sealed: Vec<String>,
 }
 
 /// A section in the list of contents.
@@ -144,6 +146,7 @@ impl PageView {
             shoots: ShootView::all(sources),
             contact: sources.scene.contact.clone(),
             private,
+            sealed: view_sealed::lines(sources.order),
             head,
         }
     }

@@ -93,6 +93,14 @@ fn facts(sources: &Sources<'_>) -> Vec<FactView> {
         FactView::new("Bought on", bought_on),
         FactView::new("Asking", money(piece.asking)),
     ];
+    if let Some(sale) = &sources.order.sale {
+        facts.push(FactView::new("Sold on", sale.day.spoken()));
+        facts.push(FactView::new("Sold for", money(sale.price)));
+        let to = sale.to.clone().unwrap_or_else(unknown);
+        facts.push(FactView::new("Sold to", to));
+        let note = sale.note.clone();
+        facts.extend(note.map(|it| FactView::new("Note on the sale", it)));
+    }
     facts.extend(
         piece
             .private_note

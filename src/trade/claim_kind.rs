@@ -20,6 +20,10 @@ pub struct ClaimKind {
     pub views: Vec<String>,
     /// Which findings it is about.
     pub findings: Concerned,
+    /// Who asks, by id, the likeliest first.
+    pub askers: Vec<String>,
+    /// What to do, by id.
+    pub procedure: String,
     /// Shoots that must be there.
     #[serde(default)]
     pub stages: Vec<Stage>,

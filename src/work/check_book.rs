@@ -1,6 +1,6 @@
 //! Checks a stock book: the ledger against itself, its seals and the record; the originals against the ledger.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::fs::File;
 use std::path::Path;
 use std::path::PathBuf;
@@ -11,20 +11,19 @@ use serde_json::json;
 use crate::evidence::check::Check;
 use crate::evidence::check::Outcome;
 use crate::evidence::check::Tools;
-use crate::evidence::entry::Known;
-use crate::evidence::entry::PhotoTaken;
 use crate::evidence::line::Line;
 use crate::evidence::merkle;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::sums::Sums;
-use crate::model::photo::Photo;
-use crate::model::piece::Piece;
-use crate::model::repair::Repair;
 use crate::record::StoredLine;
 use crate::work::WorkError;
 use crate::work::check_known::Ledger;
+use crate::work::check_known::Of;
 use crate::work::check_known::private;
+use crate::work::check_record::kept;
+use crate::work::check_record::record;
+use crate::work::check_record::sidecars;
 use crate::work::check_seals::seals;
 use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
@@ -39,9 +38,21 @@ pub(in crate::work) struct Found {
     pub(in crate::work) stamps: Vec<(u64, Moment)>,
     /// How many lines the ledger has.
     pub(in crate::work) size: u64,
-    /// Originals that are gone or changed: where they should be, and their digest and length.
-    pub(in crate::work) lost: Vec<(PathBuf, Digest, u64)>,
+    /// Files that are gone or changed.
+    pub(in crate::work) lost: Vec<Lost>,
+    /// How many lines came after the newest seal.
+    pub(in crate::work) unsealed: u64,
     pub(in crate::work) fingerprint: Option<String>,
+}
+
+/// An original or a paper that is gone or changed.
+pub(in crate::work) struct Lost {
+    /// Where it should be.
+    pub(in crate::work) path: PathBuf,
+    /// What it was.
+    pub(in crate::work) digest: Digest,
+    /// How long it was; `None` when that was not recorded.
+    pub(in crate::work) bytes: Option<u64>,
 }
 
 impl Found {
@@ -118,6 +129,7 @@ pub(in crate::work) fn check(
         .enumerate()
         .map(|(n, it)| line(&mut tally, n, it))
         .collect();
+    running(&mut tally, &lines);
     let mut checks = vec![tally.check()];
     let seals = seals(book, &stored, judge)?;
     checks.extend(seals.checks);
@@ -125,12 +137,15 @@ pub(in crate::work) fn check(
     known.private = private(lines.iter().flatten(), &stored);
     let mut lost = Vec::new();
     checks.push(record(book, &known)?);
+    checks.push(sidecars(book, &known)?);
     checks.push(originals(book, &known, &mut lost, progress)?);
+    checks.push(kept(book, &known, &mut lost)?);
     checks.push(editions(book, &known)?);
     Ok(Found {
         checks,
         stamps: seals.stamps,
         size: stored.len() as u64,
+        unsealed: (stored.len() as u64).saturating_sub(seals.size),
         lost,
         fingerprint: seals.fingerprint,
     })
@@ -165,97 +180,26 @@ fn line(tally: &mut Tally, n: usize, it: &StoredLine) -> Option<Line> {
     Some(line)
 }
 
-/// The record against the ledger: photos, texts and repairs.
-fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
-    let mut tally = Tally::new(
-        "record",
-        "photos, sidecars and repairs of the record are those of the ledger",
-    );
-    let mut seen = 0;
-    let mut repairs = BTreeSet::new();
-    for no in book.record.stock_numbers()? {
-        let told = known.private.get(&(no.to_string(), 0));
-        let told = told.and_then(|it| serde_json::from_value::<Piece>(it.clone()).ok());
-        if told != Some(book.piece(&no)?) {
+/// The running numbers within each piece; lines from before there were such numbers count too.
+fn running(tally: &mut Tally, lines: &[Option<Line>]) {
+    let mut next: BTreeMap<&str, u64> = BTreeMap::new();
+    for line in lines.iter().flatten() {
+        let due = next.entry(&line.piece).or_default();
+        if line.in_piece.is_some_and(|it| it != *due) {
             tally.wrong(format!(
-                "{no}: what was told of it is not what the ledger says"
+                "line {} has another running number than its place among the lines about `{}`",
+                line.no, line.piece
             ));
         }
-        for photo in book.record.photos(&no)? {
-            seen += 1;
-            let line = known.photos.get(&(no.to_string(), photo.no));
-            if line.is_none_or(|it| !agrees(it, &photo)) {
-                tally.wrong.push(format!(
-                    "{no}: picture {} is not the one in the ledger",
-                    photo.no
-                ));
-            }
-            let text = book.record.sidecar_text(&no, photo.no)?;
-            let digests = known.texts.get(&(no.to_string(), photo.no));
-            let fits =
-                |text: String| digests.is_some_and(|it| it.contains(&Digest::of(text.as_bytes())));
-            if !text.is_none_or(fits) {
-                tally.wrong.push(format!(
-                    "{no}: what is written of picture {} is not in the ledger",
-                    photo.no
-                ));
-            }
-        }
-        for repair in book.record.repairs(&no)? {
-            let line = known.repairs.get(&(no.to_string(), repair.no));
-            repairs.insert((no.to_string(), repair.no));
-            let same = |it: &Known| {
-                matches!(it, Known::Repair(it) if it.method == repair.method && it.findings == repair.findings
-                && it.day == repair.day && it.note == repair.note && it.hides == repair.hides && it.new_material == repair.new_material)
-            };
-            let private = known.private.get(&(no.to_string(), repair.no));
-            if !line.is_some_and(same) || !private.is_some_and(|it| told_so(it, &repair)) {
-                tally.wrong.push(format!(
-                    "{no}: repair {} is not the one in the ledger",
-                    repair.no
-                ));
-            }
-        }
+        *due += 1;
     }
-    let lines = known.repairs.keys();
-    let gone = lines.filter(|it| !repairs.contains(it));
-    for (no, repair) in gone {
-        tally.wrong.push(format!(
-            "{no}: repair {repair} of the ledger is not in the record"
-        ));
-    }
-    let expected = known.photos.len() - known.removed.len().min(known.photos.len());
-    if seen < expected {
-        tally.wrong.push(format!(
-            "the ledger names {expected} pictures, the record holds {seen}"
-        ));
-    }
-    Ok(tally.check())
-}
-
-/// Whether the private part of a repair's line is what the record holds.
-fn told_so(told: &Value, repair: &Repair) -> bool {
-    let same = |key: &str, value: Value| told.get(key).unwrap_or(&Value::Null) == &value;
-    same("minutes", json!(repair.minutes))
-        && same("cost", json!(repair.cost))
-        && same("private_note", json!(repair.private_note))
-}
-
-fn agrees(line: &PhotoTaken, photo: &Photo) -> bool {
-    line.sha256 == photo.digest
-        && line.bytes == photo.bytes
-        && line.name == photo.name
-        && line.shoot == photo.shoot
-        && line.camera_time == photo.facts.camera_time
-        && line.clock_off == photo.clock_off
-        && line.imported == photo.imported
 }
 
 /// Every original against its digest.
 fn originals(
     book: &OpenBook,
     known: &Ledger,
-    lost: &mut Vec<(PathBuf, Digest, u64)>,
+    lost: &mut Vec<Lost>,
     progress: &dyn Progress,
 ) -> Result<Check, WorkError> {
     let numbers = book.record.stock_numbers()?;
@@ -282,7 +226,11 @@ fn originals(
                     .wrong
                     .push(format!("`{shown}` has other bytes than it came in with")),
             }
-            lost.push((path, photo.digest, photo.bytes));
+            lost.push(Lost {
+                path,
+                digest: photo.digest,
+                bytes: Some(photo.bytes),
+            });
         }
         progress.end();
     }
@@ -309,6 +257,14 @@ fn editions(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
             if line.is_none_or(|it| it.sha256 != edition.digest) {
                 tally.wrong.push(format!(
                     "{no}: {reader} edition {} is not the one in the ledger",
+                    edition.no
+                ));
+            }
+            let stated = edition.stated.as_deref().map(serde_json::from_str::<Value>);
+            let stated = stated.map(|it| json!({"stated": it.unwrap_or_default()}));
+            if known.told(&no, Of::Edition(reader.clone(), edition.no)) != stated.as_ref() {
+                tally.wrong.push(format!(
+                    "{no}: what {reader} edition {} stated is not what the ledger says",
                     edition.no
                 ));
             }

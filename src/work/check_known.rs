@@ -9,6 +9,7 @@ use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
 use crate::evidence::line::Line;
+use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::record::StoredLine;
@@ -21,30 +22,51 @@ pub(in crate::work) struct Ledger {
     pub(in crate::work) texts: BTreeMap<(String, u32), Vec<Digest>>,
     pub(in crate::work) repairs: BTreeMap<(String, u32), Known>,
     pub(in crate::work) editions: BTreeMap<(String, String, u32), EditionMade>,
-    /// What was told privately of a piece (number 0) and of its repairs.
-    pub(in crate::work) private: BTreeMap<(String, u32), Value>,
+    /// Papers and messages, by piece, in the order in which they were put by.
+    pub(in crate::work) kept: BTreeMap<String, Vec<(String, Digest)>>,
+    pub(in crate::work) sales: BTreeMap<String, Day>,
+    /// What was told privately, by piece.
+    pub(in crate::work) private: BTreeMap<(String, Of), Value>,
 }
 
-/// The newest private parts of pieces and repairs.
+/// What a private part is of.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(in crate::work) enum Of {
+    /// The piece itself.
+    Piece,
+    /// A repair, by number.
+    Repair(u32),
+    /// A photo, by number: what its bytes say of camera and place.
+    Photo(u32),
+    /// Its sale.
+    Sale,
+    /// An edition, by reader and number.
+    Edition(String, u32),
+}
+
+/// The newest private parts of each.
 pub(in crate::work) fn private<'a>(
     lines: impl Iterator<Item = &'a Line>,
     stored: &[StoredLine],
-) -> BTreeMap<(String, u32), Value> {
+) -> BTreeMap<(String, Of), Value> {
     let texts: BTreeMap<u64, &String> = stored
         .iter()
         .filter_map(|it| Some((it.no, it.private.as_ref()?)))
         .collect();
     let mut newest = BTreeMap::new();
     for line in lines {
-        let no = match Entry::read(line) {
-            Ok(Entry::Known(Known::Piece(_))) => 0,
-            Ok(Entry::Known(Known::Repair(it))) => it.no,
+        let of = match Entry::read(line) {
+            Ok(Entry::Known(Known::Piece(_))) => Of::Piece,
+            Ok(Entry::Known(Known::Repair(it))) => Of::Repair(it.no),
+            Ok(Entry::Known(Known::Photo(it))) => Of::Photo(it.photo),
+            Ok(Entry::Known(Known::Sale(_))) => Of::Sale,
+            Ok(Entry::Known(Known::Edition(it))) => Of::Edition(it.reader, it.no),
             _ => continue,
         };
         let told = texts.get(&line.no);
         let told = told.and_then(|it| serde_json::from_str::<Value>(it).ok());
         if let Some(told) = told.and_then(|it| it.get("told").cloned()) {
-            newest.insert((line.piece.clone(), no), told);
+            newest.insert((line.piece.clone(), of), told);
         }
     }
     newest
@@ -83,10 +105,22 @@ impl Ledger {
                     it.editions
                         .insert((piece, made.reader.clone(), made.no), made);
                 }
+                Ok(Entry::Known(Known::Kept(kept))) => {
+                    let list = it.kept.entry(piece).or_default();
+                    list.push((kept.name, kept.sha256));
+                }
+                Ok(Entry::Known(Known::Sale(sale))) => {
+                    it.sales.insert(piece, sale.day);
+                }
                 _ => {}
             }
         }
         it
+    }
+
+    /// What was told privately of something.
+    pub(in crate::work) fn told(&self, stock_no: &StockNo, of: Of) -> Option<&Value> {
+        self.private.get(&(stock_no.to_string(), of))
     }
 
     pub(in crate::work) fn is_removed(&self, stock_no: &StockNo, photo: u32) -> bool {

@@ -23,6 +23,8 @@ pub(in crate::work) struct SealsFound {
     pub(in crate::work) checks: Vec<Check>,
     /// Time stamps that hold: how many lines each covers, and not later than.
     pub(in crate::work) stamps: Vec<(u64, Moment)>,
+    /// How many lines the newest seal covers.
+    pub(in crate::work) size: u64,
     pub(in crate::work) fingerprint: Option<String>,
 }
 
@@ -56,7 +58,7 @@ pub(in crate::work) fn seals(
     if key.is_none() && !seals.is_empty() {
         tally.missing(format!("the public key `seals/{PUBLIC_KEY}` is not there"));
     }
-    let mut stamps = Stamps::default();
+    let (mut stamps, mut covered) = (Stamps::default(), 0);
     let mut last = 0;
     for seal in &seals {
         let no = seal.no;
@@ -80,11 +82,27 @@ pub(in crate::work) fn seals(
             }
         }
         stamps.judge(judge, seal, &statement);
+        covered = covered.max(statement.size);
     }
+    let mut checks = vec![tally.check(), stamps.check()];
+    checks.extend(unsealed(stored.len() as u64, covered).filter(|_| !seals.is_empty()));
     Ok(SealsFound {
-        checks: vec![tally.check(), stamps.check()],
+        checks,
         stamps: stamps.good,
+        size: covered,
         fingerprint: key.map(|it| it.fingerprint()),
+    })
+}
+
+/// Tells lines that no seal covers yet; between two seals that is as it should be.
+fn unsealed(lines: u64, covered: u64) -> Option<Check> {
+    let newer = lines.checked_sub(covered).filter(|it| *it > 0)?;
+    Some(Check {
+        code: "unsealed",
+        outcome: Outcome::Told,
+        about: format!(
+            "lines after the newest seal: {newer}; nothing shows yet that they were not changed: `asfound seal`"
+        ),
     })
 }
 

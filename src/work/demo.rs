@@ -13,6 +13,7 @@ use crate::kit::money::Currency;
 use crate::mark::Story;
 use crate::mark::StoryPiece;
 use crate::mark::StoryRepair;
+use crate::mark::StorySale;
 use crate::mark::story;
 use crate::model::ids::StockNo;
 use crate::model::market::Market;
@@ -41,6 +42,8 @@ use crate::work::report::Reported;
 use crate::work::report::report;
 use crate::work::seal::SealOrder;
 use crate::work::seal::seal;
+use crate::work::sold::SaleTold;
+use crate::work::sold::sold;
 
 /// What the demo made.
 #[derive(Clone, Debug, Serialize)]
@@ -91,6 +94,11 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
         for told in story.repairs.iter().filter(|it| it.after == shoot.folder) {
             repair(&mut book, &stock_no, repair_told(told, currency)?)?;
         }
+    }
+    let sale = sale_told(&story.sale, currency)?;
+    // On a machine whose clock stands before the story, the sale has not been yet.
+    if sale.day.is_none_or(|it| it <= book.now.local_day()) {
+        sold(&mut book, &stock_no, sale)?;
     }
     let mut made = |reader| -> Result<String, WorkError> {
         let done = report(&mut book, &order_for(&stock_no, reader), progress)?;
@@ -179,6 +187,15 @@ fn repair_told(it: &StoryRepair, currency: Currency) -> Result<RepairTold, WorkE
         minutes: Some(it.minutes),
         cost: Some(currency.amount(&it.cost)?),
         private_note: it.private_note.clone(),
+    })
+}
+
+fn sale_told(it: &StorySale, currency: Currency) -> Result<SaleTold, WorkError> {
+    Ok(SaleTold {
+        day: Some(it.on.parse()?),
+        price: Some(currency.amount(&it.price)?),
+        to: Some(it.to.clone()),
+        note: None,
     })
 }
 

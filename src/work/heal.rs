@@ -1,27 +1,24 @@
-//! Puts back originals that are gone or rotten, from a folder that still has the same bytes.
+//! Puts back originals and papers that are gone or rotten, from a folder that still has the same bytes.
 
 use std::path::Path;
 use std::path::PathBuf;
 
 use walkdir::WalkDir;
 
-use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::vault;
 use crate::work::WorkError;
+use crate::work::check_book::Lost;
 use crate::work::check_book::digest_of;
 
-/// Finds the bytes of lost originals below `folder` and puts them back; what lies in their place is kept beside them. Gives the
+/// Finds the bytes of lost files below `folder` and puts them back; what lies in their place is kept beside them. Gives the
 /// paths that were put back.
 ///
 /// # Errors
 /// When a file cannot be written.
-pub(in crate::work) fn heal(
-    lost: &[(PathBuf, Digest, u64)],
-    folder: &Path,
-) -> Result<Vec<PathBuf>, WorkError> {
+pub(in crate::work) fn heal(lost: &[Lost], folder: &Path) -> Result<Vec<PathBuf>, WorkError> {
     let mut healed = Vec::new();
-    let mut left: Vec<&(PathBuf, Digest, u64)> = lost.iter().collect();
+    let mut left: Vec<&Lost> = lost.iter().collect();
     for entry in WalkDir::new(folder)
         .sort_by_file_name()
         .into_iter()
@@ -31,17 +28,17 @@ pub(in crate::work) fn heal(
             break;
         }
         let long = entry.metadata().map_or(0, |it| it.len());
-        let fits = |it: &&&(PathBuf, Digest, u64)| it.2 == long && it.0 != entry.path();
-        if !entry.file_type().is_file() || !left.iter().any(|it| fits(&it)) {
+        let fits = |it: &&Lost| it.bytes.is_none_or(|it| it == long) && it.path != entry.path();
+        if !entry.file_type().is_file() || !left.iter().any(fits) {
             continue;
         }
         let Some(digest) = digest_of(entry.path()) else {
             continue;
         };
-        let Some(at) = left.iter().position(|it| it.1 == digest) else {
+        let Some(at) = left.iter().position(|it| it.digest == digest) else {
             continue;
         };
-        let (path, ..) = left.remove(at);
+        let path = &left.remove(at).path;
         vault::restore(path, &read(entry.path())?)?;
         healed.push(path.clone());
     }

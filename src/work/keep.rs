@@ -15,7 +15,7 @@ use crate::work::WorkError;
 use crate::work::open_book::OpenBook;
 
 /// Name of the folder in a piece's folder.
-const FOLDER: &str = "kept";
+pub(in crate::work) const FOLDER: &str = "kept";
 
 /// One paper.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

@@ -14,15 +14,20 @@ use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
 use crate::report::Order;
 use crate::report::Scene;
+use crate::report::SealNamed;
 use crate::report::Shot;
+use crate::report::Since;
+use crate::report::Stated;
 use crate::report::Taken;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
+use crate::work::named_seal::named_seal;
 use crate::work::open_book::OpenBook;
 use crate::work::pictures;
 use crate::work::progress::Progress;
@@ -103,13 +108,14 @@ pub fn report(
     }
     let press = Press::new(book, order, &it, progress)?;
     let (edition, page) = match order.finish {
-        Finish::Draft => (0, press.page(0, book.now.local_day())?),
-        Finish::Final => press.edition(book)?,
+        Finish::Draft => (0, press.next(0, book.now.local_day())?),
+        Finish::Final => press.edition(book.now.local_day())?,
     };
     let path = press.write(book, edition, &page)?;
     let digest = Digest::of(page.as_bytes());
-    if edition > 0 {
-        enter(book, order, edition, digest, &path)?;
+    if edition > press.newest().map_or(0, |it| it.no) {
+        let stated = press.stated.text();
+        enter(book, order, edition, digest, &path, stated)?;
     }
     done.path = Some(path.display().to_string());
     done.edition = Some(edition);
@@ -125,26 +131,22 @@ fn word(reader: Reader) -> &'static str {
     }
 }
 
-/// Enters an edition, unless it is the newest one made again.
+/// Enters an edition.
 fn enter(
     book: &mut OpenBook,
     order: &ReportOrder,
     edition: u32,
     digest: Digest,
     path: &Path,
+    stated: String,
 ) -> Result<(), WorkError> {
-    let newest = book
-        .record
-        .newest_edition(&order.stock_no, word(order.reader))?;
-    if newest.is_some_and(|it| it.no == edition) {
-        return Ok(());
-    }
     let inside = path.strip_prefix(&book.root).unwrap_or(path);
     let edition = Edition {
         no: edition,
         made: book.now.local_day(),
         digest,
         path: inside.display().to_string(),
+        stated: Some(stated),
     };
     Ok(book
         .record
@@ -155,6 +157,11 @@ fn enter(
 struct Press<'a> {
     order: &'a ReportOrder,
     assessment: &'a Assessment,
+    /// The editions for this reader so far.
+    editions: Vec<Edition>,
+    /// What the page states, with the newest seal.
+    stated: Stated,
+    sale: Option<Sale>,
     scene: Scene,
     pictures: BTreeMap<Shot, Taken>,
 }
@@ -166,23 +173,58 @@ impl<'a> Press<'a> {
         assessment: &'a Assessment,
         progress: &dyn Progress,
     ) -> Result<Self, WorkError> {
-        let shots = report::shots(assessment, &wanted(order, 1, book.now.local_day()));
+        let sale = match order.reader {
+            Reader::Owner => book.record.sale(&order.stock_no)?,
+            Reader::Buyer => None,
+        };
+        let first = wanted(order, 1, book.now.local_day());
+        let shots = report::shots(assessment, &first);
         let settings = book.settings()?;
         let mut scene = scene(&book.trade, &assessment.piece, &settings);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
         // What hardly moves, and what the owner has still to measure, is no line for a buyer.
         let told = moved.filter(|it| it.swing.is_some());
         scene.movement = told.map(|it| it.text).collect();
+        let editions = book.record.editions(&order.stock_no)?.into_iter();
+        let editions = editions.filter(|it| it.0 == word(order.reader));
+        let seal = named_seal(book, &order.stock_no)?;
         Ok(Self {
             order,
             assessment,
+            editions: editions.map(|it| it.1).collect(),
+            stated: Stated::of(assessment, &scene, seal),
+            sale,
             scene,
             pictures: pictures::take(book, assessment, &shots, order.packing, progress)?,
         })
     }
 
-    fn page(&self, edition: u32, made_on: Day) -> Result<String, WorkError> {
-        let wanted = wanted(self.order, edition, made_on);
+    /// The newest edition for this reader.
+    fn newest(&self) -> Option<&Edition> {
+        self.editions.last()
+    }
+
+    /// A page that comes after the newest edition.
+    fn next(&self, edition: u32, made_on: Day) -> Result<String, WorkError> {
+        let before = self.newest();
+        self.page(edition, made_on, before, self.stated.seal().cloned())
+    }
+
+    /// A page that comes after `before`.
+    fn page(
+        &self,
+        edition: u32,
+        made_on: Day,
+        before: Option<&Edition>,
+        seal: Option<SealNamed>,
+    ) -> Result<String, WorkError> {
+        let since = before.map(|it| Since::new(it.no, stated(it).as_ref(), &self.stated));
+        let wanted = Order {
+            since,
+            seal,
+            sale: self.sale.clone(),
+            ..wanted(self.order, edition, made_on)
+        };
         Ok(report::page(
             self.assessment,
             &self.scene,
@@ -191,19 +233,20 @@ impl<'a> Press<'a> {
         )?)
     }
 
-    /// The newest edition again when the page would be the same, else the next one.
-    fn edition(&self, book: &OpenBook) -> Result<(u32, String), WorkError> {
-        let newest = book
-            .record
-            .newest_edition(&self.order.stock_no, word(self.order.reader))?;
-        if let Some(newest) = &newest {
-            let page = self.page(newest.no, newest.made)?;
+    /// The newest edition again when the page would be the same, with the seal that it named; else the next one.
+    ///
+    /// A seal alone makes no new edition: what the page says of the one before stays true, and the edition enters the
+    /// ledger itself, so that there would be no end to it.
+    fn edition(&self, today: Day) -> Result<(u32, String), WorkError> {
+        if let [former @ .., newest] = self.editions.as_slice() {
+            let seal = stated(newest).and_then(|it| it.seal().cloned());
+            let page = self.page(newest.no, newest.made, former.last(), seal)?;
             if Digest::of(page.as_bytes()) == newest.digest {
                 return Ok((newest.no, page));
             }
         }
-        let no = newest.map_or(1, |it| it.no + 1);
-        Ok((no, self.page(no, book.now.local_day())?))
+        let no = self.newest().map_or(1, |it| it.no + 1);
+        Ok((no, self.next(no, today)?))
     }
 
     fn write(&self, book: &OpenBook, edition: u32, page: &str) -> Result<PathBuf, WorkError> {
@@ -250,6 +293,11 @@ impl<'a> Press<'a> {
     }
 }
 
+/// What an edition stated; `None` when that was not kept, or by another version of this program.
+fn stated(edition: &Edition) -> Option<Stated> {
+    edition.stated.as_deref().and_then(Stated::read)
+}
+
 /// Removes drafts that a killed run left. Another window may be writing a report there: its drafts are young. One that
 /// cannot be removed must not keep the report from being written.
 fn sweep(folder: &Path) {
@@ -263,5 +311,8 @@ fn wanted(order: &ReportOrder, edition: u32, made_on: Day) -> Order {
         edition,
         made_on,
         packing: order.packing,
+        since: None,
+        seal: None,
+        sale: None,
     }
 }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::kit::clock::Day;
 use crate::work::WorkError;
 use crate::work::open_book::OpenBook;
 
@@ -20,6 +21,8 @@ pub struct StockLine {
     pub findings: u64,
     /// Stage of its newest shoot; `None` when it has none.
     pub stage: Option<String>,
+    /// The day it was sold, as told; `None` when it was not.
+    pub sold: Option<Day>,
 }
 
 /// Lists the pieces, by stock number, as their sidecars were last read; whatever is done with one piece reads its own.
@@ -34,6 +37,7 @@ pub fn stock(book: &OpenBook) -> Result<Vec<StockLine>, WorkError> {
         photos: it.photos,
         findings: it.findings,
         stage: it.stage,
+        sold: it.sold,
     };
     Ok(book.record.stock()?.into_iter().map(line).collect())
 }

@@ -16,6 +16,7 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::model::sale::Sale;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
@@ -30,6 +31,7 @@ use crate::work::open_book::OpenBook;
 #[expect(missing_docs, reason = "the names are the contract of --json")]
 pub struct Survey {
     pub piece: PieceLine,
+    pub sold: Option<Sale>,
     pub shoots: Vec<ShootLine>,
     pub photos: usize,
     pub parts: Vec<PartLine>,
@@ -175,6 +177,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     let parts = advise::refinish::paths::paths(&it, &book.trade);
     Ok(Survey {
         piece: piece_line(&it),
+        sold: book.record.sale(stock_no)?,
         shoots: shoot_lines(&it),
         photos: it.photos.len(),
         parts: part_lines(&it),

@@ -41,7 +41,7 @@ pub struct Verified {
     pub stamps: Vec<String>,
     /// Enclosed files that no line vouches for.
     pub presented: Vec<String>,
-    /// Originals that were put back.
+    /// Originals and papers that were put back.
     pub healed: Vec<String>,
 }
 
@@ -119,7 +119,13 @@ pub fn verify_book(
     let stamps = stamps.map(|(size, at)| format!("the first {size} lines: not later than {at}"));
     Ok(Verified {
         verdict: verdict.word(),
-        meaning: verdict.meaning(),
+        meaning: match verdict {
+            Verdict::Intact if found.unsealed > 0 => {
+                "Every file, and every line that a seal covers, is as it was; the newest lines are not sealed yet. When that was, \
+                 only the maker says: who holds the key could have made all of it at any time."
+            }
+            verdict => verdict.meaning(),
+        },
         stamps: stamps.collect(),
         checks: lines(&found.checks),
         fingerprint: found.fingerprint,

@@ -4,6 +4,12 @@ use serde::Serialize;
 
 use crate::trade;
 use crate::trade::TradeBook;
+use crate::trade::asker::Asker;
+use crate::trade::asker::ORIENTATION;
+use crate::trade::asker::Procedure;
+use crate::trade::asker::askers;
+use crate::trade::asker::procedures;
+use crate::trade::claim_kind::claim_kinds;
 use crate::trade::offer::Channel;
 use crate::trade::tag::Tag;
 use crate::trade::wood::Wood;
@@ -19,7 +25,8 @@ pub struct Word {
     pub label: String,
     /// What it means.
     pub plain: String,
-    /// For faults the criteria of the four levels; for woods other names and where the figures are from.
+    /// For faults the criteria of the four levels; for woods other names and where the figures are from; for who asks what to send
+    /// and how soon; for a procedure its steps.
     pub more: Vec<String>,
 }
 
@@ -44,6 +51,10 @@ pub enum Kind {
     Woods,
     /// Channels by which pieces are sold.
     Channels,
+    /// Who asks when a piece is disputed, with what to send; and what to do when.
+    Askers,
+    /// Questions that a dossier can answer.
+    Claims,
 }
 
 /// The words of a kind: of a stock book, with the user's own in it, or of the program alone.
@@ -77,6 +88,11 @@ fn listed(kind: Kind, book: &TradeBook) -> Vec<Word> {
         Kind::Paths => bare!(book.paths, label, plain),
         Kind::Woods => book.woods.iter().map(wood).collect(),
         Kind::Channels => book.offer.channels.iter().map(channel).collect(),
+        Kind::Askers => {
+            let askers = askers().iter().map(asker);
+            askers.chain(procedures().iter().map(procedure)).collect()
+        }
+        Kind::Claims => bare!(claim_kinds(), label, question),
     }
 }
 
@@ -124,6 +140,29 @@ fn wood(it: &Wood) -> Word {
     Word {
         more,
         ..bare(&it.id, &it.label, &format!("{moves}{bleeds}"))
+    }
+}
+
+fn asker(it: &Asker) -> Word {
+    let line = |what: &str, lines: &[String]| format!("{what}: {}", lines.join(" "));
+    Word {
+        more: vec![
+            line("send", &it.send),
+            format!("{} {ORIENTATION}", line("time limits", &it.limits)),
+        ],
+        ..bare(&it.id, &it.label, &it.asks.join(" "))
+    }
+}
+
+fn procedure(it: &Procedure) -> Word {
+    let steps = it.steps.iter().zip(1..);
+    Word {
+        more: steps.map(|(step, no)| format!("{no}. {step}")).collect(),
+        ..bare(
+            &it.id,
+            &it.label,
+            "What to do, in order; general information, no legal advice.",
+        )
     }
 }
 

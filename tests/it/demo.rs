@@ -61,6 +61,8 @@ fn survey() -> Value {
 #[test]
 fn the_shoots_hold_what_was_photographed() {
     let survey = survey();
+    assert_eq!(survey["sold"]["day"], "2026-05-16");
+    assert_eq!(survey["sold"]["price"]["minor"], 38500);
     let shoots: Vec<String> = survey["shoots"]
         .as_array()
         .unwrap()

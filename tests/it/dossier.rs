@@ -11,6 +11,7 @@ use std::sync::Arc;
 use asfound::evidence::bag::Sink;
 use asfound::evidence::bag::Source;
 use asfound::evidence::bag::Writer;
+use asfound::evidence::check::Check;
 use asfound::evidence::check::Judgement;
 use asfound::evidence::check::Stamp;
 use asfound::evidence::check::Tools;
@@ -25,10 +26,12 @@ use asfound::evidence::key::PublicKey;
 use asfound::evidence::line::Line;
 use asfound::evidence::merkle;
 use asfound::evidence::merkle::Tree;
+use asfound::evidence::proofs;
 use asfound::evidence::proofs::LeftOut;
 use asfound::evidence::proofs::LeftOutFile;
 use asfound::evidence::proofs::LeftOutLine;
 use asfound::evidence::proofs::PrivatePart;
+use asfound::evidence::proofs::Proofs;
 use asfound::evidence::proofs::Why;
 use asfound::evidence::seal::Statement;
 use asfound::evidence::stamp::Given;
@@ -202,9 +205,11 @@ impl Book {
 
     pub(crate) fn say(&mut self, piece: &str, what: &str, open: Value) -> u64 {
         let no = self.lines.len() as u64;
+        let before = self.lines.iter().filter(|it| it.piece == piece);
         let line = Line {
-            v: 1,
+            v: 2,
             no,
+            in_piece: Some(before.count() as u64),
             at: format!("2026-05-{:02}T{:02}:00:00Z", 1 + no / 20, no % 20)
                 .parse()
                 .unwrap(),
@@ -422,6 +427,106 @@ pub(crate) fn book(seed: u8, photo: &dyn Fn(u32) -> Vec<u8>, stamp: Option<Stamp
 
 pub(crate) fn small(no: u32) -> Vec<u8> {
     format!("invented picture {no} ").repeat(9).into_bytes()
+}
+
+/// The dossier without a line and all that would betray it but its running number: its proof, what it names, what it hides.
+fn held_back(book: &Book, no: u64) -> Folder {
+    let mut folder = book.dossier();
+    let line = &book.lines[no as usize];
+    let rows = folder.text(dossier::LINES);
+    let rows: String = rows
+        .lines()
+        .filter(|it| **it != line.text())
+        .map(|it| format!("{it}\n"))
+        .collect();
+    folder.set(dossier::LINES, rows);
+    let mut proofs: Proofs = proofs::read(&folder.text(dossier::PROOFS)).unwrap();
+    proofs.lines.retain(|it| it.no != no);
+    folder.set(dossier::PROOFS, proofs::text(&proofs));
+    let mut left: LeftOut = proofs::read(&folder.text(dossier::LEFT_OUT)).unwrap();
+    left.files.retain(|it| it.no != no);
+    folder.set(dossier::LEFT_OUT, proofs::text(&left));
+    if let Some(sha256) = line.open["sha256"].as_str() {
+        folder
+            .0
+            .retain(|_, bytes| Digest::of(bytes).to_string() != sha256);
+    }
+    folder.listed_anew(Some(&book.key))
+}
+
+/// Numbers of the lines about the piece with this `what`, in order.
+fn lines_of(book: &Book, what: &str) -> Vec<u64> {
+    let lines = book.lines.iter();
+    let lines = lines.filter(|it| it.piece == PIECE && it.what == what);
+    lines.map(|it| it.no).collect()
+}
+
+/// Who holds the key can leave a line out, with everything that names it, and sign the set anew; the running number of the next
+/// line shows it. Papers, sales and editions have no numbers of their own, or are the last of theirs.
+#[test]
+fn a_line_that_the_maker_holds_back_is_noticed_by_the_running_numbers() {
+    let book = good();
+    let last = book.lines.iter().rfind(|it| it.piece == PIECE).unwrap().no;
+    for what in ["kept", "edition", "sidecar", "moisture", "photo"] {
+        for no in lines_of(&book, what) {
+            let found = book.judge(&mut held_back(&book, no));
+            // A picture's line is named by its sidecar's too: that alone would betray it.
+            assert!(
+                found.verdict >= Verdict::Incomplete,
+                "{what} {no}: {found:#?}"
+            );
+            let running = found.checks.iter().find(|it| it.code == "running").unwrap();
+            assert!(
+                !running.ok() && running.about.contains(": 1 of the lines"),
+                "{running:?}"
+            );
+        }
+    }
+    // Of what came after the last line that is here, nothing shows.
+    assert_eq!(lines_of(&book, "sale"), [last]);
+    let mut folder = held_back(&book, last);
+    folder.0.remove(dossier::PRIVATE);
+    let found = book.judge(&mut folder.listed_anew(Some(&book.key)));
+    assert!(
+        found
+            .checks
+            .iter()
+            .filter(|it| it.code == "running")
+            .all(Check::ok)
+    );
+    // A line that is said to be left out leaves no gap: `errand` is.
+    let found = book.judge(&mut book.dossier());
+    assert!(
+        found
+            .checks
+            .iter()
+            .filter(|it| it.code == "running")
+            .all(Check::ok)
+    );
+}
+
+/// Lines of an older program have no running numbers and stay as they are; those that follow count them.
+#[test]
+fn lines_without_a_running_number_count_for_those_that_come_after() {
+    let mut book = good();
+    let older = |book: &mut Book, until: u64| {
+        for line in book.lines.iter_mut().filter(|it| it.no < until) {
+            (line.v, line.in_piece) = (1, None);
+        }
+        book.seals.clear();
+        book.seal(Some(&toy_stamp));
+    };
+    let kept = lines_of(&book, "kept");
+    older(&mut book, kept[1]);
+    let found = book.judge(&mut book.dossier());
+    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    let found = book.judge(&mut held_back(&book, kept[0]));
+    assert_eq!(found.verdict, Verdict::Incomplete);
+    older(&mut book, u64::MAX);
+    let found = book.judge(&mut book.dossier());
+    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    let running = found.checks.iter().find(|it| it.code == "running").unwrap();
+    assert!(running.about.contains("no running numbers"), "{running:?}");
 }
 
 pub(crate) fn good() -> Book {
@@ -711,8 +816,17 @@ fn the_checking_page_finds_what_the_program_finds() {
     let photo = "data/originals/1-purchase/IMG_0001.jpg";
     let mut large_book = good_large();
     large_book.seal(None);
+    let mut older = book.clone();
+    for line in &mut older.lines {
+        (line.v, line.in_piece) = (1, None);
+    }
+    older.seals.clear();
+    older.seal(None);
+    let kept = lines_of(&book, "kept")[0];
     let cases = [
         ("good", good.clone()),
+        ("held-back", held_back(&book, kept)),
+        ("older", older.dossier()),
         (
             "photo-changed",
             changed(&|it| it.0.get_mut(photo).unwrap()[5] ^= 1),

@@ -407,6 +407,16 @@ fn a_claim_says_what_answers_it_and_what_is_missing() {
     let cover = fs::read_to_string(path(&claim).join("data/cover.html")).unwrap();
     assert!(cover.contains("Was the damage there when the piece left?"));
     assert!(cover.contains("no legal advice"));
+    for said in [
+        "Who asks, and for what",
+        "Road carrier: pallet, or wrapped in blankets",
+        "The delivery note, with the damage written on it at the door.",
+        "When somebody claims: what to do, in order",
+        "Compare view by view: the same, worse, or cannot be told.",
+    ] {
+        assert!(cover.contains(said), "{said}");
+    }
+    assert!(!cover.contains("Bank or payment service"));
     // One picture, by its number, by its name and by its file: the exhibit is the finding in it.
     let file = shop.stored("1 purchase 2026-05-03/IMG_2.jpg");
     for name in ["2", "IMG_2.jpg", file.to_str().unwrap()] {
@@ -418,6 +428,32 @@ fn a_claim_says_what_answers_it_and_what_is_missing() {
         );
         assert!(cover.contains("class=\"mark\""), "the outline is drawn");
     }
+}
+
+/// A time limit never stands alone.
+#[test]
+fn who_asks_is_listed_and_limits_are_orientation() {
+    let shop = shop();
+    let words = shop.run(&["words", "askers", "--json"]).code(0).json();
+    let words = words.as_array().unwrap();
+    assert_eq!(words.len(), 11);
+    let mut limits = 0;
+    for line in words.iter().flat_map(|it| it["more"].as_array().unwrap()) {
+        let line = line.as_str().unwrap();
+        if line.starts_with("time limits: ") {
+            limits += 1;
+            assert!(
+                line.ends_with("Orientation; your contract and country decide."),
+                "{line}"
+            );
+        }
+    }
+    assert_eq!(limits, 8);
+    shop.run(&["words", "askers", "removal"])
+        .code(0)
+        .says("mover  Removal firm");
+    let claims = shop.run(&["words", "claims", "--json"]).code(0).json();
+    assert_eq!(claims.as_array().unwrap().len(), 14);
 }
 
 #[test]
@@ -535,6 +571,25 @@ fn kept_papers_go_into_the_dossier() {
     verify(&shop, &dossier).code(0).says("intact");
     flip(&dossier.join("data/kept/O'Hara.txt"));
     verify(&shop, &dossier).code(1).says("altered");
+    // In the book a rotten one is named and put back, and a row without its line is found.
+    shop.run(&["verify"]).code(0);
+    flip(&shop.stored("kept/O'Hara.txt"));
+    shop.run(&["verify"])
+        .code(1)
+        .says("altered")
+        .says("`O'Hara.txt` has other bytes");
+    shop.run(&["verify", "--heal", "../card"])
+        .code(0)
+        .says("put back");
+    fs::remove_file(shop.stored("kept/O'Hara.txt")).unwrap();
+    shop.run(&["verify"]).code(1).says("incomplete");
+    shop.run(&["verify", "--heal", "../card"]).code(0);
+    db(&shop)
+        .execute("DELETE FROM kept_file WHERE name = 'listing.html'", [])
+        .unwrap();
+    shop.run(&["verify"])
+        .code(1)
+        .says("the papers that were put by are not those of the ledger");
 }
 
 #[test]
@@ -573,6 +628,8 @@ fn a_row_changed_behind_the_programs_back_is_altered() {
         "UPDATE photo SET clock_off = 86400 WHERE no = 1",
         "UPDATE edition SET digest = zeroblob(32)",
         "DELETE FROM photo WHERE no = 4",
+        "UPDATE shoot SET stage = 'handover' WHERE no = 2",
+        "UPDATE photo SET facts = json_set(facts, '$.camera', 'another') WHERE no = 2",
     ] {
         let shop = sealed();
         {
@@ -583,6 +640,76 @@ fn a_row_changed_behind_the_programs_back_is_altered() {
         let said = shop.run(&["verify"]).code(1);
         assert!(said.out().contains("altered"), "{change}: {said}");
     }
+}
+
+/// What came after the newest seal is told, and not said to be sealed.
+#[test]
+fn lines_that_no_seal_covers_are_told() {
+    let shop = sealed();
+    let codes = |found: &Value| -> Vec<String> {
+        let checks = found["checks"].as_array().unwrap().iter();
+        checks
+            .map(|it| it["code"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let found = shop.run(&["verify", "--json"]).code(0).json();
+    assert!(!codes(&found).contains(&"unsealed".to_owned()));
+    shop.run(&["amend", "26-001", "--weight", "12 kg"]).code(0);
+    let found = shop.run(&["verify", "--json"]).code(0).json();
+    assert!(codes(&found).contains(&"unsealed".to_owned()));
+    assert_eq!(found["verdict"], "intact, not time-stamped");
+    shop.run(&["verify"])
+        .code(0)
+        .says("lines after the newest seal: 1;")
+        .says("the newest lines are not");
+}
+
+/// A picture that was taken out does not come back by a row that is gone.
+#[test]
+fn a_removal_that_was_undone_is_altered() {
+    let shop = shop();
+    shop.run(&["remove", "26-001", "--photo", "4", "--why", "a neighbour"])
+        .code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let gone = db(&shop).execute("DELETE FROM removed_photo", []).unwrap();
+    assert_eq!(gone, 1);
+    shop.run(&["verify"])
+        .code(1)
+        .says("altered")
+        .says("picture 4 was taken out");
+}
+
+/// What the record reads in a sidecar is worked out from its text; a row that was changed to read otherwise is found by it.
+#[test]
+fn a_text_that_is_read_as_something_else_is_altered() {
+    let newest = "(SELECT max(id) FROM sidecar_text)";
+    for change in [
+        "UPDATE sidecar_text SET content = replace(content, '\"level\":2', '\"level\":1') WHERE content LIKE '%white_mark%'".to_owned(),
+        "UPDATE sidecar_text SET content = json_set(content, '$.view', 'top_raking') WHERE content LIKE '%top_flat%'".to_owned(),
+        "UPDATE sidecar_text SET text = replace(text, 'level = 2', 'level = 1') WHERE text LIKE '%white_mark%'".to_owned(),
+        format!("INSERT INTO sidecar_text (photo, absorbed, text, content) SELECT photo, absorbed, text, content FROM sidecar_text WHERE id = {newest}"),
+    ] {
+        let shop = sealed();
+        assert_eq!(db(&shop).execute(&change, []).unwrap(), 1, "{change}");
+        let found = shop.run(&["verify", "--json"]).code(1).json();
+        assert_eq!(found["verdict"], "altered", "{change}");
+        let bad: Vec<&Value> = found["checks"].as_array().unwrap().iter().filter(|it| it["ok"] == false).map(|it| &it["code"]).collect();
+        assert_eq!(bad, ["sidecars"], "{change}");
+    }
+    // An older text put in force again.
+    let shop = shop();
+    let sidecar = shop.stored("1 purchase 2026-05-03/IMG_2.jpg.toml");
+    let old = fs::read_to_string(&sidecar).unwrap();
+    fs::write(&sidecar, old.replace("level = 2", "level = 3")).unwrap();
+    shop.run(&["survey", "26-001"]).code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let back = "UPDATE sidecar_seen SET in_force = (SELECT min(id) FROM sidecar_text WHERE text LIKE '%white_mark%') WHERE in_force IN (SELECT id FROM sidecar_text WHERE text LIKE '%level = 3%')";
+    assert_eq!(db(&shop).execute(back, []).unwrap(), 1);
+    shop.run(&["verify"])
+        .code(1)
+        .says("26-001: of picture 2 another text is in force than the newest good one");
 }
 
 #[test]
@@ -617,7 +744,7 @@ fn an_older_book_gets_its_ledger_once_and_says_so() {
     let shop = shop();
     db(&shop)
         .execute_batch(
-            "DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
+            "DROP TABLE edition_stated; DROP TABLE sale; DROP TABLE ledger; DROP TABLE seal; DROP TABLE removed_photo; DROP TABLE kept_file; PRAGMA user_version = 1",
         )
         .unwrap();
     let lines = || -> Vec<String> {

@@ -22,9 +22,9 @@ use crate::stamp_office::VALID;
 use crate::stamp_office::ready;
 
 /// What one server was asked: the lines of the head, in small letters, and the body.
-struct Asked {
+pub(crate) struct Asked {
     head: Vec<String>,
-    body: Vec<u8>,
+    pub(crate) body: Vec<u8>,
 }
 
 fn listen(stream: &TcpStream) -> Asked {
@@ -49,7 +49,7 @@ fn listen(stream: &TcpStream) -> Asked {
 }
 
 /// A server that takes this many questions and answers each as told; gives its address.
-fn serve(
+pub(crate) fn serve(
     questions: usize,
     answer: impl Fn(usize, Asked, &mut TcpStream) + Send + 'static,
 ) -> (String, JoinHandle<()>) {
@@ -70,7 +70,7 @@ fn head(status: &str, more: &str) -> Vec<u8> {
     format!("HTTP/1.1 {status}\r\nConnection: close\r\n{more}\r\n").into_bytes()
 }
 
-const KIND: &str = "Content-Type: application/timestamp-reply\r\n";
+pub(crate) const KIND: &str = "Content-Type: application/timestamp-reply\r\n";
 
 /// Asks a server that sends these bytes and hangs up.
 fn answered(bytes: Vec<u8>) -> Result<Vec<u8>, AuthorityError> {
@@ -83,7 +83,7 @@ fn answered(bytes: Vec<u8>) -> Result<Vec<u8>, AuthorityError> {
     reply
 }
 
-fn sent(status: &str, more: &str, body: &[u8]) -> Vec<u8> {
+pub(crate) fn sent(status: &str, more: &str, body: &[u8]) -> Vec<u8> {
     let length = format!("Content-Length: {}\r\n{more}", body.len());
     [head(status, &length), body.to_vec()].concat()
 }

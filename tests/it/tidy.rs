@@ -305,6 +305,7 @@ fn every_migration_is_applied_in_order() {
 const RELEASED: &[&str] = &[
     "31042119a305ad9d3b7931f3a38e4f04c28b6266e9e679661b29ba8f45561083",
     "b3aa9b5d6f4f0c8d6195ba05ac954f588eafd8464cb2c209a57b463e2a467315",
+    "6502ef624ef11c37796e823001ff59fb41e832a7a1ab61f9644eee5c6ca1a8f9",
 ];
 
 #[test]

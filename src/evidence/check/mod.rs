@@ -183,6 +183,7 @@ pub fn check(source: &mut dyn Source, tools: &dyn Tools) -> io::Result<Judgement
         notes.missing("photos", "without lines no file can be compared");
     } else {
         files::compare(&desk, &mut notes, &lines, &left_out);
+        numbers::running(&mut notes, &lines, &left_out);
         numbers::gaps(&mut notes, &lines, &left_out);
     }
     let presented = files::presented(&desk, &mut notes);

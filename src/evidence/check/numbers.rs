@@ -1,4 +1,4 @@
-//! Gaps in the numbers that a piece's photos, repairs and editions have.
+//! Gaps in the running numbers of a piece's lines, and in the numbers that its photos, repairs and editions have.
 //!
 //! The hash tree shows that a line was not changed; that one was not simply held back only such gaps can show.
 
@@ -10,6 +10,54 @@ use crate::evidence::check::notes::Notes;
 use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::proofs::LeftOut;
+
+/// Tells lines about the piece that are neither here nor said to be left out, by the running numbers of those that are.
+pub(super) fn running(notes: &mut Notes, lines: &[Found], left_out: &LeftOut) {
+    const CODE: &str = "running";
+    let mut counted = 0;
+    let (mut here, mut held_back) = (0_u64, 0_u64);
+    let mut before = None;
+    for line in lines
+        .iter()
+        .map(|it| &it.line)
+        .filter(|it| !it.piece.is_empty())
+    {
+        let out = left_out.lines.iter().filter(|it| it.no < line.no).count() as u64;
+        let known = here + out + held_back;
+        here += 1;
+        let Some(number) = line.in_piece else {
+            before = Some(line.no);
+            continue;
+        };
+        counted += 1;
+        let place = match before {
+            Some(before) => format!("between line {before} and line {}", line.no),
+            None => format!("before line {}", line.no),
+        };
+        if number > known {
+            let missing = number - known;
+            held_back += missing;
+            let about = format!(
+                "{place}: {missing} of the lines about this piece are neither here nor said to be left out, as the running numbers show"
+            );
+            notes.missing(CODE, about);
+        } else if number < known {
+            let about = format!(
+                "{place}: there are more lines about this piece than its running number {number} allows"
+            );
+            notes.wrong(CODE, about);
+        }
+        before = Some(line.no);
+    }
+    if counted == 0 {
+        let about = "The lines have no running numbers, as an older program wrote them: that one was held back could not be seen.";
+        notes.told(CODE, about);
+    }
+    notes.close(
+        CODE,
+        "No line about this piece is skipped without a word, up to the last that is here; what came after it, nothing in here can show.",
+    );
+}
 
 /// Tells numbers that no line has.
 pub(super) fn gaps(notes: &mut Notes, lines: &[Found], left_out: &LeftOut) {

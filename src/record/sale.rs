@@ -1,0 +1,44 @@
+//! Sales.
+
+use rusqlite::OptionalExtension as _;
+use rusqlite::params;
+
+use crate::model::ids::StockNo;
+use crate::model::sale::Sale;
+use crate::record::Record;
+use crate::record::RecordError;
+use crate::record::from_json;
+use crate::record::json;
+use crate::record::ledger;
+use crate::record::piece::row_of;
+
+impl Record {
+    /// Enters the sale of a piece, in the place of what was told of it before.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be written.
+    pub fn tell_sale(&mut self, stock_no: &StockNo, sale: &Sale) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| {
+            db.execute(
+                "INSERT INTO sale (piece, day, told) VALUES (?1, ?2, ?3)
+                 ON CONFLICT (piece) DO UPDATE SET day = excluded.day, told = excluded.told",
+                params![row_of(db, stock_no)?, sale.day.to_string(), json(sale)?],
+            )?;
+            ledger::sale(db, now, stock_no, sale)
+        })
+    }
+
+    /// The sale of a piece as told last; `None` when none was.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn sale(&self, stock_no: &StockNo) -> Result<Option<Sale>, RecordError> {
+        self.look(|db| {
+            let piece = row_of(db, stock_no)?;
+            let ask = "SELECT told FROM sale WHERE piece = ?1";
+            let told: Option<String> = db.query_row(ask, [piece], |row| row.get(0)).optional()?;
+            told.map(|it| from_json(&it)).transpose()
+        })
+    }
+}

@@ -1,0 +1,157 @@
+//! A sale: told, put right, shown to whom it concerns and to nobody else.
+
+use std::fs;
+
+use serde_json::Value;
+use serde_json::json;
+
+use crate::shop::Shop;
+
+/// Words that are the owner's alone.
+const PRIVATE: [&str; 3] = ["420.50", "the couple from the mill", "paid in two parts"];
+
+fn sold() -> Shop {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    shop.run(&[
+        "sold",
+        "26-001",
+        "--on",
+        "2026-05-26",
+        "--price",
+        "420.50",
+        "--to",
+        "the couple from the mill",
+        "--note",
+        "paid in two parts",
+    ])
+    .code(0)
+    .stdout("26-001 sold on 2026-05-26; private: EUR 420.50, the couple from the mill, paid in two parts\n");
+    shop
+}
+
+fn ledger(shop: &Shop) -> Vec<(Value, Option<String>)> {
+    let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+    let mut ask = db
+        .prepare("SELECT line, private FROM ledger ORDER BY no")
+        .unwrap();
+    let rows = ask.query_map([], |row| {
+        let line: String = row.get(0)?;
+        Ok((line, row.get(1)?))
+    });
+    let line = |it: rusqlite::Result<(String, Option<String>)>| {
+        let (line, private) = it.unwrap();
+        (serde_json::from_str(&line).unwrap(), private)
+    };
+    rows.unwrap().map(line).collect()
+}
+
+#[test]
+fn a_sale_is_shown_where_it_belongs_and_nowhere_else() {
+    let shop = sold();
+    shop.run(&["survey", "26-001"])
+        .code(0)
+        .says("sold on 2026-05-26");
+    let survey = shop.run(&["survey", "26-001", "--json"]).code(0).json();
+    assert_eq!(
+        survey["sold"],
+        json!({"day": "2026-05-26", "price": {"minor": 42050, "currency": "EUR"},
+            "to": "the couple from the mill", "note": "paid in two parts"})
+    );
+    shop.run(&["stock"]).code(0).says(", sold 2026-05-26");
+    let stock = shop.run(&["stock", "--json"]).code(0).json();
+    assert_eq!(stock[0]["sold"], "2026-05-26");
+    let page = |words: &[&str]| {
+        let made = shop.run(&[&["report", "26-001", "--json"], words].concat());
+        let path = made.code(0).json()["path"].as_str().unwrap().to_owned();
+        fs::read_to_string(path).unwrap()
+    };
+    let (buyer, owner) = (page(&[]), page(&["--for", "owner"]));
+    for text in PRIVATE {
+        assert!(owner.contains(text), "{text}");
+        assert!(!buyer.contains(text), "{text}");
+    }
+    assert!(owner.contains("26 May 2026"));
+    shop.run(&["seal"]).code(0);
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let folder = made.code(0).json()["path"].as_str().unwrap().to_owned();
+    let cover = fs::read_to_string(format!("{folder}/data/cover.html")).unwrap();
+    assert!(cover.contains("Sold, as told by the owner"));
+    for file in walkdir::WalkDir::new(&folder) {
+        let file = file.unwrap();
+        if file.file_type().is_file() {
+            let bytes = fs::read(file.path()).unwrap();
+            for text in PRIVATE {
+                let holds = bytes.windows(text.len()).any(|it| it == text.as_bytes());
+                assert!(!holds, "{text} in {}", file.path().display());
+            }
+        }
+    }
+    shop.run(&["verify"]).code(0);
+}
+
+#[test]
+fn said_again_it_is_put_right_and_the_former_words_stay_in_the_ledger() {
+    let shop = sold();
+    shop.run(&["sold", "26-001"])
+        .code(2)
+        .says("that is what was told of the sale of 26-001 before");
+    shop.run(&["sold", "26-001", "--on", "2026-05-27"])
+        .code(2)
+        .says("2026-05-27 lies in the future: today is 2026-05-26");
+    let again = ["sold", "26-001", "--price", "400", "--json"];
+    let done = shop.run(&again).code(0).json();
+    assert_eq!(done["day"], "2026-05-26");
+    assert_eq!(done["to"], "the couple from the mill");
+    assert_eq!(done["price"]["minor"], 40000);
+    let lines = ledger(&shop);
+    let sales: Vec<_> = lines.iter().filter(|it| it.0["what"] == "sale").collect();
+    assert_eq!(sales.len(), 2);
+    for (sale, price) in sales.iter().zip([42050, 40000]) {
+        assert_eq!(sale.0["open"], json!({"day": "2026-05-26"}));
+        let private: Value = serde_json::from_str(sale.1.as_ref().unwrap()).unwrap();
+        assert_eq!(private["told"]["price"]["minor"], price);
+        assert_eq!(private["salt"].as_str().unwrap().len(), 32);
+    }
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+}
+
+#[test]
+fn a_sale_before_the_piece_came_is_told() {
+    let shop = Shop::with_piece();
+    shop.run(&["sold", "26-001", "--on", "2026-05-25"])
+        .code(1)
+        .says("sold on 2026-05-25, before it was entered in the book on 2026-05-26");
+    shop.run(&["amend", "26-001", "--bought-on", "2026-05-20"])
+        .code(0);
+    // Of a piece that was entered late, the day of purchase counts.
+    shop.run(&["sold", "26-001", "--on", "2026-05-22"])
+        .code(0)
+        .says("2026-05-25, as told before, stays in the ledger");
+    shop.run(&["sold", "26-001", "--on", "2026-05-19"])
+        .code(1)
+        .says("before it was bought on 2026-05-20");
+    // The dates of a dossier show the last word as the sale, and that there was another.
+    shop.run(&["seal"]).code(0);
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let folder = made.code(0).json()["path"].as_str().unwrap().to_owned();
+    let cover = fs::read_to_string(format!("{folder}/data/cover.html")).unwrap();
+    assert_eq!(cover.matches("Sold, as told by the owner").count(), 1);
+    assert_eq!(cover.matches("Told as the day of the sale").count(), 2);
+}
+
+#[test]
+fn a_sale_that_the_ledger_does_not_know_is_noticed() {
+    let shop = sold();
+    let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+    let change = |sql: &str| {
+        assert_eq!(db.execute(sql, []).unwrap(), 1);
+        shop.run(&["verify"])
+            .code(1)
+            .says("altered")
+            .says("26-001: what was told of its sale is not what the ledger says");
+    };
+    change("UPDATE sale SET told = replace(told, '42050', '52050')");
+    change("DELETE FROM sale");
+}
