@@ -45,10 +45,12 @@ pub(in crate::work) fn seals(
     let seals = book.record.seals()?;
     let mut tally = Tally::new(
         "seals",
-        format!(
-            "{} seals: signed by the book's key, each with the root of its lines",
-            seals.len()
-        ),
+        match seals.len() {
+            1 => "1 seal: signed by the book's key, with the root of its lines".to_owned(),
+            many => {
+                format!("{many} seals: signed by the book's key, each with the root of its lines")
+            }
+        },
     );
     if seals.is_empty() {
         tally.missing("there is no seal yet: `asfound seal` makes one");

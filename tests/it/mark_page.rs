@@ -6,7 +6,6 @@ use std::io::BufRead as _;
 use std::io::BufReader;
 use std::io::Write as _;
 use std::path::Path;
-use std::path::PathBuf;
 use std::process::Child;
 use std::process::Command;
 use std::process::Stdio;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::compare::figures::Units;
@@ -202,7 +203,7 @@ fn on_walk(
     part: &FormPart,
     report: Option<&PartReport>,
 ) -> PartOnWalk {
-    let (state, told) = told(report.map(|it| &it.state));
+    let (state, told) = told(it, report);
     let shows = |view: &ViewOnWalk| {
         let found = trade.view(&view.view);
         found.is_some_and(|it| it.shows_part(part))
@@ -238,21 +239,44 @@ fn laid_on(it: &Assessment, part: &PartId) -> Vec<u32> {
 }
 
 /// What was said of a part; the three silences keep three different words.
-fn told(state: Option<&PartState>) -> (&'static str, String) {
-    match state {
-        None | Some(PartState::Silent) => ("silent", "nothing said yet".to_owned()),
-        Some(PartState::Sound { .. }) => ("sound", "looked for, nothing found".to_owned()),
-        Some(PartState::NotExamined { why: None }) => ("not_examined", "not examined".to_owned()),
-        Some(PartState::NotExamined { why: Some(why) }) => {
+fn told(it: &Assessment, report: Option<&PartReport>) -> (&'static str, String) {
+    let Some(report) = report else {
+        return ("silent", "nothing said yet".to_owned());
+    };
+    match &report.state {
+        PartState::Silent => ("silent", "nothing said yet".to_owned()),
+        PartState::Sound { .. } => ("sound", "looked for, nothing found".to_owned()),
+        PartState::NotExamined { why: None } => ("not_examined", "not examined".to_owned()),
+        PartState::NotExamined { why: Some(why) } => {
             ("not_examined", format!("not examined: {why}"))
         }
-        Some(PartState::Absent { .. }) => ("absent", "not there".to_owned()),
-        Some(PartState::Faults { open, closed }) => {
+        PartState::Absent { .. } => ("absent", "not there".to_owned()),
+        PartState::Faults { open, closed } => {
             let all = open + closed;
             let s = if all == 1 { "" } else { "s" };
-            ("faults", format!("{all} finding{s}, {open} still there"))
+            let unsettled = unsettled(it, &report.findings);
+            let rest = match unsettled {
+                0 => String::new(),
+                _ => format!(", {unsettled} not settled"),
+            };
+            (
+                "faults",
+                format!("{all} finding{s}, {open} still there{rest}"),
+            )
         }
     }
+}
+
+/// How many of these findings the record does not settle: repaired as told but not seen so, or not to be told.
+fn unsettled(it: &Assessment, numbers: &[FindingNo]) -> usize {
+    let of_part = it.findings.iter().filter(|it| numbers.contains(&it.no));
+    let open = of_part.filter(|it| {
+        matches!(
+            it.state,
+            FindingState::RepairUnseen | FindingState::NotVisible
+        )
+    });
+    open.count()
 }
 
 fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk> {
