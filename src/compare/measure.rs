@@ -152,14 +152,18 @@ impl Measured {
         }
     }
 
-    /// The figures alone, fit for the size of a mark: `70 mm`, `56 x 43 mm`; only an area where no length is told; `None` for a
-    /// spot.
+    /// The figures and how sure they are, fit for the size of a mark: `70 mm (± 3 mm)`, `56 x 43 mm (± 3 x 3 mm)`; only an area
+    /// where no length is told; `None` for a spot.
     #[must_use]
     pub fn size(&self, units: Units) -> Option<String> {
         let plain = |all: &[Written]| {
             let unit = all.first()?.unit;
-            let values: Vec<&str> = all.iter().map(|it| it.value.as_str()).collect();
-            Some(format!("{} {unit}", values.join(" x ")))
+            let joined = |of: fn(&Written) -> &str| {
+                let all: Vec<&str> = all.iter().map(of).collect();
+                all.join(" x ")
+            };
+            let (values, us) = (joined(|it| &it.value), joined(|it| &it.u));
+            Some(format!("{values} {unit} (± {us} {unit})"))
         };
         let area = self.area_mm2.map(|it| Written::area(it, units));
         plain(&self.lengths(units)).or_else(|| plain(&[area?]))

@@ -233,7 +233,7 @@ fn the_marking_page_is_told_the_measure_of_what_is_drawn() {
     };
     let told = ask(&photo["said"]["marks"][0]["region"]).unwrap();
     // Truly 60 x 5 mm, 235 mm2; the corners in the sidecar are told to a tenth of a percent, 2 px.
-    assert_eq!(told.size.as_deref(), Some("61 x 5.2 mm"));
+    assert_eq!(told.size.as_deref(), Some("61 x 5.2 mm (± 5 x 1.3 mm)"));
     assert!(
         told.text.starts_with("61 ± 5 mm x 5.2 ± 1.3 mm, 2"),
         "{}",

@@ -113,6 +113,9 @@ mod tests {
             ("12mm x 4cm", Some(40.0)),
             ("2 3/4 in", Some(69.85)),
             ("3 mm at 800 mm", Some(3.0)),
+            ("70 mm (± 3 mm)", Some(70.0)),
+            ("2.77 in (± 0.12 in)", Some(70.358)),
+            ("56 x 43.4 mm (± 3 x 2.8 mm)", Some(56.0)),
             ("4", None),
             ("long", None),
             ("", None),
@@ -121,7 +124,13 @@ mod tests {
             let near = got.zip(mm).is_some_and(|(a, b)| (a - b).abs() < 1e-9);
             assert!(near || got == mm, "{text}: {got:?}");
         }
-        for (text, m2) in [("12 cm2", 0.0012), ("0,3 m²", 0.3), ("300 x 200 mm", 0.06)] {
+        for (text, m2) in [
+            ("12 cm2", 0.0012),
+            ("0,3 m²", 0.3),
+            ("300 x 200 mm", 0.06),
+            ("240 mm2 (± 40 mm2)", 2.4e-4),
+            ("56 x 43.4 mm (± 3 x 2.8 mm)", 0.0024304),
+        ] {
             assert!((area_m2(text).unwrap() - m2).abs() < 1e-9, "{text}");
         }
         assert_eq!(

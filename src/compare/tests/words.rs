@@ -80,9 +80,9 @@ fn figures_in_words() {
         ..Measured::default()
     };
     assert_eq!(line.text(Units::Millimetres), "70 ± 3 mm");
-    assert_eq!(line.size(Units::Millimetres).unwrap(), "70 mm");
+    assert_eq!(line.size(Units::Millimetres).unwrap(), "70 mm (± 3 mm)");
     assert_eq!(line.text(Units::Inches), "2.77 ± 0.12 in");
-    assert_eq!(line.size(Units::Inches).unwrap(), "2.77 in");
+    assert_eq!(line.size(Units::Inches).unwrap(), "2.77 in (± 0.12 in)");
     let boxed = Measured {
         length_mm: reading(56.2, 3.0),
         across_mm: reading(43.4, 2.87),
@@ -93,13 +93,19 @@ fn figures_in_words() {
         boxed.text(Units::Millimetres),
         "56 ± 3 mm x 43.4 ± 2.8 mm, 24.4 ± 1.7 cm2"
     );
-    assert_eq!(boxed.size(Units::Millimetres).unwrap(), "56 x 43.4 mm");
+    assert_eq!(
+        boxed.size(Units::Millimetres).unwrap(),
+        "56 x 43.4 mm (± 3 x 2.8 mm)"
+    );
     let small = Measured {
         area_mm2: reading(235.4, 32.0),
         ..Measured::default()
     };
     assert_eq!(small.text(Units::Millimetres), "240 ± 40 mm2");
-    assert_eq!(small.size(Units::Millimetres).unwrap(), "240 mm2");
+    assert_eq!(
+        small.size(Units::Millimetres).unwrap(),
+        "240 mm2 (± 40 mm2)"
+    );
     let json = serde_json::to_value(&line).unwrap();
     assert_eq!(json["length_mm"]["u"], 3.05);
     assert!(json["area_mm2"].is_null());

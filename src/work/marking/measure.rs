@@ -37,7 +37,7 @@ pub struct Measured {
     pub area_mm2: Option<Reading>,
     /// All of it in words, in the units of the book, such as `70 ± 4 mm`.
     pub text: String,
-    /// Fit for the size of a mark, such as `70 mm`.
+    /// Fit for the size of a mark, such as `70 mm (± 3 mm)`.
     pub size: Option<String>,
     /// What a reader of the figures must know.
     pub notes: Vec<String>,
