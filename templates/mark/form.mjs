@@ -148,7 +148,7 @@ export class MarkForm {
 
   size() {
     const what = this.word.measure_what ? `: ${this.word.measure_what}` : "";
-    const how = [this.word.measure_how, `a number alone is taken as ${this.unit}`].filter(Boolean).join("; ");
+    const how = [this.word.measure_how ? `how: ${this.word.measure_how}` : null, `a number alone is taken as ${this.unit}`].filter(Boolean).join("; ");
     const it = this.line("size", `Size${what}`, this.mark.size, { how });
     this.measureHost = el("div", { class: "measured" });
     it.append(this.measureHost);
