@@ -11,6 +11,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::thread::JoinHandle;
 use std::time::Duration;
+use std::time::Instant;
 
 use asfound::desk::Closed;
 use asfound::desk::Limits;
@@ -22,6 +23,9 @@ use asfound::kit::digest::Digest;
 use asfound::work::marking::Doorway;
 
 use crate::shop::Shop;
+
+/// How long a test waits for what must come in the end, however busy the machine is.
+pub(crate) const PATIENCE: Duration = Duration::from_secs(30);
 
 /// The body of a harmless change: it writes a note into the sidecar of photo 1.
 pub(crate) const CHANGE: &str =
@@ -116,9 +120,7 @@ impl Page {
     /// A connection.
     pub(crate) fn connect(&self) -> TcpStream {
         let stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
-        stream
-            .set_read_timeout(Some(Duration::from_secs(5)))
-            .unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
         stream
     }
 
@@ -127,6 +129,16 @@ impl Page {
     pub(crate) fn answers(&self) {
         let got = self.send(&Ask::get(self, "/version/1"));
         assert_eq!(got.status, 200, "the page still answers: {got:?}");
+    }
+
+    /// Waits until a proper request is answered.
+    #[track_caller]
+    pub(crate) fn answers_in_the_end(&self) {
+        let begun = Instant::now();
+        while self.send(&Ask::get(self, "/version/1")).status != 200 {
+            assert!(begun.elapsed() < PATIENCE, "never answered again");
+            std::thread::sleep(Duration::from_millis(50));
+        }
     }
 
     /// Tells it to stop; does not wait.

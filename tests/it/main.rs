@@ -15,6 +15,7 @@ mod estimate;
 mod import;
 mod key;
 mod mark_page;
+mod marking;
 mod own_words;
 mod photo_reference;
 mod proof;

@@ -358,8 +358,10 @@ fn shapes_drawn_by_mouse_fingers_and_keys_are_saved_where_they_were_drawn() {
     }
     lands(&it["keys"]["outline"], "outline by keys");
     for by in ["mouse", "touch"] {
-        let off = it[by]["outline"]["trace_error"].as_f64().unwrap();
-        let points = it[by]["outline"]["points"].as_u64().unwrap();
+        let outline = &it[by]["outline"];
+        let off = outline["trace_error"].as_f64();
+        let off = off.unwrap_or_else(|| panic!("outline by {by}: {outline}"));
+        let points = outline["points"].as_u64().unwrap();
         assert!(
             off < 0.3 && points <= 40,
             "outline by {by}: {off} %, {points} points"

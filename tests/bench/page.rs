@@ -1,0 +1,148 @@
+//! How fast the marking page of a piece with 500 photos is there, and how it draws.
+//!
+//! `cargo bench --bench page`. Peer: a plain page with the same 500 small pictures, served by Python's `http.server`, in the
+//! same browser and the same run. Needs Chromium and Node with the packages that `bash tests/run` brings.
+//!
+//! Medians of some turns; to be read as ratios to the peer in the same run, and as how much a quiet machine allows.
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    missing_docs,
+    reason = "a program for the screen, and a test"
+)]
+
+use std::fs;
+use std::io::BufRead as _;
+use std::io::BufReader;
+use std::path::Path;
+use std::process::Child;
+use std::process::Command;
+use std::process::Stdio;
+
+use asfound::photo::Darkroom;
+use asfound::photo::Limits;
+use serde_json::Value;
+
+#[path = "../it/samples.rs"]
+mod samples;
+
+/// Photos of the piece; the last one has 12 megapixels.
+const PHOTOS: u32 = 500;
+const TURNS: u32 = 7;
+
+/// A program in the background; ended when dropped.
+struct Running(Child);
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+fn main() {
+    let folder = tempfile::tempdir().unwrap();
+    let (book, peer) = (folder.path().join("book"), folder.path().join("peer"));
+    shoot(&folder.path().join("card"), &peer);
+    asfound(&book, &["new-book", book.to_str().unwrap()]);
+    asfound(&book, &["intake", "bench", "--form", "side_table"]);
+    let card = folder.path().join("card");
+    let card = card.to_str().unwrap();
+    asfound(
+        &book,
+        &["import", card, "--piece", "26-001", "--stage", "purchase"],
+    );
+
+    let mut call = command(&book, &["mark", "26-001", "--no-open"]);
+    let mut served = Running(call.stdout(Stdio::piped()).spawn().unwrap());
+    let mut address = String::new();
+    let out = served.0.stdout.take().unwrap();
+    BufReader::new(out).read_line(&mut address).unwrap();
+    let mut python = Command::new("python3");
+    python.args(["-u", "-m", "http.server", "0", "--bind", "127.0.0.1"]);
+    let quiet = python.current_dir(&peer).stderr(Stdio::null());
+    let mut plain = Running(quiet.stdout(Stdio::piped()).spawn().unwrap());
+    let mut line = String::new();
+    let out = plain.0.stdout.take().unwrap();
+    BufReader::new(out).read_line(&mut line).unwrap();
+    let port = line
+        .split("port ")
+        .nth(1)
+        .and_then(|it| it.split(' ').next());
+
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bench/page.mjs");
+    let seen = Command::new("node")
+        .arg(script)
+        .arg(address.trim())
+        .arg(format!("http://127.0.0.1:{}/", port.unwrap()))
+        .arg(TURNS.to_string())
+        .stderr(Stdio::inherit())
+        .output()
+        .unwrap();
+    tell(&serde_json::from_slice(&seen.stdout).unwrap(), &served.0);
+}
+
+fn tell(seen: &Value, served: &Child) {
+    let of = |side: &str, name: &str| seen[side][name].as_f64().unwrap();
+    println!("photos of the piece        {}", of("ours", "photos"));
+    for (name, words) in [("first", "first paint"), ("largest", "largest paint")] {
+        let (ours, peer) = (of("ours", name), of("peer", name));
+        println!(
+            "{words:<26} {ours:.0} ms, plain page {peer:.0} ms, ratio {:.2}",
+            ours / peer
+        );
+    }
+    println!("drawing of the piece there {:.0} ms", of("ours", "ready"));
+    println!("answer to /walk            {:.0} ms", of("ours", "walk_ms"));
+    println!("one save                   {:.0} ms", of("ours", "save_ms"));
+    println!("drawing among 200 marks    {}", seen["drawing"]);
+    let status = fs::read_to_string(format!("/proc/{}/status", served.id())).unwrap_or_default();
+    let most = status.lines().find_map(|it| it.strip_prefix("VmHWM:"));
+    println!(
+        "memory of the program      {}",
+        most.unwrap_or("not told").trim()
+    );
+}
+
+/// Makes the photos, and a plain page of their small pictures.
+fn shoot(card: &Path, peer: &Path) {
+    fs::create_dir_all(card).unwrap();
+    fs::create_dir_all(peer).unwrap();
+    let mut page = "<!doctype html><meta charset=utf-8><title>Plain</title>".to_owned();
+    for no in 1..=PHOTOS {
+        let (width, height) = if no == PHOTOS {
+            (4000, 3000)
+        } else {
+            (1600, 1200)
+        };
+        let time = format!("2026:05:03 {:02}:{:02}:00", 8 + no / 60, no % 60);
+        let jpeg = samples::jpeg_seeded(width, height, no, &samples::Exif::taken(&time));
+        let small = Darkroom::new(Limits::default())
+            .develop(&jpeg)
+            .unwrap()
+            .thumb;
+        fs::write(card.join(format!("IMG_{no:03}.jpg")), jpeg).unwrap();
+        fs::write(peer.join(format!("{no}.jpg")), small.jpeg).unwrap();
+        page.push_str(&format!(
+            "<img src={no}.jpg loading=lazy width=160 height=120 alt=''>\n"
+        ));
+    }
+    fs::write(peer.join("index.html"), page).unwrap();
+}
+
+fn command(book: &Path, words: &[&str]) -> Command {
+    let mut call = Command::new(env!("CARGO_BIN_EXE_asfound"));
+    call.args(words)
+        .env("ASFOUND_BOOK", book)
+        .env("ASFOUND_NOW", "2026-05-26T09:00:00Z");
+    call
+}
+
+fn asfound(book: &Path, words: &[&str]) {
+    let done = command(book, words).output().unwrap();
+    let said = String::from_utf8_lossy(&done.stderr);
+    assert!(
+        matches!(done.status.code(), Some(0 | 1)),
+        "{words:?}: {said}"
+    );
+}

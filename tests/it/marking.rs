@@ -1,0 +1,246 @@
+//! What the marking page asks of the book, without the page: saving into real sidecars, and what is still to be said.
+
+use std::fs;
+use std::path::PathBuf;
+
+use asfound::kit::clock::Moment;
+use asfound::work::marking::Doorway;
+use asfound::work::marking::saying::Answer;
+use asfound::work::marking::saying::Said;
+use asfound::work::marking::walk::Walk;
+use serde_json::Value;
+use serde_json::json;
+
+use crate::shop::Shop;
+
+const FIRST: &str = "1 purchase 2026-05-03/IMG_1.jpg.toml";
+
+/// A shop with two photos of the purchase in its book.
+fn shop() -> Shop {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ()).photo("IMG_2.jpg", |_| ());
+    shop.import();
+    shop
+}
+
+fn door(shop: &Shop) -> Doorway {
+    Doorway {
+        root: shop.path("book"),
+        stock_no: "26-001".parse().unwrap(),
+    }
+}
+
+fn now() -> Moment {
+    "2026-05-26T09:00:00Z".parse().unwrap()
+}
+
+fn walk(shop: &Shop) -> Walk {
+    door(shop).walk(now()).unwrap()
+}
+
+fn say(shop: &Shop, changes: &Value) -> Answer {
+    let saying = json!({"photo": 1, "changes": changes});
+    let saying = serde_json::from_value(saying).unwrap();
+    door(shop).say(now(), &saying).unwrap()
+}
+
+fn said(answer: Answer) -> Said {
+    match answer {
+        Answer::Said(it) => it,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn ring(level: u8) -> Value {
+    json!({"tag": "white_mark", "part": "top", "which": null, "finding": null, "state": "present", "level": level, "size": null,
+        "note": null, "region": {"box": [10.0, 20.0, 5.0, 5.0]}})
+}
+
+fn sidecar(shop: &Shop) -> PathBuf {
+    shop.stored(FIRST)
+}
+
+#[test]
+fn what_is_said_goes_in_between_what_stands_there() {
+    let shop = shop();
+    let text = "# mine\r\nview  = \"front_whole\"   # from the gate\r\n\r\n[[mark]] # old\r\npart = \"top\"\r\ntag = \"dent\"\r\nlevel = 1\r\n";
+    fs::write(sidecar(&shop), text).unwrap();
+    let changes = json!([
+        {"do": "view", "was": "front_whole", "to": "top_flat"},
+        {"do": "private_note", "was": null, "to": "asked 90 for it"},
+        {"do": "scale", "was": null, "to": {"width_mm": 300.0, "height_mm": null, "corners": [[1.0, 1.0], [9.0, 1.0]]}},
+        {"do": "add", "mark": ring(2)},
+    ]);
+    let first = said(say(&shop, &changes));
+    let written = fs::read_to_string(sidecar(&shop)).unwrap();
+    for kept in [
+        "# mine\r\n",
+        "view  = \"top_flat\"   # from the gate\r\n",
+        "[[mark]] # old\r\npart = \"top\"\r\ntag = \"dent\"\r\nlevel = 1\r\n",
+        "private_note = \"asked 90 for it\"\r\n",
+        "[scale]\r\nlength_mm = 300",
+        "tag = \"white_mark\"\r\n",
+    ] {
+        assert!(written.contains(kept), "{kept:?} in {written}");
+    }
+    // Said again, as a page does whose answer got lost: nothing is written, not even the time of the file.
+    let stamp = || fs::metadata(sidecar(&shop)).unwrap().modified().unwrap();
+    let before = stamp();
+    let again = say(&shop, &json!([{"do": "add", "mark": ring(2)}]));
+    assert_eq!(said(again).version, first.version);
+    assert_eq!(stamp(), before);
+}
+
+#[test]
+fn a_file_with_mistakes_is_left_alone_and_told() {
+    let shop = shop();
+    for broken in [
+        &b"view = \"front\nparts = ["[..],
+        &b"note = \"\xff\xfe\"\n"[..],
+    ] {
+        fs::write(sidecar(&shop), broken).unwrap();
+        let Answer::Wrong(it) = say(&shop, &json!([{"do": "add", "mark": ring(2)}])) else {
+            panic!("it was taken");
+        };
+        assert!(
+            it.message.contains("put it right in an editor"),
+            "{}",
+            it.message
+        );
+        assert!(!it.complaints.is_empty());
+        assert_eq!(fs::read(sidecar(&shop)).unwrap(), broken);
+    }
+}
+
+#[test]
+fn what_cannot_be_written_is_refused_whole() {
+    let shop = shop();
+    let before = fs::read(sidecar(&shop)).unwrap();
+    let mut wrong = ring(2);
+    wrong["size"] = json!("70");
+    let changes = json!([{"do": "note", "was": null, "to": "fine"}, {"do": "add", "mark": wrong}]);
+    let Answer::Wrong(it) = say(&shop, &changes) else {
+        panic!("it was taken");
+    };
+    assert!(it.message.contains("unit"), "{}", it.message);
+    assert_eq!(fs::read(sidecar(&shop)).unwrap(), before);
+}
+
+#[test]
+fn a_file_that_is_gone_comes_back_with_its_last_good_words() {
+    let shop = shop();
+    fs::write(sidecar(&shop), "# kept\nview = \"front_whole\"\n").unwrap();
+    walk(&shop);
+    fs::remove_file(sidecar(&shop)).unwrap();
+    assert_eq!(walk(&shop).missing_files, [FIRST]);
+    assert_eq!(door(&shop).version(now(), 1).unwrap(), "");
+    said(say(&shop, &json!([{"do": "add", "mark": ring(2)}])));
+    let written = fs::read_to_string(sidecar(&shop)).unwrap();
+    assert!(
+        written.starts_with("# kept\nview = \"front_whole\"\n"),
+        "{written}"
+    );
+    assert!(written.contains("white_mark"), "{written}");
+}
+
+#[test]
+fn a_hand_edit_of_the_same_mark_is_shown_and_never_written_over() {
+    let shop = shop();
+    said(say(&shop, &json!([{"do": "add", "mark": ring(1)}])));
+    let by_hand = fs::read_to_string(sidecar(&shop)).unwrap();
+    let by_hand = by_hand.replace("level = 1", "level = 3 # looked again");
+    fs::write(sidecar(&shop), &by_hand).unwrap();
+    let change = json!([{"do": "replace", "was": ring(1), "mark": ring(2)}]);
+    let Answer::Stuck(it) = say(&shop, &change) else {
+        panic!("it was written over");
+    };
+    assert_eq!(it.stuck[0].theirs["level"], 3);
+    assert_eq!(fs::read_to_string(sidecar(&shop)).unwrap(), by_hand);
+    let mine = json!({"photo": 1, "changes": change, "mine": true});
+    let mine = serde_json::from_value(mine).unwrap();
+    said(door(&shop).say(now(), &mine).unwrap());
+    let chosen = fs::read_to_string(sidecar(&shop)).unwrap();
+    assert_eq!(chosen, by_hand.replace("level = 3", "level = 2"));
+}
+
+#[test]
+fn every_outer_part_is_on_the_map_or_named_beside_it() {
+    let shop = shop();
+    let walk = serde_json::to_value(walk(&shop)).unwrap();
+    let names = |it: &Value, key: &str| -> Vec<String> {
+        let all = it.as_array().unwrap().iter();
+        let name = |it: &Value| it.get(key).unwrap_or(it).as_str().unwrap().to_owned();
+        all.map(name).collect()
+    };
+    let parts = walk["parts"].as_array().unwrap().iter();
+    let outer = parts.filter(|it| it["inner"] == false);
+    let mut outer: Vec<String> = outer
+        .map(|it| it["id"].as_str().unwrap().to_owned())
+        .collect();
+    outer.sort();
+    for plan in walk["map"]["plans"].as_array().unwrap() {
+        let mut shown = names(&plan["places"], "part");
+        shown.extend(names(&walk["map"]["elsewhere"], "part"));
+        shown.sort();
+        assert_eq!(shown, outer);
+    }
+    assert!(
+        walk["parts"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|it| it["state"] == "silent")
+    );
+    assert_eq!(walk["photos"][0]["silent"], true);
+}
+
+#[test]
+fn the_sale_asks_for_every_fault_of_the_purchase_until_it_is_spoken_for() {
+    let shop = shop();
+    said(say(
+        &shop,
+        &json!([{"do": "view", "was": null, "to": "top_flat"}, {"do": "add", "mark": ring(2)}]),
+    ));
+    assert_eq!(walk(&shop).again, []);
+    fs::remove_dir_all(shop.path("card")).unwrap();
+    for no in [3, 4, 5] {
+        shop.photo(&format!("IMG_{no}.jpg"), |it| {
+            it.time = Some(format!("2026:05:20 10:0{no}:00"));
+        });
+    }
+    shop.run(&["import", "../card", "--piece", "26-001", "--stage", "sale"]);
+    let about = |photo: u32, changes: Value| {
+        let saying = json!({"photo": photo, "changes": changes});
+        let saying = serde_json::from_value(saying).unwrap();
+        said(door(&shop).say(now(), &saying).unwrap());
+    };
+    about(4, json!([{"do": "parts", "was": [], "to": ["top"]}]));
+    about(5, json!([{"do": "view", "was": null, "to": "top_flat"}]));
+    let again = serde_json::to_value(walk(&shop).again).unwrap();
+    let wanted = json!([{"shoot": 2, "finding": "F1", "earlier": {"photo": 1, "mark": 0}, "candidates": [5, 4]}]);
+    assert_eq!(
+        again, wanted,
+        "the same view first, then what shows the part"
+    );
+    let gone = json!({"tag": null, "part": null, "which": null, "finding": "F1", "state": "gone", "level": null, "size": null,
+        "note": null, "region": null});
+    about(5, json!([{"do": "add", "mark": gone}]));
+    assert_eq!(walk(&shop).again, []);
+}
+
+#[test]
+fn a_picture_that_is_not_there_is_told() {
+    let shop = shop();
+    let saying = serde_json::from_value(json!({"photo": 9, "changes": []})).unwrap();
+    let error = door(&shop).say(now(), &saying).unwrap_err();
+    assert_eq!(error.to_string(), "there is no picture 9 of piece 26-001");
+    fs::remove_file(shop.stored("1 purchase 2026-05-03/IMG_1.jpg")).unwrap();
+    let full = "full".parse().unwrap();
+    let error = door(&shop).picture(now(), 1, full).unwrap_err();
+    assert!(error.to_string().contains("is gone"), "{error}");
+    assert!(
+        door(&shop)
+            .picture(now(), 1, "middle".parse().unwrap())
+            .is_ok()
+    );
+}
