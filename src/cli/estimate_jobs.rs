@@ -4,7 +4,7 @@ use crate::cli::estimate_args::EstimateArgs;
 use crate::cli::estimate_args::MarketArgs;
 use crate::cli::estimate_text;
 use crate::cli::estimate_text::Much;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::piece_jobs::amount;
 use crate::cli::say::json;
@@ -16,15 +16,15 @@ use crate::work::estimate::estimate;
 
 use crate::work::open_book::OpenBook;
 
-pub(super) fn run_estimate(desk: &Desk, args: EstimateArgs) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+pub(super) fn run_estimate(call: &Call, args: EstimateArgs) -> Result<Done, WorkError> {
+    let mut book = call.open()?;
     let order = EstimateOrder {
         market: market_of(&book, args.market)?,
         from: args.from,
         order: args.order,
     };
     let found = estimate(&mut book, &args.no, order)?;
-    if desk.json {
+    if call.json {
         json(&found);
     } else {
         let much = if args.all { Much::All } else { Much::Screen };

@@ -28,7 +28,7 @@ pub(super) enum Done {
 }
 
 /// What every command may need.
-pub(super) struct Desk {
+pub(super) struct Call {
     book: Option<PathBuf>,
     /// Whether the answer is JSON.
     pub(super) json: bool,
@@ -36,7 +36,7 @@ pub(super) struct Desk {
     pub(super) now: Moment,
 }
 
-impl Desk {
+impl Call {
     /// Opens the book that was named, or the nearest one.
     pub(super) fn open(&self) -> Result<OpenBook, WorkError> {
         match &self.book {
@@ -60,45 +60,45 @@ impl Desk {
 
 /// Runs a command.
 pub(super) fn run(cli: Cli, now: Moment) -> Result<Done, WorkError> {
-    let desk = Desk {
+    let call = Call {
         book: cli.book,
         json: cli.json,
         now,
     };
     match cli.command {
-        Command::Demo { into } => report_jobs::run_demo(&desk, into),
-        Command::NewBook { dir } => piece_jobs::run_new_book(&desk, &dir),
+        Command::Demo { into } => report_jobs::run_demo(&call, into),
+        Command::NewBook { dir } => piece_jobs::run_new_book(&call, &dir),
         Command::Intake {
             title,
             form,
             number,
             told,
-        } => piece_jobs::run_intake(&desk, title, form, number, told),
+        } => piece_jobs::run_intake(&call, title, form, number, told),
         Command::Amend {
             no,
             title,
             form,
             told,
-        } => piece_jobs::run_amend(&desk, &no, title, form, told),
-        Command::Shotlist(args) => shot_text::run_shotlist(&desk, args),
-        Command::Import(args) => shoot_jobs::run_import(&desk, args),
-        Command::Survey { no } => shoot_jobs::run_survey(&desk, &no),
-        Command::Mark(args) => mark_jobs::run_mark(&desk, &args),
-        Command::Season(args) => season_text::run_season(&desk, args),
+        } => piece_jobs::run_amend(&call, &no, title, form, told),
+        Command::Shotlist(args) => shot_text::run_shotlist(&call, args),
+        Command::Import(args) => shoot_jobs::run_import(&call, args),
+        Command::Survey { no } => shoot_jobs::run_survey(&call, &no),
+        Command::Mark(args) => mark_jobs::run_mark(&call, &args),
+        Command::Season(args) => season_text::run_season(&call, args),
         Command::Repair { no, findings, told } => {
-            piece_jobs::run_repair(&desk, &no, findings, told)
+            piece_jobs::run_repair(&call, &no, findings, told)
         }
-        Command::Estimate(args) => estimate_jobs::run_estimate(&desk, args),
-        Command::Report(args) => report_jobs::run_report(&desk, args),
-        Command::Sold(args) => piece_jobs::run_sold(&desk, args),
-        Command::Keep { no, files } => proof_jobs::run_keep(&desk, &no, &files),
-        Command::Remove { no, photo, why } => proof_jobs::run_remove(&desk, &no, photo, &why),
-        Command::Seal(args) => proof_jobs::run_seal(&desk, args),
-        Command::Dossier(args) => proof_jobs::run_dossier(&desk, args),
-        Command::Verify(args) => proof_jobs::run_verify(&desk, args),
-        Command::Stock => piece_jobs::run_stock(&desk),
-        Command::PutBack { no } => shoot_jobs::run_put_back(&desk, &no),
-        Command::Words { kind, containing } => word_text::print(&desk, kind, containing.as_deref()),
+        Command::Estimate(args) => estimate_jobs::run_estimate(&call, args),
+        Command::Report(args) => report_jobs::run_report(&call, args),
+        Command::Sold(args) => piece_jobs::run_sold(&call, args),
+        Command::Keep { no, files } => proof_jobs::run_keep(&call, &no, &files),
+        Command::Remove { no, photo, why } => proof_jobs::run_remove(&call, &no, photo, &why),
+        Command::Seal(args) => proof_jobs::run_seal(&call, args),
+        Command::Dossier(args) => proof_jobs::run_dossier(&call, args),
+        Command::Verify(args) => proof_jobs::run_verify(&call, args),
+        Command::Stock => piece_jobs::run_stock(&call),
+        Command::PutBack { no } => shoot_jobs::run_put_back(&call, &no),
+        Command::Words { kind, containing } => word_text::print(&call, kind, containing.as_deref()),
         Command::Install { what } => Ok(report_jobs::run_install(what)),
     }
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::cli::args::MarkArgs;
 use crate::cli::clock;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::count;
 use crate::cli::say::data;
@@ -28,18 +28,18 @@ struct Opened<'a> {
     address: String,
 }
 
-pub(super) fn run_mark(desk: &Desk, args: &MarkArgs) -> Result<Done, WorkError> {
-    let doorway = Doorway::new(&desk.open()?, &args.no)?;
+pub(super) fn run_mark(call: &Call, args: &MarkArgs) -> Result<Done, WorkError> {
+    let doorway = Doorway::new(&call.open()?, &args.no)?;
     let order = Order {
         doorway,
-        now: clock(desk.now),
+        now: clock(call.now),
         port: args.port,
         photo: args.photo,
         limits: Limits::default(),
     };
     let page = MarkingPage::open(order).map_err(told)?;
     let address = page.address();
-    if desk.json {
+    if call.json {
         let piece = &args.no;
         json_line(&Opened { piece, address });
     } else {

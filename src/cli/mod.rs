@@ -1,7 +1,7 @@
 //! Arguments -> exit code; the only room that prints.
 //!
 //! Data goes to standard output, talk to standard error; colours and a progress bar only to a terminal.
-//! May not know: any room but work, desk, model and kit.
+//! May not know: any room but work, call, model and kit.
 
 mod args;
 mod bar;

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::cli::args;
 use crate::cli::estimate_jobs;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -26,9 +26,9 @@ use crate::work::sold::sold;
 use crate::work::stock::StockLine;
 use crate::work::stock::stock;
 
-pub(super) fn run_new_book(desk: &Desk, dir: &Path) -> Result<Done, WorkError> {
-    let book = OpenBook::make(dir, desk.now)?;
-    if desk.json {
+pub(super) fn run_new_book(call: &Call, dir: &Path) -> Result<Done, WorkError> {
+    let book = OpenBook::make(dir, call.now)?;
+    if call.json {
         json(&serde_json::json!({ "book": book.root.display().to_string() }));
         return Ok(Done::Well);
     }
@@ -39,16 +39,16 @@ pub(super) fn run_new_book(desk: &Desk, dir: &Path) -> Result<Done, WorkError> {
 }
 
 pub(super) fn run_intake(
-    desk: &Desk,
+    call: &Call,
     title: String,
     form: String,
     number: Option<StockNo>,
     told: args::Told,
 ) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+    let mut book = call.open()?;
     let told = told_of(&book, Some(title), Some(form), told)?;
     let taken = intake::intake(&mut book, number, told)?;
-    if desk.json {
+    if call.json {
         json(&taken);
         return Ok(Done::Well);
     }
@@ -72,20 +72,20 @@ pub(super) fn run_intake(
 }
 
 pub(super) fn run_amend(
-    desk: &Desk,
+    call: &Call,
     no: &StockNo,
     title: Option<String>,
     form: Option<String>,
     told: args::Told,
 ) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+    let mut book = call.open()?;
     let told = told_of(&book, title, form, told)?;
     if told == Told::default() {
         talk("nothing to put right was named; `asfound amend --help` lists what can be");
         return Ok(Done::CouldNot);
     }
     let piece = intake::amend(&mut book, no, told)?;
-    if desk.json {
+    if call.json {
         json(&piece);
         return Ok(Done::Well);
     }
@@ -123,12 +123,12 @@ pub(super) fn amount(book: &OpenBook, text: Option<String>) -> Result<Option<Mon
 }
 
 pub(super) fn run_repair(
-    desk: &Desk,
+    call: &Call,
     no: &StockNo,
     findings: Vec<FindingNo>,
     told: args::RepairTold,
 ) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+    let mut book = call.open()?;
     let told = repair::RepairTold {
         again: told.again,
         findings,
@@ -142,7 +142,7 @@ pub(super) fn run_repair(
         private_note: told.private_note,
     };
     let done = repair::repair(&mut book, no, told)?;
-    if desk.json {
+    if call.json {
         json(&done);
         return Ok(Done::Well);
     }
@@ -162,8 +162,8 @@ pub(super) fn run_repair(
     Ok(Done::Well)
 }
 
-pub(super) fn run_sold(desk: &Desk, args: SoldArgs) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+pub(super) fn run_sold(call: &Call, args: SoldArgs) -> Result<Done, WorkError> {
+    let mut book = call.open()?;
     let told = SaleTold {
         day: args.on,
         price: amount(&book, args.price)?,
@@ -175,7 +175,7 @@ pub(super) fn run_sold(desk: &Desk, args: SoldArgs) -> Result<Done, WorkError> {
         true => Done::Well,
         false => Done::NeedsAHand,
     };
-    if desk.json {
+    if call.json {
         json(&done);
         return Ok(end);
     }
@@ -198,9 +198,9 @@ pub(super) fn run_sold(desk: &Desk, args: SoldArgs) -> Result<Done, WorkError> {
     Ok(end)
 }
 
-pub(super) fn run_stock(desk: &Desk) -> Result<Done, WorkError> {
-    let lines = stock(&desk.open()?)?;
-    if desk.json {
+pub(super) fn run_stock(call: &Call) -> Result<Done, WorkError> {
+    let lines = stock(&call.open()?)?;
+    if call.json {
         json(&lines);
         return Ok(Done::Well);
     }

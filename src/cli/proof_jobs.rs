@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use crate::cli::bar::Bar;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::proof_args::DossierArgs;
 use crate::cli::proof_args::SealArgs;
@@ -38,9 +38,9 @@ use crate::work::verify::verify_dossier;
 /// Where a passphrase may be given to scripts.
 const PASSPHRASE: &str = "ASFOUND_PASSPHRASE";
 
-pub(super) fn run_keep(desk: &Desk, no: &StockNo, files: &[PathBuf]) -> Result<Done, WorkError> {
-    let lines = keep(&mut desk.open()?, no, files)?;
-    if desk.json {
+pub(super) fn run_keep(call: &Call, no: &StockNo, files: &[PathBuf]) -> Result<Done, WorkError> {
+    let lines = keep(&mut call.open()?, no, files)?;
+    if call.json {
         json(&lines);
         return Ok(Done::Well);
     }
@@ -53,13 +53,13 @@ pub(super) fn run_keep(desk: &Desk, no: &StockNo, files: &[PathBuf]) -> Result<D
 }
 
 pub(super) fn run_remove(
-    desk: &Desk,
+    call: &Call,
     no: &StockNo,
     photo: u32,
     why: &str,
 ) -> Result<Done, WorkError> {
-    let gone = remove(&mut desk.open()?, no, photo, why)?;
-    if desk.json {
+    let gone = remove(&mut call.open()?, no, photo, why)?;
+    if call.json {
         json(&gone);
         return Ok(Done::Well);
     }
@@ -73,8 +73,8 @@ pub(super) fn run_remove(
     Ok(Done::Well)
 }
 
-pub(super) fn run_seal(desk: &Desk, args: SealArgs) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+pub(super) fn run_seal(call: &Call, args: SealArgs) -> Result<Done, WorkError> {
+    let mut book = call.open()?;
     let passphrase = match std::env::var(PASSPHRASE) {
         Ok(it) => Some(it),
         Err(_) if args.lock || keys::needs_passphrase(&book)? => return Err(no_passphrase()),
@@ -92,7 +92,7 @@ pub(super) fn run_seal(desk: &Desk, args: SealArgs) -> Result<Done, WorkError> {
         },
     };
     let sealed = seal(&mut book, &order)?;
-    if desk.json {
+    if call.json {
         json(&sealed);
     } else {
         print_seal(&sealed);
@@ -144,7 +144,7 @@ fn print_seal(it: &Sealed) {
     }
 }
 
-pub(super) fn run_dossier(desk: &Desk, args: DossierArgs) -> Result<Done, WorkError> {
+pub(super) fn run_dossier(call: &Call, args: DossierArgs) -> Result<Done, WorkError> {
     let order = DossierOrder {
         stock_no: args.no,
         claim: args.claim,
@@ -157,9 +157,9 @@ pub(super) fn run_dossier(desk: &Desk, args: DossierArgs) -> Result<Done, WorkEr
         out: args.out,
         passphrase: std::env::var(PASSPHRASE).ok(),
     };
-    let mut book = desk.open()?;
+    let mut book = call.open()?;
     let made = dossier(&mut book, &order, &Bar::default())?;
-    if desk.json {
+    if call.json {
         json(&made);
     } else {
         print_dossier(&made);
@@ -228,18 +228,18 @@ fn print_dossier(it: &Made) {
     );
 }
 
-pub(super) fn run_verify(desk: &Desk, args: VerifyArgs) -> Result<Done, WorkError> {
+pub(super) fn run_verify(call: &Call, args: VerifyArgs) -> Result<Done, WorkError> {
     let found = match &args.path {
         Some(path) if is_dossier(path) => verify_dossier(path, &args.root)?,
         path => {
             let book = match path {
-                Some(path) => OpenBook::open(path, desk.now)?,
-                None => desk.open()?,
+                Some(path) => OpenBook::open(path, call.now)?,
+                None => call.open()?,
             };
             verify_book(&book, &args.root, args.heal.as_deref(), &Bar::default())?
         }
     };
-    if desk.json {
+    if call.json {
         json(&found);
     } else {
         print_verdict(&found);

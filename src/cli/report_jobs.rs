@@ -9,7 +9,7 @@ use crate::cli::args::Installable;
 use crate::cli::args::ReaderWord;
 use crate::cli::args::ReportArgs;
 use crate::cli::bar::Bar;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::count;
 use crate::cli::say::data;
@@ -25,11 +25,11 @@ use crate::work::report::ReportOrder;
 use crate::work::report::report;
 use crate::work::survey::GapLine;
 
-pub(super) fn run_demo(desk: &Desk, into: Option<PathBuf>) -> Result<Done, WorkError> {
+pub(super) fn run_demo(call: &Call, into: Option<PathBuf>) -> Result<Done, WorkError> {
     let into = into.unwrap_or_else(first_free);
     let bar = Bar::default();
-    let made = demo(&into, desk.now, &bar)?;
-    if desk.json {
+    let made = demo(&into, call.now, &bar)?;
+    if call.json {
         json(&made);
         return Ok(Done::Well);
     }
@@ -61,7 +61,7 @@ fn first_free() -> PathBuf {
         .unwrap_or_else(|| name(1))
 }
 
-pub(super) fn run_report(desk: &Desk, args: ReportArgs) -> Result<Done, WorkError> {
+pub(super) fn run_report(call: &Call, args: ReportArgs) -> Result<Done, WorkError> {
     let order = &ReportOrder {
         stock_no: args.no,
         reader: match args.reader {
@@ -80,10 +80,10 @@ pub(super) fn run_report(desk: &Desk, args: ReportArgs) -> Result<Done, WorkErro
         },
         out: args.out,
     };
-    let mut book = desk.open()?;
+    let mut book = call.open()?;
     let bar = Bar::default();
     let done = report(&mut book, order, &bar)?;
-    if desk.json {
+    if call.json {
         json(&done);
     } else if let (Some(path), Some(bytes)) = (&done.path, done.bytes) {
         data(path);

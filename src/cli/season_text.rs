@@ -2,7 +2,7 @@
 
 use crate::cli::args::GrainWord;
 use crate::cli::args::SeasonArgs;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -18,7 +18,7 @@ use crate::work::season::Grain;
 use crate::work::season::Year;
 
 /// Says how much a piece, or a board, moves through the year.
-pub(super) fn run_season(desk: &Desk, args: SeasonArgs) -> Result<Done, WorkError> {
+pub(super) fn run_season(call: &Call, args: SeasonArgs) -> Result<Done, WorkError> {
     let told = AirTold {
         winter: args.winter,
         summer: args.summer,
@@ -26,7 +26,7 @@ pub(super) fn run_season(desk: &Desk, args: SeasonArgs) -> Result<Done, WorkErro
         celsius: args.celsius,
     };
     match (args.no, args.wood) {
-        (Some(no), _) => of_piece(desk, &no, told),
+        (Some(no), _) => of_piece(call, &no, told),
         (None, wood) => {
             let grain = match args.grain {
                 Some(GrainWord::Flat) => Grain::Flat,
@@ -34,14 +34,14 @@ pub(super) fn run_season(desk: &Desk, args: SeasonArgs) -> Result<Done, WorkErro
                 None => Grain::Unknown,
             };
             let width = args.width.map_or(0.0, |it| it.mm);
-            of_board(desk, &wood.unwrap_or_default(), width, grain, told)
+            of_board(call, &wood.unwrap_or_default(), width, grain, told)
         }
     }
 }
 
-fn of_piece(desk: &Desk, no: &StockNo, told: AirTold) -> Result<Done, WorkError> {
-    let it = season::of_piece(&mut desk.open()?, no, told)?;
-    if desk.json {
+fn of_piece(call: &Call, no: &StockNo, told: AirTold) -> Result<Done, WorkError> {
+    let it = season::of_piece(&mut call.open()?, no, told)?;
+    if call.json {
         json(&it);
         return Ok(Done::Well);
     }
@@ -58,15 +58,15 @@ fn of_piece(desk: &Desk, no: &StockNo, told: AirTold) -> Result<Done, WorkError>
 }
 
 fn of_board(
-    desk: &Desk,
+    call: &Call,
     wood: &str,
     width_mm: f64,
     grain: Grain,
     told: AirTold,
 ) -> Result<Done, WorkError> {
-    let book = desk.open_if_any()?;
+    let book = call.open_if_any()?;
     let it = season::of_board(book.as_ref(), wood, width_mm, grain, told)?;
-    if desk.json {
+    if call.json {
         json(&it);
         return Ok(Done::Well);
     }

@@ -2,7 +2,7 @@
 
 use crate::cli::args::ImportArgs;
 use crate::cli::bar::Bar;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::count;
 use crate::cli::say::data;
@@ -19,7 +19,7 @@ use crate::work::import::import;
 use crate::work::put_back::put_back;
 use crate::work::survey::survey;
 
-pub(super) fn run_import(desk: &Desk, args: ImportArgs) -> Result<Done, WorkError> {
+pub(super) fn run_import(call: &Call, args: ImportArgs) -> Result<Done, WorkError> {
     let order = &ImportOrder {
         stock_no: args.piece,
         stage: args.stage,
@@ -31,10 +31,10 @@ pub(super) fn run_import(desk: &Desk, args: ImportArgs) -> Result<Done, WorkErro
             WhichShoot::JoinOrStart
         },
     };
-    let mut book = desk.open()?;
+    let mut book = call.open()?;
     let bar = Bar::default();
     let done = import(&mut book, order, &bar)?;
-    if desk.json {
+    if call.json {
         json(&done);
     } else {
         print_import(&done, order);
@@ -66,10 +66,10 @@ fn print_import(done: &Imported, order: &ImportOrder) {
     }
 }
 
-pub(super) fn run_survey(desk: &Desk, no: &StockNo) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+pub(super) fn run_survey(call: &Call, no: &StockNo) -> Result<Done, WorkError> {
+    let mut book = call.open()?;
     let it = survey(&mut book, no)?;
-    if desk.json {
+    if call.json {
         json(&it);
     } else {
         survey_text::print(&it);
@@ -78,10 +78,10 @@ pub(super) fn run_survey(desk: &Desk, no: &StockNo) -> Result<Done, WorkError> {
     Ok(if clean { Done::Well } else { Done::NeedsAHand })
 }
 
-pub(super) fn run_put_back(desk: &Desk, no: &StockNo) -> Result<Done, WorkError> {
-    let mut book = desk.open()?;
+pub(super) fn run_put_back(call: &Call, no: &StockNo) -> Result<Done, WorkError> {
+    let mut book = call.open()?;
     let written = put_back(&mut book, no)?;
-    if desk.json {
+    if call.json {
         json(&serde_json::json!({ "written": written }));
         return Ok(Done::Well);
     }

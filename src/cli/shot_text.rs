@@ -1,7 +1,7 @@
 //! The shot list in words.
 
 use crate::cli::args::ShotlistArgs;
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::count;
 use crate::cli::say::data;
@@ -17,18 +17,18 @@ use crate::work::shot_list::ShotLine;
 use crate::work::shot_list::ShotSheet;
 
 /// Prints a shot list, or writes it as a page.
-pub(super) fn run_shotlist(desk: &Desk, args: ShotlistArgs) -> Result<Done, WorkError> {
+pub(super) fn run_shotlist(call: &Call, args: ShotlistArgs) -> Result<Done, WorkError> {
     let mut sheet = match (args.no, args.form) {
-        (Some(no), _) => shot_list::of_piece(&mut desk.open()?, &no, args.stage)?,
+        (Some(no), _) => shot_list::of_piece(&mut call.open()?, &no, args.stage)?,
         (None, form) => {
-            let book = desk.open_if_any()?;
+            let book = call.open_if_any()?;
             shot_list::of_form(book.as_ref(), &form.unwrap_or_default(), args.stage)?
         }
     };
     if let Some(place) = &args.page {
         shot_list::write_page(&mut sheet, place.as_deref())?;
     }
-    match (&sheet.page, desk.json) {
+    match (&sheet.page, call.json) {
         (_, true) => json(&sheet),
         (Some(page), false) => {
             data(page);

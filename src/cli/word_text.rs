@@ -2,7 +2,7 @@
 
 use clap::ValueEnum;
 
-use crate::cli::jobs::Desk;
+use crate::cli::jobs::Call;
 use crate::cli::jobs::Done;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -42,11 +42,11 @@ pub(super) enum WordKind {
 
 /// Prints the words of a kind that contain a text.
 pub(super) fn print(
-    desk: &Desk,
+    call: &Call,
     kind: WordKind,
     containing: Option<&str>,
 ) -> Result<Done, WorkError> {
-    let book = desk.open_if_any()?;
+    let book = call.open_if_any()?;
     let mut words = word_list::words(kind.kind(), book.as_ref())?;
     if let Some(text) = containing {
         let text = text.to_lowercase();
@@ -57,7 +57,7 @@ pub(super) fn print(
         };
         words.retain(has);
     }
-    if desk.json {
+    if call.json {
         json(&words);
         return Ok(Done::Well);
     }

@@ -3,10 +3,10 @@
 use toml::de::DeTable;
 
 use crate::mark::edits::Edits;
+use crate::mark::keys;
 use crate::mark::rewriter::Done;
-use crate::mark::rewriter::plain_line;
+use crate::mark::rewriter::set_lines;
 use crate::mark::source::Span;
-use crate::mark::values::same;
 use crate::mark::writer;
 use crate::model::mark::Scale;
 
@@ -25,30 +25,19 @@ pub(crate) fn set_scale(edits: &mut Edits<'_>, table: &DeTable<'_>, scale: Optio
     if !edits.is_header(key.span().start) {
         return set_inline(edits, key.span(), value.span(), scale);
     }
-    let pairs = scale.map(writer::scale_pairs).unwrap_or_default();
     let header = edits.header_of_table(key.span().start);
-    let mut last = header.end;
-    for (key, value) in lines.iter() {
-        plain_line(edits, key.get_ref(), key.span(), value)?;
-        last = last.max(value.span().end);
-        match pairs.iter().find(|(name, _)| name == key.get_ref()) {
-            Some((_, written)) if same(value, written) => {}
-            Some((_, written)) => edits.replace(value.span(), written),
-            None => edits.cut_line(key.span().start..value.span().end),
-        }
-    }
-    if scale.is_none() {
+    let Some(scale) = scale else {
+        set_lines(edits, header.clone(), lines, &[], &keys::SCALE)?;
         edits.cut_block_line(header);
         return Ok(());
-    }
-    let new = pairs.iter().filter(|(key, _)| !lines.contains_key(*key));
-    let new: String = new
-        .map(|(key, value)| format!("{key} = {value}\n"))
-        .collect();
-    if !new.is_empty() {
-        edits.insert(edits.line_end(last), &new);
-    }
-    Ok(())
+    };
+    set_lines(
+        edits,
+        header,
+        lines,
+        &writer::scale_pairs(scale),
+        &keys::SCALE,
+    )
 }
 
 /// A scale written as `scale = { ... }` on one line.

@@ -189,7 +189,17 @@ fn replace(edits: &mut Edits<'_>, table: &DeTable<'_>, index: usize, mark: &Mark
         }
         Slot::Block(header, lines) => (edits.header(header.start), lines),
     };
-    let pairs = writer::pairs(mark);
+    set_lines(edits, header, lines, &writer::pairs(mark), &keys::MARK)
+}
+
+/// Makes the lines below a header say `pairs`. A key of `known` that is not among them goes; any other is told.
+pub(crate) fn set_lines(
+    edits: &mut Edits<'_>,
+    header: Span,
+    lines: &DeTable<'_>,
+    pairs: &[(&'static str, String)],
+    known: &[&str],
+) -> Done {
     let mut last = header.end;
     for (key, value) in lines.iter() {
         plain_line(edits, key.get_ref(), key.span(), value)?;
@@ -197,7 +207,7 @@ fn replace(edits: &mut Edits<'_>, table: &DeTable<'_>, index: usize, mark: &Mark
         match pairs.iter().find(|(name, _)| name == key.get_ref()) {
             Some((_, written)) if same(value, written) => {}
             Some((_, written)) => edits.replace(value.span(), written),
-            None if keys::MARK.contains(&key.get_ref().as_ref()) => {
+            None if known.contains(&key.get_ref().as_ref()) => {
                 edits.cut_line(key.span().start..value.span().end);
             }
             None => {
