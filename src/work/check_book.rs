@@ -16,6 +16,7 @@ use crate::evidence::merkle;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::sums::Sums;
+use crate::record::RecordError;
 use crate::record::StoredLine;
 use crate::work::WorkError;
 use crate::work::check_known::Ledger;
@@ -136,11 +137,15 @@ pub(in crate::work) fn check(
     let mut known = Ledger::of(lines.iter().flatten());
     known.private = private(lines.iter().flatten(), &stored);
     let mut lost = Vec::new();
-    checks.push(record(book, &known)?);
-    checks.push(sidecars(book, &known)?);
-    checks.push(originals(book, &known, &mut lost, progress)?);
-    checks.push(kept(book, &known, &mut lost)?);
-    checks.push(editions(book, &known)?);
+    for (code, done) in [
+        ("record", record(book, &known)),
+        ("sidecars", sidecars(book, &known)),
+        ("originals", originals(book, &known, &mut lost, progress)),
+        ("kept", kept(book, &known, &mut lost)),
+        ("editions", editions(book, &known)),
+    ] {
+        checks.push(readable(code, done)?);
+    }
     Ok(Found {
         checks,
         stamps: seals.stamps,
@@ -149,6 +154,18 @@ pub(in crate::work) fn check(
         lost,
         fingerprint: seals.fingerprint,
     })
+}
+
+/// A check that met a row which cannot be read has found something wrong.
+fn readable(code: &'static str, done: Result<Check, WorkError>) -> Result<Check, WorkError> {
+    match done {
+        Err(WorkError::Record(error @ RecordError::Nonsense(_))) => Ok(Check {
+            code,
+            outcome: Outcome::Wrong,
+            about: error.to_string(),
+        }),
+        done => done,
+    }
 }
 
 /// A line as stored, held against its place, its hash and its private part.

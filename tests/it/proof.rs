@@ -630,6 +630,9 @@ fn a_row_changed_behind_the_programs_back_is_altered() {
         "DELETE FROM photo WHERE no = 4",
         "UPDATE shoot SET stage = 'handover' WHERE no = 2",
         "UPDATE photo SET facts = json_set(facts, '$.camera', 'another') WHERE no = 2",
+        "UPDATE photo SET facts = '{' WHERE no = 2",
+        "UPDATE repair SET told = 'nothing'",
+        "UPDATE sidecar_text SET content = '[]'",
     ] {
         let shop = sealed();
         {
