@@ -161,7 +161,10 @@ fn unsaid(it: &Assessment) -> Option<NextStep> {
         step(
             "say_view",
             what,
-            "`view = \"...\"` in their sidecars; `asfound words views`",
+            format!(
+                "asfound mark {}, or `view = \"...\"` in their sidecars",
+                it.piece.stock_no
+            ),
         )
     })
 }
@@ -181,7 +184,10 @@ fn silent(it: &Assessment) -> Option<NextStep> {
         step(
             "say_part",
             what,
-            "a mark, or `sound`, `absent` or `not_examined = [...]` in a sidecar",
+            format!(
+                "asfound mark {}, or `sound`, `absent` or `not_examined = [...]` in a sidecar",
+                it.piece.stock_no
+            ),
         )
     })
 }

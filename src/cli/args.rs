@@ -33,7 +33,7 @@ use crate::model::piece::Size;
     disable_help_subcommand = true
 )]
 #[command(
-    after_help = "A day's work: new-book, intake, import, then write into the sidecars; survey, repair, report.\n\
+    after_help = "A day's work: new-book, intake, import, mark; survey, repair, report; at the sale sold and seal.\n\
     Exit codes: 0 done; 1 done, but something needs a hand; 2 could not."
 )]
 pub(super) struct Cli {

@@ -61,8 +61,12 @@ fn print_import(done: &Imported, order: &ImportOrder) {
         talk(&format!("{} {it}", mark("look:")));
     }
     if done.taken > 0 {
-        talk("beside each photo lies a .toml file now: say in it what the photo shows; then");
-        talk(&format!("  asfound survey {}", order.stock_no));
+        let no = &order.stock_no;
+        talk(
+            "now say what they show, on a page or in the .toml file beside each photo; then ask what is missing",
+        );
+        talk(&format!("  asfound mark {no}"));
+        talk(&format!("  asfound survey {no}"));
     }
 }
 
