@@ -28,18 +28,19 @@ pub struct NextStep {
     pub how: String,
 }
 
-/// What to do next, in the order of urgency: mistakes in texts, dangers, what must be looked at before anything can be
-/// decided, what the record lacks, then the plan and the report.
+/// What to do next, in the order of urgency: mistakes in texts, dangers, pictures of which nothing is said (what seems to be
+/// missing may be on them), what must be looked at before anything can be decided, what the record lacks, then the plan and
+/// the report.
 #[must_use]
 pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
     let mut steps = Vec::new();
     steps.extend(texts(it));
     steps.extend(dangers(it, book));
+    steps.extend(unsaid(it));
     if !has_left(it) {
         steps.extend(looks(parts));
     }
     steps.extend(views(it));
-    steps.extend(unsaid(it));
     steps.extend(silent(it));
     steps.extend(unmeasured(it));
     steps.extend(unseen(it));

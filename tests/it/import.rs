@@ -580,3 +580,15 @@ fn a_command_line_that_makes_no_sense_is_code_two() {
         assert!(!ran.to_string().contains("panicked"), "{ran}");
     }
 }
+
+#[test]
+fn pictures_without_a_word_come_before_what_seems_to_be_missing() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ());
+    shop.import();
+    let survey = shop.run(&["survey", "26-001", "--json"]).code(0).json();
+    let codes = survey["next"].as_array().unwrap().iter();
+    let codes: Vec<&str> = codes.map(|it| it["code"].as_str().unwrap()).collect();
+    assert_eq!(codes[0], "say_view", "{codes:?}");
+    assert!(codes.contains(&"look") && codes.contains(&"take_views"));
+}
