@@ -22,6 +22,7 @@ use crate::desk::lock::Lock;
 use crate::desk::session;
 use crate::desk::session::Session;
 use crate::kit::clock::Moment;
+use crate::work::WorkError;
 use crate::work::marking::Doorway;
 
 /// Gives the moment that counts as now.
@@ -205,7 +206,7 @@ fn changed(before: &Versions, after: &Versions) -> usize {
 }
 
 /// The version of each sidecar of a piece, after a walk.
-fn versions(door: &Doorway, now: Moment) -> Result<Versions, crate::work::WorkError> {
+fn versions(door: &Doorway, now: Moment) -> Result<Versions, WorkError> {
     let photos = door.walk(now)?.photos.into_iter();
     Ok(photos.map(|it| (it.no, it.version)).collect())
 }

@@ -315,7 +315,7 @@ class Store {
       this.state = shorter ? "saving" : "stuck";
       return 0;
     }
-    if (error.status === 401 || error.status === 403) {
+    if ([401, 403, 410].includes(error.status)) {
       this.state = "shut";
       return AGAIN;
     }
@@ -371,14 +371,22 @@ class Store {
     const no = this.#next();
     if (no === null || this.#busy) return;
     const body = JSON.stringify(this.#letter(no, this.#queue.of(no)));
-    fetch("/say", { method: "POST", headers: { "content-type": "application/json" }, body, keepalive: true }).catch(() => {});
+    fetch("/say", { method: "POST", headers: { ...heads(), "content-type": "application/json" }, body, keepalive: true }).catch(() => {});
   }
+}
+
+/** Heads of what is sent. A port may come to serve another piece while this window is open: its pictures have the same numbers. */
+function heads() {
+  return store.walk ? { "asfound-piece": store.walk.piece.stock_no } : {};
 }
 
 /** Asks the program; a `body` makes it a POST. Throws an error with `status` and `body` when it answers with a refusal. */
 async function ask(address, body) {
-  const options = { signal: AbortSignal.timeout(PATIENCE), cache: "no-store" };
-  if (body) Object.assign(options, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
+  const options = { signal: AbortSignal.timeout(PATIENCE), cache: "no-store", headers: heads() };
+  if (body) {
+    options.headers["content-type"] = "application/json";
+    Object.assign(options, { method: "POST", body: JSON.stringify(body) });
+  }
   const reply = await fetch(address, options);
   const answer = await reply.json().catch(() => null);
   if (reply.ok && answer !== null) return answer;

@@ -3,7 +3,7 @@
 //     node mark_turns.mjs ADDRESS NO...
 //
 // ADDRESS: what `asfound mark` prints. Prints one JSON object {photo no: {saved, seen, kind, pixel}}: the region as saved, the rectangle on the
-// screen in pixels, and what one screen pixel is in percent; judges nothing.
+// screen in pixels, and what one screen pixel is in percent; `pieces`: for which piece each saving said that it was; judges nothing.
 
 import { start } from "./chrome.mjs";
 import { go, lastRegion, openPicture, pixel, say, tool } from "./mark_hands.mjs";
@@ -32,6 +32,8 @@ async function magenta(png) {
 const browser = await start();
 try {
   const { page, errors } = await openPicture(browser, address, Number(numbers[0]));
+  const pieces = new Set();
+  page.on("request", (it) => it.url().endsWith("/say") && pieces.add(it.headers()["asfound-piece"] ?? "none"));
   const out = {};
   for (const no of numbers) {
     await go(page, Number(no));
@@ -45,7 +47,7 @@ try {
     await say(page, "dent", 1);
     out[no] = { saved: await lastRegion(page, Number(no)), seen, pixel: await pixel(page) };
   }
-  console.log(JSON.stringify({ photos: out, errors }));
+  console.log(JSON.stringify({ photos: out, pieces: [...pieces], errors }));
 } finally {
   await browser.close();
 }

@@ -158,6 +158,7 @@ fn a_box_drawn_round_what_is_seen_lands_there_however_the_camera_was_held() {
         return;
     };
     assert_eq!(found["errors"], json!([]));
+    assert_eq!(found["pieces"], json!(["26-001"]));
     for no in numbers {
         let it = &found["photos"][&no];
         let off = apart(boxed(&it["saved"]), SEEN);

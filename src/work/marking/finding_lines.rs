@@ -7,6 +7,7 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
+use crate::report::state_words;
 
 /// A finding and where it is to be seen.
 #[derive(Clone, Debug, Serialize)]
@@ -58,7 +59,7 @@ fn line(it: &Finding) -> FindingOnWalk {
         which: it.which.clone(),
         plain: it.plain.clone(),
         state: it.state,
-        state_words: crate::report::state_words(it.state).to_owned(),
+        state_words: state_words(it.state).to_owned(),
         level: it.level,
         level_words: it.level_words.clone(),
         size: it.size.clone(),

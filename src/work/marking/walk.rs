@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::assess::assess;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
@@ -22,6 +23,7 @@ use crate::report;
 use crate::report::PieceMap;
 use crate::trade::TradeBook;
 use crate::trade::form::FormPart;
+use crate::trade::kind::Face;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::marking::Doorway;
@@ -129,7 +131,7 @@ impl Doorway {
         let missing_files = absorb(&mut book, &self.stock_no)?;
         let (settings, _) = book.settings_or_usual()?;
         let case = survey::case(&book, &self.stock_no, settings.clone())?;
-        let it = crate::assess::assess(&case, &book.trade);
+        let it = assess(&case, &book.trade);
         let texts = book.record.newest_texts(&self.stock_no)?;
         let texts: BTreeMap<u32, String> = texts
             .into_iter()
@@ -190,7 +192,7 @@ fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
             kind: String::new(),
             required: part.required,
             inner: part.part.is_inner(),
-            face: crate::trade::kind::Face::Inside,
+            face: Face::Inside,
         };
         on_walk(it, trade, &bare, Some(part))
     });

@@ -6,6 +6,9 @@ use crate::kit::clock::Moment;
 use crate::mark;
 use crate::model::mark::MarkState;
 use crate::trade::TradeBook;
+use crate::trade::cue::Cue;
+use crate::trade::tag::Tag;
+use crate::trade::view::View;
 use crate::work::WorkError;
 use crate::work::marking::Doorway;
 
@@ -124,7 +127,7 @@ impl Doorway {
 }
 
 fn of_trade(trade: &TradeBook) -> Words {
-    let tag = |it: &crate::trade::tag::Tag| TagWord {
+    let tag = |it: &Tag| TagWord {
         id: it.id.clone(),
         group: it.group.clone(),
         term: it.term.clone(),
@@ -139,7 +142,7 @@ fn of_trade(trade: &TradeBook) -> Words {
         kinds: it.parts.clone(),
         kind: "fault",
     };
-    let cue = |it: &crate::trade::cue::Cue| CueWord {
+    let cue = |it: &Cue| CueWord {
         id: it.id.clone(),
         group: it.group.clone(),
         term: it.term.clone(),
@@ -147,7 +150,7 @@ fn of_trade(trade: &TradeBook) -> Words {
         trap: it.trap.clone(),
         kind: "look",
     };
-    let view = |it: &crate::trade::view::View| ViewWord {
+    let view = |it: &View| ViewWord {
         id: it.id.clone(),
         label: it.label.clone(),
         how: it.how.clone(),
