@@ -2,10 +2,16 @@
 #![expect(clippy::unwrap_used, reason = "a test may fail by panic")]
 
 mod cases;
+mod coats;
+mod comparables;
 mod known;
 mod made_up;
 mod offer;
+mod offer_properties;
 mod plan;
+mod plan_order;
+mod plan_properties;
 mod properties;
 mod rules;
+mod stops;
 mod words;

@@ -1,0 +1,117 @@
+//! What holds for every offer.
+
+use super::made_up::advice;
+use super::made_up::chest_with;
+use super::made_up::settings;
+use super::made_up::sold;
+use super::offer::SHOW;
+use super::offer::estimated;
+use super::offer::of;
+use super::offer::option;
+use crate::advise::price::estimate::Estimate;
+use crate::advise::refinish::advice::Verdict as Can;
+use crate::assess::tests::build::Build;
+use crate::model::market::Chosen;
+use proptest::prelude::*;
+const FAULTS: [&str; 10] = [
+    "dent",
+    "veneer_lift",
+    "loose_joint",
+    "runner_worn",
+    "burn",
+    "gouge",
+    "worm_active",
+    "lead_paint",
+    "odour_musty",
+    "part_missing",
+];
+const PLACES: [&str; 5] = [
+    "top",
+    "side-left",
+    "drawer-1",
+    "drawer-2/bottom",
+    "foot-front-left",
+];
+const PATHS: [&str; 8] = [
+    "leave",
+    "clean_wax",
+    "touch_up",
+    "revive",
+    "strip_stain",
+    "fill_paint",
+    "specialist",
+    "donor",
+];
+const VERDICTS: [Can; 4] = [Can::Open, Can::AfterWork, Can::Waiting, Can::Shut];
+
+fn priced(faults: &[(usize, usize, u8)], price: i64) -> Build {
+    let named: Vec<_> = faults
+        .iter()
+        .map(|it| (FAULTS[it.0], PLACES[it.1], it.2))
+        .collect();
+    let mut build = chest_with(&named);
+    for (n, mark) in build.case.photos[0].sidecar.marks.iter_mut().enumerate() {
+        mark.which = Some(format!("no {n}"));
+    }
+    for path in PATHS {
+        build.case.piece.market.sold.extend(sold(path, &[price]));
+    }
+    build
+}
+
+fn a_fault() -> impl Strategy<Value = (usize, usize, u8)> {
+    (0..FAULTS.len(), 0..PLACES.len(), 1_u8..=4)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+
+    #[test]
+    fn one_fault_more_or_one_look_less_never_raises_an_offer(
+        faults in prop::collection::vec(a_fault(), 0..5),
+        more in a_fault(),
+        price in 50_i64..3000,
+    ) {
+        let before = priced(&faults, price);
+        let grown: Vec<_> = faults.iter().copied().chain([more]).collect();
+        let worse = of(&priced(&grown, price));
+        let seen = of(&before.clone().photo("underside_whole", &[], Vec::new()).photo("back_whole", &[], Vec::new()));
+        for it in of(&before).options.iter().filter(|it| PATHS.contains(&it.way.id.as_str())) {
+            let sums = it.offer.sums.as_ref().unwrap();
+            prop_assert_eq!(sums.highest.minor <= sums.by_margin.minor.min(sums.by_hours.minor), true);
+            let of = |other: &Estimate| option(other, &it.way.id).offer.sums.as_ref().unwrap().highest.minor;
+            prop_assert!(of(&worse) <= sums.highest.minor, "{}: {} after {}", it.way.id, of(&worse), sums.highest);
+            prop_assert!(of(&seen) >= sums.highest.minor);
+            let parts = sums.fee.minor + sums.discount.minor + sums.delivery.minor + sums.net_sale.minor;
+            prop_assert_eq!(parts, sums.lowest_sold.minor);
+        }
+    }
+
+    #[test]
+    fn what_is_shut_or_waits_is_never_planned(
+        held in prop::collection::vec((0..SHOW.len(), 0..PATHS.len(), 0..VERDICTS.len()), 0..40),
+        chosen in prop::collection::vec((prop::option::of(0..SHOW.len()), 0..PATHS.len()), 0..4),
+    ) {
+        let mut build = chest_with(&[("dent", "top", 2)]);
+        let line = |it: &(Option<usize>, usize)| Chosen { part: it.0.map(|at| SHOW[at].parse().unwrap()), path: PATHS[it.1].to_owned() };
+        build.case.piece.market.chosen = chosen.iter().map(line).collect();
+        let it = build.assess();
+        let but: Vec<_> = held.iter().map(|it| (SHOW[it.0], PATHS[it.1], VERDICTS[it.2])).collect();
+        let advice = advice(&it, &but);
+        let found = estimated(&it, &advice, &settings());
+        prop_assert!(!found.options.is_empty());
+        for way in found.options.iter().map(|it| &it.way) {
+            for part in &way.parts {
+                let Some(path) = &part.path else { continue };
+                let on = advice.iter().find(|it| it.part == part.part).unwrap();
+                let verdict = on.paths.iter().find(|it| it.path == *path).unwrap().verdict;
+                prop_assert!(matches!(verdict, Can::Open | Can::AfterWork), "{path} on {} is {verdict:?}", part.part);
+            }
+        }
+        for refused in &found.refused {
+            let on = advice.iter().find(|it| it.part == refused.part).unwrap();
+            let verdict = on.paths.iter().find(|it| it.path == refused.path).unwrap().verdict;
+            prop_assert!(matches!(verdict, Can::Waiting | Can::Shut));
+        }
+    }
+}

@@ -1,0 +1,216 @@
+//! What stops an offer, and what is asked before one.
+
+use super::made_up::advice;
+use super::made_up::chest;
+use super::made_up::chest_with;
+use super::offer::SHOW;
+use super::offer::asked;
+use super::offer::dresser;
+use super::offer::estimated;
+use super::offer::of;
+use super::offer::option;
+use super::offer::stops;
+use crate::advise::price::estimate::Optioned;
+use crate::advise::refinish::advice::Verdict as Can;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::mark;
+use crate::model::market::MeantFor;
+use crate::model::market::Worth;
+use crate::model::photo::Stage;
+use crate::model::piece::Size;
+use crate::trade::offer::Stop;
+#[test]
+fn stops_say_what_is_so_and_where() {
+    let stop = |faults: &[(&str, &str, u8)], way: &str| -> Vec<(String, Stop)> {
+        let found = of(&chest_with(faults));
+        stops(option(&found, way))
+            .into_iter()
+            .map(|it| (it.0.to_owned(), it.1))
+            .collect()
+    };
+    let says = |list: &[(String, Stop)], id: &str| list.iter().find(|it| it.0 == id).map(|it| it.1);
+    let worm = stop(&[("worm_active", "drawer-1", 3)], "leave");
+    assert_eq!(
+        (says(&worm, "live_beetle"), worm[0].1),
+        (Some(Stop::Walk), Stop::Walk)
+    );
+    assert_eq!(
+        says(
+            &stop(&[("worm_active", "drawer-1", 1)], "leave"),
+            "beetle_suspected"
+        ),
+        Some(Stop::Donor)
+    );
+    assert_eq!(
+        says(&stop(&[("odour_urine", "drawer-1", 3)], "leave"), "smell"),
+        Some(Stop::Donor)
+    );
+    assert_eq!(
+        says(&stop(&[("odour_urine", "drawer-1", 2)], "leave"), "smell"),
+        None
+    );
+    // A fitting is no main part.
+    assert_eq!(
+        says(
+            &stop(&[("part_missing", "drawer-1", 4)], "leave"),
+            "main_part_missing"
+        ),
+        Some(Stop::Donor)
+    );
+    assert_eq!(
+        says(
+            &stop(&[("part_missing", "back", 4)], "leave"),
+            "main_part_missing"
+        ),
+        None
+    );
+    // One face is not two, and paint covers both.
+    let gone = [
+        ("veneer_missing", "top", 4),
+        ("veneer_missing", "side-left", 4),
+    ];
+    assert_eq!(says(&stop(&gone[..1], "leave"), "veneer_gone"), None);
+    assert_eq!(
+        says(&stop(&gone, "leave"), "veneer_gone"),
+        Some(Stop::Donor)
+    );
+    assert_eq!(says(&stop(&gone, "fill_paint"), "veneer_gone"), None);
+    let all = of(&chest_with(&[("worm_active", "drawer-1", 3)]));
+    assert_eq!(
+        all.words[0],
+        "Live woodworm in several parts. I cannot take it."
+    );
+    assert_eq!(all.best, None);
+}
+
+#[test]
+fn what_the_owner_did_not_tell_counts_as_the_worse_case() {
+    let broken = [
+        ("broken_member", "side-left", 4),
+        ("loose_joint", "drawer-1", 4),
+    ];
+    let mut build = chest_with(&broken);
+    let says = |build: &Build, id: &str| {
+        let found = of(build);
+        stops(option(&found, "leave"))
+            .into_iter()
+            .find(|it| it.0 == id)
+            .map(|it| it.1)
+    };
+    assert_eq!(says(&build, "many_failures"), Some(Stop::Walk));
+    build.case.piece.market.worth = Some(Worth::Good);
+    assert_eq!(says(&build, "many_failures"), None);
+    // Warped: a reason to walk if it is plywood, and nobody knows.
+    assert_eq!(
+        says(&chest_with(&[("warp_cup", "top", 3)]), "plywood_warped"),
+        Some(Stop::Ask)
+    );
+    let lead = chest_with(&[("lead_paint", "top", 2)]);
+    assert_eq!(says(&lead, "lead_and_child"), Some(Stop::Ask));
+}
+
+#[test]
+fn what_the_program_knows_itself_stops_too() {
+    let says = |build: &Build, id: &str| {
+        let found = of(build);
+        stops(option(&found, "leave"))
+            .into_iter()
+            .any(|it| it.0 == id)
+    };
+    let mut build = chest();
+    assert!(!says(&build, "too_big") && says(&build, "not_shown") && !says(&build, "crib"));
+    build.case.piece.size = Some(Size {
+        height_mm: 1900.0,
+        width_mm: 1500.0,
+        depth_mm: 800.0,
+    });
+    assert!(says(&build, "too_big"));
+    build.case.piece.size = Some(Size {
+        height_mm: 900.0,
+        width_mm: 1200.0,
+        depth_mm: 500.0,
+    });
+    assert!(!says(&build, "too_big"));
+    build.case.piece.title = "painted cot, 1950s".to_owned();
+    build.case.piece.market.meant_for = Some(MeantFor::Child);
+    assert!(says(&build, "crib"));
+    build.case.piece.title = "cottage chest".to_owned();
+    assert!(!says(&build, "crib"));
+}
+
+#[test]
+fn questions_are_open_until_somebody_looked() {
+    let asks = |build: &Build, way: &str| -> Vec<String> {
+        let found = of(build);
+        asked(option(&found, way))
+            .into_iter()
+            .map(str::to_owned)
+            .collect()
+    };
+    let doorstep =
+        chest()
+            .shoot(Stage::Doorstep, "2026-05-03")
+            .photo("front_whole", &[], Vec::new());
+    let all = [
+        "smell_after_a_day",
+        "underside_not_seen",
+        "drawers_not_opened",
+        "back_not_seen",
+    ];
+    assert_eq!(asks(&doorstep, "clean_wax"), all);
+    let looked = doorstep
+        .photo("underside_whole", &[], vec![mark("sound", "back")])
+        .photo(
+            "drawer_inside",
+            &["drawer-1", "drawer-2"],
+            vec![mark("sound", "drawer-3/bottom")],
+        );
+    let found = of(&looked);
+    let drawers = option(&found, "clean_wax")
+        .asked
+        .iter()
+        .find(|it| it.id == "drawers_not_opened")
+        .unwrap();
+    assert_eq!(drawers.parts, ["Drawer 4"]);
+    assert_eq!(
+        asks(&looked, "clean_wax"),
+        ["smell_after_a_day", "drawers_not_opened"]
+    );
+    let faults = chest_with(&[
+        ("lock_fault", "drawer-1/lock", 4),
+        ("worm_old", "foot-front-left", 1),
+        ("overpaint", "top", 2),
+    ]);
+    let asks = asks(&faults, "strip_stain");
+    for id in [
+        "beetle_alive",
+        "lock_shut",
+        "lead_not_tested",
+        "coat_not_tested",
+        "material_not_settled",
+    ] {
+        assert!(asks.iter().any(|it| it == id), "{id} in {asks:?}");
+    }
+}
+
+#[test]
+fn where_a_way_waits_for_a_look_its_work_is_counted_and_not_planned() {
+    let (mut build, own) = dresser();
+    build.case.piece.bought_for = None;
+    let it = build.assess();
+    let whole = estimated(&it, &advice(&it, &[]), &own);
+    let waits: Vec<(&str, &str, Can)> = SHOW[1..]
+        .iter()
+        .map(|it| (*it, "strip_stain", Can::Waiting))
+        .collect();
+    let found = estimated(&it, &advice(&it, &waits), &own);
+    let (whole, part) = (option(&whole, "strip_stain"), option(&found, "strip_stain"));
+    assert!(part.plan.hours.minutes.likely < whole.plan.hours.minutes.likely);
+    assert_eq!(part.may_come.parts.len(), 11);
+    let all = |it: &Optioned| it.plan.hours.minutes.likely + it.may_come.minutes.likely;
+    assert!(all(part) >= all(whole), "{} {}", all(part), all(whole));
+    let highest = |it: &Optioned| it.offer.sums.as_ref().unwrap().highest.minor;
+    assert!(highest(part) <= highest(whole));
+    let strip = part.plan.tasks.iter().find(|it| it.id == "strip").unwrap();
+    assert_eq!(strip.parts, ["top".parse().unwrap()]);
+}
