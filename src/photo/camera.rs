@@ -13,7 +13,7 @@ use crate::kit::clock::CameraTime;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::model::facts::Place;
-use crate::pixels;
+use crate::pixels::exif_blocks;
 
 /// The name of the program that processed a file (TIFF/EP); the Exif crate has no constant for it.
 const PROCESSING_SOFTWARE: Tag = Tag(Context::Tiff, 0x000b);
@@ -44,7 +44,7 @@ pub(crate) struct Camera {
 /// Reads the Exif block of a picture; whatever is wrong with it becomes an oddity.
 pub(crate) fn read(bytes: &[u8], format: Format) -> Camera {
     let mut oddities = Vec::new();
-    let blocks = pixels::exif_blocks(bytes, format);
+    let blocks = exif_blocks(bytes, format);
     if blocks.count > 1 {
         oddities.push(Oddity::SeveralExif);
     }

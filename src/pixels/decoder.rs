@@ -89,11 +89,7 @@ impl Decoder {
         done
     }
 
-    fn measured(
-        &mut self,
-        bytes: &[u8],
-        orientation: Option<u16>,
-    ) -> Result<Picture, PhotoError> {
+    fn measured(&mut self, bytes: &[u8], orientation: Option<u16>) -> Result<Picture, PhotoError> {
         let format = sniff::format(bytes)?;
         let turned = turned(orientation, format);
         let cut_off = format == Format::Jpeg && !jpeg::header(bytes)?.reaches_its_end(bytes);

@@ -130,7 +130,7 @@ fn next_marker_byte(bytes: &[u8]) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::header;
-        use samples::Exif;
+    use samples::Exif;
 
     fn whole(bytes: &[u8]) -> bool {
         header(bytes).unwrap().reaches_its_end(bytes)

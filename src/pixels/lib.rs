@@ -5,7 +5,7 @@
 //!
 //! A crate of its own, so that it alone is compiled with full optimisation in tests.
 //!
-//! `sniff` tells the coding, `header` the stored size, `exif` finds the camera's block; `raster` is the only
+//! `sniff` tells the coding, `header` the stored size, `exif_block` finds the camera's block; `raster` is the only
 //! place that decodes, resizes and encodes; `upright` turns; `measure` takes numbers; `decoder` joins them.
 
 #![cfg_attr(
@@ -20,7 +20,7 @@ use serde::Serialize;
 
 mod area;
 mod decoder;
-mod exif;
+mod exif_block;
 mod header;
 mod jpeg;
 mod measure;
@@ -29,7 +29,7 @@ mod sniff;
 mod upright;
 
 pub use decoder::Decoder;
-pub use exif::ExifBlocks;
+pub use exif_block::ExifBlocks;
 
 /// Longest side of a preview, pixels.
 pub const PREVIEW_SIDE: u32 = 1600;
@@ -164,7 +164,7 @@ pub fn stored_size(bytes: &[u8], limits: Limits) -> Result<(u32, u32), PhotoErro
 /// Finds the Exif blocks of a picture; decodes nothing.
 #[must_use]
 pub fn exif_blocks(bytes: &[u8], format: Format) -> ExifBlocks {
-    exif::blocks(bytes, format)
+    exif_block::blocks(bytes, format)
 }
 
 /// Runs `job`, and makes an error of a panic of a decoder.

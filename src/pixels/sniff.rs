@@ -219,7 +219,7 @@ impl<'a> Tiff<'a> {
 mod tests {
     use super::format;
     use crate::Format;
-        use samples::Exif;
+    use samples::Exif;
 
     #[test]
     fn the_coding_is_told_from_the_bytes() {

@@ -274,12 +274,7 @@ pub fn pixels(width: u32, height: u32, seed: u32) -> Vec<u8> {
 /// The pixels as a camera held in this way stores them, so that they come out upright as drawn.
 ///
 /// `width` and `height` are those of the upright picture; stored width, height and pixels come back.
-pub fn held(
-    width: u32,
-    height: u32,
-    upright: &[u8],
-    orientation: u16,
-) -> (u32, u32, Vec<u8>) {
+pub fn held(width: u32, height: u32, upright: &[u8], orientation: u16) -> (u32, u32, Vec<u8>) {
     let (wide, high) = if orientation >= 5 {
         (height, width)
     } else {
