@@ -2,15 +2,15 @@
 
 use serde::Serialize;
 
-use crate::assess::claims::Claimed;
-use crate::assess::clue::Made;
-use crate::assess::clue::Observation;
-use crate::assess::hidden::Hidden;
-use crate::assess::hold::Hold;
-use crate::assess::lacks::Caution;
-use crate::assess::lacks::Gap;
-use crate::assess::lacks::MissingView;
-use crate::assess::silence::Unexamined;
+use crate::assess::claims::check::Claimed;
+use crate::assess::findings::hidden::Hidden;
+use crate::assess::findings::hold::Hold;
+use crate::assess::gaps::lacks::Caution;
+use crate::assess::gaps::lacks::Gap;
+use crate::assess::gaps::lacks::MissingView;
+use crate::assess::gaps::silence::Unexamined;
+use crate::assess::material::clue::Made;
+use crate::assess::material::clue::Observation;
 use crate::kit::clock::Day;
 use crate::model::complaint::Complaint;
 use crate::model::finding::NumberedFinding;
@@ -26,7 +26,7 @@ use crate::model::settings::Settings;
 
 /// A piece as the record holds it.
 #[derive(Clone, Debug)]
-pub struct Case {
+pub struct PieceRecord {
     /// The piece.
     pub piece: Piece,
     /// Its shoots, by number.

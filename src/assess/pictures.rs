@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
-use crate::assess::order::Timeline;
+use crate::assess::timeline::Timeline;
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Oddity;
 use crate::model::photo::Photo;

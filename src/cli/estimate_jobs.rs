@@ -11,10 +11,10 @@ use crate::cli::say::json;
 use crate::model::market::Market;
 use crate::model::market::Sold;
 use crate::work::WorkError;
-use crate::work::estimate::EstimateOrder;
-use crate::work::estimate::estimate;
+use crate::work::advice::estimate::EstimateOrder;
+use crate::work::advice::estimate::estimate;
 
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 
 pub(super) fn run_estimate(call: &Call, args: EstimateArgs) -> Result<Done, WorkError> {
     let mut book = call.open()?;

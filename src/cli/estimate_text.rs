@@ -7,7 +7,7 @@ use crate::cli::say::heading;
 use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::cli::say::wrapped;
-use crate::work::estimate::Estimated;
+use crate::work::advice::estimate::Estimated;
 
 /// Minutes in an hour, and in a day.
 const HOUR: i64 = 60;

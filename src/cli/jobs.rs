@@ -15,7 +15,7 @@ use crate::cli::shot_text;
 use crate::cli::word_text;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 
 /// How a command ended.
 pub(super) enum Done {

@@ -16,10 +16,10 @@ use crate::desk::Closed;
 use crate::desk::DeskError;
 use crate::desk::Limits;
 use crate::desk::MarkingPage;
-use crate::desk::Order;
+use crate::desk::MarkingRequest;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::marking::Doorway;
+use crate::work::marking::MarkingSession;
 
 /// Where a marking page is.
 #[derive(Serialize)]
@@ -29,8 +29,8 @@ struct Opened<'a> {
 }
 
 pub(super) fn run_mark(call: &Call, args: &MarkArgs) -> Result<Done, WorkError> {
-    let doorway = Doorway::new(&call.open()?, &args.no)?;
-    let order = Order {
+    let doorway = MarkingSession::new(&call.open()?, &args.no)?;
+    let order = MarkingRequest {
         doorway,
         now: clock(call.now),
         port: args.port,

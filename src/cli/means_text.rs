@@ -4,10 +4,10 @@ use crate::cli::say::data;
 use crate::cli::say::heading;
 use crate::cli::say::wrapped;
 use crate::cli::survey_text::word;
-use crate::work::means::MaterialLine;
-use crate::work::means::PathLine;
-use crate::work::means::PathsLine;
-use crate::work::survey::Survey;
+use crate::work::advice::interpretation::MaterialLine;
+use crate::work::advice::interpretation::PathLine;
+use crate::work::advice::interpretation::PathsLine;
+use crate::work::advice::survey::Survey;
 
 /// Ways that are open for nearly everything.
 const ALWAYS: [&str; 3] = ["leave", "specialist", "donor"];

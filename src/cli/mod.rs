@@ -37,7 +37,7 @@ use crate::cli::say::talk;
 use crate::desk;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
-use crate::work::develop::DARKROOM;
+use crate::work::photos::process::DARKROOM;
 
 /// Runs the program on the process's arguments.
 #[must_use]

@@ -8,8 +8,8 @@ use crate::cli::estimate_text::word;
 use crate::cli::say::data;
 use crate::cli::say::heading;
 use crate::cli::say::wrapped;
-use crate::work::estimate::Estimated;
-use crate::work::estimate::OptionLine;
+use crate::work::advice::estimate::Estimated;
+use crate::work::advice::estimate::OptionLine;
 
 pub(super) fn print_money(it: &Estimated) {
     data(&heading("Money"));

@@ -17,14 +17,14 @@ use crate::kit::money::Money;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::intake;
-use crate::work::intake::Told;
-use crate::work::open_book::OpenBook;
-use crate::work::repair;
-use crate::work::sold::SaleTold;
-use crate::work::sold::sold;
-use crate::work::stock::StockLine;
-use crate::work::stock::stock;
+use crate::work::book::open_book::OpenBook;
+use crate::work::book::stock::StockLine;
+use crate::work::book::stock::stock;
+use crate::work::piece::intake;
+use crate::work::piece::intake::Told;
+use crate::work::piece::repair;
+use crate::work::piece::sale::SaleTold;
+use crate::work::piece::sale::sold;
 
 pub(super) fn run_new_book(call: &Call, dir: &Path) -> Result<Done, WorkError> {
     let book = OpenBook::make(dir, call.now)?;

@@ -17,13 +17,13 @@ use crate::cli::say::json;
 use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::work::WorkError;
-use crate::work::demo::demo;
-use crate::work::report::Finish;
-use crate::work::report::Packing;
-use crate::work::report::Reader;
-use crate::work::report::ReportOrder;
-use crate::work::report::report;
-use crate::work::survey::GapLine;
+use crate::work::advice::survey::GapLine;
+use crate::work::book::demo::demo;
+use crate::work::report::edition::Finish;
+use crate::work::report::edition::Packing;
+use crate::work::report::edition::Reader;
+use crate::work::report::edition::ReportOrder;
+use crate::work::report::edition::report;
 
 pub(super) fn run_demo(call: &Call, into: Option<PathBuf>) -> Result<Done, WorkError> {
     let into = into.unwrap_or_else(first_free);

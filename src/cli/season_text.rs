@@ -11,11 +11,11 @@ use crate::cli::say::talk;
 use crate::cli::say::wrapped;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::season;
-use crate::work::season::Air;
-use crate::work::season::AirTold;
-use crate::work::season::Grain;
-use crate::work::season::Year;
+use crate::work::advice::season;
+use crate::work::advice::season::Air;
+use crate::work::advice::season::AirTold;
+use crate::work::advice::season::Grain;
+use crate::work::advice::season::Year;
 
 /// Says how much a piece, or a board, moves through the year.
 pub(super) fn run_season(call: &Call, args: SeasonArgs) -> Result<Done, WorkError> {

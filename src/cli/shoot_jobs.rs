@@ -12,12 +12,12 @@ use crate::cli::say::talk;
 use crate::cli::survey_text;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::import::ImportOrder;
-use crate::work::import::Imported;
-use crate::work::import::WhichShoot;
-use crate::work::import::import;
-use crate::work::put_back::put_back;
-use crate::work::survey::survey;
+use crate::work::advice::survey::survey;
+use crate::work::photos::import::ImportOrder;
+use crate::work::photos::import::Imported;
+use crate::work::photos::import::WhichShoot;
+use crate::work::photos::import::import;
+use crate::work::sidecars::put_back::put_back;
 
 pub(super) fn run_import(call: &Call, args: ImportArgs) -> Result<Done, WorkError> {
     let order = &ImportOrder {

@@ -11,10 +11,10 @@ use crate::cli::say::mark;
 use crate::cli::say::talk;
 use crate::cli::say::wrapped;
 use crate::work::WorkError;
-use crate::work::shot_list;
-use crate::work::shot_list::FaultShot;
-use crate::work::shot_list::ShotLine;
-use crate::work::shot_list::ShotSheet;
+use crate::work::advice::shot_list;
+use crate::work::advice::shot_list::FaultShot;
+use crate::work::advice::shot_list::ShotLine;
+use crate::work::advice::shot_list::ShotSheet;
 
 /// Prints a shot list, or writes it as a page.
 pub(super) fn run_shotlist(call: &Call, args: ShotlistArgs) -> Result<Done, WorkError> {

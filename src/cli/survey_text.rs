@@ -9,9 +9,9 @@ use crate::cli::say::heading;
 use crate::cli::say::talk;
 use crate::cli::say::wrapped;
 use crate::model::ids::StockNo;
-use crate::work::survey::FindingLine;
-use crate::work::survey::PartLine;
-use crate::work::survey::Survey;
+use crate::work::advice::survey::FindingLine;
+use crate::work::advice::survey::PartLine;
+use crate::work::advice::survey::Survey;
 
 /// Most lines of one kind before the rest is counted.
 const MOST: usize = 12;
@@ -53,7 +53,7 @@ fn print_piece(it: &Survey) {
 }
 
 fn print_shoots(it: &Survey) {
-    let shoot = |it: &crate::work::survey::ShootLine| {
+    let shoot = |it: &crate::work::advice::survey::ShootLine| {
         format!(
             "{} {} ({})",
             it.stage.word(),

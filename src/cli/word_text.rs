@@ -9,9 +9,9 @@ use crate::cli::say::heading;
 use crate::cli::say::json;
 use crate::cli::say::talk;
 use crate::work::WorkError;
-use crate::work::word_list;
-use crate::work::word_list::Kind;
-use crate::work::word_list::Word;
+use crate::work::advice::glossary;
+use crate::work::advice::glossary::Kind;
+use crate::work::advice::glossary::Word;
 
 /// Kinds of words.
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -47,7 +47,7 @@ pub(super) fn print(
     containing: Option<&str>,
 ) -> Result<Done, WorkError> {
     let book = call.open_if_any()?;
-    let mut words = word_list::words(kind.kind(), book.as_ref())?;
+    let mut words = glossary::words(kind.kind(), book.as_ref())?;
     if let Some(text) = containing {
         let text = text.to_lowercase();
         let has = |it: &Word| {

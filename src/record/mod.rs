@@ -73,7 +73,7 @@ pub enum RecordError {
     Nonsense(String),
     /// No random numbers for the salt of a private part.
     #[error(transparent)]
-    NoChance(crate::kit::chance::ChanceError),
+    NoChance(crate::kit::random::RandomError),
     /// No such piece.
     #[error("there is no piece {0} in this book")]
     NoPiece(StockNo),
@@ -202,8 +202,8 @@ impl Fault {
     }
 }
 
-impl From<crate::kit::chance::ChanceError> for Fault {
-    fn from(error: crate::kit::chance::ChanceError) -> Self {
+impl From<crate::kit::random::RandomError> for Fault {
+    fn from(error: crate::kit::random::RandomError) -> Self {
         Self::Record(RecordError::NoChance(error))
     }
 }

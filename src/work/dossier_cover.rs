@@ -9,10 +9,10 @@ use crate::report::CoverOrder;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
+use crate::work::book::open_book::OpenBook;
 use crate::work::dossier_files::NotIn;
 use crate::work::dossier_files::Plan;
 use crate::work::dossier_seals::Sealed;
-use crate::work::open_book::OpenBook;
 
 /// The order for the first page; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(

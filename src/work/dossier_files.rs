@@ -27,10 +27,10 @@ use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::record::StoredLine;
 use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
 use crate::work::check_book::digest_of;
 use crate::work::dossier_place::Place;
 use crate::work::dossier_place::look;
-use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 
 /// What of the owner's own business may be shown.

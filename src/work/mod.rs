@@ -2,64 +2,42 @@
 //!
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
-pub mod absorb;
+pub mod advice;
 pub mod authority;
 mod bag_files;
-mod brought;
+pub mod book;
 mod check_book;
 mod check_known;
 mod check_record;
 mod check_seals;
-pub mod demo;
-pub mod develop;
 pub mod dossier;
 mod dossier_cover;
 mod dossier_files;
 mod dossier_place;
 mod dossier_seals;
-pub mod estimate;
-mod gate;
-pub mod gather;
 mod heal;
-pub mod import;
-pub mod intake;
 pub mod keep;
 pub mod keys;
-pub mod market;
 pub mod marking;
-pub mod means;
-mod named_seal;
-pub mod open_book;
-mod own_words;
-pub mod pictures;
+pub mod photos;
+pub mod piece;
 pub mod progress;
-pub mod put_back;
 pub mod remove;
-pub mod repair;
 pub mod report;
-pub mod scene;
 pub mod seal;
-pub mod season;
-pub mod shot_list;
-pub mod sold;
-pub mod stock;
-mod strays;
-pub mod survey;
-mod texts;
+pub mod sidecars;
 pub mod verify;
-pub mod word_list;
-pub mod words;
 
 use std::path::PathBuf;
 
 use crate::evidence::dossier::DossierError;
 use crate::evidence::key_file::KeyFileFault;
 use crate::evidence::stamp_fault::StampFault;
-use crate::kit::chance::ChanceError;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
 use crate::kit::measure::LengthError;
 use crate::kit::money::MoneyError;
+use crate::kit::random::RandomError;
 use crate::model::complaint::Complaint;
 use crate::record::RecordError;
 use crate::report::ReportError;
@@ -95,7 +73,7 @@ pub enum WorkError {
     Dossier(#[from] DossierError),
     /// No random numbers.
     #[error(transparent)]
-    Chance(#[from] ChanceError),
+    Chance(#[from] RandomError),
     /// No book where one was looked for.
     #[error("there is no stock book in `{}` or any folder above it", .0.display())]
     NoBook(PathBuf),

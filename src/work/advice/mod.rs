@@ -1,0 +1,8 @@
+//! The record of a piece into what it means and what to do next.
+
+pub mod estimate;
+pub mod glossary;
+pub mod interpretation;
+pub mod season;
+pub mod shot_list;
+pub mod survey;

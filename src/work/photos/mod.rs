@@ -1,0 +1,7 @@
+//! Files the user named into photos of the book, and out of it again.
+
+pub mod import;
+pub(in crate::work) mod orphans;
+pub mod process;
+pub mod scan_sources;
+pub(in crate::work) mod throttle;
