@@ -115,6 +115,8 @@ pub enum PictureIssue {
     Copy,
     /// The camera's date lies in the future of its import.
     FutureDate,
+    /// Hours away from every other picture of its shoot.
+    OtherTime,
     /// No camera time.
     NoTime,
     /// The file ends early.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::HashMap;
+use std::collections::HashSet;
 use std::path::PathBuf;
 use std::sync::mpsc;
 use std::time::Duration;
@@ -13,6 +14,7 @@ use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::make_folder;
+use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::mark::Words;
@@ -48,6 +50,10 @@ use crate::work::sidecars::vocabulary;
 
 /// Days between photos of one shoot; more, and it is another occasion.
 const SAME_SHOOT_DAYS: i64 = 3;
+
+/// Lies in a shoot's folder while an import goes on and holds what was asked for, so that the same import, broken off
+/// and repeated, goes on in the shoot that it began, whatever the days of the photos that are left.
+const IMPORT_MARK: &str = ".asfound-import";
 
 /// What to import.
 #[derive(Clone, Debug)]
@@ -186,6 +192,14 @@ fn run(
     })
 }
 
+/// What an import asks for, as text that is the same when it is repeated.
+fn asked(order: &ImportOrder) -> String {
+    let paths = order.paths.iter();
+    let paths = paths.map(|it| std::fs::canonicalize(it).unwrap_or_else(|_| it.clone()));
+    let paths: Vec<String> = paths.map(|it| format!("{}\n", it.display())).collect();
+    format!("{} {}\n{}", order.stage, order.clock_off, paths.concat())
+}
+
 /// Enters photos one by one, in order.
 struct Entry<'a> {
     book: &'a mut OpenBook,
@@ -198,6 +212,8 @@ struct Entry<'a> {
     day: Day,
     strays: Vec<PathBuf>,
     twins: Vec<(Found, Digest, Twin)>,
+    /// Digests of the files that were in the book already.
+    twins_settled: Vec<Digest>,
     refused: HashMap<Digest, String>,
     done: Imported,
 }
@@ -220,6 +236,7 @@ impl<'a> Entry<'a> {
             shoot: None,
             strays,
             twins: Vec::new(),
+            twins_settled: Vec::new(),
             refused: HashMap::new(),
             done: Imported {
                 shoot: None,
@@ -323,29 +340,58 @@ impl<'a> Entry<'a> {
         }
         let shoots = self.book.record.shoots(&self.order.stock_no)?;
         let newest = shoots.last().filter(|it| {
-            it.stage == self.order.stage
-                && it.day.days_to(self.day).abs() <= SAME_SHOOT_DAYS
-                && self.order.shoot == WhichShoot::JoinOrStart
+            let near = it.day.days_to(self.day).abs() <= SAME_SHOOT_DAYS;
+            let joins = near && self.order.shoot == WhichShoot::JoinOrStart;
+            it.stage == self.order.stage && (joins || self.broken_off_in(it))
         });
-        let shoot = match newest {
-            Some(shoot) => shoot.clone(),
-            None => {
-                let no = shoots.last().map_or(1, |it| it.no + 1);
-                let shoot = Shoot {
-                    no,
-                    stage: self.order.stage,
-                    day: self.day,
-                    folder: format!("{no} {} {}", self.order.stage, self.day),
-                };
-                self.book.record.add_shoot(&self.order.stock_no, &shoot)?;
-                shoot
-            }
-        };
-        let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
+        let no = shoots.last().map_or(1, |it| it.no + 1);
+        let shoot = newest.cloned().unwrap_or_else(|| Shoot {
+            no,
+            stage: self.order.stage,
+            day: self.day,
+            folder: format!("{no} {} {}", self.order.stage, self.day),
+        });
+        let folder = self.folder_of(&shoot);
         make_folder(&folder)?;
         vault::sweep(&folder, Duration::ZERO)?;
+        // The mark before the row: a shoot that an import began says so from its first moment.
+        write_whole(&folder.join(IMPORT_MARK), asked(self.order).as_bytes())?;
+        if newest.is_none() {
+            self.book.record.add_shoot(&self.order.stock_no, &shoot)?;
+        }
         self.shoot = Some(shoot.clone());
         Ok(shoot)
+    }
+
+    fn folder_of(&self, shoot: &Shoot) -> PathBuf {
+        self.book.piece_folder(&self.piece).join(&shoot.folder)
+    }
+
+    /// Whether this very import was broken off in the midst of a shoot.
+    fn broken_off_in(&self, shoot: &Shoot) -> bool {
+        let mark = read(&self.folder_of(shoot).join(IMPORT_MARK));
+        mark.is_ok_and(|it| it == asked(self.order).as_bytes())
+    }
+
+    /// Photos that were in already with another correction of their clock than the one asked for now.
+    fn clock_untouched(&self) -> Result<Option<String>, WorkError> {
+        let stock_no = &self.order.stock_no;
+        if self.order.clock_off == ClockOff::default() || self.done.already == 0 {
+            return Ok(None);
+        }
+        let known: HashSet<Digest> = self.twins_settled.iter().copied().collect();
+        let photos = self.book.record.photos(stock_no)?.into_iter();
+        let other: Vec<String> = photos
+            .filter(|it| known.contains(&it.digest) && it.clock_off != self.order.clock_off)
+            .map(|it| it.no.to_string())
+            .collect();
+        let (count, list) = (other.len(), other.join(","));
+        let off = self.order.clock_off;
+        Ok((count > 0).then(|| {
+            format!(
+                "the clock of {count} photos that were in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
+            )
+        }))
     }
 
     /// A file with the bytes of another: in the book already, or refused for the same reason as the other.
@@ -364,6 +410,7 @@ impl<'a> Entry<'a> {
             if twin == Twin::Read {
                 seen.push((file.source.clone(), digest));
             }
+            self.twins_settled.push(digest);
             brought.push((file, digest, twin));
         }
         if !seen.is_empty() {
@@ -378,10 +425,15 @@ impl<'a> Entry<'a> {
 
     fn finish(mut self) -> Result<Imported, WorkError> {
         self.settle_twins()?;
+        let untouched = self.clock_untouched()?;
+        self.done.warnings.extend(untouched);
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
         self.done.warnings.extend(stay);
         sync_sidecars::absorb(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
+        if let Some(shoot) = &self.shoot {
+            vault::remove(&self.folder_of(shoot).join(IMPORT_MARK))?;
+        }
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {
             let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();

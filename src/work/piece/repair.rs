@@ -49,6 +49,8 @@ pub struct Repaired {
     pub method: String,
     /// The day.
     pub day: Day,
+    /// Whether the very same was on record, so that nothing was entered: a command repeated after it was broken off.
+    pub already: bool,
     /// Cautions for whoever does such work.
     pub cautions: Vec<String>,
 }
@@ -73,15 +75,32 @@ pub fn repair(
     let findings = spoken(book, stock_no, &repair.findings)?;
     let method = book.trade.method(&repair.method);
     let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;
-    match before {
-        Some(_) => book.record.change_repair(stock_no, &repair)?,
-        None => repair.no = book.record.add_repair(stock_no, &repair)?,
+    let newest = book.record.repairs(stock_no)?.pop();
+    let same = |it: &Repair| {
+        Repair {
+            no: 0,
+            ..it.clone()
+        } == Repair {
+            no: 0,
+            ..repair.clone()
+        }
+    };
+    let already = match &before {
+        Some(before) => *before == repair,
+        None => newest.as_ref().is_some_and(same),
+    };
+    match (before, newest) {
+        (None, Some(it)) if already => repair.no = it.no,
+        (Some(_), _) if already => {}
+        (Some(_), _) => book.record.change_repair(stock_no, &repair)?,
+        (None, _) => repair.no = book.record.add_repair(stock_no, &repair)?,
     }
     Ok(Repaired {
         repair: repair.no,
         findings,
         method: method.name.clone(),
         day: repair.day,
+        already,
         cautions: method.cautions.clone(),
     })
 }
