@@ -5,18 +5,7 @@ use serde::Serialize;
 
 use crate::kit::clock::CameraTime;
 
-/// The coding of a photo, told from its bytes, never from its name.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-#[expect(missing_docs, reason = "the names say it")]
-pub enum Format {
-    Jpeg,
-    Heic,
-    Png,
-    Webp,
-    Tiff,
-    Avif,
-}
+pub use crate::pixels::Format;
 
 /// Where the camera says it was; private, never in a buyer's report.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

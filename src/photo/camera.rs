@@ -8,13 +8,12 @@ use exif::In;
 use exif::Reader;
 use exif::Tag;
 use exif::Value;
-use heifer::heifer_isobmff::HeifFile;
 
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::model::facts::Place;
-use crate::photo::jpeg;
+use crate::pixels::exif_blocks;
 
 /// The name of the program that processed a file (TIFF/EP); the Exif crate has no constant for it.
 const PROCESSING_SOFTWARE: Tag = Tag(Context::Tiff, 0x000b);
@@ -45,11 +44,14 @@ pub(crate) struct Camera {
 /// Reads the Exif block of a picture; whatever is wrong with it becomes an oddity.
 pub(crate) fn read(bytes: &[u8], format: Format) -> Camera {
     let mut oddities = Vec::new();
-    let block = match format {
-        Format::Jpeg => from_jpeg(bytes, &mut oddities),
-        Format::Heic | Format::Avif => from_heif(bytes, &mut oddities),
-        Format::Webp => from_webp(bytes),
-        Format::Png | Format::Tiff => from_container(bytes),
+    let blocks = exif_blocks(bytes, format);
+    if blocks.count > 1 {
+        oddities.push(Oddity::SeveralExif);
+    }
+    let block = match (blocks.first, format) {
+        (Some(block), _) => reader().read_raw(block).map(Some),
+        (None, Format::Jpeg | Format::Webp) => Ok(None),
+        (None, Format::Heic | Format::Avif | Format::Png | Format::Tiff) => from_container(bytes),
     };
     let mut wounds = Vec::new();
     let exif = block.or_else(|why| why.distill_partial_result(|all| wounds = all).map(Some));
@@ -83,52 +85,6 @@ fn reader() -> Reader {
     let mut reader = Reader::new();
     reader.continue_on_error(true);
     reader
-}
-
-fn from_jpeg(bytes: &[u8], oddities: &mut Vec<Oddity>) -> Found {
-    let Ok(header) = jpeg::header(bytes) else {
-        return Ok(None);
-    };
-    if header.exif_blocks > 1 {
-        oddities.push(Oddity::SeveralExif);
-    }
-    let block = header.exif.map(<[u8]>::to_vec);
-    block.map(|it| reader().read_raw(it)).transpose()
-}
-
-/// The chunk `EXIF` of a WebP; many writers put the mark of a JPEG segment before the block.
-fn from_webp(bytes: &[u8]) -> Found {
-    let mut at = 12;
-    while let Some(head) = bytes.get(at..).and_then(|rest| rest.first_chunk::<8>()) {
-        let [a, b, c, d, size @ ..] = *head;
-        let size = usize::try_from(u32::from_le_bytes(size)).unwrap_or(usize::MAX);
-        let (start, end) = (at + 8, (at + 8).saturating_add(size));
-        if [a, b, c, d] == *b"EXIF" {
-            let block = bytes.get(start..end.min(bytes.len())).unwrap_or(&[]);
-            let block = block.strip_prefix(b"Exif\0\0").unwrap_or(block);
-            return reader().read_raw(block.to_vec()).map(Some);
-        }
-        at = end.saturating_add(size % 2);
-    }
-    Ok(None)
-}
-
-fn from_heif(bytes: &[u8], oddities: &mut Vec<Oddity>) -> Found {
-    let Ok(file) = HeifFile::parse(bytes) else {
-        return from_container(bytes);
-    };
-    let blocks = file
-        .items
-        .iter()
-        .filter(|it| it.item_type.0 == *b"Exif")
-        .count();
-    if blocks > 1 {
-        oddities.push(Oddity::SeveralExif);
-    }
-    match file.exif(file.primary_id) {
-        Ok(Some(block)) => reader().read_raw(block).map(Some),
-        _ => from_container(bytes),
-    }
 }
 
 fn from_container(bytes: &[u8]) -> Found {
@@ -307,8 +263,7 @@ mod tests {
     use super::read;
     use crate::model::facts::Format;
     use crate::model::facts::Oddity;
-    use crate::photo::samples;
-    use crate::photo::samples::Exif;
+    use samples::Exif;
 
     fn full() -> Exif {
         Exif {

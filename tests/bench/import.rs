@@ -26,9 +26,6 @@ use jpeg_encoder::ColorType;
 use jpeg_encoder::Encoder;
 use jpeg_encoder::SamplingFactor;
 
-#[path = "../it/samples.rs"]
-mod samples;
-
 /// Photos of the shoot that is compared.
 const SHOOT: usize = 40;
 /// Times the shoot is taken in, in turns with the tools.

@@ -23,9 +23,6 @@ use asfound::photo::Darkroom;
 use asfound::photo::Limits;
 use serde_json::Value;
 
-#[path = "../it/samples.rs"]
-mod samples;
-
 /// Photos of the piece; the last one has 12 megapixels.
 const PHOTOS: u32 = 500;
 const TURNS: u32 = 7;

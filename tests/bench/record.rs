@@ -40,9 +40,6 @@ use asfound::record::SourceFile;
 use asfound::record::Text;
 use asfound::trade;
 
-#[path = "../it/samples.rs"]
-mod samples;
-
 /// Small pieces.
 const PIECES: u64 = 10_000;
 /// Turns of what is measured.

@@ -23,7 +23,6 @@ mod readme;
 mod regression;
 mod report;
 mod sale;
-mod samples;
 mod scale;
 mod season;
 mod shop;
@@ -35,3 +34,5 @@ mod stamp_office;
 mod stamped;
 mod tampering;
 mod tidy;
+
+use samples;

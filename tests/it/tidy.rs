@@ -43,6 +43,11 @@ fn room(path: &Path) -> Option<String> {
     (name != "main" && name != "lib").then(|| name.to_owned())
 }
 
+/// Whether a room is a crate of its own, with a `Cargo.toml` in its folder.
+fn is_member(room: &str) -> bool {
+    root().join("src").join(room).join("Cargo.toml").is_file()
+}
+
 /// Test code that stands in files of its own: `tests.rs`, `tests/…`, `fixture.rs`, `fixture/…`, `samples.rs`.
 fn is_test(path: &Path) -> bool {
     let name = |it: std::path::Component<'_>| {
@@ -107,11 +112,11 @@ fn rooms_are_listed_in_flow_order_and_use_only_earlier_ones() {
         }
         seen.insert(name.clone());
     }
-    let declared: Vec<String> = after(&read("src/lib.rs"), "mod ")
-        .into_iter()
-        .map(|(_, it)| it.to_owned())
-        .collect();
-    let listed: Vec<String> = rooms.into_iter().map(|(name, _)| name).collect();
+    let lib = read("src/lib.rs");
+    let mut declared = [after(&lib, "pub use "), after(&lib, "pub mod ")].concat();
+    declared.sort_unstable();
+    let declared: Vec<&str> = declared.into_iter().map(|(_, it)| it).collect();
+    let listed: Vec<&str> = rooms.iter().map(|(name, _)| name.as_str()).collect();
     assert_eq!(
         declared, listed,
         "lib.rs and DEVELOPERS.md list the rooms differently"
@@ -121,7 +126,9 @@ fn rooms_are_listed_in_flow_order_and_use_only_earlier_ones() {
 #[test]
 fn each_room_uses_only_what_its_row_allows() {
     let rooms: BTreeMap<String, Room> = rooms().into_iter().collect();
-    let owned: BTreeSet<&String> = rooms.values().flat_map(|it| &it.crates).collect();
+    let mut owned: BTreeSet<&String> = rooms.values().flat_map(|it| &it.crates).collect();
+    // Every other room says `crate::room`, so that its row is looked at.
+    owned.extend(rooms.keys().filter(|it| is_member(it)));
     let mut wrong = Vec::new();
     for path in files("src", "rs") {
         let Some(name) = room(&path) else { continue };
@@ -131,13 +138,15 @@ fn each_room_uses_only_what_its_row_allows() {
         let text = read(&path);
         let text = text.split("#[cfg(test)]\nmod ").next().unwrap();
         let here = &rooms[&name];
-        for (line, used) in after(text, "crate::") {
+        // What a crate of its own calls `crate::` is itself; others it could not reach.
+        let inner = if is_member(&name) { "" } else { text };
+        for (line, used) in after(inner, "crate::") {
             if used.is_empty() || (used != name && !here.may_use.contains(used)) {
                 wrong.push(format!("{}:{line}: crate::{used}", path.display()));
             }
         }
         for outside in &owned {
-            if here.crates.contains(*outside) {
+            if here.crates.contains(*outside) || **outside == name {
                 continue;
             }
             let used = text.lines().any(|line| {
@@ -157,6 +166,42 @@ fn each_room_uses_only_what_its_row_allows() {
         }
     }
     assert!(wrong.is_empty(), "\n{}\n", wrong.join("\n"));
+}
+
+/// The names in a section of a `Cargo.toml`, in the spelling of Rust.
+fn listed(manifest: &str, section: &str) -> BTreeSet<String> {
+    let names = manifest
+        .lines()
+        .skip_while(|line| *line != section)
+        .skip(1)
+        .take_while(|line| !line.starts_with('['))
+        .filter_map(|line| line.split(['.', ' ', '=']).next())
+        .filter(|it| !it.is_empty() && !it.starts_with('#'));
+    names.map(|it| it.replace('-', "_")).collect()
+}
+
+#[test]
+fn a_room_that_is_a_crate_lists_the_crates_of_its_row_and_no_room() {
+    let everybodys = ["serde", "serde_json", "thiserror"].map(str::to_owned);
+    for (name, room) in rooms().iter().filter(|(name, _)| is_member(name)) {
+        let manifest = read(Path::new("src").join(name).join("Cargo.toml"));
+        let dependencies = listed(&manifest, "[dependencies]");
+        let own: BTreeSet<String> = dependencies
+            .into_iter()
+            .filter(|it| !everybodys.contains(it))
+            .collect();
+        assert_eq!(own, room.crates, "src/{name}/Cargo.toml and its row differ");
+        assert!(room.may_use.is_empty(), "{name} can't reach other rooms");
+        assert!(
+            manifest.contains("[lints]\nworkspace = true\n"),
+            "src/{name}/Cargo.toml leaves out the lints of the house"
+        );
+        let profile = format!("[profile.dev.package.{name}]");
+        assert!(
+            read("Cargo.toml").contains(&profile),
+            "why is {name} a crate of its own? {profile} is missing in Cargo.toml"
+        );
+    }
 }
 
 #[test]

@@ -107,7 +107,7 @@ pub(in crate::work) fn develop(
         return Outcome::Already(digest, Twin::Read);
     }
     let refused = |error: photo::PhotoError| Outcome::Refused(error.to_string(), Some(digest));
-    let pixels = match photo::pixels(&bytes, Limits::default()) {
+    let pixels = match photo::stored_size(&bytes, Limits::default()) {
         Ok((width, height)) => u64::from(width) * u64::from(height),
         Err(error) => return refused(error),
     };

@@ -1,7 +1,7 @@
 //! What kind of file some bytes are, told from their beginning.
 
-use crate::model::facts::Format;
-use crate::photo::PhotoError;
+use crate::Format;
+use crate::PhotoError;
 
 /// What to do with a picture that cannot be read yet.
 pub(crate) const EXPORT: &str = "export it as JPEG and take that one in";
@@ -44,7 +44,7 @@ const OTHER: [(&[u8], &str); 14] = [
     (b"\x7fELF", "a program"),
 ];
 
-/// Tells the coding; see [`crate::photo::sniff`].
+/// Tells the coding; see [`crate::sniff`].
 pub(crate) fn format(bytes: &[u8]) -> Result<Format, PhotoError> {
     if bytes.is_empty() {
         return Err(PhotoError::Empty);
@@ -218,9 +218,8 @@ impl<'a> Tiff<'a> {
 #[cfg(test)]
 mod tests {
     use super::format;
-    use crate::model::facts::Format;
-    use crate::photo::samples;
-    use crate::photo::samples::Exif;
+    use crate::Format;
+    use samples::Exif;
 
     #[test]
     fn the_coding_is_told_from_the_bytes() {

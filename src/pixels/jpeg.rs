@@ -1,6 +1,6 @@
 //! The segments of a JPEG (ITU-T T.81, annex B): size, Exif blocks, and whether the picture reaches its end.
 
-use crate::photo::PhotoError;
+use crate::PhotoError;
 
 /// What stands before the first scan.
 #[derive(Debug)]
@@ -130,8 +130,7 @@ fn next_marker_byte(bytes: &[u8]) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::header;
-    use crate::photo::samples;
-    use crate::photo::samples::Exif;
+    use samples::Exif;
 
     fn whole(bytes: &[u8]) -> bool {
         header(bytes).unwrap().reaches_its_end(bytes)

@@ -8,14 +8,14 @@ use image::ImageError;
 use image::ImageFormat;
 use image::ImageReader;
 
-use crate::model::facts::Format;
-use crate::photo::Limits;
-use crate::photo::PhotoError;
-use crate::photo::jpeg;
-use crate::photo::sniff::EXPORT;
+use crate::Format;
+use crate::Limits;
+use crate::PhotoError;
+use crate::jpeg;
+use crate::sniff::EXPORT;
 
-/// Reads width and height as stored; see [`crate::photo::pixels`].
-pub(crate) fn pixels(
+/// Reads width and height as stored; see [`crate::stored_size`].
+pub(crate) fn stored_size(
     bytes: &[u8],
     format: Format,
     limits: Limits,

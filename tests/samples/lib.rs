@@ -1,11 +1,6 @@
 //! Photos made in code: a picture that cannot be mistaken for its mirror, and chosen Exif.
 //!
-//! Shared by the tests of the `photo` room and by those that use the program as a user does.
-
-#![allow(
-    dead_code,
-    reason = "two test crates share this file and neither uses all of it"
-)]
+//! Shared by the tests of the rooms and by those that use the program as a user does.
 
 use std::io::Cursor;
 
@@ -18,36 +13,36 @@ use jpeg_encoder::Encoder;
 
 /// What the Exif block of a sample says; a field left out is not written.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Exif {
+pub struct Exif {
     /// Orientation, any number.
-    pub(crate) orientation: Option<u16>,
+    pub orientation: Option<u16>,
     /// DateTimeOriginal, such as `2026:05:03 10:02:11`.
-    pub(crate) time: Option<String>,
+    pub time: Option<String>,
     /// SubSecTimeOriginal, such as `302`.
-    pub(crate) fraction: Option<String>,
+    pub fraction: Option<String>,
     /// OffsetTimeOriginal, such as `+01:00`.
-    pub(crate) offset: Option<String>,
+    pub offset: Option<String>,
     /// DateTime, when the file was changed.
-    pub(crate) changed: Option<String>,
+    pub changed: Option<String>,
     /// Make.
-    pub(crate) make: Option<String>,
+    pub make: Option<String>,
     /// Model.
-    pub(crate) model: Option<String>,
+    pub model: Option<String>,
     /// Software.
-    pub(crate) software: Option<String>,
+    pub software: Option<String>,
     /// BodySerialNumber.
-    pub(crate) serial: Option<String>,
+    pub serial: Option<String>,
     /// FocalLengthIn35mmFilm, mm.
-    pub(crate) focal_35mm: Option<u16>,
+    pub focal_35mm: Option<u16>,
     /// Latitude (north positive), longitude (east positive), altitude in metres.
-    pub(crate) place: Option<(f64, f64, f64)>,
+    pub place: Option<(f64, f64, f64)>,
     /// Byte order `MM` in place of `II`.
-    pub(crate) big_endian: bool,
+    pub big_endian: bool,
 }
 
 impl Exif {
     /// A block that says only when the photo was taken.
-    pub(crate) fn taken(time: &str) -> Self {
+    pub fn taken(time: &str) -> Self {
         Self {
             time: Some(time.to_owned()),
             ..Self::default()
@@ -55,7 +50,7 @@ impl Exif {
     }
 
     /// A block that says only how the camera was held.
-    pub(crate) fn held(orientation: u16) -> Self {
+    pub fn held(orientation: u16) -> Self {
         Self {
             orientation: Some(orientation),
             ..Self::default()
@@ -63,7 +58,7 @@ impl Exif {
     }
 
     /// The block, from its TIFF header on.
-    pub(crate) fn block(&self) -> Vec<u8> {
+    pub fn block(&self) -> Vec<u8> {
         self.file(&[], &[])
     }
 
@@ -245,7 +240,7 @@ impl Layout {
 
 /// The pixels of a sample, RGB: four different corners, a bar that leans, some texture. Another `seed`
 /// gives another picture.
-pub(crate) fn pixels(width: u32, height: u32, seed: u32) -> Vec<u8> {
+pub fn pixels(width: u32, height: u32, seed: u32) -> Vec<u8> {
     let mut noise = seed.wrapping_mul(2_654_435_761).wrapping_add(12_345);
     let shift = seed.wrapping_mul(37) % 100;
     let mut pixels = Vec::with_capacity((width * height * 3) as usize);
@@ -279,12 +274,7 @@ pub(crate) fn pixels(width: u32, height: u32, seed: u32) -> Vec<u8> {
 /// The pixels as a camera held in this way stores them, so that they come out upright as drawn.
 ///
 /// `width` and `height` are those of the upright picture; stored width, height and pixels come back.
-pub(crate) fn held(
-    width: u32,
-    height: u32,
-    upright: &[u8],
-    orientation: u16,
-) -> (u32, u32, Vec<u8>) {
+pub fn held(width: u32, height: u32, upright: &[u8], orientation: u16) -> (u32, u32, Vec<u8>) {
     let (wide, high) = if orientation >= 5 {
         (height, width)
     } else {
@@ -315,7 +305,7 @@ pub(crate) fn held(
 }
 
 /// A JPEG of a sample, `width` x `height` as stored, with an Exif block.
-pub(crate) fn jpeg(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
+pub fn jpeg(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
     jpeg_of(
         width,
         height,
@@ -325,7 +315,7 @@ pub(crate) fn jpeg(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
 }
 
 /// As [`jpeg`], of another picture for each `seed`.
-pub(crate) fn jpeg_seeded(width: u32, height: u32, seed: u32, exif: &Exif) -> Vec<u8> {
+pub fn jpeg_seeded(width: u32, height: u32, seed: u32, exif: &Exif) -> Vec<u8> {
     jpeg_of(
         width,
         height,
@@ -335,12 +325,12 @@ pub(crate) fn jpeg_seeded(width: u32, height: u32, seed: u32, exif: &Exif) -> Ve
 }
 
 /// A JPEG without any Exif block, as a messenger makes it.
-pub(crate) fn jpeg_bare(width: u32, height: u32) -> Vec<u8> {
+pub fn jpeg_bare(width: u32, height: u32) -> Vec<u8> {
     jpeg_of(width, height, &pixels(width, height, 0), None)
 }
 
 /// A JPEG of given RGB pixels.
-pub(crate) fn jpeg_of(width: u32, height: u32, rgb: &[u8], exif: Option<&[u8]>) -> Vec<u8> {
+pub fn jpeg_of(width: u32, height: u32, rgb: &[u8], exif: Option<&[u8]>) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, 92);
     if let Some(block) = exif {
@@ -353,12 +343,12 @@ pub(crate) fn jpeg_of(width: u32, height: u32, rgb: &[u8], exif: Option<&[u8]>) 
 }
 
 /// A PNG of a sample with an Exif block.
-pub(crate) fn png(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
+pub fn png(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
     png_of(width, height, &pixels(width, height, 0), exif)
 }
 
 /// A PNG of given RGB pixels.
-pub(crate) fn png_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8> {
+pub fn png_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = PngEncoder::new(Cursor::new(&mut bytes));
     encoder
@@ -371,12 +361,12 @@ pub(crate) fn png_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8
 }
 
 /// A lossless WebP of a sample with an Exif block.
-pub(crate) fn webp(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
+pub fn webp(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
     webp_of(width, height, &pixels(width, height, 0), exif)
 }
 
 /// A lossless WebP of given RGB pixels.
-pub(crate) fn webp_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8> {
+pub fn webp_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = WebPEncoder::new_lossless(Cursor::new(&mut bytes));
     encoder
@@ -389,17 +379,17 @@ pub(crate) fn webp_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u
 }
 
 /// A plain TIFF of a sample; its Exif fields stand in its own directories.
-pub(crate) fn tiff(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
+pub fn tiff(width: u32, height: u32, exif: &Exif) -> Vec<u8> {
     tiff_of(width, height, &pixels(width, height, 0), exif)
 }
 
 /// A plain TIFF of given RGB pixels.
-pub(crate) fn tiff_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8> {
+pub fn tiff_of(width: u32, height: u32, rgb: &[u8], exif: &Exif) -> Vec<u8> {
     exif.file(&image_fields(width, height, rgb), rgb)
 }
 
 /// A TIFF that says it is a camera's raw picture (DNGVersion).
-pub(crate) fn raw(width: u32, height: u32) -> Vec<u8> {
+pub fn raw(width: u32, height: u32) -> Vec<u8> {
     let rgb = pixels(width, height, 0);
     let mut fields = image_fields(width, height, &rgb);
     fields.push((50706, Value::Long(0x0104_0000)));

@@ -15,15 +15,15 @@ use zune_core::colorspace::ColorSpace;
 use zune_core::options::DecoderOptions;
 use zune_jpeg::JpegDecoder;
 
-use crate::model::facts::Format;
-use crate::photo::Limits;
-use crate::photo::PhotoError;
-use crate::photo::area::Filter;
-use crate::photo::area::Window;
-use crate::photo::area::average;
-use crate::photo::header;
-use crate::photo::header::broken;
-use crate::photo::upright::Rgb;
+use crate::Format;
+use crate::Limits;
+use crate::PhotoError;
+use crate::area::Filter;
+use crate::area::Window;
+use crate::area::average;
+use crate::header;
+use crate::header::broken;
+use crate::upright::Rgb;
 
 /// A decoded picture, which lies in a buffer beside it.
 #[derive(Clone, Copy, Debug)]
@@ -61,7 +61,7 @@ pub(crate) fn decode(
     limits: Limits,
     buffer: &mut Vec<u8>,
 ) -> Result<Plate, PhotoError> {
-    header::pixels(bytes, format, limits)?;
+    header::stored_size(bytes, format, limits)?;
     match format {
         Format::Jpeg => jpeg(bytes, buffer),
         Format::Heic | Format::Avif => heic(bytes, limits, buffer),

@@ -1,0 +1,230 @@
+//! Decodes pictures, one after the other, measures them and makes small ones.
+
+use crate::Format;
+use crate::Limits;
+use crate::PREVIEW_SIDE;
+use crate::PhotoError;
+use crate::Picture;
+use crate::Small;
+use crate::THUMB_SIDE;
+use crate::guarded;
+use crate::jpeg;
+use crate::measure;
+use crate::raster;
+use crate::raster::Cut;
+use crate::raster::Plate;
+use crate::sniff;
+use crate::upright;
+use crate::upright::Rgb;
+
+/// Long side of the picture in which sharpness is measured, pixels; smaller pictures keep their size.
+const SHARPNESS_SIDE: u32 = 1024;
+const PREVIEW_QUALITY: u8 = 82;
+const THUMB_QUALITY: u8 = 80;
+/// The longest side a JPEG can have.
+const LONGEST: u32 = 65_535;
+
+/// Decodes pictures, one after the other; one a thread, it keeps its buffer between them.
+pub struct Decoder {
+    limits: Limits,
+    buffer: Vec<u8>,
+}
+
+impl Decoder {
+    /// A decoder that refuses pictures beyond `limits`.
+    #[must_use]
+    pub fn new(limits: Limits) -> Self {
+        Self {
+            limits,
+            buffer: Vec::new(),
+        }
+    }
+
+    /// Measures a picture, and makes its preview and thumbnail. Never panics.
+    ///
+    /// `orientation` is what Exif says of it, if anything; what the standard does not know counts as upright.
+    ///
+    /// # Errors
+    /// When the bytes are no picture that can be read, or it is too large or broken.
+    pub fn picture(
+        &mut self,
+        bytes: &[u8],
+        orientation: Option<u16>,
+    ) -> Result<Picture, PhotoError> {
+        self.safely(|it| it.measured(bytes, orientation))
+    }
+
+    /// Cuts an area out of a picture: left, top, width and height in percent of the upright picture, clamped to
+    /// it, at least one pixel; never enlarged. Never panics.
+    ///
+    /// # Errors
+    /// As [`Decoder::picture`].
+    pub fn crop(
+        &mut self,
+        bytes: &[u8],
+        orientation: Option<u16>,
+        area: [f64; 4],
+        long_side: u32,
+        quality: u8,
+    ) -> Result<Small, PhotoError> {
+        self.safely(|it| {
+            let format = sniff::format(bytes)?;
+            let turned = turned(orientation, format);
+            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let rgb = it.print(plate, turned, area, long_side)?;
+            small(&rgb, quality)
+        })
+    }
+
+    /// Runs a job; after a panic the buffers are new.
+    fn safely<T>(
+        &mut self,
+        job: impl FnOnce(&mut Self) -> Result<T, PhotoError>,
+    ) -> Result<T, PhotoError> {
+        let done = guarded(|| job(self));
+        if matches!(done, Err(PhotoError::GaveUp)) {
+            *self = Self::new(self.limits);
+        }
+        raster::tidy(&mut self.buffer);
+        done
+    }
+
+    fn measured(&mut self, bytes: &[u8], orientation: Option<u16>) -> Result<Picture, PhotoError> {
+        let format = sniff::format(bytes)?;
+        let turned = turned(orientation, format);
+        let cut_off = format == Format::Jpeg && !jpeg::header(bytes)?.reaches_its_end(bytes);
+        let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        let rgb = self.print(plate, turned, WHOLE, PREVIEW_SIDE)?;
+        let (width, height) = swapped(turned, (plate.width, plate.height));
+        let size = (rgb.width, rgb.height);
+        let thumb = raster::resize_rgb(&rgb, fit(size, THUMB_SIDE))?;
+        let grey = measure::grey(&rgb.pixels);
+        let working = fit(size, SHARPNESS_SIDE);
+        let sharp = raster::resize_grey(&grey, size, working);
+        let hashed = raster::resize_grey(&grey, size, (9, 8));
+        Ok(Picture {
+            format,
+            width,
+            height,
+            cut_off,
+            sharpness: measure::laplacian_variance(&sharp, working.0, working.1),
+            sharpness_width: working.0.max(working.1),
+            brightness: measure::brightness(&grey),
+            black_share: measure::black_share(&grey),
+            difference_hash: measure::difference_hash(&hashed),
+            preview: small(&rgb, PREVIEW_QUALITY)?,
+            thumb: small(&thumb, THUMB_QUALITY)?,
+        })
+    }
+
+    /// Makes a small upright picture of an area of the decoded photo; it is cheaper to turn it last.
+    fn print(
+        &mut self,
+        plate: Plate,
+        turned: u16,
+        area: [f64; 4],
+        long_side: u32,
+    ) -> Result<Rgb, PhotoError> {
+        let cut = cut(plate, turned, area);
+        let size = fit((cut.width, cut.height), long_side);
+        let rgb = raster::resize(&self.buffer, plate, cut, size)?;
+        Ok(upright::turn(rgb, turned))
+    }
+}
+
+/// The whole picture, in percent.
+const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
+
+/// The orientation to apply; a HEIC is turned by its own boxes already (ISO/IEC 23008-12).
+fn turned(written: Option<u16>, format: Format) -> u16 {
+    match format {
+        Format::Heic | Format::Avif => 1,
+        Format::Jpeg | Format::Png | Format::Webp | Format::Tiff => {
+            written.filter(|it| (1..=8).contains(it)).unwrap_or(1)
+        }
+    }
+}
+
+fn swapped(orientation: u16, (width, height): (u32, u32)) -> (u32, u32) {
+    if orientation >= 5 {
+        (height, width)
+    } else {
+        (width, height)
+    }
+}
+
+fn small(rgb: &Rgb, quality: u8) -> Result<Small, PhotoError> {
+    Ok(Small {
+        jpeg: raster::encode(rgb, quality)?,
+        width: rgb.width,
+        height: rgb.height,
+    })
+}
+
+/// The size with its long side at most `long_side`, in proportion; never larger, never without pixels.
+fn fit((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
+    let (long, most) = (width.max(height), long_side.clamp(1, LONGEST));
+    if long <= most {
+        return (width, height);
+    }
+    let scale = |side: u32| {
+        let (side, most, long) = (u64::from(side), u64::from(most), u64::from(long));
+        ((side * most + long / 2) / long).max(1) as u32
+    };
+    (scale(width), scale(height))
+}
+
+/// The area of the upright picture, given in percent, as whole pixels of the stored one.
+fn cut(plate: Plate, orientation: u16, [left, top, width, height]: [f64; 4]) -> Cut {
+    #[expect(clippy::manual_clamp, reason = "`clamp` would keep what is no number")]
+    let share = |it: f64| it.max(0.0).min(100.0) / 100.0;
+    let (width, height) = (width.max(0.0), height.max(0.0));
+    let (right, bottom) = (share(left + width), share(top + height));
+    let area = [share(left), share(top), right, bottom];
+    let [left, top, right, bottom] = upright::stored_area(area, orientation);
+    // A hair's breadth of rounding must not fetch another row.
+    let span = |from: f64, to: f64, side: u32| {
+        let first = (from * f64::from(side) + 1e-6).floor() as u32;
+        let first = first.min(side - 1);
+        let end = (to * f64::from(side) - 1e-6).ceil() as u32;
+        (first, end.clamp(first + 1, side) - first)
+    };
+    let (left, wide) = span(left, right, plate.width);
+    let (top, high) = span(top, bottom, plate.height);
+    Cut {
+        left,
+        top,
+        width: wide,
+        height: high,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use samples::Exif;
+
+    use super::Decoder;
+    use super::fit;
+    use crate::Limits;
+    use crate::PhotoError;
+
+    #[test]
+    fn small_pictures_keep_proportions_and_are_never_larger() {
+        assert_eq!(fit((4032, 3024), 1600), (1600, 1200));
+        assert_eq!(fit((3024, 4032), 320), (240, 320));
+        assert_eq!(fit((100, 50), 1600), (100, 50));
+        assert_eq!(fit((60_000, 1), 1600), (1600, 1));
+    }
+
+    #[test]
+    fn a_panic_becomes_an_error_and_the_decoder_goes_on() {
+        let mut decoder = Decoder::new(Limits::default());
+        let said: Result<(), _> = decoder.safely(|_| panic!("as a decoder might"));
+        assert_eq!(said, Err(PhotoError::GaveUp));
+        assert!(
+            decoder
+                .picture(&samples::jpeg(16, 9, &Exif::default()), None)
+                .is_ok()
+        );
+    }
+}

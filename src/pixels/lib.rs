@@ -1,0 +1,176 @@
+//! Picture bytes -> numbers and small pictures.
+//!
+//! In: the bytes of one picture. Out: its coding, its size, its Exif block, what is measured in its pixels, small
+//! pictures. May not know: what is in the picture, paths, pieces.
+//!
+//! A crate of its own, so that it alone is compiled with full optimisation in tests.
+//!
+//! `sniff` tells the coding, `header` the stored size, `exif_block` finds the camera's block; `raster` is the only
+//! place that decodes, resizes and encodes; `upright` turns; `measure` takes numbers; `decoder` joins them.
+
+#![cfg_attr(
+    test,
+    allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")
+)]
+
+use std::panic;
+
+use serde::Deserialize;
+use serde::Serialize;
+
+mod area;
+mod decoder;
+mod exif_block;
+mod header;
+mod jpeg;
+mod measure;
+mod raster;
+mod sniff;
+mod upright;
+
+pub use decoder::Decoder;
+pub use exif_block::ExifBlocks;
+
+/// Longest side of a preview, pixels.
+pub const PREVIEW_SIDE: u32 = 1600;
+/// Longest side of a thumbnail, pixels.
+pub const THUMB_SIDE: u32 = 320;
+
+/// The coding of a photo, told from its bytes, never from its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Format {
+    Jpeg,
+    Heic,
+    Png,
+    Webp,
+    Tiff,
+    Avif,
+}
+
+/// Why a photo cannot be taken in.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PhotoError {
+    /// No bytes at all.
+    #[error("the file is empty")]
+    Empty,
+    /// Something else than a picture; what it looks like.
+    #[error("this is not a picture; it looks like {0}")]
+    NotAPicture(&'static str),
+    /// A picture of a kind that cannot be read yet; its kind, and what to do.
+    #[error("{kind} cannot be read yet; {advice}")]
+    NotYet {
+        /// The kind of picture.
+        kind: &'static str,
+        /// What the user can do about it.
+        advice: &'static str,
+    },
+    /// More pixels than the limit allows.
+    #[error(
+        "{width} x {height} is {} megapixels; the limit is {}",
+        .pixels.div_ceil(1_000_000),
+        .limit / 1_000_000
+    )]
+    TooManyPixels {
+        /// Stored width, pixels.
+        width: u32,
+        /// Stored height, pixels.
+        height: u32,
+        /// Width times height.
+        pixels: u64,
+        /// The limit, pixels.
+        limit: u64,
+    },
+    /// The bytes are of a known kind, but damaged or cut off; the reason.
+    #[error("the picture is broken: {0}")]
+    Broken(String),
+    /// The decoder panicked.
+    #[error("the decoder gave up on this picture; export it as JPEG and take that one in")]
+    GaveUp,
+}
+
+/// What a photo may cost.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// Most pixels a photo may have, width times height.
+    pub max_pixels: u64,
+}
+
+/// 120 million pixels.
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            max_pixels: 120_000_000,
+        }
+    }
+}
+
+/// A small upright picture, without metadata.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Small {
+    /// The picture as a JPEG.
+    pub jpeg: Vec<u8>,
+    /// Width, pixels.
+    pub width: u32,
+    /// Height, pixels.
+    pub height: u32,
+}
+
+/// What the pixels of one photo give.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// The coding.
+    pub format: Format,
+    /// Width of the upright picture, pixels.
+    pub width: u32,
+    /// Height of the upright picture, pixels.
+    pub height: u32,
+    /// Whether the file ends before the picture does; only a JPEG is still shown then.
+    pub cut_off: bool,
+    /// Variance of the 4-neighbour Laplacian of the grey picture at the working size `sharpness_width`.
+    pub sharpness: f64,
+    /// Long side of the picture in which sharpness was measured, pixels.
+    pub sharpness_width: u32,
+    /// Mean grey, 0 to 255.
+    pub brightness: f64,
+    /// Share of pixels darker than 16 of 255, 0 to 1.
+    pub black_share: f64,
+    /// 64-bit difference hash of the upright picture; near pictures differ in few bits.
+    pub difference_hash: u64,
+    /// At most [`PREVIEW_SIDE`] pixels on the long side, quality 82.
+    pub preview: Small,
+    /// At most [`THUMB_SIDE`] pixels on the long side, quality 80.
+    pub thumb: Small,
+}
+
+/// Tells the coding of a picture from its bytes, never from a name.
+///
+/// # Errors
+/// When there are no bytes, they are no picture, or a kind of picture that cannot be read yet.
+pub fn sniff(bytes: &[u8]) -> Result<Format, PhotoError> {
+    sniff::format(bytes)
+}
+
+/// Reads width and height as stored, in pixels, from the header alone.
+///
+/// # Errors
+/// When [`sniff()`] refuses, the header is broken, or the picture has more pixels than `limits` allow.
+pub fn stored_size(bytes: &[u8], limits: Limits) -> Result<(u32, u32), PhotoError> {
+    let format = sniff(bytes)?;
+    guarded(|| header::stored_size(bytes, format, limits))
+}
+
+/// Finds the Exif blocks of a picture; decodes nothing.
+#[must_use]
+pub fn exif_blocks(bytes: &[u8], format: Format) -> ExifBlocks {
+    exif_block::blocks(bytes, format)
+}
+
+/// Runs `job`, and makes an error of a panic of a decoder.
+///
+/// # Errors
+/// Those of the job, and [`PhotoError::GaveUp`] when it panics.
+pub fn guarded<T>(job: impl FnOnce() -> Result<T, PhotoError>) -> Result<T, PhotoError> {
+    panic::catch_unwind(panic::AssertUnwindSafe(job)).unwrap_or(Err(PhotoError::GaveUp))
+}
