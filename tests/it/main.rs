@@ -34,5 +34,3 @@ mod stamp_office;
 mod stamped;
 mod tampering;
 mod tidy;
-
-use samples;

@@ -18,9 +18,9 @@ use serde_json::json;
 
 use crate::browser;
 use crate::demo::demo;
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::Shop;
+use samples;
+use samples::Exif;
 
 /// The program, serving; ended when dropped.
 struct Serving {
