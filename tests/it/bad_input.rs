@@ -20,7 +20,6 @@ use crate::shop::Ran;
 use crate::shop::SIZE;
 use crate::shop::Shop;
 use crate::shop::refused;
-use samples;
 use samples::Exif;
 
 const GOOD: &str = "1 purchase 2026-05-03/good.jpg";

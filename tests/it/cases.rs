@@ -11,7 +11,6 @@ use serde_json::Value;
 
 use crate::shop::SIZE;
 use crate::shop::Shop;
-use samples;
 use samples::Exif;
 
 /// Every case, by its name.

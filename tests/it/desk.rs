@@ -22,7 +22,6 @@ use crate::desk_client::order;
 use crate::desk_client::read_answer;
 use crate::desk_client::state;
 use crate::shop::Shop;
-use samples;
 use samples::Exif;
 
 /// A shop with two photos in its book.

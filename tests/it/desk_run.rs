@@ -18,7 +18,6 @@ use crate::desk_client::PATIENCE;
 use crate::desk_client::read_answer;
 use crate::shop::Ran;
 use crate::shop::Shop;
-use samples;
 use samples::Exif;
 
 /// A shop with one photo in its book.

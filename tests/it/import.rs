@@ -17,7 +17,6 @@ use serde_json::json;
 
 use crate::shop::SIZE;
 use crate::shop::Shop;
-use samples;
 use samples::Exif;
 
 /// The names of an object, as they stand.

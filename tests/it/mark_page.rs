@@ -19,7 +19,6 @@ use serde_json::json;
 use crate::browser;
 use crate::demo::demo;
 use crate::shop::Shop;
-use samples;
 use samples::Exif;
 
 /// The program, serving; ended when dropped.

@@ -14,7 +14,6 @@ use serde_json::json;
 
 use crate::shop::SIZE;
 use crate::shop::Shop;
-use samples;
 use samples::Exif;
 
 /// The photos were in the book, yet the command said that it could not, and its answer was lost.

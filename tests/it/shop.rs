@@ -13,7 +13,6 @@ use std::process::Stdio;
 
 use serde_json::Value;
 
-use samples;
 use samples::Exif;
 
 /// Width and height of the photos of most tests, pixels: just long enough not to be told as too small, and flat, so
