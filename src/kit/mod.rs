@@ -7,6 +7,7 @@ pub mod checksums;
 pub mod clock;
 pub mod digest;
 pub mod files;
+pub mod json;
 pub mod measure;
 pub mod money;
 pub mod random;

@@ -310,7 +310,7 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
     ReportRequest {
         reader,
         draft: false,
-        edition: 2,
+        edition: Some(2),
         made_on: "2026-05-26".parse().unwrap(),
         packing: Packing::OneFile,
         since: None,

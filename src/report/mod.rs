@@ -84,8 +84,8 @@ pub struct ReportRequest {
     pub reader: Reader,
     /// Whether gaps may stay; they are then listed, and the page says that it is not final.
     pub draft: bool,
-    /// Number of the edition, from 1.
-    pub edition: u32,
+    /// Number of the edition, from 1; a draft has none.
+    pub edition: Option<u32>,
     /// The day printed as the day it was made.
     pub made_on: Day,
     /// How the pictures come with it.

@@ -50,6 +50,7 @@ use crate::work::sidecars::sync_sidecars::absorb;
 
 pub use crate::work::dossier_files::NotIn;
 pub use crate::work::dossier_files::Shown;
+pub use crate::work::dossier_files::WhyNot;
 
 /// What dossier is wanted.
 #[derive(Clone, Debug)]
@@ -104,7 +105,10 @@ impl Made {
     /// How many files are lost.
     #[must_use]
     pub fn lost(&self) -> usize {
-        self.left_out.iter().filter(|it| it.why == "lost").count()
+        self.left_out
+            .iter()
+            .filter(|it| it.why == WhyNot::Lost)
+            .count()
     }
 }
 

@@ -44,6 +44,9 @@ use crate::report::ReportError;
 use crate::vault::VaultError;
 use crate::work::authority::AuthorityError;
 
+/// What to do where a book cannot be written to.
+const READ_ONLY: &str = "the book cannot be written to here; copy it to a place where you may write, or change the rights of its folder";
+
 /// Why a job could not be done.
 #[derive(Debug, thiserror::Error)]
 pub enum WorkError {
@@ -94,6 +97,9 @@ pub enum WorkError {
     /// The settings or the user's own words have mistakes.
     #[error("`{}` cannot be used until it is put right", .0.first().map_or("book.toml", |it| it.file.as_str()))]
     Settings(Vec<Complaint>),
+    /// A sidecar was changed, and the book cannot be written to.
+    #[error("the sidecar `{0}` was changed and cannot be taken in")]
+    Unread(String),
     /// The demo photos are not there.
     #[error("the demo photos are not in `{}`", .0.display())]
     NoDemo(PathBuf),
@@ -130,10 +136,8 @@ impl WorkError {
             );
         }
         match self {
-            Self::Record(error) if error.is_read_only() => Some(
-                "the book cannot be written to here; copy it to a place where you may write, or change the rights of its folder"
-                    .into(),
-            ),
+            Self::Record(error) if error.is_read_only() => Some(READ_ONLY.into()),
+            Self::Unread(_) => Some(READ_ONLY.into()),
             Self::Record(error) if error.is_busy() => {
                 Some("another program is writing to the book; wait until it is done, then run the same command again".into())
             }

@@ -31,6 +31,7 @@ pub struct Way {
     /// Its name, such as `Strip, stain, new clear coat: top; clean and wax: the rest`.
     pub label: String,
     /// The path whose sold comparables count for it.
+    #[serde(rename = "path")]
     pub main: String,
     /// The path of every part that is there, in the form's order.
     pub parts: Vec<WayPart>,

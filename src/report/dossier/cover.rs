@@ -139,7 +139,7 @@ fn order(cover: &CoverOrder) -> ReportRequest {
     ReportRequest {
         reader: Reader::Buyer,
         draft: false,
-        edition: 0,
+        edition: None,
         made_on: cover.made_on,
         packing: Packing::OneFile,
         since: None,

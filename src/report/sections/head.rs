@@ -101,7 +101,10 @@ impl HeadView {
             stock_no: piece.stock_no.to_string(),
             title: capital(&piece.title),
             form: sources.assessment.form_label.clone(),
-            edition: format!("Edition {}, made on {made_on}", order.edition),
+            edition: match order.edition {
+                Some(no) => format!("Edition {no}, made on {made_on}"),
+                None => format!("Draft, made on {made_on}"),
+            },
             seller: sources.scene.trading_name.clone(),
             about: piece.about.clone(),
             since: order.since.clone(),
@@ -216,8 +219,9 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
     });
     let order = sources.order;
     let edition = match (&order.since, order.edition) {
-        (None, 1) => "1, the first".to_owned(),
-        (_, no) => no.to_string(),
+        (_, None) => "none; this is a draft".to_owned(),
+        (None, Some(1)) => "1, the first".to_owned(),
+        (_, Some(no)) => no.to_string(),
     };
     facts.push(FactView::new("Edition", edition));
     facts.push(FactView::new("Made on", order.made_on.spoken()));

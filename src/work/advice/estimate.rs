@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use serde::Serialize;
+use serde::Serializer;
 
 use crate::advise::labour::order::OrderCheck;
 use crate::advise::labour::order::OwnLine;
@@ -12,16 +13,11 @@ use crate::advise::labour::order::check_order;
 use crate::advise::labour::plan::Cost;
 use crate::advise::labour::plan::Days;
 use crate::advise::labour::plan::Hours;
-use crate::advise::labour::plan::MayCome;
-use crate::advise::labour::plan::Run;
 use crate::advise::labour::task::LeftAlone;
-use crate::advise::labour::task::Task;
 use crate::advise::price::estimate::Estimate;
-use crate::advise::price::estimate::PricedOption;
 use crate::advise::price::estimate::estimate as work_out;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::options::Refused;
-use crate::advise::price::options::WayPart;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::stops::Stopped;
 use crate::advise::refinish::paths::paths;
@@ -39,6 +35,9 @@ use crate::work::piece::market::known_word;
 use crate::work::sidecars::sync_sidecars::absorb;
 use crate::work::sidecars::vocabulary;
 
+pub use crate::advise::labour::task::Task;
+pub use crate::advise::price::estimate::PricedOption;
+
 /// What is asked of an estimate.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EstimateOrder {
@@ -50,76 +49,105 @@ pub struct EstimateOrder {
     pub order: Option<PathBuf>,
 }
 
-/// The estimate of a piece, as printed and as `--json` gives it. Amounts are minor units with their currency, or minor
-/// units alone below a `currency`; times are minutes.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
+/// The estimate of a piece.
+#[derive(Clone, Debug)]
 pub struct Estimated {
+    /// The piece's stock number.
     pub stock_no: StockNo,
+    /// Its short description.
     pub title: String,
     /// What was told now and is kept with the piece.
     pub kept: Vec<String>,
-    /// The way whose tasks, hours, days and cost these are.
-    pub option: String,
-    pub option_because: String,
-    pub tasks: Vec<Task>,
-    pub hours: Hours,
-    pub days: Days,
-    pub cost: Cost,
-    /// One for each way.
-    pub offers: Vec<Offer>,
-    pub options: Vec<OptionLine>,
-    pub refused: Vec<Refused>,
-    pub stops: Vec<Stopped>,
-    pub questions: Vec<Asked>,
-    pub left: Vec<LeftAlone>,
-    pub assumed: Vec<String>,
-    pub words: Vec<String>,
-    pub notes: Vec<String>,
-    /// How an order of the user's own holds against the rules; `null` when none was given.
+    /// Every way, worked out.
+    pub found: Estimate,
+    /// How an order of the user's own holds against the rules; `None` when none was given.
     pub order: Option<OrderCheck>,
     /// Sidecars whose newest text is not in force.
     pub complaints: usize,
+    /// Whether somebody has to look at something before it can be relied on.
     pub needs_a_hand: bool,
-}
-
-/// A way in one line.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct OptionLine {
-    pub id: String,
-    pub label: String,
-    /// The path whose comparables count.
-    pub path: String,
-    pub parts: Vec<WayPart>,
-    pub undecided: usize,
-    /// What may come to it where its path waits for a look.
-    pub may_come: MayCome,
-    pub two_tone: Option<String>,
-    pub hours: Hours,
-    pub cost: Cost,
-    pub likely: Run,
-    pub high: Run,
-    pub questions: Vec<String>,
-    pub stops: Vec<String>,
-    pub thumb: Option<String>,
-    /// Whether its tasks are the ones given in full.
-    pub shown: bool,
-    /// Whether it brings most for an hour of those that nothing stops.
-    pub best: bool,
 }
 
 impl Estimated {
     /// The way that is worked out in full.
     #[must_use]
-    pub fn shown(&self) -> Option<&OptionLine> {
-        self.options.iter().find(|it| it.shown)
+    pub fn shown(&self) -> &PricedOption {
+        &self.found.options[self.found.shown]
     }
+}
 
-    /// Its offer.
-    #[must_use]
-    pub fn offer(&self) -> Option<&Offer> {
-        self.offers.iter().find(|it| it.option == self.option)
+/// The estimate as `--json` gives it: one way in full, all in a line each. Amounts are minor units with their currency, or minor
+/// units alone below a `currency`; times are minutes.
+#[derive(Serialize)]
+struct Answer<'a> {
+    stock_no: &'a StockNo,
+    title: &'a str,
+    kept: &'a [String],
+    /// The way whose tasks, hours, days and cost these are.
+    option: &'a str,
+    option_because: &'a str,
+    tasks: &'a [Task],
+    hours: Hours,
+    days: &'a Days,
+    cost: &'a Cost,
+    /// One for each way.
+    offers: Vec<&'a Offer>,
+    options: Vec<OptionAnswer<'a>>,
+    refused: &'a [Refused],
+    stops: &'a [Stopped],
+    questions: &'a [Asked],
+    left: &'a [LeftAlone],
+    assumed: &'a [String],
+    words: &'a [String],
+    notes: &'a [String],
+    order: &'a Option<OrderCheck>,
+    complaints: usize,
+    needs_a_hand: bool,
+}
+
+#[derive(Serialize)]
+struct OptionAnswer<'a> {
+    #[serde(flatten)]
+    option: &'a PricedOption,
+    /// Whether its tasks are the ones given in full.
+    shown: bool,
+    /// Whether it brings most for an hour of those that nothing stops.
+    best: bool,
+}
+
+impl Serialize for Estimated {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let (found, shown) = (&self.found, self.shown());
+        let options = found.options.iter().enumerate();
+        let options = options.map(|(at, option)| OptionAnswer {
+            option,
+            shown: at == found.shown,
+            best: Some(at) == found.best,
+        });
+        Answer {
+            stock_no: &self.stock_no,
+            title: &self.title,
+            kept: &self.kept,
+            option: &shown.way.id,
+            option_because: &found.shown_because,
+            tasks: &shown.plan.tasks,
+            hours: shown.plan.hours,
+            days: &shown.plan.days,
+            cost: &shown.plan.cost,
+            offers: found.options.iter().map(|it| &it.offer).collect(),
+            options: options.collect(),
+            refused: &found.refused,
+            stops: &shown.stops,
+            questions: &shown.asked,
+            left: &shown.plan.left,
+            assumed: &shown.plan.assumed,
+            words: &found.words,
+            notes: &found.notes,
+            order: &self.order,
+            complaints: self.complaints,
+            needs_a_hand: self.needs_a_hand,
+        }
+        .serialize(to)
     }
 }
 
@@ -150,72 +178,16 @@ pub fn estimate(
     let found = work_out(&it, &advice, &settings, &trade_book, from);
     let tasks = &found.options[found.shown].plan.tasks;
     let checked = own.map(|own| check_order(tasks, &own, &trade_book));
-    Ok(told(&piece, kept, found, checked, it.complaints.len()))
-}
-
-fn told(
-    piece: &Piece,
-    kept: Vec<String>,
-    mut found: Estimate,
-    order: Option<OrderCheck>,
-    complaints: usize,
-) -> Estimated {
-    let broken = order.as_ref().is_some_and(|it| !it.broken.is_empty());
-    let needs_a_hand = found.needs_a_hand || broken || complaints > 0;
-    let (shown, best) = (found.shown, found.best);
-    let all = found.options.iter().enumerate();
-    let options = all.map(|(at, it)| OptionLine {
-        shown: at == shown,
-        best: Some(at) == best,
-        ..option_line(it)
-    });
-    let options = options.collect();
-    let offers = found.options.iter().map(|it| it.offer.clone()).collect();
-    let it = found.options.swap_remove(shown);
-    Estimated {
-        stock_no: piece.stock_no.clone(),
-        title: piece.title.clone(),
+    let broken = checked.as_ref().is_some_and(|it| !it.broken.is_empty());
+    Ok(Estimated {
+        stock_no: piece.stock_no,
+        title: piece.title,
         kept,
-        option: it.way.id,
-        option_because: found.shown_because,
-        tasks: it.plan.tasks,
-        hours: it.plan.hours,
-        days: it.plan.days,
-        cost: it.plan.cost,
-        offers,
-        options,
-        refused: found.refused,
-        stops: it.stops,
-        questions: it.asked,
-        left: it.plan.left,
-        assumed: it.plan.assumed,
-        words: found.words,
-        notes: found.notes,
-        order,
-        complaints,
-        needs_a_hand,
-    }
-}
-
-fn option_line(it: &PricedOption) -> OptionLine {
-    OptionLine {
-        id: it.way.id.clone(),
-        label: it.way.label.clone(),
-        path: it.way.main.clone(),
-        parts: it.way.parts.clone(),
-        undecided: it.way.undecided,
-        may_come: it.may_come.clone(),
-        two_tone: it.way.two_tone.clone(),
-        hours: it.plan.hours,
-        cost: it.plan.cost.clone(),
-        likely: it.plan.days.likely,
-        high: it.plan.days.high,
-        questions: it.asked.iter().map(|it| it.id.clone()).collect(),
-        stops: it.stops.iter().map(|it| it.id.clone()).collect(),
-        thumb: it.thumb.clone(),
-        shown: false,
-        best: false,
-    }
+        needs_a_hand: found.needs_a_hand || broken || !it.complaints.is_empty(),
+        found,
+        order: checked,
+        complaints: it.complaints.len(),
+    })
 }
 
 /// Reads an order of work: one task a line, `method` or `method part`; `#` begins a remark.

@@ -2,7 +2,6 @@
 
 pub mod estimate;
 pub mod glossary;
-pub mod interpretation;
 pub mod season;
 pub mod shot_list;
 pub mod survey;

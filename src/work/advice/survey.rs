@@ -1,198 +1,215 @@
 //! What is recorded of a piece, what is missing, and what it means.
 
 use serde::Serialize;
+use serde::Serializer;
 
 use crate::advise;
-use crate::advise::next::NextStep;
 use crate::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Origin;
-use crate::assess::assessment::PartState;
+use crate::assess::assessment::Material;
+use crate::assess::assessment::PictureNote;
 use crate::assess::assessment::PieceRecord;
-use crate::kit::clock::Day;
-use crate::model::ids::FindingNo;
+use crate::assess::gaps::lacks::Gap;
+use crate::assess::gaps::lacks::MissingView;
+use crate::assess::material::clue::Made;
+use crate::model::complaint::Undrawn;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
-use crate::model::mark::MarkState;
-use crate::model::photo::Stage;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
 use crate::model::sale::Sale;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
-use crate::work::advice::interpretation;
-use crate::work::advice::interpretation::MadeLine;
-use crate::work::advice::interpretation::MaterialLine;
-use crate::work::advice::interpretation::PathsLine;
 use crate::work::book::open_book::OpenBook;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::absorb_or_name;
 
-/// The survey of a piece, as printed and as `--json` gives it.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
+pub use crate::advise::next::NextStep;
+pub use crate::advise::refinish::advice::PartAdvice;
+pub use crate::advise::refinish::advice::PathAdvice;
+pub use crate::advise::refinish::advice::Verdict;
+pub use crate::assess::assessment::Finding;
+pub use crate::assess::assessment::FindingState;
+pub use crate::assess::assessment::PartReport;
+pub use crate::assess::assessment::PartState;
+
+/// The survey of a piece.
+#[derive(Clone, Debug)]
 pub struct Survey {
-    pub piece: PieceLine,
-    pub sold: Option<Sale>,
-    pub shoots: Vec<ShootLine>,
-    pub photos: usize,
-    pub parts: Vec<PartLine>,
-    pub findings: Vec<FindingLine>,
-    pub pairs: usize,
-    pub picture_notes: Vec<PictureLine>,
-    pub materials: Vec<MaterialLine>,
-    pub made: MadeLine,
-    pub paths: Vec<PathsLine>,
+    /// What the record means.
+    pub assessment: Assessment,
+    /// What can still be done with the surface of each part.
+    pub advice: Vec<PartAdvice>,
+    /// What to do next, the most urgent first.
     pub next: Vec<NextStep>,
-    pub missing_views: Vec<MissingLine>,
+    /// The sale, if the piece was sold.
+    pub sold: Option<Sale>,
+    /// Sidecars whose files are gone, as paths in the piece.
     pub missing_sidecars: Vec<String>,
-    pub photos_without_view: Vec<PhotoLine>,
-    pub complaints: Vec<ComplaintLine>,
-    pub blocked_by: Vec<GapLine>,
+    /// Sidecars that were changed and not taken in, because the book cannot be written to; as paths in the piece.
+    pub unread_sidecars: Vec<String>,
 }
 
-/// The piece in one line.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct PieceLine {
-    pub stock_no: StockNo,
-    pub title: String,
-    pub form: String,
-    pub form_label: String,
-    pub height_mm: Option<f64>,
-    pub width_mm: Option<f64>,
-    pub depth_mm: Option<f64>,
-    pub folder: String,
+impl Survey {
+    /// The shoots, each with how many photos it has.
+    pub fn shoots(&self) -> impl Iterator<Item = (&Shoot, usize)> {
+        let photos = &self.assessment.photos;
+        let shoots = self.assessment.shoots.iter();
+        shoots.map(|shoot| {
+            let of_shoot = photos.iter().filter(|it| it.shoot == shoot.no);
+            (shoot, of_shoot.count())
+        })
+    }
+
+    /// The parts whose material is asked for or has evidence.
+    pub fn materials(&self) -> impl Iterator<Item = &PartReport> {
+        let told = |it: &&PartReport| it.required || !it.material.evidence.is_empty();
+        self.assessment.parts.iter().filter(told)
+    }
+
+    /// The photos of which no view is said.
+    pub fn photos_without_view(&self) -> impl Iterator<Item = &Photo> {
+        let photos = self.assessment.photos.iter();
+        photos.filter(|it| it.sidecar.view.is_none())
+    }
+
+    /// The file name of a photo; empty where there is none of that number.
+    #[must_use]
+    pub fn photo_name(&self, no: u32) -> &str {
+        name_of(&self.assessment, no)
+    }
 }
 
-/// A shoot in one line.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct ShootLine {
-    pub no: u32,
-    pub stage: Stage,
-    pub day: Day,
-    pub photos: usize,
+/// The survey as `--json` gives it: the assessment and the advice, laid out by the names that scripts know.
+#[derive(Serialize)]
+struct Answer<'a> {
+    piece: PieceAnswer<'a>,
+    sold: &'a Option<Sale>,
+    shoots: Vec<ShootAnswer<'a>>,
+    photos: usize,
+    parts: &'a [PartReport],
+    findings: &'a [Finding],
+    pairs: usize,
+    picture_notes: Vec<NoteAnswer<'a>>,
+    materials: Vec<MaterialAnswer<'a>>,
+    made: &'a Made,
+    paths: &'a [PartAdvice],
+    next: &'a [NextStep],
+    missing_views: &'a [MissingView],
+    missing_sidecars: &'a [String],
+    unread_sidecars: &'a [String],
+    photos_without_view: Vec<BareAnswer>,
+    complaints: Vec<Undrawn<'a>>,
+    blocked_by: &'a [Gap],
 }
 
-/// A part and what was said of it last.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct PartLine {
-    pub part: PartId,
-    pub label: String,
-    pub required: bool,
-    pub inner: bool,
-    /// `absent`, `not_examined`, `silent`, `sound` or `faults`.
-    pub state: &'static str,
-    pub findings: Vec<FindingNo>,
-    pub material: Option<String>,
+#[derive(Serialize)]
+struct PieceAnswer<'a> {
+    #[serde(flatten)]
+    piece: &'a Piece,
+    form_label: &'a str,
+    height_mm: Option<f64>,
+    width_mm: Option<f64>,
+    depth_mm: Option<f64>,
 }
 
-/// A finding in one line.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct FindingLine {
-    pub id: FindingNo,
-    pub part: PartId,
-    pub part_label: String,
-    pub tag: String,
-    pub term: String,
-    pub which: String,
-    pub level: Option<u8>,
-    pub size: Option<String>,
-    pub state: FindingState,
-    pub origin: Origin,
-    pub origin_why: String,
-    pub repairs: Vec<u32>,
-    pub history: Vec<HistoryLine>,
+#[derive(Serialize)]
+struct ShootAnswer<'a> {
+    #[serde(flatten)]
+    shoot: &'a Shoot,
+    photos: usize,
 }
 
-/// What one shoot said of a finding.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct HistoryLine {
-    pub shoot: u32,
-    pub stage: Stage,
-    pub day: Day,
-    pub state: MarkState,
-    pub level: Option<u8>,
-    pub size: Option<String>,
-    pub photos: Vec<u32>,
+#[derive(Serialize)]
+struct NoteAnswer<'a> {
+    #[serde(flatten)]
+    note: &'a PictureNote,
+    name: &'a str,
 }
 
-/// A photo by number and name.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct PhotoLine {
-    pub no: u32,
-    pub sidecar: String,
+#[derive(Serialize)]
+struct MaterialAnswer<'a> {
+    part: &'a PartId,
+    label: &'a str,
+    #[serde(flatten)]
+    material: &'a Material,
 }
 
-/// What is wrong with one photo as evidence.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct PictureLine {
-    pub photo: u32,
-    pub name: String,
-    pub text: String,
+#[derive(Serialize)]
+struct BareAnswer {
+    no: u32,
+    sidecar: String,
 }
 
-/// A view a stage's record lacks.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct MissingLine {
-    pub stage: Stage,
-    pub view: String,
-    pub label: String,
+impl Serialize for Survey {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let it = &self.assessment;
+        let size = it.piece.size;
+        let shoots = self.shoots();
+        let notes = it.picture_notes.iter().map(|note| NoteAnswer {
+            note,
+            name: self.photo_name(note.photo),
+        });
+        let materials = self.materials().map(|part| MaterialAnswer {
+            part: &part.part,
+            label: &part.label,
+            material: &part.material,
+        });
+        let bare = self.photos_without_view().map(|photo| {
+            let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+            let folder = shoot.map_or("", |it| it.folder.as_str());
+            BareAnswer {
+                no: photo.no,
+                sidecar: format!("{folder}/{}", photo.sidecar_name()),
+            }
+        });
+        Answer {
+            piece: PieceAnswer {
+                piece: &it.piece,
+                form_label: &it.form_label,
+                height_mm: size.map(|it| it.height_mm),
+                width_mm: size.map(|it| it.width_mm),
+                depth_mm: size.map(|it| it.depth_mm),
+            },
+            sold: &self.sold,
+            shoots: shoots
+                .map(|(shoot, photos)| ShootAnswer { shoot, photos })
+                .collect(),
+            photos: it.photos.len(),
+            parts: &it.parts,
+            findings: &it.findings,
+            pairs: it.pairs.len(),
+            picture_notes: notes.collect(),
+            materials: materials.collect(),
+            made: &it.made,
+            paths: &self.advice,
+            next: &self.next,
+            missing_views: &it.missing_views,
+            missing_sidecars: &self.missing_sidecars,
+            unread_sidecars: &self.unread_sidecars,
+            photos_without_view: bare.collect(),
+            complaints: it.complaints.iter().map(Undrawn).collect(),
+            blocked_by: &it.gaps,
+        }
+        .serialize(to)
+    }
 }
 
-/// A complaint about a sidecar.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct ComplaintLine {
-    pub file: String,
-    pub line: usize,
-    pub column: usize,
-    pub message: String,
-    pub help: Option<String>,
-    #[serde(skip)]
-    pub drawn: String,
-}
-
-/// What keeps a final report from being printed.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct GapLine {
-    pub code: String,
-    pub message: String,
-    pub remedy: String,
-}
-
-/// Reads what changed and surveys a piece.
+/// Reads what changed and surveys a piece. In a book that cannot be written to, what changed is named instead.
 ///
 /// # Errors
-/// When there is no such piece, or the book cannot be read or written.
+/// When there is no such piece, or the book cannot be read.
 pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkError> {
-    let gone = absorb(book, stock_no)?;
-    let it = assessment(book, stock_no)?;
-    let parts = advise::refinish::paths::paths(&it, &book.trade);
+    let sidecars = absorb_or_name(book, stock_no)?;
+    let assessment = assessment(book, stock_no)?;
+    let advice = advise::refinish::paths::paths(&assessment, &book.trade);
     Ok(Survey {
-        piece: piece_line(&it),
+        next: advise::next::next(&assessment, &advice, &book.trade),
         sold: book.record.sale(stock_no)?,
-        shoots: shoot_lines(&it),
-        photos: it.photos.len(),
-        parts: part_lines(&it),
-        findings: finding_lines(&it),
-        pairs: it.pairs.len(),
-        picture_notes: picture_lines(&it),
-        materials: interpretation::material_lines(&it),
-        made: interpretation::made_line(&it),
-        paths: interpretation::path_lines(&parts),
-        next: advise::next::next(&it, &parts, &book.trade),
-        missing_views: missing_lines(&it),
-        missing_sidecars: gone,
-        photos_without_view: without_view(&it),
-        complaints: complaint_lines(&it),
-        blocked_by: gap_lines(&it),
+        missing_sidecars: sidecars.gone,
+        unread_sidecars: sidecars.unread,
+        advice,
+        assessment,
     })
 }
 
@@ -257,135 +274,6 @@ pub(in crate::work) fn warnings(
 }
 
 fn name_of(it: &Assessment, photo: u32) -> &str {
-    let found = it.photos.iter().find(|photo_| photo_.no == photo);
+    let found = it.photos.iter().find(|it| it.no == photo);
     found.map_or("", |it| it.name.as_str())
-}
-
-fn piece_line(it: &Assessment) -> PieceLine {
-    let size = it.piece.size;
-    PieceLine {
-        stock_no: it.piece.stock_no.clone(),
-        title: it.piece.title.clone(),
-        form: it.piece.form.clone(),
-        form_label: it.form_label.clone(),
-        height_mm: size.map(|it| it.height_mm),
-        width_mm: size.map(|it| it.width_mm),
-        depth_mm: size.map(|it| it.depth_mm),
-        folder: it.piece.folder.clone(),
-    }
-}
-
-fn shoot_lines(it: &Assessment) -> Vec<ShootLine> {
-    let line = |shoot: &crate::model::photo::Shoot| ShootLine {
-        no: shoot.no,
-        stage: shoot.stage,
-        day: shoot.day,
-        photos: it
-            .photos
-            .iter()
-            .filter(|photo| photo.shoot == shoot.no)
-            .count(),
-    };
-    it.shoots.iter().map(line).collect()
-}
-
-fn part_lines(it: &Assessment) -> Vec<PartLine> {
-    let line = |part: &assess::assessment::PartReport| PartLine {
-        part: part.part.clone(),
-        label: part.label.clone(),
-        required: part.required,
-        inner: part.part.is_inner(),
-        state: match part.state {
-            PartState::Absent { .. } => "absent",
-            PartState::NotExamined { .. } => "not_examined",
-            PartState::Silent => "silent",
-            PartState::Sound { .. } => "sound",
-            PartState::Faults { .. } => "faults",
-        },
-        findings: part.findings.clone(),
-        material: part.material.settled.clone(),
-    };
-    it.parts.iter().map(line).collect()
-}
-
-fn finding_lines(it: &Assessment) -> Vec<FindingLine> {
-    let history = |it: &assess::assessment::Sighting| HistoryLine {
-        shoot: it.shoot,
-        stage: it.stage,
-        day: it.day,
-        state: it.state,
-        level: it.level,
-        size: it.size.clone(),
-        photos: it.marks.iter().map(|it| it.photo).collect(),
-    };
-    let line = |it: &assess::assessment::Finding| FindingLine {
-        id: it.no,
-        part: it.part.clone(),
-        part_label: it.part_label.clone(),
-        tag: it.tag.clone(),
-        term: it.term.clone(),
-        which: it.which.clone(),
-        level: it.level,
-        size: it.size.clone(),
-        state: it.state,
-        origin: it.origin,
-        origin_why: it.origin_why.clone(),
-        repairs: it.repairs.clone(),
-        history: it.history.iter().map(history).collect(),
-    };
-    it.findings.iter().map(line).collect()
-}
-
-fn picture_lines(it: &Assessment) -> Vec<PictureLine> {
-    let line = |note: &assess::assessment::PictureNote| PictureLine {
-        photo: note.photo,
-        name: name_of(it, note.photo).to_owned(),
-        text: note.text.clone(),
-    };
-    it.picture_notes.iter().map(line).collect()
-}
-
-fn missing_lines(it: &Assessment) -> Vec<MissingLine> {
-    let line = |it: &assess::gaps::lacks::MissingView| MissingLine {
-        stage: it.stage,
-        view: it.view.clone(),
-        label: it.label.clone(),
-    };
-    it.missing_views.iter().map(line).collect()
-}
-
-fn without_view(it: &Assessment) -> Vec<PhotoLine> {
-    let folder = |no: u32| {
-        it.shoots
-            .iter()
-            .find(|it| it.no == no)
-            .map_or("", |it| it.folder.as_str())
-    };
-    let bare = it.photos.iter().filter(|it| it.sidecar.view.is_none());
-    bare.map(|it| PhotoLine {
-        no: it.no,
-        sidecar: format!("{}/{}", folder(it.shoot), it.sidecar_name()),
-    })
-    .collect()
-}
-
-fn complaint_lines(it: &Assessment) -> Vec<ComplaintLine> {
-    let line = |it: &crate::model::complaint::Complaint| ComplaintLine {
-        file: it.file.clone(),
-        line: it.line,
-        column: it.column,
-        message: it.message.clone(),
-        help: it.help.clone(),
-        drawn: it.drawn.clone(),
-    };
-    it.complaints.iter().map(line).collect()
-}
-
-pub(in crate::work) fn gap_lines(it: &Assessment) -> Vec<GapLine> {
-    let line = |it: &assess::gaps::lacks::Gap| GapLine {
-        code: it.code.clone(),
-        message: it.message.clone(),
-        remedy: it.remedy.clone(),
-    };
-    it.gaps.iter().map(line).collect()
 }

@@ -26,9 +26,7 @@ use crate::report::Scene;
 use crate::report::SealNamed;
 use crate::vault;
 use crate::work::WorkError;
-use crate::work::advice::survey::GapLine;
 use crate::work::advice::survey::assessment;
-use crate::work::advice::survey::gap_lines;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::report::crops;
@@ -36,6 +34,7 @@ use crate::work::report::drawing_input::scene;
 use crate::work::report::named_seal::named_seal;
 use crate::work::sidecars::sync_sidecars::absorb;
 
+pub use crate::assess::gaps::lacks::Gap;
 pub use crate::report::Packing;
 pub use crate::report::Reader;
 
@@ -71,14 +70,14 @@ pub enum Finish {
 pub struct Reported {
     /// The page; `None` when it was not written.
     pub path: Option<String>,
-    /// Its edition; 0 for a draft, `None` when it was not written.
+    /// Its edition; `None` for a draft, which has no number, and when it was not written.
     pub edition: Option<u32>,
     /// Length of the page, bytes.
     pub bytes: Option<usize>,
     /// SHA-256 of the page.
     pub digest: Option<Digest>,
     /// What keeps it from being final.
-    pub blocked_by: Vec<GapLine>,
+    pub blocked_by: Vec<Gap>,
     /// Sidecars whose newest text is not in force; the page says so.
     pub complaints: usize,
 }
@@ -100,7 +99,7 @@ pub fn report(
         edition: None,
         bytes: None,
         digest: None,
-        blocked_by: gap_lines(&it),
+        blocked_by: it.gaps.clone(),
         complaints: it.complaints.len(),
     };
     if order.finish == Finish::Final && !it.gaps.is_empty() {
@@ -108,17 +107,21 @@ pub fn report(
     }
     let press = EditionWriter::new(book, order, &it, progress)?;
     let (edition, page) = match order.finish {
-        Finish::Draft => (0, press.next(0, book.now.local_day())?),
-        Finish::Final => press.edition(book.now.local_day())?,
+        Finish::Draft => (None, press.next(None, book.now.local_day())?),
+        Finish::Final => {
+            let (no, page) = press.edition(book, book.now.local_day(), progress)?;
+            (Some(no), page)
+        }
     };
     let path = press.write(book, edition, &page)?;
     let digest = Digest::of(page.as_bytes());
-    if edition > press.newest().map_or(0, |it| it.no) {
+    let newest = press.newest().map(|it| it.no);
+    if let Some(no) = edition.filter(|_| edition > newest) {
         let stated = press.stated.text();
-        enter(book, order, edition, digest, &path, stated)?;
+        enter(book, order, no, digest, &path, stated)?;
     }
     done.path = Some(path.display().to_string());
-    done.edition = Some(edition);
+    done.edition = edition;
     done.bytes = Some(page.len());
     done.digest = Some(digest);
     Ok(done)
@@ -177,7 +180,7 @@ impl<'a> EditionWriter<'a> {
             Reader::Owner => book.record.sale(&order.stock_no)?,
             Reader::Buyer => None,
         };
-        let first = wanted(order, 1, book.now.local_day());
+        let first = wanted(order, Some(1), book.now.local_day());
         let shots = report::shots(assessment, &first);
         let settings = book.settings()?;
         let mut scene = scene(&book.trade, &assessment.piece, &settings);
@@ -205,7 +208,7 @@ impl<'a> EditionWriter<'a> {
     }
 
     /// A page that comes after the newest edition.
-    fn next(&self, edition: u32, made_on: Day) -> Result<String, WorkError> {
+    fn next(&self, edition: Option<u32>, made_on: Day) -> Result<String, WorkError> {
         let before = self.newest();
         self.page(edition, made_on, before, self.stated.seal().cloned())
     }
@@ -213,7 +216,7 @@ impl<'a> EditionWriter<'a> {
     /// A page that comes after `before`.
     fn page(
         &self,
-        edition: u32,
+        edition: Option<u32>,
         made_on: Day,
         before: Option<&Edition>,
         seal: Option<SealNamed>,
@@ -236,28 +239,62 @@ impl<'a> EditionWriter<'a> {
     /// The newest edition again when the page would be the same, with the seal that it named; else the next one.
     ///
     /// A seal alone makes no new edition: what the page says of the one before stays true, and the edition enters the
-    /// ledger itself, so that there would be no end to it.
-    fn edition(&self, today: Day) -> Result<(u32, String), WorkError> {
-        if let [former @ .., newest] = self.editions.as_slice() {
-            let seal = stated(newest).and_then(|it| it.seal().cloned());
-            let page = self.page(newest.no, newest.made, former.last(), seal)?;
-            if Digest::of(page.as_bytes()) == newest.digest {
+    /// ledger itself, so that there would be no end to it. Nor does the way in which the pictures come with it: the newest one
+    /// may have been written in the other.
+    fn edition(
+        &self,
+        book: &OpenBook,
+        today: Day,
+        progress: &dyn Progress,
+    ) -> Result<(u32, String), WorkError> {
+        if let Some((newest, page)) = self.newest_again()? {
+            let same = Digest::of(page.as_bytes()) == newest.digest
+                || self.is_newest_otherwise_packed(book, progress)?;
+            if same {
                 return Ok((newest.no, page));
             }
         }
         let no = self.newest().map_or(1, |it| it.no + 1);
-        Ok((no, self.next(no, today)?))
+        Ok((no, self.next(Some(no), today)?))
     }
 
-    fn write(&self, book: &OpenBook, edition: u32, page: &str) -> Result<PathBuf, WorkError> {
-        let name = match edition {
-            0 => format!("{} {} draft", self.order.stock_no, word(self.order.reader)),
-            no => format!(
-                "{} {} edition {no}",
-                self.order.stock_no,
-                word(self.order.reader)
-            ),
+    /// The newest edition with its page made again from the record of today.
+    fn newest_again(&self) -> Result<Option<(&Edition, String)>, WorkError> {
+        let [former @ .., newest] = self.editions.as_slice() else {
+            return Ok(None);
         };
+        let seal = stated(newest).and_then(|it| it.seal().cloned());
+        let page = self.page(Some(newest.no), newest.made, former.last(), seal)?;
+        Ok(Some((newest, page)))
+    }
+
+    /// Whether the newest edition is the page of today with its pictures packed in the other way.
+    fn is_newest_otherwise_packed(
+        &self,
+        book: &OpenBook,
+        progress: &dyn Progress,
+    ) -> Result<bool, WorkError> {
+        let order = ReportOrder {
+            packing: match self.order.packing {
+                Packing::OneFile => Packing::Folder,
+                Packing::Folder => Packing::OneFile,
+            },
+            ..self.order.clone()
+        };
+        let other = EditionWriter::new(book, &order, self.assessment, progress)?;
+        let again = other.newest_again()?;
+        Ok(again.is_some_and(|(newest, page)| Digest::of(page.as_bytes()) == newest.digest))
+    }
+
+    fn write(
+        &self,
+        book: &OpenBook,
+        edition: Option<u32>,
+        page: &str,
+    ) -> Result<PathBuf, WorkError> {
+        let issue = edition.map_or("draft".to_owned(), |no| format!("edition {no}"));
+        let (no, reader) = (&self.order.stock_no, word(self.order.reader));
+        let name = format!("{no} {reader} {issue}");
         let usual = || book.piece_folder(&self.assessment.piece).join("reports");
         sweep(&usual());
         match self.order.packing {
@@ -304,7 +341,7 @@ fn sweep(folder: &Path) {
     let _ = vault::sweep(folder, DRAFT_AGE);
 }
 
-fn wanted(order: &ReportOrder, edition: u32, made_on: Day) -> ReportRequest {
+fn wanted(order: &ReportOrder, edition: Option<u32>, made_on: Day) -> ReportRequest {
     ReportRequest {
         reader: order.reader,
         draft: order.finish == Finish::Draft,
