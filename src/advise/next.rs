@@ -12,7 +12,7 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartState;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
-use crate::trade::tag::Affects;
+use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.
 const MOST: usize = 6;

@@ -1,17 +1,21 @@
 //! What an assessment says; plain data that the report and the survey print.
 
-use serde::Serialize;
+use std::collections::BTreeSet;
 
-use crate::assess::claims::Claimed;
-use crate::assess::clue::Made;
-use crate::assess::clue::Observation;
-use crate::assess::hidden::Hidden;
-use crate::assess::hold::Hold;
-use crate::assess::lacks::Caution;
-use crate::assess::lacks::Gap;
-use crate::assess::lacks::MissingView;
-use crate::assess::silence::Unexamined;
+use serde::Serialize;
+use serde::Serializer;
+
+use crate::assess::claims::check::Claimed;
+use crate::assess::findings::hidden::Hidden;
+use crate::assess::findings::hold::Hold;
+use crate::assess::gaps::lacks::Caution;
+use crate::assess::gaps::lacks::Gap;
+use crate::assess::gaps::lacks::MissingView;
+use crate::assess::gaps::silence::Unexamined;
+use crate::assess::material::clue::Made;
+use crate::assess::material::clue::Observation;
 use crate::kit::clock::Day;
+use crate::kit::json::both;
 use crate::model::complaint::Complaint;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
@@ -26,7 +30,7 @@ use crate::model::settings::Settings;
 
 /// A piece as the record holds it.
 #[derive(Clone, Debug)]
-pub struct Case {
+pub struct PieceRecord {
     /// The piece.
     pub piece: Piece,
     /// Its shoots, by number.
@@ -115,6 +119,8 @@ pub enum PictureIssue {
     Copy,
     /// The camera's date lies in the future of its import.
     FutureDate,
+    /// Hours away from every other picture of its shoot.
+    OtherTime,
     /// No camera time.
     NoTime,
     /// The file ends early.
@@ -127,18 +133,21 @@ pub enum PictureIssue {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PartReport {
     /// The part.
+    #[serde(flatten, serialize_with = "part_as_json")]
     pub part: PartId,
     /// Its label, such as `Drawer 2`.
     pub label: String,
     /// Whether the form's list asks for a statement about it.
     pub required: bool,
     /// What was said of it last.
+    #[serde(flatten)]
     pub state: PartState,
     /// Its findings and those of its inner parts, by number, withdrawn ones left out.
     pub findings: Vec<FindingNo>,
     /// Photos that show it, in order.
     pub photos: Vec<u32>,
     /// What it is made of.
+    #[serde(serialize_with = "settled_as_json")]
     pub material: Material,
 }
 
@@ -186,6 +195,7 @@ pub struct Material {
     /// A sentence for the buyer: the verdict, or "not settled" and what to look at.
     pub text: String,
     /// The observations it rests on.
+    #[serde(flatten, serialize_with = "evidence_as_json")]
     pub evidence: Vec<Evidence>,
 }
 
@@ -204,6 +214,7 @@ pub struct Evidence {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Finding {
     /// Its number.
+    #[serde(rename = "id")]
     pub no: FindingNo,
     /// The part.
     pub part: PartId,
@@ -293,6 +304,7 @@ pub struct Sighting {
     /// The notes, each once, in the order of the photos.
     pub notes: Vec<String>,
     /// The marks, in the order of the photos.
+    #[serde(flatten, serialize_with = "marks_as_json")]
     pub marks: Vec<MarkAt>,
 }
 
@@ -356,4 +368,26 @@ impl Likeness {
             Self::DifferentAngle => "same part, different angle",
         }
     }
+}
+
+/// A part, and whether it lies inside another.
+fn part_as_json<S: Serializer>(part: &PartId, to: S) -> Result<S::Ok, S::Error> {
+    both(to, ("part", part), ("inner", &part.is_inner()))
+}
+
+/// Of a material only what it is settled to be, or `null`.
+fn settled_as_json<S: Serializer>(material: &Material, to: S) -> Result<S::Ok, S::Error> {
+    material.settled.serialize(to)
+}
+
+/// The evidence, and the numbers of the photos in which it is to be seen, each once.
+fn evidence_as_json<S: Serializer>(evidence: &[Evidence], to: S) -> Result<S::Ok, S::Error> {
+    let photos: BTreeSet<u32> = evidence.iter().map(|it| it.photo).collect();
+    both(to, ("photos", &photos), ("evidence", evidence))
+}
+
+/// The marks, and the number of the photo of each.
+fn marks_as_json<S: Serializer>(marks: &[MarkAt], to: S) -> Result<S::Ok, S::Error> {
+    let photos: Vec<u32> = marks.iter().map(|it| it.photo).collect();
+    both(to, ("photos", &photos), ("marks", marks))
 }

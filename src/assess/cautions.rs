@@ -2,16 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Case;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
-use crate::assess::lacks::Caution;
-use crate::assess::order::Timeline;
+use crate::assess::assessment::PieceRecord;
+use crate::assess::gaps::lacks::Caution;
 use crate::assess::parts::PartList;
+use crate::assess::timeline::Timeline;
 use crate::trade::TradeBook;
-use crate::trade::hazard::HazardRule;
+use crate::trade::entry::hazard::HazardRule;
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -24,7 +24,7 @@ struct Traits<'a> {
 
 /// The cautions that apply, in the order of the trade book.
 pub(crate) fn cautions(
-    case: &Case,
+    case: &PieceRecord,
     book: &TradeBook,
     time: &Timeline<'_>,
     list: &PartList,

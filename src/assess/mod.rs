@@ -5,42 +5,36 @@
 
 pub mod assessment;
 mod cautions;
-mod cited;
-mod claim_proofs;
-mod claim_scope;
-mod claim_texts;
 pub mod claims;
-pub mod clue;
-mod dating;
-mod findings;
-mod gaps;
-pub mod hidden;
-mod history;
-pub mod hold;
-pub mod lacks;
-mod material;
-mod observations;
-mod order;
-mod origin;
-mod pairs;
+pub mod findings;
+pub mod gaps;
+pub mod material;
 mod parts;
 mod pictures;
-pub mod silence;
-mod unexamined;
-mod views;
+mod timeline;
 
 #[cfg(test)]
 pub(crate) mod tests;
 
-pub use crate::assess::findings::new_keys;
+use crate::assess::claims::check;
+use crate::assess::findings::hidden;
+use crate::assess::findings::hold;
+use crate::assess::findings::pairs;
+use crate::assess::findings::trace;
+pub use crate::assess::findings::trace::new_keys;
+use crate::assess::gaps::missing;
+use crate::assess::gaps::unexamined;
+use crate::assess::gaps::views;
+use crate::assess::material::dating;
+use crate::assess::material::observations;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Case;
-use crate::assess::claims::Ground;
-use crate::assess::dating::Dating;
-use crate::assess::order::Timeline;
-use crate::assess::pairs::Pairing;
+use crate::assess::assessment::PieceRecord;
+use crate::assess::claims::check::ClaimContext;
+use crate::assess::findings::pairs::Pairing;
+use crate::assess::material::dating::Dating;
 use crate::assess::parts::PartList;
+use crate::assess::timeline::Timeline;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -49,12 +43,12 @@ use crate::trade::TradeBook;
 
 /// Says what the record of a piece means. The order of the photos in `case` does not matter.
 #[must_use]
-pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
+pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let time = Timeline::of(case);
     let list = PartList::of(case, book);
     let picture_notes = pictures::notes(&time);
     let dim = pictures::dim(&picture_notes);
-    let findings = findings::findings(case, book, &time, &list, &dim);
+    let findings = trace::findings(case, book, &time, &list, &dim);
     let parts = parts::parts(case, book, &time, &list, &findings);
     let pairing = Pairing {
         book,
@@ -75,7 +69,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         repairs: &case.repairs,
         observations: &observations,
     });
-    let ground = Ground {
+    let ground = ClaimContext {
         case,
         book,
         time: &time,
@@ -85,13 +79,13 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         observations: &observations,
         made: &made,
     };
-    let claims = claims::claims(&ground);
-    let told = gaps::Told {
+    let claims = check::claims(&ground);
+    let told = missing::Told {
         not_examined: &not_examined,
         cautions: &cautions,
         claims: &claims,
     };
-    let gaps = gaps::gaps(&ground, &told);
+    let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let form = book.form(&case.piece.form);
     let mut told = Assessment {
@@ -120,7 +114,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
 }
 
 /// The lists of the record in the order in which they are told.
-fn in_order(case: &Case) -> (Vec<Shoot>, Vec<Photo>, Vec<Repair>, Vec<Complaint>) {
+fn in_order(case: &PieceRecord) -> (Vec<Shoot>, Vec<Photo>, Vec<Repair>, Vec<Complaint>) {
     let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
     shoots.sort_by_key(|it| it.no);
     photos.sort_by_key(|it| it.order());

@@ -2,24 +2,24 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Case;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
-use crate::assess::findings::Numbers;
-use crate::assess::material;
-use crate::assess::order::Said;
-use crate::assess::order::Timeline;
+use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::trace::Numbers;
+use crate::assess::material::settle;
+use crate::assess::timeline::DatedMark;
+use crate::assess::timeline::Timeline;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::trade::TradeBook;
-use crate::trade::form::FormPart;
-use crate::trade::form::PartChoice;
-use crate::trade::kind::Face;
+use crate::trade::entry::form::FormPart;
+use crate::trade::entry::form::PartChoice;
+use crate::trade::entry::kind::Face;
 
 /// The parts of a piece: those of its form, then any others that the record names.
 #[derive(Debug)]
@@ -30,7 +30,7 @@ pub(crate) struct PartList {
 
 impl PartList {
     /// The list of the piece of `case`.
-    pub(crate) fn of(case: &Case, book: &TradeBook) -> Self {
+    pub(crate) fn of(case: &PieceRecord, book: &TradeBook) -> Self {
         let choice = choice(case);
         let form = book.form(&case.piece.form);
         let mut parts = form.map_or_else(Vec::new, |it| book.parts(it, &choice));
@@ -59,7 +59,7 @@ impl PartList {
 }
 
 /// What the owner told of the parts.
-pub(crate) fn choice(case: &Case) -> PartChoice {
+pub(crate) fn choice(case: &PieceRecord) -> PartChoice {
     PartChoice {
         drawer_rows: case.piece.drawer_rows.clone(),
         with: case.piece.with.clone(),
@@ -67,7 +67,7 @@ pub(crate) fn choice(case: &Case) -> PartChoice {
 }
 
 /// Every part that the record names anywhere.
-fn named(case: &Case) -> BTreeSet<&PartId> {
+fn named(case: &PieceRecord) -> BTreeSet<&PartId> {
     let sidecars = case.photos.iter().map(|it| &it.sidecar);
     let marked = sidecars
         .clone()
@@ -118,7 +118,7 @@ pub(crate) fn is(mark: &Mark, tag: &str) -> bool {
 /// The report of every part, in the order of the list. Parts of a part are a vocabulary, not a promise that they are there
 /// (a drawer has one pull or two): they are told only where the record names them.
 pub(crate) fn parts(
-    case: &Case,
+    case: &PieceRecord,
     book: &TradeBook,
     time: &Timeline<'_>,
     list: &PartList,
@@ -136,7 +136,7 @@ pub(crate) fn parts(
             state: state(case, time, &part.id, &own),
             findings: own.iter().map(|it| it.no).collect(),
             photos: photos(book, time, &numbers, &part.id),
-            material: material::material(book, time, part),
+            material: settle::material(book, time, part),
         }
     };
     let named = named(case);
@@ -161,7 +161,7 @@ fn photos(book: &TradeBook, time: &Timeline<'_>, numbers: &Numbers<'_>, part: &P
 }
 
 /// What was said of a part last; an open fault outweighs every good word.
-fn state(case: &Case, time: &Timeline<'_>, part: &PartId, own: &[&Finding]) -> PartState {
+fn state(case: &PieceRecord, time: &Timeline<'_>, part: &PartId, own: &[&Finding]) -> PartState {
     let statement = statement(case, time, part);
     let said_at = statement.as_ref().map(|it| it.0);
     let later_than = |seen: Option<usize>| said_at.is_some_and(|said| said > seen);
@@ -189,7 +189,7 @@ fn state(case: &Case, time: &Timeline<'_>, part: &PartId, own: &[&Finding]) -> P
 
 /// The last statement about a part or its whole, and the rank of its shoot; what was told at intake comes before all.
 fn statement(
-    case: &Case,
+    case: &PieceRecord,
     time: &Timeline<'_>,
     part: &PartId,
 ) -> Option<(Option<usize>, PartState)> {
@@ -200,7 +200,7 @@ fn statement(
     at_intake.into_iter().chain(said).last()
 }
 
-fn state_of(said: &Said<'_>) -> Option<PartState> {
+fn state_of(said: &DatedMark<'_>) -> Option<PartState> {
     match said.mark.tag.as_deref()? {
         "absent" => Some(PartState::Absent {
             photo: Some(said.photo.no),
@@ -237,9 +237,9 @@ pub(crate) fn sound_statements<'a>(
     let sound = time
         .marks()
         .filter(|it| is(it.mark, "sound") && covers(it.mark, part));
-    let held = move |said: &Said<'_>| {
+    let held = move |said: &DatedMark<'_>| {
         let about = said.mark.part.as_ref();
-        let against = |it: &Said<'_>| {
+        let against = |it: &DatedMark<'_>| {
             let fault = it
                 .mark
                 .tag

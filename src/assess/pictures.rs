@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
-use crate::assess::order::Timeline;
+use crate::assess::timeline::Timeline;
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Oddity;
 use crate::model::photo::Photo;
@@ -40,6 +40,13 @@ const BURST_BITS: u32 = 10;
 /// this never counts where both cameras' times differ.
 const SAME_BITS: u32 = 4;
 
+/// A photo so many hours away from every other of its shoot, where the others lie together, counts as one whose clock
+/// was off: a day's work has no such gap, a clock of another time zone or a day behind has.
+const ALONE_HOURS: i64 = 12;
+
+/// So many dated photos of a shoot make one that stands alone worth telling.
+const ALONE_COMPANY: usize = 4;
+
 /// Everything to be said of the photos, in their order.
 pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
     let mut notes = Vec::new();
@@ -58,6 +65,7 @@ pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
         let mut its: Vec<PictureNote> = told.into_iter().flatten().chain(odd).collect();
         its.extend(no_time(photo));
         its.extend(future(photo));
+        its.extend(other_time(photo, time));
         its.sort_by_key(|it| it.code);
         notes.extend(its);
     }
@@ -178,6 +186,37 @@ fn future(photo: &Photo) -> Option<PictureNote> {
     taken
         .is_after(photo.imported)
         .then(|| note(photo, PictureIssue::FutureDate, text()))
+}
+
+/// A photo that lies alone in time, while at least three in four of its shoot do not.
+fn other_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
+    let key = |it: &Photo| it.taken().map(CameraTime::sort_key);
+    let its: Vec<(u32, i64)> = time
+        .photos_of(photo.shoot)
+        .filter_map(|it| Some((it.no, key(it)?)))
+        .collect();
+    let nearest = |no: u32, at: i64| {
+        let others = its.iter().filter(move |it| it.0 != no);
+        others.min_by_key(|it| (it.1 - at).abs()).copied()
+    };
+    let is_alone = |no: u32, at: i64| {
+        nearest(no, at).is_some_and(|it| (it.1 - at).abs() > ALONE_HOURS * 3_600_000)
+    };
+    let own = key(photo)?;
+    let alone = its.iter().filter(|it| is_alone(it.0, it.1)).count();
+    if its.len() < ALONE_COMPANY || alone * 4 > its.len() || !is_alone(photo.no, own) {
+        return None;
+    }
+    let (other, at) = nearest(photo.no, own)?;
+    let hours = (own - at).abs() / 3_600_000;
+    let side = if own < at { "before" } else { "after" };
+    Some(note(
+        photo,
+        PictureIssue::OtherTime,
+        format!(
+            "its camera's time lies {hours} h {side} that of picture {other}, the nearest of its shoot; if the clock was off, `asfound clock` puts it right"
+        ),
+    ))
 }
 
 fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {

@@ -1,59 +1,84 @@
 //! Arguments -> exit code; the only room that prints.
 //!
-//! Data goes to standard output, talk to standard error; colours and a progress bar only to a terminal.
-//! May not know: any room but work, call, model and kit.
+//! In: the command line and the environment. Out: data on standard output, talk on standard error, colours and a progress bar
+//! only on a terminal. `input` reads what several commands are told, `commands` runs one verb a file, `output` prints.
+//! May not know: any room but desk, work, model and kit.
 
-mod args;
-mod bar;
-mod estimate_args;
-mod estimate_jobs;
-mod estimate_text;
-mod jobs;
-mod mark_jobs;
-mod means_text;
-mod offer_text;
-mod piece_jobs;
-mod proof_args;
-mod proof_jobs;
-mod report_jobs;
-mod say;
-mod season_text;
-mod shoot_jobs;
-mod shot_text;
-mod size_arg;
-mod sold_args;
-mod survey_text;
-mod word_text;
+mod commands;
+mod context;
+mod environment;
+mod exit;
+mod input;
+mod output;
 
-use std::io::IsTerminal as _;
+use std::path::PathBuf;
 use std::process::ExitCode;
-use std::sync::Arc;
 
-use clap::Parser as _;
+use clap::CommandFactory as _;
+use clap::FromArgMatches as _;
+use clap::Parser;
 
-use crate::cli::args::Cli;
-use crate::cli::jobs::Done;
-use crate::cli::say::talk;
-use crate::desk;
-use crate::kit::clock::Moment;
-use crate::work::WorkError;
-use crate::work::develop::DARKROOM;
+use crate::cli::commands::Command;
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::failure;
+use crate::work::photos::process::DARKROOM;
+
+/// Keeps the photographic condition record of vintage wooden furniture, from the doorstep to years after the sale.
+#[derive(Debug, Parser)]
+#[command(
+    name = "asfound",
+    version,
+    max_term_width = 100,
+    disable_help_subcommand = true
+)]
+#[command(
+    after_help = "A day's work: new-book, intake, import, mark; survey, repair, report; at the sale sold and seal.\n\
+    Exit codes: 0 done; 1 done, but something needs a hand; 2 could not."
+)]
+struct Cli {
+    /// The stock book's folder; else ASFOUND_BOOK, else the nearest folder above that holds a book.db
+    #[arg(long, global = true, value_name = "DIR", env = environment::BOOK)]
+    book: Option<PathBuf>,
+    /// Answer with one JSON object on standard output
+    #[arg(long, global = true)]
+    json: bool,
+    #[command(subcommand)]
+    command: Command,
+}
 
 /// Runs the program on the process's arguments.
 #[must_use]
 pub fn run() -> ExitCode {
     keep_decoders_quiet();
-    let cli = Cli::parse();
-    let done = now().and_then(|now| jobs::run(cli, now));
-    match done {
-        Ok(Done::Well) => ExitCode::SUCCESS,
-        Ok(Done::NeedsAHand) => ExitCode::from(1),
-        Ok(Done::CouldNot) => ExitCode::from(2),
-        Err(error) => {
-            tell(&error);
-            ExitCode::from(2)
-        }
+    let exit = match parse() {
+        Ok(cli) => answer(cli),
+        Err(refused) => failure::tell_refused(&refused),
+    };
+    output::finish(exit).into()
+}
+
+/// The command line, read.
+fn parse() -> Result<Cli, clap::Error> {
+    let mut command = command();
+    if environment::is_empty(environment::BOOK) {
+        command = command.mut_arg("book", |it| it.env(None));
     }
+    Cli::from_arg_matches(&command.try_get_matches()?)
+}
+
+/// The whole command line as clap knows it.
+fn command() -> clap::Command {
+    Cli::command()
+}
+
+fn answer(cli: Cli) -> Exit {
+    let json = cli.json;
+    let done = environment::now().and_then(|now| {
+        let context = Context::new(cli.book, cli.json, now);
+        commands::run(cli.command, &context, command())
+    });
+    done.unwrap_or_else(|error| failure::tell(&error, json))
 }
 
 /// A decoder that panics on a broken picture is caught, and told as a file kept out; the panic's own words, meant for
@@ -67,43 +92,12 @@ fn keep_decoders_quiet() {
     }));
 }
 
-/// The moment that counts as now: `ASFOUND_NOW` where it is set, so that tests can fix it.
-fn now() -> Result<Moment, WorkError> {
-    match std::env::var("ASFOUND_NOW") {
-        Ok(text) => Ok(text.parse()?),
-        Err(_) => Ok(Moment::now()),
-    }
-}
+#[cfg(test)]
+mod tests {
+    use super::command;
 
-/// The moment that counts as now for a command that runs on for hours: fixed where `ASFOUND_NOW` is set.
-fn clock(started: Moment) -> desk::Now {
-    let fixed = std::env::var_os("ASFOUND_NOW").is_some();
-    Arc::new(move || if fixed { started } else { Moment::now() })
-}
-
-/// Tells an error: what, why, and what to do.
-fn tell(error: &WorkError) {
-    talk(&format!("{} {error}", say::mark("could not:")));
-    let mut cause = std::error::Error::source(error);
-    // A wrapped error says the same as its wrapper; its own cause is what is new.
-    let mut said = error.to_string();
-    while let Some(inner) = cause {
-        let text = inner.to_string();
-        if text != said {
-            talk(&format!("  because {text}"));
-        }
-        said = text;
-        cause = inner.source();
+    #[test]
+    fn the_command_line_is_sound() {
+        command().debug_assert();
     }
-    for complaint in error.complaints() {
-        talk(&complaint.drawn);
-    }
-    if let Some(hint) = error.hint() {
-        talk(&format!("  {hint}"));
-    }
-}
-
-/// Whether somebody watches standard error.
-fn is_watched() -> bool {
-    std::io::stderr().is_terminal()
 }

@@ -2,8 +2,8 @@
 
 use std::io;
 
-use crate::kit::chance::ChanceError;
 use crate::kit::files::FileError;
+use crate::kit::random::RandomError;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 
@@ -18,7 +18,7 @@ pub enum DeskError {
     ReadOnly(#[source] FileError),
     /// No random numbers.
     #[error(transparent)]
-    Chance(#[from] ChanceError),
+    Chance(#[from] RandomError),
     /// The marking page of this book is open already.
     #[error("the marking page of this book is open already{}", at(.0.as_ref()))]
     OpenAlready(Option<(StockNo, String)>),

@@ -3,29 +3,18 @@
 //! In: a doorway to a piece, a port. Out: answers on 127.0.0.1 to who holds the secret of the address.
 //! May not know: any room but work, model and kit; it prints nothing.
 
-mod answers;
-mod assets;
-mod body;
-mod browser;
-mod connection;
+mod auth;
 mod fault;
-mod gate;
-mod guard;
-mod jobs;
-mod limits;
-mod lock;
-mod marking_page;
-mod patience;
-mod refusal;
-mod session;
+mod routes;
+mod server;
 
-pub use assets::ASSETS;
-pub use assets::Asset;
-pub use browser::show;
+pub use crate::desk::routes::assets::ASSETS;
+pub use crate::desk::routes::assets::Asset;
+pub use crate::desk::server::browser::show;
+pub use crate::desk::server::limits::Limits;
+pub use crate::desk::server::marking_page::Closed;
+pub use crate::desk::server::marking_page::MarkingPage;
+pub use crate::desk::server::marking_page::MarkingRequest;
+pub use crate::desk::server::marking_page::Now;
+pub use crate::desk::server::marking_page::Stopper;
 pub use fault::DeskError;
-pub use limits::Limits;
-pub use marking_page::Closed;
-pub use marking_page::MarkingPage;
-pub use marking_page::Now;
-pub use marking_page::Order;
-pub use marking_page::Stopper;

@@ -9,8 +9,8 @@ use std::io::Read;
 
 use crate::evidence::paths;
 use crate::evidence::paths::PathFault;
-use crate::kit::sums::Summing;
-use crate::kit::sums::Sums;
+use crate::kit::checksums::Checksums;
+use crate::kit::checksums::Summing;
 
 /// The whole of `bagit.txt`.
 pub const DECLARATION: &str = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n";
@@ -72,7 +72,7 @@ pub enum BagError {
 /// Writes a bag, one file at a time; nothing is held whole.
 pub struct Writer<'a> {
     sink: &'a mut dyn Sink,
-    payload: BTreeMap<String, Sums>,
+    payload: BTreeMap<String, Checksums>,
     folded: BTreeSet<String>,
 }
 
@@ -90,7 +90,7 @@ impl<'a> Writer<'a> {
     ///
     /// # Errors
     /// When the path is not safe or taken, or the file cannot be read or written.
-    pub fn payload(&mut self, path: &str, mut from: impl Read) -> Result<Sums, BagError> {
+    pub fn payload(&mut self, path: &str, mut from: impl Read) -> Result<Checksums, BagError> {
         let path = format!("data/{path}");
         if let Err(why) = paths::safe(&path) {
             return Err(BagError::Path { path, why });
@@ -145,7 +145,7 @@ impl<'a> Writer<'a> {
     }
 }
 
-fn put(sink: &mut dyn Sink, path: &str, from: &mut dyn Read) -> Result<Sums, BagError> {
+fn put(sink: &mut dyn Sink, path: &str, from: &mut dyn Read) -> Result<Checksums, BagError> {
     let mut summing = Summing::new(from);
     let done = sink.file(path, &mut summing);
     done.map_err(|source| BagError::Io {
@@ -188,7 +188,7 @@ impl Kind {
 
     /// The digest of its kind.
     #[must_use]
-    pub fn of(self, sums: &Sums) -> String {
+    pub fn of(self, sums: &Checksums) -> String {
         match self {
             Self::Sha256 => sums.sha256.to_string(),
             Self::Sha512 => sums.sha512.clone(),
@@ -197,9 +197,10 @@ impl Kind {
 }
 
 /// A manifest as this program spells it: by path, two spaces, small hex digits, LF.
-pub(crate) fn manifest(files: &BTreeMap<String, Sums>, kind: Kind) -> String {
-    let line =
-        |(path, sums): (&String, &Sums)| format!("{}  {}\n", kind.of(sums), paths::spelled(path));
+pub(crate) fn manifest(files: &BTreeMap<String, Checksums>, kind: Kind) -> String {
+    let line = |(path, sums): (&String, &Checksums)| {
+        format!("{}  {}\n", kind.of(sums), paths::spelled(path))
+    };
     files.iter().map(line).collect()
 }
 

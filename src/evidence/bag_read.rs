@@ -11,8 +11,8 @@ use crate::evidence::bag::Kind;
 use crate::evidence::bag::OXUM;
 use crate::evidence::bag::Source;
 use crate::evidence::paths;
-use crate::kit::sums::Summing;
-use crate::kit::sums::Sums;
+use crate::kit::checksums::Checksums;
+use crate::kit::checksums::Summing;
 
 /// The longest text beside the payload that is read, bytes.
 const TEXT_MAX: u64 = 64 << 20;
@@ -21,7 +21,7 @@ const TEXT_MAX: u64 = 64 << 20;
 #[derive(Clone, Debug, Default)]
 pub struct Bag {
     /// Every file that could be read, payload and the rest.
-    pub files: BTreeMap<String, Sums>,
+    pub files: BTreeMap<String, Checksums>,
     /// Labels and values of `bag-info.txt`, in order.
     pub info: Vec<(String, String)>,
     /// What is wrong, by kind and path.
@@ -140,10 +140,10 @@ fn distinct(bag: &mut Bag, names: Vec<String>) -> BTreeSet<String> {
 }
 
 /// Digests a file; of those beside the payload the bytes too.
-fn sums_of(source: &mut dyn Source, name: &str) -> io::Result<(Sums, Vec<u8>)> {
+fn sums_of(source: &mut dyn Source, name: &str) -> io::Result<(Checksums, Vec<u8>)> {
     let from = source.open(name)?;
     if name.starts_with("data/") {
-        return Ok((Sums::of(from)?, Vec::new()));
+        return Ok((Checksums::of(from)?, Vec::new()));
     }
     let mut summing = Summing::new(from.take(TEXT_MAX));
     let mut text = Vec::new();

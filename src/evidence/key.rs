@@ -10,9 +10,9 @@ use ed25519_dalek::Signer as _;
 use ed25519_dalek::SigningKey;
 use ed25519_dalek::VerifyingKey;
 
-use crate::kit::chance;
-use crate::kit::chance::ChanceError;
 use crate::kit::digest::Digest;
+use crate::kit::random;
+use crate::kit::random::RandomError;
 
 /// How many hex digits a fingerprint has: 80 bits, too many for anybody to find a second key that shows the same.
 pub const FINGERPRINT_DIGITS: usize = 20;
@@ -57,8 +57,8 @@ impl Key {
     ///
     /// # Errors
     /// When this machine has no random numbers.
-    pub fn new() -> Result<Self, ChanceError> {
-        let seed = Zeroizing::new(chance::draw()?);
+    pub fn new() -> Result<Self, RandomError> {
+        let seed = Zeroizing::new(random::draw()?);
         Ok(Self::from_seed(&seed))
     }
 

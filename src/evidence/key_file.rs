@@ -17,9 +17,9 @@ use der::zeroize::Zeroizing;
 
 use crate::evidence::key::Key;
 use crate::evidence::key::PublicKey;
-use crate::kit::chance;
-use crate::kit::chance::ChanceError;
 use crate::kit::digest::Digest;
+use crate::kit::random;
+use crate::kit::random::RandomError;
 
 /// First line of every key file.
 const FIRST: &str = "asfound key: 1";
@@ -71,7 +71,7 @@ pub enum KeyFileFault {
     Costly,
     /// No random numbers.
     #[error(transparent)]
-    Chance(#[from] ChanceError),
+    Chance(#[from] RandomError),
 }
 
 impl Lock {
@@ -79,13 +79,13 @@ impl Lock {
     ///
     /// # Errors
     /// When this machine has no random numbers.
-    pub fn new() -> Result<Self, ChanceError> {
+    pub fn new() -> Result<Self, RandomError> {
         Ok(Self {
             memory: 64 * 1024,
             passes: 3,
             lanes: 4,
-            salt: chance::draw()?,
-            nonce: chance::draw()?,
+            salt: random::draw()?,
+            nonce: random::draw()?,
         })
     }
 

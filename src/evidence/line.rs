@@ -8,8 +8,8 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::evidence::merkle;
-use crate::kit::canon::canonical;
-use crate::kit::canon::is_canonical;
+use crate::kit::canonical_json::canonical;
+use crate::kit::canonical_json::is_canonical;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 

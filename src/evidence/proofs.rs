@@ -8,7 +8,7 @@ use serde::de::DeserializeOwned;
 
 use crate::evidence::merkle;
 use crate::evidence::seal::Statement;
-use crate::kit::canon::canonical;
+use crate::kit::canonical_json::canonical;
 use crate::kit::digest::Digest;
 
 /// `data/ledger/proofs.json`: that lines are in the tree of a seal.

@@ -7,8 +7,8 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::evidence::merkle::Tree;
-use crate::kit::canon::canonical;
-use crate::kit::canon::is_canonical;
+use crate::kit::canonical_json::canonical;
+use crate::kit::canonical_json::is_canonical;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 

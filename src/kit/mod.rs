@@ -2,13 +2,14 @@
 //!
 //! In: text and bytes from the edge. Out: checked values. May not know: pieces, photos, SQL, HTML.
 
-pub mod canon;
-pub mod chance;
+pub mod canonical_json;
+pub mod checksums;
 pub mod clock;
 pub mod digest;
 pub mod files;
+pub mod json;
 pub mod measure;
 pub mod money;
-pub mod near;
-pub mod sums;
+pub mod random;
+pub mod suggest;
 pub mod text;

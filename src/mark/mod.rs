@@ -2,27 +2,12 @@
 //!
 //! In: text and the words that are allowed. Out: values, or complaints with line and column. May not know: SQL, pixels.
 
-mod checked;
-mod draw;
-mod edits;
 mod keys;
-mod near;
-mod quote;
-mod read_mark;
-mod read_region;
-mod reader;
-mod rewrite_scale;
-mod rewriter;
+mod read;
 mod schema;
-mod season;
 mod settings;
 mod size;
-mod source;
-mod story;
-mod syntax;
-mod terms;
-mod values;
-mod writer;
+mod write;
 
 #[cfg(test)]
 mod samples;
@@ -32,21 +17,21 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 
-pub use checked::Slip;
-pub use checked::checked;
-pub use reader::read;
-pub use rewriter::rewritten;
+pub use crate::mark::read::checked::Slip;
+pub use crate::mark::read::checked::checked;
+pub use crate::mark::read::reader::read;
+pub use crate::mark::settings::reader::TradeWords;
+pub use crate::mark::settings::reader::fresh_settings;
+pub use crate::mark::settings::reader::settings;
+pub use crate::mark::settings::story::Story;
+pub use crate::mark::settings::story::StoryPiece;
+pub use crate::mark::settings::story::StoryRepair;
+pub use crate::mark::settings::story::StorySale;
+pub use crate::mark::settings::story::story;
+pub use crate::mark::write::rewriter::rewritten;
+pub use crate::mark::write::writer::fresh;
+pub use crate::mark::write::writer::written;
 pub use schema::schema;
-pub use settings::TradeWords;
-pub use settings::fresh_settings;
-pub use settings::settings;
-pub use story::Story;
-pub use story::StoryPiece;
-pub use story::StoryRepair;
-pub use story::StorySale;
-pub use story::story;
-pub use writer::fresh;
-pub use writer::written;
 
 /// Things of known size that a scale may name: their words, and width and height in mm.
 pub fn objects() -> impl Iterator<Item = (&'static str, [f64; 2])> {

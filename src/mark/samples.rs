@@ -167,7 +167,7 @@ fn statement() -> impl Strategy<Value = Mark> {
     let tag = prop::sample::select(keys::STATEMENTS.to_vec());
     (tag, part(), prop::option::of(text())).prop_map(|(tag, part, note)| Mark {
         note,
-        ..crate::mark::reader::plain_mark(tag, part)
+        ..crate::mark::read::reader::plain_mark(tag, part)
     })
 }
 

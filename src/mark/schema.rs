@@ -134,7 +134,7 @@ mod tests {
 
     use super::schema;
     use crate::mark::keys;
-    use crate::mark::reader::read;
+    use crate::mark::read::reader::read;
     use crate::mark::samples::words;
 
     fn parsed() -> Value {

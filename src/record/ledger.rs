@@ -17,11 +17,11 @@ use crate::evidence::entry::SidecarRead;
 use crate::evidence::entry::TakenIn;
 use crate::evidence::line::Line;
 use crate::evidence::line::VERSION;
-use crate::kit::canon::canonical;
-use crate::kit::chance;
+use crate::kit::canonical_json::canonical;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
+use crate::kit::random;
 use crate::model::facts::Facts;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
@@ -154,7 +154,7 @@ fn next_of_piece(db: &Connection, piece: &str) -> Result<u64, Fault> {
 
 /// A private part with random salt before it, so that nobody can guess it from its digest.
 fn salted(told: Value) -> Result<String, Fault> {
-    let salt: [u8; 16] = chance::draw()?;
+    let salt: [u8; 16] = random::draw()?;
     let salt: String = salt.iter().map(|it| format!("{it:02x}")).collect();
     canonical(&json!({"salt": salt, "told": told})).map_err(Fault::nonsense)
 }

@@ -10,6 +10,7 @@ mod ledger;
 mod photo;
 mod piece;
 mod previews;
+mod read_only;
 mod repair;
 mod sale;
 mod seal;
@@ -68,12 +69,18 @@ pub enum RecordError {
         /// The newest format this program knows.
         known: usize,
     },
+    /// From an older version of this program, where it cannot be brought up to date.
+    #[error("the stock book `{}` was written by an older asfound and must be brought up to date where it can be written to", .0.display())]
+    Older(PathBuf),
+    /// Changes lie beside the database that only somebody who may write there can take into it.
+    #[error("the stock book `{}` was not closed properly, and cannot be written to here", .0.display())]
+    Unfinished(PathBuf),
     /// A row that says what no version of this program wrote.
     #[error("the stock book holds a value that makes no sense: {0}")]
     Nonsense(String),
     /// No random numbers for the salt of a private part.
     #[error(transparent)]
-    NoChance(crate::kit::chance::ChanceError),
+    NoChance(crate::kit::random::RandomError),
     /// No such piece.
     #[error("there is no piece {0} in this book")]
     NoPiece(StockNo),
@@ -92,10 +99,11 @@ impl RecordError {
     /// Whether the cause is a book that may not be written to.
     #[must_use]
     pub fn is_read_only(&self) -> bool {
-        matches!(
-            self.code(),
-            Some(rusqlite::ErrorCode::ReadOnly | rusqlite::ErrorCode::CannotOpen)
-        )
+        let code = self.code();
+        let refused = Some(rusqlite::ErrorCode::ReadOnly);
+        let not_opened = Some(rusqlite::ErrorCode::CannotOpen);
+        let not_brought_up = matches!(self, Self::Older(_) | Self::Unfinished(_));
+        not_brought_up || code == refused || code == not_opened
     }
 
     /// Whether another program kept the book busy for too long.
@@ -121,6 +129,7 @@ pub struct Record {
     db: Connection,
     path: PathBuf,
     now: Moment,
+    read_only: bool,
 }
 
 impl Record {
@@ -132,15 +141,43 @@ impl Record {
         Self::connect(path, OpenFlags::default(), now)
     }
 
-    /// Opens a database that is there, and brings it up to the newest format.
+    /// Opens a database that is there, and brings it up to the newest format; one that cannot be written to is opened for
+    /// reading alone, as it is.
     ///
     /// # Errors
-    /// When it is no stock book, is of a newer format, or cannot be read.
+    /// When it is no stock book, is of a newer format, or cannot be read; where it cannot be written to, also when it is of an
+    /// older format.
     pub fn open(path: &Path, now: Moment) -> Result<Self, RecordError> {
+        if !read_only::is_writable(path) {
+            return Self::open_to_read(path, now);
+        }
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_URI
             | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        Self::connect(path, flags, now)
+        match Self::connect(path, flags, now) {
+            // The file may be written to, but nothing may be laid beside it.
+            Err(error) if error.is_read_only() => Self::open_to_read(path, now),
+            done => done,
+        }
+    }
+
+    fn open_to_read(path: &Path, now: Moment) -> Result<Self, RecordError> {
+        let db = read_only::connect(path)?;
+        if steps::taken(&db, path)? < STEPS.len() {
+            return Err(RecordError::Older(path.to_owned()));
+        }
+        Ok(Self {
+            db,
+            path: path.to_owned(),
+            now,
+            read_only: true,
+        })
+    }
+
+    /// Whether it was opened for reading alone, because it cannot be written to.
+    #[must_use]
+    pub fn is_read_only(&self) -> bool {
+        self.read_only
     }
 
     fn connect(path: &Path, flags: OpenFlags, now: Moment) -> Result<Self, RecordError> {
@@ -155,6 +192,7 @@ impl Record {
             db,
             path: path.to_owned(),
             now,
+            read_only: false,
         };
         record.begin_ledger()?;
         Ok(record)
@@ -202,8 +240,8 @@ impl Fault {
     }
 }
 
-impl From<crate::kit::chance::ChanceError> for Fault {
-    fn from(error: crate::kit::chance::ChanceError) -> Self {
+impl From<crate::kit::random::RandomError> for Fault {
+    fn from(error: crate::kit::random::RandomError) -> Self {
         Self::Record(RecordError::NoChance(error))
     }
 }

@@ -6,6 +6,7 @@ use rusqlite::params;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoRemoved;
 use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::facts::Facts;
@@ -153,7 +154,8 @@ impl Record {
         })
     }
 
-    /// Sets the clock correction of photos of a piece, by number.
+    /// Sets the clock correction of photos of a piece, by number, and the days of their `shoots`, by number, that follow
+    /// from it.
     ///
     /// # Errors
     /// When the database cannot be written.
@@ -162,6 +164,7 @@ impl Record {
         stock_no: &StockNo,
         photos: &[u32],
         off: ClockOff,
+        shoots: &[(u32, Day)],
     ) -> Result<(), RecordError> {
         let now = self.now;
         self.change(|db| {
@@ -170,6 +173,12 @@ impl Record {
                 db.execute(
                     "UPDATE photo SET clock_off = ?3 WHERE piece = ?1 AND no = ?2",
                     params![piece, no, off.seconds],
+                )?;
+            }
+            for (no, day) in shoots {
+                db.execute(
+                    "UPDATE shoot SET day = ?3 WHERE piece = ?1 AND no = ?2",
+                    params![piece, no, day.to_string()],
                 )?;
             }
             ledger::clock(db, now, stock_no, photos, off)

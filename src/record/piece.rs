@@ -3,6 +3,7 @@
 use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
+use serde::Serialize;
 
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
@@ -15,7 +16,7 @@ use crate::record::json;
 use crate::record::ledger;
 
 /// One line of the stock list.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct StockLine {
     /// Stock number.
     pub stock_no: String,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use rusqlite::Connection;
+use rusqlite::OptionalExtension as _;
 use rusqlite::params;
 
 use crate::kit::clock::Moment;
@@ -91,7 +92,9 @@ impl Record {
         })
     }
 
-    /// Enters newly read texts of sidecars, all in one transaction.
+    /// Enters newly read texts of sidecars, all in one transaction. A text that is the newest one already, such as after
+    /// a book was copied, changes nothing but how its file was last seen; read otherwise, as after a change of the
+    /// user's own words, its reading is entered, and the ledger, which holds the text, gains no line.
     ///
     /// # Errors
     /// When the database cannot be written.
@@ -109,8 +112,20 @@ impl Record {
                     params![piece, no],
                     |row| row.get(0),
                 )?;
-                enter(db, photo, text)?;
-                ledger::sidecar(db, now, stock_no, *no, text.text)?;
+                match newest(db, photo)? {
+                    Some((known, content)) if known == text.text => {
+                        let same = content == content_of(text)?;
+                        if same {
+                            seen(db, photo, text, None)?;
+                        } else {
+                            enter(db, photo, text)?;
+                        }
+                    }
+                    _ => {
+                        enter(db, photo, text)?;
+                        ledger::sidecar(db, now, stock_no, *no, text.text)?;
+                    }
+                }
             }
             Ok(())
         })
@@ -191,14 +206,33 @@ impl Record {
     }
 }
 
+/// The newest text of a photo's sidecar, good or bad, with the JSON of what it was read as.
+fn newest(db: &Connection, photo: i64) -> Result<Option<(String, Option<String>)>, Fault> {
+    let ask = "SELECT text, content FROM sidecar_text WHERE photo = ?1 ORDER BY id DESC LIMIT 1";
+    let mut ask = db.prepare_cached(ask)?;
+    Ok(ask
+        .query_row([photo], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()?)
+}
+
+/// JSON of what a text says; `None` when it could not be read.
+fn content_of(text: &Text<'_>) -> Result<Option<String>, Fault> {
+    text.read.as_ref().ok().map(json).transpose()
+}
+
 /// Enters a text for the photo of row `photo`; a good one comes into force, a bad one is kept beside the last good one.
 pub(super) fn enter(db: &Connection, photo: i64, text: &Text<'_>) -> Result<(), Fault> {
-    let content = text.read.as_ref().ok().map(json).transpose()?;
+    let content = content_of(text)?;
     db.execute(
         "INSERT INTO sidecar_text (photo, absorbed, text, content) VALUES (?1, ?2, ?3, ?4)",
         params![photo, text.absorbed.to_string(), text.text, content],
     )?;
     let in_force = content.is_some().then(|| db.last_insert_rowid());
+    seen(db, photo, text, in_force)
+}
+
+/// Writes down how the file was last seen; `in_force` is the row of a text that comes into force, if one does.
+fn seen(db: &Connection, photo: i64, text: &Text<'_>, in_force: Option<i64>) -> Result<(), Fault> {
     let complaints = json(&text.read.as_ref().err().copied().unwrap_or_default())?;
     db.execute(
         "INSERT INTO sidecar_seen (photo, modified_ns, bytes, in_force, complaints) VALUES (?1, ?2, ?3, ?4, ?5)

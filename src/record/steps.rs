@@ -17,8 +17,11 @@ pub const STEPS: &[&str] = &[
 /// `asfd` in ASCII: marks the file as a stock book of this program.
 const APPLICATION_ID: i32 = 0x6173_6664;
 
-/// Takes the steps that are missing, each in one transaction, and sets up the connection.
-pub(super) fn bring_up(db: &mut Connection, path: &Path) -> Result<(), RecordError> {
+/// How many steps were taken.
+///
+/// # Errors
+/// When it is no stock book, is of a newer format, or cannot be read.
+pub(super) fn taken(db: &Connection, path: &Path) -> Result<usize, RecordError> {
     let wrong = |source| RecordError::Database {
         path: path.to_owned(),
         source,
@@ -47,7 +50,16 @@ pub(super) fn bring_up(db: &mut Connection, path: &Path) -> Result<(), RecordErr
             known: STEPS.len(),
         });
     }
-    if taken < STEPS.len() {
+    Ok(taken)
+}
+
+/// Takes the steps that are missing, each in one transaction, and sets up the connection.
+pub(super) fn bring_up(db: &mut Connection, path: &Path) -> Result<(), RecordError> {
+    let wrong = |source| RecordError::Database {
+        path: path.to_owned(),
+        source,
+    };
+    if taken(db, path)? < STEPS.len() {
         take_steps(db).map_err(wrong)?;
     }
     db.pragma_update(None, "foreign_keys", true)

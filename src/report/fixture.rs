@@ -12,19 +12,19 @@ use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
-use crate::assess::lacks::Caution;
-use crate::assess::lacks::MissingView;
-use crate::assess::silence::Silence;
-use crate::assess::silence::Unexamined;
+use crate::assess::gaps::lacks::Caution;
+use crate::assess::gaps::lacks::MissingView;
+use crate::assess::gaps::silence::Silence;
+use crate::assess::gaps::silence::Unexamined;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::Size;
-use crate::report::Order;
 use crate::report::Packing;
 use crate::report::PartShape;
 use crate::report::Reader;
+use crate::report::ReportRequest;
 use crate::report::Scene;
 use crate::report::fixture::findings::findings;
 use crate::report::fixture::findings::pairs;
@@ -220,7 +220,7 @@ pub(super) fn assessment() -> Assessment {
         hidden: vec![],
         hold: None,
         observations: vec![],
-        made: crate::assess::clue::Made::default(),
+        made: crate::assess::material::clue::Made::default(),
         claims: Vec::new(),
         missing_views: vec![
             missing("underside_whole", "Whole underside", Stage::Purchase),
@@ -306,11 +306,11 @@ pub(super) fn scene() -> Scene {
 }
 
 /// A final page in one file.
-pub(super) fn order(reader: Reader) -> Order {
-    Order {
+pub(super) fn order(reader: Reader) -> ReportRequest {
+    ReportRequest {
         reader,
         draft: false,
-        edition: 2,
+        edition: Some(2),
         made_on: "2026-05-26".parse().unwrap(),
         packing: Packing::OneFile,
         since: None,

@@ -2,70 +2,50 @@
 //!
 //! In: an assessment, what the drawing needs, and small pictures. Out: one page. May not know: SQL, where photos lie.
 
-mod album;
-mod beside;
-mod claimed;
-mod cover;
-mod cover_claim;
-mod cover_dates;
-mod cover_exhibits;
+mod dossier;
 mod drawing;
-mod escape;
+mod edition;
 #[cfg(test)]
 mod fixture;
-mod names;
-mod policy;
-mod shot;
-mod shot_page;
-mod since;
-mod sources;
-mod stated;
-mod templates;
-mod view_changed;
-mod view_figure;
-mod view_glance;
-mod view_head;
-mod view_living;
-mod view_made;
-mod view_page;
-mod view_pictures;
-mod view_private;
-mod view_sale;
-mod view_sealed;
-mod view_state;
-mod words;
+mod images;
+mod page;
+mod sections;
+mod shotlist;
 
+use crate::report::page::claimed;
+use crate::report::page::templates;
+use crate::report::page::words;
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::kit::clock::Day;
 use crate::model::sale::Sale;
-use crate::report::album::Album;
-use crate::report::sources::Sources;
-use crate::report::view_page::PageView;
+use crate::report::images::album::Album;
+use crate::report::page::context::PageContext;
+use crate::report::page::view::PageView;
 
-pub use crate::report::cover::CoverOrder;
-pub use crate::report::cover::EditionLine;
-pub use crate::report::cover::PhotoProof;
-pub use crate::report::cover::SealLine;
-pub use crate::report::cover::cover_page;
-pub use crate::report::cover::cover_shots;
-pub use crate::report::cover::statement_page;
-pub use crate::report::cover_claim::missing_for_claim;
+pub use crate::report::dossier::claim::missing_for_claim;
+pub use crate::report::dossier::cover::CoverOrder;
+pub use crate::report::dossier::cover::EditionLine;
+pub use crate::report::dossier::cover::PhotoProof;
+pub use crate::report::dossier::cover::SealLine;
+pub use crate::report::dossier::cover::cover_page;
+pub use crate::report::dossier::cover::cover_shots;
+pub use crate::report::dossier::cover::statement_page;
 pub use crate::report::drawing::map::PieceMap;
 pub use crate::report::drawing::map::piece_map;
 pub use crate::report::drawing::scene::PartShape;
 pub use crate::report::drawing::scene::Scene;
-pub use crate::report::shot::Shot;
-pub use crate::report::shot::ShotKind;
-pub use crate::report::shot::detail_area;
-pub use crate::report::shot_page::ShotHead;
-pub use crate::report::shot_page::shot_page;
-pub use crate::report::since::Since;
-pub use crate::report::stated::SealNamed;
-pub use crate::report::stated::Stated;
-pub use crate::report::templates::TEMPLATES;
+pub use crate::report::edition::edition_diff::EditionDiff;
+pub use crate::report::edition::edition_summary::EditionSummary;
+pub use crate::report::edition::edition_summary::SealNamed;
+pub use crate::report::images::crop::Crop;
+pub use crate::report::images::crop::ShotKind;
+pub use crate::report::images::crop::detail_area;
+pub use crate::report::page::templates::TEMPLATES;
+pub use crate::report::shotlist::shot_page::ShotHead;
+pub use crate::report::shotlist::shot_page::shot_page;
 
 /// The page that checks a dossier in a browser: always the same, needs nothing but a folder.
 #[must_use]
@@ -93,25 +73,25 @@ pub enum Reader {
 pub enum Packing {
     /// Inside it, as data.
     OneFile,
-    /// Beside it, under the names of [`Shot::file_name`]; each opens full size.
+    /// Beside it, under the names of [`Crop::file_name`]; each opens full size.
     Folder,
 }
 
 /// What page is wanted.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Order {
+pub struct ReportRequest {
     /// For whom.
     pub reader: Reader,
     /// Whether gaps may stay; they are then listed, and the page says that it is not final.
     pub draft: bool,
-    /// Number of the edition, from 1.
-    pub edition: u32,
+    /// Number of the edition, from 1; a draft has none.
+    pub edition: Option<u32>,
     /// The day printed as the day it was made.
     pub made_on: Day,
     /// How the pictures come with it.
     pub packing: Packing,
     /// What changed since the edition before; `None` for a first one.
-    pub since: Option<Since>,
+    pub since: Option<EditionDiff>,
     /// The newest seal when it was made, if it covers something of the piece.
     pub seal: Option<SealNamed>,
     /// The sale, if the piece was sold; price and buyer are in the owner's copy alone.
@@ -120,7 +100,7 @@ pub struct Order {
 
 /// A picture as taken for the page.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Taken {
+pub struct Image {
     /// A JPEG, upright, without any metadata.
     pub jpeg: Vec<u8>,
     /// Width, pixels.
@@ -144,10 +124,10 @@ pub enum ReportError {
 ///
 /// The page is laid out without pictures and what it asks for is written down, so that the two cannot differ.
 #[must_use]
-pub fn shots(assessment: &Assessment, order: &Order) -> Vec<Shot> {
+pub fn shots(assessment: &Assessment, order: &ReportRequest) -> Vec<Crop> {
     let (scene, pictures) = (Scene::default(), BTreeMap::new());
     let album = Album::new(&pictures, order.packing);
-    let sources = Sources::new(assessment, &scene, order, &album);
+    let sources = PageContext::new(assessment, &scene, order, &album);
     // Laid out for what it asks of the album.
     let _ = PageView::new(&sources);
     album.asked()
@@ -160,8 +140,8 @@ pub fn shots(assessment: &Assessment, order: &Order) -> Vec<Shot> {
 pub fn page(
     assessment: &Assessment,
     scene: &Scene,
-    order: &Order,
-    pictures: &BTreeMap<Shot, Taken>,
+    order: &ReportRequest,
+    pictures: &BTreeMap<Crop, Image>,
 ) -> Result<String, ReportError> {
     if !order.draft && !assessment.gaps.is_empty() {
         return Err(ReportError::NotFinal(assessment.gaps.len()));
@@ -169,7 +149,7 @@ pub fn page(
     let marked = order.draft.then(|| claimed::marked(assessment));
     let assessment = marked.as_ref().unwrap_or(assessment);
     let album = Album::new(pictures, order.packing);
-    let sources = Sources::new(assessment, scene, order, &album);
+    let sources = PageContext::new(assessment, scene, order, &album);
     Ok(templates::fill("page.html", &PageView::new(&sources))?)
 }
 

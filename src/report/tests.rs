@@ -8,23 +8,23 @@ use std::path::Path;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
-use crate::assess::claims::Claimed;
-use crate::assess::lacks::Gap;
-use crate::report::Order;
+use crate::assess::claims::check::Claimed;
+use crate::assess::gaps::lacks::Gap;
+use crate::report::Crop;
+use crate::report::Image;
 use crate::report::Reader;
 use crate::report::ReportError;
+use crate::report::ReportRequest;
 use crate::report::Scene;
-use crate::report::Shot;
 use crate::report::ShotKind;
 use crate::report::TEMPLATES;
-use crate::report::Taken;
 use crate::report::fixture;
 use crate::report::page;
 use crate::report::shots;
 
 /// A picture that is no picture; the page never looks inside.
-fn stand_ins(shots: Vec<Shot>) -> BTreeMap<Shot, Taken> {
-    let taken = |shot: &Shot| Taken {
+fn stand_ins(shots: Vec<Crop>) -> BTreeMap<Crop, Image> {
+    let taken = |shot: &Crop| Image {
         jpeg: shot.file_name().into_bytes(),
         width: 320,
         height: 240,
@@ -39,7 +39,7 @@ fn stand_ins(shots: Vec<Shot>) -> BTreeMap<Shot, Taken> {
 }
 
 /// A page with stand-ins for all its pictures.
-fn made(assessment: &Assessment, scene: &Scene, order: &Order) -> String {
+fn made(assessment: &Assessment, scene: &Scene, order: &ReportRequest) -> String {
     let pictures = stand_ins(shots(assessment, order));
     page(assessment, scene, order, &pictures).unwrap()
 }
@@ -149,7 +149,7 @@ fn no_text_acts_whatever_field_it_is_in() {
         message: next(),
         remedy: next(),
     }];
-    let order = Order {
+    let order = ReportRequest {
         draft: true,
         ..fixture::order(Reader::Owner)
     };
@@ -205,7 +205,7 @@ fn a_missing_picture_is_told_in_a_box() {
     let mut pictures = stand_ins(shots(&assessment, &order));
     let full = page(&assessment, &fixture::scene(), &order, &pictures).unwrap();
     assert!(!full.contains("Picture not available"));
-    let thumb = Shot {
+    let thumb = Crop {
         photo: 4,
         kind: ShotKind::Thumb,
     };
@@ -239,7 +239,7 @@ fn a_draft_says_so_and_lists_what_is_missing() {
     let order = fixture::order(Reader::Buyer);
     let refused = page(&assessment, &fixture::scene(), &order, &BTreeMap::new());
     assert!(matches!(refused, Err(ReportError::NotFinal(1))));
-    let order = Order {
+    let order = ReportRequest {
         draft: true,
         ..order
     };
@@ -274,7 +274,7 @@ fn claims_stand_with_their_evidence_or_are_marked() {
     assert!(html.contains("<h1 dir=\"auto\">Solid oak chest</h1>"));
     claim.rests_on = None;
     assessment.claims = vec![claim];
-    let draft = Order {
+    let draft = ReportRequest {
         draft: true,
         ..order
     };

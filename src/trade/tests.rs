@@ -2,10 +2,10 @@
 
 mod printed;
 
-use crate::trade::atom::Atom;
 use crate::trade::book;
-use crate::trade::fault::faults_of;
-use crate::trade::path::Role;
+use crate::trade::check::faults::faults_of;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::path::Role;
 use crate::trade::trade_book::TradeBook;
 
 #[test]
@@ -28,7 +28,8 @@ fn broken(change: impl FnOnce(&mut TradeBook)) -> Vec<String> {
     let mut book = TradeBook::parse().unwrap();
     change(&mut book);
     let faults = faults_of(&book);
-    let place = |it: &crate::trade::fault::Fault| format!("{} {} {}", it.list, it.id, it.key);
+    let place =
+        |it: &crate::trade::check::faults::Fault| format!("{} {} {}", it.list, it.id, it.key);
     faults.iter().map(place).collect()
 }
 
@@ -111,7 +112,7 @@ fn a_word_that_names_nothing_is_found_wherever_it_stands() {
         "cue.nothing",
         "material = wool",
     ] {
-        let atom: Atom = question.parse().unwrap();
+        let atom: Condition = question.parse().unwrap();
         let found = broken(|it| it.rules[0].when[0].push(atom));
         one(found, "rule picture_of_wood when");
     }

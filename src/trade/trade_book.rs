@@ -9,29 +9,29 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::model::photo::Stage;
-use crate::trade::claim::ClaimFile;
-use crate::trade::claim::Claims;
-use crate::trade::cue::Cue;
-use crate::trade::form::Form;
-use crate::trade::form::PartChoice;
-use crate::trade::hazard::Hazard;
-use crate::trade::kind::PartKind;
-use crate::trade::method::Method;
-use crate::trade::offer::OfferBook;
-use crate::trade::order::OrderRule;
-use crate::trade::order::Orders;
-use crate::trade::path::FaceBand;
-use crate::trade::path::GritRun;
-use crate::trade::path::Path;
-use crate::trade::path::Paths;
-use crate::trade::path::Rule;
-use crate::trade::tag::Tag;
-use crate::trade::texts;
-use crate::trade::view::Stop;
-use crate::trade::view::View;
-use crate::trade::view::ViewSet;
-use crate::trade::wood::Wood;
-use crate::trade::wood::Woods;
+use crate::trade::embedded;
+use crate::trade::entry::claim::ClaimFile;
+use crate::trade::entry::claim::Claims;
+use crate::trade::entry::cue::Cue;
+use crate::trade::entry::form::Form;
+use crate::trade::entry::form::PartChoice;
+use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::kind::PartKind;
+use crate::trade::entry::method::Method;
+use crate::trade::entry::offer::OfferBook;
+use crate::trade::entry::order::OrderRule;
+use crate::trade::entry::order::Orders;
+use crate::trade::entry::path::FaceBand;
+use crate::trade::entry::path::GritRun;
+use crate::trade::entry::path::Path;
+use crate::trade::entry::path::Paths;
+use crate::trade::entry::path::Rule;
+use crate::trade::entry::tag::Tag;
+use crate::trade::entry::view::Stop;
+use crate::trade::entry::view::View;
+use crate::trade::entry::view::ViewSet;
+use crate::trade::entry::wood::Wood;
+use crate::trade::entry::wood::Woods;
 
 /// Everything the program knows of the trade.
 #[derive(Clone, Debug)]
@@ -180,18 +180,18 @@ impl TradeBook {
     /// # Errors
     /// When a file is no TOML of the expected shape.
     pub fn parse() -> Result<Self, TradeError> {
-        let parts: Parts = read("parts.toml", texts::PARTS)?;
-        let forms: Forms = read("forms.toml", texts::FORMS)?;
-        let mut views: Views = read("views.toml", texts::VIEWS)?;
-        let tags: Tags = read("tags.toml", texts::TAGS)?;
-        let cues: Cues = read("cues.toml", texts::CUES)?;
-        let methods: Methods = read("methods.toml", texts::METHODS)?;
-        let hazards: Hazards = read("hazards.toml", texts::HAZARDS)?;
-        let paths: Paths = read("paths.toml", texts::PATHS)?;
-        let orders: Orders = read("order.toml", texts::ORDER)?;
-        let offer: OfferBook = read("offer.toml", texts::OFFER)?;
-        let woods: Woods = read("woods.toml", texts::WOODS)?;
-        let claims: ClaimFile = read("claims.toml", texts::CLAIMS)?;
+        let parts: Parts = read("parts.toml", embedded::PARTS)?;
+        let forms: Forms = read("forms.toml", embedded::FORMS)?;
+        let mut views: Views = read("views.toml", embedded::VIEWS)?;
+        let tags: Tags = read("tags.toml", embedded::TAGS)?;
+        let cues: Cues = read("cues.toml", embedded::CUES)?;
+        let methods: Methods = read("methods.toml", embedded::METHODS)?;
+        let hazards: Hazards = read("hazards.toml", embedded::HAZARDS)?;
+        let paths: Paths = read("paths.toml", embedded::PATHS)?;
+        let orders: Orders = read("order.toml", embedded::ORDER)?;
+        let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
+        let woods: Woods = read("woods.toml", embedded::WOODS)?;
+        let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
         let mut book = Self {
             forms: forms.form,
             views: views.walked(),
@@ -344,8 +344,8 @@ impl TradeBook {
 mod tests {
     use std::collections::BTreeSet;
 
-    use crate::trade::method::Cures;
-    use crate::trade::tag::Ease;
+    use crate::trade::entry::method::Cures;
+    use crate::trade::entry::tag::Ease;
     use crate::trade::trade_book::TradeBook;
 
     #[test]

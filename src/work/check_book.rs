@@ -13,12 +13,13 @@ use crate::evidence::check::Outcome;
 use crate::evidence::check::Tools;
 use crate::evidence::line::Line;
 use crate::evidence::merkle;
+use crate::kit::checksums::Checksums;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
-use crate::kit::sums::Sums;
 use crate::record::RecordError;
 use crate::record::StoredLine;
 use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
 use crate::work::check_known::Ledger;
 use crate::work::check_known::Of;
 use crate::work::check_known::private;
@@ -26,7 +27,6 @@ use crate::work::check_record::kept;
 use crate::work::check_record::record;
 use crate::work::check_record::sidecars;
 use crate::work::check_seals::seals;
-use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 
 /// Most places named for one check; the rest is counted.
@@ -256,7 +256,7 @@ fn originals(
 
 /// Digest of a file; `None` when it cannot be read.
 pub(in crate::work) fn digest_of(path: &Path) -> Option<Digest> {
-    let sums = Sums::of(File::open(path).ok()?).ok()?;
+    let sums = Checksums::of(File::open(path).ok()?).ok()?;
     Some(sums.sha256)
 }
 

@@ -9,7 +9,7 @@ use crate::evidence::check::Check;
 use crate::evidence::check::Outcome;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
-use crate::kit::canon::canonical;
+use crate::kit::canonical_json::canonical;
 use crate::kit::digest::Digest;
 use crate::mark;
 use crate::model::facts::Facts;
@@ -21,14 +21,14 @@ use crate::model::repair::Repair;
 use crate::model::sale::Sale;
 use crate::record::KeptText;
 use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
 use crate::work::check_book::Lost;
 use crate::work::check_book::Tally;
 use crate::work::check_book::digest_of;
 use crate::work::check_known::Ledger;
 use crate::work::check_known::Of;
 use crate::work::keep::FOLDER;
-use crate::work::open_book::OpenBook;
-use crate::work::words;
+use crate::work::sidecars::vocabulary;
 
 /// The record against the ledger: pieces, photos, texts, sales and repairs.
 pub(in crate::work) fn record(book: &OpenBook, known: &Ledger) -> Result<Check, WorkError> {
@@ -199,7 +199,7 @@ pub(in crate::work) fn sidecars(book: &OpenBook, known: &Ledger) -> Result<Check
     for no in book.record.stock_numbers()? {
         let mut kept = book.record.kept_texts(&no)?;
         let words = match readable {
-            true => Some(words::of_piece(
+            true => Some(vocabulary::of_piece(
                 &book.trade,
                 &book.piece(&no)?,
                 &book.record.findings(&no)?,

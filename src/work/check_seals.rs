@@ -13,8 +13,8 @@ use crate::kit::files::read;
 use crate::record::StoredLine;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
 use crate::work::check_book::Tally;
-use crate::work::open_book::OpenBook;
 use crate::work::seal::PUBLIC_KEY;
 use crate::work::seal::folder;
 

@@ -18,23 +18,24 @@ use crate::evidence::dossier::SET_SIGNATURE;
 use crate::evidence::dossier::SealFiles;
 use crate::evidence::dossier::put;
 use crate::evidence::key::Key;
+use crate::kit::checksums::Checksums;
 use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
-use crate::kit::sums::Sums;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::report;
 use crate::report::CoverOrder;
 use crate::report::Packing;
-use crate::trade::claim_kind::ClaimKind;
-use crate::trade::claim_kind::claim_kind;
-use crate::trade::claim_kind::claim_kinds;
+use crate::trade::entry::claim_kind::ClaimKind;
+use crate::trade::entry::claim_kind::claim_kind;
+use crate::trade::entry::claim_kind::claim_kinds;
 use crate::work::WorkError;
-use crate::work::absorb::absorb;
+use crate::work::advice::survey::assessment;
 use crate::work::bag_files::Folder;
 use crate::work::bag_files::ZipSink;
+use crate::work::book::open_book::OpenBook;
 use crate::work::dossier_cover::cover;
 use crate::work::dossier_files::From;
 use crate::work::dossier_files::Plan;
@@ -42,14 +43,14 @@ use crate::work::dossier_files::plan;
 use crate::work::dossier_seals::Sealed;
 use crate::work::dossier_seals::sealed;
 use crate::work::keys;
-use crate::work::open_book::OpenBook;
-use crate::work::pictures;
 use crate::work::progress::Progress;
-use crate::work::scene::scene;
-use crate::work::survey::assessment;
+use crate::work::report::crops;
+use crate::work::report::drawing_input::scene;
+use crate::work::sidecars::sync_sidecars::absorb;
 
 pub use crate::work::dossier_files::NotIn;
 pub use crate::work::dossier_files::Shown;
+pub use crate::work::dossier_files::WhyNot;
 
 /// What dossier is wanted.
 #[derive(Clone, Debug)]
@@ -104,7 +105,10 @@ impl Made {
     /// How many files are lost.
     #[must_use]
     pub fn lost(&self) -> usize {
-        self.left_out.iter().filter(|it| it.why == "lost").count()
+        self.left_out
+            .iter()
+            .filter(|it| it.why == WhyNot::Lost)
+            .count()
     }
 }
 
@@ -174,7 +178,7 @@ fn named_photos(it: &Assessment, named: &[String]) -> Result<Vec<u32>, WorkError
     let find = |name: &String| {
         let digest = File::open(name)
             .ok()
-            .and_then(|it| Some(Sums::of(it).ok()?.sha256));
+            .and_then(|it| Some(Checksums::of(it).ok()?.sha256));
         let is = |photo: &&Photo| match digest {
             Some(digest) => photo.digest == digest,
             None => name.parse() == Ok(photo.no) || photo.name == *name,
@@ -232,7 +236,7 @@ fn pages(
     progress: &dyn Progress,
 ) -> Result<[(&'static str, String); 2], WorkError> {
     let shots = report::cover_shots(it, cover);
-    let pictures = pictures::take(book, it, &shots, Packing::OneFile, progress)?;
+    let pictures = crops::take(book, it, &shots, Packing::OneFile, progress)?;
     let scene = scene(&book.trade, &it.piece, &book.settings()?);
     Ok([
         (

@@ -9,10 +9,11 @@ use crate::report::CoverOrder;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
+use crate::work::book::open_book::OpenBook;
 use crate::work::dossier_files::NotIn;
 use crate::work::dossier_files::Plan;
+use crate::work::dossier_files::WhyNot;
 use crate::work::dossier_seals::Sealed;
-use crate::work::open_book::OpenBook;
 
 /// The order for the first page; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(
@@ -71,16 +72,16 @@ pub(in crate::work) fn cover(
 /// Sentences about what is not in it, those of one reason together.
 fn not_in(all: &[NotIn]) -> Vec<String> {
     let reasons = [
-        ("lost", "Lost, or no longer what the ledger says"),
+        (WhyNot::Lost, "Lost, or no longer what the ledger says"),
         (
-            "place",
+            WhyNot::Place,
             "Kept back because the camera wrote into it where it was",
         ),
-        ("private", "Kept back as private"),
-        ("replaced", "Replaced by a later text"),
-        ("newer than the seal", "Newer than the seal"),
+        (WhyNot::Private, "Kept back as private"),
+        (WhyNot::Replaced, "Replaced by a later text"),
+        (WhyNot::Newer, "Newer than the seal"),
     ];
-    let of = |(why, words): (&str, &str)| {
+    let of = |(why, words): (WhyNot, &str)| {
         let these = all.iter().filter(|it| it.why == why);
         let these: Vec<String> = these
             .map(|it| format!("{} (line {})", it.what, it.line))

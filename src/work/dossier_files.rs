@@ -27,10 +27,10 @@ use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::record::StoredLine;
 use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
 use crate::work::check_book::digest_of;
 use crate::work::dossier_place::Place;
 use crate::work::dossier_place::look;
-use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 
 /// What of the owner's own business may be shown.
@@ -49,8 +49,25 @@ pub struct NotIn {
     pub line: u64,
     /// What it is.
     pub what: String,
-    /// `private`, `place`, `lost`, `replaced` or `newer than the seal`.
-    pub why: &'static str,
+    /// Why not.
+    pub why: WhyNot,
+}
+
+/// Why something is not in a dossier.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum WhyNot {
+    /// It is private.
+    Private,
+    /// The camera wrote into it where it was.
+    Place,
+    /// Its file is gone, or no longer what the ledger says.
+    Lost,
+    /// A later text has taken its place.
+    Replaced,
+    /// Only a later seal covers it.
+    #[serde(rename = "newer than the seal")]
+    Newer,
 }
 
 /// A file to put in, below `data/`.
@@ -202,11 +219,11 @@ impl Plan {
         self.not_in.push(NotIn {
             line: line.no,
             what,
-            why: "newer than the seal",
+            why: WhyNot::Newer,
         });
     }
 
-    fn leave(&mut self, no: u64, sha256: Digest, why: Why, told: &'static str, what: String) {
+    fn leave(&mut self, no: u64, sha256: Digest, why: Why, told: WhyNot, what: String) {
         self.left_out.files.push(LeftOutFile { no, sha256, why });
         self.not_in.push(NotIn {
             line: no,
@@ -240,13 +257,13 @@ impl Plan {
         self.photos.insert(it.photo, (no, None));
         let photo = desk.photos.get(&it.photo);
         let Some(photo) = photo.filter(|photo| photo.digest == it.sha256) else {
-            return self.leave(no, it.sha256, Why::Lost, "lost", what);
+            return self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what);
         };
         let path = desk.book.original(&desk.piece, &desk.shoots, photo);
         match look(&path, photo) {
-            None => self.leave(no, it.sha256, Why::Lost, "lost", what),
+            None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
             Some(Place::MayBe) if !desk.shown.places => {
-                self.leave(no, it.sha256, Why::Private, "place", what);
+                self.leave(no, it.sha256, Why::Private, WhyNot::Place, what);
             }
             Some(_) => {
                 let place = format!("originals/{place}");
@@ -263,17 +280,17 @@ impl Plan {
             // The same text was written again later: its file is there.
             Some((_, same)) if *same == it.sha256 => {
                 if self.is_private(desk, it) {
-                    self.leave(no, it.sha256, Why::Private, "private", what);
+                    self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
                 }
                 return;
             }
-            _ => return self.leave(no, it.sha256, Why::Replaced, "replaced", what),
+            _ => return self.leave(no, it.sha256, Why::Replaced, WhyNot::Replaced, what),
         }
         let text = desk.texts.get(&it.photo).map(|it| it.0.clone());
         let text = text.filter(|text| Digest::of(text.as_bytes()) == it.sha256);
         match (text, self.places.get(&it.photo)) {
             (Some(_), _) if self.is_private(desk, it) => {
-                self.leave(no, it.sha256, Why::Private, "private", what);
+                self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
             }
             (Some(text), Some(place)) => {
                 self.put(
@@ -282,7 +299,7 @@ impl Plan {
                     From::Text(text),
                 );
             }
-            _ => self.leave(no, it.sha256, Why::Lost, "lost", what),
+            _ => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
         }
     }
 
@@ -298,7 +315,7 @@ impl Plan {
     fn edition(&mut self, desk: &Desk, no: u64, it: &EditionMade) -> Result<(), WorkError> {
         let what = format!("edition {} for the {}", it.no, it.reader);
         if it.reader != "buyer" && !desk.shown.private {
-            self.leave(no, it.sha256, Why::Private, "private", what);
+            self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
             return Ok(());
         }
         let all = desk.book.record.editions(&desk.piece.stock_no)?;
@@ -331,7 +348,7 @@ impl Plan {
     ) {
         match path.filter(|it| digest_of(it) == Some(sha256)) {
             Some(path) => self.put(place, sha256, From::File(path.to_owned())),
-            None => self.leave(no, sha256, Why::Lost, "lost", what),
+            None => self.leave(no, sha256, Why::Lost, WhyNot::Lost, what),
         }
     }
 }

@@ -5,7 +5,7 @@ use std::io;
 use std::io::Read;
 use std::path::Path;
 
-use crate::kit::sums::Summing;
+use crate::kit::checksums::Summing;
 use crate::model::facts::Oddity;
 use crate::model::photo::Photo;
 

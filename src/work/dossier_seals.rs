@@ -13,7 +13,7 @@ use crate::model::ids::StockNo;
 use crate::record::StoredLine;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 use crate::work::seal::PUBLIC_KEY;
 use crate::work::seal::folder;
 

@@ -12,7 +12,7 @@ use crate::model::ids::StockNo;
 use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 
 /// Name of the folder in a piece's folder.
 pub(in crate::work) const FOLDER: &str = "kept";

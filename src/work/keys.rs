@@ -7,7 +7,7 @@ use crate::evidence::key_file;
 use crate::kit::files::read_secret;
 use crate::kit::files::write_secret;
 use crate::work::WorkError;
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 
 /// Name of the secret file in the book's folder.
 pub const KEY_FILE: &str = "book.key";

@@ -2,69 +2,50 @@
 //!
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
-pub mod absorb;
+pub mod advice;
 pub mod authority;
 mod bag_files;
-mod brought;
+pub mod book;
 mod check_book;
 mod check_known;
 mod check_record;
 mod check_seals;
-pub mod demo;
-pub mod develop;
 pub mod dossier;
 mod dossier_cover;
 mod dossier_files;
 mod dossier_place;
 mod dossier_seals;
-pub mod estimate;
-mod gate;
-pub mod gather;
 mod heal;
-pub mod import;
-pub mod intake;
 pub mod keep;
 pub mod keys;
-pub mod market;
 pub mod marking;
-pub mod means;
-mod named_seal;
-pub mod open_book;
-mod own_words;
-pub mod pictures;
+pub mod photos;
+pub mod piece;
 pub mod progress;
-pub mod put_back;
 pub mod remove;
-pub mod repair;
 pub mod report;
-pub mod scene;
 pub mod seal;
-pub mod season;
-pub mod shot_list;
-pub mod sold;
-pub mod stock;
-mod strays;
-pub mod survey;
-mod texts;
+pub mod sidecars;
 pub mod verify;
-pub mod word_list;
-pub mod words;
 
 use std::path::PathBuf;
 
 use crate::evidence::dossier::DossierError;
 use crate::evidence::key_file::KeyFileFault;
 use crate::evidence::stamp_fault::StampFault;
-use crate::kit::chance::ChanceError;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
 use crate::kit::measure::LengthError;
 use crate::kit::money::MoneyError;
+use crate::kit::random::RandomError;
 use crate::model::complaint::Complaint;
 use crate::record::RecordError;
 use crate::report::ReportError;
 use crate::vault::VaultError;
 use crate::work::authority::AuthorityError;
+
+/// What to do where a book cannot be written to.
+const READ_ONLY: &str = "the book cannot be written to here; copy it to a place where you may write, or change the rights of its folder";
 
 /// Why a job could not be done.
 #[derive(Debug, thiserror::Error)]
@@ -95,7 +76,7 @@ pub enum WorkError {
     Dossier(#[from] DossierError),
     /// No random numbers.
     #[error(transparent)]
-    Chance(#[from] ChanceError),
+    Chance(#[from] RandomError),
     /// No book where one was looked for.
     #[error("there is no stock book in `{}` or any folder above it", .0.display())]
     NoBook(PathBuf),
@@ -116,6 +97,9 @@ pub enum WorkError {
     /// The settings or the user's own words have mistakes.
     #[error("`{}` cannot be used until it is put right", .0.first().map_or("book.toml", |it| it.file.as_str()))]
     Settings(Vec<Complaint>),
+    /// A sidecar was changed, and the book cannot be written to.
+    #[error("the sidecar `{0}` was changed and cannot be taken in")]
+    Unread(String),
     /// The demo photos are not there.
     #[error("the demo photos are not in `{}`", .0.display())]
     NoDemo(PathBuf),
@@ -152,10 +136,8 @@ impl WorkError {
             );
         }
         match self {
-            Self::Record(error) if error.is_read_only() => Some(
-                "the book cannot be written to here; copy it to a place where you may write, or change the rights of its folder"
-                    .into(),
-            ),
+            Self::Record(error) if error.is_read_only() => Some(READ_ONLY.into()),
+            Self::Unread(_) => Some(READ_ONLY.into()),
             Self::Record(error) if error.is_busy() => {
                 Some("another program is writing to the book; wait until it is done, then run the same command again".into())
             }

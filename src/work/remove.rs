@@ -9,7 +9,7 @@ use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::vault;
 use crate::work::WorkError;
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 
 /// Name of the folder in a piece's folder.
 const FOLDER: &str = "removed";

@@ -13,18 +13,18 @@ use crate::evidence::seal::Statement;
 use crate::evidence::seal::file_name;
 use crate::evidence::stamp;
 use crate::evidence::stamp::Given;
-use crate::kit::chance;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
+use crate::kit::random;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::authority;
 use crate::work::authority::Patience;
+use crate::work::book::open_book::OpenBook;
 use crate::work::keys;
-use crate::work::open_book::OpenBook;
 
 /// Name of the book's public key among its seals.
 pub const PUBLIC_KEY: &str = "book-key.pem";
@@ -136,7 +136,7 @@ fn make(book: &mut OpenBook, key: &Key, tree: &Tree) -> Result<StoredSeal, WorkE
     let first = book.record.first_line()?;
     let name = first.map_or_else(|| Digest::of(b""), |it| it.leaf);
     let statement = Statement::new(name, tree, book.now, key.public().digest()).text();
-    let nonce = chance::draw().map_err(WorkError::Chance)?;
+    let nonce = random::draw().map_err(WorkError::Chance)?;
     let mut seal = StoredSeal {
         no: 0,
         signature: key.sign(statement.as_bytes()).to_vec(),

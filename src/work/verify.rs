@@ -21,9 +21,9 @@ use crate::report;
 use crate::work::WorkError;
 use crate::work::bag_files::Folder;
 use crate::work::bag_files::ZipSource;
+use crate::work::book::open_book::OpenBook;
 use crate::work::check_book;
 use crate::work::heal::heal;
-use crate::work::open_book::OpenBook;
 use crate::work::progress::Progress;
 
 /// What was found.

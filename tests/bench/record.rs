@@ -22,7 +22,7 @@ use std::time::Instant;
 use std::time::UNIX_EPOCH;
 
 use asfound::assess;
-use asfound::assess::assessment::Case;
+use asfound::assess::assessment::PieceRecord;
 use asfound::kit::clock::ClockOff;
 use asfound::kit::clock::Moment;
 use asfound::kit::digest::Digest;
@@ -165,10 +165,10 @@ fn survey(book: &Path) {
     print("asfound survey, sidecars looked at", &whole, Some(&bare));
 }
 
-fn case(database: &Path, stock_no: &StockNo) -> Case {
+fn case(database: &Path, stock_no: &StockNo) -> PieceRecord {
     let record = Record::open(database, Moment::now()).unwrap();
     let sidecars = record.sidecars(stock_no).unwrap().into_iter();
-    Case {
+    PieceRecord {
         piece: record.piece(stock_no).unwrap(),
         shoots: record.shoots(stock_no).unwrap(),
         photos: record.photos(stock_no).unwrap(),

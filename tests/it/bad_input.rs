@@ -16,12 +16,11 @@ use asfound::kit::digest::Digest;
 use serde_json::Value;
 use serde_json::json;
 
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::Ran;
 use crate::shop::SIZE;
 use crate::shop::Shop;
 use crate::shop::refused;
+use samples::Exif;
 
 const GOOD: &str = "1 purchase 2026-05-03/good.jpg";
 

@@ -9,10 +9,9 @@ use std::sync::OnceLock;
 
 use serde_json::Value;
 
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::SIZE;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// Every case, by its name.
 const CASES: [&str; 42] = [

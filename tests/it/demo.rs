@@ -13,9 +13,11 @@ pub(crate) struct DemoBook {
     pub(crate) book: PathBuf,
     pub(crate) report: PathBuf,
     pub(crate) owners_copy: PathBuf,
+    /// What `demo --json` answered.
+    pub(crate) answer: Value,
 }
 
-fn asfound(book: Option<&Path>, words: &[&str]) -> (i32, String) {
+pub(crate) fn asfound(book: Option<&Path>, words: &[&str]) -> (i32, String) {
     let mut call = Command::new(env!("CARGO_BIN_EXE_asfound"));
     call.args(words)
         .env_clear()
@@ -47,6 +49,7 @@ pub(crate) fn demo() -> &'static DemoBook {
             report: path("report"),
             owners_copy: path("owners_copy"),
             book,
+            answer: made.clone(),
             _folder: folder,
         }
     })

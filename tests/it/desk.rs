@@ -21,9 +21,8 @@ use crate::desk_client::is_closed;
 use crate::desk_client::order;
 use crate::desk_client::read_answer;
 use crate::desk_client::state;
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// A shop with two photos in its book.
 fn shop() -> Shop {

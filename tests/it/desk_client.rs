@@ -16,11 +16,11 @@ use std::time::Instant;
 use asfound::desk::Closed;
 use asfound::desk::Limits;
 use asfound::desk::MarkingPage;
-use asfound::desk::Order;
+use asfound::desk::MarkingRequest;
 use asfound::desk::Stopper;
 use asfound::kit::clock::Moment;
 use asfound::kit::digest::Digest;
-use asfound::work::marking::Doorway;
+use asfound::work::marking::MarkingSession;
 
 use crate::shop::Shop;
 
@@ -61,10 +61,10 @@ pub(crate) struct Ask {
 }
 
 /// The order of a page of 26-001 in a shop's book.
-pub(crate) fn order(shop: &Shop, limits: Limits) -> Order {
+pub(crate) fn order(shop: &Shop, limits: Limits) -> MarkingRequest {
     let now: Moment = "2026-05-26T09:00:00Z".parse().unwrap();
-    Order {
-        doorway: Doorway {
+    MarkingRequest {
+        doorway: MarkingSession {
             root: shop.path("book"),
             stock_no: "26-001".parse().unwrap(),
         },

@@ -16,10 +16,9 @@ use serde_json::Value;
 
 use crate::desk_client::PATIENCE;
 use crate::desk_client::read_answer;
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::Ran;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// A shop with one photo in its book.
 fn shop() -> Shop {

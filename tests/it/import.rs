@@ -15,10 +15,9 @@ use jpeg_encoder::Encoder;
 use serde_json::Value;
 use serde_json::json;
 
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::SIZE;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// The names of an object, as they stand.
 fn names(value: &Value) -> Vec<&str> {

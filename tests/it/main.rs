@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
 
+mod answers;
 mod bad_input;
 mod browser;
 mod cases;
@@ -13,12 +14,15 @@ mod dossier;
 mod editions;
 mod estimate;
 mod import;
+mod json_names;
 mod key;
 mod mark_page;
 mod marking;
 mod own_words;
 mod photo_reference;
 mod proof;
+#[cfg(unix)]
+mod read_only;
 mod readme;
 mod regression;
 mod report;
@@ -34,5 +38,3 @@ mod stamp_office;
 mod stamped;
 mod tampering;
 mod tidy;
-
-use samples;

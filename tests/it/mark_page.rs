@@ -11,16 +11,15 @@ use std::process::Child;
 use std::process::Command;
 use std::process::Stdio;
 
-use asfound::work::marking::Doorway;
+use asfound::work::marking::MarkingSession;
 use asfound::work::marking::walk::PhotoOnWalk;
 use serde_json::Value;
 use serde_json::json;
 
 use crate::browser;
 use crate::demo::demo;
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// The program, serving; ended when dropped.
 struct Serving {
@@ -419,7 +418,7 @@ fn shapes_drawn_by_mouse_fingers_and_keys_are_saved_where_they_were_drawn() {
 /// The first fault of each picture of the purchase, as a box. The regions in the demo's sidecars are those of `truth.json` of its
 /// rendered pictures, to a tenth of a percent; the cameras were held in four ways.
 fn truths(book: &Path) -> Vec<(u32, [f64; 4])> {
-    let door = Doorway {
+    let door = MarkingSession {
         root: book.to_owned(),
         stock_no: "26-001".parse().unwrap(),
     };

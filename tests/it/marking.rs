@@ -4,9 +4,9 @@ use std::fs;
 use std::path::PathBuf;
 
 use asfound::kit::clock::Moment;
-use asfound::work::marking::Doorway;
-use asfound::work::marking::saying::Answer;
-use asfound::work::marking::saying::Said;
+use asfound::work::marking::MarkingSession;
+use asfound::work::marking::save::Answer;
+use asfound::work::marking::save::Said;
 use asfound::work::marking::walk::Walk;
 use serde_json::Value;
 use serde_json::json;
@@ -23,8 +23,8 @@ fn shop() -> Shop {
     shop
 }
 
-fn door(shop: &Shop) -> Doorway {
-    Doorway {
+fn door(shop: &Shop) -> MarkingSession {
+    MarkingSession {
         root: shop.path("book"),
         stock_no: "26-001".parse().unwrap(),
     }
@@ -151,7 +151,7 @@ fn a_hand_edit_of_the_same_mark_is_shown_and_never_written_over() {
     let by_hand = by_hand.replace("level = 1", "level = 3 # looked again");
     fs::write(sidecar(&shop), &by_hand).unwrap();
     let change = json!([{"do": "replace", "was": ring(1), "mark": ring(2)}]);
-    let Answer::Stuck(it) = say(&shop, &change) else {
+    let Answer::Conflict(it) = say(&shop, &change) else {
         panic!("it was written over");
     };
     assert_eq!(it.stuck[0].theirs["level"], 3);

@@ -12,10 +12,9 @@ use std::time::SystemTime;
 
 use serde_json::json;
 
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::SIZE;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// The photos were in the book, yet the command said that it could not, and its answer was lost.
 #[test]

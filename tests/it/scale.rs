@@ -10,7 +10,7 @@ use asfound::compare::measure::measure;
 use asfound::kit::clock::Moment;
 use asfound::model::mark::Scale;
 use asfound::model::region::Region;
-use asfound::work::marking::Doorway;
+use asfound::work::marking::MarkingSession;
 use serde::Deserialize;
 use serde_json::json;
 
@@ -214,7 +214,7 @@ fn the_sizes_in_the_demos_sidecars_agree_with_its_pictures() {
 #[test]
 fn the_marking_page_is_told_the_measure_of_what_is_drawn() {
     let root = crate::demo::demo().book.clone();
-    let door = Doorway {
+    let door = MarkingSession {
         root,
         stock_no: "26-001".parse().unwrap(),
     };

@@ -13,8 +13,7 @@ use std::process::Stdio;
 
 use serde_json::Value;
 
-use crate::samples;
-use crate::samples::Exif;
+use samples::Exif;
 
 /// Width and height of the photos of most tests, pixels: just long enough not to be told as too small, and flat, so
 /// that they are made and looked at quickly.

@@ -367,7 +367,10 @@ fn edit_json(folder: &Folder, path: &str, edit: impl Fn(&mut Value)) -> Folder {
     let mut value: Value = serde_json::from_str(&folder.text(path)).unwrap();
     edit(&mut value);
     let mut folder = folder.clone();
-    folder.set(path, asfound::kit::canon::canonical(&value).unwrap());
+    folder.set(
+        path,
+        asfound::kit::canonical_json::canonical(&value).unwrap(),
+    );
     folder
 }
 

@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use crate::trade::wood::Wood;
+use crate::trade::entry::wood::Wood;
 
 /// Moisture content between which equation 13-2 is a straight line, percent.
 pub const STRAIGHT: [f64; 2] = [6.0, 14.0];

@@ -14,12 +14,12 @@ use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Material;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
-use crate::assess::clue::Observation;
+use crate::assess::material::clue::Observation;
 use crate::kit::measure::Length;
 use crate::model::ids::PartId;
 use crate::model::settings::Season;
 use crate::trade::TradeBook;
-use crate::trade::wood::Wood;
+use crate::trade::entry::wood::Wood;
 
 /// The observation that names a wood; its measure is the width across the grain, where one is written.
 const NAMES_WOOD: &str = "looks_like_wood";

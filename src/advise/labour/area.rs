@@ -11,9 +11,9 @@ use crate::assess::assessment::PartState;
 use crate::model::ids::PartId;
 use crate::model::piece::Size;
 use crate::trade::TradeBook;
-use crate::trade::form::Figure;
-use crate::trade::form::Form;
-use crate::trade::form::PartChoice;
+use crate::trade::entry::form::Figure;
+use crate::trade::entry::form::Form;
+use crate::trade::entry::form::PartChoice;
 
 /// Show surface of a form that the book does not name, m2.
 const SOME_FORM: f64 = 2.6;

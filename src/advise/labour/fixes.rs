@@ -5,13 +5,13 @@
 
 use crate::assess::assessment::Finding;
 use crate::trade::TradeBook;
-use crate::trade::method::Method;
-use crate::trade::method::Who;
-use crate::trade::path::Leaves;
-use crate::trade::path::Path;
-use crate::trade::tag::Affects;
-use crate::trade::tag::Ease;
-use crate::trade::tag::Tag;
+use crate::trade::entry::method::Method;
+use crate::trade::entry::method::Who;
+use crate::trade::entry::path::Leaves;
+use crate::trade::entry::path::Path;
+use crate::trade::entry::tag::Affects;
+use crate::trade::entry::tag::Ease;
+use crate::trade::entry::tag::Tag;
 
 /// Methods that only make sense under paint.
 const UNDER_PAINT: [&str; 4] = ["twopart_fill", "board_rebuild", "prime_block", "paint"];
@@ -110,7 +110,7 @@ fn removed_by<'a>(tag: &Tag, path: Option<&Path>, book: &'a TradeBook) -> Answer
     let wants_fill = tag.fix.iter().any(|it| {
         let method = book.method(it);
         method.is_some_and(|it| {
-            it.phase == crate::trade::method::Phase::Fill || it.id == "veneer_patch"
+            it.phase == crate::trade::entry::method::Phase::Fill || it.id == "veneer_patch"
         })
     });
     let filler = book.method("twopart_fill");

@@ -19,7 +19,7 @@ use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
 use crate::advise::labour::tasks::Choice;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::labour::tasks::Trust;
 use crate::advise::labour::tasks::tasks;
 use crate::advise::refinish::advice::PartAdvice;
@@ -27,7 +27,7 @@ use crate::advise::refinish::advice::Verdict;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::method::Phase;
+use crate::trade::entry::method::Phase;
 
 /// Minutes in an hour.
 const HOUR: i64 = 60;
@@ -153,7 +153,7 @@ pub enum HeldBy {
 
 /// Makes the plan of a choice of paths.
 #[must_use]
-pub fn plan(need: &Need<'_>, choice: &Choice, from: Day) -> Plan {
+pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
     let work = tasks(need, choice);
     let paths: BTreeSet<String> = choice.values().cloned().collect();
     let (tasks, edges) = in_order(work.tasks, &paths, need.book);
@@ -180,7 +180,7 @@ pub fn plan(need: &Need<'_>, choice: &Choice, from: Day) -> Plan {
 
 /// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.
 #[must_use]
-pub fn may_come(need: &Need<'_>, plan: &Plan, choice: &Choice, main: &str) -> MayCome {
+pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) -> MayCome {
     let waits = need.advice.iter().filter(|it| {
         let mut paths = it.paths.iter();
         paths.any(|it| it.path == main && it.verdict == Verdict::Waiting)
@@ -189,7 +189,7 @@ pub fn may_come(need: &Need<'_>, plan: &Plan, choice: &Choice, main: &str) -> Ma
     let waits: Vec<&PartAdvice> = waits.collect();
     let mut choice = choice.clone();
     choice.extend(waits.iter().map(|it| (it.part.clone(), main.to_owned())));
-    let need = Need {
+    let need = PlanInput {
         trust: Trust::WaitingToo,
         ..*need
     };
@@ -227,7 +227,7 @@ fn in_order(
     (sorted, edges)
 }
 
-fn cost(tasks: &[Task], need: &Need<'_>) -> Cost {
+fn cost(tasks: &[Task], need: &PlanInput<'_>) -> Cost {
     let own = tasks.iter().filter(|it| it.is_own() && it.cost.is_none());
     let not_priced: BTreeSet<String> = own.map(|it| it.method.clone()).collect();
     let bills = tasks.iter().filter(|it| !it.is_own() && it.cost.is_none());
@@ -271,7 +271,7 @@ fn jobs(tasks: &[Task], guess: Guess) -> Vec<Job> {
     tasks.iter().map(job).collect()
 }
 
-fn days(need: &Need<'_>, choice: &Choice, tasks: &[Task], edges: &[Edge], from: Day) -> Days {
+fn days(need: &PlanInput<'_>, choice: &Choice, tasks: &[Task], edges: &[Edge], from: Day) -> Days {
     let minutes_a_day = minutes_a_day(need);
     let run = |guess: Guess| {
         let jobs = jobs(tasks, guess);
@@ -318,7 +318,7 @@ fn last_minute(finish: i64) -> i64 {
 
 /// The minutes of work on a working day: the user's, else the book's.
 #[must_use]
-pub fn minutes_a_day(need: &Need<'_>) -> i64 {
+pub fn minutes_a_day(need: &PlanInput<'_>) -> i64 {
     let usual =
         crate::advise::labour::exact::milli(need.book.offer.usual.hours_a_day) * HOUR / 1000;
     let own = need.settings.terms.minutes_a_day.map(i64::from);
@@ -332,7 +332,7 @@ fn last_of(it: &Schedule) -> Option<usize> {
 
 /// The minute from which nothing harms the coats, and the task after which that is counted.
 fn wrap(
-    need: &Need<'_>,
+    need: &PlanInput<'_>,
     choice: &Choice,
     tasks: &[Task],
     jobs: &[Job],

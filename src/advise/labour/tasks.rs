@@ -19,14 +19,14 @@ use crate::assess::assessment::Finding;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
-use crate::trade::method::Method;
-use crate::trade::method::Who;
-use crate::trade::offer::BaseWork;
-use crate::trade::path::Path;
+use crate::trade::entry::method::Method;
+use crate::trade::entry::method::Who;
+use crate::trade::entry::offer::BaseWork;
+use crate::trade::entry::path::Path;
 
 /// All that a plan is made from.
 #[derive(Clone, Copy, Debug)]
-pub struct Need<'a> {
+pub struct PlanInput<'a> {
     /// What the record means.
     pub it: &'a Assessment,
     /// The advice on every part that can be refinished.
@@ -65,7 +65,7 @@ pub struct Work {
 /// Tasks under construction, by their place in the book's list and by who does them.
 type Drafts<'a> = BTreeMap<(usize, u8), Draft<'a>>;
 
-impl Need<'_> {
+impl PlanInput<'_> {
     /// The advice on a part, or on the whole to which it belongs.
     #[must_use]
     pub fn advice_on(&self, part: &PartId) -> Option<&PartAdvice> {
@@ -94,7 +94,7 @@ pub fn can_be_taken(it: &PathAdvice) -> bool {
 
 /// The tasks of a choice of paths.
 #[must_use]
-pub fn tasks(need: &Need<'_>, choice: &Choice) -> Work {
+pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     let mut drafts = Drafts::new();
     for advice in need.advice {
         let there = area::is_there(need.it, &advice.part);
@@ -131,7 +131,7 @@ pub fn tasks(need: &Need<'_>, choice: &Choice) -> Work {
 }
 
 /// The steps of a path on one part, and the work that opens it.
-fn path_steps<'a>(need: &Need<'a>, part: &PartId, path: &PathAdvice, drafts: &mut Drafts<'a>) {
+fn path_steps<'a>(need: &PlanInput<'a>, part: &PartId, path: &PathAdvice, drafts: &mut Drafts<'a>) {
     let steps = need.book.path(&path.path).map_or(&[][..], |it| &it.steps);
     for step in steps {
         if let Some(method) = need.book.method(&step.method) {
@@ -163,7 +163,7 @@ fn path_steps<'a>(need: &Need<'a>, part: &PartId, path: &PathAdvice, drafts: &mu
 }
 
 /// Parts with an open fault that a method answers.
-fn faults_for(need: &Need<'_>, method: &Method) -> Vec<PartId> {
+fn faults_for(need: &PlanInput<'_>, method: &Method) -> Vec<PartId> {
     let answers = |it: &&Finding| {
         let tag = need.book.tag(&it.tag);
         it.state.is_open() && tag.is_some_and(|tag| tag.fix.contains(&method.id))
@@ -201,7 +201,7 @@ fn left_alone(finding: &Finding, why: &str) -> LeftAlone {
 }
 
 /// The work that every piece costs.
-fn base_work(need: &Need<'_>) -> Vec<Task> {
+fn base_work(need: &PlanInput<'_>) -> Vec<Task> {
     let kinds = area::kinds(need.it, need.book);
     let drawers = kinds
         .iter()
@@ -212,7 +212,7 @@ fn base_work(need: &Need<'_>) -> Vec<Task> {
     there.map(|it| base_task(it, drawers, need)).collect()
 }
 
-fn base_task(it: &BaseWork, drawers: usize, need: &Need<'_>) -> Task {
+fn base_task(it: &BaseWork, drawers: usize, need: &PlanInput<'_>) -> Task {
     let number = if it.each == "drawer" { drawers } else { 1 };
     let quantity = Quantity::count(number);
     let hours = need.settings.hours.get(&it.id).copied();

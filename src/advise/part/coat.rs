@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::part::gather::About;
+use crate::advise::part::gather::PartContext;
 use crate::advise::part::gather::set;
 use crate::assess::assessment::FindingState;
 use crate::model::repair::Repair;
@@ -75,7 +75,7 @@ const WOOD_SEEN: [&str; 10] = [
 ];
 
 /// The coat of a part that may be made of these materials.
-pub(crate) fn coat(about: About<'_>, materials: &BTreeSet<String>, looked_at: bool) -> Coat {
+pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_at: bool) -> Coat {
     let overpainted = |it: &&_| about.is_on_face(it) && it.tag == "overpaint";
     let paint = about.it.findings.iter().filter(overpainted);
     let painted_now = paint.clone().any(|it| it.state.is_open());
@@ -106,13 +106,13 @@ pub(crate) fn coat(about: About<'_>, materials: &BTreeSet<String>, looked_at: bo
     Coat { now, first }
 }
 
-fn is_refinishing(about: About<'_>, cue: &str) -> bool {
+fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {
     let cue = about.book.cue(cue);
     cue.is_some_and(|it| it.group == "refinishing" && it.id != "patina_kept")
 }
 
 /// What every test says that is later than the last work on the coat; what that work left, where there is none.
-fn tested(about: About<'_>) -> Vec<BTreeSet<String>> {
+fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
     let coats = about.repairs().filter_map(|it| Some((it, left_by(it)?)));
     let last = coats.max_by_key(|(it, _)| (it.day, it.no));
     let since = last.as_ref().map(|(it, _)| it.day);
@@ -143,7 +143,7 @@ fn left_by(repair: &Repair) -> Option<BTreeSet<String>> {
 
 /// Whether what was recorded shows that no paint lies over the wood. Veneer and pictures of wood are there to be seen: where
 /// no later paint is recorded on them, there is none.
-fn shows_wood(about: About<'_>, materials: &BTreeSet<String>) -> bool {
+fn shows_wood(about: PartContext<'_>, materials: &BTreeSet<String>) -> bool {
     let shown = ["laminate", "print", "veneer"];
     let to_be_seen = materials.iter().all(|it| shown.contains(&it.as_str()));
     let seen = about

@@ -1,8 +1,8 @@
 //! How thick the face wood of a part still is.
 
-use crate::advise::part::gather::About;
+use crate::advise::part::gather::PartContext;
 use crate::advise::part::span::Span;
-use crate::assess::clue::Observation;
+use crate::assess::material::clue::Observation;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 
@@ -38,7 +38,7 @@ const WITHOUT_NUMBER: [(&str, f64, f64); 4] = [
 const THICKEST: f64 = 6.0;
 
 /// The lowest thickness of the face wood, mm, as far as it was measured.
-pub(crate) fn face(about: About<'_>) -> Span {
+pub(crate) fn face(about: PartContext<'_>) -> Span {
     let anything = Span {
         from: 0.0,
         to: THICKEST,
@@ -61,7 +61,7 @@ pub(crate) fn face(about: About<'_>) -> Span {
     spans.reduce(Span::lower).unwrap_or(anything)
 }
 
-fn last(about: About<'_>, methods: &[&str]) -> Option<Day> {
+fn last(about: PartContext<'_>, methods: &[&str]) -> Option<Day> {
     let done = about.repairs();
     let done = done.filter(|it| methods.contains(&it.method.as_str()));
     done.map(|it| it.day).max()

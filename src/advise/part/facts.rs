@@ -9,13 +9,13 @@ use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::atom::Atom;
-use crate::trade::atom::Fact;
-use crate::trade::atom::Number;
-use crate::trade::atom::Op;
-use crate::trade::atom::Sign;
-use crate::trade::order::Reach;
-use crate::trade::path::Rule;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
+use crate::trade::entry::condition::Number;
+use crate::trade::entry::condition::Op;
+use crate::trade::entry::condition::Sign;
+use crate::trade::entry::order::Reach;
+use crate::trade::entry::path::Rule;
 
 /// Classes that have a face of thin wood; of no other is a thickness asked.
 pub(crate) const THIN_FACED: [&str; 2] = ["plywood", "veneer"];
@@ -139,23 +139,25 @@ impl Facts {
 
     /// The answer to one question about the part.
     #[must_use]
-    pub fn answer(&self, atom: &Atom) -> Truth {
+    pub fn answer(&self, atom: &Condition) -> Truth {
         self.answer_within(atom, Reach::Part)
     }
 
     /// The answer to one question, with the faults of the part or of the whole piece.
     #[must_use]
-    pub fn answer_within(&self, atom: &Atom, reach: Reach) -> Truth {
+    pub fn answer_within(&self, atom: &Condition, reach: Reach) -> Truth {
         let levels = match reach {
             Reach::Part => &self.here,
             Reach::Piece => &self.anywhere,
         };
         match atom {
-            Atom::Is { fact, value, sign } => self.is(*fact, value).signed(*sign),
-            Atom::Number { of, op, value } => self.number(*of, *op, *value, levels),
-            Atom::Fault { tag, op, level } => self.level(levels.tag(tag), *op, *level, reach),
-            Atom::Group { group, op, level } => self.level(levels.group(group), *op, *level, reach),
-            Atom::Cue { cue, sign } => {
+            Condition::Is { fact, value, sign } => self.is(*fact, value).signed(*sign),
+            Condition::Number { of, op, value } => self.number(*of, *op, *value, levels),
+            Condition::Fault { tag, op, level } => self.level(levels.tag(tag), *op, *level, reach),
+            Condition::Group { group, op, level } => {
+                self.level(levels.group(group), *op, *level, reach)
+            }
+            Condition::Cue { cue, sign } => {
                 Truth::told(self.looked_at.then(|| self.cues.contains(cue))).signed(*sign)
             }
         }
@@ -163,7 +165,7 @@ impl Facts {
 
     /// Whether all lines hold; a line holds when one of its questions does.
     #[must_use]
-    pub fn holds(&self, when: &[Vec<Atom>]) -> Truth {
+    pub fn holds(&self, when: &[Vec<Condition>]) -> Truth {
         self.holds_within(when, Reach::Part)
     }
 
@@ -192,8 +194,8 @@ impl Facts {
         (self.face.from > 0.0).then_some(self.face.from)
     }
 
-    fn holds_within(&self, when: &[Vec<Atom>], reach: Reach) -> Truth {
-        let line = |line: &Vec<Atom>| {
+    fn holds_within(&self, when: &[Vec<Condition>], reach: Reach) -> Truth {
+        let line = |line: &Vec<Condition>| {
             let answers = line.iter().map(|it| self.answer_within(it, reach));
             answers.fold(Truth::No, Truth::or)
         };

@@ -14,11 +14,11 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
-use crate::assess::clue::Observation;
+use crate::assess::material::clue::Observation;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
-use crate::trade::atom::Fact;
+use crate::trade::entry::condition::Fact;
 
 /// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
 const THROUGHOUT: [&str; 2] = ["structure", "biology"];
@@ -31,13 +31,13 @@ const WORST: u8 = 4;
 
 /// A part, with what the record says of it.
 #[derive(Clone, Copy)]
-pub(crate) struct About<'a> {
+pub(crate) struct PartContext<'a> {
     pub(crate) it: &'a Assessment,
     pub(crate) part: &'a PartId,
     pub(crate) book: &'a TradeBook,
 }
 
-impl<'a> About<'a> {
+impl<'a> PartContext<'a> {
     /// Observations on its face.
     pub(crate) fn on_face(self) -> impl Iterator<Item = &'a Observation> {
         let seen = self.it.observations.iter();
@@ -90,7 +90,7 @@ pub(crate) fn level(finding: &Finding) -> u8 {
 
 /// What is known of a part of this kind.
 pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook) -> Facts {
-    let about = About { it, part, book };
+    let about = PartContext { it, part, book };
     let made = Span {
         from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
         to: it.made.to.map_or(f64::INFINITY, f64::from),
@@ -135,7 +135,7 @@ pub(crate) fn set(words: &[&str]) -> BTreeSet<String> {
 }
 
 /// What it may be made of; anything when nothing is known.
-fn materials(about: About<'_>) -> BTreeSet<String> {
+fn materials(about: PartContext<'_>) -> BTreeSet<String> {
     let material = about.report().map(|it| &it.material);
     if let Some(class) = material.and_then(|it| it.settled.clone()) {
         return BTreeSet::from([class]);
@@ -161,7 +161,7 @@ fn worth(it: &Assessment, made: Span) -> BTreeSet<String> {
 const EARLY: f64 = 1850.0;
 
 /// Whether its wood bleeds colour through paint, by what the wood was said to look like.
-fn wood(about: About<'_>) -> BTreeSet<String> {
+fn wood(about: PartContext<'_>) -> BTreeSet<String> {
     let named = about.on_face().filter(|it| it.cue == "looks_like_wood");
     let bleeds = |name: &str| about.book.wood(name).map(|it| it.bleeds);
     let told: Vec<Option<bool>> = named.map(|it| bleeds(&it.which)).collect();
@@ -175,7 +175,7 @@ fn wood(about: About<'_>) -> BTreeSet<String> {
 }
 
 /// Whether its fittings are the first ones.
-fn fittings(about: About<'_>, kind: &str) -> BTreeSet<String> {
+fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
     if !surface::has_fittings(kind) {
         return set(&["none"]);
     }
@@ -193,7 +193,7 @@ fn fittings(about: About<'_>, kind: &str) -> BTreeSet<String> {
 }
 
 /// The highest levels of open faults, of a part or of the whole piece.
-fn levels(about: About<'_>, part: Option<&PartId>) -> Levels {
+fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
     for finding in about.it.findings.iter().filter(|it| it.state.is_open()) {
         let group = about.book.tag(&finding.tag).map_or("", |it| &it.group);

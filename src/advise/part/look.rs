@@ -2,10 +2,10 @@
 
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::Truth;
-use crate::trade::atom::Atom;
-use crate::trade::atom::Fact;
-use crate::trade::atom::Number;
-use crate::trade::path::Rule;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
+use crate::trade::entry::condition::Number;
+use crate::trade::entry::path::Rule;
 
 /// How the thickness of face wood is told.
 pub(crate) const MEASURE: &str =
@@ -19,23 +19,23 @@ pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
     for atom in open {
         let line = match atom {
             // The owner's word is in no picture, so the rule's line cannot ask for it.
-            Atom::Is {
+            Condition::Is {
                 fact: Fact::Worth, ..
             } => {
                 Some("Say what you take the piece for: --worth fine, good or ordinary.".to_owned())
             }
-            Atom::Is {
+            Condition::Is {
                 fact: Fact::Finish,
                 value,
                 ..
             } if value == "paint" => Some(PAINT.to_owned()),
-            Atom::Is {
+            Condition::Is {
                 fact: Fact::Material,
                 ..
             } => facts.material_look.clone(),
             _ if !looks.is_empty() => None,
-            Atom::Number { of, .. } => number(*of).map(str::to_owned),
-            Atom::Is { fact, .. } => word(*fact).map(str::to_owned),
+            Condition::Number { of, .. } => number(*of).map(str::to_owned),
+            Condition::Is { fact, .. } => word(*fact).map(str::to_owned),
             _ => None,
         };
         looks.extend(line.filter(|it| !looks.contains(it)));

@@ -5,6 +5,6 @@ pub(in crate::advise) mod face;
 pub mod facts;
 pub(in crate::advise) mod gather;
 pub(in crate::advise) mod look;
+pub(in crate::advise) mod material_hypotheses;
 pub(in crate::advise) mod span;
 pub(in crate::advise) mod surface;
-pub(in crate::advise) mod worlds;

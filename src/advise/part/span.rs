@@ -1,7 +1,7 @@
 //! A number of which only the bounds are known.
 
 use crate::advise::part::facts::Truth;
-use crate::trade::atom::Op;
+use crate::trade::entry::condition::Op;
 
 /// Everything a number may be, both ends included.
 #[derive(Clone, Copy, Debug, PartialEq)]

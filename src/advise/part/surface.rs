@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::form::PartChoice;
+use crate::trade::entry::form::PartChoice;
 
 /// Kinds with such a surface in the open.
 const SHOWN: [&str; 28] = [

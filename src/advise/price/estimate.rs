@@ -1,13 +1,17 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
 use serde::Serialize;
+use serde::Serializer;
 
 use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::plan::Cost;
+use crate::advise::labour::plan::Hours;
 use crate::advise::labour::plan::MayCome;
 use crate::advise::labour::plan::Plan;
+use crate::advise::labour::plan::Run;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::labour::tasks::Trust;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::offer::Basis;
@@ -32,14 +36,14 @@ use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
-use crate::trade::offer::Stop;
-use crate::trade::path::Leaves;
+use crate::trade::entry::offer::Stop;
+use crate::trade::entry::path::Leaves;
 
 /// An estimate.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Estimate {
     /// Every way, the user's own first, then from the gentlest on; never empty.
-    pub options: Vec<Optioned>,
+    pub options: Vec<PricedOption>,
     /// The place of the way that is worked out in full: the user's own, else the one with the best hourly return.
     pub shown: usize,
     /// Why that one.
@@ -56,23 +60,54 @@ pub struct Estimate {
     pub notes: Vec<String>,
 }
 
-/// A way, worked out.
+/// A way, worked out; as JSON in one line of a table, with only the names of its questions and of what stops it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Optioned {
+pub struct PricedOption {
     /// The way.
+    #[serde(flatten)]
     pub way: Way,
     /// Its plan.
+    #[serde(flatten, serialize_with = "plan_as_json")]
     pub plan: Plan,
     /// What may come to it on parts where its main path waits for a look; the offer counts it.
     pub may_come: MayCome,
     /// Its open questions.
+    #[serde(rename = "questions", serialize_with = "asked_as_json")]
     pub asked: Vec<Asked>,
     /// Reasons to stop.
+    #[serde(serialize_with = "stops_as_json")]
     pub stops: Vec<Stopped>,
     /// Its offer.
+    #[serde(skip)]
     pub offer: Offer,
     /// A rule of thumb to hold against the offer.
     pub thumb: Option<String>,
+}
+
+/// What a plan takes and when it is done, without its tasks.
+fn plan_as_json<S: Serializer>(plan: &Plan, to: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    struct Names<'a> {
+        hours: Hours,
+        cost: &'a Cost,
+        likely: Run,
+        high: Run,
+    }
+    Names {
+        hours: plan.hours,
+        cost: &plan.cost,
+        likely: plan.days.likely,
+        high: plan.days.high,
+    }
+    .serialize(to)
+}
+
+fn asked_as_json<S: Serializer>(asked: &[Asked], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(asked.iter().map(|it| &it.id))
+}
+
+fn stops_as_json<S: Serializer>(stops: &[Stopped], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(stops.iter().map(|it| &it.id))
 }
 
 /// Works out every way; `from` is the first day of work.
@@ -85,7 +120,7 @@ pub fn estimate(
     from: Day,
 ) -> Estimate {
     let surfaces = Surfaces::of(it, advice, book);
-    let need = Need {
+    let need = PlanInput {
         it,
         advice,
         surfaces: &surfaces,
@@ -100,7 +135,7 @@ pub fn estimate(
         .collect();
     let terms = Terms::of(settings, &it.piece.market, book);
     let found = ways(&need);
-    let mut options: Vec<Optioned> = found
+    let mut options: Vec<PricedOption> = found
         .ways
         .into_iter()
         .map(|way| work_out(&need, way, &facts, &terms, from))
@@ -128,12 +163,12 @@ pub fn estimate(
 }
 
 fn work_out(
-    need: &Need<'_>,
+    need: &PlanInput<'_>,
     way: Way,
     facts: &AllFacts,
     terms: &Result<Terms, Vec<String>>,
     from: Day,
-) -> Optioned {
+) -> PricedOption {
     let choice = way.choice();
     let plan = plan(need, &choice, from);
     let may_come = may_come(need, &plan, &choice, &way.main);
@@ -150,7 +185,7 @@ fn work_out(
         currency: need.settings.currency,
     });
     let thumb = thumb(&way, &offer, &asked, need.book);
-    Optioned {
+    PricedOption {
         way,
         plan,
         may_come,
@@ -162,7 +197,7 @@ fn work_out(
 }
 
 /// Says it where more is asked than can be paid, unless it is paid already.
-fn too_dear(need: &Need<'_>, options: &mut [Optioned]) {
+fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     let piece = &need.it.piece;
     let (Some(asks), None) = (piece.market.seller_asks, piece.bought_for) else {
         return;
@@ -180,12 +215,12 @@ fn too_dear(need: &Need<'_>, options: &mut [Optioned]) {
 }
 
 /// The way that brings most for an hour among those that nothing stops and that are not the price of parts.
-fn best(options: &[Optioned]) -> Option<usize> {
-    let free = |it: &(usize, &Optioned)| {
+fn best(options: &[PricedOption]) -> Option<usize> {
+    let free = |it: &(usize, &PricedOption)| {
         let says = |stop: Stop| it.1.stops.iter().any(|it| it.stop == stop);
         !says(Stop::Walk) && !says(Stop::Donor)
     };
-    let per_hour = |it: &Optioned| Some(it.offer.sums.as_ref()?.hourly.per_hour.minor);
+    let per_hour = |it: &PricedOption| Some(it.offer.sums.as_ref()?.hourly.per_hour.minor);
     let all = options.iter().enumerate();
     let known = all
         .filter(free)
@@ -197,7 +232,7 @@ fn best(options: &[Optioned]) -> Option<usize> {
 }
 
 /// The way that is worked out in full, and why.
-fn shown(options: &[Optioned], best: Option<usize>, advice: &[PartAdvice]) -> (usize, String) {
+fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -> (usize, String) {
     if let Some(at) = options.iter().position(|it| it.way.id == CHOSEN) {
         let why = match best {
             Some(best) if best != at => format!(
@@ -277,7 +312,7 @@ fn notes(it: &Assessment, advice: &[PartAdvice]) -> Vec<String> {
 }
 
 /// Whether a way rests on something that somebody has to look at, or decide.
-fn is_open_to_doubt(it: &Optioned, refused: &[Refused]) -> bool {
+fn is_open_to_doubt(it: &PricedOption, refused: &[Refused]) -> bool {
     let asked = !it.asked.is_empty() || !it.stops.is_empty();
     let unlooked = it.way.undecided > 0 || !it.may_come.parts.is_empty();
     asked || unlooked || !refused.is_empty()

@@ -17,7 +17,7 @@ use crate::advise::price::terms::Terms;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::model::piece::Piece;
-use crate::trade::offer::Stop;
+use crate::trade::entry::offer::Stop;
 
 /// So many comparables make a lowest one that can be trusted.
 const ENOUGH_COMPARABLES: usize = 3;

@@ -4,15 +4,15 @@ use serde::Serialize;
 
 use crate::advise::labour::area;
 use crate::advise::labour::tasks::Choice;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::labour::tasks::can_be_taken;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::path::Leaves;
-use crate::trade::path::Path;
+use crate::trade::entry::path::Leaves;
+use crate::trade::entry::path::Path;
 
 /// The way that does nothing to the surface.
 pub const LEAVE: &str = "leave";
@@ -31,6 +31,7 @@ pub struct Way {
     /// Its name, such as `Strip, stain, new clear coat: top; clean and wax: the rest`.
     pub label: String,
     /// The path whose sold comparables count for it.
+    #[serde(rename = "path")]
     pub main: String,
     /// The path of every part that is there, in the form's order.
     pub parts: Vec<WayPart>,
@@ -109,7 +110,7 @@ impl Way {
 /// A path is a way of its own when it can be taken on one part at least. Veneer repair has no steps of its own (its work
 /// comes with the findings), a specialist's and a donor's fate are no work of ours: they make no way.
 #[must_use]
-pub fn ways(need: &Need<'_>) -> Ways {
+pub fn ways(need: &PlanInput<'_>) -> Ways {
     let there = need.advice.iter();
     let there = there.filter(|it| area::is_there(need.it, &it.part));
     let advice: Vec<&PartAdvice> = there.collect();
@@ -171,7 +172,7 @@ fn way_part(it: &PartAdvice, path: Option<&PathAdvice>) -> WayPart {
 
 /// The way that the user put together; what is shut is refused, and the gentlest taken in its place. `None` when nothing
 /// of the choice is left.
-fn chosen(need: &Need<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
+fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
     let mut parts = Vec::new();
     for it in advice {
         let wished = wish(need, &it.part);
@@ -198,7 +199,7 @@ fn chosen(need: &Need<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -
 }
 
 /// What the user chose for a part: its own line, that of its whole, or the line for all.
-fn wish<'a>(need: &Need<'a>, part: &PartId) -> Option<&'a str> {
+fn wish<'a>(need: &PlanInput<'a>, part: &PartId) -> Option<&'a str> {
     let lines = &need.it.piece.market.chosen;
     let own = lines.iter().rfind(|it| it.part.as_ref() == Some(part));
     let whole = || {

@@ -11,7 +11,7 @@ use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
 use crate::advise::labour::fixes::has_step;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::Truth;
 use crate::advise::price::options::Way;
@@ -22,9 +22,9 @@ use crate::model::ids::PartId;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
-use crate::trade::atom::Atom;
-use crate::trade::atom::Fact;
-use crate::trade::offer::OpenQuestion;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
+use crate::trade::entry::offer::OpenQuestion;
 
 /// What is known of every part.
 pub type AllFacts = BTreeMap<PartId, Facts>;
@@ -49,7 +49,7 @@ type Found = Option<Vec<String>>;
 
 /// The questions that are open for a way.
 #[must_use]
-pub fn questions(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
+pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
         let parts = open(need, way, facts, &it.id)?;
@@ -83,7 +83,7 @@ fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spr
 }
 
 /// Whether a question is open, and the parts it is about.
-fn open(need: &Need<'_>, way: &Way, facts: &AllFacts, id: &str) -> Found {
+fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: &str) -> Found {
     match id {
         "face_not_measured" => face_not_measured(need, way),
         "coat_not_tested" => coat_not_tested(need, way, facts),
@@ -111,7 +111,7 @@ fn some(parts: Vec<String>) -> Found {
 
 /// Labels of the parts of a way whose path has one of these steps.
 fn with_step<'a>(
-    need: &'a Need<'_>,
+    need: &'a PlanInput<'_>,
     way: &'a Way,
     steps: &'a [&str],
 ) -> impl Iterator<Item = &'a crate::advise::price::options::WayPart> {
@@ -121,7 +121,7 @@ fn with_step<'a>(
     })
 }
 
-fn face_not_measured(need: &Need<'_>, way: &Way) -> Found {
+fn face_not_measured(need: &PlanInput<'_>, way: &Way) -> Found {
     let unmeasured = |part: &PartId| {
         let sanding = need.advice_on(part).and_then(|it| it.sanding.as_ref());
         sanding.is_some_and(|it| it.lowest_mm.is_none())
@@ -131,7 +131,7 @@ fn face_not_measured(need: &Need<'_>, way: &Way) -> Found {
     some(parts.map(|it| it.label.clone()).collect())
 }
 
-fn coat_not_tested(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
+fn coat_not_tested(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Found {
     let rule = need
         .book
         .rules
@@ -146,7 +146,7 @@ fn coat_not_tested(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
     some(parts.map(|it| it.label.clone()).collect())
 }
 
-fn material_not_settled(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
+fn material_not_settled(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Found {
     let steps = ["strip", "sand", "prime_block", "reamalgamate", "pad_over"];
     let open = |part: &PartId| {
         let facts = facts.get(part);
@@ -157,7 +157,7 @@ fn material_not_settled(need: &Need<'_>, way: &Way, facts: &AllFacts) -> Found {
 }
 
 /// Nobody can know on the doorstep; once it stands at home, what is not written down was not smelt.
-fn smell_not_known(need: &Need<'_>) -> bool {
+fn smell_not_known(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let at_home = need.it.shoots.iter().any(|it| it.stage != Stage::Doorstep);
     let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
@@ -169,13 +169,13 @@ fn smell_not_known(need: &Need<'_>) -> bool {
     !(told || at_home || bought)
 }
 
-fn beetle(need: &Need<'_>) -> Found {
+fn beetle(need: &PlanInput<'_>) -> Found {
     let watched = need.it.repairs.iter().any(|it| it.method == "quarantine");
     faults(need, &["worm_old", "worm_active"], 1).filter(|_| !watched)
 }
 
 /// Labels of the parts with one of these open faults at this level or more, or at a level that nobody told.
-fn faults(need: &Need<'_>, tags: &[&str], level: u8) -> Found {
+fn faults(need: &PlanInput<'_>, tags: &[&str], level: u8) -> Found {
     let is = need.it.findings.iter().filter(|it| {
         it.state.is_open()
             && tags.contains(&it.tag.as_str())
@@ -187,18 +187,18 @@ fn faults(need: &Need<'_>, tags: &[&str], level: u8) -> Found {
 }
 
 /// Whether the piece has a part of this kind, as far as anybody said.
-fn has_kind(need: &Need<'_>, kind: &str) -> bool {
+fn has_kind(need: &PlanInput<'_>, kind: &str) -> bool {
     let list = area::kinds(need.it, need.book);
     let mut parts = list.iter();
     parts.any(|it| it.1 == kind && area::is_there(need.it, it.0))
 }
 
 /// Whether the usual record of the form has this view and no photo does; parts of the kinds that were looked at answer too.
-fn view_missing(need: &Need<'_>, view: &str, kinds: &[&str]) -> bool {
+fn view_missing(need: &PlanInput<'_>, view: &str, kinds: &[&str]) -> bool {
     let Some(form) = need.book.form(&need.it.piece.form) else {
         return false;
     };
-    let choice = crate::trade::form::PartChoice {
+    let choice = crate::trade::entry::form::PartChoice {
         drawer_rows: need.it.piece.drawer_rows.clone(),
         with: need.it.piece.with.clone(),
     };
@@ -223,7 +223,7 @@ fn is_said(it: &PartReport) -> bool {
 }
 
 /// Drawers of which nothing inside was said, and that no picture of the drawers shows.
-fn drawers_not_opened(need: &Need<'_>) -> Found {
+fn drawers_not_opened(need: &PlanInput<'_>) -> Found {
     let list = area::kinds(need.it, need.book);
     let inside = |it: &PartReport| {
         let kind = list.get(&it.part).map_or("", String::as_str);
@@ -252,7 +252,7 @@ fn drawers_not_opened(need: &Need<'_>) -> Found {
 }
 
 /// Old paint that nobody tested. A finding of lead at level 1 (a test found none) or 4 (a test found it) answers.
-fn lead_not_tested(need: &Need<'_>, facts: &AllFacts) -> Found {
+fn lead_not_tested(need: &PlanInput<'_>, facts: &AllFacts) -> Found {
     let told = |levels: &[Option<u8>]| {
         let lead = need.it.findings.iter().filter(|it| it.tag == "lead_paint");
         let mut lead = lead.filter(|it| it.state != FindingState::Withdrawn);
@@ -280,6 +280,6 @@ fn lead_not_tested(need: &Need<'_>, facts: &AllFacts) -> Found {
 
 /// The answer to a question written out; a text that is none has no answer.
 fn ask(facts: &Facts, text: &str) -> Truth {
-    let atom: Result<Atom, _> = text.parse();
+    let atom: Result<Condition, _> = text.parse();
     atom.map_or(Truth::Open, |it| facts.answer(&it))
 }

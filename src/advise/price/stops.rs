@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::advise::labour::area;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::Truth;
 use crate::advise::price::options::Way;
@@ -13,11 +13,11 @@ use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
 use crate::model::ids::PartId;
 use crate::model::market::MeantFor;
-use crate::trade::atom::Atom;
-use crate::trade::atom::Fact;
-use crate::trade::offer::Stop;
-use crate::trade::offer::StopRule;
-use crate::trade::path::Leaves;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
+use crate::trade::entry::offer::Stop;
+use crate::trade::entry::offer::StopRule;
+use crate::trade::entry::path::Leaves;
 
 /// A door is at least so wide and so high, mm; a flight of stairs turns with so long a piece. Common practice, no source.
 const DOOR_MM: [f64; 2] = [740.0, 1950.0];
@@ -45,7 +45,7 @@ pub struct Stopped {
 
 /// The reasons to stop, the strongest first, for a way of refinishing and its open questions.
 #[must_use]
-pub fn stops(need: &Need<'_>, way: &Way, asked: &[Asked], facts: &AllFacts) -> Vec<Stopped> {
+pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts) -> Vec<Stopped> {
     let rules = need.book.offer.stops.iter();
     let mut found: Vec<Stopped> = rules
         .filter_map(|rule| {
@@ -62,7 +62,7 @@ pub fn stops(need: &Need<'_>, way: &Way, asked: &[Asked], facts: &AllFacts) -> V
 
 /// More is asked than the piece is worth to us; said once the offers are known.
 #[must_use]
-pub fn asks_too_much(need: &Need<'_>) -> Option<Stopped> {
+pub fn asks_too_much(need: &PlanInput<'_>) -> Option<Stopped> {
     let mut rules = need.book.offer.stops.iter();
     let rule = rules.find(|it| it.id == "asks_too_much")?;
     Some(stopped(rule, rule.stop, Vec::new()))
@@ -80,7 +80,7 @@ fn stopped(rule: &StopRule, stop: Stop, parts: Vec<String>) -> Stopped {
 }
 
 /// Where a rule holds.
-fn by_facts(need: &Need<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) -> Option<Stopped> {
+fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) -> Option<Stopped> {
     let kinds = area::kinds(need.it, need.book);
     let counts = |part: &PartId| {
         let kind = kinds.get(part).map_or("", String::as_str);
@@ -117,17 +117,17 @@ fn by_facts(need: &Need<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) -> Op
 
 /// Whether the faults of a rule are on record, and all else is so (yes) or may be (open). A fault nobody looked for is no
 /// reason to stop: that is what the open questions are for. What the owner did not tell counts as the worse case.
-fn holds(facts: &Facts, when: &[Vec<Atom>]) -> Truth {
+fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
     let mut all = Truth::Yes;
     for line in when {
         let answer = facts.holds(std::slice::from_ref(line));
         let about_faults = line
             .iter()
-            .any(|it| matches!(it, Atom::Fault { .. } | Atom::Group { .. }));
+            .any(|it| matches!(it, Condition::Fault { .. } | Condition::Group { .. }));
         let of_owner = line.iter().all(|it| {
             matches!(
                 it,
-                Atom::Is {
+                Condition::Is {
                     fact: Fact::Worth | Fact::MeantFor,
                     ..
                 }
@@ -143,7 +143,7 @@ fn holds(facts: &Facts, when: &[Vec<Atom>]) -> Truth {
     all
 }
 
-fn is_painted(need: &Need<'_>, way: &Way, part: &PartId) -> bool {
+fn is_painted(need: &PlanInput<'_>, way: &Way, part: &PartId) -> bool {
     let choice = way.choice();
     let path = choice.get(part).or_else(|| choice.get(&part.whole()));
     let path = path.and_then(|it| need.book.path(it));
@@ -151,7 +151,7 @@ fn is_painted(need: &Need<'_>, way: &Way, part: &PartId) -> bool {
 }
 
 /// Rules that the program itself knows.
-fn known_by_id(need: &Need<'_>, asked: &[Asked], id: &str) -> bool {
+fn known_by_id(need: &PlanInput<'_>, asked: &[Asked], id: &str) -> bool {
     match id {
         "crib" => is_crib(need),
         "too_big" => is_too_big(need),
@@ -165,7 +165,7 @@ fn known_by_id(need: &Need<'_>, asked: &[Asked], id: &str) -> bool {
 }
 
 /// The book has no form for cots: the title tells, or a bed that is meant for a child.
-fn is_crib(need: &Need<'_>) -> bool {
+fn is_crib(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let title = piece.title.to_lowercase();
     let mut words = title.split(|c: char| !c.is_alphabetic());
@@ -173,7 +173,7 @@ fn is_crib(need: &Need<'_>) -> bool {
     words.any(|it| ["crib", "cot"].contains(&it)) || (piece.form == "bed" && for_child)
 }
 
-fn is_too_big(need: &Need<'_>) -> bool {
+fn is_too_big(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let Some(size) = piece.size else {
         let mut surfaces = need.book.offer.surfaces.iter();

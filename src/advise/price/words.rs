@@ -1,11 +1,11 @@
 //! What can be said to a seller at the door: a few short sentences with numbers, and nothing that has to be hidden.
 
-use crate::advise::price::estimate::Optioned;
+use crate::advise::price::estimate::PricedOption;
 use crate::advise::price::offer::Sums;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::stops::Stopped;
 use crate::kit::money::Money;
-use crate::trade::offer::Stop;
+use crate::trade::entry::offer::Stop;
 
 /// Most open questions in one sentence.
 const MOST_UNSEEN: usize = 3;
@@ -15,7 +15,7 @@ const STANDS_OUT: i64 = 8;
 
 /// The sentences for a way, three to six of them.
 #[must_use]
-pub fn words(it: &Optioned, stops: &[Stopped]) -> Vec<String> {
+pub fn words(it: &PricedOption, stops: &[Stopped]) -> Vec<String> {
     let mut said = vec![opening(it, stops)];
     if let Some(sums) = &it.offer.sums {
         let lowest = whole(sums.lowest_sold);
@@ -35,7 +35,7 @@ pub fn words(it: &Optioned, stops: &[Stopped]) -> Vec<String> {
     said
 }
 
-fn opening(it: &Optioned, stops: &[Stopped]) -> String {
+fn opening(it: &PricedOption, stops: &[Stopped]) -> String {
     let first = |stop: Stop| {
         let found = stops.iter().find(|it| it.stop == stop);
         found.map_or("", |it| it.what.as_str())
@@ -74,7 +74,7 @@ fn whole(money: Money) -> String {
 }
 
 /// The hours, and the task that takes most of them, if it stands out.
-fn work(it: &Optioned) -> String {
+fn work(it: &PricedOption) -> String {
     let minutes = it.plan.hours.minutes.likely + it.may_come.minutes.likely;
     let real = it.plan.tasks.iter().filter(|it| it.is_own());
     let real = real.filter(|it| !it.findings.is_empty() || it.unit.starts_with("m2"));
@@ -99,7 +99,7 @@ fn hours(minutes: i64) -> String {
 }
 
 /// What nobody could see.
-fn unseen(it: &Optioned) -> Option<String> {
+fn unseen(it: &PricedOption) -> Option<String> {
     let said = |id: &str| match id {
         "face_not_measured" => "nobody has measured the veneer",
         "smell_after_a_day" => "nobody knows how it smells when it was shut for a day",
@@ -130,7 +130,7 @@ fn unseen(it: &Optioned) -> Option<String> {
 }
 
 /// How long it takes, when that is weeks.
-fn wait(it: &Optioned) -> Option<String> {
+fn wait(it: &PricedOption) -> Option<String> {
     let days = it.plan.days.from.days_to(it.plan.days.high.wrap);
     (days >= 14).then(|| format!("It may be {} weeks before I can sell it.", (days + 6) / 7))
 }

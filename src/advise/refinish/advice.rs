@@ -1,7 +1,9 @@
 //! What the advice on parts says; plain data that the survey, the estimate and the report print.
 
 use serde::Serialize;
+use serde::Serializer;
 
+use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 
@@ -15,6 +17,7 @@ pub struct PartAdvice {
     /// Every path, the preferred ones first, shut ones last.
     pub paths: Vec<PathAdvice>,
     /// What sanding it still bears; `None` where there is no face wood to spare it for.
+    #[serde(flatten, serialize_with = "sanding_as_json")]
     pub sanding: Option<Sanding>,
     /// Steps of work that must not be used on it at all, each once.
     pub never: Vec<String>,
@@ -44,6 +47,7 @@ pub struct PathAdvice {
     /// Whether it can be taken.
     pub verdict: Verdict,
     /// Why: for a shut path what shuts it, for a waiting one what might, for an open one what prefers it.
+    #[serde(flatten, serialize_with = "reasons_as_json")]
     pub reasons: Vec<Reason>,
     /// For a waiting path: what to look at, each once.
     pub look: Vec<String>,
@@ -106,4 +110,34 @@ pub enum Fits {
     Tight,
     /// It takes too much.
     No,
+}
+
+/// The reasons, and their words alone.
+fn reasons_as_json<S: Serializer>(reasons: &[Reason], to: S) -> Result<S::Ok, S::Error> {
+    let why: Vec<&str> = reasons.iter().map(|it| it.why.as_str()).collect();
+    both(to, ("why", &why), ("reasons", reasons))
+}
+
+/// What sanding a face still bears, and from it what may come off, whether that was measured, and the runs that fit, such as
+/// `150-180-220`.
+fn sanding_as_json<S: Serializer>(sanding: &Option<Sanding>, to: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    struct Names<'a> {
+        sanding_mm: Option<f64>,
+        face_measured: bool,
+        grits: Vec<String>,
+        sanding: &'a Option<Sanding>,
+    }
+    let runs = sanding.iter().flat_map(|it| &it.runs);
+    let grits = runs.filter(|it| it.fits == Fits::Fits).map(|it| {
+        let grits: Vec<String> = it.grits.iter().map(u16::to_string).collect();
+        grits.join("-")
+    });
+    Names {
+        sanding_mm: sanding.as_ref().map(|it| it.budget_mm),
+        face_measured: sanding.as_ref().is_some_and(|it| it.lowest_mm.is_some()),
+        grits: grits.collect(),
+        sanding,
+    }
+    .serialize(to)
 }

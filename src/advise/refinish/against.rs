@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::advise::refinish::advice::Reason;
-use crate::trade::path::Rule;
+use crate::trade::entry::path::Rule;
 
 /// What one material says against a path.
 #[derive(Clone, Copy, Debug)]

@@ -6,7 +6,7 @@ use crate::assess::assessment::Finding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::path::Path;
+use crate::trade::entry::path::Path;
 
 /// From this level on a buyer is told of every fault.
 const TOLD_FROM: u8 = 2;

@@ -7,9 +7,9 @@ use crate::advise::part::facts::THIN_FACED;
 use crate::advise::part::facts::Truth;
 use crate::advise::part::gather;
 use crate::advise::part::look;
+use crate::advise::part::material_hypotheses::Worlds;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
-use crate::advise::part::worlds::Worlds;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
@@ -20,11 +20,11 @@ use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::PartState;
 use crate::trade::TradeBook;
-use crate::trade::atom::Atom;
-use crate::trade::atom::Fact;
-use crate::trade::path::Path;
-use crate::trade::path::Role;
-use crate::trade::path::Rule;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
+use crate::trade::entry::path::Path;
+use crate::trade::entry::path::Role;
+use crate::trade::entry::path::Rule;
 
 /// The advice on every part with a surface that can be refinished, in the form's order.
 #[must_use]
@@ -219,7 +219,7 @@ fn can_be_planned(rule: &Rule, facts: &Facts, book: &TradeBook) -> bool {
     let asked = rule.when.iter().flatten();
     let mut holding = asked.filter(|it| facts.answer_within(it, rule.reach) == Truth::Yes);
     holding.all(|it| match it {
-        Atom::Fault { tag, .. } => {
+        Condition::Fault { tag, .. } => {
             let tag = book.tag(tag);
             tag.is_some_and(|it| it.group == "structure" && !it.fix.is_empty())
         }

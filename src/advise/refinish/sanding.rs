@@ -4,8 +4,8 @@ use crate::advise::refinish::advice::Fits;
 use crate::advise::refinish::advice::GritAdvice;
 use crate::advise::refinish::advice::Sanding;
 use crate::trade::TradeBook;
-use crate::trade::path::FaceBand;
-use crate::trade::path::GritRun;
+use crate::trade::entry::path::FaceBand;
+use crate::trade::entry::path::GritRun;
 
 /// What a face bears whose lowest thickness is this, mm; the thinnest is taken when it was not measured.
 pub(crate) fn sanding(lowest_mm: Option<f64>, book: &TradeBook) -> Sanding {

@@ -17,12 +17,12 @@ use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
-use crate::trade::form::Form;
-use crate::trade::form::FormPart;
-use crate::trade::form::PartChoice;
-use crate::trade::hazard::Hazard;
-use crate::trade::view::View;
-use crate::trade::view::ViewSet;
+use crate::trade::entry::form::Form;
+use crate::trade::entry::form::FormPart;
+use crate::trade::entry::form::PartChoice;
+use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::view::View;
+use crate::trade::entry::view::ViewSet;
 
 /// What the scale card is.
 pub const CARD: &str = "Scale card: a bank card, size ID-1, 85.60 x 53.98 mm (ISO/IEC 7810), plain side up so that no number shows; a rule does as well.";

@@ -6,8 +6,8 @@ use crate::advise::shots::shot_list::Earlier;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::form::FormPart;
-use crate::trade::view::View;
+use crate::trade::entry::form::FormPart;
+use crate::trade::entry::view::View;
 
 /// The parts a view shows, kind by kind: `Front frame; drawer: all 5; leg: front left, front right; drawer front`.
 ///

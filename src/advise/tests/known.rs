@@ -7,14 +7,14 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::model::photo::Stage;
-use crate::trade::atom::Atom;
+use crate::trade::entry::condition::Condition;
 
 use Truth::No;
 use Truth::Open;
 use Truth::Yes;
 
 fn asked(build: &Build, part: &str, question: &str) -> Truth {
-    let atom: Atom = question.parse().unwrap();
+    let atom: Condition = question.parse().unwrap();
     facts(&build.assess(), part).answer(&atom)
 }
 

@@ -16,7 +16,7 @@ use crate::model::market::Sold;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade;
-use crate::trade::path::Path;
+use crate::trade::entry::path::Path;
 
 /// Kinds of parts that have a show surface in these tests.
 const SHOW: [&str; 8] = [

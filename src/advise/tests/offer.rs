@@ -8,7 +8,7 @@ use super::made_up::monday;
 use super::made_up::settings;
 use super::made_up::sold;
 use crate::advise::price::estimate::Estimate;
-use crate::advise::price::estimate::Optioned;
+use crate::advise::price::estimate::PricedOption;
 use crate::advise::price::estimate::estimate;
 use crate::advise::price::offer::PriceIs;
 use crate::advise::price::offer::Verdict;
@@ -24,7 +24,7 @@ use crate::model::market::Chosen;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade;
-use crate::trade::offer::Stop;
+use crate::trade::entry::offer::Stop;
 
 pub(super) fn estimated(it: &Assessment, advice: &[PartAdvice], settings: &Settings) -> Estimate {
     estimate(it, advice, settings, trade::book(), monday())
@@ -35,16 +35,16 @@ pub(super) fn of(build: &Build) -> Estimate {
     estimated(&it, &advice(&it, &[]), &settings())
 }
 
-pub(super) fn option<'a>(it: &'a Estimate, id: &str) -> &'a Optioned {
+pub(super) fn option<'a>(it: &'a Estimate, id: &str) -> &'a PricedOption {
     let found = it.options.iter().find(|it| it.way.id == id);
     found.unwrap_or_else(|| panic!("no way {id}"))
 }
 
-pub(super) fn asked(it: &Optioned) -> Vec<&str> {
+pub(super) fn asked(it: &PricedOption) -> Vec<&str> {
     it.asked.iter().map(|it| it.id.as_str()).collect()
 }
 
-pub(super) fn stops(it: &Optioned) -> Vec<(&str, Stop)> {
+pub(super) fn stops(it: &PricedOption) -> Vec<(&str, Stop)> {
     it.stops
         .iter()
         .map(|it| (it.id.as_str(), it.stop))

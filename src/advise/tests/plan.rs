@@ -15,7 +15,7 @@ use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::labour::tasks::Trust;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
@@ -34,7 +34,7 @@ pub(super) fn planned(
 ) -> Plan {
     let book = trade::book();
     let surfaces = Surfaces::of(it, advice, book);
-    let need = Need {
+    let need = PlanInput {
         it,
         advice,
         surfaces: &surfaces,

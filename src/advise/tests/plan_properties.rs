@@ -13,13 +13,13 @@ use crate::advise::labour::schedule::Job;
 use crate::advise::labour::schedule::schedule;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
-use crate::advise::labour::tasks::Need;
+use crate::advise::labour::tasks::PlanInput;
 use crate::advise::labour::tasks::Trust;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::assess::tests::build::Build;
 use crate::trade;
-use crate::trade::method::Phase;
-use crate::trade::order::Reach;
+use crate::trade::entry::method::Phase;
+use crate::trade::entry::order::Reach;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 const FAULTS: [&str; 14] = [
@@ -92,7 +92,7 @@ fn mixed(build: &Build, paths: &[usize]) -> (Plan, Vec<PartAdvice>) {
     let advice = advice(&it, &[]);
     let (book, settings) = (trade::book(), settings());
     let surfaces = Surfaces::of(&it, &advice, book);
-    let need = Need {
+    let need = PlanInput {
         it: &it,
         advice: &advice,
         surfaces: &surfaces,
@@ -124,7 +124,7 @@ proptest! {
         prop_assert_eq!(ids.len(), plan.tasks.len());
         for (late, then) in plan.tasks.iter().enumerate() {
             for rule in &book.orders {
-                let is = |it: &Task, work: &crate::trade::order::Work| it.phase.is_some_and(|phase| work.holds(&it.method, phase));
+                let is = |it: &Task, work: &crate::trade::entry::order::Work| it.phase.is_some_and(|phase| work.holds(&it.method, phase));
                 for first in &plan.tasks[late + 1..] {
                     let reaches = rule.reach == Reach::Piece || first.shares_part_with(then);
                     let wrong = is(first, &rule.first) && is(then, &rule.then) && reaches;

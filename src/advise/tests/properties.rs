@@ -16,9 +16,9 @@ use crate::advise::tests::words::chest;
 use crate::advise::tests::words::facts;
 use crate::assess::assessment::Assessment;
 use crate::trade;
-use crate::trade::atom::Atom;
-use crate::trade::atom::Op;
-use crate::trade::path::Rule;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Op;
+use crate::trade::entry::path::Rule;
 
 /// Words of cases; those with a colon are faults.
 const POOL: [&str; 49] = [
@@ -98,7 +98,7 @@ fn asked_to_be_low() -> BTreeSet<&'static str> {
         .iter()
         .flat_map(|it| it.when.iter().flatten());
     let low = atoms.filter_map(|it| match it {
-        Atom::Fault {
+        Condition::Fault {
             tag,
             op: Op::Less | Op::AtMost | Op::Equal,
             ..

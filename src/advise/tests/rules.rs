@@ -10,7 +10,7 @@ use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::facts;
 use crate::trade;
-use crate::trade::path::Role;
+use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
 const CASES: [(&str, &str, &str, &str, Truth); 54] = [

@@ -10,7 +10,7 @@ use super::offer::estimated;
 use super::offer::of;
 use super::offer::option;
 use super::offer::stops;
-use crate::advise::price::estimate::Optioned;
+use crate::advise::price::estimate::PricedOption;
 use crate::advise::refinish::advice::Verdict as Can;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
@@ -18,7 +18,7 @@ use crate::model::market::MeantFor;
 use crate::model::market::Worth;
 use crate::model::photo::Stage;
 use crate::model::piece::Size;
-use crate::trade::offer::Stop;
+use crate::trade::entry::offer::Stop;
 #[test]
 fn stops_say_what_is_so_and_where() {
     let stop = |faults: &[(&str, &str, u8)], way: &str| -> Vec<(String, Stop)> {
@@ -207,9 +207,9 @@ fn where_a_way_waits_for_a_look_its_work_is_counted_and_not_planned() {
     let (whole, part) = (option(&whole, "strip_stain"), option(&found, "strip_stain"));
     assert!(part.plan.hours.minutes.likely < whole.plan.hours.minutes.likely);
     assert_eq!(part.may_come.parts.len(), 11);
-    let all = |it: &Optioned| it.plan.hours.minutes.likely + it.may_come.minutes.likely;
+    let all = |it: &PricedOption| it.plan.hours.minutes.likely + it.may_come.minutes.likely;
     assert!(all(part) >= all(whole), "{} {}", all(part), all(whole));
-    let highest = |it: &Optioned| it.offer.sums.as_ref().unwrap().highest.minor;
+    let highest = |it: &PricedOption| it.offer.sums.as_ref().unwrap().highest.minor;
     assert!(highest(part) <= highest(whole));
     let strip = part.plan.tasks.iter().find(|it| it.id == "strip").unwrap();
     assert_eq!(strip.parts, ["top".parse().unwrap()]);

@@ -2,9 +2,9 @@
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Case;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PieceRecord;
 use crate::assess::new_keys;
 use crate::kit::clock::ClockOff;
 use crate::kit::digest::Digest;
@@ -30,7 +30,7 @@ use crate::trade;
 /// A case under construction.
 #[derive(Clone, Debug)]
 pub(crate) struct Build {
-    pub(crate) case: Case,
+    pub(crate) case: PieceRecord,
 }
 
 impl Build {
@@ -57,7 +57,7 @@ impl Build {
         };
         let settings = Settings::usual("EUR".parse::<Currency>().unwrap());
         Self {
-            case: Case {
+            case: PieceRecord {
                 piece,
                 shoots: Vec::new(),
                 photos: Vec::new(),

@@ -1,14 +1,14 @@
 //! Words of the user that claim something: with their evidence they stand, without it the report is not final.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::claims;
-use crate::assess::claims::Ground;
-use crate::assess::clue::Made;
-use crate::assess::order::Timeline;
+use crate::assess::claims::check;
+use crate::assess::claims::check::ClaimContext;
+use crate::assess::material::clue::Made;
 use crate::assess::parts::PartList;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
+use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::trade;
@@ -192,7 +192,7 @@ fn a_time_is_claimed_only_when_the_whole_range_bears_it() {
             text: "In our opinion ...".to_owned(),
             clues: vec![],
         };
-        let told = claims::claims(&Ground {
+        let told = check::claims(&ClaimContext {
             case: &case,
             book,
             time: &time,

@@ -1,6 +1,6 @@
 //! When a piece was made. Common practice, no source.
 
-use crate::assess::clue::Made;
+use crate::assess::material::clue::Made;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;

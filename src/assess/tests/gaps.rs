@@ -1,15 +1,15 @@
 //! What keeps a final report from being printed, and that an honest silence never does.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::claims::Ground;
-use crate::assess::clue::Made;
-use crate::assess::gaps;
-use crate::assess::lacks::Gap;
-use crate::assess::order::Timeline;
+use crate::assess::claims::check::ClaimContext;
+use crate::assess::gaps::lacks::Gap;
+use crate::assess::gaps::missing;
+use crate::assess::material::clue::Made;
 use crate::assess::parts::PartList;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
+use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::trade;
@@ -93,7 +93,7 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
     let mut part = Build::chest().part("top");
     part.material.settled = Some("solid".to_owned());
     let parts = [part];
-    let ground = Ground {
+    let ground = ClaimContext {
         case: &case,
         book,
         time: &time,
@@ -103,12 +103,12 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
         observations: &[],
         made: &made,
     };
-    let nothing = gaps::Told {
+    let nothing = missing::Told {
         not_examined: &[],
         cautions: &[],
         claims: &[],
     };
-    let told: Vec<Gap> = gaps::gaps(&ground, &nothing);
+    let told: Vec<Gap> = missing::gaps(&ground, &nothing);
     for code in [
         "material_without_picture",
         "nothing_unexamined",

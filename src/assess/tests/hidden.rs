@@ -1,6 +1,6 @@
 //! What is hidden and not cured, and how long a coat is left alone.
 
-use crate::assess::hidden::Hidden;
+use crate::assess::findings::hidden::Hidden;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;

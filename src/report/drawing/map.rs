@@ -14,7 +14,7 @@ use crate::report::drawing::view::PlanView;
 use crate::report::drawing::view::ShapeView;
 use crate::report::drawing::view::WordView;
 use crate::report::drawing::view::sheets_of;
-use crate::report::view_figure::percent;
+use crate::report::sections::figure::percent;
 
 /// The drawing with the places of the parts.
 #[derive(Clone, Debug, Serialize)]

@@ -14,12 +14,12 @@ use crate::report::drawing::frame;
 use crate::report::drawing::pins;
 use crate::report::drawing::place;
 use crate::report::drawing::scene::Scene;
-use crate::report::sources::Sources;
-use crate::report::view_figure::percent;
-use crate::report::view_glance::ItemView;
-use crate::report::view_glance::anchor;
-use crate::report::words;
-use crate::report::words::Group;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::report::page::words::Group;
+use crate::report::sections::figure::percent;
+use crate::report::sections::glance::ItemView;
+use crate::report::sections::glance::anchor;
 
 /// The piece unfolded, for wide and for narrow pages.
 #[derive(Clone, Debug, Serialize)]
@@ -126,7 +126,7 @@ const KINDS: [(Group, &str, &str); 4] = [
 
 impl DrawingView {
     /// Of the scene with its findings.
-    pub(in crate::report) fn new(sources: &Sources<'_>) -> Self {
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let scene = sources.scene;
         let sheets = sheets_of(scene);
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
@@ -203,7 +203,7 @@ fn plan(
     layout: &Layout,
     sheets: &[Sheet],
     pinned: &[(Face, Rect, Vec<&Finding>)],
-    sources: &Sources<'_>,
+    sources: &PageContext<'_>,
 ) -> PlanView {
     let mut view = PlanView::blank(name, layout);
     view.bar = size(sources.scene).map(|_| bar(layout, sheets));
@@ -278,7 +278,7 @@ impl PlanView {
         });
     }
 
-    fn pin(&mut self, sources: &Sources<'_>, rect: Rect, finding: &Finding, spot: [f64; 2]) {
+    fn pin(&mut self, sources: &PageContext<'_>, rect: Rect, finding: &Finding, spot: [f64; 2]) {
         if !rect.holds(spot) {
             self.leaders.push(ShapeView {
                 class: "leader",

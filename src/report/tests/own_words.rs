@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MarkAt;
-use crate::assess::clue::Clue;
-use crate::assess::clue::Made;
+use crate::assess::material::clue::Clue;
+use crate::assess::material::clue::Made;
 use crate::model::mark::MarkState;
 use crate::report::Reader;
 use crate::report::fixture;
@@ -86,7 +86,7 @@ fn records() -> Vec<Assessment> {
         for repair in &mut record.repairs {
             "touch_up".clone_into(&mut repair.method);
         }
-        record.hidden = crate::assess::hidden::hidden(&record, trade::book());
+        record.hidden = crate::assess::findings::hidden::hidden(&record, trade::book());
         record.made = Made {
             from: Some(1860),
             to: Some(1910),
@@ -244,7 +244,7 @@ fn what_only_hides_is_told_as_hidden() {
     for repair in &mut record.repairs {
         "touch_up".clone_into(&mut repair.method);
     }
-    let hidden = crate::assess::hidden::hidden(&record, trade::book());
+    let hidden = crate::assess::findings::hidden::hidden(&record, trade::book());
     assert!(!hidden.is_empty());
     record.hidden.clone_from(&hidden);
     let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));

@@ -1,11 +1,11 @@
 //! What the embedded book says: sentences, cautions, woods.
 
-use crate::trade::atom::Atom;
 use crate::trade::book;
-use crate::trade::method::Cures;
-use crate::trade::offer::Stop;
-use crate::trade::path::Role;
-use crate::trade::tag::Ease;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::method::Cures;
+use crate::trade::entry::offer::Stop;
+use crate::trade::entry::path::Role;
+use crate::trade::entry::tag::Ease;
 use std::collections::BTreeSet;
 #[test]
 fn every_line_that_is_printed_is_a_sentence() {
@@ -143,7 +143,7 @@ fn small_things_stay_small() {
         );
     }
     let stops_at = |tag: &str| {
-        let asks = |atom: &Atom| matches!(atom, Atom::Fault { tag: it, .. } if it == tag);
+        let asks = |atom: &Condition| matches!(atom, Condition::Fault { tag: it, .. } if it == tag);
         let mut stops = book().offer.stops.iter();
         stops.any(|it| it.when.iter().flatten().any(asks) && it.kinds.is_empty())
     };
@@ -186,12 +186,13 @@ fn every_material_opens_something() {
     let mut asked = BTreeSet::new();
     for rule in book().rules.iter().filter(|it| it.role == Role::Material) {
         for atom in rule.when.iter().flatten() {
-            if let Atom::Is { value, .. } = atom {
+            if let Condition::Is { value, .. } = atom {
                 asked.insert(value.as_str());
             }
         }
     }
-    let classes: BTreeSet<&str> = crate::trade::fault::MATERIALS[..crate::trade::fault::CLASSES]
+    let classes: BTreeSet<&str> = crate::trade::check::faults::MATERIALS
+        [..crate::trade::check::faults::CLASSES]
         .iter()
         .copied()
         .collect();

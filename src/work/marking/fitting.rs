@@ -11,14 +11,14 @@ use crate::work::marking::said::same_mark;
 use crate::work::marking::said::same_region;
 use crate::work::marking::said::same_scale;
 use crate::work::marking::said::same_subject;
-use crate::work::marking::saying::Clash;
-use crate::work::marking::saying::Wish;
+use crate::work::marking::save::Clash;
+use crate::work::marking::save::Edit;
 
 /// Tags that say one thing of a whole part.
 const STATEMENTS: [&str; 3] = ["sound", "absent", "not_examined"];
 
 /// What has to be changed in a file that says `said`, and the wishes that do not fit it.
-pub(super) fn fitted(said: &Sidecar, wishes: &[Wish], mine: bool) -> (Vec<Change>, Vec<Clash>) {
+pub(super) fn fitted(said: &Sidecar, wishes: &[Edit], mine: bool) -> (Vec<Change>, Vec<Clash>) {
     let mut now = said.clone();
     let (mut changes, mut clashes) = (Vec::new(), Vec::new());
     for wish in wishes {
@@ -37,30 +37,30 @@ pub(super) fn fitted(said: &Sidecar, wishes: &[Wish], mine: bool) -> (Vec<Change
 type Fit = Result<Vec<Change>, (serde_json::Value, &'static str)>;
 
 /// Makes a wish to `now`; the changes to the text that it takes, or what stands in its way.
-fn fit(now: &mut Sidecar, wish: &Wish, mine: bool) -> Fit {
+fn fit(now: &mut Sidecar, wish: &Edit, mine: bool) -> Fit {
     let blank = |it: &Option<String>| it.clone().filter(|it| !it.is_empty());
     match wish {
-        Wish::View { was, to } => {
+        Edit::View { was, to } => {
             let change = |to: Option<String>| Change::View(to.unwrap_or_default());
             let message = "which view this is was changed meanwhile";
             value(&mut now.view, &blank(was), blank(to), mine, message)
                 .map(|it| it.map(change).into_iter().collect())
         }
-        Wish::Note { was, to } => {
+        Edit::Note { was, to } => {
             let message = "the note was changed meanwhile";
             value(&mut now.note, &blank(was), blank(to), mine, message)
                 .map(|it| it.map(Change::Note).into_iter().collect())
         }
-        Wish::PrivateNote { was, to } => {
+        Edit::PrivateNote { was, to } => {
             let message = "the private note was changed meanwhile";
             value(&mut now.private_note, &blank(was), blank(to), mine, message)
                 .map(|it| it.map(Change::PrivateNote).into_iter().collect())
         }
-        Wish::Scale { was, to } => fit_scale(now, was.as_ref(), to.as_ref(), mine),
-        Wish::Parts { was, to } => Ok(fit_parts(now, was, to)),
-        Wish::Add { mark } => Ok(add(now, mark)),
-        Wish::Replace { was, mark } => replace(now, was, mark, mine),
-        Wish::Remove { was } => remove(now, was, mine),
+        Edit::Scale { was, to } => fit_scale(now, was.as_ref(), to.as_ref(), mine),
+        Edit::Parts { was, to } => Ok(fit_parts(now, was, to)),
+        Edit::Add { mark } => Ok(add(now, mark)),
+        Edit::Replace { was, mark } => replace(now, was, mark, mine),
+        Edit::Remove { was } => remove(now, was, mine),
     }
 }
 

@@ -12,7 +12,7 @@ use crate::model::mark::Scale;
 use crate::model::region::Region;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
-use crate::work::marking::Doorway;
+use crate::work::marking::MarkingSession;
 
 /// A shape in a photo, and the scale to measure it by; neither need be saved.
 #[derive(Clone, Debug, Deserialize)]
@@ -43,7 +43,7 @@ pub struct Measured {
     pub notes: Vec<String>,
 }
 
-impl Doorway {
+impl MarkingSession {
     /// Measures a shape by a scale.
     ///
     /// # Errors

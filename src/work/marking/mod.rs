@@ -8,7 +8,7 @@ mod fitting;
 pub mod measure;
 pub mod picture;
 mod said;
-pub mod saying;
+pub mod save;
 pub mod walk;
 pub mod words;
 
@@ -20,11 +20,11 @@ use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::work::WorkError;
-use crate::work::open_book::OpenBook;
+use crate::work::book::open_book::OpenBook;
 
 /// The piece that a marking page is about.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Doorway {
+pub struct MarkingSession {
     /// The stock book's folder.
     pub root: PathBuf,
     /// The piece.
@@ -39,7 +39,7 @@ struct At {
     photo: Photo,
 }
 
-impl Doorway {
+impl MarkingSession {
     /// The page of a piece of an open book.
     ///
     /// # Errors

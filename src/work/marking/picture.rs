@@ -11,8 +11,8 @@ use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::work::WorkError;
 use crate::work::marking::At;
-use crate::work::marking::Doorway;
-use crate::work::pictures::unchanged;
+use crate::work::marking::MarkingSession;
+use crate::work::report::crops::unchanged;
 
 /// Quality of a full picture that a browser cannot read as it is.
 const QUALITY: u8 = 90;
@@ -57,7 +57,7 @@ pub struct Picture {
     pub digest: Digest,
 }
 
-impl Doorway {
+impl MarkingSession {
     /// A picture of a photo.
     ///
     /// # Errors

@@ -22,20 +22,20 @@ use crate::model::photo::Stage;
 use crate::report;
 use crate::report::PieceMap;
 use crate::trade::TradeBook;
-use crate::trade::form::FormPart;
-use crate::trade::kind::Face;
+use crate::trade::entry::form::FormPart;
+use crate::trade::entry::kind::Face;
 use crate::work::WorkError;
-use crate::work::absorb::absorb;
-use crate::work::marking::Doorway;
+use crate::work::advice::survey;
+use crate::work::marking::MarkingSession;
 use crate::work::marking::again;
 use crate::work::marking::again::Again;
 use crate::work::marking::finding_lines::FindingOnWalk;
 use crate::work::marking::finding_lines::findings;
 use crate::work::marking::measure::units;
-use crate::work::marking::saying::version_of;
-use crate::work::scene::scene;
-use crate::work::survey;
-use crate::work::words;
+use crate::work::marking::save::version_of;
+use crate::work::report::drawing_input::scene;
+use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::vocabulary;
 
 /// All that the marking page shows of a piece.
 #[derive(Clone, Debug, Serialize)]
@@ -120,7 +120,7 @@ pub struct PhotoOnWalk {
     pub notes: Vec<String>,
 }
 
-impl Doorway {
+impl MarkingSession {
     /// Reads the sidecars that changed, gives new findings their numbers, and says all that is recorded.
     ///
     /// # Errors
@@ -176,7 +176,7 @@ fn missing(it: &Assessment) -> impl Iterator<Item = ViewOnWalk> {
 
 /// Every part of the form, inner ones after their outer part, then those that only the user named.
 fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
-    let listed = words::parts(trade, &it.piece);
+    let listed = vocabulary::parts(trade, &it.piece);
     let report = |id: &PartId| it.parts.iter().find(|part| part.part == *id);
     let known = listed
         .iter()

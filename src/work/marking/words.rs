@@ -6,11 +6,11 @@ use crate::kit::clock::Moment;
 use crate::mark;
 use crate::model::mark::MarkState;
 use crate::trade::TradeBook;
-use crate::trade::cue::Cue;
-use crate::trade::tag::Tag;
-use crate::trade::view::View;
+use crate::trade::entry::cue::Cue;
+use crate::trade::entry::tag::Tag;
+use crate::trade::entry::view::View;
 use crate::work::WorkError;
-use crate::work::marking::Doorway;
+use crate::work::marking::MarkingSession;
 
 /// All words of the page.
 #[derive(Clone, Debug, Serialize)]
@@ -115,7 +115,7 @@ const STATEMENTS: [StatementWord; 3] = [
     },
 ];
 
-impl Doorway {
+impl MarkingSession {
     /// The words of the page; the user's own among them.
     ///
     /// # Errors

@@ -1,13 +1,13 @@
 use serde_json::json;
 
-use super::Wish;
+use super::Edit;
 use super::fitted;
 use crate::mark;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Sidecar;
 use crate::model::region::Region;
-use crate::work::marking::saying::Saying;
+use crate::work::marking::save::SaveRequest;
 
 fn ring(level: u8) -> Mark {
     Mark {
@@ -30,28 +30,30 @@ fn said(marks: &[Mark]) -> Sidecar {
     }
 }
 
-fn wishes(json: serde_json::Value) -> Vec<Wish> {
+fn wishes(json: serde_json::Value) -> Vec<Edit> {
     let saying = json!({"photo": 1, "changes": json});
-    serde_json::from_value::<Saying>(saying).unwrap().changes
+    serde_json::from_value::<SaveRequest>(saying)
+        .unwrap()
+        .changes
 }
 
 #[test]
 fn what_is_done_already_is_left_as_it_is() {
     let now = said(&[ring(2)]);
     let again = [
-        Wish::Add { mark: ring(2) },
-        Wish::Replace {
+        Edit::Add { mark: ring(2) },
+        Edit::Replace {
             was: ring(1),
             mark: ring(2),
         },
-        Wish::Remove {
+        Edit::Remove {
             was: Mark {
                 tag: Some("scratch_finish".to_owned()),
                 region: None,
                 ..ring(1)
             },
         },
-        Wish::View {
+        Edit::View {
             was: Some("front_whole".to_owned()),
             to: None,
         },
@@ -69,7 +71,7 @@ fn numbers_that_went_through_a_browser_are_the_same() {
     there.region = Some(Region::Box([10.1 + 0.2, 20.0, 5.0, 5.0]));
     let mut was = there.clone();
     was.region = Some(Region::Box([10.3, 20.0, 5.0, 5.0]));
-    let (changes, clashes) = fitted(&said(&[there]), &[Wish::Remove { was }], false);
+    let (changes, clashes) = fitted(&said(&[there]), &[Edit::Remove { was }], false);
     assert_eq!((changes.len(), clashes.len()), (1, 0));
 }
 
@@ -98,7 +100,7 @@ fn two_windows_come_together() {
 
 #[test]
 fn the_same_thing_changed_by_two_is_shown_and_chosen() {
-    let worse = Wish::Replace {
+    let worse = Edit::Replace {
         was: ring(1),
         mark: ring(3),
     };
@@ -121,7 +123,7 @@ fn the_same_thing_changed_by_two_is_shown_and_chosen() {
 
 #[test]
 fn a_mark_taken_away_by_hand_comes_back_only_when_asked() {
-    let worse = Wish::Replace {
+    let worse = Edit::Replace {
         was: ring(1),
         mark: ring(3),
     };
@@ -146,11 +148,11 @@ fn a_statement_in_a_list_may_become_a_fault() {
     };
     let now = said(&[sound.clone(), back.clone()]);
     let wishes = [
-        Wish::Replace {
+        Edit::Replace {
             was: sound,
             mark: ring(2),
         },
-        Wish::Remove { was: back },
+        Edit::Remove { was: back },
     ];
     let (changes, clashes) = fitted(&now, &wishes, false);
     assert!(clashes.is_empty(), "{clashes:?}");
@@ -164,5 +166,5 @@ fn a_statement_in_a_list_may_become_a_fault() {
 #[test]
 fn a_name_that_is_not_known_is_refused() {
     let more = json!({"photo": 1, "changes": [], "more": 1});
-    assert!(serde_json::from_value::<Saying>(more).is_err());
+    assert!(serde_json::from_value::<SaveRequest>(more).is_err());
 }

@@ -1,0 +1,338 @@
+//! What on record bears a claim: a sentence for the buyer, or what is lacking.
+
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::assess::claims::check::ClaimContext;
+use crate::assess::material::clue::Observation;
+use crate::assess::parts;
+use crate::kit::clock::Day;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
+use crate::trade::entry::claim::Claim;
+use crate::trade::entry::claim::RestsOn;
+use crate::trade::entry::tag::Affects;
+
+/// Kinds of parts that are not of wood.
+const NOT_WOOD: [&str; 17] = [
+    "pull",
+    "escutcheon",
+    "lock",
+    "key",
+    "hinge",
+    "catch",
+    "caster",
+    "latch",
+    "lid_stay",
+    "glass_pane",
+    "mirror_glass",
+    "stone_top",
+    "trunk_metal",
+    "wiring",
+    "lining",
+    "bed_fixing",
+    "shelf_support",
+];
+/// Kinds of parts that move or hold what moves.
+const MOVING: [&str; 12] = [
+    "drawer",
+    "door",
+    "lid",
+    "lid_stay",
+    "lock",
+    "hinge",
+    "catch",
+    "latch",
+    "caster",
+    "fall_or_roll",
+    "table_slide",
+    "wiring",
+];
+/// The age from which the word is used, years (trade and customs use; from memory).
+const ANTIQUE_YEARS: i16 = 100;
+/// The highest level that may be there when a piece is called ready to use.
+const READY_WORST: u8 = 2;
+/// How many labels a sentence names.
+const NAMED_MOST: usize = 4;
+
+/// The evidence line, or what is lacking in a clause. An empty scope is the whole piece.
+pub(crate) fn proof(
+    ground: &ClaimContext<'_>,
+    claim: &Claim,
+    scope: &[PartId],
+) -> Result<String, String> {
+    match claim.rests_on {
+        RestsOn::Nothing => Err(claim.needs.clone()),
+        RestsOn::Solid => solid(ground, scope),
+        RestsOn::Untouched => untouched(ground, claim, scope),
+        RestsOn::Age => {
+            let last = today(ground).year() - ANTIQUE_YEARS - 1;
+            within(ground, claim, [i16::MIN, last])
+        }
+        RestsOn::Years => within(ground, claim, claim.years.unwrap_or([i16::MAX, i16::MIN])),
+        RestsOn::Working => working(ground, scope),
+        RestsOn::AllWorking => ready(ground),
+        RestsOn::Levels => no_worse_than(ground, claim.worst.unwrap_or(0)),
+        RestsOn::Hand => seen(ground, claim, scope).map(|it| format!("Seen: {it}.")),
+    }
+}
+
+/// Parts in the scope that are there.
+fn in_scope<'a>(ground: &ClaimContext<'a>, scope: &[PartId]) -> Vec<&'a PartReport> {
+    let there = |it: &&PartReport| !matches!(it.state, PartState::Absent { .. });
+    let meant = |it: &&PartReport| scope.is_empty() || scope.contains(&it.part);
+    ground.parts.iter().filter(there).filter(meant).collect()
+}
+
+fn kind<'a>(ground: &ClaimContext<'a>, part: &PartId) -> &'a str {
+    ground.list.get(part).map_or("", |it| it.kind.as_str())
+}
+
+/// Labels in a sentence, the first few of them.
+fn labels(parts: &[&PartReport]) -> String {
+    let named: Vec<&str> = parts
+        .iter()
+        .take(NAMED_MOST)
+        .map(|it| it.label.as_str())
+        .collect();
+    match parts.len().checked_sub(NAMED_MOST) {
+        None | Some(0) => named.join("; "),
+        Some(more) => format!("{}; and {more} more", named.join("; ")),
+    }
+}
+
+fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
+    let wooden = |it: &&PartReport| !NOT_WOOD.contains(&kind(ground, &it.part));
+    let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(wooden).collect();
+    let open = |it: &&PartReport| it.material.settled.as_deref() != Some("solid");
+    let open: Vec<_> = parts.iter().copied().filter(open).collect();
+    if parts.is_empty() {
+        return Err("no part of wood that it names is on the list".to_owned());
+    }
+    if !open.is_empty() {
+        return Err(format!("not settled as solid wood: {}", labels(&open)));
+    }
+    if parts.len() > NAMED_MOST {
+        return Ok("Every part of wood on the list is settled as such; see Made of.".to_owned());
+    }
+    let lines: Vec<_> = parts
+        .iter()
+        .map(|it| format!("{}: {}", it.label, it.material.text))
+        .collect();
+    Ok(lines.join(" "))
+}
+
+/// Whether something said of one part counts for the scope.
+fn counts(part: &PartId, scope: &[PartId]) -> bool {
+    let related = |it: &PartId| parts::belongs(part, it) || parts::belongs(it, part);
+    scope.is_empty() || scope.iter().any(related)
+}
+
+/// Observations that speak for the claim, when none speaks against it.
+fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, String> {
+    let on = |it: &&Observation| counts(&it.part, scope);
+    let said = |it: &Observation| {
+        let term = ground
+            .book
+            .cue(&it.cue)
+            .map_or(it.cue.as_str(), |cue| cue.term.as_str());
+        format!(
+            "{} ({}, picture {})",
+            small(term),
+            ground.list.label(&it.part),
+            it.at.photo
+        )
+    };
+    let all = || ground.observations.iter().filter(on);
+    if let Some(against) = all().find(|it| claim.against_cues.contains(&it.cue)) {
+        return Err(format!("it speaks against it: {}", said(against)));
+    }
+    let mut lines: Vec<String> = Vec::new();
+    for it in all().filter(|it| claim.cues.contains(&it.cue)) {
+        let line = said(it);
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    // What speaks for one part says nothing of another.
+    let bare = scope.iter().find(|part| {
+        let mut own = all().filter(|it| claim.cues.contains(&it.cue));
+        !own.any(|it| counts(&it.part, std::slice::from_ref(part)))
+    });
+    match (lines.is_empty(), bare) {
+        (true, _) => Err(format!("{}; nothing of the kind is recorded", claim.needs)),
+        (false, Some(part)) => Err(format!(
+            "nothing recorded on {} speaks for it",
+            ground.list.label(part)
+        )),
+        (false, None) => {
+            lines.truncate(NAMED_MOST);
+            Ok(lines.join("; "))
+        }
+    }
+}
+
+fn untouched(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, String> {
+    let of = |it: &&crate::model::repair::Repair| {
+        let mut findings = ground
+            .findings
+            .iter()
+            .filter(|found| it.findings.contains(&found.no));
+        scope.is_empty() || findings.any(|found| counts(&found.part, scope))
+    };
+    if let Some(repair) = ground.case.repairs.iter().find(of) {
+        return Err(format!("repair {} changed it", repair.no));
+    }
+    let seen = seen(ground, claim, scope)?;
+    Ok(format!(
+        "Seen: {seen}. No sign of a later coat or of other fittings, and no repair of it, is on record."
+    ))
+}
+
+/// The newest day on record, in place of a clock.
+fn today(ground: &ClaimContext<'_>) -> Day {
+    let shoots = ground.case.shoots.iter().map(|it| it.day);
+    let repairs = ground.case.repairs.iter().map(|it| it.day);
+    let taken_in = ground.case.piece.taken_in.day();
+    shoots.chain(repairs).fold(taken_in, Day::max)
+}
+
+fn within(
+    ground: &ClaimContext<'_>,
+    claim: &Claim,
+    [first, last]: [i16; 2],
+) -> Result<String, String> {
+    let made = ground.made;
+    let lacks = || format!("{}; {}", claim.needs, opinion(ground));
+    let early = first == i16::MIN || made.from.is_some_and(|it| it >= first);
+    let late = made.to.is_some_and(|it| it <= last);
+    match early && late {
+        true => Ok(made.text.clone()),
+        false => Err(lacks()),
+    }
+}
+
+fn opinion(ground: &ClaimContext<'_>) -> String {
+    match (ground.made.from, ground.made.to) {
+        (None, None) => "no clue to its time is recorded".to_owned(),
+        (Some(from), None) => format!("the clues say not before about {from}, and no latest year"),
+        (None, Some(to)) => {
+            format!("the clues say probably not after about {to}, and no earliest year")
+        }
+        (Some(from), Some(to)) => format!("the clues say about {from} to {to}"),
+    }
+}
+
+/// Open faults of the use of a part, or of parts of it.
+fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding> {
+    let tag = |it: &Finding| {
+        ground
+            .book
+            .tag(&it.tag)
+            .map_or(&[][..], |it| it.affects.as_slice())
+    };
+    let of_use = |it: &Finding| {
+        tag(it)
+            .iter()
+            .any(|it| matches!(it, Affects::Function | Affects::Safety))
+    };
+    let mut open = ground
+        .findings
+        .iter()
+        .filter(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
+    open.find(|it| parts::belongs(&it.part, part) && of_use(it))
+}
+
+/// When the part was last looked at and found sound, and in which picture.
+fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<(u32, Day)> {
+    let last = parts::sound_statements(part, ground.time, ground.book).last();
+    last.map(|it| (it.photo, it.day))
+}
+
+fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
+    let moves = |it: &&PartReport| MOVING.contains(&kind(ground, &it.part));
+    let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(moves).collect();
+    if parts.is_empty() {
+        return Err("no moving part that it names is on the list".to_owned());
+    }
+    let mut lines = Vec::new();
+    let mut untried = Vec::new();
+    for part in parts {
+        if let Some(fault) = hindered(ground, &part.part) {
+            return Err(format!(
+                "{} {} is there ({})",
+                fault.no,
+                small(&fault.term),
+                fault.part_label
+            ));
+        }
+        match (kind(ground, &part.part), tried(ground, &part.part)) {
+            ("wiring", _) => {
+                return Err(
+                    "electrical parts are tested by somebody qualified, with a dated note"
+                        .to_owned(),
+                );
+            }
+            (_, Some((photo, day))) => {
+                lines.push(format!(
+                    "{}: found sound on {} (picture {photo})",
+                    part.label,
+                    day.spoken()
+                ));
+            }
+            (_, None) => untried.push(part),
+        }
+    }
+    match untried.is_empty() {
+        true => Ok(format!("{}.", lines.join("; "))),
+        false => Err(format!(
+            "no statement that it was tried and found sound: {}",
+            labels(&untried)
+        )),
+    }
+}
+
+/// Every part on the list was spoken of, and no finding that is there is above a level.
+fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String> {
+    let silent = |it: &&PartReport| {
+        let unseen = matches!(it.state, PartState::Silent | PartState::NotExamined { .. });
+        it.required && unseen
+    };
+    let unseen: Vec<_> = ground.parts.iter().filter(silent).collect();
+    if !unseen.is_empty() {
+        return Err(format!("nobody looked at: {}", labels(&unseen)));
+    }
+    let there = |it: &&Finding| it.state.is_open() || it.state == FindingState::RepairUnseen;
+    let there: Vec<_> = ground.findings.iter().filter(there).collect();
+    let above: BTreeSet<String> = there
+        .iter()
+        .filter(|it| it.level.is_none_or(|level| level > worst))
+        .map(|it| it.no.to_string())
+        .collect();
+    if !above.is_empty() {
+        let above: Vec<String> = above.into_iter().collect();
+        return Err(format!(
+            "above level {worst}, or without a level: {}",
+            above.join(", ")
+        ));
+    }
+    let number = there.len();
+    Ok(format!(
+        "{number} still there, none above level {worst}; every part that the list asks for was looked at."
+    ))
+}
+
+fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {
+    let state = no_worse_than(ground, READY_WORST)?;
+    let moves = ground
+        .parts
+        .iter()
+        .any(|it| MOVING.contains(&kind(ground, &it.part)));
+    match moves {
+        true => working(ground, &[]).map(|it| format!("{state} {it}")),
+        false => Ok(state),
+    }
+}

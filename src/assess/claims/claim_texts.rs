@@ -1,0 +1,127 @@
+//! The user's words that a buyer will read, and where they stand.
+
+use std::collections::BTreeSet;
+
+use crate::assess::claims::check::ClaimContext;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
+use crate::model::repair::Repair;
+
+/// A text of the user.
+#[derive(Clone, Debug)]
+pub(crate) struct Text {
+    /// As typed.
+    pub(crate) text: String,
+    /// Where it is printed.
+    pub(crate) place: String,
+    /// The file or the command that set it.
+    pub(crate) told_by: String,
+    /// The parts it is about; empty for the piece.
+    pub(crate) about: Vec<PartId>,
+}
+
+/// All of them: piece, photos in order, repairs.
+pub(crate) fn texts(ground: &ClaimContext<'_>) -> Vec<Text> {
+    let mut texts = of_piece(ground);
+    for photo in &ground.time.photos {
+        texts.extend(of_photo(ground, photo));
+    }
+    let mut repairs: Vec<&Repair> = ground.case.repairs.iter().collect();
+    repairs.sort_by_key(|it| it.no);
+    texts.extend(repairs.into_iter().flat_map(|it| of_repair(ground, it)));
+    texts
+}
+
+fn of_piece(ground: &ClaimContext<'_>) -> Vec<Text> {
+    let piece = &ground.case.piece;
+    let rows = [
+        (Some(&piece.title), "the title", "--title"),
+        (piece.about.as_ref(), "the text about the piece", "--about"),
+        (piece.weight.as_ref(), "the weight", "--weight"),
+    ];
+    let texts = rows.into_iter().filter_map(|(text, place, option)| {
+        Some(Text {
+            text: text?.clone(),
+            place: place.to_owned(),
+            told_by: format!("`asfound amend {} {option} \"...\"`", piece.stock_no),
+            about: Vec::new(),
+        })
+    });
+    texts.collect()
+}
+
+fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
+    let folder = &ground.time.shoot_of(photo).folder;
+    let file = format!("`{folder}/{}`", photo.sidecar_name());
+    let mut texts = Vec::new();
+    if let Some(note) = &photo.sidecar.note {
+        texts.push(Text {
+            text: note.clone(),
+            place: format!("the note beside picture {}", photo.no),
+            told_by: format!("`note` in {file}"),
+            about: photo.sidecar.parts.clone(),
+        });
+    }
+    for mark in &photo.sidecar.marks {
+        let about = part_of(ground, mark);
+        let mut rows = vec![("note", &mark.note), ("which", &mark.which)];
+        // The measure of an observation may name a wood or a size; that of a fault is a measure.
+        rows.push(("size", &mark.size));
+        for (key, text) in rows {
+            let Some(text) = text else { continue };
+            texts.push(Text {
+                text: text.clone(),
+                place: format!("a mark beside picture {}", photo.no),
+                told_by: format!("`{key}` of the mark {} in {file}", named(mark)),
+                about: about.iter().cloned().collect(),
+            });
+        }
+    }
+    texts
+}
+
+fn named(mark: &Mark) -> String {
+    match (mark.finding, &mark.tag) {
+        (Some(no), _) => format!("of {no}"),
+        (None, Some(tag)) => format!("`{tag}`"),
+        (None, None) => "without a tag".to_owned(),
+    }
+}
+
+/// The part that a mark is about, by itself or by its finding.
+fn part_of(ground: &ClaimContext<'_>, mark: &Mark) -> Option<PartId> {
+    let by_finding = || {
+        let no = mark.finding?;
+        let found = ground.findings.iter().find(|it| it.no == no);
+        found.map(|it| it.part.clone())
+    };
+    mark.part.clone().or_else(by_finding)
+}
+
+fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
+    let (no, stock_no) = (repair.no, &ground.case.piece.stock_no);
+    let findings = ground
+        .findings
+        .iter()
+        .filter(|it| repair.findings.contains(&it.no));
+    let about: BTreeSet<PartId> = findings.map(|it| it.part.clone()).collect();
+    let rows = [
+        (
+            &repair.new_material,
+            "the new material of",
+            "--new-material",
+        ),
+        (&repair.hides, "what is hidden by", "--hides"),
+        (&repair.note, "the note of", "--note"),
+    ];
+    let texts = rows.into_iter().filter_map(|(text, what, option)| {
+        Some(Text {
+            text: text.clone()?,
+            place: format!("{what} repair {no}"),
+            told_by: format!("`asfound repair {stock_no} --again {no} {option} \"...\"`"),
+            about: about.iter().cloned().collect(),
+        })
+    });
+    texts.collect()
+}

@@ -1,0 +1,123 @@
+//! Faults that a repair hides and does not cure: they are still there, and a buyer is told.
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::Sighting;
+use crate::assess::parts;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+use crate::trade::entry::method::Cures;
+use crate::trade::entry::method::Method;
+use crate::trade::entry::method::Phase;
+use crate::trade::entry::path::Leaves;
+
+/// The lowest level at which a hidden fault is told (common practice, no source).
+const TOLD_FROM: u8 = 2;
+
+/// A fault that is hidden and still there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Hidden {
+    /// The finding.
+    pub no: FindingNo,
+    /// Its level before it was hidden; `None` when nobody gave one.
+    pub level: Option<u8>,
+    /// Its measure before, as written.
+    pub size: Option<String>,
+    /// The repairs that hide it, by number.
+    pub by: Vec<u32>,
+}
+
+/// Every fault from level 2 up, or without a level, over which only hiding work lies; by number.
+pub(crate) fn hidden(assessment: &Assessment, book: &TradeBook) -> Vec<Hidden> {
+    let findings = assessment.findings.iter();
+    findings
+        .filter_map(|it| of_finding(assessment, book, it))
+        .collect()
+}
+
+/// The last thing that a shoot which saw the fault says of it.
+pub(crate) fn before<T>(finding: &Finding, value: impl Fn(&Sighting) -> Option<T>) -> Option<T> {
+    let there = finding
+        .history
+        .iter()
+        .rev()
+        .filter(|it| it.state.is_there());
+    there.map(value).find(Option::is_some).flatten()
+}
+
+fn of_finding(assessment: &Assessment, book: &TradeBook, finding: &Finding) -> Option<Hidden> {
+    let out_of_sight = match finding.state {
+        FindingState::Repaired | FindingState::RepairUnseen | FindingState::Gone => true,
+        FindingState::Open
+        | FindingState::Worse
+        | FindingState::Better
+        | FindingState::Reopened
+        | FindingState::NotVisible
+        | FindingState::Withdrawn => false,
+    };
+    let day = before(finding, |it| Some(it.day))?;
+    let level = before(finding, |it| it.level);
+    if !out_of_sight || level.is_some_and(|it| it < TOLD_FROM) {
+        return None;
+    }
+    let since = assessment.repairs.iter().filter(|it| it.day >= day);
+    let known = since.filter_map(|it| Some((it, book.method(&it.method)?)));
+    let known: Vec<(&Repair, &Method)> = known.collect();
+    let own = |it: &Repair| it.findings.contains(&finding.no);
+    if known
+        .iter()
+        .any(|(it, method)| own(it) && cures(book, finding, method))
+    {
+        return None;
+    }
+    let hides = |(it, method): &&(&Repair, &Method)| {
+        let over = is_paint(book, method) && reaches(assessment, it, &finding.part);
+        method.cures == Cures::Hides && (own(it) || over)
+    };
+    let by: Vec<u32> = known.iter().filter(hides).map(|(it, _)| it.no).collect();
+    (!by.is_empty()).then(|| Hidden {
+        no: finding.no,
+        level,
+        size: before(finding, |it| it.size.clone()),
+        by,
+    })
+}
+
+/// Whether a method takes this fault away. Work on a surface does so only for faults it answers.
+fn cures(book: &TradeBook, finding: &Finding, method: &Method) -> bool {
+    let surface = matches!(
+        method.phase,
+        Phase::CleanDry | Phase::Strip | Phase::Level | Phase::Colour | Phase::Coat | Phase::Rub
+    );
+    let answers = book
+        .tag(&finding.tag)
+        .is_some_and(|it| it.fix.contains(&method.id));
+    let takes_off = matches!(method.phase, Phase::Strip | Phase::Level);
+    let by_path = takes_off
+        && book.paths.iter().any(|path| {
+            let step = path.steps.iter().any(|it| it.method == method.id);
+            step && path.removes.contains(&finding.tag)
+        });
+    method.cures == Cures::Cures && (!surface || answers || by_path)
+}
+
+/// Whether a method covers wood with paint.
+fn is_paint(book: &TradeBook, method: &Method) -> bool {
+    let paths = book.paths.iter().filter(|it| it.leaves == Leaves::Paint);
+    let mut steps = paths.flat_map(|it| &it.steps);
+    method.phase == Phase::Coat && steps.any(|it| it.method == method.id)
+}
+
+/// Whether a repair was made on this part, or on what it belongs to.
+fn reaches(assessment: &Assessment, repair: &Repair, part: &PartId) -> bool {
+    let mut findings = assessment
+        .findings
+        .iter()
+        .filter(|it| repair.findings.contains(&it.no));
+    findings.any(|it| parts::belongs(&it.part, part) || parts::belongs(part, &it.part))
+}

@@ -1,0 +1,228 @@
+//! Before/after pairs: the best two photos of a finding or of a view, and how far they can be compared.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::Likeness;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::Pair;
+use crate::assess::assessment::PairAbout;
+use crate::assess::assessment::PairSide;
+use crate::assess::assessment::Sighting;
+use crate::assess::findings::history;
+use crate::assess::parts::PartList;
+use crate::assess::timeline::Timeline;
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::trade::TradeBook;
+
+/// What pairing needs to look at.
+pub(crate) struct Pairing<'a> {
+    /// The trade book.
+    pub(crate) book: &'a TradeBook,
+    /// The photos in order.
+    pub(crate) time: &'a Timeline<'a>,
+    /// The parts.
+    pub(crate) list: &'a PartList,
+    /// Photos too dark or blurred; used only where there is no other.
+    pub(crate) dim: &'a BTreeSet<u32>,
+}
+
+/// One photo that may stand on one side.
+#[derive(Clone, Copy)]
+struct Side<'a> {
+    photo: &'a Photo,
+    mark: Option<(usize, &'a Mark)>,
+    rank: usize,
+}
+
+/// Every pair: findings by number, then views in walking order.
+pub(crate) fn pairs(pairing: &Pairing<'_>, findings: &[Finding]) -> Vec<Pair> {
+    let of_findings = findings.iter().flat_map(|finding| {
+        let after_work = pairing.after_work(finding);
+        after_work.into_iter().chain(pairing.after_sale(finding))
+    });
+    let fixed = pairing.book.views.iter().filter(|it| it.fixed);
+    let of_views = fixed.flat_map(|view| pairing.views(&view.id));
+    of_findings.chain(of_views).collect()
+}
+
+impl Pairing<'_> {
+    /// Before the work -> the sale, or the last shoot before the handover that says something.
+    fn after_work(&self, finding: &Finding) -> Option<Pair> {
+        let history = &finding.history;
+        let first = history
+            .iter()
+            .position(|it| it.stage.before_work() && it.state.is_there())?;
+        let later = history[first..]
+            .iter()
+            .take_while(|it| !it.stage.after_sale());
+        let later = later.filter(|it| !it.stage.before_work() && history::tells(it.state));
+        let shown = |it: &&Sighting| self.marked(&[*it]).next().is_some();
+        let later: Vec<&Sighting> = later.filter(shown).collect();
+        let at_sale = later.iter().rev().find(|it| it.stage == Stage::Sale);
+        let after = at_sale.or(later.last())?;
+        let before = history.iter().take_while(|it| it.shoot != after.shoot);
+        let before = before.filter(|it| it.stage.before_work() && it.state.is_there());
+        let before: Vec<Side<'_>> = self.marked(&before.collect::<Vec<_>>()).collect();
+        let after: Vec<Side<'_>> = self.marked(&[*after]).collect();
+        self.best(PairAbout::Finding(finding.no), before, after)
+    }
+
+    /// The handover or the sale -> the delivery, for what is said of the finding there.
+    fn after_sale(&self, finding: &Finding) -> Option<Pair> {
+        let told = |it: &&Sighting| it.stage.after_sale() && history::tells(it.state);
+        let sighting = finding.history.iter().find(told)?;
+        let rank = self.time.rank(sighting.shoot);
+        let after: Vec<Side<'_>> = self.marked(&[sighting]).collect();
+        let before = self
+            .sold(rank)
+            .filter_map(|photo| self.shows(finding, photo));
+        self.best(PairAbout::Finding(finding.no), before.collect(), after)
+    }
+
+    /// Photos of the sale and the handover before this rank.
+    fn sold(&self, rank: usize) -> impl Iterator<Item = &Photo> {
+        let photos = self.time.photos.iter().copied();
+        photos.filter(move |it| {
+            let stage = self.time.shoot_of(it).stage;
+            matches!(stage, Stage::Sale | Stage::Handover) && self.time.rank(it.shoot) < rank
+        })
+    }
+
+    /// The photo as a side, if it shows the finding or at least its part.
+    fn shows<'s>(&'s self, finding: &Finding, photo: &'s Photo) -> Option<Side<'s>> {
+        let mut marks = finding.history.iter().flat_map(|it| &it.marks);
+        let at = marks.find(|it| it.photo == photo.no);
+        let mark = at.and_then(|it| Some((it.mark, self.time.mark(*it)?)));
+        let whole = finding.part.whole();
+        let with_whole = self.list.shows_with_whole(&finding.part);
+        let parts = &photo.sidecar.parts;
+        let shown = parts.contains(&finding.part) || (with_whole && parts.contains(&whole));
+        let rank = self.time.rank(photo.shoot);
+        (shown || mark.is_some()).then_some(Side { photo, mark, rank })
+    }
+
+    /// The marks of these sightings that say something of the fault, as sides.
+    fn marked<'s>(&'s self, sightings: &[&'s Sighting]) -> impl Iterator<Item = Side<'s>> {
+        let marks: Vec<MarkAt> = sightings.iter().flat_map(|it| it.marks.clone()).collect();
+        marks.into_iter().filter_map(|at| {
+            let photo = self.time.photo(at.photo)?;
+            let mark = self.time.mark(at).filter(|it| history::tells(it.state))?;
+            let rank = self.time.rank(photo.shoot);
+            let mark = Some((at.mark, mark));
+            Some(Side { photo, mark, rank })
+        })
+    }
+
+    /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery.
+    fn views(&self, view: &str) -> Vec<Pair> {
+        let of = |fits: fn(Stage) -> bool| {
+            let photos = self.time.photos.iter().copied();
+            let fits = move |it: &&Photo| {
+                it.sidecar.view.as_deref() == Some(view) && fits(self.time.shoot_of(it).stage)
+            };
+            let side = |photo| Side {
+                photo,
+                mark: None,
+                rank: self.time.rank(photo.shoot),
+            };
+            photos.filter(fits).map(side).collect::<Vec<Side<'_>>>()
+        };
+        let bought = of(Stage::before_work);
+        let finished = of(|it| it == Stage::Sale);
+        let left = of(|it| matches!(it, Stage::Sale | Stage::Handover));
+        let arrived = of(Stage::after_sale);
+        let about = || PairAbout::View(view.to_owned());
+        let sale = self.best(about(), bought, finished);
+        sale.into_iter()
+            .chain(self.best(about(), left, arrived))
+            .collect()
+    }
+
+    /// The two photos that compare best, the later after the earlier.
+    fn best(&self, about: PairAbout, before: Vec<Side<'_>>, after: Vec<Side<'_>>) -> Option<Pair> {
+        let (before, after) = (self.usable(before), self.usable(after));
+        let all = before
+            .iter()
+            .flat_map(|b| after.iter().map(move |a| (b, a)));
+        let later = all.filter(|(b, a)| b.rank < a.rank && b.photo.no != a.photo.no);
+        let (b, a) = later.min_by_key(|(b, a)| self.order(b, a))?;
+        Some(Pair {
+            about,
+            before: b.told(),
+            after: a.told(),
+            likeness: self.likeness(b.photo, a.photo),
+        })
+    }
+
+    /// Without the dark and blurred ones, if others are left.
+    fn usable<'s>(&self, sides: Vec<Side<'s>>) -> Vec<Side<'s>> {
+        let good = |it: &&Side<'_>| !self.dim.contains(&it.photo.no);
+        let clear: Vec<Side<'s>> = sides.iter().filter(good).copied().collect();
+        match clear.is_empty() {
+            true => sides,
+            false => clear,
+        }
+    }
+
+    /// Sorts the best pair first: the same fixed view; the same kind of view (raking light beside raking light); marked on
+    /// both sides; close; large in the picture; the newest state before; then by number.
+    fn order(&self, before: &Side<'_>, after: &Side<'_>) -> impl Ord {
+        let fixed = self.likeness(before.photo, after.photo) == Likeness::SameView;
+        let view = |it: &Side<'_>| it.photo.sidecar.view.clone();
+        let alike = view(before).is_some() && view(before) == view(after);
+        let marked = before.mark.is_some() as u8 + after.mark.is_some() as u8;
+        let close = before.is_close() as u8 + after.is_close() as u8;
+        (
+            (!fixed, !alike, Reverse(marked), Reverse(close)),
+            Reverse(before.area() + after.area()),
+            Reverse(before.rank),
+            (before.photo.no, after.photo.no),
+            (before.mark.map(|it| it.0), after.mark.map(|it| it.0)),
+        )
+    }
+
+    /// The same view only where both photos say so and the view is one that is taken from a fixed place.
+    fn likeness(&self, before: &Photo, after: &Photo) -> Likeness {
+        let views = before
+            .sidecar
+            .view
+            .as_deref()
+            .zip(after.sidecar.view.as_deref());
+        let same = views.filter(|(before, after)| before == after);
+        let fixed = same.is_some_and(|(id, _)| self.book.view(id).is_some_and(|it| it.fixed));
+        match fixed {
+            true => Likeness::SameView,
+            false => Likeness::DifferentAngle,
+        }
+    }
+}
+
+impl Side<'_> {
+    fn told(&self) -> PairSide {
+        PairSide {
+            photo: self.photo.no,
+            mark: self.mark.map(|it| it.0),
+        }
+    }
+
+    /// A close view by its name.
+    fn is_close(&self) -> bool {
+        let view = self.photo.sidecar.view.as_deref().unwrap_or("");
+        view.split('_').any(|it| it == "close")
+    }
+
+    /// Area of the mark in hundredths of a percent of the picture; 0 where it has none.
+    fn area(&self) -> u64 {
+        let region = self.mark.and_then(|it| it.1.region.as_ref());
+        let area = region.map_or(0.0, |it| {
+            let [_, _, w, h] = it.bounds();
+            // A line has no area, but the longer it is, the closer the picture.
+            (w * h).max(w.max(h) * 0.1)
+        });
+        (area * 100.0).max(0.0) as u64
+    }
+}

@@ -1,0 +1,230 @@
+//! Findings: which mark belongs to which number, and what each shoot says of it.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PieceRecord;
+use crate::assess::assessment::Sighting;
+use crate::assess::findings::history;
+use crate::assess::findings::origin;
+use crate::assess::parts::PartList;
+use crate::assess::timeline::DatedMark;
+use crate::assess::timeline::Timeline;
+use crate::model::finding::FindingKey;
+use crate::model::finding::NumberedFinding;
+use crate::model::ids::FindingNo;
+use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+
+/// Which finding each mark belongs to.
+#[derive(Debug)]
+pub(crate) struct Numbers<'a> {
+    by_number: BTreeMap<FindingNo, &'a FindingKey>,
+    by_key: BTreeMap<&'a FindingKey, FindingNo>,
+}
+
+impl<'a> Numbers<'a> {
+    /// From the numbers given out; of a number or key given twice, the first counts.
+    pub(crate) fn of(findings: &'a [NumberedFinding]) -> Self {
+        let mut sorted: Vec<&NumberedFinding> = findings.iter().collect();
+        sorted.sort();
+        let (mut by_number, mut by_key) = (BTreeMap::new(), BTreeMap::new());
+        for it in sorted {
+            by_number.entry(it.no).or_insert(&it.key);
+            by_key.entry(&it.key).or_insert(it.no);
+        }
+        Self { by_number, by_key }
+    }
+
+    /// The finding a mark belongs to; `None` for observations, statements about parts, and faults without a number.
+    pub(crate) fn of_mark(&self, mark: &Mark, book: &TradeBook) -> Option<FindingNo> {
+        let is_fault = mark.tag.as_deref().is_none_or(|it| book.tag(it).is_some());
+        match mark.finding {
+            Some(no) => (is_fault && self.by_number.contains_key(&no)).then_some(no),
+            None => self.by_key.get(&key_of(mark, book)?).copied(),
+        }
+    }
+
+    /// The part of a number.
+    pub(crate) fn key(&self, no: FindingNo) -> Option<&'a FindingKey> {
+        self.by_number.get(&no).copied()
+    }
+}
+
+/// The key of a fault mark that names no finding.
+fn key_of(mark: &Mark, book: &TradeBook) -> Option<FindingKey> {
+    let tag = mark.tag.as_deref().filter(|it| book.tag(it).is_some())?;
+    Some(FindingKey {
+        part: mark.part.clone()?,
+        tag: tag.to_owned(),
+        which: mark.which.clone().unwrap_or_default(),
+    })
+}
+
+/// Keys of fault marks that have no number yet, in the order first seen.
+#[must_use]
+pub fn new_keys(case: &PieceRecord, book: &TradeBook) -> Vec<FindingKey> {
+    let known: BTreeSet<&FindingKey> = case.findings.iter().map(|it| &it.key).collect();
+    let mut seen = BTreeSet::new();
+    let mut keys = Vec::new();
+    for said in Timeline::of(case).marks() {
+        let key = key_of(said.mark, book).filter(|_| said.mark.finding.is_none());
+        let Some(key) = key.filter(|it| !known.contains(it)) else {
+            continue;
+        };
+        if seen.insert(key.clone()) {
+            keys.push(key);
+        }
+    }
+    keys
+}
+
+/// Every numbered finding with its history, by number.
+pub(crate) fn findings(
+    case: &PieceRecord,
+    book: &TradeBook,
+    time: &Timeline<'_>,
+    list: &PartList,
+    dim: &BTreeSet<u32>,
+) -> Vec<Finding> {
+    let numbers = Numbers::of(&case.findings);
+    let mut marks: BTreeMap<FindingNo, Vec<DatedMark<'_>>> = BTreeMap::new();
+    for said in time.marks() {
+        if let Some(no) = numbers.of_mark(said.mark, book) {
+            marks.entry(no).or_default().push(said);
+        }
+    }
+    let numbered = numbers.by_number.iter();
+    numbered
+        .map(|(no, key)| {
+            let history = sightings(marks.get(no).map_or(&[], Vec::as_slice));
+            let origin = origin::origin(key, &history, time, book, list, dim);
+            let repairs = repairs_of(case, *no);
+            finding(*no, key, history, origin, &repairs, book, list)
+        })
+        .collect()
+}
+
+/// The repairs made for a finding, by number.
+fn repairs_of(case: &PieceRecord, no: FindingNo) -> Vec<&Repair> {
+    let mut repairs: Vec<&Repair> = case
+        .repairs
+        .iter()
+        .filter(|it| it.findings.contains(&no))
+        .collect();
+    repairs.sort_by_key(|it| it.no);
+    repairs
+}
+
+fn finding(
+    no: FindingNo,
+    key: &FindingKey,
+    history: Vec<Sighting>,
+    origin: origin::Told,
+    repairs: &[&Repair],
+    book: &TradeBook,
+    list: &PartList,
+) -> Finding {
+    let tag = book.tag(&key.tag);
+    let state = history::state(&history, repairs);
+    let level = last(&history, |it| it.level);
+    let criterion = |level: u8| {
+        let index = usize::from(level).checked_sub(1)?;
+        tag?.levels.get(index)?.clone()
+    };
+    let disclose = match state {
+        FindingState::Withdrawn => false,
+        FindingState::Repaired | FindingState::RepairUnseen | FindingState::Reopened => true,
+        _ if repairs.iter().any(|it| it.hides.is_some()) => true,
+        _ => level.is_none_or(|it| it >= tag.map_or(0, |tag| tag.disclose_from)),
+    };
+    Finding {
+        no,
+        part: key.part.clone(),
+        part_label: list.label(&key.part),
+        tag: key.tag.clone(),
+        term: tag.map_or_else(|| key.tag.clone(), |it| it.term.clone()),
+        plain: tag.map_or_else(String::new, |it| it.plain.clone()),
+        which: key.which.clone(),
+        origin: origin.origin,
+        origin_why: origin.why,
+        state,
+        level,
+        level_words: level.and_then(criterion),
+        size: last(&history, |it| it.size.clone()),
+        disclose,
+        history,
+        repairs: repairs.iter().map(|it| it.no).collect(),
+    }
+}
+
+/// The newest value that any shoot gives, of those that saw the fault or what remains of it.
+fn last<T>(history: &[Sighting], value: impl Fn(&Sighting) -> Option<T>) -> Option<T> {
+    let seen = |it: &&Sighting| it.state.is_there() || it.state == MarkState::Repaired;
+    history.iter().rev().filter(seen).find_map(value)
+}
+
+/// One sighting a shoot, in the order of time.
+fn sightings(marks: &[DatedMark<'_>]) -> Vec<Sighting> {
+    marks
+        .chunk_by(|a, b| a.shoot.no == b.shoot.no)
+        .filter_map(sighting)
+        .collect()
+}
+
+/// What the marks of one shoot say together: never better than the worst of them.
+fn sighting(marks: &[DatedMark<'_>]) -> Option<Sighting> {
+    let shoot = marks.first()?.shoot;
+    let state = marks.iter().map(|it| it.mark.state).max_by_key(strength)?;
+    // Only marks that say what the shoot says: the level of a mark that cannot show the fault is no level of the fault.
+    let agrees = |it: &&Mark| it.state == state || (it.state.is_there() && state.is_there());
+    let said = marks.iter().map(|it| it.mark).filter(agrees);
+    let level = said.clone().filter_map(|it| it.level).max();
+    let mut sized: Vec<&Mark> = said.filter(|it| it.size.is_some()).collect();
+    // A stable sort: of two marks with the same level the earlier photo counts.
+    sized.sort_by_key(|it| std::cmp::Reverse(it.level));
+    let mut notes: Vec<String> = Vec::new();
+    for note in marks.iter().filter_map(|it| it.mark.note.as_ref()) {
+        if !notes.contains(note) {
+            notes.push(note.clone());
+        }
+    }
+    Some(Sighting {
+        shoot: shoot.no,
+        stage: shoot.stage,
+        day: shoot.day,
+        state,
+        level,
+        size: sized.first().and_then(|it| it.size.clone()),
+        notes,
+        marks: marks.iter().map(DatedMark::at).collect(),
+    })
+}
+
+impl FindingState {
+    /// Whether a finding counts as still there: everything that is not repaired or gone.
+    #[must_use]
+    pub fn is_open(self) -> bool {
+        match self {
+            Self::Open | Self::Worse | Self::Better | Self::Reopened | Self::NotVisible => true,
+            Self::Repaired | Self::RepairUnseen | Self::Gone | Self::Withdrawn => false,
+        }
+    }
+}
+
+/// Which of two statements of one shoot is believed: the one that promises less.
+fn strength(state: &MarkState) -> u8 {
+    match state {
+        MarkState::Worse => 6,
+        MarkState::Present => 5,
+        MarkState::Better => 4,
+        MarkState::Repaired => 3,
+        MarkState::Gone => 2,
+        MarkState::NotVisible => 1,
+        MarkState::NotExamined => 0,
+    }
+}

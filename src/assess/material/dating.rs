@@ -1,0 +1,317 @@
+//! When a piece was made, as far as clues on parts that seem to be its first ones bound it.
+
+use std::collections::BTreeSet;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::claims::cited::cited;
+use crate::assess::material::clue::Clue;
+use crate::assess::material::clue::Made;
+use crate::assess::material::clue::Observation;
+use crate::assess::parts::PartList;
+use crate::assess::parts::belongs;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+use crate::trade::entry::cue::Cue;
+use crate::trade::entry::method::Phase;
+
+/// What the time of making is judged by.
+pub(crate) struct Dating<'a> {
+    pub(crate) book: &'a TradeBook,
+    pub(crate) list: &'a PartList,
+    pub(crate) findings: &'a [Finding],
+    pub(crate) repairs: &'a [Repair],
+    pub(crate) observations: &'a [Observation],
+}
+
+/// Faults that say that a part is not the first one, from this level on, and why a clue on it does not count
+/// (common practice, no source).
+const LATER: [(&str, u8, &str); 3] = [
+    (
+        "pull_odd",
+        1,
+        "fittings here are recorded as later or not matching",
+    ),
+    (
+        "drawer_swapped",
+        2,
+        "the drawer, or part of it, is recorded as not belonging",
+    ),
+    (
+        "bad_repair",
+        1,
+        "the part is recorded as poorly repaired before",
+    ),
+];
+
+/// Faults that, once repaired, mean a new part.
+const MISSING: [&str; 2] = ["part_missing", "pull_missing"];
+
+/// Observations that speak against the fittings of a part.
+const CHANGED_FITTINGS: [&str; 2] = ["hw_extra_holes", "hw_shadow"];
+
+/// Observations that put in doubt what else is seen on the same part, and why.
+const IN_DOUBT: [(&str, &str); 2] = [
+    ("old_repair_sound", "the part has an old repair"),
+    (
+        "two_backs_differ",
+        "upper and lower part may not have begun life together",
+    ),
+];
+
+/// Methods that put something new in the place of the old.
+const REPLACES: [&str; 10] = [
+    "drawer_bottom_new",
+    "drawer_edge",
+    "hardware_match",
+    "hinge",
+    "lock",
+    "metal_slide",
+    "part_remake",
+    "replace_panel",
+    "runner",
+    "veneer_replace",
+];
+
+/// Groups of observations that any mending may bring in.
+const BROUGHT_IN: [&str; 2] = ["glue", "hardware"];
+
+/// Cues that date nothing without another clue as late as they are: what repairs are made with (common practice, no source).
+const NEVER_ALONE: [&str; 1] = ["screw_cross"];
+
+/// What follows every range.
+const OPINION: &str = "an opinion from construction, not a certificate";
+
+/// When the piece was made; empty when there is no clue.
+pub(crate) fn made(it: &Dating<'_>) -> Made {
+    let mut seen: Vec<Dated<'_>> = it
+        .observations
+        .iter()
+        .filter_map(|seen| it.dated(seen))
+        .collect();
+    set_aside_lone_ones(&mut seen);
+    set_aside_weak_ones(&mut seen);
+    let counted: Vec<&Clue> = seen
+        .iter()
+        .map(|it| &it.clue)
+        .filter(|it| it.aside.is_none())
+        .collect();
+    let from = counted.iter().filter_map(|it| it.from).max();
+    let to = counted.iter().filter_map(|it| it.to).min();
+    let against = from.zip(to).filter(|(from, to)| from >= to);
+    let text = match (against, seen.is_empty()) {
+        (_, true) => String::new(),
+        (Some((from, to)), _) => contradiction(&counted, from, to),
+        (None, _) => range(&counted, from, to),
+    };
+    let (from, to) = match against {
+        Some(_) => (None, None),
+        None => (from, to),
+    };
+    Made {
+        from,
+        to,
+        text,
+        clues: seen.into_iter().map(|it| it.clue).collect(),
+    }
+}
+
+/// A clue with its entry in the trade book.
+struct Dated<'a> {
+    cue: &'a Cue,
+    clue: Clue,
+}
+
+impl<'a> Dating<'a> {
+    fn dated(&self, seen: &Observation) -> Option<Dated<'a>> {
+        let cue = self.book.cue(&seen.cue)?;
+        if cue.not_before.is_none() && cue.not_after.is_none() {
+            return None;
+        }
+        let clue = Clue {
+            part: seen.part.clone(),
+            part_label: self.list.label(&seen.part),
+            term: cue.term.clone(),
+            from: cue.not_before,
+            to: cue.not_after,
+            at: seen.at,
+            aside: self.aside(seen, cue),
+        };
+        Some(Dated { cue, clue })
+    }
+
+    /// Why what is seen on a part says nothing of the piece.
+    fn aside(&self, seen: &Observation, cue: &Cue) -> Option<String> {
+        let faults = self
+            .findings
+            .iter()
+            .filter_map(|it| later(it, &seen.part, cue));
+        let cues = self
+            .observations
+            .iter()
+            .filter_map(|it| in_doubt(it, &seen.part, cue));
+        let work = self
+            .repairs
+            .iter()
+            .filter_map(|it| self.by_work(it, seen, cue));
+        faults.chain(cues).map(str::to_owned).chain(work).next()
+    }
+
+    /// Whether it came with a repair of that part: what was seen before it did not.
+    fn by_work(&self, repair: &Repair, seen: &Observation, cue: &Cue) -> Option<String> {
+        let of_part =
+            |it: &&Finding| repair.findings.contains(&it.no) && belongs(&seen.part, &it.part);
+        self.findings
+            .iter()
+            .find(of_part)
+            .filter(|_| seen.day >= repair.day)?;
+        let phase = self.book.method(&repair.method).map(|it| it.phase);
+        let mends = matches!(phase, Some(Phase::Structure | Phase::Refit));
+        let new = REPLACES.contains(&repair.method.as_str());
+        let brought = mends && BROUGHT_IN.contains(&cue.group.as_str());
+        let day = repair.day.spoken();
+        (new || brought).then(|| format!("it may have come with the repair of {day}"))
+    }
+}
+
+/// Why a fault says that the clue's part, or the fittings on it, are not the first ones.
+fn later(fault: &Finding, part: &PartId, cue: &Cue) -> Option<&'static str> {
+    let on_it = belongs(part, &fault.part);
+    let fittings = cue.group == "hardware" && fault.part.whole() == part.whole();
+    if MISSING.contains(&fault.tag.as_str()) {
+        let new = [FindingState::Repaired, FindingState::RepairUnseen].contains(&fault.state);
+        return (new && on_it).then_some("the part was missing and is new");
+    }
+    let (tag, from, why) = LATER.iter().find(|it| it.0 == fault.tag)?;
+    let counts = fault.level.is_none_or(|it| it >= *from) && fault.state != FindingState::Withdrawn;
+    let reaches = match *tag {
+        "pull_odd" => fittings || (on_it && fault.part.is_inner()),
+        _ => on_it,
+    };
+    (counts && reaches).then_some(*why)
+}
+
+/// Why another observation puts a clue in doubt.
+fn in_doubt(other: &Observation, part: &PartId, cue: &Cue) -> Option<&'static str> {
+    if CHANGED_FITTINGS.contains(&other.cue.as_str()) {
+        let fittings = cue.group == "hardware" && other.part.whole() == part.whole();
+        return fittings
+            .then_some("other holes or another outline show that fittings were changed here");
+    }
+    let (_, why) = IN_DOUBT.iter().find(|it| it.0 == other.cue)?;
+    belongs(part, &other.part).then_some(*why)
+}
+
+/// What repairs are made with counts only beside another kind of clue as late.
+fn set_aside_lone_ones(seen: &mut [Dated<'_>]) {
+    let lone = |it: &Dated<'_>| NEVER_ALONE.contains(&it.cue.id.as_str());
+    let others = seen
+        .iter()
+        .filter(|it| !lone(it) && it.clue.aside.is_none());
+    let latest = others.filter_map(|it| it.clue.from).max();
+    for it in seen
+        .iter_mut()
+        .filter(|it| lone(it) && it.clue.aside.is_none())
+    {
+        if latest.is_none_or(|year| it.clue.from.is_some_and(|from| year < from)) {
+            it.clue.aside =
+                Some("repairs are made with it, so it dates nothing by itself".to_owned());
+        }
+    }
+}
+
+/// A weak sign gives way to a stronger one that it contradicts.
+fn set_aside_weak_ones(seen: &mut [Dated<'_>]) {
+    let strong = seen
+        .iter()
+        .filter(|it| it.cue.weight > 1 && it.clue.aside.is_none());
+    let bounds: Vec<_> = strong.map(|it| (it.clue.from, it.clue.to)).collect();
+    let after = |from: Option<i16>, to: Option<i16>| from.zip(to).is_some_and(|(a, b)| a >= b);
+    for it in seen
+        .iter_mut()
+        .filter(|it| it.cue.weight <= 1 && it.clue.aside.is_none())
+    {
+        let (from, to) = (it.clue.from, it.clue.to);
+        if bounds.iter().any(|it| after(from, it.1) || after(it.0, to)) {
+            it.clue.aside = Some("it is a weak sign against a stronger one".to_owned());
+        }
+    }
+}
+
+/// The range, as an opinion.
+fn range(counted: &[&Clue], from: Option<i16>, to: Option<i16>) -> String {
+    let bounds = match (from, to) {
+        (Some(from), Some(to)) => format!("made after about {from} and probably before about {to}"),
+        (Some(from), None) => format!("made after about {from}"),
+        (None, Some(to)) => format!("probably made before about {to}"),
+        (None, None) => {
+            return "Not settled when it was made: none of the clues that were seen counts for the piece.".to_owned();
+        }
+    };
+    let binds =
+        |it: &&&Clue| (it.from.is_some() && it.from == from) || (it.to.is_some() && it.to == to);
+    let by = listed(counted.iter().filter(binds).copied());
+    let text = format!("In our opinion {bounds}, by {by}; {OPINION}.");
+    match lone_late(counted, from) {
+        Some(doubt) => format!("{text} {doubt}"),
+        None => text,
+    }
+}
+
+/// What to say when the earliest year rests on one part, and the others say less.
+fn lone_late(counted: &[&Clue], from: Option<i16>) -> Option<String> {
+    let from = from?;
+    let part = one_part(counted.iter().filter(|it| it.from == Some(from)))?;
+    let others = counted
+        .iter()
+        .filter(|it| it.part.whole() != part.part.whole());
+    let next = others.clone().filter_map(|it| it.from).max();
+    others.clone().next()?;
+    let without = match next {
+        Some(year) => format!("the others say no more than after about {year}"),
+        None => "the others do not say so".to_owned(),
+    };
+    let label = small(&part.part_label);
+    Some(format!(
+        "That rests on one part, {label}; {without}: either the piece is that late, or that part was replaced."
+    ))
+}
+
+/// What to say when clues contradict one another.
+fn contradiction(counted: &[&Clue], from: i16, to: i16) -> String {
+    let late = counted
+        .iter()
+        .filter(|it| it.from.is_some_and(|it| it >= to));
+    let early = counted
+        .iter()
+        .filter(|it| it.to.is_some_and(|it| it <= from));
+    let either = match one_part(late.clone()) {
+        Some(part) => format!(
+            "Either the piece is that late and older things were used again, or one part was replaced: {}",
+            small(&part.part_label)
+        ),
+        None => {
+            "Either the piece is that late and older things were used again, or parts were replaced"
+                .to_owned()
+        }
+    };
+    format!(
+        "Not settled when it was made: the clues contradict one another. After about {from}, by {}; probably before about \
+         {to}, by {}. {either}.",
+        listed(late.copied()),
+        listed(early.copied())
+    )
+}
+
+/// A clue of the only part on which these are.
+fn one_part<'a>(clues: impl Iterator<Item = &'a &'a Clue> + Clone) -> Option<&'a Clue> {
+    let wholes: BTreeSet<PartId> = clues.clone().map(|it| it.part.whole()).collect();
+    let mut clues = clues;
+    clues.next().copied().filter(|_| wholes.len() == 1)
+}
+
+fn listed<'a>(clues: impl Iterator<Item = &'a Clue>) -> String {
+    cited(clues.map(|it| (it.term.as_str(), it.at.photo)))
+}

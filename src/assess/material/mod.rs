@@ -1,0 +1,6 @@
+//! Cues into what a part is made of and when a piece was made.
+
+pub mod clue;
+pub(in crate::assess) mod dating;
+pub(in crate::assess) mod observations;
+pub(in crate::assess) mod settle;

@@ -1,0 +1,221 @@
+//! The money of an estimate in words: the reckoning, what stops it, what is asked, the other ways.
+
+use crate::cli::commands::advice::estimate::amounts::Much;
+use crate::cli::commands::advice::estimate::amounts::clock;
+use crate::cli::commands::advice::estimate::amounts::few;
+use crate::cli::commands::advice::estimate::amounts::money;
+use crate::cli::output::data;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::word;
+use crate::cli::output::text::wrapped;
+use crate::work::advice::estimate::Estimated;
+
+pub(super) fn print_money(it: &Estimated) {
+    data(&heading("Money"));
+    let offer = &it.shown().offer;
+    for line in &offer.tell {
+        data(&format!("  no offer yet; tell {line}"));
+    }
+    print_sale(it);
+    print_highest(it);
+    for line in &offer.not_in_it {
+        data(&format!(
+            "  not in it: {line}, as nobody knows what it costs"
+        ));
+    }
+    for line in &offer.notes {
+        data(&format!("  {line}"));
+    }
+    if let Some(thumb) = &it.shown().thumb {
+        data(&format!("  {thumb}"));
+    }
+}
+
+/// What comes in, what it costs, and what is left by two reckonings.
+fn print_sale(it: &Estimated) {
+    let offer = &it.shown().offer;
+    let Some(sums) = &offer.sums else { return };
+    data(&format!(
+        "  sale       {}: the lowest of {} sold, {}, less {} channel, {} bargaining, {} delivery",
+        sums.net_sale,
+        offer.sold.len(),
+        bare(&sums.lowest_sold),
+        bare(&sums.fee),
+        bare(&sums.discount),
+        bare(&sums.delivery)
+    ));
+    data(&format!(
+        "  cash       {}: materials {}, fetching {}, storage {}, open questions {}",
+        sums.cash_costs,
+        bare(&sums.materials),
+        bare(&sums.pickup),
+        bare(&sums.storage),
+        bare(&sums.aside)
+    ));
+    data(&format!(
+        "  by margin  {}, leaving {}",
+        sums.by_margin,
+        bare(&sums.margin)
+    ));
+    data(&format!(
+        "  by hours   {}, paying {} for likely hours, {} for what they may run over, {} for risk",
+        sums.by_hours,
+        bare(&sums.hours_worth),
+        bare(&sums.hours_over),
+        bare(&sums.risk)
+    ));
+}
+
+/// What can be paid at most, and what an hour brings.
+fn print_highest(it: &Estimated) {
+    let Some(sums) = &it.shown().offer.sums else {
+        return;
+    };
+    let [from, to] = sums.donor;
+    match sums.first_bid {
+        Some(_) => data(&format!("  highest    {}: {}", sums.highest, sums.because)),
+        None => data(&format!(
+            "  highest    nothing to pay with: {}",
+            sums.because
+        )),
+    }
+    let bid = sums
+        .first_bid
+        .map(|[low, high]| format!("; first bid {} to {}", bare(&low), bare(&high)));
+    data(&format!(
+        "             for its parts {} to {}{}",
+        bare(&from),
+        bare(&to),
+        bid.unwrap_or_default()
+    ));
+    let hour = &sums.hourly;
+    let least = match hour.below_least {
+        Some(true) => ", below the least you work for",
+        Some(false) => ", not below the least you work for",
+        None => "",
+    };
+    data(&format!(
+        "  an hour    {} at {} ({}){least}",
+        hour.per_hour,
+        hour.at_price,
+        word(&hour.price_is)
+    ));
+}
+
+pub(super) fn print_stops(it: &Estimated) {
+    if it.shown().stops.is_empty() {
+        return;
+    }
+    data(&heading("Reasons to stop, or to ask"));
+    for stop in &it.shown().stops {
+        let parts = if stop.parts.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", few(&stop.parts))
+        };
+        data(&format!(
+            "  {:<6} {}{parts} {}",
+            word(&stop.stop),
+            stop.what,
+            stop.why
+        ));
+        data(&format!("         None when: {}", stop.unless));
+    }
+}
+
+pub(super) fn print_questions(it: &Estimated) {
+    if it.shown().asked.is_empty() {
+        return;
+    }
+    data(&heading("Open questions, and what is put aside for them"));
+    for line in &it.shown().asked {
+        let aside = line
+            .aside
+            .and_then(|aside| money(aside.likely, &it.shown().plan.cost.currency));
+        let aside = aside.unwrap_or_else(|| "not priced".to_owned());
+        let parts = if line.parts.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", few(&line.parts))
+        };
+        data(&format!(
+            "  {aside:>10}  {}{parts} {}",
+            line.question, line.look
+        ));
+    }
+}
+
+pub(super) fn print_refused(it: &Estimated) {
+    if it.found.refused.is_empty() {
+        return;
+    }
+    data(&heading("Chosen, but not planned"));
+    let mut lines: Vec<(&str, &str, &str, Vec<String>)> = Vec::new();
+    for it in &it.found.refused {
+        let why = it.reasons.first().map_or("", |it| it.why.as_str());
+        let look = it.look.first().map_or("", String::as_str);
+        let same = |line: &&mut (&str, &str, &str, Vec<String>)| {
+            (line.0, line.1) == (it.path.as_str(), why)
+        };
+        match lines.iter_mut().find(same) {
+            Some(line) => line.3.push(it.label.clone()),
+            None => lines.push((&it.path, why, look, vec![it.label.clone()])),
+        }
+    }
+    for (path, why, look, parts) in lines {
+        let line = format!("  {path} on {}: {why} {look}", few(&parts));
+        data(line.trim_end());
+    }
+    data(&format!(
+        "  `asfound survey {}` says all of it",
+        it.stock_no
+    ));
+}
+
+pub(super) fn print_words(it: &Estimated) {
+    if it.found.words.is_empty() {
+        return;
+    }
+    data(&heading("At the door"));
+    for line in &it.found.words {
+        data(&format!("  {line}"));
+    }
+}
+
+pub(super) fn print_options(it: &Estimated, much: Much) {
+    let all = it.found.options.iter().enumerate();
+    let mut others = all.filter(|(at, _)| *at != it.found.shown).peekable();
+    if others.peek().is_none() {
+        return;
+    }
+    data(&heading("Other ways"));
+    for (at, line) in others {
+        let hour = line.offer.sums.as_ref().map_or_else(
+            || "no price told".to_owned(),
+            |it| format!("highest {}, an hour {}", it.highest, it.hourly.per_hour),
+        );
+        let best = if Some(at) == it.found.best {
+            "; the best hour"
+        } else {
+            ""
+        };
+        data(&format!(
+            "  {:<14} {:>5}  until {}  {hour}{best}",
+            line.way.id,
+            clock(line.plan.hours.minutes.likely),
+            line.plan.days.likely.wrap
+        ));
+        if much == Much::All {
+            data(&format!("      {}", line.way.label));
+            let questions: Vec<String> = line.asked.iter().map(|it| it.id.clone()).collect();
+            data(&wrapped("      open: ", &questions, ", "));
+        }
+    }
+}
+
+/// An amount without its currency, which stands before it in the same line.
+fn bare(amount: &impl ToString) -> String {
+    let text = amount.to_string();
+    text.split_once(' ')
+        .map_or_else(|| text.clone(), |it| it.1.to_owned())
+}

@@ -1,0 +1,197 @@
+//! The work of an estimate in words: hours, materials, days, the tasks, the user's own order.
+
+use crate::cli::commands::advice::estimate::amounts::MOST_PARTS;
+use crate::cli::commands::advice::estimate::amounts::Much;
+use crate::cli::commands::advice::estimate::amounts::clock;
+use crate::cli::commands::advice::estimate::amounts::few;
+use crate::cli::commands::advice::estimate::amounts::hours;
+use crate::cli::commands::advice::estimate::amounts::money;
+use crate::cli::commands::advice::estimate::amounts::wait;
+use crate::cli::output::data;
+use crate::cli::output::text::count;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::wrapped;
+use crate::work::advice::estimate::Estimated;
+use crate::work::advice::estimate::Task;
+
+pub(super) fn head(it: &Estimated) {
+    data(&heading(&format!("{}  {}", it.stock_no, it.title)));
+    let plan = &it.shown().plan;
+    let label = &it.shown().way.label;
+    data(&format!("  {label} ({})", it.found.shown_because));
+    let minutes = plan.hours.minutes;
+    data(&format!(
+        "  hands      {} likely, {} to {}; {} expected, give or take {}",
+        hours(minutes.likely),
+        hours(minutes.low),
+        hours(minutes.high),
+        hours(plan.hours.expected_minutes),
+        hours(plan.hours.sigma_minutes)
+    ));
+    print_may_come(it);
+    let cost = &plan.cost;
+    let amount = money(cost.minor.likely, &cost.currency).unwrap_or_default();
+    let mut line = format!("  materials  {amount}");
+    if !cost.not_priced.is_empty() {
+        line = format!("{line}, not priced: {}", cost.not_priced.join(", "));
+    }
+    data(&line);
+    for name in &cost.bill_not_known {
+        data(&format!("  {name}: cost not known"));
+    }
+    let days = &plan.days;
+    data(&format!(
+        "  days       {} of {} from {}: done {}, may be wrapped from {}",
+        count(days.likely.work_days, "working day"),
+        hours(days.minutes_a_day),
+        days.from,
+        days.likely.done,
+        days.likely.wrap
+    ));
+    data(&format!(
+        "             if all takes long: {}, done {}, wrapped from {}",
+        count(days.high.work_days, "working day"),
+        days.high.done,
+        days.high.wrap
+    ));
+}
+
+/// What may come to it where its path waits for a look.
+fn print_may_come(it: &Estimated) {
+    let line = it.shown();
+    if line.may_come.parts.is_empty() {
+        return;
+    }
+    data(&format!(
+        "             and {} more where it waits for a look: {}",
+        hours(line.may_come.minutes.likely),
+        few(&line.may_come.parts)
+    ));
+}
+
+pub(super) fn work(it: &Estimated, much: Much) {
+    data(&heading("Order of work"));
+    let plan = &it.shown().plan;
+    for line in &plan.days.tasks {
+        let Some(task) = plan.tasks.iter().find(|it| it.id == line.task) else {
+            continue;
+        };
+        let on: Vec<&str> = task.parts.iter().map(|it| it.as_str()).collect();
+        let on = match on.len() {
+            0 => String::new(),
+            n if n > MOST_PARTS => format!(": {n} parts"),
+            _ => format!(": {}", on.join(", ")),
+        };
+        let time = if task.is_own() {
+            clock(task.minutes.likely)
+        } else {
+            "-".to_owned()
+        };
+        data(&format!("  {}  {time:>5}  {}{on}", line.start, task.name));
+        if much == Much::All {
+            print_task(task, &plan.cost.currency);
+        }
+    }
+    let outside = plan.tasks.iter().filter(|it| it.phase.is_none());
+    let outside =
+        outside.map(|it| format!("{} {}", it.name.to_lowercase(), clock(it.minutes.likely)));
+    let outside: Vec<String> = outside.collect();
+    data(&format!("  besides: {}", outside.join(", ")));
+    let waits = plan
+        .days
+        .chain
+        .iter()
+        .filter(|it| it.then_waits_minutes > 0);
+    let waits: Vec<String> = waits
+        .map(|it| {
+            format!(
+                "{} after {}",
+                wait(it.then_waits_minutes),
+                it.name.to_lowercase()
+            )
+        })
+        .collect();
+    if !waits.is_empty() {
+        data("  what it waits for:");
+        data(&wrapped("    ", &waits, ", "));
+    }
+}
+
+/// All of one task.
+fn print_task(task: &Task, currency: &str) {
+    let mut facts = vec![format!("{} x {}", task.quantity, task.unit)];
+    facts.push(format!(
+        "{} to {}",
+        clock(task.minutes.low),
+        clock(task.minutes.high)
+    ));
+    if task.wait_minutes.likely > 0 {
+        facts.push(format!("then {} untouched", wait(task.wait_minutes.likely)));
+    }
+    match task.cost {
+        Some(cost) if cost.likely > 0 => {
+            facts.extend(money(cost.likely, currency));
+        }
+        Some(_) => {}
+        None => facts.push("not priced".to_owned()),
+    }
+    if !task.findings.is_empty() {
+        let findings: Vec<String> = task.findings.iter().map(ToString::to_string).collect();
+        facts.push(findings.join(" "));
+    }
+    data(&wrapped("        ", &facts, "; "));
+    for step in &task.steps {
+        data(&format!("        - {step}"));
+    }
+    for caution in &task.cautions {
+        data(&format!("        ! {caution}"));
+    }
+}
+
+pub(super) fn left(it: &Estimated) {
+    let plan = &it.shown().plan;
+    if !plan.left.is_empty() {
+        data(&heading("Left alone"));
+        for line in &plan.left {
+            data(&format!(
+                "  {:<4} {}: {}",
+                line.finding.to_string(),
+                line.what,
+                line.why
+            ));
+        }
+    }
+    if !plan.assumed.is_empty() {
+        data(&heading("Assumed"));
+        for line in &plan.assumed {
+            data(&format!("  {line}"));
+        }
+    }
+}
+
+/// How the user's own order holds against the rules.
+pub(super) fn order(it: &Estimated) {
+    let Some(order) = &it.order else { return };
+    data(&heading("Your order of work"));
+    if order.broken.is_empty() {
+        data("  breaks no rule");
+    }
+    for line in &order.broken {
+        data(&format!(
+            "  {} must come before {}. {}",
+            line.first, line.then, line.rule
+        ));
+        data(&format!("      {}", line.why));
+        if let Some(but) = &line.but {
+            data(&format!("      But: {but}"));
+        }
+    }
+    if !order.left_out.is_empty() {
+        data("  of the plan it leaves out:");
+        data(&wrapped("    ", &order.left_out, ", "));
+    }
+    if !order.not_in_plan.is_empty() {
+        data("  not in the plan:");
+        data(&wrapped("    ", &order.not_in_plan, ", "));
+    }
+}

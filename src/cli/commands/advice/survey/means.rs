@@ -1,0 +1,143 @@
+//! What a record means and what to do next, in words.
+
+use crate::cli::output::data;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::hung;
+use crate::cli::output::text::wrapped;
+use crate::work::advice::survey::NextStep;
+use crate::work::advice::survey::PartAdvice;
+use crate::work::advice::survey::PartReport;
+use crate::work::advice::survey::PathAdvice;
+use crate::work::advice::survey::Survey;
+use crate::work::advice::survey::Verdict;
+
+/// Ways that are open for nearly everything.
+const ALWAYS: [&str; 3] = ["leave", "specialist", "donor"];
+
+/// Most steps printed; the rest is in `--json`.
+const MOST: usize = 8;
+
+/// From so many possible materials on, they are not worth naming.
+const TOO_MANY: usize = 5;
+
+/// What it is made of, when, and what can still be done with each part.
+pub(super) fn print(it: &Survey) {
+    data(&heading("What it means"));
+    print_materials(it.materials());
+    let made = &it.assessment.made;
+    if !made.text.is_empty() {
+        data(&hung("  ", &made.text));
+    }
+    // What could be done with a piece that has left is no longer ours to do.
+    let newest = it.assessment.shoots.last();
+    if newest.is_some_and(|it| it.stage.after_sale()) {
+        return;
+    }
+    for (parts, advice) in alike(&it.advice) {
+        print_paths(&parts, advice);
+    }
+}
+
+/// What to do next, numbered.
+pub(super) fn print_next(next: &[NextStep]) {
+    data(&heading("What to do next"));
+    for (n, step) in next.iter().take(MOST).enumerate() {
+        data(&hung(&format!("  {}. ", n + 1), &step.what));
+        if !step.how.is_empty() {
+            data(&hung("       ", &step.how));
+        }
+    }
+    if next.len() > MOST {
+        data(&format!("  and {} more, in --json", next.len() - MOST));
+    }
+    if next.is_empty() {
+        data("  nothing: it is all there");
+    }
+}
+
+/// One line a verdict, with the parts it holds for; what is settled first.
+fn print_materials<'a>(parts: impl Iterator<Item = &'a PartReport>) {
+    let mut settled: Vec<(String, Vec<&str>)> = Vec::new();
+    let mut open: Vec<(String, Vec<&str>)> = Vec::new();
+    for it in parts {
+        let material = &it.material;
+        let (groups, verdict) = match (&material.settled, material.possible.len()) {
+            (Some(class), _) => (&mut settled, class.clone()),
+            (None, 0 | TOO_MANY..) => (&mut open, "not settled".to_owned()),
+            (None, _) => (
+                &mut open,
+                format!("not settled: {}", material.possible.join(" or ")),
+            ),
+        };
+        match groups.iter_mut().find(|known| known.0 == verdict) {
+            Some((_, parts)) => parts.push(it.part.as_str()),
+            None => groups.push((verdict, vec![it.part.as_str()])),
+        }
+    }
+
+    for (verdict, parts) in settled.into_iter().chain(open) {
+        let mut words: Vec<String> = parts.iter().map(|it| (*it).to_owned()).collect();
+        words[0] = format!("{verdict}: {}", words[0]);
+        data(&wrapped("  ", &words, ", "));
+    }
+}
+
+/// Parts with the same verdict on every path, together.
+fn alike(all: &[PartAdvice]) -> Vec<(Vec<&str>, &PartAdvice)> {
+    let same = |a: &PartAdvice, b: &PartAdvice| {
+        let verdicts = |it: &PathAdvice| (it.path.clone(), it.verdict);
+        a.paths
+            .iter()
+            .map(verdicts)
+            .eq(b.paths.iter().map(verdicts))
+    };
+    let mut groups: Vec<(Vec<&str>, &PartAdvice)> = Vec::new();
+    for it in all {
+        match groups.iter_mut().find(|known| same(known.1, it)) {
+            Some((parts, _)) => parts.push(it.part.as_str()),
+            None => groups.push((vec![it.part.as_str()], it)),
+        }
+    }
+    groups
+}
+
+/// What can be done with these parts, in a line each; ways that are open for every part are not worth a word.
+fn print_paths(parts: &[&str], advice: &PartAdvice) {
+    let parts: Vec<String> = parts.iter().map(|it| (*it).to_owned()).collect();
+    data(&wrapped("  ", &parts, ", "));
+    for (verdict, says) in [
+        (Verdict::Open, "can take"),
+        (Verdict::AfterWork, "after other work"),
+        (Verdict::Waiting, "not known yet"),
+        (Verdict::Shut, "must not"),
+    ] {
+        let of = advice.paths.iter().filter(|it| it.verdict == verdict);
+        let told: Vec<&PathAdvice> = of
+            .filter(|it| !ALWAYS.contains(&it.path.as_str()))
+            .collect();
+        let Some(first) = told.first() else {
+            continue;
+        };
+        let mut names: Vec<String> = told.iter().map(|it| it.path.clone()).collect();
+        names[0] = format!("{says}: {}", names[0]);
+        data(&wrapped("    ", &names, ", "));
+        let why = match verdict {
+            Verdict::Shut => first.reasons.first().map(|it| &it.why),
+            Verdict::AfterWork => first.opened_by.first(),
+            Verdict::Open | Verdict::Waiting => None,
+        };
+        if let Some(why) = why {
+            data(&hung("      ", why));
+        }
+    }
+    match &advice.sanding {
+        Some(it) if it.lowest_mm.is_some() => {
+            data(&format!(
+                "    sanding may take off {:.2} mm, by the thinnest place measured",
+                it.budget_mm
+            ));
+        }
+        Some(_) => data("    no sanding: the face wood was not measured"),
+        None => {}
+    }
+}

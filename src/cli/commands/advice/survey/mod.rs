@@ -1,0 +1,274 @@
+//! The survey of a piece: what is recorded, what is missing, what it means, what to do next.
+//!
+//! In: a piece. Out: its survey, printed.
+
+mod means;
+
+use std::collections::BTreeMap;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::word;
+use crate::cli::output::text::wrapped;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::advice::survey::Finding;
+use crate::work::advice::survey::FindingState;
+use crate::work::advice::survey::PartReport;
+use crate::work::advice::survey::PartState;
+use crate::work::advice::survey::Survey;
+use crate::work::advice::survey::survey;
+
+/// Most lines of one kind before the rest is counted.
+const MOST: usize = 12;
+/// Most lines where a line is only a hint.
+const FEW: usize = 4;
+
+/// States of findings that are counted rather than listed, in the order in which they are printed.
+const CLOSED: [FindingState; 3] = [
+    FindingState::Gone,
+    FindingState::Repaired,
+    FindingState::Withdrawn,
+];
+
+/// Say what is recorded of a piece, and what is missing
+#[derive(Args, Debug)]
+pub(in crate::cli) struct SurveyArgs {
+    /// Stock number
+    no: StockNo,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: &SurveyArgs) -> Result<Exit, WorkError> {
+    let mut book = context.open()?;
+    let it = survey(&mut book, &args.no)?;
+    if context.json {
+        json(&it);
+    } else {
+        print(&it);
+    }
+    let clean = it.assessment.complaints.is_empty()
+        && it.missing_sidecars.is_empty()
+        && it.unread_sidecars.is_empty();
+    Ok(Exit::clean(clean))
+}
+
+/// Prints a survey.
+fn print(it: &Survey) {
+    print_piece(it);
+    data(&heading("Recorded"));
+    print_shoots(it);
+    print_findings(&it.assessment.findings);
+    print_parts(&it.assessment.parts);
+    print_missing(it);
+    means::print(it);
+    means::print_next(&it.next);
+    let complaints = &it.assessment.complaints;
+    for complaint in complaints {
+        talk(&complaint.drawn);
+    }
+    if !complaints.is_empty() {
+        talk("until this is put right, the last good text of these sidecars stays in force");
+    }
+    print_sidecars(it, &it.assessment.piece.stock_no);
+}
+
+fn print_piece(it: &Survey) {
+    let piece = &it.assessment.piece;
+    data(&heading(&format!("{}  {}", piece.stock_no, piece.title)));
+    let size = match piece.size {
+        Some(it) => format!(
+            "{} high x {} wide x {} deep, mm",
+            it.height_mm, it.width_mm, it.depth_mm
+        ),
+        None => "size not recorded".to_owned(),
+    };
+    data(&format!("  {}, {size}", it.assessment.form_label));
+    if let Some(sale) = &it.sold {
+        data(&format!("  sold on {}", sale.day));
+    }
+}
+
+fn print_shoots(it: &Survey) {
+    let shoots: Vec<String> = it
+        .shoots()
+        .map(|(shoot, photos)| {
+            format!(
+                "{} {} ({})",
+                shoot.stage.word(),
+                shoot.day,
+                count(photos, "photo")
+            )
+        })
+        .collect();
+    if shoots.is_empty() {
+        data("  no photos yet");
+    } else {
+        data(&wrapped("  ", &shoots, ", "));
+    }
+}
+
+/// Open findings with their lines; of closed ones only how many.
+fn print_findings(findings: &[Finding]) {
+    let is_open = |it: &&Finding| !CLOSED.contains(&it.state);
+    let open: Vec<&Finding> = findings.iter().filter(is_open).collect();
+    for it in open.iter().take(MOST) {
+        print_finding(it);
+    }
+    if open.len() > MOST {
+        data(&format!("  and {} more open findings", open.len() - MOST));
+    }
+    for state in CLOSED {
+        let of_state = findings.iter().filter(|it| it.state == state);
+        let numbers: Vec<String> = of_state.map(|it| it.no.to_string()).collect();
+        if !numbers.is_empty() {
+            let state = format!("{}: ", word(&state));
+            data(&wrapped(
+                "  ",
+                &[vec![state], joined(&numbers)].concat(),
+                "",
+            ));
+        }
+    }
+}
+
+fn print_finding(it: &Finding) {
+    let which = if it.which.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", it.which)
+    };
+    let size = it.size.clone().unwrap_or_else(|| "not measured".to_owned());
+    let level = it.level.map_or("-".to_owned(), |it| it.to_string());
+    data(&format!(
+        "  {:<4} {:<46} {size:<16} level {level}  {}, {}",
+        it.no.to_string(),
+        format!("{}{which}, {}", it.term, it.part),
+        word(&it.state),
+        word(&it.origin),
+    ));
+}
+
+/// Each with a comma but the last, for wrapping.
+fn joined(numbers: &[String]) -> Vec<String> {
+    let last = numbers.len().saturating_sub(1);
+    let one = |(n, it): (usize, &String)| {
+        if n < last {
+            format!("{it}, ")
+        } else {
+            it.clone()
+        }
+    };
+    numbers.iter().enumerate().map(one).collect()
+}
+
+fn print_parts(parts: &[PartReport]) {
+    let of = |is_it: fn(&PartState) -> bool| -> Vec<String> {
+        let these = parts.iter().filter(|it| is_it(&it.state));
+        these.map(|it| it.part.to_string()).collect()
+    };
+    let faults = of(|it| matches!(it, PartState::Faults { .. }));
+    print_names("with findings", &faults);
+    let sound = of(|it| matches!(it, PartState::Sound { .. }));
+    print_names("looked for, nothing found", &sound);
+    let not_examined = of(|it| matches!(it, PartState::NotExamined { .. }));
+    print_names("not examined", &not_examined);
+    let absent = of(|it| matches!(it, PartState::Absent { .. }));
+    print_names("absent", &absent);
+}
+
+fn print_names(label: &str, names: &[String]) {
+    if names.is_empty() {
+        return;
+    }
+    let mut names = names.to_vec();
+    names[0] = format!("{label}: {}", names[0]);
+    data(&wrapped("  ", &names, ", "));
+}
+
+/// What the record lacks.
+fn print_missing(it: &Survey) {
+    let of = &it.assessment;
+    let silent = of.parts.iter();
+    let silent = silent.filter(|it| it.required && it.state == PartState::Silent);
+    let silent: Vec<String> = silent.map(|it| it.part.to_string()).collect();
+    let bare: Vec<String> = it
+        .photos_without_view()
+        .map(|it| it.no.to_string())
+        .collect();
+    let nothing = silent.is_empty()
+        && bare.is_empty()
+        && of.missing_views.is_empty()
+        && of.picture_notes.is_empty()
+        && of.gaps.is_empty();
+    data(&heading("Missing"));
+    if nothing {
+        data("  nothing that a complete record would have");
+        return;
+    }
+    print_names("no word yet of", &silent);
+    print_missing_views(it);
+    print_names("no view said of pictures", &bare);
+    for note in of.picture_notes.iter().take(MOST) {
+        data(&format!(
+            "  picture {} {}: {}",
+            note.photo,
+            it.photo_name(note.photo),
+            note.text
+        ));
+    }
+    if of.picture_notes.len() > MOST {
+        data(&format!(
+            "  and {} more pictures to look at",
+            of.picture_notes.len() - MOST
+        ));
+    }
+    for gap in &of.gaps {
+        data(&format!(
+            "  for a final report: {}\n      {}",
+            gap.message, gap.remedy
+        ));
+    }
+}
+
+/// Views by their stage; what an earlier stage lacks cannot be taken any more.
+fn print_missing_views(it: &Survey) {
+    let mut by_stage: BTreeMap<_, Vec<String>> = BTreeMap::new();
+    for missing in &it.assessment.missing_views {
+        let views = by_stage.entry(missing.stage).or_default();
+        views.push(missing.view.clone());
+    }
+    let now = it.assessment.shoots.last().map(|it| it.stage);
+    for (stage, views) in by_stage {
+        if Some(stage) == now {
+            print_names(&format!("views of the {stage}"), &views);
+        } else {
+            data(&format!(
+                "  {} of the {stage} were not taken",
+                count(views.len(), "view")
+            ));
+        }
+    }
+}
+
+fn print_sidecars(it: &Survey, no: &StockNo) {
+    for name in it.missing_sidecars.iter().take(FEW) {
+        talk(&format!(
+            "the sidecar `{name}` is gone; its last good text stays in force"
+        ));
+    }
+    if !it.missing_sidecars.is_empty() {
+        talk(&format!("write them again with `asfound put-back {no}`"));
+    }
+    for name in &it.unread_sidecars {
+        talk(&format!(
+            "the sidecar `{name}` was changed and is not taken in: the book cannot be written to here"
+        ));
+    }
+}

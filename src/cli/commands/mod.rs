@@ -1,0 +1,100 @@
+//! The commands: one verb a file, with its arguments, its run and its printing, by subject.
+//!
+//! In: a command as parsed and its context. Out: how it ended.
+
+mod advice;
+mod book;
+mod photos;
+mod piece;
+mod proof;
+
+use clap::Subcommand;
+
+use crate::cli::commands::advice::estimate;
+use crate::cli::commands::advice::season;
+use crate::cli::commands::advice::survey;
+use crate::cli::commands::book::demo;
+use crate::cli::commands::book::install;
+use crate::cli::commands::book::new_book;
+use crate::cli::commands::book::stock;
+use crate::cli::commands::book::words;
+use crate::cli::commands::photos::import;
+use crate::cli::commands::photos::mark;
+use crate::cli::commands::photos::put_back;
+use crate::cli::commands::photos::remove;
+use crate::cli::commands::photos::shotlist;
+use crate::cli::commands::piece::amend;
+use crate::cli::commands::piece::intake;
+use crate::cli::commands::piece::keep;
+use crate::cli::commands::piece::repair;
+use crate::cli::commands::piece::sold;
+use crate::cli::commands::proof::dossier;
+use crate::cli::commands::proof::report;
+use crate::cli::commands::proof::seal;
+use crate::cli::commands::proof::verify;
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::work::WorkError;
+
+/// The commands, in the order of the help.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    Demo(demo::DemoArgs),
+    NewBook(new_book::NewBookArgs),
+    Intake(intake::IntakeArgs),
+    Amend(amend::AmendArgs),
+    Shotlist(shotlist::ShotlistArgs),
+    Import(import::ImportArgs),
+    Survey(survey::SurveyArgs),
+    Mark(mark::MarkArgs),
+    Season(season::SeasonArgs),
+    Repair(repair::RepairArgs),
+    Estimate(estimate::EstimateArgs),
+    Report(report::ReportArgs),
+    Sold(sold::SoldArgs),
+    Keep(keep::KeepArgs),
+    Remove(remove::RemoveArgs),
+    Seal(seal::SealArgs),
+    Dossier(dossier::DossierArgs),
+    Verify(verify::VerifyArgs),
+    Stock(stock::StockArgs),
+    PutBack(put_back::PutBackArgs),
+    Words(words::WordsArgs),
+    #[command(hide = true)]
+    Install(install::InstallArgs),
+}
+
+/// Runs a command; `whole` is the command line as clap knows it, for what shells install.
+///
+/// # Errors
+/// What kept the command from being done.
+pub(super) fn run(
+    command: Command,
+    context: &Context,
+    whole: clap::Command,
+) -> Result<Exit, WorkError> {
+    match command {
+        Command::Demo(args) => demo::run(context, args),
+        Command::NewBook(args) => new_book::run(context, &args),
+        Command::Intake(args) => intake::run(context, args),
+        Command::Amend(args) => amend::run(context, args),
+        Command::Shotlist(args) => shotlist::run(context, args),
+        Command::Import(args) => import::run(context, args),
+        Command::Survey(args) => survey::run(context, &args),
+        Command::Mark(args) => mark::run(context, &args),
+        Command::Season(args) => season::run(context, args),
+        Command::Repair(args) => repair::run(context, args),
+        Command::Estimate(args) => estimate::run(context, args),
+        Command::Report(args) => report::run(context, args),
+        Command::Sold(args) => sold::run(context, args),
+        Command::Keep(args) => keep::run(context, &args),
+        Command::Remove(args) => remove::run(context, &args),
+        Command::Seal(args) => seal::run(context, args),
+        Command::Dossier(args) => dossier::run(context, args),
+        Command::Verify(args) => verify::run(context, args),
+        Command::Stock(args) => stock::run(context, &args),
+        Command::PutBack(args) => put_back::run(context, &args),
+        Command::Words(args) => words::run(context, &args),
+        Command::Install(args) => Ok(install::run(&args, whole)),
+    }
+}

@@ -1,0 +1,93 @@
+//! Taking photos in.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::bar::Bar;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
+use crate::kit::clock::ClockOff;
+use crate::model::ids::StockNo;
+use crate::model::photo::Stage;
+use crate::work::WorkError;
+use crate::work::photos::import::ImportOrder;
+use crate::work::photos::import::Imported;
+use crate::work::photos::import::WhichShoot;
+use crate::work::photos::import::import;
+
+/// Take the photos of a shoot into the book; can be repeated and interrupted
+#[derive(Args, Debug)]
+pub(in crate::cli) struct ImportArgs {
+    /// Photos, folders, or a zip as a phone shares it
+    #[arg(required = true)]
+    paths: Vec<PathBuf>,
+    /// Stock number
+    #[arg(long)]
+    piece: StockNo,
+    /// doorstep, purchase, work, sale, handover, delivery or return
+    #[arg(long)]
+    stage: Stage,
+    /// What to add to the camera's clock, such as +1d1h or -2h30m
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    clock_off: Option<ClockOff>,
+    /// Start a new shoot, even where one of this stage and these days is there
+    #[arg(long)]
+    new_shoot: bool,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, WorkError> {
+    let order = &ImportOrder {
+        stock_no: args.piece,
+        stage: args.stage,
+        paths: args.paths,
+        clock_off: args.clock_off.unwrap_or_default(),
+        shoot: if args.new_shoot {
+            WhichShoot::Start
+        } else {
+            WhichShoot::JoinOrStart
+        },
+    };
+    let mut book = context.open()?;
+    let bar = Bar::default();
+    let done = import(&mut book, order, &bar)?;
+    if context.json {
+        json(&done);
+    } else {
+        print(&done, order);
+    }
+    let clean = done.refused.is_empty() && done.warnings.is_empty();
+    Ok(Exit::clean(clean))
+}
+
+fn print(done: &Imported, order: &ImportOrder) {
+    let to = done
+        .shoot
+        .as_ref()
+        .map_or(String::new(), |it| format!(" to shoot `{}`", it.folder));
+    data(&format!(
+        "{} taken{to}, {} in the book already, {} kept out",
+        count(done.taken, "photo"),
+        done.already,
+        done.refused.len()
+    ));
+    for it in &done.refused {
+        talk(&format!("{} {}: {}", mark("kept out:"), it.file, it.reason));
+    }
+    for it in &done.warnings {
+        talk(&format!("{} {it}", mark("look:")));
+    }
+    if done.taken > 0 {
+        let no = &order.stock_no;
+        talk(
+            "now say what they show, on a page or in the .toml file beside each photo; then ask what is missing",
+        );
+        talk(&format!("  asfound mark {no}"));
+        talk(&format!("  asfound survey {no}"));
+    }
+}

@@ -1,0 +1,41 @@
+//! Taking a photo out of a piece.
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::remove::remove;
+
+/// Take a photo out of a piece; its file is set aside, and the ledger keeps that it was there
+#[derive(Args, Debug)]
+pub(in crate::cli) struct RemoveArgs {
+    /// Stock number
+    no: StockNo,
+    /// Number of the photo
+    #[arg(long, value_name = "NUMBER")]
+    photo: u32,
+    /// Why, as the ledger keeps it for good
+    #[arg(long, value_name = "TEXT")]
+    why: String,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, WorkError> {
+    let gone = remove(&mut context.open()?, &args.no, args.photo, &args.why)?;
+    if context.json {
+        json(&gone);
+        return Ok(Exit::Done);
+    }
+    data(&format!("picture {} is out of {}", gone.photo, args.no));
+    match &gone.path {
+        Some(path) => talk(&format!(
+            "its file lies in `{path}`; deleting it is up to you"
+        )),
+        None => talk("its original was not to be found"),
+    }
+    Ok(Exit::Done)
+}

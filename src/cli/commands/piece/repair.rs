@@ -1,0 +1,90 @@
+//! Recording a repair.
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::input::amount::amount;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::mark;
+use crate::kit::clock::Day;
+use crate::model::ids::FindingNo;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::piece::repair::RepairTold;
+use crate::work::piece::repair::repair;
+
+/// Record a repair
+#[derive(Args, Debug)]
+pub(in crate::cli) struct RepairArgs {
+    /// Stock number
+    no: StockNo,
+    /// The findings it is for, such as F3 F4
+    #[arg(required_unless_present = "again")]
+    findings: Vec<FindingNo>,
+    /// The method, such as veneer_patch; `asfound words methods` lists them
+    #[arg(long, required_unless_present = "again")]
+    method: Option<String>,
+    /// Put right what was told of the repair of this number; what is not given stays
+    #[arg(long, value_name = "NUMBER")]
+    again: Option<u32>,
+    /// The day [default: today]
+    #[arg(long, value_name = "DAY")]
+    day: Option<Day>,
+    /// New material that is now part of the piece, as the buyer should read it
+    #[arg(long, value_name = "TEXT")]
+    new_material: Option<String>,
+    /// What of the fault is hidden rather than cured, as the buyer should read it
+    #[arg(long, value_name = "TEXT")]
+    hides: Option<String>,
+    /// A note for the report
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    /// Private: minutes of work
+    #[arg(long, value_name = "MINUTES")]
+    minutes: Option<u32>,
+    /// Private: cost of materials, in the book's currency
+    #[arg(long, value_name = "AMOUNT")]
+    cost: Option<String>,
+    /// Private: a note for yourself
+    #[arg(long, value_name = "TEXT")]
+    private_note: Option<String>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, WorkError> {
+    let mut book = context.open()?;
+    let told = RepairTold {
+        again: args.again,
+        findings: args.findings,
+        method: args.method,
+        day: args.day,
+        new_material: args.new_material,
+        hides: args.hides,
+        note: args.note,
+        minutes: args.minutes,
+        cost: amount(&book, args.cost)?,
+        private_note: args.private_note,
+    };
+    let done = repair(&mut book, &args.no, told)?;
+    if context.json {
+        json(&done);
+        return Ok(Exit::Done);
+    }
+    data(&format!(
+        "repair {} of {}: {}, {}, for {}",
+        done.repair,
+        args.no,
+        done.method,
+        done.day,
+        done.findings.join("; ")
+    ));
+    for it in &done.cautions {
+        talk(&format!("{} {it}", mark("mind:")));
+    }
+    talk(
+        "take the after-pictures in the same places and light, and say `state = \"repaired\"` in their marks",
+    );
+    Ok(Exit::Done)
+}

@@ -1,0 +1,68 @@
+//! Telling that a piece was sold.
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::input::amount::amount;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::mark;
+use crate::kit::clock::Day;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::piece::sale::SaleTold;
+use crate::work::piece::sale::sold;
+
+/// Tell that a piece was sold; said again, it puts that right
+#[derive(Args, Debug)]
+pub(in crate::cli) struct SoldArgs {
+    /// Stock number
+    no: StockNo,
+    /// The day [default: today]
+    #[arg(long, value_name = "DAY")]
+    on: Option<Day>,
+    /// Private: what was paid, in the book's currency
+    #[arg(long, value_name = "AMOUNT")]
+    price: Option<String>,
+    /// Private: to whom
+    #[arg(long, value_name = "TEXT")]
+    to: Option<String>,
+    /// Private: a note for yourself
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, WorkError> {
+    let mut book = context.open()?;
+    let told = SaleTold {
+        day: args.on,
+        price: amount(&book, args.price)?,
+        to: args.to,
+        note: args.note,
+    };
+    let done = sold(&mut book, &args.no, told)?;
+    let end = Exit::clean(done.odd.is_empty());
+    if context.json {
+        json(&done);
+        return Ok(end);
+    }
+    let told = [done.price.map(|it| it.to_string()), done.to, done.note];
+    let told: Vec<String> = told.into_iter().flatten().collect();
+    let private = match told.is_empty() {
+        true => String::new(),
+        false => format!("; private: {}", told.join(", ")),
+    };
+    data(&format!("{} sold on {}{private}", done.stock_no, done.day));
+    if let Some(day) = done.instead_of {
+        talk(&format!("{day}, as told before, stays in the ledger"));
+    }
+    for it in &done.odd {
+        talk(&format!(
+            "{} {it}; if the day is wrong, say it again with --on",
+            mark("look:")
+        ));
+    }
+    Ok(end)
+}

@@ -1,0 +1,132 @@
+//! The package for a third party.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::environment;
+use crate::cli::environment::PASSPHRASE;
+use crate::cli::exit::Exit;
+use crate::cli::output::bar::Bar;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
+use crate::cli::output::text::wrapped;
+use crate::cli::output::text::wrapped_text;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::dossier::DossierOrder;
+use crate::work::dossier::Made;
+use crate::work::dossier::Shown;
+use crate::work::dossier::WhyNot;
+use crate::work::dossier::Wrap;
+use crate::work::dossier::dossier;
+
+/// Put the record of a piece together for a third party: a carrier, a marketplace, a court
+#[derive(Args, Debug)]
+pub(in crate::cli) struct DossierArgs {
+    /// Stock number
+    no: StockNo,
+    /// The question it answers, such as transit_break; `asfound words claims` lists them
+    #[arg(long, value_name = "KIND")]
+    claim: Option<String>,
+    /// Only what these pictures of the complaint show: a file that was imported, its name, or its number; can be repeated
+    #[arg(long, value_name = "FILE")]
+    photo: Vec<String>,
+    /// With prices, private notes, positions and the owner's copies of the report
+    #[arg(long)]
+    with_private: bool,
+    /// With the originals into which the camera wrote where it was, but nothing else that is private
+    #[arg(long)]
+    with_places: bool,
+    /// A folder instead of a zip
+    #[arg(long)]
+    folder: bool,
+    /// Where to write it [default: the piece's dossiers folder]
+    #[arg(long, value_name = "PATH")]
+    out: Option<PathBuf>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, WorkError> {
+    let order = DossierOrder {
+        stock_no: args.no,
+        claim: args.claim,
+        photos: args.photo,
+        shown: Shown {
+            private: args.with_private,
+            places: args.with_private || args.with_places,
+        },
+        wrap: if args.folder { Wrap::Folder } else { Wrap::Zip },
+        out: args.out,
+        passphrase: environment::passphrase(),
+    };
+    let mut book = context.open()?;
+    let made = dossier(&mut book, &order, &Bar::default())?;
+    if context.json {
+        json(&made);
+    } else {
+        print(&made);
+    }
+    Ok(Exit::clean(made.lost() == 0))
+}
+
+fn print(it: &Made) {
+    data(&it.path);
+    let stamp = match it.time_stamp {
+        Some(at) => format!("not later than {at}"),
+        None => "not time-stamped".to_owned(),
+    };
+    let files = count(it.files, "file");
+    data(&format!(
+        "{files}, seal {}, {stamp}; key {}",
+        it.seal, it.fingerprint
+    ));
+    if !it.signed {
+        talk(&format!(
+            "{} the set as a whole is not signed, so that a check will say `incomplete`: the key wants its passphrase in {PASSPHRASE}",
+            mark("look:")
+        ));
+    }
+    for (why, words) in [
+        (
+            WhyNot::Place,
+            "kept back, the camera wrote where it was; --with-places encloses them:",
+        ),
+        (
+            WhyNot::Private,
+            "kept back as private; --with-private encloses them:",
+        ),
+        (
+            WhyNot::Newer,
+            "newer than the seal; seal again to enclose them:",
+        ),
+    ] {
+        let these = it.left_out.iter().filter(|it| it.why == why);
+        let these: Vec<String> = these.map(|it| format!("{};", it.what)).collect();
+        if let Some(last) = these.last() {
+            let last = last.trim_end_matches(';').to_owned();
+            let all = [&these[..these.len() - 1], &[last]].concat();
+            talk(&format!("{words}\n{}", wrapped("  ", &all, " ")));
+        }
+    }
+    for lost in it.left_out.iter().filter(|it| it.why == WhyNot::Lost) {
+        talk(&format!(
+            "{} {} is lost, or no longer what line {} says",
+            mark("look:"),
+            lost.what,
+            lost.line
+        ));
+    }
+    if !it.missing_for_claim.is_empty() {
+        talk("still missing for this claim:");
+        for line in &it.missing_for_claim {
+            talk(&wrapped_text("  ", line));
+        }
+    }
+    talk(
+        "unpack it and begin with cover.html; whoever gets it checks it with its check.html or CHECK.txt",
+    );
+}

@@ -1,0 +1,114 @@
+//! The condition report.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use clap::ValueEnum;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::bar::Bar;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::report::edition::Finish;
+use crate::work::report::edition::Gap;
+use crate::work::report::edition::Packing;
+use crate::work::report::edition::Reader;
+use crate::work::report::edition::ReportOrder;
+use crate::work::report::edition::report;
+
+/// Write the condition report
+#[derive(Args, Debug)]
+pub(in crate::cli) struct ReportArgs {
+    /// Stock number
+    no: StockNo,
+    /// For whom
+    #[arg(long = "for", value_name = "READER", default_value = "buyer")]
+    reader: ReaderWord,
+    /// Print it although something required is missing; the gaps are marked
+    #[arg(long)]
+    draft: bool,
+    /// A folder with full-size pictures instead of one file
+    #[arg(long)]
+    folder: bool,
+    /// Where to write it [default: the piece's reports folder]
+    #[arg(long, value_name = "PATH")]
+    out: Option<PathBuf>,
+}
+
+/// For whom a report is.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum ReaderWord {
+    /// What a buyer should know; nothing private
+    Buyer,
+    /// The same with prices, hours, private notes and places
+    Owner,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, WorkError> {
+    let order = &ReportOrder {
+        stock_no: args.no,
+        reader: match args.reader {
+            ReaderWord::Buyer => Reader::Buyer,
+            ReaderWord::Owner => Reader::Owner,
+        },
+        finish: if args.draft {
+            Finish::Draft
+        } else {
+            Finish::Final
+        },
+        packing: if args.folder {
+            Packing::Folder
+        } else {
+            Packing::OneFile
+        },
+        out: args.out,
+    };
+    let mut book = context.open()?;
+    let bar = Bar::default();
+    let done = report(&mut book, order, &bar)?;
+    if context.json {
+        json(&done);
+    } else if let (Some(path), Some(bytes)) = (&done.path, done.bytes) {
+        data(path);
+        let what = match done.edition {
+            None => "draft".to_owned(),
+            Some(no) => format!("edition {no}"),
+        };
+        talk(&format!("{what}, {:.1} MB", bytes as f64 / 1e6));
+        if done.complaints > 0 {
+            talk(&format!(
+                "{} {} not in force; the report says so. `asfound survey {}` shows the places",
+                mark("look:"),
+                count(
+                    done.complaints,
+                    "complaint about sidecars, whose newest text is"
+                ),
+                order.stock_no
+            ));
+        }
+    } else {
+        talk(&format!(
+            "{} the report cannot be final while this is missing:",
+            mark("could not:")
+        ));
+        print_gaps(&done.blocked_by);
+        talk("or print it with the gaps marked: --draft");
+    }
+    Ok(match (&done.path, done.complaints) {
+        (None, _) => Exit::CouldNot,
+        (Some(_), 0) => Exit::Done,
+        (Some(_), _) => Exit::NeedsAHand,
+    })
+}
+
+fn print_gaps(gaps: &[Gap]) {
+    for it in gaps {
+        talk(&format!("  {}\n      {}", it.message, it.remedy));
+    }
+}

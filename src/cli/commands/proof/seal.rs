@@ -1,0 +1,106 @@
+//! Sealing the ledger.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::environment;
+use crate::cli::environment::PASSPHRASE;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::work::WorkError;
+use crate::work::keys;
+use crate::work::seal::LockWish;
+use crate::work::seal::SealOrder;
+use crate::work::seal::Sealed;
+use crate::work::seal::seal;
+
+/// Seal the ledger: sign it as it stands, and take in a time stamp
+#[derive(Args, Debug)]
+pub(in crate::cli) struct SealArgs {
+    /// A reply of a time-stamp authority (RFC 3161) to the newest request
+    #[arg(long, value_name = "FILE", conflicts_with = "authority")]
+    reply: Option<PathBuf>,
+    /// Address of a time-stamp authority to ask
+    #[arg(long, value_name = "URL")]
+    authority: Option<String>,
+    /// Root certificate of the authority, as its owner publishes it; can be repeated
+    #[arg(long, value_name = "FILE")]
+    root: Vec<PathBuf>,
+    /// Keep the book's key under a passphrase from now on; it is taken from ASFOUND_PASSPHRASE
+    #[arg(long)]
+    lock: bool,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, WorkError> {
+    let mut book = context.open()?;
+    let passphrase = environment::passphrase();
+    if passphrase.is_none() && (args.lock || keys::needs_passphrase(&book)?) {
+        return Err(no_passphrase());
+    }
+    let order = SealOrder {
+        reply: args.reply,
+        authority: args.authority,
+        roots: args.root,
+        passphrase,
+        lock: if args.lock {
+            LockWish::Lock
+        } else {
+            LockWish::Leave
+        },
+    };
+    let sealed = seal(&mut book, &order)?;
+    if context.json {
+        json(&sealed);
+    } else {
+        print(&sealed);
+    }
+    Ok(Exit::Done)
+}
+
+fn no_passphrase() -> WorkError {
+    WorkError::Asked {
+        what: "the book's key wants a passphrase".to_owned(),
+        hint: Some(format!(
+            "give it in the environment variable {PASSPHRASE}, for example: read -rs {PASSPHRASE} && export {PASSPHRASE}"
+        )),
+    }
+}
+
+fn print(it: &Sealed) {
+    let made = if it.new { "" } else { " (nothing new since)" };
+    data(&format!("seal   {}{made}", it.no));
+    data(&format!("lines  {}", it.size));
+    data(&format!("root   {}", it.root));
+    data(&format!("key    {}", it.fingerprint));
+    match (&it.time_stamp, &it.authority) {
+        (Some(at), Some(name)) => data(&format!(
+            "state  signed; time-stamped not later than {at} by {name}"
+        )),
+        (Some(at), None) => data(&format!("state  signed; time-stamped not later than {at}")),
+        (None, _) => data("state  signed, not time-stamped"),
+    }
+    if it.new {
+        talk(
+            "print the key's fingerprint on your invoices: by it a stranger can tell your seals from another's",
+        );
+    }
+    if it.time_stamp.is_none() {
+        let request = it.files.iter().find(|it| it.ends_with(".tsq"));
+        if let Some(request) = request {
+            talk(
+                "for a time stamp, send this request to any RFC 3161 authority, then give its reply:",
+            );
+            talk(&format!("  {request}"));
+            talk("  asfound seal --reply REPLY.tsr --root AUTHORITY-ROOT.pem");
+        }
+        talk(
+            "without one, send this to the buyer before the van leaves; a message in somebody else's hands is an anchor too:",
+        );
+        talk("");
+        talk(&it.letter);
+    }
+}

@@ -1,0 +1,74 @@
+//! Checking a book or a dossier.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::bar::Bar;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::wrapped_text;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::verify::Verified;
+use crate::work::verify::is_dossier;
+use crate::work::verify::verify_book;
+use crate::work::verify::verify_dossier;
+
+/// Check a stock book, or a dossier by itself
+#[derive(Args, Debug)]
+pub(in crate::cli) struct VerifyArgs {
+    /// A dossier (folder or zip) or a book's folder [default: the book]
+    path: Option<PathBuf>,
+    /// Root certificate of a time-stamp authority that you trust; can be repeated
+    #[arg(long, value_name = "FILE")]
+    root: Vec<PathBuf>,
+    /// Put back originals that are gone or rotten from a folder that has the same bytes
+    #[arg(long, value_name = "DIR")]
+    heal: Option<PathBuf>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, WorkError> {
+    let found = match &args.path {
+        Some(path) if is_dossier(path) => verify_dossier(path, &args.root)?,
+        path => {
+            let book = match path {
+                Some(path) => OpenBook::open(path, context.now)?,
+                None => context.open()?,
+            };
+            verify_book(&book, &args.root, args.heal.as_deref(), &Bar::default())?
+        }
+    };
+    if context.json {
+        json(&found);
+    } else {
+        print(&found);
+    }
+    Ok(Exit::clean(found.checks.iter().all(|it| it.ok)))
+}
+
+fn print(it: &Verified) {
+    data(&heading(it.verdict));
+    data(&wrapped_text("  ", it.meaning));
+    for check in &it.checks {
+        let sign = if check.ok { "ok " } else { "NOT" };
+        let line = wrapped_text(&" ".repeat(22), &check.about);
+        data(&format!("  {sign} {:<16}{}", check.code, line.trim_start()));
+    }
+    if let Some(key) = &it.fingerprint {
+        data(&format!("  key {key}"));
+        talk(
+            "compare this key with the one on the invoice: only then is it known whose seals these are",
+        );
+    }
+    for stamp in &it.stamps {
+        data(&format!("  {stamp}"));
+    }
+    for path in &it.healed {
+        data(&format!("  put back {path}"));
+    }
+}

@@ -1,0 +1,51 @@
+//! The variables of the environment that the program reads; an empty one counts as not set.
+
+use std::ffi::OsString;
+
+use crate::kit::clock::Moment;
+use crate::work::WorkError;
+
+/// The stock book's folder.
+pub(super) const BOOK: &str = "ASFOUND_BOOK";
+
+/// The moment that counts as now, so that tests can fix it.
+const NOW: &str = "ASFOUND_NOW";
+
+/// Where a passphrase may be given to scripts.
+pub(super) const PASSPHRASE: &str = "ASFOUND_PASSPHRASE";
+
+/// A variable; `None` where it is not set, or empty.
+fn variable(name: &str) -> Option<OsString> {
+    std::env::var_os(name).filter(|it| !it.is_empty())
+}
+
+/// A variable as text; `None` where it is not set, empty, or no UTF-8.
+fn text(name: &str) -> Option<String> {
+    variable(name)?.into_string().ok()
+}
+
+/// Whether a variable is set, but to nothing.
+pub(super) fn is_empty(name: &str) -> bool {
+    std::env::var_os(name).is_some_and(|it| it.is_empty())
+}
+
+/// The passphrase of the book's key.
+pub(super) fn passphrase() -> Option<String> {
+    text(PASSPHRASE)
+}
+
+/// Whether the moment that counts as now is fixed.
+pub(super) fn is_now_fixed() -> bool {
+    variable(NOW).is_some()
+}
+
+/// The moment that counts as now.
+///
+/// # Errors
+/// When the one that is set is no moment.
+pub(super) fn now() -> Result<Moment, WorkError> {
+    match text(NOW) {
+        Some(text) => Ok(text.parse()?),
+        None => Ok(Moment::now()),
+    }
+}

@@ -1,0 +1,6 @@
+//! One function a request.
+
+pub(in crate::desk) mod answers;
+pub(in crate::desk) mod assets;
+pub(in crate::desk) mod jobs;
+pub(in crate::desk) mod refusal;

@@ -1,0 +1,6 @@
+//! The user's settings, and the story of the demo, from their texts.
+
+pub(in crate::mark) mod reader;
+pub(in crate::mark) mod season;
+pub(in crate::mark) mod story;
+pub(in crate::mark) mod terms;

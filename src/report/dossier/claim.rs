@@ -1,0 +1,218 @@
+//! What a claim asks, which exhibits answer it, and what is missing.
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::Origin;
+use crate::kit::clock::Day;
+use crate::model::photo::Stage;
+use crate::report::dossier::cover::CoverOrder;
+use crate::report::dossier::exhibits::ExhibitView;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::trade;
+use crate::trade::entry::asker::Asker;
+use crate::trade::entry::asker::asker;
+use crate::trade::entry::asker::procedure;
+use crate::trade::entry::claim_kind::ClaimKind;
+use crate::trade::entry::claim_kind::Concerned;
+
+/// A claim as printed.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct ClaimView {
+    label: String,
+    question: String,
+    answers: String,
+    shows: Vec<String>,
+    missing: Vec<String>,
+    papers: Vec<String>,
+    strong: String,
+    weak: String,
+    askers: Vec<AskerView>,
+    procedure: String,
+    steps: &'static [String],
+}
+
+/// Who may ask.
+#[derive(Clone, Debug, Serialize)]
+struct AskerView {
+    label: &'static str,
+    asks: String,
+}
+
+impl AskerView {
+    fn new(it: &'static Asker) -> Self {
+        Self {
+            label: &it.label,
+            asks: it.asks.join(" "),
+        }
+    }
+}
+
+impl ClaimView {
+    /// `None` when the dossier is for no claim.
+    pub(in crate::report) fn new(
+        sources: &PageContext<'_>,
+        cover: &CoverOrder,
+        exhibits: &[ExhibitView],
+    ) -> Option<Self> {
+        let claim = cover.claim?;
+        let numbers: Vec<String> = exhibits
+            .iter()
+            .map(|it| format!("{} ({})", it.no, it.title))
+            .collect();
+        let answers = match numbers.len() {
+            0 => "No exhibit answers it: the record has no picture of what it asks.".to_owned(),
+            1 => format!("Look at exhibit {}.", numbers[0]),
+            _ => format!("Look at exhibits {}.", words::listed(&numbers)),
+        };
+        let askers = claim.askers.iter().filter_map(|it| asker(it));
+        let procedure = procedure(&claim.procedure);
+        Some(Self {
+            label: claim.label.clone(),
+            question: claim.question.clone(),
+            answers,
+            shows: claim.shows.clone(),
+            missing: missing_for_claim(sources.assessment, cover),
+            papers: claim.papers.clone(),
+            strong: claim.strong.clone(),
+            weak: claim.weak.clone(),
+            askers: askers.map(AskerView::new).collect(),
+            procedure: procedure.map_or_else(String::new, |it| it.label.clone()),
+            steps: procedure.map_or(&[], |it| &it.steps),
+        })
+    }
+}
+
+/// The findings that a dossier is about, by number: those of the claim, and among them those marked in the pictures that were
+/// named, if any is.
+pub(in crate::report) fn concerned<'a>(
+    assessment: &'a Assessment,
+    cover: &CoverOrder,
+) -> Vec<&'a Finding> {
+    let kind = cover.claim.map_or(Concerned::All, |it| it.findings);
+    let of_claim = |it: &&Finding| match kind {
+        Concerned::All => true,
+        Concerned::None => false,
+        Concerned::AfterSale => {
+            it.origin == Origin::AfterSale || it.history.iter().any(|it| it.stage.after_sale())
+        }
+        Concerned::Joints => trade::book()
+            .tag(&it.tag)
+            .is_some_and(|it| it.group == "structure"),
+        Concerned::Repaired => !it.repairs.is_empty(),
+    };
+    let shown = |it: &&Finding| it.state != FindingState::Withdrawn;
+    let all: Vec<&Finding> = assessment
+        .findings
+        .iter()
+        .filter(shown)
+        .filter(of_claim)
+        .collect();
+    if cover.photos.is_empty() {
+        return all;
+    }
+    let named = |it: &&Finding| {
+        let mut marks = it.history.iter().flat_map(|it| &it.marks);
+        marks.any(|at| cover.photos.contains(&at.photo))
+    };
+    all.into_iter().filter(named).collect()
+}
+
+/// Whether a view shows whatever fault there is, so that the exhibits of the findings hold it already.
+pub(in crate::report) fn shows_a_fault(view: &str) -> bool {
+    view.starts_with("defect_") || view == "part_whole"
+}
+
+/// What an answer to the claim still needs; empty without a claim.
+#[must_use]
+pub fn missing_for_claim(assessment: &Assessment, cover: &CoverOrder) -> Vec<String> {
+    let Some(claim) = cover.claim else {
+        return Vec::new();
+    };
+    let findings = concerned(assessment, cover);
+    let mut missing = Vec::new();
+    if claim.findings != Concerned::None && findings.is_empty() {
+        missing.push(
+            "No finding that it could be about is marked in a picture: import the pictures of the complaint and mark the place."
+                .to_owned(),
+        );
+    }
+    let has_stage = |stage: Stage| {
+        let of = |no: u32| assessment.photos.iter().any(|it| it.shoot == no);
+        let mut shoots = assessment.shoots.iter();
+        shoots.any(|it| it.stage == stage && of(it.no))
+    };
+    for stage in claim.stages.iter().filter(|it| !has_stage(**it)) {
+        missing.push(format!("No pictures of the {stage} are in the book."));
+    }
+    missing.extend(views(assessment, claim));
+    if claim.measured {
+        missing.extend(findings.iter().flat_map(|it| unmeasured(it)));
+    }
+    if claim.report {
+        missing.extend(report(assessment, cover));
+    }
+    if cover.seals.iter().all(|it| it.stamped.is_none()) {
+        missing.push(
+            "No seal has a time stamp: without one, only the owner says when the record was made."
+                .to_owned(),
+        );
+    }
+    missing
+}
+
+fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let book = trade::book();
+    let taken = |view: &str| {
+        let mut photos = assessment.photos.iter();
+        photos.any(|it| it.sidecar.view.as_deref() == Some(view))
+    };
+    // Pictures of a hand-over need not name that as their view: the shoot says it.
+    let is_stage = |view: &str| claim.stages.iter().any(|it| it.word() == view);
+    let wanted = claim.views.iter().filter(|it| !taken(it) && !is_stage(it));
+    wanted
+        .map(|it| {
+            let label = book.view(it).map_or(it.as_str(), |it| it.label.as_str());
+            format!("No picture has the view “{label}” ({it}).")
+        })
+        .collect()
+}
+
+/// A number on both ends of the journey, or what is lacking of it.
+fn unmeasured(finding: &Finding) -> Vec<String> {
+    let measured = |after: bool| {
+        let mut history = finding.history.iter();
+        history.any(|it| it.stage.after_sale() == after && it.size.is_some())
+    };
+    let lacks = [(false, "before the piece left"), (true, "after it arrived")];
+    let lacks = lacks.into_iter().filter(|it| !measured(it.0));
+    lacks
+        .map(|(_, when)| format!("{}, {}, was not measured {when}.", finding.no, finding.term))
+        .collect()
+}
+
+/// An edition for the buyer that is not younger than the sale or the hand-over.
+fn report(assessment: &Assessment, cover: &CoverOrder) -> Option<String> {
+    let mut editions = cover.editions.iter().filter(|it| it.reader == "buyer");
+    let left = assessment.shoots.iter();
+    let left = left
+        .filter(|it| it.stage >= Stage::Handover)
+        .map(|it| it.day);
+    let limit: Option<Day> = left.chain(cover.sales.iter().copied()).min();
+    let Some(limit) = limit else {
+        return editions
+            .next()
+            .is_none()
+            .then(|| "No edition of the report for the buyer is on record.".to_owned());
+    };
+    let early = editions.any(|it| it.made <= limit);
+    (!early).then(|| {
+        format!(
+            "No edition of the report for the buyer is as old as the day the piece left or was sold, {}.",
+            limit.spoken()
+        )
+    })
+}

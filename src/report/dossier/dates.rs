@@ -1,0 +1,122 @@
+//! One page of dates, each with whose word it is.
+
+use serde::Serialize;
+
+use crate::kit::clock::Day;
+use crate::kit::text::capital;
+use crate::model::photo::Photo;
+use crate::report::dossier::cover::CoverOrder;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+
+/// A date.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct DateView {
+    day: String,
+    what: String,
+    whose: &'static str,
+}
+
+const CAMERA: &str = "the camera's claim";
+const OWNER: &str = "the owner's statement";
+const MACHINE: &str = "the clock of the owner's computer";
+const AUTHORITY: &str = "not later than, by a time-stamp authority";
+
+impl DateView {
+    /// All dates, by day; on one day, what came first in a piece's life stands first.
+    pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverOrder) -> Vec<Self> {
+        let it = sources.assessment;
+        let mut rows: Vec<(Day, String, &'static str)> = Vec::new();
+        let taken_in = it.piece.taken_in.local_day();
+        rows.push((taken_in, "Entered in the book".to_owned(), MACHINE));
+        for shoot in &it.shoots {
+            let photos = it.photos.iter().filter(|photo| photo.shoot == shoot.no);
+            rows.extend(shoot_rows(
+                &capital(shoot.stage.word()),
+                &photos.collect::<Vec<_>>(),
+            ));
+        }
+        for repair in &it.repairs {
+            let known = sources.scene.methods.get(&repair.method);
+            let name = known.map_or_else(|| repair.method.replace('_', " "), |it| it.0.clone());
+            let what = format!("Repair {}: {name}", repair.no);
+            rows.push((repair.day, what, OWNER));
+        }
+        for edition in &cover.editions {
+            let what = format!(
+                "Condition report for the {}, edition {}",
+                edition.reader, edition.no
+            );
+            rows.push((edition.made, what, MACHINE));
+        }
+        for (n, day) in cover.sales.iter().enumerate() {
+            let (former, last) = (&cover.sales[..n], n + 1 == cover.sales.len());
+            let what = match last {
+                true => "Sold, as told by the owner",
+                false => "Told as the day of the sale, put right later",
+            };
+            // Said again, to put right something else, it is no other day.
+            if last || (!former.contains(day) && cover.sales.last() != Some(day)) {
+                rows.push((*day, what.to_owned(), OWNER));
+            }
+        }
+        for seal in &cover.seals {
+            let what = format!("Seal {} over the first {} lines", seal.no, seal.size);
+            rows.push((seal.at.local_day(), what, MACHINE));
+            if let Some(at) = seal.stamped {
+                let what = format!("Seal {} and all of its lines were there ({at})", seal.no);
+                rows.push((at.local_day(), what, AUTHORITY));
+            }
+        }
+        rows.sort_by_key(|it| it.0);
+        let view = |(day, what, whose): (Day, String, _)| Self {
+            day: day.spoken(),
+            what,
+            whose,
+        };
+        rows.into_iter().map(view).collect()
+    }
+}
+
+/// When a shoot was taken, by the cameras, and when it came into the book.
+fn shoot_rows(stage: &str, photos: &[&Photo]) -> Vec<(Day, String, &'static str)> {
+    let mut rows = Vec::new();
+    let mut days: Vec<(Day, usize)> = Vec::new();
+    for day in photos.iter().filter_map(|it| Some(it.taken()?.day())) {
+        match days.iter_mut().find(|it| it.0 == day) {
+            Some((_, n)) => *n += 1,
+            None => days.push((day, 1)),
+        }
+    }
+    let corrected = |day: Day| {
+        let of = photos
+            .iter()
+            .filter(|it| it.clock_off.seconds != 0 && it.taken().is_some_and(|it| it.day() == day));
+        of.count()
+    };
+    for (day, n) in days {
+        let mut what = format!("{stage}: {} taken", words::count(n, "picture", "pictures"));
+        if corrected(day) > 0 {
+            what += &format!(
+                "; the clock of {} put right by the owner",
+                words::count(corrected(day), "of them was", "of them were")
+            );
+        }
+        rows.push((day, what, CAMERA));
+    }
+    let mut imports: Vec<(Day, usize)> = Vec::new();
+    for day in photos.iter().map(|it| it.imported.local_day()) {
+        match imports.iter_mut().find(|it| it.0 == day) {
+            Some((_, n)) => *n += 1,
+            None => imports.push((day, 1)),
+        }
+    }
+    for (day, n) in imports {
+        let what = format!(
+            "{stage}: {} taken into the book",
+            words::count(n, "picture", "pictures")
+        );
+        rows.push((day, what, MACHINE));
+    }
+    rows
+}

@@ -1,0 +1,270 @@
+//! Exhibits: the same place then and now, with what the ledger says of each picture.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::Pair;
+use crate::assess::assessment::PairAbout;
+use crate::kit::text::capital;
+use crate::model::photo::Photo;
+use crate::report::ShotKind;
+use crate::report::dossier::claim::concerned;
+use crate::report::dossier::claim::shows_a_fault;
+use crate::report::dossier::cover::CoverOrder;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::report::sections::changed::PairView;
+use crate::report::sections::figure::FigureView;
+use crate::report::sections::head::FactView;
+
+/// An exhibit.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct ExhibitView {
+    /// Its number, from 1.
+    pub(in crate::report) no: usize,
+    /// What it is about.
+    pub(in crate::report) title: String,
+    /// State and measure.
+    pub(in crate::report) facts: Vec<FactView>,
+    /// Pictures side by side.
+    pub(in crate::report) pairs: Vec<PairView>,
+    /// Pictures alone.
+    pub(in crate::report) figures: Vec<FigureView>,
+    /// What the ledger says of its pictures.
+    pub(in crate::report) pictures: Vec<ProofView>,
+}
+
+/// What the ledger says of a picture.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct ProofView {
+    no: u32,
+    facts: Vec<FactView>,
+    sha256: String,
+}
+
+/// An exhibit while it is being laid out.
+#[derive(Default)]
+struct Draft {
+    title: String,
+    facts: Vec<FactView>,
+    pairs: Vec<PairView>,
+    figures: Vec<FigureView>,
+    photos: Vec<u32>,
+}
+
+impl ExhibitView {
+    /// All exhibits: findings by number, then views and pictures that were asked for.
+    pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverOrder) -> Vec<Self> {
+        let findings = concerned(sources.assessment, cover);
+        let mut drafts: Vec<Draft> = findings
+            .iter()
+            .filter_map(|it| sources.finding(it.no))
+            .map(|it| Draft::of_finding(sources, cover, it))
+            .collect();
+        let views = cover.claim.iter().flat_map(|it| &it.views);
+        for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
+            drafts.extend(Draft::of_view(sources, view));
+        }
+        let shown: BTreeSet<u32> = drafts.iter().flat_map(|it| it.photos.clone()).collect();
+        for photo in cover.photos.iter().filter(|it| !shown.contains(it)) {
+            drafts.extend(sources.photo(*photo).map(|it| Draft::of_photo(sources, it)));
+        }
+        let numbered = drafts.into_iter().enumerate();
+        numbered
+            .map(|(n, it)| Self {
+                no: n + 1,
+                pictures: it
+                    .photos
+                    .iter()
+                    .filter_map(|no| Some(ProofView::new(sources.photo(*no)?, cover)))
+                    .collect(),
+                title: it.title,
+                facts: it.facts,
+                pairs: it.pairs,
+                figures: it.figures,
+            })
+            .collect()
+    }
+}
+
+impl Draft {
+    fn pair(&mut self, sources: &PageContext<'_>, pair: &Pair) {
+        if let Some(view) = PairView::new(sources, pair) {
+            self.pairs.push(view);
+            self.saw(pair.before.photo);
+            self.saw(pair.after.photo);
+        }
+    }
+
+    fn saw(&mut self, photo: u32) {
+        if !self.photos.contains(&photo) {
+            self.photos.push(photo);
+        }
+    }
+
+    fn of_finding(sources: &PageContext<'_>, cover: &CoverOrder, finding: &Finding) -> Self {
+        let what = format!("{}, {}", finding.term, words::place(finding));
+        let mut it = Self {
+            title: format!("{}: {what}", finding.no),
+            facts: facts(sources, finding),
+            ..Self::default()
+        };
+        let about = PairAbout::Finding(finding.no);
+        let pairs = sources.assessment.pairs.iter();
+        let pairs: Vec<&Pair> = pairs.filter(|it| it.about == about).collect();
+        let named = |it: &&&Pair| cover.photos.contains(&it.after.photo);
+        let chosen: Vec<&&Pair> = match pairs.iter().any(|it| named(&it)) {
+            true => pairs.iter().filter(named).collect(),
+            false => pairs.iter().collect(),
+        };
+        for pair in chosen {
+            it.pair(sources, pair);
+        }
+        // A picture that was named stands here, also where it is no side of a pair.
+        let marks = || {
+            finding
+                .history
+                .iter()
+                .flat_map(|it| it.marks.iter().copied())
+        };
+        let named: Vec<MarkAt> = marks()
+            .filter(|at| cover.photos.contains(&at.photo))
+            .collect();
+        let ends = [marks().next(), marks().last()];
+        let wanted = match it.pairs.is_empty() && named.is_empty() {
+            true => ends.into_iter().flatten().collect(),
+            false => named,
+        };
+        for at in wanted {
+            if let Some(photo) = sources
+                .photo(at.photo)
+                .filter(|_| !it.photos.contains(&at.photo))
+            {
+                let tag = finding.no.to_string();
+                let figure = FigureView::of_mark(sources, photo, at.mark, &tag, &what);
+                it.figures.push(figure);
+                it.saw(at.photo);
+            }
+        }
+        it
+    }
+
+    /// The last picture of a view before the piece left and the first after; `None` when nobody took it.
+    fn of_view(sources: &PageContext<'_>, view: &str) -> Option<Self> {
+        let photos = sources.assessment.photos.iter();
+        let photos = photos.filter(|it| it.sidecar.view.as_deref() == Some(view));
+        let left = |it: &&&Photo| {
+            sources
+                .shoot_of(it)
+                .is_some_and(|shoot| shoot.stage.after_sale())
+        };
+        let (after, before): (Vec<&Photo>, Vec<&Photo>) = photos.partition(|it| left(&it));
+        let sides = [before.last(), after.first()];
+        let mut it = Self {
+            title: capital(&sources.view_label(view)),
+            ..Self::default()
+        };
+        for photo in sides.into_iter().flatten() {
+            it.whole(sources, photo);
+        }
+        (!it.figures.is_empty()).then_some(it)
+    }
+
+    /// A picture that was named and shows no finding: beside the same view from before, if there is one.
+    fn of_photo(sources: &PageContext<'_>, photo: &Photo) -> Self {
+        let view = photo.sidecar.view.as_deref();
+        let mut it = Self {
+            title: view.map_or_else(
+                || format!("Picture {}", photo.no),
+                |view| capital(&sources.view_label(view)),
+            ),
+            ..Self::default()
+        };
+        let pairs = sources.assessment.pairs.iter();
+        let mut pairs =
+            pairs.filter(|it| matches!(it.about, PairAbout::View(_)) && it.after.photo == photo.no);
+        match pairs.next() {
+            Some(pair) => it.pair(sources, pair),
+            None => it.whole(sources, photo),
+        }
+        it
+    }
+
+    fn whole(&mut self, sources: &PageContext<'_>, photo: &Photo) {
+        let alt = format!("{}, whole picture", self.title);
+        let figure = FigureView::whole(sources, photo, ShotKind::Large, &alt);
+        self.figures.push(figure);
+        self.saw(photo.no);
+    }
+}
+
+/// A number before every other word, shoot by shoot.
+fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
+    let mut seen = FactView::new("Seen", String::new());
+    seen.lines = finding
+        .history
+        .iter()
+        .map(|it| {
+            let measure = words::measured(it.size.as_deref(), it.level);
+            let state = words::seen(it.state);
+            format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken())
+        })
+        .collect();
+    vec![
+        seen,
+        FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
+        FactView::new(
+            "Origin",
+            words::sentence(&capital(words::origin(finding.origin))),
+        ),
+    ]
+}
+
+impl ProofView {
+    fn new(photo: &Photo, cover: &CoverOrder) -> Self {
+        let claimed = photo.facts.camera_time;
+        let camera = claimed.map_or_else(
+            || "none in the file".to_owned(),
+            |it| format!("{}, as the camera claims", it.spoken()),
+        );
+        let mut facts = vec![FactView::new("Camera time", camera)];
+        if let (Some(taken), true) = (photo.taken(), photo.clock_off.seconds != 0) {
+            let text = format!(
+                "{}, put right by the owner by {}",
+                taken.spoken(),
+                photo.clock_off
+            );
+            facts.push(FactView::new("Corrected", text));
+        }
+        let imported = format!("{}, by the owner's computer", photo.imported);
+        facts.push(FactView::new("In the book", imported));
+        match cover.proofs.get(&photo.no) {
+            Some(proof) => {
+                let seal = proof
+                    .seal
+                    .map_or_else(|| "no seal".to_owned(), |it| format!("seal {it}"));
+                let stamp = match proof.stamped {
+                    Some((seal, at)) => format!("not later than {at} (seal {seal})"),
+                    None => "none".to_owned(),
+                };
+                let place = proof.place.as_deref();
+                let file = place.map_or_else(|| "not enclosed".to_owned(), str::to_owned);
+                facts.push(FactView::new(
+                    "Ledger",
+                    format!("line {}, {seal}", proof.line),
+                ));
+                facts.push(FactView::new("Time stamp", stamp));
+                facts.push(FactView::new("File", file));
+            }
+            None => facts.push(FactView::new("Ledger", "no line names it")),
+        }
+        Self {
+            no: photo.no,
+            facts,
+            sha256: photo.digest.to_string(),
+        }
+    }
+}

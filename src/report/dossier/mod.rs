@@ -1,0 +1,6 @@
+//! What a claim asks into the cover of a dossier.
+
+pub(in crate::report) mod claim;
+pub(in crate::report) mod cover;
+pub(in crate::report) mod dates;
+pub(in crate::report) mod exhibits;

@@ -1,0 +1,248 @@
+//! What an edition states, short and canonical, so that the next one can say what changed. Nothing private is in it.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartState;
+use crate::assess::gaps::silence::Silence;
+use crate::kit::canonical_json::canonical;
+use crate::kit::clock::Day;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::kit::measure::Length;
+use crate::model::ids::FindingNo;
+use crate::model::repair::Repair;
+use crate::report::Scene;
+use crate::report::page::words;
+
+/// Version of the summary's shape.
+const VERSION: u32 = 1;
+
+/// What an edition states.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EditionSummary {
+    v: u32,
+    /// Findings by number; withdrawn ones are no longer stated.
+    pub(in crate::report) findings: BTreeMap<FindingNo, FindingStated>,
+    /// Digests of the originals, by number of the picture.
+    pub(in crate::report) pictures: BTreeMap<u32, Digest>,
+    /// Repairs by number.
+    pub(in crate::report) repairs: BTreeMap<u32, RepairStated>,
+    /// What was said of the parts, by label; a part with findings is told by these.
+    pub(in crate::report) parts: BTreeMap<String, String>,
+    /// All else that the page states, by name.
+    pub(in crate::report) words: BTreeMap<String, String>,
+    /// The seal that the page names.
+    pub(in crate::report) seal: Option<SealNamed>,
+}
+
+/// A finding as stated.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::report) struct FindingStated {
+    /// Fault and place.
+    pub(in crate::report) what: String,
+    /// Its level.
+    pub(in crate::report) level: Option<u8>,
+    /// Its measure.
+    pub(in crate::report) size: Option<String>,
+    /// What became of it, in words.
+    pub(in crate::report) state: String,
+    /// Whether it is repaired or gone.
+    pub(in crate::report) closed: bool,
+}
+
+/// A repair as stated.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::report) struct RepairStated {
+    /// Its method, in words.
+    pub(in crate::report) what: String,
+    /// The day.
+    day: Day,
+    findings: Vec<FindingNo>,
+    new_material: Option<String>,
+    hides: Option<String>,
+    note: Option<String>,
+}
+
+/// The newest seal that there was when an edition was made, where it covers something of the piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SealNamed {
+    /// Its number, from 1.
+    pub no: u32,
+    /// How many lines of the ledger it covers.
+    pub size: u64,
+    /// The root of their tree.
+    pub root: Digest,
+    /// When it was made, by the owner's clock.
+    pub at: Moment,
+    /// Not later than this, by an authority; `None` without a time stamp.
+    pub stamped: Option<Moment>,
+    /// How many of the piece's lines it covers.
+    pub covers: u64,
+    /// How many lines the piece had.
+    pub lines: u64,
+}
+
+impl EditionSummary {
+    /// Of what a page would state.
+    #[must_use]
+    pub fn of(assessment: &Assessment, scene: &Scene, seal: Option<SealNamed>) -> Self {
+        let findings = assessment.findings.iter();
+        let findings = findings.filter(|it| it.state != FindingState::Withdrawn);
+        let parts = assessment.parts.iter();
+        Self {
+            v: VERSION,
+            findings: findings
+                .map(|it| (it.no, FindingStated::of(assessment, it)))
+                .collect(),
+            pictures: assessment
+                .photos
+                .iter()
+                .map(|it| (it.no, it.digest))
+                .collect(),
+            repairs: assessment
+                .repairs
+                .iter()
+                .map(|it| (it.no, RepairStated::of(it, scene)))
+                .collect(),
+            parts: parts
+                .map(|it| (it.label.clone(), part(&it.state)))
+                .collect(),
+            words: stated_words(assessment, scene),
+            seal,
+        }
+    }
+
+    /// Reads one; `None` when the text is none of this version.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let it: Self = serde_json::from_str(text).ok()?;
+        (it.v == VERSION).then_some(it)
+    }
+
+    /// Its canonical text (RFC 8785).
+    #[must_use]
+    pub fn text(&self) -> String {
+        canonical(self).expect("it holds no number that JSON has not")
+    }
+
+    /// The seal that the page names.
+    #[must_use]
+    pub fn seal(&self) -> Option<&SealNamed> {
+        self.seal.as_ref()
+    }
+}
+
+impl FindingStated {
+    fn of(assessment: &Assessment, it: &Finding) -> Self {
+        let hidden = assessment.hidden.iter().any(|hidden| hidden.no == it.no);
+        let closed = matches!(it.state, FindingState::Repaired | FindingState::Gone);
+        Self {
+            what: format!("{}, {}", it.term, words::place(it)),
+            level: it.level,
+            size: it.size.clone(),
+            state: match hidden {
+                true => "hidden, still there".to_owned(),
+                false => words::state(it.state).to_owned(),
+            },
+            closed: closed && !hidden,
+        }
+    }
+}
+
+impl RepairStated {
+    fn of(it: &Repair, scene: &Scene) -> Self {
+        let known = scene.methods.get(&it.method);
+        Self {
+            what: known.map_or_else(|| it.method.replace('_', " "), |it| it.0.clone()),
+            day: it.day,
+            findings: it.findings.clone(),
+            new_material: it.new_material.clone(),
+            hides: it.hides.clone(),
+            note: it.note.clone(),
+        }
+    }
+}
+
+/// What was said of a part, without day and picture; the three silences keep three words.
+fn part(state: &PartState) -> String {
+    let word = match state {
+        PartState::Absent { .. } => "absent",
+        PartState::NotExamined { why: Some(why) } => return format!("not examined ({why})"),
+        PartState::NotExamined { why: None } => "not examined",
+        PartState::Silent => "no statement",
+        PartState::Sound { .. } => "looked for faults, found none",
+        PartState::Faults { .. } => "with findings",
+    };
+    word.to_owned()
+}
+
+/// What else the page states, by the name under which a change of it is told.
+fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
+    let piece = &it.piece;
+    let mut words = BTreeMap::new();
+    let mut say = |name: &str, text: String| {
+        if !text.is_empty() {
+            words.insert(name.to_owned(), text);
+        }
+    };
+    say("Title", piece.title.clone());
+    say("Form", it.form_label.clone());
+    if let Some(size) = piece.size {
+        let sides = [size.height_mm, size.width_mm, size.depth_mm];
+        let sides = sides.map(|mm| Length::mm(mm).to_string());
+        say("Size", sides.join(" x "));
+    }
+    say("Weight", piece.weight.clone().unwrap_or_default());
+    let by = piece.examined_by.clone();
+    say("Examined by", by.unwrap_or(scene.examined_by.clone()));
+    say("Description", piece.about.clone().unwrap_or_default());
+    say("Seller", scene.trading_name.clone());
+    say("Contact", scene.contact.clone());
+    for part in &it.parts {
+        if !part.material.evidence.is_empty() {
+            let name = format!("Made of, {}", part.label);
+            say(&name, part.material.text.clone());
+        }
+    }
+    say("When it was made", it.made.text.clone());
+    if let Some(hold) = it.hold {
+        say("The coat is left alone until", hold.free_from.spoken());
+    }
+    say("How it moves with the air", scene.movement.join(" "));
+    for line in &it.not_examined {
+        let silence = match line.silence {
+            // The parts say that themselves.
+            Silence::Nothing => continue,
+            Silence::NotExamined if it.parts.iter().any(|it| it.label == line.what) => continue,
+            Silence::NotExamined => "Not examined",
+            Silence::NotSettled => "Not settled",
+            Silence::NotTested => "Not tested",
+            Silence::NotPictured => "Not pictured",
+        };
+        say(&format!("{silence}, {}", line.what), line.why.clone());
+    }
+    for caution in &it.cautions {
+        say(
+            &format!("Safety, {}", caution.title),
+            caution.lines.join(" "),
+        );
+    }
+    for claim in &it.claims {
+        let name = format!(
+            "The word \u{201c}{}\u{201d}, in {}",
+            claim.word, claim.place
+        );
+        say(&name, claim.rests_on.clone().unwrap_or_default());
+    }
+    words
+}

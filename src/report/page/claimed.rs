@@ -1,0 +1,98 @@
+//! Words of the user that claim something: what bears them, and in a draft the mark on those that nothing bears.
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::PartState;
+use crate::assess::claims::check::Claimed;
+use crate::model::mark::Mark;
+use crate::report::sections::head::FactView;
+
+/// What stands behind a word in a draft; the word itself stays as typed.
+const MARK: &str = " [claims what the record does not show]";
+
+/// What bears the words that are borne, each once.
+pub(in crate::report) fn borne(assessment: &Assessment) -> Vec<FactView> {
+    let mut facts: Vec<FactView> = Vec::new();
+    for claim in &assessment.claims {
+        let Some(line) = &claim.rests_on else {
+            continue;
+        };
+        let name = format!("\u{201c}{}\u{201d}, in {}", claim.word, claim.place);
+        if !facts.iter().any(|it| it.name == name) {
+            facts.push(FactView::new(&name, line.clone()));
+        }
+    }
+    facts
+}
+
+/// The assessment with a mark behind every word that nothing bears.
+pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
+    let mut marked = assessment.clone();
+    let texts = marked_texts(&assessment.claims);
+    let fix = |text: &mut String| {
+        if let Some(with) = texts.get(text.as_str()) {
+            text.clone_from(with);
+        }
+    };
+    let fix_all = |list: &mut [&mut Option<String>]| {
+        list.iter_mut().filter_map(|it| it.as_mut()).for_each(fix)
+    };
+    fix(&mut marked.piece.title);
+    fix_all(&mut [&mut marked.piece.about, &mut marked.piece.weight]);
+    for photo in &mut marked.photos {
+        fix_all(&mut [&mut photo.sidecar.note]);
+        for Mark {
+            note, which, size, ..
+        } in &mut photo.sidecar.marks
+        {
+            fix_all(&mut [note, which, size]);
+        }
+    }
+    for it in &mut marked.repairs {
+        fix_all(&mut [&mut it.new_material, &mut it.hides, &mut it.note]);
+    }
+    for Finding {
+        which,
+        size,
+        history,
+        ..
+    } in &mut marked.findings
+    {
+        fix(which);
+        fix_all(&mut [size]);
+        for it in history {
+            it.notes.iter_mut().for_each(fix);
+            fix_all(&mut [&mut it.size]);
+        }
+    }
+    for part in &mut marked.parts {
+        if let PartState::NotExamined { why } = &mut part.state {
+            fix_all(&mut [why]);
+        }
+    }
+    marked
+        .not_examined
+        .iter_mut()
+        .for_each(|it| fix(&mut it.why));
+    marked
+}
+
+/// Each text that holds such a word, and the same text with its marks.
+fn marked_texts(claims: &[Claimed]) -> BTreeMap<&str, String> {
+    let mut ends: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for claim in claims.iter().filter(|it| it.rests_on.is_none()) {
+        ends.entry(&claim.text).or_default().push(claim.end);
+    }
+    let marked = ends.into_iter().map(|(text, mut ends)| {
+        ends.sort_unstable();
+        ends.dedup();
+        let mut with = text.to_owned();
+        for end in ends.into_iter().rev() {
+            with.insert_str(end, MARK);
+        }
+        (text, with)
+    });
+    marked.collect()
+}

@@ -1,0 +1,162 @@
+//! What every view of the page looks things up in.
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::PictureIssue;
+use crate::assess::findings::hidden::Hidden;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::report::Reader;
+use crate::report::ReportRequest;
+use crate::report::Scene;
+use crate::report::images::album::Album;
+use crate::report::page::words;
+use crate::report::page::words::Group;
+
+/// The assessment with its order, and ways to find things in it.
+pub(in crate::report) struct PageContext<'a> {
+    /// What the record means.
+    pub(in crate::report) assessment: &'a Assessment,
+    /// What the assessment does not hold.
+    pub(in crate::report) scene: &'a Scene,
+    /// What page is wanted.
+    pub(in crate::report) order: &'a ReportRequest,
+    /// The pictures.
+    pub(in crate::report) album: &'a Album<'a>,
+    photos: BTreeMap<u32, &'a Photo>,
+    shoots: BTreeMap<u32, &'a Shoot>,
+    findings: BTreeMap<FindingNo, &'a Finding>,
+    hidden: BTreeMap<FindingNo, &'a Hidden>,
+}
+
+impl<'a> PageContext<'a> {
+    /// Over an assessment.
+    pub(in crate::report) fn new(
+        assessment: &'a Assessment,
+        scene: &'a Scene,
+        order: &'a ReportRequest,
+        album: &'a Album<'a>,
+    ) -> Self {
+        let shown = |it: &&Finding| it.state != FindingState::Withdrawn;
+        let findings = assessment.findings.iter().filter(shown);
+        Self {
+            assessment,
+            scene,
+            order,
+            album,
+            photos: assessment.photos.iter().map(|it| (it.no, it)).collect(),
+            shoots: assessment.shoots.iter().map(|it| (it.no, it)).collect(),
+            findings: findings.map(|it| (it.no, it)).collect(),
+            hidden: assessment.hidden.iter().map(|it| (it.no, it)).collect(),
+        }
+    }
+
+    /// Every finding but the withdrawn ones, by number.
+    pub(in crate::report) fn findings(&self) -> impl Iterator<Item = &'a Finding> {
+        self.findings.values().copied()
+    }
+
+    /// A finding that is not withdrawn.
+    pub(in crate::report) fn finding(&self, no: FindingNo) -> Option<&'a Finding> {
+        self.findings.get(&no).copied()
+    }
+
+    /// What is hidden of a finding, when work that hides lies over it.
+    pub(in crate::report) fn hidden(&self, no: FindingNo) -> Option<&'a Hidden> {
+        self.hidden.get(&no).copied()
+    }
+
+    /// In which group a finding is counted; withdrawn findings in none.
+    pub(in crate::report) fn group(&self, finding: &Finding) -> Option<Group> {
+        match self.hidden.contains_key(&finding.no) {
+            true => Some(Group::Hidden),
+            false => words::group(finding.state),
+        }
+    }
+
+    /// What became of a finding, in words.
+    pub(in crate::report) fn state(&self, finding: &Finding) -> String {
+        let Some(hidden) = self.hidden(finding.no) else {
+            return words::state(finding.state).to_owned();
+        };
+        let word = if hidden.by.len() == 1 {
+            "repair"
+        } else {
+            "repairs"
+        };
+        let by = words::runs(&hidden.by);
+        format!("hidden, still there: {word} {by} put it out of sight and did not cure it")
+    }
+
+    /// A photo.
+    pub(in crate::report) fn photo(&self, no: u32) -> Option<&'a Photo> {
+        self.photos.get(&no).copied()
+    }
+
+    /// The shoot of a photo.
+    pub(in crate::report) fn shoot_of(&self, photo: &Photo) -> Option<&'a Shoot> {
+        self.shoots.get(&photo.shoot).copied()
+    }
+
+    /// A mark in its photo.
+    pub(in crate::report) fn mark(&self, at: MarkAt) -> Option<&'a Mark> {
+        self.photo(at.photo)?.sidecar.marks.get(at.mark)
+    }
+
+    /// Label of a part; its name where the list has none.
+    pub(in crate::report) fn part_label(&self, part: &PartId) -> String {
+        let known = self.assessment.parts.iter().find(|it| it.part == *part);
+        known.map_or_else(|| part.to_string(), |it| it.label.clone())
+    }
+
+    /// Label of a view; the word of the sidecar in plain letters when there is none.
+    pub(in crate::report) fn view_label(&self, view: &str) -> String {
+        let label = self.scene.views.get(view).cloned();
+        label.unwrap_or_else(|| view.replace('_', " "))
+    }
+
+    /// `18 May 2026, 10:02`-like day of a photo, or the day of its shoot, said as such.
+    pub(in crate::report) fn day_of(&self, photo: &Photo) -> String {
+        match (photo.taken(), self.shoot_of(photo)) {
+            (Some(taken), _) => taken.day().spoken(),
+            (None, Some(shoot)) => format!("no camera time, shoot of {}", shoot.day.spoken()),
+            (None, None) => "no camera time".to_owned(),
+        }
+    }
+
+    /// `picture 5, purchase, 14 March 2026`.
+    pub(in crate::report) fn picture_words(&self, photo: &Photo) -> String {
+        let stage = self.shoot_of(photo).map_or("", |it| it.stage.word());
+        format!("picture {}, {stage}, {}", photo.no, self.day_of(photo))
+    }
+
+    /// What makes a photo weak as a picture of a fault, in words.
+    pub(in crate::report) fn weaknesses(&self, photo: u32) -> Vec<String> {
+        let weak = |code| {
+            matches!(
+                code,
+                PictureIssue::Dark
+                    | PictureIssue::Blurred
+                    | PictureIssue::Small
+                    | PictureIssue::CutOff
+            )
+        };
+        let notes = self.assessment.picture_notes.iter();
+        notes
+            .filter(|it| it.photo == photo && weak(it.code))
+            .map(|it| it.text.clone())
+            .collect()
+    }
+
+    /// Whether the page is for the owner.
+    pub(in crate::report) fn for_owner(&self) -> bool {
+        self.order.reader == Reader::Owner
+    }
+}

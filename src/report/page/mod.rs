@@ -1,0 +1,10 @@
+//! What every section of the page shares: its context, its words, its templates.
+
+pub(in crate::report) mod claimed;
+pub(in crate::report) mod context;
+pub(in crate::report) mod escape;
+pub(in crate::report) mod names;
+pub(in crate::report) mod policy;
+pub(in crate::report) mod templates;
+pub(in crate::report) mod view;
+pub(in crate::report) mod words;

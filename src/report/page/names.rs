@@ -1,0 +1,161 @@
+//! Long lists of part labels, drawn together as a person would say them.
+
+use crate::assess::assessment::PartReport;
+use crate::report::page::words;
+
+/// How the lines for views begin; one line a stage.
+const VIEWS: &str = "Views not taken ";
+
+/// What was said of one whole part and its inner parts.
+struct Entry {
+    /// Label of the whole part.
+    label: String,
+    /// Whether the whole part itself is meant.
+    whole: bool,
+    /// Names of the inner parts that are meant.
+    inner: Vec<String>,
+}
+
+/// Labels with inner parts folded under their whole part and numbered ones drawn together, in order.
+///
+/// `Drawer 1`, `Drawer 1, front`, `Drawer 2`, `Drawer 2, front` become `Drawers 1 and 2, with front`.
+/// A label that is no part's stays as it is.
+pub(in crate::report) fn folded(parts: &[PartReport], labels: &[&str]) -> Vec<String> {
+    let mut entries: Vec<Entry> = Vec::new();
+    let mut stages = Vec::new();
+    for label in labels {
+        if let Some(stage) = label.strip_prefix(VIEWS) {
+            stages.push(stage.to_owned());
+            continue;
+        }
+        let (whole, inner) = split(parts, label);
+        let known = entries.iter().position(|it| it.label == whole);
+        let at = known.unwrap_or_else(|| {
+            entries.push(Entry {
+                label: whole.to_owned(),
+                whole: false,
+                inner: Vec::new(),
+            });
+            entries.len() - 1
+        });
+        match inner {
+            Some(inner) => entries[at].inner.push(inner.to_owned()),
+            None => entries[at].whole = true,
+        }
+    }
+    let mut lines: Vec<_> = together(&entries);
+    if !stages.is_empty() {
+        lines.push(format!("{VIEWS}{}", words::listed(&stages)));
+    }
+    lines
+}
+
+/// Label of the whole part and the rest, if the label is an inner part's.
+fn split<'a>(parts: &[PartReport], label: &'a str) -> (&'a str, Option<&'a str>) {
+    let part = parts
+        .iter()
+        .find(|it| it.label == label && it.part.is_inner());
+    let whole = part.and_then(|it| {
+        let whole = it.part.whole();
+        parts.iter().find(|it| it.part == whole)
+    });
+    let rest = whole.and_then(|it| label.strip_prefix(it.label.as_str())?.strip_prefix(", "));
+    match rest {
+        Some(rest) => (&label[..label.len() - rest.len() - 2], Some(rest)),
+        None => (label, None),
+    }
+}
+
+/// Entries that differ only by a number at the end of the label, in one line.
+fn together(entries: &[Entry]) -> Vec<String> {
+    let mut groups: Vec<(&str, &Entry, Vec<String>)> = Vec::new();
+    for entry in entries {
+        let (stem, number) = numbered(&entry.label);
+        let same = groups.iter_mut().find(|(it, first, numbers)| {
+            let alike = first.whole == entry.whole && first.inner == entry.inner;
+            !numbers.is_empty() && number.is_some() && *it == stem && alike
+        });
+        match (same, number) {
+            (Some((_, _, numbers)), Some(number)) => numbers.push(number.to_owned()),
+            (_, number) => {
+                groups.push((stem, entry, number.map(str::to_owned).into_iter().collect()))
+            }
+        }
+    }
+    let lines = groups.into_iter().map(|(stem, entry, numbers)| {
+        let label = match numbers.len() {
+            0 | 1 => entry.label.clone(),
+            _ => format!("{stem}s {}", words::listed(&numbers)),
+        };
+        let inner = words::listed(&entry.inner);
+        match (entry.inner.is_empty(), entry.whole) {
+            (true, _) => label,
+            (false, true) => format!("{label}, with {inner}"),
+            (false, false) => format!("{label}: {inner}"),
+        }
+    });
+    lines.collect()
+}
+
+/// `Drawer` and `2`, for `Drawer 2`.
+fn numbered(label: &str) -> (&str, Option<&str>) {
+    match label.rsplit_once(' ') {
+        Some((stem, number)) if number.bytes().all(|it| it.is_ascii_digit()) => {
+            (stem, Some(number))
+        }
+        _ => (label, None),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::folded;
+    use crate::assess::assessment::PartReport;
+    use crate::report::fixture;
+
+    fn part(id: &str, label: &str) -> PartReport {
+        let mut part = fixture::assessment().parts.remove(0);
+        part.part = id.parse().unwrap();
+        part.label = label.to_owned();
+        part
+    }
+
+    #[test]
+    fn inner_parts_and_numbers_are_drawn_together_and_none_is_lost() {
+        let mut parts = vec![part("back", "Back panel")];
+        for number in 1..=4 {
+            let label = format!("Drawer {number}");
+            parts.push(part(&format!("drawer-{number}"), &label));
+            parts.push(part(
+                &format!("drawer-{number}/front"),
+                &format!("{label}, front"),
+            ));
+        }
+        parts.push(part("drawer-4/lock", "Drawer 4, lock"));
+        let labels = [
+            "Back panel",
+            "Drawer 1",
+            "Drawer 1, front",
+            "Drawer 2",
+            "Drawer 2, front",
+            "Drawer 3",
+            "Drawer 4, front",
+            "Drawer 4, lock",
+            "Lead, old",
+            "Views not taken at purchase",
+            "Views not taken at the sale",
+        ];
+        let said = folded(&parts, &labels);
+        assert_eq!(
+            said,
+            [
+                "Back panel",
+                "Drawers 1 and 2, with front",
+                "Drawer 3",
+                "Drawer 4: front and lock",
+                "Lead, old",
+                "Views not taken at purchase and at the sale",
+            ]
+        );
+    }
+}

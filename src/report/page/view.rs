@@ -1,0 +1,217 @@
+//! The whole page.
+
+use serde::Serialize;
+
+use crate::assess::gaps::silence::Silence;
+use crate::kit::text::capital;
+use crate::report::Packing;
+use crate::report::drawing::view::DrawingView;
+use crate::report::page::context::PageContext;
+use crate::report::page::names;
+use crate::report::page::policy;
+use crate::report::page::templates::style_of;
+use crate::report::page::templates::text_of;
+use crate::report::page::words;
+use crate::report::sections::changed::ChangedView;
+use crate::report::sections::glance::GlanceView;
+use crate::report::sections::head::DraftView;
+use crate::report::sections::head::HeadView;
+use crate::report::sections::head::not_in_force;
+use crate::report::sections::living::LivingView;
+use crate::report::sections::made::MadeView;
+use crate::report::sections::pictures::ShootView;
+use crate::report::sections::private::PrivateView;
+use crate::report::sections::sale::SaleView;
+use crate::report::sections::sealed;
+use crate::report::sections::state::StateView;
+
+/// Everything the page prints.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct PageView {
+    /// Title of the document.
+    title: String,
+    /// What the page may load: nothing but itself.
+    policy: String,
+    /// The style sheet.
+    style: String,
+    /// The script; the page reads without it.
+    script: &'static str,
+    /// Its sections.
+    sections: Vec<SectionView>,
+    head: HeadView,
+    draft: Option<DraftView>,
+    not_in_force: Option<String>,
+    glance: GlanceView,
+    drawing: DrawingView,
+    made: MadeView,
+    state: StateView,
+    changed: ChangedView,
+    unexamined: Vec<SilenceView>,
+    cautions: Vec<CautionView>,
+    living: LivingView,
+    sale: SaleView,
+    shoots: Vec<ShootView>,
+    contact: String,
+    private: Option<PrivateView>,
+    sealed: Vec<String>,
+}
+
+/// A section in the list of contents.
+#[derive(Clone, Debug, Serialize)]
+struct SectionView {
+    id: &'static str,
+    label: &'static str,
+}
+
+/// One of the silences.
+#[derive(Clone, Debug, Serialize)]
+struct SilenceView {
+    title: &'static str,
+    about: &'static str,
+    lines: Vec<UnexaminedView>,
+}
+
+/// Something nobody examined.
+#[derive(Clone, Debug, Serialize)]
+struct UnexaminedView {
+    what: String,
+    why: String,
+}
+
+/// A heading and its lines.
+#[derive(Clone, Debug, Serialize)]
+struct CautionView {
+    title: String,
+    lines: Vec<String>,
+}
+
+/// The sections in order.
+const SECTIONS: [(&str, &str); 12] = [
+    ("what", "What this is"),
+    ("glance", "At a glance"),
+    ("drawn", "The piece, unfolded"),
+    ("made", "Made of"),
+    ("state", "State, part by part"),
+    ("changed", "What was changed"),
+    ("unexamined", "What was not examined"),
+    ("safety", "Safety"),
+    ("living", "Living with it"),
+    ("sale", "Sale and hand-over"),
+    ("pictures", "Pictures"),
+    ("check", "How to check this report"),
+];
+
+impl PageView {
+    /// Of an assessment.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let assessment = sources.assessment;
+        let head = HeadView::new(sources);
+        let draft = DraftView::new(sources);
+        let (style, script) = (
+            style_of(&["palette.css", "style.css"]),
+            text_of("slide.js").trim(),
+        );
+        let mark = if draft.is_some() { "Draft: " } else { "" };
+        let private = PrivateView::new(sources);
+        let own = private.iter().map(|_| ("owner", "For the owner only"));
+        let sections = SECTIONS.into_iter().chain(own);
+        let cautions = assessment.cautions.iter();
+        Self {
+            title: capital(&format!(
+                "{mark}condition report {}, {}",
+                head.stock_no, head.title
+            )),
+            policy: policy_of(sources.order.packing, &style, script),
+            style,
+            script,
+            sections: sections
+                .map(|(id, label)| SectionView { id, label })
+                .collect(),
+            draft,
+            not_in_force: not_in_force(sources),
+            glance: GlanceView::new(sources),
+            drawing: DrawingView::new(sources),
+            made: MadeView::new(sources),
+            state: StateView::new(sources),
+            changed: ChangedView::new(sources),
+            unexamined: unexamined(sources),
+            cautions: cautions
+                .map(|it| CautionView {
+                    title: it.title.clone(),
+                    lines: it.lines.clone(),
+                })
+                .collect(),
+            living: LivingView::new(sources),
+            sale: SaleView::new(sources),
+            shoots: ShootView::all(sources),
+            contact: sources.scene.contact.clone(),
+            private,
+            sealed: sealed::lines(sources.order),
+            head,
+        }
+    }
+}
+
+/// What the page may load.
+fn policy_of(packing: Packing, style: &str, script: &str) -> String {
+    let images = match packing {
+        Packing::OneFile => "data:",
+        Packing::Folder => "'self'",
+    };
+    policy::text(images, style, script)
+}
+
+/// The silences, what each is called, and what it means.
+const SILENCES: [(Silence, &str, &str); 5] = [
+    (
+        Silence::NotExamined,
+        "Not examined",
+        "Nobody looked, and it is said here.",
+    ),
+    (
+        Silence::Nothing,
+        "No statement",
+        "Nobody wrote anything about these; that is no statement that they are sound.",
+    ),
+    (
+        Silence::NotSettled,
+        "Not settled",
+        "Looked for, but the pictures cannot show it.",
+    ),
+    (
+        Silence::NotTested,
+        "Not tested",
+        "A test could tell; none was made.",
+    ),
+    (
+        Silence::NotPictured,
+        "Not pictured",
+        "Views that a whole record would have.",
+    ),
+];
+
+/// What was not examined, silence by silence; things with the same reason stand together.
+fn unexamined(sources: &PageContext<'_>) -> Vec<SilenceView> {
+    let parts = &sources.assessment.parts;
+    let of = |(silence, title, about)| {
+        let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+        let lines = sources.assessment.not_examined.iter();
+        for line in lines.filter(|it| it.silence == silence) {
+            match reasons.iter_mut().find(|it| it.0 == line.why) {
+                Some((_, things)) => things.push(&line.what),
+                None => reasons.push((&line.why, vec![&line.what])),
+            }
+        }
+        let lines = reasons.into_iter().map(|(why, things)| UnexaminedView {
+            what: names::folded(parts, &things).join("; "),
+            why: words::sentence(&capital(why)),
+        });
+        SilenceView {
+            title,
+            about,
+            lines: lines.collect(),
+        }
+    };
+    let all = SILENCES.into_iter().map(of);
+    all.filter(|it| !it.lines.is_empty()).collect()
+}

@@ -1,0 +1,339 @@
+//! A picture with its outline, its alternative text and its caption.
+
+use serde::Serialize;
+
+use crate::kit::text::capital;
+use crate::model::mark::Mark;
+use crate::model::photo::Photo;
+use crate::model::region::Point;
+use crate::model::region::Region;
+use crate::report::Crop;
+use crate::report::ShotKind;
+use crate::report::detail_area;
+use crate::report::images::beside::beside;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+
+/// A picture on the page.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct FigureView {
+    /// Its image, unless it is not available.
+    pub(in crate::report) image: Option<ImageView>,
+    /// What it shows, for somebody who does not see it.
+    pub(in crate::report) alt: String,
+    /// What fault is outlined, if one is.
+    pub(in crate::report) outline: Option<OutlineView>,
+    /// Number, occasion, day.
+    pub(in crate::report) caption: String,
+    /// What was written beside it, and what makes it weak.
+    pub(in crate::report) notes: Vec<String>,
+}
+
+/// An image.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct ImageView {
+    /// Data or the name of a file.
+    pub(in crate::report) src: String,
+    /// Width, pixels.
+    pub(in crate::report) width: u32,
+    /// Height, pixels.
+    pub(in crate::report) height: u32,
+    /// The file to open full size.
+    pub(in crate::report) opens: Option<String>,
+}
+
+/// A region over an image, in percent of the image.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct OutlineView {
+    /// A path, for all but spots; of a line, the way round it.
+    pub(in crate::report) path: Option<String>,
+    /// The class of its strokes.
+    pub(in crate::report) stroke: &'static str,
+    /// The middle, for spots.
+    pub(in crate::report) spot: Option<[String; 2]>,
+    /// Its number in a small box.
+    pub(in crate::report) tag: Option<TagView>,
+}
+
+/// The box with the number; its corner in percent, its offset in CSS pixels.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct TagView {
+    /// Left to right, percent.
+    pub(in crate::report) x: String,
+    /// Top to bottom, percent.
+    pub(in crate::report) y: String,
+    /// Offset of the box, pixels.
+    pub(in crate::report) dx: i32,
+    /// Offset of the box, pixels.
+    pub(in crate::report) dy: i32,
+    /// Width of the box, pixels.
+    pub(in crate::report) width: i32,
+    /// Middle of the text, pixels.
+    pub(in crate::report) middle: i32,
+    /// Foot of the text, pixels.
+    pub(in crate::report) foot: i32,
+    /// The number.
+    pub(in crate::report) text: String,
+}
+
+impl FigureView {
+    /// All of a photo.
+    pub(in crate::report) fn whole(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        kind: ShotKind,
+        alt: &str,
+    ) -> Self {
+        let caption = capital(&sources.picture_words(photo));
+        Self::new(sources, photo, kind, alt.to_owned(), caption)
+    }
+
+    /// A mark of a photo in its surroundings; all of the photo when the mark has no region.
+    ///
+    /// `tag` is the number in the small box, `what` is said in place of the picture.
+    pub(in crate::report) fn of_mark(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        index: usize,
+        tag: &str,
+        what: &str,
+    ) -> Self {
+        let mark = photo.sidecar.marks.get(index);
+        let caption = capital(&sources.picture_words(photo));
+        let Some((mark, region)) = mark.and_then(|it| Some((it, it.region.as_ref()?))) else {
+            let alt = format!("{what}, whole picture");
+            return Self::new(sources, photo, ShotKind::Large, alt, caption).noting(mark);
+        };
+        let alt = format!("{what}, close, outlined");
+        let kind = ShotKind::Detail { mark: index };
+        let mut figure = Self::new(sources, photo, kind, alt, caption);
+        let area = detail_area(region, photo.facts.width, photo.facts.height);
+        figure.outline = Some(OutlineView::new(region, photo, area, tag));
+        figure.noting(Some(mark))
+    }
+
+    /// All of a photo, with a mark of it outlined when the mark has a region.
+    pub(in crate::report) fn whole_marked(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        index: usize,
+        tag: &str,
+        what: &str,
+    ) -> Self {
+        let mut figure = Self::whole(sources, photo, ShotKind::Large, what);
+        let mark = photo.sidecar.marks.get(index);
+        let region = mark.and_then(|it| it.region.as_ref());
+        if let Some(region) = region {
+            figure.alt += ", whole picture, outlined";
+            figure.outline = Some(OutlineView::new(region, photo, WHOLE, tag));
+        }
+        figure.noting(mark)
+    }
+
+    fn new(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        kind: ShotKind,
+        alt: String,
+        caption: String,
+    ) -> Self {
+        let shot = Crop {
+            photo: photo.no,
+            kind,
+        };
+        let print = sources.album.print(shot);
+        let image = print.map(|it| ImageView {
+            src: it.src,
+            width: it.width,
+            height: it.height,
+            opens: it.opens,
+        });
+        Self {
+            image,
+            alt,
+            outline: None,
+            caption,
+            notes: sources.weaknesses(photo.no),
+        }
+    }
+
+    fn noting(mut self, mark: Option<&Mark>) -> Self {
+        let note = mark.and_then(|it| it.note.as_deref());
+        self.notes
+            .extend(note.map(|it| words::sentence(&capital(it))));
+        self
+    }
+}
+
+/// The area of a whole picture, percent.
+const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
+/// Height of the small box, CSS pixels.
+const TAG_HIGH: i32 = 20;
+/// Gap between the box and the outline, CSS pixels.
+const TAG_GAP: i32 = 5;
+
+/// How far from a line its outline runs, percent of the longer side of what is shown.
+const BESIDE: f64 = 2.0;
+
+impl OutlineView {
+    fn new(region: &Region, photo: &Photo, area: [f64; 4], tag: &str) -> Self {
+        let place = |[x, y]: Point| {
+            [
+                (x - area[0]) / area[2] * 100.0,
+                (y - area[1]) / area[3] * 100.0,
+            ]
+        };
+        let round = round(photo, area);
+        let path = match region {
+            Region::Box([x, y, w, h]) => {
+                let corners = [[*x, *y], [x + w, *y], [x + w, y + h], [*x, y + h]];
+                Some(path(&corners.map(place), "Z"))
+            }
+            Region::Outline(points) => {
+                let points: Vec<_> = points.iter().copied().map(place).collect();
+                Some(path(&points, "Z"))
+            }
+            Region::Line(points) => {
+                let points: Vec<_> = points.iter().copied().map(place).collect();
+                Some(path_beside(&points, round))
+            }
+            Region::Spot(_) => None,
+        };
+        let spot = match region {
+            Region::Spot(point) => Some(place(*point).map(percent)),
+            _ => None,
+        };
+        let [x, y, w, h] = region.bounds();
+        let ([left, top], [right, bottom]) = (place([x, y]), place([x + w, y + h]));
+        let (stroke, [more_x, more_y]) = match region {
+            Region::Line(_) => ("fine", round),
+            _ => ("full", [0.0, 0.0]),
+        };
+        let clear = if spot.is_some() { 14 } else { TAG_GAP };
+        let (from, to) = (
+            [left - more_x, top - more_y],
+            [right + more_x, bottom + more_y],
+        );
+        let tag = (!tag.is_empty()).then(|| TagView::new(tag, from, to, clear));
+        Self {
+            path,
+            stroke,
+            spot,
+            tag,
+        }
+    }
+}
+
+/// [`BESIDE`] as percent of the width and of the height of what is shown.
+fn round(photo: &Photo, area: [f64; 4]) -> [f64; 2] {
+    let wide = area[2] * f64::from(photo.facts.width.max(1));
+    let high = area[3] * f64::from(photo.facts.height.max(1));
+    let long = wide.max(high);
+    [BESIDE * long / wide, BESIDE * long / high]
+}
+
+/// The way round a line; across and down are made alike for it, and unlike again after.
+fn path_beside(points: &[Point], [wide, high]: [f64; 2]) -> String {
+    let even: Vec<Point> = points.iter().map(|[x, y]| [x / wide, y / high]).collect();
+    let stretches = beside(&even, 1.0).into_iter().map(|it| {
+        let points: Vec<Point> = it
+            .points
+            .iter()
+            .map(|[x, y]| [x * wide, y * high])
+            .collect();
+        path(&points, if it.closed { "Z" } else { "" })
+    });
+    stretches.collect()
+}
+
+impl TagView {
+    /// Above the outline's left end, or below it near the upper edge; kept off the right edge.
+    fn new(text: &str, [left, top]: Point, [right, bottom]: Point, clear: i32) -> Self {
+        let letters = i32::try_from(text.chars().count()).unwrap_or(0);
+        let width = 10 + 9 * letters;
+        let (y, dy) = match top < 14.0 {
+            true => (bottom.min(88.0), clear),
+            false => (top, -TAG_HIGH - clear),
+        };
+        let (x, dx) = match left > 80.0 {
+            true => (right.min(100.0), -width),
+            false => (left.max(0.0), 0),
+        };
+        Self {
+            x: percent(x),
+            y: percent(y),
+            dx,
+            dy,
+            width,
+            middle: dx + width / 2,
+            foot: dy + 15,
+            text: text.to_owned(),
+        }
+    }
+}
+
+fn path(points: &[Point], end: &str) -> String {
+    let steps = points
+        .iter()
+        .map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
+    format!("M{}{end}", steps.collect::<Vec<_>>().join("L"))
+}
+
+/// A number for a coordinate: two decimals at most.
+pub(in crate::report) fn percent(number: f64) -> String {
+    let text = format!("{number:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0" } else { text }.to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::OutlineView;
+    use crate::model::region::Region;
+    use crate::report::fixture;
+
+    /// Pixels of the picture, for each point of the outline.
+    fn outline(width: u32, height: u32, area: [f64; 4], line: &[[f64; 2]]) -> Vec<[f64; 2]> {
+        let mut photo = fixture::assessment().photos[0].clone();
+        (photo.facts.width, photo.facts.height) = (width, height);
+        let region = Region::Line(line.to_vec());
+        let path = OutlineView::new(&region, &photo, area, "F1").path.unwrap();
+        let points = path.split(['M', 'L', 'Z']).filter(|it| !it.is_empty());
+        let pixel = |(n, it): (usize, &str)| {
+            let side = f64::from([width, height][n]);
+            let inside = it.parse::<f64>().unwrap() / 100.0 * area[n + 2] + area[n];
+            inside / 100.0 * side
+        };
+        let point = |it: &str| {
+            let both: Vec<f64> = it.split(' ').enumerate().map(pixel).collect();
+            [both[0], both[1]]
+        };
+        points.map(point).collect()
+    }
+
+    #[test]
+    fn the_outline_of_a_line_keeps_off_it_alike_on_all_sides_whatever_is_shown() {
+        for (width, height, area) in [
+            (3000, 4000, [0.0, 0.0, 100.0, 100.0]),
+            (4000, 3000, [40.0, 20.0, 20.0, 60.0]),
+        ] {
+            let line = [[50.0, 30.0], [50.0, 70.0]];
+            let off = 0.02
+                * f64::max(
+                    area[2] / 100.0 * f64::from(width),
+                    area[3] / 100.0 * f64::from(height),
+                );
+            let (x, top, foot) = (
+                f64::from(width) / 2.0,
+                f64::from(height) * 0.3,
+                f64::from(height) * 0.7,
+            );
+            let points = outline(width, height, area, &line);
+            assert!(points.len() > 20, "{points:?}");
+            for [px, py] in points {
+                let far = f64::hypot(px - x, py - py.clamp(top, foot));
+                assert!((far - off).abs() < off * 0.02, "{far} for {off}");
+            }
+        }
+    }
+}

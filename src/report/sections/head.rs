@@ -1,0 +1,269 @@
+//! What this is, the draft's gaps, and how to check the report.
+
+use serde::Serialize;
+
+use crate::assess::assessment::PictureIssue;
+use crate::kit::measure::Length;
+use crate::kit::text::capital;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::report::ShotKind;
+use crate::report::edition::edition_diff::EditionDiff;
+use crate::report::page::claimed;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::report::sections::figure::FigureView;
+
+/// A name and what stands beside it.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct FactView {
+    /// The name.
+    pub(in crate::report) name: String,
+    /// What stands beside it, one line each.
+    pub(in crate::report) lines: Vec<String>,
+}
+
+/// What this is.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct HeadView {
+    /// Stock number.
+    pub(in crate::report) stock_no: String,
+    /// Short description.
+    pub(in crate::report) title: String,
+    /// Form.
+    pub(in crate::report) form: String,
+    /// `Edition 2, made on 3 May 2026`.
+    pub(in crate::report) edition: String,
+    /// The seller's name, if given.
+    pub(in crate::report) seller: String,
+    /// The owner's words.
+    pub(in crate::report) about: Option<String>,
+    /// What changed since the edition before.
+    pub(in crate::report) since: Option<EditionDiff>,
+    /// Words that claim something, and what bears them.
+    pub(in crate::report) claims: Vec<FactView>,
+    /// Sizes, weight, people, days.
+    pub(in crate::report) facts: Vec<FactView>,
+    /// The front.
+    pub(in crate::report) cover: Option<FigureView>,
+    /// What is only on this piece, and where it bears a label.
+    pub(in crate::report) identity: Vec<FigureView>,
+    /// What was read on labels, and where one was looked for in vain.
+    pub(in crate::report) labels: Vec<String>,
+}
+
+/// What a draft says of itself.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct DraftView {
+    /// What is missing, and what to do about it.
+    pub(in crate::report) gaps: Vec<GapView>,
+}
+
+/// How many sidecars have a newest text that is not in force, in a sentence; which ones is the owner's matter.
+pub(in crate::report) fn not_in_force(sources: &PageContext<'_>) -> Option<String> {
+    let number = sources.assessment.complaints.len();
+    let notes = words::count(number, "picture", "pictures");
+    (number > 0).then(|| {
+        format!("The newest notes beside {notes} could not be read; this page shows the last ones that could.")
+    })
+}
+
+/// One gap.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct GapView {
+    /// What is missing.
+    pub(in crate::report) message: String,
+    /// What to do about it.
+    pub(in crate::report) remedy: String,
+}
+
+impl FactView {
+    /// With one line.
+    pub(in crate::report) fn new(name: &str, line: impl Into<String>) -> Self {
+        Self {
+            name: name.to_owned(),
+            lines: vec![line.into()],
+        }
+    }
+}
+
+impl HeadView {
+    /// Of the piece.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let (piece, order) = (&sources.assessment.piece, sources.order);
+        let made_on = order.made_on.spoken();
+        let cover = cover(sources).map(|photo| {
+            let view = photo.sidecar.view.as_deref().unwrap_or("whole piece");
+            let alt = format!("{}: {}", piece.title, sources.view_label(view));
+            FigureView::whole(sources, photo, ShotKind::Large, &alt)
+        });
+        Self {
+            stock_no: piece.stock_no.to_string(),
+            title: capital(&piece.title),
+            form: sources.assessment.form_label.clone(),
+            edition: match order.edition {
+                Some(no) => format!("Edition {no}, made on {made_on}"),
+                None => format!("Draft, made on {made_on}"),
+            },
+            seller: sources.scene.trading_name.clone(),
+            about: piece.about.clone(),
+            since: order.since.clone(),
+            claims: claimed::borne(sources.assessment),
+            facts: facts(sources),
+            cover,
+            identity: identity(sources),
+            labels: labels(sources),
+        }
+    }
+}
+
+/// Views that tell this piece from others like it.
+const IDENTITY: [&str; 2] = ["identity_mark", "label_mark"];
+
+/// Of each such view the newest picture before the piece left, else the newest.
+fn identity(sources: &PageContext<'_>) -> Vec<FigureView> {
+    let figures = IDENTITY.iter().filter_map(|view| {
+        let photos = sources.assessment.photos.iter();
+        let photos = photos.filter(|it| it.sidecar.view.as_deref() == Some(view));
+        let left = |photo: &Photo| {
+            sources
+                .shoot_of(photo)
+                .is_some_and(|it| it.stage.after_sale())
+        };
+        let photo = photos.max_by_key(|it| (!left(it), it.shoot, it.no))?;
+        let label = sources.view_label(view);
+        let mut figure = FigureView::whole(sources, photo, ShotKind::Large, &label);
+        figure.caption = format!("{label}: {}", sources.picture_words(photo));
+        let note = photo.sidecar.note.iter();
+        figure
+            .notes
+            .extend(note.map(|it| words::sentence(&capital(it))));
+        Some(figure)
+    });
+    figures.collect()
+}
+
+/// Labels as they were read, and places where none was found.
+fn labels(sources: &PageContext<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    for photo in &sources.assessment.photos {
+        let marks = photo.sidecar.marks.iter();
+        for mark in marks.filter(|it| it.tag.as_deref() == Some("label_text")) {
+            let part = mark
+                .part
+                .as_ref()
+                .map_or_else(String::new, |it| sources.part_label(it));
+            let day = sources.day_of(photo);
+            let note = mark
+                .note
+                .as_deref()
+                .map_or_else(String::new, |it| format!(": {it}"));
+            let line = match mark.state.is_there() {
+                true => format!("{part}{note} (picture {})", photo.no),
+                false => format!(
+                    "{part}: looked for a label or stamp on {day}, found none (picture {})",
+                    photo.no
+                ),
+            };
+            lines.push(words::sentence(&line));
+        }
+    }
+    lines
+}
+
+impl DraftView {
+    /// Of a draft; a final page has none.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Option<Self> {
+        let gaps = sources.assessment.gaps.iter().map(|it| GapView {
+            message: words::sentence(&it.message),
+            remedy: words::sentence(&it.remedy),
+        });
+        sources.order.draft.then(|| Self {
+            gaps: gaps.collect(),
+        })
+    }
+}
+
+fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
+    let piece = &sources.assessment.piece;
+    let unknown = || "not recorded".to_owned();
+    let mut facts = vec![
+        FactView::new("Piece", piece.stock_no.to_string()),
+        FactView::new("Form", sources.assessment.form_label.clone()),
+    ];
+    match piece.size {
+        Some(size) => {
+            let sides = [
+                ("Height", size.height_mm),
+                ("Width", size.width_mm),
+                ("Depth", size.depth_mm),
+            ];
+            facts.extend(sides.map(|(name, mm)| {
+                let length = Length::mm(mm);
+                FactView::new(name, format!("{length} ({})", length.inches()))
+            }));
+        }
+        None => facts.push(FactView::new("Size", unknown())),
+    }
+    let weight = piece.weight.clone().unwrap_or_else(unknown);
+    facts.push(FactView::new("Weight", weight));
+    let fallback = Some(sources.scene.examined_by.clone()).filter(|it| !it.is_empty());
+    let examined = piece.examined_by.clone().or(fallback);
+    facts.push(FactView::new(
+        "Examined by",
+        examined.unwrap_or_else(unknown),
+    ));
+    facts.push(FactView {
+        name: "Pictures".to_owned(),
+        lines: shoots(sources),
+    });
+    let order = sources.order;
+    let edition = match (&order.since, order.edition) {
+        (_, None) => "none; this is a draft".to_owned(),
+        (None, Some(1)) => "1, the first".to_owned(),
+        (_, Some(no)) => no.to_string(),
+    };
+    facts.push(FactView::new("Edition", edition));
+    facts.push(FactView::new("Made on", order.made_on.spoken()));
+    facts
+}
+
+fn shoots(sources: &PageContext<'_>) -> Vec<String> {
+    let photos = &sources.assessment.photos;
+    let lines = sources.assessment.shoots.iter().map(|shoot| {
+        let number = photos.iter().filter(|it| it.shoot == shoot.no).count();
+        let pictures = words::count(number, "picture", "pictures");
+        format!("{}, {}: {pictures}", shoot.day.spoken(), shoot.stage)
+    });
+    let lines: Vec<_> = lines.collect();
+    match lines.is_empty() {
+        true => vec!["not yet".to_owned()],
+        false => lines,
+    }
+}
+
+/// The front as last offered: sale first, then the latest before it, then anything.
+fn cover<'a>(sources: &PageContext<'a>) -> Option<&'a Photo> {
+    let views = ["front_whole", "three_quarter", "front"];
+    let dim = |photo: &Photo| {
+        let mut notes = sources.assessment.picture_notes.iter();
+        notes.any(|it| {
+            let weak = matches!(it.code, PictureIssue::Dark | PictureIssue::Blurred);
+            it.photo == photo.no && weak
+        })
+    };
+    let rank = |photo: &Photo| {
+        let view = photo.sidecar.view.as_deref().unwrap_or("");
+        let view = views.iter().position(|it| view.starts_with(it));
+        let stage = sources.shoot_of(photo).map(|it| it.stage);
+        let stage = match stage {
+            Some(Stage::Sale) => 0,
+            Some(Stage::Handover) => 1,
+            Some(Stage::Work) => 3,
+            Some(stage) if stage.after_sale() => 4,
+            _ => 2,
+        };
+        (view.unwrap_or(views.len()), dim(photo), stage, photo.no)
+    };
+    sources.assessment.photos.iter().min_by_key(|it| rank(it))
+}

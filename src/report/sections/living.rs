@@ -1,0 +1,90 @@
+//! Living with it: when it may be wrapped and loaded, how it moves with the air, how to keep and carry it.
+
+use serde::Serialize;
+
+use crate::report::page::context::PageContext;
+
+/// Living with it.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct LivingView {
+    /// From when on it may be wrapped and loaded, if repairs put a coat on.
+    hold: Option<String>,
+    /// How the parts move with the air, a line each.
+    movement: Vec<String>,
+    /// Advice that holds for such furniture in general.
+    care: Vec<CareView>,
+}
+
+/// A heading and its lines.
+#[derive(Clone, Debug, Serialize)]
+struct CareView {
+    title: &'static str,
+    lines: Vec<&'static str>,
+}
+
+/// Common practice, no source.
+const CARE: [(&str, &[&str]); 3] = [
+    (
+        "The finish",
+        &[
+            "Dust with a soft dry cloth; wipe spills at once. No silicone polish: it spoils later repairs.",
+            "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
+        ],
+    ),
+    (
+        "Lifting and moving",
+        &[
+            "Take drawers, shelves and loose parts out first. Two people; lift by the body or frame, never by the top's edge, and do not drag it on its legs.",
+        ],
+    ),
+    (
+        "Air and light",
+        &[
+            "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
+            "Sunlight changes the colour of wood and finish; turn things that stand on it now and then.",
+            "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.",
+        ],
+    ),
+];
+
+/// The day after which a hold is of no interest any more, days.
+const FORGET_DAYS: i64 = 365;
+
+impl LivingView {
+    /// Of the piece.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let tip_over = sources
+            .assessment
+            .cautions
+            .iter()
+            .any(|it| it.hazard == "tip_over");
+        let mut care: Vec<CareView> = CARE
+            .iter()
+            .map(|(title, lines)| CareView {
+                title,
+                lines: lines.to_vec(),
+            })
+            .collect();
+        if tip_over {
+            let line = "Fix it to the wall before the drawers are filled; look at the strap or bracket once a year. Safety says why.";
+            care[1].lines.push(line);
+        }
+        Self {
+            hold: held(sources),
+            movement: sources.scene.movement.clone(),
+            care,
+        }
+    }
+}
+
+/// From which day on the last coat has had its usual time.
+fn held(sources: &PageContext<'_>) -> Option<String> {
+    let hold = sources.assessment.hold?;
+    if hold.free_from.days_to(sources.order.made_on) > FORGET_DAYS {
+        return None;
+    }
+    let (coated, free) = (hold.coated.spoken(), hold.free_from.spoken());
+    Some(format!(
+        "Last coat: {coated}. With its usual time to harden it may be wrapped and loaded from {free} on (common practice; cold and damp take longer)."
+    ))
+}

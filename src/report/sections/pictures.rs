@@ -1,0 +1,95 @@
+//! The list of pictures.
+
+use serde::Serialize;
+
+use crate::kit::text::capital;
+use crate::model::photo::Photo;
+use crate::report::ShotKind;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::report::sections::figure::FigureView;
+
+/// The pictures of one shoot.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct ShootView {
+    /// Occasion and day.
+    pub(in crate::report) title: String,
+    /// Its pictures, by corrected camera time.
+    pub(in crate::report) pictures: Vec<PictureView>,
+}
+
+/// One picture.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct PictureView {
+    /// Its number.
+    pub(in crate::report) no: u32,
+    /// What view it is.
+    pub(in crate::report) view: String,
+    /// Camera time, as claimed and as corrected.
+    pub(in crate::report) time: String,
+    /// What was written beside it, and what is wrong with it as evidence.
+    pub(in crate::report) notes: Vec<String>,
+    /// Name of the original.
+    pub(in crate::report) name: String,
+    /// SHA-256 of the original.
+    pub(in crate::report) digest: String,
+    /// A small picture.
+    pub(in crate::report) thumb: FigureView,
+}
+
+impl ShootView {
+    /// Of all shoots.
+    pub(in crate::report) fn all(sources: &PageContext<'_>) -> Vec<Self> {
+        let shoots = sources.assessment.shoots.iter().map(|shoot| {
+            let photos = sources.assessment.photos.iter();
+            let photos = photos.filter(|it| it.shoot == shoot.no);
+            Self {
+                title: format!("{}, {}", capital(shoot.stage.word()), shoot.day.spoken()),
+                pictures: photos.map(|it| PictureView::new(sources, it)).collect(),
+            }
+        });
+        shoots.filter(|it| !it.pictures.is_empty()).collect()
+    }
+}
+
+impl PictureView {
+    fn new(sources: &PageContext<'_>, photo: &Photo) -> Self {
+        let view = photo.sidecar.view.as_deref();
+        let view = view.map_or_else(
+            || "view not named".to_owned(),
+            |it| capital(&sources.view_label(it)),
+        );
+        let issues = sources.assessment.picture_notes.iter();
+        let issues = issues.filter(|it| it.photo == photo.no).map(|it| &it.text);
+        let notes = photo.sidecar.note.iter().chain(issues);
+        let alt = format!("Picture {}: {view}", photo.no);
+        Self {
+            no: photo.no,
+            time: time(photo),
+            notes: notes.map(|it| words::sentence(&capital(it))).collect(),
+            name: photo.name.clone(),
+            digest: photo.digest.to_string(),
+            thumb: FigureView::whole(sources, photo, ShotKind::Thumb, &alt),
+            view,
+        }
+    }
+}
+
+fn time(photo: &Photo) -> String {
+    let (Some(claimed), Some(taken)) = (photo.facts.camera_time, photo.taken()) else {
+        return "no camera time".to_owned();
+    };
+    let zone = match claimed.knows_offset() {
+        true => "",
+        false => "; the camera names no time zone",
+    };
+    if photo.clock_off.seconds == 0 {
+        return format!("{}{zone}", taken.spoken());
+    }
+    format!(
+        "{}, corrected by {} by the one who examined it (the camera said {}){zone}",
+        taken.spoken(),
+        photo.clock_off,
+        claimed.spoken()
+    )
+}

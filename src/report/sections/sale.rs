@@ -1,0 +1,89 @@
+//! Sale and hand-over: what both sides do so that later nobody has to argue. No legal advice.
+
+use serde::Serialize;
+
+use crate::model::photo::Stage;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+
+/// Sale and hand-over.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct SaleView {
+    /// What is said of the sale.
+    lines: Vec<String>,
+    /// The views to photograph on arrival.
+    views: Vec<String>,
+    /// What to do on arrival.
+    arrival: Vec<&'static str>,
+}
+
+/// Whole views that every buyer can take without moving much.
+const VIEWS: [&str; 5] = [
+    "front_whole",
+    "left_whole",
+    "right_whole",
+    "back_whole",
+    "top_flat",
+];
+
+/// Common practice, no source.
+const ARRIVAL: [&str; 3] = [
+    "Photograph it before it is unwrapped, while it is unwrapped, and before it is moved to its place; leave the camera's date on.",
+    "Write what is new on the carrier's sheet before you sign it, and keep the wrapping.",
+    "Tell us at once, best within 24 hours, with the pictures as they came from the camera. Your rights, and the times set by the rules where you live, are not touched by this.",
+];
+
+impl SaleView {
+    /// Of the piece.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let mut lines = vec![
+            "Sold as used furniture in the state that this report describes, on the days of its pictures.".to_owned(),
+            "Who carries it, and until where the risk is the seller's, is what both agreed in writing; this report does not say it.".to_owned(),
+            "What was written or said about the piece elsewhere and differs from this report should be asked about before paying.".to_owned(),
+        ];
+        lines.extend(handover(sources));
+        let shown = |view: &&&str| {
+            let mut photos = sources.assessment.photos.iter();
+            photos.any(|it| it.sidecar.view.as_deref() == Some(**view))
+        };
+        let views = VIEWS.iter().filter(shown);
+        Self {
+            lines,
+            views: views.map(|it| sources.view_label(it)).collect(),
+            arrival: ARRIVAL.into_iter().chain(known_again(sources)).collect(),
+        }
+    }
+}
+
+/// Only where the report shows what it is known by.
+fn known_again(sources: &PageContext<'_>) -> Option<&'static str> {
+    let mut photos = sources.assessment.photos.iter();
+    let shown = photos.any(|it| {
+        matches!(
+            it.sidecar.view.as_deref(),
+            Some("identity_mark" | "label_mark")
+        )
+    });
+    shown.then_some("Look for what the piece is known by, under What this is: it tells that this is the piece of this report.")
+}
+
+/// Which pictures show it at hand-over.
+fn handover(sources: &PageContext<'_>) -> Option<String> {
+    let photos = sources.assessment.photos.iter().filter(|it| {
+        let shoot = sources.shoot_of(it);
+        shoot.is_some_and(|it| it.stage == Stage::Handover)
+    });
+    let numbers: Vec<u32> = photos.map(|it| it.no).collect();
+    let word = if numbers.len() == 1 {
+        "Picture"
+    } else {
+        "Pictures"
+    };
+    let shows = if numbers.len() == 1 { "shows" } else { "show" };
+    (!numbers.is_empty()).then(|| {
+        format!(
+            "{word} {} {shows} it at the hand-over.",
+            words::runs(&numbers)
+        )
+    })
+}

@@ -1,0 +1,337 @@
+//! State part by part: a schedule of all parts, then each finding.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::PairAbout;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::assess::assessment::Sighting;
+use crate::kit::text::capital;
+use crate::model::ids::FindingNo;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::report::page::words::Group;
+use crate::report::sections::figure::FigureView;
+use crate::report::sections::glance::ItemView;
+use crate::report::sections::glance::Then;
+use crate::report::sections::glance::anchor;
+use crate::report::sections::glance::remains;
+use crate::report::sections::head::FactView;
+
+/// State part by part.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct StateView {
+    /// Every part.
+    pub(in crate::report) schedule: Vec<RowView>,
+    /// The parts with findings.
+    pub(in crate::report) parts: Vec<PartView>,
+}
+
+/// A part in the schedule.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct RowView {
+    /// Its label.
+    pub(in crate::report) label: String,
+    /// What was said of it.
+    pub(in crate::report) state: String,
+    /// Its findings.
+    pub(in crate::report) findings: Vec<ItemView>,
+    /// Numbers of the pictures that show it.
+    pub(in crate::report) pictures: String,
+}
+
+/// A part with findings.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct PartView {
+    /// Its label.
+    pub(in crate::report) label: String,
+    /// Its findings in full.
+    pub(in crate::report) findings: Vec<FindingView>,
+    /// Those below the level that must be told, a line each.
+    pub(in crate::report) brief: Vec<BriefView>,
+}
+
+/// A finding in one line.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct BriefView {
+    /// Number, name, level, measure.
+    pub(in crate::report) item: ItemView,
+    /// What became of it.
+    pub(in crate::report) state: String,
+}
+
+/// A finding in full.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct FindingView {
+    /// `F3`.
+    pub(in crate::report) no: String,
+    /// Where it stands on this page.
+    pub(in crate::report) anchor: String,
+    /// The fault's name.
+    pub(in crate::report) term: String,
+    /// Where it is.
+    pub(in crate::report) place: String,
+    /// What the fault's name means.
+    pub(in crate::report) plain: String,
+    /// `there`, `closed` or `unsettled`.
+    pub(in crate::report) group: &'static str,
+    /// State, level, measure, origin, repairs.
+    pub(in crate::report) facts: Vec<FactView>,
+    /// Its pictures.
+    pub(in crate::report) figures: Vec<FigureView>,
+    /// Whether its before and after pictures stand under "What was changed".
+    pub(in crate::report) paired: bool,
+    /// What was said of it, shoot by shoot.
+    pub(in crate::report) history: Vec<HistoryView>,
+}
+
+/// What one shoot says of a finding.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct HistoryView {
+    /// Day and occasion.
+    pub(in crate::report) when: String,
+    /// What was seen.
+    pub(in crate::report) seen: String,
+    /// Level, or a dash.
+    pub(in crate::report) level: String,
+    /// Measure, or a dash.
+    pub(in crate::report) size: String,
+    /// Notes and pictures.
+    pub(in crate::report) notes: Vec<String>,
+}
+
+impl StateView {
+    /// Of all parts.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let mut told = BTreeSet::new();
+        let reports = &sources.assessment.parts;
+        let mut parts: Vec<_> = reports
+            .iter()
+            .filter_map(|it| PartView::new(sources, &it.label, &it.findings, &mut told))
+            .collect();
+        let rest = sources.findings().map(|it| it.no);
+        let rest: Vec<_> = rest.filter(|it| !told.contains(it)).collect();
+        parts.extend(PartView::new(
+            sources,
+            "Elsewhere on the piece",
+            &rest,
+            &mut told,
+        ));
+        Self {
+            schedule: reports.iter().map(|it| row(sources, it)).collect(),
+            parts,
+        }
+    }
+}
+
+fn row(sources: &PageContext<'_>, part: &PartReport) -> RowView {
+    let findings = || part.findings.iter().filter_map(|it| sources.finding(*it));
+    let number = |group| {
+        findings()
+            .filter(|it| sources.group(it) == Some(group))
+            .count()
+    };
+    let state = match &part.state {
+        PartState::Faults { .. } => {
+            let groups = [Group::There, Group::Hidden, Group::Closed, Group::Unsettled];
+            words::counted(groups.map(number))
+        }
+        state => words::part_state(state),
+    };
+    RowView {
+        label: part.label.clone(),
+        state,
+        findings: findings().map(|it| ItemView::new(sources, it)).collect(),
+        pictures: words::runs(&part.photos),
+    }
+}
+
+impl PartView {
+    /// `None` without findings that were not told before.
+    fn new(
+        sources: &PageContext<'_>,
+        label: &str,
+        findings: &[FindingNo],
+        told: &mut BTreeSet<FindingNo>,
+    ) -> Option<Self> {
+        let new = findings.iter().filter(|it| told.insert(**it));
+        let new: Vec<_> = new.filter_map(|it| sources.finding(*it)).collect();
+        if new.is_empty() {
+            return None;
+        }
+        let full = |it: &&&Finding| it.disclose || sources.for_owner();
+        let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
+            item: ItemView::new(sources, it),
+            state: sources.state(it),
+        });
+        Some(Self {
+            label: label.to_owned(),
+            brief: brief.collect(),
+            findings: new
+                .iter()
+                .filter(full)
+                .map(|it| FindingView::new(sources, it))
+                .collect(),
+        })
+    }
+}
+
+impl FindingView {
+    fn new(sources: &PageContext<'_>, finding: &Finding) -> Self {
+        let about = PairAbout::Finding(finding.no);
+        let paired = sources.assessment.pairs.iter().any(|it| it.about == about);
+        let figures = match paired {
+            true => Vec::new(),
+            false => figures(sources, finding),
+        };
+        Self {
+            no: finding.no.to_string(),
+            anchor: anchor(finding),
+            term: finding.term.clone(),
+            place: words::place(finding),
+            plain: words::sentence(&finding.plain),
+            group: match sources.group(finding) {
+                Some(Group::There) => "there",
+                Some(Group::Hidden) => "hidden",
+                Some(Group::Closed) => "closed",
+                _ => "unsettled",
+            },
+            facts: facts(sources, finding),
+            figures,
+            paired,
+            history: finding.history.iter().map(history).collect(),
+        }
+    }
+}
+
+/// The measure goes first: a number before every other word.
+fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
+    let sentence = |text: &str| words::sentence(&capital(text));
+    let mut facts = vec![
+        measure(sources, finding),
+        level(sources, finding),
+        FactView::new("State", sentence(&sources.state(finding))),
+    ];
+    let mut origin = FactView::new("Origin", sentence(words::origin(finding.origin)));
+    origin.lines.push(words::sentence(&finding.origin_why));
+    origin.lines.retain(|it| !it.is_empty());
+    facts.push(origin);
+    if !finding.repairs.is_empty() {
+        let repairs = words::runs(&finding.repairs);
+        facts.push(FactView::new(
+            "Repair",
+            format!("Number {repairs}, under What was changed."),
+        ));
+    }
+    facts
+}
+
+/// Whether a finding is out of sight, so that its measure and level are those from before.
+fn past(sources: &PageContext<'_>, finding: &Finding) -> bool {
+    let group = sources.group(finding);
+    matches!(group, Some(Group::Closed | Group::Hidden))
+}
+
+fn measure(sources: &PageContext<'_>, finding: &Finding) -> FactView {
+    let said = |size: Option<&str>| size.map_or_else(|| "not measured".to_owned(), str::to_owned);
+    if !past(sources, finding) {
+        let size = said(finding.size.as_deref());
+        return FactView::new("Measure", words::sentence(&capital(&size)));
+    }
+    let then = said(Then::of(finding).size.as_deref());
+    let mut fact = FactView::new("Measure", format!("Before: {then}."));
+    fact.lines
+        .extend(remains(finding).map(|it| format!("Remains: {it}.")));
+    fact
+}
+
+/// The level with the criterion that goes with it.
+fn level(sources: &PageContext<'_>, finding: &Finding) -> FactView {
+    let said =
+        |level: Option<u8>| level.map_or_else(|| "not stated".to_owned(), words::level_named);
+    let past = past(sources, finding);
+    let then = if past {
+        Then::of(finding).level
+    } else {
+        finding.level
+    };
+    let text = said(then);
+    let text = match past {
+        true => format!("Before: {text}."),
+        false => capital(&format!("{text}.")),
+    };
+    let mut fact = FactView::new("Level", text);
+    let criterion = finding
+        .level_words
+        .as_deref()
+        .filter(|_| then == finding.level);
+    fact.lines
+        .extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
+    fact
+}
+
+/// The best picture of the last shoot that points at it, and of the first, if that is another.
+fn figures(sources: &PageContext<'_>, finding: &Finding) -> Vec<FigureView> {
+    let tag = finding.no.to_string();
+    let what = format!("{}: {}", finding.term, words::place(finding));
+    let shown = |sighting: &Sighting| best(sources, sighting);
+    let last = finding.history.iter().rev().find_map(shown);
+    let first = finding
+        .history
+        .iter()
+        .find_map(shown)
+        .filter(|it| Some(*it) != last);
+    let marks = first.into_iter().chain(last);
+    let figures = marks.filter_map(|at| {
+        let photo = sources.photo(at.photo)?;
+        Some(FigureView::of_mark(sources, photo, at.mark, &tag, &what))
+    });
+    figures.collect()
+}
+
+/// The mark that covers most of its picture, in pictures without a weakness if there are any.
+fn best(sources: &PageContext<'_>, sighting: &Sighting) -> Option<MarkAt> {
+    let cover = |at: &MarkAt| {
+        let [_, _, w, h] = sources.mark(*at)?.region.as_ref()?.bounds();
+        Some(w.max(h))
+    };
+    let sound = |at: &MarkAt| sources.weaknesses(at.photo).is_empty();
+    let marks = sighting
+        .marks
+        .iter()
+        .filter_map(|at| Some((*at, cover(at)?)));
+    let best = marks.reduce(|a, b| {
+        let better = (sound(&b.0), b.1) > (sound(&a.0), a.1);
+        if better { b } else { a }
+    });
+    best.map(|(at, _)| at)
+}
+
+fn history(sighting: &Sighting) -> HistoryView {
+    let dash = || "–".to_owned();
+    let photos: Vec<_> = sighting.marks.iter().map(|it| it.photo).collect();
+    let mut notes: Vec<_> = sighting
+        .notes
+        .iter()
+        .map(|it| words::sentence(&capital(it)))
+        .collect();
+    if !photos.is_empty() {
+        let word = if photos.iter().any(|it| *it != photos[0]) {
+            "Pictures"
+        } else {
+            "Picture"
+        };
+        notes.push(format!("{word} {}.", words::runs(&photos)));
+    }
+    HistoryView {
+        when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
+        seen: capital(words::seen(sighting.state)),
+        level: sighting.level.map_or_else(dash, words::level_named),
+        size: sighting.size.clone().unwrap_or_else(dash),
+        notes,
+    }
+}

@@ -1,0 +1,6 @@
+//! The entries of the trade book into the faults they have.
+
+pub mod faults;
+pub(in crate::trade) mod offer;
+pub(in crate::trade) mod words;
+pub(in crate::trade) mod work;

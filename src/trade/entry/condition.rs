@@ -1,0 +1,327 @@
+//! Questions that rules ask of a part, in a small readable language.
+//!
+//! One question is one text: `material = veneer`, `finish != paint`, `face_mm < 0.5`, `made < 1850`, `worst_finish <= 2`,
+//! `fault.crazing >= 2` (the level of a fault, 0 when it was looked for and not found), `group.structure >= 4` (the
+//! highest level in a group of faults), `cue.marks_veneer_saw` (an observation was made), `not cue.refin_drips_hidden`.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::trade::check::faults::CLASSES;
+use crate::trade::check::faults::MATERIALS;
+
+/// One question about a part; the answer is yes, no, or not known.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub enum Condition {
+    /// Whether a fact has this value.
+    Is {
+        /// The fact.
+        fact: Fact,
+        /// The value, such as `veneer`.
+        value: String,
+        /// Whether it must have it or must not.
+        sign: Sign,
+    },
+    /// Whether a number compares so.
+    Number {
+        /// The number.
+        of: Number,
+        /// How it is compared.
+        op: Op,
+        /// With what.
+        value: f64,
+    },
+    /// Whether a fault's level compares so; 0 when it was looked for and not found.
+    Fault {
+        /// The fault's tag.
+        tag: String,
+        /// How it is compared.
+        op: Op,
+        /// With what, 0 to 4.
+        level: u8,
+    },
+    /// Whether the highest level in a group of faults compares so.
+    Group {
+        /// The group, such as `structure`.
+        group: String,
+        /// How it is compared.
+        op: Op,
+        /// With what, 0 to 4.
+        level: u8,
+    },
+    /// Whether an observation was made.
+    Cue {
+        /// The cue.
+        cue: String,
+        /// Whether it must have been made or must not.
+        sign: Sign,
+    },
+}
+
+/// Facts of a part or of the piece that have a word as value.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Fact {
+    /// `solid veneer plywood particleboard mdf laminate print composition`.
+    Material,
+    /// The coat now: `shellac lacquer varnish oilwax paint bare`, or `unknown` while nothing tells it.
+    Finish,
+    /// Whether the coat is the first one: `yes no`.
+    FirstFinish,
+    /// What the owner says it is worth: `fine good ordinary`.
+    Worth,
+    /// Where the part is: `show inside`.
+    Place,
+    /// Whether the wood bleeds colour through paint: `bleeds calm`.
+    Wood,
+    /// What the owner wishes: `lighter`.
+    Wish,
+    /// Whether the fittings are the first ones: `original later`.
+    Fittings,
+    /// For whom the piece is meant: `child`.
+    MeantFor,
+}
+
+impl Fact {
+    const ALL: [(Self, &'static str); 9] = [
+        (Self::Material, "material"),
+        (Self::Finish, "finish"),
+        (Self::FirstFinish, "first_finish"),
+        (Self::Worth, "worth"),
+        (Self::Place, "place"),
+        (Self::Wood, "wood"),
+        (Self::Wish, "wish"),
+        (Self::Fittings, "fittings"),
+        (Self::MeantFor, "meant_for"),
+    ];
+
+    /// The word for it in rules.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        let found = Self::ALL.iter().find(|it| it.0 == self);
+        found.map_or("", |it| it.1)
+    }
+
+    /// The values it may have.
+    #[must_use]
+    pub fn values(self) -> &'static [&'static str] {
+        match self {
+            Self::Material => &MATERIALS[..CLASSES],
+            Self::Finish => &[
+                "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "unknown",
+            ],
+            Self::FirstFinish => &["yes", "no"],
+            Self::Worth => &["fine", "good", "ordinary"],
+            Self::Place => &["show", "inside"],
+            Self::Wood => &["bleeds", "calm"],
+            Self::Wish => &["lighter"],
+            Self::Fittings => &["original", "later"],
+            Self::MeantFor => &["child"],
+        }
+    }
+}
+
+/// Numbers of a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Number {
+    /// The lowest measured thickness of its face wood, mm.
+    FaceMm,
+    /// The year in which it was made; a range, as far as clues bound it.
+    Made,
+    /// The highest level among its faults of the finish.
+    WorstFinish,
+}
+
+impl Number {
+    const ALL: [(Self, &'static str); 3] = [
+        (Self::FaceMm, "face_mm"),
+        (Self::Made, "made"),
+        (Self::WorstFinish, "worst_finish"),
+    ];
+
+    /// The word for it in rules.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        let found = Self::ALL.iter().find(|it| it.0 == self);
+        found.map_or("", |it| it.1)
+    }
+}
+
+/// Whether something must be so or must not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sign {
+    /// It must.
+    Must,
+    /// It must not.
+    MustNot,
+}
+
+/// How two numbers are compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Op {
+    Less,
+    AtMost,
+    Equal,
+    AtLeast,
+    More,
+}
+
+impl Op {
+    // The longer signs first: `<` also begins `<=`.
+    const ALL: [(Self, &'static str); 5] = [
+        (Self::AtMost, "<="),
+        (Self::AtLeast, ">="),
+        (Self::Less, "<"),
+        (Self::More, ">"),
+        (Self::Equal, "="),
+    ];
+
+    /// Whether `a` and `b` compare so.
+    #[must_use]
+    pub fn holds<T: PartialOrd>(self, a: T, b: T) -> bool {
+        match self {
+            Self::Less => a < b,
+            Self::AtMost => a <= b,
+            Self::Equal => a == b,
+            Self::AtLeast => a >= b,
+            Self::More => a > b,
+        }
+    }
+
+    fn sign(self) -> &'static str {
+        let found = Self::ALL.iter().find(|it| it.0 == self);
+        found.map_or("", |it| it.1)
+    }
+}
+
+/// A text that is no question.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{0}` is no question; write it like `material = veneer`, `face_mm < 0.5`, `fault.crazing >= 2` or `cue.layer_line`"
+)]
+pub struct AtomError(String);
+
+impl FromStr for Condition {
+    type Err = AtomError;
+
+    fn from_str(text: &str) -> Result<Self, AtomError> {
+        let plain = text.trim();
+        let (sign, cue) = match plain.strip_prefix("not ") {
+            Some(rest) => (Sign::MustNot, rest.trim()),
+            None => (Sign::Must, plain),
+        };
+        if let Some(cue) = cue.strip_prefix("cue.") {
+            let cue = cue.to_owned();
+            return Ok(Self::Cue { cue, sign });
+        }
+        compared(plain).ok_or_else(|| AtomError(text.to_owned()))
+    }
+}
+
+/// A question with a sign of comparison in it.
+fn compared(text: &str) -> Option<Condition> {
+    if let Some((fact, value)) = text.split_once("!=") {
+        return is(fact, value, Sign::MustNot);
+    }
+    let (op, sign) = Op::ALL.iter().find(|it| text.contains(it.1))?;
+    let (left, right) = text.split_once(sign)?;
+    let (left, right, op) = (left.trim(), right.trim(), *op);
+    if let Some(tag) = left.strip_prefix("fault.") {
+        let tag = tag.to_owned();
+        let level = right.parse().ok().filter(|it| *it <= 4)?;
+        return Some(Condition::Fault { tag, op, level });
+    }
+    if let Some(group) = left.strip_prefix("group.") {
+        let group = group.to_owned();
+        let level = right.parse().ok().filter(|it| *it <= 4)?;
+        return Some(Condition::Group { group, op, level });
+    }
+    if let Some((of, _)) = Number::ALL.iter().find(|it| it.1 == left) {
+        let value = right.parse::<f64>().ok().filter(|it| it.is_finite())?;
+        return Some(Condition::Number { of: *of, op, value });
+    }
+    (op == Op::Equal)
+        .then(|| is(left, right, Sign::Must))
+        .flatten()
+}
+
+fn is(fact: &str, value: &str, sign: Sign) -> Option<Condition> {
+    let (fact, _) = Fact::ALL.iter().find(|it| it.1 == fact.trim())?;
+    let value = value.trim().to_owned();
+    let fact = *fact;
+    (!value.is_empty()).then_some(Condition::Is { fact, value, sign })
+}
+
+impl fmt::Display for Condition {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Is { fact, value, sign } => {
+                let sign = if *sign == Sign::Must { "=" } else { "!=" };
+                write!(f, "{} {sign} {value}", fact.word())
+            }
+            Self::Number { of, op, value } => write!(f, "{} {} {value}", of.word(), op.sign()),
+            Self::Fault { tag, op, level } => write!(f, "fault.{tag} {} {level}", op.sign()),
+            Self::Group { group, op, level } => write!(f, "group.{group} {} {level}", op.sign()),
+            Self::Cue { cue, sign } => {
+                let not = if *sign == Sign::Must { "" } else { "not " };
+                write!(f, "{not}cue.{cue}")
+            }
+        }
+    }
+}
+
+impl TryFrom<String> for Condition {
+    type Error = AtomError;
+
+    fn try_from(text: String) -> Result<Self, AtomError> {
+        text.parse()
+    }
+}
+
+impl From<Condition> for String {
+    fn from(atom: Condition) -> Self {
+        atom.to_string()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Condition;
+    use super::Op;
+
+    #[test]
+    fn questions_are_read_and_written_alike() {
+        for text in [
+            "material = veneer",
+            "finish != paint",
+            "first_finish = yes",
+            "face_mm < 0.5",
+            "made >= 1980",
+            "worst_finish <= 2",
+            "fault.crazing >= 2",
+            "group.structure >= 4",
+            "cue.layer_line",
+            "not cue.refin_drips_hidden",
+        ] {
+            let atom: Condition = text.parse().unwrap();
+            assert_eq!(atom.to_string(), text);
+        }
+        for wrong in [
+            "",
+            "material",
+            "colour = red",
+            "face_mm < thin",
+            "fault.crazing >= 9",
+            "made < inf",
+            "material < veneer",
+            "not material = veneer",
+        ] {
+            assert!(wrong.parse::<Condition>().is_err(), "{wrong}");
+        }
+        assert!(Op::AtMost.holds(2, 2) && !Op::Less.holds(2, 2) && Op::More.holds(3, 2));
+    }
+}

@@ -1,0 +1,98 @@
+//! Forms of furniture, and the parts of one piece.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::model::ids::PartId;
+use crate::trade::entry::kind::Face;
+
+/// The figure that is drawn for a form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Figure {
+    Case,
+    Table,
+    Seat,
+    Bed,
+    Box,
+}
+
+/// A form of furniture.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Form {
+    /// Its id, such as `chest_of_drawers`.
+    pub id: String,
+    /// Its name, such as `Chest of drawers`.
+    pub label: String,
+    /// What it is, in one line.
+    pub plain: String,
+    /// The figure drawn for it.
+    pub figure: Figure,
+    /// Whether it may fall forward on somebody, so that it wants fastening to the wall.
+    pub tip_over: bool,
+    /// Its usual drawers, row by row from the top; empty when it usually has none.
+    #[serde(default)]
+    pub drawers: Vec<u8>,
+    /// Views it needs at purchase and sale besides the usual ones.
+    #[serde(default)]
+    pub more_views: Vec<String>,
+    /// Its parts in walking order.
+    pub parts: Vec<FormItem>,
+}
+
+/// One line of a form's parts list.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FormItem {
+    /// The kind of part.
+    pub kind: String,
+    /// Whether it is there only when the owner names it.
+    #[serde(default)]
+    pub optional: bool,
+    /// A group of which a piece has one, such as what it stands on. The first of a group is the usual one; naming
+    /// others replaces it.
+    pub one_of: Option<String>,
+    /// How many, for kinds that are numbered; 1 also makes a door a single door.
+    pub count: Option<u8>,
+    /// The places, when not all of the kind's.
+    #[serde(default)]
+    pub at: Vec<String>,
+}
+
+impl Form {
+    /// The kinds an owner may name for this form, in walking order.
+    #[must_use]
+    pub fn choices(&self) -> Vec<&str> {
+        let open = |it: &&FormItem| it.optional || it.one_of.is_some();
+        let items = self.parts.iter().filter(open);
+        items.map(|it| it.kind.as_str()).collect()
+    }
+}
+
+/// What the owner told of the parts of a piece.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartChoice {
+    /// Drawers in each row from the top; empty for the form's usual ones.
+    pub drawer_rows: Vec<u8>,
+    /// Optional kinds that the piece has.
+    pub with: Vec<String>,
+}
+
+/// One part of a piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct FormPart {
+    /// Its id, such as `drawer-2/bottom`.
+    pub id: PartId,
+    /// Its label, such as `Drawer 2, bottom`.
+    pub label: String,
+    /// Its kind, such as `drawer_bottom`.
+    pub kind: String,
+    /// Whether a statement about it is asked for.
+    pub required: bool,
+    /// Whether it is a part of a part.
+    pub inner: bool,
+    /// Where it lies on the unfolded drawing.
+    pub face: Face,
+}

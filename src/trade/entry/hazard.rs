@@ -1,0 +1,88 @@
+//! Hazards, and the lines printed about them.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+/// A danger to people.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hazard {
+    /// Its id, such as `tip_over`.
+    pub id: String,
+    /// A heading.
+    pub title: String,
+    /// Lines for the buyer's report; empty for a danger of the work alone.
+    pub buyer: Vec<String>,
+    /// Lines for who works on the piece.
+    pub worker: Vec<String>,
+    /// A short line for who stands before the piece and photographs it.
+    pub on_the_spot: Option<SpotLine>,
+    /// When the buyer's lines apply.
+    pub applies: HazardRule,
+}
+
+/// A line for who photographs a piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SpotLine {
+    /// The line.
+    pub say: String,
+    /// Whether it is said of every piece; else where the form or the parts call for it.
+    #[serde(default)]
+    pub always: bool,
+}
+
+/// When a hazard applies to a piece: any one of these is enough.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct HazardRule {
+    /// To every piece.
+    pub always: bool,
+    /// To forms that may fall forward.
+    pub tip_over: bool,
+    /// To pieces on which old paint is not excluded.
+    pub paint_possible: bool,
+    /// To these forms.
+    pub forms: Vec<String>,
+    /// To pieces with a part of one of these kinds.
+    pub kinds: Vec<String>,
+    /// To pieces with one of these tags or cues recorded.
+    pub marks: Vec<String>,
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::trade::entry::hazard::HazardRule;
+    use crate::trade::trade_book::TradeBook;
+
+    #[test]
+    fn hazards_speak_to_buyer_or_worker() {
+        let book = TradeBook::parse().unwrap();
+        for id in [
+            "tip_over",
+            "lead",
+            "dust",
+            "strippers",
+            "solvent_fire",
+            "glass",
+            "mould_dust",
+            "insects",
+            "electrical",
+            "entrapment",
+            "upholstery_fire",
+            "heavy_lift",
+            "child_use",
+            "old_chemicals",
+        ] {
+            let hazard = book.hazard(id).unwrap();
+            assert!(!hazard.worker.is_empty(), "{id}");
+            let never = hazard.applies == HazardRule::default();
+            assert_eq!(never, hazard.buyer.is_empty(), "{id}");
+        }
+        // 88 FR 28403: the rule covers units made after 1 September 2023; vintage pieces were not made to it.
+        let tip = book.hazard("tip_over").unwrap();
+        assert!(tip.applies.tip_over && tip.buyer[1].contains("16 CFR 1261"));
+        assert!(tip.buyer[0].contains("wall"));
+        assert!(book.form("chest_of_drawers").unwrap().tip_over);
+    }
+}

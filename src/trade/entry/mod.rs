@@ -1,0 +1,18 @@
+//! One kind of entry of the trade book a file.
+
+pub mod asker;
+pub mod claim;
+pub mod claim_kind;
+pub mod condition;
+pub mod cue;
+pub mod form;
+pub mod hazard;
+pub mod kind;
+pub mod method;
+pub mod offer;
+pub mod order;
+pub mod parts;
+pub mod path;
+pub mod tag;
+pub mod view;
+pub mod wood;

@@ -1,0 +1,172 @@
+//! What an offer rests on: channels, the hours every piece costs, surfaces, open questions, reasons to stop.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::method::Phase;
+
+/// A way of selling, and the share it keeps.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Channel {
+    /// Its id, such as `own_sale`.
+    pub id: String,
+    /// Its name.
+    pub label: String,
+    /// The share it keeps of the price, percent: low, likely, high.
+    pub share: [f64; 3],
+}
+
+/// Work that every piece costs besides its repairs.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BaseWork {
+    /// Its id, such as `collect`.
+    pub id: String,
+    /// Its name.
+    pub label: String,
+    /// The phase it belongs to; `None` for work outside the workshop, such as fetching.
+    pub phase: Option<Phase>,
+    /// Hours: low, likely, high.
+    pub hours: [f64; 3],
+    /// What they count for: `piece` or `drawer`.
+    pub each: String,
+}
+
+/// The show surface of a form, where no size is recorded.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Surface {
+    /// The form.
+    pub form: String,
+    /// Square metres.
+    pub m2: f64,
+}
+
+/// A question that could not be answered on the spot, and what is put aside for it.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OpenQuestion {
+    /// Its id, such as `face_not_measured`; the program knows when each applies.
+    pub id: String,
+    /// The question, such as `Is the beetle alive?`.
+    pub question: String,
+    /// How to answer it.
+    pub look: String,
+    /// What is put aside: low, likely, high, in whole units of money of about a euro, a pound or a dollar.
+    pub aside: [f64; 3],
+}
+
+/// What a reason to stop says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Stop {
+    /// Do not buy.
+    Walk,
+    /// Only at the price of its parts.
+    Donor,
+    /// Ask, or look, before paying.
+    Ask,
+}
+
+/// A reason to stop.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StopRule {
+    /// Its id, such as `live_beetle`.
+    pub id: String,
+    /// What it says.
+    pub stop: Stop,
+    /// All lines must hold on one part; a line holds when one of its questions does. Empty for what the program itself
+    /// knows by the id.
+    #[serde(default)]
+    pub when: Vec<Vec<Condition>>,
+    /// On how many parts.
+    #[serde(default = "one")]
+    pub places: usize,
+    /// Kinds of parts that count; empty means any.
+    #[serde(default)]
+    pub kinds: Vec<String>,
+    /// What is so, in words that can be said at the door.
+    pub what: String,
+    /// Why that is a reason.
+    pub why: String,
+    /// When it is none.
+    pub unless: String,
+}
+
+fn one() -> usize {
+    1
+}
+
+/// The usual terms of an offer, where the user's settings say nothing.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UsualTerms {
+    /// The channel.
+    pub channel: String,
+    /// What must be left of the net sale, percent.
+    pub margin: f64,
+    /// What must be left at least, in whole units of money.
+    pub least_margin: f64,
+    /// Share of the net sale kept for risk when hours are paid in full, percent.
+    pub risk: f64,
+    /// What the price is expected to be beaten down by, percent.
+    pub discount: f64,
+    /// Worth of an hour, in whole units of money.
+    pub hourly: f64,
+    /// Lowest hourly return below which it is not worth it, in whole units of money.
+    pub lowest_hourly: f64,
+    /// Fetching it, in whole units of money.
+    pub pickup: f64,
+    /// Bringing it, where the seller pays, in whole units of money.
+    pub delivery: f64,
+    /// A week's storage, in whole units of money.
+    pub storage_week: f64,
+    /// Weeks until it is sold.
+    pub weeks: f64,
+    /// Hours of work on a working day.
+    pub hours_a_day: f64,
+    /// First bid as a share of the highest offer, percent: from, to.
+    pub first_bid: [f64; 2],
+    /// Price of a piece taken for its parts, as a share of the lowest sold comparable, percent: from, to.
+    pub donor: [f64; 2],
+}
+
+/// A rule of thumb, to hold against the computed figure.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Thumb {
+    /// Its id.
+    pub id: String,
+    /// What it says.
+    pub text: String,
+}
+
+/// `offer.toml` as it lies in the book.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OfferBook {
+    /// Ways of selling.
+    #[serde(rename = "channel")]
+    pub channels: Vec<Channel>,
+    /// Work that every piece costs.
+    pub base_work: Vec<BaseWork>,
+    /// Show surfaces by form.
+    #[serde(rename = "surface")]
+    pub surfaces: Vec<Surface>,
+    /// Open questions and what is put aside for them.
+    #[serde(rename = "question")]
+    pub questions: Vec<OpenQuestion>,
+    /// Reasons to stop.
+    #[serde(rename = "stop")]
+    pub stops: Vec<StopRule>,
+    /// The usual terms.
+    pub usual: UsualTerms,
+    /// Rules of thumb.
+    #[serde(rename = "thumb")]
+    pub thumbs: Vec<Thumb>,
+    /// Currencies for which the book's own figures make sense: a unit is about a euro.
+    pub figures_hold_for: Vec<String>,
+}

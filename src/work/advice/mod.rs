@@ -1,0 +1,7 @@
+//! The record of a piece into what it means and what to do next.
+
+pub mod estimate;
+pub mod glossary;
+pub mod season;
+pub mod shot_list;
+pub mod survey;

@@ -1,0 +1,279 @@
+//! What is recorded of a piece, what is missing, and what it means.
+
+use serde::Serialize;
+use serde::Serializer;
+
+use crate::advise;
+use crate::assess;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Material;
+use crate::assess::assessment::PictureNote;
+use crate::assess::assessment::PieceRecord;
+use crate::assess::gaps::lacks::Gap;
+use crate::assess::gaps::lacks::MissingView;
+use crate::assess::material::clue::Made;
+use crate::model::complaint::Undrawn;
+use crate::model::ids::PartId;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
+use crate::model::sale::Sale;
+use crate::model::settings::Settings;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::sidecars::sync_sidecars::absorb_or_name;
+
+pub use crate::advise::next::NextStep;
+pub use crate::advise::refinish::advice::PartAdvice;
+pub use crate::advise::refinish::advice::PathAdvice;
+pub use crate::advise::refinish::advice::Verdict;
+pub use crate::assess::assessment::Finding;
+pub use crate::assess::assessment::FindingState;
+pub use crate::assess::assessment::PartReport;
+pub use crate::assess::assessment::PartState;
+
+/// The survey of a piece.
+#[derive(Clone, Debug)]
+pub struct Survey {
+    /// What the record means.
+    pub assessment: Assessment,
+    /// What can still be done with the surface of each part.
+    pub advice: Vec<PartAdvice>,
+    /// What to do next, the most urgent first.
+    pub next: Vec<NextStep>,
+    /// The sale, if the piece was sold.
+    pub sold: Option<Sale>,
+    /// Sidecars whose files are gone, as paths in the piece.
+    pub missing_sidecars: Vec<String>,
+    /// Sidecars that were changed and not taken in, because the book cannot be written to; as paths in the piece.
+    pub unread_sidecars: Vec<String>,
+}
+
+impl Survey {
+    /// The shoots, each with how many photos it has.
+    pub fn shoots(&self) -> impl Iterator<Item = (&Shoot, usize)> {
+        let photos = &self.assessment.photos;
+        let shoots = self.assessment.shoots.iter();
+        shoots.map(|shoot| {
+            let of_shoot = photos.iter().filter(|it| it.shoot == shoot.no);
+            (shoot, of_shoot.count())
+        })
+    }
+
+    /// The parts whose material is asked for or has evidence.
+    pub fn materials(&self) -> impl Iterator<Item = &PartReport> {
+        let told = |it: &&PartReport| it.required || !it.material.evidence.is_empty();
+        self.assessment.parts.iter().filter(told)
+    }
+
+    /// The photos of which no view is said.
+    pub fn photos_without_view(&self) -> impl Iterator<Item = &Photo> {
+        let photos = self.assessment.photos.iter();
+        photos.filter(|it| it.sidecar.view.is_none())
+    }
+
+    /// The file name of a photo; empty where there is none of that number.
+    #[must_use]
+    pub fn photo_name(&self, no: u32) -> &str {
+        name_of(&self.assessment, no)
+    }
+}
+
+/// The survey as `--json` gives it: the assessment and the advice, laid out by the names that scripts know.
+#[derive(Serialize)]
+struct Answer<'a> {
+    piece: PieceAnswer<'a>,
+    sold: &'a Option<Sale>,
+    shoots: Vec<ShootAnswer<'a>>,
+    photos: usize,
+    parts: &'a [PartReport],
+    findings: &'a [Finding],
+    pairs: usize,
+    picture_notes: Vec<NoteAnswer<'a>>,
+    materials: Vec<MaterialAnswer<'a>>,
+    made: &'a Made,
+    paths: &'a [PartAdvice],
+    next: &'a [NextStep],
+    missing_views: &'a [MissingView],
+    missing_sidecars: &'a [String],
+    unread_sidecars: &'a [String],
+    photos_without_view: Vec<BareAnswer>,
+    complaints: Vec<Undrawn<'a>>,
+    blocked_by: &'a [Gap],
+}
+
+#[derive(Serialize)]
+struct PieceAnswer<'a> {
+    #[serde(flatten)]
+    piece: &'a Piece,
+    form_label: &'a str,
+    height_mm: Option<f64>,
+    width_mm: Option<f64>,
+    depth_mm: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ShootAnswer<'a> {
+    #[serde(flatten)]
+    shoot: &'a Shoot,
+    photos: usize,
+}
+
+#[derive(Serialize)]
+struct NoteAnswer<'a> {
+    #[serde(flatten)]
+    note: &'a PictureNote,
+    name: &'a str,
+}
+
+#[derive(Serialize)]
+struct MaterialAnswer<'a> {
+    part: &'a PartId,
+    label: &'a str,
+    #[serde(flatten)]
+    material: &'a Material,
+}
+
+#[derive(Serialize)]
+struct BareAnswer {
+    no: u32,
+    sidecar: String,
+}
+
+impl Serialize for Survey {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let it = &self.assessment;
+        let size = it.piece.size;
+        let shoots = self.shoots();
+        let notes = it.picture_notes.iter().map(|note| NoteAnswer {
+            note,
+            name: self.photo_name(note.photo),
+        });
+        let materials = self.materials().map(|part| MaterialAnswer {
+            part: &part.part,
+            label: &part.label,
+            material: &part.material,
+        });
+        let bare = self.photos_without_view().map(|photo| {
+            let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+            let folder = shoot.map_or("", |it| it.folder.as_str());
+            BareAnswer {
+                no: photo.no,
+                sidecar: format!("{folder}/{}", photo.sidecar_name()),
+            }
+        });
+        Answer {
+            piece: PieceAnswer {
+                piece: &it.piece,
+                form_label: &it.form_label,
+                height_mm: size.map(|it| it.height_mm),
+                width_mm: size.map(|it| it.width_mm),
+                depth_mm: size.map(|it| it.depth_mm),
+            },
+            sold: &self.sold,
+            shoots: shoots
+                .map(|(shoot, photos)| ShootAnswer { shoot, photos })
+                .collect(),
+            photos: it.photos.len(),
+            parts: &it.parts,
+            findings: &it.findings,
+            pairs: it.pairs.len(),
+            picture_notes: notes.collect(),
+            materials: materials.collect(),
+            made: &it.made,
+            paths: &self.advice,
+            next: &self.next,
+            missing_views: &it.missing_views,
+            missing_sidecars: &self.missing_sidecars,
+            unread_sidecars: &self.unread_sidecars,
+            photos_without_view: bare.collect(),
+            complaints: it.complaints.iter().map(Undrawn).collect(),
+            blocked_by: &it.gaps,
+        }
+        .serialize(to)
+    }
+}
+
+/// Reads what changed and surveys a piece. In a book that cannot be written to, what changed is named instead.
+///
+/// # Errors
+/// When there is no such piece, or the book cannot be read.
+pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkError> {
+    let sidecars = absorb_or_name(book, stock_no)?;
+    let assessment = assessment(book, stock_no)?;
+    let advice = advise::refinish::paths::paths(&assessment, &book.trade);
+    Ok(Survey {
+        next: advise::next::next(&assessment, &advice, &book.trade),
+        sold: book.record.sale(stock_no)?,
+        missing_sidecars: sidecars.gone,
+        unread_sidecars: sidecars.unread,
+        advice,
+        assessment,
+    })
+}
+
+/// The piece as the record holds it.
+pub(in crate::work) fn case(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    settings: Settings,
+) -> Result<PieceRecord, WorkError> {
+    let complaints = book
+        .record
+        .sidecars(stock_no)?
+        .into_iter()
+        .flat_map(|it| it.complaints);
+    Ok(PieceRecord {
+        piece: book.record.piece(stock_no)?,
+        shoots: book.record.shoots(stock_no)?,
+        photos: book.record.photos(stock_no)?,
+        findings: book.record.findings(stock_no)?,
+        repairs: book.record.repairs(stock_no)?,
+        complaints: complaints.collect(),
+        settings,
+    })
+}
+
+/// What the record means, as last read.
+pub(in crate::work) fn assessment(
+    book: &OpenBook,
+    stock_no: &StockNo,
+) -> Result<Assessment, WorkError> {
+    let case = case(book, stock_no, book.settings()?)?;
+    Ok(assess::assess(&case, &book.trade))
+}
+
+/// What should be said of newly taken photos, and of sidecars and settings that could not be read.
+pub(in crate::work) fn warnings(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    new: &[u32],
+) -> Result<Vec<String>, WorkError> {
+    // The photos are taken in: mistakes in the settings are one more thing to tell, not an end.
+    let (settings, mistakes) = book.settings_or_usual()?;
+    let it = assess::assess(&case(book, stock_no, settings)?, &book.trade);
+    let notes = it
+        .picture_notes
+        .iter()
+        .filter(|note| new.contains(&note.photo));
+    let pictures = notes.map(|note| {
+        format!(
+            "picture {} ({}): {}",
+            note.photo,
+            name_of(&it, note.photo),
+            note.text
+        )
+    });
+    let complaints = it
+        .complaints
+        .iter()
+        .chain(&mistakes)
+        .map(|it| format!("{}:{}:{}: {}", it.file, it.line, it.column, it.message));
+    Ok(pictures.chain(complaints).collect())
+}
+
+fn name_of(it: &Assessment, photo: u32) -> &str {
+    let found = it.photos.iter().find(|it| it.no == photo);
+    found.map_or("", |it| it.name.as_str())
+}

@@ -1,0 +1,446 @@
+//! Taking the photos of a shoot: read once, looked at, stored, entered; repeatable and interruptible.
+
+use std::collections::BTreeMap;
+use std::collections::HashMap;
+use std::collections::HashSet;
+use std::path::PathBuf;
+use std::sync::mpsc;
+use std::time::Duration;
+
+use serde::Serialize;
+
+use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
+use crate::kit::digest::Digest;
+use crate::kit::files::At as _;
+use crate::kit::files::make_folder;
+use crate::kit::files::read;
+use crate::kit::files::write_whole;
+use crate::mark;
+use crate::mark::Words;
+use crate::model::ids::StockNo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
+use crate::model::piece::Piece;
+use crate::photo::Darkroom;
+use crate::photo::Limits;
+use crate::record::NewPhoto;
+use crate::record::Previews;
+use crate::vault;
+use crate::vault::names;
+use crate::work::WorkError;
+use crate::work::advice::survey;
+use crate::work::book::open_book::OpenBook;
+use crate::work::photos::orphans;
+use crate::work::photos::process::DARKROOM;
+use crate::work::photos::process::Developed;
+use crate::work::photos::process::Known;
+use crate::work::photos::process::Outcome;
+use crate::work::photos::process::Twin;
+use crate::work::photos::process::develop;
+use crate::work::photos::process::first_day;
+use crate::work::photos::scan_sources::Found;
+use crate::work::photos::scan_sources::gather;
+use crate::work::photos::throttle::Gate;
+use crate::work::progress::Progress;
+use crate::work::sidecars::source_sidecars;
+use crate::work::sidecars::sync_sidecars;
+use crate::work::sidecars::sync_sidecars::ReadText;
+use crate::work::sidecars::vocabulary;
+
+/// Days between photos of one shoot; more, and it is another occasion.
+const SAME_SHOOT_DAYS: i64 = 3;
+
+/// Lies in a shoot's folder while an import goes on and holds what was asked for, so that the same import, broken off
+/// and repeated, goes on in the shoot that it began, whatever the days of the photos that are left.
+const IMPORT_MARK: &str = ".asfound-import";
+
+/// What to import.
+#[derive(Clone, Debug)]
+pub struct ImportOrder {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// The occasion.
+    pub stage: Stage,
+    /// Files, folders, zips.
+    pub paths: Vec<PathBuf>,
+    /// What to add to the camera's clock.
+    pub clock_off: ClockOff,
+    /// Whether the photos may join the newest shoot of the same stage.
+    pub shoot: WhichShoot,
+}
+
+/// Which shoot the photos go to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhichShoot {
+    /// The newest one, if it has the same stage and lies within three days; else a new one.
+    JoinOrStart,
+    /// A new one.
+    Start,
+}
+
+/// What came of an import.
+#[derive(Clone, Debug, Serialize)]
+pub struct Imported {
+    /// The shoot the photos went to; `None` when none was new.
+    pub shoot: Option<Shoot>,
+    /// How many photos were taken in.
+    pub taken: usize,
+    /// How many were in the book already.
+    pub already: usize,
+    /// What was kept out, and why.
+    pub refused: Vec<Refusal>,
+    /// What should be looked at.
+    pub warnings: Vec<String>,
+    /// The photos taken in, by number.
+    pub photos: Vec<TakenPhoto>,
+}
+
+/// A file that was kept out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Refusal {
+    /// The file, as the user knows it.
+    pub file: String,
+    /// Why.
+    pub reason: String,
+}
+
+/// A photo taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct TakenPhoto {
+    /// Its number within the piece.
+    pub no: u32,
+    /// Its name in the book.
+    pub name: String,
+    /// The file it came from.
+    pub file: String,
+}
+
+/// Takes the photos of a shoot into the book.
+///
+/// # Errors
+/// When there is no such piece, or the book cannot be written; what was taken in until then is whole. A file that
+/// cannot be taken in is no error: it is named in the answer.
+pub fn import(
+    book: &mut OpenBook,
+    order: &ImportOrder,
+    progress: &dyn Progress,
+) -> Result<Imported, WorkError> {
+    let piece = book.record.piece(&order.stock_no)?;
+    let _lock = book.lock(progress)?;
+    let gathered = gather(&order.paths);
+    let known = Known::of(book, &order.stock_no)?;
+    let strays = orphans::strays(book, &piece, &gathered.files)?;
+    let mut entry = Entry::new(book, order, piece, strays)?;
+    let named = gathered.refused.into_iter();
+    let named = named.map(|(file, reason)| Refusal { file, reason });
+    entry.done.refused.extend(named);
+    let files = gathered.files;
+    entry.day = first_day(&files, &known, order.clock_off).unwrap_or(entry.day);
+    progress.begin("photos", files.len());
+    let done = run(&files, &known, &mut entry, progress);
+    progress.end();
+    done?;
+    entry.finish()
+}
+
+/// Workers develop, the caller's thread enters, in the order of the names.
+fn run(
+    files: &[Found],
+    known: &Known,
+    entry: &mut Entry<'_>,
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
+    let gate = Gate::default();
+    let root = entry.book.root.clone();
+    let (send, receive) = mpsc::channel();
+    let workers = std::thread::available_parallelism().map_or(2, |it| it.get().clamp(2, 8));
+    std::thread::scope(|scope| {
+        for _ in 0..workers {
+            let (send, gate) = (send.clone(), &gate);
+            let work = move || {
+                let mut darkroom = Darkroom::new(Limits::default());
+                while let Some(n) = gate.next(files.len()) {
+                    let outcome = develop(&files[n], known, gate, &mut darkroom);
+                    if send.send((n, outcome)).is_err() {
+                        break;
+                    }
+                }
+            };
+            std::thread::Builder::new()
+                .name(DARKROOM.to_owned())
+                .spawn_scoped(scope, work)
+                .at("start a worker for", &root)?;
+        }
+        drop(send);
+        let mut waiting = BTreeMap::new();
+        let mut turn = 0;
+        for (n, outcome) in receive {
+            waiting.insert(n, outcome);
+            while let Some(outcome) = waiting.remove(&turn) {
+                let entered = entry.enter(&files[turn], outcome);
+                if entered.is_err() {
+                    gate.stop();
+                    return entered;
+                }
+                turn += 1;
+                gate.entered();
+                progress.step();
+            }
+        }
+        Ok(())
+    })
+}
+
+/// What an import asks for, as text that is the same when it is repeated.
+fn asked(order: &ImportOrder) -> String {
+    let paths = order.paths.iter();
+    let paths = paths.map(|it| std::fs::canonicalize(it).unwrap_or_else(|_| it.clone()));
+    let paths: Vec<String> = paths.map(|it| format!("{}\n", it.display())).collect();
+    format!("{} {}\n{}", order.stage, order.clock_off, paths.concat())
+}
+
+/// Enters photos one by one, in order.
+struct Entry<'a> {
+    book: &'a mut OpenBook,
+    order: &'a ImportOrder,
+    piece: Piece,
+    words: Words,
+    previews: Previews,
+    shoot: Option<Shoot>,
+    /// Of the shoot: of the first new photo that has a camera time, else today.
+    day: Day,
+    strays: Vec<PathBuf>,
+    twins: Vec<(Found, Digest, Twin)>,
+    /// Digests of the files that were in the book already.
+    twins_settled: Vec<Digest>,
+    refused: HashMap<Digest, String>,
+    done: Imported,
+}
+
+impl<'a> Entry<'a> {
+    fn new(
+        book: &'a mut OpenBook,
+        order: &'a ImportOrder,
+        piece: Piece,
+        strays: Vec<PathBuf>,
+    ) -> Result<Self, WorkError> {
+        let findings = book.record.findings(&order.stock_no)?;
+        Ok(Self {
+            words: vocabulary::of_piece(&book.trade, &piece, &findings),
+            previews: book.previews()?,
+            day: book.now.local_day(),
+            book,
+            order,
+            piece,
+            shoot: None,
+            strays,
+            twins: Vec::new(),
+            twins_settled: Vec::new(),
+            refused: HashMap::new(),
+            done: Imported {
+                shoot: None,
+                taken: 0,
+                already: 0,
+                refused: Vec::new(),
+                warnings: Vec::new(),
+                photos: Vec::new(),
+            },
+        })
+    }
+
+    fn enter(&mut self, file: &Found, outcome: Outcome) -> Result<(), WorkError> {
+        match outcome {
+            Outcome::Refused(reason, digest) => {
+                self.refused.extend(digest.map(|it| (it, reason.clone())));
+                self.done.refused.push(Refusal {
+                    file: file.shown.clone(),
+                    reason,
+                });
+            }
+            Outcome::Already(digest, twin) => self.twins.push((file.clone(), digest, twin)),
+            Outcome::Taken(developed) => self.take(file, &developed)?,
+        }
+        Ok(())
+    }
+
+    fn take(&mut self, file: &Found, developed: &Developed) -> Result<(), WorkError> {
+        let shoot = self.shoot()?;
+        let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
+        let name = vault::keep(
+            &folder,
+            &names::safe(&file.name),
+            &developed.bytes,
+            developed.digest,
+        )?;
+        let left = orphans::text_beside(&self.strays, &developed.bytes, developed.digest);
+        let path = folder.join(format!("{name}.toml"));
+        let text = self.sidecar_for(file, left, &shoot, &path, &name)?;
+        let no = self.book.record.add_photo(
+            &self.order.stock_no,
+            &NewPhoto {
+                shoot: shoot.no,
+                name: &name,
+                source_name: &file.name.to_string_lossy(),
+                digest: developed.digest,
+                bytes: developed.bytes.len() as u64,
+                facts: &developed.look.facts,
+                clock_off: self.order.clock_off,
+                imported: self.book.now,
+                sidecar: text.text(self.book.now),
+                source: &file.source,
+            },
+        )?;
+        let (preview, thumb) = (&developed.look.preview, &developed.look.thumb);
+        self.previews.put(
+            developed.digest,
+            &[
+                ("preview", &preview.jpeg, preview.width, preview.height),
+                ("thumb", &thumb.jpeg, thumb.width, thumb.height),
+            ],
+        )?;
+        self.done.taken += 1;
+        self.done.photos.push(TakenPhoto {
+            no,
+            name,
+            file: file.shown.clone(),
+        });
+        Ok(())
+    }
+
+    /// The sidecar in the book: the one that is there, else the one that a killed run left, else the one from beside
+    /// the photo, else a fresh one.
+    fn sidecar_for(
+        &mut self,
+        file: &Found,
+        left: Option<Vec<u8>>,
+        shoot: &Shoot,
+        path: &std::path::Path,
+        name: &str,
+    ) -> Result<ReadText, WorkError> {
+        if !path.exists() {
+            let brought = file.sidecar().unwrap_or_else(|reason| {
+                let what = format!("the sidecar of {} {reason}", file.shown);
+                self.done.warnings.push(what);
+                None
+            });
+            let fresh = || {
+                let hints = vocabulary::hints(&self.book.trade, &self.piece, self.order.stage, &[]);
+                mark::fresh(name, &hints).into_bytes()
+            };
+            write_whole(path, &left.or(brought).unwrap_or_else(fresh))?;
+        }
+        sync_sidecars::read_text(path, &format!("{}/{name}.toml", shoot.folder), &self.words)
+    }
+
+    /// The shoot the photos go to: joined or started when the first new photo comes.
+    fn shoot(&mut self) -> Result<Shoot, WorkError> {
+        if let Some(shoot) = &self.shoot {
+            return Ok(shoot.clone());
+        }
+        let shoots = self.book.record.shoots(&self.order.stock_no)?;
+        let newest = shoots.last().filter(|it| {
+            let near = it.day.days_to(self.day).abs() <= SAME_SHOOT_DAYS;
+            let joins = near && self.order.shoot == WhichShoot::JoinOrStart;
+            it.stage == self.order.stage && (joins || self.broken_off_in(it))
+        });
+        let no = shoots.last().map_or(1, |it| it.no + 1);
+        let shoot = newest.cloned().unwrap_or_else(|| Shoot {
+            no,
+            stage: self.order.stage,
+            day: self.day,
+            folder: format!("{no} {} {}", self.order.stage, self.day),
+        });
+        let folder = self.folder_of(&shoot);
+        make_folder(&folder)?;
+        vault::sweep(&folder, Duration::ZERO)?;
+        // The mark before the row: a shoot that an import began says so from its first moment.
+        write_whole(&folder.join(IMPORT_MARK), asked(self.order).as_bytes())?;
+        if newest.is_none() {
+            self.book.record.add_shoot(&self.order.stock_no, &shoot)?;
+        }
+        self.shoot = Some(shoot.clone());
+        Ok(shoot)
+    }
+
+    fn folder_of(&self, shoot: &Shoot) -> PathBuf {
+        self.book.piece_folder(&self.piece).join(&shoot.folder)
+    }
+
+    /// Whether this very import was broken off in the midst of a shoot.
+    fn broken_off_in(&self, shoot: &Shoot) -> bool {
+        let mark = read(&self.folder_of(shoot).join(IMPORT_MARK));
+        mark.is_ok_and(|it| it == asked(self.order).as_bytes())
+    }
+
+    /// Photos that were in already with another correction of their clock than the one asked for now.
+    fn clock_untouched(&self) -> Result<Option<String>, WorkError> {
+        let stock_no = &self.order.stock_no;
+        if self.order.clock_off == ClockOff::default() || self.done.already == 0 {
+            return Ok(None);
+        }
+        let known: HashSet<Digest> = self.twins_settled.iter().copied().collect();
+        let photos = self.book.record.photos(stock_no)?.into_iter();
+        let other: Vec<String> = photos
+            .filter(|it| known.contains(&it.digest) && it.clock_off != self.order.clock_off)
+            .map(|it| it.no.to_string())
+            .collect();
+        let (count, list) = (other.len(), other.join(","));
+        let off = self.order.clock_off;
+        Ok((count > 0).then(|| {
+            format!(
+                "the clock of {count} photos that were in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
+            )
+        }))
+    }
+
+    /// A file with the bytes of another: in the book already, or refused for the same reason as the other.
+    fn settle_twins(&mut self) -> Result<(), WorkError> {
+        let mut seen = Vec::new();
+        let mut brought = Vec::new();
+        for (file, digest, twin) in std::mem::take(&mut self.twins) {
+            if let Some(reason) = self.refused.get(&digest) {
+                self.done.refused.push(Refusal {
+                    file: file.shown,
+                    reason: reason.clone(),
+                });
+                continue;
+            }
+            self.done.already += 1;
+            if twin == Twin::Read {
+                seen.push((file.source.clone(), digest));
+            }
+            self.twins_settled.push(digest);
+            brought.push((file, digest, twin));
+        }
+        if !seen.is_empty() {
+            self.book
+                .record
+                .remember_sources(&self.order.stock_no, &seen)?;
+        }
+        let differ = source_sidecars::differing(self.book, &self.piece, &brought)?;
+        self.done.warnings.extend(differ);
+        Ok(())
+    }
+
+    fn finish(mut self) -> Result<Imported, WorkError> {
+        self.settle_twins()?;
+        let untouched = self.clock_untouched()?;
+        self.done.warnings.extend(untouched);
+        let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
+        self.done.warnings.extend(stay);
+        sync_sidecars::absorb(self.book, &self.order.stock_no)?;
+        self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
+        if let Some(shoot) = &self.shoot {
+            vault::remove(&self.folder_of(shoot).join(IMPORT_MARK))?;
+        }
+        self.done.shoot = self.shoot;
+        if self.done.taken > 0 {
+            let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();
+            self.done
+                .warnings
+                .extend(survey::warnings(self.book, &self.order.stock_no, &new)?);
+        }
+        Ok(self.done)
+    }
+}

@@ -1,0 +1,8 @@
+//! Files the user named into photos of the book, and out of it again.
+
+pub mod clock;
+pub mod import;
+pub(in crate::work) mod orphans;
+pub mod process;
+pub mod scan_sources;
+pub(in crate::work) mod throttle;

@@ -1,0 +1,202 @@
+//! Taking a piece into the book, and putting right what was told of it.
+
+use serde::Serialize;
+
+use crate::kit::clock::Day;
+use crate::kit::files::make_folder;
+use crate::kit::money::Money;
+use crate::model::ids::PartId;
+use crate::model::ids::StockNo;
+use crate::model::market::Market;
+use crate::model::photo::Stage;
+use crate::model::piece::Piece;
+use crate::model::piece::Size;
+use crate::trade::TradeBook;
+use crate::vault::names;
+use crate::work::WorkError;
+use crate::work::advice::shot_list;
+use crate::work::advice::shot_list::ShotLine;
+use crate::work::book::open_book::OpenBook;
+use crate::work::piece::market;
+use crate::work::sidecars::vocabulary;
+
+/// What the user tells of a piece; what is `None` or empty is left as it is, or not known.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Told {
+    /// Short description.
+    pub title: Option<String>,
+    /// Form of the trade book.
+    pub form: Option<String>,
+    /// Outer size.
+    pub size: Option<Size>,
+    /// Drawers in each row from the top.
+    pub drawer_rows: Vec<u8>,
+    /// Optional parts it has, by kind.
+    pub with: Vec<String>,
+    /// Parts of the list that are not there.
+    pub absent: Vec<PartId>,
+    /// A paragraph for the buyer.
+    pub about: Option<String>,
+    /// Who examined it.
+    pub examined_by: Option<String>,
+    /// Weight in the owner's words.
+    pub weight: Option<String>,
+    /// Private: what was paid.
+    pub bought_for: Option<Money>,
+    /// Private: when.
+    pub bought_on: Option<Day>,
+    /// Private: what is asked.
+    pub asking: Option<Money>,
+    /// Private note.
+    pub private_note: Option<String>,
+    /// Private: the market, and the way of refinishing.
+    pub market: Market,
+}
+
+/// A piece taken in.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TakenIn {
+    /// Its stock number.
+    pub stock_no: StockNo,
+    /// Its folder, a path.
+    pub folder: String,
+    /// The views to take now, in walking order.
+    pub shot_list: Vec<ShotLine>,
+}
+
+/// Takes a piece into the book.
+///
+/// # Errors
+/// When the form or a part is not known, the number is taken, or the book cannot be written.
+pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<TakenIn, WorkError> {
+    let title = told.title.clone().unwrap_or_default();
+    let title = title.trim();
+    if title.is_empty() {
+        return Err(WorkError::asked(
+            "a piece needs a title, such as \"walnut chest of drawers\"",
+        ));
+    }
+    let stock_no = match no {
+        Some(no) => no,
+        None => {
+            let year = book.now.local_day().year();
+            StockNo::new(year, book.record.next_running(year)?)
+        }
+    };
+    let short: String = title.chars().take(60).collect();
+    let folder = names::safe(format!("{stock_no} {}", short.trim()).as_ref());
+    let blank = Piece {
+        stock_no: stock_no.clone(),
+        title: title.to_owned(),
+        form: String::new(),
+        size: None,
+        drawer_rows: Vec::new(),
+        with: Vec::new(),
+        absent: Vec::new(),
+        about: None,
+        examined_by: None,
+        weight: None,
+        bought_for: None,
+        bought_on: None,
+        asking: None,
+        private_note: None,
+        market: Market::default(),
+        folder,
+        taken_in: book.now,
+    };
+    let piece = told_of(book.trade()?, blank, told)?;
+    book.record.add_piece(&piece)?;
+    let folder = book.piece_folder(&piece);
+    make_folder(&folder)?;
+    Ok(TakenIn {
+        stock_no,
+        folder: folder.display().to_string(),
+        shot_list: shot_list::at_intake(&book.trade, &piece, Stage::Purchase),
+    })
+}
+
+/// Puts right what was told of a piece; its number and folder stay.
+///
+/// # Errors
+/// When there is no such piece, a form or part is not known, or the book cannot be written.
+pub fn amend(book: &mut OpenBook, stock_no: &StockNo, told: Told) -> Result<Piece, WorkError> {
+    let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
+    book.record.change_piece(&piece)?;
+    Ok(piece)
+}
+
+fn told_of(book: &TradeBook, mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
+    if let Some(title) = told.title {
+        title.trim().clone_into(&mut piece.title);
+    }
+    if let Some(form) = told.form {
+        piece.form = form;
+    }
+    if !told.drawer_rows.is_empty() {
+        piece.drawer_rows = told.drawer_rows;
+    }
+    if !told.with.is_empty() {
+        piece.with = told.with;
+    }
+    if !told.absent.is_empty() {
+        piece.absent = told.absent;
+    }
+    piece.size = told.size.or(piece.size);
+    piece.about = told.about.or(piece.about);
+    piece.examined_by = told.examined_by.or(piece.examined_by);
+    piece.weight = told.weight.or(piece.weight);
+    piece.bought_for = told.bought_for.or(piece.bought_for);
+    piece.bought_on = told.bought_on.or(piece.bought_on);
+    piece.asking = told.asking.or(piece.asking);
+    piece.private_note = told.private_note.or(piece.private_note);
+    check(book, &piece)?;
+    market::tell(told.market, book, &mut piece)?;
+    Ok(piece)
+}
+
+fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
+    let Some(form) = book.form(&piece.form) else {
+        return Err(vocabulary::no_form(book, &piece.form));
+    };
+    for kind in &piece.with {
+        if book.kind(kind).is_none() {
+            return Err(WorkError::asked_with(
+                format!("`{kind}` is not a kind of part"),
+                format!(
+                    "a {} may have {}",
+                    form.label.to_lowercase(),
+                    form.choices().join(", ")
+                ),
+            ));
+        }
+    }
+    let parts = vocabulary::parts(book, piece);
+    for part in &piece.absent {
+        if !parts.iter().any(|it| it.id == *part) {
+            let known: Vec<&str> = parts
+                .iter()
+                .filter(|it| !it.inner)
+                .map(|it| it.id.as_str())
+                .collect();
+            return Err(WorkError::asked_with(
+                format!("this piece has no part `{part}` on its list"),
+                format!("its parts are {}", known.join(", ")),
+            ));
+        }
+    }
+    if piece.drawer_rows.len() > 20 || piece.drawer_rows.iter().any(|it| !(1..=12).contains(it)) {
+        return Err(WorkError::asked_with(
+            "drawer rows are given from the top, each with 1 to 12 drawers",
+            "two over three is `--drawers 2,1,1,1`",
+        ));
+    }
+    let sane = |mm: f64| (20.0..=10_000.0).contains(&mm);
+    if let Some(size) = piece.size
+        && !(sane(size.height_mm) && sane(size.width_mm) && sane(size.depth_mm))
+    {
+        return Err(WorkError::asked(
+            "a size lies between 20 mm and 10 m each way; give height x width x depth, such as `900x1050x480 mm`",
+        ));
+    }
+    Ok(())
+}

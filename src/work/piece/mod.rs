@@ -1,0 +1,6 @@
+//! What is told of a piece, its market, its repairs and its sale.
+
+pub mod intake;
+pub mod market;
+pub mod repair;
+pub mod sale;

@@ -1,0 +1,197 @@
+//! Recording a repair.
+
+use serde::Serialize;
+
+use crate::kit::clock::Day;
+use crate::kit::money::Money;
+use crate::kit::suggest::near;
+use crate::model::ids::FindingNo;
+use crate::model::ids::StockNo;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::sidecars::sync_sidecars::absorb;
+
+/// What the user tells of a repair.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RepairTold {
+    /// The number of a repair that is put right; what is not told of it stays. `None` for a new one.
+    pub again: Option<u32>,
+    /// The findings it is for.
+    pub findings: Vec<FindingNo>,
+    /// Method of the trade book; a new repair has one.
+    pub method: Option<String>,
+    /// The day; today when not told.
+    pub day: Option<Day>,
+    /// New material in the piece, for the buyer.
+    pub new_material: Option<String>,
+    /// What is hidden rather than cured, for the buyer.
+    pub hides: Option<String>,
+    /// A note for the report.
+    pub note: Option<String>,
+    /// Private: hands-on minutes.
+    pub minutes: Option<u32>,
+    /// Private: cost of materials.
+    pub cost: Option<Money>,
+    /// Private note.
+    pub private_note: Option<String>,
+}
+
+/// A repair recorded.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Repaired {
+    /// Its number within the piece.
+    pub repair: u32,
+    /// The findings it is for: number, part and fault in words.
+    pub findings: Vec<String>,
+    /// The method in words.
+    pub method: String,
+    /// The day.
+    pub day: Day,
+    /// Whether the very same was on record, so that nothing was entered: a command repeated after it was broken off.
+    pub already: bool,
+    /// Cautions for whoever does such work.
+    pub cautions: Vec<String>,
+}
+
+/// Records a repair, or puts right what was told of one.
+///
+/// # Errors
+/// When there is no such piece, repair, finding or method, or the book cannot be written.
+pub fn repair(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    told: RepairTold,
+) -> Result<Repaired, WorkError> {
+    absorb(book, stock_no)?;
+    book.trade()?;
+    let before = match told.again {
+        Some(no) => Some(recorded(book, stock_no, no)?),
+        None => None,
+    };
+    let today = book.now.local_day();
+    let mut repair = merged(before.clone(), told, today)?;
+    let findings = spoken(book, stock_no, &repair.findings)?;
+    let method = book.trade.method(&repair.method);
+    let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;
+    let newest = book.record.repairs(stock_no)?.pop();
+    let same = |it: &Repair| {
+        Repair {
+            no: 0,
+            ..it.clone()
+        } == Repair {
+            no: 0,
+            ..repair.clone()
+        }
+    };
+    let already = match &before {
+        Some(before) => *before == repair,
+        None => newest.as_ref().is_some_and(same),
+    };
+    match (before, newest) {
+        (None, Some(it)) if already => repair.no = it.no,
+        (Some(_), _) if already => {}
+        (Some(_), _) => book.record.change_repair(stock_no, &repair)?,
+        (None, _) => repair.no = book.record.add_repair(stock_no, &repair)?,
+    }
+    Ok(Repaired {
+        repair: repair.no,
+        findings,
+        method: method.name.clone(),
+        day: repair.day,
+        already,
+        cautions: method.cautions.clone(),
+    })
+}
+
+/// A repair that is on record.
+fn recorded(book: &OpenBook, stock_no: &StockNo, no: u32) -> Result<Repair, WorkError> {
+    let mut repairs = book.record.repairs(stock_no)?.into_iter();
+    repairs.find(|it| it.no == no).ok_or_else(|| {
+        WorkError::asked_with(
+            format!("{stock_no} has no repair {no}"),
+            format!("`asfound report {stock_no} --draft` lists its repairs"),
+        )
+    })
+}
+
+/// What was told, over what is on record.
+fn merged(before: Option<Repair>, told: RepairTold, today: Day) -> Result<Repair, WorkError> {
+    let no_method = || {
+        WorkError::asked_with(
+            "a repair needs its method",
+            "`asfound words methods` lists them".to_owned(),
+        )
+    };
+    let method = told
+        .method
+        .or_else(|| Some(before.as_ref()?.method.clone()));
+    let old = before.unwrap_or_else(|| Repair {
+        no: 0,
+        findings: Vec::new(),
+        method: String::new(),
+        day: today,
+        new_material: None,
+        hides: None,
+        note: None,
+        minutes: None,
+        cost: None,
+        private_note: None,
+    });
+    let findings = match told.findings.is_empty() {
+        true => old.findings,
+        false => told.findings,
+    };
+    Ok(Repair {
+        no: old.no,
+        findings,
+        method: method.ok_or_else(no_method)?,
+        day: told.day.unwrap_or(old.day),
+        new_material: told.new_material.or(old.new_material),
+        hides: told.hides.or(old.hides),
+        note: told.note.or(old.note),
+        minutes: told.minutes.or(old.minutes),
+        cost: told.cost.or(old.cost),
+        private_note: told.private_note.or(old.private_note),
+    })
+}
+
+/// The findings in words: number, fault, part.
+fn spoken(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    findings: &[FindingNo],
+) -> Result<Vec<String>, WorkError> {
+    let known = book.record.findings(stock_no)?;
+    let mut lines = Vec::new();
+    for no in findings {
+        let found = known.iter().find(|it| it.no == *no).ok_or_else(|| {
+            WorkError::asked_with(
+                format!("{stock_no} has no finding {no}"),
+                format!("`asfound survey {stock_no}` lists its findings"),
+            )
+        })?;
+        let term = book
+            .trade
+            .tag(&found.key.tag)
+            .map_or(found.key.tag.as_str(), |it| it.term.as_str());
+        lines.push(format!(
+            "{no} {} on {}",
+            term.to_lowercase(),
+            found.key.part
+        ));
+    }
+    Ok(lines)
+}
+
+fn unknown_method(book: &TradeBook, method: &str) -> WorkError {
+    let known: Vec<&str> = book.methods.iter().map(|it| it.id.as_str()).collect();
+    let meant = near(method, &known, &[])
+        .first()
+        .map_or_else(String::new, |it| format!("did you mean `{it}`? "));
+    WorkError::asked_with(
+        format!("`{method}` is not a method of the trade book"),
+        format!("{meant}`asfound words methods` lists all"),
+    )
+}

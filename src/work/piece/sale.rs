@@ -1,0 +1,103 @@
+//! Recording a sale.
+
+use serde::Serialize;
+
+use crate::kit::clock::Day;
+use crate::kit::money::Money;
+use crate::model::ids::StockNo;
+use crate::model::sale::Sale;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+
+/// What the user tells of a sale; of one told before, what is `None` stays.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct SaleTold {
+    /// The day; today when not told.
+    pub day: Option<Day>,
+    /// Private: what was paid.
+    pub price: Option<Money>,
+    /// Private: to whom.
+    pub to: Option<String>,
+    /// Private note.
+    pub note: Option<String>,
+}
+
+/// A sale recorded.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SaleDone {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// The day.
+    pub day: Day,
+    /// What was paid.
+    pub price: Option<Money>,
+    /// To whom.
+    pub to: Option<String>,
+    /// The note.
+    pub note: Option<String>,
+    /// The day that was told before and is put right by this; `None` when none was, or the day stays.
+    pub instead_of: Option<Day>,
+    /// What does not fit the rest of the record.
+    pub odd: Vec<String>,
+}
+
+/// Records the sale of a piece, or puts right what was told of it; the former words stay in the ledger.
+///
+/// # Errors
+/// When there is no such piece, the day lies in the future, nothing is new, or the book cannot be written.
+pub fn sold(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    told: SaleTold,
+) -> Result<SaleDone, WorkError> {
+    let today = book.now.local_day();
+    let before = book.record.sale(stock_no)?;
+    let old = before.clone();
+    let sale = Sale {
+        day: told.day.or(old.as_ref().map(|it| it.day)).unwrap_or(today),
+        price: told.price.or(old.as_ref().and_then(|it| it.price)),
+        to: told.to.or(old.as_ref().and_then(|it| it.to.clone())),
+        note: told.note.or(old.and_then(|it| it.note)),
+    };
+    // A line of the ledger never goes: what has not happened yet gets none.
+    if sale.day > today {
+        return Err(WorkError::asked_with(
+            format!("{} lies in the future: today is {today}", sale.day),
+            "tell the sale when it is done",
+        ));
+    }
+    if before.as_ref() == Some(&sale) {
+        return Err(WorkError::asked_with(
+            format!("that is what was told of the sale of {stock_no} before"),
+            "give what is to be put right: --on, --price, --to or --note",
+        ));
+    }
+    let odd = odd(book, stock_no, sale.day)?;
+    book.record.tell_sale(stock_no, &sale)?;
+    Ok(SaleDone {
+        stock_no: stock_no.clone(),
+        instead_of: before.map(|it| it.day).filter(|it| *it != sale.day),
+        day: sale.day,
+        price: sale.price,
+        to: sale.to,
+        note: sale.note,
+        odd,
+    })
+}
+
+/// What a sale on this day does not fit: the purchase, the entry in the book.
+fn odd(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
+    let piece = book.piece(stock_no)?;
+    let mut odd = Vec::new();
+    if let Some(bought) = piece.bought_on.filter(|it| day < *it) {
+        odd.push(format!("sold on {day}, before it was bought on {bought}"));
+    }
+    let taken_in = piece.taken_in.local_day();
+    // Of a piece that was entered later than it was bought, the day of purchase says more.
+    if piece.bought_on.is_none() && day < taken_in {
+        odd.push(format!(
+            "sold on {day}, before it was entered in the book on {taken_in}"
+        ));
+    }
+    Ok(odd)
+}

@@ -1,0 +1,286 @@
+//! The pictures of a report: cut from originals or previews, kept for the next time.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::path::PathBuf;
+
+use rayon::prelude::*;
+
+use crate::assess::assessment::Assessment;
+use crate::kit::digest::Digest;
+use crate::kit::files::read;
+use crate::model::photo::Photo;
+use crate::photo::Darkroom;
+use crate::photo::Limits;
+use crate::photo::Look;
+use crate::photo::Small;
+use crate::report::Crop;
+use crate::report::Image;
+use crate::report::Packing;
+use crate::report::ShotKind;
+use crate::report::detail_area;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::photos::process::DARKROOM;
+use crate::work::progress::Progress;
+
+/// How large the pictures of a page are.
+#[derive(Clone, Copy, Debug)]
+struct Grade {
+    /// Long side of a whole picture, pixels.
+    large: u32,
+    /// Long side of a detail, pixels.
+    detail: u32,
+    /// Long side in the list, pixels.
+    thumb: u32,
+    /// JPEG quality.
+    quality: u8,
+}
+
+/// From fine to coarse; the first with which the page keeps within [`PAGE_MAX`] is taken.
+const GRADES: [Grade; 4] = [
+    Grade {
+        large: 1200,
+        detail: 720,
+        thumb: 320,
+        quality: 78,
+    },
+    Grade {
+        large: 960,
+        detail: 640,
+        thumb: 320,
+        quality: 74,
+    },
+    Grade {
+        large: 760,
+        detail: 520,
+        thumb: 240,
+        quality: 70,
+    },
+    Grade {
+        large: 600,
+        detail: 420,
+        thumb: 200,
+        quality: 64,
+    },
+];
+
+/// Most bytes of pictures in a one-file page: under 6 MB with base64 and the text.
+const PAGE_MAX: usize = 4_200_000;
+
+/// So many previews are made before they are stored.
+const CHUNK: usize = 8;
+
+/// One picture to make.
+struct Task {
+    shot: Crop,
+    digest: Digest,
+    original: PathBuf,
+    preview: Option<Vec<u8>>,
+    area: Option<[f64; 4]>,
+    side: u32,
+    quality: u8,
+    kind: String,
+    ready: Option<Small>,
+}
+
+/// Makes the pictures `shots` of a piece; one whose original is gone is made from its preview, or left out.
+///
+/// # Errors
+/// When the small pictures cannot be read or written.
+pub(in crate::work) fn take(
+    book: &OpenBook,
+    assessment: &Assessment,
+    shots: &[Crop],
+    packing: Packing,
+    progress: &dyn Progress,
+) -> Result<BTreeMap<Crop, Image>, WorkError> {
+    // The pool of a second report in one run is the first one's, named already.
+    let _ = rayon::ThreadPoolBuilder::new()
+        .thread_name(|_| DARKROOM.to_owned())
+        .build_global();
+    look_again(book, assessment, shots, progress)?;
+    let mut taken = BTreeMap::new();
+    for grade in GRADES {
+        taken = take_at(book, assessment, shots, packing, grade, progress)?;
+        let bytes: usize = taken.values().map(|it: &Image| it.jpeg.len()).sum();
+        if packing == Packing::Folder || bytes <= PAGE_MAX {
+            break;
+        }
+    }
+    Ok(taken)
+}
+
+/// Makes the previews that are missing from the originals, as the import made them: a picture cut from the original
+/// itself would have other bytes.
+fn look_again(
+    book: &OpenBook,
+    assessment: &Assessment,
+    shots: &[Crop],
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
+    let mut previews = book.previews()?;
+    let mut missing = Vec::new();
+    for photo in &assessment.photos {
+        let is_shown = shots.iter().any(|it| it.photo == photo.no);
+        if is_shown && previews.get(photo.digest, "preview")?.is_none() {
+            let path = book.original(&assessment.piece, &assessment.shoots, photo);
+            missing.push((photo.digest, path));
+        }
+    }
+    progress.begin("previews", missing.len());
+    for some in missing.chunks(CHUNK) {
+        let looks: Vec<(Digest, Option<Look>)> = some
+            .par_iter()
+            .map_init(
+                || Darkroom::new(Limits::default()),
+                |darkroom, (digest, path)| {
+                    let bytes = unchanged(path, *digest);
+                    let look = bytes.and_then(|it| darkroom.develop(&it).ok());
+                    progress.step();
+                    (*digest, look)
+                },
+            )
+            .collect();
+        for (digest, look) in looks {
+            let Some(look) = look else { continue };
+            let both = [("preview", &look.preview), ("thumb", &look.thumb)];
+            previews.put(
+                digest,
+                &both.map(|(kind, it)| (kind, it.jpeg.as_slice(), it.width, it.height)),
+            )?;
+        }
+    }
+    progress.end();
+    Ok(())
+}
+
+fn take_at(
+    book: &OpenBook,
+    assessment: &Assessment,
+    shots: &[Crop],
+    packing: Packing,
+    grade: Grade,
+    progress: &dyn Progress,
+) -> Result<BTreeMap<Crop, Image>, WorkError> {
+    let mut previews = book.previews()?;
+    let mut tasks = Vec::new();
+    for shot in shots {
+        let Some(photo) = assessment.photos.iter().find(|it| it.no == shot.photo) else {
+            continue;
+        };
+        let mut task = task(book, assessment, photo, shot, packing, grade);
+        task.ready = previews
+            .get(task.digest, &task.kind)?
+            .map(|(jpeg, width, height)| Small {
+                jpeg,
+                width,
+                height,
+            });
+        if task.ready.is_none() {
+            task.preview = previews.get(task.digest, "preview")?.map(|it| it.0);
+        }
+        tasks.push(task);
+    }
+    progress.begin("pictures", tasks.len());
+    let made: Vec<(Task, Option<Small>)> = tasks
+        .into_par_iter()
+        .map_init(
+            || Darkroom::new(Limits::default()),
+            |darkroom, mut task| {
+                let ready = task.ready.take();
+                let small = ready.or_else(|| make(&task, darkroom));
+                progress.step();
+                (task, small)
+            },
+        )
+        .collect();
+    progress.end();
+    let mut taken = BTreeMap::new();
+    for (task, small) in made {
+        let Some(small) = small else { continue };
+        // Full-size pictures of a folder are not kept twice.
+        if !(packing == Packing::Folder && task.shot.kind == ShotKind::Large) {
+            let picture = (
+                task.kind.as_str(),
+                small.jpeg.as_slice(),
+                small.width,
+                small.height,
+            );
+            previews.put(task.digest, &[picture])?;
+        }
+        taken.insert(
+            task.shot,
+            Image {
+                jpeg: small.jpeg,
+                width: small.width,
+                height: small.height,
+            },
+        );
+    }
+    Ok(taken)
+}
+
+fn task(
+    book: &OpenBook,
+    assessment: &Assessment,
+    photo: &Photo,
+    shot: &Crop,
+    packing: Packing,
+    grade: Grade,
+) -> Task {
+    let region = match shot.kind {
+        ShotKind::Detail { mark } => photo
+            .sidecar
+            .marks
+            .get(mark)
+            .and_then(|it| it.region.as_ref()),
+        ShotKind::Thumb | ShotKind::Large => None,
+    };
+    let area = region.map(|it| detail_area(it, photo.facts.width, photo.facts.height));
+    let (side, quality) = match (&shot.kind, packing) {
+        (ShotKind::Thumb, _) => (grade.thumb, 74),
+        (ShotKind::Large, Packing::Folder) => (u32::MAX, 90),
+        (ShotKind::Large, Packing::OneFile) => (grade.large, grade.quality),
+        (ShotKind::Detail { .. }, _) => (grade.detail, grade.quality),
+    };
+    let cut = area.map_or(String::new(), |[x, y, w, h]| {
+        format!(" {x:.2},{y:.2},{w:.2},{h:.2}")
+    });
+    Task {
+        shot: shot.clone(),
+        digest: photo.digest,
+        original: book.original(&assessment.piece, &assessment.shoots, photo),
+        preview: None,
+        area,
+        side,
+        quality,
+        kind: format!("{side}q{quality}{cut}"),
+        ready: None,
+    }
+}
+
+/// Details and full-size pictures come from the original, the rest from the preview; each from the other in need.
+fn make(task: &Task, darkroom: &mut Darkroom) -> Option<Small> {
+    let from_preview_first = task.area.is_none() && task.side < 1600;
+    let preview = task.preview.clone();
+    let sources: [Box<dyn Fn() -> Option<Vec<u8>>>; 2] = [
+        Box::new(move || preview.clone()),
+        Box::new(|| unchanged(&task.original, task.digest)),
+    ];
+    let order = if from_preview_first { [0, 1] } else { [1, 0] };
+    order.into_iter().find_map(|n| {
+        let bytes = sources[n]()?;
+        let made = match task.area {
+            Some(area) => darkroom.crop(&bytes, area, task.side, task.quality),
+            None => darkroom.shrink(&bytes, task.side, task.quality),
+        };
+        made.ok()
+    })
+}
+
+/// The original's bytes, if it is there and still what was taken in.
+pub(in crate::work) fn unchanged(path: &Path, digest: Digest) -> Option<Vec<u8>> {
+    let bytes = read(path).ok()?;
+    (Digest::of(&bytes) == digest).then_some(bytes)
+}

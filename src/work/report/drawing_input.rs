@@ -1,0 +1,77 @@
+//! What the report needs beyond the assessment: the shape of the piece and words of the trade book.
+
+use crate::model::piece::Piece;
+use crate::model::settings::Settings;
+use crate::report::PartShape;
+use crate::report::Scene;
+use crate::trade::TradeBook;
+use crate::trade::entry::form::Figure;
+use crate::trade::entry::kind::Face;
+use crate::work::sidecars::vocabulary;
+
+/// The scene of a piece.
+pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Settings) -> Scene {
+    let form = book.form(&piece.form);
+    let parts = vocabulary::parts(book, piece);
+    let on = |kind: &str| parts.iter().any(|it| it.kind == kind);
+    let stands_on = ["leg", "foot"]
+        .into_iter()
+        .find(|it| on(it))
+        .unwrap_or("base");
+    let usual = || form.map(|it| it.drawers.clone()).unwrap_or_default();
+    let rows = &piece.drawer_rows;
+    Scene {
+        figure: figure(form.map_or(Figure::Case, |it| it.figure)).to_owned(),
+        drawer_rows: if rows.is_empty() {
+            usual()
+        } else {
+            rows.clone()
+        },
+        stands_on: stands_on.to_owned(),
+        size: piece.size,
+        parts: parts
+            .iter()
+            .map(|it| PartShape {
+                part: it.id.clone(),
+                label: it.label.clone(),
+                face: face(it.face).to_owned(),
+            })
+            .collect(),
+        methods: book
+            .methods
+            .iter()
+            .map(|it| (it.id.clone(), (it.name.clone(), it.plain.clone())))
+            .collect(),
+        views: book
+            .views
+            .iter()
+            .map(|it| (it.id.clone(), it.label.clone()))
+            .collect(),
+        movement: Vec::new(),
+        trading_name: settings.trading_name.clone(),
+        contact: settings.contact.clone(),
+        examined_by: settings.examined_by.clone(),
+    }
+}
+
+fn figure(figure: Figure) -> &'static str {
+    match figure {
+        Figure::Case => "case",
+        Figure::Table => "table",
+        Figure::Seat => "seat",
+        Figure::Bed => "bed",
+        Figure::Box => "box",
+    }
+}
+
+fn face(face: Face) -> &'static str {
+    match face {
+        Face::Front => "front",
+        Face::Left => "left",
+        Face::Right => "right",
+        Face::Back => "back",
+        Face::Top => "top",
+        Face::Under => "under",
+        Face::Inside => "inside",
+    }
+}

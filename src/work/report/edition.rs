@@ -1,0 +1,355 @@
+//! The condition report as a file.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::path::PathBuf;
+use std::time::Duration;
+
+use serde::Serialize;
+
+use crate::advise::air::movement::movement;
+use crate::assess::assessment::Assessment;
+use crate::kit::clock::Day;
+use crate::kit::digest::Digest;
+use crate::kit::files::make_folder;
+use crate::kit::files::write_whole;
+use crate::model::ids::StockNo;
+use crate::model::sale::Sale;
+use crate::record::Edition;
+use crate::report;
+use crate::report::Crop;
+use crate::report::EditionDiff;
+use crate::report::EditionSummary;
+use crate::report::Image;
+use crate::report::ReportRequest;
+use crate::report::Scene;
+use crate::report::SealNamed;
+use crate::vault;
+use crate::work::WorkError;
+use crate::work::advice::survey::assessment;
+use crate::work::book::open_book::OpenBook;
+use crate::work::progress::Progress;
+use crate::work::report::crops;
+use crate::work::report::drawing_input::scene;
+use crate::work::report::named_seal::named_seal;
+use crate::work::sidecars::sync_sidecars::absorb;
+
+pub use crate::assess::gaps::lacks::Gap;
+pub use crate::report::Packing;
+pub use crate::report::Reader;
+
+/// No page takes longer to be written.
+const DRAFT_AGE: Duration = Duration::from_secs(3600);
+
+/// What report is wanted.
+#[derive(Clone, Debug)]
+pub struct ReportOrder {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// For whom.
+    pub reader: Reader,
+    /// How far it must be finished.
+    pub finish: Finish,
+    /// How the pictures come with it.
+    pub packing: Packing,
+    /// Where to write it; in the piece's `reports` folder when not told.
+    pub out: Option<PathBuf>,
+}
+
+/// How far a report must be finished.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Finish {
+    /// Nothing required may be missing.
+    Final,
+    /// Gaps are marked.
+    Draft,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Reported {
+    /// The page; `None` when it was not written.
+    pub path: Option<String>,
+    /// Its edition; `None` for a draft, which has no number, and when it was not written.
+    pub edition: Option<u32>,
+    /// Length of the page, bytes.
+    pub bytes: Option<usize>,
+    /// SHA-256 of the page.
+    pub digest: Option<Digest>,
+    /// What keeps it from being final.
+    pub blocked_by: Vec<Gap>,
+    /// Sidecars whose newest text is not in force; the page says so.
+    pub complaints: usize,
+}
+
+/// Makes the report of a piece. A final one gets the next edition's number, unless nothing changed since the last.
+///
+/// # Errors
+/// When there is no such piece, or a file cannot be read or written. Missing statements are no error: the answer
+/// then has no path.
+pub fn report(
+    book: &mut OpenBook,
+    order: &ReportOrder,
+    progress: &dyn Progress,
+) -> Result<Reported, WorkError> {
+    absorb(book, &order.stock_no)?;
+    let it = assessment(book, &order.stock_no)?;
+    let mut done = Reported {
+        path: None,
+        edition: None,
+        bytes: None,
+        digest: None,
+        blocked_by: it.gaps.clone(),
+        complaints: it.complaints.len(),
+    };
+    if order.finish == Finish::Final && !it.gaps.is_empty() {
+        return Ok(done);
+    }
+    let press = EditionWriter::new(book, order, &it, progress)?;
+    let (edition, page) = match order.finish {
+        Finish::Draft => (None, press.next(None, book.now.local_day())?),
+        Finish::Final => {
+            let (no, page) = press.edition(book, book.now.local_day(), progress)?;
+            (Some(no), page)
+        }
+    };
+    let path = press.write(book, edition, &page)?;
+    let digest = Digest::of(page.as_bytes());
+    let newest = press.newest().map(|it| it.no);
+    if let Some(no) = edition.filter(|_| edition > newest) {
+        let stated = press.stated.text();
+        enter(book, order, no, digest, &path, stated)?;
+    }
+    done.path = Some(path.display().to_string());
+    done.edition = edition;
+    done.bytes = Some(page.len());
+    done.digest = Some(digest);
+    Ok(done)
+}
+
+fn word(reader: Reader) -> &'static str {
+    match reader {
+        Reader::Buyer => "buyer",
+        Reader::Owner => "owner",
+    }
+}
+
+/// Enters an edition.
+fn enter(
+    book: &mut OpenBook,
+    order: &ReportOrder,
+    edition: u32,
+    digest: Digest,
+    path: &Path,
+    stated: String,
+) -> Result<(), WorkError> {
+    let inside = path.strip_prefix(&book.root).unwrap_or(path);
+    let edition = Edition {
+        no: edition,
+        made: book.now.local_day(),
+        digest,
+        path: inside.display().to_string(),
+        stated: Some(stated),
+    };
+    Ok(book
+        .record
+        .add_edition(&order.stock_no, word(order.reader), &edition)?)
+}
+
+/// All that a page is made of.
+struct EditionWriter<'a> {
+    order: &'a ReportOrder,
+    assessment: &'a Assessment,
+    /// The editions for this reader so far.
+    editions: Vec<Edition>,
+    /// What the page states, with the newest seal.
+    stated: EditionSummary,
+    sale: Option<Sale>,
+    scene: Scene,
+    pictures: BTreeMap<Crop, Image>,
+}
+
+impl<'a> EditionWriter<'a> {
+    fn new(
+        book: &OpenBook,
+        order: &'a ReportOrder,
+        assessment: &'a Assessment,
+        progress: &dyn Progress,
+    ) -> Result<Self, WorkError> {
+        let sale = match order.reader {
+            Reader::Owner => book.record.sale(&order.stock_no)?,
+            Reader::Buyer => None,
+        };
+        let first = wanted(order, Some(1), book.now.local_day());
+        let shots = report::shots(assessment, &first);
+        let settings = book.settings()?;
+        let mut scene = scene(&book.trade, &assessment.piece, &settings);
+        let moved = movement(assessment, &book.trade, &settings.season).into_iter();
+        // What hardly moves, and what the owner has still to measure, is no line for a buyer.
+        let told = moved.filter(|it| it.swing.is_some());
+        scene.movement = told.map(|it| it.text).collect();
+        let editions = book.record.editions(&order.stock_no)?.into_iter();
+        let editions = editions.filter(|it| it.0 == word(order.reader));
+        let seal = named_seal(book, &order.stock_no)?;
+        Ok(Self {
+            order,
+            assessment,
+            editions: editions.map(|it| it.1).collect(),
+            stated: EditionSummary::of(assessment, &scene, seal),
+            sale,
+            scene,
+            pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
+        })
+    }
+
+    /// The newest edition for this reader.
+    fn newest(&self) -> Option<&Edition> {
+        self.editions.last()
+    }
+
+    /// A page that comes after the newest edition.
+    fn next(&self, edition: Option<u32>, made_on: Day) -> Result<String, WorkError> {
+        let before = self.newest();
+        self.page(edition, made_on, before, self.stated.seal().cloned())
+    }
+
+    /// A page that comes after `before`.
+    fn page(
+        &self,
+        edition: Option<u32>,
+        made_on: Day,
+        before: Option<&Edition>,
+        seal: Option<SealNamed>,
+    ) -> Result<String, WorkError> {
+        let since = before.map(|it| EditionDiff::new(it.no, stated(it).as_ref(), &self.stated));
+        let wanted = ReportRequest {
+            since,
+            seal,
+            sale: self.sale.clone(),
+            ..wanted(self.order, edition, made_on)
+        };
+        Ok(report::page(
+            self.assessment,
+            &self.scene,
+            &wanted,
+            &self.pictures,
+        )?)
+    }
+
+    /// The newest edition again when the page would be the same, with the seal that it named; else the next one.
+    ///
+    /// A seal alone makes no new edition: what the page says of the one before stays true, and the edition enters the
+    /// ledger itself, so that there would be no end to it. Nor does the way in which the pictures come with it: the newest one
+    /// may have been written in the other.
+    fn edition(
+        &self,
+        book: &OpenBook,
+        today: Day,
+        progress: &dyn Progress,
+    ) -> Result<(u32, String), WorkError> {
+        if let Some((newest, page)) = self.newest_again()? {
+            let same = Digest::of(page.as_bytes()) == newest.digest
+                || self.is_newest_otherwise_packed(book, progress)?;
+            if same {
+                return Ok((newest.no, page));
+            }
+        }
+        let no = self.newest().map_or(1, |it| it.no + 1);
+        Ok((no, self.next(Some(no), today)?))
+    }
+
+    /// The newest edition with its page made again from the record of today.
+    fn newest_again(&self) -> Result<Option<(&Edition, String)>, WorkError> {
+        let [former @ .., newest] = self.editions.as_slice() else {
+            return Ok(None);
+        };
+        let seal = stated(newest).and_then(|it| it.seal().cloned());
+        let page = self.page(Some(newest.no), newest.made, former.last(), seal)?;
+        Ok(Some((newest, page)))
+    }
+
+    /// Whether the newest edition is the page of today with its pictures packed in the other way.
+    fn is_newest_otherwise_packed(
+        &self,
+        book: &OpenBook,
+        progress: &dyn Progress,
+    ) -> Result<bool, WorkError> {
+        let order = ReportOrder {
+            packing: match self.order.packing {
+                Packing::OneFile => Packing::Folder,
+                Packing::Folder => Packing::OneFile,
+            },
+            ..self.order.clone()
+        };
+        let other = EditionWriter::new(book, &order, self.assessment, progress)?;
+        let again = other.newest_again()?;
+        Ok(again.is_some_and(|(newest, page)| Digest::of(page.as_bytes()) == newest.digest))
+    }
+
+    fn write(
+        &self,
+        book: &OpenBook,
+        edition: Option<u32>,
+        page: &str,
+    ) -> Result<PathBuf, WorkError> {
+        let issue = edition.map_or("draft".to_owned(), |no| format!("edition {no}"));
+        let (no, reader) = (&self.order.stock_no, word(self.order.reader));
+        let name = format!("{no} {reader} {issue}");
+        let usual = || book.piece_folder(&self.assessment.piece).join("reports");
+        sweep(&usual());
+        match self.order.packing {
+            Packing::OneFile => {
+                let path = match &self.order.out {
+                    Some(out) if out.is_dir() => out.join(format!("{name}.html")),
+                    Some(out) => out.clone(),
+                    None => usual().join(format!("{name}.html")),
+                };
+                if let Some(folder) = path.parent() {
+                    make_folder(folder)?;
+                }
+                write_whole(&path, page.as_bytes())?;
+                Ok(path)
+            }
+            Packing::Folder => {
+                let folder = self
+                    .order
+                    .out
+                    .clone()
+                    .unwrap_or_else(|| usual().join(&name));
+                make_folder(&folder.join("pictures"))?;
+                sweep(&folder);
+                sweep(&folder.join("pictures"));
+                for (shot, taken) in &self.pictures {
+                    write_whole(&folder.join(shot.file_name()), &taken.jpeg)?;
+                }
+                let path = folder.join("report.html");
+                write_whole(&path, page.as_bytes())?;
+                Ok(path)
+            }
+        }
+    }
+}
+
+/// What an edition stated; `None` when that was not kept, or by another version of this program.
+fn stated(edition: &Edition) -> Option<EditionSummary> {
+    edition.stated.as_deref().and_then(EditionSummary::read)
+}
+
+/// Removes drafts that a killed run left. Another window may be writing a report there: its drafts are young. One that
+/// cannot be removed must not keep the report from being written.
+fn sweep(folder: &Path) {
+    let _ = vault::sweep(folder, DRAFT_AGE);
+}
+
+fn wanted(order: &ReportOrder, edition: Option<u32>, made_on: Day) -> ReportRequest {
+    ReportRequest {
+        reader: order.reader,
+        draft: order.finish == Finish::Draft,
+        edition,
+        made_on,
+        packing: order.packing,
+        since: None,
+        seal: None,
+        sale: None,
+    }
+}

@@ -1,0 +1,6 @@
+//! The record of a piece into an edition of its report.
+
+pub mod crops;
+pub mod drawing_input;
+pub mod edition;
+pub(in crate::work) mod named_seal;

@@ -1,0 +1,112 @@
+//! The words a sidecar may use, from the trade book and the piece.
+
+use crate::mark::Hints;
+use crate::mark::TradeWords;
+use crate::mark::Words;
+use crate::model::finding::NumberedFinding;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::model::piece::Piece;
+use crate::trade::TradeBook;
+use crate::trade::entry::form::FormPart;
+use crate::trade::entry::form::PartChoice;
+use crate::trade::entry::view::View;
+use crate::work::WorkError;
+
+/// The parts list of a piece, in walking order; empty for a form this program does not know.
+pub(in crate::work) fn parts(book: &TradeBook, piece: &Piece) -> Vec<FormPart> {
+    let form = book.form(&piece.form);
+    form.map(|it| book.parts(it, &choice(piece)))
+        .unwrap_or_default()
+}
+
+/// The views of a stage that make a complete record of a piece, in walking order.
+pub(in crate::work) fn views<'a>(
+    book: &'a TradeBook,
+    piece: &Piece,
+    stage: Stage,
+) -> Vec<&'a View> {
+    let form = book.form(&piece.form);
+    form.map(|it| book.views_for_choice(it, &choice(piece), stage))
+        .unwrap_or_default()
+}
+
+/// What the owner told of the parts.
+pub(in crate::work) fn choice(piece: &Piece) -> PartChoice {
+    PartChoice {
+        drawer_rows: piece.drawer_rows.clone(),
+        with: piece.with.clone(),
+    }
+}
+
+/// Why a word names no form.
+pub(in crate::work) fn no_form(book: &TradeBook, word: &str) -> WorkError {
+    let forms = book.forms.iter().map(|it| it.id.as_str());
+    let forms: Vec<&str> = forms.collect();
+    WorkError::asked_with(
+        format!("`{word}` is not a form of the trade book"),
+        format!("the forms are {}", forms.join(", ")),
+    )
+}
+
+/// The words for the sidecars of one piece.
+pub(in crate::work) fn of_piece(
+    book: &TradeBook,
+    piece: &Piece,
+    findings: &[NumberedFinding],
+) -> Words {
+    Words {
+        parts: parts(book, piece)
+            .iter()
+            .map(|it| it.id.to_string())
+            .collect(),
+        findings: findings.iter().map(|it| it.no).collect(),
+        ..of_the_trade(book)
+    }
+}
+
+/// The words that are the same for every piece.
+pub(in crate::work) fn of_the_trade(book: &TradeBook) -> Words {
+    Words {
+        views: book.views.iter().map(|it| it.id.clone()).collect(),
+        parts: Vec::new(),
+        faults: book.tags.iter().map(|it| it.id.clone()).collect(),
+        observations: book.cues.iter().map(|it| it.id.clone()).collect(),
+        findings: Vec::new(),
+        synonyms: book.tag_words(),
+    }
+}
+
+/// The words of the trade book that the settings may name.
+pub(in crate::work) fn of_settings(book: &TradeBook) -> TradeWords {
+    TradeWords {
+        methods: book.methods.iter().map(|it| it.id.clone()).collect(),
+        channels: book.offer.channels.iter().map(|it| it.id.clone()).collect(),
+    }
+}
+
+/// What a fresh sidecar of a shoot may suggest: the views this stage still needs, and the piece's main parts.
+pub(in crate::work) fn hints(
+    book: &TradeBook,
+    piece: &Piece,
+    stage: Stage,
+    photos: &[Photo],
+) -> Hints {
+    let there = |id: &str| {
+        photos
+            .iter()
+            .any(|it| it.sidecar.view.as_deref() == Some(id))
+    };
+    Hints {
+        views: views(book, piece, stage)
+            .into_iter()
+            .filter(|it| !there(&it.id))
+            .map(|it| (it.id.clone(), it.label.clone()))
+            .collect(),
+        parts: parts(book, piece)
+            .iter()
+            .filter(|it| !it.inner)
+            .map(|it| it.id.to_string())
+            .collect(),
+    }
+}
