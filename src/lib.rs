@@ -7,8 +7,10 @@
     allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")
 )]
 
-/// A crate of its own, which is optimised in tests too; here it is a room like the others.
+// Crates of their own, which are optimised in tests too; here they are rooms like the others.
 pub use pixels;
+
+pub use plane;
 
 pub mod kit;
 

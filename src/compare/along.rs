@@ -1,8 +1,8 @@
 //! A plain length in the picture, by its two ends: a tape, a rule.
 
-use crate::compare::homography::Degenerate;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
+use crate::plane::Degenerate;
+use crate::plane::Xy;
+use crate::plane::distance;
 
 /// The camera is taken to be held square to the surface within 20 degrees: lengths across a tape may then be seen shorter by
 /// 1 - cos 20. Common practice, no source.

@@ -1,10 +1,10 @@
 //! The plane in which a card or a sheet lies, by its four corners.
 
-use crate::compare::homography::Degenerate;
-use crate::compare::homography::Homography;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
-use crate::compare::homography::turn;
+use crate::plane::Degenerate;
+use crate::plane::Homography;
+use crate::plane::Xy;
+use crate::plane::distance;
+use crate::plane::turn;
 
 /// A corner that turns less than this (twice the triangle's area, as a share of the square of the longest edge) is no
 /// corner: a card seen under about 3 degrees.

@@ -10,9 +10,9 @@
 //! is said.
 
 use crate::compare::flat::rectangle;
-use crate::compare::homography::Homography;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
+use crate::plane::Homography;
+use crate::plane::Xy;
+use crate::plane::distance;
 
 /// Plausible focal lengths, as parts of the picture's longer edge: the widest telephone lens to a long one, a crop included.
 const FOCAL: [f64; 2] = [0.35, 6.0];

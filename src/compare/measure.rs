@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::compare::figures::Reading;
 use crate::compare::figures::Units;
 use crate::compare::figures::Written;
-use crate::compare::homography::Xy;
 use crate::compare::ruler::Ruler;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Kind;
@@ -13,6 +12,7 @@ use crate::compare::shape::Shape;
 use crate::compare::shape::crosses_itself;
 use crate::model::mark::Scale;
 use crate::model::region::Region;
+use crate::plane::Xy;
 
 /// A figure whose expanded uncertainty is a larger part of it than this says nothing.
 const WORTHLESS: f64 = 0.5;

@@ -7,12 +7,10 @@ pub mod along;
 mod budget;
 pub mod figures;
 pub mod flat;
-pub mod homography;
 mod laid;
 pub mod measure;
 mod ruler;
 mod shape;
-mod solve;
 
 #[cfg(test)]
 mod tests;

@@ -21,8 +21,6 @@ use crate::compare::budget::Input;
 use crate::compare::budget::Source;
 use crate::compare::figures::Reading;
 use crate::compare::flat::Flat;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
 use crate::compare::laid::Sure;
 use crate::compare::laid::laid;
 use crate::compare::measure::MeasureError;
@@ -30,6 +28,8 @@ use crate::compare::measure::Picture;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;
 use crate::model::mark::Scale;
+use crate::plane::Xy;
+use crate::plane::distance;
 
 /// Standard uncertainty of a click in x and in y, as a part of the picture's longer edge: 1 px of a preview of 1600.
 pub(crate) const CLICK: f64 = 1.0 / 1600.0;

@@ -2,10 +2,10 @@
 
 use crate::compare::budget::Input;
 use crate::compare::budget::Source;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
-use crate::compare::homography::turn;
 use crate::model::region::Region;
+use crate::plane::Xy;
+use crate::plane::distance;
+use crate::plane::turn;
 
 /// What was drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,8 +2,6 @@
 
 use super::near;
 use crate::compare::flat::Flat;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
 use crate::compare::measure::Picture;
 use crate::compare::measure::measure;
 use crate::compare::ruler::Ruler;
@@ -11,6 +9,8 @@ use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;
 use crate::model::mark::Scale;
 use crate::model::region::Region;
+use crate::plane::Xy;
+use crate::plane::distance;
 
 const BOARDS: &str = include_str!("../../../tests/cases/scale/chessboards.txt");
 

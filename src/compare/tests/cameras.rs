@@ -1,8 +1,8 @@
 //! Made-up cameras before a plane, and seeded chance.
 
-use crate::compare::homography::Xy;
 use crate::model::mark::Scale;
 use crate::model::region::Region;
+use crate::plane::Xy;
 
 /// Seeded chance: SplitMix64 (Steele, Lea, Flood 2014).
 pub(super) struct Chance(pub(super) u64);

@@ -4,10 +4,10 @@ use super::near;
 use crate::compare::budget;
 use crate::compare::budget::Input;
 use crate::compare::budget::Source;
-use crate::compare::homography::Degenerate;
-use crate::compare::homography::Homography;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
+use crate::plane::Degenerate;
+use crate::plane::Homography;
+use crate::plane::Xy;
+use crate::plane::distance;
 
 /// Corners of a card in a picture, px.
 const CARD_PX: [Xy; 4] = [[120.0, 80.0], [910.0, 130.0], [870.0, 690.0], [90.0, 610.0]];

@@ -5,8 +5,6 @@ use super::cameras::Chance;
 use super::near;
 use crate::compare::flat::Flat;
 use crate::compare::flat::rectangle;
-use crate::compare::homography::Xy;
-use crate::compare::homography::distance;
 use crate::compare::laid::Sure;
 use crate::compare::laid::laid;
 use crate::compare::measure::measure;
@@ -15,6 +13,8 @@ use crate::compare::ruler::Ruler;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;
 use crate::model::region::Region;
+use crate::plane::Xy;
+use crate::plane::distance;
 
 /// A bank card, mm.
 const CARD: [f64; 2] = [85.60, 53.98];

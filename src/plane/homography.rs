@@ -3,7 +3,7 @@
 //! Hartley and Zisserman, Multiple View Geometry (2nd edition), algorithms 4.1 (direct linear transform) and 4.2 (with
 //! normalised points).
 
-use crate::compare::solve::null_vector;
+use crate::solve::null_vector;
 
 /// A point in px or in mm: x, y.
 pub type Xy = [f64; 2];
@@ -112,12 +112,12 @@ impl Homography {
 }
 
 /// Twice the area of a triangle, with the sign of its turn.
-pub(crate) fn turn(a: Xy, b: Xy, c: Xy) -> f64 {
+pub fn turn(a: Xy, b: Xy, c: Xy) -> f64 {
     (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 }
 
 /// The distance of two points.
-pub(crate) fn distance(a: Xy, b: Xy) -> f64 {
+pub fn distance(a: Xy, b: Xy) -> f64 {
     (a[0] - b[0]).hypot(a[1] - b[1])
 }
 
