@@ -11,8 +11,7 @@ use serde_json::Value;
 
 use crate::demo::asfound;
 use crate::demo::demo;
-use crate::samples;
-use crate::samples::Exif;
+use samples::Exif;
 
 /// Where the names are kept; `ASFOUND_ACCEPT=1` writes them anew.
 const NAMES: &str = "tests/cases/json/names.txt";

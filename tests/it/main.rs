@@ -29,6 +29,7 @@ mod report;
 mod sale;
 mod scale;
 mod season;
+mod second_run;
 mod shop;
 mod shotlist;
 mod sidecar;

@@ -18,6 +18,7 @@ use crate::cli::commands::book::install;
 use crate::cli::commands::book::new_book;
 use crate::cli::commands::book::stock;
 use crate::cli::commands::book::words;
+use crate::cli::commands::photos::clock;
 use crate::cli::commands::photos::import;
 use crate::cli::commands::photos::mark;
 use crate::cli::commands::photos::put_back;
@@ -45,6 +46,7 @@ pub(super) enum Command {
     Amend(amend::AmendArgs),
     Shotlist(shotlist::ShotlistArgs),
     Import(import::ImportArgs),
+    Clock(clock::ClockArgs),
     Survey(survey::SurveyArgs),
     Mark(mark::MarkArgs),
     Season(season::SeasonArgs),
@@ -80,6 +82,7 @@ pub(super) fn run(
         Command::Amend(args) => amend::run(context, args),
         Command::Shotlist(args) => shotlist::run(context, args),
         Command::Import(args) => import::run(context, args),
+        Command::Clock(args) => clock::run(context, args),
         Command::Survey(args) => survey::run(context, &args),
         Command::Mark(args) => mark::run(context, &args),
         Command::Season(args) => season::run(context, args),

@@ -7,8 +7,6 @@ use std::path::PathBuf;
 use std::sync::mpsc;
 use std::time::Duration;
 
-use serde::Serialize;
-
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
@@ -31,6 +29,9 @@ use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::advice::survey;
 use crate::work::book::open_book::OpenBook;
+use crate::work::photos::imported::Imported;
+use crate::work::photos::imported::Refusal;
+use crate::work::photos::imported::TakenPhoto;
 use crate::work::photos::orphans;
 use crate::work::photos::process::DARKROOM;
 use crate::work::photos::process::Developed;
@@ -77,43 +78,6 @@ pub enum WhichShoot {
     JoinOrStart,
     /// A new one.
     Start,
-}
-
-/// What came of an import.
-#[derive(Clone, Debug, Serialize)]
-pub struct Imported {
-    /// The shoot the photos went to; `None` when none was new.
-    pub shoot: Option<Shoot>,
-    /// How many photos were taken in.
-    pub taken: usize,
-    /// How many were in the book already.
-    pub already: usize,
-    /// What was kept out, and why.
-    pub refused: Vec<Refusal>,
-    /// What should be looked at.
-    pub warnings: Vec<String>,
-    /// The photos taken in, by number.
-    pub photos: Vec<TakenPhoto>,
-}
-
-/// A file that was kept out.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Refusal {
-    /// The file, as the user knows it.
-    pub file: String,
-    /// Why.
-    pub reason: String,
-}
-
-/// A photo taken in.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct TakenPhoto {
-    /// Its number within the piece.
-    pub no: u32,
-    /// Its name in the book.
-    pub name: String,
-    /// The file it came from.
-    pub file: String,
 }
 
 /// Takes the photos of a shoot into the book.

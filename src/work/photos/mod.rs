@@ -2,6 +2,7 @@
 
 pub mod clock;
 pub mod import;
+pub mod imported;
 pub(in crate::work) mod orphans;
 pub mod process;
 pub mod scan_sources;

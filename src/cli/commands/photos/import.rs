@@ -17,9 +17,9 @@ use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::work::WorkError;
 use crate::work::photos::import::ImportOrder;
-use crate::work::photos::import::Imported;
 use crate::work::photos::import::WhichShoot;
 use crate::work::photos::import::import;
+use crate::work::photos::imported::Imported;
 
 /// Take the photos of a shoot into the book; can be repeated and interrupted
 #[derive(Args, Debug)]

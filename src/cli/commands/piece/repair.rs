@@ -80,6 +80,10 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         done.day,
         done.findings.join("; ")
     ));
+    if done.already {
+        talk("this very repair is on record already; nothing was entered");
+        return Ok(Exit::Done);
+    }
     for it in &done.cautions {
         talk(&format!("{} {it}", mark("mind:")));
     }

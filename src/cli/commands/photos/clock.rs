@@ -1,0 +1,63 @@
+//! Putting right the camera's clock of photos that are in the book.
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::kit::clock::ClockOff;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::photos::clock::ClockOrder;
+use crate::work::photos::clock::clock;
+
+/// Put right the camera's clock of photos that are in the book already; the former correction stays in the ledger
+#[derive(Args, Debug)]
+pub(in crate::cli) struct ClockArgs {
+    /// Stock number
+    no: StockNo,
+    /// What to add to the camera's clock, in place of what was said before, such as +1d1h, -2h30m or +0s
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    off: ClockOff,
+    /// Numbers of the photos, such as 3,4
+    #[arg(long, value_name = "NUMBERS", value_delimiter = ',')]
+    photo: Vec<u32>,
+    /// All photos of the shoot of this number
+    #[arg(long, value_name = "NUMBER")]
+    shoot: Option<u32>,
+    /// Only photos of this camera, by a part of its name
+    #[arg(long, value_name = "NAME")]
+    camera: Option<String>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: ClockArgs) -> Result<Exit, WorkError> {
+    let order = ClockOrder {
+        off: args.off,
+        photos: args.photo,
+        shoot: args.shoot,
+        camera: args.camera,
+    };
+    let done = clock(&mut context.open()?, &args.no, &order)?;
+    if context.json {
+        json(&done);
+        return Ok(Exit::Done);
+    }
+    if done.photos.is_empty() {
+        talk("their clock is corrected so already");
+        return Ok(Exit::Done);
+    }
+    let list: Vec<String> = done.photos.iter().map(ToString::to_string).collect();
+    data(&format!(
+        "{} {}: {} added to the camera's clock",
+        count(done.photos.len(), "photo"),
+        list.join(", "),
+        done.clock_off
+    ));
+    for (no, day) in &done.shoots {
+        data(&format!("shoot {no} begins on {}", day.spoken()));
+    }
+    Ok(Exit::Done)
+}

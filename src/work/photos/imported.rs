@@ -1,0 +1,42 @@
+//! What comes of an import, as plain data.
+
+use serde::Serialize;
+
+use crate::model::photo::Shoot;
+
+/// What came of an import.
+#[derive(Clone, Debug, Serialize)]
+pub struct Imported {
+    /// The shoot the photos went to; `None` when none was new.
+    pub shoot: Option<Shoot>,
+    /// How many photos were taken in.
+    pub taken: usize,
+    /// How many were in the book already.
+    pub already: usize,
+    /// What was kept out, and why.
+    pub refused: Vec<Refusal>,
+    /// What should be looked at.
+    pub warnings: Vec<String>,
+    /// The photos taken in, by number.
+    pub photos: Vec<TakenPhoto>,
+}
+
+/// A file that was kept out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Refusal {
+    /// The file, as the user knows it.
+    pub file: String,
+    /// Why.
+    pub reason: String,
+}
+
+/// A photo taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct TakenPhoto {
+    /// Its number within the piece.
+    pub no: u32,
+    /// Its name in the book.
+    pub name: String,
+    /// The file it came from.
+    pub file: String,
+}

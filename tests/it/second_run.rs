@@ -1,0 +1,178 @@
+//! What a second run does: goes on where a broken-off one stopped, puts right what was told, and enters nothing twice.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
+
+use std::fs;
+use std::process::Stdio;
+use std::time::Duration;
+use std::time::Instant;
+use std::time::SystemTime;
+
+use rusqlite::Connection;
+use serde_json::json;
+
+use crate::shop::Shop;
+
+fn count(shop: &Shop, what: &str) -> u32 {
+    let db = Connection::open(shop.path("book/book.db")).unwrap();
+    db.busy_timeout(Duration::from_secs(20)).unwrap();
+    db.query_row(&format!("SELECT count(*) FROM {what}"), [], |row| {
+        row.get(0)
+    })
+    .unwrap()
+}
+
+#[test]
+fn a_copied_book_gains_no_line_for_texts_that_are_the_same() {
+    let shop = Shop::with_piece();
+    shop.photo("a.jpg", |_| ());
+    shop.photo("b.jpg", |_| ());
+    shop.import().code(0);
+    let before = count(&shop, "ledger");
+    let day = Duration::from_secs(86_400);
+    for name in ["a.jpg.toml", "b.jpg.toml"] {
+        let path = shop.stored(&format!("1 purchase 2026-05-03/{name}"));
+        let file = fs::File::options().write(true).open(path).unwrap();
+        file.set_modified(SystemTime::now() - day).unwrap();
+    }
+    shop.run(&["survey", "26-001"]).code(0);
+    assert_eq!(count(&shop, "ledger"), before);
+    assert_eq!(count(&shop, "sidecar_text"), 2);
+    let changed = shop.stored("1 purchase 2026-05-03/a.jpg.toml");
+    fs::write(&changed, "view = \"top_flat\"\nparts = [\"top\"]\n").unwrap();
+    shop.run(&["survey", "26-001"]).code(0);
+    assert_eq!(count(&shop, "ledger"), before + 1);
+}
+
+#[test]
+fn a_clock_is_put_right_for_pictures_that_are_in() {
+    let shop = Shop::with_piece();
+    for name in ["a.jpg", "b.jpg"] {
+        shop.photo(name, |_| ());
+    }
+    shop.import().code(0);
+    let again = shop.run(&[
+        "import",
+        "../card",
+        "--piece",
+        "26-001",
+        "--stage",
+        "purchase",
+        "--clock-off",
+        "+1d",
+    ]);
+    again.code(1).says(
+        "the clock of 2 photos that were in the book already is as it was; `asfound clock 26-001 --off +1d --photo 1,2` puts it right",
+    );
+    let before = count(&shop, "ledger");
+    shop.run(&["clock", "26-001", "--off", "+1d", "--photo", "1,2"])
+        .code(0)
+        .stdout("2 photos 1, 2: +1d added to the camera's clock\nshoot 1 begins on 4 May 2026\n");
+    assert_eq!(count(&shop, "ledger"), before + 1);
+    let survey = shop.run(&["survey", "26-001", "--json"]).code(0).json();
+    assert_eq!(survey["shoots"][0]["day"], json!("2026-05-04"));
+    shop.run(&["clock", "26-001", "--off", "+1d", "--shoot", "1"])
+        .code(0)
+        .stderr("their clock is corrected so already\n");
+    assert_eq!(count(&shop, "ledger"), before + 1);
+    shop.run(&["verify"]).code(0);
+    for (words, why) in [
+        (vec!["--photo", "9"], "there is no picture 9"),
+        (vec![], "say whose clock was off"),
+        (
+            vec!["--shoot", "7"],
+            "no picture of the piece is of that shoot and that camera",
+        ),
+    ] {
+        let words = [vec!["clock", "26-001", "--off", "+1h"], words].concat();
+        shop.run(&words).code(2).says(why);
+    }
+}
+
+#[test]
+fn a_picture_a_day_off_its_shoot_is_told_at_import() {
+    let shop = Shop::with_piece();
+    for name in ["a.jpg", "b.jpg", "c.jpg", "d.jpg"] {
+        shop.photo(name, |_| ());
+    }
+    shop.photo("e.jpg", |it| {
+        it.time = Some("2026:05:02 09:00:00".to_owned())
+    });
+    let told = shop.import().code(1);
+    told.says("its camera's time lies 25 h before that of picture 1, the nearest of its shoot; if the clock was off, `asfound clock` puts it right");
+}
+
+#[test]
+fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
+    const PHOTOS: u32 = 40;
+    let shop = Shop::with_piece();
+    for n in 0..PHOTOS {
+        let time = format!("2026:{:02}:03 10:00:00", 1 + n / 10);
+        shop.photo(&format!("{n:02}.jpg"), |it| it.time = Some(time));
+    }
+    let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
+    command.args([
+        "import", "../card", "--piece", "26-001", "--stage", "purchase",
+    ]);
+    let quiet = command.stdout(Stdio::null()).stderr(Stdio::null());
+    let mut child = quiet.spawn().unwrap();
+    let begun = Instant::now();
+    while count(&shop, "photo") == 0 {
+        assert!(
+            begun.elapsed() < Duration::from_secs(120),
+            "nothing came in"
+        );
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let in_when_killed = count(&shop, "photo");
+    assert!(in_when_killed < PHOTOS, "it was done before it was killed");
+    shop.import().code(0);
+    assert_eq!(
+        (count(&shop, "photo"), count(&shop, "shoot")),
+        (PHOTOS, 1),
+        "killed at {in_when_killed}"
+    );
+    let names = shop.stored_names();
+    assert_eq!(names.len() as u32, 2 * PHOTOS, "{names:?}");
+    shop.run(&["verify"]).code(0);
+}
+
+#[test]
+fn a_repair_told_twice_is_one_and_another_is_another() {
+    let shop = Shop::with_piece();
+    shop.ready("F1");
+    shop.import();
+    let told = [
+        "repair",
+        "26-001",
+        "--method",
+        "clean_wax",
+        "--minutes",
+        "40",
+    ];
+    let first = shop.run(&[&told[..], &["--json"]].concat());
+    let code = first.code(0).json();
+    assert_eq!(
+        (&code["repair"], &code["already"]),
+        (&json!(1), &json!(false))
+    );
+    let lines = count(&shop, "ledger");
+    let again = shop.run(&[&told[..], &["--json"]].concat()).code(0).json();
+    assert_eq!(
+        (&again["repair"], &again["already"]),
+        (&json!(1), &json!(true))
+    );
+    assert_eq!(count(&shop, "ledger"), lines);
+    let other = [
+        "repair",
+        "26-001",
+        "--method",
+        "clean_wax",
+        "--minutes",
+        "55",
+        "--json",
+    ];
+    assert_eq!(shop.run(&other).code(0).json()["repair"], json!(2));
+}
