@@ -18,6 +18,7 @@ mod made_before;
 mod mark_page;
 mod marking;
 mod oracle;
+mod oracle_book;
 mod oracle_page;
 mod oracle_program;
 mod oracle_reading;

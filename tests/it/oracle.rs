@@ -46,7 +46,8 @@ struct Found {
     smallest: String,
 }
 
-fn number_of(name: &str, usual: u64) -> u64 {
+/// A number from the environment.
+pub(crate) fn number_of(name: &str, usual: u64) -> u64 {
     let given = std::env::var(name).ok();
     given.map_or(usual, |it| it.parse().expect("a number"))
 }
