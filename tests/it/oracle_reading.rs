@@ -5,18 +5,20 @@
 //!
 //! **Parts.** A statement about a part itself beats one about the part it belongs to, whatever came later; of two about the same
 //! part the newer counts. What is said of a whole part goes for an inner part that nobody spoke of: "absent" and "not examined"
-//! do ("absent" also where somebody spoke of the inner part before); "sound" only where the picture can show the inner part. It shows what the trade data says the view shows (`front_whole`
-//! shows the front of a drawer, `drawer_inside` its bottom). A picture of another view, or of none, cannot show what lies inside
-//! (lock, bottom, runner, stop) or on another face than the whole. For the rest (a pull in a `part_whole` picture) both answers
-//! pass. A fault of the whole part says nothing of its inner parts. Faults on a part or its inner parts are told as faults.
+//! do ("absent" also where somebody spoke of the inner part before); "sound" only where the picture can show the inner part. It
+//! shows what the trade data says the view shows (`front_whole` shows the front of a drawer, `drawer_inside` its bottom). A
+//! picture of another view, or of none, cannot show what lies inside (lock, bottom, runner, stop) or on another face than the
+//! whole. For the rest (a pull in a `part_whole` picture) both answers pass. A fault of the whole part says nothing of its inner
+//! parts: what was said of the whole before it may still be told of them. Faults on a part or its inner parts are told as faults.
 //!
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
-//! repair came before. `not_visible`, `not_examined`: not settled, or as the shoot before said. `repaired`: repaired, seen so; with a level or a measure it can still be seen. A repair after the last
-//! picture is a repair that no picture shows. A later "sound" on the same part may settle it too.
+//! repair came before. `not_visible`, `not_examined`: not settled, or as the shoot before said. `repaired`: repaired, seen so;
+//! with a level or a measure it can still be seen. A repair after the last picture is a repair that no picture shows. A later
+//! "sound" on the same part may settle it too.
 //!
-//! **Without it.** A picture bears that a fault was not there only when it shows the whole part: a view from a fixed place that shows
-//! the part, or `part_whole` with the part named; for an inner part also another view that shows its kind, with the part named. A
-//! picture of a fault, and a close-up, never does.
+//! **Without it.** A picture bears that a fault was not there only when it shows the whole part: a view from a fixed place that
+//! shows the part, or `part_whole` with the part named; for an inner part also another view that shows its kind, with the part
+//! named. A picture of a fault, and a close-up, never does.
 
 use std::collections::BTreeSet;
 
@@ -53,9 +55,9 @@ impl Reading<'_> {
     /// What was said last of this part itself; observations say nothing of its state. `None` for the photo: told at intake.
     fn last(&self, part: &str) -> Option<(&'static str, Option<(u32, &Photo)>)> {
         let says = self.record.says().into_iter();
-        let own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
+        let mut own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
         let told = own
-            .last()
+            .next_back()
             .map(|(_, no, photo, say)| (state_of(say), Some((no, photo))));
         let absent = self.record.absent.iter().any(|it| it == part);
         told.or(absent.then_some(("absent", None)))
@@ -112,15 +114,23 @@ impl Reading<'_> {
         (allowed, sound_in)
     }
 
-    /// After a fault was marked on the whole: an earlier "sound" of the whole may still be told of what it showed.
+    /// After a fault was marked on the whole: it says nothing of the inner parts, so that what was said of the whole before may
+    /// still be told of them.
     fn before_a_fault_of(&self, whole: &str, part: &str, sound_in: &mut BTreeSet<u32>) -> Allowed {
         let mut allowed = Allowed::from(["silent"]);
-        for (_, no, photo, say) in self.record.says() {
-            let sound = say.part == whole && say.what == What::Sound;
-            if sound && self.shows_inner(photo, part, whole) != Shown::No {
+        let says = self.record.says().into_iter();
+        let mut before = says.filter(|it| it.3.part == whole && state_of(it.3) != "faults");
+        match before.next_back() {
+            Some((_, no, photo, say))
+                if say.what == What::Sound && self.shows_inner(photo, part, whole) != Shown::No =>
+            {
                 sound_in.insert(no);
                 allowed.insert("sound");
             }
+            Some((_, _, _, say)) if say.what == What::NotExamined => {
+                allowed.insert("not_examined");
+            }
+            _ => {}
         }
         allowed
     }

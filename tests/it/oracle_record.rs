@@ -380,11 +380,13 @@ impl Dice {
     }
 }
 
+/// Gives the parts of a form with these drawers and optional parts.
+pub(crate) type PartsOf<'a> = &'a dyn Fn(&str, &[u8], &[String]) -> Vec<Part>;
+
 /// Makes one record.
 pub(crate) struct Maker<'a> {
     pub(crate) trade: &'a Trade,
-    /// The parts of a form with these drawers and optional parts.
-    pub(crate) parts: &'a dyn Fn(&str, &[u8], &[String]) -> Vec<Part>,
+    pub(crate) parts: PartsOf<'a>,
     dice: Dice,
     words: u32,
     /// What was said of a fault in a shoot: one thing, so that no shoot contradicts itself.
@@ -396,11 +398,7 @@ const STAGES: [&str; 7] = [
 ];
 
 impl<'a> Maker<'a> {
-    pub(crate) fn new(
-        trade: &'a Trade,
-        parts: &'a dyn Fn(&str, &[u8], &[String]) -> Vec<Part>,
-        seed: u64,
-    ) -> Self {
+    pub(crate) fn new(trade: &'a Trade, parts: PartsOf<'a>, seed: u64) -> Self {
         Self {
             trade,
             parts,
@@ -457,19 +455,16 @@ impl<'a> Maker<'a> {
 
     /// A few parts to speak of, so that statements meet: a part with some of its inner parts, and others.
     fn focus(&mut self, parts: &[Part]) -> Vec<String> {
-        let id = |it: &Part| it.id.clone();
-        let inner: Vec<_> = parts.iter().filter(|it| it.id.contains('/')).collect();
-        let outer: Vec<_> = parts.iter().filter(|it| !it.id.contains('/')).collect();
-        let mut focus = Vec::new();
+        let ids = parts.iter().map(|it| it.id.clone());
+        let (inner, outer): (Vec<_>, Vec<_>) = ids.partition(|it| it.contains('/'));
+        let mut focus = vec![self.dice.of(&outer).clone(), self.dice.of(&outer).clone()];
         if !inner.is_empty() {
-            let one = *self.dice.of(&inner);
-            let whole = one.id.split('/').next().unwrap();
-            let kin = |it: &&&Part| it.id.starts_with(&format!("{whole}/"));
-            let kin: Vec<_> = inner.iter().filter(kin).copied().collect();
-            focus.extend([whole.to_owned(), id(one), id(*self.dice.of(&kin))]);
+            let one = self.dice.of(&inner).clone();
+            let whole = one.split('/').next().unwrap().to_owned();
+            let mut kin = inner;
+            kin.retain(|it| it.starts_with(&format!("{whole}/")));
+            focus.extend([whole, one, self.dice.of(&kin).clone()]);
         }
-        focus.push(id(*self.dice.of(&outer)));
-        focus.push(id(*self.dice.of(&outer)));
         focus.sort();
         focus.dedup();
         focus
