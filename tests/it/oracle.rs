@@ -18,7 +18,7 @@ use crate::oracle_record::Record;
 use crate::oracle_record::Trade;
 
 /// Records of a usual run.
-const CASES: u64 = 120;
+const CASES: u64 = 200;
 
 /// What is compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -364,6 +364,7 @@ impl Compare<'_> {
                 self.differ(Rule::Counts, kind, text);
             }
         }
+        self.headline_and_glance(page);
         // What is listed under a heading is as many as the heading says.
         for (title, said, listed) in page.listed() {
             if said != listed {
@@ -382,6 +383,22 @@ impl Compare<'_> {
         if views[0] > 0 && !told.iter().any(|it| views.contains(it)) {
             let text = format!("{views:?} views are lacking; headline and glance say {told:?}");
             self.differ(Rule::Counts, "views", text);
+        }
+    }
+
+    /// Headline and glance count the same groups, each alike, and together all findings.
+    fn headline_and_glance(&mut self, page: &Page) {
+        let groups = |of: Vec<(usize, String)>| -> BTreeMap<_, _> {
+            let known = of.into_iter();
+            let known = known.filter_map(|it| Some((Page::groups_of(&it.1)?, it.0)));
+            known.collect()
+        };
+        let (mut lead, lists) = (groups(page.lead()), groups(page.lists()));
+        let all = page.all_findings();
+        lead.retain(|it, _| it.len() < 6);
+        if lead != lists || lists.values().sum::<usize>() != all {
+            let text = format!("of {all} the headline says {lead:?}, the glance {lists:?}");
+            self.differ(Rule::Counts, "headline and glance", text);
         }
     }
 

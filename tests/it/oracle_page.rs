@@ -121,6 +121,12 @@ impl Page {
         .collect()
     }
 
+    /// How many findings the headline says are on record.
+    pub(crate) fn all_findings(&self) -> usize {
+        let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
+        numbered(&lead).map_or(0, |it| it.0)
+    }
+
     /// The headings of the lists at a glance, each with its number, and how many things stand or are told under it.
     pub(crate) fn listed(&self) -> Vec<(String, usize, usize)> {
         let glance = self.section("glance");
