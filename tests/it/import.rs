@@ -511,10 +511,15 @@ fn the_book_is_found_by_option_by_environment_and_from_below() {
     shop.run_in(shop.path("card"), &["stock"])
         .code(2)
         .stdout("")
-        .says("go to your book's folder, name it with --book, or start one with `asfound new-book DIR`");
+        .stderr(&format!(
+            "could not: there is no stock book in `{}` or any folder above it\n  \
+            go to your book's folder, name it with --book, or start one with `asfound new-book DIR`\n",
+            shop.path("card").display()
+        ));
     shop.run(&["new-book", "."])
         .code(2)
-        .says("there is a stock book in `.` already");
+        .stdout("")
+        .stderr("could not: there is a stock book in `.` already\n");
 }
 
 #[test]

@@ -95,10 +95,12 @@ fn said_again_it_is_put_right_and_the_former_words_stay_in_the_ledger() {
     let shop = sold();
     shop.run(&["sold", "26-001"])
         .code(2)
-        .says("that is what was told of the sale of 26-001 before");
+        .stdout("")
+        .stderr("could not: that is what was told of the sale of 26-001 before\n  give what is to be put right: --on, --price, --to or --note\n");
     shop.run(&["sold", "26-001", "--on", "2026-05-27"])
         .code(2)
-        .says("2026-05-27 lies in the future: today is 2026-05-26");
+        .stdout("")
+        .stderr("could not: 2026-05-27 lies in the future: today is 2026-05-26\n  tell the sale when it is done\n");
     let again = ["sold", "26-001", "--price", "400", "--json"];
     let done = shop.run(&again).code(0).json();
     assert_eq!(done["day"], "2026-05-26");

@@ -51,13 +51,30 @@ fn what_cannot_be_is_refused() {
         shop.run_in(shop.path(""), &[&["season"], words].concat())
             .code(2)
     };
-    ask(&[]).says("<NO>");
-    ask(&["--wood", "teak"]).says("--width");
-    ask(&["--wood", "black_wallnut", "--width", "450 mm"]).says("did you mean black_walnut?");
-    ask(&["--wood", "teak", "--width", "450"]).says("is not a length");
-    ask(&["--wood", "teak", "--width", "9 m"]).says("between 1 mm and 3 m");
-    ask(&["--wood", "teak", "--width", "9 mm", "--now", "120"]).says("between 1 and 95 %");
-    ask(&["26-001"]).says("there is no stock book");
+    let help = "\n\nFor more information, try '--help'.\n";
+    let lacks = "error: the following required arguments were not provided:\n  ";
+    ask(&[]).stderr(&format!("{lacks}<NO>\n\nUsage: asfound season <NO>{help}"));
+    ask(&["--wood", "teak"]).stderr(&format!(
+        "{lacks}--width <LENGTH>\n\nUsage: asfound season --wood <WOOD> --width <LENGTH> [NO]{help}"
+    ));
+    ask(&["--wood", "black_wallnut", "--width", "450 mm"]).stderr(
+        "could not: there are no figures for the wood `black_wallnut`\n  did you mean black_walnut?\n",
+    );
+    ask(&["--wood", "teak", "--width", "450"]).stderr(&format!(
+        "error: invalid value '450' for '--width <LENGTH>': `450` is not a length; write a number and its unit, \
+        such as `70 mm`, `7 cm` or `2 3/4 in`{help}"
+    ));
+    ask(&["--wood", "teak", "--width", "9 m"])
+        .stderr("could not: a width across the grain lies between 1 mm and 3 m\n");
+    ask(&["--wood", "teak", "--width", "9 mm", "--now", "120"]).stderr(
+        "could not: humidity lies between 1 and 95 %, and temperature between -1 and 55 degrees Celsius\n",
+    );
+    let folder = shop.path("");
+    let folder = folder.components().as_path().display();
+    ask(&["26-001"]).stderr(&format!(
+        "could not: there is no stock book in `{folder}` or any folder above it\n  \
+        go to your book's folder, name it with --book, or start one with `asfound new-book DIR`\n"
+    ));
 }
 
 #[test]

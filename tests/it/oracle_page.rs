@@ -1,0 +1,249 @@
+//! The words of a report's page, found by where they stand.
+
+/// A page, taken apart.
+pub(crate) struct Page {
+    html: String,
+    /// All of it without its tags.
+    pub(crate) text: String,
+}
+
+/// The text between two marks, from the first place where they stand.
+fn between<'a>(text: &'a str, from: &str, to: &str) -> Option<&'a str> {
+    let start = text.find(from)? + from.len();
+    let end = text[start..].find(to)? + start;
+    Some(&text[start..end])
+}
+
+/// What a reader sees: tags become spaces, spaces become one.
+fn plain(html: &str) -> String {
+    let mut text = String::new();
+    let mut inside = false;
+    for letter in html.chars() {
+        match letter {
+            '<' => inside = true,
+            '>' => {
+                inside = false;
+                text.push(' ');
+            }
+            _ if !inside => text.push(letter),
+            _ => {}
+        }
+    }
+    let text = text
+        .replace("&#x27;", "'")
+        .replace("&quot;", "\"")
+        .replace("&amp;", "&");
+    text.split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .replace(" .", ".")
+        .replace(" ,", ",")
+}
+
+/// The number at the start of a text, and what follows it.
+fn numbered(text: &str) -> Option<(usize, String)> {
+    let text = text.trim();
+    let end = text.find(|it: char| !it.is_ascii_digit())?;
+    let number = text[..end].parse().ok()?;
+    Some((number, text[end..].trim().to_owned()))
+}
+
+impl Page {
+    pub(crate) fn new(html: &str) -> Self {
+        Self {
+            html: html.to_owned(),
+            text: plain(html),
+        }
+    }
+
+    fn section(&self, id: &str) -> &str {
+        between(&self.html, &format!("<section id=\"{id}\""), "</section>").unwrap_or_default()
+    }
+
+    /// The state of a part in the schedule of parts.
+    pub(crate) fn schedule(&self, label: &str) -> Option<String> {
+        let table = between(self.section("state"), "<tbody>", "</tbody>")?;
+        let mut rows = table.split("<tr>").skip(1);
+        let row = rows.find(|it| {
+            let head = between(it, "<th", "</th>").unwrap_or_default();
+            plain(&format!("<th{head}")) == label
+        })?;
+        Some(plain(&format!("<td{}", between(row, "<td", "</td>")?)))
+    }
+
+    /// Whether a row of the schedule says this of its part.
+    pub(crate) fn says_state(row: &str, state: &str) -> bool {
+        let row = row.to_lowercase();
+        match state {
+            "sound" => row.contains("found none"),
+            "absent" => row.starts_with("absent"),
+            "not_examined" => row.starts_with("not examined"),
+            "silent" => row.starts_with("no statement"),
+            _ => row.contains("finding"),
+        }
+    }
+
+    /// The counts in a row of the schedule: `3 findings: 2 still there and 1 not settled.`, `1 finding, still there.`
+    pub(crate) fn counts_in_row(row: &str) -> Vec<(usize, String)> {
+        let Some((all, rest)) = numbered(row.split(". F").next().unwrap_or(row)) else {
+            return Vec::new();
+        };
+        let rest = rest
+            .trim_start_matches("findings")
+            .trim_start_matches("finding");
+        let rest = rest.split(" F").next().unwrap_or(rest);
+        if let Some(one) = rest.strip_prefix(',') {
+            return vec![(all, one.trim().trim_end_matches('.').to_owned())];
+        }
+        let each = rest.trim_start_matches(':').trim_end_matches('.');
+        // A phrase may hold a comma: a new one begins with a number.
+        let each = each.replace(" and ", ", ");
+        let mut counts: Vec<(usize, String)> = Vec::new();
+        for one in each.split(", ") {
+            match (numbered(one), counts.last_mut()) {
+                (Some(it), _) => counts.push(it),
+                (None, Some(last)) => last.1 = format!("{}, {one}", last.1),
+                (None, None) => {}
+            }
+        }
+        counts
+    }
+
+    /// The counts of the headline: `2 are still there`.
+    pub(crate) fn lead(&self) -> Vec<(usize, String)> {
+        let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
+        let each = lead.split(". ").filter_map(numbered);
+        each.filter_map(|(number, rest)| {
+            let phrase = rest.strip_prefix("is ").or(rest.strip_prefix("are "))?;
+            let phrase = phrase.split(':').next().unwrap_or(phrase);
+            Some((number, phrase.trim_end_matches('.').to_owned()))
+        })
+        .collect()
+    }
+
+    /// How many findings the headline says are on record.
+    pub(crate) fn all_findings(&self) -> usize {
+        let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
+        numbered(&lead).map_or(0, |it| it.0)
+    }
+
+    /// The headings of the lists at a glance, each with its number, and how many things stand or are told under it.
+    pub(crate) fn listed(&self) -> Vec<(String, usize, usize)> {
+        let glance = self.section("glance");
+        let lists = glance.split("<h3>").skip(1).filter_map(|it| {
+            let title = plain(it.split("</h3>").next()?);
+            let (name, number) = title.rsplit_once(": ")?;
+            let items = between(it, "<ul class=\"items\">", "</ul>")?;
+            let more = between(it, "<p class=\"quiet\">And ", " ").and_then(|it| it.parse().ok());
+            let listed = items.matches("<li>").count() + more.unwrap_or(0);
+            Some((name.to_owned(), number.parse().ok()?, listed))
+        });
+        lists.collect()
+    }
+
+    pub(crate) fn lists(&self) -> Vec<(usize, String)> {
+        let all = self.listed().into_iter();
+        all.map(|(name, number, _)| (number, name)).collect()
+    }
+
+    /// Every number of what was not examined.
+    pub(crate) fn not_examined_counts(&self) -> Vec<usize> {
+        let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
+        let in_lead = lead.split(". ").filter_map(numbered);
+        let in_lead = in_lead.filter(|it| it.1.ends_with("not examined."));
+        let glance = between(self.section("glance"), "<h3>Not examined: ", "</h3>");
+        let glance = glance.and_then(|it| it.parse().ok());
+        in_lead.map(|it| it.0).chain(glance).collect()
+    }
+
+    /// Which groups a phrase counts; `None` when it is about something else.
+    pub(crate) fn groups_of(phrase: &str) -> Option<&'static [&'static str]> {
+        let phrase = phrase.to_lowercase();
+        let has = |word: &str| phrase.contains(word);
+        Some(match () {
+            () if has("on record") => {
+                &["open", "repaired", "traces", "gone", "unseen", "unsettled"]
+            }
+            () if has("hidden") => &["hidden"],
+            () if has("can still be seen") => &["traces"],
+            () if has("still there") => &["open"],
+            () if has("repaired or gone") => &["repaired", "gone"],
+            () if has("no picture") => &["unseen"],
+            () if has("repaired") => &["repaired"],
+            () if has("gone") || has("no longer there") => &["gone"],
+            () if has("not settled") => &["unseen", "unsettled"],
+            () => return None,
+        })
+    }
+
+    /// All that stands beside a finding in the state part by part: its article, or its line.
+    pub(crate) fn beside(&self, no: &str) -> Option<String> {
+        let anchor = format!("id=\"finding-{}\"", &no[1..]);
+        let state = self.section("state");
+        let article = between(
+            state,
+            &format!("<article class=\"finding\" {anchor}"),
+            "</article>",
+        );
+        let line = between(state, &format!("<li {anchor}>"), "</li>");
+        article.or(line).map(plain)
+    }
+
+    /// What became of a finding, in the words of the page.
+    pub(crate) fn state_of(&self, no: &str) -> Option<String> {
+        let beside = self.beside(no)?;
+        let from = beside.find(" State ").map(|at| at + 7);
+        let said = match from {
+            Some(from) => beside[from..].split(" Origin ").next()?,
+            None => beside.rsplit("; ").next()?,
+        };
+        Some(said.trim().trim_end_matches('.').to_lowercase())
+    }
+
+    /// Whether the words about a finding put it in a group.
+    pub(crate) fn says_group(said: &str, group: &str) -> bool {
+        let has = |word: &str| said.contains(word);
+        match group {
+            "open" => has("still there") || has("there again"),
+            "repaired" => has("seen so afterwards") || has("can still be seen"),
+            "gone" => has("no longer there"),
+            "unseen" => has("no picture"),
+            _ => has("not settled"),
+        }
+    }
+
+    /// The pictures of which a sentence says that they show a part without its fault: `the top is in pictures 4 and 7 of 3 June
+    /// 2026 without it`; "no clear picture shows it without it" names none.
+    pub(crate) fn pictures_without(why: &str) -> Vec<u32> {
+        let clauses = why.split([';', '.']).filter(|it| it.contains("without it"));
+        let mut numbers = Vec::new();
+        for clause in clauses.filter(|it| !it.contains("no clear picture")) {
+            let mut named = false;
+            for word in clause.split([' ', ',']).filter(|it| !it.is_empty()) {
+                match word.parse() {
+                    Ok(number) if named => numbers.push(number),
+                    _ => {
+                        named = ["picture", "pictures"].contains(&word) || (named && word == "and")
+                    }
+                }
+            }
+        }
+        numbers
+    }
+
+    /// Sentences that hold both of two words.
+    pub(crate) fn sentences_with(&self, a: &str, b: &str) -> Vec<String> {
+        let all = self.text.split(". ");
+        let both = all.filter(|it| it.contains(a) && it.contains(b));
+        both.map(str::to_owned).collect()
+    }
+
+    /// Every number of views that the headline or the glance tells.
+    pub(crate) fn view_counts(&self) -> Vec<usize> {
+        let lead = between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default();
+        let both = plain(&format!("{lead} {}", self.section("glance")));
+        let words: Vec<_> = both.split(' ').collect();
+        let pairs = words.windows(2).filter(|it| it[1].starts_with("view"));
+        pairs.filter_map(|it| it[0].parse().ok()).collect()
+    }
+}

@@ -1,0 +1,272 @@
+//! A naive reading of the raw statements of a record: what is true of each part and each fault.
+//!
+//! It was written from the words of the record alone, without the rules of the program, and says for each question which answers
+//! would be true; where the statements leave it open there are several.
+//!
+//! **Parts.** A statement about a part itself beats one about the part it belongs to, whatever came later; of two about the same
+//! part the newer counts. What is said of a whole part goes for an inner part that nobody spoke of: "absent" and "not examined"
+//! do ("absent" also where somebody spoke of the inner part before); "sound" only where the picture can show the inner part. It
+//! shows what the trade data says the view shows (`front_whole` shows the front of a drawer, `drawer_inside` its bottom). A
+//! picture of another view, or of none, cannot show what lies inside (lock, bottom, runner, stop) or on another face than the
+//! whole. For the rest (a pull in a `part_whole` picture) both answers pass. A fault of the whole part says nothing of its inner
+//! parts: what was said of the whole before it may still be told of them. Faults on a part or its inner parts are told as faults.
+//!
+//! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
+//! repair came before. `not_visible`, `not_examined`: not settled, or as the shoot before said. `repaired`: repaired, seen so;
+//! with a level or a measure it can still be seen. A repair after the last picture is a repair that no picture shows. A later
+//! "sound" on the same part may settle it too.
+//!
+//! **Without it.** A picture bears that a fault was not there only when it shows the whole part: a view from a fixed place that
+//! shows the part, or `part_whole` with the part named; for an inner part also another view that shows its kind, with the part
+//! named. A picture of a fault, and a close-up, never does.
+
+use std::collections::BTreeSet;
+
+use crate::oracle_record::Key;
+use crate::oracle_record::Part;
+use crate::oracle_record::Photo;
+use crate::oracle_record::Record;
+use crate::oracle_record::Say;
+use crate::oracle_record::Trade;
+use crate::oracle_record::What;
+
+/// Answers that would be true.
+pub(crate) type Allowed = BTreeSet<&'static str>;
+
+/// Whether a picture can show something.
+#[derive(Clone, Copy, PartialEq)]
+enum Shown {
+    Yes,
+    Perhaps,
+    No,
+}
+
+pub(crate) struct Reading<'a> {
+    pub(crate) record: &'a Record,
+    pub(crate) trade: &'a Trade,
+}
+
+impl Reading<'_> {
+    fn part(&self, id: &str) -> &Part {
+        let mut parts = self.record.parts.iter();
+        parts.find(|it| it.id == id).expect("a part of the list")
+    }
+
+    /// What was said last of this part itself; observations say nothing of its state. `None` for the photo: told at intake.
+    fn last(&self, part: &str) -> Option<(&'static str, Option<(u32, &Photo)>)> {
+        let says = self.record.says().into_iter();
+        let mut own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
+        let told = own
+            .next_back()
+            .map(|(_, no, photo, say)| (state_of(say), Some((no, photo))));
+        let absent = self.record.absent.iter().any(|it| it == part);
+        told.or(absent.then_some(("absent", None)))
+    }
+
+    /// The faults of a part and of its inner parts.
+    pub(crate) fn faults_on(&self, part: &str) -> Vec<Key> {
+        let within = format!("{part}/");
+        let mut keys = self.record.keys();
+        keys.retain(|it| it.0 == part || it.0.starts_with(&within));
+        keys
+    }
+
+    /// The states of a part that would be true, and the pictures in which it may be called sound.
+    pub(crate) fn state(&self, part: &str) -> (Allowed, BTreeSet<u32>) {
+        let mut sound_in = BTreeSet::new();
+        let mut allowed = match (self.last(part), part.split_once('/')) {
+            (Some((state, photo)), inner) => {
+                sound_in.extend(photo.map(|it| it.0));
+                let whole = inner.and_then(|it| self.last(it.0));
+                let gone_with_it = whole.is_some_and(|it| it.0 == "absent");
+                let states = [Some(state), gone_with_it.then_some("absent")];
+                states.into_iter().flatten().collect()
+            }
+            (None, None) => Allowed::from(["silent"]),
+            (None, Some((whole, _))) => match self.last(whole) {
+                None => Allowed::from(["silent"]),
+                Some(("sound", Some((no, photo)))) => {
+                    sound_in.insert(no);
+                    match self.shows_inner(photo, part, whole) {
+                        Shown::Yes => Allowed::from(["sound"]),
+                        Shown::Perhaps => Allowed::from(["sound", "silent"]),
+                        Shown::No => Allowed::from(["silent"]),
+                    }
+                }
+                Some(("absent", _)) => Allowed::from(["absent", "silent"]),
+                Some(("not_examined", _)) => Allowed::from(["not_examined", "silent"]),
+                Some(_) => self.before_a_fault_of(whole, part, &mut sound_in),
+            },
+        };
+        let faults = self.faults_on(part);
+        let all_gone = faults.iter().all(|it| self.group(it).contains("gone"));
+        if !faults.is_empty() {
+            // Said of the part itself after its faults: both are true.
+            let both = allowed
+                .iter()
+                .any(|it| ["absent", "not_examined"].contains(it));
+            let own_sound = allowed.contains("sound") && all_gone;
+            if !both && !own_sound {
+                allowed.clear();
+            }
+            allowed.insert("faults");
+        }
+        (allowed, sound_in)
+    }
+
+    /// After a fault was marked on the whole: it says nothing of the inner parts, so that what was said of the whole before may
+    /// still be told of them.
+    fn before_a_fault_of(&self, whole: &str, part: &str, sound_in: &mut BTreeSet<u32>) -> Allowed {
+        let mut allowed = Allowed::from(["silent"]);
+        let says = self.record.says().into_iter();
+        let mut before = says.filter(|it| it.3.part == whole && state_of(it.3) != "faults");
+        match before.next_back() {
+            Some((_, no, photo, say))
+                if say.what == What::Sound && self.shows_inner(photo, part, whole) != Shown::No =>
+            {
+                sound_in.insert(no);
+                allowed.insert("sound");
+            }
+            Some((_, _, _, say)) if say.what == What::NotExamined => {
+                allowed.insert("not_examined");
+            }
+            _ => {}
+        }
+        allowed
+    }
+
+    fn shows_inner(&self, photo: &Photo, part: &str, whole: &str) -> Shown {
+        let (inner, whole) = (self.part(part), self.part(whole));
+        if self.view_shows(photo, inner) {
+            return Shown::Yes;
+        }
+        match inner.face == "inside" || inner.face != whole.face {
+            true => Shown::No,
+            false => Shown::Perhaps,
+        }
+    }
+
+    fn view_shows(&self, photo: &Photo, part: &Part) -> bool {
+        let view = photo.view.as_deref().and_then(|it| self.trade.view(it));
+        view.is_some_and(|it| it.shows.contains(&part.kind) || it.shows.contains(&part.id))
+    }
+
+    /// The groups in which a fault may be counted: `open`, `repaired`, `gone`, `unseen` (a repair that no picture shows) and
+    /// `unsettled`.
+    pub(crate) fn group(&self, key: &Key) -> Allowed {
+        let says = self.record.says();
+        let about: Vec<_> = says
+            .iter()
+            .filter(|it| it.3.key().as_ref() == Some(key))
+            .collect();
+        let repairs = self.record.repairs.iter();
+        let repairs: Vec<usize> = repairs
+            .filter(|it| it.keys.contains(key))
+            .map(|it| it.after)
+            .collect();
+        let mut allowed = Allowed::new();
+        // From the last shoot back to one in which somebody looked.
+        let mut blind = false;
+        for (shoot, _, _, say) in about.iter().rev() {
+            let repaired_before = repairs.iter().any(|it| it < shoot);
+            let repaired_after = repairs.iter().any(|it| it >= shoot);
+            match say.state() {
+                "not_examined" => {
+                    allowed.insert("unsettled");
+                    continue;
+                }
+                "not_visible" => {
+                    allowed.insert("unsettled");
+                    blind = true;
+                    continue;
+                }
+                "gone" if repaired_before => {
+                    allowed.insert("repaired");
+                    allowed.insert("gone")
+                }
+                "gone" => allowed.insert("gone"),
+                "repaired" if !repaired_after => allowed.insert("repaired"),
+                "repaired" => false,
+                // In the last picture of the place it cannot be told: that it is still there is not known.
+                _ if !repaired_after && !blind => allowed.insert("open"),
+                _ => false,
+            };
+            if repaired_after {
+                allowed.insert("unseen");
+            }
+            break;
+        }
+        // Nobody ever looked, though it was named.
+        if allowed == Allowed::from(["unsettled"]) {
+            allowed.insert("open");
+            allowed.extend(repairs.first().map(|_| "unseen"));
+        }
+        self.settled_by_others(
+            key,
+            about.last().map_or(0, |it| it.1),
+            &repairs,
+            &mut allowed,
+        );
+        allowed
+    }
+
+    /// A later word about the whole part, that it is sound or no longer there, may settle its faults too.
+    fn settled_by_others(&self, key: &Key, last: u32, repairs: &[usize], allowed: &mut Allowed) {
+        for (shoot, no, _, say) in self.record.says() {
+            let later = no > last && say.part == key.0;
+            if later && matches!(say.what, What::Sound | What::Absent) {
+                allowed.insert("gone");
+                if repairs.iter().any(|it| *it < shoot) {
+                    allowed.insert("repaired");
+                }
+            }
+        }
+    }
+
+    /// Whether somebody said what remains of a repaired fault when it was seen last.
+    pub(crate) fn leaves_traces(&self, key: &Key) -> bool {
+        let says = self.record.says();
+        let about = || says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        let last = about().next_back().map(|it| it.0);
+        let mut of_last = about().filter(|it| Some(it.0) == last);
+        of_last.any(|it| {
+            let level = matches!(it.3.what, What::Fault { level: Some(_), .. });
+            it.3.state() == "repaired" && (level || it.3.size.is_some())
+        })
+    }
+
+    /// Whether this picture bears that a fault was not on this part.
+    pub(crate) fn shows_whole(&self, no: u32, part: &str) -> bool {
+        let photos = self.record.photos();
+        let Some((_, _, photo)) = photos.iter().find(|it| it.1 == no) else {
+            return false;
+        };
+        let Some(view) = photo.view.as_deref().and_then(|it| self.trade.view(it)) else {
+            return false;
+        };
+        let named =
+            photo.parts.iter().any(|it| it == part) || photo.says.iter().any(|it| it.part == part);
+        let shown = self.view_shows(photo, self.part(part));
+        let inner = part.contains('/') && shown && named;
+        (view.fixed && shown) || (view.id == "part_whole" && named) || inner
+    }
+}
+
+impl Say {
+    /// What it says of its fault.
+    fn state(&self) -> &str {
+        match &self.what {
+            What::Fault { state, .. } => state,
+            _ => "",
+        }
+    }
+}
+
+fn state_of(say: &Say) -> &'static str {
+    match say.what {
+        What::Sound => "sound",
+        What::Absent => "absent",
+        What::NotExamined => "not_examined",
+        What::Fault { .. } | What::Cue(_) => "faults",
+    }
+}
