@@ -24,9 +24,9 @@ use crate::work::dossier::DossierOrder;
 use crate::work::dossier::Shown;
 use crate::work::dossier::Wrap;
 use crate::work::dossier::dossier;
-use crate::work::photos::import::ImportOrder;
-use crate::work::photos::import::WhichShoot;
 use crate::work::photos::import::import;
+use crate::work::photos::import_request::ImportRequest;
+use crate::work::photos::import_request::WhichShoot;
 use crate::work::piece::intake::Told;
 use crate::work::piece::intake::intake;
 
@@ -80,7 +80,7 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
     let mut photos = 0;
     for shoot in &story.shoots {
         let off = shoot.clock_off.as_deref().map(str::parse::<ClockOff>);
-        let order = ImportOrder {
+        let order = ImportRequest {
             stock_no: stock_no.clone(),
             stage: shoot
                 .stage

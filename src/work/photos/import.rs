@@ -16,9 +16,7 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::mark::Words;
-use crate::model::ids::StockNo;
 use crate::model::photo::Shoot;
-use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
@@ -29,6 +27,8 @@ use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::advice::survey;
 use crate::work::book::open_book::OpenBook;
+use crate::work::photos::import_request::ImportRequest;
+use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
 use crate::work::photos::imported::Refusal;
 use crate::work::photos::imported::TakenPhoto;
@@ -56,30 +56,6 @@ const SAME_SHOOT_DAYS: i64 = 3;
 /// and repeated, goes on in the shoot that it began, whatever the days of the photos that are left.
 const IMPORT_MARK: &str = ".asfound-import";
 
-/// What to import.
-#[derive(Clone, Debug)]
-pub struct ImportOrder {
-    /// The piece.
-    pub stock_no: StockNo,
-    /// The occasion.
-    pub stage: Stage,
-    /// Files, folders, zips.
-    pub paths: Vec<PathBuf>,
-    /// What to add to the camera's clock.
-    pub clock_off: ClockOff,
-    /// Whether the photos may join the newest shoot of the same stage.
-    pub shoot: WhichShoot,
-}
-
-/// Which shoot the photos go to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WhichShoot {
-    /// The newest one, if it has the same stage and lies within three days; else a new one.
-    JoinOrStart,
-    /// A new one.
-    Start,
-}
-
 /// Takes the photos of a shoot into the book.
 ///
 /// # Errors
@@ -87,7 +63,7 @@ pub enum WhichShoot {
 /// cannot be taken in is no error: it is named in the answer.
 pub fn import(
     book: &mut OpenBook,
-    order: &ImportOrder,
+    order: &ImportRequest,
     progress: &dyn Progress,
 ) -> Result<Imported, WorkError> {
     let piece = book.record.piece(&order.stock_no)?;
@@ -156,18 +132,10 @@ fn run(
     })
 }
 
-/// What an import asks for, as text that is the same when it is repeated.
-fn asked(order: &ImportOrder) -> String {
-    let paths = order.paths.iter();
-    let paths = paths.map(|it| std::fs::canonicalize(it).unwrap_or_else(|_| it.clone()));
-    let paths: Vec<String> = paths.map(|it| format!("{}\n", it.display())).collect();
-    format!("{} {}\n{}", order.stage, order.clock_off, paths.concat())
-}
-
 /// Enters photos one by one, in order.
 struct Entry<'a> {
     book: &'a mut OpenBook,
-    order: &'a ImportOrder,
+    order: &'a ImportRequest,
     piece: Piece,
     words: Words,
     previews: Previews,
@@ -185,7 +153,7 @@ struct Entry<'a> {
 impl<'a> Entry<'a> {
     fn new(
         book: &'a mut OpenBook,
-        order: &'a ImportOrder,
+        order: &'a ImportRequest,
         piece: Piece,
         strays: Vec<PathBuf>,
     ) -> Result<Self, WorkError> {
@@ -319,7 +287,7 @@ impl<'a> Entry<'a> {
         make_folder(&folder)?;
         vault::sweep(&folder, Duration::ZERO)?;
         // The mark before the row: a shoot that an import began says so from its first moment.
-        write_whole(&folder.join(IMPORT_MARK), asked(self.order).as_bytes())?;
+        write_whole(&folder.join(IMPORT_MARK), self.order.asked().as_bytes())?;
         if newest.is_none() {
             self.book.record.add_shoot(&self.order.stock_no, &shoot)?;
         }
@@ -334,7 +302,7 @@ impl<'a> Entry<'a> {
     /// Whether this very import was broken off in the midst of a shoot.
     fn broken_off_in(&self, shoot: &Shoot) -> bool {
         let mark = read(&self.folder_of(shoot).join(IMPORT_MARK));
-        mark.is_ok_and(|it| it == asked(self.order).as_bytes())
+        mark.is_ok_and(|it| it == self.order.asked().as_bytes())
     }
 
     /// Photos that were in already with another correction of their clock than the one asked for now.

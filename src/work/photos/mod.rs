@@ -2,6 +2,7 @@
 
 pub mod clock;
 pub mod import;
+pub mod import_request;
 pub mod imported;
 pub(in crate::work) mod orphans;
 pub mod process;

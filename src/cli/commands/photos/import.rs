@@ -16,9 +16,9 @@ use crate::kit::clock::ClockOff;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::work::WorkError;
-use crate::work::photos::import::ImportOrder;
-use crate::work::photos::import::WhichShoot;
 use crate::work::photos::import::import;
+use crate::work::photos::import_request::ImportRequest;
+use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
 
 /// Take the photos of a shoot into the book; can be repeated and interrupted
@@ -42,7 +42,7 @@ pub(in crate::cli) struct ImportArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, WorkError> {
-    let order = &ImportOrder {
+    let order = &ImportRequest {
         stock_no: args.piece,
         stage: args.stage,
         paths: args.paths,
@@ -65,7 +65,7 @@ pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, W
     Ok(Exit::clean(clean))
 }
 
-fn print(done: &Imported, order: &ImportOrder) {
+fn print(done: &Imported, order: &ImportRequest) {
     let to = done
         .shoot
         .as_ref()
