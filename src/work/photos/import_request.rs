@@ -1,0 +1,42 @@
+//! What an import is asked for, as plain data.
+
+use std::path::PathBuf;
+
+use crate::kit::clock::ClockOff;
+use crate::model::ids::StockNo;
+use crate::model::photo::Stage;
+
+/// What to import.
+#[derive(Clone, Debug)]
+pub struct ImportRequest {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// The occasion.
+    pub stage: Stage,
+    /// Files, folders, zips.
+    pub paths: Vec<PathBuf>,
+    /// What to add to the camera's clock.
+    pub clock_off: ClockOff,
+    /// Whether the photos may join the newest shoot of the same stage.
+    pub shoot: WhichShoot,
+}
+
+/// Which shoot the photos go to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhichShoot {
+    /// The newest one, if it has the same stage and lies within three days; else a new one.
+    JoinOrStart,
+    /// A new one.
+    Start,
+}
+
+impl ImportRequest {
+    /// What an import asks for, as text that is the same when it is repeated.
+    #[must_use]
+    pub fn asked(&self) -> String {
+        let paths = self.paths.iter();
+        let paths = paths.map(|it| std::fs::canonicalize(it).unwrap_or_else(|_| it.clone()));
+        let paths: Vec<String> = paths.map(|it| format!("{}\n", it.display())).collect();
+        format!("{} {}\n{}", self.stage, self.clock_off, paths.concat())
+    }
+}
