@@ -7,6 +7,7 @@
 
 use argon2::Algorithm;
 use argon2::Argon2;
+use argon2::Block;
 use argon2::Params;
 use argon2::Version;
 use chacha20poly1305::KeyInit as _;
@@ -103,10 +104,16 @@ impl Lock {
     fn cipher(&self, passphrase: &str) -> Result<XChaCha20Poly1305, KeyFileFault> {
         let argon = Argon2::new(Algorithm::Argon2id, Version::V0x13, self.params()?);
         let mut key = Zeroizing::new([0; 32]);
+        let mut memory = Zeroizing::new(vec![Block::default(); argon.params().block_count()]);
         argon
-            .hash_password_into(passphrase.as_bytes(), &self.salt, key.as_mut_slice())
+            .hash_password_into_with_memory(
+                passphrase.as_bytes(),
+                &self.salt,
+                key.as_mut_slice(),
+                memory.as_mut_slice(),
+            )
             .map_err(|_| KeyFileFault::Costly)?;
-        Ok(XChaCha20Poly1305::new(key.as_slice().into()))
+        Ok(XChaCha20Poly1305::new(&(*key).into()))
     }
 }
 
