@@ -31,6 +31,7 @@ mod shotlist;
 mod sidecar;
 mod stamp;
 mod stamp_asked;
+mod stamp_kinds;
 mod stamp_office;
 mod stamped;
 mod tampering;
