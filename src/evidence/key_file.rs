@@ -4,6 +4,9 @@
 //! which is `plain` or `locked`; for a plain one the seed; for a locked one what Argon2id (RFC 9106) needs, and the seed under
 //! XChaCha20-Poly1305, bound to all lines above it; last a check over the whole text, so that a damaged file is told from a
 //! wrong passphrase. Functions here turn text into keys and back; the file is the business of who calls them.
+//!
+//! Not an encrypted PKCS#8 (RFC 5958, RFC 8018), which `openssl pkey` would read: its crate brings twelve packages, ten more than the
+//! lock file may hold, and what `openssl` reads of it has neither Argon2id nor a cipher that shows damage.
 
 use argon2::Algorithm;
 use argon2::Argon2;
