@@ -14,6 +14,7 @@ mod editions;
 mod estimate;
 mod import;
 mod key;
+mod licences;
 mod mark_page;
 mod marking;
 mod own_words;
