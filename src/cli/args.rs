@@ -155,10 +155,10 @@ pub(super) enum Command {
         /// Only those that have this in their name or meaning
         containing: Option<String>,
     },
-    /// Print shell completions or the man page
+    /// Print shell completions, the man page, or the licences of all that is built in
     #[command(hide = true)]
     Install {
-        /// bash, zsh, fish, elvish, powershell or man
+        /// bash, zsh, fish, elvish, powershell, man or licences
         what: Installable,
     },
 }
@@ -363,6 +363,7 @@ pub(super) enum Installable {
     Elvish,
     Powershell,
     Man,
+    Licences,
 }
 
 #[cfg(test)]

@@ -124,25 +124,31 @@ fn print_gaps(gaps: &[GapLine]) {
     }
 }
 
+/// The packages of the lock file with their licences; a test writes it and compares it with the lock file.
+const LICENCES: &str = include_str!("licences.txt");
+
 pub(super) fn run_install(what: Installable) -> Done {
     use clap_complete::Shell;
     let mut command = Cli::command();
     let mut out = Vec::new();
     let shell = match what {
-        Installable::Bash => Some(Shell::Bash),
-        Installable::Zsh => Some(Shell::Zsh),
-        Installable::Fish => Some(Shell::Fish),
-        Installable::Elvish => Some(Shell::Elvish),
-        Installable::Powershell => Some(Shell::PowerShell),
-        Installable::Man => None,
-    };
-    match shell {
-        Some(shell) => clap_complete::generate(shell, &mut command, "asfound", &mut out),
-        None => {
+        Installable::Bash => Shell::Bash,
+        Installable::Zsh => Shell::Zsh,
+        Installable::Fish => Shell::Fish,
+        Installable::Elvish => Shell::Elvish,
+        Installable::Powershell => Shell::PowerShell,
+        Installable::Man => {
             // Writing into memory cannot fail.
             let _ = clap_mangen::Man::new(command).render(&mut out);
+            data(String::from_utf8_lossy(&out).trim_end());
+            return Done::Well;
         }
-    }
+        Installable::Licences => {
+            data(LICENCES.trim_end());
+            return Done::Well;
+        }
+    };
+    clap_complete::generate(shell, &mut command, "asfound", &mut out);
     data(String::from_utf8_lossy(&out).trim_end());
     Done::Well
 }
