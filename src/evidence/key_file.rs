@@ -4,9 +4,13 @@
 //! which is `plain` or `locked`; for a plain one the seed; for a locked one what Argon2id (RFC 9106) needs, and the seed under
 //! XChaCha20-Poly1305, bound to all lines above it; last a check over the whole text, so that a damaged file is told from a
 //! wrong passphrase. Functions here turn text into keys and back; the file is the business of who calls them.
+//!
+//! Not an encrypted PKCS#8 (RFC 5958, RFC 8018), which `openssl pkey` would read: its crate brings twelve packages, ten more than the
+//! lock file may hold, and what `openssl` reads of it has neither Argon2id nor a cipher that shows damage.
 
 use argon2::Algorithm;
 use argon2::Argon2;
+use argon2::Block;
 use argon2::Params;
 use argon2::Version;
 use chacha20poly1305::KeyInit as _;
@@ -103,10 +107,16 @@ impl Lock {
     fn cipher(&self, passphrase: &str) -> Result<XChaCha20Poly1305, KeyFileFault> {
         let argon = Argon2::new(Algorithm::Argon2id, Version::V0x13, self.params()?);
         let mut key = Zeroizing::new([0; 32]);
+        let mut memory = Zeroizing::new(vec![Block::default(); argon.params().block_count()]);
         argon
-            .hash_password_into(passphrase.as_bytes(), &self.salt, key.as_mut_slice())
+            .hash_password_into_with_memory(
+                passphrase.as_bytes(),
+                &self.salt,
+                key.as_mut_slice(),
+                memory.as_mut_slice(),
+            )
             .map_err(|_| KeyFileFault::Costly)?;
-        Ok(XChaCha20Poly1305::new(key.as_slice().into()))
+        Ok(XChaCha20Poly1305::new(&(*key).into()))
     }
 }
 

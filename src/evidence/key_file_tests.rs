@@ -174,3 +174,21 @@ proptest! {
         let _ = read(&recheck(&format!("{plain}check: ")), None);
     }
 }
+
+/// Written by this program with argon2 0.5 and chacha20poly1305 0.10; whatever reads key files must open it for ever.
+#[test]
+fn a_file_of_an_earlier_program_is_still_read() {
+    let text = "\
+asfound key: 1
+SECRET: never give this file away; whoever has it can sign in your name
+public: e9f6a842f0616f5b1aaf44433dd1a784bd91b74c783a6ff9d65fc374c1cdacd0
+kept: locked
+argon2id: memory=65536 passes=3 lanes=4
+salt: 58119c7e5b6d1bec8ace9fb590bc3625
+nonce: 626db0e5773fbd0f8b7138d3f686ef300b3cba873420423b
+sealed: 26271fd6ce21596a363b6f21f6dbbd6e17b603043b445af8e902459f7f543718a49c735b76d4452329dd9ca68dec93d6
+check: a4dc676e2f802d56
+";
+    let key = read(text, Some("blue shed é")).unwrap();
+    assert_eq!(key.public().fingerprint(), "4503 de05 f9b8 2d28 7944");
+}

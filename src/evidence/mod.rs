@@ -15,6 +15,8 @@ pub mod paths;
 pub mod proofs;
 pub mod seal;
 pub mod stamp;
+mod stamp_asn1;
+mod stamp_cert;
 mod stamp_chain;
 pub mod stamp_fault;
 mod stamp_sign;

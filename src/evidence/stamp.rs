@@ -3,9 +3,6 @@
 //! A checked stamp says: an authority that a given root stands behind had these very bytes before it no later than the
 //! time it states. Revocation is not looked up: no list is fetched, so a stamp of a stolen key passes here.
 
-use std::cell::Cell;
-
-use cms::signed_data::SignerIdentifier;
 use der::Any;
 use der::Decode as _;
 use der::Encode as _;
@@ -22,13 +19,14 @@ use x509_cert::ext::pkix::name::GeneralName;
 use x509_cert::serial_number::SerialNumber;
 use x509_cert::spki::AlgorithmIdentifierOwned;
 use x509_cert::time::Time;
-use x509_tsp::MessageImprint;
-use x509_tsp::TimeStampReq;
-use x509_tsp::TspVersion;
 
-use crate::evidence::stamp_chain::Cert;
+use crate::evidence::stamp_asn1::Imprint;
+use crate::evidence::stamp_asn1::SignerId;
+use crate::evidence::stamp_asn1::TimeStampReq;
+use crate::evidence::stamp_asn1::TspVersion;
+use crate::evidence::stamp_cert::Cert;
+use crate::evidence::stamp_cert::spoken;
 use crate::evidence::stamp_chain::Search;
-use crate::evidence::stamp_chain::spoken;
 use crate::evidence::stamp_fault::StampFault;
 use crate::evidence::stamp_sign::Hash;
 use crate::evidence::stamp_sign::Signed;
@@ -85,7 +83,7 @@ pub fn request(statement: &[u8], mut nonce: [u8; 16]) -> Vec<u8> {
     nonce[0] = nonce[0] & 0x7f | 0x40;
     let request = TimeStampReq {
         version: TspVersion::V1,
-        message_imprint: MessageImprint {
+        imprint: Imprint {
             hash_algorithm: AlgorithmIdentifierOwned {
                 oid: SHA256,
                 parameters: Some(Any::null()),
@@ -93,9 +91,9 @@ pub fn request(statement: &[u8], mut nonce: [u8; 16]) -> Vec<u8> {
             hashed_message: OctetString::new(Hash::Sha256.digest(statement))
                 .expect("32 bytes are an octet string"),
         },
-        req_policy: None,
+        policy: None,
         nonce: Some(Int::new(&nonce).expect("a positive number of 16 bytes is an integer")),
-        cert_req: true,
+        wants_certificate: true,
         extensions: None,
     };
     request
@@ -136,7 +134,6 @@ pub fn check_reply(
         roots: &roots,
         others: &others,
         unix: time.second.unix(),
-        tries: Cell::new(0),
     };
     let chain = search.chain(signer)?;
     Ok(Stamp {
@@ -160,7 +157,7 @@ fn read_given(all: &[&[u8]]) -> Result<Vec<Cert>, StampFault> {
 /// A request of ours, for the statement.
 fn read_request(statement: &[u8], request: &[u8]) -> Result<TimeStampReq, StampFault> {
     let request = TimeStampReq::from_der(request).map_err(|_| StampFault::Request)?;
-    let imprint = &request.message_imprint;
+    let imprint = &request.imprint;
     if request.nonce.is_none() || imprint.hash_algorithm.oid != SHA256 {
         return Err(StampFault::Request);
     }
@@ -183,7 +180,7 @@ fn answers(token: &Token, request: &TimeStampReq) -> Result<(), StampFault> {
     if info.nonce != request.nonce {
         return Err(StampFault::Nonce);
     }
-    if request.req_policy.is_some_and(|it| it != info.policy) {
+    if request.policy.is_some_and(|it| it != info.policy) {
         return Err(StampFault::Policy);
     }
     Ok(())
@@ -213,8 +210,8 @@ fn signed_by<'a>(
     names_certificate(token, signer)?;
     let signed = Signed {
         whose: signer.name(),
-        key: &signer.it.tbs_certificate.subject_public_key_info,
-        algorithm: token.algorithm,
+        by: signer,
+        algorithm: &token.algorithm,
         beside: Some(hash),
         message: &token.signed,
         signature: &token.signature,
@@ -226,13 +223,13 @@ fn signed_by<'a>(
     Ok(signer)
 }
 
-fn is_meant(cert: &Cert, id: &SignerIdentifier) -> bool {
-    let tbs = &cert.it.tbs_certificate;
+fn is_meant(cert: &Cert, id: &SignerId) -> bool {
+    let tbs = cert.it.tbs_certificate();
     match id {
-        SignerIdentifier::IssuerAndSerialNumber(id) => {
-            tbs.issuer == id.issuer && tbs.serial_number == id.serial_number
+        SignerId::IssuerAndSerialNumber(id) => {
+            *tbs.issuer() == id.issuer && *tbs.serial_number() == id.serial_number
         }
-        SignerIdentifier::SubjectKeyIdentifier(id) => {
+        SignerId::SubjectKeyIdentifier(id) => {
             let own = cert.extension::<SubjectKeyIdentifier>();
             own.is_ok_and(|own| own.is_some_and(|own| own.1 == *id))
         }
@@ -285,7 +282,7 @@ enum Form {
 fn is_named(id: &mut SliceReader<'_>, signer: &Cert, form: Form) -> der::Result<bool> {
     let want = match form {
         Form::Sha1 => Some(sha1::Sha1::digest(&signer.der).to_vec()),
-        Form::Named if id.peek_tag()? == Tag::Sequence => {
+        Form::Named if Tag::peek(id)? == Tag::Sequence => {
             let algorithm: AlgorithmIdentifierOwned = id.decode()?;
             Hash::of_oid(&algorithm.oid).map(|it| it.digest(&signer.der))
         }
@@ -294,13 +291,13 @@ fn is_named(id: &mut SliceReader<'_>, signer: &Cert, form: Form) -> der::Result<
     let digest: OctetString = id.decode()?;
     let mut same = want.is_some_and(|it| it == digest.as_bytes());
     if !id.is_finished() {
-        let tbs = &signer.it.tbs_certificate;
+        let tbs = signer.it.tbs_certificate();
         let issuer: Any = id.decode()?;
         same &= issuer.sequence(|it| {
             let names: Vec<GeneralName> = it.decode()?;
             let serial: SerialNumber = it.decode()?;
-            let issuer = GeneralName::DirectoryName(tbs.issuer.clone());
-            Ok(names == [issuer] && serial == tbs.serial_number)
+            let issuer = GeneralName::DirectoryName(tbs.issuer().clone());
+            der::Result::Ok(names == [issuer] && serial == *tbs.serial_number())
         })?;
     }
     Ok(same)
@@ -309,7 +306,7 @@ fn is_named(id: &mut SliceReader<'_>, signer: &Cert, form: Form) -> der::Result<
 /// A name of the authority in the stamp is that of its certificate (RFC 3161, section 2.4.2); other kinds of names are not
 /// compared, since the certificate is named by its digest.
 fn same_name(token: &Token, signer: &Cert) -> Result<(), StampFault> {
-    let subject = &signer.it.tbs_certificate.subject;
+    let subject = signer.it.tbs_certificate().subject();
     match &token.info.authority {
         Some(GeneralName::DirectoryName(name)) if spoken(name) != spoken(subject) => {
             Err(StampFault::OtherName)

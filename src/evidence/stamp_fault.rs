@@ -102,6 +102,14 @@ pub enum StampFault {
     /// An extension cannot be read, or is there twice.
     #[error("the certificate of `{0}` cannot be read")]
     Certificate(String),
+    /// Another reason why no chain holds, as `webpki` calls it.
+    #[error("the certificates above `{whose}` do not lead to a given root: {why}")]
+    Chain {
+        /// Name on the authority's certificate.
+        whose: String,
+        /// The reason.
+        why: String,
+    },
     /// Too many certificates to try.
     #[error("the reply brings too many certificates")]
     TooMany,

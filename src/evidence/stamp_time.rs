@@ -4,6 +4,7 @@ use der::Any;
 use der::Tag;
 use der::Tagged as _;
 
+use crate::evidence::stamp_asn1::StatedAccuracy;
 use crate::kit::clock::Moment;
 
 /// When an authority says it stamped.
@@ -74,7 +75,7 @@ impl StampTime {
 
 impl Accuracy {
     /// From the parts of RFC 3161, of which thousandths and millionths go from 1 to 999.
-    pub(crate) fn read(it: &x509_tsp::Accuracy) -> Option<Self> {
+    pub(crate) fn read(it: &StatedAccuracy) -> Option<Self> {
         let part = |it: Option<i16>| match it {
             None => Some(0),
             Some(it) => u32::try_from(it).ok().filter(|it| (1..=999).contains(it)),

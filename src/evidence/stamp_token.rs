@@ -1,33 +1,23 @@
-//! The parts of a time-stamp reply, with the bytes kept as they came.
-//!
-//! Signatures and digests are over the bytes that were sent. So whatever is digested or signed is held as it came, and never
-//! written again from what was understood of it. The types of the general crates are used where no bytes hang on them.
+//! A time-stamp reply taken apart, with the bytes kept as they came.
 
-use cms::content_info::ContentInfo;
-use cms::signed_data::EncapsulatedContentInfo;
-use cms::signed_data::SignerIdentifier;
 use der::Any;
 use der::Decode as _;
 use der::Encode as _;
-use der::Sequence;
 use der::Tag;
 use der::Tagged as _;
-use der::asn1::BitString;
-use der::asn1::Int;
-use der::asn1::OctetString;
-use der::asn1::SetOfVec;
 use der::oid::ObjectIdentifier;
 use x509_cert::attr::Attribute;
-use x509_cert::ext::Extensions;
-use x509_cert::ext::pkix::name::GeneralName;
 use x509_cert::spki::AlgorithmIdentifierOwned;
-use x509_tsp::Accuracy;
-use x509_tsp::MessageImprint;
-use x509_tsp::TspVersion;
 
 use crate::evidence::stamp::REPLY_MAX;
-use crate::evidence::stamp_chain::Cert;
-use crate::evidence::stamp_chain::plain;
+use crate::evidence::stamp_asn1::Info;
+use crate::evidence::stamp_asn1::Reply;
+use crate::evidence::stamp_asn1::SignedData;
+use crate::evidence::stamp_asn1::Signer;
+use crate::evidence::stamp_asn1::SignerId;
+use crate::evidence::stamp_asn1::Status;
+use crate::evidence::stamp_cert::Cert;
+use crate::evidence::stamp_cert::plain;
 use crate::evidence::stamp_fault::StampFault;
 
 /// Most certificates looked at in one reply.
@@ -39,99 +29,6 @@ const SIGNED_DATA: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.2.840.1135
 pub(crate) const TST_INFO: ObjectIdentifier =
     ObjectIdentifier::new_unwrap("1.2.840.113549.1.9.16.1.4");
 
-/// TimeStampResp.
-#[derive(Sequence)]
-struct Reply {
-    status: Status,
-    #[asn1(optional = "true")]
-    token: Option<ContentInfo>,
-}
-
-/// PKIStatusInfo.
-#[derive(Sequence)]
-struct Status {
-    status: u32,
-    #[asn1(optional = "true")]
-    text: Option<Vec<String>>,
-    #[asn1(optional = "true")]
-    failure: Option<BitString>,
-}
-
-/// SignedData (RFC 5652, section 5.1) with its certificates and signers as they came.
-#[derive(Sequence)]
-struct SignedData {
-    version: u8,
-    digests: Any,
-    content: EncapsulatedContentInfo,
-    #[asn1(
-        context_specific = "0",
-        tag_mode = "IMPLICIT",
-        constructed = "true",
-        optional = "true"
-    )]
-    certificates: Option<Vec<Any>>,
-    #[asn1(
-        context_specific = "1",
-        tag_mode = "IMPLICIT",
-        constructed = "true",
-        optional = "true"
-    )]
-    revoked: Option<Vec<Any>>,
-    signers: SetOfVec<Any>,
-}
-
-/// SignerInfo with its attributes as they came.
-#[derive(Sequence)]
-struct Signer {
-    version: u8,
-    id: SignerIdentifier,
-    digest: AlgorithmIdentifierOwned,
-    #[asn1(
-        context_specific = "0",
-        tag_mode = "IMPLICIT",
-        constructed = "true",
-        optional = "true"
-    )]
-    signed: Option<Vec<Any>>,
-    algorithm: AlgorithmIdentifierOwned,
-    signature: OctetString,
-    #[asn1(
-        context_specific = "1",
-        tag_mode = "IMPLICIT",
-        constructed = "true",
-        optional = "true"
-    )]
-    unsigned: Option<Vec<Any>>,
-}
-
-/// TSTInfo, the time as it came: fractions of a second are allowed in it, but not by every reader.
-#[derive(Sequence)]
-pub(crate) struct Info {
-    version: TspVersion,
-    /// Under which policy it was stamped.
-    pub(crate) policy: ObjectIdentifier,
-    /// What was stamped.
-    pub(crate) imprint: MessageImprint,
-    /// The authority's own number for it.
-    pub(crate) serial: Int,
-    /// When, a GeneralizedTime.
-    pub(crate) time: Any,
-    /// How far off the time may be.
-    #[asn1(optional = "true")]
-    pub(crate) accuracy: Option<Accuracy>,
-    #[asn1(default = "Default::default")]
-    ordering: bool,
-    /// The request's nonce.
-    #[asn1(optional = "true")]
-    pub(crate) nonce: Option<Int>,
-    /// The authority's name.
-    #[asn1(context_specific = "0", tag_mode = "EXPLICIT", optional = "true")]
-    pub(crate) authority: Option<GeneralName>,
-    /// More.
-    #[asn1(context_specific = "1", tag_mode = "IMPLICIT", optional = "true")]
-    pub(crate) extensions: Option<Extensions>,
-}
-
 /// What a reply holds.
 pub(crate) struct Token {
     /// TSTInfo, read.
@@ -141,7 +38,7 @@ pub(crate) struct Token {
     /// Certificates that could be read.
     pub(crate) certs: Vec<Cert>,
     /// Who signed.
-    pub(crate) signer: SignerIdentifier,
+    pub(crate) signer: SignerId,
     /// The digest the content was signed by.
     pub(crate) digest: ObjectIdentifier,
     /// The signed attributes, read.
@@ -149,7 +46,7 @@ pub(crate) struct Token {
     /// The signed attributes, the bytes that were signed.
     pub(crate) signed: Vec<u8>,
     /// How.
-    pub(crate) algorithm: ObjectIdentifier,
+    pub(crate) algorithm: AlgorithmIdentifierOwned,
     /// The signature.
     pub(crate) signature: Vec<u8>,
 }
@@ -196,7 +93,7 @@ impl Token {
             digest: signer.digest.oid,
             attributes,
             signed,
-            algorithm: signer.algorithm.oid,
+            algorithm: signer.algorithm,
             signature: signer.signature.as_bytes().to_vec(),
         })
     }
@@ -265,20 +162,20 @@ fn meaning(bit: usize) -> Option<&'static str> {
 }
 
 fn content(data: &SignedData) -> Result<Vec<u8>, StampFault> {
-    if data.version != 3 || data.content.econtent_type != TST_INFO {
+    if data.version != 3 || data.content.content_type != TST_INFO {
         return Err(StampFault::Shape("it is signed, but no stamp"));
     }
-    let content = data.content.econtent.as_ref();
+    let content = data.content.content.as_ref();
     let content = content.filter(|it| it.tag() == Tag::OctetString);
     let content = content.ok_or(StampFault::Shape("its statement is missing"))?;
     Ok(content.value().to_vec())
 }
 
 /// RFC 5652, section 5.3.
-fn signer_version(id: &SignerIdentifier) -> u8 {
+fn signer_version(id: &SignerId) -> u8 {
     match id {
-        SignerIdentifier::IssuerAndSerialNumber(_) => 1,
-        SignerIdentifier::SubjectKeyIdentifier(_) => 3,
+        SignerId::IssuerAndSerialNumber(_) => 1,
+        SignerId::SubjectKeyIdentifier(_) => 3,
     }
 }
 

@@ -4,9 +4,17 @@ use std::fmt;
 use std::str::FromStr;
 
 use jiff::SignedDuration;
+use jiff::Span;
+use jiff::SpanRelativeTo;
+use jiff::SpanRound;
 use jiff::Timestamp;
+use jiff::Unit;
 use jiff::civil::Date;
 use jiff::civil::DateTime;
+use jiff::fmt::friendly::Designator;
+use jiff::fmt::friendly::Direction;
+use jiff::fmt::friendly::Spacing;
+use jiff::fmt::friendly::SpanPrinter;
 use jiff::tz::Offset;
 use jiff::tz::TimeZone;
 use serde::Deserialize;
@@ -119,22 +127,7 @@ impl Day {
     /// For people: `3 May 2026`.
     #[must_use]
     pub fn spoken(self) -> String {
-        const MONTHS: [&str; 12] = [
-            "January",
-            "February",
-            "March",
-            "April",
-            "May",
-            "June",
-            "July",
-            "August",
-            "September",
-            "October",
-            "November",
-            "December",
-        ];
-        let month = usize::try_from(self.0.month()).unwrap_or(1) - 1;
-        format!("{} {} {}", self.0.day(), MONTHS[month], self.0.year())
+        self.0.strftime("%-d %B %-Y").to_string()
     }
 }
 
@@ -257,32 +250,20 @@ impl FromStr for ClockOff {
     fn from_str(text: &str) -> Result<Self, ClockError> {
         let wrong = || ClockError::Off(text.to_owned());
         let plain = text.trim();
-        let (sign, mut rest) = match plain.as_bytes().first() {
-            Some(b'+') => (1, &plain[1..]),
-            Some(b'-') => (-1, &plain[1..]),
-            _ => return Err(wrong()),
-        };
-        let mut seconds: i64 = 0;
-        while !rest.is_empty() {
-            let end = rest.find(|c: char| !c.is_ascii_digit()).ok_or_else(wrong)?;
-            let number: i64 = rest[..end].parse().map_err(|_| wrong())?;
-            let scale = match rest.as_bytes()[end] {
-                b'd' => 86_400,
-                b'h' => 3_600,
-                b'm' => 60,
-                b's' => 1,
-                _ => return Err(wrong()),
-            };
-            let step = number.checked_mul(scale).ok_or_else(wrong)?;
-            seconds = seconds.checked_add(step).ok_or_else(wrong)?;
-            rest = &rest[end + 1..];
+        // Of what jiff reads, only the short form and units of fixed length: no months, no `ago`.
+        let fixed = |it: u8| it.is_ascii_digit() || b"dhms".contains(&it);
+        if !plain.starts_with(['+', '-']) || !plain.bytes().skip(1).all(fixed) {
+            return Err(wrong());
         }
+        let span: Span = plain.parse().map_err(|_| wrong())?;
+        let time = span.to_duration(SpanRelativeTo::days_are_24_hours());
+        let time = time.map_err(|_| wrong())?;
         // A correction of more than a century is a slip of the finger.
-        if plain.len() < 2 || seconds > 100 * 366 * 86_400 {
+        if time.subsec_nanos() != 0 || time.as_secs().abs() > 100 * 366 * 86_400 {
             return Err(wrong());
         }
         Ok(Self {
-            seconds: sign * seconds,
+            seconds: time.as_secs(),
         })
     }
 }
@@ -319,18 +300,14 @@ impl fmt::Display for CameraTime {
 /// Prints `+1d1h`; `+0s` for no correction.
 impl fmt::Display for ClockOff {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", if self.seconds < 0 { '-' } else { '+' })?;
-        let mut rest = self.seconds.abs();
-        if rest == 0 {
-            return write!(f, "0s");
-        }
-        for (scale, unit) in [(86_400, 'd'), (3_600, 'h'), (60, 'm'), (1, 's')] {
-            if rest >= scale {
-                write!(f, "{}{unit}", rest / scale)?;
-                rest %= scale;
-            }
-        }
-        Ok(())
+        let whole = SpanRound::new().largest(Unit::Day).days_are_24_hours();
+        let span = Span::new().try_seconds(self.seconds);
+        let span = span.and_then(|it| it.round(whole)).unwrap_or_default();
+        let printer = SpanPrinter::new()
+            .designator(Designator::Compact)
+            .spacing(Spacing::None)
+            .direction(Direction::ForceSign);
+        f.write_str(&printer.span_to_string(&span))
     }
 }
 
@@ -397,7 +374,33 @@ mod tests {
         );
         assert_eq!(off.to_string(), "+1d1h");
         assert_eq!("-2h30m".parse::<ClockOff>().unwrap().seconds, -9000);
-        for wrong in ["", "+", "1d", "+1", "+d", "+1y", "+99999999999d", "+1d1"] {
+        for (seconds, text) in [
+            (0, "+0s"),
+            (-9_000, "-2h30m"),
+            (59, "+59s"),
+            (400 * 86_400 + 61, "+400d1m1s"),
+            (-36_500 * 86_400, "-36500d"),
+        ] {
+            assert_eq!(ClockOff { seconds }.to_string(), text);
+            assert_eq!(text.parse(), Ok(ClockOff { seconds }));
+        }
+        for wrong in [
+            "",
+            "+",
+            "1d",
+            "+1",
+            "+d",
+            "+1y",
+            "+99999999999d",
+            "+1d1",
+            "+36601d",
+            "+1mo",
+            "+1w",
+            "+1.5h",
+            "+1ms",
+            "+P1D",
+            "+1d ago",
+        ] {
             assert!(wrong.parse::<ClockOff>().is_err(), "{wrong}");
         }
     }

@@ -68,13 +68,23 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
     fs::create_dir_all(path).at("make the folder", path)
 }
 
-/// Writes a file so that readers see the old bytes or the new ones, never a part: a synced sibling, then a rename.
+/// What may be done with a file once it stands in its place.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Rights {
+    /// What the folder and the user's settings say.
+    Usual,
+    /// Only its owner may read and write it (on Unix; elsewhere the folder decides).
+    OwnerOnly,
+    /// It may be read, by whom the settings say, and not written.
+    ReadOnly,
+}
+
+/// Writes a file so that readers see the old bytes or the new ones, never a part: see [`replace`].
 ///
 /// # Errors
 /// When the folder has no room or cannot be written to; the old file then still stands.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-    let draft = draft_of(path);
-    rename_in(path, &draft, write_synced(&draft, bytes))
+    write(path, bytes, Rights::Usual)
 }
 
 /// Writes a file like [`write_whole`], such that only its owner may read it (on Unix; elsewhere the folder decides).
@@ -82,10 +92,51 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
 /// # Errors
 /// When the folder has no room or cannot be written to; the old file then still stands.
 pub fn write_secret(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-    let draft = draft_of(path);
-    // A leftover of a killed run may have other rights.
-    let _ = fs::remove_file(&draft);
-    rename_in(path, &draft, write_owned(&draft, bytes))
+    write(path, bytes, Rights::OwnerOnly)
+}
+
+/// Writes a file like [`write_whole`], such that nobody writes it again.
+///
+/// # Errors
+/// When the folder has no room or cannot be written to.
+pub fn write_read_only(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    write(path, bytes, Rights::ReadOnly)
+}
+
+fn write(path: &Path, bytes: &[u8], rights: Rights) -> Result<(), FileError> {
+    let doing = match rights {
+        Rights::ReadOnly => "store",
+        Rights::Usual | Rights::OwnerOnly => "write",
+    };
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let short: String = name.chars().take(40).collect();
+    let draft = folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()));
+    replace(path, &draft, doing, || {
+        write_synced(&draft, bytes, rights).at(doing, path)
+    })
+}
+
+/// Makes a draft, a synced file or folder in the same folder as `path`, and renames it to `path`: the one way in which files come
+/// into their place. A draft of that name that a killed run left is removed first; one that could not be finished, at the end.
+///
+/// # Errors
+/// What `make` says, or that the draft cannot be renamed; what was at `path` then still stands.
+pub fn replace<E: From<FileError>>(
+    path: &Path,
+    draft: &Path,
+    doing: &'static str,
+    make: impl FnOnce() -> Result<(), E>,
+) -> Result<(), E> {
+    // That there is nothing to remove is the usual case; a draft that cannot be removed makes `make` fail, or is hidden by it.
+    let clear = || drop(fs::remove_file(draft).or_else(|_| fs::remove_dir_all(draft)));
+    clear();
+    let done = make().and_then(|()| Ok(fs::rename(draft, path).at(doing, path)?));
+    match done {
+        Ok(()) => sync_folder(path.parent().unwrap_or(Path::new("."))),
+        Err(_) => clear(),
+    }
+    done
 }
 
 /// Reads a file that nobody but its owner may read.
@@ -117,48 +168,27 @@ fn owner_only(_: &fs::File) -> io::Result<()> {
     Ok(())
 }
 
-fn write_owned(path: &Path, bytes: &[u8]) -> io::Result<()> {
+fn write_synced(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
     let mut options = fs::OpenOptions::new();
     options.write(true).create_new(true);
     #[cfg(unix)]
-    {
+    if rights == Rights::OwnerOnly {
         use std::os::unix::fs::OpenOptionsExt as _;
         options.mode(0o600);
     }
     let mut file = options.open(path)?;
     file.write_all(bytes)?;
-    file.sync_all()
-}
-
-fn draft_of(path: &Path) -> PathBuf {
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let short: String = name.chars().take(40).collect();
-    folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()))
-}
-
-fn rename_in(path: &Path, draft: &Path, written: io::Result<()>) -> Result<(), FileError> {
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let done = written
-        .and_then(|()| fs::rename(draft, path))
-        .at("write", path);
-    if done.is_err() {
-        // The draft is ours alone; failing to remove it must not hide why the write failed.
-        let _ = fs::remove_file(draft);
+    if rights == Rights::ReadOnly {
+        let mut now = file.metadata()?.permissions();
+        now.set_readonly(true);
+        // A card or share that knows no rights must not refuse the file.
+        let _ = file.set_permissions(now);
     }
-    done?;
-    sync_folder(folder);
-    Ok(())
-}
-
-fn write_synced(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = fs::File::create(path)?;
-    file.write_all(bytes)?;
     file.sync_all()
 }
 
 /// Syncs a folder's entries to disk where the file system can.
-pub fn sync_folder(folder: &Path) {
+fn sync_folder(folder: &Path) {
     // Some file systems refuse to sync a folder; the file itself is synced already.
     if let Ok(folder) = fs::File::open(folder) {
         let _ = folder.sync_all();
@@ -171,6 +201,7 @@ mod tests {
 
     #[cfg(unix)]
     use super::read_secret;
+    use super::write_read_only;
     #[cfg(unix)]
     use super::write_secret;
     use super::write_whole;
@@ -185,6 +216,26 @@ mod tests {
         assert!(wrong.to_string().contains("folder"), "{wrong}");
         assert_eq!(fs::read(&path).unwrap(), b"old");
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2);
+    }
+
+    #[test]
+    fn what_is_read_only_stays_so_and_a_leftover_is_no_obstacle() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("one.jpg");
+        let name = format!("{}{}-one.jpg", super::UNFINISHED, std::process::id());
+        let draft = dir.path().join(name);
+        fs::create_dir(&draft).unwrap();
+        fs::write(draft.join("half"), b"x").unwrap();
+        write_read_only(&path, b"bytes").unwrap();
+        let mut rights = fs::metadata(&path).unwrap().permissions();
+        assert!(rights.readonly());
+        rights.set_readonly(true);
+        fs::write(&draft, b"half").unwrap();
+        fs::set_permissions(&draft, rights).unwrap();
+        write_whole(&path, b"other").unwrap();
+        assert!(!fs::metadata(&path).unwrap().permissions().readonly());
+        assert_eq!(fs::read(&path).unwrap(), b"other");
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
     }
 
     #[cfg(unix)]

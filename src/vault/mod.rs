@@ -7,7 +7,6 @@ pub mod names;
 use std::collections::BTreeSet;
 use std::fs;
 use std::io;
-use std::io::Write as _;
 use std::path::Path;
 use std::path::PathBuf;
 use std::time::Duration;
@@ -17,7 +16,7 @@ use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
-use crate::kit::files::sync_folder;
+use crate::kit::files::write_read_only;
 
 /// Why an original was not stored.
 #[derive(Debug, thiserror::Error)]
@@ -49,7 +48,7 @@ pub fn keep(folder: &Path, name: &str, bytes: &[u8], digest: Digest) -> Result<S
         let path = folder.join(&tried);
         match fs::symlink_metadata(&path) {
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
-                put(folder, &path, bytes)?;
+                write_read_only(&path, bytes)?;
                 return Ok(tried);
             }
             Err(error) => return Err(error).at("look at", &path).map_err(VaultError::from),
@@ -61,28 +60,6 @@ pub fn keep(folder: &Path, name: &str, bytes: &[u8], digest: Digest) -> Result<S
         name: name.to_owned(),
         folder: folder.to_owned(),
     })
-}
-
-fn put(folder: &Path, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-    let draft = folder.join(format!("{UNFINISHED}{}", std::process::id()));
-    let write = || -> io::Result<()> {
-        let mut file = fs::File::create(&draft)?;
-        file.write_all(bytes)?;
-        let mut rights = file.metadata()?.permissions();
-        rights.set_readonly(true);
-        // A card or share that knows no rights must not refuse the photo.
-        let _ = file.set_permissions(rights);
-        file.sync_all()?;
-        fs::rename(&draft, path)
-    };
-    let done = write().at("store", path);
-    if done.is_err() {
-        // The draft is ours; failing to remove it must not hide why the write failed.
-        let _ = fs::remove_file(&draft);
-    }
-    done?;
-    sync_folder(folder);
-    Ok(())
 }
 
 /// Removes what a killed run left unfinished in `folder` at least `age` ago. Nobody else may be writing there younger
@@ -153,7 +130,7 @@ pub fn restore(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         set_aside(path, folder, &format!("{name}.rotten"))?;
     }
-    put(folder, path, bytes)
+    write_read_only(path, bytes)
 }
 
 /// Moves a file into `folder`, under `name` or that name with a number; gives where it lies now.

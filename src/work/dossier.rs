@@ -1,6 +1,5 @@
 //! The package for a third party: originals, what was written beside them, reports, lines, proofs and seals, and a page to begin with.
 
-use std::fs;
 use std::fs::File;
 use std::path::Path;
 use std::path::PathBuf;
@@ -23,6 +22,7 @@ use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
+use crate::kit::files::replace;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::report;
@@ -263,22 +263,10 @@ fn write(bag: &Bag, wrap: Wrap, target: &Path, progress: &dyn Progress) -> Resul
     }
     let name = target.file_name().unwrap_or_default().to_string_lossy();
     let draft = folder.join(format!("{UNFINISHED}{name}"));
-    let done = match wrap {
+    replace(target, &draft, "write", || match wrap {
         Wrap::Zip => zip(bag, &draft, &name, progress),
-        Wrap::Folder => {
-            let _ = fs::remove_dir_all(&draft);
-            fill(bag, &mut Folder(draft.clone()), progress)
-        }
-    };
-    let done = done.and_then(|()| Ok(fs::rename(&draft, target).at("write", target)?));
-    if done.is_err() {
-        // What is left of it is of no use; that it cannot be removed must not hide why.
-        let _ = match wrap {
-            Wrap::Zip => fs::remove_file(&draft),
-            Wrap::Folder => fs::remove_dir_all(&draft),
-        };
-    }
-    done
+        Wrap::Folder => fill(bag, &mut Folder(draft.clone()), progress),
+    })
 }
 
 fn zip(bag: &Bag, draft: &Path, name: &str, progress: &dyn Progress) -> Result<(), WorkError> {

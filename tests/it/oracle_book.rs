@@ -15,10 +15,9 @@ use crate::oracle_record::Record;
 use crate::oracle_record::Repair;
 use crate::oracle_record::Shoot;
 use crate::oracle_record::What;
-use crate::samples;
-use crate::samples::Exif;
 use crate::shop::Ran;
 use crate::shop::Shop;
+use samples::Exif;
 
 /// Records of a usual run.
 const CASES: u64 = 4;

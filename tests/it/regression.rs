@@ -12,6 +12,7 @@ use std::time::SystemTime;
 
 use serde_json::json;
 
+use crate::shop::Ran;
 use crate::shop::SIZE;
 use crate::shop::Shop;
 use samples::Exif;
@@ -221,4 +222,31 @@ fn killed_between_file_and_row() -> (Shop, PathBuf) {
     let stray = shop.stored("1 purchase 2026-05-03/b.jpg");
     assert!(stray.exists());
     (shop, stray)
+}
+
+/// With `TZ=Asia/Tokyo` a sale in the small hours was dated a day early: no time zone was known by its name.
+#[test]
+fn a_sale_is_dated_by_the_calendar_of_its_place() {
+    // A machine that has time zones, and one that has none: those built in must do.
+    let nowhere = tempfile::tempdir().unwrap();
+    for zones in [None, Some(nowhere.path())] {
+        for (zone, day) in [
+            ("Asia/Tokyo", "2026-05-27"),
+            ("Pacific/Kiritimati", "2026-05-27"),
+            ("UTC", "2026-05-26"),
+            ("America/Los_Angeles", "2026-05-26"),
+        ] {
+            let shop = Shop::with_piece();
+            let mut sold = shop.command(env!("CARGO_BIN_EXE_asfound"));
+            sold.env("ASFOUND_NOW", "2026-05-26T20:00:00Z")
+                .env("TZ", zone);
+            if let Some(folder) = zones {
+                sold.env("TZDIR", folder);
+            }
+            sold.args(["sold", "26-001", "--price", "10"]);
+            Ran::of(&mut sold)
+                .code(0)
+                .says(&format!("26-001 sold on {day}"));
+        }
+    }
 }

@@ -115,11 +115,12 @@ impl Office {
         openssl(self.folder(), words)
     }
 
-    /// Makes a key: `rsa`, `rsa1024`, or the name of a curve.
+    /// Makes a key: `rsa`, `rsa1024`, `rsa-pss` (for that alone), `ed25519`, or the name of a curve.
     pub(crate) fn key(&self, name: &str, kind: &str) {
         let how = match kind {
             "rsa" => "-algorithm RSA -pkeyopt rsa_keygen_bits:2048".to_owned(),
             "rsa1024" => "-algorithm RSA -pkeyopt rsa_keygen_bits:1024".to_owned(),
+            "rsa-pss" => "-algorithm RSA-PSS -pkeyopt rsa_keygen_bits:2048".to_owned(),
             "ed25519" => "-algorithm ed25519".to_owned(),
             curve => format!("-algorithm EC -pkeyopt ec_paramgen_curve:{curve}"),
         };
@@ -140,6 +141,19 @@ impl Office {
         valid: [&str; 2],
         digest: &str,
     ) {
+        self.certify_how(name, by, extensions, valid, digest, "");
+    }
+
+    /// The same with options of the signature.
+    pub(crate) fn certify_how(
+        &self,
+        name: &str,
+        by: &str,
+        extensions: &str,
+        valid: [&str; 2],
+        digest: &str,
+        how: &str,
+    ) {
         self.serial.set(self.serial.get() + 1);
         let config = format!(
             "[req]\ndistinguished_name=dn\nprompt=no\n[dn]\nO=Test Office\nCN=Test {name}\n\
@@ -159,7 +173,7 @@ impl Office {
         };
         let [from, to] = valid;
         self.run(&format!(
-            "ca -batch -notext -config ca.cnf -extensions ext -startdate {from} -enddate {to} {issuer} -in {name}.csr -out {name}.pem"
+            "ca -batch -notext -config ca.cnf -extensions ext -startdate {from} -enddate {to} {issuer} -in {name}.csr -out {name}.pem {how}"
         ));
     }
 

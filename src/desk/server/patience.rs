@@ -1,4 +1,8 @@
 //! A connection that is given up when its client is too slow: with a head, with its next request, or in taking its answer.
+//!
+//! Not left to `hyper`: its `header_read_timeout` is one clock from the end of an answer to the end of the next head, so that an idle
+//! browser (a minute) and a head that drips in (five seconds) could not be told apart; and neither it nor a time-out layer, which
+//! ends when the answer is made, gives up a client that takes nothing of it.
 
 use std::future::Future as _;
 use std::io;

@@ -7,10 +7,13 @@ use clap_complete::Shell;
 use crate::cli::exit::Exit;
 use crate::cli::output::data;
 
-/// Print shell completions or the man page
+/// The packages of the lock file with their licences; a test writes it and compares it with the lock file.
+const LICENCES: &str = include_str!("../../licences.txt");
+
+/// Print shell completions, the man page, or the licences of all that is built in
 #[derive(Args, Debug)]
 pub(in crate::cli) struct InstallArgs {
-    /// bash, zsh, fish, elvish, powershell or man
+    /// bash, zsh, fish, elvish, powershell, man or licences
     what: Installable,
 }
 
@@ -23,25 +26,30 @@ enum Installable {
     Elvish,
     Powershell,
     Man,
+    Licences,
 }
 
-pub(in crate::cli) fn run(args: &InstallArgs, mut whole: clap::Command) -> Exit {
-    let mut out = Vec::new();
-    let shell = match args.what {
-        Installable::Bash => Some(Shell::Bash),
-        Installable::Zsh => Some(Shell::Zsh),
-        Installable::Fish => Some(Shell::Fish),
-        Installable::Elvish => Some(Shell::Elvish),
-        Installable::Powershell => Some(Shell::PowerShell),
-        Installable::Man => None,
-    };
-    match shell {
-        Some(shell) => clap_complete::generate(shell, &mut whole, "asfound", &mut out),
-        None => {
+pub(in crate::cli) fn run(args: &InstallArgs, whole: clap::Command) -> Exit {
+    let text = match args.what {
+        Installable::Bash => completions(Shell::Bash, whole),
+        Installable::Zsh => completions(Shell::Zsh, whole),
+        Installable::Fish => completions(Shell::Fish, whole),
+        Installable::Elvish => completions(Shell::Elvish, whole),
+        Installable::Powershell => completions(Shell::PowerShell, whole),
+        Installable::Man => {
+            let mut out = Vec::new();
             // Writing into memory cannot fail.
             let _ = clap_mangen::Man::new(whole).render(&mut out);
+            String::from_utf8_lossy(&out).into_owned()
         }
-    }
-    data(String::from_utf8_lossy(&out).trim_end());
+        Installable::Licences => LICENCES.to_owned(),
+    };
+    data(text.trim_end());
     Exit::Done
+}
+
+fn completions(shell: Shell, mut whole: clap::Command) -> String {
+    let mut out = Vec::new();
+    clap_complete::generate(shell, &mut whole, "asfound", &mut out);
+    String::from_utf8_lossy(&out).into_owned()
 }
