@@ -24,20 +24,30 @@ impl Context {
         Self { book, json, now }
     }
 
-    /// Opens the book that was named, or the nearest one.
-    pub(super) fn open(&self) -> Result<OpenBook, WorkError> {
+    /// The folder of the book that was named, or of the nearest one.
+    fn root(&self) -> Result<PathBuf, WorkError> {
         match &self.book {
-            Some(root) => OpenBook::open(root, self.now),
+            Some(root) => Ok(root.clone()),
             None => {
                 let here = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
-                OpenBook::nearest(&here, self.now)
+                OpenBook::nearest(&here)
             }
         }
     }
 
-    /// Opens the book that was named, or the nearest one; `None` where none was named and none is near.
+    /// Opens the book that was named, or the nearest one, for a command that may write to it.
+    pub(super) fn open(&self) -> Result<OpenBook, WorkError> {
+        OpenBook::open(&self.root()?, self.now)
+    }
+
+    /// Opens it for a command that also has something to say of a book that cannot be written to.
+    pub(super) fn open_to_read(&self) -> Result<OpenBook, WorkError> {
+        OpenBook::open_to_read(&self.root()?, self.now)
+    }
+
+    /// Opens it to be read; `None` where none was named and none is near.
     pub(super) fn open_if_any(&self) -> Result<Option<OpenBook>, WorkError> {
-        match self.open() {
+        match self.open_to_read() {
             Ok(book) => Ok(Some(book)),
             Err(WorkError::NoBook(_)) if self.book.is_none() => Ok(None),
             Err(error) => Err(error),

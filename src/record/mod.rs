@@ -72,6 +72,9 @@ pub enum RecordError {
     /// From an older version of this program, where it cannot be brought up to date.
     #[error("the stock book `{}` was written by an older asfound and must be brought up to date where it can be written to", .0.display())]
     Older(PathBuf),
+    /// Nobody may write to it here.
+    #[error("the stock book `{}` can only be read here", .0.display())]
+    ReadOnly(PathBuf),
     /// Changes lie beside the database that only somebody who may write there can take into it.
     #[error("the stock book `{}` was not closed properly, and cannot be written to here", .0.display())]
     Unfinished(PathBuf),
@@ -102,8 +105,11 @@ impl RecordError {
         let code = self.code();
         let refused = Some(rusqlite::ErrorCode::ReadOnly);
         let not_opened = Some(rusqlite::ErrorCode::CannotOpen);
-        let not_brought_up = matches!(self, Self::Older(_) | Self::Unfinished(_));
-        not_brought_up || code == refused || code == not_opened
+        let told = matches!(
+            self,
+            Self::Older(_) | Self::ReadOnly(_) | Self::Unfinished(_)
+        );
+        told || code == refused || code == not_opened
     }
 
     /// Whether another program kept the book busy for too long.
@@ -196,6 +202,17 @@ impl Record {
         };
         record.begin_ledger()?;
         Ok(record)
+    }
+
+    /// Asks for a database that can be written to, before anything else is written.
+    ///
+    /// # Errors
+    /// When it was opened for reading alone.
+    pub fn needs_writable(&self) -> Result<(), RecordError> {
+        if self.read_only {
+            return Err(RecordError::ReadOnly(self.path.clone()));
+        }
+        Ok(())
     }
 
     /// Runs `job` in one transaction that takes the write lock at once.

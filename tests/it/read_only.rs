@@ -107,7 +107,14 @@ fn a_book_that_can_only_be_read_is_surveyed_listed_and_checked() {
         files,
         "nothing is laid there"
     );
-    // What would have to be written is refused, with what to do.
+    closed.run(&["estimate", "26-001"]).code(1);
+    closed.run(&["season", "26-001"]).code(0);
+    // What would have to be written is refused before anything is, with what to do.
+    let paper = closed.shop.path("card/IMG_1.jpg");
+    closed
+        .run(&["keep", "26-001", paper.to_str().unwrap()])
+        .code(2)
+        .says("the book cannot be written to here; copy it");
     closed
         .run(&["amend", "26-001", "--weight", "12 kg"])
         .code(2)

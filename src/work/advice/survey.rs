@@ -17,7 +17,6 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
-use crate::model::piece::Piece;
 use crate::model::sale::Sale;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
@@ -103,11 +102,14 @@ struct Answer<'a> {
     blocked_by: &'a [Gap],
 }
 
+/// A piece without what was told of it in private.
 #[derive(Serialize)]
 struct PieceAnswer<'a> {
-    #[serde(flatten)]
-    piece: &'a Piece,
+    stock_no: &'a StockNo,
+    title: &'a str,
+    form: &'a str,
     form_label: &'a str,
+    folder: &'a str,
     height_mm: Option<f64>,
     width_mm: Option<f64>,
     depth_mm: Option<f64>,
@@ -165,8 +167,11 @@ impl Serialize for Survey {
         });
         Answer {
             piece: PieceAnswer {
-                piece: &it.piece,
+                stock_no: &it.piece.stock_no,
+                title: &it.piece.title,
+                form: &it.piece.form,
                 form_label: &it.form_label,
+                folder: &it.piece.folder,
                 height_mm: size.map(|it| it.height_mm),
                 width_mm: size.map(|it| it.width_mm),
                 depth_mm: size.map(|it| it.depth_mm),

@@ -73,11 +73,21 @@ impl OpenBook {
         Ok(Self::with(root, now, own, record))
     }
 
-    /// Opens the book in `root`.
+    /// Opens the book in `root`, for a job that may write to it.
+    ///
+    /// # Errors
+    /// When there is none, or it cannot be read and written.
+    pub fn open(root: &Path, now: Moment) -> Result<Self, WorkError> {
+        let book = Self::open_to_read(root, now)?;
+        book.record.needs_writable()?;
+        Ok(book)
+    }
+
+    /// Opens the book in `root`, for a job that has something to say of a book that cannot be written to.
     ///
     /// # Errors
     /// When there is none, or it cannot be read.
-    pub fn open(root: &Path, now: Moment) -> Result<Self, WorkError> {
+    pub fn open_to_read(root: &Path, now: Moment) -> Result<Self, WorkError> {
         let database = root.join(DATABASE);
         if !database.is_file() {
             return Err(WorkError::NoBook(root.to_owned()));
@@ -112,14 +122,14 @@ impl OpenBook {
         let _ = write_whole(&path, schema.as_bytes());
     }
 
-    /// Opens the book in `start` or the nearest folder above it.
+    /// The folder of the book in `start` or the nearest folder above it.
     ///
     /// # Errors
-    /// When there is none, or it cannot be read.
-    pub fn nearest(start: &Path, now: Moment) -> Result<Self, WorkError> {
+    /// When there is none.
+    pub fn nearest(start: &Path) -> Result<PathBuf, WorkError> {
         let found = start.ancestors().find(|it| it.join(DATABASE).is_file());
         let root = found.ok_or_else(|| WorkError::NoBook(start.to_owned()))?;
-        Self::open(root, now)
+        Ok(root.to_owned())
     }
 
     /// The trade book with the user's own words in it.

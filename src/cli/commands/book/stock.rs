@@ -16,7 +16,7 @@ use crate::work::book::stock::stock;
 pub(in crate::cli) struct StockArgs {}
 
 pub(in crate::cli) fn run(context: &Context, _: &StockArgs) -> Result<Exit, WorkError> {
-    let lines = stock(&context.open()?)?;
+    let lines = stock(&context.open_to_read()?)?;
     if context.json {
         json(&lines);
         return Ok(Exit::Done);

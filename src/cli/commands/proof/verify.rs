@@ -37,8 +37,8 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
         Some(path) if is_dossier(path) => verify_dossier(path, &args.root)?,
         path => {
             let book = match path {
-                Some(path) => OpenBook::open(path, context.now)?,
-                None => context.open()?,
+                Some(path) => OpenBook::open_to_read(path, context.now)?,
+                None => context.open_to_read()?,
             };
             verify_book(&book, &args.root, args.heal.as_deref(), &Bar::default())?
         }

@@ -45,7 +45,7 @@ pub(in crate::cli) struct EstimateArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: EstimateArgs) -> Result<Exit, WorkError> {
-    let mut book = context.open()?;
+    let mut book = context.open_to_read()?;
     let order = EstimateOrder {
         market: market(&book, args.market)?,
         from: args.from,

@@ -46,7 +46,7 @@ pub(in crate::cli) struct SurveyArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &SurveyArgs) -> Result<Exit, WorkError> {
-    let mut book = context.open()?;
+    let mut book = context.open_to_read()?;
     let it = survey(&mut book, &args.no)?;
     if context.json {
         json(&it);
