@@ -5,6 +5,7 @@
 pub mod canon;
 pub mod chance;
 pub mod clock;
+pub mod diagnostic;
 pub mod digest;
 pub mod files;
 pub mod measure;

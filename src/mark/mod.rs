@@ -32,7 +32,6 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 
-pub use checked::Slip;
 pub use checked::checked;
 pub use reader::read;
 pub use rewriter::rewritten;

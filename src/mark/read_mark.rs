@@ -2,13 +2,13 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::draw::quoted;
 use crate::mark::keys;
 use crate::mark::near;
 use crate::mark::read_region;
 use crate::mark::reader::Reader;
 use crate::mark::size;
-use crate::mark::source::Span;
 use crate::mark::values;
 use crate::mark::values::Text;
 use crate::model::ids::FindingNo;

@@ -2,10 +2,10 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::draw::quoted;
 use crate::mark::keys;
 use crate::mark::near;
-use crate::mark::source::Span;
 use crate::mark::source::Talk;
 use crate::mark::values;
 use crate::mark::values::Value;

@@ -4,13 +4,13 @@ use toml::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::Words;
 use crate::mark::draw::quoted;
 use crate::mark::keys;
 use crate::mark::near;
 use crate::mark::read_mark;
 use crate::mark::read_region;
-use crate::mark::source::Span;
 use crate::mark::source::Talk;
 use crate::mark::values;
 use crate::mark::values::Text;

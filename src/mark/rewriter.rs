@@ -5,13 +5,13 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::Change;
 use crate::mark::draw::quoted;
 use crate::mark::edits::Edits;
 use crate::mark::keys;
 use crate::mark::quote;
 use crate::mark::rewrite_scale::set_scale;
-use crate::mark::source::Span;
 use crate::mark::source::Talk;
 use crate::mark::values::Value;
 use crate::mark::values::same;

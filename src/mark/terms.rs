@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
+use crate::kit::diagnostic::Span;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::mark::draw::quoted;
 use crate::mark::keys;
 use crate::mark::near;
 use crate::mark::settings::TradeWords;
-use crate::mark::source::Span;
 use crate::mark::source::Talk;
 use crate::mark::values;
 use crate::mark::values::Value;

@@ -4,9 +4,9 @@ use toml::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::draw::quoted;
 use crate::mark::near;
-use crate::mark::source::Span;
 use crate::mark::source::Talk;
 
 /// A value with its place.

@@ -10,8 +10,8 @@ use std::str::FromStr;
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::trade::fault::CLASSES;
-use crate::trade::fault::MATERIALS;
+use crate::trade::material::CLASSES;
+use crate::trade::material::MATERIALS;
 
 /// One question about a part; the answer is yes, no, or not known.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -5,6 +5,7 @@
 
 pub mod asker;
 pub mod atom;
+pub mod check;
 mod check_offer;
 mod check_words;
 mod check_work;
@@ -15,6 +16,7 @@ pub mod fault;
 pub mod form;
 pub mod hazard;
 pub mod kind;
+pub mod material;
 pub mod method;
 pub mod offer;
 pub mod order;

@@ -4,7 +4,7 @@ mod printed;
 
 use crate::trade::atom::Atom;
 use crate::trade::book;
-use crate::trade::fault::faults_of;
+use crate::trade::check::faults_of;
 use crate::trade::path::Role;
 use crate::trade::trade_book::TradeBook;
 
@@ -28,7 +28,9 @@ fn broken(change: impl FnOnce(&mut TradeBook)) -> Vec<String> {
     let mut book = TradeBook::parse().unwrap();
     change(&mut book);
     let faults = faults_of(&book);
-    let place = |it: &crate::trade::fault::Fault| format!("{} {} {}", it.list, it.id, it.key);
+    let place = |it: &crate::trade::fault::Fault| {
+        format!("{} {} {}", it.place.list, it.place.id, it.place.key)
+    };
     faults.iter().map(place).collect()
 }
 
@@ -123,7 +125,7 @@ fn a_word_that_is_nearly_right_is_put_right() {
     book.tags[0].fix = vec!["veneer_patsh".to_owned()];
     let fault = faults_of(&book).remove(0);
     assert_eq!(
-        fault.says,
+        fault.message,
         "`veneer_patsh` is not a method of the trade book"
     );
     assert_eq!(fault.help.unwrap(), "did you mean `veneer_patch`?");

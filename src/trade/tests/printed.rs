@@ -191,7 +191,8 @@ fn every_material_opens_something() {
             }
         }
     }
-    let classes: BTreeSet<&str> = crate::trade::fault::MATERIALS[..crate::trade::fault::CLASSES]
+    let classes: BTreeSet<&str> = crate::trade::material::MATERIALS
+        [..crate::trade::material::CLASSES]
         .iter()
         .copied()
         .collect();
