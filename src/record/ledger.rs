@@ -11,8 +11,7 @@ use crate::evidence::entry::EditionMade;
 use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
-use crate::evidence::entry::RepairTold;
-use crate::evidence::entry::Sale as SaleTold;
+use crate::evidence::entry::SaleRecorded;
 use crate::evidence::entry::SidecarRead;
 use crate::evidence::entry::TakenIn;
 use crate::evidence::line::Line;
@@ -222,15 +221,7 @@ pub(super) fn repair(
     stock_no: &StockNo,
     repair: &Repair,
 ) -> Result<(), Fault> {
-    let known = Known::Repair(RepairTold {
-        no: repair.no,
-        findings: repair.findings.clone(),
-        method: repair.method.clone(),
-        day: repair.day,
-        new_material: repair.new_material.clone(),
-        hides: repair.hides.clone(),
-        note: repair.note.clone(),
-    });
+    let known = Known::Repair(repair.into());
     let private = json!({
         "minutes": repair.minutes,
         "cost": repair.cost,
@@ -246,7 +237,7 @@ pub(super) fn sale(
     stock_no: &StockNo,
     sale: &Sale,
 ) -> Result<(), Fault> {
-    let known = Known::Sale(SaleTold { day: sale.day });
+    let known = Known::Sale(SaleRecorded { day: sale.day });
     let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
 }
