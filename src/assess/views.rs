@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 use crate::assess::assessment::Case;
 use crate::assess::lacks::MissingView;
 use crate::assess::order::Timeline;
-use crate::assess::parts;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
 
@@ -14,7 +13,7 @@ pub(crate) fn missing(case: &Case, book: &TradeBook, time: &Timeline<'_>) -> Vec
     let Some(form) = book.form(&case.piece.form) else {
         return Vec::new();
     };
-    let choice = parts::choice(case);
+    let choice = case.piece.choice();
     let stages: BTreeSet<Stage> = time.shoots.iter().map(|it| it.stage).collect();
     let of_stage = |stage: Stage| {
         let photos = time.photos.iter();

@@ -63,6 +63,26 @@ pub struct Piece {
     pub taken_in: Moment,
 }
 
+/// What decides which parts of its form a piece has.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartChoice {
+    /// Drawers in each row from the top; empty for the form's usual ones.
+    pub drawer_rows: Vec<u8>,
+    /// Optional kinds that the piece has.
+    pub with: Vec<String>,
+}
+
+impl Piece {
+    /// What decides which parts of its form it has.
+    #[must_use]
+    pub fn choice(&self) -> PartChoice {
+        PartChoice {
+            drawer_rows: self.drawer_rows.clone(),
+            with: self.with.clone(),
+        }
+    }
+}
+
 /// What the owner says of a piece. Of one that is on record, what is `None` or empty stays. `A` is an amount, as in a repair.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(default, deny_unknown_fields)]

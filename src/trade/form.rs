@@ -71,15 +71,6 @@ impl Form {
     }
 }
 
-/// What the owner told of the parts of a piece.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct PartChoice {
-    /// Drawers in each row from the top; empty for the form's usual ones.
-    pub drawer_rows: Vec<u8>,
-    /// Optional kinds that the piece has.
-    pub with: Vec<String>,
-}
-
 /// One part of a piece.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct FormPart {

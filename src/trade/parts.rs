@@ -7,7 +7,7 @@ use crate::model::ids::PartId;
 use crate::trade::form::Form;
 use crate::trade::form::FormItem;
 use crate::trade::form::FormPart;
-use crate::trade::form::PartChoice;
+use crate::model::piece::PartChoice;
 use crate::trade::kind::Face;
 use crate::trade::kind::PartKind;
 use crate::trade::kind::Spread;
@@ -21,6 +21,13 @@ struct Instance {
 }
 
 impl TradeBook {
+    /// The parts of a piece of the form of this word; none for a form that the book does not know.
+    #[must_use]
+    pub fn parts_of(&self, form: &str, choice: &PartChoice) -> Vec<FormPart> {
+        let form = self.form(form);
+        form.map_or_else(Vec::new, |it| self.parts(it, choice))
+    }
+
     /// The parts of a piece in walking order, each followed by its inner parts. Kinds in `with` that the form does not
     /// name come last; words that are no kind are left out.
     #[must_use]
@@ -186,7 +193,7 @@ mod tests {
     use crate::model::ids::PartId;
     use crate::trade::book;
     use crate::trade::form::FormPart;
-    use crate::trade::form::PartChoice;
+    use crate::model::piece::PartChoice;
     use crate::trade::kind::Face;
     use crate::trade::kind::Spread;
     use crate::trade::trade_book::TradeBook;

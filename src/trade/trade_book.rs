@@ -13,7 +13,7 @@ use crate::trade::claim::ClaimFile;
 use crate::trade::claim::Claims;
 use crate::trade::cue::Cue;
 use crate::trade::form::Form;
-use crate::trade::form::PartChoice;
+use crate::model::piece::PartChoice;
 use crate::trade::hazard::Hazard;
 use crate::trade::kind::PartKind;
 use crate::trade::method::Method;

@@ -15,7 +15,7 @@ use crate::report;
 use crate::report::ShotHead;
 use crate::trade;
 use crate::trade::TradeBook;
-use crate::trade::form::PartChoice;
+use crate::model::piece::PartChoice;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
 use crate::work::open_book::OpenBook;
@@ -130,7 +130,7 @@ pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), Wor
 
 /// The views of a stage for a piece of which there is no photo yet, in walking order.
 pub(in crate::work) fn at_intake(book: &TradeBook, piece: &Piece, stage: Stage) -> Vec<ShotLine> {
-    let choice = words::choice(piece);
+    let choice = piece.choice();
     let form = book.form(&piece.form);
     form.map(|it| shot_list::of_form(it, &choice, stage, book).views)
         .unwrap_or_default()

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::form::PartChoice;
 
 /// Kinds with such a surface in the open.
 const SHOWN: [&str; 28] = [
@@ -75,12 +74,7 @@ pub(crate) struct Kinds<'a> {
 impl<'a> Kinds<'a> {
     /// Of this piece.
     pub(crate) fn of(it: &Assessment, book: &'a TradeBook) -> Self {
-        let choice = PartChoice {
-            drawer_rows: it.piece.drawer_rows.clone(),
-            with: it.piece.with.clone(),
-        };
-        let form = book.form(&it.piece.form);
-        let listed = form.map_or_else(Vec::new, |form| book.parts(form, &choice));
+        let listed = book.parts_of(&it.piece.form, &it.piece.choice());
         Self {
             listed: listed.into_iter().map(|it| (it.id, it.kind)).collect(),
             book,

@@ -198,10 +198,7 @@ fn view_missing(need: &Need<'_>, view: &str, kinds: &[&str]) -> bool {
     let Some(form) = need.book.form(&need.it.piece.form) else {
         return false;
     };
-    let choice = crate::trade::form::PartChoice {
-        drawer_rows: need.it.piece.drawer_rows.clone(),
-        with: need.it.piece.with.clone(),
-    };
+    let choice = need.it.piece.choice();
     let usual = need.book.views_for_choice(form, &choice, Stage::Purchase);
     let asked = usual.iter().any(|it| it.id == view);
     let seen = need

@@ -19,7 +19,7 @@ use crate::model::photo::Stage;
 use crate::trade::TradeBook;
 use crate::trade::form::Form;
 use crate::trade::form::FormPart;
-use crate::trade::form::PartChoice;
+use crate::model::piece::PartChoice;
 use crate::trade::hazard::Hazard;
 use crate::trade::view::View;
 use crate::trade::view::ViewSet;
@@ -135,10 +135,7 @@ pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook)
 /// The list for a piece in the book: without the views and faults that a picture of the stage shows already.
 #[must_use]
 pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
-    let choice = PartChoice {
-        drawer_rows: it.piece.drawer_rows.clone(),
-        with: it.piece.with.clone(),
-    };
+    let choice = it.piece.choice();
     let form = book.form(&it.piece.form);
     let mut list = form.map_or_else(ShotList::default, |form| {
         of_form(form, &choice, stage, book)

@@ -9,7 +9,7 @@ use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::photo::Stage;
 use crate::trade;
-use crate::trade::form::PartChoice;
+use crate::model::piece::PartChoice;
 
 fn form(id: &str, stage: Stage) -> ShotList {
     let book = trade::book();
