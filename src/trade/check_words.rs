@@ -11,7 +11,7 @@ use crate::trade::fault::hazards;
 use crate::trade::fault::kinds;
 use crate::trade::fault::methods;
 use crate::trade::fault::views;
-use crate::trade::form::PartChoice;
+use crate::model::piece::PartChoice;
 use crate::trade::hazard::HazardRule;
 use crate::trade::material::CLASSES;
 use crate::trade::material::MATERIALS;

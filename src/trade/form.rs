@@ -6,11 +6,12 @@ use serde::Serialize;
 use crate::model::ids::PartId;
 use crate::trade::kind::Face;
 
-/// The figure that is drawn for a form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+/// The figure that is drawn for a form; of a form that is not known, a case.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 #[expect(missing_docs, reason = "the names say it")]
 pub enum Figure {
+    #[default]
     Case,
     Table,
     Seat,

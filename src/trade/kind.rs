@@ -3,18 +3,46 @@
 use serde::Deserialize;
 use serde::Serialize;
 
-/// Where a part lies on the unfolded drawing.
+/// A side of the piece as it is laid flat on the unfolded drawing, or its inside, which no drawing shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-#[expect(missing_docs, reason = "the names say it")]
 pub enum Face {
+    /// Faced by the viewer.
     Front,
+    /// The viewer's left; its front edge lies at its right.
     Left,
+    /// The viewer's right; its front edge lies at its left.
     Right,
+    /// Seen from behind: the piece's left lies at the right.
     Back,
+    /// Seen from above, front edge below.
     Top,
+    /// Seen from below, front edge above.
     Under,
+    /// Inside the piece.
     Inside,
+}
+
+impl Face {
+    /// Printed beside it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Front => "Front",
+            Self::Left => "Left side",
+            Self::Right => "Right side",
+            Self::Back => "Back",
+            Self::Top => "Top",
+            Self::Under => "Underside",
+            Self::Inside => "Inside",
+        }
+    }
+
+    /// The same, unless it is the inside.
+    #[must_use]
+    pub fn drawn(self) -> Option<Self> {
+        (self != Self::Inside).then_some(self)
+    }
 }
 
 /// How the instances of a kind are told apart.
