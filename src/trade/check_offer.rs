@@ -43,7 +43,7 @@ fn terms(it: &mut Check<'_>) {
         }
     }
     for question in &book.offer.questions {
-        it.ascending(&at("question", &question.id, "aside"), question.aside);
+        it.ascending(&at("question", question.id.word(), "aside"), question.aside);
     }
     let usual = &book.offer.usual;
     let channels = book.offer.channels.iter().map(|it| it.id.as_str());

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
+use crate::model::piece::PartChoice;
 use crate::trade::fault::Check;
 use crate::trade::fault::Known;
 use crate::trade::fault::at;
@@ -11,7 +12,6 @@ use crate::trade::fault::hazards;
 use crate::trade::fault::kinds;
 use crate::trade::fault::methods;
 use crate::trade::fault::views;
-use crate::model::piece::PartChoice;
 use crate::trade::hazard::HazardRule;
 use crate::trade::material::CLASSES;
 use crate::trade::material::MATERIALS;
@@ -53,10 +53,10 @@ fn every_id<'a>(it: &Check<'a>) -> Vec<(&'static str, &'a str)> {
     list!("order", it.book.orders);
     list!("channel", it.book.offer.channels);
     list!("base_work", it.book.offer.base_work);
-    list!("question", it.book.offer.questions);
     list!("stop", it.book.offer.stops);
-    list!("thumb", it.book.offer.thumbs);
     list!("wood", it.book.woods);
+    let questions = it.book.offer.questions.iter();
+    ids.extend(questions.map(|it| ("question", it.id.word())));
     ids
 }
 
@@ -248,7 +248,17 @@ fn dangers(it: &mut Check<'_>) {
         if !spoken {
             it.say(&at("hazard", &hazard.id, "worker"), says);
         }
+        let tags = book.tags.iter().map(|it| &it.hazards);
+        let mut named = tags.chain(book.methods.iter().map(|it| &it.hazards));
         let never = hazard.applies == HazardRule::default();
+        if never && hazard.on_the_spot.is_none() && !named.any(|it| it.contains(&hazard.id)) {
+            let help = "name it in `hazards` of a fault or of a method, or say in `applies` when it is there";
+            it.advise(
+                &at("hazard", &hazard.id, ""),
+                "nothing calls for this hazard, so nobody would read it",
+                help,
+            );
+        }
         let says = "lines for the buyer need a case in `applies`, and a case needs lines";
         let fits = never == hazard.buyer.is_empty();
         if !fits {

@@ -67,6 +67,15 @@ fn way_to_refinish(it: &mut Check<'_>, path: &Path) {
     it.named(&at("path", id, "steps"), steps, &methods(book));
     it.ascending(&at("path", id, "materials"), path.materials);
     it.ascending(&at("path", id, "hold_hours"), path.hold_hours);
+    let opened = book.rules.iter().any(|it| it.opens.contains(&path.id));
+    if !(path.always || opened) {
+        let help = "name it in `opens` of a rule on a material, or say `always = true`";
+        it.advise(
+            &at("path", id, ""),
+            "no rule opens this path, so nobody would be offered it",
+            help,
+        );
+    }
     for tag in path.removes.iter().filter(|it| path.hides.contains(it)) {
         let says = format!("`{tag}` cannot be both gone and hidden");
         it.say(&at("path", id, "hides"), says);

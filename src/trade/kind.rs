@@ -68,6 +68,19 @@ pub enum Spread {
     InnerOnly,
 }
 
+/// Whether the surface of a kind of part is finished and seen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Shown {
+    /// It lies inside, or is not finished.
+    #[default]
+    No,
+    /// In the open on one piece, behind a door on another.
+    Perhaps,
+    /// In the open on every piece.
+    Always,
+}
+
 /// A kind of part.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -80,6 +93,18 @@ pub struct PartKind {
     pub plain: String,
     /// The stem of its instances' ids, such as `side`.
     pub name: String,
+    /// Whether its surface is finished and seen.
+    #[serde(default)]
+    pub shown: Shown,
+    /// Whether it carries fittings: pulls, locks, hinges.
+    #[serde(default)]
+    pub fittings: bool,
+    /// Whether it is not of wood.
+    #[serde(default)]
+    pub not_wood: bool,
+    /// Whether it moves, or holds what moves.
+    #[serde(default)]
+    pub moves: bool,
     /// How its instances are told apart.
     #[serde(default)]
     pub spread: Spread,

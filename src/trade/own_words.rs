@@ -16,6 +16,7 @@ use crate::kit::diagnostic::Span;
 use crate::kit::near::near;
 use crate::trade::check::faults_of;
 use crate::trade::fault::Fault;
+use crate::trade::offer::OpenQuestion;
 use crate::trade::offer::Surface;
 use crate::trade::plain;
 use crate::trade::texts;
@@ -28,7 +29,7 @@ use crate::trade::view::ViewSet;
 type Value<'a> = Spanned<DeValue<'a>>;
 
 /// The lists that may be extended.
-const LISTS: [&str; 19] = [
+const LISTS: [&str; 18] = [
     "base_work",
     "channel",
     "cue",
@@ -44,7 +45,6 @@ const LISTS: [&str; 19] = [
     "stop",
     "surface",
     "tag",
-    "thumb",
     "view",
     "wood",
     "usual",
@@ -121,7 +121,7 @@ impl<'a> Widening<'a> {
                 let meant = near(name, &LISTS, &[]);
                 let help = match meant.first() {
                     Some(it) => format!("did you mean `[[{it}]]`?"),
-                    None => format!("the lists are `{}`", LISTS[..18].join("`, `")),
+                    None => format!("the lists are `{}`", LISTS[..17].join("`, `")),
                 };
                 let says = format!("`{name}` is not a list of the trade book");
                 self.wrongs.add(key.span(), says, Some(help));
@@ -153,11 +153,16 @@ impl<'a> Widening<'a> {
             wide.orders, "order", ORDER;
             wide.offer.channels, "channel", OFFER;
             wide.offer.base_work, "base_work", OFFER;
-            wide.offer.questions, "question", OFFER;
             wide.offer.stops, "stop", OFFER;
-            wide.offer.thumbs, "thumb", OFFER;
             wide.woods, "wood", WOODS;
         }
+        let question = ("id", (|it| it.id.word()) as fn(&OpenQuestion) -> &str);
+        self.merge(
+            &mut wide.offer.questions,
+            "question",
+            question,
+            texts::OFFER,
+        );
         let stage = ("stage", (|it| it.stage.word()) as fn(&ViewSet) -> &str);
         self.merge(&mut wide.sets, "set", stage, texts::VIEWS);
         let form = ("form", (|it| it.form.as_str()) as fn(&Surface) -> &str);
@@ -488,7 +493,7 @@ look = "Look at the mark in low light."
 
     #[test]
     fn every_kind_of_mistake_is_told_where_it_stands() {
-        let cases: [(&str, &[&str]); 22] = [
+        let cases: [(&str, &[&str]); 26] = [
             (
                 "[[tags]]\nid = \"x\"",
                 &["tags: `tags` is not a list of the trade book | did you mean `[[tag]]`?"],
@@ -589,6 +594,30 @@ look = "Look at the mark in low light."
             (
                 "[[order]]\nid = \"turned\"\nfirst = { methods = [\"paint\"] }\nthen = { methods = [\"prime_block\"] }\nreach = \"part\"\nrule = \"x\"\nwhy = \"x\"",
                 &["[[order]]: `paint`, `prime_block` would have to come before itself"],
+            ),
+            (
+                "[[thumb]]\nid = \"x\"\ntext = \"x\"",
+                &[
+                    "thumb: `thumb` is not a list of the trade book | the lists are `base_work`, `channel`, `cue`, `form`, `hazard`, `kind`, `method`, `order`, `path`, `question`, `rule`, `set`, `stop`, `surface`, `tag`, `view`, `wood`",
+                ],
+            ),
+            (
+                "[[question]]\nid = \"windy\"\nquestion = \"x\"\nlook = \"x\"\naside = [0, 1, 2]",
+                &[
+                    "\"windy\": `windy` is not known in `id` | the words are `face_not_measured`, `coat_not_tested`, `material_not_settled`, `smell_after_a_day`, `beetle_alive`, `underside_not_seen`, `back_not_seen`, `drawers_not_opened`, `lock_shut`, `lead_not_tested`",
+                ],
+            ),
+            (
+                "[[path]]\nid = \"gild\"\nlabel = \"x\"\nplain = \"x\"\nleaves = \"paint\"\nundo = \"never\"\nmaterials = [1, 2, 3]\nhold_hours = [1, 2, 3]",
+                &[
+                    "[[path]]: no rule opens this path, so nobody would be offered it | name it in `opens` of a rule on a material, or say `always = true`",
+                ],
+            ),
+            (
+                "[[hazard]]\nid = \"noise\"\ntitle = \"x\"\nbuyer = []\nworker = [\"x\"]\napplies = {}",
+                &[
+                    "[[hazard]]: nothing calls for this hazard, so nobody would read it | name it in `hazards` of a fault or of a method, or say in `applies` when it is there",
+                ],
             ),
             (
                 "[[wood]]\nid = \"black_walnut\"\nmovement = { radial = 0.002 }",

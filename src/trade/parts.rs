@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use crate::kit::text::capital;
 use crate::model::ids::PartId;
+use crate::model::piece::PartChoice;
 use crate::trade::form::Form;
 use crate::trade::form::FormItem;
 use crate::trade::form::FormPart;
-use crate::model::piece::PartChoice;
 use crate::trade::kind::Face;
 use crate::trade::kind::PartKind;
 use crate::trade::kind::Spread;
@@ -191,9 +191,9 @@ mod tests {
     use std::collections::BTreeSet;
 
     use crate::model::ids::PartId;
+    use crate::model::piece::PartChoice;
     use crate::trade::book;
     use crate::trade::form::FormPart;
-    use crate::model::piece::PartChoice;
     use crate::trade::kind::Face;
     use crate::trade::kind::Spread;
     use crate::trade::trade_book::TradeBook;

@@ -9,11 +9,11 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::trade::claim::ClaimFile;
 use crate::trade::claim::Claims;
 use crate::trade::cue::Cue;
 use crate::trade::form::Form;
-use crate::model::piece::PartChoice;
 use crate::trade::hazard::Hazard;
 use crate::trade::kind::PartKind;
 use crate::trade::method::Method;

@@ -210,7 +210,7 @@ fn option_line(it: &Optioned) -> OptionLine {
         cost: it.plan.cost.clone(),
         likely: it.plan.days.likely,
         high: it.plan.days.high,
-        questions: it.asked.iter().map(|it| it.id.clone()).collect(),
+        questions: it.asked.iter().map(|it| it.id.word().to_owned()).collect(),
         stops: it.stops.iter().map(|it| it.id.clone()).collect(),
         thumb: it.thumb.clone(),
         shown: false,

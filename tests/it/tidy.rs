@@ -14,12 +14,12 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn read(path: impl AsRef<Path>) -> String {
+pub(crate) fn read(path: impl AsRef<Path>) -> String {
     let path = root().join(path);
     fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
 }
 
-fn files(dir: &str, ext: &str) -> Vec<PathBuf> {
+pub(crate) fn files(dir: &str, ext: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
     let mut todo = vec![root().join(dir)];
     while let Some(dir) = todo.pop() {
@@ -44,12 +44,17 @@ fn room(path: &Path) -> Option<String> {
 }
 
 /// Test code that stands in files of its own: `tests.rs`, `tests/…`, `fixture.rs`, `fixture/…`, `samples.rs`.
-fn is_test(path: &Path) -> bool {
+pub(crate) fn is_test(path: &Path) -> bool {
     let name = |it: std::path::Component<'_>| {
         let it = it.as_os_str().to_string_lossy();
         ["tests", "tests.rs", "fixture", "fixture.rs", "samples.rs"].contains(&it.as_ref())
     };
     path.components().any(name)
+}
+
+/// The code of a file without the tests at its end.
+pub(crate) fn code_of(text: &str) -> &str {
+    text.split("#[cfg(test)]\nmod ").next().unwrap_or(text)
 }
 
 struct Room {
@@ -129,7 +134,7 @@ fn each_room_uses_only_what_its_row_allows() {
             continue;
         }
         let text = read(&path);
-        let text = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let text = code_of(&text);
         let here = &rooms[&name];
         for (line, used) in after(text, "crate::") {
             if used.is_empty() || (used != name && !here.may_use.contains(used)) {
@@ -167,7 +172,7 @@ fn files_and_functions_stay_short() {
             continue;
         }
         let text = read(&path);
-        let code = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let code = code_of(&text);
         if code.lines().count() > FILE_LINES_MAX {
             wrong.push(format!(
                 "{}: {} lines",
@@ -361,7 +366,7 @@ fn only_the_last_room_prints() {
             continue;
         }
         let text = read(&path);
-        let code = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let code = code_of(&text);
         for word in ["println!", "eprintln!", "print!(", "stdout()", "stderr()"] {
             assert!(!code.contains(word), "{}: {word}", path.display());
         }

@@ -23,9 +23,6 @@ use crate::trade::atom::Fact;
 /// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
 const THROUGHOUT: [&str; 2] = ["structure", "biology"];
 
-/// The same for single faults of other groups: they get into the room, or into whoever works on it.
-const THROUGHOUT_TAGS: [&str; 4] = ["odour_smoke", "odour_musty", "odour_urine", "lead_paint"];
-
 /// The highest level, for a fault whose level nobody wrote.
 const WORST: u8 = 4;
 
@@ -103,7 +100,10 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         (Fact::Finish, coat.now),
         (Fact::FirstFinish, coat.first),
         (Fact::Worth, worth(it, made)),
-        (Fact::Place, set(surface::places(kind))),
+        (
+            Fact::Place,
+            set(surface::places(surface::shown(kind, about.book))),
+        ),
         (Fact::Wood, wood(about)),
         (Fact::Fittings, fittings(about, kind)),
     ]);
@@ -176,7 +176,7 @@ fn wood(about: About<'_>) -> BTreeSet<String> {
 
 /// Whether its fittings are the first ones.
 fn fittings(about: About<'_>, kind: &str) -> BTreeSet<String> {
-    if !surface::has_fittings(kind) {
+    if !about.book.kind(kind).is_some_and(|it| it.fittings) {
         return set(&["none"]);
     }
     let seen = |cue: &str| about.on_it().any(|it| it.cue == cue);
@@ -196,8 +196,9 @@ fn fittings(about: About<'_>, kind: &str) -> BTreeSet<String> {
 fn levels(about: About<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
     for finding in about.it.findings.iter().filter(|it| it.state.is_open()) {
-        let group = about.book.tag(&finding.tag).map_or("", |it| &it.group);
-        let throughout = THROUGHOUT.contains(&group) || THROUGHOUT_TAGS.contains(&&*finding.tag);
+        let tag = about.book.tag(&finding.tag);
+        let group = tag.map_or("", |it| &it.group);
+        let throughout = THROUGHOUT.contains(&group) || tag.is_some_and(|it| it.throughout);
         let counts = part.is_none_or(|part| {
             about.is_on_face(finding) || (throughout && surface::is_within(&finding.part, part))
         });

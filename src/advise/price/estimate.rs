@@ -241,8 +241,7 @@ fn shown(options: &[Optioned], best: Option<usize>, advice: &[PartAdvice]) -> (u
 fn thumb(way: &Way, offer: &Offer, asked: &[Asked], book: &TradeBook) -> Option<String> {
     let sums = offer.sums.as_ref()?;
     let leaves = book.path(&way.main)?.leaves;
-    let unseen = ["underside_not_seen", "drawers_not_opened", "back_not_seen"];
-    let hidden = asked.iter().any(|it| unseen.contains(&it.id.as_str()));
+    let hidden = asked.iter().any(|it| it.id.is_unseen());
     let (from, to, what) = match leaves {
         _ if hidden => (1000, 2000, "not all of it seen"),
         Leaves::OldCoat | Leaves::OldCoatMended => (4000, 5500, "old finish kept"),

@@ -22,6 +22,7 @@ use crate::assess::assessment::PartState;
 use crate::trade::TradeBook;
 use crate::trade::atom::Atom;
 use crate::trade::atom::Fact;
+use crate::trade::kind::Shown;
 use crate::trade::path::Path;
 use crate::trade::path::Role;
 use crate::trade::path::Rule;
@@ -32,7 +33,7 @@ pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
     let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
         let there = !matches!(part.state, PartState::Absent { .. });
-        there && surface::is_finished(kinds.kind(&part.part))
+        there && surface::shown(kinds.kind(&part.part), book) != Shown::No
     });
     let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {

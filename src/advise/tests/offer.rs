@@ -41,7 +41,7 @@ pub(super) fn option<'a>(it: &'a Estimate, id: &str) -> &'a Optioned {
 }
 
 pub(super) fn asked(it: &Optioned) -> Vec<&str> {
-    it.asked.iter().map(|it| it.id.as_str()).collect()
+    it.asked.iter().map(|it| it.id.word()).collect()
 }
 
 pub(super) fn stops(it: &Optioned) -> Vec<(&str, Stop)> {

@@ -169,7 +169,7 @@ fn questions_are_open_until_somebody_looked() {
     let drawers = option(&found, "clean_wax")
         .asked
         .iter()
-        .find(|it| it.id == "drawers_not_opened")
+        .find(|it| it.id.word() == "drawers_not_opened")
         .unwrap();
     assert_eq!(drawers.parts, ["Drawer 4"]);
     assert_eq!(
