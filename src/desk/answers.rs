@@ -21,28 +21,19 @@ use serde::de::DeserializeOwned;
 use crate::desk::assets::Asset;
 use crate::desk::assets::SHELL;
 use crate::desk::assets::asset;
-use crate::desk::gate::Gate;
 use crate::desk::gate::not_allowed;
 use crate::desk::guard::guard;
-use crate::desk::jobs::Jobs;
 use crate::desk::jobs::Kind;
 use crate::desk::jobs::Trouble;
-use crate::desk::limits::Limits;
 use crate::desk::refusal::Refusal;
 use crate::desk::refusal::json;
 use crate::desk::refusal::typed;
+use crate::desk::served::Served;
 use crate::kit::digest::Digest;
 use crate::work::marking::measure::Drawn;
 use crate::work::marking::picture::PictureKind;
 use crate::work::marking::saying::Answer;
 use crate::work::marking::saying::Saying;
-
-/// What all answers share.
-pub(super) struct Served {
-    pub(super) gate: Gate,
-    pub(super) jobs: Jobs,
-    pub(super) limits: Limits,
-}
 
 type Shared = State<Arc<Served>>;
 

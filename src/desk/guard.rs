@@ -15,10 +15,10 @@ use axum::response::Response;
 use tokio::time::Instant;
 use tokio::time::timeout_at;
 
-use crate::desk::answers::Served;
 use crate::desk::body;
 use crate::desk::gate::Admitted;
 use crate::desk::refusal::Refusal;
+use crate::desk::served::Served;
 
 /// Nothing but the page's own files, and nothing around it. W3C Content Security Policy Level 3.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";

@@ -10,23 +10,21 @@ use tokio::runtime::Builder;
 use tokio::sync::watch;
 use tokio::time::timeout;
 
-use crate::desk::answers::Served;
 use crate::desk::answers::router;
 use crate::desk::connection::serve;
 use crate::desk::fault::DeskError;
 use crate::desk::gate::Gate;
 use crate::desk::jobs::Jobs;
 use crate::desk::jobs::Kind;
+use crate::desk::jobs::Now;
 use crate::desk::limits::Limits;
 use crate::desk::lock::Lock;
+use crate::desk::served::Served;
 use crate::desk::session;
 use crate::desk::session::Session;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
 use crate::work::marking::Doorway;
-
-/// Gives the moment that counts as now.
-pub type Now = Arc<dyn Fn() -> Moment + Send + Sync>;
 
 /// Which page to open.
 pub struct Order {

@@ -17,15 +17,16 @@ mod lock;
 mod marking_page;
 mod patience;
 mod refusal;
+mod served;
 mod session;
 
 pub use assets::ASSETS;
 pub use assets::Asset;
 pub use browser::show;
 pub use fault::DeskError;
+pub use jobs::Now;
 pub use limits::Limits;
 pub use marking_page::Closed;
 pub use marking_page::MarkingPage;
-pub use marking_page::Now;
 pub use marking_page::Order;
 pub use marking_page::Stopper;

@@ -7,7 +7,7 @@ use crate::mark::draw::quoted;
 use crate::mark::keys;
 use crate::mark::near;
 use crate::mark::read_region;
-use crate::mark::reader::Reader;
+use crate::mark::reading::Reader;
 use crate::mark::size;
 use crate::mark::values;
 use crate::mark::values::Text;

@@ -5,8 +5,8 @@ use toml::de::DeTable;
 use crate::kit::diagnostic::Span;
 use crate::mark::edits::Edits;
 use crate::mark::keys;
-use crate::mark::rewriter::Done;
-use crate::mark::rewriter::set_lines;
+use crate::mark::lines::Done;
+use crate::mark::lines::set_lines;
 use crate::mark::writer;
 use crate::model::mark::Scale;
 

@@ -7,7 +7,6 @@ use serde_json::Value;
 use serde_json::json;
 
 use crate::evidence::entry::ClockCorrected;
-use crate::evidence::entry::EditionMade;
 use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
@@ -26,7 +25,6 @@ use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
-use crate::record::Edition;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -240,25 +238,6 @@ pub(super) fn sale(
     let known = Known::Sale(SaleRecorded { day: sale.day });
     let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
-}
-
-/// An edition of a report; what the next one is compared with stands beside it.
-pub(super) fn edition(
-    db: &Connection,
-    at: Moment,
-    stock_no: &StockNo,
-    reader: &str,
-    edition: &Edition,
-) -> Result<(), Fault> {
-    let known = Known::Edition(EditionMade {
-        reader: reader.to_owned(),
-        no: edition.no,
-        sha256: edition.digest,
-        made: edition.made,
-    });
-    let stated = edition.stated.as_deref().map(from_json).transpose()?;
-    let private = stated.map(|it: Value| json!({ "stated": it }));
-    enter(db, at, stock_no.as_str(), known, private)
 }
 
 /// A clock correction of photos that were in already.

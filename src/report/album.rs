@@ -7,14 +7,14 @@ use std::collections::BTreeSet;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
+use crate::model::picture::SmallPicture;
 use crate::report::Packing;
 use crate::report::Shot;
 use crate::report::ShotKind;
-use crate::report::Taken;
 
 /// The pictures of a page.
 pub(super) struct Album<'a> {
-    pictures: &'a BTreeMap<Shot, Taken>,
+    pictures: &'a BTreeMap<Shot, SmallPicture>,
     packing: Packing,
     asked: RefCell<BTreeSet<Shot>>,
 }
@@ -33,7 +33,7 @@ pub(super) struct Print {
 
 impl<'a> Album<'a> {
     /// Over pictures, none of them asked for yet.
-    pub(super) fn new(pictures: &'a BTreeMap<Shot, Taken>, packing: Packing) -> Self {
+    pub(super) fn new(pictures: &'a BTreeMap<Shot, SmallPicture>, packing: Packing) -> Self {
         let asked = RefCell::default();
         Self {
             pictures,

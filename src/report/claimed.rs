@@ -7,7 +7,7 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::PartState;
 use crate::assess::claims::Claimed;
 use crate::model::mark::Mark;
-use crate::report::view_head::FactView;
+use crate::report::fact_view::FactView;
 
 /// What stands behind a word in a draft; the word itself stays as typed.
 const MARK: &str = " [claims what the record does not show]";

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
-use crate::report::cover::CoverOrder;
+use crate::report::cover_order::CoverOrder;
 use crate::report::sources::Sources;
 use crate::report::words;
 

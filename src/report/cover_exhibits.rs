@@ -11,13 +11,13 @@ use crate::assess::assessment::PairAbout;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
-use crate::report::cover::CoverOrder;
-use crate::report::cover_claim::concerned;
-use crate::report::cover_claim::shows_a_fault;
+use crate::report::cover_concerned::concerned;
+use crate::report::cover_concerned::shows_a_fault;
+use crate::report::cover_order::CoverOrder;
+use crate::report::fact_view::FactView;
 use crate::report::sources::Sources;
 use crate::report::view_changed::PairView;
 use crate::report::view_figure::FigureView;
-use crate::report::view_head::FactView;
 use crate::report::words;
 
 /// An exhibit.

@@ -10,6 +10,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::assess::claims::Claimed;
 use crate::assess::lacks::Gap;
+use crate::model::picture::SmallPicture;
 use crate::report::Order;
 use crate::report::Reader;
 use crate::report::ReportError;
@@ -17,14 +18,13 @@ use crate::report::Scene;
 use crate::report::Shot;
 use crate::report::ShotKind;
 use crate::report::TEMPLATES;
-use crate::report::Taken;
 use crate::report::fixture;
 use crate::report::page;
 use crate::report::shots;
 
 /// A picture that is no picture; the page never looks inside.
-fn stand_ins(shots: Vec<Shot>) -> BTreeMap<Shot, Taken> {
-    let taken = |shot: &Shot| Taken {
+fn stand_ins(shots: Vec<Shot>) -> BTreeMap<Shot, SmallPicture> {
+    let taken = |shot: &Shot| SmallPicture {
         jpeg: shot.file_name().into_bytes(),
         width: 320,
         height: 240,

@@ -13,10 +13,10 @@ use crate::model::ids::FindingNo;
 use crate::model::repair::Repair;
 use crate::report::ShotKind;
 use crate::report::detail_area;
+use crate::report::fact_view::FactView;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::view_glance::ItemView;
-use crate::report::view_head::FactView;
 use crate::report::words;
 use crate::report::words::Group;
 

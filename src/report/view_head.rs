@@ -9,19 +9,11 @@ use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::claimed;
+use crate::report::fact_view::FactView;
 use crate::report::since::Since;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::words;
-
-/// A name and what stands beside it.
-#[derive(Clone, Debug, Serialize)]
-pub(super) struct FactView {
-    /// The name.
-    pub(super) name: String,
-    /// What stands beside it, one line each.
-    pub(super) lines: Vec<String>,
-}
 
 /// What this is.
 #[derive(Clone, Debug, Serialize)]
@@ -75,16 +67,6 @@ pub(super) struct GapView {
     pub(super) message: String,
     /// What to do about it.
     pub(super) remedy: String,
-}
-
-impl FactView {
-    /// With one line.
-    pub(super) fn new(name: &str, line: impl Into<String>) -> Self {
-        Self {
-            name: name.to_owned(),
-            lines: vec![line.into()],
-        }
-    }
 }
 
 impl HeadView {

@@ -9,8 +9,8 @@ use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::model::facts::Place;
 use crate::model::photo::Photo;
+use crate::report::fact_view::FactView;
 use crate::report::sources::Sources;
-use crate::report::view_head::FactView;
 
 /// For the owner only.
 #[derive(Clone, Debug, Serialize)]

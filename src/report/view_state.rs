@@ -12,13 +12,13 @@ use crate::assess::assessment::PartState;
 use crate::assess::assessment::Sighting;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
+use crate::report::fact_view::FactView;
 use crate::report::sources::Sources;
 use crate::report::view_figure::FigureView;
 use crate::report::view_glance::ItemView;
 use crate::report::view_glance::Then;
 use crate::report::view_glance::anchor;
 use crate::report::view_glance::remains;
-use crate::report::view_head::FactView;
 use crate::report::words;
 use crate::report::words::Group;
 

@@ -41,6 +41,7 @@ use crate::work::gate::Gate;
 use crate::work::gather::Found;
 use crate::work::gather::gather;
 use crate::work::open_book::OpenBook;
+use crate::work::pictures::keep_both;
 use crate::work::progress::Progress;
 use crate::work::strays;
 use crate::work::survey;
@@ -242,12 +243,12 @@ impl<'a> Entry<'a> {
                 });
             }
             Outcome::Already(digest, twin) => self.twins.push((file.clone(), digest, twin)),
-            Outcome::Taken(developed) => self.take(file, &developed)?,
+            Outcome::Taken(developed) => self.take(file, *developed)?,
         }
         Ok(())
     }
 
-    fn take(&mut self, file: &Found, developed: &Developed) -> Result<(), WorkError> {
+    fn take(&mut self, file: &Found, developed: Developed) -> Result<(), WorkError> {
         let shoot = self.shoot()?;
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
         let name = vault::keep(
@@ -274,14 +275,8 @@ impl<'a> Entry<'a> {
                 source: &file.source,
             },
         )?;
-        let (preview, thumb) = (&developed.look.preview, &developed.look.thumb);
-        self.previews.put(
-            developed.digest,
-            &[
-                ("preview", &preview.jpeg, preview.width, preview.height),
-                ("thumb", &thumb.jpeg, thumb.width, thumb.height),
-            ],
-        )?;
+        let (preview, thumb) = (developed.look.preview, developed.look.thumb);
+        keep_both(&mut self.previews, developed.digest, preview, thumb)?;
         self.done.taken += 1;
         self.done.photos.push(TakenPhoto {
             no,

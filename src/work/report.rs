@@ -14,6 +14,7 @@ use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::picture::SmallPicture;
 use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
@@ -23,7 +24,6 @@ use crate::report::SealNamed;
 use crate::report::Shot;
 use crate::report::Since;
 use crate::report::Stated;
-use crate::report::Taken;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::absorb::absorb;
@@ -163,7 +163,7 @@ struct Press<'a> {
     stated: Stated,
     sale: Option<Sale>,
     scene: Scene,
-    pictures: BTreeMap<Shot, Taken>,
+    pictures: BTreeMap<Shot, SmallPicture>,
 }
 
 impl<'a> Press<'a> {

@@ -5,6 +5,7 @@
 mod bad_input;
 mod browser;
 mod cases;
+mod circles;
 mod demo;
 mod desk;
 mod desk_client;

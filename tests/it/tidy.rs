@@ -52,9 +52,15 @@ pub(crate) fn is_test(path: &Path) -> bool {
     path.components().any(name)
 }
 
-/// The code of a file without the tests at its end.
+/// The code of a file without the tests at its end. A file of tests that is only declared ends nothing.
 pub(crate) fn code_of(text: &str) -> &str {
-    text.split("#[cfg(test)]\nmod ").next().unwrap_or(text)
+    const HEAD: &str = "#[cfg(test)]\nmod ";
+    let opens = |at: usize| {
+        let name = text[at + HEAD.len()..].lines().next();
+        name.is_some_and(|it| it.ends_with('{'))
+    };
+    let tests = text.match_indices(HEAD).find(|(at, _)| opens(*at));
+    tests.map_or(text, |(at, _)| &text[..at])
 }
 
 struct Room {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::part::gather::About;
-use crate::advise::part::gather::set;
+use crate::advise::part::about::About;
+use crate::advise::part::about::set;
 use crate::assess::assessment::FindingState;
 use crate::model::repair::Repair;
 

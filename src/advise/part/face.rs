@@ -1,6 +1,6 @@
 //! How thick the face wood of a part still is.
 
-use crate::advise::part::gather::About;
+use crate::advise::part::about::About;
 use crate::advise::part::span::Span;
 use crate::assess::clue::Observation;
 use crate::kit::clock::Day;

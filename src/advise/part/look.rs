@@ -1,7 +1,7 @@
 //! What to look at while a rule cannot be answered.
 
 use crate::advise::part::facts::Facts;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::trade::atom::Atom;
 use crate::trade::atom::Fact;
 use crate::trade::atom::Number;

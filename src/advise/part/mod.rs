@@ -1,5 +1,6 @@
 //! What is known of a part: yes, no, or not known; and what to look at next.
 
+pub(in crate::advise) mod about;
 pub(in crate::advise) mod coat;
 pub(in crate::advise) mod face;
 pub mod facts;
@@ -7,4 +8,5 @@ pub(in crate::advise) mod gather;
 pub(in crate::advise) mod look;
 pub(in crate::advise) mod span;
 pub(in crate::advise) mod surface;
+pub mod truth;
 pub(in crate::advise) mod worlds;

@@ -3,8 +3,6 @@
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
-use crate::advise::labour::plan::MayCome;
-use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::Need;
@@ -14,6 +12,7 @@ use crate::advise::price::offer::Basis;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
+use crate::advise::price::optioned::Optioned;
 use crate::advise::price::options::CHOSEN;
 use crate::advise::price::options::LEAVE;
 use crate::advise::price::options::Refused;
@@ -22,7 +21,6 @@ use crate::advise::price::options::ways;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::questions::questions;
-use crate::advise::price::stops::Stopped;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
 use crate::advise::price::terms::Terms;
@@ -54,25 +52,6 @@ pub struct Estimate {
     pub needs_a_hand: bool,
     /// What the whole estimate lacks, in words.
     pub notes: Vec<String>,
-}
-
-/// A way, worked out.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Optioned {
-    /// The way.
-    pub way: Way,
-    /// Its plan.
-    pub plan: Plan,
-    /// What may come to it on parts where its main path waits for a look; the offer counts it.
-    pub may_come: MayCome,
-    /// Its open questions.
-    pub asked: Vec<Asked>,
-    /// Reasons to stop.
-    pub stops: Vec<Stopped>,
-    /// Its offer.
-    pub offer: Offer,
-    /// A rule of thumb to hold against the offer.
-    pub thumb: Option<String>,
 }
 
 /// Works out every way; `from` is the first day of work.

@@ -2,6 +2,7 @@
 
 pub mod estimate;
 pub mod offer;
+pub mod optioned;
 pub mod options;
 pub mod questions;
 pub mod stops;

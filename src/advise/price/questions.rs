@@ -13,7 +13,7 @@ use crate::advise::labour::exact::milli;
 use crate::advise::labour::fixes::has_step;
 use crate::advise::labour::tasks::Need;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::advise::labour::area;
 use crate::advise::labour::tasks::Need;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;

@@ -1,8 +1,8 @@
 //! What can be said to a seller at the door: a few short sentences with numbers, and nothing that has to be hidden.
 
-use crate::advise::price::estimate::Optioned;
 use crate::advise::price::offer::Sums;
 use crate::advise::price::offer::Verdict;
+use crate::advise::price::optioned::Optioned;
 use crate::advise::price::stops::Stopped;
 use crate::kit::money::Money;
 use crate::trade::offer::Question;

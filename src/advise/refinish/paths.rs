@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::THIN_FACED;
-use crate::advise::part::facts::Truth;
 use crate::advise::part::gather;
 use crate::advise::part::look;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
+use crate::advise::part::truth::Truth;
 use crate::advise::part::worlds::Worlds;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;

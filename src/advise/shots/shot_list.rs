@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::shots::earlier::Earlier;
 use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
@@ -99,21 +100,6 @@ pub struct FaultShot {
     pub light: String,
     /// Where the scale card goes.
     pub card: String,
-}
-
-/// An earlier picture of a fault.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Earlier {
-    /// Its number.
-    pub photo: u32,
-    /// Name of its original.
-    pub name: String,
-    /// Its view, where one was said.
-    pub view: Option<String>,
-    /// The occasion.
-    pub stage: Stage,
-    /// The day of its shoot.
-    pub day: Day,
 }
 
 /// The list for a form of which nothing is in the book yet.

@@ -10,7 +10,7 @@ use super::offer::estimated;
 use super::offer::of;
 use super::offer::option;
 use super::offer::stops;
-use crate::advise::price::estimate::Optioned;
+use crate::advise::price::optioned::Optioned;
 use crate::advise::refinish::advice::Verdict as Can;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;

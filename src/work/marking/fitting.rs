@@ -11,8 +11,8 @@ use crate::work::marking::said::same_mark;
 use crate::work::marking::said::same_region;
 use crate::work::marking::said::same_scale;
 use crate::work::marking::said::same_subject;
-use crate::work::marking::saying::Clash;
-use crate::work::marking::saying::Wish;
+use crate::work::marking::wish::Clash;
+use crate::work::marking::wish::Wish;
 
 /// Tags that say one thing of a whole part.
 const STATEMENTS: [&str; 3] = ["sound", "absent", "not_examined"];

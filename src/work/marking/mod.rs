@@ -10,6 +10,7 @@ pub mod picture;
 mod said;
 pub mod saying;
 pub mod walk;
+pub mod wish;
 pub mod words;
 
 use std::path::PathBuf;
