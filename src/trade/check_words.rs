@@ -7,6 +7,7 @@ use crate::model::piece::PartChoice;
 use crate::trade::fault::Check;
 use crate::trade::fault::Known;
 use crate::trade::fault::at;
+use crate::trade::fault::coats;
 use crate::trade::fault::forms;
 use crate::trade::fault::hazards;
 use crate::trade::fault::kinds;
@@ -204,6 +205,7 @@ fn observations(it: &mut Check<'_>) {
         it.named(&at("cue", id, "view"), &cue.view, &views(book));
         it.named(&at("cue", id, "supports"), &cue.supports, &classes);
         it.named(&at("cue", id, "against"), &cue.against, &classes);
+        it.named(&at("cue", id, "coat"), &cue.coat, &coats());
         let says = "`weight` must be 0, 1, 2 or 3";
         if cue.weight > 3 {
             it.say(&at("cue", id, "weight"), says);

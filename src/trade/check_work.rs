@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::trade::fault::Check;
 use crate::trade::fault::at;
+use crate::trade::fault::coats;
 use crate::trade::fault::hazards;
 use crate::trade::fault::methods;
 use crate::trade::fault::paths;
@@ -38,6 +39,7 @@ fn ways_to_repair(it: &mut Check<'_>) {
             &method.hazards,
             &hazards(book),
         );
+        it.named(&at("method", id, "leaves"), &method.leaves, &coats());
         it.ascending(&at("method", id, "hours"), method.hours);
         it.ascending(&at("method", id, "wait_hours"), method.wait_hours);
         it.ascending(&at("method", id, "cost"), method.cost);

@@ -4,6 +4,7 @@ use crate::kit::diagnostic::Diagnostic;
 use crate::kit::diagnostic::Diagnostics;
 use crate::kit::near::near;
 use crate::trade::atom::Atom;
+use crate::trade::atom::Fact;
 use crate::trade::trade_book::TradeBook;
 
 /// Something that cannot be right in a book, at a key of an entry.
@@ -134,6 +135,12 @@ impl<'a> Known<'a> {
             words: words.into_iter().collect(),
         }
     }
+}
+
+/// Coats, and none.
+pub(in crate::trade) fn coats() -> Known<'static> {
+    let words = Fact::Finish.values().iter().copied();
+    Known::of("coat", words.filter(|it| *it != "unknown"))
 }
 
 macro_rules! known {

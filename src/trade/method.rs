@@ -107,6 +107,12 @@ pub struct Method {
     /// The surface with which it makes sense.
     #[serde(default)]
     pub goes_with: GoesWith,
+    /// Every coat that it may leave on a face; empty when the coat stays what it was.
+    #[serde(default)]
+    pub leaves: Vec<String>,
+    /// Whether a coat is no longer the first one after it.
+    #[serde(default)]
+    pub recoats: bool,
     /// Whether it puts something new in the place of the old.
     #[serde(default)]
     pub replaces: bool,

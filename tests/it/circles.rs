@@ -115,7 +115,9 @@ impl Source {
         ends.push(path.len());
         for end in ends.into_iter().rev() {
             let (start, rest) = path.split_at(end);
-            if let Some(of) = self.handed_on.get(start) {
+            // A module and what it hands on may have one name: with more behind it, the module is meant.
+            let named = rest.is_empty() || !self.files.contains_key(start);
+            if let Some(of) = self.handed_on.get(start).filter(|_| named) {
                 return self.end_of(&format!("{of}{rest}"));
             }
             if let Some((module, _)) = self.files.get_key_value(start) {
@@ -200,6 +202,8 @@ fn a_tie_is_followed_through_what_is_handed_on() {
         handed_on: BTreeMap::new(),
     };
     source.hand_on("room", "pub use inner::Thing;");
+    source.hand_on("room", "pub use inner::inner;");
+    assert_eq!(source.end_of("room::inner"), Some("room::inner"));
     assert_eq!(source.end_of("room::Thing::new"), Some("room::inner"));
     assert_eq!(
         source.ties("room::user"),
