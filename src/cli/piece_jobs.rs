@@ -16,14 +16,15 @@ use crate::cli::sold_args::SoldArgs;
 use crate::kit::money::Money;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
+use crate::model::piece::PieceInput;
+use crate::model::repair::RepairInput;
+use crate::model::sale::SaleInput;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::book::stock::StockLine;
 use crate::work::book::stock::stock;
 use crate::work::piece::intake;
-use crate::work::piece::intake::Told;
 use crate::work::piece::repair;
-use crate::work::piece::sale::SaleTold;
 use crate::work::piece::sale::sold;
 
 pub(super) fn run_new_book(call: &Call, dir: &Path) -> Result<Done, WorkError> {
@@ -80,7 +81,7 @@ pub(super) fn run_amend(
 ) -> Result<Done, WorkError> {
     let mut book = call.open()?;
     let told = told_of(&book, title, form, told)?;
-    if told == Told::default() {
+    if told == PieceInput::default() {
         talk("nothing to put right was named; `asfound amend --help` lists what can be");
         return Ok(Done::CouldNot);
     }
@@ -98,8 +99,8 @@ fn told_of(
     title: Option<String>,
     form: Option<String>,
     told: args::Told,
-) -> Result<Told, WorkError> {
-    Ok(Told {
+) -> Result<PieceInput, WorkError> {
+    Ok(PieceInput {
         title,
         form,
         size: told.size,
@@ -129,7 +130,7 @@ pub(super) fn run_repair(
     told: args::RepairTold,
 ) -> Result<Done, WorkError> {
     let mut book = call.open()?;
-    let told = repair::RepairTold {
+    let told = RepairInput {
         again: told.again,
         findings,
         method: told.method,
@@ -164,7 +165,7 @@ pub(super) fn run_repair(
 
 pub(super) fn run_sold(call: &Call, args: SoldArgs) -> Result<Done, WorkError> {
     let mut book = call.open()?;
-    let told = SaleTold {
+    let told = SaleInput {
         day: args.on,
         price: amount(&book, args.price)?,
         to: args.to,

@@ -5,6 +5,7 @@
 mod bad_input;
 mod browser;
 mod cases;
+mod circles;
 mod demo;
 mod desk;
 mod desk_client;
@@ -35,3 +36,4 @@ mod stamp_office;
 mod stamped;
 mod tampering;
 mod tidy;
+mod trade_words;

@@ -3,8 +3,6 @@
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
-use crate::advise::labour::plan::MayCome;
-use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
@@ -19,10 +17,10 @@ use crate::advise::price::options::LEAVE;
 use crate::advise::price::options::Refused;
 use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
+use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::questions::questions;
-use crate::advise::price::stops::Stopped;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
 use crate::advise::price::terms::Terms;
@@ -54,25 +52,6 @@ pub struct Estimate {
     pub needs_a_hand: bool,
     /// What the whole estimate lacks, in words.
     pub notes: Vec<String>,
-}
-
-/// A way, worked out.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PricedOption {
-    /// The way.
-    pub way: Way,
-    /// Its plan.
-    pub plan: Plan,
-    /// What may come to it on parts where its main path waits for a look; the offer counts it.
-    pub may_come: MayCome,
-    /// Its open questions.
-    pub asked: Vec<Asked>,
-    /// Reasons to stop.
-    pub stops: Vec<Stopped>,
-    /// Its offer.
-    pub offer: Offer,
-    /// A rule of thumb to hold against the offer.
-    pub thumb: Option<String>,
 }
 
 /// Works out every way; `from` is the first day of work.
@@ -241,8 +220,7 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
 fn thumb(way: &Way, offer: &Offer, asked: &[Asked], book: &TradeBook) -> Option<String> {
     let sums = offer.sums.as_ref()?;
     let leaves = book.path(&way.main)?.leaves;
-    let unseen = ["underside_not_seen", "drawers_not_opened", "back_not_seen"];
-    let hidden = asked.iter().any(|it| unseen.contains(&it.id.as_str()));
+    let hidden = asked.iter().any(|it| it.id.is_unseen());
     let (from, to, what) = match leaves {
         _ if hidden => (1000, 2000, "not all of it seen"),
         Leaves::OldCoat | Leaves::OldCoatMended => (4000, 5500, "old finish kept"),

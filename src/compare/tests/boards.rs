@@ -12,7 +12,7 @@ use crate::compare::shape::Shape;
 use crate::model::mark::Scale;
 use crate::model::region::Region;
 
-const BOARDS: &str = include_str!("../../../tests/cases/scale/chessboards.txt");
+const BOARDS: &str = include_str!("chessboards.txt");
 
 /// Inner corners in a row.
 const WIDE: usize = 9;

@@ -17,11 +17,11 @@ use crate::advise::labour::plan::Run;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
 use crate::advise::price::estimate::Estimate;
-use crate::advise::price::estimate::PricedOption;
 use crate::advise::price::estimate::estimate as work_out;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::options::Refused;
 use crate::advise::price::options::WayPart;
+use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::stops::Stopped;
 use crate::advise::refinish::paths::paths;
@@ -210,7 +210,7 @@ fn option_line(it: &PricedOption) -> OptionLine {
         cost: it.plan.cost.clone(),
         likely: it.plan.days.likely,
         high: it.plan.days.high,
-        questions: it.asked.iter().map(|it| it.id.clone()).collect(),
+        questions: it.asked.iter().map(|it| it.id.word().to_owned()).collect(),
         stops: it.stops.iter().map(|it| it.id.clone()).collect(),
         thumb: it.thumb.clone(),
         shown: false,
