@@ -18,7 +18,6 @@ use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
-use crate::trade::entry::form::PartChoice;
 use crate::trade::entry::kind::Face;
 
 /// The parts of a piece: those of its form, then any others that the record names.
@@ -31,9 +30,7 @@ pub(crate) struct PartList {
 impl PartList {
     /// The list of the piece of `case`.
     pub(crate) fn of(case: &PieceRecord, book: &TradeBook) -> Self {
-        let choice = choice(case);
-        let form = book.form(&case.piece.form);
-        let mut parts = form.map_or_else(Vec::new, |it| book.parts(it, &choice));
+        let mut parts = book.parts_of(&case.piece.form, &case.piece.choice());
         let listed: BTreeSet<PartId> = parts.iter().map(|it| it.id.clone()).collect();
         let others = named(case).into_iter().filter(|it| !listed.contains(*it));
         let others: Vec<FormPart> = others.map(|it| unlisted(it, &parts)).collect();
@@ -55,14 +52,6 @@ impl PartList {
     /// Whether a picture of the whole shows this part of it, such as a drawer's front but not its bottom.
     pub(crate) fn shows_with_whole(&self, id: &PartId) -> bool {
         !id.is_inner() || self.get(id).is_some_and(|it| it.face != Face::Inside)
-    }
-}
-
-/// What the owner told of the parts.
-pub(crate) fn choice(case: &PieceRecord) -> PartChoice {
-    PartChoice {
-        drawer_rows: case.piece.drawer_rows.clone(),
-        with: case.piece.with.clone(),
     }
 }
 

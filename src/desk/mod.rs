@@ -10,11 +10,11 @@ mod server;
 
 pub use crate::desk::routes::assets::ASSETS;
 pub use crate::desk::routes::assets::Asset;
+pub use crate::desk::routes::jobs::Now;
 pub use crate::desk::server::browser::show;
 pub use crate::desk::server::limits::Limits;
 pub use crate::desk::server::marking_page::Closed;
 pub use crate::desk::server::marking_page::MarkingPage;
 pub use crate::desk::server::marking_page::MarkingRequest;
-pub use crate::desk::server::marking_page::Now;
 pub use crate::desk::server::marking_page::Stopper;
 pub use fault::DeskError;

@@ -13,6 +13,7 @@ use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::FindingNo;
 use crate::model::photo::Stage;
+use crate::model::repair::Repair;
 
 /// The book was begun: always its first line.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -71,7 +72,7 @@ pub struct SidecarRead {
 /// A repair was recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct RepairTold {
+pub struct RepairRecorded {
     /// Its number within the piece, from 1.
     pub no: u32,
     /// The findings it is for.
@@ -86,6 +87,21 @@ pub struct RepairTold {
     pub hides: Option<String>,
     /// A note for the reader.
     pub note: Option<String>,
+}
+
+impl From<&Repair> for RepairRecorded {
+    /// All of it that is not private.
+    fn from(it: &Repair) -> Self {
+        Self {
+            no: it.no,
+            findings: it.findings.clone(),
+            method: it.method.clone(),
+            day: it.day,
+            new_material: it.new_material.clone(),
+            hides: it.hides.clone(),
+            note: it.note.clone(),
+        }
+    }
 }
 
 /// An edition of the report was made.
@@ -137,7 +153,7 @@ pub struct Kept {
 /// A piece was sold; price and buyer are private.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Sale {
+pub struct SaleRecorded {
     /// The day.
     pub day: Day,
 }
@@ -169,7 +185,7 @@ pub enum Known {
     /// A sidecar was read.
     Sidecar(SidecarRead),
     /// A repair was recorded.
-    Repair(RepairTold),
+    Repair(RepairRecorded),
     /// A report was made.
     Edition(EditionMade),
     /// A clock was corrected.
@@ -179,7 +195,7 @@ pub enum Known {
     /// A paper or message was put by.
     Kept(Kept),
     /// The piece was sold.
-    Sale(Sale),
+    Sale(SaleRecorded),
 }
 
 /// The words of the known kinds.

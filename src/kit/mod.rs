@@ -5,6 +5,7 @@
 pub mod canonical_json;
 pub mod checksums;
 pub mod clock;
+pub mod diagnostic;
 pub mod digest;
 pub mod files;
 pub mod json;

@@ -43,6 +43,14 @@ impl Currency {
         known.and_then(|it| it.exponent()).map_or(2, u32::from)
     }
 
+    /// Reads an amount where one was typed.
+    ///
+    /// # Errors
+    /// When the text is none.
+    pub fn amount_of(self, text: Option<String>) -> Result<Option<Money>, MoneyError> {
+        text.map(|it| self.amount(&it)).transpose()
+    }
+
     /// Reads an amount such as `120`, `120.5` or `120,50` in this currency.
     ///
     /// # Errors

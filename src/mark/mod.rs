@@ -17,17 +17,13 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 
-pub use crate::mark::read::checked::Slip;
 pub use crate::mark::read::checked::checked;
 pub use crate::mark::read::reader::read;
-pub use crate::mark::settings::reader::TradeWords;
 pub use crate::mark::settings::reader::fresh_settings;
 pub use crate::mark::settings::reader::settings;
 pub use crate::mark::settings::story::Story;
-pub use crate::mark::settings::story::StoryPiece;
-pub use crate::mark::settings::story::StoryRepair;
-pub use crate::mark::settings::story::StorySale;
 pub use crate::mark::settings::story::story;
+pub use crate::mark::settings::trade_words::TradeWords;
 pub use crate::mark::write::rewriter::rewritten;
 pub use crate::mark::write::writer::fresh;
 pub use crate::mark::write::writer::written;

@@ -6,13 +6,15 @@ use std::str::FromStr;
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::kit::money::Currency;
 use crate::kit::money::Money;
+use crate::kit::money::MoneyError;
 use crate::model::ids::PartId;
 
-/// What is told of a piece for its plan and its offer; all of it private.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+/// What is told of a piece for its plan and its offer; all of it private. `A` is an amount, as in a repair.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
-pub struct Market {
+pub struct Market<A = Money> {
     /// What the owner takes it for.
     pub worth: Option<Worth>,
     /// For whom it is meant, where that matters.
@@ -20,22 +22,22 @@ pub struct Market {
     /// What the owner wishes of the colour.
     pub wish: Option<Wish>,
     /// What the seller asks.
-    pub seller_asks: Option<Money>,
+    pub seller_asks: Option<A>,
     /// The channel of the trade book by which it will be sold.
     pub channel: Option<String>,
     /// What comparable pieces were sold for, in the order told.
-    pub sold: Vec<Sold>,
+    pub sold: Vec<Sold<A>>,
     /// The ways of refinishing that were chosen; a line without a part holds for all parts that have none of their own.
     pub chosen: Vec<Chosen>,
 }
 
 /// A comparable piece that was sold.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Sold {
+pub struct Sold<A = Money> {
     /// The refinish path whose result it had, such as `clean_wax`.
     pub path: String,
     /// What it was sold for.
-    pub price: Money,
+    pub price: A,
 }
 
 /// A way of refinishing that was chosen.
@@ -45,6 +47,44 @@ pub struct Chosen {
     pub part: Option<PartId>,
     /// The path of the trade book.
     pub path: String,
+}
+
+impl<A> Default for Market<A> {
+    fn default() -> Self {
+        Self {
+            worth: None,
+            meant_for: None,
+            wish: None,
+            seller_asks: None,
+            channel: None,
+            sold: Vec::new(),
+            chosen: Vec::new(),
+        }
+    }
+}
+
+impl Market<String> {
+    /// The same with its amounts in a currency.
+    ///
+    /// # Errors
+    /// When an amount is none.
+    pub fn priced(self, currency: Currency) -> Result<Market, MoneyError> {
+        let sold = self.sold.into_iter().map(|it| {
+            Ok(Sold {
+                path: it.path,
+                price: currency.amount(&it.price)?,
+            })
+        });
+        Ok(Market {
+            worth: self.worth,
+            meant_for: self.meant_for,
+            wish: self.wish,
+            seller_asks: currency.amount_of(self.seller_asks)?,
+            channel: self.channel,
+            sold: sold.collect::<Result<_, _>>()?,
+            chosen: self.chosen,
+        })
+    }
 }
 
 /// Words that the owner may choose from.

@@ -9,6 +9,7 @@ pub mod ids;
 pub mod mark;
 pub mod market;
 pub mod photo;
+pub mod picture;
 pub mod piece;
 pub mod region;
 pub mod repair;

@@ -5,7 +5,9 @@ use serde::Serialize;
 
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
+use crate::kit::money::Currency;
 use crate::kit::money::Money;
+use crate::kit::money::MoneyError;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::market::Market;
@@ -21,7 +23,7 @@ pub struct Size {
     pub depth_mm: f64,
 }
 
-/// What the owner told of a piece.
+/// A piece as it is on record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Piece {
     /// Stock number.
@@ -59,4 +61,104 @@ pub struct Piece {
     pub folder: String,
     /// When it was taken into the book.
     pub taken_in: Moment,
+}
+
+/// What decides which parts of its form a piece has.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PartChoice {
+    /// Drawers in each row from the top; empty for the form's usual ones.
+    pub drawer_rows: Vec<u8>,
+    /// Optional kinds that the piece has.
+    pub with: Vec<String>,
+}
+
+impl Piece {
+    /// What decides which parts of its form it has.
+    #[must_use]
+    pub fn choice(&self) -> PartChoice {
+        PartChoice {
+            drawer_rows: self.drawer_rows.clone(),
+            with: self.with.clone(),
+        }
+    }
+}
+
+/// What the owner says of a piece. Of one that is on record, what is `None` or empty stays. `A` is an amount, as in a repair.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PieceInput<A = Money> {
+    /// Short description.
+    pub title: Option<String>,
+    /// Form of the trade book.
+    pub form: Option<String>,
+    /// Outer size.
+    pub size: Option<Size>,
+    /// Drawers in each row from the top.
+    pub drawer_rows: Vec<u8>,
+    /// Optional parts it has, by kind.
+    pub with: Vec<String>,
+    /// Parts of the list that are not there.
+    pub absent: Vec<PartId>,
+    /// A paragraph for the buyer.
+    pub about: Option<String>,
+    /// Who examined it.
+    pub examined_by: Option<String>,
+    /// Weight in the owner's words.
+    pub weight: Option<String>,
+    /// Private: what was paid.
+    pub bought_for: Option<A>,
+    /// Private: when.
+    pub bought_on: Option<Day>,
+    /// Private: what is asked.
+    pub asking: Option<A>,
+    /// Private note.
+    pub private_note: Option<String>,
+    /// Private: the market, and the way of refinishing.
+    pub market: Market<A>,
+}
+
+impl<A> Default for PieceInput<A> {
+    fn default() -> Self {
+        Self {
+            title: None,
+            form: None,
+            size: None,
+            drawer_rows: Vec::new(),
+            with: Vec::new(),
+            absent: Vec::new(),
+            about: None,
+            examined_by: None,
+            weight: None,
+            bought_for: None,
+            bought_on: None,
+            asking: None,
+            private_note: None,
+            market: Market::default(),
+        }
+    }
+}
+
+impl PieceInput<String> {
+    /// The same with its amounts in a currency.
+    ///
+    /// # Errors
+    /// When an amount is none.
+    pub fn priced(self, currency: Currency) -> Result<PieceInput, MoneyError> {
+        Ok(PieceInput {
+            title: self.title,
+            form: self.form,
+            size: self.size,
+            drawer_rows: self.drawer_rows,
+            with: self.with,
+            absent: self.absent,
+            about: self.about,
+            examined_by: self.examined_by,
+            weight: self.weight,
+            bought_for: currency.amount_of(self.bought_for)?,
+            bought_on: self.bought_on,
+            asking: currency.amount_of(self.asking)?,
+            private_note: self.private_note,
+            market: self.market.priced(currency)?,
+        })
+    }
 }

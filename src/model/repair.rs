@@ -4,10 +4,12 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::kit::clock::Day;
+use crate::kit::money::Currency;
 use crate::kit::money::Money;
+use crate::kit::money::MoneyError;
 use crate::model::ids::FindingNo;
 
-/// One repair as the owner told it.
+/// One repair as it is on record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Repair {
     /// Number within the piece, from 1.
@@ -30,4 +32,53 @@ pub struct Repair {
     pub cost: Option<Money>,
     /// Private: a note for the owner alone.
     pub private_note: Option<String>,
+}
+
+/// What the owner says of a repair. Of one that is on record, what is `None` or empty stays.
+///
+/// `A` is an amount: a text as typed, until the currency of the book is known.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RepairInput<A = Money> {
+    /// The number of a repair that is put right; `None` for a new one.
+    pub again: Option<u32>,
+    /// The findings it is for.
+    pub findings: Vec<FindingNo>,
+    /// Method of the trade book; a new repair has one.
+    pub method: Option<String>,
+    /// The day; today when not said.
+    pub day: Option<Day>,
+    /// New material in the piece, for the buyer.
+    pub new_material: Option<String>,
+    /// What is hidden rather than cured, for the buyer.
+    pub hides: Option<String>,
+    /// A note for the report.
+    pub note: Option<String>,
+    /// Private: hands-on minutes.
+    pub minutes: Option<u32>,
+    /// Private: cost of materials.
+    pub cost: Option<A>,
+    /// Private note.
+    pub private_note: Option<String>,
+}
+
+impl RepairInput<String> {
+    /// The same with its amount in a currency.
+    ///
+    /// # Errors
+    /// When the amount is none.
+    pub fn priced(self, currency: Currency) -> Result<RepairInput, MoneyError> {
+        Ok(RepairInput {
+            again: self.again,
+            findings: self.findings,
+            method: self.method,
+            day: self.day,
+            new_material: self.new_material,
+            hides: self.hides,
+            note: self.note,
+            minutes: self.minutes,
+            cost: currency.amount_of(self.cost)?,
+            private_note: self.private_note,
+        })
+    }
 }

@@ -4,9 +4,11 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::kit::clock::Day;
+use crate::kit::money::Currency;
 use crate::kit::money::Money;
+use crate::kit::money::MoneyError;
 
-/// The sale of a piece as the owner told it last.
+/// The sale of a piece as it is on record.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Sale {
     /// The day.
@@ -17,4 +19,33 @@ pub struct Sale {
     pub to: Option<String>,
     /// Private: a note.
     pub note: Option<String>,
+}
+
+/// What the owner says of a sale. Of one that is on record, what is `None` stays. `A` is an amount, as in a repair.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaleInput<A = Money> {
+    /// The day; today when not said.
+    pub day: Option<Day>,
+    /// Private: what was paid.
+    pub price: Option<A>,
+    /// Private: to whom.
+    pub to: Option<String>,
+    /// Private note.
+    pub note: Option<String>,
+}
+
+impl SaleInput<String> {
+    /// The same with its amount in a currency.
+    ///
+    /// # Errors
+    /// When the amount is none.
+    pub fn priced(self, currency: Currency) -> Result<SaleInput, MoneyError> {
+        Ok(SaleInput {
+            day: self.day,
+            price: currency.amount_of(self.price)?,
+            to: self.to,
+            note: self.note,
+        })
+    }
 }

@@ -2,13 +2,19 @@
 
 use rusqlite::Connection;
 use rusqlite::params;
+use serde_json::Value;
+use serde_json::json;
 
+use crate::evidence::entry::EditionMade;
+use crate::evidence::entry::Known;
 use crate::kit::clock::Day;
+use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
+use crate::record::from_json;
 use crate::record::ledger;
 use crate::record::parsed;
 use crate::record::piece::row_of;
@@ -66,7 +72,7 @@ impl Record {
                     params![row_of(db, stock_no)?, reader, edition.no, stated],
                 )?;
             }
-            ledger::edition(db, now, stock_no, reader, edition)
+            enter(db, now, stock_no, reader, edition)
         })
     }
 }
@@ -90,4 +96,23 @@ pub(super) fn all(db: &Connection, piece: i64) -> Result<Vec<(String, Edition)>,
         found.push((row.get(0)?, edition));
     }
     Ok(found)
+}
+
+/// An edition of a report; what the next one is compared with stands beside it.
+pub(super) fn enter(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    reader: &str,
+    edition: &Edition,
+) -> Result<(), Fault> {
+    let known = Known::Edition(EditionMade {
+        reader: reader.to_owned(),
+        no: edition.no,
+        sha256: edition.digest,
+        made: edition.made,
+    });
+    let stated = edition.stated.as_deref().map(from_json).transpose()?;
+    let private = stated.map(|it: Value| json!({ "stated": it }));
+    ledger::enter(db, at, stock_no.as_str(), known, private)
 }

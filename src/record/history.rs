@@ -81,7 +81,7 @@ fn all_of(db: &Connection, now: Moment, piece: i64, no: &StockNo) -> Result<(), 
         ledger::repair(db, now, no, &from_json(&told?)?)?;
     }
     for (reader, edition) in edition::all(db, piece)? {
-        ledger::edition(db, now, no, &reader, &edition)?;
+        edition::enter(db, now, no, &reader, &edition)?;
     }
     Ok(())
 }

@@ -7,12 +7,10 @@ use serde_json::Value;
 use serde_json::json;
 
 use crate::evidence::entry::ClockCorrected;
-use crate::evidence::entry::EditionMade;
 use crate::evidence::entry::Entry;
 use crate::evidence::entry::Known;
 use crate::evidence::entry::PhotoTaken;
-use crate::evidence::entry::RepairTold;
-use crate::evidence::entry::Sale as SaleTold;
+use crate::evidence::entry::SaleRecorded;
 use crate::evidence::entry::SidecarRead;
 use crate::evidence::entry::TakenIn;
 use crate::evidence::line::Line;
@@ -27,7 +25,6 @@ use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
-use crate::record::Edition;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -222,15 +219,7 @@ pub(super) fn repair(
     stock_no: &StockNo,
     repair: &Repair,
 ) -> Result<(), Fault> {
-    let known = Known::Repair(RepairTold {
-        no: repair.no,
-        findings: repair.findings.clone(),
-        method: repair.method.clone(),
-        day: repair.day,
-        new_material: repair.new_material.clone(),
-        hides: repair.hides.clone(),
-        note: repair.note.clone(),
-    });
+    let known = Known::Repair(repair.into());
     let private = json!({
         "minutes": repair.minutes,
         "cost": repair.cost,
@@ -246,28 +235,9 @@ pub(super) fn sale(
     stock_no: &StockNo,
     sale: &Sale,
 ) -> Result<(), Fault> {
-    let known = Known::Sale(SaleTold { day: sale.day });
+    let known = Known::Sale(SaleRecorded { day: sale.day });
     let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
-}
-
-/// An edition of a report; what the next one is compared with stands beside it.
-pub(super) fn edition(
-    db: &Connection,
-    at: Moment,
-    stock_no: &StockNo,
-    reader: &str,
-    edition: &Edition,
-) -> Result<(), Fault> {
-    let known = Known::Edition(EditionMade {
-        reader: reader.to_owned(),
-        no: edition.no,
-        sha256: edition.digest,
-        made: edition.made,
-    });
-    let stated = edition.stated.as_deref().map(from_json).transpose()?;
-    let private = stated.map(|it: Value| json!({ "stated": it }));
-    enter(db, at, stock_no.as_str(), known, private)
 }
 
 /// A clock correction of photos that were in already.

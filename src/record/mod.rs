@@ -289,3 +289,6 @@ fn from_json<T: serde::de::DeserializeOwned>(text: &str) -> Result<T, Fault> {
 fn parsed<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str) -> Result<T, Fault> {
     text.parse().map_err(Fault::nonsense)
 }
+
+#[cfg(test)]
+mod tests;

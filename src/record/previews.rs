@@ -8,6 +8,7 @@ use rusqlite::OptionalExtension as _;
 use rusqlite::params;
 
 use crate::kit::digest::Digest;
+use crate::model::picture::SmallPicture;
 use crate::record::PATIENCE;
 use crate::record::RecordError;
 
@@ -27,9 +28,6 @@ pub struct Previews {
     db: Connection,
     path: PathBuf,
 }
-
-/// A small picture: JPEG bytes, width, height in pixels.
-type SmallPicture = (Vec<u8>, u32, u32);
 
 impl Previews {
     /// Opens the database, and makes it when it is not there or is broken: nothing in it is worth an error.
@@ -99,7 +97,11 @@ impl Previews {
                 "SELECT jpeg, width, height FROM small WHERE digest = ?1 AND kind = ?2",
             )?;
             ask.query_row(params![digest.0, kind], |row| {
-                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+                Ok(SmallPicture {
+                    jpeg: row.get(0)?,
+                    width: row.get(1)?,
+                    height: row.get(2)?,
+                })
             })
             .optional()
         };
@@ -113,7 +115,7 @@ impl Previews {
     pub fn put(
         &mut self,
         digest: Digest,
-        pictures: &[(&str, &[u8], u32, u32)],
+        pictures: &[(&str, &SmallPicture)],
     ) -> Result<(), RecordError> {
         self.store(digest, pictures).or_else(|error| {
             self.renew(error)?;
@@ -124,14 +126,14 @@ impl Previews {
     fn store(
         &mut self,
         digest: Digest,
-        pictures: &[(&str, &[u8], u32, u32)],
+        pictures: &[(&str, &SmallPicture)],
     ) -> Result<(), RecordError> {
         let mut store = || {
             let change = self.db.transaction()?;
-            for (kind, jpeg, width, height) in pictures {
+            for (kind, it) in pictures {
                 change.execute(
                     "INSERT OR REPLACE INTO small (digest, kind, jpeg, width, height) VALUES (?1, ?2, ?3, ?4, ?5)",
-                    params![digest.0, kind, jpeg, width, height],
+                    params![digest.0, kind, it.jpeg, it.width, it.height],
                 )?;
             }
             change.commit()

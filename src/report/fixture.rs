@@ -31,6 +31,8 @@ use crate::report::fixture::findings::pairs;
 use crate::report::fixture::findings::repairs;
 use crate::report::fixture::photos::ROWS;
 use crate::report::fixture::photos::photo;
+use crate::trade::entry::form::Figure;
+use crate::trade::entry::kind::Face;
 
 /// Stands in every private text.
 pub(super) const SECRET: &str = "SECRET-7391";
@@ -45,27 +47,27 @@ pub(super) const SECRET_NUMBERS: [&str; 7] = [
     "1739",
 ];
 
-const PARTS: [(&str, &str, &str); 20] = [
-    ("top", "Top", "top"),
-    ("case-side-left", "Case side, left", "left"),
-    ("case-side-right", "Case side, right", "right"),
-    ("back-panel", "Back panel", "back"),
-    ("face-frame", "Front frame, rails and dividers", "front"),
-    ("drawer-1", "Drawer 1", "front"),
-    ("drawer-2", "Drawer 2", "front"),
-    ("drawer-3", "Drawer 3", "front"),
-    ("drawer-4", "Drawer 4", "front"),
-    ("drawer-5", "Drawer 5", "front"),
-    ("case-runner-1", "Runner 1 in the case", "inside"),
-    ("case-runner-2", "Runner 2 in the case", "inside"),
-    ("case-runner-3", "Runner 3 in the case", "inside"),
-    ("leg-front-left", "Leg, front left", "front"),
-    ("leg-front-right", "Leg, front right", "front"),
-    ("leg-back-left", "Leg, back left", "back"),
-    ("leg-back-right", "Leg, back right", "back"),
-    ("lock-3", "Lock of drawer 3", "front"),
-    ("key", "Key", "inside"),
-    ("dust-panel-1", "Dust panel 1", "inside"),
+const PARTS: [(&str, &str, Face); 20] = [
+    ("top", "Top", Face::Top),
+    ("case-side-left", "Case side, left", Face::Left),
+    ("case-side-right", "Case side, right", Face::Right),
+    ("back-panel", "Back panel", Face::Back),
+    ("face-frame", "Front frame, rails and dividers", Face::Front),
+    ("drawer-1", "Drawer 1", Face::Front),
+    ("drawer-2", "Drawer 2", Face::Front),
+    ("drawer-3", "Drawer 3", Face::Front),
+    ("drawer-4", "Drawer 4", Face::Front),
+    ("drawer-5", "Drawer 5", Face::Front),
+    ("case-runner-1", "Runner 1 in the case", Face::Inside),
+    ("case-runner-2", "Runner 2 in the case", Face::Inside),
+    ("case-runner-3", "Runner 3 in the case", Face::Inside),
+    ("leg-front-left", "Leg, front left", Face::Front),
+    ("leg-front-right", "Leg, front right", Face::Front),
+    ("leg-back-left", "Leg, back left", Face::Back),
+    ("leg-back-right", "Leg, back right", Face::Back),
+    ("lock-3", "Lock of drawer 3", Face::Front),
+    ("key", "Key", Face::Inside),
+    ("dust-panel-1", "Dust panel 1", Face::Inside),
 ];
 
 fn part_label(part: &str) -> String {
@@ -253,7 +255,7 @@ pub(super) fn scene() -> Scene {
     let parts = PARTS.iter().map(|(part, label, face)| PartShape {
         part: part.parse().unwrap(),
         label: (*label).to_owned(),
-        face: (*face).to_owned(),
+        face: *face,
     });
     let methods = [
         (
@@ -287,7 +289,7 @@ pub(super) fn scene() -> Scene {
     Scene {
         parts: parts.collect(),
         size: piece().size,
-        figure: "case".to_owned(),
+        figure: Figure::Case,
         drawer_rows: vec![2, 1, 1, 1],
         stands_on: "leg".to_owned(),
         methods: methods

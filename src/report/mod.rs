@@ -19,20 +19,19 @@ use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
-use crate::kit::clock::Day;
-use crate::model::sale::Sale;
+use crate::model::picture::SmallPicture;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::view::PageView;
 
 pub use crate::report::dossier::claim::missing_for_claim;
-pub use crate::report::dossier::cover::CoverOrder;
-pub use crate::report::dossier::cover::EditionLine;
-pub use crate::report::dossier::cover::PhotoProof;
-pub use crate::report::dossier::cover::SealLine;
 pub use crate::report::dossier::cover::cover_page;
 pub use crate::report::dossier::cover::cover_shots;
 pub use crate::report::dossier::cover::statement_page;
+pub use crate::report::dossier::cover_order::CoverOrder;
+pub use crate::report::dossier::cover_order::EditionLine;
+pub use crate::report::dossier::cover_order::PhotoProof;
+pub use crate::report::dossier::cover_order::SealLine;
 pub use crate::report::drawing::map::PieceMap;
 pub use crate::report::drawing::map::piece_map;
 pub use crate::report::drawing::scene::PartShape;
@@ -43,6 +42,10 @@ pub use crate::report::edition::edition_summary::SealNamed;
 pub use crate::report::images::crop::Crop;
 pub use crate::report::images::crop::ShotKind;
 pub use crate::report::images::crop::detail_area;
+pub use crate::report::page::request::Packing;
+pub use crate::report::page::request::Reader;
+pub use crate::report::page::request::ReportError;
+pub use crate::report::page::request::ReportRequest;
 pub use crate::report::page::templates::TEMPLATES;
 pub use crate::report::shotlist::shot_page::ShotHead;
 pub use crate::report::shotlist::shot_page::shot_page;
@@ -57,67 +60,6 @@ pub fn check_page() -> &'static str {
 #[must_use]
 pub fn state_words(state: FindingState) -> &'static str {
     words::state(state)
-}
-
-/// For whom the page is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reader {
-    /// Everything the buyer should know, nothing that is private.
-    Buyer,
-    /// The same, with prices, hours, private notes, places and serial numbers at the end.
-    Owner,
-}
-
-/// How the pictures come with the page.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Packing {
-    /// Inside it, as data.
-    OneFile,
-    /// Beside it, under the names of [`Crop::file_name`]; each opens full size.
-    Folder,
-}
-
-/// What page is wanted.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ReportRequest {
-    /// For whom.
-    pub reader: Reader,
-    /// Whether gaps may stay; they are then listed, and the page says that it is not final.
-    pub draft: bool,
-    /// Number of the edition, from 1; a draft has none.
-    pub edition: Option<u32>,
-    /// The day printed as the day it was made.
-    pub made_on: Day,
-    /// How the pictures come with it.
-    pub packing: Packing,
-    /// What changed since the edition before; `None` for a first one.
-    pub since: Option<EditionDiff>,
-    /// The newest seal when it was made, if it covers something of the piece.
-    pub seal: Option<SealNamed>,
-    /// The sale, if the piece was sold; price and buyer are in the owner's copy alone.
-    pub sale: Option<Sale>,
-}
-
-/// A picture as taken for the page.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Image {
-    /// A JPEG, upright, without any metadata.
-    pub jpeg: Vec<u8>,
-    /// Width, pixels.
-    pub width: u32,
-    /// Height, pixels.
-    pub height: u32,
-}
-
-/// Why there is no page.
-#[derive(Debug, thiserror::Error)]
-pub enum ReportError {
-    /// A final page was asked for, but statements are missing.
-    #[error("the report cannot be final while required statements are missing ({0})")]
-    NotFinal(usize),
-    /// A template does not fit its view.
-    #[error("could not fill the page")]
-    Template(#[from] minijinja::Error),
 }
 
 /// Tells which pictures the page needs: sorted, each once.
@@ -141,7 +83,7 @@ pub fn page(
     assessment: &Assessment,
     scene: &Scene,
     order: &ReportRequest,
-    pictures: &BTreeMap<Crop, Image>,
+    pictures: &BTreeMap<Crop, SmallPicture>,
 ) -> Result<String, ReportError> {
     if !order.draft && !assessment.gaps.is_empty() {
         return Err(ReportError::NotFinal(assessment.gaps.len()));

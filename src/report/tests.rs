@@ -10,8 +10,8 @@ use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::assess::claims::check::Claimed;
 use crate::assess::gaps::lacks::Gap;
+use crate::model::picture::SmallPicture;
 use crate::report::Crop;
-use crate::report::Image;
 use crate::report::Reader;
 use crate::report::ReportError;
 use crate::report::ReportRequest;
@@ -23,8 +23,8 @@ use crate::report::page;
 use crate::report::shots;
 
 /// A picture that is no picture; the page never looks inside.
-fn stand_ins(shots: Vec<Crop>) -> BTreeMap<Crop, Image> {
-    let taken = |shot: &Crop| Image {
+fn stand_ins(shots: Vec<Crop>) -> BTreeMap<Crop, SmallPicture> {
+    let taken = |shot: &Crop| SmallPicture {
         jpeg: shot.file_name().into_bytes(),
         width: 320,
         height: 240,

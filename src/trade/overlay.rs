@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::ops::Range;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -11,10 +10,14 @@ use toml::de::DeTable;
 use toml::de::DeValue;
 use toml::de::ValueDeserializer;
 
+use crate::kit::diagnostic::Diagnostic;
+use crate::kit::diagnostic::Diagnostics;
+use crate::kit::diagnostic::Span;
 use crate::kit::suggest::near;
 use crate::trade::check::faults::Fault;
-use crate::trade::check::faults::faults_of;
+use crate::trade::check::whole::faults_of;
 use crate::trade::embedded;
+use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Surface;
 use crate::trade::entry::view::Stop;
 use crate::trade::entry::view::ViewSet;
@@ -22,25 +25,11 @@ use crate::trade::plain;
 use crate::trade::trade_book::TradeBook;
 use crate::trade::trade_book::book;
 
-/// A place in the user's text, in bytes.
-type Span = Range<usize>;
-
 /// A value with its place.
 type Value<'a> = Spanned<DeValue<'a>>;
 
-/// Something wrong with the user's words.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Wrong {
-    /// Where in the text, in bytes.
-    pub span: Span,
-    /// What is wrong.
-    pub message: String,
-    /// What to do about it, where that is known.
-    pub help: Option<String>,
-}
-
 /// The lists that may be extended.
-const LISTS: [&str; 19] = [
+const LISTS: [&str; 18] = [
     "base_work",
     "channel",
     "cue",
@@ -56,7 +45,6 @@ const LISTS: [&str; 19] = [
     "stop",
     "surface",
     "tag",
-    "thumb",
     "view",
     "wood",
     "usual",
@@ -66,12 +54,12 @@ const LISTS: [&str; 19] = [
 ///
 /// # Errors
 /// With everything that is wrong with them.
-pub fn widened(text: &str) -> Result<TradeBook, Vec<Wrong>> {
+pub fn widened(text: &str) -> Result<TradeBook, Vec<Diagnostic>> {
     let table = DeTable::parse(text).map_err(|error| {
         let (message, help) = plain::plain("", error.message());
-        let span = error.span().unwrap_or(0..0);
-        vec![Wrong {
-            span,
+        let place = error.span().unwrap_or(0..0);
+        vec![Diagnostic {
+            place,
             message,
             help,
         }]
@@ -79,7 +67,7 @@ pub fn widened(text: &str) -> Result<TradeBook, Vec<Wrong>> {
     let mut it = Widening {
         text,
         own: table.get_ref(),
-        wrongs: Vec::new(),
+        wrongs: Diagnostics::default(),
         places: BTreeMap::new(),
     };
     it.check_lists();
@@ -87,13 +75,12 @@ pub fn widened(text: &str) -> Result<TradeBook, Vec<Wrong>> {
     it.take(&mut wide);
     walk_to_the_end(&mut wide);
     wide.index_again();
-    if it.wrongs.is_empty() {
+    if it.wrongs.all().is_empty() {
         it.tell(&faults_of(&wide));
     }
-    it.wrongs.sort_by_key(|it| (it.span.start, it.span.end));
-    match it.wrongs.is_empty() {
+    match it.wrongs.all().is_empty() {
         true => Ok(wide),
-        false => Err(it.wrongs),
+        false => Err(it.wrongs.by_place()),
     }
 }
 
@@ -117,19 +104,11 @@ struct Place {
 struct Widening<'a> {
     text: &'a str,
     own: &'a DeTable<'a>,
-    wrongs: Vec<Wrong>,
+    wrongs: Diagnostics,
     places: BTreeMap<(&'static str, String), Place>,
 }
 
 impl<'a> Widening<'a> {
-    fn say(&mut self, span: Span, message: String, help: Option<String>) {
-        self.wrongs.push(Wrong {
-            span,
-            message,
-            help,
-        });
-    }
-
     fn check_lists(&mut self) {
         let own = self.own;
         for (key, value) in own {
@@ -137,19 +116,19 @@ impl<'a> Widening<'a> {
             if name == "usual" {
                 let says = "the usual terms are not words".to_owned();
                 let help = "your own terms go under `[terms]` in `book.toml`".to_owned();
-                self.say(key.span(), says, Some(help));
+                self.wrongs.add(key.span(), says, Some(help));
             } else if !LISTS.contains(&name) {
                 let meant = near(name, &LISTS, &[]);
                 let help = match meant.first() {
                     Some(it) => format!("did you mean `[[{it}]]`?"),
-                    None => format!("the lists are `{}`", LISTS[..18].join("`, `")),
+                    None => format!("the lists are `{}`", LISTS[..17].join("`, `")),
                 };
                 let says = format!("`{name}` is not a list of the trade book");
-                self.say(key.span(), says, Some(help));
+                self.wrongs.add(key.span(), says, Some(help));
             } else if value.get_ref().as_array().is_none() {
                 let says = format!("`{name}` must be a list of entries");
                 let help = format!("write `[[{name}]]`, with two brackets on each side");
-                self.say(key.span(), says, Some(help));
+                self.wrongs.add(key.span(), says, Some(help));
             }
         }
     }
@@ -174,11 +153,16 @@ impl<'a> Widening<'a> {
             wide.orders, "order", ORDER;
             wide.offer.channels, "channel", OFFER;
             wide.offer.base_work, "base_work", OFFER;
-            wide.offer.questions, "question", OFFER;
             wide.offer.stops, "stop", OFFER;
-            wide.offer.thumbs, "thumb", OFFER;
             wide.woods, "wood", WOODS;
         }
+        let question = ("id", (|it| it.id.word()) as fn(&OpenQuestion) -> &str);
+        self.merge(
+            &mut wide.offer.questions,
+            "question",
+            question,
+            embedded::OFFER,
+        );
         let stage = ("stage", (|it| it.stage.word()) as fn(&ViewSet) -> &str);
         self.merge(&mut wide.sets, "set", stage, embedded::VIEWS);
         let form = ("form", (|it| it.form.as_str()) as fn(&Surface) -> &str);
@@ -208,17 +192,18 @@ impl<'a> Widening<'a> {
         for item in own.iter() {
             let Some(table) = item.get_ref().as_table() else {
                 let says = format!("`{list}` must be a list of entries");
-                self.say(item.span(), says, None);
+                self.wrongs.add(item.span(), says, None);
                 continue;
             };
             let Some(id) = id_of(table, id_key) else {
                 let says = format!("this `[[{list}]]` does not say its `{id_key}`");
-                self.say(item.span(), says, None);
+                self.wrongs.add(item.span(), says, None);
                 continue;
             };
             if !seen.insert(id.to_owned()) {
                 let says = format!("`{id}` stands here twice");
-                self.say(item.span(), says, Some("put them together".to_owned()));
+                self.wrongs
+                    .add(item.span(), says, Some("put them together".to_owned()));
                 continue;
             }
             self.remember(list, id, item.span(), table);
@@ -260,7 +245,7 @@ impl<'a> Widening<'a> {
         entry: &Entry<'_>,
         known: bool,
     ) -> Option<T> {
-        let before = self.wrongs.len();
+        let before = self.wrongs.all().len();
         // Each key is tried by itself in an entry that is right, so that all that is wrong is told at once.
         for (key, value) in entry.table {
             let mut one = entry.sample.clone();
@@ -271,14 +256,14 @@ impl<'a> Widening<'a> {
                 Err(error) => {
                     let (message, help) = plain::plain(key, error.message());
                     let span = error.span().unwrap_or_else(|| value.span());
-                    self.say(span, message, help);
+                    self.wrongs.add(span, message, help);
                 }
             }
         }
         if !known {
             self.check_whole::<T>(entry, before);
         }
-        if self.wrongs.len() > before {
+        if self.wrongs.all().len() > before {
             return None;
         }
         let mut all = match known {
@@ -295,7 +280,7 @@ impl<'a> Widening<'a> {
         whole
             .map_err(|error| {
                 let (message, help) = plain::plain(entry.list, error.message());
-                self.say(entry.span.clone(), message, help);
+                self.wrongs.add(entry.span.clone(), message, help);
             })
             .ok()
     }
@@ -309,7 +294,7 @@ impl<'a> Widening<'a> {
         let read = read.and_then(|it| it.get(key)?.as_array().map(Vec::len));
         if let Some(read) = read.filter(|it| *it != told) {
             let says = format!("`{key}` must be a list of {read}, not of {told}");
-            self.say(value.span(), says, None);
+            self.wrongs.add(value.span(), says, None);
         }
     }
 
@@ -325,7 +310,7 @@ impl<'a> Widening<'a> {
         // What is there under a name with a slip in it was told already.
         let told = |key: &str| {
             let meant = format!("did you mean `{key}`?");
-            let mut told = self.wrongs[before..].iter();
+            let mut told = self.wrongs.all()[before..].iter();
             told.any(|it| it.help.as_ref() == Some(&meant))
         };
         let lacks = keys.filter(|it| !has(it) && needed(it) && !told(it));
@@ -338,37 +323,42 @@ impl<'a> Widening<'a> {
             "add `{}`, or mend the id if another is meant",
             lacks.join("`, `")
         );
-        self.say(entry.span.clone(), says, Some(help));
+        self.wrongs.add(entry.span.clone(), says, Some(help));
     }
 
     /// Tells what is wrong with the book as a whole; what does not lie in the user's text only where nothing else does.
     fn tell(&mut self, faults: &[Fault]) {
         let located = faults.iter().filter_map(|it| Some((self.place(it)?, it)));
-        let mut wrongs: Vec<Wrong> = located
-            .map(|(span, it)| Wrong {
-                span,
-                message: it.says.clone(),
+        let mut wrongs: Vec<Diagnostic> = located
+            .map(|(place, it)| Diagnostic {
+                place,
+                message: it.message.clone(),
                 help: it.help.clone(),
             })
             .collect();
         if wrongs.is_empty() {
-            wrongs.extend(faults.iter().map(|it| Wrong {
-                span: 0..0,
-                message: format!("with these words, `{}` is not right: {}", it.id, it.says),
+            wrongs.extend(faults.iter().map(|it| Diagnostic {
+                place: 0..0,
+                message: format!(
+                    "with these words, `{}` is not right: {}",
+                    it.place.id, it.message
+                ),
                 help: it.help.clone(),
             }));
         }
-        self.wrongs.append(&mut wrongs);
+        self.wrongs.extend(wrongs);
     }
 
     fn place(&self, fault: &Fault) -> Option<Span> {
-        let place = self.places.get(&(fault.list, fault.id.clone()))?;
-        let Some(span) = place.keys.get(fault.key) else {
+        let place = self
+            .places
+            .get(&(fault.place.list, fault.place.id.clone()))?;
+        let Some(span) = place.keys.get(fault.place.key) else {
             return Some(place.entry.clone());
         };
         // The word itself, where the message begins with one.
         let word = fault
-            .says
+            .message
             .strip_prefix('`')
             .and_then(|it| it.split('`').next());
         let inside = self.text.get(span.clone()).unwrap_or_default();
@@ -490,7 +480,7 @@ look = "Look at the mark in low light."
     fn said(text: &str) -> Vec<String> {
         let wrongs = widened(text).map(drop).unwrap_err();
         let said = wrongs.iter().map(|it| {
-            let place = &text[it.span.clone()];
+            let place = &text[it.place.clone()];
             let place = place.lines().next().unwrap_or_default();
             let help = it
                 .help
@@ -503,7 +493,7 @@ look = "Look at the mark in low light."
 
     #[test]
     fn every_kind_of_mistake_is_told_where_it_stands() {
-        let cases: [(&str, &[&str]); 22] = [
+        let cases: [(&str, &[&str]); 26] = [
             (
                 "[[tags]]\nid = \"x\"",
                 &["tags: `tags` is not a list of the trade book | did you mean `[[tag]]`?"],
@@ -606,6 +596,30 @@ look = "Look at the mark in low light."
                 &["[[order]]: `paint`, `prime_block` would have to come before itself"],
             ),
             (
+                "[[thumb]]\nid = \"x\"\ntext = \"x\"",
+                &[
+                    "thumb: `thumb` is not a list of the trade book | the lists are `base_work`, `channel`, `cue`, `form`, `hazard`, `kind`, `method`, `order`, `path`, `question`, `rule`, `set`, `stop`, `surface`, `tag`, `view`, `wood`",
+                ],
+            ),
+            (
+                "[[question]]\nid = \"windy\"\nquestion = \"x\"\nlook = \"x\"\naside = [0, 1, 2]",
+                &[
+                    "\"windy\": `windy` is not known in `id` | the words are `face_not_measured`, `coat_not_tested`, `material_not_settled`, `smell_after_a_day`, `beetle_alive`, `underside_not_seen`, `back_not_seen`, `drawers_not_opened`, `lock_shut`, `lead_not_tested`",
+                ],
+            ),
+            (
+                "[[path]]\nid = \"gild\"\nlabel = \"x\"\nplain = \"x\"\nleaves = \"paint\"\nundo = \"never\"\nmaterials = [1, 2, 3]\nhold_hours = [1, 2, 3]",
+                &[
+                    "[[path]]: no rule opens this path, so nobody would be offered it | name it in `opens` of a rule on a material, or say `always = true`",
+                ],
+            ),
+            (
+                "[[hazard]]\nid = \"noise\"\ntitle = \"x\"\nbuyer = []\nworker = [\"x\"]\napplies = {}",
+                &[
+                    "[[hazard]]: nothing calls for this hazard, so nobody would read it | name it in `hazards` of a fault or of a method, or say in `applies` when it is there",
+                ],
+            ),
+            (
                 "[[wood]]\nid = \"black_walnut\"\nmovement = { radial = 0.002 }",
                 &["{ radial = 0.002 }: `tangential` is missing in `movement`"],
             ),
@@ -643,7 +657,7 @@ look = "Look at the mark in low light."
             letters.splice(at..end, new.chars());
             let text: String = letters.into_iter().collect();
             for it in widened(&text).err().into_iter().flatten() {
-                prop_assert!(text.get(it.span.clone()).is_some(), "{it:?}");
+                prop_assert!(text.get(it.place.clone()).is_some(), "{it:?}");
                 prop_assert!(!it.message.is_empty() && !it.message.ends_with('.'), "{it:?}");
             }
         }

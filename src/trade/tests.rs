@@ -3,7 +3,7 @@
 mod printed;
 
 use crate::trade::book;
-use crate::trade::check::faults::faults_of;
+use crate::trade::check::whole::faults_of;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::path::Role;
 use crate::trade::trade_book::TradeBook;
@@ -28,8 +28,9 @@ fn broken(change: impl FnOnce(&mut TradeBook)) -> Vec<String> {
     let mut book = TradeBook::parse().unwrap();
     change(&mut book);
     let faults = faults_of(&book);
-    let place =
-        |it: &crate::trade::check::faults::Fault| format!("{} {} {}", it.list, it.id, it.key);
+    let place = |it: &crate::trade::check::faults::Fault| {
+        format!("{} {} {}", it.place.list, it.place.id, it.place.key)
+    };
     faults.iter().map(place).collect()
 }
 
@@ -124,7 +125,7 @@ fn a_word_that_is_nearly_right_is_put_right() {
     book.tags[0].fix = vec!["veneer_patsh".to_owned()];
     let fault = faults_of(&book).remove(0);
     assert_eq!(
-        fault.says,
+        fault.message,
         "`veneer_patsh` is not a method of the trade book"
     );
     assert_eq!(fault.help.unwrap(), "did you mean `veneer_patch`?");

@@ -9,12 +9,12 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::trade::embedded;
 use crate::trade::entry::claim::ClaimFile;
 use crate::trade::entry::claim::Claims;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::form::Form;
-use crate::trade::entry::form::PartChoice;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::method::Method;

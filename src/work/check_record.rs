@@ -103,10 +103,7 @@ fn sale_agrees(known: &Ledger, no: &StockNo, sale: Option<&Sale>) -> bool {
 /// Whether the newest line about a repair, with its private part, is what the record holds.
 fn repair_agrees(known: &Ledger, no: &StockNo, repair: &Repair) -> bool {
     let line = known.repairs.get(&(no.to_string(), repair.no));
-    let same = |it: &Known| {
-        matches!(it, Known::Repair(it) if it.method == repair.method && it.findings == repair.findings
-        && it.day == repair.day && it.note == repair.note && it.hides == repair.hides && it.new_material == repair.new_material)
-    };
+    let same = |it: &Known| matches!(it, Known::Repair(it) if *it == repair.into());
     let private = known.told(no, Of::Repair(repair.no));
     line.is_some_and(same) && private.is_some_and(|it| told_so(it, repair))
 }

@@ -184,7 +184,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
     let order = ReportRequest {
         reader,
         draft: true,
-        edition: 0,
+        edition: None,
         made_on: "2026-12-01".parse().unwrap(),
         packing: Packing::OneFile,
         since: None,

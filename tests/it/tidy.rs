@@ -14,12 +14,12 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn read(path: impl AsRef<Path>) -> String {
+pub(crate) fn read(path: impl AsRef<Path>) -> String {
     let path = root().join(path);
     fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
 }
 
-fn files(dir: &str, ext: &str) -> Vec<PathBuf> {
+pub(crate) fn files(dir: &str, ext: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
     let mut todo = vec![root().join(dir)];
     while let Some(dir) = todo.pop() {
@@ -49,12 +49,23 @@ fn is_member(room: &str) -> bool {
 }
 
 /// Test code that stands in files of its own: `tests.rs`, `tests/…`, `fixture.rs`, `fixture/…`, `samples.rs`.
-fn is_test(path: &Path) -> bool {
+pub(crate) fn is_test(path: &Path) -> bool {
     let name = |it: std::path::Component<'_>| {
         let it = it.as_os_str().to_string_lossy();
         ["tests", "tests.rs", "fixture", "fixture.rs", "samples.rs"].contains(&it.as_ref())
     };
     path.components().any(name)
+}
+
+/// The code of a file without the tests at its end. A file of tests that is only declared ends nothing.
+pub(crate) fn code_of(text: &str) -> &str {
+    const HEAD: &str = "#[cfg(test)]\nmod ";
+    let opens = |at: usize| {
+        let name = text[at + HEAD.len()..].lines().next();
+        name.is_some_and(|it| it.ends_with('{'))
+    };
+    let tests = text.match_indices(HEAD).find(|(at, _)| opens(*at));
+    tests.map_or(text, |(at, _)| &text[..at])
 }
 
 struct Room {
@@ -136,7 +147,7 @@ fn each_room_uses_only_what_its_row_allows() {
             continue;
         }
         let text = read(&path);
-        let text = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let text = code_of(&text);
         let here = &rooms[&name];
         // What a crate of its own calls `crate::` is itself; others it could not reach.
         let inner = if is_member(&name) { "" } else { text };
@@ -212,7 +223,7 @@ fn files_and_functions_stay_short() {
             continue;
         }
         let text = read(&path);
-        let code = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let code = code_of(&text);
         if code.lines().count() > FILE_LINES_MAX {
             wrong.push(format!(
                 "{}: {} lines",
@@ -439,7 +450,7 @@ fn only_one_place_prints() {
             continue;
         }
         let text = read(&path);
-        let code = text.split("#[cfg(test)]\nmod ").next().unwrap();
+        let code = code_of(&text);
         for word in ["println!", "eprintln!", "print!(", "::stdout", "::stderr"] {
             assert!(!code.contains(word), "{}: {word}", path.display());
         }
@@ -459,4 +470,22 @@ fn every_test_file_is_declared() {
             "tests/it/{stem}.rs never runs"
         );
     }
+}
+
+/// Files of `src` that still take in a file of `tests`; the list only shrinks.
+const TAKE_IN_TESTS: &[&str] = &["src/photo/mod.rs"];
+
+#[test]
+fn src_takes_in_no_file_of_tests() {
+    let takes = |path: &PathBuf| {
+        let text = read(path);
+        let mut lines = text.lines();
+        lines.any(|it| {
+            let names = it.contains("include_") || it.contains("#[path");
+            names && it.contains("../tests/")
+        })
+    };
+    let found: Vec<PathBuf> = files("src", "rs").into_iter().filter(takes).collect();
+    let known: Vec<PathBuf> = TAKE_IN_TESTS.iter().map(PathBuf::from).collect();
+    assert_eq!(found, known);
 }

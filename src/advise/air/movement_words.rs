@@ -1,10 +1,10 @@
 //! The words on seasonal movement.
 
 use crate::advise::air::moisture::STRAIGHT;
-use crate::advise::air::movement::Moves;
-use crate::advise::air::movement::PartMovement;
-use crate::advise::air::movement::Swing;
-use crate::advise::air::movement::is_of_drawer;
+use crate::advise::air::moved::Moves;
+use crate::advise::air::moved::PartMovement;
+use crate::advise::air::moved::Swing;
+use crate::advise::air::moved::is_of_drawer;
 use crate::model::settings::Season;
 
 /// A moisture content outside the straight range.

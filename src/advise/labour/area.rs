@@ -13,7 +13,6 @@ use crate::model::piece::Size;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::form::Form;
-use crate::trade::entry::form::PartChoice;
 
 /// Show surface of a form that the book does not name, m2.
 const SOME_FORM: f64 = 2.6;
@@ -84,12 +83,7 @@ impl Surfaces {
 /// The kind of every part on the list of a piece.
 #[must_use]
 pub fn kinds(it: &Assessment, book: &TradeBook) -> BTreeMap<PartId, String> {
-    let choice = PartChoice {
-        drawer_rows: it.piece.drawer_rows.clone(),
-        with: it.piece.with.clone(),
-    };
-    let form = book.form(&it.piece.form);
-    let parts = form.map_or_else(Vec::new, |it| book.parts(it, &choice));
+    let parts = book.parts_of(&it.piece.form, &it.piece.choice());
     parts.into_iter().map(|it| (it.id, it.kind)).collect()
 }
 

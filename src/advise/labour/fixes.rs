@@ -5,6 +5,7 @@
 
 use crate::assess::assessment::Finding;
 use crate::trade::TradeBook;
+use crate::trade::entry::method::GoesWith;
 use crate::trade::entry::method::Method;
 use crate::trade::entry::method::Who;
 use crate::trade::entry::path::Leaves;
@@ -12,35 +13,6 @@ use crate::trade::entry::path::Path;
 use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Ease;
 use crate::trade::entry::tag::Tag;
-
-/// Methods that only make sense under paint.
-const UNDER_PAINT: [&str; 4] = ["twopart_fill", "board_rebuild", "prime_block", "paint"];
-
-/// Methods that need the old coat off.
-const ON_BARE_WOOD: [&str; 9] = [
-    "strip",
-    "stain",
-    "topcoat",
-    "bleach",
-    "french_polish",
-    "oil_wax",
-    "sand",
-    "veneer_replace",
-    "dent_steam",
-];
-
-/// Methods that mend an old clear coat, or wood that stays to be seen under one.
-const ON_OLD_COAT: [&str; 6] = [
-    "rub_out",
-    "pad_over",
-    "wax_polish",
-    "reamalgamate",
-    "white_mark",
-    "wax_strip",
-];
-
-/// Methods whose result is meant to be seen, so that paint makes them pointless.
-const TO_BE_SEEN: [&str; 4] = ["veneer_patch", "inlay", "touch_up", "wax_fill"];
 
 /// What is done about a finding.
 #[derive(Clone, Copy, Debug)]
@@ -85,7 +57,7 @@ pub(crate) fn answer<'a>(
     let strips = path.is_some_and(|it| has_step(it, "strip"));
     let fitting: Vec<&Method> = fixes
         .into_iter()
-        .filter(|it| fits(&it.id, leaves, strips))
+        .filter(|it| fits(it, leaves, strips))
         .collect();
     if let Some(step) = step_among(&fitting, path) {
         return Answer::ByStep(step);
@@ -151,14 +123,12 @@ fn step_among<'a>(methods: &[&'a Method], path: Option<&Path>) -> Option<&'a Met
 }
 
 /// Whether a method goes with what a path leaves on the part.
-fn fits(method: &str, leaves: Leaves, strips: bool) -> bool {
-    let one_of = |list: &[&str]| list.contains(&method);
-    if one_of(&ON_BARE_WOOD) && !strips {
-        return false;
-    }
-    match leaves {
-        Leaves::Paint => !one_of(&TO_BE_SEEN) && !one_of(&ON_OLD_COAT),
-        Leaves::ClearCoat => !one_of(&UNDER_PAINT) && !one_of(&ON_OLD_COAT),
-        _ => !one_of(&UNDER_PAINT),
+fn fits(method: &Method, leaves: Leaves, strips: bool) -> bool {
+    match (method.goes_with, leaves) {
+        (GoesWith::Any, _) => true,
+        (GoesWith::BareWood, _) => strips,
+        (GoesWith::Paint, leaves) => leaves == Leaves::Paint,
+        (GoesWith::OldCoat, leaves) => !matches!(leaves, Leaves::Paint | Leaves::ClearCoat),
+        (GoesWith::ClearCoat, leaves) => leaves != Leaves::Paint,
     }
 }

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::part::gather::PartContext;
-use crate::advise::part::gather::set;
+use crate::advise::part::context::PartContext;
+use crate::advise::part::context::set;
 use crate::assess::assessment::FindingState;
 use crate::model::repair::Repair;
+use crate::trade::entry::condition::Fact;
 
 /// What is known of the coat.
 pub(crate) struct Coat {
@@ -15,63 +16,12 @@ pub(crate) struct Coat {
     pub(crate) first: BTreeSet<String>,
 }
 
-/// Every coat there is, and none.
-const COATS: [&str; 6] = ["bare", "lacquer", "oilwax", "paint", "shellac", "varnish"];
-
-/// What tests of the coat, or a look at it, say.
-const TESTS: [(&str, &str); 6] = [
-    ("fin_bare", "bare"),
-    ("fin_paint", "paint"),
-    ("fin_alcohol", "shellac"),
-    ("fin_thinner", "lacquer"),
-    ("fin_neither", "varnish"),
-    ("fin_soaks", "oilwax"),
-];
-
-/// What the work leaves on a face.
-const WORK: [(&str, &[&str]); 6] = [
-    ("paint", &["paint"]),
-    ("french_polish", &["shellac"]),
-    ("oil_wax", &["oilwax"]),
-    ("topcoat", &["lacquer", "shellac", "varnish"]),
-    ("strip", &["bare"]),
-    ("veneer_replace", &["bare"]),
-];
-
 /// Words in what the owner wrote of a clear coat, and the coat they mean.
 const NAMED: [(&str, &str); 4] = [
     ("shellac", "shellac"),
     ("lacquer", "lacquer"),
     ("varnish", "varnish"),
     ("polyurethane", "varnish"),
-];
-
-/// Work after which a coat is no longer the first one.
-const RECOATS: [&str; 10] = [
-    "paint",
-    "french_polish",
-    "oil_wax",
-    "topcoat",
-    "strip",
-    "veneer_replace",
-    "pad_over",
-    "reamalgamate",
-    "sand",
-    "stain",
-];
-
-/// Observations that show the figure or the pores of the wood: what lies over it is clear.
-const WOOD_SEEN: [&str; 10] = [
-    "end_grain_runs",
-    "figure_both_sides",
-    "book_match",
-    "cross_grain_edge",
-    "wide_single_board",
-    "boards_glued",
-    "marks_rotary",
-    "refin_stain_pores",
-    "patina_kept",
-    "looks_like_wood",
 ];
 
 /// The coat of a part that may be made of these materials.
@@ -85,7 +35,8 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
     let refinished = about.on_it().any(|it| is_refinishing(about, &it.cue));
     let recoated = about
         .repairs()
-        .any(|it| RECOATS.contains(&it.method.as_str()));
+        .filter_map(|it| about.book.method(&it.method))
+        .any(|it| it.recoats);
     let kept = about.on_face().any(|it| it.cue == "patina_kept");
     let first = match painted_ever || refinished || recoated {
         true => set(&["no"]),
@@ -96,7 +47,8 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
     if painted_now {
         now.push(set(&["paint"]));
     }
-    let all = set(&COATS);
+    let mut all = set(Fact::Finish.values());
+    all.remove("unknown");
     let known = now.iter().fold(all.clone(), |sum, it| &sum & it);
     // Words against one another tell nothing.
     let mut now = if known.is_empty() { all } else { known };
@@ -113,15 +65,17 @@ fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {
 
 /// What every test says that is later than the last work on the coat; what that work left, where there is none.
 fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
-    let coats = about.repairs().filter_map(|it| Some((it, left_by(it)?)));
+    let coats = about
+        .repairs()
+        .filter_map(|it| Some((it, left_by(about, it)?)));
     let last = coats.max_by_key(|(it, _)| (it.day, it.no));
     let since = last.as_ref().map(|(it, _)| it.day);
     let tests = about
         .on_face()
         .filter(|it| since.is_none_or(|day| it.day > day));
-    let says = |cue: &str| TESTS.iter().find(|it| it.0 == cue);
+    let says = |cue: &str| about.book.cue(cue)?.coat.as_deref();
     let tests: Vec<_> = tests
-        .filter_map(|it| Some(set(&[says(&it.cue)?.1])))
+        .filter_map(|it| Some(set(&[says(&it.cue)?])))
         .collect();
     match tests.is_empty() {
         true => last.map(|it| it.1).into_iter().collect(),
@@ -129,16 +83,21 @@ fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
     }
 }
 
-fn left_by(repair: &Repair) -> Option<BTreeSet<String>> {
-    let (_, coats) = WORK.iter().find(|it| it.0 == repair.method)?;
+/// Every coat that a repair may have left; `None` where the coat stayed what it was.
+fn left_by(about: PartContext<'_>, repair: &Repair) -> Option<BTreeSet<String>> {
+    let coats = &about.book.method(&repair.method)?.leaves;
+    if coats.is_empty() {
+        return None;
+    }
     let written = repair
         .new_material
         .clone()
         .unwrap_or_default()
         .to_lowercase();
     let named = NAMED.iter().find(|it| written.contains(it.0));
-    let named = named.filter(|(_, coat)| coats.contains(coat));
-    Some(named.map_or_else(|| set(coats), |(_, coat)| set(&[coat])))
+    let named = named.filter(|(_, coat)| coats.iter().any(|it| it == coat));
+    let all = || coats.iter().cloned().collect();
+    Some(named.map_or_else(all, |(_, coat)| set(&[coat])))
 }
 
 /// Whether what was recorded shows that no paint lies over the wood. Veneer and pictures of wood are there to be seen: where
@@ -148,6 +107,7 @@ fn shows_wood(about: PartContext<'_>, materials: &BTreeSet<String>) -> bool {
     let to_be_seen = materials.iter().all(|it| shown.contains(&it.as_str()));
     let seen = about
         .on_face()
-        .any(|it| WOOD_SEEN.contains(&it.cue.as_str()));
+        .filter_map(|it| about.book.cue(&it.cue))
+        .any(|it| it.shows_wood);
     to_be_seen || seen
 }

@@ -1,6 +1,6 @@
 //! How thick the face wood of a part still is.
 
-use crate::advise::part::gather::PartContext;
+use crate::advise::part::context::PartContext;
 use crate::advise::part::span::Span;
 use crate::assess::material::clue::Observation;
 use crate::kit::clock::Day;

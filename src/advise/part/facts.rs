@@ -3,80 +3,18 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use crate::advise::part::gather;
 use crate::advise::part::span::Span;
-use crate::advise::part::surface::Kinds;
-use crate::assess::assessment::Assessment;
+use crate::advise::part::truth::Truth;
 use crate::model::ids::PartId;
-use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Number;
 use crate::trade::entry::condition::Op;
-use crate::trade::entry::condition::Sign;
 use crate::trade::entry::order::Reach;
 use crate::trade::entry::path::Rule;
 
 /// Classes that have a face of thin wood; of no other is a thickness asked.
 pub(crate) const THIN_FACED: [&str; 2] = ["plywood", "veneer"];
-
-/// The answer to a question.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Truth {
-    /// It is so.
-    Yes,
-    /// It is not so.
-    No,
-    /// The record does not tell.
-    Open,
-}
-
-impl Truth {
-    /// Both (Kleene's strong logic).
-    #[must_use]
-    pub fn and(self, other: Self) -> Self {
-        match (self, other) {
-            (Self::No, _) | (_, Self::No) => Self::No,
-            (Self::Yes, Self::Yes) => Self::Yes,
-            _ => Self::Open,
-        }
-    }
-
-    /// Either (Kleene's strong logic).
-    #[must_use]
-    pub fn or(self, other: Self) -> Self {
-        match (self, other) {
-            (Self::Yes, _) | (_, Self::Yes) => Self::Yes,
-            (Self::No, Self::No) => Self::No,
-            _ => Self::Open,
-        }
-    }
-
-    /// The other way round; what is not known stays so.
-    #[must_use]
-    pub fn negated(self) -> Self {
-        match self {
-            Self::Yes => Self::No,
-            Self::No => Self::Yes,
-            Self::Open => Self::Open,
-        }
-    }
-
-    fn told(so: impl Into<Option<bool>>) -> Self {
-        match so.into() {
-            Some(true) => Self::Yes,
-            Some(false) => Self::No,
-            None => Self::Open,
-        }
-    }
-
-    fn signed(self, sign: Sign) -> Self {
-        match sign {
-            Sign::Must => self,
-            Sign::MustNot => self.negated(),
-        }
-    }
-}
 
 /// The highest levels of open faults; what is not in it was looked for and not found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -130,13 +68,6 @@ pub struct Facts {
 }
 
 impl Facts {
-    /// Of a part of the piece, with the faults of the whole piece where a rule reaches that far.
-    #[must_use]
-    pub fn of(it: &Assessment, part: &PartId, book: &TradeBook) -> Self {
-        let kinds = Kinds::of(it, book);
-        gather::facts(it, part, kinds.kind(part), book)
-    }
-
     /// The answer to one question about the part.
     #[must_use]
     pub fn answer(&self, atom: &Condition) -> Truth {

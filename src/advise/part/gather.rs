@@ -4,88 +4,39 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::advise::part::coat;
+use crate::advise::part::context::PartContext;
+use crate::advise::part::context::set;
 use crate::advise::part::face;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::Levels;
 use crate::advise::part::span::Span;
 use crate::advise::part::surface;
+use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::material::clue::Observation;
 use crate::model::ids::PartId;
-use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 
 /// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
 const THROUGHOUT: [&str; 2] = ["structure", "biology"];
 
-/// The same for single faults of other groups: they get into the room, or into whoever works on it.
-const THROUGHOUT_TAGS: [&str; 4] = ["odour_smoke", "odour_musty", "odour_urine", "lead_paint"];
-
 /// The highest level, for a fault whose level nobody wrote.
 const WORST: u8 = 4;
-
-/// A part, with what the record says of it.
-#[derive(Clone, Copy)]
-pub(crate) struct PartContext<'a> {
-    pub(crate) it: &'a Assessment,
-    pub(crate) part: &'a PartId,
-    pub(crate) book: &'a TradeBook,
-}
-
-impl<'a> PartContext<'a> {
-    /// Observations on its face.
-    pub(crate) fn on_face(self) -> impl Iterator<Item = &'a Observation> {
-        let seen = self.it.observations.iter();
-        seen.filter(move |it| surface::is_face(&it.part, self.part))
-    }
-
-    /// Observations on it or on a part of it.
-    pub(crate) fn on_it(self) -> impl Iterator<Item = &'a Observation> {
-        let seen = self.it.observations.iter();
-        seen.filter(move |it| surface::is_within(&it.part, self.part))
-    }
-
-    /// Repairs of its face.
-    pub(crate) fn repairs(self) -> impl Iterator<Item = &'a Repair> {
-        let of_face = move |repair: &&Repair| {
-            let mut findings = self.it.findings.iter();
-            findings.any(|it| repair.findings.contains(&it.no) && self.is_on_face(it))
-        };
-        self.it.repairs.iter().filter(of_face)
-    }
-
-    /// Whether a finding is on its face.
-    pub(crate) fn is_on_face(self, finding: &Finding) -> bool {
-        surface::is_face(&finding.part, self.part)
-    }
-
-    /// Its report, if it is on the list.
-    fn report(self) -> Option<&'a PartReport> {
-        self.it.parts.iter().find(|it| it.part == *self.part)
-    }
-
-    /// Whether anything was said of it. What is said of its face outweighs what is said of the whole.
-    fn looked_at(self) -> bool {
-        let said = |it: &&PartReport| it.state != PartState::Silent;
-        let face = |it: &&PartReport| it.part != *self.part;
-        let of_face = |it: &&PartReport| surface::is_face(&it.part, self.part);
-        let parts = self.it.parts.iter().filter(of_face);
-        let face = parts.clone().filter(face).find(said);
-        let told = face.or_else(|| self.report());
-        told.is_some_and(|it| {
-            matches!(it.state, PartState::Sound { .. } | PartState::Faults { .. })
-        })
-    }
-}
 
 /// The level that counts: the worst, where none was written.
 pub(crate) fn level(finding: &Finding) -> u8 {
     finding.level.unwrap_or(WORST)
+}
+
+impl Facts {
+    /// Of a part of the piece, with the faults of the whole piece where a rule reaches that far.
+    #[must_use]
+    pub fn of(it: &Assessment, part: &PartId, book: &TradeBook) -> Self {
+        let kinds = Kinds::of(it, book);
+        facts(it, part, kinds.kind(part), book)
+    }
 }
 
 /// What is known of a part of this kind.
@@ -103,7 +54,10 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         (Fact::Finish, coat.now),
         (Fact::FirstFinish, coat.first),
         (Fact::Worth, worth(it, made)),
-        (Fact::Place, set(surface::places(kind))),
+        (
+            Fact::Place,
+            set(surface::places(surface::shown(kind, about.book))),
+        ),
         (Fact::Wood, wood(about)),
         (Fact::Fittings, fittings(about, kind)),
     ]);
@@ -127,11 +81,6 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         anywhere: levels(about, None),
         cues: about.on_it().map(|it| it.cue.clone()).collect(),
     }
-}
-
-/// Words as a set.
-pub(crate) fn set(words: &[&str]) -> BTreeSet<String> {
-    words.iter().map(|it| (*it).to_owned()).collect()
 }
 
 /// What it may be made of; anything when nothing is known.
@@ -176,7 +125,7 @@ fn wood(about: PartContext<'_>) -> BTreeSet<String> {
 
 /// Whether its fittings are the first ones.
 fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
-    if !surface::has_fittings(kind) {
+    if !about.book.kind(kind).is_some_and(|it| it.fittings) {
         return set(&["none"]);
     }
     let seen = |cue: &str| about.on_it().any(|it| it.cue == cue);
@@ -196,8 +145,9 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
 fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
     for finding in about.it.findings.iter().filter(|it| it.state.is_open()) {
-        let group = about.book.tag(&finding.tag).map_or("", |it| &it.group);
-        let throughout = THROUGHOUT.contains(&group) || THROUGHOUT_TAGS.contains(&&*finding.tag);
+        let tag = about.book.tag(&finding.tag);
+        let group = tag.map_or("", |it| &it.group);
+        let throughout = THROUGHOUT.contains(&group) || tag.is_some_and(|it| it.throughout);
         let counts = part.is_none_or(|part| {
             about.is_on_face(finding) || (throughout && surface::is_within(&finding.part, part))
         });

@@ -1,7 +1,7 @@
 //! What to look at while a rule cannot be answered.
 
 use crate::advise::part::facts::Facts;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Number;

@@ -1,11 +1,11 @@
 //! Everything a part may be made of, one by one: what its material allows is what each of these allows.
 
+use crate::advise::part::context::set;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::THIN_FACED;
-use crate::advise::part::facts::Truth;
-use crate::advise::part::gather::set;
 use crate::advise::part::look::MEASURE;
 use crate::advise::part::span::Span;
+use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Reason;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::against;

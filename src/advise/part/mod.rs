@@ -1,6 +1,7 @@
 //! What is known of a part: yes, no, or not known; and what to look at next.
 
 pub(in crate::advise) mod coat;
+pub(in crate::advise) mod context;
 pub(in crate::advise) mod face;
 pub mod facts;
 pub(in crate::advise) mod gather;
@@ -8,3 +9,4 @@ pub(in crate::advise) mod look;
 pub(in crate::advise) mod material_hypotheses;
 pub(in crate::advise) mod span;
 pub(in crate::advise) mod surface;
+pub mod truth;

@@ -1,6 +1,6 @@
 //! A number of which only the bounds are known.
 
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::trade::entry::condition::Op;
 
 /// Everything a number may be, both ends included.

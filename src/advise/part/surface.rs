@@ -1,69 +1,24 @@
-//! Which parts have a wooden surface that is finished and seen (common practice, no source).
+//! Which parts have a wooden surface that is finished and seen.
 
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::entry::form::PartChoice;
+use crate::trade::entry::kind::Shown;
 
-/// Kinds with such a surface in the open.
-const SHOWN: [&str; 28] = [
-    "top",
-    "lid",
-    "splashback",
-    "case_side",
-    "face_frame",
-    "moulding",
-    "ornament",
-    "apron",
-    "drawer",
-    "door",
-    "fall_or_roll",
-    "writing_surface",
-    "leg",
-    "foot",
-    "base_plinth",
-    "pedestal",
-    "stretcher",
-    "mirror_frame",
-    "mirror_support",
-    "table_leaf",
-    "seat",
-    "seat_rail",
-    "back_post",
-    "back_filling",
-    "arm",
-    "headboard",
-    "footboard",
-    "bed_rail",
-];
-
-/// Kinds that show in one piece and are hidden behind a door in another.
-const PERHAPS_SHOWN: [&str; 2] = ["shelf", "pigeonholes"];
-
-/// Kinds that carry fittings.
-const WITH_FITTINGS: [&str; 4] = ["drawer", "door", "lid", "fall_or_roll"];
-
-/// Whether a part of this kind gets advice on its surface.
-pub(crate) fn is_finished(kind: &str) -> bool {
-    SHOWN.contains(&kind) || PERHAPS_SHOWN.contains(&kind)
-}
-
-/// Where a part of this kind may be: `show`, `inside`.
-pub(crate) fn places(kind: &str) -> &'static [&'static str] {
-    if SHOWN.contains(&kind) {
-        return &["show"];
-    }
-    match PERHAPS_SHOWN.contains(&kind) {
-        true => &["inside", "show"],
-        false => &["inside"],
+/// Where a part of a kind may be: `show`, `inside`.
+pub(crate) fn places(shown: Shown) -> &'static [&'static str] {
+    match shown {
+        Shown::Always => &["show"],
+        Shown::Perhaps => &["inside", "show"],
+        Shown::No => &["inside"],
     }
 }
 
-/// Whether a part of this kind carries fittings.
-pub(crate) fn has_fittings(kind: &str) -> bool {
-    WITH_FITTINGS.contains(&kind)
+/// Whether the surface of a part of this kind is finished and seen; not of a kind that is unknown.
+pub(crate) fn shown(kind: &str, book: &TradeBook) -> Shown {
+    book.kind(kind).map(|it| it.shown).unwrap_or_default()
 }
 
 /// The kinds of the parts of a piece.
@@ -75,12 +30,7 @@ pub(crate) struct Kinds<'a> {
 impl<'a> Kinds<'a> {
     /// Of this piece.
     pub(crate) fn of(it: &Assessment, book: &'a TradeBook) -> Self {
-        let choice = PartChoice {
-            drawer_rows: it.piece.drawer_rows.clone(),
-            with: it.piece.with.clone(),
-        };
-        let form = book.form(&it.piece.form);
-        let listed = form.map_or_else(Vec::new, |form| book.parts(form, &choice));
+        let listed = book.parts_of(&it.piece.form, &it.piece.choice());
         Self {
             listed: listed.into_iter().map(|it| (it.id, it.kind)).collect(),
             book,

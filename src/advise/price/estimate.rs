@@ -1,14 +1,8 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
 use serde::Serialize;
-use serde::Serializer;
 
 use crate::advise::labour::area::Surfaces;
-use crate::advise::labour::plan::Cost;
-use crate::advise::labour::plan::Hours;
-use crate::advise::labour::plan::MayCome;
-use crate::advise::labour::plan::Plan;
-use crate::advise::labour::plan::Run;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
@@ -23,10 +17,10 @@ use crate::advise::price::options::LEAVE;
 use crate::advise::price::options::Refused;
 use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
+use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::questions::questions;
-use crate::advise::price::stops::Stopped;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
 use crate::advise::price::terms::Terms;
@@ -58,56 +52,6 @@ pub struct Estimate {
     pub needs_a_hand: bool,
     /// What the whole estimate lacks, in words.
     pub notes: Vec<String>,
-}
-
-/// A way, worked out; as JSON in one line of a table, with only the names of its questions and of what stops it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PricedOption {
-    /// The way.
-    #[serde(flatten)]
-    pub way: Way,
-    /// Its plan.
-    #[serde(flatten, serialize_with = "plan_as_json")]
-    pub plan: Plan,
-    /// What may come to it on parts where its main path waits for a look; the offer counts it.
-    pub may_come: MayCome,
-    /// Its open questions.
-    #[serde(rename = "questions", serialize_with = "asked_as_json")]
-    pub asked: Vec<Asked>,
-    /// Reasons to stop.
-    #[serde(serialize_with = "stops_as_json")]
-    pub stops: Vec<Stopped>,
-    /// Its offer.
-    #[serde(skip)]
-    pub offer: Offer,
-    /// A rule of thumb to hold against the offer.
-    pub thumb: Option<String>,
-}
-
-/// What a plan takes and when it is done, without its tasks.
-fn plan_as_json<S: Serializer>(plan: &Plan, to: S) -> Result<S::Ok, S::Error> {
-    #[derive(Serialize)]
-    struct Names<'a> {
-        hours: Hours,
-        cost: &'a Cost,
-        likely: Run,
-        high: Run,
-    }
-    Names {
-        hours: plan.hours,
-        cost: &plan.cost,
-        likely: plan.days.likely,
-        high: plan.days.high,
-    }
-    .serialize(to)
-}
-
-fn asked_as_json<S: Serializer>(asked: &[Asked], to: S) -> Result<S::Ok, S::Error> {
-    to.collect_seq(asked.iter().map(|it| &it.id))
-}
-
-fn stops_as_json<S: Serializer>(stops: &[Stopped], to: S) -> Result<S::Ok, S::Error> {
-    to.collect_seq(stops.iter().map(|it| &it.id))
 }
 
 /// Works out every way; `from` is the first day of work.
@@ -276,8 +220,7 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
 fn thumb(way: &Way, offer: &Offer, asked: &[Asked], book: &TradeBook) -> Option<String> {
     let sums = offer.sums.as_ref()?;
     let leaves = book.path(&way.main)?.leaves;
-    let unseen = ["underside_not_seen", "drawers_not_opened", "back_not_seen"];
-    let hidden = asked.iter().any(|it| unseen.contains(&it.id.as_str()));
+    let hidden = asked.iter().any(|it| it.id.is_unseen());
     let (from, to, what) = match leaves {
         _ if hidden => (1000, 2000, "not all of it seen"),
         Leaves::OldCoat | Leaves::OldCoatMended => (4000, 5500, "old finish kept"),

@@ -3,6 +3,7 @@
 pub mod estimate;
 pub mod offer;
 pub mod options;
+pub mod priced_option;
 pub mod questions;
 pub mod stops;
 pub mod terms;

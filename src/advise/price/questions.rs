@@ -13,7 +13,7 @@ use crate::advise::labour::exact::milli;
 use crate::advise::labour::fixes::has_step;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
@@ -25,6 +25,7 @@ use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::OpenQuestion;
+use crate::trade::entry::offer::Question;
 
 /// What is known of every part.
 pub type AllFacts = BTreeMap<PartId, Facts>;
@@ -32,8 +33,8 @@ pub type AllFacts = BTreeMap<PartId, Facts>;
 /// A question that is open.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Asked {
-    /// Its id in the trade book.
-    pub id: String,
+    /// Which one.
+    pub id: Question,
     /// The question.
     pub question: String,
     /// How to answer it.
@@ -52,9 +53,9 @@ type Found = Option<Vec<String>>;
 pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
-        let parts = open(need, way, facts, &it.id)?;
+        let parts = open(need, way, facts, it.id)?;
         Some(Asked {
-            id: it.id.clone(),
+            id: it.id,
             question: it.question.clone(),
             look: it.look.clone(),
             parts,
@@ -83,21 +84,20 @@ fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spr
 }
 
 /// Whether a question is open, and the parts it is about.
-fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: &str) -> Found {
+fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Found {
     match id {
-        "face_not_measured" => face_not_measured(need, way),
-        "coat_not_tested" => coat_not_tested(need, way, facts),
-        "material_not_settled" => material_not_settled(need, way, facts),
-        "smell_after_a_day" => when(smell_not_known(need)),
-        "beetle_alive" => beetle(need),
-        "underside_not_seen" => when(view_missing(need, "underside_whole", &[])),
-        "back_not_seen" => {
+        Question::FaceNotMeasured => face_not_measured(need, way),
+        Question::CoatNotTested => coat_not_tested(need, way, facts),
+        Question::MaterialNotSettled => material_not_settled(need, way, facts),
+        Question::SmellAfterADay => when(smell_not_known(need)),
+        Question::BeetleAlive => beetle(need),
+        Question::UndersideNotSeen => when(view_missing(need, "underside_whole", &[])),
+        Question::BackNotSeen => {
             when(has_kind(need, "back_panel") && view_missing(need, "back_whole", &["back_panel"]))
         }
-        "drawers_not_opened" => drawers_not_opened(need),
-        "lock_shut" => faults(need, &["lock_fault"], 4),
-        "lead_not_tested" => lead_not_tested(need, facts),
-        _ => None,
+        Question::DrawersNotOpened => drawers_not_opened(need),
+        Question::LockShut => faults(need, &["lock_fault"], 4),
+        Question::LeadNotTested => lead_not_tested(need, facts),
     }
 }
 
@@ -198,10 +198,7 @@ fn view_missing(need: &PlanInput<'_>, view: &str, kinds: &[&str]) -> bool {
     let Some(form) = need.book.form(&need.it.piece.form) else {
         return false;
     };
-    let choice = crate::trade::entry::form::PartChoice {
-        drawer_rows: need.it.piece.drawer_rows.clone(),
-        with: need.it.piece.with.clone(),
-    };
+    let choice = need.it.piece.choice();
     let usual = need.book.views_for_choice(form, &choice, Stage::Purchase);
     let asked = usual.iter().any(|it| it.id == view);
     let seen = need

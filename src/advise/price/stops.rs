@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::advise::labour::area;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
@@ -155,10 +155,7 @@ fn known_by_id(need: &PlanInput<'_>, asked: &[Asked], id: &str) -> bool {
     match id {
         "crib" => is_crib(need),
         "too_big" => is_too_big(need),
-        "not_shown" => {
-            let unseen = ["underside_not_seen", "back_not_seen", "drawers_not_opened"];
-            asked.iter().any(|it| unseen.contains(&it.id.as_str()))
-        }
+        "not_shown" => asked.iter().any(|it| it.id.is_unseen()),
         // `asks_too_much` is said once the offers are known.
         _ => false,
     }

@@ -1,10 +1,11 @@
 //! What can be said to a seller at the door: a few short sentences with numbers, and nothing that has to be hidden.
 
-use crate::advise::price::estimate::PricedOption;
 use crate::advise::price::offer::Sums;
 use crate::advise::price::offer::Verdict;
+use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::stops::Stopped;
 use crate::kit::money::Money;
+use crate::trade::entry::offer::Question;
 use crate::trade::entry::offer::Stop;
 
 /// Most open questions in one sentence.
@@ -100,20 +101,19 @@ fn hours(minutes: i64) -> String {
 
 /// What nobody could see.
 fn unseen(it: &PricedOption) -> Option<String> {
-    let said = |id: &str| match id {
-        "face_not_measured" => "nobody has measured the veneer",
-        "smell_after_a_day" => "nobody knows how it smells when it was shut for a day",
-        "beetle_alive" => "the beetle may be alive",
-        "underside_not_seen" => "I have not seen the underside",
-        "drawers_not_opened" => "I have not seen the drawers from inside",
-        "lock_shut" => "something is locked",
-        "lead_not_tested" => "the old paint was not tested for lead",
-        "back_not_seen" => "I have not seen the back",
-        "coat_not_tested" => "the old coat was not tested",
-        "material_not_settled" => "I cannot tell whether it is solid",
-        _ => "something is not known",
+    let said = |id: Question| match id {
+        Question::FaceNotMeasured => "nobody has measured the veneer",
+        Question::SmellAfterADay => "nobody knows how it smells when it was shut for a day",
+        Question::BeetleAlive => "the beetle may be alive",
+        Question::UndersideNotSeen => "I have not seen the underside",
+        Question::DrawersNotOpened => "I have not seen the drawers from inside",
+        Question::LockShut => "something is locked",
+        Question::LeadNotTested => "the old paint was not tested for lead",
+        Question::BackNotSeen => "I have not seen the back",
+        Question::CoatNotTested => "the old coat was not tested",
+        Question::MaterialNotSettled => "I cannot tell whether it is solid",
     };
-    let lines: Vec<&str> = it.asked.iter().map(|it| said(&it.id)).collect();
+    let lines: Vec<&str> = it.asked.iter().map(|it| said(it.id)).collect();
     let shown = &lines[..lines.len().min(MOST_UNSEEN)];
     let (last, before) = shown.split_last()?;
     let mut text = if before.is_empty() {

@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::THIN_FACED;
-use crate::advise::part::facts::Truth;
 use crate::advise::part::gather;
 use crate::advise::part::look;
 use crate::advise::part::material_hypotheses::Worlds;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
+use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
@@ -22,6 +22,7 @@ use crate::assess::assessment::PartState;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::kind::Shown;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Role;
 use crate::trade::entry::path::Rule;
@@ -32,7 +33,7 @@ pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
     let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
         let there = !matches!(part.state, PartState::Absent { .. });
-        there && surface::is_finished(kinds.kind(&part.part))
+        there && surface::shown(kinds.kind(&part.part), book) != Shown::No
     });
     let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {

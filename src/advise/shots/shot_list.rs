@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::shots::earlier::Earlier;
 use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
@@ -16,10 +17,10 @@ use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::form::FormPart;
-use crate::trade::entry::form::PartChoice;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::view::View;
 use crate::trade::entry::view::ViewSet;
@@ -101,21 +102,6 @@ pub struct FaultShot {
     pub card: String,
 }
 
-/// An earlier picture of a fault.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Earlier {
-    /// Its number.
-    pub photo: u32,
-    /// Name of its original.
-    pub name: String,
-    /// Its view, where one was said.
-    pub view: Option<String>,
-    /// The occasion.
-    pub stage: Stage,
-    /// The day of its shoot.
-    pub day: Day,
-}
-
 /// The list for a form of which nothing is in the book yet.
 #[must_use]
 pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook) -> ShotList {
@@ -135,10 +121,7 @@ pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook)
 /// The list for a piece in the book: without the views and faults that a picture of the stage shows already.
 #[must_use]
 pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
-    let choice = PartChoice {
-        drawer_rows: it.piece.drawer_rows.clone(),
-        with: it.piece.with.clone(),
-    };
+    let choice = it.piece.choice();
     let form = book.form(&it.piece.form);
     let mut list = form.map_or_else(ShotList::default, |form| {
         of_form(form, &choice, stage, book)

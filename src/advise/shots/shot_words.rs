@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::shots::shot_list::Earlier;
+use crate::advise::shots::earlier::Earlier;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;

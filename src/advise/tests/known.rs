@@ -1,6 +1,6 @@
 //! What is known of a part, and what is not.
 
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::facts;
 use crate::assess::tests::build::Build;

@@ -8,11 +8,11 @@ use super::made_up::monday;
 use super::made_up::settings;
 use super::made_up::sold;
 use crate::advise::price::estimate::Estimate;
-use crate::advise::price::estimate::PricedOption;
 use crate::advise::price::estimate::estimate;
 use crate::advise::price::offer::PriceIs;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::options::CHOSEN;
+use crate::advise::price::priced_option::PricedOption;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict as Can;
 use crate::assess::assessment::Assessment;
@@ -41,7 +41,7 @@ pub(super) fn option<'a>(it: &'a Estimate, id: &str) -> &'a PricedOption {
 }
 
 pub(super) fn asked(it: &PricedOption) -> Vec<&str> {
-    it.asked.iter().map(|it| it.id.as_str()).collect()
+    it.asked.iter().map(|it| it.id.word()).collect()
 }
 
 pub(super) fn stops(it: &PricedOption) -> Vec<(&str, Stop)> {

@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::sample::subsequence;
 
+use crate::advise::part::context::set;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::gather::set;
 use crate::advise::part::span::Span;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;

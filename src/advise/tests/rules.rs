@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::tests::words::SOLID;
 use crate::advise::tests::words::advice;

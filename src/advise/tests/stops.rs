@@ -10,7 +10,7 @@ use super::offer::estimated;
 use super::offer::of;
 use super::offer::option;
 use super::offer::stops;
-use crate::advise::price::estimate::PricedOption;
+use crate::advise::price::priced_option::PricedOption;
 use crate::advise::refinish::advice::Verdict as Can;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
@@ -169,7 +169,7 @@ fn questions_are_open_until_somebody_looked() {
     let drawers = option(&found, "clean_wax")
         .asked
         .iter()
-        .find(|it| it.id == "drawers_not_opened")
+        .find(|it| it.id.word() == "drawers_not_opened")
         .unwrap();
     assert_eq!(drawers.parts, ["Drawer 4"]);
     assert_eq!(

@@ -14,43 +14,9 @@ use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::entry::claim::Claim;
 use crate::trade::entry::claim::RestsOn;
+use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::tag::Affects;
 
-/// Kinds of parts that are not of wood.
-const NOT_WOOD: [&str; 17] = [
-    "pull",
-    "escutcheon",
-    "lock",
-    "key",
-    "hinge",
-    "catch",
-    "caster",
-    "latch",
-    "lid_stay",
-    "glass_pane",
-    "mirror_glass",
-    "stone_top",
-    "trunk_metal",
-    "wiring",
-    "lining",
-    "bed_fixing",
-    "shelf_support",
-];
-/// Kinds of parts that move or hold what moves.
-const MOVING: [&str; 12] = [
-    "drawer",
-    "door",
-    "lid",
-    "lid_stay",
-    "lock",
-    "hinge",
-    "catch",
-    "latch",
-    "caster",
-    "fall_or_roll",
-    "table_slide",
-    "wiring",
-];
 /// The age from which the word is used, years (trade and customs use; from memory).
 const ANTIQUE_YEARS: i16 = 100;
 /// The highest level that may be there when a piece is called ready to use.
@@ -87,8 +53,9 @@ fn in_scope<'a>(ground: &ClaimContext<'a>, scope: &[PartId]) -> Vec<&'a PartRepo
     ground.parts.iter().filter(there).filter(meant).collect()
 }
 
-fn kind<'a>(ground: &ClaimContext<'a>, part: &PartId) -> &'a str {
-    ground.list.get(part).map_or("", |it| it.kind.as_str())
+/// The kind of a part; `None` for a part that is not on the form's list.
+fn kind<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a PartKind> {
+    ground.book.kind(&ground.list.get(part)?.kind)
 }
 
 /// Labels in a sentence, the first few of them.
@@ -105,7 +72,7 @@ fn labels(parts: &[&PartReport]) -> String {
 }
 
 fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
-    let wooden = |it: &&PartReport| !NOT_WOOD.contains(&kind(ground, &it.part));
+    let wooden = |it: &&PartReport| !kind(ground, &it.part).is_some_and(|it| it.not_wood);
     let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(wooden).collect();
     let open = |it: &&PartReport| it.material.settled.as_deref() != Some("solid");
     let open: Vec<_> = parts.iter().copied().filter(open).collect();
@@ -253,7 +220,7 @@ fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<(u32, Day)> {
 }
 
 fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
-    let moves = |it: &&PartReport| MOVING.contains(&kind(ground, &it.part));
+    let moves = |it: &&PartReport| kind(ground, &it.part).is_some_and(|it| it.moves);
     let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(moves).collect();
     if parts.is_empty() {
         return Err("no moving part that it names is on the list".to_owned());
@@ -269,8 +236,9 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
                 fault.part_label
             ));
         }
-        match (kind(ground, &part.part), tried(ground, &part.part)) {
-            ("wiring", _) => {
+        let kind = kind(ground, &part.part).map(|it| it.id.as_str());
+        match (kind, tried(ground, &part.part)) {
+            (Some("wiring"), _) => {
                 return Err(
                     "electrical parts are tested by somebody qualified, with a dated note"
                         .to_owned(),
@@ -330,7 +298,7 @@ fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {
     let moves = ground
         .parts
         .iter()
-        .any(|it| MOVING.contains(&kind(ground, &it.part)));
+        .any(|it| kind(ground, &it.part).is_some_and(|it| it.moves));
     match moves {
         true => working(ground, &[]).map(|it| format!("{state} {it}")),
         false => Ok(state),

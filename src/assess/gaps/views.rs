@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 
 use crate::assess::assessment::PieceRecord;
 use crate::assess::gaps::lacks::MissingView;
-use crate::assess::parts;
 use crate::assess::timeline::Timeline;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
@@ -18,7 +17,7 @@ pub(crate) fn missing(
     let Some(form) = book.form(&case.piece.form) else {
         return Vec::new();
     };
-    let choice = parts::choice(case);
+    let choice = case.piece.choice();
     let stages: BTreeSet<Stage> = time.shoots.iter().map(|it| it.stage).collect();
     let of_stage = |stage: Stage| {
         let photos = time.photos.iter();

@@ -61,20 +61,6 @@ const IN_DOUBT: [(&str, &str); 2] = [
     ),
 ];
 
-/// Methods that put something new in the place of the old.
-const REPLACES: [&str; 10] = [
-    "drawer_bottom_new",
-    "drawer_edge",
-    "hardware_match",
-    "hinge",
-    "lock",
-    "metal_slide",
-    "part_remake",
-    "replace_panel",
-    "runner",
-    "veneer_replace",
-];
-
 /// Groups of observations that any mending may bring in.
 const BROUGHT_IN: [&str; 2] = ["glue", "hardware"];
 
@@ -167,9 +153,10 @@ impl<'a> Dating<'a> {
             .iter()
             .find(of_part)
             .filter(|_| seen.day >= repair.day)?;
-        let phase = self.book.method(&repair.method).map(|it| it.phase);
+        let method = self.book.method(&repair.method);
+        let phase = method.map(|it| it.phase);
         let mends = matches!(phase, Some(Phase::Structure | Phase::Refit));
-        let new = REPLACES.contains(&repair.method.as_str());
+        let new = method.is_some_and(|it| it.replaces);
         let brought = mends && BROUGHT_IN.contains(&cue.group.as_str());
         let day = repair.day.spoken();
         (new || brought).then(|| format!("it may have come with the repair of {day}"))

@@ -8,10 +8,10 @@ use crate::cli::input::market::market;
 use crate::cli::input::size::size;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
+use crate::model::piece::PieceInput;
 use crate::model::piece::Size;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::piece::intake::Told;
 
 /// What is told of a piece.
 #[derive(Args, Debug)]
@@ -63,8 +63,8 @@ impl PieceArgs {
         book: &OpenBook,
         title: Option<String>,
         form: Option<String>,
-    ) -> Result<Told, WorkError> {
-        Ok(Told {
+    ) -> Result<PieceInput, WorkError> {
+        Ok(PieceInput {
             title,
             form,
             size: self.size,

@@ -12,7 +12,7 @@ use crate::model::region::Region;
 use crate::plane::Xy;
 use crate::plane::distance;
 
-const BOARDS: &str = include_str!("../../../tests/cases/scale/chessboards.txt");
+const BOARDS: &str = include_str!("chessboards.txt");
 
 /// Inner corners in a row.
 const WIDE: usize = 9;

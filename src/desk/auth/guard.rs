@@ -16,8 +16,8 @@ use tokio::time::Instant;
 use tokio::time::timeout_at;
 
 use crate::desk::auth::gate::Admitted;
-use crate::desk::routes::answers::Served;
 use crate::desk::routes::refusal::Refusal;
+use crate::desk::routes::served::Served;
 use crate::desk::server::body;
 
 /// Nothing but the page's own files, and nothing around it. W3C Content Security Policy Level 3.

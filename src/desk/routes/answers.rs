@@ -18,31 +18,22 @@ use axum::routing::post;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use crate::desk::auth::gate::Gate;
 use crate::desk::auth::gate::not_allowed;
 use crate::desk::auth::guard::guard;
 use crate::desk::routes::assets::Asset;
 use crate::desk::routes::assets::SHELL;
 use crate::desk::routes::assets::asset;
-use crate::desk::routes::jobs::Jobs;
 use crate::desk::routes::jobs::Kind;
 use crate::desk::routes::jobs::Trouble;
 use crate::desk::routes::refusal::Refusal;
 use crate::desk::routes::refusal::json;
 use crate::desk::routes::refusal::typed;
-use crate::desk::server::limits::Limits;
+use crate::desk::routes::served::Served;
 use crate::kit::digest::Digest;
 use crate::work::marking::measure::Drawn;
 use crate::work::marking::picture::PictureKind;
 use crate::work::marking::save::Answer;
 use crate::work::marking::save::SaveRequest;
-
-/// What all answers share.
-pub(in crate::desk) struct Served {
-    pub(in crate::desk) gate: Gate,
-    pub(in crate::desk) jobs: Jobs,
-    pub(in crate::desk) limits: Limits,
-}
 
 type Shared = State<Arc<Served>>;
 

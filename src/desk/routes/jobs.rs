@@ -5,10 +5,12 @@ use std::sync::Arc;
 use tokio::sync::Semaphore;
 use tokio::task::spawn_blocking;
 
-use crate::desk::server::marking_page::Now;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
 use crate::work::marking::MarkingSession;
+
+/// Gives the moment that counts as now.
+pub type Now = Arc<dyn Fn() -> Moment + Send + Sync>;
 
 /// Pictures made at once.
 const PICTURES: usize = 2;

@@ -4,3 +4,4 @@ pub(in crate::desk) mod answers;
 pub(in crate::desk) mod assets;
 pub(in crate::desk) mod jobs;
 pub(in crate::desk) mod refusal;
+pub(in crate::desk) mod served;

@@ -14,19 +14,17 @@ use crate::desk::auth::gate::Gate;
 use crate::desk::auth::session;
 use crate::desk::auth::session::Session;
 use crate::desk::fault::DeskError;
-use crate::desk::routes::answers::Served;
 use crate::desk::routes::answers::router;
 use crate::desk::routes::jobs::Jobs;
 use crate::desk::routes::jobs::Kind;
+use crate::desk::routes::jobs::Now;
+use crate::desk::routes::served::Served;
 use crate::desk::server::connection::serve;
 use crate::desk::server::limits::Limits;
 use crate::desk::server::lock::Lock;
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
 use crate::work::marking::MarkingSession;
-
-/// Gives the moment that counts as now.
-pub type Now = Arc<dyn Fn() -> Moment + Send + Sync>;
 
 /// Which page to open.
 pub struct MarkingRequest {

@@ -2,11 +2,11 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::keys;
 use crate::mark::read::draw::quoted;
 use crate::mark::read::read_region;
-use crate::mark::read::reader::Reader;
-use crate::mark::read::source::Span;
+use crate::mark::read::reading::Reader;
 use crate::mark::read::suggest;
 use crate::mark::read::values;
 use crate::mark::read::values::Text;

@@ -2,9 +2,9 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::keys;
 use crate::mark::read::draw::quoted;
-use crate::mark::read::source::Span;
 use crate::mark::read::source::Talk;
 use crate::mark::read::suggest;
 use crate::mark::read::values;

@@ -4,12 +4,13 @@ use toml::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::Words;
 use crate::mark::keys;
 use crate::mark::read::draw::quoted;
 use crate::mark::read::read_mark;
 use crate::mark::read::read_region;
-use crate::mark::read::source::Span;
+use crate::mark::read::reading::Reader;
 use crate::mark::read::source::Talk;
 use crate::mark::read::suggest;
 use crate::mark::read::values;
@@ -28,24 +29,10 @@ pub fn read(file: &str, text: &str, words: &Words) -> Result<Sidecar, Vec<Compla
     let mut talk = Talk::new(file, text);
     let table = talk.table();
     let sidecar = table.map(|table| {
-        let mut reader = Reader {
-            words,
-            talk: &mut talk,
-            stated: Vec::new(),
-        };
+        let mut reader = Reader::new(words, &mut talk);
         reader.sidecar(table.get_ref())
     });
     talk.end(sidecar)
-}
-
-/// A reading under way.
-pub(crate) struct Reader<'w, 't, 'a> {
-    /// The words that are allowed.
-    pub(crate) words: &'w Words,
-    /// The text and what is wrong with it so far.
-    pub(crate) talk: &'t mut Talk<'a>,
-    /// Which of `sound`, `absent`, `not_examined` was said of which part so far.
-    stated: Vec<(PartId, String)>,
 }
 
 impl Reader<'_, '_, '_> {
@@ -106,20 +93,6 @@ impl Reader<'_, '_, '_> {
         parts
     }
 
-    /// A part of the piece.
-    pub(crate) fn part(&mut self, text: &Text) -> Option<PartId> {
-        let known = self.words.parts.contains(&text.text);
-        if known && let Ok(part) = text.text.parse() {
-            return Some(part);
-        }
-        let message = format!("{} is not a part of this piece", quoted(&text.text));
-        self.talk.look_up(text.span.clone(), message, || {
-            let known: Vec<_> = self.words.parts.iter().map(String::as_str).collect();
-            suggest::help(&text.text, "parts", &known, &[])
-        });
-        None
-    }
-
     /// The marks of the lists `sound`, `absent` and `not_examined`.
     fn short_marks(&mut self, table: &DeTable<'_>) -> Vec<Mark> {
         let mut marks = Vec::new();
@@ -130,18 +103,6 @@ impl Reader<'_, '_, '_> {
             }
         }
         marks
-    }
-
-    /// Of one part, a photo can say only one of `sound`, `absent` and `not_examined`.
-    pub(crate) fn state_once(&mut self, tag: &str, part: &PartId, span: Span) {
-        let before = self.stated.iter().find(|(it, _)| it == part);
-        match before {
-            Some((_, other)) if other != tag => {
-                let message = format!("`{part}` is said to be both `{other}` and `{tag}`");
-                self.talk.advise(span, message, "take one of the two away");
-            }
-            _ => self.stated.push((part.clone(), tag.to_owned())),
-        }
     }
 
     fn marks(&mut self, written: &Spanned<DeValue<'_>>, parts: &[PartId]) -> Vec<Mark> {

@@ -1,10 +1,11 @@
 //! A text that is being read, and the complaints about it so far.
 
-use std::ops::Range;
-
 use toml::Spanned;
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Diagnostic;
+use crate::kit::diagnostic::Diagnostics;
+use crate::kit::diagnostic::Span;
 use crate::mark::keys::MOST_BYTES;
 use crate::mark::read::draw;
 use crate::mark::read::syntax;
@@ -12,9 +13,6 @@ use crate::model::complaint::Complaint;
 
 /// More complaints than this help nobody.
 const MOST: usize = 100;
-
-/// A place in the text, in bytes.
-pub(crate) type Span = Range<usize>;
 
 /// A text without its byte order mark, with its name and its lines.
 pub(crate) struct Source<'a> {
@@ -26,17 +24,10 @@ pub(crate) struct Source<'a> {
     starts: Vec<usize>,
 }
 
-/// What was found wrong, before it has a line number.
-struct Said {
-    span: Span,
-    message: String,
-    help: Option<String>,
-}
-
 /// A text and the complaints about it.
 pub(crate) struct Talk<'a> {
     source: Source<'a>,
-    said: Vec<Said>,
+    found: Diagnostics,
 }
 
 impl<'a> Source<'a> {
@@ -71,7 +62,7 @@ impl<'a> Talk<'a> {
     pub(crate) fn new(file: &'a str, text: &'a str) -> Self {
         Self {
             source: Source::new(file, text),
-            said: Vec::new(),
+            found: Diagnostics::default(),
         }
     }
 
@@ -82,7 +73,7 @@ impl<'a> Talk<'a> {
 
     /// How many complaints there are so far.
     pub(crate) fn count(&self) -> usize {
-        self.said.len()
+        self.found.all().len()
     }
 
     /// Adds a complaint about a place.
@@ -102,11 +93,12 @@ impl<'a> Talk<'a> {
 
     /// Adds a complaint, with what to do about it where that is known.
     pub(crate) fn add(&mut self, span: Span, message: String, help: Option<String>) {
-        self.said.push(Said {
-            span,
-            message,
-            help,
-        });
+        self.found.add(span, message, help);
+    }
+
+    /// Adds what another room found.
+    pub(crate) fn extend(&mut self, found: Vec<Diagnostic>) {
+        self.found.extend(found);
     }
 
     /// Adds a complaint with a help that takes some looking for.
@@ -117,7 +109,7 @@ impl<'a> Talk<'a> {
         help: impl FnOnce() -> Option<String>,
     ) {
         // Beyond the most that is told, nobody sees the help.
-        let help = (self.said.len() <= MOST).then(help).flatten();
+        let help = (self.count() <= MOST).then(help).flatten();
         self.add(span, message, help);
     }
 
@@ -148,28 +140,32 @@ impl<'a> Talk<'a> {
     }
 
     /// Ends the reading: the value, or everything that is wrong, sorted by place.
-    pub(crate) fn end<T>(mut self, value: Option<T>) -> Result<T, Vec<Complaint>> {
+    pub(crate) fn end<T>(self, value: Option<T>) -> Result<T, Vec<Complaint>> {
         match value {
-            Some(value) if self.said.is_empty() => return Ok(value),
+            Some(value) if self.count() == 0 => return Ok(value),
             _ => {}
         }
-        self.said.sort_by_key(|it| (it.span.start, it.span.end));
-        let more = self.said.len() > MOST;
-        self.said.truncate(MOST);
-        let mut complaints: Vec<_> = self.said.iter().map(|it| self.complaint(it)).collect();
-        if more && let Some(last) = self.said.last_mut() {
-            last.message = "there is more that is wrong after this place".to_owned();
-            last.help = Some("mend what is told above, then read it again".to_owned());
-            let last = &self.said[MOST - 1];
-            complaints.push(self.complaint(last));
+        let Self { source, found } = self;
+        let found = found.by_place();
+        let told = &found[..found.len().min(MOST)];
+        let mut complaints: Vec<_> = told.iter().map(|it| source.complaint(it)).collect();
+        if found.len() > MOST {
+            complaints.push(source.complaint(&Diagnostic {
+                place: found[MOST - 1].place.clone(),
+                message: "there is more that is wrong after this place".to_owned(),
+                help: Some("mend what is told above, then read it again".to_owned()),
+            }));
         }
         Err(complaints)
     }
+}
 
-    fn complaint(&self, said: &Said) -> Complaint {
-        let source = &self.source;
-        let start = source.floor(said.span.start);
-        let end = source.floor(said.span.end).max(start);
+impl Source<'_> {
+    /// What is wrong, with its line and column, and drawn.
+    fn complaint(&self, said: &Diagnostic) -> Complaint {
+        let source = self;
+        let start = source.floor(said.place.start);
+        let end = source.floor(said.place.end).max(start);
         let (line, line_start, line_text) = source.line(start);
         // A place in the line's end counts as just behind the line.
         let start = start.min(line_start + line_text.len());

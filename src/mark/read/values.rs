@@ -4,8 +4,8 @@ use toml::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::read::draw::quoted;
-use crate::mark::read::source::Span;
 use crate::mark::read::source::Talk;
 use crate::mark::read::suggest;
 

@@ -4,3 +4,4 @@ pub(in crate::mark) mod reader;
 pub(in crate::mark) mod season;
 pub(in crate::mark) mod story;
 pub(in crate::mark) mod terms;
+pub(in crate::mark) mod trade_words;

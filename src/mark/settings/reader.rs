@@ -8,20 +8,12 @@ use crate::mark::read::source::Talk;
 use crate::mark::read::values;
 use crate::mark::settings::season;
 use crate::mark::settings::terms;
+use crate::mark::settings::trade_words::TradeWords;
 use crate::model::complaint::Complaint;
 use crate::model::settings::Settings;
 
 /// The currency of a book that names none.
 const USUAL_CURRENCY: &str = "EUR";
-
-/// The words of the trade book that the settings may name.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct TradeWords {
-    /// Methods, such as `veneer_patch`.
-    pub methods: Vec<String>,
-    /// Channels by which pieces are sold, such as `own_sale`.
-    pub channels: Vec<String>,
-}
 
 /// Reads `book.toml`; what it does not say is the usual, and the currency EUR.
 ///

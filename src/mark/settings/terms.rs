@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 use toml::de::DeTable;
 use toml::de::DeValue;
 
+use crate::kit::diagnostic::Span;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::mark::keys;
 use crate::mark::read::draw::quoted;
-use crate::mark::read::source::Span;
 use crate::mark::read::source::Talk;
 use crate::mark::read::suggest;
 use crate::mark::read::values;
 use crate::mark::read::values::Value;
-use crate::mark::settings::reader::TradeWords;
+use crate::mark::settings::trade_words::TradeWords;
 use crate::model::settings::Terms;
 
 /// Longest time until a piece is sold that makes sense, weeks.

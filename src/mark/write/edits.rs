@@ -1,6 +1,6 @@
 //! Edits of a TOML text by place, in which no comment is lost.
 
-use crate::mark::read::source::Span;
+use crate::kit::diagnostic::Span;
 
 /// Edits that are gathered, then made at once.
 pub(crate) struct Edits<'a> {

@@ -2,11 +2,11 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::keys;
-use crate::mark::read::source::Span;
 use crate::mark::write::edits::Edits;
-use crate::mark::write::rewriter::Done;
-use crate::mark::write::rewriter::set_lines;
+use crate::mark::write::lines::Done;
+use crate::mark::write::lines::set_lines;
 use crate::mark::write::writer;
 use crate::model::mark::Scale;
 

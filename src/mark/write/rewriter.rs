@@ -5,14 +5,17 @@
 
 use toml::de::DeTable;
 
+use crate::kit::diagnostic::Span;
 use crate::mark::Change;
 use crate::mark::keys;
 use crate::mark::read::draw::quoted;
-use crate::mark::read::source::Span;
 use crate::mark::read::source::Talk;
 use crate::mark::read::values::Value;
 use crate::mark::read::values::same;
 use crate::mark::write::edits::Edits;
+use crate::mark::write::lines::Done;
+use crate::mark::write::lines::plain_line;
+use crate::mark::write::lines::set_lines;
 use crate::mark::write::quote;
 use crate::mark::write::rewrite_scale::set_scale;
 use crate::mark::write::writer;
@@ -54,8 +57,6 @@ fn with_change(text: &str, change: &Change) -> Result<String, Vec<Complaint>> {
     });
     talk.end(changed)
 }
-
-pub(crate) type Done = Result<(), (Span, String)>;
 
 fn edit(edits: &mut Edits<'_>, table: &DeTable<'_>, change: &Change) -> Done {
     match change {
@@ -99,16 +100,6 @@ fn set_top(edits: &mut Edits<'_>, table: &DeTable<'_>, key: &str, written: &str)
     let last = lines.map(|(_, value)| end(value)).max();
     let at = last.map_or_else(|| edits.above_first_line(), |last| edits.line_end(last));
     edits.insert(at, &format!("{key} = {written}\n"));
-    Ok(())
-}
-
-/// Whether a key stands on a line of its own with its value, rather than as a table.
-pub(crate) fn plain_line(edits: &Edits<'_>, key: &str, span: Span, value: &Value<'_>) -> Done {
-    let table = value.get_ref().is_table() || edits.is_header(span.start);
-    if table {
-        let message = format!("`{key}` must be a line like `{key} = ...`, not a table");
-        return Err((span, message));
-    }
     Ok(())
 }
 
@@ -190,40 +181,6 @@ fn replace(edits: &mut Edits<'_>, table: &DeTable<'_>, index: usize, mark: &Mark
         Slot::Block(header, lines) => (edits.header(header.start), lines),
     };
     set_lines(edits, header, lines, &writer::pairs(mark), &keys::MARK)
-}
-
-/// Makes the lines below a header say `pairs`. A key of `known` that is not among them goes; any other is told.
-pub(crate) fn set_lines(
-    edits: &mut Edits<'_>,
-    header: Span,
-    lines: &DeTable<'_>,
-    pairs: &[(&'static str, String)],
-    known: &[&str],
-) -> Done {
-    let mut last = header.end;
-    for (key, value) in lines.iter() {
-        plain_line(edits, key.get_ref(), key.span(), value)?;
-        last = last.max(value.span().end);
-        match pairs.iter().find(|(name, _)| name == key.get_ref()) {
-            Some((_, written)) if same(value, written) => {}
-            Some((_, written)) => edits.replace(value.span(), written),
-            None if known.contains(&key.get_ref().as_ref()) => {
-                edits.cut_line(key.span().start..value.span().end);
-            }
-            None => {
-                let message = format!("{} is not a key here", quoted(key.get_ref()));
-                return Err((key.span(), message));
-            }
-        }
-    }
-    let new = pairs.iter().filter(|(key, _)| !lines.contains_key(*key));
-    let new: String = new
-        .map(|(key, value)| format!("{key} = {value}\n"))
-        .collect();
-    if !new.is_empty() {
-        edits.insert(edits.line_end(last), &new);
-    }
-    Ok(())
 }
 
 /// Takes one item out of a list at the top.

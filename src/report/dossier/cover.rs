@@ -5,17 +5,16 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
-use crate::kit::clock::Day;
-use crate::kit::clock::Moment;
 use crate::kit::text::capital;
+use crate::model::picture::SmallPicture;
 use crate::report::Crop;
-use crate::report::Image;
 use crate::report::Packing;
 use crate::report::Reader;
 use crate::report::ReportError;
 use crate::report::ReportRequest;
 use crate::report::Scene;
 use crate::report::dossier::claim::ClaimView;
+use crate::report::dossier::cover_order::CoverOrder;
 use crate::report::dossier::dates::DateView;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::images::album::Album;
@@ -24,73 +23,6 @@ use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
-use crate::trade::entry::claim_kind::ClaimKind;
-
-/// What the first page is made of beside the assessment.
-#[derive(Clone, Debug)]
-pub struct CoverOrder {
-    /// The day it is made.
-    pub made_on: Day,
-    /// The claim it is for.
-    pub claim: Option<&'static ClaimKind>,
-    /// The pictures of the claim; empty for all that the record has.
-    pub photos: Vec<u32>,
-    /// What the ledger says of each picture.
-    pub proofs: BTreeMap<u32, PhotoProof>,
-    /// Editions of the report, in the order of their lines.
-    pub editions: Vec<EditionLine>,
-    /// Days on which the piece was sold, in the order in which they were told; the last is in force.
-    pub sales: Vec<Day>,
-    /// The seals, by number.
-    pub seals: Vec<SealLine>,
-    /// Root of the newest seal, 64 hex digits.
-    pub root: String,
-    /// The key's fingerprint.
-    pub fingerprint: String,
-    /// Whether the set of files as a whole is signed.
-    pub signed: bool,
-    /// What is not enclosed, a sentence each.
-    pub not_in: Vec<String>,
-    /// Whether the ledger is younger than what its first lines tell.
-    pub built_later: bool,
-}
-
-/// What the ledger says of a picture.
-#[derive(Clone, Debug)]
-pub struct PhotoProof {
-    /// Its line.
-    pub line: u64,
-    /// Where it lies in the dossier; `None` when it is not enclosed.
-    pub place: Option<String>,
-    /// The first seal that covers its line.
-    pub seal: Option<u32>,
-    /// The earliest time stamp that covers its line, with its seal.
-    pub stamped: Option<(u32, Moment)>,
-}
-
-/// An edition of the report.
-#[derive(Clone, Debug)]
-pub struct EditionLine {
-    /// For whom.
-    pub reader: String,
-    /// Its number.
-    pub no: u32,
-    /// The day printed on it.
-    pub made: Day,
-}
-
-/// A seal.
-#[derive(Clone, Debug)]
-pub struct SealLine {
-    /// Its number.
-    pub no: u32,
-    /// How many lines it covers.
-    pub size: u64,
-    /// When, by the maker's clock.
-    pub at: Moment,
-    /// Not later than this, by an authority.
-    pub stamped: Option<Moment>,
-}
 
 /// Everything that the first page prints.
 #[derive(Clone, Debug, Serialize)]
@@ -168,7 +100,7 @@ pub fn cover_page(
     assessment: &Assessment,
     scene: &Scene,
     cover: &CoverOrder,
-    pictures: &BTreeMap<Crop, Image>,
+    pictures: &BTreeMap<Crop, SmallPicture>,
 ) -> Result<String, ReportError> {
     let album = Album::new(pictures, Packing::OneFile);
     let order = order(cover);

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
-use crate::report::dossier::cover::CoverOrder;
+use crate::report::dossier::cover_order::CoverOrder;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 

@@ -11,14 +11,14 @@ use crate::assess::assessment::PairAbout;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
-use crate::report::dossier::claim::concerned;
-use crate::report::dossier::claim::shows_a_fault;
-use crate::report::dossier::cover::CoverOrder;
+use crate::report::dossier::concerned::concerned;
+use crate::report::dossier::concerned::shows_a_fault;
+use crate::report::dossier::cover_order::CoverOrder;
 use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::changed::PairView;
 use crate::report::sections::figure::FigureView;
-use crate::report::sections::head::FactView;
 
 /// An exhibit.
 #[derive(Clone, Debug, Serialize)]

@@ -1,6 +1,8 @@
 //! What a claim asks into the cover of a dossier.
 
 pub(in crate::report) mod claim;
+pub(in crate::report) mod concerned;
 pub(in crate::report) mod cover;
+pub(in crate::report) mod cover_order;
 pub(in crate::report) mod dates;
 pub(in crate::report) mod exhibits;

@@ -1,11 +1,11 @@
 //! Chests, cabinets, wardrobes, desks with a body, and lidded boxes, in plain proportions.
 
 use crate::model::piece::Size;
-use crate::report::drawing::face::Face;
 use crate::report::drawing::face::Ink;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
 use crate::report::drawing::scene::Scene;
+use crate::trade::entry::kind::Face;
 
 /// The measures of a body on its legs, mm.
 struct Body {

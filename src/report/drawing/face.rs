@@ -1,48 +1,6 @@
 //! Faces of a piece and what is drawn on them, in millimetres.
 
-/// A side of the piece, as laid flat.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Face {
-    /// Faced by the viewer.
-    Front,
-    /// The viewer's left; its front edge lies at its right.
-    Left,
-    /// The viewer's right; its front edge lies at its left.
-    Right,
-    /// Seen from behind: the piece's left lies at the right.
-    Back,
-    /// Seen from above, front edge below.
-    Top,
-    /// Seen from below, front edge above.
-    Under,
-}
-
-impl Face {
-    /// The face of a word.
-    pub(super) fn from_word(word: &str) -> Option<Self> {
-        match word {
-            "front" => Some(Self::Front),
-            "left" => Some(Self::Left),
-            "right" => Some(Self::Right),
-            "back" => Some(Self::Back),
-            "top" => Some(Self::Top),
-            "under" => Some(Self::Under),
-            _ => None,
-        }
-    }
-
-    /// Printed beside it.
-    pub(super) fn label(self) -> &'static str {
-        match self {
-            Self::Front => "Front",
-            Self::Left => "Left side",
-            Self::Right => "Right side",
-            Self::Back => "Back",
-            Self::Top => "Top",
-            Self::Under => "Underside",
-        }
-    }
-}
+use crate::trade::entry::kind::Face;
 
 /// A rectangle in millimetres on its face: left, top, width, height.
 #[derive(Clone, Copy, Debug, PartialEq)]

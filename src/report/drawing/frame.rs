@@ -2,11 +2,11 @@
 
 use crate::model::piece::Size;
 use crate::report::drawing::case::drawers;
-use crate::report::drawing::face::Face;
 use crate::report::drawing::face::Ink;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
 use crate::report::drawing::scene::Scene;
+use crate::trade::entry::kind::Face;
 
 /// The four standing faces with their width.
 fn standing(size: Size) -> [(Face, f64); 4] {

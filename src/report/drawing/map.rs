@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::model::ids::PartId;
-use crate::report::drawing::face::Face;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
 use crate::report::drawing::fold::Layout;
@@ -15,6 +14,7 @@ use crate::report::drawing::view::ShapeView;
 use crate::report::drawing::view::WordView;
 use crate::report::drawing::view::sheets_of;
 use crate::report::sections::figure::percent;
+use crate::trade::entry::kind::Face;
 
 /// The drawing with the places of the parts.
 #[derive(Clone, Debug, Serialize)]

@@ -1,11 +1,11 @@
 //! Where on the drawing a part is.
 
 use crate::model::ids::PartId;
-use crate::report::drawing::face::Face;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
 use crate::report::drawing::scene::PartShape;
 use crate::report::drawing::scene::Scene;
+use crate::trade::entry::kind::Face;
 
 /// Kinds of part that stand under a corner.
 const STANDS: [&str; 4] = ["leg", "foot", "caster", "pedestal"];
@@ -21,7 +21,7 @@ pub(super) fn of_part(scene: &Scene, sheets: &[Sheet], part: &PartId) -> Option<
     if drawn.is_some() {
         return drawn;
     }
-    let face = Face::from_word(&shape.face)?;
+    let face = shape.face.drawn()?;
     Some((face, slot(sheets, Some(face), "body")?))
 }
 
@@ -61,10 +61,10 @@ fn named(sheets: &[Sheet], shape: &PartShape, words: &[String]) -> Option<(Face,
     if has("base") || has("plinth") {
         return anywhere(sheets, "base");
     }
-    if has("frame") && shape.face == "front" {
+    if has("frame") && shape.face == Face::Front {
         return anywhere(sheets, "frame");
     }
-    let face = Face::from_word(&shape.face);
+    let face = shape.face.drawn();
     slot(sheets, face, shape.part.as_str()).map(|it| (face.unwrap_or(Face::Front), it))
 }
 

@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 
 use crate::model::ids::PartId;
 use crate::model::piece::Size;
+use crate::trade::entry::form::Figure;
+use crate::trade::entry::kind::Face;
 
 /// What the page needs that an assessment does not hold.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -12,8 +14,8 @@ pub struct Scene {
     pub parts: Vec<PartShape>,
     /// Outer size; `None` draws in plain proportions and says so.
     pub size: Option<Size>,
-    /// `case`, `table`, `seat`, `bed` or `box`; anything else is drawn as a case.
-    pub figure: String,
+    /// How it is drawn.
+    pub figure: Figure,
     /// Drawers in each row from the top.
     pub drawer_rows: Vec<u8>,
     /// `leg`, `foot` or `base`.
@@ -39,6 +41,6 @@ pub struct PartShape {
     pub part: PartId,
     /// Its label.
     pub label: String,
-    /// `front`, `left`, `right`, `back`, `top`, `under` or `inside`.
-    pub face: String,
+    /// The face that shows it.
+    pub face: Face,
 }

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::assess::assessment::Finding;
 use crate::model::piece::Size;
 use crate::report::drawing::case;
-use crate::report::drawing::face::Face;
 use crate::report::drawing::face::Ink;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
@@ -20,6 +19,8 @@ use crate::report::page::words::Group;
 use crate::report::sections::figure::percent;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
+use crate::trade::entry::form::Figure;
+use crate::trade::entry::kind::Face;
 
 /// The piece unfolded, for wide and for narrow pages.
 #[derive(Clone, Debug, Serialize)]
@@ -189,12 +190,12 @@ fn size(scene: &Scene) -> Option<Size> {
 /// The faces of a piece, in plain proportions where no size is recorded.
 pub(super) fn sheets_of(scene: &Scene) -> Vec<Sheet> {
     let size = size(scene).unwrap_or(PLAIN);
-    match scene.figure.as_str() {
-        "table" => frame::table(scene, size),
-        "seat" => frame::seat(size),
-        "bed" => frame::bed(size),
-        "box" => case::lidded(scene, size),
-        _ => case::case(scene, size),
+    match scene.figure {
+        Figure::Case => case::case(scene, size),
+        Figure::Table => frame::table(scene, size),
+        Figure::Seat => frame::seat(size),
+        Figure::Bed => frame::bed(size),
+        Figure::Box => case::lidded(scene, size),
     }
 }
 

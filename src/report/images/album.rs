@@ -7,14 +7,14 @@ use std::collections::BTreeSet;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
+use crate::model::picture::SmallPicture;
 use crate::report::Crop;
-use crate::report::Image;
 use crate::report::Packing;
 use crate::report::ShotKind;
 
 /// The pictures of a page.
 pub(in crate::report) struct Album<'a> {
-    pictures: &'a BTreeMap<Crop, Image>,
+    pictures: &'a BTreeMap<Crop, SmallPicture>,
     packing: Packing,
     asked: RefCell<BTreeSet<Crop>>,
 }
@@ -33,7 +33,10 @@ pub(in crate::report) struct Print {
 
 impl<'a> Album<'a> {
     /// Over pictures, none of them asked for yet.
-    pub(in crate::report) fn new(pictures: &'a BTreeMap<Crop, Image>, packing: Packing) -> Self {
+    pub(in crate::report) fn new(
+        pictures: &'a BTreeMap<Crop, SmallPicture>,
+        packing: Packing,
+    ) -> Self {
         let asked = RefCell::default();
         Self {
             pictures,

@@ -7,7 +7,7 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::PartState;
 use crate::assess::claims::check::Claimed;
 use crate::model::mark::Mark;
-use crate::report::sections::head::FactView;
+use crate::report::page::fact_view::FactView;
 
 /// What stands behind a word in a draft; the word itself stays as typed.
 const MARK: &str = " [claims what the record does not show]";

@@ -14,11 +14,11 @@ use crate::model::repair::Repair;
 use crate::report::ShotKind;
 use crate::report::detail_area;
 use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::page::words::Group;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
-use crate::report::sections::head::FactView;
 
 /// What was changed.
 #[derive(Clone, Debug, Serialize)]

@@ -11,17 +11,9 @@ use crate::report::ShotKind;
 use crate::report::edition::edition_diff::EditionDiff;
 use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
-
-/// A name and what stands beside it.
-#[derive(Clone, Debug, Serialize)]
-pub(in crate::report) struct FactView {
-    /// The name.
-    pub(in crate::report) name: String,
-    /// What stands beside it, one line each.
-    pub(in crate::report) lines: Vec<String>,
-}
 
 /// What this is.
 #[derive(Clone, Debug, Serialize)]
@@ -75,16 +67,6 @@ pub(in crate::report) struct GapView {
     pub(in crate::report) message: String,
     /// What to do about it.
     pub(in crate::report) remedy: String,
-}
-
-impl FactView {
-    /// With one line.
-    pub(in crate::report) fn new(name: &str, line: impl Into<String>) -> Self {
-        Self {
-            name: name.to_owned(),
-            lines: vec![line.into()],
-        }
-    }
 }
 
 impl HeadView {

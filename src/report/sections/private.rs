@@ -10,7 +10,7 @@ use crate::kit::money::Money;
 use crate::model::facts::Place;
 use crate::model::photo::Photo;
 use crate::report::page::context::PageContext;
-use crate::report::sections::head::FactView;
+use crate::report::page::fact_view::FactView;
 
 /// For the owner only.
 #[derive(Clone, Debug, Serialize)]

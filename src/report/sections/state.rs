@@ -13,6 +13,7 @@ use crate::assess::assessment::Sighting;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::page::words::Group;
 use crate::report::sections::figure::FigureView;
@@ -20,7 +21,6 @@ use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::Then;
 use crate::report::sections::glance::anchor;
 use crate::report::sections::glance::remains;
-use crate::report::sections::head::FactView;
 
 /// State part by part.
 #[derive(Clone, Debug, Serialize)]

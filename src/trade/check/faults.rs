@@ -1,108 +1,72 @@
 //! What cannot be right in a trade book: our own, or one with the user's words in it.
 
-use std::collections::BTreeSet;
-
-use serde::Serialize;
-
+use crate::kit::diagnostic::Diagnostic;
+use crate::kit::diagnostic::Diagnostics;
 use crate::kit::suggest::near;
-use crate::trade::check::offer;
-use crate::trade::check::words;
-use crate::trade::check::work;
 use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
 use crate::trade::trade_book::TradeBook;
 
-/// Materials that a tag or a rule may name. The first eight are the classes that a cue may speak for.
-pub const MATERIALS: [&str; 13] = [
-    "solid",
-    "veneer",
-    "plywood",
-    "particleboard",
-    "mdf",
-    "laminate",
-    "print",
-    "composition",
-    "stone",
-    "cane",
-    "rush",
-    "upholstery",
-    "leather",
-];
+/// Something that cannot be right in a book, at a key of an entry.
+pub type Fault = Diagnostic<At>;
 
-/// How many of `MATERIALS` a cue may speak for.
-pub const CLASSES: usize = 8;
+/// A book that is being checked, and what was found so far.
+pub(in crate::trade) struct Check<'a> {
+    pub(in crate::trade) book: &'a TradeBook,
+    faults: Diagnostics<At>,
+}
 
-/// Something that cannot be right.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub struct Fault {
+/// One key of one entry.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct At {
     /// The list, such as `tag`.
     pub list: &'static str,
     /// The entry.
     pub id: String,
     /// The key in it; empty for the entry as a whole.
     pub key: &'static str,
-    /// What is wrong.
-    pub says: String,
-    /// What to do about it, where that is known.
-    pub help: Option<String>,
-}
-
-/// Everything that cannot be right in a book, sorted.
-#[must_use]
-pub fn faults_of(book: &TradeBook) -> Vec<Fault> {
-    let mut check = Check {
-        book,
-        faults: BTreeSet::new(),
-    };
-    words::check(&mut check);
-    work::check(&mut check);
-    offer::check(&mut check);
-    check.faults.into_iter().collect()
-}
-
-/// A book that is being checked, and what was found so far.
-pub(in crate::trade) struct Check<'a> {
-    pub(in crate::trade) book: &'a TradeBook,
-    faults: BTreeSet<Fault>,
-}
-
-/// One key of one entry.
-#[derive(Clone, Copy)]
-pub(in crate::trade) struct At<'a> {
-    list: &'static str,
-    id: &'a str,
-    key: &'static str,
 }
 
 /// A key of an entry.
-pub(in crate::trade) fn at<'a>(list: &'static str, id: &'a str, key: &'static str) -> At<'a> {
-    At { list, id, key }
+pub(in crate::trade) fn at(list: &'static str, id: &str, key: &'static str) -> At {
+    At {
+        list,
+        id: id.to_owned(),
+        key,
+    }
 }
 
 impl<'a> Check<'a> {
+    /// Begins with a book and no fault.
+    pub(in crate::trade) fn of(book: &'a TradeBook) -> Self {
+        Self {
+            book,
+            faults: Diagnostics::default(),
+        }
+    }
+
+    /// All that was found, sorted, each fault once.
+    pub(in crate::trade) fn end(self) -> Vec<Fault> {
+        let mut faults = self.faults.all().to_vec();
+        faults.sort();
+        faults.dedup();
+        faults
+    }
+
     /// Says what is wrong there.
-    pub(in crate::trade) fn say(&mut self, at: At<'_>, says: impl Into<String>) {
-        self.add(at, says.into(), None);
+    pub(in crate::trade) fn say(&mut self, at: &At, says: impl Into<String>) {
+        self.faults.say(at.clone(), says);
     }
 
     /// Says what is wrong there, and what to do.
-    pub(in crate::trade) fn advise(&mut self, at: At<'_>, says: impl Into<String>, help: &str) {
-        self.add(at, says.into(), Some(help.to_owned()));
-    }
-
-    fn add(&mut self, at: At<'_>, says: String, help: Option<String>) {
-        self.faults.insert(Fault {
-            list: at.list,
-            id: at.id.to_owned(),
-            key: at.key,
-            says,
-            help,
-        });
+    pub(in crate::trade) fn advise(&mut self, at: &At, says: impl Into<String>, help: &str) {
+        self.faults.advise(at.clone(), says, help);
     }
 
     /// Every named word must be one of the known ones.
     pub(in crate::trade) fn named<'b>(
         &mut self,
-        at: At<'_>,
+        at: &At,
         named: impl IntoIterator<Item = &'b String>,
         known: &Known<'_>,
     ) {
@@ -112,12 +76,13 @@ impl<'a> Check<'a> {
             }
             let meant = near(word, &known.words, &[]);
             let help = meant.first().map(|it| format!("did you mean `{it}`?"));
-            self.add(at, format!("`{word}` is not a {}", known.what), help);
+            let says = format!("`{word}` is not a {}", known.what);
+            self.faults.add(at.clone(), says, help);
         }
     }
 
     /// Three numbers from low to high, none below the least one.
-    pub(in crate::trade) fn ascending(&mut self, at: At<'_>, [low, likely, high]: [f64; 3]) {
+    pub(in crate::trade) fn ascending(&mut self, at: &At, [low, likely, high]: [f64; 3]) {
         let fits = low >= 0.0 && low <= likely && likely <= high && high.is_finite();
         let says = format!(
             "`{}` must be three numbers of 0 or more: low, likely, high",
@@ -129,7 +94,7 @@ impl<'a> Check<'a> {
     }
 
     /// Every question names what there is.
-    pub(in crate::trade) fn questions(&mut self, at: At<'_>, when: &[Vec<Condition>]) {
+    pub(in crate::trade) fn questions(&mut self, at: &At, when: &[Vec<Condition>]) {
         let empty = when.iter().any(Vec::is_empty);
         if empty {
             self.say(at, "a line asks nothing");
@@ -170,6 +135,12 @@ impl<'a> Known<'a> {
             words: words.into_iter().collect(),
         }
     }
+}
+
+/// Coats, and none.
+pub(in crate::trade) fn coats() -> Known<'static> {
+    let words = Fact::Finish.values().iter().copied();
+    Known::of("coat", words.filter(|it| *it != "unknown"))
 }
 
 macro_rules! known {

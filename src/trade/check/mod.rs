@@ -2,5 +2,6 @@
 
 pub mod faults;
 pub(in crate::trade) mod offer;
+pub mod whole;
 pub(in crate::trade) mod words;
 pub(in crate::trade) mod work;

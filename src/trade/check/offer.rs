@@ -22,40 +22,40 @@ fn terms(it: &mut Check<'_>) {
     let book = it.book;
     for channel in &book.offer.channels {
         let place = at("channel", &channel.id, "share");
-        it.ascending(place, channel.share);
+        it.ascending(&place, channel.share);
         let says = "a share is at most 100 percent";
         if channel.share[2] > 100.0 {
-            it.say(place, says);
+            it.say(&place, says);
         }
     }
     for work in &book.offer.base_work {
-        it.ascending(at("base_work", &work.id, "hours"), work.hours);
+        it.ascending(&at("base_work", &work.id, "hours"), work.hours);
         let each = Known::of("thing that hours count for", ["piece", "drawer"]);
-        it.named(at("base_work", &work.id, "each"), [&work.each], &each);
+        it.named(&at("base_work", &work.id, "each"), [&work.each], &each);
     }
     for surface in &book.offer.surfaces {
         let place = at("surface", &surface.form, "form");
-        it.named(place, [&surface.form], &forms(book));
+        it.named(&place, [&surface.form], &forms(book));
         let fits = surface.m2 > 0.0 && surface.m2 < 100.0;
         let says = "`m2` must be above 0 and below 100";
         if !fits {
-            it.say(at("surface", &surface.form, "m2"), says);
+            it.say(&at("surface", &surface.form, "m2"), says);
         }
     }
     for question in &book.offer.questions {
-        it.ascending(at("question", &question.id, "aside"), question.aside);
+        it.ascending(&at("question", question.id.word(), "aside"), question.aside);
     }
     let usual = &book.offer.usual;
     let channels = book.offer.channels.iter().map(|it| it.id.as_str());
     let channels = Known::of("channel of the trade book", channels);
     let place = at("usual", "", "channel");
-    it.named(place, [&usual.channel], &channels);
+    it.named(&place, [&usual.channel], &channels);
     let shares = [usual.margin, usual.risk, usual.discount];
     let shares = shares.iter().chain(&usual.first_bid).chain(&usual.donor);
     let in_bounds = shares.copied().all(|it| (0.0..=100.0).contains(&it));
     let says = "a share lies between 0 and 100 percent";
     if !in_bounds {
-        it.say(at("usual", "", ""), says);
+        it.say(&at("usual", "", ""), says);
     }
 }
 
@@ -63,16 +63,16 @@ fn stops(it: &mut Check<'_>) {
     let book = it.book;
     for stop in &book.offer.stops {
         let id = stop.id.as_str();
-        it.questions(at("stop", id, "when"), &stop.when);
-        it.named(at("stop", id, "kinds"), &stop.kinds, &kinds(book));
+        it.questions(&at("stop", id, "when"), &stop.when);
+        it.named(&at("stop", id, "kinds"), &stop.kinds, &kinds(book));
         let asks = !stop.when.is_empty() || KNOWN_STOPS.contains(&id);
         let says = "a reason to stop must ask something";
         if !asks {
-            it.say(at("stop", id, "when"), says);
+            it.say(&at("stop", id, "when"), says);
         }
         let says = "`places` must be 1 or more";
         if stop.places == 0 {
-            it.say(at("stop", id, "places"), says);
+            it.say(&at("stop", id, "places"), says);
         }
         for (key, text) in [
             ("what", &stop.what),
@@ -81,7 +81,7 @@ fn stops(it: &mut Check<'_>) {
         ] {
             let says = format!("`{key}` is empty");
             if text.trim().is_empty() {
-                it.say(at("stop", id, key), says);
+                it.say(&at("stop", id, key), says);
             }
         }
     }
@@ -97,7 +97,7 @@ fn woods(it: &mut Check<'_>) {
             let fits = 0.0 < radial && radial < tangential && tangential < 30.0;
             let says = "`shrinkage` is radial, then tangential, in percent: above 0, the second larger, below 30";
             if !fits {
-                it.say(at("wood", id, "shrinkage"), says);
+                it.say(&at("wood", id, "shrinkage"), says);
             }
         }
         if let Some(movement) = wood.movement {
@@ -106,14 +106,14 @@ fn woods(it: &mut Check<'_>) {
                 && movement.tangential < 0.02;
             let says = "`movement` is a share of the width for 1 % of moisture: above 0, `tangential` the larger one, below 0.02";
             if !fits {
-                it.say(at("wood", id, "movement"), says);
+                it.say(&at("wood", id, "movement"), says);
             }
         }
         let figures = wood.shrinkage.is_some() || wood.movement.is_some();
         let says = "a wood needs `shrinkage` or `movement`, and its `source`";
         let sourced = figures && !wood.source.trim().is_empty();
         if !sourced {
-            it.say(at("wood", id, ""), says);
+            it.say(&at("wood", id, ""), says);
         }
         let own = [wood.id.replace('_', " "), wood.label.to_lowercase()];
         for word in wood.synonyms.iter().cloned().chain(own) {
@@ -122,9 +122,9 @@ fn woods(it: &mut Check<'_>) {
             };
             if other != id {
                 let says = format!("`{word}` already means `{other}`");
-                it.say(at("wood", id, "synonyms"), says);
+                it.say(&at("wood", id, "synonyms"), says);
                 let says = format!("`{word}` already means `{id}`");
-                it.say(at("wood", other, "synonyms"), says);
+                it.say(&at("wood", other, "synonyms"), says);
             }
         }
     }

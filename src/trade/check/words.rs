@@ -3,18 +3,19 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use crate::trade::check::faults::CLASSES;
+use crate::model::piece::PartChoice;
 use crate::trade::check::faults::Check;
 use crate::trade::check::faults::Known;
-use crate::trade::check::faults::MATERIALS;
 use crate::trade::check::faults::at;
+use crate::trade::check::faults::coats;
 use crate::trade::check::faults::forms;
 use crate::trade::check::faults::hazards;
 use crate::trade::check::faults::kinds;
 use crate::trade::check::faults::methods;
 use crate::trade::check::faults::views;
-use crate::trade::entry::form::PartChoice;
 use crate::trade::entry::hazard::HazardRule;
+use crate::trade::entry::material::CLASSES;
+use crate::trade::entry::material::MATERIALS;
 use crate::trade::entry::tag::Tag;
 
 /// Words with a meaning of their own in a sidecar.
@@ -53,10 +54,10 @@ fn every_id<'a>(it: &Check<'a>) -> Vec<(&'static str, &'a str)> {
     list!("order", it.book.orders);
     list!("channel", it.book.offer.channels);
     list!("base_work", it.book.offer.base_work);
-    list!("question", it.book.offer.questions);
     list!("stop", it.book.offer.stops);
-    list!("thumb", it.book.offer.thumbs);
     list!("wood", it.book.woods);
+    let questions = it.book.offer.questions.iter();
+    ids.extend(questions.map(|it| ("question", it.id.word())));
     ids
 }
 
@@ -66,14 +67,14 @@ fn ids(it: &mut Check<'_>) {
         let plain = |it: u8| it.is_ascii_lowercase() || it.is_ascii_digit() || it == b'_';
         let help = "an id is one word of a to z, 0 to 9 and _, such as `lamp_burn`";
         if id.is_empty() || !id.bytes().all(plain) {
-            it.advise(at(list, id, "id"), format!("`{id}` is not an id"), help);
+            it.advise(&at(list, id, "id"), format!("`{id}` is not an id"), help);
         }
         if !seen.insert((list, id)) {
-            it.say(at(list, id, "id"), format!("`{id}` stands there twice"));
+            it.say(&at(list, id, "id"), format!("`{id}` stands there twice"));
         }
         if matches!(list, "tag" | "cue") && KEPT.contains(&id) {
             let says = format!("`{id}` has a meaning of its own");
-            it.say(at(list, id, "id"), says);
+            it.say(&at(list, id, "id"), says);
         }
     }
     // A mark names a fault or an observation in the same place.
@@ -83,8 +84,8 @@ fn ids(it: &mut Check<'_>) {
                 "`{}` is both a fault and an observation; a mark could mean either",
                 cue.id
             );
-            it.advise(at("cue", &cue.id, "id"), &says, "choose another id");
-            it.advise(at("tag", &cue.id, "id"), &says, "choose another id");
+            it.advise(&at("cue", &cue.id, "id"), &says, "choose another id");
+            it.advise(&at("tag", &cue.id, "id"), &says, "choose another id");
         }
     }
 }
@@ -93,21 +94,21 @@ fn parts(it: &mut Check<'_>) {
     let book = it.book;
     for kind in &book.kinds {
         let inner = kind.inner.iter().map(|it| &it.kind);
-        it.named(at("kind", &kind.id, "inner"), inner, &kinds(book));
+        it.named(&at("kind", &kind.id, "inner"), inner, &kinds(book));
         let named = !kind.name.trim().is_empty();
         if !named {
-            it.say(at("kind", &kind.id, "name"), "`name` is empty");
+            it.say(&at("kind", &kind.id, "name"), "`name` is empty");
         }
     }
     for form in &book.forms {
         let parts = form.parts.iter().map(|it| &it.kind);
-        it.named(at("form", &form.id, "parts"), parts, &kinds(book));
+        it.named(&at("form", &form.id, "parts"), parts, &kinds(book));
         let more = &form.more_views;
-        it.named(at("form", &form.id, "more_views"), more, &views(book));
+        it.named(&at("form", &form.id, "more_views"), more, &views(book));
         if !book.offer.surfaces.iter().any(|it| it.form == form.id) {
             let says = format!("`{}` has no show surface", form.id);
             let help = "add `[[surface]]` with its `form` and its `m2`";
-            it.advise(at("form", &form.id, ""), says, help);
+            it.advise(&at("form", &form.id, ""), says, help);
         }
     }
 }
@@ -124,12 +125,12 @@ fn photos(it: &mut Check<'_>) {
     }
     let shown = Known::of("kind of part", shown.iter().map(String::as_str));
     for view in &book.views {
-        it.named(at("view", &view.id, "needs"), &view.needs, &kinds(book));
-        it.named(at("view", &view.id, "shows"), &view.shows, &shown);
+        it.named(&at("view", &view.id, "needs"), &view.needs, &kinds(book));
+        it.named(&at("view", &view.id, "shows"), &view.shows, &shown);
     }
     for set in &book.sets {
         let stage = set.stage.word();
-        it.named(at("set", stage, "views"), &set.views, &views(book));
+        it.named(&at("set", stage, "views"), &set.views, &views(book));
     }
 }
 
@@ -137,19 +138,19 @@ fn fault(it: &mut Check<'_>, tag: &Tag) {
     let book = it.book;
     let id = tag.id.as_str();
     let materials = Known::of("material", MATERIALS);
-    it.named(at("tag", id, "parts"), &tag.parts, &kinds(book));
-    it.named(at("tag", id, "views"), &tag.views, &views(book));
-    it.named(at("tag", id, "hazards"), &tag.hazards, &hazards(book));
-    it.named(at("tag", id, "fix"), &tag.fix, &methods(book));
-    it.named(at("tag", id, "only_on"), &tag.only_on, &materials);
+    it.named(&at("tag", id, "parts"), &tag.parts, &kinds(book));
+    it.named(&at("tag", id, "views"), &tag.views, &views(book));
+    it.named(&at("tag", id, "hazards"), &tag.hazards, &hazards(book));
+    it.named(&at("tag", id, "fix"), &tag.fix, &methods(book));
+    it.named(&at("tag", id, "only_on"), &tag.only_on, &materials);
     let in_bounds = (1..=4).contains(&tag.disclose_from);
     let says = "`disclose_from` must be 1, 2, 3 or 4";
     if !in_bounds {
-        it.say(at("tag", id, "disclose_from"), says);
+        it.say(&at("tag", id, "disclose_from"), says);
     }
     let touches = !tag.affects.is_empty();
     if !touches {
-        it.say(at("tag", id, "affects"), "`affects` is empty");
+        it.say(&at("tag", id, "affects"), "`affects` is empty");
     }
     let texts: [(&'static str, &str); 7] = [
         ("group", &tag.group),
@@ -163,12 +164,12 @@ fn fault(it: &mut Check<'_>, tag: &Tag) {
     for (key, text) in texts {
         let says = format!("`{key}` is empty");
         if text.trim().is_empty() {
-            it.say(at("tag", id, key), says);
+            it.say(&at("tag", id, key), says);
         }
     }
     let levels: Vec<&String> = tag.levels.iter().flatten().collect();
     let unique: BTreeSet<_> = levels.iter().map(|it| it.trim()).collect();
-    let levels_at = at("tag", id, "levels");
+    let levels_at = &at("tag", id, "levels");
     let help = "say what makes it fail; `-` stands for a level that is not used";
     if tag.levels[3].is_none() {
         it.advise(levels_at, "level 4 is not told", help);
@@ -191,7 +192,7 @@ fn synonyms(it: &mut Check<'_>) {
         };
         for (id, other) in [(&tag, &other), (&other, &tag)] {
             let says = format!("`{word}` already means `{other}`");
-            it.say(at("tag", id, "synonyms"), says);
+            it.say(&at("tag", id, "synonyms"), says);
         }
     }
 }
@@ -201,33 +202,34 @@ fn observations(it: &mut Check<'_>) {
     let classes = Known::of("material", MATERIALS.into_iter().take(CLASSES));
     for cue in &book.cues {
         let id = cue.id.as_str();
-        it.named(at("cue", id, "view"), &cue.view, &views(book));
-        it.named(at("cue", id, "supports"), &cue.supports, &classes);
-        it.named(at("cue", id, "against"), &cue.against, &classes);
+        it.named(&at("cue", id, "view"), &cue.view, &views(book));
+        it.named(&at("cue", id, "supports"), &cue.supports, &classes);
+        it.named(&at("cue", id, "against"), &cue.against, &classes);
+        it.named(&at("cue", id, "coat"), &cue.coat, &coats());
         let says = "`weight` must be 0, 1, 2 or 3";
         if cue.weight > 3 {
-            it.say(at("cue", id, "weight"), says);
+            it.say(&at("cue", id, "weight"), says);
         }
         for (key, text) in [("term", &cue.term), ("plain", &cue.plain)] {
             let says = format!("`{key}` is empty");
             if text.trim().is_empty() {
-                it.say(at("cue", id, key), says);
+                it.say(&at("cue", id, key), says);
             }
         }
         let tells = cue.supports.is_some() || cue.against.is_some();
         let says = "only the group `material` speaks for or against a material";
         if tells && cue.group != "material" {
-            it.say(at("cue", id, "group"), says);
+            it.say(&at("cue", id, "group"), says);
         }
         let says = "what decides must say what it speaks for in `supports`";
         let decides = !cue.decides || cue.supports.is_some();
         if !decides {
-            it.say(at("cue", id, "decides"), says);
+            it.say(&at("cue", id, "decides"), says);
         }
         if let (Some(from), Some(to)) = (cue.not_before, cue.not_after) {
             let says = "`not_before` must lie before `not_after`";
             if from >= to {
-                it.say(at("cue", id, "not_before"), says);
+                it.say(&at("cue", id, "not_before"), says);
             }
         }
     }
@@ -240,19 +242,29 @@ fn dangers(it: &mut Check<'_>) {
     let marks = Known::of("fault or observation", marks);
     for hazard in &book.hazards {
         let place = at("hazard", &hazard.id, "applies");
-        it.named(place, &hazard.applies.kinds, &kinds(book));
-        it.named(place, &hazard.applies.forms, &forms(book));
-        it.named(place, &hazard.applies.marks, &marks);
+        it.named(&place, &hazard.applies.kinds, &kinds(book));
+        it.named(&place, &hazard.applies.forms, &forms(book));
+        it.named(&place, &hazard.applies.marks, &marks);
         let says = "`worker` is empty";
         let spoken = !hazard.worker.is_empty();
         if !spoken {
-            it.say(at("hazard", &hazard.id, "worker"), says);
+            it.say(&at("hazard", &hazard.id, "worker"), says);
         }
+        let tags = book.tags.iter().map(|it| &it.hazards);
+        let mut named = tags.chain(book.methods.iter().map(|it| &it.hazards));
         let never = hazard.applies == HazardRule::default();
+        if never && hazard.on_the_spot.is_none() && !named.any(|it| it.contains(&hazard.id)) {
+            let help = "name it in `hazards` of a fault or of a method, or say in `applies` when it is there";
+            it.advise(
+                &at("hazard", &hazard.id, ""),
+                "nothing calls for this hazard, so nobody would read it",
+                help,
+            );
+        }
         let says = "lines for the buyer need a case in `applies`, and a case needs lines";
         let fits = never == hazard.buyer.is_empty();
         if !fits {
-            it.say(at("hazard", &hazard.id, "buyer"), says);
+            it.say(&at("hazard", &hazard.id, "buyer"), says);
         }
     }
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::trade::check::faults::Check;
 use crate::trade::check::faults::at;
+use crate::trade::check::faults::coats;
 use crate::trade::check::faults::hazards;
 use crate::trade::check::faults::methods;
 use crate::trade::check::faults::paths;
@@ -33,13 +34,18 @@ fn ways_to_repair(it: &mut Check<'_>) {
     let book = it.book;
     for method in &book.methods {
         let id = method.id.as_str();
-        it.named(at("method", id, "hazards"), &method.hazards, &hazards(book));
-        it.ascending(at("method", id, "hours"), method.hours);
-        it.ascending(at("method", id, "wait_hours"), method.wait_hours);
-        it.ascending(at("method", id, "cost"), method.cost);
+        it.named(
+            &at("method", id, "hazards"),
+            &method.hazards,
+            &hazards(book),
+        );
+        it.named(&at("method", id, "leaves"), &method.leaves, &coats());
+        it.ascending(&at("method", id, "hours"), method.hours);
+        it.ascending(&at("method", id, "wait_hours"), method.wait_hours);
+        it.ascending(&at("method", id, "cost"), method.cost);
         let takes_time = method.hours[0] > 0.0;
         if !takes_time {
-            it.say(at("method", id, "hours"), "work takes some time");
+            it.say(&at("method", id, "hours"), "work takes some time");
         }
         for (key, text) in [
             ("name", &method.name),
@@ -48,7 +54,7 @@ fn ways_to_repair(it: &mut Check<'_>) {
         ] {
             let says = format!("`{key}` is empty");
             if text.trim().is_empty() {
-                it.say(at("method", id, key), says);
+                it.say(&at("method", id, key), says);
             }
         }
     }
@@ -57,17 +63,26 @@ fn ways_to_repair(it: &mut Check<'_>) {
 fn way_to_refinish(it: &mut Check<'_>, path: &Path) {
     let book = it.book;
     let id = path.id.as_str();
-    it.named(at("path", id, "removes"), &path.removes, &tags(book));
-    it.named(at("path", id, "hides"), &path.hides, &tags(book));
+    it.named(&at("path", id, "removes"), &path.removes, &tags(book));
+    it.named(&at("path", id, "hides"), &path.hides, &tags(book));
     let steps = path.steps.iter().map(|it| &it.method);
-    it.named(at("path", id, "steps"), steps, &methods(book));
-    it.ascending(at("path", id, "materials"), path.materials);
-    it.ascending(at("path", id, "hold_hours"), path.hold_hours);
+    it.named(&at("path", id, "steps"), steps, &methods(book));
+    it.ascending(&at("path", id, "materials"), path.materials);
+    it.ascending(&at("path", id, "hold_hours"), path.hold_hours);
+    let opened = book.rules.iter().any(|it| it.opens.contains(&path.id));
+    if !(path.always || opened) {
+        let help = "name it in `opens` of a rule on a material, or say `always = true`";
+        it.advise(
+            &at("path", id, ""),
+            "no rule opens this path, so nobody would be offered it",
+            help,
+        );
+    }
     for tag in path.removes.iter().filter(|it| path.hides.contains(it)) {
         let says = format!("`{tag}` cannot be both gone and hidden");
-        it.say(at("path", id, "hides"), says);
+        it.say(&at("path", id, "hides"), says);
     }
-    let steps_at = at("path", id, "steps");
+    let steps_at = &at("path", id, "steps");
     let often = path
         .steps
         .iter()
@@ -100,26 +115,26 @@ fn must_come_first<'a>(book: &'a TradeBook, one: &str, other: &str) -> Option<&'
 fn one_rule(it: &mut Check<'_>, rule: &Rule) {
     let book = it.book;
     let id = rule.id.as_str();
-    it.questions(at("rule", id, "when"), &rule.when);
+    it.questions(&at("rule", id, "when"), &rule.when);
     let asks = !rule.when.is_empty();
     if !asks {
-        it.say(at("rule", id, "when"), "a rule must ask something");
+        it.say(&at("rule", id, "when"), "a rule must ask something");
     }
-    it.named(at("rule", id, "opens"), &rule.opens, &paths(book));
-    it.named(at("rule", id, "shuts"), &rule.shuts, &paths(book));
-    it.named(at("rule", id, "prefers"), &rule.prefers, &paths(book));
+    it.named(&at("rule", id, "opens"), &rule.opens, &paths(book));
+    it.named(&at("rule", id, "shuts"), &rule.shuts, &paths(book));
+    it.named(&at("rule", id, "prefers"), &rule.prefers, &paths(book));
     let work = &rule.opening_work;
-    it.named(at("rule", id, "opening_work"), work, &methods(book));
+    it.named(&at("rule", id, "opening_work"), work, &methods(book));
     role(it, rule);
     for path in &rule.shuts {
         if rule.opens.contains(path) || rule.prefers.contains(path) {
             let says = format!("`{path}` cannot be both open and shut");
-            it.say(at("rule", id, "shuts"), says);
+            it.say(&at("rule", id, "shuts"), says);
         }
     }
     let told = !rule.why.trim().is_empty();
     if !told {
-        it.say(at("rule", id, "why"), "`why` is empty");
+        it.say(&at("rule", id, "why"), "`why` is empty");
     }
 }
 
@@ -130,24 +145,24 @@ fn role(it: &mut Check<'_>, rule: &Rule) {
     let fits = opens == (rule.role == Role::Material);
     let says = "a rule of role `material` opens paths, and no other rule does";
     if !fits {
-        it.say(at("rule", id, "opens"), says);
+        it.say(&at("rule", id, "opens"), says);
     }
     let says = "a gate shuts paths, and says in `opened_by` what opens them";
     let fits = !rule.shuts.is_empty() && rule.opened_by.is_some();
     let fits = rule.role != Role::Gate || fits;
     if !fits {
-        it.say(at("rule", id, "opened_by"), says);
+        it.say(&at("rule", id, "opened_by"), says);
     }
     let says = "only a gate has something that opens it";
     let none = rule.opened_by.is_none() && rule.opening_work.is_empty();
     if !(rule.role == Role::Gate || none) {
-        it.say(at("rule", id, "opened_by"), says);
+        it.say(&at("rule", id, "opened_by"), says);
     }
     // While a question is open its paths wait, and the user has to know for what.
     let says = "a rule that shuts paths says in `look` what to look at";
     let told = rule.shuts.is_empty() || rule.look.is_some();
     if !told {
-        it.say(at("rule", id, "look"), says);
+        it.say(&at("rule", id, "look"), says);
     }
 }
 
@@ -158,28 +173,28 @@ fn faces(it: &mut Check<'_>) {
     for band in &it.book.face_bands {
         let joins = (band.from_mm - from).abs() < 1e-9 && band.from_mm < band.below_mm;
         if !joins {
-            it.say(place, "the bands of face wood leave a gap");
+            it.say(&place, "the bands of face wood leave a gap");
         }
         let spares = band.reserve_mm > 0.0 && !band.bears.is_empty();
         if !spares {
-            it.say(place, "a band has no reserve, or no words");
+            it.say(&place, "a band has no reserve, or no words");
         }
         from = band.below_mm;
     }
     if from < 99.0 {
-        it.say(place, "the bands end below 99 mm");
+        it.say(&place, "the bands end below 99 mm");
     }
     let place = at("grit_run", "", "");
     let mut most = f64::INFINITY;
     for run in &it.book.grit_runs {
         let finer = !run.grits.is_empty() && run.grits.is_sorted_by(|a, b| a < b);
         if !finer {
-            it.say(place, "the grits of a run must go from coarse to fine");
+            it.say(&place, "the grits of a run must go from coarse to fine");
         }
         let [least, takes] = run.takes_mm;
         let fits = 0.0 < least && least <= takes && takes < most;
         if !fits {
-            it.say(place, "the runs must go from much to little");
+            it.say(&place, "the runs must go from much to little");
         }
         most = takes;
     }
@@ -192,10 +207,10 @@ fn order(it: &mut Check<'_>) {
         let id = rule.id.as_str();
         for (key, work) in [("first", &rule.first), ("then", &rule.then)] {
             let named = work.methods.iter().chain(&work.but_not);
-            it.named(at("order", id, key), named, &methods(book));
+            it.named(&at("order", id, key), named, &methods(book));
             let some = !work.methods.is_empty() || !work.phases.is_empty();
             if !some {
-                it.say(at("order", id, key), format!("`{key}` names no work"));
+                it.say(&at("order", id, key), format!("`{key}` names no work"));
             }
         }
     }
@@ -212,7 +227,7 @@ fn order(it: &mut Check<'_>) {
         };
         if on(&rule.first) && on(&rule.then) {
             let says = format!("`{}` would have to come before itself", stuck.join("`, `"));
-            it.say(at("order", &rule.id, ""), says);
+            it.say(&at("order", &rule.id, ""), says);
         }
     }
 }

@@ -10,8 +10,8 @@ use std::str::FromStr;
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::trade::check::faults::CLASSES;
-use crate::trade::check::faults::MATERIALS;
+use crate::trade::entry::material::CLASSES;
+use crate::trade::entry::material::MATERIALS;
 
 /// One question about a part; the answer is yes, no, or not known.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

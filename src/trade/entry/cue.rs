@@ -22,6 +22,11 @@ pub struct Cue {
     pub against: Option<String>,
     /// 3 strong (direct, hard to fake), 2 medium, 1 weak, 0 proves nothing.
     pub weight: u8,
+    /// The coat that it shows, as a test of it or a look at it: `shellac lacquer varnish oilwax paint bare`.
+    pub coat: Option<String>,
+    /// Whether it shows the figure or the pores of the wood: what lies over it is clear.
+    #[serde(default)]
+    pub shows_wood: bool,
     /// What misleads.
     pub trap: String,
     /// The view that shows it; `None` for what no photo shows.

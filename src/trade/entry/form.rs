@@ -6,11 +6,12 @@ use serde::Serialize;
 use crate::model::ids::PartId;
 use crate::trade::entry::kind::Face;
 
-/// The figure that is drawn for a form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+/// The figure that is drawn for a form; of a form that is not known, a case.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 #[expect(missing_docs, reason = "the names say it")]
 pub enum Figure {
+    #[default]
     Case,
     Table,
     Seat,
@@ -69,15 +70,6 @@ impl Form {
         let items = self.parts.iter().filter(open);
         items.map(|it| it.kind.as_str()).collect()
     }
-}
-
-/// What the owner told of the parts of a piece.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct PartChoice {
-    /// Drawers in each row from the top; empty for the form's usual ones.
-    pub drawer_rows: Vec<u8>,
-    /// Optional kinds that the piece has.
-    pub with: Vec<String>,
 }
 
 /// One part of a piece.

@@ -3,18 +3,46 @@
 use serde::Deserialize;
 use serde::Serialize;
 
-/// Where a part lies on the unfolded drawing.
+/// A side of the piece as it is laid flat on the unfolded drawing, or its inside, which no drawing shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-#[expect(missing_docs, reason = "the names say it")]
 pub enum Face {
+    /// Faced by the viewer.
     Front,
+    /// The viewer's left; its front edge lies at its right.
     Left,
+    /// The viewer's right; its front edge lies at its left.
     Right,
+    /// Seen from behind: the piece's left lies at the right.
     Back,
+    /// Seen from above, front edge below.
     Top,
+    /// Seen from below, front edge above.
     Under,
+    /// Inside the piece.
     Inside,
+}
+
+impl Face {
+    /// Printed beside it.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Front => "Front",
+            Self::Left => "Left side",
+            Self::Right => "Right side",
+            Self::Back => "Back",
+            Self::Top => "Top",
+            Self::Under => "Underside",
+            Self::Inside => "Inside",
+        }
+    }
+
+    /// The same, unless it is the inside.
+    #[must_use]
+    pub fn drawn(self) -> Option<Self> {
+        (self != Self::Inside).then_some(self)
+    }
 }
 
 /// How the instances of a kind are told apart.
@@ -40,6 +68,19 @@ pub enum Spread {
     InnerOnly,
 }
 
+/// Whether the surface of a kind of part is finished and seen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Shown {
+    /// It lies inside, or is not finished.
+    #[default]
+    No,
+    /// In the open on one piece, behind a door on another.
+    Perhaps,
+    /// In the open on every piece.
+    Always,
+}
+
 /// A kind of part.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -52,6 +93,18 @@ pub struct PartKind {
     pub plain: String,
     /// The stem of its instances' ids, such as `side`.
     pub name: String,
+    /// Whether its surface is finished and seen.
+    #[serde(default)]
+    pub shown: Shown,
+    /// Whether it carries fittings: pulls, locks, hinges.
+    #[serde(default)]
+    pub fittings: bool,
+    /// Whether it is not of wood.
+    #[serde(default)]
+    pub not_wood: bool,
+    /// Whether it moves, or holds what moves.
+    #[serde(default)]
+    pub moves: bool,
     /// How its instances are told apart.
     #[serde(default)]
     pub spread: Spread,

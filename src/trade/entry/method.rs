@@ -61,6 +61,23 @@ pub enum Who {
     Specialist,
 }
 
+/// The surface with which a method makes sense.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum GoesWith {
+    /// Any.
+    #[default]
+    Any,
+    /// Paint alone, which then covers it.
+    Paint,
+    /// Wood from which the old coat has come off.
+    BareWood,
+    /// An old clear coat that it mends, or wood that stays to be seen under one.
+    OldCoat,
+    /// What stays to be seen: paint makes it pointless.
+    ClearCoat,
+}
+
 /// A method of repair.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -87,6 +104,18 @@ pub struct Method {
     /// How it is done, step by step.
     #[serde(default)]
     pub steps: Vec<String>,
+    /// The surface with which it makes sense.
+    #[serde(default)]
+    pub goes_with: GoesWith,
+    /// Every coat that it may leave on a face; empty when the coat stays what it was.
+    #[serde(default)]
+    pub leaves: Vec<String>,
+    /// Whether a coat is no longer the first one after it.
+    #[serde(default)]
+    pub recoats: bool,
+    /// Whether it puts something new in the place of the old.
+    #[serde(default)]
+    pub replaces: bool,
     /// What it does to the fault.
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.

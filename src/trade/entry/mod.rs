@@ -8,6 +8,7 @@ pub mod cue;
 pub mod form;
 pub mod hazard;
 pub mod kind;
+pub mod material;
 pub mod method;
 pub mod offer;
 pub mod order;

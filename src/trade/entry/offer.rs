@@ -44,12 +44,66 @@ pub struct Surface {
     pub m2: f64,
 }
 
+/// The questions that the program knows how to ask: when each is open is a rule of the program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Question {
+    /// How thick is the face?
+    FaceNotMeasured,
+    /// What is the coat?
+    CoatNotTested,
+    /// Is it solid?
+    MaterialNotSettled,
+    /// How does it smell when it was shut for a day?
+    SmellAfterADay,
+    /// Is the beetle alive?
+    BeetleAlive,
+    /// How does the underside look?
+    UndersideNotSeen,
+    /// How does the back look?
+    BackNotSeen,
+    /// How do the drawers look from inside?
+    DrawersNotOpened,
+    /// What is behind the lock?
+    LockShut,
+    /// Is there lead in the paint?
+    LeadNotTested,
+}
+
+impl Question {
+    /// Its word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::FaceNotMeasured => "face_not_measured",
+            Self::CoatNotTested => "coat_not_tested",
+            Self::MaterialNotSettled => "material_not_settled",
+            Self::SmellAfterADay => "smell_after_a_day",
+            Self::BeetleAlive => "beetle_alive",
+            Self::UndersideNotSeen => "underside_not_seen",
+            Self::BackNotSeen => "back_not_seen",
+            Self::DrawersNotOpened => "drawers_not_opened",
+            Self::LockShut => "lock_shut",
+            Self::LeadNotTested => "lead_not_tested",
+        }
+    }
+
+    /// Whether it is about something that nobody could look at.
+    #[must_use]
+    pub fn is_unseen(self) -> bool {
+        matches!(
+            self,
+            Self::UndersideNotSeen | Self::BackNotSeen | Self::DrawersNotOpened
+        )
+    }
+}
+
 /// A question that could not be answered on the spot, and what is put aside for it.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OpenQuestion {
-    /// Its id, such as `face_not_measured`; the program knows when each applies.
-    pub id: String,
+    /// Which one.
+    pub id: Question,
     /// The question, such as `Is the beetle alive?`.
     pub question: String,
     /// How to answer it.
@@ -134,16 +188,6 @@ pub struct UsualTerms {
     pub donor: [f64; 2],
 }
 
-/// A rule of thumb, to hold against the computed figure.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Thumb {
-    /// Its id.
-    pub id: String,
-    /// What it says.
-    pub text: String,
-}
-
 /// `offer.toml` as it lies in the book.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -164,9 +208,6 @@ pub struct OfferBook {
     pub stops: Vec<StopRule>,
     /// The usual terms.
     pub usual: UsualTerms,
-    /// Rules of thumb.
-    #[serde(rename = "thumb")]
-    pub thumbs: Vec<Thumb>,
     /// Currencies for which the book's own figures make sense: a unit is about a euro.
     pub figures_hold_for: Vec<String>,
 }

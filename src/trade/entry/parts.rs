@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use crate::kit::text::capital;
 use crate::model::ids::PartId;
+use crate::model::piece::PartChoice;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::form::FormItem;
 use crate::trade::entry::form::FormPart;
-use crate::trade::entry::form::PartChoice;
 use crate::trade::entry::kind::Face;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::kind::Spread;
@@ -21,6 +21,13 @@ struct Instance {
 }
 
 impl TradeBook {
+    /// The parts of a piece of the form of this word; none for a form that the book does not know.
+    #[must_use]
+    pub fn parts_of(&self, form: &str, choice: &PartChoice) -> Vec<FormPart> {
+        let form = self.form(form);
+        form.map_or_else(Vec::new, |it| self.parts(it, choice))
+    }
+
     /// The parts of a piece in walking order, each followed by its inner parts. Kinds in `with` that the form does not
     /// name come last; words that are no kind are left out.
     #[must_use]
@@ -184,9 +191,9 @@ mod tests {
     use std::collections::BTreeSet;
 
     use crate::model::ids::PartId;
+    use crate::model::piece::PartChoice;
     use crate::trade::book;
     use crate::trade::entry::form::FormPart;
-    use crate::trade::entry::form::PartChoice;
     use crate::trade::entry::kind::Face;
     use crate::trade::entry::kind::Spread;
     use crate::trade::trade_book::TradeBook;

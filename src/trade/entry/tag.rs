@@ -77,6 +77,10 @@ pub struct Tag {
     /// Kinds of parts where it is usually found; empty means any.
     #[serde(default)]
     pub parts: Vec<String>,
+    /// Whether it concerns the whole of a part, wherever on it it is, such as a smell: it gets into the room, or into whoever
+    /// works on it.
+    #[serde(default)]
+    pub throughout: bool,
     /// Views that show it.
     #[serde(default)]
     pub views: Vec<String>,

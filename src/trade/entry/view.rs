@@ -75,7 +75,7 @@ mod tests {
     use std::collections::BTreeSet;
 
     use crate::model::photo::Stage;
-    use crate::trade::entry::form::PartChoice;
+    use crate::model::piece::PartChoice;
     use crate::trade::trade_book::TradeBook;
 
     #[test]

@@ -37,10 +37,7 @@ fn every_line_that_is_printed_is_a_sentence() {
         lines.extend([&it.what, &it.why, &it.unless].map(|line| (it.id.as_str(), line.as_str())));
     }
     for it in &book().offer.questions {
-        lines.extend([&it.question, &it.look].map(|line| (it.id.as_str(), line.as_str())));
-    }
-    for it in &book().offer.thumbs {
-        lines.push((&it.id, &it.text));
+        lines.extend([&it.question, &it.look].map(|line| (it.id.word(), line.as_str())));
     }
     for it in book()
         .tags
@@ -191,8 +188,8 @@ fn every_material_opens_something() {
             }
         }
     }
-    let classes: BTreeSet<&str> = crate::trade::check::faults::MATERIALS
-        [..crate::trade::check::faults::CLASSES]
+    let classes: BTreeSet<&str> = crate::trade::entry::material::MATERIALS
+        [..crate::trade::entry::material::CLASSES]
         .iter()
         .copied()
         .collect();

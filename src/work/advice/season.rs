@@ -14,9 +14,9 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::sidecars::sync_sidecars::absorb;
 
 pub use crate::advise::air::moisture::Grain;
+pub use crate::advise::air::moved::PartMovement;
+pub use crate::advise::air::moved::Swing;
 pub use crate::advise::air::movement::Air;
-pub use crate::advise::air::movement::PartMovement;
-pub use crate::advise::air::movement::Swing;
 pub use crate::advise::air::movement::Year;
 
 /// Air that the user tells for one question; what is `None` is as in the settings.

@@ -10,12 +10,12 @@ use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::model::piece::Piece;
 use crate::report;
 use crate::report::ShotHead;
 use crate::trade;
 use crate::trade::TradeBook;
-use crate::trade::entry::form::PartChoice;
 use crate::work::WorkError;
 use crate::work::advice::survey::assessment;
 use crate::work::book::open_book::OpenBook;
@@ -132,7 +132,7 @@ pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), Wor
 
 /// The views of a stage for a piece of which there is no photo yet, in walking order.
 pub(in crate::work) fn at_intake(book: &TradeBook, piece: &Piece, stage: Stage) -> Vec<ShotLine> {
-    let choice = vocabulary::choice(piece);
+    let choice = piece.choice();
     let form = book.form(&piece.form);
     form.map(|it| shot_list::of_form(it, &choice, stage, book).views)
         .unwrap_or_default()

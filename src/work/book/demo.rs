@@ -9,16 +9,8 @@ use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
-use crate::kit::money::Currency;
-use crate::mark::Story;
-use crate::mark::StoryPiece;
-use crate::mark::StoryRepair;
-use crate::mark::StorySale;
 use crate::mark::story;
 use crate::model::ids::StockNo;
-use crate::model::market::Market;
-use crate::model::market::Sold;
-use crate::model::piece::Size;
 use crate::work::WorkError;
 use crate::work::dossier::DossierOrder;
 use crate::work::dossier::Shown;
@@ -27,13 +19,10 @@ use crate::work::dossier::dossier;
 use crate::work::photos::import::import;
 use crate::work::photos::import_request::ImportRequest;
 use crate::work::photos::import_request::WhichShoot;
-use crate::work::piece::intake::Told;
 use crate::work::piece::intake::intake;
 
 use crate::work::book::open_book::OpenBook;
-use crate::work::piece::repair::RepairTold;
 use crate::work::piece::repair::repair;
-use crate::work::piece::sale::SaleTold;
 use crate::work::piece::sale::sold;
 use crate::work::progress::Progress;
 use crate::work::report::edition::Finish;
@@ -76,7 +65,7 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
     let mut book = OpenBook::make(into, now)?;
     write_whole(&into.join("book.toml"), &read(&from.join("book.toml"))?)?;
     let currency = book.settings()?.currency;
-    let stock_no = intake(&mut book, None, told(&story, currency)?)?.stock_no;
+    let stock_no = intake(&mut book, None, story.piece.priced(currency)?)?.stock_no;
     let mut photos = 0;
     for shoot in &story.shoots {
         let off = shoot.clock_off.as_deref().map(str::parse::<ClockOff>);
@@ -91,11 +80,11 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
             shoot: WhichShoot::JoinOrStart,
         };
         photos += import(&mut book, &order, progress)?.taken;
-        for told in story.repairs.iter().filter(|it| it.after == shoot.folder) {
-            repair(&mut book, &stock_no, repair_told(told, currency)?)?;
+        for it in story.repairs.iter().filter(|it| it.after == shoot.folder) {
+            repair(&mut book, &stock_no, it.told.clone().priced(currency)?)?;
         }
     }
-    let sale = sale_told(&story.sale, currency)?;
+    let sale = story.sale.priced(currency)?;
     // On a machine whose clock stands before the story, the sale has not been yet.
     if sale.day.is_none_or(|it| it <= book.now.local_day()) {
         sold(&mut book, &stock_no, sale)?;
@@ -129,74 +118,6 @@ fn folder() -> Result<PathBuf, WorkError> {
         .flatten()
         .find(|it| it.join("demo.toml").is_file());
     found.ok_or(WorkError::NoDemo(project))
-}
-
-fn told(story: &Story, currency: Currency) -> Result<Told, WorkError> {
-    let it = &story.piece;
-    Ok(Told {
-        title: Some(it.title.clone()),
-        form: Some(it.form.clone()),
-        size: Some(Size {
-            height_mm: it.height_mm,
-            width_mm: it.width_mm,
-            depth_mm: it.depth_mm,
-        }),
-        drawer_rows: it.drawer_rows.clone(),
-        with: it.with.clone(),
-        absent: Vec::new(),
-        about: Some(it.about.clone()),
-        examined_by: Some(it.examined_by.clone()),
-        weight: Some(it.weight.clone()),
-        bought_for: Some(currency.amount(&it.bought_for)?),
-        bought_on: Some(it.bought_on.parse()?),
-        asking: Some(currency.amount(&it.asking)?),
-        private_note: Some(it.private_note.clone()),
-        market: market(it, currency)?,
-    })
-}
-
-fn market(it: &StoryPiece, currency: Currency) -> Result<Market, WorkError> {
-    let mut sold = Vec::new();
-    for line in &it.sold {
-        for price in &line.prices {
-            sold.push(Sold {
-                path: line.path.clone(),
-                price: currency.amount(price)?,
-            });
-        }
-    }
-    Ok(Market {
-        worth: Some(it.worth.parse().map_err(WorkError::asked)?),
-        sold,
-        ..Market::default()
-    })
-}
-
-fn repair_told(it: &StoryRepair, currency: Currency) -> Result<RepairTold, WorkError> {
-    let findings = it.findings.iter().map(|no| no.parse());
-    Ok(RepairTold {
-        again: None,
-        findings: findings
-            .collect::<Result<_, _>>()
-            .map_err(|error: crate::model::ids::IdError| WorkError::asked(error.to_string()))?,
-        method: Some(it.method.clone()),
-        day: Some(it.day.parse()?),
-        new_material: it.new_material.clone(),
-        hides: it.hides.clone(),
-        note: it.note.clone(),
-        minutes: Some(it.minutes),
-        cost: Some(currency.amount(&it.cost)?),
-        private_note: it.private_note.clone(),
-    })
-}
-
-fn sale_told(it: &StorySale, currency: Currency) -> Result<SaleTold, WorkError> {
-    Ok(SaleTold {
-        day: Some(it.on.parse()?),
-        price: Some(currency.amount(&it.price)?),
-        to: Some(it.to.clone()),
-        note: None,
-    })
 }
 
 fn order_for(stock_no: &StockNo, reader: Reader) -> ReportOrder {

@@ -4,11 +4,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::mark;
-use crate::mark::Slip;
 use crate::model::complaint::Complaint;
 use crate::trade;
 use crate::trade::TradeBook;
-use crate::trade::overlay::Wrong;
 use crate::trade::overlay::widened;
 use crate::work::WorkError;
 use crate::work::book::user_text::read_user_text;
@@ -37,7 +35,7 @@ pub(in crate::work) fn of(root: &Path) -> Result<OwnWords, WorkError> {
     };
     let wide = text
         .map_err(|it| vec![it])
-        .and_then(|text| mark::checked(FILE, &text, |it| widened(it).map_err(slips)));
+        .and_then(|text| mark::checked(FILE, &text, widened));
     Ok(match wide {
         Ok(wide) => OwnWords {
             trade: Arc::new(wide),
@@ -48,13 +46,4 @@ pub(in crate::work) fn of(root: &Path) -> Result<OwnWords, WorkError> {
             mistakes,
         },
     })
-}
-
-fn slips(wrongs: Vec<Wrong>) -> Vec<Slip> {
-    let slip = |it: Wrong| Slip {
-        span: it.span,
-        message: it.message,
-        help: it.help,
-    };
-    wrongs.into_iter().map(slip).collect()
 }

@@ -7,12 +7,12 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 use crate::model::mark::Sidecar;
+use crate::work::marking::edit::Clash;
+use crate::work::marking::edit::Edit;
 use crate::work::marking::said::same_mark;
 use crate::work::marking::said::same_region;
 use crate::work::marking::said::same_scale;
 use crate::work::marking::said::same_subject;
-use crate::work::marking::save::Clash;
-use crate::work::marking::save::Edit;
 
 /// Tags that say one thing of a whole part.
 const STATEMENTS: [&str; 3] = ["sound", "absent", "not_examined"];

@@ -3,6 +3,7 @@
 //! Every job opens the book anew, so that hand edits, other windows and other commands are seen.
 
 mod again;
+pub mod edit;
 mod finding_lines;
 mod fitting;
 pub mod measure;

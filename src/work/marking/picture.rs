@@ -12,6 +12,7 @@ use crate::photo::Limits;
 use crate::work::WorkError;
 use crate::work::marking::At;
 use crate::work::marking::MarkingSession;
+use crate::work::report::crops::keep_both;
 use crate::work::report::crops::unchanged;
 
 /// Quality of a full picture that a browser cannot read as it is.
@@ -85,19 +86,17 @@ impl MarkingSession {
 /// A kept small picture; made from the original where it is not there.
 fn small(at: &At, kind: &str) -> Result<Vec<u8>, WorkError> {
     let mut previews = at.book.previews()?;
-    if let Some((jpeg, _, _)) = previews.get(at.photo.digest, kind)? {
-        return Ok(jpeg);
+    if let Some(it) = previews.get(at.photo.digest, kind)? {
+        return Ok(it.jpeg);
     }
     let bytes = original(at)?;
     let look = Darkroom::new(Limits::default()).develop(&bytes);
     let look = look.map_err(|error| WorkError::asked(error.to_string()))?;
-    let both = [("preview", look.preview), ("thumb", look.thumb)];
-    let rows = both
-        .each_ref()
-        .map(|(kind, it)| (*kind, it.jpeg.as_slice(), it.width, it.height));
-    previews.put(at.photo.digest, &rows)?;
-    let [(first, preview), (_, thumb)] = both;
-    Ok(if kind == first { preview } else { thumb }.jpeg)
+    let [preview, thumb] = keep_both(&mut previews, at.photo.digest, look.preview, look.thumb)?;
+    Ok(match kind {
+        "preview" => preview.jpeg,
+        _ => thumb.jpeg,
+    })
 }
 
 /// A JPEG that browsers turn upright themselves goes as it is; anything else is made one.

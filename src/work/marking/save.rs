@@ -15,14 +15,13 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::model::complaint::Complaint;
-use crate::model::ids::PartId;
-use crate::model::mark::Mark;
-use crate::model::mark::Scale;
 use crate::model::mark::Sidecar;
 use crate::work::WorkError;
 use crate::work::book::user_text::not_utf8;
 use crate::work::marking::At;
 use crate::work::marking::MarkingSession;
+use crate::work::marking::edit::Clash;
+use crate::work::marking::edit::Edit;
 use crate::work::marking::fitting::fitted;
 use crate::work::sidecars::vocabulary;
 
@@ -37,44 +36,6 @@ pub struct SaveRequest {
     /// Whether the person saw both sides and chose their own.
     #[serde(default)]
     pub mine: bool,
-}
-
-/// One change, with what it takes the place of. Repeating one that is made already changes nothing.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", deny_unknown_fields, tag = "do")]
-#[expect(
-    missing_docs,
-    reason = "`was` and `to` are what stood there and what shall"
-)]
-pub enum Edit {
-    /// Which view the photo is.
-    View {
-        was: Option<String>,
-        to: Option<String>,
-    },
-    /// Which parts it shows.
-    Parts { was: Vec<PartId>, to: Vec<PartId> },
-    /// The note for the report.
-    Note {
-        was: Option<String>,
-        to: Option<String>,
-    },
-    /// The note for the owner alone.
-    PrivateNote {
-        was: Option<String>,
-        to: Option<String>,
-    },
-    /// The thing of known size.
-    Scale {
-        was: Option<Scale>,
-        to: Option<Scale>,
-    },
-    /// A further mark.
-    Add { mark: Mark },
-    /// A mark in the place of another.
-    Replace { was: Mark, mark: Mark },
-    /// A mark that goes.
-    Remove { was: Mark },
 }
 
 /// What came of it.
@@ -107,17 +68,6 @@ pub struct Conflict {
     pub said: Sidecar,
     /// The changes that do not fit, with what stands there now.
     pub stuck: Vec<Clash>,
-}
-
-/// One change that does not fit.
-#[derive(Clone, Debug, Serialize)]
-pub struct Clash {
-    /// The change.
-    pub change: Edit,
-    /// What stands there now; `null` for nothing.
-    pub theirs: serde_json::Value,
-    /// In words.
-    pub message: String,
 }
 
 /// Why a text cannot be read.

@@ -44,6 +44,7 @@ use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
 use crate::work::progress::Progress;
+use crate::work::report::crops::keep_both;
 use crate::work::sidecars::source_sidecars;
 use crate::work::sidecars::sync_sidecars;
 use crate::work::sidecars::sync_sidecars::ReadText;
@@ -191,12 +192,12 @@ impl<'a> Entry<'a> {
                 });
             }
             Outcome::Already(digest, twin) => self.twins.push((file.clone(), digest, twin)),
-            Outcome::Taken(developed) => self.take(file, &developed)?,
+            Outcome::Taken(developed) => self.take(file, *developed)?,
         }
         Ok(())
     }
 
-    fn take(&mut self, file: &Found, developed: &Developed) -> Result<(), WorkError> {
+    fn take(&mut self, file: &Found, developed: Developed) -> Result<(), WorkError> {
         let shoot = self.shoot()?;
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
         let name = vault::keep(
@@ -223,14 +224,8 @@ impl<'a> Entry<'a> {
                 source: &file.source,
             },
         )?;
-        let (preview, thumb) = (&developed.look.preview, &developed.look.thumb);
-        self.previews.put(
-            developed.digest,
-            &[
-                ("preview", &preview.jpeg, preview.width, preview.height),
-                ("thumb", &thumb.jpeg, thumb.width, thumb.height),
-            ],
-        )?;
+        let (preview, thumb) = (developed.look.preview, developed.look.thumb);
+        keep_both(&mut self.previews, developed.digest, preview, thumb)?;
         self.done.taken += 1;
         self.done.photos.push(TakenPhoto {
             no,

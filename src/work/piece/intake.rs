@@ -2,15 +2,12 @@
 
 use serde::Serialize;
 
-use crate::kit::clock::Day;
 use crate::kit::files::make_folder;
-use crate::kit::money::Money;
-use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::market::Market;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
-use crate::model::piece::Size;
+use crate::model::piece::PieceInput;
 use crate::trade::TradeBook;
 use crate::vault::names;
 use crate::work::WorkError;
@@ -19,39 +16,6 @@ use crate::work::advice::shot_list::ShotLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market;
 use crate::work::sidecars::vocabulary;
-
-/// What the user tells of a piece; what is `None` or empty is left as it is, or not known.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Told {
-    /// Short description.
-    pub title: Option<String>,
-    /// Form of the trade book.
-    pub form: Option<String>,
-    /// Outer size.
-    pub size: Option<Size>,
-    /// Drawers in each row from the top.
-    pub drawer_rows: Vec<u8>,
-    /// Optional parts it has, by kind.
-    pub with: Vec<String>,
-    /// Parts of the list that are not there.
-    pub absent: Vec<PartId>,
-    /// A paragraph for the buyer.
-    pub about: Option<String>,
-    /// Who examined it.
-    pub examined_by: Option<String>,
-    /// Weight in the owner's words.
-    pub weight: Option<String>,
-    /// Private: what was paid.
-    pub bought_for: Option<Money>,
-    /// Private: when.
-    pub bought_on: Option<Day>,
-    /// Private: what is asked.
-    pub asking: Option<Money>,
-    /// Private note.
-    pub private_note: Option<String>,
-    /// Private: the market, and the way of refinishing.
-    pub market: Market,
-}
 
 /// A piece taken in.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -68,7 +32,11 @@ pub struct TakenIn {
 ///
 /// # Errors
 /// When the form or a part is not known, the number is taken, or the book cannot be written.
-pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<TakenIn, WorkError> {
+pub fn intake(
+    book: &mut OpenBook,
+    no: Option<StockNo>,
+    told: PieceInput,
+) -> Result<TakenIn, WorkError> {
     let title = told.title.clone().unwrap_or_default();
     let title = title.trim();
     if title.is_empty() {
@@ -119,13 +87,17 @@ pub fn intake(book: &mut OpenBook, no: Option<StockNo>, told: Told) -> Result<Ta
 ///
 /// # Errors
 /// When there is no such piece, a form or part is not known, or the book cannot be written.
-pub fn amend(book: &mut OpenBook, stock_no: &StockNo, told: Told) -> Result<Piece, WorkError> {
+pub fn amend(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    told: PieceInput,
+) -> Result<Piece, WorkError> {
     let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
     Ok(piece)
 }
 
-fn told_of(book: &TradeBook, mut piece: Piece, told: Told) -> Result<Piece, WorkError> {
+fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece, WorkError> {
     if let Some(title) = told.title {
         title.trim().clone_into(&mut piece.title);
     }

@@ -3,40 +3,15 @@
 use serde::Serialize;
 
 use crate::kit::clock::Day;
-use crate::kit::money::Money;
 use crate::kit::suggest::near;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
+use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::sidecars::sync_sidecars::absorb;
-
-/// What the user tells of a repair.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RepairTold {
-    /// The number of a repair that is put right; what is not told of it stays. `None` for a new one.
-    pub again: Option<u32>,
-    /// The findings it is for.
-    pub findings: Vec<FindingNo>,
-    /// Method of the trade book; a new repair has one.
-    pub method: Option<String>,
-    /// The day; today when not told.
-    pub day: Option<Day>,
-    /// New material in the piece, for the buyer.
-    pub new_material: Option<String>,
-    /// What is hidden rather than cured, for the buyer.
-    pub hides: Option<String>,
-    /// A note for the report.
-    pub note: Option<String>,
-    /// Private: hands-on minutes.
-    pub minutes: Option<u32>,
-    /// Private: cost of materials.
-    pub cost: Option<Money>,
-    /// Private note.
-    pub private_note: Option<String>,
-}
 
 /// A repair recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -62,7 +37,7 @@ pub struct Repaired {
 pub fn repair(
     book: &mut OpenBook,
     stock_no: &StockNo,
-    told: RepairTold,
+    told: RepairInput,
 ) -> Result<Repaired, WorkError> {
     absorb(book, stock_no)?;
     book.trade()?;
@@ -117,7 +92,7 @@ fn recorded(book: &OpenBook, stock_no: &StockNo, no: u32) -> Result<Repair, Work
 }
 
 /// What was told, over what is on record.
-fn merged(before: Option<Repair>, told: RepairTold, today: Day) -> Result<Repair, WorkError> {
+fn merged(before: Option<Repair>, told: RepairInput, today: Day) -> Result<Repair, WorkError> {
     let no_method = || {
         WorkError::asked_with(
             "a repair needs its method",

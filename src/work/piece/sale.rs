@@ -6,21 +6,9 @@ use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
 use crate::model::sale::Sale;
+use crate::model::sale::SaleInput;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-
-/// What the user tells of a sale; of one told before, what is `None` stays.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct SaleTold {
-    /// The day; today when not told.
-    pub day: Option<Day>,
-    /// Private: what was paid.
-    pub price: Option<Money>,
-    /// Private: to whom.
-    pub to: Option<String>,
-    /// Private note.
-    pub note: Option<String>,
-}
 
 /// A sale recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -48,7 +36,7 @@ pub struct SaleDone {
 pub fn sold(
     book: &mut OpenBook,
     stock_no: &StockNo,
-    told: SaleTold,
+    told: SaleInput,
 ) -> Result<SaleDone, WorkError> {
     let today = book.now.local_day();
     let before = book.record.sale(stock_no)?;

@@ -10,12 +10,13 @@ use crate::assess::assessment::Assessment;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::model::photo::Photo;
+use crate::model::picture::SmallPicture;
 use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::photo::Look;
 use crate::photo::Small;
+use crate::record::Previews;
 use crate::report::Crop;
-use crate::report::Image;
 use crate::report::Packing;
 use crate::report::ShotKind;
 use crate::report::detail_area;
@@ -81,7 +82,7 @@ struct Task {
     side: u32,
     quality: u8,
     kind: String,
-    ready: Option<Small>,
+    ready: Option<SmallPicture>,
 }
 
 /// Makes the pictures `shots` of a piece; one whose original is gone is made from its preview, or left out.
@@ -94,7 +95,7 @@ pub(in crate::work) fn take(
     shots: &[Crop],
     packing: Packing,
     progress: &dyn Progress,
-) -> Result<BTreeMap<Crop, Image>, WorkError> {
+) -> Result<BTreeMap<Crop, SmallPicture>, WorkError> {
     // The pool of a second report in one run is the first one's, named already.
     let _ = rayon::ThreadPoolBuilder::new()
         .thread_name(|_| DARKROOM.to_owned())
@@ -103,7 +104,7 @@ pub(in crate::work) fn take(
     let mut taken = BTreeMap::new();
     for grade in GRADES {
         taken = take_at(book, assessment, shots, packing, grade, progress)?;
-        let bytes: usize = taken.values().map(|it: &Image| it.jpeg.len()).sum();
+        let bytes: usize = taken.values().map(|it: &SmallPicture| it.jpeg.len()).sum();
         if packing == Packing::Folder || bytes <= PAGE_MAX {
             break;
         }
@@ -144,15 +145,32 @@ fn look_again(
             .collect();
         for (digest, look) in looks {
             let Some(look) = look else { continue };
-            let both = [("preview", &look.preview), ("thumb", &look.thumb)];
-            previews.put(
-                digest,
-                &both.map(|(kind, it)| (kind, it.jpeg.as_slice(), it.width, it.height)),
-            )?;
+            keep_both(&mut previews, digest, look.preview, look.thumb)?;
         }
     }
     progress.end();
     Ok(())
+}
+
+/// A picture as it comes out of the darkroom, as it is kept.
+fn small(it: Small) -> SmallPicture {
+    SmallPicture {
+        jpeg: it.jpeg,
+        width: it.width,
+        height: it.height,
+    }
+}
+
+/// Keeps both small pictures of a photo and gives them back: preview, thumb.
+pub(in crate::work) fn keep_both(
+    previews: &mut Previews,
+    digest: Digest,
+    preview: Small,
+    thumb: Small,
+) -> Result<[SmallPicture; 2], WorkError> {
+    let [preview, thumb] = [preview, thumb].map(small);
+    previews.put(digest, &[("preview", &preview), ("thumb", &thumb)])?;
+    Ok([preview, thumb])
 }
 
 fn take_at(
@@ -162,7 +180,7 @@ fn take_at(
     packing: Packing,
     grade: Grade,
     progress: &dyn Progress,
-) -> Result<BTreeMap<Crop, Image>, WorkError> {
+) -> Result<BTreeMap<Crop, SmallPicture>, WorkError> {
     let mut previews = book.previews()?;
     let mut tasks = Vec::new();
     for shot in shots {
@@ -170,26 +188,20 @@ fn take_at(
             continue;
         };
         let mut task = task(book, assessment, photo, shot, packing, grade);
-        task.ready = previews
-            .get(task.digest, &task.kind)?
-            .map(|(jpeg, width, height)| Small {
-                jpeg,
-                width,
-                height,
-            });
+        task.ready = previews.get(task.digest, &task.kind)?;
         if task.ready.is_none() {
-            task.preview = previews.get(task.digest, "preview")?.map(|it| it.0);
+            task.preview = previews.get(task.digest, "preview")?.map(|it| it.jpeg);
         }
         tasks.push(task);
     }
     progress.begin("pictures", tasks.len());
-    let made: Vec<(Task, Option<Small>)> = tasks
+    let made: Vec<(Task, Option<SmallPicture>)> = tasks
         .into_par_iter()
         .map_init(
             || Darkroom::new(Limits::default()),
             |darkroom, mut task| {
                 let ready = task.ready.take();
-                let small = ready.or_else(|| make(&task, darkroom));
+                let small = ready.or_else(|| make(&task, darkroom).map(small));
                 progress.step();
                 (task, small)
             },
@@ -201,22 +213,9 @@ fn take_at(
         let Some(small) = small else { continue };
         // Full-size pictures of a folder are not kept twice.
         if !(packing == Packing::Folder && task.shot.kind == ShotKind::Large) {
-            let picture = (
-                task.kind.as_str(),
-                small.jpeg.as_slice(),
-                small.width,
-                small.height,
-            );
-            previews.put(task.digest, &[picture])?;
+            previews.put(task.digest, &[(task.kind.as_str(), &small)])?;
         }
-        taken.insert(
-            task.shot,
-            Image {
-                jpeg: small.jpeg,
-                width: small.width,
-                height: small.height,
-            },
-        );
+        taken.insert(task.shot, small);
     }
     Ok(taken)
 }

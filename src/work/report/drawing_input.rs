@@ -5,8 +5,6 @@ use crate::model::settings::Settings;
 use crate::report::PartShape;
 use crate::report::Scene;
 use crate::trade::TradeBook;
-use crate::trade::entry::form::Figure;
-use crate::trade::entry::kind::Face;
 use crate::work::sidecars::vocabulary;
 
 /// The scene of a piece.
@@ -21,7 +19,7 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
     let usual = || form.map(|it| it.drawers.clone()).unwrap_or_default();
     let rows = &piece.drawer_rows;
     Scene {
-        figure: figure(form.map_or(Figure::Case, |it| it.figure)).to_owned(),
+        figure: form.map(|it| it.figure).unwrap_or_default(),
         drawer_rows: if rows.is_empty() {
             usual()
         } else {
@@ -34,7 +32,7 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
             .map(|it| PartShape {
                 part: it.id.clone(),
                 label: it.label.clone(),
-                face: face(it.face).to_owned(),
+                face: it.face,
             })
             .collect(),
         methods: book
@@ -51,27 +49,5 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
         trading_name: settings.trading_name.clone(),
         contact: settings.contact.clone(),
         examined_by: settings.examined_by.clone(),
-    }
-}
-
-fn figure(figure: Figure) -> &'static str {
-    match figure {
-        Figure::Case => "case",
-        Figure::Table => "table",
-        Figure::Seat => "seat",
-        Figure::Bed => "bed",
-        Figure::Box => "box",
-    }
-}
-
-fn face(face: Face) -> &'static str {
-    match face {
-        Face::Front => "front",
-        Face::Left => "left",
-        Face::Right => "right",
-        Face::Back => "back",
-        Face::Top => "top",
-        Face::Under => "under",
-        Face::Inside => "inside",
     }
 }

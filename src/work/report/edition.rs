@@ -14,13 +14,13 @@ use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::picture::SmallPicture;
 use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
 use crate::report::Crop;
 use crate::report::EditionDiff;
 use crate::report::EditionSummary;
-use crate::report::Image;
 use crate::report::ReportRequest;
 use crate::report::Scene;
 use crate::report::SealNamed;
@@ -166,7 +166,7 @@ struct EditionWriter<'a> {
     stated: EditionSummary,
     sale: Option<Sale>,
     scene: Scene,
-    pictures: BTreeMap<Crop, Image>,
+    pictures: BTreeMap<Crop, SmallPicture>,
 }
 
 impl<'a> EditionWriter<'a> {

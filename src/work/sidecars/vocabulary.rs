@@ -9,15 +9,12 @@ use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
-use crate::trade::entry::form::PartChoice;
 use crate::trade::entry::view::View;
 use crate::work::WorkError;
 
 /// The parts list of a piece, in walking order; empty for a form this program does not know.
 pub(in crate::work) fn parts(book: &TradeBook, piece: &Piece) -> Vec<FormPart> {
-    let form = book.form(&piece.form);
-    form.map(|it| book.parts(it, &choice(piece)))
-        .unwrap_or_default()
+    book.parts_of(&piece.form, &piece.choice())
 }
 
 /// The views of a stage that make a complete record of a piece, in walking order.
@@ -27,16 +24,8 @@ pub(in crate::work) fn views<'a>(
     stage: Stage,
 ) -> Vec<&'a View> {
     let form = book.form(&piece.form);
-    form.map(|it| book.views_for_choice(it, &choice(piece), stage))
+    form.map(|it| book.views_for_choice(it, &piece.choice(), stage))
         .unwrap_or_default()
-}
-
-/// What the owner told of the parts.
-pub(in crate::work) fn choice(piece: &Piece) -> PartChoice {
-    PartChoice {
-        drawer_rows: piece.drawer_rows.clone(),
-        with: piece.with.clone(),
-    }
 }
 
 /// Why a word names no form.

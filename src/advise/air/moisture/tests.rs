@@ -11,7 +11,7 @@ use crate::trade;
 
 /// Wood Handbook, FPL-GTR-190 (2010), table 4-2, page 4-4: degrees Fahrenheit, then the moisture content at 5, 10 ... 95 %
 /// relative humidity.
-const TABLE: &str = include_str!("../../../../tests/cases/wood/table_4_2.txt");
+const TABLE: &str = include_str!("table_4_2.txt");
 
 fn rows() -> Vec<(f64, Vec<f64>)> {
     let lines = TABLE.lines().filter(|it| !it.starts_with('#'));

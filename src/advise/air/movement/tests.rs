@@ -2,8 +2,8 @@
 
 use crate::advise::air::moisture::Basis;
 use crate::advise::air::moisture::Grain;
-use crate::advise::air::movement::Moves;
-use crate::advise::air::movement::PartMovement;
+use crate::advise::air::moved::Moves;
+use crate::advise::air::moved::PartMovement;
 use crate::advise::air::movement::cut;
 use crate::advise::air::movement::movement;
 use crate::advise::air::movement::swing;

@@ -8,8 +8,8 @@ use crate::assess::tests::build::Words as _;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::trade;
-use crate::trade::entry::form::PartChoice;
 
 fn form(id: &str, stage: Stage) -> ShotList {
     let book = trade::book();

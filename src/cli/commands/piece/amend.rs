@@ -9,8 +9,8 @@ use crate::cli::output::data;
 use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
 use crate::model::ids::StockNo;
+use crate::model::piece::PieceInput;
 use crate::work::WorkError;
-use crate::work::piece::intake::Told;
 use crate::work::piece::intake::amend;
 
 /// Put right what was told of a piece
@@ -31,7 +31,7 @@ pub(in crate::cli) struct AmendArgs {
 pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
     let told = args.told.told(&book, args.title, args.form)?;
-    if told == Told::default() {
+    if told == PieceInput::default() {
         let line = "nothing to put right was named; `asfound amend --help` lists what can be";
         return Ok(tell_line(line, context.json));
     }

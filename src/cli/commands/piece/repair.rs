@@ -12,8 +12,8 @@ use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
+use crate::model::repair::RepairInput;
 use crate::work::WorkError;
-use crate::work::piece::repair::RepairTold;
 use crate::work::piece::repair::repair;
 
 /// Record a repair
@@ -55,7 +55,7 @@ pub(in crate::cli) struct RepairArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
-    let told = RepairTold {
+    let told = RepairInput {
         again: args.again,
         findings: args.findings,
         method: args.method,

@@ -11,8 +11,8 @@ use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
+use crate::model::sale::SaleInput;
 use crate::work::WorkError;
-use crate::work::piece::sale::SaleTold;
 use crate::work::piece::sale::sold;
 
 /// Tell that a piece was sold; said again, it puts that right
@@ -36,7 +36,7 @@ pub(in crate::cli) struct SoldArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
-    let told = SaleTold {
+    let told = SaleInput {
         day: args.on,
         price: amount(&book, args.price)?,
         to: args.to,

@@ -1,0 +1,72 @@
+//! A part, with what the record says of it.
+
+use std::collections::BTreeSet;
+
+use crate::advise::part::surface;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
+use crate::assess::material::clue::Observation;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+
+/// A part, with what the record says of it.
+#[derive(Clone, Copy)]
+pub(crate) struct PartContext<'a> {
+    pub(crate) it: &'a Assessment,
+    pub(crate) part: &'a PartId,
+    pub(crate) book: &'a TradeBook,
+}
+
+impl<'a> PartContext<'a> {
+    /// Observations on its face.
+    pub(crate) fn on_face(self) -> impl Iterator<Item = &'a Observation> {
+        let seen = self.it.observations.iter();
+        seen.filter(move |it| surface::is_face(&it.part, self.part))
+    }
+
+    /// Observations on it or on a part of it.
+    pub(crate) fn on_it(self) -> impl Iterator<Item = &'a Observation> {
+        let seen = self.it.observations.iter();
+        seen.filter(move |it| surface::is_within(&it.part, self.part))
+    }
+
+    /// Repairs of its face.
+    pub(crate) fn repairs(self) -> impl Iterator<Item = &'a Repair> {
+        let of_face = move |repair: &&Repair| {
+            let mut findings = self.it.findings.iter();
+            findings.any(|it| repair.findings.contains(&it.no) && self.is_on_face(it))
+        };
+        self.it.repairs.iter().filter(of_face)
+    }
+
+    /// Whether a finding is on its face.
+    pub(crate) fn is_on_face(self, finding: &Finding) -> bool {
+        surface::is_face(&finding.part, self.part)
+    }
+
+    /// Its report, if it is on the list.
+    pub(crate) fn report(self) -> Option<&'a PartReport> {
+        self.it.parts.iter().find(|it| it.part == *self.part)
+    }
+
+    /// Whether anything was said of it. What is said of its face outweighs what is said of the whole.
+    pub(crate) fn looked_at(self) -> bool {
+        let said = |it: &&PartReport| it.state != PartState::Silent;
+        let face = |it: &&PartReport| it.part != *self.part;
+        let of_face = |it: &&PartReport| surface::is_face(&it.part, self.part);
+        let parts = self.it.parts.iter().filter(of_face);
+        let face = parts.clone().filter(face).find(said);
+        let told = face.or_else(|| self.report());
+        told.is_some_and(|it| {
+            matches!(it.state, PartState::Sound { .. } | PartState::Faults { .. })
+        })
+    }
+}
+
+/// Words as a set.
+pub(crate) fn set(words: &[&str]) -> BTreeSet<String> {
+    words.iter().map(|it| (*it).to_owned()).collect()
+}
