@@ -275,10 +275,10 @@ fn a_clock_is_corrected_for_the_photos_that_are_named() {
     let mut book = book();
     add_photo(&mut book, "one", 1).unwrap();
     add_photo(&mut book, "two", 1).unwrap();
-    book.correct_clock(&no(), &[2], ClockOff { seconds: 60 })
+    book.correct_clock(&no(), &[2], ClockOff { seconds: 60 }, &[])
         .unwrap();
     let off = book.photos(&no()).unwrap();
-    let off: Vec<i64> = off.iter().map(|it| it.clock_off.seconds.into()).collect();
+    let off: Vec<i64> = off.iter().map(|it| it.clock_off.seconds).collect();
     assert_eq!(
         (off, kinds(&book).pop().unwrap()),
         (vec![-3600, 60], "clock".to_owned())
@@ -502,6 +502,7 @@ fn an_older_book_is_brought_up_and_its_ledger_says_that_it_is_younger() {
         db,
         path,
         now: now(),
+        read_only: false,
     };
     book.begin_ledger().unwrap();
     book.begin_ledger().unwrap();

@@ -36,7 +36,7 @@ use crate::work::sidecars::sync_sidecars::absorb;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::labour::task::Task;
-pub use crate::advise::price::estimate::PricedOption;
+pub use crate::advise::price::priced_option::PricedOption;
 
 /// What is asked of an estimate.
 #[derive(Clone, Debug, Default, PartialEq)]

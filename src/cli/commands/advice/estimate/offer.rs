@@ -207,7 +207,11 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
         ));
         if much == Much::All {
             data(&format!("      {}", line.way.label));
-            let questions: Vec<String> = line.asked.iter().map(|it| it.id.clone()).collect();
+            let questions: Vec<String> = line
+                .asked
+                .iter()
+                .map(|it| it.id.word().to_owned())
+                .collect();
             data(&wrapped("      open: ", &questions, ", "));
         }
     }
