@@ -10,6 +10,7 @@ use crate::assess::hold::Hold;
 use crate::assess::lacks::Caution;
 use crate::assess::lacks::Gap;
 use crate::assess::lacks::MissingView;
+use crate::assess::remarks::Remark;
 use crate::assess::silence::Unexamined;
 use crate::kit::clock::Day;
 use crate::model::complaint::Complaint;
@@ -70,6 +71,8 @@ pub struct Assessment {
     pub hold: Option<Hold>,
     /// Observations that are no faults, in the order of the photos.
     pub observations: Vec<Observation>,
+    /// Everything that was said beside the pictures and is no fault, group by group.
+    pub remarks: Vec<Remark>,
     /// When it was made, as far as clues bound it; an opinion.
     pub made: Made,
     /// Words of the user that claim something, with what bears them.

@@ -25,6 +25,7 @@ mod origin;
 mod pairs;
 mod parts;
 mod pictures;
+pub mod remarks;
 pub mod silence;
 mod unexamined;
 mod views;
@@ -68,6 +69,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let observations = observations::observations(book, &time);
+    let remarks = remarks::remarks(book, &time, &list, &case.findings);
     let made = dating::made(&Dating {
         book,
         list: &list,
@@ -107,6 +109,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         hidden: Vec::new(),
         hold: hold::hold(&case.repairs, book),
         observations,
+        remarks,
         made,
         claims,
         missing_views,

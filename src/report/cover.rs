@@ -23,6 +23,7 @@ use crate::report::policy;
 use crate::report::sources::Sources;
 use crate::report::templates;
 use crate::report::templates::style_of;
+use crate::report::view_remarks::GroupView;
 use crate::report::words;
 use crate::trade::claim_kind::ClaimKind;
 
@@ -110,6 +111,7 @@ struct CoverView {
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
+    remarks: Vec<GroupView>,
     claim: Option<ClaimView>,
     contact: String,
 }
@@ -209,6 +211,7 @@ pub fn cover_page(
         dates: DateView::all(&sources, cover),
         claim: ClaimView::new(&sources, cover, &exhibits),
         exhibits,
+        remarks: GroupView::all(&sources),
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)

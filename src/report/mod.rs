@@ -30,6 +30,7 @@ mod view_made;
 mod view_page;
 mod view_pictures;
 mod view_private;
+mod view_remarks;
 mod view_sale;
 mod view_sealed;
 mod view_state;

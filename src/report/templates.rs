@@ -22,6 +22,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("pair.html", include_str!("../../templates/pair.html")),
     ("palette.css", include_str!("../../templates/palette.css")),
     ("private.html", include_str!("../../templates/private.html")),
+    ("remarks.html", include_str!("../../templates/remarks.html")),
     ("shotlist.css", include_str!("../../templates/shotlist.css")),
     (
         "shotlist.html",

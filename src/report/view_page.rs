@@ -20,6 +20,7 @@ use crate::report::view_living::LivingView;
 use crate::report::view_made::MadeView;
 use crate::report::view_pictures::ShootView;
 use crate::report::view_private::PrivateView;
+use crate::report::view_remarks::GroupView;
 use crate::report::view_sale::SaleView;
 use crate::report::view_sealed;
 use crate::report::view_state::StateView;
@@ -45,6 +46,7 @@ pub(super) struct PageView {
     drawing: DrawingView,
     made: MadeView,
     state: StateView,
+    remarks: Vec<GroupView>,
     changed: ChangedView,
     unexamined: Vec<SilenceView>,
     cautions: Vec<CautionView>,
@@ -86,12 +88,13 @@ struct CautionView {
 }
 
 /// The sections in order.
-const SECTIONS: [(&str, &str); 12] = [
+const SECTIONS: [(&str, &str); 13] = [
     ("what", "What this is"),
     ("glance", "At a glance"),
     ("drawn", "The piece, unfolded"),
     ("made", "Made of"),
     ("state", "State, part by part"),
+    ("seen", "What else was seen"),
     ("changed", "What was changed"),
     ("unexamined", "What was not examined"),
     ("safety", "Safety"),
@@ -133,6 +136,7 @@ impl PageView {
             drawing: DrawingView::new(sources),
             made: MadeView::new(sources),
             state: StateView::new(sources),
+            remarks: GroupView::all(sources),
             changed: ChangedView::new(sources),
             unexamined: unexamined(sources),
             cautions: cautions

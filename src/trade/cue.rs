@@ -3,6 +3,16 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+/// A group of observations, as it is headed where they are told.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CueGroup {
+    /// Its id, such as `joinery`.
+    pub id: String,
+    /// Its heading, for a buyer.
+    pub label: String,
+}
+
 /// An observation.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -53,6 +63,11 @@ mod tests {
             "composition",
         ];
         for cue in &book.cues {
+            assert!(
+                book.cue_groups.iter().any(|it| it.id == cue.group),
+                "{} has no heading",
+                cue.id
+            );
             assert!(cue.weight <= 3 && !cue.plain.is_empty(), "{}", cue.id);
             let named = cue.supports.iter().chain(&cue.against);
             assert!(

@@ -69,7 +69,7 @@ pub struct Method {
     pub id: String,
     /// Its name.
     pub name: String,
-    /// What was done, for a buyer.
+    /// What such work is in general; never printed as what was done.
     pub plain: String,
     /// The step of the work.
     pub phase: Phase,

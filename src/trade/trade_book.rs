@@ -12,6 +12,7 @@ use crate::model::photo::Stage;
 use crate::trade::claim::ClaimFile;
 use crate::trade::claim::Claims;
 use crate::trade::cue::Cue;
+use crate::trade::cue::CueGroup;
 use crate::trade::form::Form;
 use crate::trade::form::PartChoice;
 use crate::trade::hazard::Hazard;
@@ -50,6 +51,8 @@ pub struct TradeBook {
     pub tags: Vec<Tag>,
     /// Observations that are no faults.
     pub cues: Vec<Cue>,
+    /// Headings of their groups, in the order in which they are told.
+    pub cue_groups: Vec<CueGroup>,
     /// Ways to repair.
     pub methods: Vec<Method>,
     /// Dangers and the lines to print about them.
@@ -156,6 +159,7 @@ struct Tags {
 #[serde(deny_unknown_fields)]
 struct Cues {
     cue: Vec<Cue>,
+    cue_group: Vec<CueGroup>,
 }
 
 #[derive(Deserialize)]
@@ -200,6 +204,7 @@ impl TradeBook {
             kinds: parts.kind,
             tags: tags.tag,
             cues: cues.cue,
+            cue_groups: cues.cue_group,
             methods: methods.method,
             hazards: hazards.hazard,
             paths: paths.path,
@@ -356,7 +361,7 @@ mod tests {
             ("kinds", book.kinds.len(), 59),
             ("views", book.views.len(), 41),
             ("tags", book.tags.len(), 95),
-            ("cues", book.cues.len(), 74),
+            ("cues", book.cues.len(), 75),
             ("methods", book.methods.len(), 84),
             ("hazards", book.hazards.len(), 14),
         ];

@@ -37,6 +37,7 @@ pub mod put_back;
 pub mod remove;
 pub mod repair;
 pub mod report;
+pub mod said;
 pub mod scene;
 pub mod seal;
 pub mod season;

@@ -40,7 +40,7 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
         methods: book
             .methods
             .iter()
-            .map(|it| (it.id.clone(), (it.name.clone(), it.plain.clone())))
+            .map(|it| (it.id.clone(), it.name.clone()))
             .collect(),
         views: book
             .views

@@ -25,6 +25,10 @@ use crate::work::means::MadeLine;
 use crate::work::means::MaterialLine;
 use crate::work::means::PathsLine;
 use crate::work::open_book::OpenBook;
+use crate::work::said;
+use crate::work::said::NoteLine;
+use crate::work::said::RemarkLine;
+use crate::work::said::RepairLine;
 
 /// The survey of a piece, as printed and as `--json` gives it.
 #[derive(Clone, Debug, Serialize)]
@@ -36,6 +40,9 @@ pub struct Survey {
     pub photos: usize,
     pub parts: Vec<PartLine>,
     pub findings: Vec<FindingLine>,
+    pub remarks: Vec<RemarkLine>,
+    pub notes: Vec<NoteLine>,
+    pub repairs: Vec<RepairLine>,
     pub pairs: usize,
     pub picture_notes: Vec<PictureLine>,
     pub materials: Vec<MaterialLine>,
@@ -116,6 +123,7 @@ pub struct HistoryLine {
     pub state: MarkState,
     pub level: Option<u8>,
     pub size: Option<String>,
+    pub notes: Vec<String>,
     pub photos: Vec<u32>,
 }
 
@@ -182,6 +190,9 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         photos: it.photos.len(),
         parts: part_lines(&it),
         findings: finding_lines(&it),
+        remarks: said::remark_lines(&it),
+        notes: said::note_lines(&it),
+        repairs: said::repair_lines(&it, &book.trade),
         pairs: it.pairs.len(),
         picture_notes: picture_lines(&it),
         materials: means::material_lines(&it),
@@ -309,15 +320,17 @@ fn part_lines(it: &Assessment) -> Vec<PartLine> {
 }
 
 fn finding_lines(it: &Assessment) -> Vec<FindingLine> {
-    let history = |it: &assess::assessment::Sighting| HistoryLine {
-        shoot: it.shoot,
-        stage: it.stage,
-        day: it.day,
-        state: it.state,
-        level: it.level,
-        size: it.size.clone(),
-        photos: it.marks.iter().map(|it| it.photo).collect(),
-    };
+    let history =
+        |of: &assess::assessment::Finding, at: &assess::assessment::Sighting| HistoryLine {
+            shoot: at.shoot,
+            stage: at.stage,
+            day: at.day,
+            state: at.state,
+            level: at.level,
+            size: at.size.clone(),
+            notes: assess::remarks::words_of(of, at, &it.photos),
+            photos: at.marks.iter().map(|it| it.photo).collect(),
+        };
     let line = |it: &assess::assessment::Finding| FindingLine {
         id: it.no,
         part: it.part.clone(),
@@ -331,7 +344,7 @@ fn finding_lines(it: &Assessment) -> Vec<FindingLine> {
         origin: it.origin,
         origin_why: it.origin_why.clone(),
         repairs: it.repairs.clone(),
-        history: it.history.iter().map(history).collect(),
+        history: it.history.iter().map(|at| history(it, at)).collect(),
     };
     it.findings.iter().map(line).collect()
 }

@@ -18,8 +18,8 @@ pub struct Scene {
     pub drawer_rows: Vec<u8>,
     /// `leg`, `foot` or `base`.
     pub stands_on: String,
-    /// Methods by their id: name, and what it means in plain words.
-    pub methods: BTreeMap<String, (String, String)>,
+    /// Names of methods by their id.
+    pub methods: BTreeMap<String, String>,
     /// Labels of views by their id.
     pub views: BTreeMap<String, String>,
     /// How its parts move with the air, a line each; empty when that is not worked out.
