@@ -3,8 +3,10 @@
 use crate::assess::claim_texts::Text;
 use crate::assess::claims::Ground;
 use crate::model::ids::PartId;
-use crate::trade::claim;
-use crate::trade::claim::Word;
+use crate::trade::claim::Claim;
+use crate::trade::claim::Found;
+use crate::trade::claim::RestsOn;
+use crate::trade::claim_words::Word;
 
 /// Words that tell one of several parts from another in its id.
 const PLACES: [&str; 8] = [
@@ -32,11 +34,11 @@ const OTHERS: [(&str, &str); 4] = [
     ("foot", "foot"),
 ];
 
-/// The parts of which the claim at these bytes speaks; empty for the whole piece.
-pub(crate) fn scope(ground: &Ground<'_>, said: &Text, start: usize, end: usize) -> Vec<PartId> {
-    let words = claim::words(&said.text);
-    let first = words.iter().position(|it| it.start >= start);
-    let last = words.iter().rposition(|it| it.end <= end);
+/// The parts of which a claim in a text speaks; empty for the whole piece.
+pub(crate) fn scope(ground: &Ground<'_>, said: &Text, found: &Found<'_>) -> Vec<PartId> {
+    let words = ground.book.claims.words_of(&said.text);
+    let first = words.iter().position(|it| it.start >= found.start);
+    let last = words.iter().rposition(|it| it.end <= found.end);
     let (Some(first), Some(last)) = (first, last) else {
         return said.about.clone();
     };
@@ -49,7 +51,7 @@ pub(crate) fn scope(ground: &Ground<'_>, said: &Text, start: usize, end: usize) 
     let before: Vec<&Word> = before.take_while(|it| it.clause == clause).collect();
     let mut named = named_after(ground, &after);
     if named.is_empty() {
-        named = named_before(ground, &before);
+        named = named_before(ground, found.claim, &before);
     }
     named.sort();
     named.dedup();
@@ -85,13 +87,14 @@ fn named_after(ground: &Ground<'_>, after: &[&Word]) -> Vec<PartId> {
     named
 }
 
-/// `top and sides are solid`, `legs of solid oak`; not `chest of drawers of solid oak`.
-fn named_before(ground: &Ground<'_>, before: &[&Word]) -> Vec<PartId> {
+/// `top and sides are solid`, `legs of solid oak`, `locks work`; not `chest of drawers of solid oak`.
+fn named_before(ground: &Ground<'_>, claim: &Claim, before: &[&Word]) -> Vec<PartId> {
     let links = before
         .iter()
         .take_while(|it| LINKS.contains(&it.text.as_str()));
     let links = links.count();
-    if links == 0 {
+    // What moves stands right before the verb.
+    if links == 0 && claim.rests_on != RestsOn::Working {
         return Vec::new();
     }
     let mut named = Vec::new();

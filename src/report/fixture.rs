@@ -271,6 +271,8 @@ pub(super) fn scene() -> Scene {
     ];
     Scene {
         parts: parts.collect(),
+        seen: std::collections::BTreeSet::new(),
+        absent: std::collections::BTreeSet::new(),
         size: piece().size,
         figure: "case".to_owned(),
         drawer_rows: vec![2, 1, 1, 1],

@@ -30,6 +30,11 @@ pub struct Cue {
     pub supports: Option<String>,
     /// The class it speaks against.
     pub against: Option<String>,
+    /// The coat that it speaks for, such as `shellac`.
+    pub coat: Option<String>,
+    /// Whether the figure or the pores of the wood are seen, so that what lies over it is clear.
+    #[serde(default)]
+    pub shows_wood: bool,
     /// 3 strong (direct, hard to fake), 2 medium, 1 weak, 0 proves nothing.
     pub weight: u8,
     /// What misleads.

@@ -89,6 +89,15 @@ pub struct Method {
     pub steps: Vec<String>,
     /// What it does to the fault.
     pub cures: Cures,
+    /// Every coat that a face may have after it; empty when it leaves the coat as it is.
+    #[serde(default)]
+    pub leaves: Vec<String>,
+    /// The same, where the wood was bare before.
+    #[serde(default)]
+    pub leaves_on_bare: Vec<String>,
+    /// Whether the coat is no longer the first one after it, whatever it leaves.
+    #[serde(default)]
+    pub renews: bool,
     /// New material that becomes part of the piece; `None` when nothing does.
     pub adds: Option<String>,
     /// Cautions for who does it.

@@ -10,6 +10,8 @@ mod check_words;
 mod check_work;
 pub mod claim;
 pub mod claim_kind;
+pub mod claim_words;
+pub mod claim_years;
 pub mod cue;
 pub mod fault;
 pub mod form;

@@ -178,6 +178,15 @@ fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeE
     toml::from_str(text).map_err(|source| TradeError { file, source })
 }
 
+/// Names of woods that are one word, in lower case.
+fn wood_names(woods: &[Wood]) -> impl Iterator<Item = String> {
+    let names = woods
+        .iter()
+        .flat_map(|it| std::iter::once(&it.label).chain(&it.synonyms));
+    let names = names.map(|it| it.to_lowercase());
+    names.filter(|it| it.chars().all(char::is_alphabetic))
+}
+
 impl TradeBook {
     /// Reads the embedded files.
     ///
@@ -213,8 +222,8 @@ impl TradeBook {
             grit_runs: paths.grit_run,
             orders: orders.order,
             offer,
+            claims: Claims::new(claims, wood_names(&woods.wood)),
             woods: woods.wood,
-            claims: Claims::new(claims.claim),
             index: Default::default(),
         };
         book.index_again();

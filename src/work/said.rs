@@ -1,4 +1,5 @@
-//! Everything that was said of a piece and is no fault, in the lines of the survey: remarks, notes beside pictures, repairs.
+//! What was said of a piece beside its findings, in the lines of the survey: remarks, notes beside pictures, repairs, and texts
+//! that cannot be read.
 
 use serde::Serialize;
 
@@ -61,6 +62,19 @@ pub struct RepairLine {
     pub private_note: Option<String>,
 }
 
+/// A complaint about a sidecar.
+#[derive(Clone, Debug, Serialize)]
+#[expect(missing_docs, reason = "the names are the contract of --json")]
+pub struct ComplaintLine {
+    pub file: String,
+    pub line: usize,
+    pub column: usize,
+    pub message: String,
+    pub help: Option<String>,
+    #[serde(skip)]
+    pub drawn: String,
+}
+
 pub(in crate::work) fn remark_lines(it: &Assessment) -> Vec<RemarkLine> {
     let line = |it: &Remark| RemarkLine {
         group: it.group.clone(),
@@ -111,4 +125,16 @@ pub(in crate::work) fn repair_lines(it: &Assessment, book: &TradeBook) -> Vec<Re
         private_note: it.private_note.clone(),
     };
     it.repairs.iter().map(line).collect()
+}
+
+pub(in crate::work) fn complaint_lines(it: &Assessment) -> Vec<ComplaintLine> {
+    let line = |it: &crate::model::complaint::Complaint| ComplaintLine {
+        file: it.file.clone(),
+        line: it.line,
+        column: it.column,
+        message: it.message.clone(),
+        help: it.help.clone(),
+        drawn: it.drawn.clone(),
+    };
+    it.complaints.iter().map(line).collect()
 }

@@ -26,6 +26,7 @@ use crate::work::means::MaterialLine;
 use crate::work::means::PathsLine;
 use crate::work::open_book::OpenBook;
 use crate::work::said;
+use crate::work::said::ComplaintLine;
 use crate::work::said::NoteLine;
 use crate::work::said::RemarkLine;
 use crate::work::said::RepairLine;
@@ -36,6 +37,8 @@ use crate::work::said::RepairLine;
 pub struct Survey {
     pub piece: PieceLine,
     pub sold: Option<Sale>,
+    /// Whether it was sold, or all that was found is repaired or gone.
+    pub work_over: bool,
     pub shoots: Vec<ShootLine>,
     pub photos: usize,
     pub parts: Vec<PartLine>,
@@ -153,19 +156,6 @@ pub struct MissingLine {
     pub label: String,
 }
 
-/// A complaint about a sidecar.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct ComplaintLine {
-    pub file: String,
-    pub line: usize,
-    pub column: usize,
-    pub message: String,
-    pub help: Option<String>,
-    #[serde(skip)]
-    pub drawn: String,
-}
-
 /// What keeps a final report from being printed.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[expect(missing_docs, reason = "the names are the contract of --json")]
@@ -183,9 +173,12 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     let gone = absorb(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     let parts = advise::refinish::paths::paths(&it, &book.trade);
+    let sold = book.record.sale(stock_no)?;
+    let next = advise::next::next(&it, &parts, &book.trade, sold.is_some());
     Ok(Survey {
         piece: piece_line(&it),
-        sold: book.record.sale(stock_no)?,
+        work_over: sold.is_some() || advise::next::is_done(&it),
+        sold,
         shoots: shoot_lines(&it),
         photos: it.photos.len(),
         parts: part_lines(&it),
@@ -198,11 +191,11 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         materials: means::material_lines(&it),
         made: means::made_line(&it),
         paths: means::path_lines(&parts),
-        next: advise::next::next(&it, &parts, &book.trade),
+        next,
         missing_views: missing_lines(&it),
         missing_sidecars: gone,
         photos_without_view: without_view(&it),
-        complaints: complaint_lines(&it),
+        complaints: said::complaint_lines(&it),
         blocked_by: gap_lines(&it),
     })
 }
@@ -380,18 +373,6 @@ fn without_view(it: &Assessment) -> Vec<PhotoLine> {
         sidecar: format!("{}/{}", folder(it.shoot), it.sidecar_name()),
     })
     .collect()
-}
-
-fn complaint_lines(it: &Assessment) -> Vec<ComplaintLine> {
-    let line = |it: &crate::model::complaint::Complaint| ComplaintLine {
-        file: it.file.clone(),
-        line: it.line,
-        column: it.column,
-        message: it.message.clone(),
-        help: it.help.clone(),
-        drawn: it.drawn.clone(),
-    };
-    it.complaints.iter().map(line).collect()
 }
 
 pub(in crate::work) fn gap_lines(it: &Assessment) -> Vec<GapLine> {

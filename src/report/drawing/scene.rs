@@ -1,7 +1,10 @@
 //! What the drawing, and a few labels, need beyond the assessment.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
+use crate::assess::assessment::PartReport;
+use crate::assess::assessment::PartState;
 use crate::model::ids::PartId;
 use crate::model::piece::Size;
 
@@ -10,6 +13,10 @@ use crate::model::piece::Size;
 pub struct Scene {
     /// The parts to be found on the drawing.
     pub parts: Vec<PartShape>,
+    /// Parts that somebody saw: only of these are pulls, keyholes and locks drawn.
+    pub seen: BTreeSet<PartId>,
+    /// Parts that are not there: none of these is drawn.
+    pub absent: BTreeSet<PartId>,
     /// Outer size; `None` draws in plain proportions and says so.
     pub size: Option<Size>,
     /// `case`, `table`, `seat`, `bed` or `box`; anything else is drawn as a case.
@@ -30,6 +37,31 @@ pub struct Scene {
     pub contact: String,
     /// Who examines, unless the piece says otherwise; empty when not given.
     pub examined_by: String,
+}
+
+impl Scene {
+    /// With what the record says of its parts.
+    pub(in crate::report) fn told(&self, parts: &[PartReport]) -> Self {
+        let of = |wanted: fn(&PartState) -> bool| {
+            let parts = parts.iter().filter(|it| wanted(&it.state));
+            parts.map(|it| it.part.clone()).collect()
+        };
+        Self {
+            seen: of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults { .. })),
+            absent: of(|it| matches!(it, PartState::Absent { .. })),
+            ..self.clone()
+        }
+    }
+
+    /// Whether a part of this id was seen.
+    pub(super) fn has_seen(&self, part: &str) -> bool {
+        self.seen.iter().any(|it| it.as_str() == part)
+    }
+
+    /// Whether a part of this id is said not to be there.
+    pub(super) fn lacks(&self, part: &str) -> bool {
+        self.absent.iter().any(|it| it.as_str() == part)
+    }
 }
 
 /// A part and the face it is seen on.
