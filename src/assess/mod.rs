@@ -69,7 +69,6 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let observations = observations::observations(book, &time);
-    let remarks = remarks::remarks(book, &time, &list, &case.findings);
     let made = dating::made(&Dating {
         book,
         list: &list,
@@ -109,7 +108,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         hidden: Vec::new(),
         hold: hold::hold(&case.repairs, book),
         observations,
-        remarks,
+        remarks: remarks::remarks(book, &time, &list, &case.findings),
         made,
         claims,
         missing_views,

@@ -65,7 +65,11 @@ fn print_thing(said: &[RemarkLine]) {
     for it in said {
         let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
         let mut words = vec![it.unless_seen.to_owned()];
-        words.extend(it.words.iter().cloned());
+        let bare = it
+            .words
+            .iter()
+            .map(|it| it.trim_end_matches('.').to_owned());
+        words.extend(bare);
         words.push(format!("{}, picture {}", it.day, photos.join(", ")));
         words.retain(|it| !it.is_empty());
         let words = words.join("; ");

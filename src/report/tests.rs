@@ -386,6 +386,13 @@ fn the_drawing_shows_fittings_that_were_seen_and_nothing_else() {
     let with_lock = drawing(&a, &scene);
     assert_eq!(with_lock.matches("class=\"line\"").count(), shapes + 2);
     assert!(with_lock.contains("no likeness"));
+    let mut gone = a.findings[0].clone();
+    gone.part = "drawer-3/pull-left".parse().unwrap();
+    "pull_missing".clone_into(&mut gone.tag);
+    gone.state = FindingState::Open;
+    a.findings.push(gone);
+    assert_eq!(pulls(&a), 0, "a pull that is missing was not seen");
+    a.findings.pop();
     let leg = a
         .parts
         .iter_mut()

@@ -31,7 +31,7 @@ impl Told {
             survey: survey.out().to_lowercase(),
             json: json.out().to_lowercase(),
             buyer: page(&[]),
-            owner: page(&["--owner"]),
+            owner: page(&["--for", "owner"]),
         }
     }
 

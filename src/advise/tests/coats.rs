@@ -41,7 +41,11 @@ fn a_coat_of_our_own_is_left_alone() {
         assert!(path.by("own_finish"), "{}", path.path);
     }
     assert_eq!(told.paths[0].path, "leave");
-    assert!(told.paths.iter().all(|it| it.look.is_empty()));
+    let scratched = top(&format!("{done} scratch_finish:2"));
+    assert!(
+        scratched.path("strip_clear").by("own_finish"),
+        "a scratch is no reason to strip"
+    );
     let worn = top(&format!("{done} flaking:3"));
     assert!(!worn.path("strip_clear").by("own_finish"));
     // Wax on bare wood is its coat; wax on a coat is not.

@@ -3,10 +3,12 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::PartReport;
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
 use crate::assess::assessment::PartState;
 use crate::model::ids::PartId;
 use crate::model::piece::Size;
+use crate::trade;
 
 /// What the page needs that an assessment does not hold.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -40,15 +42,22 @@ pub struct Scene {
 }
 
 impl Scene {
-    /// With what the record says of its parts.
-    pub(in crate::report) fn told(&self, parts: &[PartReport]) -> Self {
-        let of = |wanted: fn(&PartState) -> bool| {
-            let parts = parts.iter().filter(|it| wanted(&it.state));
-            parts.map(|it| it.part.clone()).collect()
+    /// With what the record says of its parts. A part whose open fault is that it is missing was not seen.
+    pub(in crate::report) fn told(&self, assessment: &Assessment) -> Self {
+        let missing = |finding: &Finding| {
+            let tag = trade::book().tag(&finding.tag);
+            finding.state.is_open() && tag.is_some_and(|it| it.absence)
         };
+        let missed = assessment.findings.iter().filter(|it| missing(it));
+        let missed: BTreeSet<&PartId> = missed.map(|it| &it.part).collect();
+        let of = |wanted: fn(&PartState) -> bool| {
+            let parts = assessment.parts.iter().filter(|it| wanted(&it.state));
+            parts.map(|it| it.part.clone())
+        };
+        let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults { .. }));
         Self {
-            seen: of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults { .. })),
-            absent: of(|it| matches!(it, PartState::Absent { .. })),
+            seen: seen.filter(|it| !missed.contains(it)).collect(),
+            absent: of(|it| matches!(it, PartState::Absent { .. })).collect(),
             ..self.clone()
         }
     }

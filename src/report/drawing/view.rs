@@ -127,7 +127,7 @@ const KINDS: [(Group, &str, &str); 4] = [
 impl DrawingView {
     /// Of the scene with its findings.
     pub(in crate::report) fn new(sources: &Sources<'_>) -> Self {
-        let scene = &sources.scene.told(&sources.assessment.parts);
+        let scene = &sources.scene.told(sources.assessment);
         let sheets = sheets_of(scene);
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
         let mut beside = Vec::new();
