@@ -51,7 +51,7 @@ impl Scene {
         let missed = assessment.findings.iter().filter(|it| missing(it));
         let missed: BTreeSet<&PartId> = missed.map(|it| &it.part).collect();
         let of = |wanted: fn(&PartState) -> bool| {
-            let parts = assessment.parts.iter().filter(|it| wanted(&it.state));
+            let parts = assessment.parts.iter().filter(move |it| wanted(&it.state));
             parts.map(|it| it.part.clone())
         };
         let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults { .. }));
