@@ -170,6 +170,7 @@ note = "zqothernotezq"
         "zqfirstzq",
         "zqfaultnotezq",
         "zqtracezq",
+        "zqtracenotezq",
         "zqsoundzq",
         "zqabsentzq",
         "zqunseenzq",
@@ -181,12 +182,8 @@ note = "zqothernotezq"
         "zqhideszq",
         "53.98",
     ];
-    let mut public: Vec<String> = public.map(str::to_owned).into();
+    let public: Vec<String> = public.map(str::to_owned).into();
     assert_eq!(told.missing(&public), [""; 0]);
-    // The survey in words counts what is repaired; all its words stand in the other three.
-    public = vec!["zqtracenotezq".to_owned()];
-    public = told.missing(&public);
-    assert_eq!(public, ["zqtracenotezq in the survey"]);
     for private in ["zqprivatezq", "zqownzq"] {
         assert!(told.survey.contains(private), "{private}");
         assert!(told.json.contains(private), "{private}");
