@@ -22,8 +22,8 @@ pub(super) fn print(it: &Survey) {
     if !it.made.text.is_empty() {
         print_sentence(&it.made.text);
     }
-    // What could be done with a piece that has left is no longer ours to do.
-    if it.shoots.last().is_some_and(|it| it.stage.after_sale()) {
+    // What could be done with a piece that was sold, has left or is finished is no longer to be decided.
+    if it.work_over || it.shoots.last().is_some_and(|it| it.stage.after_sale()) {
         return;
     }
     for (parts, lines) in alike(&it.paths) {

@@ -16,6 +16,7 @@ mod piece_jobs;
 mod proof_args;
 mod proof_jobs;
 mod report_jobs;
+mod said_text;
 mod say;
 mod season_text;
 mod shoot_jobs;

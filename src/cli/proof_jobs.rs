@@ -47,6 +47,12 @@ pub(super) fn run_keep(call: &Call, no: &StockNo, files: &[PathBuf]) -> Result<D
     for line in &lines {
         let before = if line.already { "  (kept before)" } else { "" };
         data(&format!("{}  {}{before}", line.sha256, line.name));
+        if !line.claims.is_empty() {
+            let words = line.claims.join("`, `");
+            talk(&format!(
+                "its name claims `{words}`, and whoever gets a dossier reads it: keep it under another name unless that is borne"
+            ));
+        }
     }
     talk("these go into every dossier of the piece; seal the book to fix them in time");
     Ok(Done::Well)

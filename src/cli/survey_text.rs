@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::cli::means_text;
+use crate::cli::said_text;
 use crate::cli::say::count;
 use crate::cli::say::data;
 use crate::cli::say::heading;
@@ -25,6 +26,7 @@ pub(super) fn print(it: &Survey) {
     print_shoots(it);
     print_findings(&it.findings);
     print_parts(&it.parts);
+    said_text::print(it);
     print_missing(it);
     means_text::print(it);
     means_text::print_next(it);
@@ -111,6 +113,14 @@ fn print_finding(it: &FindingLine) {
         word(&it.state),
         word(&it.origin),
     ));
+    let mut told: Vec<&str> = Vec::new();
+    for note in it.history.iter().flat_map(|it| &it.notes) {
+        if !told.contains(&note.as_str()) {
+            told.push(note);
+            let words: Vec<String> = note.split_whitespace().map(str::to_owned).collect();
+            data(&wrapped("       ", &words, " "));
+        }
+    }
 }
 
 /// Each with a comma but the last, for wrapping.

@@ -35,3 +35,4 @@ mod stamp_office;
 mod stamped;
 mod tampering;
 mod tidy;
+mod told;

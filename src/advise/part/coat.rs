@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use crate::advise::part::gather::PartContext;
 use crate::advise::part::gather::set;
 use crate::assess::assessment::FindingState;
+use crate::kit::clock::Day;
 use crate::model::repair::Repair;
+use crate::trade::check::faults::COATS;
 
 /// What is known of the coat.
 pub(crate) struct Coat {
@@ -13,30 +15,9 @@ pub(crate) struct Coat {
     pub(crate) now: BTreeSet<String>,
     /// Whether it is the first one.
     pub(crate) first: BTreeSet<String>,
+    /// Whether the work on record gave the face the coat it has.
+    pub(crate) ours: BTreeSet<String>,
 }
-
-/// Every coat there is, and none.
-const COATS: [&str; 6] = ["bare", "lacquer", "oilwax", "paint", "shellac", "varnish"];
-
-/// What tests of the coat, or a look at it, say.
-const TESTS: [(&str, &str); 6] = [
-    ("fin_bare", "bare"),
-    ("fin_paint", "paint"),
-    ("fin_alcohol", "shellac"),
-    ("fin_thinner", "lacquer"),
-    ("fin_neither", "varnish"),
-    ("fin_soaks", "oilwax"),
-];
-
-/// What the work leaves on a face.
-const WORK: [(&str, &[&str]); 6] = [
-    ("paint", &["paint"]),
-    ("french_polish", &["shellac"]),
-    ("oil_wax", &["oilwax"]),
-    ("topcoat", &["lacquer", "shellac", "varnish"]),
-    ("strip", &["bare"]),
-    ("veneer_replace", &["bare"]),
-];
 
 /// Words in what the owner wrote of a clear coat, and the coat they mean.
 const NAMED: [(&str, &str); 4] = [
@@ -44,34 +25,6 @@ const NAMED: [(&str, &str); 4] = [
     ("lacquer", "lacquer"),
     ("varnish", "varnish"),
     ("polyurethane", "varnish"),
-];
-
-/// Work after which a coat is no longer the first one.
-const RECOATS: [&str; 10] = [
-    "paint",
-    "french_polish",
-    "oil_wax",
-    "topcoat",
-    "strip",
-    "veneer_replace",
-    "pad_over",
-    "reamalgamate",
-    "sand",
-    "stain",
-];
-
-/// Observations that show the figure or the pores of the wood: what lies over it is clear.
-const WOOD_SEEN: [&str; 10] = [
-    "end_grain_runs",
-    "figure_both_sides",
-    "book_match",
-    "cross_grain_edge",
-    "wide_single_board",
-    "boards_glued",
-    "marks_rotary",
-    "refin_stain_pores",
-    "patina_kept",
-    "looks_like_wood",
 ];
 
 /// The coat of a part that may be made of these materials.
@@ -83,14 +36,19 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
         .into_iter()
         .any(|it| it.state != FindingState::Withdrawn);
     let refinished = about.on_it().any(|it| is_refinishing(about, &it.cue));
-    let recoated = about
-        .repairs()
-        .any(|it| RECOATS.contains(&it.method.as_str()));
+    let recoated = about.repairs().any(|it| {
+        let method = about.book.method(&it.method);
+        method.is_some_and(|it| it.renews || !it.leaves.is_empty())
+    });
     let kept = about.on_face().any(|it| it.cue == "patina_kept");
     let first = match painted_ever || refinished || recoated {
         true => set(&["no"]),
         false if kept => set(&["yes"]),
         false => set(&["no", "yes"]),
+    };
+    let ours = match work(about) {
+        Some((_, coats)) if !painted_now => !coats.contains("bare"),
+        _ => false,
     };
     let mut now = tested(about);
     if painted_now {
@@ -103,7 +61,8 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
     if now.len() > 1 && looked_at && !painted_now && shows_wood(about, materials) {
         now.remove("paint");
     }
-    Coat { now, first }
+    let ours = set(&[if ours { "yes" } else { "no" }]);
+    Coat { now, first, ours }
 }
 
 fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {
@@ -113,32 +72,51 @@ fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {
 
 /// What every test says that is later than the last work on the coat; what that work left, where there is none.
 fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
-    let coats = about.repairs().filter_map(|it| Some((it, left_by(it)?)));
-    let last = coats.max_by_key(|(it, _)| (it.day, it.no));
-    let since = last.as_ref().map(|(it, _)| it.day);
+    let last = work(about);
+    let since = last.as_ref().map(|it| it.0);
     let tests = about
         .on_face()
         .filter(|it| since.is_none_or(|day| it.day > day));
-    let says = |cue: &str| TESTS.iter().find(|it| it.0 == cue);
-    let tests: Vec<_> = tests
-        .filter_map(|it| Some(set(&[says(&it.cue)?.1])))
-        .collect();
+    let tests = tests.filter_map(|it| about.book.cue(&it.cue)?.coat.as_deref());
+    let tests: Vec<_> = tests.map(|it| set(&[it])).collect();
     match tests.is_empty() {
         true => last.map(|it| it.1).into_iter().collect(),
         false => tests,
     }
 }
 
-fn left_by(repair: &Repair) -> Option<BTreeSet<String>> {
-    let (_, coats) = WORK.iter().find(|it| it.0 == repair.method)?;
-    let written = repair
-        .new_material
-        .clone()
-        .unwrap_or_default()
-        .to_lowercase();
+/// The coats that the work on the face may have left, with the day of the last that changed it; `None` when none did.
+fn work(about: PartContext<'_>) -> Option<(Day, BTreeSet<String>)> {
+    let mut repairs: Vec<&Repair> = about.repairs().collect();
+    repairs.sort_by_key(|it| (it.day, it.no));
+    let mut last: Option<(Day, BTreeSet<String>)> = None;
+    for repair in repairs {
+        let Some(method) = about.book.method(&repair.method) else {
+            continue;
+        };
+        let bare = last.as_ref().is_some_and(|it| it.1 == set(&["bare"]));
+        let coats = match method.leaves.is_empty() && bare {
+            true => &method.leaves_on_bare,
+            false => &method.leaves,
+        };
+        if !coats.is_empty() {
+            last = Some((repair.day, named_in(repair, coats)));
+        }
+    }
+    last
+}
+
+/// Of these coats the one that the owner names as new material; all of them when none is named.
+fn named_in(repair: &Repair, coats: &[String]) -> BTreeSet<String> {
+    let written = [&repair.new_material, &repair.note];
+    let written: Vec<String> = written.into_iter().flatten().cloned().collect();
+    let written = written.join(" ").to_lowercase();
     let named = NAMED.iter().find(|it| written.contains(it.0));
-    let named = named.filter(|(_, coat)| coats.contains(coat));
-    Some(named.map_or_else(|| set(coats), |(_, coat)| set(&[coat])))
+    let named = named.filter(|(_, coat)| coats.iter().any(|it| it == coat));
+    match named {
+        Some((_, coat)) => set(&[coat]),
+        None => coats.iter().cloned().collect(),
+    }
 }
 
 /// Whether what was recorded shows that no paint lies over the wood. Veneer and pictures of wood are there to be seen: where
@@ -148,6 +126,6 @@ fn shows_wood(about: PartContext<'_>, materials: &BTreeSet<String>) -> bool {
     let to_be_seen = materials.iter().all(|it| shown.contains(&it.as_str()));
     let seen = about
         .on_face()
-        .any(|it| WOOD_SEEN.contains(&it.cue.as_str()));
+        .any(|it| about.book.cue(&it.cue).is_some_and(|it| it.shows_wood));
     to_be_seen || seen
 }

@@ -24,6 +24,7 @@ use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
+use crate::report::sections::remarks::GroupView;
 use crate::trade::entry::claim_kind::ClaimKind;
 
 /// What the first page is made of beside the assessment.
@@ -110,6 +111,7 @@ struct CoverView {
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
+    remarks: Vec<GroupView>,
     claim: Option<ClaimView>,
     contact: String,
 }
@@ -209,6 +211,7 @@ pub fn cover_page(
         dates: DateView::all(&sources, cover),
         claim: ClaimView::new(&sources, cover, &exhibits),
         exhibits,
+        remarks: GroupView::all(&sources),
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)

@@ -28,6 +28,9 @@ pub const MATERIALS: [&str; 13] = [
     "leather",
 ];
 
+/// Every coat there is, and none.
+pub const COATS: [&str; 6] = ["bare", "lacquer", "oilwax", "paint", "shellac", "varnish"];
+
 /// How many of `MATERIALS` a cue may speak for.
 pub const CLASSES: usize = 8;
 

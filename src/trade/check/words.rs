@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::trade::check::faults::CLASSES;
+use crate::trade::check::faults::COATS;
 use crate::trade::check::faults::Check;
 use crate::trade::check::faults::Known;
 use crate::trade::check::faults::MATERIALS;
@@ -204,6 +205,8 @@ fn observations(it: &mut Check<'_>) {
         it.named(at("cue", id, "view"), &cue.view, &views(book));
         it.named(at("cue", id, "supports"), &cue.supports, &classes);
         it.named(at("cue", id, "against"), &cue.against, &classes);
+        let coats = Known::of("coat", COATS.into_iter());
+        it.named(at("cue", id, "coat"), &cue.coat, &coats);
         let says = "`weight` must be 0, 1, 2 or 3";
         if cue.weight > 3 {
             it.say(at("cue", id, "weight"), says);

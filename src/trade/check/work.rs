@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
+use crate::trade::check::faults::COATS;
 use crate::trade::check::faults::Check;
+use crate::trade::check::faults::Known;
 use crate::trade::check::faults::at;
 use crate::trade::check::faults::hazards;
 use crate::trade::check::faults::methods;
@@ -34,6 +36,10 @@ fn ways_to_repair(it: &mut Check<'_>) {
     for method in &book.methods {
         let id = method.id.as_str();
         it.named(at("method", id, "hazards"), &method.hazards, &hazards(book));
+        let coats = Known::of("coat", COATS.into_iter());
+        it.named(at("method", id, "leaves"), &method.leaves, &coats);
+        let on_bare = &method.leaves_on_bare;
+        it.named(at("method", id, "leaves_on_bare"), on_bare, &coats);
         it.ascending(at("method", id, "hours"), method.hours);
         it.ascending(at("method", id, "wait_hours"), method.wait_hours);
         it.ascending(at("method", id, "cost"), method.cost);

@@ -3,6 +3,16 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+/// A group of observations, as it is headed where they are told.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CueGroup {
+    /// Its id, such as `joinery`.
+    pub id: String,
+    /// Its heading, for a buyer.
+    pub label: String,
+}
+
 /// An observation.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -20,6 +30,11 @@ pub struct Cue {
     pub supports: Option<String>,
     /// The class it speaks against.
     pub against: Option<String>,
+    /// The coat that it speaks for, such as `shellac`.
+    pub coat: Option<String>,
+    /// Whether the figure or the pores of the wood are seen, so that what lies over it is clear.
+    #[serde(default)]
+    pub shows_wood: bool,
     /// 3 strong (direct, hard to fake), 2 medium, 1 weak, 0 proves nothing.
     pub weight: u8,
     /// What misleads.
@@ -53,6 +68,11 @@ mod tests {
             "composition",
         ];
         for cue in &book.cues {
+            assert!(
+                book.cue_groups.iter().any(|it| it.id == cue.group),
+                "{} has no heading",
+                cue.id
+            );
             assert!(cue.weight <= 3 && !cue.plain.is_empty(), "{}", cue.id);
             let named = cue.supports.iter().chain(&cue.against);
             assert!(

@@ -59,9 +59,19 @@ pub struct PartKind {
     pub each: Option<String>,
     /// Where it lies on the unfolded drawing; by its place when not given.
     pub face: Option<Face>,
+    /// Whether it is of wood.
+    #[serde(default = "yes")]
+    pub wood: bool,
+    /// Whether it moves, or holds what moves, so that somebody can try it.
+    #[serde(default)]
+    pub moves: bool,
     /// The parts of each instance.
     #[serde(default)]
     pub inner: Vec<InnerPart>,
+}
+
+fn yes() -> bool {
+    true
 }
 
 /// A part of a part.

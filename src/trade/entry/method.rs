@@ -69,7 +69,7 @@ pub struct Method {
     pub id: String,
     /// Its name.
     pub name: String,
-    /// What was done, for a buyer.
+    /// What such work is in general; never printed as what was done.
     pub plain: String,
     /// The step of the work.
     pub phase: Phase,
@@ -89,6 +89,15 @@ pub struct Method {
     pub steps: Vec<String>,
     /// What it does to the fault.
     pub cures: Cures,
+    /// Every coat that a face may have after it; empty when it leaves the coat as it is.
+    #[serde(default)]
+    pub leaves: Vec<String>,
+    /// The same, where the wood was bare before.
+    #[serde(default)]
+    pub leaves_on_bare: Vec<String>,
+    /// Whether the coat is no longer the first one after it, whatever it leaves.
+    #[serde(default)]
+    pub renews: bool,
     /// New material that becomes part of the piece; `None` when nothing does.
     pub adds: Option<String>,
     /// Cautions for who does it.

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use crate::advise;
 use crate::advise::labour::order::OrderCheck;
 use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::check_order;
@@ -150,7 +151,18 @@ pub fn estimate(
     let found = work_out(&it, &advice, &settings, &trade_book, from);
     let tasks = &found.options[found.shown].plan.tasks;
     let checked = own.map(|own| check_order(tasks, &own, &trade_book));
-    Ok(told(&piece, kept, found, checked, it.complaints.len()))
+    let mut told = told(&piece, kept, found, checked, it.complaints.len());
+    if let Some(sale) = book.record.sale(stock_no)? {
+        let note = format!(
+            "it was sold on {}: this is what work on it would take, and none of it is asked for",
+            sale.day
+        );
+        told.notes.insert(0, note);
+    } else if advise::next::is_done(&it) {
+        let note = "all that was found is repaired or gone: none of this work is asked for";
+        told.notes.insert(0, note.to_owned());
+    }
+    Ok(told)
 }
 
 fn told(

@@ -3,6 +3,7 @@
 pub mod estimate;
 pub mod glossary;
 pub mod interpretation;
+pub mod said;
 pub mod season;
 pub mod shot_list;
 pub mod survey;

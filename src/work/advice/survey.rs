@@ -23,6 +23,11 @@ use crate::work::advice::interpretation;
 use crate::work::advice::interpretation::MadeLine;
 use crate::work::advice::interpretation::MaterialLine;
 use crate::work::advice::interpretation::PathsLine;
+use crate::work::advice::said;
+use crate::work::advice::said::ComplaintLine;
+use crate::work::advice::said::NoteLine;
+use crate::work::advice::said::RemarkLine;
+use crate::work::advice::said::RepairLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::sidecars::sync_sidecars::absorb;
 
@@ -32,10 +37,15 @@ use crate::work::sidecars::sync_sidecars::absorb;
 pub struct Survey {
     pub piece: PieceLine,
     pub sold: Option<Sale>,
+    /// Whether it was sold, or all that was found is repaired or gone.
+    pub work_over: bool,
     pub shoots: Vec<ShootLine>,
     pub photos: usize,
     pub parts: Vec<PartLine>,
     pub findings: Vec<FindingLine>,
+    pub remarks: Vec<RemarkLine>,
+    pub notes: Vec<NoteLine>,
+    pub repairs: Vec<RepairLine>,
     pub pairs: usize,
     pub picture_notes: Vec<PictureLine>,
     pub materials: Vec<MaterialLine>,
@@ -116,6 +126,7 @@ pub struct HistoryLine {
     pub state: MarkState,
     pub level: Option<u8>,
     pub size: Option<String>,
+    pub notes: Vec<String>,
     pub photos: Vec<u32>,
 }
 
@@ -145,19 +156,6 @@ pub struct MissingLine {
     pub label: String,
 }
 
-/// A complaint about a sidecar.
-#[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "the names are the contract of --json")]
-pub struct ComplaintLine {
-    pub file: String,
-    pub line: usize,
-    pub column: usize,
-    pub message: String,
-    pub help: Option<String>,
-    #[serde(skip)]
-    pub drawn: String,
-}
-
 /// What keeps a final report from being printed.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[expect(missing_docs, reason = "the names are the contract of --json")]
@@ -175,23 +173,29 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     let gone = absorb(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     let parts = advise::refinish::paths::paths(&it, &book.trade);
+    let sold = book.record.sale(stock_no)?;
+    let next = advise::next::next(&it, &parts, &book.trade, sold.is_some());
     Ok(Survey {
         piece: piece_line(&it),
-        sold: book.record.sale(stock_no)?,
+        work_over: sold.is_some() || advise::next::is_done(&it),
+        sold,
         shoots: shoot_lines(&it),
         photos: it.photos.len(),
         parts: part_lines(&it),
         findings: finding_lines(&it),
+        remarks: said::remark_lines(&it),
+        notes: said::note_lines(&it),
+        repairs: said::repair_lines(&it, &book.trade),
         pairs: it.pairs.len(),
         picture_notes: picture_lines(&it),
         materials: interpretation::material_lines(&it),
         made: interpretation::made_line(&it),
         paths: interpretation::path_lines(&parts),
-        next: advise::next::next(&it, &parts, &book.trade),
+        next,
         missing_views: missing_lines(&it),
         missing_sidecars: gone,
         photos_without_view: without_view(&it),
-        complaints: complaint_lines(&it),
+        complaints: said::complaint_lines(&it),
         blocked_by: gap_lines(&it),
     })
 }
@@ -309,15 +313,17 @@ fn part_lines(it: &Assessment) -> Vec<PartLine> {
 }
 
 fn finding_lines(it: &Assessment) -> Vec<FindingLine> {
-    let history = |it: &assess::assessment::Sighting| HistoryLine {
-        shoot: it.shoot,
-        stage: it.stage,
-        day: it.day,
-        state: it.state,
-        level: it.level,
-        size: it.size.clone(),
-        photos: it.marks.iter().map(|it| it.photo).collect(),
-    };
+    let history =
+        |of: &assess::assessment::Finding, at: &assess::assessment::Sighting| HistoryLine {
+            shoot: at.shoot,
+            stage: at.stage,
+            day: at.day,
+            state: at.state,
+            level: at.level,
+            size: at.size.clone(),
+            notes: assess::material::remarks::words_of(of, at, &it.photos),
+            photos: at.marks.iter().map(|it| it.photo).collect(),
+        };
     let line = |it: &assess::assessment::Finding| FindingLine {
         id: it.no,
         part: it.part.clone(),
@@ -331,7 +337,7 @@ fn finding_lines(it: &Assessment) -> Vec<FindingLine> {
         origin: it.origin,
         origin_why: it.origin_why.clone(),
         repairs: it.repairs.clone(),
-        history: it.history.iter().map(history).collect(),
+        history: it.history.iter().map(|at| history(it, at)).collect(),
     };
     it.findings.iter().map(line).collect()
 }
@@ -367,18 +373,6 @@ fn without_view(it: &Assessment) -> Vec<PhotoLine> {
         sidecar: format!("{}/{}", folder(it.shoot), it.sidecar_name()),
     })
     .collect()
-}
-
-fn complaint_lines(it: &Assessment) -> Vec<ComplaintLine> {
-    let line = |it: &crate::model::complaint::Complaint| ComplaintLine {
-        file: it.file.clone(),
-        line: it.line,
-        column: it.column,
-        message: it.message.clone(),
-        help: it.help.clone(),
-        drawn: it.drawn.clone(),
-    };
-    it.complaints.iter().map(line).collect()
 }
 
 pub(in crate::work) fn gap_lines(it: &Assessment) -> Vec<GapLine> {
