@@ -205,7 +205,7 @@ fn observations(it: &mut Check<'_>) {
         it.named(at("cue", id, "view"), &cue.view, &views(book));
         it.named(at("cue", id, "supports"), &cue.supports, &classes);
         it.named(at("cue", id, "against"), &cue.against, &classes);
-        let coats = Known::of("coat", COATS.into_iter());
+        let coats = Known::of("coat", COATS);
         it.named(at("cue", id, "coat"), &cue.coat, &coats);
         let says = "`weight` must be 0, 1, 2 or 3";
         if cue.weight > 3 {

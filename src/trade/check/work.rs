@@ -36,7 +36,7 @@ fn ways_to_repair(it: &mut Check<'_>) {
     for method in &book.methods {
         let id = method.id.as_str();
         it.named(at("method", id, "hazards"), &method.hazards, &hazards(book));
-        let coats = Known::of("coat", COATS.into_iter());
+        let coats = Known::of("coat", COATS);
         it.named(at("method", id, "leaves"), &method.leaves, &coats);
         let on_bare = &method.leaves_on_bare;
         it.named(at("method", id, "leaves_on_bare"), on_bare, &coats);
