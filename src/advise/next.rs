@@ -30,23 +30,34 @@ pub struct NextStep {
 
 /// What to do next, in the order of urgency: mistakes in texts, dangers, pictures of which nothing is said (what seems to be
 /// missing may be on them), what must be looked at before anything can be decided, what the record lacks, then the plan and
-/// the report.
+/// the report. A piece that was sold or has left asks for no work, and one whose work is done for no look that only work needs.
 #[must_use]
-pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
+pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool) -> Vec<NextStep> {
+    let ours = !sold && !has_left(it);
     let mut steps = Vec::new();
     steps.extend(texts(it));
-    steps.extend(dangers(it, book));
+    if ours {
+        steps.extend(dangers(it, book));
+    }
     steps.extend(unsaid(it));
-    if !has_left(it) {
+    if ours && !is_done(it) {
         steps.extend(looks(parts));
     }
     steps.extend(views(it));
     steps.extend(silent(it));
-    steps.extend(unmeasured(it));
-    steps.extend(unseen(it));
-    steps.extend(plan(it));
+    if ours {
+        steps.extend(unmeasured(it));
+        steps.extend(unseen(it));
+        steps.extend(plan(it));
+    }
     steps.extend(report(it));
     steps
+}
+
+/// Whether work was done and nothing that was found is still there.
+#[must_use]
+pub fn is_done(it: &Assessment) -> bool {
+    !it.repairs.is_empty() && !it.findings.iter().any(|it| it.state.is_open())
 }
 
 fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {
@@ -225,10 +236,10 @@ fn unseen(it: &Assessment) -> Option<NextStep> {
     })
 }
 
-/// A plan, while there is work and the piece has not left.
+/// A plan, while there is work.
 fn plan(it: &Assessment) -> Option<NextStep> {
     let open = it.findings.iter().filter(|it| it.state.is_open()).count();
-    (open > 0 && !has_left(it)).then(|| {
+    (open > 0).then(|| {
         let word = if open == 1 { "finding" } else { "findings" };
         step(
             "plan",

@@ -14,6 +14,7 @@ use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::material::clue::Made;
 use crate::assess::material::clue::Observation;
+use crate::assess::material::remarks::Remark;
 use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::complaint::Complaint;
@@ -74,6 +75,8 @@ pub struct Assessment {
     pub hold: Option<Hold>,
     /// Observations that are no faults, in the order of the photos.
     pub observations: Vec<Observation>,
+    /// Everything that was said beside the pictures and is no fault, group by group.
+    pub remarks: Vec<Remark>,
     /// When it was made, as far as clues bound it; an opinion.
     pub made: Made,
     /// Words of the user that claim something, with what bears them.

@@ -27,6 +27,7 @@ use crate::assess::gaps::unexamined;
 use crate::assess::gaps::views;
 use crate::assess::material::dating;
 use crate::assess::material::observations;
+use crate::assess::material::remarks;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PieceRecord;
@@ -101,6 +102,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         hidden: Vec::new(),
         hold: hold::hold(&case.repairs, book),
         observations,
+        remarks: remarks::remarks(book, &time, &list, &case.findings),
         made,
         claims,
         missing_views,

@@ -222,6 +222,7 @@ pub(super) fn assessment() -> Assessment {
         hidden: vec![],
         hold: None,
         observations: vec![],
+        remarks: vec![],
         made: crate::assess::material::clue::Made::default(),
         claims: Vec::new(),
         missing_views: vec![
@@ -258,27 +259,11 @@ pub(super) fn scene() -> Scene {
         face: *face,
     });
     let methods = [
-        (
-            "m_refinish",
-            "Cleaned, revived and recoated",
-            "The old coat was cleaned and softened, colour was touched in, and thin new coats laid over it",
-        ),
-        (
-            "m_veneer_patch",
-            "Veneer patch",
-            "New veneer was cut to the missing place, glued in and coloured",
-        ),
-        (
-            "m_fill",
-            "Filled",
-            "The gap was filled with coloured wax and levelled",
-        ),
-        (
-            "m_split_close",
-            "Split closed with glue",
-            "Glue was worked in and the split drawn shut",
-        ),
-        ("m_pull", "New knob", "A knob of the same size was fitted"),
+        ("m_refinish", "Cleaned, revived and recoated"),
+        ("m_veneer_patch", "Veneer patch"),
+        ("m_fill", "Filled"),
+        ("m_split_close", "Split closed with glue"),
+        ("m_pull", "New knob"),
     ];
     let views = [
         ("front_whole", "Whole front, closed"),
@@ -288,13 +273,15 @@ pub(super) fn scene() -> Scene {
     ];
     Scene {
         parts: parts.collect(),
+        seen: std::collections::BTreeSet::new(),
+        absent: std::collections::BTreeSet::new(),
         size: piece().size,
         figure: Figure::Case,
         drawer_rows: vec![2, 1, 1, 1],
         stands_on: "leg".to_owned(),
         methods: methods
             .iter()
-            .map(|it| (it.0.to_owned(), (it.1.to_owned(), it.2.to_owned())))
+            .map(|it| (it.0.to_owned(), it.1.to_owned()))
             .collect(),
         views: views
             .iter()

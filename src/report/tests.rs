@@ -1,6 +1,7 @@
 //! The page as a whole.
 
 mod own_words;
+mod told;
 
 use std::collections::BTreeMap;
 use std::fs;

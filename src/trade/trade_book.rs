@@ -14,6 +14,7 @@ use crate::trade::embedded;
 use crate::trade::entry::claim::ClaimFile;
 use crate::trade::entry::claim::Claims;
 use crate::trade::entry::cue::Cue;
+use crate::trade::entry::cue::CueGroup;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::kind::PartKind;
@@ -50,6 +51,8 @@ pub struct TradeBook {
     pub tags: Vec<Tag>,
     /// Observations that are no faults.
     pub cues: Vec<Cue>,
+    /// Headings of their groups, in the order in which they are told.
+    pub cue_groups: Vec<CueGroup>,
     /// Ways to repair.
     pub methods: Vec<Method>,
     /// Dangers and the lines to print about them.
@@ -156,6 +159,7 @@ struct Tags {
 #[serde(deny_unknown_fields)]
 struct Cues {
     cue: Vec<Cue>,
+    cue_group: Vec<CueGroup>,
 }
 
 #[derive(Deserialize)]
@@ -172,6 +176,15 @@ struct Hazards {
 
 fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeError> {
     toml::from_str(text).map_err(|source| TradeError { file, source })
+}
+
+/// Names of woods that are one word, in lower case.
+fn wood_names(woods: &[Wood]) -> impl Iterator<Item = String> {
+    let names = woods
+        .iter()
+        .flat_map(|it| std::iter::once(&it.label).chain(&it.synonyms));
+    let names = names.map(|it| it.to_lowercase());
+    names.filter(|it| it.chars().all(char::is_alphabetic))
 }
 
 impl TradeBook {
@@ -200,6 +213,7 @@ impl TradeBook {
             kinds: parts.kind,
             tags: tags.tag,
             cues: cues.cue,
+            cue_groups: cues.cue_group,
             methods: methods.method,
             hazards: hazards.hazard,
             paths: paths.path,
@@ -208,8 +222,8 @@ impl TradeBook {
             grit_runs: paths.grit_run,
             orders: orders.order,
             offer,
+            claims: Claims::new(claims, wood_names(&woods.wood)),
             woods: woods.wood,
-            claims: Claims::new(claims.claim),
             index: Default::default(),
         };
         book.index_again();
@@ -356,7 +370,7 @@ mod tests {
             ("kinds", book.kinds.len(), 59),
             ("views", book.views.len(), 41),
             ("tags", book.tags.len(), 95),
-            ("cues", book.cues.len(), 74),
+            ("cues", book.cues.len(), 75),
             ("methods", book.methods.len(), 84),
             ("hazards", book.hazards.len(), 14),
         ];

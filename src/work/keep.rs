@@ -9,6 +9,7 @@ use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::model::ids::StockNo;
+use crate::trade::TradeBook;
 use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
@@ -26,6 +27,8 @@ pub struct KeptLine {
     pub sha256: Digest,
     /// Whether the piece had these bytes before.
     pub already: bool,
+    /// Words in its name that claim something about the piece: whoever gets the dossier reads them.
+    pub claims: Vec<String>,
 }
 
 /// Copies files into the piece's `kept` folder, byte for byte and read-only, and enters them; the same bytes are kept once.
@@ -49,6 +52,7 @@ pub fn keep(
                 name: name.clone(),
                 sha256,
                 already: true,
+                claims: claims(&book.trade, name),
             });
             continue;
         }
@@ -56,12 +60,27 @@ pub fn keep(
         let name = vault::keep(&folder, &free(&known, file), &bytes, sha256)?;
         book.record.add_kept(stock_no, &name, sha256)?;
         lines.push(KeptLine {
+            claims: claims(&book.trade, &name),
             name,
             sha256,
             already: false,
         });
     }
     Ok(lines)
+}
+
+/// The words of a name that claim something, each once.
+fn claims(book: &TradeBook, name: &str) -> Vec<String> {
+    let stem = name.rsplit_once('.').map_or(name, |it| it.0);
+    let text = stem.replace('_', " ");
+    let found = book.claims.in_text(&text);
+    let mut words: Vec<String> = Vec::new();
+    for word in found.iter().map(|it| text[it.start..it.end].to_owned()) {
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words
 }
 
 /// A name that no paper of the piece has, capitals aside, and that a dossier can carry.

@@ -49,4 +49,5 @@ mod stamp_office;
 mod stamped;
 mod tampering;
 mod tidy;
+mod told;
 mod trade_words;

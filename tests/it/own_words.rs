@@ -87,10 +87,16 @@ fn a_fault_of_the_users_own_is_recorded_repaired_and_printed() {
         "Lamp's heat mark",
         "Hitzefleck, größer als ein Ring",
         "30 to 80 mm across",
-        "The mark was drawn out with camphor and spirit.",
+        "Draw the lamp's mark",
     ] {
         assert!(page.contains(text), "`{text}` is not in the report");
     }
+    // What such work is in general is no statement of what was done here.
+    let general = "The mark was drawn out with camphor and spirit.";
+    assert!(!page.contains(general));
+    shop.run(&["words", "methods", "lamp"])
+        .code(0)
+        .says(general);
     // Sidecars and words answer with it too.
     let words = shop
         .run(&["words", "faults", "hitzefleck", "--json"])

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::advise::part::context::PartContext;
 use crate::advise::part::context::set;
 use crate::assess::assessment::FindingState;
+use crate::kit::clock::Day;
 use crate::model::repair::Repair;
 use crate::trade::entry::condition::Fact;
 
@@ -14,6 +15,8 @@ pub(crate) struct Coat {
     pub(crate) now: BTreeSet<String>,
     /// Whether it is the first one.
     pub(crate) first: BTreeSet<String>,
+    /// Whether the work on record gave the face the coat it has.
+    pub(crate) ours: BTreeSet<String>,
 }
 
 /// Words in what the owner wrote of a clear coat, and the coat they mean.
@@ -43,6 +46,10 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
         false if kept => set(&["yes"]),
         false => set(&["no", "yes"]),
     };
+    let ours = match work(about) {
+        Some((_, coats)) if !painted_now => !coats.contains("bare"),
+        _ => false,
+    };
     let mut now = tested(about);
     if painted_now {
         now.push(set(&["paint"]));
@@ -55,7 +62,8 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
     if now.len() > 1 && looked_at && !painted_now && shows_wood(about, materials) {
         now.remove("paint");
     }
-    Coat { now, first }
+    let ours = set(&[if ours { "yes" } else { "no" }]);
+    Coat { now, first, ours }
 }
 
 fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {
@@ -65,39 +73,51 @@ fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {
 
 /// What every test says that is later than the last work on the coat; what that work left, where there is none.
 fn tested(about: PartContext<'_>) -> Vec<BTreeSet<String>> {
-    let coats = about
-        .repairs()
-        .filter_map(|it| Some((it, left_by(about, it)?)));
-    let last = coats.max_by_key(|(it, _)| (it.day, it.no));
-    let since = last.as_ref().map(|(it, _)| it.day);
+    let last = work(about);
+    let since = last.as_ref().map(|it| it.0);
     let tests = about
         .on_face()
         .filter(|it| since.is_none_or(|day| it.day > day));
-    let says = |cue: &str| about.book.cue(cue)?.coat.as_deref();
-    let tests: Vec<_> = tests
-        .filter_map(|it| Some(set(&[says(&it.cue)?])))
-        .collect();
+    let tests = tests.filter_map(|it| about.book.cue(&it.cue)?.coat.as_deref());
+    let tests: Vec<_> = tests.map(|it| set(&[it])).collect();
     match tests.is_empty() {
         true => last.map(|it| it.1).into_iter().collect(),
         false => tests,
     }
 }
 
-/// Every coat that a repair may have left; `None` where the coat stayed what it was.
-fn left_by(about: PartContext<'_>, repair: &Repair) -> Option<BTreeSet<String>> {
-    let coats = &about.book.method(&repair.method)?.leaves;
-    if coats.is_empty() {
-        return None;
+/// The coats that the work on the face may have left, with the day of the last that changed it; `None` when none did.
+fn work(about: PartContext<'_>) -> Option<(Day, BTreeSet<String>)> {
+    let mut repairs: Vec<&Repair> = about.repairs().collect();
+    repairs.sort_by_key(|it| (it.day, it.no));
+    let mut last: Option<(Day, BTreeSet<String>)> = None;
+    for repair in repairs {
+        let Some(method) = about.book.method(&repair.method) else {
+            continue;
+        };
+        let bare = last.as_ref().is_some_and(|it| it.1 == set(&["bare"]));
+        let coats = match method.leaves.is_empty() && bare {
+            true => &method.leaves_on_bare,
+            false => &method.leaves,
+        };
+        if !coats.is_empty() {
+            last = Some((repair.day, named_in(repair, coats)));
+        }
     }
-    let written = repair
-        .new_material
-        .clone()
-        .unwrap_or_default()
-        .to_lowercase();
+    last
+}
+
+/// Of these coats the one that the owner names as new material; all of them when none is named.
+fn named_in(repair: &Repair, coats: &[String]) -> BTreeSet<String> {
+    let written = [&repair.new_material, &repair.note];
+    let written: Vec<String> = written.into_iter().flatten().cloned().collect();
+    let written = written.join(" ").to_lowercase();
     let named = NAMED.iter().find(|it| written.contains(it.0));
     let named = named.filter(|(_, coat)| coats.iter().any(|it| it == coat));
-    let all = || coats.iter().cloned().collect();
-    Some(named.map_or_else(all, |(_, coat)| set(&[coat])))
+    match named {
+        Some((_, coat)) => set(&[coat]),
+        None => coats.iter().cloned().collect(),
+    }
 }
 
 /// Whether what was recorded shows that no paint lies over the wood. Veneer and pictures of wood are there to be seen: where

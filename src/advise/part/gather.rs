@@ -53,6 +53,7 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         (Fact::Material, materials),
         (Fact::Finish, coat.now),
         (Fact::FirstFinish, coat.first),
+        (Fact::OwnFinish, coat.ours),
         (Fact::Worth, worth(it, made)),
         (
             Fact::Place,

@@ -66,6 +66,6 @@ fn word(fact: Fact) -> Option<&'static str> {
         Fact::Place => Some("Say whether it shows."),
         Fact::Wood => Some("Say what the wood looks like."),
         Fact::Fittings => Some("Look at the back of the fittings for other holes."),
-        Fact::Material | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
+        Fact::Material | Fact::OwnFinish | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
     }
 }

@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 54] = [
+const CASES: [(&str, &str, &str, &str, Truth); 55] = [
     (
         "picture_of_wood",
         "top",
@@ -93,6 +93,13 @@ const CASES: [(&str, &str, &str, &str, Truth); 54] = [
         "top",
         "patina_kept worth=good drawer-1!pin_and_cove crazing:2",
         "patina_kept worth=good drawer-1!pin_and_cove crazing:3",
+        Truth::No,
+    ),
+    (
+        "own_finish",
+        "top",
+        "crazing:2 done=strip done=topcoat",
+        "crazing:2 done=strip",
         Truth::No,
     ),
     (

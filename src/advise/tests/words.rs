@@ -17,7 +17,7 @@ use crate::trade;
 pub(crate) const SOLID: &str = "end_grain_runs figure_both_sides";
 
 /// A chest whose top, sides and drawers were looked at; each word is `[part!]tag[:level][=size]` on the top when no part is
-/// given, with `_` for a blank, or `worth=fine`, `wish=lighter`.
+/// given, with `_` for a blank, or `worth=fine`, `wish=lighter`, `done=strip` (for the first fault).
 pub(crate) fn chest(words: &str) -> Build {
     let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-14");
     let mut marks: Vec<Mark> = ["top", "side-left", "drawer-1", "frame"]
@@ -28,6 +28,9 @@ pub(crate) fn chest(words: &str) -> Build {
             build.case.piece.market.worth = Some(worth.parse().unwrap());
         } else if let Some(wish) = word.strip_prefix("wish=") {
             build.case.piece.market.wish = Some(wish.parse().unwrap());
+        } else if let Some(method) = word.strip_prefix("done=") {
+            build = build.repair("2026-04-01", &[1]);
+            method.clone_into(&mut build.case.repairs.last_mut().unwrap().method);
         } else {
             marks.push(a_mark(word));
         }

@@ -56,15 +56,16 @@ pub(crate) fn claims(ground: &ClaimContext<'_>) -> Vec<Claimed> {
     let mut claims = Vec::new();
     for said in claim_texts::texts(ground) {
         for found in ground.book.claims.in_text(&said.text) {
-            let scope = claim_scope::scope(ground, &said, found.start, found.end);
-            let proof = claim_proofs::proof(ground, found.claim, &scope);
+            let scope = claim_scope::scope(ground, &said, &found);
+            let word = &said.text[found.start..found.end];
+            let proof = claim_proofs::proof(ground, found.claim, word, &scope);
             let (rests_on, lacks) = match proof {
                 Ok(line) => (Some(line), String::new()),
                 Err(lacks) => (None, lacks),
             };
             claims.push(Claimed {
                 claim: found.claim.id.clone(),
-                word: said.text[found.start..found.end].to_owned(),
+                word: word.to_owned(),
                 text: said.text.clone(),
                 end: found.end,
                 place: said.place.clone(),

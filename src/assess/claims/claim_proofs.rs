@@ -14,9 +14,12 @@ use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::entry::claim::Claim;
 use crate::trade::entry::claim::RestsOn;
+use crate::trade::entry::claim_years::years_meant;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::tag::Affects;
 
+/// The observation that somebody tried it.
+const TRIED: &str = "tried_works";
 /// The age from which the word is used, years (trade and customs use; from memory).
 const ANTIQUE_YEARS: i16 = 100;
 /// The highest level that may be there when a piece is called ready to use.
@@ -24,10 +27,11 @@ const READY_WORST: u8 = 2;
 /// How many labels a sentence names.
 const NAMED_MOST: usize = 4;
 
-/// The evidence line, or what is lacking in a clause. An empty scope is the whole piece.
+/// The evidence line for a claim in these words, or what is lacking in a clause. An empty scope is the whole piece.
 pub(crate) fn proof(
     ground: &ClaimContext<'_>,
     claim: &Claim,
+    word: &str,
     scope: &[PartId],
 ) -> Result<String, String> {
     match claim.rests_on {
@@ -42,7 +46,11 @@ pub(crate) fn proof(
         RestsOn::Working => working(ground, scope),
         RestsOn::AllWorking => ready(ground),
         RestsOn::Levels => no_worse_than(ground, claim.worst.unwrap_or(0)),
-        RestsOn::Hand => seen(ground, claim, scope).map(|it| format!("Seen: {it}.")),
+        RestsOn::Dated => match years_meant(word) {
+            Some(years) => within(ground, claim, years),
+            None => Err(format!("{}; it names no years", claim.needs)),
+        },
+        RestsOn::Seen => seen(ground, claim, scope).map(|it| format!("Seen: {it}.")),
     }
 }
 
@@ -56,6 +64,11 @@ fn in_scope<'a>(ground: &ClaimContext<'a>, scope: &[PartId]) -> Vec<&'a PartRepo
 /// The kind of a part; `None` for a part that is not on the form's list.
 fn kind<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a PartKind> {
     ground.book.kind(&ground.list.get(part)?.kind)
+}
+
+/// Whether it moves, or holds what moves.
+fn moves(ground: &ClaimContext<'_>, part: &PartId) -> bool {
+    kind(ground, part).is_some_and(|it| it.moves)
 }
 
 /// Labels in a sentence, the first few of them.
@@ -213,14 +226,20 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
     open.find(|it| parts::belongs(&it.part, part) && of_use(it))
 }
 
-/// When the part was last looked at and found sound, and in which picture.
+/// When somebody tried the part itself, or found it sound, and in which picture. What is said of a whole says nothing of a
+/// lock in it, and what did not work when it was last tried was not tried with success.
 fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<(u32, Day)> {
-    let last = parts::sound_statements(part, ground.time, ground.book).last();
-    last.map(|it| (it.photo, it.day))
+    let of_it = ground.time.marks().filter(|it| {
+        let about = it.mark.part.as_ref() == Some(part);
+        let tag = it.mark.tag.as_deref();
+        about && matches!(tag, Some("sound" | TRIED))
+    });
+    let last = of_it.last().filter(|it| it.mark.state.is_there())?;
+    Some((last.photo.no, last.day()))
 }
 
 fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
-    let moves = |it: &&PartReport| kind(ground, &it.part).is_some_and(|it| it.moves);
+    let moves = |it: &&PartReport| moves(ground, &it.part);
     let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(moves).collect();
     if parts.is_empty() {
         return Err("no moving part that it names is on the list".to_owned());
@@ -246,7 +265,7 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
             }
             (_, Some((photo, day))) => {
                 lines.push(format!(
-                    "{}: found sound on {} (picture {photo})",
+                    "{}: tried or found sound on {} (picture {photo})",
                     part.label,
                     day.spoken()
                 ));
@@ -257,7 +276,7 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
     match untried.is_empty() {
         true => Ok(format!("{}.", lines.join("; "))),
         false => Err(format!(
-            "no statement that it was tried and found sound: {}",
+            "no statement on the part itself that it was tried or found sound: {}",
             labels(&untried)
         )),
     }
@@ -295,10 +314,7 @@ fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String>
 
 fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {
     let state = no_worse_than(ground, READY_WORST)?;
-    let moves = ground
-        .parts
-        .iter()
-        .any(|it| kind(ground, &it.part).is_some_and(|it| it.moves));
+    let moves = ground.parts.iter().any(|it| moves(ground, &it.part));
     match moves {
         true => working(ground, &[]).map(|it| format!("{state} {it}")),
         false => Ok(state),

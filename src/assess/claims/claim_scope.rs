@@ -3,8 +3,10 @@
 use crate::assess::claims::check::ClaimContext;
 use crate::assess::claims::claim_texts::Text;
 use crate::model::ids::PartId;
-use crate::trade::entry::claim;
-use crate::trade::entry::claim::Word;
+use crate::trade::entry::claim::Claim;
+use crate::trade::entry::claim::Found;
+use crate::trade::entry::claim::RestsOn;
+use crate::trade::entry::claim_words::Word;
 
 /// Words that tell one of several parts from another in its id.
 const PLACES: [&str; 8] = [
@@ -32,16 +34,11 @@ const OTHERS: [(&str, &str); 4] = [
     ("foot", "foot"),
 ];
 
-/// The parts of which the claim at these bytes speaks; empty for the whole piece.
-pub(crate) fn scope(
-    ground: &ClaimContext<'_>,
-    said: &Text,
-    start: usize,
-    end: usize,
-) -> Vec<PartId> {
-    let words = claim::words(&said.text);
-    let first = words.iter().position(|it| it.start >= start);
-    let last = words.iter().rposition(|it| it.end <= end);
+/// The parts of which a claim in a text speaks; empty for the whole piece.
+pub(crate) fn scope(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) -> Vec<PartId> {
+    let words = ground.book.claims.words_of(&said.text);
+    let first = words.iter().position(|it| it.start >= found.start);
+    let last = words.iter().rposition(|it| it.end <= found.end);
     let (Some(first), Some(last)) = (first, last) else {
         return said.about.clone();
     };
@@ -54,7 +51,7 @@ pub(crate) fn scope(
     let before: Vec<&Word> = before.take_while(|it| it.clause == clause).collect();
     let mut named = named_after(ground, &after);
     if named.is_empty() {
-        named = named_before(ground, &before);
+        named = named_before(ground, found.claim, &before);
     }
     named.sort();
     named.dedup();
@@ -90,13 +87,14 @@ fn named_after(ground: &ClaimContext<'_>, after: &[&Word]) -> Vec<PartId> {
     named
 }
 
-/// `top and sides are solid`, `legs of solid oak`; not `chest of drawers of solid oak`.
-fn named_before(ground: &ClaimContext<'_>, before: &[&Word]) -> Vec<PartId> {
+/// `top and sides are solid`, `legs of solid oak`, `locks work`; not `chest of drawers of solid oak`.
+fn named_before(ground: &ClaimContext<'_>, claim: &Claim, before: &[&Word]) -> Vec<PartId> {
     let links = before
         .iter()
         .take_while(|it| LINKS.contains(&it.text.as_str()));
     let links = links.count();
-    if links == 0 {
+    // What moves stands right before the verb.
+    if links == 0 && claim.rests_on != RestsOn::Working {
         return Vec::new();
     }
     let mut named = Vec::new();

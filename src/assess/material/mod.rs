@@ -3,4 +3,5 @@
 pub mod clue;
 pub(in crate::assess) mod dating;
 pub(in crate::assess) mod observations;
+pub mod remarks;
 pub(in crate::assess) mod settle;

@@ -297,3 +297,85 @@ fn a_label_is_quoted_as_it_reads() {
     let told = chest("chest", vec![mark("label_text", "back").note(quoted)]).assess();
     assert_eq!(told.claims, []);
 }
+
+/// Wherever a buyer reads it: each place by itself, with the word in it.
+#[test]
+fn a_claim_is_found_in_every_text_that_a_buyer_reads() {
+    let text = "Free of woodworm";
+    let fault = || mark("gouge", "top").level(2);
+    let said = |it: Mark| chest("chest", vec![it]);
+    let mut places = vec![
+        ("title", chest(text, vec![])),
+        ("fault's note", said(fault().note(text))),
+        ("fault's name", said(fault().which(text))),
+        ("fault's measure", said(fault().size(text))),
+        (
+            "observation",
+            said(mark("old_repair_sound", "top").note(text)),
+        ),
+        (
+            "observation's name",
+            said(mark("looks_like_wood", "top").which(text)),
+        ),
+        ("sound", said(mark("sound", "top").note(text))),
+        ("absent", said(mark("absent", "key").note(text))),
+        (
+            "not examined",
+            said(mark("not_examined", "back").note(text)),
+        ),
+        (
+            "picture",
+            chest("chest", vec![]).but(|it| it.sidecar.note = Some(text.to_owned())),
+        ),
+    ];
+    let mut about = chest("chest", vec![]);
+    about.case.piece.about = Some(text.to_owned());
+    places.push(("about", about));
+    let mut weight = chest("chest", vec![]);
+    weight.case.piece.weight = Some(text.to_owned());
+    places.push(("weight", weight));
+    let repaired = || said(fault()).repair("2026-04-10", &[1]);
+    for n in 0..3 {
+        let mut build = repaired();
+        let repair = &mut build.case.repairs[0];
+        let field = [
+            &mut repair.note,
+            &mut repair.new_material,
+            &mut repair.hides,
+        ];
+        let [note, material, hides] = field;
+        *[note, material, hides][n] = Some(text.to_owned());
+        places.push(("repair", build));
+    }
+    for (place, build) in places {
+        assert_eq!(unproven(&build.assess()).len(), 1, "{place}");
+    }
+}
+
+/// A lock cannot be seen to work: it is tried, and said of the lock itself.
+#[test]
+fn what_works_was_tried_itself() {
+    let lock = |tag: &str| mark(tag, "drawer-1/lock");
+    assert!(borne("The locks work", vec![lock("tried_works")]).is_ok());
+    assert!(borne("The locks work", vec![lock("sound")]).is_ok());
+    assert!(borne("The locks work", vec![mark("sound", "drawer-1")]).is_err());
+    assert!(borne("The locks work", vec![]).is_err());
+    let failed = vec![lock("tried_works"), lock("tried_works").says("gone")];
+    assert!(borne("The locks work", failed).is_err());
+    assert!(
+        borne("Drawers run smoothly", vec![mark("sound", "drawer-1")]).is_err(),
+        "there are five"
+    );
+    let all = (1..=5).map(|n| mark("tried_works", &format!("drawer-{n}")));
+    assert!(borne("Drawers run smoothly", all.collect()).is_ok());
+}
+
+#[test]
+fn a_wood_all_through_and_a_date_need_what_bears_them() {
+    assert!(borne("Massive oak", vec![]).is_err());
+    assert!(borne("All oak", solid("top")).is_err());
+    assert!(borne("chest with all oak top", solid("top")).is_ok());
+    for title in ["Made about 1880", "c. 1890", "19th century chest"] {
+        assert!(borne(title, vec![]).is_err(), "{title}");
+    }
+}

@@ -23,6 +23,7 @@ use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
+use crate::report::sections::remarks::GroupView;
 
 /// Everything that the first page prints.
 #[derive(Clone, Debug, Serialize)]
@@ -42,6 +43,7 @@ struct CoverView {
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
+    remarks: Vec<GroupView>,
     claim: Option<ClaimView>,
     contact: String,
 }
@@ -141,6 +143,7 @@ pub fn cover_page(
         dates: DateView::all(&sources, cover),
         claim: ClaimView::new(&sources, cover, &exhibits),
         exhibits,
+        remarks: GroupView::all(&sources),
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)

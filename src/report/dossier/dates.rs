@@ -37,8 +37,7 @@ impl DateView {
             ));
         }
         for repair in &it.repairs {
-            let known = sources.scene.methods.get(&repair.method);
-            let name = known.map_or_else(|| repair.method.replace('_', " "), |it| it.0.clone());
+            let name = sources.method_name(&repair.method);
             let what = format!("Repair {}: {name}", repair.no);
             rows.push((repair.day, what, OWNER));
         }

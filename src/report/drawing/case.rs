@@ -55,10 +55,6 @@ pub(super) fn case(scene: &Scene, size: Size) -> Vec<Sheet> {
     let mut back = upright(scene, &body, Face::Back);
     let panel = body.on(size.width_mm).inset(body.frame);
     back.part("back-panel", panel, Ink::Line);
-    for third in 1..4 {
-        let x = panel.x + panel.w * f64::from(third) / 4.0;
-        back.line([x, panel.y], [x, panel.y + panel.h], Ink::Hint);
-    }
     vec![
         front,
         upright(scene, &body, Face::Left),
@@ -77,7 +73,9 @@ pub(super) fn lidded(scene: &Scene, size: Size) -> Vec<Sheet> {
     let mut front = upright(scene, &body, Face::Front);
     let whole = body.on(size.width_mm);
     let lock = Rect::new(whole.middle()[0] - 28.0, body.top - 14.0, 56.0, 74.0);
-    front.part("lock", lock, Ink::Line);
+    if scene.has_seen("lid/lock") {
+        front.part("lock", lock, Ink::Line);
+    }
     fill_front(scene, &body, &mut front);
     vec![
         front,
@@ -114,7 +112,6 @@ fn stand(scene: &Scene, body: &Body, sheet: &mut Sheet) {
         }
         return;
     }
-    let taper = if scene.stands_on == "leg" { 0.45 } else { 0.12 };
     let left = Rect::new(body.over, y, body.post, body.stand);
     let right = Rect::new(w - body.over - body.post, y, body.post, body.stand);
     let names = match sheet.face {
@@ -123,8 +120,11 @@ fn stand(scene: &Scene, body: &Body, sheet: &mut Sheet) {
         Face::Back => ["back-right", "back-left"],
         _ => ["", ""],
     };
-    sheet.leg(names[0], left, taper);
-    sheet.leg(names[1], right, taper);
+    for (name, rect) in names.into_iter().zip([left, right]) {
+        if !scene.lacks(&format!("{}-{name}", scene.stands_on)) {
+            sheet.part(name, rect, Ink::Edge);
+        }
+    }
 }
 
 /// Drawers in their rows, doors below or instead, bare shelves when there is neither.
@@ -161,7 +161,6 @@ fn fill_front(scene: &Scene, body: &Body, front: &mut Sheet) {
             let x = rest.x + f64::from(n) * (w + body.frame * 0.3);
             let door = Rect::new(x, rest.y, w, rest.h);
             front.part(format!("door-{}", n + 1), door, Ink::Line);
-            front.rect(door.inset(0.12 * w.min(rest.h)), Ink::Hint);
         }
     } else if share == 0.0 {
         for n in 1..=shelves {
@@ -187,23 +186,41 @@ pub(super) fn drawers(scene: &Scene, area: Rect, gap: f64, front: &mut Sheet) {
         let w = (area.w - gap * f64::from(**across - 1)) / f64::from(**across);
         for n in 0..**across {
             let x = area.x + f64::from(n) * (w + gap);
-            drawer(front, no, Rect::new(x, y, w, h));
+            drawer(scene, front, no, Rect::new(x, y, w, h));
             no += 1;
         }
         y += h + gap;
     }
 }
 
-fn drawer(front: &mut Sheet, no: u32, rect: Rect) {
-    front.part(format!("drawer-{no}"), rect, Ink::Line);
+/// Places of pulls on the width of a drawer, by the names of the parts.
+const PULLS: [(&str, f64); 3] = [("pull-left", 0.17), ("pull", 0.5), ("pull-right", 0.83)];
+
+/// A drawer that is there, with those of its fittings that were seen.
+fn drawer(scene: &Scene, front: &mut Sheet, no: u32, rect: Rect) {
+    let name = format!("drawer-{no}");
+    if scene.lacks(&name) {
+        front.slot(name, rect);
+        return;
+    }
+    front.part(name.clone(), rect, Ink::Line);
     let size = 0.09 * rect.h.min(rect.w);
     let middle = rect.y + rect.h / 2.0;
-    let pulls: &[f64] = match rect.w > 2.2 * rect.h {
-        true => &[0.17, 0.83],
-        false => &[0.5],
-    };
-    for share in pulls {
+    let seen = PULLS
+        .iter()
+        .filter(|it| scene.has_seen(&format!("{name}/{}", it.0)));
+    for (_, share) in seen {
         front.dots.push([rect.x + rect.w * share, middle, size]);
+    }
+    let fittings = ["lock", "keyhole"];
+    if fittings
+        .iter()
+        .any(|it| scene.has_seen(&format!("{name}/{it}")))
+    {
+        // The upright stroke of a keyhole, above where a pull may be.
+        let x = rect.x + rect.w / 2.0;
+        let high = 0.12 * rect.h;
+        front.line([x, rect.y + high], [x, rect.y + 2.0 * high], Ink::Line);
     }
     front.words.push(([rect.x, rect.y], format!("D{no}")));
 }

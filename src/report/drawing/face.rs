@@ -127,13 +127,4 @@ impl Sheet {
         self.rect(rect, ink);
         self.slot(name, rect);
     }
-
-    /// Draws a leg that tapers to the floor by a share of its width.
-    pub(super) fn leg(&mut self, name: impl Into<String>, rect: Rect, taper: f64) {
-        let Rect { x, y, w, h } = rect;
-        let cut = w * taper / 2.0;
-        let foot = [[x + w - cut, y + h], [x + cut, y + h]];
-        self.closed(&[[x, y], [x + w, y], foot[0], foot[1]], Ink::Edge);
-        self.slot(name, rect);
-    }
 }

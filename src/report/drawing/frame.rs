@@ -27,12 +27,13 @@ fn leg_names(face: Face) -> [&'static str; 2] {
     }
 }
 
+/// Straight posts: nothing on record tells the form of a leg.
 fn legs(sheet: &mut Sheet, y: f64, from_edge: f64, w: f64) {
     let h = sheet.h - y;
     let [left, right] = leg_names(sheet.face);
     let at_right = sheet.w - from_edge - w;
-    sheet.leg(left, Rect::new(from_edge, y, w, h), 0.35);
-    sheet.leg(right, Rect::new(at_right, y, w, h), 0.35);
+    sheet.part(left, Rect::new(from_edge, y, w, h), Ink::Edge);
+    sheet.part(right, Rect::new(at_right, y, w, h), Ink::Edge);
 }
 
 /// A flat face: top or underside.
@@ -149,7 +150,6 @@ pub(super) fn bed(size: Size) -> Vec<Sheet> {
                 legs(&mut sheet, h - 0.14 * h, 0.0, post);
                 sheet.part(name, low, Ink::Edge);
                 sheet.slot("body", low);
-                sheet.rect(low.inset(post), Ink::Hint);
             }
             _ => {
                 // The foot end lies toward the front: at the right of the left side, at the left of the right one.
@@ -167,12 +167,7 @@ pub(super) fn bed(size: Size) -> Vec<Sheet> {
         }
         sheets.push(sheet);
     }
-    let mut top = flat(Face::Top, size, "slat");
-    for n in 1..12 {
-        let y = size.depth_mm * f64::from(n) / 12.0;
-        top.line([post, y], [size.width_mm - post, y], Ink::Hint);
-    }
-    sheets.push(top);
+    sheets.push(flat(Face::Top, size, "slat"));
     sheets.push(under(size, post, 0.0));
     sheets
 }

@@ -59,7 +59,7 @@ pub(super) struct ShapeView {
     path: String,
 }
 
-/// A knob.
+/// A pull.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct DotView {
     x: String,
@@ -128,7 +128,7 @@ const KINDS: [(Group, &str, &str); 4] = [
 impl DrawingView {
     /// Of the scene with its findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let scene = sources.scene;
+        let scene = &sources.scene.told(sources.assessment);
         let sheets = sheets_of(scene);
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
         let mut beside = Vec::new();
@@ -151,9 +151,11 @@ impl DrawingView {
         let legend = KINDS.into_iter().filter(|(group, _, _)| has(*group));
         let scale = match size(scene) {
             Some(_) => {
-                "Outer measures are to scale; everything inside them is in plain proportion."
+                "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Pulls, keyholes and locks are drawn where they were seen; the form of legs, pulls and panels is not drawn."
             }
-            None => "No size is recorded, so the drawing is not to scale.",
+            None => {
+                "The drawing is a plan of the parts on the list and no likeness. No size is recorded, so it is not to scale. Pulls, keyholes and locks are drawn where they were seen; the form of legs, pulls and panels is not drawn."
+            }
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
             true => "D1, D2 and so on are the drawers, numbered from the top, left before right.",

@@ -15,6 +15,7 @@ use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::measure::Length;
+use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::repair::Repair;
 use crate::report::Scene;
@@ -163,7 +164,7 @@ impl RepairStated {
     fn of(it: &Repair, scene: &Scene) -> Self {
         let known = scene.methods.get(&it.method);
         Self {
-            what: known.map_or_else(|| it.method.replace('_', " "), |it| it.0.clone()),
+            what: known.map_or_else(|| it.method.replace('_', " "), Clone::clone),
             day: it.day,
             findings: it.findings.clone(),
             new_material: it.new_material.clone(),
@@ -237,6 +238,9 @@ fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
             caution.lines.join(" "),
         );
     }
+    for (name, text) in remarks(it) {
+        say(&name, text);
+    }
     for claim in &it.claims {
         let name = format!(
             "The word \u{201c}{}\u{201d}, in {}",
@@ -245,4 +249,19 @@ fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
         say(&name, claim.rests_on.clone().unwrap_or_default());
     }
     words
+}
+
+/// What else was seen, by thing and part; what was said of one more than once stands together.
+fn remarks(it: &Assessment) -> BTreeMap<String, String> {
+    let mut told: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for remark in &it.remarks {
+        let name = format!("Seen, {}: {}", remark.part_label, small(&remark.term));
+        let mut words = vec![remark.day.spoken()];
+        words.extend(Some(remark.unless_seen().to_owned()).filter(|it| !it.is_empty()));
+        words.extend(remark.words());
+        told.entry(name).or_default().push(words.join(", "));
+    }
+    told.into_iter()
+        .map(|(name, words)| (name, words.join("; ")))
+        .collect()
 }

@@ -67,6 +67,12 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
             fix_all(&mut [&mut it.size]);
         }
     }
+    for it in &mut marked.remarks {
+        fix_all(&mut [&mut it.note, &mut it.which, &mut it.size]);
+    }
+    for it in &mut marked.observations {
+        fix(&mut it.which);
+    }
     for part in &mut marked.parts {
         if let PartState::NotExamined { why } = &mut part.state {
             fix_all(&mut [why]);

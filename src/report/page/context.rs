@@ -122,6 +122,12 @@ impl<'a> PageContext<'a> {
         label.unwrap_or_else(|| view.replace('_', " "))
     }
 
+    /// Name of a method; its word in plain letters when there is none.
+    pub(in crate::report) fn method_name(&self, method: &str) -> String {
+        let name = self.scene.methods.get(method).cloned();
+        name.unwrap_or_else(|| method.replace('_', " "))
+    }
+
     /// `18 May 2026, 10:02`-like day of a photo, or the day of its shoot, said as such.
     pub(in crate::report) fn day_of(&self, photo: &Photo) -> String {
         match (photo.taken(), self.shoot_of(photo)) {

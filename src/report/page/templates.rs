@@ -38,6 +38,10 @@ pub const TEMPLATES: &[(&str, &str)] = &[
         include_str!("../../../templates/private.html"),
     ),
     (
+        "remarks.html",
+        include_str!("../../../templates/remarks.html"),
+    ),
+    (
         "shotlist.css",
         include_str!("../../../templates/shotlist.css"),
     ),

@@ -21,6 +21,7 @@ use crate::report::sections::living::LivingView;
 use crate::report::sections::made::MadeView;
 use crate::report::sections::pictures::ShootView;
 use crate::report::sections::private::PrivateView;
+use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
 use crate::report::sections::sealed;
 use crate::report::sections::state::StateView;
@@ -45,6 +46,7 @@ pub(in crate::report) struct PageView {
     drawing: DrawingView,
     made: MadeView,
     state: StateView,
+    remarks: Vec<GroupView>,
     changed: ChangedView,
     unexamined: Vec<SilenceView>,
     cautions: Vec<CautionView>,
@@ -86,12 +88,13 @@ struct CautionView {
 }
 
 /// The sections in order.
-const SECTIONS: [(&str, &str); 12] = [
+const SECTIONS: [(&str, &str); 13] = [
     ("what", "What this is"),
     ("glance", "At a glance"),
     ("drawn", "The piece, unfolded"),
     ("made", "Made of"),
     ("state", "State, part by part"),
+    ("seen", "What else was seen"),
     ("changed", "What was changed"),
     ("unexamined", "What was not examined"),
     ("safety", "Safety"),
@@ -133,6 +136,7 @@ impl PageView {
             drawing: DrawingView::new(sources),
             made: MadeView::new(sources),
             state: StateView::new(sources),
+            remarks: GroupView::all(sources),
             changed: ChangedView::new(sources),
             unexamined: unexamined(sources),
             cautions: cautions

@@ -4,7 +4,9 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Origin;
 use crate::assess::assessment::PartState;
+use crate::kit::measure::Length;
 use crate::model::mark::MarkState;
+use crate::model::mark::Scale;
 
 /// In which of three groups a finding is counted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -162,6 +164,18 @@ pub(in crate::report) fn listed(items: &[String]) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// `In it lies a thing of known size: 85.6 mm x 53.98 mm.`
+pub(in crate::report) fn scale(scale: &Scale) -> String {
+    let width = Length::mm(scale.width_mm);
+    match scale.height_mm {
+        Some(high) => format!(
+            "In it lies a thing of known size: {width} x {}.",
+            Length::mm(high)
+        ),
+        None => format!("In it lies a known length: {width}."),
     }
 }
 

@@ -40,15 +40,13 @@ pub(in crate::report) struct ChangedView {
 pub(in crate::report) struct RepairView {
     /// Its number.
     pub(in crate::report) no: u32,
-    /// Name of the method.
+    /// Name of the method: a heading, not what was done.
     pub(in crate::report) method: String,
-    /// What the method is.
-    pub(in crate::report) plain: String,
     /// The day it was done.
     pub(in crate::report) day: String,
     /// What it was for.
     pub(in crate::report) findings: Vec<ItemView>,
-    /// New material, what is hidden, the note.
+    /// What was done, new material and what is hidden, as told.
     pub(in crate::report) facts: Vec<FactView>,
     /// Its pictures.
     pub(in crate::report) pairs: Vec<PairView>,
@@ -97,9 +95,7 @@ impl ChangedView {
 
 impl RepairView {
     fn new(sources: &PageContext<'_>, repair: &Repair, told: &mut BTreeSet<FindingNo>) -> Self {
-        let known = sources.scene.methods.get(&repair.method).cloned();
-        let bare = || (repair.method.replace('_', " "), String::new());
-        let (method, plain) = known.unwrap_or_else(bare);
+        let method = sources.method_name(&repair.method);
         let findings = repair.findings.iter().filter_map(|it| sources.finding(*it));
         let mine = repair.findings.iter().filter(|it| told.insert(**it));
         let mine: Vec<_> = mine.copied().collect();
@@ -111,7 +107,6 @@ impl RepairView {
         Self {
             no: repair.no,
             method,
-            plain: words::sentence(&plain),
             day: repair.day.spoken(),
             findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             facts: facts(repair),
@@ -189,17 +184,17 @@ fn facts(repair: &Repair) -> Vec<FactView> {
         Some(text) => words::sentence(&capital(text)),
         None => silence.to_owned(),
     };
-    let mut facts = vec![
+    vec![
+        FactView::new(
+            "What was done",
+            said(&repair.note, "Not told beyond the kind of work."),
+        ),
         FactView::new("New material", said(&repair.new_material, "None recorded.")),
         FactView::new(
             "Hidden, not cured",
             said(&repair.hides, "Nothing recorded."),
         ),
-    ];
-    if let Some(note) = &repair.note {
-        facts.push(FactView::new("Note", words::sentence(note)));
-    }
-    facts
+    ]
 }
 
 /// How close both pictures of a pair are; always the same, so that they show about the same area.

@@ -8,6 +8,7 @@ pub(in crate::report) mod living;
 pub(in crate::report) mod made;
 pub(in crate::report) mod pictures;
 pub(in crate::report) mod private;
+pub(in crate::report) mod remarks;
 pub(in crate::report) mod sale;
 pub(in crate::report) mod sealed;
 pub(in crate::report) mod state;

@@ -61,7 +61,8 @@ impl PictureView {
         );
         let issues = sources.assessment.picture_notes.iter();
         let issues = issues.filter(|it| it.photo == photo.no).map(|it| &it.text);
-        let notes = photo.sidecar.note.iter().chain(issues);
+        let scale = photo.sidecar.scale.as_ref().map(words::scale);
+        let notes = photo.sidecar.note.iter().chain(&scale).chain(issues);
         let alt = format!("Picture {}: {view}", photo.no);
         Self {
             no: photo.no,

@@ -10,6 +10,7 @@ use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::Sighting;
+use crate::assess::material::remarks;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
@@ -62,6 +63,8 @@ pub(in crate::report) struct BriefView {
     pub(in crate::report) item: ItemView,
     /// What became of it.
     pub(in crate::report) state: String,
+    /// What was written of it, a sentence each.
+    pub(in crate::report) words: Vec<String>,
 }
 
 /// A finding in full.
@@ -167,6 +170,11 @@ impl PartView {
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
             item: ItemView::new(sources, it),
             state: sources.state(it),
+            words: it
+                .history
+                .iter()
+                .flat_map(|at| said(sources, it, at))
+                .collect(),
         });
         Some(Self {
             label: label.to_owned(),
@@ -203,7 +211,11 @@ impl FindingView {
             facts: facts(sources, finding),
             figures,
             paired,
-            history: finding.history.iter().map(history).collect(),
+            history: finding
+                .history
+                .iter()
+                .map(|it| history(sources, finding, it))
+                .collect(),
         }
     }
 }
@@ -311,14 +323,19 @@ fn best(sources: &PageContext<'_>, sighting: &Sighting) -> Option<MarkAt> {
     best.map(|(at, _)| at)
 }
 
-fn history(sighting: &Sighting) -> HistoryView {
-    let dash = || "–".to_owned();
-    let photos: Vec<_> = sighting.marks.iter().map(|it| it.photo).collect();
-    let mut notes: Vec<_> = sighting
-        .notes
+/// Every word that a shoot says of a finding, a sentence each.
+fn said(sources: &PageContext<'_>, finding: &Finding, sighting: &Sighting) -> Vec<String> {
+    let words = remarks::words_of(finding, sighting, &sources.assessment.photos);
+    words
         .iter()
         .map(|it| words::sentence(&capital(it)))
-        .collect();
+        .collect()
+}
+
+fn history(sources: &PageContext<'_>, finding: &Finding, sighting: &Sighting) -> HistoryView {
+    let dash = || "–".to_owned();
+    let photos: Vec<_> = sighting.marks.iter().map(|it| it.photo).collect();
+    let mut notes = said(sources, finding, sighting);
     if !photos.is_empty() {
         let word = if photos.iter().any(|it| *it != photos[0]) {
             "Pictures"

@@ -40,6 +40,8 @@ fn ways_to_repair(it: &mut Check<'_>) {
             &hazards(book),
         );
         it.named(&at("method", id, "leaves"), &method.leaves, &coats());
+        let on_bare = &method.leaves_on_bare;
+        it.named(&at("method", id, "leaves_on_bare"), on_bare, &coats());
         it.ascending(&at("method", id, "hours"), method.hours);
         it.ascending(&at("method", id, "wait_hours"), method.wait_hours);
         it.ascending(&at("method", id, "cost"), method.cost);

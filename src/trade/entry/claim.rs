@@ -5,6 +5,11 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::entry::claim_words::Word;
+use crate::trade::entry::claim_words::copied;
+use crate::trade::entry::claim_words::words;
+use crate::trade::entry::claim_years;
+
 /// What must be on record for a claim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -25,8 +30,10 @@ pub enum RestsOn {
     AllWorking,
     /// No finding is above the claim's worst level.
     Levels,
-    /// Marks of hand work are seen, and none of a factory.
-    Hand,
+    /// The claim's observations are made, and none against it.
+    Seen,
+    /// All of the time in which it may have been made lies within what the words say.
+    Dated,
 }
 
 /// A claim and its words.
@@ -43,6 +50,12 @@ pub struct Claim {
     /// Words that may stand before it, and it claims nothing.
     #[serde(default)]
     pub passes_after: Vec<String>,
+    /// Words of which one must stand shortly before it, or it claims nothing; empty when it claims by itself.
+    #[serde(default)]
+    pub only_after: Vec<String>,
+    /// Whether it claims even as another's word, or with a question mark.
+    #[serde(default)]
+    pub strict: bool,
     /// What must be on record.
     pub rests_on: RestsOn,
     /// Whether an opinion marked as one is let pass.
@@ -64,6 +77,30 @@ pub struct Claim {
     pub write: String,
     /// Why it matters, in a clause.
     pub why: String,
+    /// Sentences in which it must be found.
+    pub caught: Vec<String>,
+    /// Sentences in which no claim must be found.
+    pub passes: Vec<String>,
+}
+
+/// Words that take the edge off a claim, or name what it is about.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Talk {
+    /// Words that turn a claim round.
+    pub not: Vec<String>,
+    /// Words that take a `not` back.
+    pub only: Vec<String>,
+    /// Words that mark an opinion, or a doubt.
+    pub opinion: Vec<String>,
+    /// Phrases that mark another's word.
+    pub hearsay: Vec<String>,
+    /// Words in front of a quotation that say that it was copied from the piece.
+    pub copied: Vec<String>,
+    /// Names of woods, one word each.
+    pub woods: Vec<String>,
+    /// Abbreviations whose full stop ends nothing.
+    pub short: Vec<String>,
 }
 
 /// All claims, ready to be looked for in a text.
@@ -71,6 +108,7 @@ pub struct Claim {
 pub struct Claims {
     /// The claims, in the order of the file.
     pub all: Vec<Claim>,
+    talk: Talk,
     // By the first word: the words of the phrase, and whose it is; longest first.
     phrases: BTreeMap<String, Vec<(Vec<String>, usize)>>,
 }
@@ -90,78 +128,56 @@ pub struct Found<'a> {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ClaimFile {
+    pub(crate) talk: Talk,
     pub(crate) claim: Vec<Claim>,
 }
 
-/// A word of a text, in lower case, and where it stands.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Word {
-    /// The word.
-    pub text: String,
-    /// Where it begins, bytes.
-    pub start: usize,
-    /// Where it ends, bytes.
-    pub end: usize,
-    /// In which clause of the text it stands, from 0.
-    pub clause: usize,
-}
-
-/// Words that turn a claim round.
-const NOT: [&str; 9] = [
-    "not", "no", "non", "nothing", "none", "neither", "nor", "without", "hardly",
-];
-/// Words that take a `not` back.
-const ONLY: [&str; 4] = ["only", "just", "merely", "but"];
-/// Words that mark an opinion, or a doubt.
-const OPINION: [&str; 8] = [
-    "appears", "appear", "seems", "seem", "opinion", "whether", "perhaps", "possibly",
-];
 /// How many words before a claim a `not` may stand.
 const NOT_REACH: usize = 2;
 /// How many words before a claim the mark of an opinion may stand.
 const OPINION_REACH: usize = 6;
-/// Words in front of a quotation that say that it was copied from the piece.
-const COPIED: [&str; 16] = [
-    "reads",
-    "label",
-    "labels",
-    "labelled",
-    "stamp",
-    "stamped",
-    "stamps",
-    "stencil",
-    "stencilled",
-    "inscribed",
-    "inscription",
-    "engraved",
-    "transcribed",
-    "plate",
-    "handwritten",
-    "pencilled",
-];
+/// How many words before a claim what it is about may stand.
+const ABOUT_REACH: usize = 4;
+
+/// What stands for a word of a kind in a phrase.
+const WOOD: &str = "{wood}";
+const YEAR: &str = "{year}";
+const DECADE: &str = "{decade}";
+const CENTURY: &str = "{century}";
 
 impl Claims {
-    /// Makes them ready.
-    pub(crate) fn new(all: Vec<Claim>) -> Self {
+    /// Makes them ready; `woods` are names of woods.
+    pub(crate) fn new(file: ClaimFile, woods: impl Iterator<Item = String>) -> Self {
+        let ClaimFile { mut talk, claim } = file;
+        talk.woods.extend(woods);
         let mut phrases: BTreeMap<String, Vec<(Vec<String>, usize)>> = BTreeMap::new();
-        for (index, claim) in all.iter().enumerate() {
+        for (index, claim) in claim.iter().enumerate() {
             for phrase in &claim.words {
-                let words: Vec<String> = words(phrase).into_iter().map(|it| it.text).collect();
+                let words: Vec<String> = phrase.split_whitespace().map(str::to_owned).collect();
                 if let Some(first) = words.first().cloned() {
                     phrases.entry(first).or_default().push((words, index));
                 }
             }
         }
-        for list in phrases.values_mut() {
-            list.sort_by_key(|(words, _)| std::cmp::Reverse(words.len()));
+        Self {
+            all: claim,
+            talk,
+            phrases,
         }
-        Self { all, phrases }
     }
 
-    /// Every claim in a text, in order. What is quoted from a label, negated, or marked as an opinion is none.
+    /// The words of a text.
+    #[must_use]
+    pub fn words_of(&self, text: &str) -> Vec<Word> {
+        words(text, &self.talk.short)
+    }
+
+    /// Every claim in a text, in order. What is quoted from a label, negated, doubted, marked as an opinion or as another's
+    /// word is none.
     #[must_use]
     pub fn in_text(&self, text: &str) -> Vec<Found<'_>> {
-        let (words, copied) = (words(text), copied(text));
+        let words = words(text, &self.talk.short);
+        let copied = copied(text, &self.talk);
         let mut found = Vec::new();
         let mut at = 0;
         while at < words.len() {
@@ -171,7 +187,8 @@ impl Claims {
             };
             let (start, end) = (words[at].start, words[at + length - 1].end);
             let quoted = copied.iter().any(|it| it.contains(&start));
-            if !quoted && claims(claim, &words, at, length) {
+            // What is denied is passed over whole, so that no part of it claims by itself.
+            if !quoted && self.claims(claim, &words, at, length) {
                 found.push(Found { claim, start, end });
             }
             at += length;
@@ -181,142 +198,85 @@ impl Claims {
 
     /// The longest phrase that begins at this word.
     fn at(&self, words: &[Word], at: usize) -> Option<(usize, &Claim)> {
-        let phrases = self.phrases.get(&words[at].text)?;
+        let kinds = [WOOD, YEAR, DECADE, CENTURY];
+        let kinds = kinds.into_iter().filter(|it| self.is(it, &words[at].text));
+        let keys = std::iter::once(words[at].text.as_str()).chain(kinds);
+        let phrases = keys.filter_map(|it| self.phrases.get(it)).flatten();
         let fits = |(phrase, _): &&(Vec<String>, usize)| {
             let here = words.get(at..at + phrase.len());
             here.is_some_and(|here| {
-                let same = here.iter().zip(phrase).all(|(a, b)| a.text == *b);
+                let same = here.iter().zip(phrase).all(|(a, b)| self.is(b, &a.text));
                 same && here.iter().all(|it| it.clause == words[at].clause)
             })
         };
-        let (phrase, index) = phrases.iter().find(fits)?;
+        let mut fitting: Vec<&(Vec<String>, usize)> = phrases.filter(fits).collect();
+        fitting.sort_by_key(|it| std::cmp::Reverse(it.0.len()));
+        // A phrase that only claims after certain words leaves the place to another.
+        let (phrase, index) = fitting
+            .into_iter()
+            .find(|it| self.is_about(&self.all[it.1], words, at))?;
         Some((phrase.len(), &self.all[*index]))
     }
-}
 
-/// Whether the words at this place claim, by what stands round them.
-fn claims(claim: &Claim, words: &[Word], at: usize, length: usize) -> bool {
-    let clause = words[at].clause;
-    let before: Vec<&str> = words[..at]
-        .iter()
-        .rev()
-        .take_while(|it| it.clause == clause)
-        .map(|it| it.text.as_str())
-        .collect();
-    let next = words.get(at + length).filter(|it| it.clause == clause);
-    let holds = |list: &[String], word: Option<&str>| {
-        word.is_some_and(|it| list.iter().any(|known| known == it))
-    };
-    if holds(&claim.passes_before, next.map(|it| it.text.as_str()))
-        || holds(&claim.passes_after, before.first().copied())
-    {
-        return false;
-    }
-    let near = &before[..before.len().min(NOT_REACH)];
-    let denied = near
-        .iter()
-        .any(|it| NOT.contains(it) || it.ends_with("n't"));
-    if denied && !near.iter().any(|it| ONLY.contains(it)) {
-        return false;
-    }
-    let opinion = before
-        .iter()
-        .take(OPINION_REACH)
-        .any(|it| OPINION.contains(it));
-    !(claim.hedge && opinion)
-}
-
-/// Letters that are not seen, and so part no word.
-fn unseen(letter: char) -> bool {
-    matches!(
-        letter,
-        '\u{ad}' | '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{feff}'
-    )
-}
-
-/// The words of a text; a dash parts words, and punctuation parts clauses. `100%` is two words.
-#[must_use]
-pub fn words(text: &str) -> Vec<Word> {
-    let mut words: Vec<Word> = Vec::new();
-    let (mut clause, mut open) = (0, false);
-    let mut letters = text.char_indices().peekable();
-    let mut last = ' ';
-    while let Some((at, letter)) = letters.next() {
-        let end = at + letter.len_utf8();
-        let next = letters.peek().map_or(' ', |it| it.1);
-        let between = |it: fn(char) -> bool| it(last) && it(next);
-        let inside = matches!(letter, '\'' | '\u{2019}') && between(char::is_alphanumeric);
-        if letter.is_alphanumeric() || letter == '%' || inside {
-            let fresh = !open || letter == '%';
-            if fresh {
-                words.push(Word {
-                    text: String::new(),
-                    start: at,
-                    end,
-                    clause,
-                });
-            }
-            if let Some(word) = words.last_mut() {
-                let plain = if inside { '\'' } else { letter };
-                word.text.extend(plain.to_lowercase());
-                word.end = end;
-            }
-            open = letter != '%';
-        } else if !unseen(letter) {
-            open = false;
-            let number = matches!(letter, '.' | ',') && between(|it| it.is_ascii_digit());
-            let parts = matches!(
-                letter,
-                '.' | ','
-                    | ';'
-                    | ':'
-                    | '!'
-                    | '?'
-                    | '('
-                    | ')'
-                    | '\n'
-                    | '\u{2013}'
-                    | '\u{2014}'
-                    | '/'
-            );
-            clause += usize::from(parts && !number);
+    /// Whether a word is the one of a phrase, or of the kind that it asks for.
+    fn is(&self, asked: &str, word: &str) -> bool {
+        match asked {
+            WOOD => self.talk.woods.iter().any(|it| it == word),
+            YEAR => claim_years::year(word).is_some(),
+            DECADE => claim_years::decade(word).is_some(),
+            CENTURY => claim_years::century(word).is_some(),
+            asked => asked == word,
         }
-        last = letter;
     }
-    words
-}
 
-/// Stretches between quotation marks that the words in front of them say were copied from the piece.
-fn copied(text: &str) -> Vec<std::ops::Range<usize>> {
-    let mut stretches = Vec::new();
-    let mut from = 0;
-    while let Some((at, opening)) = text[from..]
-        .char_indices()
-        .map(|(n, it)| (n + from, it))
-        .find(|(_, it)| closing(*it).is_some())
-    {
-        let inside = at + opening.len_utf8();
-        let Some(shuts) = closing(opening) else { break };
-        let Some(length) = text[inside..].find(shuts) else {
-            break;
+    /// Whether what a claim must be about stands before it.
+    fn is_about(&self, claim: &Claim, words: &[Word], at: usize) -> bool {
+        let before = before(words, at);
+        let mut near = before.iter().take(ABOUT_REACH);
+        claim.only_after.is_empty() || near.any(|it| claim.only_after.iter().any(|word| word == it))
+    }
+
+    /// Whether the words at this place claim, by what stands round them.
+    fn claims(&self, claim: &Claim, words: &[Word], at: usize, length: usize) -> bool {
+        let before = before(words, at);
+        let next = words.get(at + length);
+        let next = next.filter(|it| it.clause == words[at].clause);
+        let holds = |list: &[String], word: Option<&str>| {
+            word.is_some_and(|it| list.iter().any(|known| known == it))
         };
-        let sentence = text[from..at].rsplit(['.', '!', '?', '\n']).next();
-        let said = words(sentence.unwrap_or(""));
-        if said.iter().any(|it| COPIED.contains(&it.text.as_str())) {
-            stretches.push(inside..inside + length);
+        if holds(&claim.passes_before, next.map(|it| it.text.as_str()))
+            || holds(&claim.passes_after, before.first().copied())
+        {
+            return false;
         }
-        from = inside + length + shuts.len_utf8();
+        let talk = &self.talk;
+        let near = &before[..before.len().min(NOT_REACH)];
+        let denied = |it: &&str| holds(&talk.not, Some(it)) || it.ends_with("n't");
+        if near.iter().any(denied) && !near.iter().any(|it| holds(&talk.only, Some(it))) {
+            return false;
+        }
+        let mut far = before.iter().take(OPINION_REACH);
+        let opinion = far.any(|it| holds(&talk.opinion, Some(it)));
+        let another = words[at].doubted || self.is_hearsay(&before);
+        !((claim.hedge && opinion) || (!claim.strict && another))
     }
-    stretches
+
+    /// Whether what stands before a claim, the nearest first, marks it as another's word.
+    fn is_hearsay(&self, before: &[&str]) -> bool {
+        let near = before.iter().take(OPINION_REACH).rev();
+        let near: Vec<&str> = near.copied().collect();
+        let near = format!(" {} ", near.join(" "));
+        let mut marks = self.talk.hearsay.iter();
+        marks.any(|it| near.contains(&format!(" {it} ")))
+    }
 }
 
-fn closing(opening: char) -> Option<char> {
-    match opening {
-        '"' => Some('"'),
-        '\u{201c}' | '\u{201e}' => Some('\u{201d}'),
-        '\u{ab}' => Some('\u{bb}'),
-        _ => None,
-    }
+/// The words of the same clause before this one, the nearest first.
+fn before(words: &[Word], at: usize) -> Vec<&str> {
+    let clause = words[at].clause;
+    let before = words[..at].iter().rev();
+    let before = before.take_while(|it| it.clause == clause);
+    before.map(|it| it.text.as_str()).collect()
 }
 
 #[cfg(test)]
@@ -328,6 +288,25 @@ mod tests {
     fn ids(text: &str) -> Vec<&'static str> {
         let found = book().claims.in_text(text);
         found.iter().map(|it| it.claim.id.as_str()).collect()
+    }
+
+    /// The sentences stand beside each claim in the book.
+    #[test]
+    fn what_a_claim_must_catch_is_caught_and_what_must_pass_passes() {
+        let mut wrong = Vec::new();
+        for claim in &book().claims.all {
+            assert!(!claim.caught.is_empty(), "{} has no sentence", claim.id);
+            assert!(!claim.passes.is_empty(), "{} has no sentence", claim.id);
+            for text in &claim.caught {
+                if !ids(text).contains(&claim.id.as_str()) {
+                    wrong.push(format!("{}: not caught: {text}", claim.id));
+                }
+            }
+            for text in claim.passes.iter().filter(|it| !ids(it).is_empty()) {
+                wrong.push(format!("{}: caught {:?}: {text}", claim.id, ids(text)));
+            }
+        }
+        assert_eq!(wrong, [""; 0]);
     }
 
     #[test]
@@ -394,7 +373,19 @@ mod tests {
             }
             for word in &claim.words {
                 assert!(seen.insert(word), "{word} stands twice");
-                assert_eq!(ids(word), [claim.id.as_str()], "{word}");
+                let about = claim.only_after.first();
+                let about = about.map_or_else(String::new, |it| format!("{it} "));
+                let text = [
+                    ("{wood}", "oak"),
+                    ("{year}", "1880"),
+                    ("{decade}", "1880s"),
+                    ("{century}", "19th"),
+                ]
+                .into_iter()
+                .fold(format!("{about}{word}"), |text, (kind, one)| {
+                    text.replace(kind, one)
+                });
+                assert_eq!(ids(&text), [claim.id.as_str()], "{text}");
             }
             for cue in claim.cues.iter().chain(&claim.against_cues) {
                 assert!(book().cue(cue).is_some(), "{cue}");

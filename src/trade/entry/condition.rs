@@ -71,6 +71,8 @@ pub enum Fact {
     Finish,
     /// Whether the coat is the first one: `yes no`.
     FirstFinish,
+    /// Whether the work on record gave it the coat it has: `yes no`.
+    OwnFinish,
     /// What the owner says it is worth: `fine good ordinary`.
     Worth,
     /// Where the part is: `show inside`.
@@ -86,10 +88,11 @@ pub enum Fact {
 }
 
 impl Fact {
-    const ALL: [(Self, &'static str); 9] = [
+    const ALL: [(Self, &'static str); 10] = [
         (Self::Material, "material"),
         (Self::Finish, "finish"),
         (Self::FirstFinish, "first_finish"),
+        (Self::OwnFinish, "own_finish"),
         (Self::Worth, "worth"),
         (Self::Place, "place"),
         (Self::Wood, "wood"),
@@ -113,7 +116,7 @@ impl Fact {
             Self::Finish => &[
                 "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "unknown",
             ],
-            Self::FirstFinish => &["yes", "no"],
+            Self::FirstFinish | Self::OwnFinish => &["yes", "no"],
             Self::Worth => &["fine", "good", "ordinary"],
             Self::Place => &["show", "inside"],
             Self::Wood => &["bleeds", "calm"],

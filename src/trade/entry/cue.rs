@@ -3,6 +3,16 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+/// A group of observations, as it is headed where they are told.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CueGroup {
+    /// Its id, such as `joinery`.
+    pub id: String,
+    /// Its heading, for a buyer.
+    pub label: String,
+}
+
 /// An observation.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -20,13 +30,13 @@ pub struct Cue {
     pub supports: Option<String>,
     /// The class it speaks against.
     pub against: Option<String>,
-    /// 3 strong (direct, hard to fake), 2 medium, 1 weak, 0 proves nothing.
-    pub weight: u8,
-    /// The coat that it shows, as a test of it or a look at it: `shellac lacquer varnish oilwax paint bare`.
+    /// The coat that it speaks for, such as `shellac`.
     pub coat: Option<String>,
-    /// Whether it shows the figure or the pores of the wood: what lies over it is clear.
+    /// Whether the figure or the pores of the wood are seen, so that what lies over it is clear.
     #[serde(default)]
     pub shows_wood: bool,
+    /// 3 strong (direct, hard to fake), 2 medium, 1 weak, 0 proves nothing.
+    pub weight: u8,
     /// What misleads.
     pub trap: String,
     /// The view that shows it; `None` for what no photo shows.
@@ -58,6 +68,11 @@ mod tests {
             "composition",
         ];
         for cue in &book.cues {
+            assert!(
+                book.cue_groups.iter().any(|it| it.id == cue.group),
+                "{} has no heading",
+                cue.id
+            );
             assert!(cue.weight <= 3 && !cue.plain.is_empty(), "{}", cue.id);
             let named = cue.supports.iter().chain(&cue.against);
             assert!(

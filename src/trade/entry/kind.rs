@@ -102,7 +102,7 @@ pub struct PartKind {
     /// Whether it is not of wood.
     #[serde(default)]
     pub not_wood: bool,
-    /// Whether it moves, or holds what moves.
+    /// Whether it moves, or holds what moves, so that somebody can try it.
     #[serde(default)]
     pub moves: bool,
     /// How its instances are told apart.

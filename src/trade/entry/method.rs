@@ -86,7 +86,7 @@ pub struct Method {
     pub id: String,
     /// Its name.
     pub name: String,
-    /// What was done, for a buyer.
+    /// What such work is in general; never printed as what was done.
     pub plain: String,
     /// The step of the work.
     pub phase: Phase,
@@ -110,6 +110,9 @@ pub struct Method {
     /// Every coat that it may leave on a face; empty when the coat stays what it was.
     #[serde(default)]
     pub leaves: Vec<String>,
+    /// The same, where the wood was bare before.
+    #[serde(default)]
+    pub leaves_on_bare: Vec<String>,
     /// Whether a coat is no longer the first one after it.
     #[serde(default)]
     pub recoats: bool,

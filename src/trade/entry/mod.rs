@@ -3,6 +3,8 @@
 pub mod asker;
 pub mod claim;
 pub mod claim_kind;
+pub mod claim_words;
+pub mod claim_years;
 pub mod condition;
 pub mod cue;
 pub mod form;

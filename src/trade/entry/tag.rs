@@ -69,6 +69,9 @@ pub struct Tag {
     pub affects: Vec<Affects>,
     /// The lowest level of which a buyer must be told; a repaired fault is always told.
     pub disclose_from: u8,
+    /// Whether the part on which it is marked is not there, while it is open.
+    #[serde(default)]
+    pub absence: bool,
     /// How hard it usually is to put right.
     pub ease: Ease,
     /// Materials on which it can exist; empty means any.

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use serde::Serialize;
 use serde::Serializer;
 
+use crate::advise;
 use crate::advise::labour::order::OrderCheck;
 use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::check_order;
@@ -175,9 +176,19 @@ pub fn estimate(
     let it = survey::assessment(book, stock_no)?;
     let from = order.from.unwrap_or_else(|| book.now.local_day());
     let advice = paths(&it, &trade_book);
-    let found = work_out(&it, &advice, &settings, &trade_book, from);
+    let mut found = work_out(&it, &advice, &settings, &trade_book, from);
     let tasks = &found.options[found.shown].plan.tasks;
     let checked = own.map(|own| check_order(tasks, &own, &trade_book));
+    if let Some(sale) = book.record.sale(stock_no)? {
+        let note = format!(
+            "it was sold on {}: this is what work on it would take, and none of it is asked for",
+            sale.day
+        );
+        found.notes.insert(0, note);
+    } else if advise::next::is_done(&it) {
+        let note = "all that was found is repaired or gone: none of this work is asked for";
+        found.notes.insert(0, note.to_owned());
+    }
     let broken = checked.as_ref().is_some_and(|it| !it.broken.is_empty());
     Ok(Estimated {
         stock_no: piece.stock_no,

@@ -20,6 +20,10 @@ use crate::model::photo::Shoot;
 use crate::model::sale::Sale;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
+use crate::work::advice::said;
+use crate::work::advice::said::NoteLine;
+use crate::work::advice::said::RemarkLine;
+use crate::work::advice::said::RepairLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::sidecars::sync_sidecars::absorb_or_name;
 
@@ -43,6 +47,10 @@ pub struct Survey {
     pub next: Vec<NextStep>,
     /// The sale, if the piece was sold.
     pub sold: Option<Sale>,
+    /// Whether it was sold, or all that was found is repaired or gone.
+    pub work_over: bool,
+    /// The repairs, as told.
+    pub repairs: Vec<RepairLine>,
     /// Sidecars whose files are gone, as paths in the piece.
     pub missing_sidecars: Vec<String>,
     /// Sidecars that were changed and not taken in, because the book cannot be written to; as paths in the piece.
@@ -72,6 +80,21 @@ impl Survey {
         photos.filter(|it| it.sidecar.view.is_none())
     }
 
+    /// What was written of a finding in all shoots, each once.
+    #[must_use]
+    pub fn words_of(&self, finding: &Finding) -> Vec<String> {
+        let photos = &self.assessment.photos;
+        let mut words: Vec<String> = Vec::new();
+        for sighting in &finding.history {
+            for word in assess::material::remarks::words_of(finding, sighting, photos) {
+                if !words.contains(&word) {
+                    words.push(word);
+                }
+            }
+        }
+        words
+    }
+
     /// The file name of a photo; empty where there is none of that number.
     #[must_use]
     pub fn photo_name(&self, no: u32) -> &str {
@@ -84,10 +107,14 @@ impl Survey {
 struct Answer<'a> {
     piece: PieceAnswer<'a>,
     sold: &'a Option<Sale>,
+    work_over: bool,
     shoots: Vec<ShootAnswer<'a>>,
     photos: usize,
     parts: &'a [PartReport],
     findings: &'a [Finding],
+    remarks: Vec<RemarkLine>,
+    notes: Vec<NoteLine>,
+    repairs: &'a [RepairLine],
     pairs: usize,
     picture_notes: Vec<NoteAnswer<'a>>,
     materials: Vec<MaterialAnswer<'a>>,
@@ -177,12 +204,16 @@ impl Serialize for Survey {
                 depth_mm: size.map(|it| it.depth_mm),
             },
             sold: &self.sold,
+            work_over: self.work_over,
             shoots: shoots
                 .map(|(shoot, photos)| ShootAnswer { shoot, photos })
                 .collect(),
             photos: it.photos.len(),
             parts: &it.parts,
             findings: &it.findings,
+            remarks: said::remark_lines(it),
+            notes: said::note_lines(it),
+            repairs: &self.repairs,
             pairs: it.pairs.len(),
             picture_notes: notes.collect(),
             materials: materials.collect(),
@@ -208,9 +239,12 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     let sidecars = absorb_or_name(book, stock_no)?;
     let assessment = assessment(book, stock_no)?;
     let advice = advise::refinish::paths::paths(&assessment, &book.trade);
+    let sold = book.record.sale(stock_no)?;
     Ok(Survey {
-        next: advise::next::next(&assessment, &advice, &book.trade),
-        sold: book.record.sale(stock_no)?,
+        next: advise::next::next(&assessment, &advice, &book.trade, sold.is_some()),
+        work_over: sold.is_some() || advise::next::is_done(&assessment),
+        sold,
+        repairs: said::repair_lines(&assessment, &book.trade),
         missing_sidecars: sidecars.gone,
         unread_sidecars: sidecars.unread,
         advice,

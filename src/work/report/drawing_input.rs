@@ -1,5 +1,7 @@
 //! What the report needs beyond the assessment: the shape of the piece and words of the trade book.
 
+use std::collections::BTreeSet;
+
 use crate::model::piece::Piece;
 use crate::model::settings::Settings;
 use crate::report::PartShape;
@@ -35,10 +37,12 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
                 face: it.face,
             })
             .collect(),
+        seen: BTreeSet::new(),
+        absent: BTreeSet::new(),
         methods: book
             .methods
             .iter()
-            .map(|it| (it.id.clone(), (it.name.clone(), it.plain.clone())))
+            .map(|it| (it.id.clone(), it.name.clone()))
             .collect(),
         views: book
             .views

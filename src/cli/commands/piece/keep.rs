@@ -32,6 +32,12 @@ pub(in crate::cli) fn run(context: &Context, args: &KeepArgs) -> Result<Exit, Wo
     for line in &lines {
         let before = if line.already { "  (kept before)" } else { "" };
         data(&format!("{}  {}{before}", line.sha256, line.name));
+        if !line.claims.is_empty() {
+            let words = line.claims.join("`, `");
+            talk(&format!(
+                "its name claims `{words}`, and whoever gets a dossier reads it: keep it under another name unless that is borne"
+            ));
+        }
     }
     talk("these go into every dossier of the piece; seal the book to fix them in time");
     Ok(Exit::Done)

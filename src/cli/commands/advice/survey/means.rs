@@ -28,9 +28,9 @@ pub(super) fn print(it: &Survey) {
     if !made.text.is_empty() {
         data(&hung("  ", &made.text));
     }
-    // What could be done with a piece that has left is no longer ours to do.
+    // What could be done with a piece that was sold, has left or is finished is no longer to be decided.
     let newest = it.assessment.shoots.last();
-    if newest.is_some_and(|it| it.stage.after_sale()) {
+    if it.work_over || newest.is_some_and(|it| it.stage.after_sale()) {
         return;
     }
     for (parts, advice) in alike(&it.advice) {

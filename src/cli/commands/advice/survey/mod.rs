@@ -3,6 +3,7 @@
 //! In: a piece. Out: its survey, printed.
 
 mod means;
+mod said;
 
 use std::collections::BTreeMap;
 
@@ -64,8 +65,9 @@ fn print(it: &Survey) {
     print_piece(it);
     data(&heading("Recorded"));
     print_shoots(it);
-    print_findings(&it.assessment.findings);
+    print_findings(it);
     print_parts(&it.assessment.parts);
+    said::print(it);
     print_missing(it);
     means::print(it);
     means::print_next(&it.next);
@@ -115,11 +117,13 @@ fn print_shoots(it: &Survey) {
 }
 
 /// Open findings with their lines; of closed ones only how many.
-fn print_findings(findings: &[Finding]) {
+fn print_findings(survey: &Survey) {
+    let findings = &survey.assessment.findings;
     let is_open = |it: &&Finding| !CLOSED.contains(&it.state);
     let open: Vec<&Finding> = findings.iter().filter(is_open).collect();
     for it in open.iter().take(MOST) {
         print_finding(it);
+        said::print_words(survey, it);
     }
     if open.len() > MOST {
         data(&format!("  and {} more open findings", open.len() - MOST));

@@ -1,0 +1,219 @@
+//! What was said beside the pictures that is no fault, so that a survey and a report tell all of it.
+//!
+//! Every mark comes out somewhere: a fault in its finding's history, everything else here.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Finding;
+use crate::assess::assessment::MarkAt;
+use crate::assess::assessment::Sighting;
+use crate::assess::findings::trace::Numbers;
+use crate::assess::parts::PartList;
+use crate::assess::timeline::DatedMark;
+use crate::assess::timeline::Timeline;
+use crate::kit::clock::Day;
+use crate::kit::text::capital;
+use crate::model::finding::NumberedFinding;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
+use crate::model::photo::Photo;
+use crate::trade::TradeBook;
+
+/// Heading of words on parts that say `sound`, `absent` or `not_examined`.
+const STATEMENTS: &str = "Said of parts";
+/// What such a mark says, by its tag.
+const STATED: [(&str, &str); 3] = [
+    ("sound", "Looked for faults, found none"),
+    ("absent", "Not there"),
+    ("not_examined", "Not examined"),
+];
+/// Where a mark names no part.
+const ELSEWHERE: &str = "The piece";
+
+/// Something that was said of a part and is no fault, with every word that was written with it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Remark {
+    /// Heading of its group, such as `Earlier repairs`.
+    pub group: String,
+    /// The word of the sidecar, such as `old_repair_sound`.
+    pub tag: String,
+    /// Its name: what is seen.
+    pub term: String,
+    /// What that tells, for a buyer; empty for statements about parts.
+    pub plain: String,
+    /// The part.
+    pub part: Option<PartId>,
+    /// Its label.
+    pub part_label: String,
+    /// Whether it was so.
+    pub state: MarkState,
+    /// What the user added to tell it apart, such as the name of a wood.
+    pub which: Option<String>,
+    /// The measure as written.
+    pub size: Option<String>,
+    /// The level.
+    pub level: Option<u8>,
+    /// The note.
+    pub note: Option<String>,
+    /// The day of the shoot.
+    pub day: Day,
+    /// Where it stands; several when the same was said with several pictures of one shoot.
+    pub at: Vec<MarkAt>,
+}
+
+impl Remark {
+    /// What was looked for in vain, or is not so any more, in words; empty for what was seen.
+    #[must_use]
+    pub fn unless_seen(&self) -> &'static str {
+        match self.state {
+            MarkState::Present => "",
+            MarkState::Better => "less than before",
+            MarkState::Worse => "more than before",
+            MarkState::Repaired => "no longer so: it was changed",
+            MarkState::Gone => "looked for, not found",
+            MarkState::NotVisible => "cannot be told from the picture",
+            MarkState::NotExamined => "not examined",
+        }
+    }
+
+    /// Every word of the user in it, in order.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let level = self.level.map(|it| format!("level {it}"));
+        let said = [&self.which, &self.size, &level, &self.note];
+        said.into_iter().flatten().cloned().collect()
+    }
+
+    /// Numbers of its photos.
+    #[must_use]
+    pub fn photos(&self) -> Vec<u32> {
+        let mut photos: Vec<u32> = self.at.iter().map(|it| it.photo).collect();
+        photos.dedup();
+        photos
+    }
+
+    /// Whether another says the same of another part or in another picture.
+    fn says_as(&self, other: &Self) -> bool {
+        let alike = (&self.tag, self.state, self.day) == (&other.tag, other.state, other.day);
+        alike && self.words() == other.words()
+    }
+
+    /// Whether what was said of another part can be told in the same line.
+    #[must_use]
+    pub fn tells_as(&self, other: &Self) -> bool {
+        self.says_as(other) && self.photos() == other.photos()
+    }
+}
+
+/// All of it: by group and observation in the order of the book, then in the order of time.
+pub(crate) fn remarks(
+    book: &TradeBook,
+    time: &Timeline<'_>,
+    list: &PartList,
+    numbered: &[NumberedFinding],
+) -> Vec<Remark> {
+    let numbers = Numbers::of(numbered);
+    let mut all: Vec<Remark> = Vec::new();
+    for said in time.marks() {
+        let Some(it) = of_mark(book, list, &numbers, said) else {
+            continue;
+        };
+        let same = |known: &&mut Remark| known.says_as(&it) && known.part == it.part;
+        match all.iter_mut().find(same) {
+            Some(known) => known.at.extend(it.at),
+            None => all.push(it),
+        }
+    }
+    let groups = book.cue_groups.iter().map(|it| it.label.as_str());
+    let groups: BTreeMap<&str, usize> = groups.zip(0..).collect();
+    let cues: BTreeMap<&str, usize> = book.cues.iter().map(|it| it.id.as_str()).zip(0..).collect();
+    let last = usize::MAX;
+    all.sort_by_key(|it| {
+        let group = groups.get(it.group.as_str()).copied().unwrap_or(last);
+        let cue = cues.get(it.tag.as_str()).copied().unwrap_or(last);
+        (group, it.group.clone(), cue, it.tag.clone())
+    });
+    all
+}
+
+/// `None` for a fault, and for a statement about a part without a word of its own: the list of parts says that.
+fn of_mark(
+    book: &TradeBook,
+    list: &PartList,
+    numbers: &Numbers<'_>,
+    said: DatedMark<'_>,
+) -> Option<Remark> {
+    let mark = said.mark;
+    let tag = mark.tag.as_deref()?;
+    if book.tag(tag).is_some() {
+        return None;
+    }
+    let stated = STATED.iter().find(|it| it.0 == tag);
+    let worded = mark.note.is_some() || mark.which.is_some() || mark.size.is_some();
+    if stated.is_some() && !worded {
+        return None;
+    }
+    let cue = book.cue(tag);
+    let group = match (stated, cue) {
+        (Some(_), _) => STATEMENTS.to_owned(),
+        (None, Some(cue)) => heading(book, &cue.group),
+        (None, None) => "Other words".to_owned(),
+    };
+    let term = match (stated, cue) {
+        (Some((_, term)), _) => (*term).to_owned(),
+        (None, Some(cue)) => cue.term.clone(),
+        (None, None) => capital(&tag.replace('_', " ")),
+    };
+    let of_finding = || Some(numbers.key(mark.finding?)?.part.clone());
+    let part = mark.part.clone().or_else(of_finding);
+    Some(Remark {
+        group,
+        tag: tag.to_owned(),
+        term,
+        plain: cue.map_or_else(String::new, |it| it.plain.clone()),
+        part_label: part
+            .as_ref()
+            .map_or_else(|| ELSEWHERE.to_owned(), |it| list.label(it)),
+        part,
+        state: mark.state,
+        which: mark.which.clone(),
+        size: mark.size.clone(),
+        level: mark.level,
+        note: mark.note.clone(),
+        day: said.day(),
+        at: vec![said.at()],
+    })
+}
+
+/// Heading of a group of observations; its id in plain letters where the book has none.
+fn heading(book: &TradeBook, group: &str) -> String {
+    let known = book.cue_groups.iter().find(|it| it.id == group);
+    known.map_or_else(|| capital(&group.replace('_', " ")), |it| it.label.clone())
+}
+
+/// What one shoot says of a finding in words: its notes, and what the shoot's one measure and the finding's name do not hold.
+#[must_use]
+pub fn words_of(finding: &Finding, sighting: &Sighting, photos: &[Photo]) -> Vec<String> {
+    let mut words = sighting.notes.clone();
+    for at in &sighting.marks {
+        let photo = photos.iter().find(|it| it.no == at.photo);
+        let Some(Mark { which, size, .. }) = photo.and_then(|it| it.sidecar.marks.get(at.mark))
+        else {
+            continue;
+        };
+        let which = which.as_ref().filter(|it| **it != finding.which);
+        let size = size
+            .as_ref()
+            .filter(|it| sighting.size.as_ref() != Some(it));
+        let more = which.into_iter().chain(size);
+        for word in more.map(|it| format!("{it} (picture {})", at.photo)) {
+            if !words.contains(&word) {
+                words.push(word);
+            }
+        }
+    }
+    words
+}

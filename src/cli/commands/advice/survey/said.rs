@@ -1,0 +1,115 @@
+//! What was said of a piece and is no fault, in words.
+
+use crate::cli::output::data;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::wrapped;
+use crate::work::advice::said;
+use crate::work::advice::said::NoteLine;
+use crate::work::advice::said::RemarkLine;
+use crate::work::advice::said::RepairLine;
+use crate::work::advice::survey::Finding;
+use crate::work::advice::survey::Survey;
+
+/// Repairs as told, everything that was seen besides faults, and the notes beside pictures.
+pub(super) fn print(it: &Survey) {
+    if !it.repairs.is_empty() {
+        data(&heading("Repairs, as told"));
+    }
+    it.repairs.iter().for_each(print_repair);
+    let remarks = said::remark_lines(&it.assessment);
+    let notes = said::note_lines(&it.assessment);
+    if !remarks.is_empty() {
+        data(&heading("What else was seen"));
+    }
+    for group in remarks.chunk_by(|a, b| a.group == b.group) {
+        data(&format!("  {}", group[0].group));
+        for thing in group.chunk_by(|a, b| a.tag == b.tag) {
+            print_thing(thing);
+        }
+    }
+    if !notes.is_empty() {
+        data(&heading("Notes beside pictures"));
+    }
+    notes.iter().for_each(print_note);
+}
+
+/// What was written of a finding, each once.
+pub(super) fn print_words(it: &Survey, finding: &Finding) {
+    for text in it.words_of(finding) {
+        print_text("       ", &text);
+    }
+}
+
+/// A text, each line of it after its indent.
+fn print_text(indent: &str, text: &str) {
+    let words: Vec<String> = text.split_whitespace().map(str::to_owned).collect();
+    data(&wrapped(indent, &words, " "));
+}
+
+fn print_repair(it: &RepairLine) {
+    let findings: Vec<String> = it.findings.iter().map(ToString::to_string).collect();
+    let of = match findings.is_empty() {
+        true => String::new(),
+        false => format!(", for {}", findings.join(", ")),
+    };
+    print_text(
+        "  ",
+        &format!("{} {}: {}{of}", it.no, it.day, it.method_name),
+    );
+    let rows = [
+        ("", &it.note),
+        ("new material: ", &it.new_material),
+        ("hidden, not cured: ", &it.hides),
+        ("private: ", &it.private_note),
+    ];
+    for (name, text) in rows {
+        if let Some(text) = text {
+            print_text("      ", &format!("{name}{text}"));
+        }
+    }
+}
+
+/// One thing with the parts on which it was seen; those of which the same was said stand together.
+fn print_thing(said: &[RemarkLine]) {
+    print_text("    ", &said[0].term);
+    let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
+    for it in said {
+        let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
+        let mut words = vec![it.unless_seen.to_owned()];
+        let bare = it
+            .words
+            .iter()
+            .map(|it| it.trim_end_matches('.').to_owned());
+        words.extend(bare);
+        words.push(format!("{}, picture {}", it.day, photos.join(", ")));
+        words.retain(|it| !it.is_empty());
+        let words = words.join("; ");
+        let part = it.part.as_ref().map_or("the piece", |it| it.as_str());
+        match lines.iter_mut().find(|line| line.0 == words) {
+            Some((_, parts)) => parts.push(part),
+            None => lines.push((words, vec![part])),
+        }
+    }
+    for (words, parts) in lines {
+        print_text("      ", &format!("{}: {words}", parts.join(", ")));
+    }
+}
+
+fn print_note(it: &NoteLine) {
+    let no = it.photo;
+    if let Some(note) = &it.note {
+        print_text("  ", &format!("picture {no}: {note}"));
+    }
+    if let Some(note) = &it.private_note {
+        print_text("  ", &format!("picture {no}, private: {note}"));
+    }
+    if let Some(scale) = &it.scale {
+        let high = scale
+            .height_mm
+            .map_or_else(String::new, |it| format!(" x {it}"));
+        data(&format!(
+            "  picture {no}: a thing of known size, {}{high} mm",
+            scale.width_mm
+        ));
+    }
+}

@@ -1,0 +1,100 @@
+//! What else was seen and said: observations that are no faults, group by group, with the words that were written.
+
+use serde::Serialize;
+
+use crate::assess::material::remarks::Remark;
+use crate::kit::text::capital;
+use crate::report::page::context::PageContext;
+use crate::report::page::names;
+use crate::report::page::words;
+
+/// What belongs together.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct GroupView {
+    /// Its heading.
+    title: String,
+    /// What was seen, each once.
+    things: Vec<ThingView>,
+}
+
+/// One thing that was seen.
+#[derive(Clone, Debug, Serialize)]
+struct ThingView {
+    /// Its name.
+    term: String,
+    /// What it tells in general.
+    plain: String,
+    /// Where it was seen.
+    lines: Vec<LineView>,
+}
+
+/// Where it was seen, and what was written with it.
+#[derive(Clone, Debug, Serialize)]
+struct LineView {
+    /// The parts, and whether it was so.
+    place: String,
+    /// Every word of the user, a sentence each.
+    words: Vec<String>,
+    /// The day.
+    day: String,
+    /// Numbers of the pictures.
+    pictures: Vec<u32>,
+}
+
+impl GroupView {
+    /// Of all groups that have something.
+    pub(in crate::report) fn all(sources: &PageContext<'_>) -> Vec<Self> {
+        let groups = sources
+            .assessment
+            .remarks
+            .chunk_by(|a, b| a.group == b.group);
+        let of = |group: &[Remark]| Self {
+            title: group[0].group.clone(),
+            things: group
+                .chunk_by(|a, b| a.tag == b.tag)
+                .map(|it| ThingView::new(sources, it))
+                .collect(),
+        };
+        groups.map(of).collect()
+    }
+}
+
+impl ThingView {
+    /// Of what was said of one thing, never nothing.
+    fn new(sources: &PageContext<'_>, said: &[Remark]) -> Self {
+        let mut lines: Vec<Vec<&Remark>> = Vec::new();
+        for it in said {
+            match lines.iter_mut().find(|line| line[0].tells_as(it)) {
+                Some(line) => line.push(it),
+                None => lines.push(vec![it]),
+            }
+        }
+        Self {
+            term: capital(&said[0].term),
+            plain: words::sentence(&said[0].plain),
+            lines: lines.iter().map(|it| LineView::new(sources, it)).collect(),
+        }
+    }
+}
+
+impl LineView {
+    /// Of parts of which the same was said with the same pictures.
+    fn new(sources: &PageContext<'_>, said: &[&Remark]) -> Self {
+        let labels: Vec<&str> = said.iter().map(|it| it.part_label.as_str()).collect();
+        let parts = names::folded(&sources.assessment.parts, &labels).join("; ");
+        let so = said[0].unless_seen();
+        Self {
+            place: match so.is_empty() {
+                true => parts,
+                false => format!("{parts}: {so}"),
+            },
+            words: said[0]
+                .words()
+                .iter()
+                .map(|it| words::sentence(&capital(it)))
+                .collect(),
+            day: said[0].day.spoken(),
+            pictures: said[0].photos(),
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! Nothing is printed or drawn that nobody told.
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartState;
+use crate::model::repair::Repair;
+use crate::report::Reader;
+use crate::report::Scene;
+use crate::report::fixture;
+use crate::report::tests::made;
+use crate::trade;
+
+/// A method is a heading; what one usually does by it is no statement about this piece.
+#[test]
+fn of_a_repair_only_what_was_told_is_printed() {
+    let (mut a, mut scene) = (fixture::assessment(), fixture::scene());
+    let sample = a.repairs[0].clone();
+    let methods = &trade::book().methods;
+    let numbered = methods.iter().zip(1..);
+    a.repairs = numbered
+        .map(|(method, no)| Repair {
+            no,
+            method: method.id.clone(),
+            note: Some(format!("told {no} of it")),
+            new_material: None,
+            hides: None,
+            ..sample.clone()
+        })
+        .collect();
+    scene.methods = methods
+        .iter()
+        .map(|it| (it.id.clone(), it.name.clone()))
+        .collect();
+    let html = made(&a, &scene, &fixture::order(Reader::Owner));
+    for (method, no) in methods.iter().zip(1..) {
+        assert!(html.contains(&format!("Told {no} of it.")), "{}", method.id);
+        let said = [&method.plain]
+            .into_iter()
+            .chain(&method.adds)
+            .chain(&method.steps);
+        for text in said.filter(|it| it.chars().count() > 12) {
+            assert!(!html.contains(text.as_str()), "{}: {text}", method.id);
+        }
+    }
+    a.repairs.truncate(1);
+    a.repairs[0].note = None;
+    let html = made(&a, &scene, &fixture::order(Reader::Buyer));
+    assert!(html.contains("Not told beyond the kind of work."));
+}
+
+/// The drawing as the page has it, wide and narrow.
+fn drawing(assessment: &Assessment, scene: &Scene) -> String {
+    let html = made(assessment, scene, &fixture::order(Reader::Buyer));
+    let part = html.split("id=\"drawn\"").nth(1).unwrap();
+    part.split("</section>").next().unwrap().to_owned()
+}
+
+#[test]
+fn the_drawing_shows_fittings_that_were_seen_and_nothing_else() {
+    let (mut a, scene) = (fixture::assessment(), fixture::scene());
+    let pulls = |a: &Assessment| drawing(a, &scene).matches("class=\"dot\"").count();
+    assert_eq!(pulls(&a), 0, "no pull is spoken of");
+    let shapes = drawing(&a, &scene).matches("class=\"line\"").count();
+    let mut seen = a.parts[0].clone();
+    let sound = PartState::Sound {
+        photo: 18,
+        day: "2026-05-02".parse().unwrap(),
+    };
+    for (part, state) in [
+        ("drawer-3/pull-left", sound.clone()),
+        ("drawer-3/pull-right", PartState::Absent { photo: None }),
+        ("drawer-4/pull", PartState::Silent),
+        ("drawer-3/lock", sound),
+    ] {
+        seen.part = part.parse().unwrap();
+        seen.state = state;
+        a.parts.push(seen.clone());
+    }
+    assert_eq!(pulls(&a), 2, "one pull on two plans");
+    let with_lock = drawing(&a, &scene);
+    assert_eq!(with_lock.matches("class=\"line\"").count(), shapes + 2);
+    assert!(with_lock.contains("no likeness"));
+    let mut gone = a.findings[0].clone();
+    gone.part = "drawer-3/pull-left".parse().unwrap();
+    "pull_missing".clone_into(&mut gone.tag);
+    gone.state = FindingState::Open;
+    a.findings.push(gone);
+    assert_eq!(pulls(&a), 0, "a pull that is missing was not seen");
+    a.findings.pop();
+    let leg = a
+        .parts
+        .iter_mut()
+        .find(|it| it.part.as_str() == "leg-front-left");
+    leg.unwrap().state = PartState::Absent { photo: None };
+    let edges = |html: &str| html.matches("class=\"edge\"").count();
+    assert!(edges(&drawing(&a, &scene)) < edges(&with_lock));
+}
