@@ -1,7 +1,7 @@
 //! The order of the ways, and first coats.
 
 use crate::advise::next::next;
-use crate::advise::part::facts::Truth;
+use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::paths::paths;
 use crate::advise::tests::words::SOLID;
