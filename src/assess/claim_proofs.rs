@@ -9,6 +9,8 @@ use crate::assess::assessment::PartState;
 use crate::assess::claims::Ground;
 use crate::assess::clue::Observation;
 use crate::assess::parts;
+use crate::assess::statement::SoundSeen;
+use crate::assess::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
@@ -242,10 +244,14 @@ fn hindered<'a>(ground: &Ground<'a>, part: &PartId) -> Option<&'a Finding> {
     open.find(|it| parts::belongs(&it.part, part) && of_use(it))
 }
 
-/// When the part was last looked at and found sound, and in which picture.
-fn tried(ground: &Ground<'_>, part: &PartId) -> Option<(u32, Day)> {
-    let last = parts::sound_statements(part, ground.time, ground.book).last();
-    last.map(|it| (it.photo, it.day))
+/// That the part was looked at and found sound: the newest word on it, and no older than any fault on it.
+fn tried(ground: &Ground<'_>, part: &PartId) -> Option<SoundSeen> {
+    let Some(Statement::Sound(said)) = ground.statements.said(part) else {
+        return None;
+    };
+    let held = ground.statements.sound(part).last() == Some(&said);
+    let since = ground.statements.last_fault_within(part) <= Some(said.rank);
+    (held && since).then_some(said)
 }
 
 fn working(ground: &Ground<'_>, scope: &[PartId]) -> Result<String, String> {
@@ -272,11 +278,12 @@ fn working(ground: &Ground<'_>, scope: &[PartId]) -> Result<String, String> {
                         .to_owned(),
                 );
             }
-            (_, Some((photo, day))) => {
+            (_, Some(it)) => {
+                let of = it.wider().unwrap_or(&part.label);
                 lines.push(format!(
-                    "{}: found sound on {} (picture {photo})",
-                    part.label,
-                    day.spoken()
+                    "{of}: found sound on {} (picture {})",
+                    it.day().spoken(),
+                    it.photo()
                 ));
             }
             (_, None) => untried.push(part),
@@ -295,7 +302,7 @@ fn working(ground: &Ground<'_>, scope: &[PartId]) -> Result<String, String> {
 fn no_worse_than(ground: &Ground<'_>, worst: u8) -> Result<String, String> {
     let silent = |it: &&PartReport| {
         let unseen = matches!(it.state, PartState::Silent | PartState::NotExamined { .. });
-        it.required && unseen
+        it.required && (unseen || it.otherwise.is_some())
     };
     let unseen: Vec<_> = ground.parts.iter().filter(silent).collect();
     if !unseen.is_empty() {

@@ -12,6 +12,7 @@ use crate::assess::clue::Made;
 use crate::assess::clue::Observation;
 use crate::assess::order::Timeline;
 use crate::assess::parts::PartList;
+use crate::assess::statements::Statements;
 use crate::trade::TradeBook;
 
 /// A word of the user that claims something about the piece.
@@ -45,6 +46,7 @@ pub(crate) struct Ground<'a> {
     pub(crate) book: &'a TradeBook,
     pub(crate) time: &'a Timeline<'a>,
     pub(crate) list: &'a PartList,
+    pub(crate) statements: &'a Statements<'a>,
     pub(crate) parts: &'a [PartReport],
     pub(crate) findings: &'a [Finding],
     pub(crate) observations: &'a [Observation],

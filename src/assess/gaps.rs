@@ -215,11 +215,10 @@ fn unpictured(ground: &Ground<'_>, finding: &Finding) -> Option<Gap> {
         let photo = ground.time.photo(at.photo);
         let mark = ground.time.mark(*at);
         let shown = |photo: &Photo, mark: &Mark| {
-            let shows = photo
-                .sidecar
-                .parts
-                .iter()
-                .any(|it| parts::belongs(&finding.part, it) || *it == finding.part);
+            let with_whole = ground.list.shows_with_whole(&finding.part);
+            let whole = finding.part.whole();
+            let mut named = photo.sidecar.parts.iter();
+            let shows = named.any(|it| *it == finding.part || (with_whole && *it == whole));
             let said = mark.note.is_some() || mark.size.is_some();
             mark.region.is_some() || shows || said
         };

@@ -11,21 +11,27 @@ mod claim_scope;
 mod claim_texts;
 pub mod claims;
 pub mod clue;
+pub mod counts;
 mod dating;
+pub mod extent;
 mod findings;
 mod gaps;
 pub mod hidden;
 mod history;
 pub mod hold;
 pub mod lacks;
+mod looking;
 mod material;
 mod observations;
 mod order;
 mod origin;
+pub mod outcome;
 mod pairs;
 mod parts;
 mod pictures;
 pub mod silence;
+pub mod statement;
+mod statements;
 mod unexamined;
 mod views;
 
@@ -37,10 +43,13 @@ pub use crate::assess::findings::new_keys;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
 use crate::assess::claims::Ground;
+use crate::assess::counts::Counts;
 use crate::assess::dating::Dating;
+use crate::assess::looking::Looking;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
 use crate::assess::parts::PartList;
+use crate::assess::statements::Statements;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -54,15 +63,19 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     let list = PartList::of(case, book);
     let picture_notes = pictures::notes(&time);
     let dim = pictures::dim(&picture_notes);
-    let findings = findings::findings(case, book, &time, &list, &dim);
-    let parts = parts::parts(case, book, &time, &list, &findings);
-    let pairing = Pairing {
+    let statements = Statements::of(case, book, &time, &list);
+    let looking = Looking {
         book,
         time: &time,
         list: &list,
+        statements: &statements,
         dim: &dim,
     };
-    let pairs = pairs::pairs(&pairing, &findings);
+    let mut findings = findings::findings(case, &looking);
+    let hidden = hidden::hidden(&findings, &case.repairs, book);
+    outcome::settle(&mut findings, &hidden);
+    let parts = parts::parts(case, book, &time, &statements, &list, &findings);
+    let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
     let not_examined =
         unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
@@ -80,6 +93,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         book,
         time: &time,
         list: &list,
+        statements: &statements,
         parts: &parts,
         findings: &findings,
         observations: &observations,
@@ -94,17 +108,19 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
     let gaps = gaps::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let form = book.form(&case.piece.form);
-    let mut told = Assessment {
+    let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
+    Assessment {
         piece: case.piece.clone(),
         form_label: form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone()),
         shoots,
         photos,
         picture_notes,
+        unnamed: parts::unnamed(case, &statements, &list),
         parts,
         findings,
         pairs,
         repairs,
-        hidden: Vec::new(),
+        hidden,
         hold: hold::hold(&case.repairs, book),
         observations,
         made,
@@ -114,9 +130,8 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         cautions,
         complaints,
         gaps,
-    };
-    told.hidden = hidden::hidden(&told, book);
-    told
+        counts,
+    }
 }
 
 /// The lists of the record in the order in which they are told.
