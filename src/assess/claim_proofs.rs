@@ -3,15 +3,17 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::claims::Ground;
 use crate::assess::clue::Observation;
+use crate::assess::counts::FindingCounts;
+use crate::assess::outcome::Outcome;
 use crate::assess::parts;
 use crate::assess::statement::SoundSeen;
 use crate::assess::statement::Statement;
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::claim::Claim;
@@ -237,10 +239,7 @@ fn hindered<'a>(ground: &Ground<'a>, part: &PartId) -> Option<&'a Finding> {
             .iter()
             .any(|it| matches!(it, Affects::Function | Affects::Safety))
     };
-    let mut open = ground
-        .findings
-        .iter()
-        .filter(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
+    let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
     open.find(|it| parts::belongs(&it.part, part) && of_use(it))
 }
 
@@ -308,11 +307,14 @@ fn no_worse_than(ground: &Ground<'_>, worst: u8) -> Result<String, String> {
     if !unseen.is_empty() {
         return Err(format!("nobody looked at: {}", labels(&unseen)));
     }
-    let there = |it: &&Finding| it.state.is_open() || it.state == FindingState::RepairUnseen;
-    let there: Vec<_> = ground.findings.iter().filter(there).collect();
+    let there: Vec<_> = ground.findings.iter().filter(|it| is_unsettled(it)).collect();
+    let level = |it: &Finding| match it.outcome {
+        Some(Outcome::Hidden) => it.before.level,
+        _ => it.level,
+    };
     let above: BTreeSet<String> = there
         .iter()
-        .filter(|it| it.level.is_none_or(|level| level > worst))
+        .filter(|it| level(it).is_none_or(|level| level > worst))
         .map(|it| it.no.to_string())
         .collect();
     if !above.is_empty() {
@@ -322,10 +324,15 @@ fn no_worse_than(ground: &Ground<'_>, worst: u8) -> Result<String, String> {
             above.join(", ")
         ));
     }
-    let number = there.len();
+    let counted = capital(&FindingCounts::of(there).text());
     Ok(format!(
-        "{number} still there, none above level {worst}; every part that the list asks for was looked at."
+        "{counted}; none above level {worst}; every part that the list asks for was looked at."
     ))
+}
+
+/// Whether a finding may still be there: no picture since says that it is repaired or gone, or only hiding work lies over it.
+fn is_unsettled(finding: &Finding) -> bool {
+    finding.outcome.is_some_and(|it| !it.is_closed())
 }
 
 fn ready(ground: &Ground<'_>) -> Result<String, String> {

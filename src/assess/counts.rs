@@ -193,8 +193,16 @@ impl LackCounts {
     pub fn text(&self) -> String {
         let groups = [
             (self.parts, "part", "parts"),
-            (self.silent_parts, "part without a statement", "parts without a statement"),
-            (self.findings, "finding not settled by a picture", "findings not settled by a picture"),
+            (
+                self.silent_parts,
+                "part without a statement",
+                "parts without a statement",
+            ),
+            (
+                self.findings,
+                "finding not settled by a picture",
+                "findings not settled by a picture",
+            ),
             (self.tests, "test not made", "tests not made"),
             (self.views, "view not taken", "views not taken"),
         ];

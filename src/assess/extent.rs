@@ -18,10 +18,7 @@ pub struct Extent {
 
 impl Extent {
     /// What the fault was when it was last seen there; what the record gives at all where no shoot saw it there.
-    pub(crate) fn before(
-        history: &[Sighting],
-        criterion: impl Fn(u8) -> Option<String>,
-    ) -> Self {
+    pub(crate) fn before(history: &[Sighting], criterion: impl Fn(u8) -> Option<String>) -> Self {
         let there = history.iter().any(|it| it.state.is_there());
         let seen = |it: &&Sighting| match there {
             true => it.state.is_there(),

@@ -42,8 +42,7 @@ impl Looking<'_> {
         let view = photo.sidecar.view.as_deref();
         let view = view.and_then(|it| self.book.view(it));
         let parts = self.list.parts.iter().filter(|it| seen(&it.id));
-        let is_whole =
-            view.is_some_and(|view| parts.clone().any(|part| view.shows_whole(part)));
+        let is_whole = view.is_some_and(|view| parts.clone().any(|part| view.shows_whole(part)));
         match view {
             Some(view) if view.of_place => None,
             _ if is_whole && (named || photo.sidecar.parts.is_empty()) => Some(Shows::Whole),

@@ -119,7 +119,10 @@ impl Question<'_> {
                     [_] => "is a whole view",
                     _ => "are whole views",
                 };
-                format!("{} {are} of {part}, and it is not marked there", listed(whole))
+                format!(
+                    "{} {are} of {part}, and it is not marked there",
+                    listed(whole)
+                )
             }
         };
         Told {

@@ -82,7 +82,8 @@ impl Pairing<'_> {
         let photos = self.looking.time.photos.iter().copied();
         photos.filter(move |it| {
             let stage = self.looking.time.shoot_of(it).stage;
-            matches!(stage, Stage::Sale | Stage::Handover) && self.looking.time.rank(it.shoot) < rank
+            matches!(stage, Stage::Sale | Stage::Handover)
+                && self.looking.time.rank(it.shoot) < rank
         })
     }
 
@@ -106,7 +107,11 @@ impl Pairing<'_> {
         let marks: Vec<MarkAt> = sightings.iter().flat_map(|it| it.marks.clone()).collect();
         marks.into_iter().filter_map(|at| {
             let photo = self.looking.time.photo(at.photo)?;
-            let mark = self.looking.time.mark(at).filter(|it| history::tells(it.state))?;
+            let mark = self
+                .looking
+                .time
+                .mark(at)
+                .filter(|it| history::tells(it.state))?;
             let rank = self.looking.time.rank(photo.shoot);
             Some(Side {
                 photo,
@@ -122,7 +127,8 @@ impl Pairing<'_> {
         let of = |fits: fn(Stage) -> bool| {
             let photos = self.looking.time.photos.iter().copied();
             let fits = move |it: &&Photo| {
-                it.sidecar.view.as_deref() == Some(view) && fits(self.looking.time.shoot_of(it).stage)
+                it.sidecar.view.as_deref() == Some(view)
+                    && fits(self.looking.time.shoot_of(it).stage)
             };
             let side = |photo| Side {
                 photo,
@@ -176,10 +182,14 @@ impl Pairing<'_> {
         let view = |it: &Side<'_>| it.photo.sidecar.view.clone();
         let alike = view(before).is_some() && view(before) == view(after);
         let unsure = |it: &Side<'_>| it.mark.is_none() as u8;
-        let part_only = |it: &Side<'_>| (it.mark.is_none() && it.unmarked != Some(Shows::Whole)) as u8;
+        let part_only =
+            |it: &Side<'_>| (it.mark.is_none() && it.unmarked != Some(Shows::Whole)) as u8;
         let close = self.is_close(before) as u8 + self.is_close(after) as u8;
         (
-            (unsure(before) + unsure(after), part_only(before) + part_only(after)),
+            (
+                unsure(before) + unsure(after),
+                part_only(before) + part_only(after),
+            ),
             (!fixed, !alike, Reverse(close)),
             Reverse(before.area() + after.area()),
             Reverse(before.rank),
@@ -203,7 +213,8 @@ impl Pairing<'_> {
             .as_deref()
             .zip(after.sidecar.view.as_deref());
         let same = views.filter(|(before, after)| before == after);
-        let fixed = same.is_some_and(|(id, _)| self.looking.book.view(id).is_some_and(|it| it.fixed));
+        let fixed =
+            same.is_some_and(|(id, _)| self.looking.book.view(id).is_some_and(|it| it.fixed));
         match fixed {
             true => Likeness::SameView,
             false => Likeness::DifferentAngle,

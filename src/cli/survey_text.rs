@@ -84,7 +84,9 @@ fn print_findings(it: &Survey) {
     }
     let mut by_group: BTreeMap<_, Vec<String>> = BTreeMap::new();
     for it in it.findings.iter().filter(closed) {
-        let numbers = by_group.entry((it.outcome.is_none(), it.outcome)).or_default();
+        let numbers = by_group
+            .entry((it.outcome.is_none(), it.outcome))
+            .or_default();
         numbers.push(it.id.to_string());
     }
     for ((_, outcome), numbers) in &by_group {

@@ -64,7 +64,12 @@ pub(super) fn marked(assessment: &Assessment) -> Assessment {
     {
         fix(which);
         fix_all(&mut [size, &mut before.size]);
-        fix_all(&mut remains.iter_mut().map(|it| &mut it.size).collect::<Vec<_>>());
+        fix_all(
+            &mut remains
+                .iter_mut()
+                .map(|it| &mut it.size)
+                .collect::<Vec<_>>(),
+        );
         for it in history {
             it.notes.iter_mut().for_each(fix);
             fix_all(&mut [&mut it.size]);

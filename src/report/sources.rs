@@ -77,11 +77,17 @@ impl<'a> Sources<'a> {
     /// What became of a finding, in words.
     pub(super) fn state(&self, finding: &Finding) -> String {
         let Some(hidden) = self.hidden(finding.no) else {
-            let state = words::state(finding);
+            let state = match finding.outcome {
+                Some(Outcome::Repaired) => "repaired; no level is given for what may still be seen",
+                _ => words::state(finding),
+            };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
             let by = finding.closed_by.filter(|_| closed);
             let by = by.and_then(|it| self.photo(it.photo));
-            return by.map_or_else(|| state.to_owned(), |it| format!("{state} ({})", self.seen_in(it)));
+            return by.map_or_else(
+                || state.to_owned(),
+                |it| format!("{state} ({})", self.seen_in(it)),
+            );
         };
         let word = if hidden.by.len() == 1 {
             "repair"

@@ -107,9 +107,7 @@ impl Stated {
         let parts = assessment.parts.iter();
         Self {
             v: VERSION,
-            findings: findings
-                .map(|it| (it.no, FindingStated::of(it)))
-                .collect(),
+            findings: findings.map(|it| (it.no, FindingStated::of(it))).collect(),
             pictures: assessment
                 .photos
                 .iter()
@@ -120,9 +118,7 @@ impl Stated {
                 .iter()
                 .map(|it| (it.no, RepairStated::of(it, scene)))
                 .collect(),
-            parts: parts
-                .map(|it| (it.label.clone(), part(it)))
-                .collect(),
+            parts: parts.map(|it| (it.label.clone(), part(it))).collect(),
             words: stated_words(assessment, scene),
             seal,
         }

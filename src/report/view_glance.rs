@@ -205,11 +205,7 @@ fn list(sources: &Sources<'_>, title: String, findings: &[&Finding]) -> ListView
         let more = words::count(left, "finding", "findings");
         format!("And {more} below the level that is listed here; one line each stands under State, part by part.")
     });
-    ListView {
-        title,
-        items,
-        rest,
-    }
+    ListView { title, items, rest }
 }
 
 fn parts(sources: &Sources<'_>) -> String {
@@ -226,7 +222,8 @@ fn criteria(sources: &Sources<'_>) -> String {
     match (with, full.len()) {
         (0, _) => String::new(),
         (with, all) if with == all => {
-            "Each fault has its own criterion with numbers; it stands beside the finding.".to_owned()
+            "Each fault has its own criterion with numbers; it stands beside the finding."
+                .to_owned()
         }
         (with, all) => format!(
             "{with} of the {all} findings have the criterion of their level beside them; the others have no level, or none is written for it."

@@ -98,7 +98,11 @@ pub(super) fn part_state(part: &PartReport) -> String {
         PartState::Silent => "No statement: the record says nothing about this part.".to_owned(),
         PartState::Sound(it) => with_findings(part, sound(it)),
         PartState::Faults => match &part.otherwise {
-            Some(it) => format!("{} {}", counted(), not_examined("Otherwise not examined", it)),
+            Some(it) => format!(
+                "{} {}",
+                counted(),
+                not_examined("Otherwise not examined", it)
+            ),
             None => counted(),
         },
     }
@@ -112,7 +116,9 @@ fn sound(it: &SoundSeen) -> String {
 }
 
 fn not_examined(word: &str, it: &NotLooked) -> String {
-    let of = it.wider().map_or_else(String::new, |it| format!(", as written of {it}"));
+    let of = it
+        .wider()
+        .map_or_else(String::new, |it| format!(", as written of {it}"));
     match it.why() {
         Some(why) => format!("{word}{of}: {}", sentence(why)),
         None => format!("{word}{of}."),

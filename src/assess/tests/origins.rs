@@ -130,9 +130,9 @@ fn after_sale_rests_on_whole_views_of_the_part() {
         "it is in a picture that is no whole view of it"
     );
     assert!(
-        front
-            .origin_why
-            .ends_with("; drawer 1, front is in picture 4 of 20 May 2026, which may not show the place."),
+        front.origin_why.ends_with(
+            "; drawer 1, front is in picture 4 of 20 May 2026, which may not show the place."
+        ),
         "{}",
         front.origin_why
     );

@@ -12,9 +12,11 @@ use crate::model::photo::Stage;
 
 /// Pictures of the top at the sale, then a scratch that is new at the delivery, the first finding.
 fn delivered(sale: Vec<(&str, Vec<Mark>)>) -> Build {
-    let mut build = Build::chest()
-        .shoot(Stage::Delivery, "2026-05-25")
-        .photo("defect_close", &["top"], vec![mark("scratch_finish", "top").within([1.0, 1.0, 9.0, 9.0])]);
+    let mut build = Build::chest().shoot(Stage::Delivery, "2026-05-25").photo(
+        "defect_close",
+        &["top"],
+        vec![mark("scratch_finish", "top").within([1.0, 1.0, 9.0, 9.0])],
+    );
     build.number();
     build = build.shoot(Stage::Sale, "2026-05-02");
     for (view, marks) in sale {
@@ -25,7 +27,11 @@ fn delivered(sale: Vec<(&str, Vec<Mark>)>) -> Build {
 
 fn pair(build: &Build) -> Option<Pair> {
     let about = PairAbout::Finding(FindingNo(1));
-    build.assess().pairs.into_iter().find(|it| it.about == about)
+    build
+        .assess()
+        .pairs
+        .into_iter()
+        .find(|it| it.about == about)
 }
 
 #[test]
@@ -43,14 +49,24 @@ fn a_close_up_of_elsewhere_is_no_before() {
 
 #[test]
 fn whole_views_of_the_part_come_before_other_pictures_of_it() {
-    let build = delivered(vec![("", vec![]), ("top_raking", vec![]), ("scale_ref", vec![])]);
+    let build = delivered(vec![
+        ("", vec![]),
+        ("top_raking", vec![]),
+        ("scale_ref", vec![]),
+    ]);
     assert_eq!(pair(&build).unwrap().before.photo, 3);
 }
 
 #[test]
 fn a_close_up_that_carries_the_mark_is_a_picture_of_the_place() {
-    let here = mark("scratch_finish", "top").says("gone").within([5.0, 5.0, 50.0, 50.0]);
-    let found = pair(&delivered(vec![("top_flat", vec![]), ("defect_close", vec![here])])).unwrap();
+    let here = mark("scratch_finish", "top")
+        .says("gone")
+        .within([5.0, 5.0, 50.0, 50.0]);
+    let found = pair(&delivered(vec![
+        ("top_flat", vec![]),
+        ("defect_close", vec![here]),
+    ]))
+    .unwrap();
     assert_eq!(found.before.photo, 3);
     assert!(!found.may_miss(found.before));
 }
@@ -64,7 +80,10 @@ fn an_origin_after_the_sale_says_what_it_rests_on() {
     };
     let (origin, said) = why(vec![("", vec![mark("sound", "top")])]);
     assert_eq!(origin, Origin::AfterSale);
-    assert!(said.ends_with("; picture 2 of 2 May 2026 says that the top was sound."), "{said}");
+    assert!(
+        said.ends_with("; picture 2 of 2 May 2026 says that the top was sound."),
+        "{said}"
+    );
     let (origin, said) = why(vec![("top_flat", vec![]), ("top_raking", vec![])]);
     assert_eq!(origin, Origin::AfterSale);
     assert!(
@@ -74,7 +93,9 @@ fn an_origin_after_the_sale_says_what_it_rests_on() {
     let (origin, said) = why(vec![("scale_ref", vec![])]);
     assert_eq!(origin, Origin::Unknown);
     assert!(
-        said.ends_with("without it; the top is in picture 2 of 2 May 2026, which may not show the place."),
+        said.ends_with(
+            "without it; the top is in picture 2 of 2 May 2026, which may not show the place."
+        ),
         "{said}"
     );
 }
@@ -93,5 +114,8 @@ fn a_wider_sound_bears_no_origin_of_a_part_spoken_of_otherwise() {
     };
     let whole = || mark("sound", "drawer-2");
     assert_eq!(origin(vec![whole()]), Origin::ByWork);
-    assert_eq!(origin(vec![whole(), mark("not_examined", "drawer-2/front")]), Origin::Unknown);
+    assert_eq!(
+        origin(vec![whole(), mark("not_examined", "drawer-2/front")]),
+        Origin::Unknown
+    );
 }

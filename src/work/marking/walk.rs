@@ -242,11 +242,7 @@ fn laid_on(it: &Assessment, part: &PartId) -> Vec<u32> {
 }
 
 /// What was said of a part; the three silences keep three different words.
-fn told(
-    it: &Assessment,
-    part: &PartId,
-    report: Option<&PartReport>,
-) -> (&'static str, String) {
+fn told(it: &Assessment, part: &PartId, report: Option<&PartReport>) -> (&'static str, String) {
     let state = report.map(|it| &it.state).or_else(|| it.unnamed.get(part));
     let of = |wider: Option<&str>| wider.map_or_else(String::new, |it| format!(" (said of {it})"));
     let not_examined = |it: &NotLooked| match it.why() {
@@ -255,9 +251,10 @@ fn told(
     };
     match state {
         None | Some(PartState::Silent) => ("silent", "nothing said yet".to_owned()),
-        Some(PartState::Sound(it)) => {
-            ("sound", format!("looked for, nothing found{}", of(it.wider())))
-        }
+        Some(PartState::Sound(it)) => (
+            "sound",
+            format!("looked for, nothing found{}", of(it.wider())),
+        ),
         Some(PartState::NotExamined(it)) => ("not_examined", not_examined(it)),
         Some(PartState::Absent(it)) => ("absent", format!("not there{}", of(it.wider()))),
         Some(PartState::Faults) => {
