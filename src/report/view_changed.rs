@@ -151,7 +151,7 @@ fn share(sources: &Sources<'_>) -> Vec<String> {
         .filter(|it| !it.part.is_inner())
         .count();
     let mut lines = vec![format!(
-        "New material is recorded on {} of {whole} parts, in {}.",
+        "New material is recorded on {} of {whole} main parts, in {}.",
         parts.len(),
         words::count(with.len(), "repair", "repairs")
     )];
