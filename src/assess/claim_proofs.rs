@@ -307,7 +307,11 @@ fn no_worse_than(ground: &Ground<'_>, worst: u8) -> Result<String, String> {
     if !unseen.is_empty() {
         return Err(format!("nobody looked at: {}", labels(&unseen)));
     }
-    let there: Vec<_> = ground.findings.iter().filter(|it| is_unsettled(it)).collect();
+    let there: Vec<_> = ground
+        .findings
+        .iter()
+        .filter(|it| is_unsettled(it))
+        .collect();
     let level = |it: &Finding| match it.outcome {
         Some(Outcome::Hidden) => it.before.level,
         _ => it.level,

@@ -136,8 +136,8 @@ impl Question<'_> {
         let time = self.looking.time;
         let before = time.rank(first.shoot);
         let said = self.looking.statements.sound(self.part).into_iter();
-        let said = said.filter(|it| it.rank < before && stage(time.shoots[it.rank].stage));
-        said.last()
+        let mut newest_first = said.rev();
+        newest_first.find(|it| it.rank < before && stage(time.shoots[it.rank].stage))
     }
 
     /// `picture 3 of 2 May 2026 says that the top was sound`.

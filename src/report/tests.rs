@@ -1,5 +1,6 @@
 //! The page as a whole.
 
+mod evidence;
 mod own_words;
 
 use std::collections::BTreeMap;

@@ -502,7 +502,7 @@ const LATE: [Row; 1] = [(
 const HANDOVER: [Row; 1] = [(
     "van.jpg",
     "2026:05:20 10:00:00",
-    "view = \"three_quarter_left\"\nparts = [\"top\", \"side-left\", \"foot-front-right\"]\n",
+    "view = \"three_quarter_left\"\nparts = [\"top\", \"side-left\", \"foot-front-right\"]\nsound = [\"foot-front-right\"]\n",
 )];
 
 const DELIVERY: [Row; 1] = [(
