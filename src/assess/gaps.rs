@@ -29,6 +29,21 @@ pub(crate) struct Told<'a> {
     pub(crate) claims: &'a [Claimed],
 }
 
+impl<'a> Told<'a> {
+    /// Of these.
+    pub(crate) fn new(
+        not_examined: &'a [Unexamined],
+        cautions: &'a [Caution],
+        claims: &'a [Claimed],
+    ) -> Self {
+        Self {
+            not_examined,
+            cautions,
+            claims,
+        }
+    }
+}
+
 /// Every gap, in a fixed order. None comes from a silence that is owned up to.
 pub(crate) fn gaps(ground: &Ground<'_>, told: &Told<'_>) -> Vec<Gap> {
     let (case, time, findings) = (ground.case, ground.time, ground.findings);

@@ -42,9 +42,11 @@ pub use crate::assess::findings::new_keys;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Case;
+use crate::assess::assessment::Finding;
 use crate::assess::claims::Ground;
 use crate::assess::counts::Counts;
 use crate::assess::dating::Dating;
+use crate::assess::hidden::Hidden;
 use crate::assess::looking::Looking;
 use crate::assess::order::Timeline;
 use crate::assess::pairs::Pairing;
@@ -71,9 +73,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         statements: &statements,
         dim: &dim,
     };
-    let mut findings = findings::findings(case, &looking);
-    let hidden = hidden::hidden(&findings, &case.repairs, book);
-    outcome::settle(&mut findings, &hidden);
+    let (findings, hidden) = settled(case, &looking);
     let parts = parts::parts(case, book, &time, &statements, &list, &findings);
     let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
@@ -100,12 +100,7 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         made: &made,
     };
     let claims = claims::claims(&ground);
-    let told = gaps::Told {
-        not_examined: &not_examined,
-        cautions: &cautions,
-        claims: &claims,
-    };
-    let gaps = gaps::gaps(&ground, &told);
+    let gaps = gaps::gaps(&ground, &gaps::Told::new(&not_examined, &cautions, &claims));
     let (shoots, photos, repairs, complaints) = in_order(case);
     let form = book.form(&case.piece.form);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
@@ -132,6 +127,14 @@ pub fn assess(case: &Case, book: &TradeBook) -> Assessment {
         gaps,
         counts,
     }
+}
+
+/// The findings in their groups, and those over which only hiding work lies.
+fn settled(case: &Case, looking: &Looking<'_>) -> (Vec<Finding>, Vec<Hidden>) {
+    let mut findings = findings::findings(case, looking);
+    let hidden = hidden::hidden(&findings, &case.repairs, looking.book);
+    outcome::settle(&mut findings, &hidden);
+    (findings, hidden)
 }
 
 /// The lists of the record in the order in which they are told.
