@@ -23,7 +23,7 @@ pub(super) fn print(it: &Survey) {
     print_piece(it);
     data(&heading("Recorded"));
     print_shoots(it);
-    print_findings(&it.findings);
+    print_findings(it);
     print_parts(&it.parts);
     print_missing(it);
     means_text::print(it);
@@ -69,28 +69,31 @@ fn print_shoots(it: &Survey) {
     }
 }
 
-/// Open findings with their lines; of closed ones only how many.
-fn print_findings(findings: &[FindingLine]) {
-    let closed =
-        |it: &&FindingLine| matches!(word(&it.state).as_str(), "repaired" | "gone" | "withdrawn");
-    let open: Vec<&FindingLine> = findings.iter().filter(|it| !closed(it)).collect();
+/// How many there are; those that are not repaired or gone with their lines, of the others the numbers by group.
+fn print_findings(it: &Survey) {
+    if it.counts.findings.all() > 0 {
+        data(&wrapped("  ", &[it.counts.findings.text()], ""));
+    }
+    let closed = |it: &&FindingLine| it.outcome.is_none_or(|it| it.is_closed());
+    let open: Vec<&FindingLine> = it.findings.iter().filter(|it| !closed(it)).collect();
     for it in open.iter().take(MOST) {
         print_finding(it);
     }
     if open.len() > MOST {
-        data(&format!("  and {} more open findings", open.len() - MOST));
+        data(&format!("  and {} more of these", open.len() - MOST));
     }
-    let mut by_state: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for it in findings.iter().filter(closed) {
-        by_state
-            .entry(word(&it.state))
-            .or_default()
-            .push(it.id.to_string());
+    let mut by_group: BTreeMap<_, Vec<String>> = BTreeMap::new();
+    for it in it.findings.iter().filter(closed) {
+        let numbers = by_group
+            .entry((it.outcome.is_none(), it.outcome))
+            .or_default();
+        numbers.push(it.id.to_string());
     }
-    for (state, numbers) in by_state {
+    for ((_, outcome), numbers) in &by_group {
+        let group = outcome.map_or("withdrawn", |it| it.words());
         data(&wrapped(
             "  ",
-            &[vec![format!("{state}: ")], joined(&numbers)].concat(),
+            &[vec![format!("{group}: ")], joined(numbers)].concat(),
             "",
         ));
     }

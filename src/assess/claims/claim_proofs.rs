@@ -3,13 +3,17 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::claims::check::ClaimContext;
+use crate::assess::findings::counts::FindingCounts;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::material::clue::Observation;
 use crate::assess::parts;
+use crate::assess::statements::statement::SoundSeen;
+use crate::assess::statements::statement::Statement;
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::entry::claim::Claim;
@@ -239,17 +243,18 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
             .iter()
             .any(|it| matches!(it, Affects::Function | Affects::Safety))
     };
-    let mut open = ground
-        .findings
-        .iter()
-        .filter(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
+    let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
     open.find(|it| parts::belongs(&it.part, part) && of_use(it))
 }
 
-/// When the part was last looked at and found sound, and in which picture.
-fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<(u32, Day)> {
-    let last = parts::sound_statements(part, ground.time, ground.book).last();
-    last.map(|it| (it.photo, it.day))
+/// That the part was looked at and found sound: the newest word on it, and no older than any fault on it.
+fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<SoundSeen> {
+    let Some(Statement::Sound(said)) = ground.statements.said(part) else {
+        return None;
+    };
+    let held = ground.statements.sound(part).last() == Some(&said);
+    let since = ground.statements.last_fault_within(part) <= Some(said.rank);
+    (held && since).then_some(said)
 }
 
 fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
@@ -276,11 +281,12 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
                         .to_owned(),
                 );
             }
-            (_, Some((photo, day))) => {
+            (_, Some(it)) => {
+                let of = it.wider().unwrap_or(&part.label);
                 lines.push(format!(
-                    "{}: found sound on {} (picture {photo})",
-                    part.label,
-                    day.spoken()
+                    "{of}: found sound on {} (picture {})",
+                    it.day().spoken(),
+                    it.photo()
                 ));
             }
             (_, None) => untried.push(part),
@@ -299,17 +305,24 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
 fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String> {
     let silent = |it: &&PartReport| {
         let unseen = matches!(it.state, PartState::Silent | PartState::NotExamined { .. });
-        it.required && unseen
+        it.required && (unseen || it.otherwise.is_some())
     };
     let unseen: Vec<_> = ground.parts.iter().filter(silent).collect();
     if !unseen.is_empty() {
         return Err(format!("nobody looked at: {}", labels(&unseen)));
     }
-    let there = |it: &&Finding| it.state.is_open() || it.state == FindingState::RepairUnseen;
-    let there: Vec<_> = ground.findings.iter().filter(there).collect();
+    let there: Vec<_> = ground
+        .findings
+        .iter()
+        .filter(|it| is_unsettled(it))
+        .collect();
+    let level = |it: &Finding| match it.outcome {
+        Some(Outcome::Hidden) => it.before.level,
+        _ => it.level,
+    };
     let above: BTreeSet<String> = there
         .iter()
-        .filter(|it| it.level.is_none_or(|level| level > worst))
+        .filter(|it| level(it).is_none_or(|level| level > worst))
         .map(|it| it.no.to_string())
         .collect();
     if !above.is_empty() {
@@ -319,10 +332,15 @@ fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String>
             above.join(", ")
         ));
     }
-    let number = there.len();
+    let counted = capital(&FindingCounts::of(there).text());
     Ok(format!(
-        "{number} still there, none above level {worst}; every part that the list asks for was looked at."
+        "{counted}; none above level {worst}; every part that the list asks for was looked at."
     ))
+}
+
+/// Whether a finding may still be there: no picture since says that it is repaired or gone, or only hiding work lies over it.
+fn is_unsettled(finding: &Finding) -> bool {
+    finding.outcome.is_some_and(|it| !it.is_closed())
 }
 
 fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {

@@ -16,7 +16,6 @@ use crate::report::drawing::place;
 use crate::report::drawing::scene::Scene;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
-use crate::report::page::words::Group;
 use crate::report::sections::figure::percent;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
@@ -103,7 +102,7 @@ struct BarView {
 #[derive(Clone, Debug, Serialize)]
 struct LegendView {
     kind: &'static str,
-    text: &'static str,
+    text: String,
 }
 
 /// Used when no size is recorded.
@@ -113,15 +112,13 @@ const PLAIN: Size = Size {
     depth_mm: 500.0,
 };
 
-const KINDS: [(Group, &str, &str); 4] = [
-    (Group::There, "there", "still there (filled disc)"),
-    (
-        Group::Hidden,
-        "hidden",
-        "hidden, still there (filled square)",
-    ),
-    (Group::Closed, "closed", "repaired or gone (open square)"),
-    (Group::Unsettled, "unsettled", "not settled (dashed ring)"),
+/// The sign of a pin, and what it looks like.
+const SIGNS: [(&str, &str); 5] = [
+    ("there", "filled disc"),
+    ("hidden", "filled square"),
+    ("traces", "open square with a bar"),
+    ("closed", "open square"),
+    ("unsettled", "dashed ring"),
 ];
 
 impl DrawingView {
@@ -142,12 +139,15 @@ impl DrawingView {
                 None => pinned.push((face, rect, vec![finding])),
             }
         }
-        let has = |group| {
-            sources
-                .findings()
-                .any(|it| sources.group(it) == Some(group))
-        };
-        let legend = KINDS.into_iter().filter(|(group, _, _)| has(*group));
+        let legend = SIGNS.into_iter().filter_map(|(kind, look)| {
+            let groups = sources.assessment.counts.findings.groups();
+            let groups = groups.filter(|it| words::sign(Some(it.0)) == kind);
+            let named: Vec<&str> = groups.map(|it| it.0.words()).collect();
+            (!named.is_empty()).then(|| LegendView {
+                kind,
+                text: format!("{} ({look})", named.join("; or ")),
+            })
+        });
         let scale = match size(scene) {
             Some(_) => {
                 "Outer measures are to scale; everything inside them is in plain proportion."
@@ -167,9 +167,7 @@ impl DrawingView {
             plans: plans.into(),
             scale: scale.to_owned(),
             drawers: drawers.to_owned(),
-            legend: legend
-                .map(|(_, kind, text)| LegendView { kind, text })
-                .collect(),
+            legend: legend.collect(),
             beside,
         }
     }
@@ -285,11 +283,9 @@ impl PlanView {
                 path: path(&[spot, rect.middle()], ""),
             });
         }
-        let group = sources.group(finding);
-        let kind = KINDS.iter().find(|it| Some(it.0) == group);
         let [x, y] = spot.map(percent);
         self.pins.push(PinView {
-            kind: kind.map_or("unsettled", |it| it.1),
+            kind: words::sign(finding.outcome),
             x,
             y,
             text: finding.no.0.to_string(),

@@ -10,6 +10,8 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Origin;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::counts::Counts;
+use crate::assess::findings::outcome::Outcome;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -34,6 +36,7 @@ pub struct Survey {
     pub sold: Option<Sale>,
     pub shoots: Vec<ShootLine>,
     pub photos: usize,
+    pub counts: Counts,
     pub parts: Vec<PartLine>,
     pub findings: Vec<FindingLine>,
     pub pairs: usize,
@@ -83,6 +86,8 @@ pub struct PartLine {
     pub inner: bool,
     /// `absent`, `not_examined`, `silent`, `sound` or `faults`.
     pub state: &'static str,
+    /// Of a part with findings: somebody wrote that nobody looked at it otherwise.
+    pub otherwise_not_examined: bool,
     pub findings: Vec<FindingNo>,
     pub material: Option<String>,
 }
@@ -100,6 +105,7 @@ pub struct FindingLine {
     pub level: Option<u8>,
     pub size: Option<String>,
     pub state: FindingState,
+    pub outcome: Option<Outcome>,
     pub origin: Origin,
     pub origin_why: String,
     pub repairs: Vec<u32>,
@@ -180,6 +186,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         sold: book.record.sale(stock_no)?,
         shoots: shoot_lines(&it),
         photos: it.photos.len(),
+        counts: it.counts.clone(),
         parts: part_lines(&it),
         findings: finding_lines(&it),
         pairs: it.pairs.len(),
@@ -300,8 +307,9 @@ fn part_lines(it: &Assessment) -> Vec<PartLine> {
             PartState::NotExamined { .. } => "not_examined",
             PartState::Silent => "silent",
             PartState::Sound { .. } => "sound",
-            PartState::Faults { .. } => "faults",
+            PartState::Faults => "faults",
         },
+        otherwise_not_examined: part.otherwise.is_some(),
         findings: part.findings.clone(),
         material: part.material.settled.clone(),
     };
@@ -328,6 +336,7 @@ fn finding_lines(it: &Assessment) -> Vec<FindingLine> {
         level: it.level,
         size: it.size.clone(),
         state: it.state,
+        outcome: it.outcome,
         origin: it.origin,
         origin_why: it.origin_why.clone(),
         repairs: it.repairs.clone(),
