@@ -1,13 +1,18 @@
 //! What an assessment says; plain data that the report and the survey print.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 use serde::Serializer;
 
 use crate::assess::claims::check::Claimed;
+use crate::assess::findings::counts::Counts;
+use crate::assess::findings::counts::FindingCounts;
+use crate::assess::findings::extent::Extent;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::hold::Hold;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
@@ -15,6 +20,9 @@ use crate::assess::gaps::silence::Unexamined;
 use crate::assess::material::clue::Made;
 use crate::assess::material::clue::Observation;
 use crate::assess::material::remarks::Remark;
+use crate::assess::statements::statement::Missed;
+use crate::assess::statements::statement::NotLooked;
+use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::complaint::Complaint;
@@ -63,6 +71,8 @@ pub struct Assessment {
     pub picture_notes: Vec<PictureNote>,
     /// Every part of the piece's list, in the form's order.
     pub parts: Vec<PartReport>,
+    /// What is said of inner parts that the record does not name, by what is said of their whole; those with nothing are left out.
+    pub unnamed: BTreeMap<PartId, PartState>,
     /// Every finding, by number; withdrawn ones included.
     pub findings: Vec<Finding>,
     /// Before/after pairs.
@@ -91,6 +101,21 @@ pub struct Assessment {
     pub complaints: Vec<Complaint>,
     /// What keeps a final report from being printed; empty when nothing does.
     pub gaps: Vec<Gap>,
+    /// How many of each.
+    pub counts: Counts,
+}
+
+impl Assessment {
+    /// Whether somebody said that a part, or what it is a part of, is not there.
+    #[must_use]
+    pub fn is_absent(&self, part: &PartId) -> bool {
+        let report = self.parts.iter().find(|it| it.part == *part);
+        let state = report.map(|it| &it.state);
+        matches!(
+            state.or_else(|| self.unnamed.get(part)),
+            Some(PartState::Absent { .. })
+        )
+    }
 }
 
 /// What is wrong with one photo as evidence.
@@ -142,11 +167,16 @@ pub struct PartReport {
     pub label: String,
     /// Whether the form's list asks for a statement about it.
     pub required: bool,
-    /// What was said of it last.
+    /// What is said of it.
     #[serde(flatten)]
     pub state: PartState,
+    /// Of a part with findings: somebody wrote that nobody looked at it otherwise.
+    #[serde(rename = "otherwise_not_examined")]
+    pub otherwise: Option<NotLooked>,
     /// Its findings and those of its inner parts, by number, withdrawn ones left out.
     pub findings: Vec<FindingNo>,
+    /// The same, counted.
+    pub counts: FindingCounts,
     /// Photos that show it, in order.
     pub photos: Vec<u32>,
     /// What it is made of.
@@ -154,36 +184,20 @@ pub struct PartReport {
     pub material: Material,
 }
 
-/// What was said of a part; the three silences are three different values.
+/// What is said of a part; the three silences are three different values.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case", tag = "state")]
 pub enum PartState {
     /// The part is not there.
-    Absent {
-        /// The photo in which that was written, unless it was told at intake.
-        photo: Option<u32>,
-    },
+    Absent(Missed),
     /// Nobody looked, and somebody said so.
-    NotExamined {
-        /// Why not, if said.
-        why: Option<String>,
-    },
+    NotExamined(NotLooked),
     /// Nothing was said.
     Silent,
     /// Looked for faults, found none.
-    Sound {
-        /// The photo in which that was written.
-        photo: u32,
-        /// The day of that photo's shoot.
-        day: Day,
-    },
-    /// Faults are recorded, open or repaired.
-    Faults {
-        /// How many are still there.
-        open: usize,
-        /// How many are repaired or gone.
-        closed: usize,
-    },
+    Sound(SoundSeen),
+    /// Faults are recorded, whatever became of them.
+    Faults,
 }
 
 /// What a part is made of, with its evidence.
@@ -237,6 +251,14 @@ pub struct Finding {
     pub origin_why: String,
     /// What became of it.
     pub state: FindingState,
+    /// In which group it is counted; `None` when it is withdrawn.
+    pub outcome: Option<Outcome>,
+    /// The mark that says, as the newest word, that it is repaired or gone.
+    pub closed_by: Option<MarkAt>,
+    /// What it was when it was last seen there.
+    pub before: Extent,
+    /// What can still be seen of it since it was repaired, when somebody wrote how much.
+    pub remains: Option<Extent>,
     /// Its level now, or when last seen; 1 trace, 2 visible, 3 heavy, 4 failing.
     pub level: Option<u8>,
     /// The criterion of that level for this fault.
@@ -275,7 +297,7 @@ pub enum FindingState {
     Worse,
     /// There, and less than at first.
     Better,
-    /// Repaired, and seen so afterwards.
+    /// A picture since says that it is repaired, or after a repair that it is gone.
     Repaired,
     /// A repair is recorded, but no picture after it.
     RepairUnseen,
@@ -331,6 +353,14 @@ pub struct Pair {
     pub after: PairSide,
     /// How far the two can be compared.
     pub likeness: Likeness,
+}
+
+impl Pair {
+    /// Whether this side carries no mark of the finding that the pair is about, so that it may not show the place.
+    #[must_use]
+    pub fn may_miss(&self, side: PairSide) -> bool {
+        matches!(self.about, PairAbout::Finding(_)) && side.mark.is_none()
+    }
 }
 
 /// What a pair shows.

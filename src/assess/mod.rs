@@ -11,6 +11,7 @@ pub mod gaps;
 pub mod material;
 mod parts;
 mod pictures;
+pub mod statements;
 mod timeline;
 
 #[cfg(test)]
@@ -19,6 +20,7 @@ pub(crate) mod tests;
 use crate::assess::claims::check;
 use crate::assess::findings::hidden;
 use crate::assess::findings::hold;
+use crate::assess::findings::outcome;
 use crate::assess::findings::pairs;
 use crate::assess::findings::trace;
 pub use crate::assess::findings::trace::new_keys;
@@ -30,11 +32,16 @@ use crate::assess::material::observations;
 use crate::assess::material::remarks;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Finding;
 use crate::assess::assessment::PieceRecord;
 use crate::assess::claims::check::ClaimContext;
+use crate::assess::findings::counts::Counts;
+use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::pairs::Pairing;
 use crate::assess::material::dating::Dating;
 use crate::assess::parts::PartList;
+use crate::assess::statements::looking::Looking;
+use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Photo;
@@ -49,15 +56,17 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let list = PartList::of(case, book);
     let picture_notes = pictures::notes(&time);
     let dim = pictures::dim(&picture_notes);
-    let findings = trace::findings(case, book, &time, &list, &dim);
-    let parts = parts::parts(case, book, &time, &list, &findings);
-    let pairing = Pairing {
+    let statements = Statements::of(case, book, &time, &list);
+    let looking = Looking {
         book,
         time: &time,
         list: &list,
+        statements: &statements,
         dim: &dim,
     };
-    let pairs = pairs::pairs(&pairing, &findings);
+    let (findings, hidden) = settled(case, &looking);
+    let parts = parts::parts(case, book, &time, &statements, &list, &findings);
+    let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
     let not_examined =
         unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
@@ -75,31 +84,32 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         book,
         time: &time,
         list: &list,
+        statements: &statements,
         parts: &parts,
         findings: &findings,
         observations: &observations,
         made: &made,
     };
     let claims = check::claims(&ground);
-    let told = missing::Told {
-        not_examined: &not_examined,
-        cautions: &cautions,
-        claims: &claims,
-    };
-    let gaps = missing::gaps(&ground, &told);
+    let gaps = missing::gaps(
+        &ground,
+        &missing::Told::new(&not_examined, &cautions, &claims),
+    );
     let (shoots, photos, repairs, complaints) = in_order(case);
     let form = book.form(&case.piece.form);
-    let mut told = Assessment {
+    let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
+    Assessment {
         piece: case.piece.clone(),
         form_label: form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone()),
         shoots,
         photos,
         picture_notes,
+        unnamed: parts::unnamed(case, &statements, &list),
         parts,
         findings,
         pairs,
         repairs,
-        hidden: Vec::new(),
+        hidden,
         hold: hold::hold(&case.repairs, book),
         observations,
         remarks: remarks::remarks(book, &time, &list, &case.findings),
@@ -110,9 +120,16 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         cautions,
         complaints,
         gaps,
-    };
-    told.hidden = hidden::hidden(&told, book);
-    told
+        counts,
+    }
+}
+
+/// The findings in their groups, and those over which only hiding work lies.
+fn settled(case: &PieceRecord, looking: &Looking<'_>) -> (Vec<Finding>, Vec<Hidden>) {
+    let mut findings = trace::findings(case, looking);
+    let hidden = hidden::hidden(&findings, &case.repairs, looking.book);
+    outcome::settle(&mut findings, &hidden);
+    (findings, hidden)
 }
 
 /// The lists of the record in the order in which they are told.

@@ -1,5 +1,6 @@
 //! Parts: the piece's list, and what is known of each part on it.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Finding;
@@ -7,11 +8,13 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::counts::FindingCounts;
 use crate::assess::findings::trace::Numbers;
 use crate::assess::material::settle;
-use crate::assess::timeline::DatedMark;
+use crate::assess::statements::reading::Statements;
+use crate::assess::statements::statement::NotLooked;
+use crate::assess::statements::statement::Statement;
 use crate::assess::timeline::Timeline;
-use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -51,7 +54,7 @@ impl PartList {
 
     /// Whether a picture of the whole shows this part of it, such as a drawer's front but not its bottom.
     pub(crate) fn shows_with_whole(&self, id: &PartId) -> bool {
-        !id.is_inner() || self.get(id).is_some_and(|it| it.face != Face::Inside)
+        !id.is_inner() || self.get(id).is_some_and(|it| it.seen_with_whole)
     }
 }
 
@@ -85,18 +88,13 @@ fn unlisted(id: &PartId, listed: &[FormPart]) -> FormPart {
         required: false,
         inner: id.is_inner(),
         face: Face::Inside,
+        seen_with_whole: false,
     }
 }
 
 /// Whether `part` is `whole` or a part of it.
 pub(crate) fn belongs(part: &PartId, whole: &PartId) -> bool {
     part == whole || (part.is_inner() && part.whole() == *whole)
-}
-
-/// Whether a statement is about this part, or about the whole to which it belongs.
-pub(crate) fn covers(mark: &Mark, part: &PartId) -> bool {
-    let about = mark.part.as_ref();
-    about.is_some_and(|about| belongs(part, about))
 }
 
 /// Whether a mark has this tag.
@@ -110,6 +108,7 @@ pub(crate) fn parts(
     case: &PieceRecord,
     book: &TradeBook,
     time: &Timeline<'_>,
+    statements: &Statements<'_>,
     list: &PartList,
     findings: &[Finding],
 ) -> Vec<PartReport> {
@@ -118,12 +117,16 @@ pub(crate) fn parts(
         let held =
             |it: &&Finding| belongs(&it.part, &part.id) && it.state != FindingState::Withdrawn;
         let own: Vec<&Finding> = findings.iter().filter(held).collect();
+        let state = state(statements, time, &part.id, &own);
+        let otherwise = otherwise(statements, &part.id).filter(|_| state == PartState::Faults);
         PartReport {
             part: part.id.clone(),
             label: part.label.clone(),
             required: part.required,
-            state: state(case, time, &part.id, &own),
+            state,
+            otherwise,
             findings: own.iter().map(|it| it.no).collect(),
+            counts: FindingCounts::of(own),
             photos: photos(book, time, &numbers, &part.id),
             material: settle::material(book, time, part),
         }
@@ -149,100 +152,59 @@ fn photos(book: &TradeBook, time: &Timeline<'_>, numbers: &Numbers<'_>, part: &P
     shows.map(|it| it.no).collect()
 }
 
-/// What was said of a part last; an open fault outweighs every good word.
-fn state(case: &PieceRecord, time: &Timeline<'_>, part: &PartId, own: &[&Finding]) -> PartState {
-    let statement = statement(case, time, part);
-    let said_at = statement.as_ref().map(|it| it.0);
-    let later_than = |seen: Option<usize>| said_at.is_some_and(|said| said > seen);
-    let open: Vec<&&Finding> = own.iter().filter(|it| it.state.is_open()).collect();
-    let closed = own.len() - open.len();
-    let last_seen = |it: &&Finding| it.history.last().map(|it| time.rank(it.shoot));
-    let faults = PartState::Faults {
-        open: open.len(),
-        closed,
+/// What is said of a part: an open fault outweighs every good word, and what is said of the whole says nothing of a fault on a
+/// part of it.
+fn state(
+    statements: &Statements<'_>,
+    time: &Timeline<'_>,
+    part: &PartId,
+    own: &[&Finding],
+) -> PartState {
+    let said = statements.said(part);
+    let later_than_all = |said: &Statement| {
+        let last_seen = |it: &&Finding| it.history.last().map(|it| time.rank(it.shoot));
+        own.iter().all(|it| said.rank() > last_seen(it))
     };
-    match statement.map(|it| it.1) {
+    let open = own.iter().any(|it| it.state.is_open());
+    let narrower = own.iter().any(|it| it.part != *part);
+    match said {
         // A part that was taken off later takes its faults with it.
-        Some(absent @ PartState::Absent { .. })
-            if own.iter().all(|it| later_than(last_seen(it))) =>
-        {
-            absent
-        }
-        _ if !open.is_empty() => faults,
-        Some(said) if own.iter().all(|it| later_than(last_seen(it))) => said,
-        _ if closed > 0 => faults,
-        Some(said) => said,
-        None => PartState::Silent,
+        Some(said @ Statement::Absent(_)) if later_than_all(&said) => said.into(),
+        _ if open => PartState::Faults,
+        Some(said) if !narrower && later_than_all(&said) => said.into(),
+        _ if !own.is_empty() => PartState::Faults,
+        _ => PartState::Silent,
     }
 }
 
-/// The last statement about a part or its whole, and the rank of its shoot; what was told at intake comes before all.
-fn statement(
-    case: &PieceRecord,
-    time: &Timeline<'_>,
-    part: &PartId,
-) -> Option<(Option<usize>, PartState)> {
-    let told = case.piece.absent.iter().any(|it| belongs(part, it));
-    let at_intake = told.then_some((None, PartState::Absent { photo: None }));
-    let said = time.marks().filter(|it| covers(it.mark, part));
-    let said = said.filter_map(|it| Some((Some(it.rank), state_of(&it)?)));
-    at_intake.into_iter().chain(said).last()
-}
-
-fn state_of(said: &DatedMark<'_>) -> Option<PartState> {
-    match said.mark.tag.as_deref()? {
-        "absent" => Some(PartState::Absent {
-            photo: Some(said.photo.no),
-        }),
-        "not_examined" => Some(PartState::NotExamined {
-            why: said.mark.note.clone(),
-        }),
-        "sound" => Some(PartState::Sound {
-            photo: said.photo.no,
-            day: said.shoot.day,
-        }),
+/// That nobody looked at a part with findings otherwise: it was written, and no newer mark of a fault on that very part says
+/// that somebody did look since.
+fn otherwise(statements: &Statements<'_>, part: &PartId) -> Option<NotLooked> {
+    match statements.said(part)? {
+        Statement::NotExamined(it) if statements.last_fault(part) <= Some(it.rank) => Some(it),
         _ => None,
     }
 }
 
-/// A statement that a part is sound, and where it stands.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct SoundAt {
-    /// Rank of its shoot.
-    pub(crate) rank: usize,
-    /// The photo.
-    pub(crate) photo: u32,
-    /// The day of its shoot.
-    pub(crate) day: Day,
+impl From<Statement> for PartState {
+    fn from(said: Statement) -> Self {
+        match said {
+            Statement::Absent(it) => Self::Absent(it),
+            Statement::NotExamined(it) => Self::NotExamined(it),
+            Statement::Sound(it) => Self::Sound(it),
+        }
+    }
 }
 
-/// Statements that a part (or its whole) was looked at and found sound, in the order of time. Where the same shoot shows
-/// a fault on what the statement is about, it does not count.
-pub(crate) fn sound_statements<'a>(
-    part: &'a PartId,
-    time: &'a Timeline<'_>,
-    book: &'a TradeBook,
-) -> impl Iterator<Item = SoundAt> {
-    let sound = time
-        .marks()
-        .filter(|it| is(it.mark, "sound") && covers(it.mark, part));
-    let held = move |said: &DatedMark<'_>| {
-        let about = said.mark.part.as_ref();
-        let against = |it: &DatedMark<'_>| {
-            let fault = it
-                .mark
-                .tag
-                .as_deref()
-                .is_some_and(|it| book.tag(it).is_some());
-            let part = it.mark.part.as_ref().zip(about);
-            fault && it.mark.state.is_there() && part.is_some_and(|(a, b)| belongs(a, b))
-        };
-        let mut same = time.marks().filter(|it| it.rank == said.rank);
-        !same.any(|it| against(&it))
-    };
-    sound.filter(held).map(|it| SoundAt {
-        rank: it.rank,
-        photo: it.photo.no,
-        day: it.day(),
-    })
+/// What is said of inner parts that the record does not name, by what is said of their whole.
+pub(crate) fn unnamed(
+    case: &PieceRecord,
+    statements: &Statements<'_>,
+    list: &PartList,
+) -> BTreeMap<PartId, PartState> {
+    let named = named(case);
+    let unnamed = list.parts.iter().filter(|it| it.inner);
+    let unnamed = unnamed.filter(|it| !named.contains(&it.id));
+    let said = unnamed.filter_map(|it| Some((it.id.clone(), statements.said(&it.id)?.into())));
+    said.collect()
 }

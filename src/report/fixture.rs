@@ -4,6 +4,8 @@ mod findings;
 mod marks;
 mod photos;
 
+use std::collections::BTreeMap;
+
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Evidence;
 use crate::assess::assessment::FindingState;
@@ -12,10 +14,16 @@ use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
+use crate::assess::findings::counts::Counts;
+use crate::assess::findings::counts::FindingCounts;
+use crate::assess::findings::extent::Extent;
+use crate::assess::findings::hidden::hidden;
+use crate::assess::findings::outcome;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
+use crate::assess::statements::statement::made;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
@@ -31,6 +39,7 @@ use crate::report::fixture::findings::pairs;
 use crate::report::fixture::findings::repairs;
 use crate::report::fixture::photos::ROWS;
 use crate::report::fixture::photos::photo;
+use crate::trade;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::kind::Face;
 
@@ -109,23 +118,20 @@ fn parts() -> Vec<PartReport> {
             .filter(|it| it.part.whole() == part && it.state != FindingState::Withdrawn);
         let mine: Vec<_> = mine.collect();
         let state = match part.as_str() {
-            "key" => PartState::Absent { photo: None },
-            "lock-3" => PartState::NotExamined {
-                why: some("no key"),
-            },
+            "key" => PartState::Absent(made::missed(None)),
+            "lock-3" => PartState::NotExamined(made::not_looked(18, Some("no key"))),
             "dust-panel-1" => PartState::Silent,
-            _ if !mine.is_empty() => PartState::Faults { open: 1, closed: 1 },
-            _ => PartState::Sound {
-                photo: 18,
-                day: "2026-05-02".parse().unwrap(),
-            },
+            _ if !mine.is_empty() => PartState::Faults,
+            _ => PartState::Sound(made::sound(18, "2026-05-02".parse().unwrap())),
         };
         let veneered = part.as_str() == "top";
         PartReport {
             label: (*label).to_owned(),
             required: true,
             state,
+            otherwise: None,
             findings: mine.iter().map(|it| it.no).collect(),
+            counts: FindingCounts::default(),
             photos: vec![1, 2, 3, 4, 5, 18, 21],
             material: Material {
                 settled: veneered.then(|| "veneer".to_owned()),
@@ -204,7 +210,7 @@ pub(super) fn assessment() -> Assessment {
         label: label.to_owned(),
         stage,
     };
-    Assessment {
+    let mut it = Assessment {
         piece: piece(),
         form_label: "Chest of drawers".to_owned(),
         shoots: shoots(),
@@ -248,7 +254,27 @@ pub(super) fn assessment() -> Assessment {
             drawn: String::new(),
         }],
         gaps: Vec::new(),
+        unnamed: BTreeMap::new(),
+        counts: Counts::default(),
+    };
+    settle(&mut it);
+    it
+}
+
+/// Works out again what follows from the findings and repairs.
+pub(super) fn settle(it: &mut Assessment) {
+    for finding in &mut it.findings {
+        let criterion = |_| finding.level_words.clone();
+        finding.before = Extent::before(&finding.history, criterion);
+        finding.remains = Extent::remains(&finding.history, criterion);
     }
+    it.hidden = hidden(&it.findings, &it.repairs, trade::book());
+    outcome::settle(&mut it.findings, &it.hidden);
+    for part in &mut it.parts {
+        let own = it.findings.iter();
+        part.counts = FindingCounts::of(own.filter(|it| part.findings.contains(&it.no)));
+    }
+    it.counts = Counts::of(&it.findings, &it.parts, &it.not_examined, &it.missing_views);
 }
 
 /// What the drawing needs of it.

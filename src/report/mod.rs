@@ -18,7 +18,7 @@ use crate::report::page::words;
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::FindingState;
+use crate::assess::assessment::Finding;
 use crate::model::picture::SmallPicture;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
@@ -58,8 +58,8 @@ pub fn check_page() -> &'static str {
 
 /// What became of a finding, in words.
 #[must_use]
-pub fn state_words(state: FindingState) -> &'static str {
-    words::state(state)
+pub fn state_words(finding: &Finding) -> &'static str {
+    words::state(finding)
 }
 
 /// Tells which pictures the page needs: sorted, each once.

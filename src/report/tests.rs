@@ -1,5 +1,6 @@
 //! The page as a whole.
 
+mod evidence;
 mod own_words;
 mod told;
 
@@ -140,6 +141,7 @@ fn no_text_acts_whatever_field_it_is_in() {
     repair.hides = Some(next());
     repair.note = Some(next());
     repair.private_note = Some(next());
+    fixture::settle(&mut a);
     a.not_examined[0].what = next();
     a.not_examined[0].why = next();
     a.cautions[0].title = next();

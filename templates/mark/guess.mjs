@@ -50,11 +50,10 @@ function freshFaults(walk, part, marks, kindOf) {
   return new Set(faults.filter((it) => !known.includes(it))).size;
 }
 
-/** What became of known findings is the program's to say: only fresh ones are added to its count. */
+/** What became of known findings is the program's to say: only fresh ones are added to its words. */
 function faultWords(part, fresh) {
-  const open = Number(/(\d+) still there/.exec(part.from ?? "")?.[1] ?? 0) + fresh;
-  const all = part.findings.length + fresh;
-  return `${all} ${all === 1 ? "finding" : "findings"}, ${open} still there`;
+  if (part.findings.length === 0) return `${fresh} new ${fresh === 1 ? "finding" : "findings"}`;
+  return fresh > 0 ? `${part.from}; ${fresh} new` : part.from;
 }
 
 function say(part, state, told) {

@@ -73,6 +73,7 @@ fn each_edition_says_what_changed_since_the_one_before() {
             "New findings: F1 White ring or haze, Top, 70 mm, level 2 (visible); still there.",
             "Pictures added: 3 (1 in all).",
             "Parts: Top: with findings, was looked for faults, found none.",
+            "Counted: 1 finding, still there, was no finding.",
             "Stated now: Weight.",
         ]
     );
@@ -117,7 +118,8 @@ fn each_edition_says_what_changed_since_the_one_before() {
     let lines = since(&fourth.text, 3);
     for line in [
         "New findings: F2 Gouge, Top, 4 mm, level 1 (trace); still there.",
-        "Repaired or gone: F1 White ring or haze, Top, repaired, and seen so afterwards.",
+        "Repaired or gone: F1 White ring or haze, Top, repaired, no level given.",
+        "Counted: 2 findings: 1 still there; 1 repaired, no level given, was 1 finding, still there.",
         "Pictures added: 4, 5 (2 in all).",
         "Repairs added: 1 (Patch with matching veneer).",
     ] {

@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::PartState;
 use crate::model::ids::PartId;
 use crate::model::piece::Size;
 use crate::trade::TradeBook;
@@ -90,8 +89,7 @@ pub fn kinds(it: &Assessment, book: &TradeBook) -> BTreeMap<PartId, String> {
 /// Whether a part is there, as far as anybody said.
 #[must_use]
 pub fn is_there(it: &Assessment, part: &PartId) -> bool {
-    let mut parts = it.parts.iter();
-    !parts.any(|known| known.part == *part && matches!(known.state, PartState::Absent { .. }))
+    !it.is_absent(part)
 }
 
 fn is_opening(kind: &str) -> bool {

@@ -60,9 +60,7 @@ impl<'a> PartContext<'a> {
         let parts = self.it.parts.iter().filter(of_face);
         let face = parts.clone().filter(face).find(said);
         let told = face.or_else(|| self.report());
-        told.is_some_and(|it| {
-            matches!(it.state, PartState::Sound { .. } | PartState::Faults { .. })
-        })
+        told.is_some_and(|it| matches!(it.state, PartState::Sound(_) | PartState::Faults))
     }
 }
 

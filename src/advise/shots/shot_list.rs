@@ -9,7 +9,6 @@ use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartState;
 use crate::assess::assessment::Sighting;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
@@ -137,15 +136,10 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         .filter(|it| taken.contains(it.view.as_str()));
     list.held = held.map(|it| it.view.clone()).collect();
     list.views.retain(|it| !taken.contains(it.view.as_str()));
-    let gone = it
-        .parts
-        .iter()
-        .filter(|it| matches!(it.state, PartState::Absent { .. }));
-    let gone: BTreeSet<PartId> = gone.map(|it| it.part.clone()).collect();
     if let Some(form) = form {
         let all = book.parts(form, &choice);
         let mut parts = all.clone();
-        parts.retain(|it| !gone.contains(&it.id) && !gone.contains(&it.id.whole()));
+        parts.retain(|part| !it.is_absent(&part.id));
         for line in &mut list.views {
             line.parts.retain(|id| parts.iter().any(|it| it.id == *id));
             line.shows = shot_words::shows(&line.parts, &parts, book);

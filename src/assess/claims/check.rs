@@ -11,6 +11,7 @@ use crate::assess::claims::claim_texts;
 use crate::assess::material::clue::Made;
 use crate::assess::material::clue::Observation;
 use crate::assess::parts::PartList;
+use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::trade::TradeBook;
 
@@ -45,6 +46,7 @@ pub(crate) struct ClaimContext<'a> {
     pub(crate) book: &'a TradeBook,
     pub(crate) time: &'a Timeline<'a>,
     pub(crate) list: &'a PartList,
+    pub(crate) statements: &'a Statements<'a>,
     pub(crate) parts: &'a [PartReport],
     pub(crate) findings: &'a [Finding],
     pub(crate) observations: &'a [Observation],

@@ -3,13 +3,16 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
 use crate::assess::claims::check::ClaimContext;
+use crate::assess::findings::counts::FindingCounts;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::material::clue::Observation;
 use crate::assess::parts;
+use crate::assess::statements::statement::Statement;
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::entry::claim::Claim;
@@ -219,23 +222,29 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
             .iter()
             .any(|it| matches!(it, Affects::Function | Affects::Safety))
     };
-    let mut open = ground
-        .findings
-        .iter()
-        .filter(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
+    let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
     open.find(|it| parts::belongs(&it.part, part) && of_use(it))
 }
 
-/// When somebody tried the part itself, or found it sound, and in which picture. What is said of a whole says nothing of a
-/// lock in it, and what did not work when it was last tried was not tried with success.
+/// When somebody tried the part itself, or found it sound, and in which picture: the newest word on it, and no older than any
+/// fault on it. What is said of a whole says nothing of a lock in it.
 fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<(u32, Day)> {
-    let of_it = ground.time.marks().filter(|it| {
-        let about = it.mark.part.as_ref() == Some(part);
+    let since = ground.statements.last_fault_within(part);
+    let trials = ground.time.marks().filter(|it| {
         let tag = it.mark.tag.as_deref();
-        about && matches!(tag, Some("sound" | TRIED))
+        it.mark.part.as_ref() == Some(part) && tag == Some(TRIED)
     });
-    let last = of_it.last().filter(|it| it.mark.state.is_there())?;
-    Some((last.photo.no, last.day()))
+    if let Some(last) = trials.last()
+        && last.mark.state.is_there()
+        && since <= Some(last.rank)
+    {
+        return Some((last.photo.no, last.day()));
+    }
+    let Some(Statement::Sound(said)) = ground.statements.said(part) else {
+        return None;
+    };
+    let held = ground.statements.sound(part).last() == Some(&said) && said.wider().is_none();
+    (held && since <= Some(said.rank)).then_some((said.photo(), said.day()))
 }
 
 fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
@@ -286,17 +295,24 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
 fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String> {
     let silent = |it: &&PartReport| {
         let unseen = matches!(it.state, PartState::Silent | PartState::NotExamined { .. });
-        it.required && unseen
+        it.required && (unseen || it.otherwise.is_some())
     };
     let unseen: Vec<_> = ground.parts.iter().filter(silent).collect();
     if !unseen.is_empty() {
         return Err(format!("nobody looked at: {}", labels(&unseen)));
     }
-    let there = |it: &&Finding| it.state.is_open() || it.state == FindingState::RepairUnseen;
-    let there: Vec<_> = ground.findings.iter().filter(there).collect();
+    let there: Vec<_> = ground
+        .findings
+        .iter()
+        .filter(|it| is_unsettled(it))
+        .collect();
+    let level = |it: &Finding| match it.outcome {
+        Some(Outcome::Hidden) => it.before.level,
+        _ => it.level,
+    };
     let above: BTreeSet<String> = there
         .iter()
-        .filter(|it| it.level.is_none_or(|level| level > worst))
+        .filter(|it| level(it).is_none_or(|level| level > worst))
         .map(|it| it.no.to_string())
         .collect();
     if !above.is_empty() {
@@ -306,10 +322,15 @@ fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String>
             above.join(", ")
         ));
     }
-    let number = there.len();
+    let counted = capital(&FindingCounts::of(there).text());
     Ok(format!(
-        "{number} still there, none above level {worst}; every part that the list asks for was looked at."
+        "{counted}; none above level {worst}; every part that the list asks for was looked at."
     ))
+}
+
+/// Whether a finding may still be there: no picture since says that it is repaired or gone, or only hiding work lies over it.
+fn is_unsettled(finding: &Finding) -> bool {
+    finding.outcome.is_some_and(|it| !it.is_closed())
 }
 
 fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {

@@ -2,10 +2,8 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Sighting;
 use crate::assess::parts;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -33,24 +31,19 @@ pub struct Hidden {
 }
 
 /// Every fault from level 2 up, or without a level, over which only hiding work lies; by number.
-pub(crate) fn hidden(assessment: &Assessment, book: &TradeBook) -> Vec<Hidden> {
-    let findings = assessment.findings.iter();
-    findings
-        .filter_map(|it| of_finding(assessment, book, it))
-        .collect()
+pub(crate) fn hidden(findings: &[Finding], repairs: &[Repair], book: &TradeBook) -> Vec<Hidden> {
+    let mut repairs: Vec<&Repair> = repairs.iter().collect();
+    repairs.sort_by_key(|it| it.no);
+    let of_finding = |it| of_finding(findings, &repairs, book, it);
+    findings.iter().filter_map(of_finding).collect()
 }
 
-/// The last thing that a shoot which saw the fault says of it.
-pub(crate) fn before<T>(finding: &Finding, value: impl Fn(&Sighting) -> Option<T>) -> Option<T> {
-    let there = finding
-        .history
-        .iter()
-        .rev()
-        .filter(|it| it.state.is_there());
-    there.map(value).find(Option::is_some).flatten()
-}
-
-fn of_finding(assessment: &Assessment, book: &TradeBook, finding: &Finding) -> Option<Hidden> {
+fn of_finding(
+    findings: &[Finding],
+    repairs: &[&Repair],
+    book: &TradeBook,
+    finding: &Finding,
+) -> Option<Hidden> {
     let out_of_sight = match finding.state {
         FindingState::Repaired | FindingState::RepairUnseen | FindingState::Gone => true,
         FindingState::Open
@@ -60,13 +53,14 @@ fn of_finding(assessment: &Assessment, book: &TradeBook, finding: &Finding) -> O
         | FindingState::NotVisible
         | FindingState::Withdrawn => false,
     };
-    let day = before(finding, |it| Some(it.day))?;
-    let level = before(finding, |it| it.level);
+    let mut newest_first = finding.history.iter().rev();
+    let day = newest_first.find(|it| it.state.is_there())?.day;
+    let level = finding.before.level;
     if !out_of_sight || level.is_some_and(|it| it < TOLD_FROM) {
         return None;
     }
-    let since = assessment.repairs.iter().filter(|it| it.day >= day);
-    let known = since.filter_map(|it| Some((it, book.method(&it.method)?)));
+    let since = repairs.iter().filter(|it| it.day >= day);
+    let known = since.filter_map(|it| Some((*it, book.method(&it.method)?)));
     let known: Vec<(&Repair, &Method)> = known.collect();
     let own = |it: &Repair| it.findings.contains(&finding.no);
     if known
@@ -76,14 +70,14 @@ fn of_finding(assessment: &Assessment, book: &TradeBook, finding: &Finding) -> O
         return None;
     }
     let hides = |(it, method): &&(&Repair, &Method)| {
-        let over = is_paint(book, method) && reaches(assessment, it, &finding.part);
+        let over = is_paint(book, method) && reaches(findings, it, &finding.part);
         method.cures == Cures::Hides && (own(it) || over)
     };
     let by: Vec<u32> = known.iter().filter(hides).map(|(it, _)| it.no).collect();
     (!by.is_empty()).then(|| Hidden {
         no: finding.no,
         level,
-        size: before(finding, |it| it.size.clone()),
+        size: finding.before.size.clone(),
         by,
     })
 }
@@ -114,9 +108,8 @@ fn is_paint(book: &TradeBook, method: &Method) -> bool {
 }
 
 /// Whether a repair was made on this part, or on what it belongs to.
-fn reaches(assessment: &Assessment, repair: &Repair, part: &PartId) -> bool {
-    let mut findings = assessment
-        .findings
+fn reaches(findings: &[Finding], repair: &Repair, part: &PartId) -> bool {
+    let mut findings = findings
         .iter()
         .filter(|it| repair.findings.contains(&it.no));
     findings.any(|it| parts::belongs(&it.part, part) || parts::belongs(part, &it.part))

@@ -1,22 +1,20 @@
 //! Where a finding came from: never more than the pictures show.
 
-use std::collections::BTreeSet;
-
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::Origin;
 use crate::assess::assessment::Sighting;
 use crate::assess::findings::history;
-use crate::assess::parts;
-use crate::assess::parts::PartList;
-use crate::assess::parts::SoundAt;
+use crate::assess::statements::looking::Looking;
+use crate::assess::statements::looking::Shows;
+use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::Timeline;
 use crate::kit::clock::Day;
+use crate::kit::text::capital;
 use crate::model::finding::FindingKey;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
-use crate::trade::TradeBook;
 
 /// An origin with the sentence that says what it rests on.
 #[derive(Debug)]
@@ -40,29 +38,16 @@ impl Told {
 struct Question<'a> {
     part: &'a PartId,
     history: &'a [Sighting],
-    time: &'a Timeline<'a>,
-    book: &'a TradeBook,
-    list: &'a PartList,
-    /// Photos too dark or blurred to show that something is not there.
-    dim: &'a BTreeSet<u32>,
+    looking: &'a Looking<'a>,
 }
 
 /// Judges the origin of the finding of `key`.
-pub(crate) fn origin(
-    key: &FindingKey,
-    history: &[Sighting],
-    time: &Timeline<'_>,
-    book: &TradeBook,
-    list: &PartList,
-    dim: &BTreeSet<u32>,
-) -> Told {
+pub(crate) fn origin(key: &FindingKey, history: &[Sighting], looking: &Looking<'_>) -> Told {
+    let time = looking.time;
     let question = Question {
         part: &key.part,
         history,
-        time,
-        book,
-        list,
-        dim,
+        looking,
     };
     let Some(first) = history.iter().find(|it| history::tells(it.state)) else {
         let why = match history {
@@ -103,35 +88,41 @@ impl Question<'_> {
         Told {
             origin: Origin::ByWork,
             why: format!(
-                "Picture {} of {} says that {} was sound; the fault is first seen in {seen}.",
-                sound.photo,
-                sound.day.spoken(),
-                self.spoken()
+                "{}; the fault is first seen in {seen}.",
+                capital(&self.says_sound(&sound))
             ),
         }
     }
 
-    /// First seen after the piece had left, on a part recorded without it at the sale or the handover.
+    /// First seen after the piece had left, on a part recorded without it at the sale or the handover: somebody wrote that it
+    /// was sound, or a whole view of it does not have the mark.
     fn after_sale(&self, first: &Sighting, seen: &str) -> Told {
         let part = self.spoken();
-        let pictures = self.pictures_without(first);
-        let sound = self.sound(first, at_sale);
-        let rests_on = match (pictures.is_empty(), sound) {
-            (false, _) => {
-                let (word, listed) = (plural(&pictures), listed(&pictures));
-                format!("{part} is in {word} {listed} without it")
-            }
-            (true, Some(sound)) => {
-                let day = sound.day.spoken();
-                format!(
-                    "picture {} of {day} says that {part} was sound",
-                    sound.photo
-                )
-            }
-            (true, None) => {
+        let whole = self.unmarked(first, Shows::Whole);
+        let rests_on = match (self.sound(first, at_sale), whole.as_slice()) {
+            (Some(sound), _) => self.says_sound(&sound),
+            (None, []) => {
+                let some = self.unmarked(first, Shows::Some);
+                let weak = match some.as_slice() {
+                    [] => String::new(),
+                    some => format!(
+                        "; {part} is in {}, which may not show the place",
+                        listed(some)
+                    ),
+                };
                 return Told::unknown(format!(
-                    "It is first seen in {seen}; no clear picture and no statement from the sale or the handover shows {part} without it."
+                    "It is first seen in {seen}; no clear picture of the whole part and no statement from the sale or the handover shows {part} without it{weak}."
                 ));
+            }
+            (None, whole) => {
+                let are = match whole {
+                    [_] => "is a whole view",
+                    _ => "are whole views",
+                };
+                format!(
+                    "{} {are} of {part}, and it is not marked there",
+                    listed(whole)
+                )
             }
         };
         Told {
@@ -141,45 +132,61 @@ impl Question<'_> {
     }
 
     /// The last statement, in an earlier shoot of such a stage, that the part was sound.
-    fn sound(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Option<SoundAt> {
-        let before = self.time.rank(first.shoot);
-        let said = parts::sound_statements(self.part, self.time, self.book);
-        let said = said.filter(|it| it.rank < before && stage(self.time.shoots[it.rank].stage));
-        said.last()
+    fn sound(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Option<SoundSeen> {
+        let time = self.looking.time;
+        let before = time.rank(first.shoot);
+        let said = self.looking.statements.sound(self.part).into_iter();
+        let mut newest_first = said.rev();
+        newest_first.find(|it| it.rank < before && stage(time.shoots[it.rank].stage))
     }
 
-    /// Photos of the sale and the handover that show the part, can be judged, and say nothing of the fault.
-    fn pictures_without(&self, first: &Sighting) -> Vec<(Day, u32)> {
-        let before = self.time.rank(first.shoot);
-        let whole = self.part.whole();
-        let with_whole = self.list.shows_with_whole(self.part);
-        let shown = |it: &PartId| it == self.part || (with_whole && *it == whole);
+    /// `picture 3 of 2 May 2026 says that the top was sound`.
+    fn says_sound(&self, sound: &SoundSeen) -> String {
+        let part = self.spoken();
+        let (photo, day) = (sound.photo(), sound.day().spoken());
+        match sound.wider() {
+            None => format!("picture {photo} of {day} says that {part} was sound"),
+            Some(whole) => {
+                let whole = spoken(whole);
+                format!(
+                    "picture {photo} of {day} says that {whole} was sound, and {part} is seen with it"
+                )
+            }
+        }
+    }
+
+    /// Photos of the sale and the handover that show so much of the part, can be judged, and say nothing of the fault.
+    fn unmarked(&self, first: &Sighting, shows: Shows) -> Vec<(Day, u32)> {
+        let time = self.looking.time;
+        let before = time.rank(first.shoot);
         let spoken_of = |no: u32| {
             let mut marks = self.history.iter().flat_map(|it| &it.marks);
             marks.any(|it| it.photo == no)
         };
         let fits = |photo: &&Photo| {
-            self.time.rank(photo.shoot) < before
-                && at_sale(self.time.shoot_of(photo).stage)
-                && photo.sidecar.parts.iter().any(shown)
-                && !self.dim.contains(&photo.no)
+            time.rank(photo.shoot) < before
+                && at_sale(time.shoot_of(photo).stage)
+                && self.looking.shows(photo, self.part) == Some(shows)
+                && !self.looking.dim.contains(&photo.no)
                 && !spoken_of(photo.no)
         };
-        let photos = self.time.photos.iter().copied().filter(fits);
-        photos
-            .map(|it| (self.time.shoot_of(it).day, it.no))
-            .collect()
+        let photos = time.photos.iter().copied().filter(fits);
+        photos.map(|it| (time.shoot_of(it).day, it.no)).collect()
     }
 
-    /// The part in a sentence: `the left side`, `drawer 2`.
+    /// The part in a sentence.
     fn spoken(&self) -> String {
-        let label = self.list.label(self.part);
-        let lower = label.to_lowercase();
-        if lower.contains(|it: char| it.is_ascii_digit()) {
-            return lower;
-        }
-        format!("the {lower}")
+        spoken(&self.looking.list.label(self.part))
     }
+}
+
+/// A part in a sentence: `the left side`, `drawer 2`.
+fn spoken(label: &str) -> String {
+    let lower = label.to_lowercase();
+    if lower.contains(|it: char| it.is_ascii_digit()) {
+        return lower;
+    }
+    format!("the {lower}")
 }
 
 fn at_sale(stage: Stage) -> bool {
@@ -194,14 +201,7 @@ fn picture(sighting: &Sighting, time: &Timeline<'_>) -> String {
     format!("picture {number} of {}", sighting.day.spoken())
 }
 
-fn plural(pictures: &[(Day, u32)]) -> &'static str {
-    match pictures {
-        [_] => "picture",
-        _ => "pictures",
-    }
-}
-
-/// `21 and 22 of 2 May 2026 and 29 of 20 May 2026`; at most the first four of a day.
+/// `pictures 21 and 22 of 2 May 2026 and 29 of 20 May 2026`; at most the first four of a day.
 fn listed(pictures: &[(Day, u32)]) -> String {
     let days = pictures.chunk_by(|a, b| a.0 == b.0);
     let day = |photos: &[(Day, u32)]| {
@@ -209,7 +209,11 @@ fn listed(pictures: &[(Day, u32)]) -> String {
         let more = if photos.len() > 4 { " and others" } else { "" };
         format!("{}{more} of {}", joined(&numbers), photos[0].0.spoken())
     };
-    joined(&days.map(day).collect::<Vec<String>>())
+    let word = match pictures {
+        [_] => "picture",
+        _ => "pictures",
+    };
+    format!("{word} {}", joined(&days.map(day).collect::<Vec<String>>()))
 }
 
 /// `a`, `a and b`, `a, b and c`.

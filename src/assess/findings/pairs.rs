@@ -1,7 +1,6 @@
 //! Before/after pairs: the best two photos of a finding or of a view, and how far they can be compared.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
 
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::Likeness;
@@ -11,23 +10,16 @@ use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
 use crate::assess::assessment::Sighting;
 use crate::assess::findings::history;
-use crate::assess::parts::PartList;
-use crate::assess::timeline::Timeline;
+use crate::assess::statements::looking::Looking;
+use crate::assess::statements::looking::Shows;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
-use crate::trade::TradeBook;
 
 /// What pairing needs to look at.
 pub(crate) struct Pairing<'a> {
-    /// The trade book.
-    pub(crate) book: &'a TradeBook,
-    /// The photos in order.
-    pub(crate) time: &'a Timeline<'a>,
-    /// The parts.
-    pub(crate) list: &'a PartList,
-    /// Photos too dark or blurred; used only where there is no other.
-    pub(crate) dim: &'a BTreeSet<u32>,
+    /// The record and the trade book.
+    pub(crate) looking: &'a Looking<'a>,
 }
 
 /// One photo that may stand on one side.
@@ -35,6 +27,8 @@ pub(crate) struct Pairing<'a> {
 struct Side<'a> {
     photo: &'a Photo,
     mark: Option<(usize, &'a Mark)>,
+    /// Without a mark: how much of the finding's part it shows.
+    unmarked: Option<Shows>,
     rank: usize,
 }
 
@@ -44,7 +38,7 @@ pub(crate) fn pairs(pairing: &Pairing<'_>, findings: &[Finding]) -> Vec<Pair> {
         let after_work = pairing.after_work(finding);
         after_work.into_iter().chain(pairing.after_sale(finding))
     });
-    let fixed = pairing.book.views.iter().filter(|it| it.fixed);
+    let fixed = pairing.looking.book.views.iter().filter(|it| it.fixed);
     let of_views = fixed.flat_map(|view| pairing.views(&view.id));
     of_findings.chain(of_views).collect()
 }
@@ -75,7 +69,7 @@ impl Pairing<'_> {
     fn after_sale(&self, finding: &Finding) -> Option<Pair> {
         let told = |it: &&Sighting| it.stage.after_sale() && history::tells(it.state);
         let sighting = finding.history.iter().find(told)?;
-        let rank = self.time.rank(sighting.shoot);
+        let rank = self.looking.time.rank(sighting.shoot);
         let after: Vec<Side<'_>> = self.marked(&[sighting]).collect();
         let before = self
             .sold(rank)
@@ -85,49 +79,62 @@ impl Pairing<'_> {
 
     /// Photos of the sale and the handover before this rank.
     fn sold(&self, rank: usize) -> impl Iterator<Item = &Photo> {
-        let photos = self.time.photos.iter().copied();
+        let photos = self.looking.time.photos.iter().copied();
         photos.filter(move |it| {
-            let stage = self.time.shoot_of(it).stage;
-            matches!(stage, Stage::Sale | Stage::Handover) && self.time.rank(it.shoot) < rank
+            let stage = self.looking.time.shoot_of(it).stage;
+            matches!(stage, Stage::Sale | Stage::Handover)
+                && self.looking.time.rank(it.shoot) < rank
         })
     }
 
-    /// The photo as a side, if it shows the finding or at least its part.
+    /// The photo as a side, if it carries a mark of the finding, or shows more of its part than one other place.
     fn shows<'s>(&'s self, finding: &Finding, photo: &'s Photo) -> Option<Side<'s>> {
         let mut marks = finding.history.iter().flat_map(|it| &it.marks);
         let at = marks.find(|it| it.photo == photo.no);
-        let mark = at.and_then(|it| Some((it.mark, self.time.mark(*it)?)));
-        let whole = finding.part.whole();
-        let with_whole = self.list.shows_with_whole(&finding.part);
-        let parts = &photo.sidecar.parts;
-        let shown = parts.contains(&finding.part) || (with_whole && parts.contains(&whole));
-        let rank = self.time.rank(photo.shoot);
-        (shown || mark.is_some()).then_some(Side { photo, mark, rank })
+        let mark = at.and_then(|it| Some((it.mark, self.looking.time.mark(*it)?)));
+        let unmarked = self.looking.shows(photo, &finding.part);
+        let rank = self.looking.time.rank(photo.shoot);
+        (unmarked.is_some() || mark.is_some()).then_some(Side {
+            photo,
+            mark,
+            unmarked,
+            rank,
+        })
     }
 
     /// The marks of these sightings that say something of the fault, as sides.
     fn marked<'s>(&'s self, sightings: &[&'s Sighting]) -> impl Iterator<Item = Side<'s>> {
         let marks: Vec<MarkAt> = sightings.iter().flat_map(|it| it.marks.clone()).collect();
         marks.into_iter().filter_map(|at| {
-            let photo = self.time.photo(at.photo)?;
-            let mark = self.time.mark(at).filter(|it| history::tells(it.state))?;
-            let rank = self.time.rank(photo.shoot);
-            let mark = Some((at.mark, mark));
-            Some(Side { photo, mark, rank })
+            let photo = self.looking.time.photo(at.photo)?;
+            let mark = self
+                .looking
+                .time
+                .mark(at)
+                .filter(|it| history::tells(it.state))?;
+            let rank = self.looking.time.rank(photo.shoot);
+            Some(Side {
+                photo,
+                mark: Some((at.mark, mark)),
+                unmarked: None,
+                rank,
+            })
         })
     }
 
     /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery.
     fn views(&self, view: &str) -> Vec<Pair> {
         let of = |fits: fn(Stage) -> bool| {
-            let photos = self.time.photos.iter().copied();
+            let photos = self.looking.time.photos.iter().copied();
             let fits = move |it: &&Photo| {
-                it.sidecar.view.as_deref() == Some(view) && fits(self.time.shoot_of(it).stage)
+                it.sidecar.view.as_deref() == Some(view)
+                    && fits(self.looking.time.shoot_of(it).stage)
             };
             let side = |photo| Side {
                 photo,
                 mark: None,
-                rank: self.time.rank(photo.shoot),
+                unmarked: None,
+                rank: self.looking.time.rank(photo.shoot),
             };
             photos.filter(fits).map(side).collect::<Vec<Side<'_>>>()
         };
@@ -160,7 +167,7 @@ impl Pairing<'_> {
 
     /// Without the dark and blurred ones, if others are left.
     fn usable<'s>(&self, sides: Vec<Side<'s>>) -> Vec<Side<'s>> {
-        let good = |it: &&Side<'_>| !self.dim.contains(&it.photo.no);
+        let good = |it: &&Side<'_>| !self.looking.dim.contains(&it.photo.no);
         let clear: Vec<Side<'s>> = sides.iter().filter(good).copied().collect();
         match clear.is_empty() {
             true => sides,
@@ -168,21 +175,34 @@ impl Pairing<'_> {
         }
     }
 
-    /// Sorts the best pair first: the same fixed view; the same kind of view (raking light beside raking light); marked on
-    /// both sides; close; large in the picture; the newest state before; then by number.
+    /// Sorts the best pair first: the place marked on both sides; else whole views of the part; the same fixed view; the same kind
+    /// of view (raking light beside raking light); close; large in the picture; the newest state before; then by number.
     fn order(&self, before: &Side<'_>, after: &Side<'_>) -> impl Ord {
         let fixed = self.likeness(before.photo, after.photo) == Likeness::SameView;
         let view = |it: &Side<'_>| it.photo.sidecar.view.clone();
         let alike = view(before).is_some() && view(before) == view(after);
-        let marked = before.mark.is_some() as u8 + after.mark.is_some() as u8;
-        let close = before.is_close() as u8 + after.is_close() as u8;
+        let unsure = |it: &Side<'_>| it.mark.is_none() as u8;
+        let part_only =
+            |it: &Side<'_>| (it.mark.is_none() && it.unmarked != Some(Shows::Whole)) as u8;
+        let close = self.is_close(before) as u8 + self.is_close(after) as u8;
         (
-            (!fixed, !alike, Reverse(marked), Reverse(close)),
+            (
+                unsure(before) + unsure(after),
+                part_only(before) + part_only(after),
+            ),
+            (!fixed, !alike, Reverse(close)),
             Reverse(before.area() + after.area()),
             Reverse(before.rank),
             (before.photo.no, after.photo.no),
             (before.mark.map(|it| it.0), after.mark.map(|it| it.0)),
         )
+    }
+
+    /// Whether the view shows one place from near.
+    fn is_close(&self, side: &Side<'_>) -> bool {
+        let view = side.photo.sidecar.view.as_deref();
+        let view = view.and_then(|it| self.looking.book.view(it));
+        view.is_some_and(|it| it.of_place)
     }
 
     /// The same view only where both photos say so and the view is one that is taken from a fixed place.
@@ -193,7 +213,8 @@ impl Pairing<'_> {
             .as_deref()
             .zip(after.sidecar.view.as_deref());
         let same = views.filter(|(before, after)| before == after);
-        let fixed = same.is_some_and(|(id, _)| self.book.view(id).is_some_and(|it| it.fixed));
+        let fixed =
+            same.is_some_and(|(id, _)| self.looking.book.view(id).is_some_and(|it| it.fixed));
         match fixed {
             true => Likeness::SameView,
             false => Likeness::DifferentAngle,
@@ -207,12 +228,6 @@ impl Side<'_> {
             photo: self.photo.no,
             mark: self.mark.map(|it| it.0),
         }
-    }
-
-    /// A close view by its name.
-    fn is_close(&self) -> bool {
-        let view = self.photo.sidecar.view.as_deref().unwrap_or("");
-        view.split('_').any(|it| it == "close")
     }
 
     /// Area of the mark in hundredths of a percent of the picture; 0 where it has none.

@@ -7,9 +7,11 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PieceRecord;
 use crate::assess::assessment::Sighting;
+use crate::assess::findings::extent::Extent;
 use crate::assess::findings::history;
 use crate::assess::findings::origin;
-use crate::assess::parts::PartList;
+use crate::assess::findings::outcome;
+use crate::assess::statements::looking::Looking;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::model::finding::FindingKey;
@@ -84,17 +86,11 @@ pub fn new_keys(case: &PieceRecord, book: &TradeBook) -> Vec<FindingKey> {
 }
 
 /// Every numbered finding with its history, by number.
-pub(crate) fn findings(
-    case: &PieceRecord,
-    book: &TradeBook,
-    time: &Timeline<'_>,
-    list: &PartList,
-    dim: &BTreeSet<u32>,
-) -> Vec<Finding> {
+pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding> {
     let numbers = Numbers::of(&case.findings);
     let mut marks: BTreeMap<FindingNo, Vec<DatedMark<'_>>> = BTreeMap::new();
-    for said in time.marks() {
-        if let Some(no) = numbers.of_mark(said.mark, book) {
+    for said in looking.time.marks() {
+        if let Some(no) = numbers.of_mark(said.mark, looking.book) {
             marks.entry(no).or_default().push(said);
         }
     }
@@ -102,9 +98,8 @@ pub(crate) fn findings(
     numbered
         .map(|(no, key)| {
             let history = sightings(marks.get(no).map_or(&[], Vec::as_slice));
-            let origin = origin::origin(key, &history, time, book, list, dim);
-            let repairs = repairs_of(case, *no);
-            finding(*no, key, history, origin, &repairs, book, list)
+            let origin = origin::origin(key, &history, looking);
+            finding(*no, key, history, origin, &repairs_of(case, *no), looking)
         })
         .collect()
 }
@@ -126,10 +121,9 @@ fn finding(
     history: Vec<Sighting>,
     origin: origin::Told,
     repairs: &[&Repair],
-    book: &TradeBook,
-    list: &PartList,
+    looking: &Looking<'_>,
 ) -> Finding {
-    let tag = book.tag(&key.tag);
+    let tag = looking.book.tag(&key.tag);
     let state = history::state(&history, repairs);
     let level = last(&history, |it| it.level);
     let criterion = |level: u8| {
@@ -145,7 +139,7 @@ fn finding(
     Finding {
         no,
         part: key.part.clone(),
-        part_label: list.label(&key.part),
+        part_label: looking.list.label(&key.part),
         tag: key.tag.clone(),
         term: tag.map_or_else(|| key.tag.clone(), |it| it.term.clone()),
         plain: tag.map_or_else(String::new, |it| it.plain.clone()),
@@ -153,6 +147,10 @@ fn finding(
         origin: origin.origin,
         origin_why: origin.why,
         state,
+        outcome: None,
+        closed_by: outcome::closed_by(&history, |at| Some(looking.time.mark(at)?.state)),
+        before: Extent::before(&history, criterion),
+        remains: Extent::remains(&history, criterion),
         level,
         level_words: level.and_then(criterion),
         size: last(&history, |it| it.size.clone()),

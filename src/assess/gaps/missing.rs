@@ -29,6 +29,21 @@ pub(crate) struct Told<'a> {
     pub(crate) claims: &'a [Claimed],
 }
 
+impl<'a> Told<'a> {
+    /// Of these.
+    pub(crate) fn new(
+        not_examined: &'a [Unexamined],
+        cautions: &'a [Caution],
+        claims: &'a [Claimed],
+    ) -> Self {
+        Self {
+            not_examined,
+            cautions,
+            claims,
+        }
+    }
+}
+
 /// Every gap, in a fixed order. None comes from a silence that is owned up to.
 pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     let (case, time, findings) = (ground.case, ground.time, ground.findings);
@@ -215,11 +230,10 @@ fn unpictured(ground: &ClaimContext<'_>, finding: &Finding) -> Option<Gap> {
         let photo = ground.time.photo(at.photo);
         let mark = ground.time.mark(*at);
         let shown = |photo: &Photo, mark: &Mark| {
-            let shows = photo
-                .sidecar
-                .parts
-                .iter()
-                .any(|it| parts::belongs(&finding.part, it) || *it == finding.part);
+            let with_whole = ground.list.shows_with_whole(&finding.part);
+            let whole = finding.part.whole();
+            let mut named = photo.sidecar.parts.iter();
+            let shows = named.any(|it| *it == finding.part || (with_whole && *it == whole));
             let said = mark.note.is_some() || mark.size.is_some();
             mark.region.is_some() || shows || said
         };

@@ -40,14 +40,14 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
 }
 
 fn of_part(part: &PartReport) -> Option<Unexamined> {
-    match &part.state {
-        PartState::NotExamined { why } => {
-            let why = why
-                .as_deref()
+    match (&part.state, &part.otherwise) {
+        (PartState::NotExamined(it), _) | (PartState::Faults, Some(it)) => {
+            let why = it
+                .why()
                 .unwrap_or("Not examined; no reason was written down.");
             Some(line(Silence::NotExamined, &part.label, why))
         }
-        PartState::Silent if part.required => Some(line(
+        (PartState::Silent, _) => Some(line(
             Silence::Nothing,
             &part.label,
             "Nothing is recorded of it; that is no statement that it is sound.",

@@ -5,6 +5,7 @@ use crate::assess::claims::check;
 use crate::assess::claims::check::ClaimContext;
 use crate::assess::material::clue::Made;
 use crate::assess::parts::PartList;
+use crate::assess::statements::reading::Statements;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
@@ -186,6 +187,7 @@ fn a_time_is_claimed_only_when_the_whole_range_bears_it() {
         let case = chest(title, vec![]).case;
         let (book, time) = (trade::book(), Timeline::of(&case));
         let list = PartList::of(&case, book);
+        let statements = Statements::of(&case, book, &time, &list);
         let made = Made {
             from,
             to,
@@ -197,6 +199,7 @@ fn a_time_is_claimed_only_when_the_whole_range_bears_it() {
             book,
             time: &time,
             list: &list,
+            statements: &statements,
             parts: &[],
             findings: &[],
             observations: &[],

@@ -6,6 +6,7 @@ use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::missing;
 use crate::assess::material::clue::Made;
 use crate::assess::parts::PartList;
+use crate::assess::statements::reading::Statements;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
@@ -90,6 +91,7 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
     let case = Build::chest().case;
     let (book, time, made) = (trade::book(), Timeline::of(&case), Made::default());
     let list = PartList::of(&case, book);
+    let statements = Statements::of(&case, book, &time, &list);
     let mut part = Build::chest().part("top");
     part.material.settled = Some("solid".to_owned());
     let parts = [part];
@@ -98,6 +100,7 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
         book,
         time: &time,
         list: &list,
+        statements: &statements,
         parts: &parts,
         findings: &[],
         observations: &[],

@@ -55,9 +55,23 @@ fn by_work_needs_a_statement_that_the_part_was_sound() {
         .photo(
             "",
             &[],
-            vec![mark("drawer_bottom_fault", "drawer-2/bottom")],
+            vec![
+                mark("drawer_bottom_fault", "drawer-2/bottom"),
+                mark("gouge", "drawer-2/front"),
+            ],
         );
-    assert_eq!(seen_at_sale.finding(1).origin, Origin::ByWork);
+    let bottom = seen_at_sale.finding(1);
+    assert_eq!(
+        bottom.origin,
+        Origin::Unknown,
+        "a look at the drawer is none at its bottom"
+    );
+    let front = seen_at_sale.finding(2);
+    assert_eq!(front.origin, Origin::ByWork);
+    assert_eq!(
+        front.origin_why,
+        "Picture 1 of 14 March 2026 says that drawer 2 was sound, and drawer 2, front is seen with it; the fault is first seen in picture 2 of 2 May 2026 (sale)."
+    );
 }
 
 /// `sound` beside a fault on the same part proves nothing for the rest of it.
@@ -77,7 +91,7 @@ fn a_contradicted_sound_statement_does_not_count() {
 
 /// First seen at the buyer's; the sale and the handover show the part without it.
 #[test]
-fn after_sale_rests_on_clear_pictures_of_the_part() {
+fn after_sale_rests_on_whole_views_of_the_part() {
     let build = bought()
         .shoot(Stage::Sale, FINISHED)
         .photo("top_flat", &["top"], vec![])
@@ -97,7 +111,7 @@ fn after_sale_rests_on_clear_pictures_of_the_part() {
     assert_eq!(scratch.origin, Origin::AfterSale);
     assert_eq!(
         scratch.origin_why,
-        "It is first seen in picture 5 of 25 May 2026 (delivery); the top is in pictures 2 of 2 May 2026 and 4 of 20 May 2026 without it."
+        "It is first seen in picture 5 of 25 May 2026 (delivery); picture 2 of 2 May 2026 is a whole view of the top, and it is not marked there."
     );
     assert_eq!(
         build.finding(3).origin,
@@ -109,10 +123,18 @@ fn after_sale_rests_on_clear_pictures_of_the_part() {
         Origin::Unknown,
         "a closed drawer does not show its bottom"
     );
+    let front = build.finding(5);
     assert_eq!(
-        build.finding(5).origin,
-        Origin::AfterSale,
-        "but it shows its front"
+        front.origin,
+        Origin::Unknown,
+        "it is in a picture that is no whole view of it"
+    );
+    assert!(
+        front.origin_why.ends_with(
+            "; drawer 1, front is in picture 4 of 20 May 2026, which may not show the place."
+        ),
+        "{}",
+        front.origin_why
     );
 }
 

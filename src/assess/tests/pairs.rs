@@ -139,7 +139,7 @@ fn dark_and_blurred_pictures_wait_for_want_of_others() {
 }
 
 #[test]
-fn a_fault_first_seen_at_delivery_stands_beside_the_handover() {
+fn a_fault_first_seen_at_delivery_stands_beside_a_whole_view_from_before() {
     let build = Build::chest()
         .shoot(Stage::Sale, "2026-05-02")
         .photo("right_whole", &["side-right"], vec![])
@@ -153,7 +153,7 @@ fn a_fault_first_seen_at_delivery_stands_beside_the_handover() {
             vec![mark("gouge", "side-right")],
         );
     let pair = of_finding(&build, 1).remove(0);
-    assert_eq!((pair.before.photo, pair.before.mark), (2, None));
+    assert_eq!((pair.before.photo, pair.before.mark), (1, None));
     assert_eq!((pair.after.photo, pair.after.mark), (4, Some(0)));
 }
 

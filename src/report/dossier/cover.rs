@@ -40,6 +40,7 @@ struct CoverView {
     stamp: String,
     newest: String,
     not_in: Vec<String>,
+    counted: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
@@ -136,6 +137,7 @@ pub fn cover_page(
             format!("seal {} over {} lines", it.no, it.size)
         }),
         not_in: cover.not_in.clone(),
+        counted: counted(assessment),
         built_later: match cover.built_later {
             true => "yes",
             false => "",
@@ -147,6 +149,15 @@ pub fn cover_page(
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)
+}
+
+/// What the record counts, in the words of the report.
+fn counted(assessment: &Assessment) -> Vec<String> {
+    let counts = &assessment.counts;
+    vec![
+        words::sentence(&capital(&counts.findings.text())),
+        format!("Not examined: {}.", counts.lacks.text()),
+    ]
 }
 
 /// Makes the statement.

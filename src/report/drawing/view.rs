@@ -15,7 +15,6 @@ use crate::report::drawing::place;
 use crate::report::drawing::scene::Scene;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
-use crate::report::page::words::Group;
 use crate::report::sections::figure::percent;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
@@ -104,7 +103,7 @@ struct BarView {
 #[derive(Clone, Debug, Serialize)]
 struct LegendView {
     kind: &'static str,
-    text: &'static str,
+    text: String,
 }
 
 /// Used when no size is recorded.
@@ -114,15 +113,13 @@ const PLAIN: Size = Size {
     depth_mm: 500.0,
 };
 
-const KINDS: [(Group, &str, &str); 4] = [
-    (Group::There, "there", "still there (filled disc)"),
-    (
-        Group::Hidden,
-        "hidden",
-        "hidden, still there (filled square)",
-    ),
-    (Group::Closed, "closed", "repaired or gone (open square)"),
-    (Group::Unsettled, "unsettled", "not settled (dashed ring)"),
+/// The sign of a pin, and what it looks like.
+const SIGNS: [(&str, &str); 5] = [
+    ("there", "filled disc"),
+    ("hidden", "filled square"),
+    ("traces", "open square with a bar"),
+    ("closed", "open square"),
+    ("unsettled", "dashed ring"),
 ];
 
 impl DrawingView {
@@ -143,12 +140,15 @@ impl DrawingView {
                 None => pinned.push((face, rect, vec![finding])),
             }
         }
-        let has = |group| {
-            sources
-                .findings()
-                .any(|it| sources.group(it) == Some(group))
-        };
-        let legend = KINDS.into_iter().filter(|(group, _, _)| has(*group));
+        let legend = SIGNS.into_iter().filter_map(|(kind, look)| {
+            let groups = sources.assessment.counts.findings.groups();
+            let groups = groups.filter(|it| words::sign(Some(it.0)) == kind);
+            let named: Vec<&str> = groups.map(|it| it.0.words()).collect();
+            (!named.is_empty()).then(|| LegendView {
+                kind,
+                text: format!("{} ({look})", named.join("; or ")),
+            })
+        });
         let scale = match size(scene) {
             Some(_) => {
                 "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Pulls, keyholes and locks are drawn where they were seen; the form of legs, pulls and panels is not drawn."
@@ -170,9 +170,7 @@ impl DrawingView {
             plans: plans.into(),
             scale: scale.to_owned(),
             drawers: drawers.to_owned(),
-            legend: legend
-                .map(|(_, kind, text)| LegendView { kind, text })
-                .collect(),
+            legend: legend.collect(),
             beside,
         }
     }
@@ -288,11 +286,9 @@ impl PlanView {
                 path: path(&[spot, rect.middle()], ""),
             });
         }
-        let group = sources.group(finding);
-        let kind = KINDS.iter().find(|it| Some(it.0) == group);
         let [x, y] = spot.map(percent);
         self.pins.push(PinView {
-            kind: kind.map_or("unsettled", |it| it.1),
+            kind: words::sign(finding.outcome),
             x,
             y,
             text: finding.no.0.to_string(),

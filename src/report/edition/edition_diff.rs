@@ -80,7 +80,12 @@ fn findings(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
     let gone = old.findings.iter();
     let gone = gone.filter(|it| !now.findings.contains_key(it.0));
     let closed = pairs().filter(|(_, was, is)| !was.closed && is.closed);
-    let other = pairs().filter(|(_, was, is)| was.state != is.state && (was.closed || !is.closed));
+    // What an older edition called otherwise is no change.
+    let same = |was: &FindingStated, is: &FindingStated| match was.outcome {
+        Some(_) => was.state == is.state,
+        None => was.closed && is.closed || was.state == is.state,
+    };
+    let other = pairs().filter(|(_, was, is)| !same(was, is) && (was.closed || !is.closed));
     let measure = open().filter(|(_, was, is)| (was.level, &was.size) != (is.level, &is.size));
     let moved = pairs().filter(|(_, was, is)| was.what != is.what);
     let new = new.map(|(no, it)| format!("{no} {}, {}; {}", it.what, measured(it), it.state));

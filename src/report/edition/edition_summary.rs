@@ -8,8 +8,11 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
+use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::silence::Silence;
+use crate::assess::statements::statement::NotLooked;
 use crate::kit::canonical_json::canonical;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
@@ -57,6 +60,9 @@ pub(in crate::report) struct FindingStated {
     pub(in crate::report) state: String,
     /// Whether it is repaired or gone.
     pub(in crate::report) closed: bool,
+    /// In which group it is counted; `None` in editions from before there were these groups.
+    #[serde(default)]
+    pub(in crate::report) outcome: Option<Outcome>,
 }
 
 /// A repair as stated.
@@ -102,9 +108,7 @@ impl EditionSummary {
         let parts = assessment.parts.iter();
         Self {
             v: VERSION,
-            findings: findings
-                .map(|it| (it.no, FindingStated::of(assessment, it)))
-                .collect(),
+            findings: findings.map(|it| (it.no, FindingStated::of(it))).collect(),
             pictures: assessment
                 .photos
                 .iter()
@@ -115,9 +119,7 @@ impl EditionSummary {
                 .iter()
                 .map(|it| (it.no, RepairStated::of(it, scene)))
                 .collect(),
-            parts: parts
-                .map(|it| (it.label.clone(), part(&it.state)))
-                .collect(),
+            parts: parts.map(|it| (it.label.clone(), part(it))).collect(),
             words: stated_words(assessment, scene),
             seal,
         }
@@ -144,18 +146,14 @@ impl EditionSummary {
 }
 
 impl FindingStated {
-    fn of(assessment: &Assessment, it: &Finding) -> Self {
-        let hidden = assessment.hidden.iter().any(|hidden| hidden.no == it.no);
-        let closed = matches!(it.state, FindingState::Repaired | FindingState::Gone);
+    fn of(it: &Finding) -> Self {
         Self {
             what: format!("{}, {}", it.term, words::place(it)),
             level: it.level,
             size: it.size.clone(),
-            state: match hidden {
-                true => "hidden, still there".to_owned(),
-                false => words::state(it.state).to_owned(),
-            },
-            closed: closed && !hidden,
+            state: words::state(it).to_owned(),
+            closed: it.outcome.is_some_and(Outcome::is_closed),
+            outcome: it.outcome,
         }
     }
 }
@@ -175,16 +173,29 @@ impl RepairStated {
 }
 
 /// What was said of a part, without day and picture; the three silences keep three words.
-fn part(state: &PartState) -> String {
-    let word = match state {
-        PartState::Absent { .. } => "absent",
-        PartState::NotExamined { why: Some(why) } => return format!("not examined ({why})"),
-        PartState::NotExamined { why: None } => "not examined",
-        PartState::Silent => "no statement",
-        PartState::Sound { .. } => "looked for faults, found none",
-        PartState::Faults { .. } => "with findings",
+fn part(part: &PartReport) -> String {
+    let not_examined = |word: &str, it: &NotLooked| match it.why() {
+        Some(why) => format!("{word} ({why})"),
+        None => word.to_owned(),
+    };
+    let word = match (&part.state, &part.otherwise) {
+        (PartState::NotExamined(it), _) => return not_examined("not examined", it),
+        (PartState::Faults, Some(it)) => {
+            return not_examined("with findings, otherwise not examined", it);
+        }
+        (state, _) => part_word(state),
     };
     word.to_owned()
+}
+
+fn part_word(state: &PartState) -> &'static str {
+    match state {
+        PartState::Absent { .. } => "absent",
+        PartState::NotExamined { .. } => "not examined",
+        PartState::Silent => "no statement",
+        PartState::Sound { .. } => "looked for faults, found none",
+        PartState::Faults => "with findings",
+    }
 }
 
 /// What else the page states, by the name under which a change of it is told.
@@ -196,6 +207,7 @@ fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
             words.insert(name.to_owned(), text);
         }
     };
+    say("Counted", it.counts.findings.text());
     say("Title", piece.title.clone());
     say("Form", it.form_label.clone());
     if let Some(size) = piece.size {

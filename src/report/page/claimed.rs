@@ -57,11 +57,19 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
         which,
         size,
         history,
+        before,
+        remains,
         ..
     } in &mut marked.findings
     {
         fix(which);
-        fix_all(&mut [size]);
+        fix_all(&mut [size, &mut before.size]);
+        fix_all(
+            &mut remains
+                .iter_mut()
+                .map(|it| &mut it.size)
+                .collect::<Vec<_>>(),
+        );
         for it in history {
             it.notes.iter_mut().for_each(fix);
             fix_all(&mut [&mut it.size]);
@@ -74,8 +82,11 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
         fix(&mut it.which);
     }
     for part in &mut marked.parts {
-        if let PartState::NotExamined { why } = &mut part.state {
-            fix_all(&mut [why]);
+        if let PartState::NotExamined(it) = &mut part.state {
+            fix_all(&mut [it.why_mut()]);
+        }
+        if let Some(it) = &mut part.otherwise {
+            fix_all(&mut [it.why_mut()]);
         }
     }
     marked

@@ -8,6 +8,8 @@ use crate::assess::assessment::FindingState;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::findings::hidden::Hidden;
+use crate::assess::findings::outcome::Outcome;
+use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -18,7 +20,6 @@ use crate::report::ReportRequest;
 use crate::report::Scene;
 use crate::report::images::album::Album;
 use crate::report::page::words;
-use crate::report::page::words::Group;
 
 /// The assessment with its order, and ways to find things in it.
 pub(in crate::report) struct PageContext<'a> {
@@ -73,18 +74,20 @@ impl<'a> PageContext<'a> {
         self.hidden.get(&no).copied()
     }
 
-    /// In which group a finding is counted; withdrawn findings in none.
-    pub(in crate::report) fn group(&self, finding: &Finding) -> Option<Group> {
-        match self.hidden.contains_key(&finding.no) {
-            true => Some(Group::Hidden),
-            false => words::group(finding.state),
-        }
-    }
-
     /// What became of a finding, in words.
     pub(in crate::report) fn state(&self, finding: &Finding) -> String {
         let Some(hidden) = self.hidden(finding.no) else {
-            return words::state(finding.state).to_owned();
+            let state = match finding.outcome {
+                Some(Outcome::Repaired) => "repaired; no level is given for what may still be seen",
+                _ => words::state(finding),
+            };
+            let closed = finding.outcome.is_some_and(Outcome::is_closed);
+            let by = finding.closed_by.filter(|_| closed);
+            let by = by.and_then(|it| self.photo(it.photo));
+            return by.map_or_else(
+                || state.to_owned(),
+                |it| format!("{state} ({})", self.seen_in(it)),
+            );
         };
         let word = if hidden.by.len() == 1 {
             "repair"
@@ -93,6 +96,16 @@ impl<'a> PageContext<'a> {
         };
         let by = words::runs(&hidden.by);
         format!("hidden, still there: {word} {by} put it out of sight and did not cure it")
+    }
+
+    /// `picture 20, whole front, closed`: the picture that says something, and what view it is.
+    fn seen_in(&self, photo: &Photo) -> String {
+        let view = photo.sidecar.view.as_deref();
+        let view = view.map(|it| small(&self.view_label(it)));
+        match view {
+            Some(view) => format!("picture {}: {view}", photo.no),
+            None => format!("picture {}", photo.no),
+        }
     }
 
     /// A photo.

@@ -3,49 +3,38 @@
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Origin;
+use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::findings::outcome::Outcome;
+use crate::assess::statements::statement::NotLooked;
+use crate::assess::statements::statement::SoundSeen;
 use crate::kit::measure::Length;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 
-/// In which of three groups a finding is counted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::report) enum Group {
-    /// Still there.
-    There,
-    /// Out of sight under work that hides and does not cure.
-    Hidden,
-    /// Repaired, or looked for and gone.
-    Closed,
-    /// The record does not settle it.
-    Unsettled,
-}
-
-/// The group of a state; withdrawn findings have none.
-pub(in crate::report) fn group(state: FindingState) -> Option<Group> {
-    match state {
-        FindingState::Open
-        | FindingState::Worse
-        | FindingState::Better
-        | FindingState::Reopened => Some(Group::There),
-        FindingState::Repaired | FindingState::Gone => Some(Group::Closed),
-        FindingState::RepairUnseen | FindingState::NotVisible => Some(Group::Unsettled),
-        FindingState::Withdrawn => None,
+/// What became of a finding, in words; what a picture says of a repair, `Sources::state` tells with its number.
+pub(in crate::report) fn state(finding: &Finding) -> &'static str {
+    match (finding.outcome, finding.state) {
+        (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
+        (Some(Outcome::Open), FindingState::Better) => "still there, and less than at first",
+        (Some(Outcome::Open), FindingState::Reopened) => "was repaired or gone, and is there again",
+        (Some(Outcome::RepairUnseen), _) => "a repair is recorded, but no picture shows it yet",
+        (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
+        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair is on record",
+        (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
+        (Some(outcome), _) => outcome.words(),
+        (None, _) => "withdrawn: no mark names it any more",
     }
 }
 
-/// What became of a finding, in words.
-pub(in crate::report) fn state(state: FindingState) -> &'static str {
-    match state {
-        FindingState::Open => "still there",
-        FindingState::Worse => "still there, and more than at first",
-        FindingState::Better => "still there, and less than at first",
-        FindingState::Repaired => "repaired, and seen so afterwards",
-        FindingState::RepairUnseen => "a repair is recorded, but no picture shows it yet",
-        FindingState::Reopened => "was repaired or gone, and is there again",
-        FindingState::Gone => "looked for and no longer there; no repair is on record",
-        FindingState::NotVisible => "not settled: the last picture of the place cannot show it",
-        FindingState::Withdrawn => "withdrawn: no mark names it any more",
+/// The sign of a group on the page and in the drawing.
+pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
+    match outcome {
+        Some(Outcome::Open) => "there",
+        Some(Outcome::Hidden) => "hidden",
+        Some(Outcome::Traces) => "traces",
+        Some(Outcome::Repaired | Outcome::Gone) => "closed",
+        Some(Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
     }
 }
 
@@ -96,47 +85,58 @@ pub(in crate::report) fn level_named(number: u8) -> String {
     format!("{number}, {}", level(number))
 }
 
-/// What was said of a part, in one sentence; the three silences keep three different ones.
-pub(in crate::report) fn part_state(state: &PartState) -> String {
-    match state {
-        PartState::Absent { photo: Some(photo) } => {
-            format!("Absent: the part is not there (written beside picture {photo}).")
+/// What is said of a part, in sentences; the three silences keep three different ones.
+pub(in crate::report) fn part_state(part: &PartReport) -> String {
+    let counted = || sentence(&part.counts.text());
+    match &part.state {
+        PartState::Absent(it) => {
+            let by = match it.photo() {
+                Some(photo) => format!(" (written{} beside picture {photo})", of(it.wider())),
+                None => format!(", as told{} when the piece came in", of(it.wider())),
+            };
+            with_findings(part, format!("Absent: the part is not there{by}."))
         }
-        PartState::Absent { photo: None } => {
-            "Absent: the part is not there, as told when the piece came in.".to_owned()
-        }
-        PartState::NotExamined { why: Some(why) } => format!("Not examined: {}", sentence(why)),
-        PartState::NotExamined { why: None } => "Not examined.".to_owned(),
+        PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
         PartState::Silent => "No statement: the record says nothing about this part.".to_owned(),
-        PartState::Sound { photo, day } => {
-            format!(
-                "Looked for faults on {}, found none (picture {photo}).",
-                day.spoken()
-            )
-        }
-        PartState::Faults { open, closed } => counted([*open, 0, *closed, 0]),
+        PartState::Sound(it) => with_findings(part, sound(it)),
+        PartState::Faults => match &part.otherwise {
+            Some(it) => format!(
+                "{} {}",
+                counted(),
+                not_examined("Otherwise not examined", it)
+            ),
+            None => counted(),
+        },
     }
 }
 
-/// How many findings a part has, by what became of them.
-pub(in crate::report) fn counted([there, hidden, closed, unsettled]: [usize; 4]) -> String {
-    let all = count(there + hidden + closed + unsettled, "finding", "findings");
-    let groups = [
-        (there, "still there"),
-        (hidden, "hidden, still there"),
-        (closed, "repaired or gone"),
-        (unsettled, "not settled"),
-    ];
-    let kinds: Vec<_> = groups.iter().filter(|(number, _)| *number > 0).collect();
-    match kinds.as_slice() {
-        [(_, kind)] => format!("{all}, {kind}."),
-        kinds => {
-            let kinds: Vec<_> = kinds
-                .iter()
-                .map(|(n, kind)| format!("{n} {kind}"))
-                .collect();
-            format!("{all}: {}.", listed(&kinds))
-        }
+/// `Looked for faults on 2 May 2026, found none (picture 18).`
+fn sound(it: &SoundSeen) -> String {
+    let (day, photo) = (it.day().spoken(), it.photo());
+    let of = of(it.wider());
+    format!("Looked for faults on {day}, found none (picture {photo}{of}).")
+}
+
+fn not_examined(word: &str, it: &NotLooked) -> String {
+    let of = it
+        .wider()
+        .map_or_else(String::new, |it| format!(", as written of {it}"));
+    match it.why() {
+        Some(why) => format!("{word}{of}: {}", sentence(why)),
+        None => format!("{word}{of}."),
+    }
+}
+
+/// ` of Drawer 1`, when a statement was made of the wider part.
+fn of(wider: Option<&str>) -> String {
+    wider.map_or_else(String::new, |it| format!(" of {it}"))
+}
+
+/// The statement, with the findings from before it.
+fn with_findings(part: &PartReport, statement: String) -> String {
+    match part.counts.all() {
+        0 => statement,
+        _ => format!("{statement} From before: {}.", part.counts.text()),
     }
 }
 
@@ -215,7 +215,11 @@ mod tests {
     use super::part_state;
     use super::runs;
     use super::sentence;
+    use crate::assess::assessment::PartReport;
     use crate::assess::assessment::PartState;
+    use crate::assess::findings::counts::FindingCounts;
+    use crate::assess::statements::statement::made;
+    use crate::report::fixture;
 
     #[test]
     fn lists_read_as_people_say_them() {
@@ -228,13 +232,21 @@ mod tests {
 
     #[test]
     fn the_three_silences_are_three_sentences() {
+        let part = fixture::assessment().parts.remove(0);
+        let of = |state| {
+            part_state(&PartReport {
+                state,
+                counts: FindingCounts::default(),
+                ..part.clone()
+            })
+        };
         let said = [
-            part_state(&PartState::Absent { photo: None }),
-            part_state(&PartState::NotExamined { why: None }),
-            part_state(&PartState::Silent),
+            of(PartState::Absent(made::missed(None))),
+            of(PartState::NotExamined(made::not_looked(3, Some("locked")))),
+            of(PartState::Silent),
         ];
         assert!(said[0].starts_with("Absent"));
-        assert!(said[1].starts_with("Not examined"));
+        assert_eq!(said[1], "Not examined: locked.");
         assert!(said[2].starts_with("No statement"));
     }
 }

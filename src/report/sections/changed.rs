@@ -8,6 +8,7 @@ use crate::assess::assessment::Likeness;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
+use crate::assess::findings::outcome::Outcome;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::model::repair::Repair;
@@ -16,7 +17,6 @@ use crate::report::detail_area;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
-use crate::report::page::words::Group;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
 
@@ -82,7 +82,7 @@ impl ChangedView {
         });
         let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
         let hidden = sources.findings();
-        let hidden = hidden.filter(|it| sources.group(it) == Some(Group::Hidden));
+        let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
             hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
@@ -146,7 +146,7 @@ fn share(sources: &PageContext<'_>) -> Vec<String> {
         .filter(|it| !it.part.is_inner())
         .count();
     let mut lines = vec![format!(
-        "New material is recorded on {} of {whole} parts, in {}.",
+        "New material is recorded on {} of {whole} main parts, in {}.",
         parts.len(),
         words::count(with.len(), "repair", "repairs")
     )];
@@ -206,6 +206,9 @@ enum Frame {
     Whole,
 }
 
+/// Said of a picture in which nobody marked the finding that a pair is about.
+const MAY_MISS: &str = "It is not marked in this picture, which may not show the place.";
+
 /// How much the widths of two details may differ for one picture to slide over the other.
 const SCALE_APART: f64 = 0.25;
 /// How much two shapes may differ for one picture to slide over the other.
@@ -224,8 +227,13 @@ impl PairView {
         };
         let widths = close_width(sources, pair.before).zip(close_width(sources, pair.after));
         let frame = widths.map_or(Frame::Whole, |_| Frame::Close);
-        let before = side(sources, pair.before, frame, [&tag, &title, "before"])?;
-        let after = side(sources, pair.after, frame, [&tag, &title, "after"])?;
+        let mut before = side(sources, pair.before, frame, [&tag, &title, "before"])?;
+        let mut after = side(sources, pair.after, frame, [&tag, &title, "after"])?;
+        for (figure, side) in [(&mut before, pair.before), (&mut after, pair.after)] {
+            if pair.may_miss(side) {
+                figure.notes.push(MAY_MISS.to_owned());
+            }
+        }
         let scale = widths.is_none_or(|(a, b)| (a / b - 1.0).abs() < SCALE_APART);
         let slides = pair.likeness == Likeness::SameView && scale && alike(&before, &after);
         Some(Self {

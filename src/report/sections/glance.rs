@@ -4,12 +4,13 @@ use serde::Serialize;
 
 use crate::assess::assessment::Finding;
 use crate::assess::assessment::Origin;
-use crate::assess::assessment::PartState;
-use crate::model::mark::MarkState;
+use crate::assess::findings::counts::Counts;
+use crate::assess::findings::extent::Extent;
+use crate::assess::findings::outcome::Outcome;
+use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
-use crate::report::page::words::Group;
 
 /// At a glance.
 #[derive(Clone, Debug, Serialize)]
@@ -18,14 +19,16 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) lead: Vec<String>,
     /// What was said of how many parts.
     pub(in crate::report) parts: String,
-    /// Still there, repaired or gone, not settled.
+    /// Findings by what became of them.
     pub(in crate::report) lists: Vec<ListView>,
-    /// How many things were not examined.
-    pub(in crate::report) unexamined_count: usize,
+    /// How many parts, tests and views were not examined.
+    pub(in crate::report) unexamined_count: String,
     /// What was not examined, in one paragraph.
     pub(in crate::report) unexamined: String,
     /// What the four levels mean.
     pub(in crate::report) levels: Vec<LevelView>,
+    /// How many findings have a criterion beside them; empty when none has.
+    pub(in crate::report) criteria: String,
 }
 
 /// A list of findings.
@@ -76,16 +79,17 @@ impl GlanceView {
             let name = words::level_named(number);
             LevelView { name, means }
         });
-        let unexamined = &sources.assessment.not_examined;
+        let (unexamined, counts) = (&sources.assessment.not_examined, &sources.assessment.counts);
         let things: Vec<_> = unexamined.iter().map(|it| it.what.as_str()).collect();
         let things = names::folded(&sources.assessment.parts, &things);
         Self {
             lead: lead(sources),
             parts: parts(sources),
             lists: lists(sources),
-            unexamined_count: unexamined.len(),
+            unexamined_count: counts.lacks.text(),
             unexamined: words::sentence(&things.join("; ")),
             levels: levels.collect(),
+            criteria: criteria(sources),
         }
     }
 }
@@ -104,60 +108,30 @@ impl ItemView {
 
 /// The number first, then the level; of what is repaired, what it was and what remains.
 fn measure(sources: &PageContext<'_>, finding: &Finding) -> String {
-    let (size, level) = (finding.size.as_deref(), finding.level);
-    match sources.group(finding) {
-        Some(Group::Hidden) => match sources.hidden(finding.no) {
+    match finding.outcome {
+        Some(Outcome::Hidden) => match sources.hidden(finding.no) {
             Some(it) => format!("{} before", words::measured(it.size.as_deref(), it.level)),
-            None => words::measured(size, level),
+            None => words::measured(finding.size.as_deref(), finding.level),
         },
-        Some(Group::Closed) => {
-            let Then { size, level } = Then::of(finding);
-            let was = format!("{} before", words::measured(size.as_deref(), level));
+        Some(outcome) if outcome.is_closed() => {
+            let was = format!("{} before", extent(&finding.before));
             match remains(finding) {
                 Some(now) => format!("{was}; remains: {now}"),
                 None => was,
             }
         }
-        _ => words::measured(size, level),
+        _ => words::measured(finding.size.as_deref(), finding.level),
     }
 }
 
-/// What a fault was when it was last seen there.
-pub(in crate::report) struct Then {
-    /// Its measure.
-    pub(in crate::report) size: Option<String>,
-    /// Its level.
-    pub(in crate::report) level: Option<u8>,
+fn extent(it: &Extent) -> String {
+    words::measured(it.size.as_deref(), it.level)
 }
 
-impl Then {
-    /// Of a finding; what the record gives at all, where no shoot saw it there.
-    pub(in crate::report) fn of(finding: &Finding) -> Self {
-        let mut there = finding
-            .history
-            .iter()
-            .rev()
-            .filter(|it| it.state.is_there());
-        if there.clone().next().is_none() {
-            return Self {
-                size: finding.size.clone(),
-                level: finding.level,
-            };
-        }
-        Self {
-            size: there.clone().find_map(|it| it.size.clone()),
-            level: there.find_map(|it| it.level),
-        }
-    }
-}
-
-/// What remains of a repaired fault, when somebody said so.
+/// What can still be seen of a repaired fault, when somebody said so.
 pub(in crate::report) fn remains(finding: &Finding) -> Option<String> {
-    let said = finding.history.iter().rev();
-    let said = said.filter(|it| it.state == MarkState::Repaired);
-    let size = said.clone().find_map(|it| it.size.as_deref());
-    let level = said.clone().find_map(|it| it.level);
-    (size.is_some() || level.is_some()).then(|| words::measured(size, level))
+    let traces = finding.outcome == Some(Outcome::Traces);
+    finding.remains.as_ref().filter(|_| traces).map(extent)
 }
 
 /// Where a finding stands on the page.
@@ -165,84 +139,45 @@ pub(in crate::report) fn anchor(finding: &Finding) -> String {
     format!("finding-{}", finding.no.0)
 }
 
-fn of<'a>(sources: &PageContext<'a>, group: Group) -> Vec<&'a Finding> {
-    let all = sources.findings();
-    all.filter(|it| sources.group(it) == Some(group)).collect()
-}
-
 fn lead(sources: &PageContext<'_>) -> Vec<String> {
-    let there = of(sources, Group::There);
-    let hidden = of(sources, Group::Hidden).len();
-    let closed = of(sources, Group::Closed).len();
-    let unsettled = of(sources, Group::Unsettled).len();
-    let all = there.len() + hidden + closed + unsettled;
-    let mut lead = vec![format!(
-        "{} on record.",
-        words::count(all, "finding is", "findings are")
-    )];
-    if !there.is_empty() {
-        let levels = by_level(&there);
-        lead.push(format!(
-            "{} still there: {levels}.",
-            words::are(there.len())
-        ));
+    let counts = &sources.assessment.counts;
+    let all = words::count(counts.findings.all(), "finding is", "findings are");
+    let mut lead = vec![format!("{all} on record.")];
+    for (outcome, number) in counts.findings.groups() {
+        let what = outcome.words();
+        lead.push(match outcome {
+            Outcome::Open => format!("{} {what}: {}.", words::are(number), by_level(counts)),
+            _ => format!("{number} {what}."),
+        });
     }
-    if hidden > 0 {
-        lead.push(format!("{} hidden, still there.", words::are(hidden)));
+    if counts.after_sale > 0 {
+        let were = words::count(counts.after_sale, "was", "were");
+        lead.push(format!("{were} first seen after the piece had left."));
     }
-    if closed > 0 {
-        lead.push(format!("{} repaired or gone.", words::are(closed)));
-    }
-    if unsettled > 0 {
-        lead.push(format!(
-            "{} not settled by a picture.",
-            words::are(unsettled)
-        ));
-    }
-    let later = sources
-        .findings()
-        .filter(|it| it.origin == Origin::AfterSale);
-    match later.count() {
-        0 => {}
-        number => lead.push(format!(
-            "{} first seen after the piece had left.",
-            words::count(number, "was", "were")
-        )),
-    }
-    let unseen = sources.assessment.not_examined.len();
-    let things = words::count(unseen, "thing was", "things were");
-    lead.push(format!("{things} not examined."));
+    lead.push(format!("Not examined: {}.", counts.lacks.text()));
     lead
 }
 
-fn by_level(findings: &[&Finding]) -> String {
-    let mut said = Vec::new();
-    for level in (1..=4_u8).rev() {
-        let number = findings.iter().filter(|it| it.level == Some(level)).count();
-        if number > 0 {
-            said.push(format!("{number} {}", words::level(level)));
-        }
-    }
-    let without = findings.iter().filter(|it| it.level.is_none()).count();
-    if without > 0 {
-        said.push(format!("{without} without a level"));
+fn by_level(counts: &Counts) -> String {
+    let levels = [1_u8, 2, 3, 4].into_iter().zip(counts.open_by_level).rev();
+    let levels = levels.filter(|(_, number)| *number > 0);
+    let mut said: Vec<String> = levels
+        .map(|(level, number)| format!("{number} {}", words::level(level)))
+        .collect();
+    if counts.open_without_level > 0 {
+        said.push(format!("{} without a level", counts.open_without_level));
     }
     words::listed(&said)
 }
 
 fn lists(sources: &PageContext<'_>) -> Vec<ListView> {
-    let groups = [
-        ("Still there", Group::There),
-        ("Hidden, still there", Group::Hidden),
-        ("Repaired or gone", Group::Closed),
-        ("Not settled", Group::Unsettled),
-    ];
-    let mut lists: Vec<ListView> = groups
-        .into_iter()
-        .map(|(title, group)| list(sources, title, &of(sources, group)))
-        .collect();
-    lists.retain(|it| !it.items.is_empty() || it.rest.is_some());
-    lists
+    let groups = sources.assessment.counts.findings.groups();
+    let lists = groups.map(|(outcome, number)| {
+        let of = sources.findings().filter(|it| it.outcome == Some(outcome));
+        let title = format!("{}: {number}", capital(outcome.words()));
+        list(sources, title, &of.collect::<Vec<_>>())
+    });
+    lists.collect()
 }
 
 /// Says beside a finding that it came after the sale.
@@ -254,9 +189,10 @@ fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
 }
 
 /// The buyer's list leaves traces out that need not be told, and says how many.
-fn list(sources: &PageContext<'_>, title: &str, findings: &[&Finding]) -> ListView {
+fn list(sources: &PageContext<'_>, title: String, findings: &[&Finding]) -> ListView {
     let mut worst_first: Vec<_> = findings
         .iter()
+        .copied()
         .filter(|it| it.disclose || sources.for_owner())
         .collect();
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
@@ -269,42 +205,52 @@ fn list(sources: &PageContext<'_>, title: &str, findings: &[&Finding]) -> ListVi
         let more = words::count(left, "finding", "findings");
         format!("And {more} below the level that is listed here; one line each stands under State, part by part.")
     });
-    ListView {
-        title: format!("{title}: {}", findings.len()),
-        items,
-        rest,
-    }
+    ListView { title, items, rest }
 }
 
 fn parts(sources: &PageContext<'_>) -> String {
-    let parts = &sources.assessment.parts;
-    let number = |of: fn(&PartState) -> bool| parts.iter().filter(|it| of(&it.state)).count();
-    let groups = [
-        (
-            number(|it| matches!(it, PartState::Faults { .. })),
-            "with findings",
+    let counts = &sources.assessment.counts.parts;
+    let all = words::count(counts.all(), "part is", "parts are");
+    format!("{all} on the list: {}.", counts.text())
+}
+
+/// How many findings have their level's own criterion beside them; empty when none has.
+fn criteria(sources: &PageContext<'_>) -> String {
+    let full: Vec<&Finding> = sources.findings().collect();
+    let with = full.iter().filter(|it| is_full(sources, it));
+    let with = with.filter(|it| criterion(it).is_some()).count();
+    match (with, full.len()) {
+        (0, _) => String::new(),
+        (with, all) if with == all => {
+            "Each fault has its own criterion with numbers; it stands beside the finding."
+                .to_owned()
+        }
+        (with, all) => format!(
+            "{with} of the {all} findings have the criterion of their level beside them; the others have no level, or none is written for it."
         ),
-        (
-            number(|it| matches!(it, PartState::Sound { .. })),
-            "looked at without finding a fault",
-        ),
-        (
-            number(|it| matches!(it, PartState::Absent { .. })),
-            "absent",
-        ),
-        (
-            number(|it| matches!(it, PartState::NotExamined { .. })),
-            "not examined",
-        ),
-        (
-            number(|it| matches!(it, PartState::Silent)),
-            "without a statement",
-        ),
-    ];
-    let said = groups.iter().filter(|(number, _)| *number > 0);
-    let said: Vec<_> = said
-        .map(|(number, what)| format!("{number} {what}"))
-        .collect();
-    let all = words::count(parts.len(), "part is", "parts are");
-    format!("{all} on the list: {}.", words::listed(&said))
+    }
+}
+
+/// Whether a finding is printed in full: the buyer's copy tells some in one line.
+pub(in crate::report) fn is_full(sources: &PageContext<'_>, finding: &Finding) -> bool {
+    finding.disclose || sources.for_owner()
+}
+
+/// The level that is printed for a finding: of what is repaired, gone or hidden, the one from before.
+pub(in crate::report) fn printed(finding: &Finding) -> (Option<u8>, Option<&str>) {
+    match is_past(finding) {
+        true => (finding.before.level, finding.before.criterion.as_deref()),
+        false => (finding.level, finding.level_words.as_deref()),
+    }
+}
+
+/// The criterion that is printed for a finding.
+fn criterion(finding: &Finding) -> Option<&str> {
+    printed(finding).1
+}
+
+/// Whether a finding is out of sight or repaired, so that its measure and level are those from before.
+pub(in crate::report) fn is_past(finding: &Finding) -> bool {
+    let past = |it: Outcome| it.is_closed() || it == Outcome::Hidden;
+    finding.outcome.is_some_and(past)
 }

@@ -8,7 +8,6 @@ use crate::assess::assessment::Finding;
 use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
 use crate::assess::assessment::Sighting;
 use crate::assess::material::remarks;
 use crate::kit::text::capital;
@@ -16,11 +15,12 @@ use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
-use crate::report::page::words::Group;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
-use crate::report::sections::glance::Then;
 use crate::report::sections::glance::anchor;
+use crate::report::sections::glance::is_full;
+use crate::report::sections::glance::is_past;
+use crate::report::sections::glance::printed;
 use crate::report::sections::glance::remains;
 
 /// State part by part.
@@ -80,7 +80,7 @@ pub(in crate::report) struct FindingView {
     pub(in crate::report) place: String,
     /// What the fault's name means.
     pub(in crate::report) plain: String,
-    /// `there`, `closed` or `unsettled`.
+    /// Its sign: `there`, `hidden`, `traces`, `closed` or `unsettled`.
     pub(in crate::report) group: &'static str,
     /// State, level, measure, origin, repairs.
     pub(in crate::report) facts: Vec<FactView>,
@@ -133,21 +133,9 @@ impl StateView {
 
 fn row(sources: &PageContext<'_>, part: &PartReport) -> RowView {
     let findings = || part.findings.iter().filter_map(|it| sources.finding(*it));
-    let number = |group| {
-        findings()
-            .filter(|it| sources.group(it) == Some(group))
-            .count()
-    };
-    let state = match &part.state {
-        PartState::Faults { .. } => {
-            let groups = [Group::There, Group::Hidden, Group::Closed, Group::Unsettled];
-            words::counted(groups.map(number))
-        }
-        state => words::part_state(state),
-    };
     RowView {
         label: part.label.clone(),
-        state,
+        state: words::part_state(part),
         findings: findings().map(|it| ItemView::new(sources, it)).collect(),
         pictures: words::runs(&part.photos),
     }
@@ -166,7 +154,7 @@ impl PartView {
         if new.is_empty() {
             return None;
         }
-        let full = |it: &&&Finding| it.disclose || sources.for_owner();
+        let full = |it: &&&Finding| is_full(sources, it);
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
             item: ItemView::new(sources, it),
             state: sources.state(it),
@@ -202,12 +190,7 @@ impl FindingView {
             term: finding.term.clone(),
             place: words::place(finding),
             plain: words::sentence(&finding.plain),
-            group: match sources.group(finding) {
-                Some(Group::There) => "there",
-                Some(Group::Hidden) => "hidden",
-                Some(Group::Closed) => "closed",
-                _ => "unsettled",
-            },
+            group: words::sign(finding.outcome),
             facts: facts(sources, finding),
             figures,
             paired,
@@ -224,8 +207,8 @@ impl FindingView {
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let sentence = |text: &str| words::sentence(&capital(text));
     let mut facts = vec![
-        measure(sources, finding),
-        level(sources, finding),
+        measure(finding),
+        level(finding),
         FactView::new("State", sentence(&sources.state(finding))),
     ];
     let mut origin = FactView::new("Origin", sentence(words::origin(finding.origin)));
@@ -242,19 +225,13 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     facts
 }
 
-/// Whether a finding is out of sight, so that its measure and level are those from before.
-fn past(sources: &PageContext<'_>, finding: &Finding) -> bool {
-    let group = sources.group(finding);
-    matches!(group, Some(Group::Closed | Group::Hidden))
-}
-
-fn measure(sources: &PageContext<'_>, finding: &Finding) -> FactView {
+fn measure(finding: &Finding) -> FactView {
     let said = |size: Option<&str>| size.map_or_else(|| "not measured".to_owned(), str::to_owned);
-    if !past(sources, finding) {
+    if !is_past(finding) {
         let size = said(finding.size.as_deref());
         return FactView::new("Measure", words::sentence(&capital(&size)));
     }
-    let then = said(Then::of(finding).size.as_deref());
+    let then = said(finding.before.size.as_deref());
     let mut fact = FactView::new("Measure", format!("Before: {then}."));
     fact.lines
         .extend(remains(finding).map(|it| format!("Remains: {it}.")));
@@ -262,25 +239,14 @@ fn measure(sources: &PageContext<'_>, finding: &Finding) -> FactView {
 }
 
 /// The level with the criterion that goes with it.
-fn level(sources: &PageContext<'_>, finding: &Finding) -> FactView {
-    let said =
-        |level: Option<u8>| level.map_or_else(|| "not stated".to_owned(), words::level_named);
-    let past = past(sources, finding);
-    let then = if past {
-        Then::of(finding).level
-    } else {
-        finding.level
-    };
-    let text = said(then);
-    let text = match past {
+fn level(finding: &Finding) -> FactView {
+    let (level, criterion) = printed(finding);
+    let text = level.map_or_else(|| "not stated".to_owned(), words::level_named);
+    let text = match is_past(finding) {
         true => format!("Before: {text}."),
         false => capital(&format!("{text}.")),
     };
     let mut fact = FactView::new("Level", text);
-    let criterion = finding
-        .level_words
-        .as_deref()
-        .filter(|_| then == finding.level);
     fact.lines
         .extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
     fact

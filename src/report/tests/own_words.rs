@@ -86,7 +86,7 @@ fn records() -> Vec<Assessment> {
         for repair in &mut record.repairs {
             "touch_up".clone_into(&mut repair.method);
         }
-        record.hidden = crate::assess::findings::hidden::hidden(&record, trade::book());
+        fixture::settle(&mut record);
         record.made = Made {
             from: Some(1860),
             to: Some(1910),
@@ -109,6 +109,7 @@ fn records() -> Vec<Assessment> {
     bare.photos.clear();
     bare.pairs.clear();
     bare.repairs.clear();
+    fixture::settle(&mut bare);
     bare.piece.size = None;
     records.push(bare);
     records
@@ -244,9 +245,9 @@ fn what_only_hides_is_told_as_hidden() {
     for repair in &mut record.repairs {
         "touch_up".clone_into(&mut repair.method);
     }
-    let hidden = crate::assess::findings::hidden::hidden(&record, trade::book());
+    fixture::settle(&mut record);
+    let hidden = record.hidden.clone();
     assert!(!hidden.is_empty());
-    record.hidden.clone_from(&hidden);
     let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
     let changed = html
         .split("id=\"changed\"")

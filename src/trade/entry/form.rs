@@ -87,4 +87,6 @@ pub struct FormPart {
     pub inner: bool,
     /// Where it lies on the unfolded drawing.
     pub face: Face,
+    /// Of a part of a part: whether a look at the closed whole from outside sees it.
+    pub seen_with_whole: bool,
 }

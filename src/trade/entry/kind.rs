@@ -112,6 +112,10 @@ pub struct PartKind {
     pub each: Option<String>,
     /// Where it lies on the unfolded drawing; by its place when not given.
     pub face: Option<Face>,
+    /// As a part of a part: whether a look at the closed whole from outside sees it, so that what is said of the whole may speak
+    /// for it.
+    #[serde(default)]
+    pub seen_with_whole: bool,
     /// The parts of each instance.
     #[serde(default)]
     pub inner: Vec<InnerPart>,

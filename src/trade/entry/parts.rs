@@ -90,6 +90,7 @@ fn push(list: &mut Vec<FormPart>, id: &str, label: String, kind: &PartKind, face
         required: !inner,
         inner,
         face,
+        seen_with_whole: inner && kind.seen_with_whole,
     });
 }
 

@@ -25,6 +25,9 @@ pub struct View {
     /// Whether anybody would take it again from the same place, so that two of them may be called the same view.
     #[serde(default)]
     pub fixed: bool,
+    /// Whether it shows one place from near, so that it tells nothing of the rest of the part on which that place is.
+    #[serde(default)]
+    pub of_place: bool,
     /// Kinds of parts it shows, or ids of parts where it shows one of several, such as `side-left`.
     #[serde(default)]
     pub shows: Vec<String>,
@@ -39,6 +42,12 @@ impl View {
     pub fn shows_part(&self, part: &FormPart) -> bool {
         let mut shown = self.shows.iter();
         shown.any(|it| *it == part.kind || it == part.id.as_str())
+    }
+
+    /// Whether the view, taken as described, shows all of this part's outside that faces it.
+    #[must_use]
+    pub fn shows_whole(&self, part: &FormPart) -> bool {
+        self.fixed && self.shows_part(part)
     }
 }
 

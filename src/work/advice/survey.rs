@@ -9,6 +9,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Material;
 use crate::assess::assessment::PictureNote;
 use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::counts::Counts;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::material::clue::Made;
@@ -110,6 +111,7 @@ struct Answer<'a> {
     work_over: bool,
     shoots: Vec<ShootAnswer<'a>>,
     photos: usize,
+    counts: &'a Counts,
     parts: &'a [PartReport],
     findings: &'a [Finding],
     remarks: Vec<RemarkLine>,
@@ -209,6 +211,7 @@ impl Serialize for Survey {
                 .map(|(shoot, photos)| ShootAnswer { shoot, photos })
                 .collect(),
             photos: it.photos.len(),
+            counts: &it.counts,
             parts: &it.parts,
             findings: &it.findings,
             remarks: said::remark_lines(it),

@@ -59,7 +59,7 @@ fn line(it: &Finding) -> FindingOnWalk {
         which: it.which.clone(),
         plain: it.plain.clone(),
         state: it.state,
-        state_words: state_words(it.state).to_owned(),
+        state_words: state_words(it).to_owned(),
         level: it.level,
         level_words: it.level_words.clone(),
         size: it.size.clone(),

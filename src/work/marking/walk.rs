@@ -6,9 +6,9 @@ use serde::Serialize;
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartReport;
 use crate::assess::assessment::PartState;
+use crate::assess::statements::statement::NotLooked;
 use crate::compare::figures::Units;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
@@ -193,6 +193,7 @@ fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
             required: part.required,
             inner: part.part.is_inner(),
             face: Face::Inside,
+            seen_with_whole: false,
         };
         on_walk(it, trade, &bare, Some(part))
     });
@@ -205,7 +206,7 @@ fn on_walk(
     part: &FormPart,
     report: Option<&PartReport>,
 ) -> PartOnWalk {
-    let (state, told) = told(it, report);
+    let (state, told) = told(it, &part.id, report);
     let shows = |view: &ViewOnWalk| {
         let found = trade.view(&view.view);
         found.is_some_and(|it| it.shows_part(part))
@@ -241,44 +242,31 @@ fn laid_on(it: &Assessment, part: &PartId) -> Vec<u32> {
 }
 
 /// What was said of a part; the three silences keep three different words.
-fn told(it: &Assessment, report: Option<&PartReport>) -> (&'static str, String) {
-    let Some(report) = report else {
-        return ("silent", "nothing said yet".to_owned());
+fn told(it: &Assessment, part: &PartId, report: Option<&PartReport>) -> (&'static str, String) {
+    let state = report.map(|it| &it.state).or_else(|| it.unnamed.get(part));
+    let of = |wider: Option<&str>| wider.map_or_else(String::new, |it| format!(" (said of {it})"));
+    let not_examined = |it: &NotLooked| match it.why() {
+        None => format!("not examined{}", of(it.wider())),
+        Some(why) => format!("not examined: {why}{}", of(it.wider())),
     };
-    match &report.state {
-        PartState::Silent => ("silent", "nothing said yet".to_owned()),
-        PartState::Sound { .. } => ("sound", "looked for, nothing found".to_owned()),
-        PartState::NotExamined { why: None } => ("not_examined", "not examined".to_owned()),
-        PartState::NotExamined { why: Some(why) } => {
-            ("not_examined", format!("not examined: {why}"))
-        }
-        PartState::Absent { .. } => ("absent", "not there".to_owned()),
-        PartState::Faults { open, closed } => {
-            let all = open + closed;
-            let s = if all == 1 { "" } else { "s" };
-            let unsettled = unsettled(it, &report.findings);
-            let rest = match unsettled {
-                0 => String::new(),
-                _ => format!(", {unsettled} not settled"),
-            };
-            (
-                "faults",
-                format!("{all} finding{s}, {open} still there{rest}"),
-            )
+    match state {
+        None | Some(PartState::Silent) => ("silent", "nothing said yet".to_owned()),
+        Some(PartState::Sound(it)) => (
+            "sound",
+            format!("looked for, nothing found{}", of(it.wider())),
+        ),
+        Some(PartState::NotExamined(it)) => ("not_examined", not_examined(it)),
+        Some(PartState::Absent(it)) => ("absent", format!("not there{}", of(it.wider()))),
+        Some(PartState::Faults) => {
+            let report = report.filter(|it| it.counts.all() > 0);
+            let counted = report.map_or_else(String::new, |it| it.counts.text());
+            let otherwise = report.and_then(|it| it.otherwise.as_ref());
+            let rest = otherwise.map_or_else(String::new, |it| {
+                format!("; otherwise {}", not_examined(it))
+            });
+            ("faults", format!("{counted}{rest}"))
         }
     }
-}
-
-/// How many of these findings the record does not settle: repaired as told but not seen so, or not to be told.
-fn unsettled(it: &Assessment, numbers: &[FindingNo]) -> usize {
-    let of_part = it.findings.iter().filter(|it| numbers.contains(&it.no));
-    let open = of_part.filter(|it| {
-        matches!(
-            it.state,
-            FindingState::RepairUnseen | FindingState::NotVisible
-        )
-    });
-    open.count()
 }
 
 fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk> {

@@ -21,7 +21,6 @@ use crate::cli::output::text::wrapped;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::survey::Finding;
-use crate::work::advice::survey::FindingState;
 use crate::work::advice::survey::PartReport;
 use crate::work::advice::survey::PartState;
 use crate::work::advice::survey::Survey;
@@ -31,13 +30,6 @@ use crate::work::advice::survey::survey;
 const MOST: usize = 12;
 /// Most lines where a line is only a hint.
 const FEW: usize = 4;
-
-/// States of findings that are counted rather than listed, in the order in which they are printed.
-const CLOSED: [FindingState; 3] = [
-    FindingState::Gone,
-    FindingState::Repaired,
-    FindingState::Withdrawn,
-];
 
 /// Say what is recorded of a piece, and what is missing
 #[derive(Args, Debug)]
@@ -116,29 +108,30 @@ fn print_shoots(it: &Survey) {
     }
 }
 
-/// Open findings with their lines; of closed ones only how many.
+/// How many there are; those that are not repaired or gone with their lines, of the others the numbers by group.
 fn print_findings(survey: &Survey) {
-    let findings = &survey.assessment.findings;
-    let is_open = |it: &&Finding| !CLOSED.contains(&it.state);
-    let open: Vec<&Finding> = findings.iter().filter(is_open).collect();
-    for it in open.iter().take(MOST) {
-        print_finding(it);
-        said::print_words(survey, it);
+    let it = &survey.assessment;
+    if it.counts.findings.all() > 0 {
+        data(&wrapped("  ", &[it.counts.findings.text()], ""));
+    }
+    let closed = |it: &&Finding| it.outcome.is_none_or(|it| it.is_closed());
+    let open: Vec<&Finding> = it.findings.iter().filter(|it| !closed(it)).collect();
+    for finding in open.iter().take(MOST) {
+        print_finding(finding);
+        said::print_words(survey, finding);
     }
     if open.len() > MOST {
-        data(&format!("  and {} more open findings", open.len() - MOST));
+        data(&format!("  and {} more of these", open.len() - MOST));
     }
-    for state in CLOSED {
-        let of_state = findings.iter().filter(|it| it.state == state);
-        let numbers: Vec<String> = of_state.map(|it| it.no.to_string()).collect();
-        if !numbers.is_empty() {
-            let state = format!("{}: ", word(&state));
-            data(&wrapped(
-                "  ",
-                &[vec![state], joined(&numbers)].concat(),
-                "",
-            ));
-        }
+    let mut by_group: BTreeMap<_, Vec<String>> = BTreeMap::new();
+    for it in it.findings.iter().filter(closed) {
+        let group = (it.outcome.is_none(), it.outcome);
+        by_group.entry(group).or_default().push(it.no.to_string());
+    }
+    for ((_, outcome), numbers) in &by_group {
+        let group = outcome.map_or("withdrawn", |it| it.words());
+        let words = [vec![format!("{group}: ")], joined(numbers)].concat();
+        data(&wrapped("  ", &words, ""));
     }
 }
 
@@ -177,7 +170,7 @@ fn print_parts(parts: &[PartReport]) {
         let these = parts.iter().filter(|it| is_it(&it.state));
         these.map(|it| it.part.to_string()).collect()
     };
-    let faults = of(|it| matches!(it, PartState::Faults { .. }));
+    let faults = of(|it| matches!(it, PartState::Faults));
     print_names("with findings", &faults);
     let sound = of(|it| matches!(it, PartState::Sound { .. }));
     print_names("looked for, nothing found", &sound);

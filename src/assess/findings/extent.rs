@@ -1,0 +1,54 @@
+//! How much of a fault there was, and how much of it remains.
+
+use serde::Serialize;
+
+use crate::assess::assessment::Sighting;
+use crate::model::mark::MarkState;
+
+/// How much of a fault there is, as somebody wrote it.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Extent {
+    /// 1 trace, 2 visible, 3 heavy, 4 failing; `None` when nobody gave one.
+    pub level: Option<u8>,
+    /// The fault's own criterion of that level; `None` where it has none.
+    pub criterion: Option<String>,
+    /// The measure as written.
+    pub size: Option<String>,
+}
+
+impl Extent {
+    /// What the fault was when it was last seen there; what the record gives at all where no shoot saw it there.
+    pub(crate) fn before(history: &[Sighting], criterion: impl Fn(u8) -> Option<String>) -> Self {
+        let there = history.iter().any(|it| it.state.is_there());
+        let seen = |it: &&Sighting| match there {
+            true => it.state.is_there(),
+            false => it.state == MarkState::Repaired,
+        };
+        Self::newest(history.iter().rev().filter(seen), criterion)
+    }
+
+    /// What can still be seen of a repaired fault; `None` when nobody gave a level or a measure of it.
+    pub(crate) fn remains(
+        history: &[Sighting],
+        criterion: impl Fn(u8) -> Option<String>,
+    ) -> Option<Self> {
+        let since = history.iter().rev().take_while(|it| !it.state.is_there());
+        let seen = since.filter(|it| it.state == MarkState::Repaired);
+        let it = Self::newest(seen, criterion);
+        (it.level.is_some() || it.size.is_some()).then_some(it)
+    }
+
+    /// The newest level and the newest measure, of sightings with the newest first.
+    fn newest<'a>(
+        seen: impl Iterator<Item = &'a Sighting> + Clone,
+        criterion: impl Fn(u8) -> Option<String>,
+    ) -> Self {
+        let level = seen.clone().find_map(|it| it.level);
+        let mut seen = seen;
+        Self {
+            level,
+            criterion: level.and_then(criterion),
+            size: seen.find_map(|it| it.size.clone()),
+        }
+    }
+}

@@ -1,0 +1,197 @@
+//! One reading of all that was said of parts, from which everything else is told.
+//!
+//! A statement about the narrower part beats one about the wider, whatever came later; the newer beats the older only at the
+//! same part. A wider "sound" covers only inner parts that were not spoken of otherwise and that a look at the whole can see.
+//! What was taken off later took its inner parts with it.
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::trace::Numbers;
+use crate::assess::parts::PartList;
+use crate::assess::parts::belongs;
+use crate::assess::statements::statement::Missed;
+use crate::assess::statements::statement::NotLooked;
+use crate::assess::statements::statement::SoundSeen;
+use crate::assess::statements::statement::Statement;
+use crate::assess::timeline::DatedMark;
+use crate::assess::timeline::Timeline;
+use crate::model::ids::PartId;
+use crate::trade::TradeBook;
+
+/// All that was said of parts.
+#[derive(Debug)]
+pub(crate) struct Statements<'a> {
+    list: &'a PartList,
+    /// Statements by the part that they name, in the order of time.
+    told: BTreeMap<PartId, Vec<Statement>>,
+    /// Marks of faults by the part that they are about, in the order of time.
+    faults: BTreeMap<PartId, Vec<FaultMark>>,
+}
+
+/// A mark of a fault.
+#[derive(Clone, Copy, Debug)]
+struct FaultMark {
+    rank: usize,
+    is_there: bool,
+}
+
+impl<'a> Statements<'a> {
+    /// Reads the record.
+    pub(crate) fn of(
+        case: &PieceRecord,
+        book: &TradeBook,
+        time: &Timeline<'_>,
+        list: &'a PartList,
+    ) -> Self {
+        let numbers = Numbers::of(&case.findings);
+        let mut it = Self {
+            list,
+            told: BTreeMap::new(),
+            faults: BTreeMap::new(),
+        };
+        for part in &case.piece.absent {
+            let missed = Missed {
+                wider: None,
+                at: None,
+                rank: None,
+            };
+            it.tell(part, Statement::Absent(missed));
+        }
+        for said in time.marks() {
+            match (statement(&said), &said.mark.part) {
+                (Some(statement), Some(part)) => it.tell(part, statement),
+                _ => it.fault(&said, &numbers, book),
+            }
+        }
+        it
+    }
+
+    fn tell(&mut self, part: &PartId, statement: Statement) {
+        self.told.entry(part.clone()).or_default().push(statement);
+    }
+
+    fn fault(&mut self, said: &DatedMark<'_>, numbers: &Numbers<'_>, book: &TradeBook) {
+        let no = numbers.of_mark(said.mark, book);
+        let part = match no.and_then(|it| numbers.key(it)) {
+            Some(key) => Some(&key.part),
+            None => {
+                let tag = said.mark.tag.as_deref();
+                let is_fault = tag.is_some_and(|it| book.tag(it).is_some());
+                said.mark.part.as_ref().filter(|_| is_fault)
+            }
+        };
+        if let Some(part) = part {
+            let mark = FaultMark {
+                rank: said.rank,
+                is_there: said.mark.state.is_there(),
+            };
+            self.faults.entry(part.clone()).or_default().push(mark);
+        }
+    }
+
+    /// What was said of a part; `None` when nothing was, or when only faults on it were told.
+    pub(crate) fn said(&self, part: &PartId) -> Option<Statement> {
+        let own = self.told(part).last();
+        if !part.is_inner() {
+            return own.cloned();
+        }
+        let whole = part.whole();
+        let wider = self.told(&whole).last().cloned();
+        let wider = wider.map(|it| it.of_inner(&self.list.label(&whole)));
+        let spoken = self.spoken_of(part).max();
+        match (own, wider) {
+            // Taken off after anything was said of the inner part, which went with it.
+            (_, Some(Statement::Absent(it))) if spoken.is_none_or(|spoken| spoken < it.rank) => {
+                Some(Statement::Absent(it))
+            }
+            (Some(own), _) => Some(own.clone()),
+            (None, _) if spoken.is_some() => None,
+            (None, Some(Statement::Sound(_))) if !self.list.shows_with_whole(part) => None,
+            (None, wider) => wider,
+        }
+    }
+
+    /// Statements that a part was looked at for faults and none was found, in the order of time: those about itself, and those
+    /// about its whole that cover it. Where the same shoot shows a fault on what the statement is about, it does not count.
+    pub(crate) fn sound(&self, part: &PartId) -> Vec<SoundSeen> {
+        let sound = |it: &Statement| match it {
+            Statement::Sound(it) => Some(it.clone()),
+            Statement::Absent(_) | Statement::NotExamined(_) => None,
+        };
+        let own = self.told(part).filter_map(sound);
+        let mut all: Vec<SoundSeen> = own
+            .filter(|it| !self.faulty_at(it.rank, |fault| belongs(fault, part)))
+            .collect();
+        let whole = part.whole();
+        if part.is_inner() && self.list.shows_with_whole(part) {
+            let otherwise = |rank: usize| self.spoken_of(part).any(|it| it <= Some(rank));
+            let label = self.list.label(&whole);
+            let wider = self.told(&whole).filter_map(sound);
+            let wider = wider.filter(|it| !otherwise(it.rank));
+            let wider = wider.filter(|it| !self.faulty_at(it.rank, |fault| *fault == whole));
+            all.extend(wider.map(|it| SoundSeen {
+                wider: Some(label.clone()),
+                ..it
+            }));
+            all.sort_by_key(|it| (it.rank, it.at));
+        }
+        all
+    }
+
+    /// Where the newest mark of a fault on this part itself stands in time.
+    pub(crate) fn last_fault(&self, part: &PartId) -> Option<usize> {
+        self.fault_marks(part).map(|it| it.rank).max()
+    }
+
+    /// Where the newest mark of a fault on this part or a part of it stands in time.
+    pub(crate) fn last_fault_within(&self, part: &PartId) -> Option<usize> {
+        let within = self.faults.iter().filter(|(it, _)| belongs(it, part));
+        within.flat_map(|it| it.1).map(|it| it.rank).max()
+    }
+
+    fn told(&self, part: &PartId) -> impl Iterator<Item = &Statement> {
+        self.told.get(part).into_iter().flatten()
+    }
+
+    fn fault_marks(&self, part: &PartId) -> impl Iterator<Item = &FaultMark> {
+        self.faults.get(part).into_iter().flatten()
+    }
+
+    /// When anything was said of this very part, a fault or a statement.
+    fn spoken_of(&self, part: &PartId) -> impl Iterator<Item = Option<usize>> {
+        let told = self.told(part).map(Statement::rank);
+        told.chain(self.fault_marks(part).map(|it| Some(it.rank)))
+    }
+
+    /// Whether a shoot shows a fault on one of these parts.
+    fn faulty_at(&self, rank: usize, on: impl Fn(&PartId) -> bool) -> bool {
+        let mut faults = self.faults.iter().filter(|(it, _)| on(it));
+        faults.any(|(_, marks)| marks.iter().any(|it| it.rank == rank && it.is_there))
+    }
+}
+
+/// The statement that a mark makes; `None` for faults and observations.
+fn statement(said: &DatedMark<'_>) -> Option<Statement> {
+    let (at, rank) = (said.at(), said.rank);
+    match said.mark.tag.as_deref()? {
+        "absent" => Some(Statement::Absent(Missed {
+            wider: None,
+            at: Some(at),
+            rank: Some(rank),
+        })),
+        "not_examined" => Some(Statement::NotExamined(NotLooked {
+            wider: None,
+            at,
+            why: said.mark.note.clone(),
+            rank,
+        })),
+        "sound" => Some(Statement::Sound(SoundSeen {
+            wider: None,
+            at,
+            day: said.day(),
+            rank,
+        })),
+        _ => None,
+    }
+}

@@ -1,0 +1,145 @@
+//! What became of findings, counted once.
+
+use crate::assess::findings::outcome::Outcome;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::assess::tests::build::of;
+use crate::assess::tests::findings::FINISHED;
+use crate::assess::tests::findings::LEFT;
+use crate::assess::tests::findings::WORKED;
+use crate::assess::tests::findings::bought;
+use crate::model::mark::Mark;
+use crate::model::photo::Stage;
+
+fn sold(later: Mark) -> Build {
+    bought()
+        .shoot(Stage::Sale, FINISHED)
+        .photo("top_flat", &["top"], vec![later])
+}
+
+/// With a repair that takes the fault away.
+fn cured(build: Build) -> Build {
+    let mut build = build.repair(WORKED, &[1]);
+    "rub_out".clone_into(&mut build.case.repairs[0].method);
+    build
+}
+
+#[test]
+fn a_finding_is_in_the_group_that_its_evidence_bears() {
+    let cases: [(&str, Build, Outcome); 10] = [
+        ("as bought", bought(), Outcome::Open),
+        (
+            "a level remains",
+            sold(of(1).says("repaired").level(1)),
+            Outcome::Traces,
+        ),
+        (
+            "a size remains",
+            sold(of(1).says("repaired").size("3 mm")),
+            Outcome::Traces,
+        ),
+        (
+            "nobody says what remains",
+            sold(of(1).says("repaired")),
+            Outcome::Repaired,
+        ),
+        ("no picture since", cured(bought()), Outcome::RepairUnseen),
+        ("by itself", sold(of(1).says("gone")), Outcome::Gone),
+        (
+            "by a repair",
+            cured(sold(of(1).says("gone"))),
+            Outcome::Gone,
+        ),
+        (
+            "gone under work that hides",
+            sold(of(1).says("gone")).repair(WORKED, &[1]),
+            Outcome::Hidden,
+        ),
+        (
+            "a trace, then gone",
+            sold(of(1).says("repaired").level(1))
+                .shoot(Stage::Handover, LEFT)
+                .photo("", &[], vec![of(1).says("gone")]),
+            Outcome::Gone,
+        ),
+        (
+            "only ever out of sight",
+            Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+                "",
+                &[],
+                vec![mark("gouge", "top").says("not_visible")],
+            ),
+            Outcome::Untold,
+        ),
+    ];
+    for (what, build, want) in cases {
+        let found = build.finding(1);
+        assert_eq!(found.outcome, Some(want), "{what}");
+        let told = build.assess().counts.findings;
+        assert_eq!((told.all(), told.number(want)), (1, 1), "{what}");
+        // What says that it is closed is named.
+        if want.is_closed() {
+            assert!(found.closed_by.is_some(), "{what}");
+        }
+    }
+}
+
+#[test]
+fn what_remains_is_told_apart_from_what_was() {
+    let found = sold(of(1).says("repaired").level(1)).finding(1);
+    assert_eq!(
+        (found.before.level, found.before.size.as_deref()),
+        (Some(2), Some("70 mm"))
+    );
+    let remains = found.remains.unwrap();
+    assert_eq!((remains.level, remains.size), (Some(1), None));
+    let again = sold(of(1).says("repaired").level(1))
+        .shoot(Stage::Handover, LEFT)
+        .photo("", &[], vec![of(1).level(3)])
+        .finding(1);
+    assert_eq!((again.before.level, again.remains), (Some(3), None));
+}
+
+/// One number for one thing: what is counted is what is listed.
+#[test]
+fn every_count_is_the_length_of_what_it_counts() {
+    let told = sold(of(1).says("repaired").level(1))
+        .photo(
+            "",
+            &[],
+            vec![mark("not_examined", "drawer-1"), mark("sound", "drawer-2")],
+        )
+        .photo("", &[], vec![mark("gouge", "drawer-2/front").level(3)])
+        .assess();
+    let counts = &told.counts;
+    assert_eq!(
+        counts.findings.text(),
+        "2 findings: 1 still there; 1 repaired, can still be seen"
+    );
+    assert_eq!(
+        (counts.open_by_level, counts.open_without_level),
+        ([0, 0, 1, 0], 0)
+    );
+    assert_eq!(counts.parts.all(), told.parts.len());
+    let parts: usize = told
+        .parts
+        .iter()
+        .filter(|it| !it.part.is_inner())
+        .map(|it| it.counts.all())
+        .sum();
+    assert_eq!(parts, counts.findings.all());
+    assert_eq!(counts.lacks.views, told.missing_views.len());
+    assert_eq!(counts.lacks.parts, 1);
+    let silent = counts.parts.silent;
+    assert_eq!(
+        counts.lacks.silent_parts, silent,
+        "one count for the parts without a word"
+    );
+    assert!(
+        counts
+            .lacks
+            .text()
+            .starts_with(&format!("1 part, {silent} parts without a statement"))
+    );
+}

@@ -1,0 +1,231 @@
+//! What was said at one width and what it says of another.
+
+use crate::assess::assessment::PartState;
+use crate::assess::gaps::silence::Silence;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::assess::tests::build::of;
+use crate::model::mark::Mark;
+use crate::model::photo::Stage;
+
+/// One shoot for each group of words `part!tag`; `drawer-2/lock` is named by a picture of the first.
+fn told(shoots: &[&str]) -> Build {
+    let days = ["2026-03-14", "2026-05-02", "2026-05-20"];
+    let stages = [Stage::Purchase, Stage::Sale, Stage::Handover];
+    let a_mark = |word: &str| -> Mark {
+        let (part, tag) = word.split_once('!').unwrap();
+        mark(tag, part)
+    };
+    let mut build = Build::chest();
+    for ((words, day), stage) in shoots.iter().zip(days).zip(stages) {
+        let marks = words.split_whitespace().map(a_mark).collect();
+        build = build.shoot(stage, day).photo(
+            "part_close",
+            &["drawer-2/lock", "drawer-2/front"],
+            marks,
+        );
+    }
+    build
+}
+
+/// `sound 2`: the state and the photo that bears it; `(of Drawer 2)` when it was said of the whole.
+fn said(build: &Build, part: &str) -> String {
+    let wider = |it: Option<&str>| it.map_or_else(String::new, |it| format!(" (of {it})"));
+    match build.part(part).state {
+        PartState::Absent(it) => format!("absent {}{}", it.photo().unwrap_or(0), wider(it.wider())),
+        PartState::NotExamined(it) => format!("not examined{}", wider(it.wider())),
+        PartState::Silent => "silent".to_owned(),
+        PartState::Sound(it) => format!("sound {}{}", it.photo(), wider(it.wider())),
+        PartState::Faults => build.part(part).counts.text(),
+    }
+}
+
+/// Common practice, no source: which parts a look at the closed whole sees.
+#[test]
+fn the_narrower_word_counts_and_the_newer_only_at_the_same_part() {
+    let (front, lock, whole) = ("drawer-2/front", "drawer-2/lock", "drawer-2");
+    let cases: [(&[&str], &str, &str); 22] = [
+        // Narrower beats wider, whatever came later.
+        (
+            &["drawer-2/front!sound", "drawer-2!not_examined"],
+            front,
+            "sound 1",
+        ),
+        (
+            &["drawer-2/lock!not_examined", "drawer-2!sound"],
+            lock,
+            "not examined",
+        ),
+        (
+            &["drawer-2/lock!not_examined drawer-2!sound"],
+            lock,
+            "not examined",
+        ),
+        (
+            &["drawer-2/front!not_examined", "drawer-2!sound"],
+            front,
+            "not examined",
+        ),
+        (
+            &["drawer-2!sound", "drawer-2/front!not_examined"],
+            front,
+            "not examined",
+        ),
+        // A wider "sound" covers what a look at the whole sees.
+        (&["drawer-2!sound"], front, "sound 1 (of Drawer 2)"),
+        (&["drawer-2!sound"], lock, "silent"),
+        (&["drawer-2!sound"], whole, "sound 1"),
+        // The other wider words reach every part of it.
+        (
+            &["drawer-2!not_examined"],
+            lock,
+            "not examined (of Drawer 2)",
+        ),
+        (&["drawer-2!absent"], lock, "absent 1 (of Drawer 2)"),
+        // The newer beats the older at the same part.
+        (
+            &["drawer-2/lock!not_examined", "drawer-2/lock!sound"],
+            lock,
+            "sound 2",
+        ),
+        (
+            &["drawer-2/lock!sound", "drawer-2/lock!not_examined"],
+            lock,
+            "not examined",
+        ),
+        (
+            &["drawer-2!not_examined", "drawer-2!sound"],
+            front,
+            "sound 2 (of Drawer 2)",
+        ),
+        (&["drawer-2!not_examined", "drawer-2!sound"], lock, "silent"),
+        // What was taken off later took its parts with it; what was put back brought them.
+        (
+            &["drawer-2/front!sound", "drawer-2!absent"],
+            front,
+            "absent 2 (of Drawer 2)",
+        ),
+        (
+            &["drawer-2/front!gouge", "drawer-2!absent"],
+            front,
+            "absent 2 (of Drawer 2)",
+        ),
+        (
+            &["drawer-2!absent", "drawer-2/front!sound"],
+            front,
+            "sound 2",
+        ),
+        (
+            &["drawer-2!absent", "drawer-2!sound"],
+            front,
+            "sound 2 (of Drawer 2)",
+        ),
+        (&["drawer-2!absent", "drawer-2!sound"], lock, "silent"),
+        // Faults are words too.
+        (
+            &["drawer-2/front!gouge", "drawer-2!sound"],
+            front,
+            "1 finding, still there",
+        ),
+        (
+            &["drawer-2/front!gouge", "drawer-2!sound"],
+            whole,
+            "1 finding, still there",
+        ),
+        (
+            &["drawer-2!gouge", "drawer-2/front!sound"],
+            front,
+            "sound 2",
+        ),
+    ];
+    for (shoots, part, want) in cases {
+        assert_eq!(said(&told(shoots), part), want, "{part} of {shoots:?}");
+    }
+}
+
+#[test]
+fn a_fault_that_is_gone_is_told_beside_a_wider_word() {
+    let build = told(&["drawer-2/front!gouge"])
+        .shoot(Stage::Sale, "2026-05-02")
+        .photo("", &[], vec![of(1).says("repaired").level(1)])
+        .shoot(Stage::Handover, "2026-05-20")
+        .photo("", &[], vec![mark("sound", "drawer-2")]);
+    let want = "1 finding, repaired, can still be seen";
+    assert_eq!(said(&build, "drawer-2/front"), want);
+    assert_eq!(said(&build, "drawer-2"), want);
+}
+
+/// That nobody looked is not lost under a fault that was seen all the same.
+#[test]
+fn not_examined_stands_beside_faults_of_a_part() {
+    let locked = |later: &str| {
+        told(&["drawer-2/front!gouge", later]).photo(
+            "",
+            &[],
+            vec![mark("not_examined", "drawer-2").note("locked")],
+        )
+    };
+    let build = locked("top!sound");
+    let part = build.part("drawer-2");
+    assert_eq!(part.state, PartState::Faults);
+    assert_eq!(part.otherwise.unwrap().why(), Some("locked"));
+    let told = build.assess();
+    let lines = told.not_examined.iter();
+    let lines = lines.filter(|it| it.silence == Silence::NotExamined);
+    let lines: Vec<_> = lines
+        .map(|it| (it.what.as_str(), it.why.as_str()))
+        .collect();
+    // The lock was named, and nobody spoke of it otherwise.
+    assert_eq!(
+        lines,
+        [("Drawer 2", "locked"), ("Drawer 2, lock", "locked")]
+    );
+    // A newer fault on that very part says that somebody looked.
+    let looked =
+        build
+            .shoot(Stage::Handover, "2026-05-20")
+            .photo("", &[], vec![mark("gouge", "drawer-2")]);
+    assert_eq!(looked.part("drawer-2").otherwise, None);
+}
+
+/// A drawer that is not there has no front to photograph, also where nobody names the front.
+#[test]
+fn what_is_unnamed_follows_its_whole() {
+    let build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+        "",
+        &[],
+        vec![mark("absent", "drawer-1"), mark("sound", "drawer-3")],
+    );
+    let told = build.assess();
+    for (part, want) in [
+        ("drawer-1", true),
+        ("drawer-1/lock", true),
+        ("drawer-3/lock", false),
+    ] {
+        assert_eq!(told.is_absent(&part.parse().unwrap()), want, "{part}");
+    }
+    let unnamed = |part: &str| told.unnamed.get(&part.parse().unwrap()).cloned();
+    assert!(matches!(
+        unnamed("drawer-3/front"),
+        Some(PartState::Sound(_))
+    ));
+    assert_eq!(unnamed("drawer-3/lock"), None);
+}
+
+#[test]
+fn a_claim_that_it_works_rests_on_the_newest_word() {
+    let borne = |shoots: &[&str]| {
+        let mut build = told(shoots);
+        "the lock is in working order".clone_into(&mut build.case.piece.title);
+        let claims = build.assess().claims;
+        assert_eq!(claims.len(), 1, "{claims:?}");
+        claims[0].rests_on.is_some()
+    };
+    assert!(borne(&["drawer-2/lock!sound"]));
+    assert!(!borne(&[
+        "drawer-2/lock!sound",
+        "drawer-2/lock!not_examined"
+    ]));
+    assert!(!borne(&["drawer-2!sound"]), "nobody turned the key");
+}

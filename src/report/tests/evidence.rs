@@ -1,0 +1,97 @@
+//! What the page says of counts, criteria and pairs is no more than the record bears.
+
+use crate::assess::assessment::Assessment;
+use crate::assess::assessment::PartState;
+use crate::assess::findings::outcome::Outcome;
+use crate::assess::statements::statement::made as statements;
+use crate::report::EditionSummary;
+use crate::report::Reader;
+use crate::report::fixture;
+use crate::report::tests::made;
+
+fn page(record: &Assessment) -> String {
+    made(record, &fixture::scene(), &fixture::order(Reader::Buyer))
+}
+
+/// The headline, the lists, the pins and what the edition keeps tell the same number for each group.
+#[test]
+fn one_thing_has_one_count_everywhere() {
+    let record = fixture::assessment();
+    let html = page(&record);
+    let kept = EditionSummary::of(&record, &fixture::scene(), None).text();
+    assert!(kept.contains(&record.counts.findings.text()));
+    let mut all = 0;
+    for (outcome, number) in record.counts.findings.groups() {
+        let words = outcome.words();
+        let lead = match outcome {
+            Outcome::Open => format!(" {words}: "),
+            _ => format!("{number} {words}."),
+        };
+        assert!(html.contains(&lead), "{lead}");
+        let title = crate::kit::text::capital(words);
+        assert!(
+            html.contains(&format!("<h3>{title}: {number}</h3>")),
+            "{title}"
+        );
+        all += number;
+    }
+    assert_eq!(all, record.counts.findings.all());
+    let lacks = record.counts.lacks.text();
+    assert!(html.contains(&format!("<h3>Not examined: {lacks}</h3>")));
+    assert!(html.contains(&format!("Not examined: {lacks}.")));
+}
+
+/// The sentence about criteria stands only where each printed fault has one.
+#[test]
+fn criteria_are_promised_only_where_they_stand() {
+    let every = "Each fault has its own criterion with numbers";
+    let mut record = fixture::assessment();
+    record.findings.iter_mut().for_each(|it| it.disclose = true);
+    fixture::settle(&mut record);
+    let with = |record: &Assessment| page(record).matches("Its criterion: ").count();
+    assert_eq!(with(&record), record.counts.findings.all());
+    assert!(page(&record).contains(every));
+    let first = &mut record.findings[0];
+    first.level_words = None;
+    fixture::settle(&mut record);
+    assert!(with(&record) < record.counts.findings.all());
+    assert!(!page(&record).contains(every));
+    let some = format!(
+        "{} of the {} findings have",
+        with(&record),
+        record.counts.findings.all()
+    );
+    assert!(page(&record).contains(&some), "{some}");
+    for finding in &mut record.findings {
+        finding.level_words = None;
+    }
+    fixture::settle(&mut record);
+    let bare = page(&record);
+    assert!(
+        !bare.contains("criterion with numbers") && !bare.contains("the criterion of their level")
+    );
+}
+
+/// A picture without the finding's mark says so under itself, once for each such side.
+#[test]
+fn a_side_without_its_mark_says_that_it_may_not_show_the_place() {
+    let said = "It is not marked in this picture, which may not show the place.";
+    let mut record = fixture::assessment();
+    assert!(!page(&record).contains(said));
+    record.pairs[0].before.mark = None;
+    assert_eq!(page(&record).matches(said).count(), 1);
+}
+
+/// A statement about the wider part is told as one, and findings from before it are not dropped.
+#[test]
+fn a_schedule_line_tells_of_which_part_a_statement_was_made() {
+    let mut record = fixture::assessment();
+    let part = record
+        .parts
+        .iter_mut()
+        .find(|it| it.state == PartState::Faults);
+    let part = part.unwrap();
+    part.state = PartState::NotExamined(statements::not_looked(18, Some("locked")));
+    let counted = part.counts.text();
+    assert!(page(&record).contains(&format!("Not examined: locked. From before: {counted}.")));
+}
