@@ -3,6 +3,7 @@
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::FindingState;
 use crate::assess::assessment::PartState;
+use crate::assess::statements::statement::made;
 use crate::model::repair::Repair;
 use crate::report::Reader;
 use crate::report::Scene;
@@ -62,13 +63,10 @@ fn the_drawing_shows_fittings_that_were_seen_and_nothing_else() {
     assert_eq!(pulls(&a), 0, "no pull is spoken of");
     let shapes = drawing(&a, &scene).matches("class=\"line\"").count();
     let mut seen = a.parts[0].clone();
-    let sound = PartState::Sound {
-        photo: 18,
-        day: "2026-05-02".parse().unwrap(),
-    };
+    let sound = PartState::Sound(made::sound(18, "2026-05-02".parse().unwrap()));
     for (part, state) in [
         ("drawer-3/pull-left", sound.clone()),
-        ("drawer-3/pull-right", PartState::Absent { photo: None }),
+        ("drawer-3/pull-right", PartState::Absent(made::missed(None))),
         ("drawer-4/pull", PartState::Silent),
         ("drawer-3/lock", sound),
     ] {
@@ -91,7 +89,7 @@ fn the_drawing_shows_fittings_that_were_seen_and_nothing_else() {
         .parts
         .iter_mut()
         .find(|it| it.part.as_str() == "leg-front-left");
-    leg.unwrap().state = PartState::Absent { photo: None };
+    leg.unwrap().state = PartState::Absent(made::missed(None));
     let edges = |html: &str| html.matches("class=\"edge\"").count();
     assert!(edges(&drawing(&a, &scene)) < edges(&with_lock));
 }
