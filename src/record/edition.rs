@@ -5,8 +5,8 @@ use rusqlite::params;
 use serde_json::Value;
 use serde_json::json;
 
-use crate::evidence::entry::EditionMade;
-use crate::evidence::entry::Known;
+use crate::evidence::ledger::entry::EditionMade;
+use crate::evidence::ledger::entry::EntryKind;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
@@ -106,7 +106,7 @@ pub(super) fn enter(
     reader: &str,
     edition: &Edition,
 ) -> Result<(), Fault> {
-    let known = Known::Edition(EditionMade {
+    let known = EntryKind::Edition(EditionMade {
         reader: reader.to_owned(),
         no: edition.no,
         sha256: edition.digest,

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use rusqlite::Connection;
 
-use crate::evidence::line::Line;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
@@ -147,7 +147,7 @@ fn add_photo(book: &mut Record, bytes: &str, in_shoot: u32) -> Result<u32, Recor
 /// The kinds of the lines of the ledger, in order.
 fn kinds(book: &Record) -> Vec<String> {
     let lines = book.lines().unwrap();
-    let lines = lines.iter().map(|it| Line::read(&it.text).unwrap());
+    let lines = lines.iter().map(|it| LedgerLine::read(&it.text).unwrap());
     lines.map(|it| it.what).collect()
 }
 
@@ -469,8 +469,8 @@ fn a_line_of_the_ledger_neither_changes_nor_goes() {
 fn lines_are_numbered_for_the_book_and_for_each_piece() {
     let mut book = book();
     add_photo(&mut book, "one", 1).unwrap();
-    let read = |it: &crate::record::StoredLine| Line::read(&it.text).unwrap();
-    let lines: Vec<Line> = book.lines().unwrap().iter().map(read).collect();
+    let read = |it: &crate::record::StoredLine| LedgerLine::read(&it.text).unwrap();
+    let lines: Vec<LedgerLine> = book.lines().unwrap().iter().map(read).collect();
     let numbers: Vec<(u64, Option<u64>)> = lines.iter().map(|it| (it.no, it.in_piece)).collect();
     assert_eq!(
         numbers,
@@ -481,7 +481,7 @@ fn lines_are_numbered_for_the_book_and_for_each_piece() {
         book.first_line().unwrap(),
         book.lines().unwrap().into_iter().next()
     );
-    let leaves: Vec<Digest> = lines.iter().map(Line::leaf).collect();
+    let leaves: Vec<Digest> = lines.iter().map(LedgerLine::leaf).collect();
     assert_eq!(book.leaves().unwrap(), leaves);
 }
 

@@ -3,36 +3,22 @@
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
 pub mod advice;
-pub mod authority;
-mod bag_files;
 pub mod book;
-mod check_book;
-mod check_known;
-mod check_record;
-mod check_seals;
-pub mod dossier;
-mod dossier_cover;
-mod dossier_files;
-mod dossier_place;
-mod dossier_seals;
-mod heal;
 pub mod keep;
-pub mod keys;
 pub mod marking;
 pub mod photos;
 pub mod piece;
 pub mod progress;
+pub mod proof;
 pub mod remove;
 pub mod report;
-pub mod seal;
 pub mod sidecars;
-pub mod verify;
 
 use std::path::PathBuf;
 
-use crate::evidence::dossier::DossierError;
-use crate::evidence::key_file::KeyFileFault;
-use crate::evidence::stamp_fault::StampFault;
+use crate::evidence::dossier::package::DossierError;
+use crate::evidence::key::file::KeyFileFault;
+use crate::evidence::stamp::fault::StampFault;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
 use crate::kit::measure::LengthError;
@@ -42,7 +28,7 @@ use crate::model::complaint::Complaint;
 use crate::record::RecordError;
 use crate::report::ReportError;
 use crate::vault::VaultError;
-use crate::work::authority::AuthorityError;
+use crate::work::proof::authority::AuthorityError;
 
 /// What to do where a book cannot be written to.
 const READ_ONLY: &str = "the book cannot be written to here; copy it to a place where you may write, or change the rights of its folder";

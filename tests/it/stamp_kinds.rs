@@ -1,7 +1,7 @@
 //! Time stamps whose chains are signed with RSA-PSS, Ed25519 or ECDSA with SHA-512, and replies with RSA-PSS; forged ones beside them;
 //! made by `openssl` (whose version 3.0 signs no reply with Ed25519).
 
-use asfound::evidence::stamp_fault::StampFault;
+use asfound::evidence::stamp::fault::StampFault;
 
 use crate::stamp_office::Office;
 use crate::stamp_office::ROOT;

@@ -12,27 +12,27 @@ use crate::kit::files::write_whole;
 use crate::mark::story;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::dossier::DossierOrder;
-use crate::work::dossier::Shown;
-use crate::work::dossier::Wrap;
-use crate::work::dossier::dossier;
 use crate::work::photos::import::import;
 use crate::work::photos::import_request::ImportRequest;
 use crate::work::photos::import_request::WhichShoot;
 use crate::work::piece::intake::intake;
+use crate::work::proof::dossier::DossierOrder;
+use crate::work::proof::dossier::Shown;
+use crate::work::proof::dossier::Wrap;
+use crate::work::proof::dossier::dossier;
 
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::repair::repair;
 use crate::work::piece::sale::sold;
 use crate::work::progress::Progress;
+use crate::work::proof::seal::SealOrder;
+use crate::work::proof::seal::seal;
 use crate::work::report::edition::Finish;
 use crate::work::report::edition::Packing;
 use crate::work::report::edition::Reader;
 use crate::work::report::edition::ReportOrder;
 use crate::work::report::edition::Reported;
 use crate::work::report::edition::report;
-use crate::work::seal::SealOrder;
-use crate::work::seal::seal;
 
 /// What the demo made.
 #[derive(Clone, Debug, Serialize)]

@@ -18,12 +18,12 @@ use crate::cli::output::text::wrapped;
 use crate::cli::output::text::wrapped_text;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::dossier::DossierOrder;
-use crate::work::dossier::Made;
-use crate::work::dossier::Shown;
-use crate::work::dossier::WhyNot;
-use crate::work::dossier::Wrap;
-use crate::work::dossier::dossier;
+use crate::work::proof::dossier::DossierOrder;
+use crate::work::proof::dossier::DossierResult;
+use crate::work::proof::dossier::Shown;
+use crate::work::proof::dossier::WhyNot;
+use crate::work::proof::dossier::Wrap;
+use crate::work::proof::dossier::dossier;
 
 /// Put the record of a piece together for a third party: a carrier, a marketplace, a court
 #[derive(Args, Debug)]
@@ -73,7 +73,7 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
     Ok(Exit::clean(made.lost() == 0))
 }
 
-fn print(it: &Made) {
+fn print(it: &DossierResult) {
     data(&it.path);
     let stamp = match it.time_stamp {
         Some(at) => format!("not later than {at}"),

@@ -12,11 +12,11 @@ use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::work::WorkError;
-use crate::work::keys;
-use crate::work::seal::LockWish;
-use crate::work::seal::SealOrder;
-use crate::work::seal::Sealed;
-use crate::work::seal::seal;
+use crate::work::proof::keys;
+use crate::work::proof::seal::LockWish;
+use crate::work::proof::seal::SealOrder;
+use crate::work::proof::seal::Sealed;
+use crate::work::proof::seal::seal;
 
 /// Seal the ledger: sign it as it stands, and take in a time stamp
 #[derive(Args, Debug)]

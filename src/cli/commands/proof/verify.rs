@@ -14,10 +14,10 @@ use crate::cli::output::text::heading;
 use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::verify::Verified;
-use crate::work::verify::is_dossier;
-use crate::work::verify::verify_book;
-use crate::work::verify::verify_dossier;
+use crate::work::proof::verify::Verified;
+use crate::work::proof::verify::is_dossier;
+use crate::work::proof::verify::verify_book;
+use crate::work::proof::verify::verify_dossier;
 
 /// Check a stock book, or a dossier by itself
 #[derive(Args, Debug)]
