@@ -162,7 +162,7 @@ pub struct SaleRecorded {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Entry {
     /// Of a kind that this program knows.
-    EntryKind(EntryKind),
+    Known(EntryKind),
     /// Of another kind, kept as it is.
     Other {
         /// The kind.
