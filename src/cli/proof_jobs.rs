@@ -17,23 +17,23 @@ use crate::cli::say::talk;
 use crate::cli::say::wrapped;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::dossier::DossierOrder;
-use crate::work::dossier::Made;
-use crate::work::dossier::Shown;
-use crate::work::dossier::Wrap;
-use crate::work::dossier::dossier;
 use crate::work::keep::keep;
-use crate::work::keys;
 use crate::work::open_book::OpenBook;
+use crate::work::proof::dossier::DossierOrder;
+use crate::work::proof::dossier::DossierResult;
+use crate::work::proof::dossier::Shown;
+use crate::work::proof::dossier::Wrap;
+use crate::work::proof::dossier::dossier;
+use crate::work::proof::keys;
+use crate::work::proof::seal::LockWish;
+use crate::work::proof::seal::SealOrder;
+use crate::work::proof::seal::Sealed;
+use crate::work::proof::seal::seal;
+use crate::work::proof::verify::Verified;
+use crate::work::proof::verify::is_dossier;
+use crate::work::proof::verify::verify_book;
+use crate::work::proof::verify::verify_dossier;
 use crate::work::remove::remove;
-use crate::work::seal::LockWish;
-use crate::work::seal::SealOrder;
-use crate::work::seal::Sealed;
-use crate::work::seal::seal;
-use crate::work::verify::Verified;
-use crate::work::verify::is_dossier;
-use crate::work::verify::verify_book;
-use crate::work::verify::verify_dossier;
 
 /// Where a passphrase may be given to scripts.
 const PASSPHRASE: &str = "ASFOUND_PASSPHRASE";
@@ -170,7 +170,7 @@ pub(super) fn run_dossier(call: &Call, args: DossierArgs) -> Result<Done, WorkEr
     })
 }
 
-fn print_dossier(it: &Made) {
+fn print_dossier(it: &DossierResult) {
     data(&it.path);
     let stamp = match it.time_stamp {
         Some(at) => format!("not later than {at}"),

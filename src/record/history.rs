@@ -2,8 +2,8 @@
 
 use rusqlite::Connection;
 
-use crate::evidence::entry::Begun;
-use crate::evidence::entry::Known;
+use crate::evidence::ledger::entry::Begun;
+use crate::evidence::ledger::entry::EntryKind;
 use crate::kit::clock::Moment;
 use crate::model::ids::StockNo;
 use crate::record::Fault;
@@ -31,7 +31,7 @@ impl Record {
                 return Ok(());
             }
             let pieces = pieces(db)?;
-            let first = Known::Begun(Begun {
+            let first = EntryKind::Begun(Begun {
                 book,
                 built_later: !pieces.is_empty(),
             });

@@ -2,8 +2,8 @@
 
 use rusqlite::params;
 
-use crate::evidence::entry::Kept;
-use crate::evidence::entry::Known;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::Kept;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::record::Record;
@@ -32,7 +32,7 @@ impl Record {
                 params![piece, no, name, sha256.0, now.to_string()],
             )?;
             let name = name.to_owned();
-            let known = Known::Kept(Kept { name, sha256 });
+            let known = EntryKind::Kept(Kept { name, sha256 });
             ledger::enter(db, now, stock_no.as_str(), known, None)
         })
     }

@@ -6,17 +6,17 @@ use rusqlite::params;
 use serde_json::Value;
 use serde_json::json;
 
-use crate::evidence::entry::ClockCorrected;
-use crate::evidence::entry::EditionMade;
-use crate::evidence::entry::Entry;
-use crate::evidence::entry::Known;
-use crate::evidence::entry::PhotoTaken;
-use crate::evidence::entry::RepairTold;
-use crate::evidence::entry::Sale as SaleTold;
-use crate::evidence::entry::SidecarRead;
-use crate::evidence::entry::TakenIn;
-use crate::evidence::line::Line;
-use crate::evidence::line::VERSION;
+use crate::evidence::ledger::entry::ClockCorrected;
+use crate::evidence::ledger::entry::EditionMade;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::PhotoTaken;
+use crate::evidence::ledger::entry::RepairTold;
+use crate::evidence::ledger::entry::Sale as SaleTold;
+use crate::evidence::ledger::entry::SidecarRead;
+use crate::evidence::ledger::entry::TakenIn;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::ledger::line::VERSION;
 use crate::kit::canon::canonical;
 use crate::kit::chance;
 use crate::kit::clock::ClockOff;
@@ -112,7 +112,7 @@ pub(super) fn enter(
     db: &Connection,
     at: Moment,
     piece: &str,
-    known: Known,
+    known: EntryKind,
     private: Option<Value>,
 ) -> Result<(), Fault> {
     let no: u64 = db.query_row("SELECT coalesce(max(no) + 1, 0) FROM ledger", [], |row| {
@@ -120,14 +120,14 @@ pub(super) fn enter(
     })?;
     let private = private.map(salted).transpose()?;
     let entry = Entry::from(known);
-    let line = Line {
+    let line = LedgerLine {
         v: VERSION,
         no,
         in_piece: Some(next_of_piece(db, piece)?),
         at,
-        what: entry.what(),
+        what: entry.kind(),
         piece: piece.to_owned(),
-        open: entry.open(),
+        open: entry.public(),
         private: private.as_ref().map(|it| Digest::of(it.as_bytes())),
     };
     let mut write = db.prepare_cached(
@@ -143,7 +143,7 @@ fn next_of_piece(db: &Connection, piece: &str) -> Result<u64, Fault> {
     let mut ask = db.prepare_cached(ask)?;
     let last: Option<String> = ask.query_row([piece], |row| row.get(0)).optional()?;
     let Some(last) = last else { return Ok(0) };
-    match Line::read(&last).map_err(Fault::nonsense)?.in_piece {
+    match LedgerLine::read(&last).map_err(Fault::nonsense)?.in_piece {
         Some(it) => Ok(it + 1),
         None => {
             let ask = "SELECT count(*) FROM ledger WHERE piece = ?1";
@@ -161,7 +161,7 @@ fn salted(told: Value) -> Result<String, Fault> {
 
 /// What was told of a piece; all of it is private but its name and form.
 pub(super) fn piece(db: &Connection, at: Moment, piece: &Piece) -> Result<(), Fault> {
-    let known = Known::Piece(TakenIn {
+    let known = EntryKind::Piece(TakenIn {
         title: piece.title.clone(),
         form: piece.form.clone(),
     });
@@ -186,7 +186,7 @@ pub(super) fn photo(
         .ok_or_else(|| Fault::nonsense("a photo without a shoot"))?;
     let facts: String = row.get(6)?;
     let camera_time = from_json::<Facts>(&facts)?.camera_time;
-    let known = Known::Photo(PhotoTaken {
+    let known = EntryKind::Photo(PhotoTaken {
         photo: row.get(0)?,
         shoot: row.get(1)?,
         stage: parsed(&row.get::<_, String>(2)?)?,
@@ -211,7 +211,7 @@ pub(super) fn sidecar(
     text: &str,
 ) -> Result<(), Fault> {
     let sha256 = Digest::of(text.as_bytes());
-    let known = Known::Sidecar(SidecarRead { photo, sha256 });
+    let known = EntryKind::Sidecar(SidecarRead { photo, sha256 });
     enter(db, at, stock_no.as_str(), known, None)
 }
 
@@ -222,7 +222,7 @@ pub(super) fn repair(
     stock_no: &StockNo,
     repair: &Repair,
 ) -> Result<(), Fault> {
-    let known = Known::Repair(RepairTold {
+    let known = EntryKind::Repair(RepairTold {
         no: repair.no,
         findings: repair.findings.clone(),
         method: repair.method.clone(),
@@ -246,7 +246,7 @@ pub(super) fn sale(
     stock_no: &StockNo,
     sale: &Sale,
 ) -> Result<(), Fault> {
-    let known = Known::Sale(SaleTold { day: sale.day });
+    let known = EntryKind::Sale(SaleTold { day: sale.day });
     let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
 }
@@ -259,7 +259,7 @@ pub(super) fn edition(
     reader: &str,
     edition: &Edition,
 ) -> Result<(), Fault> {
-    let known = Known::Edition(EditionMade {
+    let known = EntryKind::Edition(EditionMade {
         reader: reader.to_owned(),
         no: edition.no,
         sha256: edition.digest,
@@ -278,7 +278,7 @@ pub(super) fn clock(
     photos: &[u32],
     clock_off: ClockOff,
 ) -> Result<(), Fault> {
-    let known = Known::Clock(ClockCorrected {
+    let known = EntryKind::Clock(ClockCorrected {
         photos: photos.to_vec(),
         clock_off,
     });

@@ -3,8 +3,8 @@
 use rusqlite::Connection;
 use rusqlite::params;
 
-use crate::evidence::entry::Known;
-use crate::evidence::entry::PhotoRemoved;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::PhotoRemoved;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
@@ -199,7 +199,7 @@ impl Record {
                     now.to_string()
                 ],
             )?;
-            let known = Known::Removed(PhotoRemoved {
+            let known = EntryKind::Removed(PhotoRemoved {
                 photo: photo.no,
                 sha256: photo.digest,
                 why: why.to_owned(),

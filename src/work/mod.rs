@@ -3,28 +3,15 @@
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
 pub mod absorb;
-pub mod authority;
-mod bag_files;
 mod brought;
-mod check_book;
-mod check_known;
-mod check_record;
-mod check_seals;
 pub mod demo;
 pub mod develop;
-pub mod dossier;
-mod dossier_cover;
-mod dossier_files;
-mod dossier_place;
-mod dossier_seals;
 pub mod estimate;
 mod gate;
 pub mod gather;
-mod heal;
 pub mod import;
 pub mod intake;
 pub mod keep;
-pub mod keys;
 pub mod market;
 pub mod marking;
 pub mod means;
@@ -33,12 +20,12 @@ pub mod open_book;
 mod own_words;
 pub mod pictures;
 pub mod progress;
+pub mod proof;
 pub mod put_back;
 pub mod remove;
 pub mod repair;
 pub mod report;
 pub mod scene;
-pub mod seal;
 pub mod season;
 pub mod shot_list;
 pub mod sold;
@@ -46,15 +33,14 @@ pub mod stock;
 mod strays;
 pub mod survey;
 mod texts;
-pub mod verify;
 pub mod word_list;
 pub mod words;
 
 use std::path::PathBuf;
 
-use crate::evidence::dossier::DossierError;
-use crate::evidence::key_file::KeyFileFault;
-use crate::evidence::stamp_fault::StampFault;
+use crate::evidence::dossier::package::DossierError;
+use crate::evidence::key::file::KeyFileFault;
+use crate::evidence::stamp::fault::StampFault;
 use crate::kit::chance::ChanceError;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
@@ -64,7 +50,7 @@ use crate::model::complaint::Complaint;
 use crate::record::RecordError;
 use crate::report::ReportError;
 use crate::vault::VaultError;
-use crate::work::authority::AuthorityError;
+use crate::work::proof::authority::AuthorityError;
 
 /// Why a job could not be done.
 #[derive(Debug, thiserror::Error)]

@@ -1,6 +1,6 @@
 //! The seal that a report can name: the newest one, if it covers something of the piece.
 
-use crate::evidence::seal::Statement;
+use crate::evidence::seal::statement::Statement;
 use crate::model::ids::StockNo;
 use crate::report::SealNamed;
 use crate::work::WorkError;

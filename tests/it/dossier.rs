@@ -8,34 +8,34 @@ use std::path::Path;
 use std::process::Command;
 use std::sync::Arc;
 
-use asfound::evidence::bag::Sink;
-use asfound::evidence::bag::Source;
-use asfound::evidence::bag::Writer;
 use asfound::evidence::check::Check;
 use asfound::evidence::check::Judgement;
 use asfound::evidence::check::Stamp;
 use asfound::evidence::check::Tools;
 use asfound::evidence::check::Verdict;
 use asfound::evidence::check::check;
-use asfound::evidence::dossier;
-use asfound::evidence::dossier::Proof;
-use asfound::evidence::dossier::SealFiles;
-use asfound::evidence::entry::Entry;
-use asfound::evidence::key::Key;
-use asfound::evidence::key::PublicKey;
-use asfound::evidence::line::Line;
-use asfound::evidence::merkle;
-use asfound::evidence::merkle::Tree;
-use asfound::evidence::proofs;
-use asfound::evidence::proofs::LeftOut;
-use asfound::evidence::proofs::LeftOutFile;
-use asfound::evidence::proofs::LeftOutLine;
-use asfound::evidence::proofs::PrivatePart;
-use asfound::evidence::proofs::Proofs;
-use asfound::evidence::proofs::Why;
-use asfound::evidence::seal::Statement;
-use asfound::evidence::stamp::Given;
-use asfound::evidence::stamp::check_reply;
+use asfound::evidence::dossier::bag::FileSink;
+use asfound::evidence::dossier::bag::FileSource;
+use asfound::evidence::dossier::bag::Writer;
+use asfound::evidence::dossier::package;
+use asfound::evidence::dossier::package::Proof;
+use asfound::evidence::dossier::package::SealFiles;
+use asfound::evidence::key::pair::Key;
+use asfound::evidence::key::pair::PublicKey;
+use asfound::evidence::ledger::entry::Entry;
+use asfound::evidence::ledger::line::LedgerLine;
+use asfound::evidence::ledger::merkle;
+use asfound::evidence::ledger::merkle::Tree;
+use asfound::evidence::seal::proofs;
+use asfound::evidence::seal::proofs::LeftOut;
+use asfound::evidence::seal::proofs::LeftOutFile;
+use asfound::evidence::seal::proofs::LeftOutLine;
+use asfound::evidence::seal::proofs::PrivatePart;
+use asfound::evidence::seal::proofs::Proofs;
+use asfound::evidence::seal::proofs::Why;
+use asfound::evidence::seal::statement::Statement;
+use asfound::evidence::stamp::reply::Given;
+use asfound::evidence::stamp::reply::check_reply;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
 use serde_json::Value;
@@ -55,7 +55,7 @@ type Change<'a> = &'a dyn Fn(&mut Folder);
 #[derive(Clone, Default, PartialEq)]
 pub(crate) struct Folder(pub(crate) BTreeMap<String, Vec<u8>>);
 
-impl Sink for Folder {
+impl FileSink for Folder {
     fn file(&mut self, path: &str, from: &mut dyn Read) -> io::Result<()> {
         let mut bytes = Vec::new();
         from.read_to_end(&mut bytes)?;
@@ -64,7 +64,7 @@ impl Sink for Folder {
     }
 }
 
-impl Source for Folder {
+impl FileSource for Folder {
     fn names(&mut self) -> io::Result<Vec<String>> {
         Ok(self.0.keys().cloned().collect())
     }
@@ -95,10 +95,10 @@ impl Folder {
         }
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
         match key {
-            Some(key) => folder.set(dossier::SET_SIGNATURE, key.sign(set.as_bytes())),
+            Some(key) => folder.set(package::SET_SIGNATURE, key.sign(set.as_bytes())),
             None => {
-                if let Some(old) = self.0.get(dossier::SET_SIGNATURE) {
-                    folder.set(dossier::SET_SIGNATURE, old.as_slice());
+                if let Some(old) = self.0.get(package::SET_SIGNATURE) {
+                    folder.set(package::SET_SIGNATURE, old.as_slice());
                 }
             }
         }
@@ -179,7 +179,7 @@ pub(crate) fn toy_stamp(statement: &str) -> (Vec<u8>, Vec<u8>) {
 #[derive(Clone)]
 pub(crate) struct Book {
     pub(crate) key: Arc<Key>,
-    pub(crate) lines: Vec<Line>,
+    pub(crate) lines: Vec<LedgerLine>,
     pub(crate) seals: Vec<SealFiles>,
     pub(crate) private: Vec<PrivatePart>,
     /// Files below `data/`, each with what a line says of it.
@@ -206,7 +206,7 @@ impl Book {
     pub(crate) fn say(&mut self, piece: &str, what: &str, open: Value) -> u64 {
         let no = self.lines.len() as u64;
         let before = self.lines.iter().filter(|it| it.piece == piece);
-        let line = Line {
+        let line = LedgerLine {
             v: 2,
             no,
             in_piece: Some(before.count() as u64),
@@ -250,7 +250,7 @@ impl Book {
     }
 
     pub(crate) fn leaves(&self) -> Vec<Digest> {
-        self.lines.iter().map(Line::leaf).collect()
+        self.lines.iter().map(LedgerLine::leaf).collect()
     }
 
     /// Seals what there is; `stamp` gives request and reply.
@@ -344,13 +344,13 @@ impl Book {
             key: &self.pem(),
             left_out: &left_out,
         };
-        dossier::put(&mut writer, &proof).unwrap();
+        package::put(&mut writer, &proof).unwrap();
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
-        folder.set(dossier::SET_SIGNATURE, self.key.sign(set.as_bytes()));
+        folder.set(package::SET_SIGNATURE, self.key.sign(set.as_bytes()));
         folder
     }
 
-    pub(crate) fn judge(&self, folder: &mut dyn Source) -> Judgement {
+    pub(crate) fn judge(&self, folder: &mut dyn FileSource) -> Judgement {
         let judge = Judge {
             root: Some(authority().public()),
         };
@@ -433,19 +433,19 @@ pub(crate) fn small(no: u32) -> Vec<u8> {
 fn held_back(book: &Book, no: u64) -> Folder {
     let mut folder = book.dossier();
     let line = &book.lines[no as usize];
-    let rows = folder.text(dossier::LINES);
+    let rows = folder.text(package::LINES);
     let rows: String = rows
         .lines()
         .filter(|it| **it != line.text())
         .map(|it| format!("{it}\n"))
         .collect();
-    folder.set(dossier::LINES, rows);
-    let mut proofs: Proofs = proofs::read(&folder.text(dossier::PROOFS)).unwrap();
+    folder.set(package::LINES, rows);
+    let mut proofs: Proofs = proofs::read(&folder.text(package::PROOFS)).unwrap();
     proofs.lines.retain(|it| it.no != no);
-    folder.set(dossier::PROOFS, proofs::text(&proofs));
-    let mut left: LeftOut = proofs::read(&folder.text(dossier::LEFT_OUT)).unwrap();
+    folder.set(package::PROOFS, proofs::text(&proofs));
+    let mut left: LeftOut = proofs::read(&folder.text(package::LEFT_OUT)).unwrap();
     left.files.retain(|it| it.no != no);
-    folder.set(dossier::LEFT_OUT, proofs::text(&left));
+    folder.set(package::LEFT_OUT, proofs::text(&left));
     if let Some(sha256) = line.open["sha256"].as_str() {
         folder
             .0
@@ -485,7 +485,7 @@ fn a_line_that_the_maker_holds_back_is_noticed_by_the_running_numbers() {
     // Of what came after the last line that is here, nothing shows.
     assert_eq!(lines_of(&book, "sale"), [last]);
     let mut folder = held_back(&book, last);
-    folder.0.remove(dossier::PRIVATE);
+    folder.0.remove(package::PRIVATE);
     let found = book.judge(&mut folder.listed_anew(Some(&book.key)));
     assert!(
         found
@@ -629,7 +629,7 @@ fn run_check_text(folder: &Folder, root: &Path) -> String {
     let dir = tempfile::tempdir().unwrap();
     folder.write_out(dir.path());
     let mut script = String::new();
-    for line in folder.text(dossier::CHECK_TEXT).lines() {
+    for line in folder.text(package::CHECK_TEXT).lines() {
         if line.starts_with("8. ") {
             script.push_str(&format!("cp '{}' root.pem\n", root.display()));
         }
@@ -696,16 +696,16 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         }),
         ("5 line WRONG", &|it| {
             let text = it
-                .text(dossier::LINES)
+                .text(package::LINES)
                 .replacen("2026-05-01T03", "2026-05-01T02", 1);
-            it.set(dossier::LINES, text);
+            it.set(package::LINES, text);
             *it = it.listed_anew(Some(&book.key));
         }),
         ("6 seal 1 goes on in seal 2: WRONG", &|it| {
-            let text = it.text(dossier::CONSISTENCY);
+            let text = it.text(package::CONSISTENCY);
             let at = text.find("\"path\":[\"").unwrap() + 9;
             it.set(
-                dossier::CONSISTENCY,
+                package::CONSISTENCY,
                 format!("{}{}{}", &text[..at], "ab".repeat(32), &text[at + 64..]),
             );
         }),
@@ -853,16 +853,16 @@ fn the_checking_page_finds_what_the_program_finds() {
             "re-dated",
             anew(&|it| {
                 it.set(
-                    dossier::LINES,
-                    it.text(dossier::LINES).replacen("T03:", "T02:", 1),
+                    package::LINES,
+                    it.text(package::LINES).replacen("T03:", "T02:", 1),
                 )
             }),
         ),
         (
             "doubled",
             anew(&|it| {
-                it.set(dossier::LINES, {
-                    let text = it.text(dossier::LINES);
+                it.set(package::LINES, {
+                    let text = it.text(package::LINES);
                     let last = text.lines().last().unwrap().to_owned();
                     format!("{text}{last}\n")
                 })
@@ -872,8 +872,8 @@ fn the_checking_page_finds_what_the_program_finds() {
             "spelled",
             anew(&|it| {
                 it.set(
-                    dossier::LINES,
-                    it.text(dossier::LINES).replacen("\"at\":", "\"at\": ", 1),
+                    package::LINES,
+                    it.text(package::LINES).replacen("\"at\":", "\"at\": ", 1),
                 )
             }),
         ),
@@ -881,8 +881,8 @@ fn the_checking_page_finds_what_the_program_finds() {
             "proof-cut",
             anew(&|it| {
                 it.set(
-                    dossier::PROOFS,
-                    it.text(dossier::PROOFS)
+                    package::PROOFS,
+                    it.text(package::PROOFS)
                         .replacen("\",\"", "\"],\"x\":[\"", 1),
                 )
             }),
@@ -890,14 +890,14 @@ fn the_checking_page_finds_what_the_program_finds() {
         (
             "root",
             anew(&|it| {
-                it.set(dossier::PROOFS, {
-                    let text = it.text(dossier::PROOFS);
+                it.set(package::PROOFS, {
+                    let text = it.text(package::PROOFS);
                     let at = text.find("\"root\":\"").unwrap() + 8;
                     format!("{}{}{}", &text[..at], "ab".repeat(32), &text[at + 64..])
                 })
             }),
         ),
-        ("steps", anew(&|it| it.set(dossier::CONSISTENCY, "[]"))),
+        ("steps", anew(&|it| it.set(package::CONSISTENCY, "[]"))),
         (
             "seal-signature",
             anew(&|it| it.0.get_mut("data/seals/seal-0002.sig").unwrap()[0] ^= 1),
@@ -905,7 +905,7 @@ fn the_checking_page_finds_what_the_program_finds() {
         ("set-signature", good.listed_anew(Some(&strangers_key(9)))),
         (
             "key",
-            anew(&|it| it.set(dossier::KEY, strangers_key(9).public().pem())),
+            anew(&|it| it.set(package::KEY, strangers_key(9).public().pem())),
         ),
         (
             "swapped",
@@ -918,14 +918,14 @@ fn the_checking_page_finds_what_the_program_finds() {
         ),
         (
             "left-out",
-            anew(&|it| it.set(dossier::LEFT_OUT, r#"{"files":[],"lines":[]}"#)),
+            anew(&|it| it.set(package::LEFT_OUT, r#"{"files":[],"lines":[]}"#)),
         ),
         (
             "private",
             anew(&|it| {
                 it.set(
-                    dossier::PRIVATE,
-                    it.text(dossier::PRIVATE).replacen("40", "41", 1),
+                    package::PRIVATE,
+                    it.text(package::PRIVATE).replacen("40", "41", 1),
                 )
             }),
         ),
@@ -947,8 +947,8 @@ fn the_checking_page_finds_what_the_program_finds() {
             "last",
             changed(&|it| {
                 it.set(
-                    dossier::CHECK_TEXT,
-                    it.text(dossier::CHECK_TEXT).replace('\n', "\r\n"),
+                    package::CHECK_TEXT,
+                    it.text(package::CHECK_TEXT).replace('\n', "\r\n"),
                 )
             }),
         ),

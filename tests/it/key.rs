@@ -2,9 +2,9 @@
 
 use std::fs;
 
-use asfound::evidence::key::Key;
-use asfound::evidence::key::KeyFault;
-use asfound::evidence::key::PublicKey;
+use asfound::evidence::key::pair::Key;
+use asfound::evidence::key::pair::KeyFault;
+use asfound::evidence::key::pair::PublicKey;
 use asfound::kit::digest::Digest;
 
 use crate::stamp_office::openssl;

@@ -2,10 +2,10 @@
 
 use std::sync::OnceLock;
 
-use asfound::evidence::stamp;
-use asfound::evidence::stamp::Given;
-use asfound::evidence::stamp_fault::StampFault;
-use asfound::evidence::stamp_time::Accuracy;
+use asfound::evidence::stamp::fault::StampFault;
+use asfound::evidence::stamp::reply;
+use asfound::evidence::stamp::reply::Given;
+use asfound::evidence::stamp::time::Accuracy;
 use proptest::prelude::any;
 use proptest::proptest;
 use proptest::sample::Index;
@@ -285,17 +285,17 @@ fn other_bytes_other_requests_and_other_roots_are_told_apart() {
     };
     let other = b"other bytes";
     let check = |statement: &[u8], request: &[u8]| {
-        stamp::check_reply(statement, Some(request), &reply, &given).unwrap_err()
+        reply::check_reply(statement, Some(request), &reply, &given).unwrap_err()
     };
     assert_eq!(check(other, &request), StampFault::RequestOther);
-    let theirs = stamp::request(other, [0x35; 16]);
+    let theirs = reply::request(other, [0x35; 16]);
     let fault = check(other, &theirs);
     assert_eq!(words(&fault), "the reply is for other bytes");
     // Who has lost the request can still see what was stamped.
-    let bare = |statement| stamp::check_reply(statement, None, &reply, &given);
+    let bare = |statement| reply::check_reply(statement, None, &reply, &given);
     assert_eq!(bare(STATEMENT), office.check(&request, &reply));
     assert_eq!(bare(other), Err(StampFault::OtherBytes));
-    let again = stamp::request(STATEMENT, [0x36; 16]);
+    let again = reply::request(STATEMENT, [0x36; 16]);
     assert_eq!(check(STATEMENT, &again), StampFault::Nonce);
     for wrong in [&request[..40], &[], &reply] {
         assert_eq!(check(STATEMENT, wrong), StampFault::Request);
@@ -306,7 +306,7 @@ fn other_bytes_other_requests_and_other_roots_are_told_apart() {
         roots: &[&strange],
         extra: &[&root],
     };
-    let fault = stamp::check_reply(STATEMENT, Some(&request), &reply, &given).unwrap_err();
+    let fault = reply::check_reply(STATEMENT, Some(&request), &reply, &given).unwrap_err();
     assert!(fault.is_of_unknown_authority());
     // The stranger has the root's name, so that only the key tells them apart.
     assert_eq!(fault, StampFault::Link("Test tsa".into()));
@@ -314,14 +314,14 @@ fn other_bytes_other_requests_and_other_roots_are_told_apart() {
         roots: &[],
         extra: &[&root],
     };
-    let fault = stamp::check_reply(STATEMENT, Some(&request), &reply, &none).unwrap_err();
+    let fault = reply::check_reply(STATEMENT, Some(&request), &reply, &none).unwrap_err();
     assert_eq!(fault, StampFault::NoRoot("Test root".into()));
     for wrong in [&b""[..], b"hello", &root[..200], &reply] {
         let given = Given {
             roots: &[wrong],
             extra: &[],
         };
-        let fault = stamp::check_reply(STATEMENT, Some(&request), &reply, &given);
+        let fault = reply::check_reply(STATEMENT, Some(&request), &reply, &given);
         assert_eq!(fault.unwrap_err(), StampFault::Given);
     }
     // A request that asks for a policy gets no other.
@@ -582,11 +582,11 @@ proptest! {
 
     #[test]
     fn no_bytes_at_all_stop_the_check(a: Vec<u8>, b: Vec<u8>, c: Vec<u8>) {
-        let request = stamp::request(&a, [1; 16]);
+        let request = reply::request(&a, [1; 16]);
         for roots in [&[][..], &[c.as_slice()]] {
             let given = Given { roots, extra: &[] };
-            assert!(stamp::check_reply(&a, Some(&request), &b, &given).is_err());
-            assert!(stamp::check_reply(&a, Some(&b), &c, &given).is_err());
+            assert!(reply::check_reply(&a, Some(&request), &b, &given).is_err());
+            assert!(reply::check_reply(&a, Some(&b), &c, &given).is_err());
         }
     }
 }

@@ -13,9 +13,9 @@ use std::thread::JoinHandle;
 use std::time::Duration;
 use std::time::Instant;
 
-use asfound::work::authority::AuthorityError;
-use asfound::work::authority::Patience;
-use asfound::work::authority::ask;
+use asfound::work::proof::authority::AuthorityError;
+use asfound::work::proof::authority::Patience;
+use asfound::work::proof::authority::ask;
 
 use crate::stamp_office::Office;
 use crate::stamp_office::VALID;

@@ -10,10 +10,10 @@ use std::path::PathBuf;
 use std::process::Command;
 use std::sync::OnceLock;
 
-use asfound::evidence::stamp;
-use asfound::evidence::stamp::Given;
-use asfound::evidence::stamp::Stamp;
-use asfound::evidence::stamp_fault::StampFault;
+use asfound::evidence::stamp::fault::StampFault;
+use asfound::evidence::stamp::reply;
+use asfound::evidence::stamp::reply::Given;
+use asfound::evidence::stamp::reply::Stamp;
 use tempfile::TempDir;
 
 /// Whether `openssl` is there.
@@ -165,7 +165,7 @@ impl Office {
 
     /// Writes a request of ours to `NAME.tsq`.
     pub(crate) fn request(&self, name: &str) -> Vec<u8> {
-        let request = stamp::request(STATEMENT, [0x35; 16]);
+        let request = reply::request(STATEMENT, [0x35; 16]);
         self.write(&format!("{name}.tsq"), &request);
         request
     }
@@ -237,7 +237,7 @@ impl Office {
             roots: &[&self.read(root)],
             extra: &extra,
         };
-        stamp::check_reply(STATEMENT, Some(request), reply, &given)
+        reply::check_reply(STATEMENT, Some(request), reply, &given)
     }
 
     /// Our check, with the root.

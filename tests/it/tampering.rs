@@ -8,14 +8,14 @@ use std::thread;
 use std::time::Duration;
 use std::time::SystemTime;
 
-use asfound::evidence::bag::Source;
 use asfound::evidence::check::Judgement;
 use asfound::evidence::check::Outcome;
 use asfound::evidence::check::Verdict;
-use asfound::evidence::dossier;
-use asfound::evidence::dossier::SealFiles;
-use asfound::evidence::key::Key;
-use asfound::evidence::line::Line;
+use asfound::evidence::dossier::bag::FileSource;
+use asfound::evidence::dossier::package;
+use asfound::evidence::dossier::package::SealFiles;
+use asfound::evidence::key::pair::Key;
+use asfound::evidence::ledger::line::LedgerLine;
 use serde_json::Value;
 
 use crate::dossier::Book;
@@ -40,7 +40,7 @@ enum Who {
 const ALL: [Who; 3] = [Who::Careless, Who::Clever, Who::Maker];
 
 /// Alters a line.
-type Edit<'a> = &'a dyn Fn(&mut Line);
+type Edit<'a> = &'a dyn Fn(&mut LedgerLine);
 
 /// One alteration.
 struct Case {
@@ -75,7 +75,7 @@ impl Bench {
             if *who == Who::Clever {
                 // Whatever else is seen: the set is no longer the signed one.
                 want = vec![Verdict::Altered];
-                named.push(dossier::SET.to_owned());
+                named.push(package::SET.to_owned());
             }
             self.cases.push(Case {
                 name: name.to_owned(),
@@ -135,7 +135,7 @@ fn bytes(bench: &mut Bench) {
                 let named = match path.as_str() {
                     it if it.starts_with("data/ledger") => &named[..],
                     // Another key is a key too, but the signatures are not its own.
-                    dossier::KEY => &[path, "this key's"],
+                    package::KEY => &[path, "this key's"],
                     _ => &named[..2],
                 };
                 bench.add(&name, who, &folder, &[Verdict::Altered], named);
@@ -146,7 +146,7 @@ fn bytes(bench: &mut Bench) {
 
 fn lines(folder: &Folder) -> Vec<String> {
     folder
-        .text(dossier::LINES)
+        .text(package::LINES)
         .lines()
         .map(str::to_owned)
         .collect()
@@ -154,7 +154,7 @@ fn lines(folder: &Folder) -> Vec<String> {
 
 fn set_lines(folder: &mut Folder, lines: &[String]) {
     let text: String = lines.iter().map(|it| format!("{it}\n")).collect();
-    folder.set(dossier::LINES, text);
+    folder.set(package::LINES, text);
 }
 
 /// Lines dropped, doubled, exchanged, changed within their canonical spelling.
@@ -162,7 +162,7 @@ fn whole_lines(bench: &mut Bench) {
     let good = bench.good.clone();
     let old = lines(&good);
     for at in 0..old.len() {
-        let line = Line::read(&old[at]).unwrap();
+        let line = LedgerLine::read(&old[at]).unwrap();
         let named = format!("line {}", line.no);
         let mut change = |how: &str, new: Vec<String>, want: &[Verdict]| {
             let mut folder = good.clone();
@@ -179,14 +179,14 @@ fn whole_lines(bench: &mut Bench) {
                 &ALL[..1],
                 &folder,
                 &[Verdict::Altered],
-                &[dossier::LINES],
+                &[package::LINES],
             );
         };
         let without: Vec<String> = old.iter().filter(|it| **it != old[at]).cloned().collect();
         // Then a file that it named, a private part or a file left out belongs to no line.
         let orphans = line.private.is_some()
             || good
-                .text(dossier::LEFT_OUT)
+                .text(package::LEFT_OUT)
                 .contains(&format!("\"no\":{},", line.no))
             || line.open["sha256"]
                 .as_str()
@@ -270,7 +270,7 @@ fn whole_files(bench: &mut Bench) {
             let want: &[Verdict] = match path.as_str() {
                 it if it.ends_with("seal-0003.tsr") => &[Verdict::Intact],
                 it if it.ends_with(".tsr") || it.ends_with(".tsq") => continue,
-                dossier::PRIVATE => continue,
+                package::PRIVATE => continue,
                 _ => &[Verdict::Incomplete],
             };
             let stem = path.rsplit('/').next().unwrap();
@@ -381,9 +381,9 @@ fn proofs(bench: &mut Bench) {
         list.as_array().unwrap().len()
     };
     let (altered, incomplete) = ([Verdict::Altered], [Verdict::Incomplete]);
-    for at in 0..count(dossier::PROOFS, "lines") {
+    for at in 0..count(package::PROOFS, "lines") {
         let entry = |edit: &dyn Fn(&mut Value)| {
-            edit_json(&good, dossier::PROOFS, |it| edit(&mut it["lines"][at]))
+            edit_json(&good, package::PROOFS, |it| edit(&mut it["lines"][at]))
         };
         for (how, folder) in [
             (
@@ -429,10 +429,10 @@ fn proofs(bench: &mut Bench) {
                 forgers,
                 &folder,
                 &altered,
-                &["line", dossier::PROOFS],
+                &["line", package::PROOFS],
             );
         }
-        let folder = edit_json(&good, dossier::PROOFS, |it| {
+        let folder = edit_json(&good, package::PROOFS, |it| {
             it["lines"].as_array_mut().unwrap().remove(at);
         });
         bench.add(
@@ -449,26 +449,26 @@ fn proofs(bench: &mut Bench) {
         ("size", Value::from(12)),
         ("root", "ab".repeat(32).into()),
     ] {
-        let folder = edit_json(&good, dossier::PROOFS, |it| it[key] = value.clone());
+        let folder = edit_json(&good, package::PROOFS, |it| it[key] = value.clone());
         bench.add(
             &format!("proofs with another {key}"),
             forgers,
             &folder,
             &altered,
-            &[dossier::PROOFS, "line"],
+            &[package::PROOFS, "line"],
         );
     }
-    let folder = edit_json(&good, dossier::PROOFS, |it| it["seal"] = Value::from(4));
+    let folder = edit_json(&good, package::PROOFS, |it| it["seal"] = Value::from(4));
     bench.add(
         "proofs with a seal that is none",
         forgers,
         &folder,
         &incomplete,
-        &[dossier::PROOFS],
+        &[package::PROOFS],
     );
-    for at in 0..count(dossier::CONSISTENCY, "") {
+    for at in 0..count(package::CONSISTENCY, "") {
         let entry = |edit: &dyn Fn(&mut Value)| {
-            edit_json(&good, dossier::CONSISTENCY, |it| edit(&mut it[at]))
+            edit_json(&good, package::CONSISTENCY, |it| edit(&mut it[at]))
         };
         for (how, folder) in [
             (
@@ -499,7 +499,7 @@ fn proofs(bench: &mut Bench) {
                 &["seal"],
             );
         }
-        let folder = edit_json(&good, dossier::CONSISTENCY, |it| {
+        let folder = edit_json(&good, package::CONSISTENCY, |it| {
             it.as_array_mut().unwrap().remove(at);
         });
         bench.add(
@@ -518,7 +518,7 @@ fn proofs(bench: &mut Bench) {
             &["leads nowhere"],
         );
     }
-    let folder = edit_json(&good, dossier::CONSISTENCY, |it| {
+    let folder = edit_json(&good, package::CONSISTENCY, |it| {
         it.as_array_mut().unwrap().reverse()
     });
     bench.add(
@@ -526,7 +526,7 @@ fn proofs(bench: &mut Bench) {
         forgers,
         &folder,
         &altered,
-        &[dossier::CONSISTENCY],
+        &[package::CONSISTENCY],
     );
     left_out(bench);
 }
@@ -535,10 +535,10 @@ fn left_out(bench: &mut Bench) {
     let good = bench.good.clone();
     let forgers = &ALL[1..];
     let (altered, incomplete) = ([Verdict::Altered], [Verdict::Incomplete]);
-    let value: Value = serde_json::from_str(&good.text(dossier::LEFT_OUT)).unwrap();
+    let value: Value = serde_json::from_str(&good.text(package::LEFT_OUT)).unwrap();
     for kind in ["lines", "files"] {
         for at in 0..value[kind].as_array().unwrap().len() {
-            let folder = edit_json(&good, dossier::LEFT_OUT, |it| {
+            let folder = edit_json(&good, package::LEFT_OUT, |it| {
                 it[kind].as_array_mut().unwrap().remove(at);
             });
             bench.add(
@@ -548,7 +548,7 @@ fn left_out(bench: &mut Bench) {
                 &incomplete,
                 &["line"],
             );
-            let folder = edit_json(&good, dossier::LEFT_OUT, |it| {
+            let folder = edit_json(&good, package::LEFT_OUT, |it| {
                 let key = if kind == "lines" { "leaf" } else { "sha256" };
                 it[kind][at][key] = "ab".repeat(32).into();
             });
@@ -559,7 +559,7 @@ fn left_out(bench: &mut Bench) {
                 &altered,
                 &["line"],
             );
-            let folder = edit_json(&good, dossier::LEFT_OUT, |it| {
+            let folder = edit_json(&good, package::LEFT_OUT, |it| {
                 it[kind][at]["no"] = Value::from(1)
             });
             bench.add(
@@ -575,7 +575,7 @@ fn left_out(bench: &mut Bench) {
     for (at, text) in lines(&good).iter().enumerate() {
         let line: Value = serde_json::from_str(text).unwrap();
         if line["what"] == "photo" && line["open"]["photo"] != 4 {
-            let folder = edit_json(&good, dossier::LEFT_OUT, |it| {
+            let folder = edit_json(&good, package::LEFT_OUT, |it| {
                 let entry = serde_json::json!({"no": line["no"], "sha256": line["open"]["sha256"], "why": "lost"});
                 it["files"].as_array_mut().unwrap().insert(0, entry);
             });
@@ -610,7 +610,7 @@ fn seals(bench: &mut Bench) {
                 let mut folder = good.clone();
                 put_seal(&mut folder, no, &stranger.seals[no as usize - 1]);
                 if with_key {
-                    folder.set(dossier::KEY, stranger.pem());
+                    folder.set(package::KEY, stranger.pem());
                 }
                 let name = format!("seal {no} of stranger {n}, key {with_key}");
                 bench.add(
@@ -642,7 +642,7 @@ fn seals(bench: &mut Bench) {
     for no in 1..=3_u32 {
         for (ending, want) in [("sig", Verdict::Incomplete), ("json", Verdict::Incomplete)] {
             let mut folder = good.clone();
-            folder.0.remove(&dossier::seal_path(no, ending));
+            folder.0.remove(&package::seal_path(no, ending));
             bench.add(
                 &format!("seal {no} without {ending}"),
                 &ALL[2..],
@@ -653,7 +653,7 @@ fn seals(bench: &mut Bench) {
         }
         let mut folder = good.clone();
         for ending in ["json", "sig", "tsq", "tsr"] {
-            folder.0.remove(&dossier::seal_path(no, ending));
+            folder.0.remove(&package::seal_path(no, ending));
         }
         bench.add(
             &format!("seal {no} dropped whole"),
@@ -668,7 +668,7 @@ fn seals(bench: &mut Bench) {
 }
 
 fn put_seal(folder: &mut Folder, no: u32, it: &SealFiles) {
-    let path = |ending: &str| dossier::seal_path(no, ending);
+    let path = |ending: &str| package::seal_path(no, ending);
     folder.set(&path("json"), it.statement.as_str());
     folder.set(&path("sig"), it.signature.as_slice());
     for (ending, bytes) in [("tsq", &it.query), ("tsr", &it.reply)] {
@@ -683,12 +683,12 @@ fn put_seal(folder: &mut Folder, no: u32, it: &SealFiles) {
 fn misnamed(bench: &mut Bench) {
     for no in 1..=3 {
         for (key, named) in [("book", "of another book"), ("key", "names another key")] {
-            let path = dossier::seal_path(no, "json");
+            let path = package::seal_path(no, "json");
             let mut folder = edit_json(&bench.good, &path, |it| it[key] = "ab".repeat(32).into());
             let signature = bench.book.key.sign(&folder.0[&path]);
-            folder.set(&dossier::seal_path(no, "sig"), signature);
+            folder.set(&package::seal_path(no, "sig"), signature);
             for ending in ["tsq", "tsr"] {
-                folder.0.remove(&dossier::seal_path(no, ending));
+                folder.0.remove(&package::seal_path(no, ending));
             }
             let name = format!("seal {no} of another {key}");
             bench.add(&name, &ALL[2..], &folder, &[Verdict::Altered], &[named]);
@@ -884,13 +884,13 @@ fn what_cannot_be_seen_is_said() {
     }
     // A line in the middle, held back with its file and its proof, leaves a gap in the numbers.
     let drop = |photo: u32| {
-        let is_it = |it: &Line| it.what == "photo" && it.open["photo"] == photo;
+        let is_it = |it: &LedgerLine| it.what == "photo" && it.open["photo"] == photo;
         let gone = bench.book.lines.iter().find(|it| is_it(it)).unwrap().no;
         let mut folder = bench.good.clone();
         let mut kept = lines(&folder);
-        kept.retain(|it| !is_it(&Line::read(it).unwrap()));
+        kept.retain(|it| !is_it(&LedgerLine::read(it).unwrap()));
         set_lines(&mut folder, &kept);
-        folder = edit_json(&folder, dossier::PROOFS, |it| {
+        folder = edit_json(&folder, package::PROOFS, |it| {
             it["lines"]
                 .as_array_mut()
                 .unwrap()
@@ -959,7 +959,7 @@ fn next(turn: u64) -> u64 {
         >> 1
 }
 
-impl Source for Odd<'_> {
+impl FileSource for Odd<'_> {
     fn names(&mut self) -> io::Result<Vec<String>> {
         let mut names: Vec<String> = self.folder.0.keys().cloned().collect();
         let mut turn = self.turn;
@@ -983,7 +983,7 @@ impl Source for Odd<'_> {
 /// A dossier in a folder.
 struct OnDisk(PathBuf);
 
-impl Source for OnDisk {
+impl FileSource for OnDisk {
     fn names(&mut self) -> io::Result<Vec<String>> {
         let mut names = Vec::new();
         let mut todo = vec![self.0.clone()];
@@ -1092,14 +1092,14 @@ fn harmless_differences_raise_no_alarm() {
     assert!(again == bench.good);
     assert!(count >= 200, "{count}");
     let mut crlf = bench.good.clone();
-    let text = crlf.text(dossier::CHECK_TEXT).replace('\n', "\r\n");
-    crlf.set(dossier::CHECK_TEXT, text);
+    let text = crlf.text(package::CHECK_TEXT).replace('\n', "\r\n");
+    crlf.set(package::CHECK_TEXT, text);
     let found = bench.book.judge(&mut crlf);
     assert_eq!(found.verdict, Verdict::Altered);
     assert!(
         faults(&found)
             .lines()
-            .all(|it| it.contains(dossier::CHECK_TEXT) || it.contains("bag-info.txt")),
+            .all(|it| it.contains(package::CHECK_TEXT) || it.contains("bag-info.txt")),
         "{}",
         faults(&found)
     );
@@ -1111,8 +1111,8 @@ fn a_strangers_signature_is_none() {
     let bench = bench();
     let stranger = Key::from_seed(&[42; 32]);
     let mut folder = bench.good.clone();
-    let set = folder.0[dossier::SET].clone();
-    folder.set(dossier::SET_SIGNATURE, stranger.sign(&set));
+    let set = folder.0[package::SET].clone();
+    folder.set(package::SET_SIGNATURE, stranger.sign(&set));
     let found = bench.book.judge(&mut folder);
     assert_eq!(found.verdict, Verdict::Altered);
     assert!(faults(&found).starts_with("set_signature"));

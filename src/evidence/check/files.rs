@@ -6,16 +6,16 @@ use crate::evidence::check::Desk;
 use crate::evidence::check::ledger::Found;
 use crate::evidence::check::notes::Notes;
 use crate::evidence::check::set::is_litter;
-use crate::evidence::dossier::CHECK_PAGE;
-use crate::evidence::dossier::KEY;
-use crate::evidence::dossier::is_of_ledger;
-use crate::evidence::dossier::seal_number;
-use crate::evidence::entry::Entry;
-use crate::evidence::entry::Known;
-use crate::evidence::entry::PhotoTaken;
-use crate::evidence::proofs::LeftOut;
-use crate::evidence::proofs::LeftOutFile;
-use crate::evidence::proofs::Why;
+use crate::evidence::dossier::package::CHECK_PAGE;
+use crate::evidence::dossier::package::KEY;
+use crate::evidence::dossier::package::is_of_ledger;
+use crate::evidence::dossier::package::seal_number;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::PhotoTaken;
+use crate::evidence::seal::proofs::LeftOut;
+use crate::evidence::seal::proofs::LeftOutFile;
+use crate::evidence::seal::proofs::Why;
 use crate::kit::digest::Digest;
 
 /// The folders whose every file a line must name: folder, code, what a file in it is.
@@ -108,7 +108,7 @@ pub(super) fn compare(desk: &Desk, notes: &mut Notes, lines: &[Found], left_out:
 
 fn photo_of(lines: &[Found], no: u32) -> Option<&PhotoTaken> {
     lines.iter().find_map(|it| match &it.entry {
-        Some(Entry::Known(Known::Photo(photo))) if photo.photo == no => Some(photo),
+        Some(Entry::Known(EntryKind::Photo(photo))) if photo.photo == no => Some(photo),
         _ => None,
     })
 }
@@ -118,7 +118,7 @@ fn named(lines: &[Found]) -> Vec<Named<'_>> {
     for found in lines {
         let no = found.line.no;
         let (code, sha256, places, label, photo) = match &found.entry {
-            Some(Entry::Known(Known::Photo(it))) => {
+            Some(Entry::Known(EntryKind::Photo(it))) => {
                 let label = format!("photo {}, `{}`", it.photo, it.name);
                 let places = [it.place(), it.numbered_place()];
                 (
@@ -129,7 +129,7 @@ fn named(lines: &[Found]) -> Vec<Named<'_>> {
                     Some(it),
                 )
             }
-            Some(Entry::Known(Known::Sidecar(it))) => {
+            Some(Entry::Known(EntryKind::Sidecar(it))) => {
                 let photo = photo_of(lines, it.photo);
                 let places =
                     photo.map_or_else(Vec::new, |it| vec![it.place(), it.numbered_place()]);
@@ -137,7 +137,7 @@ fn named(lines: &[Found]) -> Vec<Named<'_>> {
                 let label = format!("the sidecar of photo {}", it.photo);
                 ("sidecars", it.sha256, places.collect(), label, None)
             }
-            Some(Entry::Known(Known::Edition(it))) => {
+            Some(Entry::Known(EntryKind::Edition(it))) => {
                 let label = format!("edition {} for the {}", it.no, it.reader);
                 (
                     "reports",
@@ -147,7 +147,7 @@ fn named(lines: &[Found]) -> Vec<Named<'_>> {
                     None,
                 )
             }
-            Some(Entry::Known(Known::Kept(it))) => {
+            Some(Entry::Known(EntryKind::Kept(it))) => {
                 let label = format!("`{}`", it.name);
                 (
                     "kept",
@@ -217,7 +217,7 @@ fn account(
 
 fn is_removed(lines: &[Found], photo: &PhotoTaken) -> bool {
     lines.iter().any(|it| match &it.entry {
-        Some(Entry::Known(Known::Removed(removed))) => {
+        Some(Entry::Known(EntryKind::Removed(removed))) => {
             (removed.photo, removed.sha256) == (photo.photo, photo.sha256)
         }
         _ => false,
@@ -226,7 +226,7 @@ fn is_removed(lines: &[Found], photo: &PhotoTaken) -> bool {
 
 fn removed(notes: &mut Notes, lines: &[Found]) {
     for found in lines {
-        let Some(Entry::Known(Known::Removed(it))) = &found.entry else {
+        let Some(Entry::Known(EntryKind::Removed(it))) = &found.entry else {
             continue;
         };
         let no = found.line.no;

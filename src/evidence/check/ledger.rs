@@ -7,19 +7,19 @@ use std::io::Read as _;
 
 use crate::evidence::check::Desk;
 use crate::evidence::check::notes::Notes;
-use crate::evidence::dossier::LEFT_OUT;
-use crate::evidence::dossier::LINES;
-use crate::evidence::dossier::PRIVATE;
-use crate::evidence::dossier::PROOFS;
-use crate::evidence::entry::Entry;
-use crate::evidence::entry::Known;
-use crate::evidence::line::Line;
-use crate::evidence::line::LineError;
-use crate::evidence::merkle;
-use crate::evidence::proofs;
-use crate::evidence::proofs::LeftOut;
-use crate::evidence::proofs::PrivatePart;
-use crate::evidence::proofs::Proofs;
+use crate::evidence::dossier::package::LEFT_OUT;
+use crate::evidence::dossier::package::LINES;
+use crate::evidence::dossier::package::PRIVATE;
+use crate::evidence::dossier::package::PROOFS;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::ledger::line::LineError;
+use crate::evidence::ledger::merkle;
+use crate::evidence::seal::proofs;
+use crate::evidence::seal::proofs::LeftOut;
+use crate::evidence::seal::proofs::PrivatePart;
+use crate::evidence::seal::proofs::Proofs;
 use crate::kit::digest::Digest;
 
 /// The longest line that is read, bytes.
@@ -28,7 +28,7 @@ const LINE_MAX: u64 = 1 << 20;
 /// A line as enclosed.
 pub(super) struct Found {
     /// The line.
-    pub(super) line: Line,
+    pub(super) line: LedgerLine,
     /// What it says; `None` when this program cannot read it.
     pub(super) entry: Option<Entry>,
     /// The hash of its bytes.
@@ -80,11 +80,11 @@ fn unread(notes: &mut Notes, row: usize, why: &str, sealed: bool) {
     }
 }
 
-type ReadLine = (Line, Result<Option<Entry>, String>);
+type ReadLine = (LedgerLine, Result<Option<Entry>, String>);
 
 fn read(raw: &[u8]) -> Result<ReadLine, String> {
     let text = std::str::from_utf8(raw).map_err(|_| "it is not UTF-8 text".to_owned())?;
-    let line = Line::read(text).map_err(|why| why.to_string())?;
+    let line = LedgerLine::read(text).map_err(|why| why.to_string())?;
     // A moment with a fraction, a digest in capitals: read as the same, but not the same line.
     if line.text() != text {
         return Err(LineError::Spelling.to_string());
@@ -169,7 +169,7 @@ fn first(notes: &mut Notes, found: &[Found]) {
         return notes.missing(CODE, "line 0, with which the book begins, is not here");
     };
     match &first.entry {
-        Some(Entry::Known(Known::Begun(begun))) => {
+        Some(Entry::Known(EntryKind::Begun(begun))) => {
             if begun.built_later {
                 let about = "The book held entries before it had a ledger. What it held then was put into lines on the \
                              day of the first line, not on the day it was entered.";

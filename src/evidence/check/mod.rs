@@ -13,10 +13,10 @@ mod set;
 use std::io;
 use std::io::Read as _;
 
-use crate::evidence::bag::Source;
-use crate::evidence::bag_read;
-use crate::evidence::bag_read::Bag;
 use crate::evidence::check::notes::Notes;
+use crate::evidence::dossier::bag::FileSource;
+use crate::evidence::dossier::bag_read;
+use crate::evidence::dossier::bag_read::Bag;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 
@@ -159,7 +159,7 @@ impl Judgement {
 ///
 /// # Errors
 /// When its files cannot even be listed.
-pub fn check(source: &mut dyn Source, tools: &dyn Tools) -> io::Result<Judgement> {
+pub fn check(source: &mut dyn FileSource, tools: &dyn Tools) -> io::Result<Judgement> {
     let bag = bag_read::read(source)?;
     let mut notes = Notes::default();
     let mut desk = Desk {
@@ -207,7 +207,7 @@ pub fn check(source: &mut dyn Source, tools: &dyn Tools) -> io::Result<Judgement
 
 /// The files on the judge's desk.
 struct Desk<'a> {
-    source: &'a mut dyn Source,
+    source: &'a mut dyn FileSource,
     bag: &'a Bag,
     tools: &'a dyn Tools,
 }

@@ -7,9 +7,9 @@ use std::collections::BTreeSet;
 
 use crate::evidence::check::ledger::Found;
 use crate::evidence::check::notes::Notes;
-use crate::evidence::entry::Entry;
-use crate::evidence::entry::Known;
-use crate::evidence::proofs::LeftOut;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::seal::proofs::LeftOut;
 
 /// Tells lines about the piece that are neither here nor said to be left out, by the running numbers of those that are.
 pub(super) fn running(notes: &mut Notes, lines: &[Found], left_out: &LeftOut) {
@@ -68,9 +68,9 @@ pub(super) fn gaps(notes: &mut Notes, lines: &[Found], left_out: &LeftOut) {
             continue;
         };
         let (kind, label, no) = match known {
-            Known::Photo(it) => ("photo", "photo".to_owned(), it.photo),
-            Known::Repair(it) => ("repair", "repair".to_owned(), it.no),
-            Known::Edition(it) => ("edition", format!("edition for the {}", it.reader), it.no),
+            EntryKind::Photo(it) => ("photo", "photo".to_owned(), it.photo),
+            EntryKind::Repair(it) => ("repair", "repair".to_owned(), it.no),
+            EntryKind::Edition(it) => ("edition", format!("edition for the {}", it.reader), it.no),
             _ => continue,
         };
         if !have.entry((kind, label.clone())).or_default().insert(no) {

@@ -1,13 +1,13 @@
 //! The set of files as such: the bag, the key, and the key's signature over the set.
 
-use crate::evidence::bag_read::Fault;
-use crate::evidence::bag_read::FaultKind;
 use crate::evidence::check::Desk;
 use crate::evidence::check::notes::Notes;
-use crate::evidence::dossier::KEY;
-use crate::evidence::dossier::SET;
-use crate::evidence::dossier::SET_SIGNATURE;
-use crate::evidence::key::PublicKey;
+use crate::evidence::dossier::bag_read::Fault;
+use crate::evidence::dossier::bag_read::FaultKind;
+use crate::evidence::dossier::package::KEY;
+use crate::evidence::dossier::package::SET;
+use crate::evidence::dossier::package::SET_SIGNATURE;
+use crate::evidence::key::pair::PublicKey;
 
 /// The files beside `data/`.
 const BESIDE: [&str; 7] = [

@@ -1,0 +1,6 @@
+//! Lines, proofs, seals and files into a package for a third party, and such a package into what is in it.
+
+pub mod bag;
+pub mod bag_read;
+pub mod package;
+pub mod paths;

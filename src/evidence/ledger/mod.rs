@@ -1,0 +1,5 @@
+//! What entered a book into lines, and the hash tree over them. In: entries. Out: canonical lines, hashes, proofs.
+
+pub mod entry;
+pub mod line;
+pub mod merkle;

@@ -1,0 +1,4 @@
+//! The size and root of a ledger into a statement to sign, and the proofs that lead to it. In: leaf hashes. Out: statements, proofs.
+
+pub mod proofs;
+pub mod statement;

@@ -1,0 +1,149 @@
+//! Where the files of a dossier go and come from: a folder or a zip.
+
+use std::fs;
+use std::fs::File;
+use std::io;
+use std::io::BufReader;
+use std::io::Read;
+use std::path::Path;
+use std::path::PathBuf;
+
+use walkdir::WalkDir;
+use zip::CompressionMethod;
+use zip::ZipArchive;
+use zip::ZipWriter;
+use zip::write::SimpleFileOptions;
+
+use crate::evidence::dossier::bag::FileSink;
+use crate::evidence::dossier::bag::FileSource;
+use crate::evidence::dossier::paths;
+
+/// Files below a folder.
+#[derive(Debug)]
+pub(in crate::work) struct Folder(pub(in crate::work) PathBuf);
+
+/// Files in a zip that is being written, all below one folder.
+pub(in crate::work) struct ZipSink {
+    zip: ZipWriter<File>,
+    around: String,
+}
+
+impl ZipSink {
+    /// Into an empty file; `around` is the name of the folder round all files.
+    pub(in crate::work) fn new(file: File, around: &str) -> Self {
+        Self {
+            zip: ZipWriter::new(file),
+            around: around.to_owned(),
+        }
+    }
+
+    /// Writes the list of files at its end, and waits until all is on the disk.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub(in crate::work) fn finish(self) -> io::Result<()> {
+        self.zip.finish().map_err(io::Error::other)?.sync_all()
+    }
+}
+
+/// Files in a zip; a single folder round all of them is looked through.
+pub(in crate::work) struct ZipSource {
+    archive: ZipArchive<BufReader<File>>,
+    around: String,
+}
+
+impl FileSink for Folder {
+    fn file(&mut self, path: &str, from: &mut dyn Read) -> io::Result<()> {
+        let path = self.0.join(path);
+        if let Some(folder) = path.parent() {
+            fs::create_dir_all(folder)?;
+        }
+        let mut file = File::create_new(path)?;
+        io::copy(from, &mut file)?;
+        file.sync_all()
+    }
+}
+
+impl FileSource for Folder {
+    fn names(&mut self) -> io::Result<Vec<String>> {
+        let mut names = Vec::new();
+        for entry in WalkDir::new(&self.0).follow_links(false) {
+            let entry = entry?;
+            if entry.file_type().is_dir() {
+                continue;
+            }
+            let inside = entry.path().strip_prefix(&self.0).unwrap_or(entry.path());
+            let steps: Vec<_> = inside.iter().map(|it| it.to_string_lossy()).collect();
+            names.push(steps.join("/"));
+        }
+        Ok(names)
+    }
+
+    fn open<'a>(&'a mut self, path: &str) -> io::Result<Box<dyn Read + 'a>> {
+        let wrong = |why| io::Error::new(io::ErrorKind::InvalidInput, format!("{why}"));
+        paths::safe(path).map_err(wrong)?;
+        let path = self.0.join(path);
+        // A link could lead out of the folder.
+        if !fs::symlink_metadata(&path)?.is_file() {
+            return Err(io::Error::new(
+                io::ErrorKind::InvalidInput,
+                "it is no plain file",
+            ));
+        }
+        Ok(Box::new(BufReader::new(File::open(path)?)))
+    }
+}
+
+impl FileSink for ZipSink {
+    fn file(&mut self, path: &str, from: &mut dyn Read) -> io::Result<()> {
+        // Photos do not get smaller, and a stored file can be read by anything.
+        let options = SimpleFileOptions::default()
+            .compression_method(CompressionMethod::Stored)
+            .large_file(true);
+        let path = format!("{}/{path}", self.around);
+        self.zip
+            .start_file(path, options)
+            .map_err(io::Error::other)?;
+        io::copy(from, &mut self.zip).map(|_| ())
+    }
+}
+
+impl ZipSource {
+    /// Opens a zip.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub(in crate::work) fn open_zip(path: &Path) -> io::Result<Self> {
+        let file = BufReader::new(File::open(path)?);
+        let archive = ZipArchive::new(file).map_err(io::Error::other)?;
+        let around = around(&archive);
+        Ok(Self { archive, around })
+    }
+}
+
+/// The folder that holds `bagit.txt`, with a slash; empty when it lies at the top.
+fn around(archive: &ZipArchive<BufReader<File>>) -> String {
+    let names = archive.file_names().filter_map(Result::ok);
+    let folders = names.filter_map(|it| it.strip_suffix("bagit.txt").map(str::to_owned));
+    folders.min_by_key(String::len).unwrap_or_default()
+}
+
+impl FileSource for ZipSource {
+    fn names(&mut self) -> io::Result<Vec<String>> {
+        let inside = |it: &str| it.strip_prefix(&self.around).unwrap_or(it).to_owned();
+        let mut names = Vec::new();
+        for name in self.archive.file_names() {
+            let name = name.map_err(io::Error::other)?;
+            if !name.ends_with('/') {
+                names.push(inside(&name));
+            }
+        }
+        Ok(names)
+    }
+
+    fn open<'a>(&'a mut self, path: &str) -> io::Result<Box<dyn Read + 'a>> {
+        let name = format!("{}{path}", self.around);
+        let file = self.archive.by_name(&name).map_err(io::Error::other)?;
+        Ok(Box::new(file))
+    }
+}

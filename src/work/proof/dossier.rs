@@ -1,0 +1,331 @@
+//! The package for a third party: originals, what was written beside them, reports, lines, proofs and seals, and a page to begin with.
+
+use std::fs;
+use std::fs::File;
+use std::path::Path;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::evidence::dossier::bag::BagError;
+use crate::evidence::dossier::bag::FileSink;
+use crate::evidence::dossier::bag::Writer;
+use crate::evidence::dossier::package::CHECK_PAGE;
+use crate::evidence::dossier::package::DossierError;
+use crate::evidence::dossier::package::Proof;
+use crate::evidence::dossier::package::SET_SIGNATURE;
+use crate::evidence::dossier::package::SealFiles;
+use crate::evidence::dossier::package::put;
+use crate::evidence::key::pair::Key;
+use crate::kit::clock::Moment;
+use crate::kit::files::At as _;
+use crate::kit::files::UNFINISHED;
+use crate::kit::files::make_folder;
+use crate::kit::sums::Sums;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::report;
+use crate::report::CoverOrder;
+use crate::report::Packing;
+use crate::trade::claim_kind::ClaimKind;
+use crate::trade::claim_kind::claim_kind;
+use crate::trade::claim_kind::claim_kinds;
+use crate::work::WorkError;
+use crate::work::absorb::absorb;
+use crate::work::open_book::OpenBook;
+use crate::work::pictures;
+use crate::work::progress::Progress;
+use crate::work::proof::bag_files::Folder;
+use crate::work::proof::bag_files::ZipSink;
+use crate::work::proof::dossier_cover::cover;
+use crate::work::proof::dossier_files::From;
+use crate::work::proof::dossier_files::Plan;
+use crate::work::proof::dossier_files::plan;
+use crate::work::proof::dossier_seals::Sealed;
+use crate::work::proof::dossier_seals::sealed;
+use crate::work::proof::keys;
+use crate::work::scene::scene;
+use crate::work::survey::assessment;
+
+pub use crate::work::proof::dossier_files::NotIn;
+pub use crate::work::proof::dossier_files::Shown;
+
+/// What dossier is wanted.
+#[derive(Clone, Debug)]
+pub struct DossierOrder {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// The kind of claim it is for, by id.
+    pub claim: Option<String>,
+    /// Pictures of the claim: files, or numbers in the book.
+    pub photos: Vec<String>,
+    /// What of the owner's own business may be shown.
+    pub shown: Shown,
+    /// Zip or folder.
+    pub wrap: Wrap,
+    /// Where to write it; in the piece's `dossiers` folder when not told.
+    pub out: Option<PathBuf>,
+    /// The passphrase of the key.
+    pub passphrase: Option<String>,
+}
+
+/// How it is wrapped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wrap {
+    /// One zip, its files stored.
+    Zip,
+    /// A folder.
+    Folder,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct DossierResult {
+    /// The zip or folder.
+    pub path: String,
+    /// How many files the lines vouch for and the dossier holds.
+    pub files: usize,
+    /// The seal that covers its lines.
+    pub seal: u32,
+    /// Not later than this all of its lines were there, by an authority; `None` without one.
+    pub time_stamp: Option<Moment>,
+    /// Whether the set of files as a whole is signed.
+    pub signed: bool,
+    /// The key's fingerprint.
+    pub fingerprint: String,
+    /// What is not in it, and why.
+    pub left_out: Vec<NotIn>,
+    /// What an answer to the claim still needs.
+    pub missing_for_claim: Vec<String>,
+}
+
+impl DossierResult {
+    /// How many files are lost.
+    #[must_use]
+    pub fn lost(&self) -> usize {
+        self.left_out.iter().filter(|it| it.why == "lost").count()
+    }
+}
+
+/// Makes the dossier of a piece.
+///
+/// # Errors
+/// When no seal covers the piece's lines, the claim or a picture is not known, the place is taken, or files cannot be read or
+/// written.
+pub fn dossier(
+    book: &mut OpenBook,
+    order: &DossierOrder,
+    progress: &dyn Progress,
+) -> Result<DossierResult, WorkError> {
+    let claim = order.claim.as_deref().map(known_claim).transpose()?;
+    absorb(book, &order.stock_no)?;
+    let it = assessment(book, &order.stock_no)?;
+    let photos = named_photos(&it, &order.photos)?;
+    let key = match (keys::needs_passphrase(book)?, &order.passphrase) {
+        (true, None) => None,
+        (_, passphrase) => keys::stored(book, passphrase.as_deref())?,
+    };
+    let sealed = sealed(book, &order.stock_no, key.as_ref())?;
+    let (stored, size) = (&sealed.lines, sealed.size);
+    let plan = plan(book, &order.stock_no, stored, size, order.shown, progress)?;
+    let target = target(book, order, &it)?;
+    let mut cover = cover(book, &it, &plan, &sealed);
+    (cover.claim, cover.photos, cover.signed) = (claim, photos, key.is_some());
+    let missing = report::missing_for_claim(&it, &cover);
+    let pages = pages(book, &it, &cover, progress)?;
+    let bag = Bag {
+        plan: &plan,
+        sealed: &sealed,
+        pages: &pages,
+        key: key.as_ref(),
+        info: &[
+            ("Bagging-Date", &book.now.local_day().to_string()),
+            ("External-Identifier", order.stock_no.as_str()),
+            ("External-Description", &it.piece.title),
+        ],
+    };
+    write(&bag, order.wrap, &target, progress)?;
+    Ok(DossierResult {
+        path: target.display().to_string(),
+        files: plan.files.len(),
+        seal: sealed.no,
+        time_stamp: sealed
+            .stamped(plan.lines.last().map_or(0, |it| it.no))
+            .map(|it| it.1),
+        signed: key.is_some(),
+        fingerprint: sealed.key.fingerprint(),
+        left_out: plan.not_in,
+        missing_for_claim: missing,
+    })
+}
+
+fn known_claim(id: &str) -> Result<&'static ClaimKind, WorkError> {
+    let all = || {
+        let ids: Vec<&str> = claim_kinds().iter().map(|it| it.id.as_str()).collect();
+        format!("the kinds are: {}", ids.join(", "))
+    };
+    claim_kind(id)
+        .ok_or_else(|| WorkError::asked_with(format!("`{id}` is no kind of claim"), all()))
+}
+
+/// The photos that were named by number, by name, or by a file with the same bytes.
+fn named_photos(it: &Assessment, named: &[String]) -> Result<Vec<u32>, WorkError> {
+    let find = |name: &String| {
+        let digest = File::open(name)
+            .ok()
+            .and_then(|it| Some(Sums::of(it).ok()?.sha256));
+        let is = |photo: &&Photo| match digest {
+            Some(digest) => photo.digest == digest,
+            None => name.parse() == Ok(photo.no) || photo.name == *name,
+        };
+        let found: Vec<u32> = it.photos.iter().filter(is).map(|it| it.no).collect();
+        match found.as_slice() {
+            [one] => Ok(*one),
+            [] => Err(WorkError::asked_with(
+                format!("`{name}` is no picture of {}", it.piece.stock_no),
+                "take it in first: `asfound import FILE --piece NO --stage delivery`",
+            )),
+            _ => Err(WorkError::asked_with(
+                format!("there are several pictures `{name}`"),
+                "name it by its number",
+            )),
+        }
+    };
+    named.iter().map(find).collect()
+}
+
+/// Where it goes; nothing that lies there is ever written over.
+fn target(book: &OpenBook, order: &DossierOrder, it: &Assessment) -> Result<PathBuf, WorkError> {
+    let stem = format!("{} dossier {}", order.stock_no, book.now.local_day());
+    let named = |n: u32| {
+        let count = if n == 1 {
+            String::new()
+        } else {
+            format!(" {n}")
+        };
+        match order.wrap {
+            Wrap::Zip => format!("{stem}{count}.zip"),
+            Wrap::Folder => format!("{stem}{count}"),
+        }
+    };
+    let free = |folder: &Path| (1..).map(|n| folder.join(named(n))).find(|it| !it.exists());
+    match &order.out {
+        Some(out) if out.is_dir() => Ok(free(out).unwrap_or_else(|| out.join(named(1)))),
+        Some(out) if out.exists() => Err(WorkError::asked_with(
+            format!("`{}` is there already", out.display()),
+            "a dossier may be in somebody's hands: give another name",
+        )),
+        Some(out) => Ok(out.clone()),
+        None => {
+            let folder = book.piece_folder(&it.piece).join("dossiers");
+            Ok(free(&folder).unwrap_or_else(|| folder.join(named(1))))
+        }
+    }
+}
+
+/// Cover and statement.
+fn pages(
+    book: &OpenBook,
+    it: &Assessment,
+    cover: &CoverOrder,
+    progress: &dyn Progress,
+) -> Result<[(&'static str, String); 2], WorkError> {
+    let shots = report::cover_shots(it, cover);
+    let pictures = pictures::take(book, it, &shots, Packing::OneFile, progress)?;
+    let scene = scene(&book.trade, &it.piece, &book.settings()?);
+    Ok([
+        (
+            "cover.html",
+            report::cover_page(it, &scene, cover, &pictures)?,
+        ),
+        ("statement.html", report::statement_page(it, cover)?),
+    ])
+}
+
+/// All that is written.
+struct Bag<'a> {
+    plan: &'a Plan,
+    sealed: &'a Sealed,
+    pages: &'a [(&'static str, String)],
+    key: Option<&'a Key>,
+    info: &'a [(&'a str, &'a str)],
+}
+
+fn write(bag: &Bag, wrap: Wrap, target: &Path, progress: &dyn Progress) -> Result<(), WorkError> {
+    let folder = target.parent().unwrap_or(Path::new(""));
+    if !folder.as_os_str().is_empty() {
+        make_folder(folder)?;
+    }
+    let name = target.file_name().unwrap_or_default().to_string_lossy();
+    let draft = folder.join(format!("{UNFINISHED}{name}"));
+    let done = match wrap {
+        Wrap::Zip => zip(bag, &draft, &name, progress),
+        Wrap::Folder => {
+            let _ = fs::remove_dir_all(&draft);
+            fill(bag, &mut Folder(draft.clone()), progress)
+        }
+    };
+    let done = done.and_then(|()| Ok(fs::rename(&draft, target).at("write", target)?));
+    if done.is_err() {
+        // What is left of it is of no use; that it cannot be removed must not hide why.
+        let _ = match wrap {
+            Wrap::Zip => fs::remove_file(&draft),
+            Wrap::Folder => fs::remove_dir_all(&draft),
+        };
+    }
+    done
+}
+
+fn zip(bag: &Bag, draft: &Path, name: &str, progress: &dyn Progress) -> Result<(), WorkError> {
+    let around = name.strip_suffix(".zip").unwrap_or(name);
+    let mut sink = ZipSink::new(File::create(draft).at("write", draft)?, around);
+    fill(bag, &mut sink, progress)?;
+    Ok(sink.finish().at("write", draft)?)
+}
+
+/// Puts everything in; the signature of the whole comes last.
+fn fill(bag: &Bag, sink: &mut dyn FileSink, progress: &dyn Progress) -> Result<(), WorkError> {
+    let mut writer = Writer::new(sink);
+    progress.begin("enclosing", bag.plan.files.len());
+    for file in &bag.plan.files {
+        let put = match &file.from {
+            From::Text(text) => writer.payload(&file.place, text.as_bytes()),
+            From::File(path) => writer.payload(&file.place, File::open(path).at("read", path)?),
+        };
+        let sums = put.map_err(DossierError::from)?;
+        if sums.sha256 != file.sha256 {
+            let what = format!("`{}` changed while it was copied", file.place);
+            return Err(WorkError::asked_with(what, "run the same command again"));
+        }
+        progress.step();
+    }
+    progress.end();
+    let check = CHECK_PAGE.strip_prefix("data/").unwrap_or(CHECK_PAGE);
+    let pages = bag.pages.iter().map(|(name, text)| (*name, text.as_str()));
+    for (name, text) in pages.chain([(check, report::check_page())]) {
+        writer
+            .payload(name, text.as_bytes())
+            .map_err(DossierError::from)?;
+    }
+    let seals: Vec<SealFiles> = bag.sealed.files();
+    let proof = Proof {
+        lines: &bag.plan.lines,
+        private: &bag.plan.private,
+        leaves: &bag.sealed.leaves,
+        seals: &seals,
+        key: &bag.sealed.key.pem(),
+        left_out: &bag.plan.left_out,
+    };
+    put(&mut writer, &proof)?;
+    let set = writer.finish(bag.info).map_err(DossierError::from)?;
+    if let Some(key) = bag.key {
+        let signature = key.sign(set.as_bytes());
+        let done = sink.file(SET_SIGNATURE, &mut signature.as_slice());
+        done.map_err(|source| {
+            let path = SET_SIGNATURE.to_owned();
+            DossierError::from(BagError::Io { path, source })
+        })?;
+    }
+    Ok(())
+}

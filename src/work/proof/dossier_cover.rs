@@ -1,0 +1,91 @@
+//! What the first page of a dossier says beside the assessment.
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::Assessment;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::report::CoverOrder;
+use crate::report::EditionLine;
+use crate::report::PhotoProof;
+use crate::report::SealLine;
+use crate::work::open_book::OpenBook;
+use crate::work::proof::dossier_files::NotIn;
+use crate::work::proof::dossier_files::Plan;
+use crate::work::proof::dossier_seals::Sealed;
+
+/// The order for the first page; claim, pictures and signature are the caller's.
+pub(in crate::work) fn cover(
+    book: &OpenBook,
+    it: &Assessment,
+    plan: &Plan,
+    sealed: &Sealed,
+) -> CoverOrder {
+    let mut editions = Vec::new();
+    let mut sales = Vec::new();
+    let mut built_later = false;
+    for line in &plan.lines {
+        match Entry::read(line) {
+            Ok(Entry::Known(EntryKind::Begun(it))) => built_later = it.built_later,
+            Ok(Entry::Known(EntryKind::Edition(it))) => editions.push(EditionLine {
+                reader: it.reader,
+                no: it.no,
+                made: it.made,
+            }),
+            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
+            _ => {}
+        }
+    }
+    let proofs = it.photos.iter().filter_map(|photo| {
+        let (line, place) = plan.photos.get(&photo.no)?;
+        let proof = PhotoProof {
+            line: *line,
+            place: place.clone(),
+            seal: sealed.seal_of(*line),
+            stamped: sealed.stamped(*line),
+        };
+        Some((photo.no, proof))
+    });
+    let seals = sealed.seals.iter().map(|(seal, statement)| SealLine {
+        no: seal.no,
+        size: statement.size,
+        at: statement.at,
+        stamped: seal.stamped,
+    });
+    CoverOrder {
+        made_on: book.now.local_day(),
+        claim: None,
+        photos: Vec::new(),
+        proofs: proofs.collect::<BTreeMap<_, _>>(),
+        editions,
+        sales,
+        seals: seals.collect(),
+        root: sealed.root().to_string(),
+        fingerprint: sealed.key.fingerprint(),
+        signed: false,
+        not_in: not_in(&plan.not_in),
+        built_later,
+    }
+}
+
+/// Sentences about what is not in it, those of one reason together.
+fn not_in(all: &[NotIn]) -> Vec<String> {
+    let reasons = [
+        ("lost", "Lost, or no longer what the ledger says"),
+        (
+            "place",
+            "Kept back because the camera wrote into it where it was",
+        ),
+        ("private", "Kept back as private"),
+        ("replaced", "Replaced by a later text"),
+        ("newer than the seal", "Newer than the seal"),
+    ];
+    let of = |(why, words): (&str, &str)| {
+        let these = all.iter().filter(|it| it.why == why);
+        let these: Vec<String> = these
+            .map(|it| format!("{} (line {})", it.what, it.line))
+            .collect();
+        (!these.is_empty()).then(|| format!("{words}: {}.", these.join("; ")))
+    };
+    reasons.into_iter().filter_map(of).collect()
+}

@@ -1,0 +1,339 @@
+//! What a dossier encloses, and what it leaves out and why.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::evidence::dossier::paths;
+use crate::evidence::ledger::entry::EditionMade;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::Kept;
+use crate::evidence::ledger::entry::PhotoTaken;
+use crate::evidence::ledger::entry::SidecarRead;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::seal::proofs::LeftOut;
+use crate::evidence::seal::proofs::LeftOutFile;
+use crate::evidence::seal::proofs::PrivatePart;
+use crate::evidence::seal::proofs::Why;
+use crate::kit::digest::Digest;
+use crate::model::ids::StockNo;
+use crate::model::mark::Sidecar;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
+use crate::record::StoredLine;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+use crate::work::progress::Progress;
+use crate::work::proof::check_book::digest_of;
+use crate::work::proof::dossier_place::Place;
+use crate::work::proof::dossier_place::look;
+
+/// What of the owner's own business may be shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Shown {
+    /// Private parts of lines, sidecars with a private note, the owner's copies of the report.
+    pub private: bool,
+    /// Originals in which the camera wrote where it was.
+    pub places: bool,
+}
+
+/// Something that is not in the dossier.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotIn {
+    /// Number of the line that names it.
+    pub line: u64,
+    /// What it is.
+    pub what: String,
+    /// `private`, `place`, `lost`, `replaced` or `newer than the seal`.
+    pub why: &'static str,
+}
+
+/// A file to put in, below `data/`.
+pub(in crate::work) struct ToPut {
+    pub(in crate::work) place: String,
+    pub(in crate::work) from: From,
+    pub(in crate::work) sha256: Digest,
+}
+
+/// Where its bytes are.
+pub(in crate::work) enum From {
+    File(PathBuf),
+    Text(String),
+}
+
+/// All that goes in.
+#[derive(Default)]
+pub(in crate::work) struct Plan {
+    pub(in crate::work) lines: Vec<LedgerLine>,
+    pub(in crate::work) private: Vec<PrivatePart>,
+    pub(in crate::work) files: Vec<ToPut>,
+    pub(in crate::work) left_out: LeftOut,
+    pub(in crate::work) not_in: Vec<NotIn>,
+    /// Place and line of each photo that is in.
+    pub(in crate::work) photos: BTreeMap<u32, (u64, Option<String>)>,
+    folded: BTreeSet<String>,
+    places: BTreeMap<u32, String>,
+}
+
+/// What is looked things up in.
+struct Desk<'a> {
+    book: &'a OpenBook,
+    piece: Piece,
+    shoots: Vec<Shoot>,
+    photos: BTreeMap<u32, Photo>,
+    texts: BTreeMap<u32, (String, Option<Sidecar>)>,
+    removed: BTreeSet<(u32, Digest)>,
+    /// Line of the newest text of each photo.
+    newest: BTreeMap<u32, (u64, Digest)>,
+    shown: Shown,
+}
+
+/// Plans the dossier of a piece: `stored` are the book's first line and the piece's, of which those from `size` on are newer than
+/// the seal.
+///
+/// # Errors
+/// When the record cannot be read, or a line is none.
+pub(in crate::work) fn plan(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    stored: &[StoredLine],
+    size: u64,
+    shown: Shown,
+    progress: &dyn Progress,
+) -> Result<Plan, WorkError> {
+    let mut plan = Plan::default();
+    let mut entries = Vec::new();
+    for it in stored {
+        let line = LedgerLine::read(&it.text)
+            .map_err(|why| WorkError::asked(format!("line {}: {why}", it.no)))?;
+        let entry = Entry::read(&line).ok();
+        if it.no >= size {
+            plan.newer(&line, entry.as_ref());
+            continue;
+        }
+        if let Some(text) = it.private.as_ref().filter(|_| shown.private) {
+            plan.private.push(PrivatePart {
+                no: it.no,
+                text: text.clone(),
+            });
+        }
+        plan.lines.push(line);
+        entries.push((it.no, entry));
+    }
+    let known: Vec<(u64, &EntryKind)> = entries
+        .iter()
+        .filter_map(|(no, it)| match it {
+            Some(Entry::Known(known)) => Some((*no, known)),
+            _ => None,
+        })
+        .collect();
+    let desk = desk(book, stock_no, shown, &known)?;
+    let photos = known
+        .iter()
+        .filter(|it| matches!(it.1, EntryKind::Photo(_)));
+    progress.begin("looking at originals", photos.count());
+    for (no, known) in &known {
+        match known {
+            EntryKind::Photo(it) => {
+                plan.photo(&desk, *no, it);
+                progress.step();
+            }
+            EntryKind::Sidecar(it) => plan.sidecar(&desk, *no, it),
+            EntryKind::Edition(it) => plan.edition(&desk, *no, it)?,
+            EntryKind::Kept(it) => plan.kept(&desk, *no, it),
+            _ => {}
+        }
+    }
+    progress.end();
+    Ok(plan)
+}
+
+fn desk<'a>(
+    book: &'a OpenBook,
+    stock_no: &StockNo,
+    shown: Shown,
+    known: &[(u64, &EntryKind)],
+) -> Result<Desk<'a>, WorkError> {
+    let mut removed = BTreeSet::new();
+    let mut newest = BTreeMap::new();
+    for (no, known) in known {
+        match known {
+            EntryKind::Removed(it) => {
+                removed.insert((it.photo, it.sha256));
+            }
+            EntryKind::Sidecar(it) => {
+                newest.insert(it.photo, (*no, it.sha256));
+            }
+            _ => {}
+        }
+    }
+    let texts = book.record.newest_texts(stock_no)?;
+    Ok(Desk {
+        book,
+        piece: book.piece(stock_no)?,
+        shoots: book.record.shoots(stock_no)?,
+        photos: book
+            .record
+            .photos(stock_no)?
+            .into_iter()
+            .map(|it| (it.no, it))
+            .collect(),
+        texts: texts
+            .into_iter()
+            .map(|(no, text, read)| (no, (text, read)))
+            .collect(),
+        removed,
+        newest,
+        shown,
+    })
+}
+
+impl Plan {
+    fn newer(&mut self, line: &LedgerLine, entry: Option<&Entry>) {
+        let what = match entry {
+            Some(Entry::Known(EntryKind::Edition(it))) => {
+                format!("edition {} for the {}", it.no, it.reader)
+            }
+            _ => format!("a line of the kind `{}`", line.what),
+        };
+        self.not_in.push(NotIn {
+            line: line.no,
+            what,
+            why: "newer than the seal",
+        });
+    }
+
+    fn leave(&mut self, no: u64, sha256: Digest, why: Why, told: &'static str, what: String) {
+        self.left_out.files.push(LeftOutFile { no, sha256, why });
+        self.not_in.push(NotIn {
+            line: no,
+            what,
+            why: told,
+        });
+    }
+
+    fn put(&mut self, place: String, sha256: Digest, from: From) {
+        self.files.push(ToPut {
+            place,
+            from,
+            sha256,
+        });
+    }
+
+    fn photo(&mut self, desk: &Desk, no: u64, it: &PhotoTaken) {
+        let fits = |place: &String| {
+            let path = format!("data/originals/{place}");
+            !place.contains('%') && paths::safe(&path).is_ok()
+        };
+        let usual = it.place();
+        let free = fits(&usual) && !self.folded.contains(&usual.to_lowercase());
+        let place = if free { usual } else { it.numbered_place() };
+        self.folded.insert(place.to_lowercase());
+        self.places.insert(it.photo, place.clone());
+        if desk.removed.contains(&(it.photo, it.sha256)) {
+            return;
+        }
+        let what = format!("photo {}, {}", it.photo, it.name);
+        self.photos.insert(it.photo, (no, None));
+        let photo = desk.photos.get(&it.photo);
+        let Some(photo) = photo.filter(|photo| photo.digest == it.sha256) else {
+            return self.leave(no, it.sha256, Why::Lost, "lost", what);
+        };
+        let path = desk.book.original(&desk.piece, &desk.shoots, photo);
+        match look(&path, photo) {
+            None => self.leave(no, it.sha256, Why::Lost, "lost", what),
+            Some(Place::MayBe) if !desk.shown.places => {
+                self.leave(no, it.sha256, Why::Private, "place", what);
+            }
+            Some(_) => {
+                let place = format!("originals/{place}");
+                self.photos.insert(it.photo, (no, Some(place.clone())));
+                self.put(place, it.sha256, From::File(path));
+            }
+        }
+    }
+
+    fn sidecar(&mut self, desk: &Desk, no: u64, it: &SidecarRead) {
+        let what = format!("the sidecar of photo {}", it.photo);
+        match desk.newest.get(&it.photo) {
+            Some((newest, _)) if *newest == no => {}
+            // The same text was written again later: its file is there.
+            Some((_, same)) if *same == it.sha256 => {
+                if self.is_private(desk, it) {
+                    self.leave(no, it.sha256, Why::Private, "private", what);
+                }
+                return;
+            }
+            _ => return self.leave(no, it.sha256, Why::Replaced, "replaced", what),
+        }
+        let text = desk.texts.get(&it.photo).map(|it| it.0.clone());
+        let text = text.filter(|text| Digest::of(text.as_bytes()) == it.sha256);
+        match (text, self.places.get(&it.photo)) {
+            (Some(_), _) if self.is_private(desk, it) => {
+                self.leave(no, it.sha256, Why::Private, "private", what);
+            }
+            (Some(text), Some(place)) => {
+                self.put(
+                    format!("sidecars/{place}.toml"),
+                    it.sha256,
+                    From::Text(text),
+                );
+            }
+            _ => self.leave(no, it.sha256, Why::Lost, "lost", what),
+        }
+    }
+
+    /// Whether its text holds, or may hold, what is nobody else's business. What a text that cannot be read says, nobody knows.
+    fn is_private(&self, desk: &Desk, it: &SidecarRead) -> bool {
+        let open = |(text, read): &(String, Option<Sidecar>)| {
+            let told = read.as_ref().is_some_and(|it| it.private_note.is_none());
+            told && !text.contains("private_note")
+        };
+        !desk.shown.private && !desk.texts.get(&it.photo).is_some_and(open)
+    }
+
+    fn edition(&mut self, desk: &Desk, no: u64, it: &EditionMade) -> Result<(), WorkError> {
+        let what = format!("edition {} for the {}", it.no, it.reader);
+        if it.reader != "buyer" && !desk.shown.private {
+            self.leave(no, it.sha256, Why::Private, "private", what);
+            return Ok(());
+        }
+        let all = desk.book.record.editions(&desk.piece.stock_no)?;
+        let made = all
+            .iter()
+            .find(|(reader, made)| *reader == it.reader && made.no == it.no);
+        let path = made.map(|(_, made)| desk.book.root.join(&made.path));
+        let place = format!("reports/{}", it.place());
+        self.file_or_lost(no, it.sha256, path.as_deref(), place, what);
+        Ok(())
+    }
+
+    /// Papers and messages lie in the piece's `kept` folder.
+    fn kept(&mut self, desk: &Desk, no: u64, it: &Kept) {
+        let folder = desk.book.piece_folder(&desk.piece).join("kept");
+        let place = format!("kept/{}", it.name);
+        let safe = paths::safe(&format!("data/{place}")).is_ok();
+        let path = folder.join(&it.name);
+        let what = it.name.clone();
+        self.file_or_lost(no, it.sha256, safe.then_some(&path), place, what);
+    }
+
+    fn file_or_lost(
+        &mut self,
+        no: u64,
+        sha256: Digest,
+        path: Option<&Path>,
+        place: String,
+        what: String,
+    ) {
+        match path.filter(|it| digest_of(it) == Some(sha256)) {
+            Some(path) => self.put(place, sha256, From::File(path.to_owned())),
+            None => self.leave(no, sha256, Why::Lost, "lost", what),
+        }
+    }
+}

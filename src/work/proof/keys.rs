@@ -1,0 +1,86 @@
+//! The book's key: made at the first seal, kept beside the database, never in a piece's folder.
+
+use std::path::PathBuf;
+
+use crate::evidence::key::file;
+use crate::evidence::key::pair::Key;
+use crate::kit::files::read_secret;
+use crate::kit::files::write_secret;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+
+/// Name of the secret file in the book's folder.
+pub const KEY_FILE: &str = "book.key";
+
+/// Where the secret lies.
+fn path(book: &OpenBook) -> PathBuf {
+    book.root.join(KEY_FILE)
+}
+
+/// Whether the book has a key, and a passphrase must be given to use it.
+///
+/// # Errors
+/// When the file cannot be used.
+pub fn needs_passphrase(book: &OpenBook) -> Result<bool, WorkError> {
+    if !path(book).exists() {
+        return Ok(false);
+    }
+    Ok(file::is_locked(&text(book)?)?)
+}
+
+fn text(book: &OpenBook) -> Result<String, WorkError> {
+    Ok(String::from_utf8_lossy(&read_secret(&path(book))?).into_owned())
+}
+
+/// The key that is there; `None` when there is none.
+///
+/// # Errors
+/// When the file cannot be used, or the passphrase does not open it.
+pub(in crate::work) fn stored(
+    book: &OpenBook,
+    passphrase: Option<&str>,
+) -> Result<Option<Key>, WorkError> {
+    match path(book).exists() {
+        true => Ok(Some(file::read(&text(book)?, passphrase)?)),
+        false => Ok(None),
+    }
+}
+
+/// The key of the book; made and stored when there is none. A passphrase locks a new one.
+///
+/// # Errors
+/// When the file cannot be used or written, when the passphrase does not open it, or when the book has seals but no longer
+/// its key: with another one, nobody could tell that the older seals are its own.
+pub(in crate::work) fn key(book: &OpenBook, passphrase: Option<&str>) -> Result<Key, WorkError> {
+    if let Some(key) = stored(book, passphrase)? {
+        return Ok(key);
+    }
+    if !book.record.seals()?.is_empty() {
+        return Err(WorkError::asked_with(
+            format!("the book has seals, but its key `{KEY_FILE}` is gone"),
+            "put it back from a backup of the book's folder",
+        ));
+    }
+    let key = Key::new().map_err(file::KeyFileFault::from)?;
+    store(book, &key, passphrase)?;
+    Ok(key)
+}
+
+/// Stores the key again: under a passphrase, or open without one.
+///
+/// # Errors
+/// When the file cannot be written.
+pub(in crate::work) fn store(
+    book: &OpenBook,
+    key: &Key,
+    passphrase: Option<&str>,
+) -> Result<(), WorkError> {
+    let text = match passphrase {
+        Some(passphrase) => {
+            let lock = file::Lock::new().map_err(file::KeyFileFault::from)?;
+            file::write_locked(key, passphrase, &lock)?
+        }
+        None => file::write_plain(key),
+    };
+    Ok(write_secret(&path(book), text.as_bytes())?)
+}

@@ -1,0 +1,17 @@
+//! Seals, dossiers and their checks. In: a book, or the path of a dossier. Out: seals, packages, a verdict.
+
+pub mod authority;
+pub(in crate::work) mod bag_files;
+pub(in crate::work) mod check_book;
+pub(in crate::work) mod check_known;
+pub(in crate::work) mod check_record;
+pub(in crate::work) mod check_seals;
+pub mod dossier;
+pub(in crate::work) mod dossier_cover;
+pub(in crate::work) mod dossier_files;
+pub(in crate::work) mod dossier_place;
+pub(in crate::work) mod dossier_seals;
+pub(in crate::work) mod heal;
+pub mod keys;
+pub mod seal;
+pub mod verify;

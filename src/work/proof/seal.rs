@@ -1,0 +1,244 @@
+//! Sealing the ledger: signing its size and root, and taking in an authority's time stamp.
+
+use std::path::Path;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::evidence::key::pair::Key;
+use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::merkle;
+use crate::evidence::ledger::merkle::Tree;
+use crate::evidence::seal::statement::Statement;
+use crate::evidence::seal::statement::file_name;
+use crate::evidence::stamp::reply;
+use crate::evidence::stamp::reply::Given;
+use crate::kit::chance;
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::kit::files::make_folder;
+use crate::kit::files::read;
+use crate::kit::files::write_whole;
+use crate::record::StoredSeal;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+use crate::work::proof::authority;
+use crate::work::proof::authority::Patience;
+use crate::work::proof::keys;
+
+/// Name of the book's public key among its seals.
+pub const PUBLIC_KEY: &str = "book-key.pem";
+
+/// What seal is wanted.
+#[derive(Clone, Debug, Default)]
+pub struct SealOrder {
+    /// A reply of a time-stamp authority to the newest request.
+    pub reply: Option<PathBuf>,
+    /// Address of an authority to ask.
+    pub authority: Option<String>,
+    /// Root certificates of the authority, as its owner publishes them.
+    pub roots: Vec<PathBuf>,
+    /// The passphrase of the key.
+    pub passphrase: Option<String>,
+    /// What to do about the passphrase of a key that is there.
+    pub lock: LockWish,
+}
+
+/// What to do with the stored key.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LockWish {
+    /// Leave it as it is; a new one is stored open.
+    #[default]
+    Leave,
+    /// Store it under the passphrase from now on.
+    Lock,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Sealed {
+    /// Number of the seal.
+    pub no: u32,
+    /// How many lines of the ledger it covers.
+    pub size: u64,
+    /// The root of its tree.
+    pub root: Digest,
+    /// Whether it is signed; always so.
+    pub signed: bool,
+    /// Whether this command made it; else nothing was new since.
+    pub new: bool,
+    /// Not later than this, by an authority; `None` without one.
+    pub time_stamp: Option<Moment>,
+    /// The authority's name, where a reply was checked by this command.
+    pub authority: Option<String>,
+    /// The book's key, as it may be printed on an invoice.
+    pub fingerprint: String,
+    /// Files of the seal: statement, signature, request, reply, public key.
+    pub files: Vec<String>,
+    /// A text to send to the buyer, which is an anchor in time without any authority.
+    pub letter: String,
+}
+
+/// Seals the ledger as it is, unless nothing came since the newest seal; then takes in or fetches a time stamp.
+///
+/// # Errors
+/// When the key cannot be used, the reply does not hold, or files cannot be read or written.
+pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError> {
+    let key = keys::key(book, order.passphrase.as_deref())?;
+    if order.lock == LockWish::Lock {
+        keys::store(book, &key, order.passphrase.as_deref())?;
+    }
+    let newest = book.record.seals()?.pop();
+    let tree = tree(book)?;
+    let same = |it: &StoredSeal| Statement::read(&it.statement).is_ok_and(|it| it.tree() == tree);
+    // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
+    let keep = order.reply.is_some() || newest.as_ref().is_some_and(same);
+    let (mut stored, new) = match newest {
+        Some(it) if keep => (it, false),
+        _ if order.reply.is_some() => {
+            return Err(WorkError::asked_with(
+                "there is no seal that this could be the reply to",
+                "make one with `asfound seal`, send its request to the authority, then give the reply",
+            ));
+        }
+        _ => (make(book, &key, &tree)?, true),
+    };
+    let reply = match (&order.reply, &order.authority) {
+        (Some(path), _) => Some(read(path)?),
+        (None, Some(address)) if stored.stamped.is_none() => Some(authority::ask(
+            address,
+            &stored.request,
+            Patience::default(),
+        )?),
+        _ => None,
+    };
+    let mut authority = None;
+    if let Some(reply) = reply {
+        let (at, name) = check(&stored, &reply, &order.roots)?;
+        book.record.stamp_seal(stored.no, &reply, at)?;
+        (stored.reply, stored.stamped) = (Some(reply), Some(at));
+        authority = Some(name);
+    }
+    let files = write(book, &stored, &key.public())?;
+    told(&stored, new, authority, &key.public(), files)
+}
+
+/// The tree of the whole ledger.
+pub(in crate::work) fn tree(book: &OpenBook) -> Result<Tree, WorkError> {
+    let leaves = book.record.leaves()?;
+    Ok(Tree {
+        size: leaves.len() as u64,
+        root: merkle::root(&leaves),
+    })
+}
+
+fn make(book: &mut OpenBook, key: &Key, tree: &Tree) -> Result<StoredSeal, WorkError> {
+    let first = book.record.first_line()?;
+    let name = first.map_or_else(|| Digest::of(b""), |it| it.leaf);
+    let statement = Statement::new(name, tree, book.now, key.public().digest()).text();
+    let nonce = chance::draw().map_err(WorkError::Chance)?;
+    let mut seal = StoredSeal {
+        no: 0,
+        signature: key.sign(statement.as_bytes()).to_vec(),
+        request: reply::request(statement.as_bytes(), nonce),
+        statement,
+        reply: None,
+        stamped: None,
+    };
+    seal.no = book.record.add_seal(&seal)?;
+    Ok(seal)
+}
+
+/// The time that a reply proves, rounded up to the whole second that is surely not before, and who says so.
+fn check(
+    seal: &StoredSeal,
+    reply: &[u8],
+    roots: &[PathBuf],
+) -> Result<(Moment, String), WorkError> {
+    if roots.is_empty() {
+        return Err(WorkError::asked_with(
+            "a time stamp is only worth what stands behind it: the authority's root certificate is needed",
+            "give it with `--root FILE`, as the authority's owner publishes it",
+        ));
+    }
+    let roots = roots
+        .iter()
+        .map(|it| Ok(read(it)?))
+        .collect::<Result<Vec<_>, WorkError>>()?;
+    let roots: Vec<&[u8]> = roots.iter().map(Vec::as_slice).collect();
+    let given = Given {
+        roots: &roots,
+        extra: &[],
+    };
+    let request = Some(seal.request.as_slice());
+    let stamp = reply::check_reply(seal.statement.as_bytes(), request, reply, &given)?;
+    let at = stamp.time.at_latest(stamp.accuracy);
+    let at =
+        at.ok_or_else(|| WorkError::asked("the time in the reply lies beyond the calendar"))?;
+    Ok((at, stamp.authority))
+}
+
+/// Folder of the seals.
+pub(in crate::work) fn folder(book: &OpenBook) -> PathBuf {
+    book.root.join("seals")
+}
+
+/// Writes the files of a seal, and the public key; gives their paths.
+fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<String>, WorkError> {
+    let folder = folder(book);
+    make_folder(&folder)?;
+    let named = |ending: &str| folder.join(file_name(seal.no, ending));
+    let mut files: Vec<(PathBuf, &[u8])> = vec![
+        (named("json"), seal.statement.as_bytes()),
+        (named("sig"), &seal.signature),
+        (named("tsq"), &seal.request),
+    ];
+    if let Some(reply) = &seal.reply {
+        files.push((named("tsr"), reply));
+    }
+    let pem = key.pem();
+    files.push((folder.join(PUBLIC_KEY), pem.as_bytes()));
+    for (path, bytes) in &files {
+        if read(path).ok().as_deref() != Some(*bytes) {
+            write_whole(path, bytes)?;
+        }
+    }
+    let shown = |path: &Path| path.display().to_string();
+    Ok(files.iter().map(|it| shown(&it.0)).collect())
+}
+
+fn told(
+    seal: &StoredSeal,
+    new: bool,
+    authority: Option<String>,
+    key: &PublicKey,
+    files: Vec<String>,
+) -> Result<Sealed, WorkError> {
+    let statement = Statement::read(&seal.statement)
+        .map_err(|why| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no)))?;
+    Ok(Sealed {
+        no: seal.no,
+        size: statement.size,
+        root: statement.root,
+        signed: true,
+        new,
+        time_stamp: seal.stamped,
+        authority,
+        fingerprint: key.fingerprint(),
+        files,
+        letter: letter(&statement, seal.no, key),
+    })
+}
+
+/// What to write to the buyer before the van leaves.
+fn letter(it: &Statement, no: u32, key: &PublicKey) -> String {
+    format!(
+        "For your records, before the piece leaves: the photographic record of it is sealed as it stands now. Seal {no}, {} lines,\n\
+         root {}\n\
+         key {}\n\
+         Please keep this message. Should there ever be a question about its state, these numbers show whether the record was changed after today.",
+        it.size,
+        it.root,
+        key.fingerprint()
+    )
+}

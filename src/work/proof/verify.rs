@@ -1,0 +1,180 @@
+//! Checks a book or a dossier.
+
+use std::path::Path;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::evidence::check;
+use crate::evidence::check::Check;
+use crate::evidence::check::Outcome;
+use crate::evidence::check::Stamp;
+use crate::evidence::check::Tools;
+use crate::evidence::check::Verdict;
+use crate::evidence::dossier::bag::FileSource;
+use crate::evidence::stamp::reply;
+use crate::evidence::stamp::reply::Given;
+use crate::kit::digest::Digest;
+use crate::kit::files::At as _;
+use crate::kit::files::read;
+use crate::report;
+use crate::work::WorkError;
+use crate::work::open_book::OpenBook;
+use crate::work::progress::Progress;
+use crate::work::proof::bag_files::Folder;
+use crate::work::proof::bag_files::ZipSource;
+use crate::work::proof::check_book;
+use crate::work::proof::heal::heal;
+
+/// What was found.
+#[derive(Clone, Debug, Serialize)]
+pub struct Verified {
+    /// `proven`, `intact, not time-stamped`, `incomplete` or `altered`.
+    pub verdict: &'static str,
+    /// What that means.
+    pub meaning: &'static str,
+    /// Everything that was checked.
+    pub checks: Vec<CheckLine>,
+    /// Fingerprint of the key, to be compared with the invoice.
+    pub fingerprint: Option<String>,
+    /// Time stamps that hold: seal, and not later than.
+    pub stamps: Vec<String>,
+    /// Enclosed files that no line vouches for.
+    pub presented: Vec<String>,
+    /// Originals and papers that were put back.
+    pub healed: Vec<String>,
+}
+
+/// One thing checked.
+#[derive(Clone, Debug, Serialize)]
+pub struct CheckLine {
+    /// A stable code.
+    pub code: &'static str,
+    /// Whether nothing is missing and nothing contradicts.
+    pub ok: bool,
+    /// What was found.
+    pub about: String,
+}
+
+/// Checks a dossier: a folder with `bagit.txt`, or a zip.
+///
+/// # Errors
+/// When it cannot be read at all.
+pub fn verify_dossier(path: &Path, roots: &[PathBuf]) -> Result<Verified, WorkError> {
+    let tools = Judge::new(roots)?;
+    let mut source: Box<dyn FileSource> = if path.is_dir() {
+        Box::new(Folder(path.to_owned()))
+    } else {
+        Box::new(ZipSource::open_zip(path).at("read", path)?)
+    };
+    let found = check::check(source.as_mut(), &tools).at("read", path)?;
+    let stamps = found
+        .stamps
+        .iter()
+        .map(|it| format!("seal {}: not later than {}", it.seal, it.at));
+    Ok(Verified {
+        verdict: found.verdict.word(),
+        meaning: found.verdict.meaning(),
+        checks: lines(&found.checks),
+        fingerprint: found.fingerprint,
+        stamps: stamps.collect(),
+        presented: found.presented,
+        healed: Vec::new(),
+    })
+}
+
+/// Whether a path is a dossier rather than a book.
+#[must_use]
+pub fn is_dossier(path: &Path) -> bool {
+    path.is_file() || path.join("bagit.txt").is_file()
+}
+
+/// Checks a book, its time stamps by the `roots` of authorities that the caller trusts; lost and rotten originals are put back from `heal_from` where it has the same bytes.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn verify_book(
+    book: &OpenBook,
+    roots: &[PathBuf],
+    heal_from: Option<&Path>,
+    progress: &dyn Progress,
+) -> Result<Verified, WorkError> {
+    let judge = Judge::new(roots)?;
+    let mut found = check_book::check(book, &judge, progress)?;
+    let mut healed = Vec::new();
+    if let Some(folder) = heal_from.filter(|_| !found.lost.is_empty()) {
+        healed = heal(&found.lost, folder)?;
+        if !healed.is_empty() {
+            found = check_book::check(book, &judge, progress)?;
+        }
+    }
+    let worst = found.checks.iter().map(|it| it.outcome).max();
+    let verdict = match worst {
+        Some(Outcome::Wrong) => Verdict::Altered,
+        Some(Outcome::Missing) | None => Verdict::Incomplete,
+        _ if found.is_stamped() => Verdict::Proven,
+        _ => Verdict::Intact,
+    };
+    let stamps = found.stamps.iter();
+    let stamps = stamps.map(|(size, at)| format!("the first {size} lines: not later than {at}"));
+    Ok(Verified {
+        verdict: verdict.word(),
+        meaning: match verdict {
+            Verdict::Intact if found.unsealed > 0 => {
+                "Every file, and every line that a seal covers, is as it was; the newest lines are not sealed yet. When that was, \
+                 only the maker says: who holds the key could have made all of it at any time."
+            }
+            verdict => verdict.meaning(),
+        },
+        stamps: stamps.collect(),
+        checks: lines(&found.checks),
+        fingerprint: found.fingerprint,
+        presented: Vec::new(),
+        healed: healed.iter().map(|it| it.display().to_string()).collect(),
+    })
+}
+
+fn lines(checks: &[Check]) -> Vec<CheckLine> {
+    let line = |it: &Check| CheckLine {
+        code: it.code,
+        ok: it.ok(),
+        about: it.about.clone(),
+    };
+    checks.iter().map(line).collect()
+}
+
+/// Stamps, judged with the roots that the caller trusts.
+struct Judge {
+    roots: Vec<Vec<u8>>,
+}
+
+impl Judge {
+    fn new(roots: &[PathBuf]) -> Result<Self, WorkError> {
+        let roots = roots.iter().map(|it| Ok(read(it)?));
+        Ok(Self {
+            roots: roots.collect::<Result<_, WorkError>>()?,
+        })
+    }
+}
+
+impl Tools for Judge {
+    fn stamp(&self, statement: &[u8], query: Option<&[u8]>, reply: &[u8]) -> Stamp {
+        let roots: Vec<&[u8]> = self.roots.iter().map(Vec::as_slice).collect();
+        let given = Given {
+            roots: &roots,
+            extra: &[],
+        };
+        match reply::check_reply(statement, query, reply, &given) {
+            Ok(it) => match it.time.at_latest(it.accuracy) {
+                Some(at) => Stamp::At(at),
+                None => Stamp::Wrong("its time lies beyond the calendar".to_owned()),
+            },
+            Err(why) if why.is_of_unknown_authority() => Stamp::Unknown(why.to_string()),
+            Err(why) => Stamp::Wrong(why.to_string()),
+        }
+    }
+
+    fn page(&self) -> Option<Digest> {
+        Some(Digest::of(report::check_page().as_bytes()))
+    }
+}
