@@ -17,6 +17,22 @@ use zip::write::SimpleFileOptions;
 use crate::evidence::dossier::bag::FileSink;
 use crate::evidence::dossier::bag::FileSource;
 use crate::evidence::dossier::paths;
+use crate::evidence::verify::source::Tools;
+use crate::evidence::verify::verdict::Judgement;
+use crate::evidence::verify::verify_files;
+
+/// Judges the dossier in a folder or a zip; a link to one is followed.
+///
+/// # Errors
+/// When its files cannot even be listed, or a zip cannot be taken at its word.
+pub(in crate::work) fn judge(path: &Path, tools: &dyn Tools) -> io::Result<Judgement> {
+    let path = fs::canonicalize(path)?;
+    if path.is_dir() {
+        verify_files(&mut Folder(path), tools)
+    } else {
+        verify_files(&mut ZipSource::open_zip(&path)?, tools)
+    }
+}
 
 /// Files below a folder.
 #[derive(Debug)]
@@ -115,7 +131,17 @@ impl ZipSource {
     /// When it cannot be read.
     pub(in crate::work) fn open_zip(path: &Path) -> io::Result<Self> {
         let file = BufReader::new(File::open(path)?);
-        let archive = ZipArchive::new(file).map_err(io::Error::other)?;
+        let mut archive = ZipArchive::new(file).map_err(io::Error::other)?;
+        // Which of two files of one name is meant, no two programs agree on.
+        if archive.has_duplicate_names() {
+            return Err(io::Error::new(
+                io::ErrorKind::InvalidData,
+                "two files in the zip have the same name: programs that unpack it would see different things",
+            ));
+        }
+        archive
+            .validate_header_consistency()
+            .map_err(io::Error::other)?;
         let around = around(&archive);
         Ok(Self { archive, around })
     }
@@ -125,6 +151,7 @@ impl ZipSource {
 fn around(archive: &ZipArchive<BufReader<File>>) -> String {
     let names = archive.file_names().filter_map(Result::ok);
     let folders = names.filter_map(|it| it.strip_suffix("bagit.txt").map(str::to_owned));
+    let folders = folders.filter(|it| it.is_empty() || it.ends_with('/'));
     folders.min_by_key(String::len).unwrap_or_default()
 }
 
