@@ -404,7 +404,8 @@ fn the_same_alteration_gets_the_same_answer() {
     shop.run(&["repair", "26-001", "--again", "1", "--note", "anew"])
         .code(0);
     shop.run(&["seal"]).code(0);
-    let sent = crate::proof::folder(&shop, &["--with-private", "--out", "../sent"]);
+    let out = shop.path("sent").display().to_string();
+    let sent = crate::proof::folder(&shop, &["--with-private", "--out", &out]);
     let dossier = Folder(crate::proof::files(&sent));
     let text = fs::read_to_string(shop.path("book/book.key")).unwrap();
     let key = file::read(&text, None).unwrap();

@@ -180,7 +180,10 @@ fn pieces(scope: Scope, notes: &mut Notes, found: &[FoundLine]) {
     let piece = found.iter().map(|it| it.line.piece.as_str());
     let pieces: BTreeSet<&str> = piece.filter(|it| !it.is_empty()).collect();
     if scope == Scope::Book {
-        let about = format!("The lines are about {} pieces.", pieces.len());
+        let about = match pieces.len() {
+            1 => "The lines are about one piece.".to_owned(),
+            n => format!("The lines are about {n} pieces."),
+        };
         return notes.close("piece", about);
     }
     if pieces.len() > 1 {

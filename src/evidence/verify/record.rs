@@ -118,10 +118,11 @@ pub(super) fn check(
         };
         if !gone && !rows.contains(key) {
             let words = about.words();
-            notes.wrong(
-                CODE,
-                format!("{piece}: {words} of the ledger is not in the record"),
-            );
+            let how = match about {
+                About::Piece | About::Sale => about.differs(),
+                _ => "of the ledger is not in the record",
+            };
+            notes.wrong(CODE, format!("{piece}: {words} {how}"));
         }
     }
     notes.close(

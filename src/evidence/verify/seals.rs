@@ -96,6 +96,9 @@ pub(super) fn read<'a>(
         belongs(notes, it, key, begun.as_ref());
     }
     let n = found.len();
+    if raw.is_empty() {
+        return found;
+    }
     notes.close(
         "seals",
         format!("All {n} seals are of this book and this key."),

@@ -62,6 +62,9 @@ impl ZipSink {
     }
 }
 
+/// Where one system's packer puts what it knows of the files.
+const BESIDE: &str = "__MACOSX/";
+
 /// Files in a zip; a single folder round all of them is looked through.
 pub(in crate::work) struct ZipSource {
     archive: ZipArchive<BufReader<File>>,
@@ -157,20 +160,27 @@ fn around(archive: &ZipArchive<BufReader<File>>) -> String {
 
 impl FileSource for ZipSource {
     fn names(&mut self) -> io::Result<Vec<String>> {
-        let inside = |it: &str| it.strip_prefix(&self.around).unwrap_or(it).to_owned();
         let mut names = Vec::new();
         for name in self.archive.file_names() {
             let name = name.map_err(io::Error::other)?;
-            if !name.ends_with('/') {
-                names.push(inside(&name));
+            // One system puts what it knows of the files beside their folder.
+            if name.ends_with('/') || (name.starts_with(BESIDE) && !self.around.starts_with(BESIDE))
+            {
+                continue;
             }
+            names.push(name.strip_prefix(&self.around).unwrap_or(&name).to_owned());
         }
         Ok(names)
     }
 
     fn open<'a>(&'a mut self, path: &str) -> io::Result<Box<dyn Read + 'a>> {
-        let name = format!("{}{path}", self.around);
-        let file = self.archive.by_name(&name).map_err(io::Error::other)?;
+        let inside = format!("{}{path}", self.around);
+        // What lies beside the folder has its whole name.
+        let name = match self.archive.index_for_name(&inside) {
+            Some(_) => inside.as_str(),
+            None => path,
+        };
+        let file = self.archive.by_name(name).map_err(io::Error::other)?;
         Ok(Box::new(file))
     }
 }
