@@ -32,6 +32,7 @@ use crate::dossier::NOT_JUDGED;
 use crate::dossier::PROVEN;
 use crate::dossier::book;
 use crate::dossier::good;
+use crate::dossier::seal_dated;
 use crate::dossier::small;
 use crate::dossier::toy_stamp;
 
@@ -933,6 +934,64 @@ fn what_cannot_be_seen_is_said() {
     assert_eq!(found.verdict.word(), PROVEN);
     let told = |it: &Check| it.code == "running" && it.about.contains("nothing in here can show");
     assert!(found.checks.iter().any(told));
+}
+
+/// A clock may have been wrong, so nothing is called altered; but no verdict stands without the times that contradict each other.
+#[test]
+fn times_that_contradict_each_other_stand_beside_the_verdict() {
+    let bench = bench();
+    for (at, want) in [
+        (
+            "2026-04-01T00:00:00Z",
+            "seal 1 says 2026-04-01T00:00:00Z, but covers line 7, which says 2026-05-01T07:00:00Z: the seal is dated before its lines.",
+        ),
+        (
+            "2026-05-01T10:30:00Z",
+            "line 9 (and 1 more) says 2026-05-01T09:00:00Z, but seal 1 of 2026-05-01T10:30:00Z does not cover it: it came after that seal and is dated before it.",
+        ),
+    ] {
+        let found = bench.book.judge(&mut seal_dated(&bench.book, 0, at));
+        assert_eq!(found.verdict.word(), PROVEN);
+        assert!(
+            found.beside.iter().any(|it| it == want),
+            "{:#?}",
+            found.beside
+        );
+    }
+}
+
+/// A file that is lost, a line that is withheld: the rest still stands, but nobody says "proven" of it.
+#[test]
+fn lost_and_withheld_is_incomplete() {
+    let bench = bench();
+    let found = bench.book.judge(&mut bench.book.dossier_without("errand"));
+    assert_eq!(found.verdict.word(), INCOMPLETE);
+    assert!(
+        faults(&found).contains("line 14 is left out (private)"),
+        "{}",
+        faults(&found)
+    );
+    let lost = edit_json(&bench.good, package::LEFT_OUT, |it| {
+        for file in it["files"]
+            .as_array_mut()
+            .unwrap()
+            .iter_mut()
+            .filter(|it| it["no"] == 22)
+        {
+            file["why"] = "lost".into();
+        }
+    });
+    let found = bench
+        .book
+        .judge(&mut lost.listed_anew(Some(&bench.book.key)));
+    assert_eq!(found.verdict.word(), INCOMPLETE);
+    assert!(
+        found
+            .beside
+            .contains(&"2 of 3 kept papers and messages enclosed, 1 lost.".to_owned()),
+        "{:#?}",
+        found.beside
+    );
 }
 
 /// Gives names in any order and bytes in pieces of any length, with pauses.

@@ -53,6 +53,8 @@ pub(in crate::work) struct BookSource<'a> {
     seals: Vec<StoredSeal>,
     /// By stock number.
     pieces: BTreeMap<String, Rows>,
+    /// How many texts the lines name beside each picture.
+    named: BTreeMap<(String, u32), usize>,
     /// What was told while reading.
     early: Notes,
     /// Files that are gone or changed.
@@ -90,6 +92,7 @@ impl<'a> BookSource<'a> {
             lines: book.record.lines()?,
             seals,
             pieces,
+            named: BTreeMap::new(),
             early,
             lost: Vec::new(),
         })
@@ -135,7 +138,8 @@ impl<'a> BookSource<'a> {
     }
 
     /// The texts beside a photo are kept in the record, each in its turn.
-    fn text(&self, it: &NamedFile) -> FileState {
+    fn text(&mut self, it: &NamedFile) -> FileState {
+        self.named.insert((it.piece.clone(), it.no), it.turn + 1);
         let rows = self.pieces.get(&it.piece);
         let texts = rows.and_then(|rows| rows.texts.get(&it.no));
         let place = format!(
@@ -220,7 +224,7 @@ impl Source for BookSource<'_> {
     fn rest(&mut self, notes: &mut Notes) -> Vec<String> {
         self.progress.end();
         for rows in self.pieces.values() {
-            book_texts::check(self.book, rows, notes);
+            book_texts::check(self.book, rows, &self.named, notes);
         }
         notes.close(
             "findings",

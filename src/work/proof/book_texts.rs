@@ -14,21 +14,25 @@ use crate::work::words;
 
 const CODE: &str = "sidecars";
 
-/// Checks the texts, the findings and the shoots of a piece.
-pub(in crate::work) fn check(book: &OpenBook, rows: &Rows, notes: &mut Notes) {
-    texts(book, rows, notes);
+/// Checks the texts, the findings and the shoots of a piece; `named` is how many texts the lines name beside each picture.
+pub(in crate::work) fn check(
+    book: &OpenBook,
+    rows: &Rows,
+    named: &BTreeMap<(String, u32), usize>,
+    notes: &mut Notes,
+) {
+    texts(book, rows, named, notes);
     findings(rows, notes);
     shoots(rows, notes);
 }
 
-fn texts(book: &OpenBook, rows: &Rows, notes: &mut Notes) {
+fn texts(book: &OpenBook, rows: &Rows, named: &BTreeMap<(String, u32), usize>, notes: &mut Notes) {
     let no = &rows.piece.stock_no;
-    let named = line_counts(book, rows);
     // With mistakes in the user's own words, good texts would seem bad.
     let words = book.trade().ok();
     let words = words.map(|trade| words::of_piece(trade, &rows.piece, &rows.findings));
     for (photo, texts) in &rows.texts {
-        if texts.len() > named.get(photo).copied().unwrap_or(0) {
+        if texts.len() > named.get(&(no.to_string(), *photo)).copied().unwrap_or(0) {
             notes.wrong(
                 CODE,
                 format!("{no}: what is written of picture {photo} is not in the ledger"),
@@ -50,27 +54,6 @@ fn texts(book: &OpenBook, rows: &Rows, notes: &mut Notes) {
             }
         }
     }
-}
-
-/// How many lines name a text beside each picture.
-fn line_counts(book: &OpenBook, rows: &Rows) -> BTreeMap<u32, usize> {
-    use crate::evidence::ledger::entry::Entry;
-    use crate::evidence::ledger::entry::EntryKind;
-    use crate::evidence::ledger::line::LedgerLine;
-    let mut counts = BTreeMap::new();
-    for it in book
-        .record
-        .lines_of(&rows.piece.stock_no)
-        .unwrap_or_default()
-    {
-        let entry = LedgerLine::read(&it.text)
-            .ok()
-            .and_then(|it| Entry::read(&it).ok());
-        if let Some(Entry::Known(EntryKind::Sidecar(it))) = entry {
-            *counts.entry(it.photo).or_default() += 1;
-        }
-    }
-    counts
 }
 
 /// What was read in a text, against the text.
