@@ -1,4 +1,4 @@
-//! One engine checks books and dossiers: the same alteration gets the same answer in both.
+//! One engine checks books and dossiers: the same alteration gets the same answer in a book, a folder and a zip.
 
 use std::fs;
 use std::path::Path;
@@ -379,6 +379,16 @@ fn copy(from: &Path, to: &Path) {
     }
 }
 
+fn write_zip(files: &Folder, to: &Path) {
+    let mut zip = zip::ZipWriter::new(fs::File::create(to).unwrap());
+    for (path, bytes) in &files.0 {
+        let options = zip::write::SimpleFileOptions::default();
+        zip.start_file(format!("dossier/{path}"), options).unwrap();
+        std::io::Write::write_all(&mut zip, bytes).unwrap();
+    }
+    zip.finish().unwrap();
+}
+
 /// The verdict, and the codes of what is missing or wrong.
 fn answer(shop: &Shop, path: &Path) -> (String, Vec<String>, Value) {
     let found = shop
@@ -439,8 +449,11 @@ fn the_same_alteration_gets_the_same_answer() {
         };
         in_dossier(&mut altered);
         let to = shop.path(&format!("dossier {n}"));
-        altered.files.listed_anew(Some(&key)).write_out(&to);
-        for path in [&book.root, &to] {
+        let anew = altered.files.listed_anew(Some(&key));
+        anew.write_out(&to);
+        let zip = shop.path(&format!("dossier {n}.zip"));
+        write_zip(&anew, &zip);
+        for path in [&book.root, &to, &zip] {
             let (verdict, codes, found) = answer(&shop, path);
             let named = code.is_empty() || codes.iter().any(|it| it == code);
             if verdict != want || !named {
