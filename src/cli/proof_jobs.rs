@@ -250,7 +250,10 @@ pub(super) fn run_verify(call: &Call, args: VerifyArgs) -> Result<Done, WorkErro
 
 fn print_verdict(it: &Verified) {
     data(&heading(it.verdict));
-    data(&wrapped("  ", &words(it.meaning), " "));
+    data(&wrapped("  ", &words(&it.meaning), " "));
+    for line in &it.beside {
+        data(&wrapped("  ", &words(line), " "));
+    }
     for check in &it.checks {
         let sign = if check.ok { "ok " } else { "NOT" };
         let line = wrapped(&" ".repeat(22), &words(&check.about), " ");

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
 
 mod bad_input;
+mod both_sources;
 mod browser;
 mod cases;
 mod demo;
