@@ -2,9 +2,9 @@
 //!
 //! In: lines of a ledger, keys, files. Out: hashes, proofs, signatures, and what they show. May not know SQL or HTML.
 
-pub mod check;
 pub mod dossier;
 pub mod key;
 pub mod ledger;
 pub mod seal;
 pub mod stamp;
+pub mod verify;

@@ -28,6 +28,12 @@ impl FileError {
             io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded
         )
     }
+
+    /// Whether the cause is that there is a file already.
+    #[must_use]
+    pub fn is_there(&self) -> bool {
+        self.source.kind() == io::ErrorKind::AlreadyExists
+    }
 }
 
 /// Gives an I/O result its path: `.at("read", path)`.
@@ -137,6 +143,28 @@ pub fn replace<E: From<FileError>>(
         Err(_) => clear(),
     }
     done
+}
+
+/// Writes a secret file like [`write_secret`], but only where there is none yet: of two who write at once, one is refused.
+///
+/// # Errors
+/// When there is one already ([`FileError::is_there`]), or the folder has no room or cannot be written to.
+pub fn write_new_secret(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let draft = draft_of(path);
+    let _ = fs::remove_file(&draft);
+    let linked = write_owned(&draft, bytes).and_then(|()| fs::hard_link(&draft, path));
+    let done = match linked {
+        // Some file systems know no second name for a file; then it is written in its place, which is as exclusive, but not whole
+        // when the machine stops meanwhile.
+        Err(why) if why.kind() != io::ErrorKind::AlreadyExists && draft.exists() => {
+            write_owned(path, bytes)
+        }
+        done => done,
+    };
+    let _ = fs::remove_file(&draft);
+    done.at("write", path)?;
+    sync_folder(path.parent().unwrap_or(Path::new(".")));
+    Ok(())
 }
 
 /// Reads a file that nobody but its owner may read.

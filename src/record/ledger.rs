@@ -122,9 +122,9 @@ pub(super) fn enter(
         no,
         in_piece: Some(next_of_piece(db, piece)?),
         at,
-        what: entry.what(),
+        what: entry.kind(),
         piece: piece.to_owned(),
-        open: entry.open(),
+        open: entry.public(),
         private: private.as_ref().map(|it| Digest::of(it.as_bytes())),
     };
     let mut write = db.prepare_cached(

@@ -86,6 +86,7 @@ async function check(page, folder) {
     verdict: document.getElementById("verdict").textContent,
     status: document.getElementById("status").textContent,
     owner: document.getElementById("owner").textContent,
+    beside: [...document.querySelectorAll("#beside > li")].map((it) => it.textContent),
     photos: document.querySelectorAll("#photos tbody tr").length,
     bad: Object.fromEntries(
       [...document.querySelectorAll("#checks > li")]

@@ -8,12 +8,6 @@ use std::path::Path;
 use std::process::Command;
 use std::sync::Arc;
 
-use asfound::evidence::check::Check;
-use asfound::evidence::check::Judgement;
-use asfound::evidence::check::Stamp;
-use asfound::evidence::check::Tools;
-use asfound::evidence::check::Verdict;
-use asfound::evidence::check::check;
 use asfound::evidence::dossier::bag::FileSink;
 use asfound::evidence::dossier::bag::FileSource;
 use asfound::evidence::dossier::bag::Writer;
@@ -36,10 +30,24 @@ use asfound::evidence::seal::proofs::Why;
 use asfound::evidence::seal::statement::Statement;
 use asfound::evidence::stamp::reply::Given;
 use asfound::evidence::stamp::reply::check_reply;
+use asfound::evidence::stamp::reply::says;
+use asfound::evidence::verify::notes::Check;
+use asfound::evidence::verify::source::Stamp;
+use asfound::evidence::verify::source::Tools;
+use asfound::evidence::verify::verdict::Judgement;
+use asfound::evidence::verify::verify_files;
 use asfound::kit::digest::Digest;
 use asfound::report::check_page;
 use serde_json::Value;
 use serde_json::json;
+
+/// The words of the verdicts.
+pub(crate) const PROVEN: &str = "proven";
+pub(crate) const INTACT: &str = "intact, not time-stamped";
+pub(crate) const NOT_JUDGED: &str = "intact, time stamp not judged";
+pub(crate) const IN_PART: &str = "intact, newest lines not time-stamped";
+pub(crate) const INCOMPLETE: &str = "incomplete";
+pub(crate) const ALTERED: &str = "altered";
 
 /// The piece of the dossier, and another of the same book.
 pub(crate) const PIECE: &str = "26-001";
@@ -132,8 +140,8 @@ fn base64(bytes: &[u8]) -> String {
     text
 }
 
-/// A judge with a toy authority instead of RFC 3161: a reply is a moment and a signature of it and the statement, a request the
-/// statement's digest.
+/// A judge with a toy authority instead of RFC 3161: a reply is a moment, the statement's digest, and a signature of moment and
+/// statement; a request is the statement's digest.
 pub(crate) struct Judge {
     /// The authority that is trusted, if any.
     pub(crate) root: Option<PublicKey>,
@@ -148,11 +156,20 @@ impl Tools for Judge {
         if query.is_some_and(|it| it != Digest::of(statement).0) {
             return Stamp::Wrong("the request is for another statement".to_owned());
         }
-        let Some(root) = &self.root else {
-            return Stamp::Unknown("no root was given".to_owned());
-        };
-        let Some((at, signature)) = reply.split_at_checked(20) else {
+        let Some((at, rest)) = reply.split_at_checked(20) else {
             return Stamp::Wrong("it is too short".to_owned());
+        };
+        let Some((imprint, signature)) = rest.split_at_checked(32) else {
+            return Stamp::Wrong("it is too short".to_owned());
+        };
+        if imprint != Digest::of(statement).0 {
+            return Stamp::Wrong("the reply is for other bytes".to_owned());
+        }
+        let Some(root) = &self.root else {
+            return Stamp::Unknown {
+                why: "no root was given".to_owned(),
+                says: None,
+            };
         };
         let good = root.verify(&[statement, at].concat(), signature);
         let at = std::str::from_utf8(at).ok().and_then(|it| it.parse().ok());
@@ -171,8 +188,9 @@ impl Tools for Judge {
 pub(crate) fn toy_stamp(statement: &str) -> (Vec<u8>, Vec<u8>) {
     let at = "2026-06-30T12:00:00Z".to_owned();
     let signature = authority().sign(format!("{statement}{at}").as_bytes());
-    let reply = [at.as_bytes(), &signature].concat();
-    (Digest::of(statement.as_bytes()).0.to_vec(), reply)
+    let imprint = Digest::of(statement.as_bytes()).0;
+    let reply = [at.as_bytes(), &imprint, &signature].concat();
+    (imprint.to_vec(), reply)
 }
 
 /// A book with its ledger.
@@ -279,6 +297,11 @@ impl Book {
 
     /// The dossier of the piece.
     pub(crate) fn dossier(&self) -> Folder {
+        self.dossier_without("")
+    }
+
+    /// The dossier of the piece with the lines of one kind left out, and said to be.
+    pub(crate) fn dossier_without(&self, kind: &str) -> Folder {
         let mut left_out = LeftOut::default();
         let mut lines = Vec::new();
         let removed: Vec<&Value> = self
@@ -294,7 +317,7 @@ impl Book {
             .iter()
             .filter(|it| it.piece == PIECE || it.no == 0)
         {
-            if line.what == "errand" {
+            if line.what == kind {
                 left_out.lines.push(LeftOutLine {
                     no: line.no,
                     leaf: line.leaf(),
@@ -313,7 +336,7 @@ impl Book {
                 {
                     Why::Replaced
                 }
-                ("kept", _) if line.open["name"] == "lost.txt" => Why::Lost,
+                ("kept", _) if line.open["name"] == "kept-back.txt" => Why::Private,
                 _ => continue,
             };
             left_out.files.push(LeftOutFile {
@@ -322,7 +345,7 @@ impl Book {
                 why,
             });
         }
-        files.retain(|path, _| !path.starts_with("reports/owner") && path != "kept/lost.txt");
+        files.retain(|path, _| !path.starts_with("reports/owner") && path != "kept/kept-back.txt");
         let mut folder = Folder::default();
         let mut writer = Writer::new(&mut folder);
         for (path, bytes) in &files {
@@ -354,7 +377,7 @@ impl Book {
         let judge = Judge {
             root: Some(authority().public()),
         };
-        check(folder, &judge).unwrap()
+        verify_files(folder, &judge).unwrap()
     }
 }
 
@@ -409,7 +432,7 @@ pub(crate) fn book(seed: u8, photo: &dyn Fn(u32) -> Vec<u8>, stamp: Option<Stamp
         );
         book.say(PIECE, "edition", json!({"reader": reader, "no": no, "sha256": Digest::of(page.as_bytes()), "made": "2026-06-21"}));
     }
-    for name in ["listing.html", "thread.txt", "lost.txt"] {
+    for name in ["listing.html", "thread.txt", "kept-back.txt"] {
         let text = format!("{name} of seed {seed}");
         book.files
             .insert(format!("kept/{name}"), text.clone().into());
@@ -472,7 +495,7 @@ fn a_line_that_the_maker_holds_back_is_noticed_by_the_running_numbers() {
             let found = book.judge(&mut held_back(&book, no));
             // A picture's line is named by its sidecar's too: that alone would betray it.
             assert!(
-                found.verdict >= Verdict::Incomplete,
+                [INCOMPLETE, ALTERED].contains(&found.verdict.word()),
                 "{what} {no}: {found:#?}"
             );
             let running = found.checks.iter().find(|it| it.code == "running").unwrap();
@@ -494,8 +517,9 @@ fn a_line_that_the_maker_holds_back_is_noticed_by_the_running_numbers() {
             .filter(|it| it.code == "running")
             .all(Check::ok)
     );
-    // A line that is said to be left out leaves no gap: `errand` is.
-    let found = book.judge(&mut book.dossier());
+    // A line that is said to be left out leaves no gap, but what is left out is missing.
+    let found = book.judge(&mut book.dossier_without("errand"));
+    assert_eq!(found.verdict.word(), INCOMPLETE);
     assert!(
         found
             .checks
@@ -519,18 +543,43 @@ fn lines_without_a_running_number_count_for_those_that_come_after() {
     let kept = lines_of(&book, "kept");
     older(&mut book, kept[1]);
     let found = book.judge(&mut book.dossier());
-    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    assert_eq!(found.verdict.word(), PROVEN, "{found:#?}");
     let found = book.judge(&mut held_back(&book, kept[0]));
-    assert_eq!(found.verdict, Verdict::Incomplete);
+    assert_eq!(found.verdict.word(), INCOMPLETE);
     older(&mut book, u64::MAX);
     let found = book.judge(&mut book.dossier());
-    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    assert_eq!(found.verdict.word(), PROVEN, "{found:#?}");
     let running = found.checks.iter().find(|it| it.code == "running").unwrap();
     assert!(running.about.contains("no running numbers"), "{running:?}");
 }
 
 pub(crate) fn good() -> Book {
     book(1, &small, Some(&toy_stamp))
+}
+
+/// What systems and office programs leave behind in folders.
+pub(crate) const LITTER: [&str; 9] = [
+    ".DS_Store",
+    "Thumbs.db",
+    "desktop.ini",
+    ".directory",
+    "._IMG_0001.jpg",
+    "~$cover.docx",
+    ".~lock.cover.html#",
+    "IMG_0001.jpg:Zone.Identifier",
+    "__MACOSX/IMG_0001.jpg",
+];
+
+/// The dossier with one seal said to be made at another moment, signed anew by its maker, without its time stamp.
+pub(crate) fn seal_dated(book: &Book, nth: usize, at: &str) -> Folder {
+    let mut book = book.clone();
+    let seal = &mut book.seals[nth];
+    let mut statement = Statement::read(&seal.statement).unwrap();
+    statement.at = at.parse().unwrap();
+    seal.statement = statement.text();
+    seal.signature = book.key.sign(seal.statement.as_bytes()).to_vec();
+    (seal.query, seal.reply) = (None, None);
+    book.dossier()
 }
 
 /// The text between two tags that are there once.
@@ -676,12 +725,15 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         ("5 line ", 22),
         ("6 seal ", 2),
         ("7 ", 11),
+        ("8 for its own seal, seals/seal-", 4),
         ("8 seals/seal-", 2),
+        ("4 key and book of seals/seal-", 3),
+        ("9 clock: done", 1),
     ] {
         let lines = said.lines().filter(|it| it.starts_with(want));
         assert_eq!(lines.count(), times, "{want}\n{said}");
     }
-    let changes: [(&str, Change); 8] = [
+    let changes: [(&str, Change); 14] = [
         ("1 files listed: WRONG", &|it| {
             it.set("data/originals/1-purchase/IMG_0001.jpg", "other")
         }),
@@ -716,6 +768,29 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
             let other = it.0["data/seals/seal-0002.tsr"].clone();
             it.set("data/seals/seal-0003.tsr", other);
         }),
+        ("8 for its own seal, seals/seal-0003.tsr: WRONG", &|it| {
+            let other = it.0["data/seals/seal-0002.tsr"].clone();
+            it.set("data/seals/seal-0003.tsr", other);
+        }),
+        ("4 key and book of seals/seal-0001.json: WRONG", &|it| {
+            it.set(package::KEY, strangers_key(9).public().pem());
+        }),
+        ("5 line 14 is left out: INCOMPLETE", &|it| {
+            *it = book.dossier_without("errand");
+        }),
+        ("7 the file of line 22 is lost: INCOMPLETE", &|it| {
+            let text = it.text(package::LEFT_OUT);
+            it.set(
+                package::LEFT_OUT,
+                text.replacen("\"why\":\"private\"", "\"why\":\"lost\"", 9),
+            );
+        }),
+        ("9 TO KNOW: seals/seal-0001.json says", &|it| {
+            *it = seal_dated(&book, 0, "2026-04-01T00:00:00Z");
+        }),
+        ("9 TO KNOW: line 9 says", &|it| {
+            *it = seal_dated(&book, 0, "2026-05-20T00:00:00Z");
+        }),
     ];
     for (want, change) in changes {
         let mut folder = good.clone();
@@ -723,6 +798,12 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         let said = run_check_text(&folder, &root);
         assert!(said.contains(want), "{want}\n{said}");
     }
+    let mut litter = good.clone();
+    for name in LITTER {
+        litter.set(&format!("data/originals/{name}"), "left behind");
+    }
+    let said = run_check_text(&litter, &root);
+    assert!(said.contains("1 no other files: good"), "{said}");
 }
 
 /// A judge of real time stamps, by the roots that he was given.
@@ -732,7 +813,10 @@ impl Tools for Roots<'_> {
     fn stamp(&self, statement: &[u8], query: Option<&[u8]>, reply: &[u8]) -> Stamp {
         match check_reply(statement, query, reply, &self.0) {
             Ok(it) => Stamp::At(it.time.at_latest(it.accuracy).unwrap()),
-            Err(why) if why.is_of_unknown_authority() => Stamp::Unknown(why.to_string()),
+            Err(why) if why.is_of_unknown_authority() => Stamp::Unknown {
+                why: why.to_string(),
+                says: says(reply),
+            },
             Err(why) => Stamp::Wrong(why.to_string()),
         }
     }
@@ -754,15 +838,15 @@ fn a_time_stamp_proves_with_its_root_alone() {
     let another = fs::read(other.0.path().join("root.pem")).unwrap();
     let judged = |folder: &Folder, roots: &[&[u8]]| {
         let given = Given { roots, extra: &[] };
-        check(&mut folder.clone(), &Roots(given)).unwrap()
+        verify_files(&mut folder.clone(), &Roots(given)).unwrap()
     };
     let found = judged(&good, &[&root]);
-    assert_eq!(found.verdict, Verdict::Proven, "{found:#?}");
+    assert_eq!(found.verdict.word(), PROVEN, "{found:#?}");
     let seals: Vec<u32> = found.stamps.iter().map(|it| it.seal).collect();
     assert_eq!(seals, [2, 3]);
     for roots in [&[][..], &[another.as_slice()]] {
         let found = judged(&good, roots);
-        assert_eq!((found.verdict, found.stamps.len()), (Verdict::Intact, 0));
+        assert_eq!((found.verdict.word(), found.stamps.len()), (NOT_JUDGED, 0));
         assert!(
             found
                 .checks
@@ -776,11 +860,8 @@ fn a_time_stamp_proves_with_its_root_alone() {
         folder.0.get_mut(path).unwrap()[at] ^= 4;
         let now = judged(&folder.listed_anew(Some(&book.key)), &[&root]);
         // What the authority did not sign may change; what it says may not.
-        let same = now.verdict == Verdict::Proven && now.stamps == found.stamps;
-        assert!(
-            same || now.verdict != Verdict::Proven,
-            "byte {at}: {now:#?}"
-        );
+        let same = now.verdict.word() == PROVEN && now.stamps == found.stamps;
+        assert!(same || now.verdict.word() != PROVEN, "byte {at}: {now:#?}");
     }
 }
 
@@ -843,7 +924,35 @@ fn the_checking_page_finds_what_the_program_finds() {
         ),
         (
             "litter",
-            changed(&|it| it.set("data/originals/.DS_Store", "x")),
+            changed(&|it| {
+                for name in LITTER {
+                    it.set(&format!("data/originals/{name}"), "x");
+                }
+                it.set("~$cover.docx", "x");
+            }),
+        ),
+        ("line-left-out", book.dossier_without("errand")),
+        (
+            "seal-before-its-lines",
+            seal_dated(&book, 0, "2026-04-01T00:00:00Z"),
+        ),
+        (
+            "line-before-its-seal",
+            seal_dated(&book, 0, "2026-05-20T00:00:00Z"),
+        ),
+        (
+            "file-lost",
+            anew(&|it| {
+                let text = it.text(package::LEFT_OUT);
+                it.set(package::LEFT_OUT, text.replace("\"private\"", "\"lost\""));
+            }),
+        ),
+        (
+            "reply-of-another-seal",
+            anew(&|it| {
+                let other = it.0["data/seals/seal-0002.tsr"].clone();
+                it.set("data/seals/seal-0003.tsr", other);
+            }),
         ),
         (
             "photo-changed-and-listed",
@@ -974,7 +1083,7 @@ fn the_checking_page_finds_what_the_program_finds() {
     for ((name, folder), seen) in cases.iter().zip(seen["folders"].as_array().unwrap()) {
         // The program without a root sees what the page sees: no time stamp.
         let judge = Judge { root: None };
-        let found = check(&mut folder.clone(), &judge).unwrap();
+        let found = verify_files(&mut folder.clone(), &judge).unwrap();
         assert_eq!(seen["verdict"], found.verdict.word(), "{name}: {seen:#}");
         let mut codes: Vec<&str> = found
             .checks
@@ -988,6 +1097,8 @@ fn the_checking_page_finds_what_the_program_finds() {
         let mut bad: Vec<&str> = bad.into_iter().map(String::as_str).collect();
         bad.sort_unstable();
         assert_eq!(bad, codes, "{name}: {seen:#}\n{found:#?}");
+        let beside: Vec<&str> = found.beside.iter().map(String::as_str).collect();
+        assert_eq!(seen["beside"], json!(beside), "{name}");
         if let Some(print) = found.fingerprint {
             assert!(seen["owner"].as_str().unwrap().contains(&print));
         }
@@ -1008,7 +1119,7 @@ fn the_checking_page_finds_what_the_program_finds() {
         seen["folders"][0]["told"]
             .as_str()
             .unwrap()
-            .contains("does not check time stamps")
+            .contains("does not judge who made it")
     );
     judge_screens(&seen);
 }
@@ -1032,7 +1143,7 @@ fn judge_screens(seen: &Value) {
     );
     let dropped = seen["dropped"].as_str().unwrap();
     assert!(
-        dropped.ends_with(": intact, not time-stamped."),
+        dropped.ends_with(": intact, time stamp not judged."),
         "{dropped}"
     );
     let none = &seen["without_crypto"];

@@ -4,6 +4,7 @@
 
 mod answers;
 mod bad_input;
+mod both_sources;
 mod browser;
 mod cases;
 mod circles;

@@ -243,7 +243,10 @@ impl Ran {
     #[track_caller]
     pub(crate) fn says(self, text: &str) -> Self {
         let both = format!("{}{}", self.stdout, self.stderr);
-        assert!(both.contains(text), "`{text}` is not in\n{self}");
+        // A sentence may be broken over lines.
+        let unbroken: Vec<&str> = both.split_whitespace().collect();
+        let found = both.contains(text) || unbroken.join(" ").contains(text);
+        assert!(found, "`{text}` is not in\n{self}");
         self
     }
 

@@ -102,12 +102,12 @@ fn a_time_stamped_dossier_is_proven_by_itself_and_by_openssl() {
     assert_eq!(found["verdict"], "proven", "{found:#}");
     assert_eq!(found["stamps"][0], format!("seal 1: not later than {at}"));
     let found = verify(&shop, &folder, None).code(0).json();
-    assert_eq!(found["verdict"], "intact, not time-stamped");
+    assert_eq!(found["verdict"], "intact, time stamp not judged");
     let other = Office::new("P-256");
     let found = verify(&shop, &folder, Some(&self::root(&other)))
         .code(0)
         .json();
-    assert_eq!(found["verdict"], "intact, not time-stamped");
+    assert_eq!(found["verdict"], "intact, time stamp not judged");
     let book = shop.run(&["verify", "--root", &root]).code(0);
     book.says("proven");
     // The commands as they stand in the dossier, the root put where they say.
@@ -121,7 +121,8 @@ fn a_time_stamped_dossier_is_proven_by_itself_and_by_openssl() {
     fs::copy(&root, folder.join("data/root.pem")).unwrap();
     let said = steps(&folder, 8, 9);
     assert!(
-        said.starts_with("8 seals/seal-0001.tsr: good, Time stamp: "),
+        said.starts_with("8 for its own seal, seals/seal-0001.tsr: good\n")
+            && said.contains("\n8 seals/seal-0001.tsr: good, Time stamp: "),
         "{said}"
     );
     fs::copy(self::root(&other), folder.join("data/root.pem")).unwrap();

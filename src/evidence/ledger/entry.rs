@@ -166,9 +166,9 @@ pub enum Entry {
     /// Of another kind, kept as it is.
     Other {
         /// The kind.
-        what: String,
+        kind: String,
         /// What it says.
-        open: Value,
+        public: Value,
     },
 }
 
@@ -219,8 +219,8 @@ impl Entry {
     pub fn read(line: &LedgerLine) -> Result<Self, EntryError> {
         if !KINDS.contains(&line.what.as_str()) {
             return Ok(Self::Other {
-                what: line.what.clone(),
-                open: line.open.clone(),
+                kind: line.what.clone(),
+                public: line.open.clone(),
             });
         }
         let wrong = |why: String| EntryError {
@@ -232,14 +232,14 @@ impl Entry {
             serde_json::from_value(whole).map_err(|why| wrong(why.to_string()))?;
         let it = Self::Known(known);
         // `2026-05-03T10:02:11.5Z` and `2026-05-03T10:02:11Z` are one moment, but not one line.
-        (it.open() == line.open)
+        (it.public() == line.open)
             .then_some(it)
             .ok_or_else(|| wrong("a value in it is not in its own spelling".to_owned()))
     }
 
-    /// The word for `what`.
+    /// The word of its kind: a line's `what`.
     #[must_use]
-    pub fn what(&self) -> String {
+    pub fn kind(&self) -> String {
         match self.whole() {
             Value::Object(mut it) => match it.remove("what") {
                 Some(Value::String(it)) => it,
@@ -249,9 +249,9 @@ impl Entry {
         }
     }
 
-    /// The content for `open`.
+    /// What anybody may see of it: a line's `open`.
     #[must_use]
-    pub fn open(&self) -> Value {
+    pub fn public(&self) -> Value {
         match self.whole() {
             Value::Object(mut it) => it.remove("open").unwrap_or_default(),
             _ => Value::Null,
@@ -261,7 +261,7 @@ impl Entry {
     fn whole(&self) -> Value {
         match self {
             Self::Known(it) => serde_json::to_value(it).expect("an entry is plain JSON"),
-            Self::Other { what, open } => json!({"what": what, "open": open}),
+            Self::Other { kind, public } => json!({"what": kind, "open": public}),
         }
     }
 }
@@ -342,7 +342,7 @@ mod tests {
         for (what, open) in KINDS.into_iter().zip(opens) {
             let read = Entry::read(&line(what, open.clone())).unwrap();
             assert!(matches!(read, Entry::Known(_)), "{what}");
-            assert_eq!((read.what().as_str(), read.open()), (what, open));
+            assert_eq!((read.kind().as_str(), read.public()), (what, open));
         }
     }
 
@@ -352,7 +352,7 @@ mod tests {
         let read = Entry::read(&line("moisture", open.clone())).unwrap();
         assert!(matches!(read, Entry::Other { .. }));
         assert_eq!(
-            (read.what(), read.open()),
+            (read.kind(), read.public()),
             ("moisture".to_owned(), open.clone())
         );
     }

@@ -34,6 +34,7 @@ use crate::evidence::stamp::time::Accuracy;
 use crate::evidence::stamp::time::StampTime;
 use crate::evidence::stamp::token::TST_INFO;
 use crate::evidence::stamp::token::Token;
+use crate::kit::clock::Moment;
 
 /// Longest reply, in bytes; real ones have 2 to 10 thousand.
 pub const REPLY_MAX: usize = 1 << 20;
@@ -144,6 +145,14 @@ pub fn check_reply(
         authority: signer.name(),
         chain,
     })
+}
+
+/// The first whole second not before the time that a reply says, nothing of it checked; `None` when it cannot be read.
+#[must_use]
+pub fn says(reply: &[u8]) -> Option<Moment> {
+    let token = Token::read(reply).ok()?;
+    let accuracy = token.info.accuracy.as_ref().map(Accuracy::read);
+    StampTime::read(&token.info.time)?.at_latest(accuracy.flatten())
 }
 
 fn read_given(all: &[&[u8]]) -> Result<Vec<Cert>, StampFault> {

@@ -17,6 +17,22 @@ use zip::write::SimpleFileOptions;
 use crate::evidence::dossier::bag::FileSink;
 use crate::evidence::dossier::bag::FileSource;
 use crate::evidence::dossier::paths;
+use crate::evidence::verify::source::Tools;
+use crate::evidence::verify::verdict::Judgement;
+use crate::evidence::verify::verify_files;
+
+/// Judges the dossier in a folder or a zip; a link to one is followed.
+///
+/// # Errors
+/// When its files cannot even be listed, or a zip cannot be taken at its word.
+pub(in crate::work) fn judge(path: &Path, tools: &dyn Tools) -> io::Result<Judgement> {
+    let path = fs::canonicalize(path)?;
+    if path.is_dir() {
+        verify_files(&mut Folder(path), tools)
+    } else {
+        verify_files(&mut ZipSource::open_zip(&path)?, tools)
+    }
+}
 
 /// Files below a folder.
 #[derive(Debug)]
@@ -45,6 +61,9 @@ impl ZipSink {
         self.zip.finish().map_err(io::Error::other)?.sync_all()
     }
 }
+
+/// Where one system's packer puts what it knows of the files.
+const BESIDE: &str = "__MACOSX/";
 
 /// Files in a zip; a single folder round all of them is looked through.
 pub(in crate::work) struct ZipSource {
@@ -115,7 +134,17 @@ impl ZipSource {
     /// When it cannot be read.
     pub(in crate::work) fn open_zip(path: &Path) -> io::Result<Self> {
         let file = BufReader::new(File::open(path)?);
-        let archive = ZipArchive::new(file).map_err(io::Error::other)?;
+        let mut archive = ZipArchive::new(file).map_err(io::Error::other)?;
+        // Which of two files of one name is meant, no two programs agree on.
+        if archive.has_duplicate_names() {
+            return Err(io::Error::new(
+                io::ErrorKind::InvalidData,
+                "two files in the zip have the same name: programs that unpack it would see different things",
+            ));
+        }
+        archive
+            .validate_header_consistency()
+            .map_err(io::Error::other)?;
         let around = around(&archive);
         Ok(Self { archive, around })
     }
@@ -125,25 +154,33 @@ impl ZipSource {
 fn around(archive: &ZipArchive<BufReader<File>>) -> String {
     let names = archive.file_names().filter_map(Result::ok);
     let folders = names.filter_map(|it| it.strip_suffix("bagit.txt").map(str::to_owned));
+    let folders = folders.filter(|it| it.is_empty() || it.ends_with('/'));
     folders.min_by_key(String::len).unwrap_or_default()
 }
 
 impl FileSource for ZipSource {
     fn names(&mut self) -> io::Result<Vec<String>> {
-        let inside = |it: &str| it.strip_prefix(&self.around).unwrap_or(it).to_owned();
         let mut names = Vec::new();
         for name in self.archive.file_names() {
             let name = name.map_err(io::Error::other)?;
-            if !name.ends_with('/') {
-                names.push(inside(&name));
+            // One system puts what it knows of the files beside their folder.
+            if name.ends_with('/') || (name.starts_with(BESIDE) && !self.around.starts_with(BESIDE))
+            {
+                continue;
             }
+            names.push(name.strip_prefix(&self.around).unwrap_or(&name).to_owned());
         }
         Ok(names)
     }
 
     fn open<'a>(&'a mut self, path: &str) -> io::Result<Box<dyn Read + 'a>> {
-        let name = format!("{}{path}", self.around);
-        let file = self.archive.by_name(&name).map_err(io::Error::other)?;
+        let inside = format!("{}{path}", self.around);
+        // What lies beside the folder has its whole name.
+        let name = match self.archive.index_for_name(&inside) {
+            Some(_) => inside.as_str(),
+            None => path,
+        };
+        let file = self.archive.by_name(name).map_err(io::Error::other)?;
         Ok(Box::new(file))
     }
 }

@@ -37,6 +37,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::proof::bag_files::Folder;
 use crate::work::proof::bag_files::ZipSink;
+use crate::work::proof::book_dossiers::FOLDER;
 use crate::work::proof::dossier_cover::cover;
 use crate::work::proof::dossier_files::From;
 use crate::work::proof::dossier_files::Plan;
@@ -222,7 +223,7 @@ fn target(book: &OpenBook, order: &DossierOrder, it: &Assessment) -> Result<Path
         )),
         Some(out) => Ok(out.clone()),
         None => {
-            let folder = book.piece_folder(&it.piece).join("dossiers");
+            let folder = book.piece_folder(&it.piece).join(FOLDER);
             Ok(free(&folder).unwrap_or_else(|| folder.join(named(1))))
         }
     }

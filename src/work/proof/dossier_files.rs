@@ -29,7 +29,7 @@ use crate::record::StoredLine;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
-use crate::work::proof::check_book::digest_of;
+use crate::work::proof::book_source::digest_of;
 use crate::work::proof::dossier_place::Place;
 use crate::work::proof::dossier_place::look;
 

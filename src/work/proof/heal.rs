@@ -8,8 +8,8 @@ use walkdir::WalkDir;
 use crate::kit::files::read;
 use crate::vault;
 use crate::work::WorkError;
-use crate::work::proof::check_book::Lost;
-use crate::work::proof::check_book::digest_of;
+use crate::work::proof::book_source::Lost;
+use crate::work::proof::book_source::digest_of;
 
 /// Finds the bytes of lost files below `folder` and puts them back; what lies in their place is kept beside them. Gives the
 /// paths that were put back.

@@ -1,10 +1,13 @@
 //! The book's key: made at the first seal, kept beside the database, never in a piece's folder.
 
+use std::ops::Deref;
 use std::path::PathBuf;
 
 use crate::evidence::key::file;
 use crate::evidence::key::pair::Key;
+use crate::evidence::seal::statement::Statement;
 use crate::kit::files::read_secret;
+use crate::kit::files::write_new_secret;
 use crate::kit::files::write_secret;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -46,14 +49,14 @@ pub(in crate::work) fn stored(
     }
 }
 
-/// The key of the book; made and stored when there is none. A passphrase locks a new one.
+/// The key of the book; made and stored when there is none. A passphrase locks a new one. The caller holds the book's lock.
 ///
 /// # Errors
-/// When the file cannot be used or written, when the passphrase does not open it, or when the book has seals but no longer
-/// its key: with another one, nobody could tell that the older seals are its own.
+/// When the file cannot be used or written, when the passphrase does not open it, when the book has seals but no longer its key,
+/// or when the key is not the one that made the newest seal: with another one, nobody could tell that the older seals are its own.
 pub(in crate::work) fn key(book: &OpenBook, passphrase: Option<&str>) -> Result<Key, WorkError> {
     if let Some(key) = stored(book, passphrase)? {
-        return Ok(key);
+        return own(book, key);
     }
     if !book.record.seals()?.is_empty() {
         return Err(WorkError::asked_with(
@@ -62,8 +65,25 @@ pub(in crate::work) fn key(book: &OpenBook, passphrase: Option<&str>) -> Result<
         ));
     }
     let key = Key::new().map_err(file::KeyFileFault::from)?;
-    store(book, &key, passphrase)?;
-    Ok(key)
+    match write_new_secret(&path(book), text_of(&key, passphrase)?.as_bytes()) {
+        Ok(()) => Ok(key),
+        // Another window was first; its key is the book's.
+        Err(error) if error.is_there() => stored(book, passphrase)?.ok_or(error.into()),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// The key, when it is the one that made the newest seal, or there is none yet.
+fn own(book: &OpenBook, key: Key) -> Result<Key, WorkError> {
+    let newest = book.record.seals()?.pop();
+    let signed = newest.and_then(|it| Some((it.no, Statement::read(&it.statement).ok()?.key)));
+    match signed {
+        Some((no, digest)) if digest != key.public().digest() => Err(WorkError::asked_with(
+            format!("`{KEY_FILE}` is not the key that made seal {no} of this book"),
+            "put the book's own key back from a backup of its folder; nothing was sealed",
+        )),
+        _ => Ok(key),
+    }
 }
 
 /// Stores the key again: under a passphrase, or open without one.
@@ -75,12 +95,22 @@ pub(in crate::work) fn store(
     key: &Key,
     passphrase: Option<&str>,
 ) -> Result<(), WorkError> {
-    let text = match passphrase {
+    Ok(write_secret(
+        &path(book),
+        text_of(key, passphrase)?.as_bytes(),
+    )?)
+}
+
+/// The text of a key file: under a passphrase, or open without one.
+fn text_of(
+    key: &Key,
+    passphrase: Option<&str>,
+) -> Result<impl Deref<Target = String> + use<>, WorkError> {
+    Ok(match passphrase {
         Some(passphrase) => {
             let lock = file::Lock::new().map_err(file::KeyFileFault::from)?;
             file::write_locked(key, passphrase, &lock)?
         }
         None => file::write_plain(key),
-    };
-    Ok(write_secret(&path(book), text.as_bytes())?)
+    })
 }

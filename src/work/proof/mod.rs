@@ -2,10 +2,10 @@
 
 pub mod authority;
 pub(in crate::work) mod bag_files;
-pub(in crate::work) mod check_book;
-pub(in crate::work) mod check_known;
-pub(in crate::work) mod check_record;
-pub(in crate::work) mod check_seals;
+pub(in crate::work) mod book_dossiers;
+pub(in crate::work) mod book_rows;
+pub(in crate::work) mod book_source;
+pub(in crate::work) mod book_texts;
 pub mod dossier;
 pub(in crate::work) mod dossier_cover;
 pub(in crate::work) mod dossier_files;

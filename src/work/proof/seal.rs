@@ -22,6 +22,7 @@ use crate::kit::random;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
@@ -84,6 +85,8 @@ pub struct Sealed {
 /// # Errors
 /// When the key cannot be used, the reply does not hold, or files cannot be read or written.
 pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError> {
+    // Two at once would make two keys, or two seals of one number.
+    let _lock = book.lock(&Quiet)?;
     let key = keys::key(book, order.passphrase.as_deref())?;
     if order.lock == LockWish::Lock {
         keys::store(book, &key, order.passphrase.as_deref())?;

@@ -5,15 +5,13 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
-use crate::evidence::check;
-use crate::evidence::check::Check;
-use crate::evidence::check::Outcome;
-use crate::evidence::check::Stamp;
-use crate::evidence::check::Tools;
-use crate::evidence::check::Verdict;
-use crate::evidence::dossier::bag::FileSource;
 use crate::evidence::stamp::reply;
 use crate::evidence::stamp::reply::Given;
+use crate::evidence::verify::notes::Check;
+use crate::evidence::verify::source::Stamp;
+use crate::evidence::verify::source::Tools;
+use crate::evidence::verify::verdict::Judgement;
+use crate::evidence::verify::verify;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::read;
@@ -21,18 +19,20 @@ use crate::report;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
-use crate::work::proof::bag_files::Folder;
-use crate::work::proof::bag_files::ZipSource;
-use crate::work::proof::check_book;
+use crate::work::proof::bag_files;
+use crate::work::proof::book_source::BookSource;
+use crate::work::proof::book_source::Lost;
 use crate::work::proof::heal::heal;
 
 /// What was found.
 #[derive(Clone, Debug, Serialize)]
 pub struct Verified {
-    /// `proven`, `intact, not time-stamped`, `incomplete` or `altered`.
+    /// `proven`, `intact, ...`, `incomplete` or `altered`.
     pub verdict: &'static str,
     /// What that means.
-    pub meaning: &'static str,
+    pub meaning: String,
+    /// What must stand beside the verdict wherever it is shown, in sentences.
+    pub beside: Vec<String>,
     /// Everything that was checked.
     pub checks: Vec<CheckLine>,
     /// Fingerprint of the key, to be compared with the invoice.
@@ -61,26 +61,8 @@ pub struct CheckLine {
 /// # Errors
 /// When it cannot be read at all.
 pub fn verify_dossier(path: &Path, roots: &[PathBuf]) -> Result<Verified, WorkError> {
-    let tools = Judge::new(roots)?;
-    let mut source: Box<dyn FileSource> = if path.is_dir() {
-        Box::new(Folder(path.to_owned()))
-    } else {
-        Box::new(ZipSource::open_zip(path).at("read", path)?)
-    };
-    let found = check::check(source.as_mut(), &tools).at("read", path)?;
-    let stamps = found
-        .stamps
-        .iter()
-        .map(|it| format!("seal {}: not later than {}", it.seal, it.at));
-    Ok(Verified {
-        verdict: found.verdict.word(),
-        meaning: found.verdict.meaning(),
-        checks: lines(&found.checks),
-        fingerprint: found.fingerprint,
-        stamps: stamps.collect(),
-        presented: found.presented,
-        healed: Vec::new(),
-    })
+    let found = bag_files::judge(path, &Judge::new(roots)?).at("read", path)?;
+    Ok(told(found, &[]))
 }
 
 /// Whether a path is a dossier rather than a book.
@@ -100,38 +82,40 @@ pub fn verify_book(
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(roots)?;
-    let mut found = check_book::check(book, &judge, progress)?;
+    let (mut found, lost) = of_book(book, &judge, progress)?;
     let mut healed = Vec::new();
-    if let Some(folder) = heal_from.filter(|_| !found.lost.is_empty()) {
-        healed = heal(&found.lost, folder)?;
+    if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
+        healed = heal(&lost, folder)?;
         if !healed.is_empty() {
-            found = check_book::check(book, &judge, progress)?;
+            found = of_book(book, &judge, progress)?.0;
         }
     }
-    let worst = found.checks.iter().map(|it| it.outcome).max();
-    let verdict = match worst {
-        Some(Outcome::Wrong) => Verdict::Altered,
-        Some(Outcome::Missing) | None => Verdict::Incomplete,
-        _ if found.is_stamped() => Verdict::Proven,
-        _ => Verdict::Intact,
-    };
+    Ok(told(found, &healed))
+}
+
+fn of_book(
+    book: &OpenBook,
+    judge: &Judge,
+    progress: &dyn Progress,
+) -> Result<(Judgement, Vec<Lost>), WorkError> {
+    let mut source = BookSource::open(book, judge, progress)?;
+    let found = verify(&mut source, judge);
+    Ok((found, source.lost))
+}
+
+fn told(found: Judgement, healed: &[PathBuf]) -> Verified {
     let stamps = found.stamps.iter();
-    let stamps = stamps.map(|(size, at)| format!("the first {size} lines: not later than {at}"));
-    Ok(Verified {
-        verdict: verdict.word(),
-        meaning: match verdict {
-            Verdict::Intact if found.unsealed > 0 => {
-                "Every file, and every line that a seal covers, is as it was; the newest lines are not sealed yet. When that was, \
-                 only the maker says: who holds the key could have made all of it at any time."
-            }
-            verdict => verdict.meaning(),
-        },
+    let stamps = stamps.map(|it| format!("seal {}: not later than {}", it.seal, it.at));
+    Verified {
+        verdict: found.verdict.word(),
+        meaning: found.verdict.meaning(),
         stamps: stamps.collect(),
+        beside: found.beside,
         checks: lines(&found.checks),
         fingerprint: found.fingerprint,
-        presented: Vec::new(),
+        presented: found.presented,
         healed: healed.iter().map(|it| it.display().to_string()).collect(),
-    })
+    }
 }
 
 fn lines(checks: &[Check]) -> Vec<CheckLine> {
@@ -169,7 +153,10 @@ impl Tools for Judge {
                 Some(at) => Stamp::At(at),
                 None => Stamp::Wrong("its time lies beyond the calendar".to_owned()),
             },
-            Err(why) if why.is_of_unknown_authority() => Stamp::Unknown(why.to_string()),
+            Err(why) if why.is_of_unknown_authority() => Stamp::Unknown {
+                why: why.to_string(),
+                says: reply::says(reply),
+            },
             Err(why) => Stamp::Wrong(why.to_string()),
         }
     }

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 use std::io;
 use std::io::Read;
 
-use super::Sink;
-use super::Source;
+use super::FileSink;
+use super::FileSource;
 use super::Writer;
 use crate::evidence::dossier::bag_read::Bag;
 use crate::evidence::dossier::bag_read::Fault;
@@ -19,7 +19,7 @@ use crate::evidence::dossier::bag_read::read;
 #[derive(Clone, Default)]
 pub(super) struct Memory(BTreeMap<String, Vec<u8>>);
 
-impl Sink for Memory {
+impl FileSink for Memory {
     fn file(&mut self, path: &str, from: &mut dyn Read) -> io::Result<()> {
         let mut bytes = Vec::new();
         from.read_to_end(&mut bytes)?;
@@ -31,7 +31,7 @@ impl Sink for Memory {
     }
 }
 
-impl Source for Memory {
+impl FileSource for Memory {
     fn names(&mut self) -> io::Result<Vec<String>> {
         Ok(self.0.keys().rev().cloned().collect())
     }

@@ -1,13 +1,10 @@
-//! The set of files as such: the bag, the key, and the key's signature over the set.
+//! The files of a dossier as such: whether the bag is whole, and what lies in it that is no part of it.
 
-use crate::evidence::check::Desk;
-use crate::evidence::check::notes::Notes;
+use crate::evidence::dossier::bag_read::Bag;
 use crate::evidence::dossier::bag_read::Fault;
 use crate::evidence::dossier::bag_read::FaultKind;
-use crate::evidence::dossier::package::KEY;
-use crate::evidence::dossier::package::SET;
 use crate::evidence::dossier::package::SET_SIGNATURE;
-use crate::evidence::key::pair::PublicKey;
+use crate::evidence::verify::notes::Notes;
 
 /// The files beside `data/`.
 const BESIDE: [&str; 7] = [
@@ -20,36 +17,41 @@ const BESIDE: [&str; 7] = [
     SET_SIGNATURE,
 ];
 
-/// What operating systems leave behind where somebody looked into a folder.
+/// What systems and office programs leave behind where somebody looked into a folder.
 ///
 /// Only what no manifest names is taken for that.
-pub(super) fn is_litter(desk: &Desk, path: &str) -> bool {
+pub(super) fn is_litter(bag: &Bag, path: &str) -> bool {
     let extra = |it: &Fault| it.kind == FaultKind::Extra && it.path == path;
-    has_litter_name(path) && desk.bag.faults.iter().any(extra)
+    has_litter_name(path) && bag.faults.iter().any(extra)
 }
 
 fn has_litter_name(path: &str) -> bool {
-    let name = path.rsplit('/').next().unwrap_or(path);
+    let mut steps = path.split('/');
+    let name = steps.next_back().unwrap_or(path);
     [".DS_Store", "Thumbs.db", "desktop.ini", ".directory"].contains(&name)
-        || name.starts_with("._")
+        || ["._", "~$", ".~lock."]
+            .iter()
+            .any(|it| name.starts_with(it))
+        || name.ends_with(":Zone.Identifier")
+        || steps.any(|it| it == "__MACOSX")
 }
 
-/// The bag: what is there, and whether it is what was put in.
-pub(super) fn bag(desk: &Desk, notes: &mut Notes) {
-    let shifted = desk.bag.faults.iter().any(|it| {
+/// What is there, and whether it is what was put in.
+pub(super) fn check(bag: &Bag, notes: &mut Notes) {
+    let shifted = bag.faults.iter().any(|it| {
         let moved = [FaultKind::Missing, FaultKind::Unreadable, FaultKind::Extra];
         moved.contains(&it.kind) && it.path.starts_with("data/")
     });
-    for fault in &desk.bag.faults {
+    for fault in &bag.faults {
         one(notes, fault, shifted);
     }
     for path in BESIDE {
-        if !desk.has(path) {
+        if !bag.files.contains_key(path) {
             notes.missing("bag_complete", format!("`{path}`: it is not there"));
         }
     }
     let beside = |path: &&String| !path.starts_with("data/") && !BESIDE.contains(&path.as_str());
-    for path in desk.bag.files.keys().filter(beside) {
+    for path in bag.files.keys().filter(beside) {
         if has_litter_name(path) {
             litter(notes, path);
         } else {
@@ -58,7 +60,7 @@ pub(super) fn bag(desk: &Desk, notes: &mut Notes) {
         }
     }
     let payload = |path: &&String| path.starts_with("data/");
-    let files = desk.bag.files.keys().filter(payload).count();
+    let files = bag.files.keys().filter(payload).count();
     notes.close("bag_declaration", "It is a bag of files, BagIt 1.0.");
     notes.close("bag_paths", "No path leaves the folder or is there twice.");
     notes.close(
@@ -78,6 +80,10 @@ fn one(notes: &mut Notes, fault: &Fault, shifted: bool) {
     let about = format!("`{}`: {}", fault.path, fault.about);
     match fault.kind {
         FaultKind::Declaration => notes.wrong("bag_declaration", about),
+        // The lock file of an office program begins like somebody's home, but leads nowhere.
+        FaultKind::Path if fault.path.starts_with("~$") && !fault.path.contains('/') => {
+            litter(notes, &fault.path);
+        }
         FaultKind::Path => notes.wrong("bag_paths", about),
         FaultKind::Missing | FaultKind::Unreadable => notes.missing("bag_complete", about),
         FaultKind::Extra if has_litter_name(&fault.path) => litter(notes, &fault.path),
@@ -91,52 +97,8 @@ fn one(notes: &mut Notes, fault: &Fault, shifted: bool) {
 
 fn litter(notes: &mut Notes, path: &str) {
     let about = format!(
-        "`{path}`: a system leaves such files behind when a folder is looked at; it is no part of the dossier and was \
-         not read for anything"
+        "`{path}`: a system or an office program leaves such files behind when a folder is looked at; it is no part of \
+         the dossier and was not read for anything"
     );
     notes.told("bag_complete", about);
-}
-
-/// The enclosed key.
-pub(super) fn key(desk: &mut Desk, notes: &mut Notes) -> Option<PublicKey> {
-    let pem = desk.text(notes, "key", KEY)?;
-    let key = match PublicKey::read_pem(&pem) {
-        // Another spelling of the same key is not the file that was made.
-        Ok(key) if key.pem() == pem => key,
-        Ok(_) => {
-            notes.wrong("key", format!("`{KEY}` is not in its plain spelling"));
-            return None;
-        }
-        Err(why) => {
-            notes.wrong("key", format!("`{KEY}`: {why}"));
-            return None;
-        }
-    };
-    let about = format!(
-        "The enclosed key has the fingerprint {}. Compare it with the invoice or another paper of the seller: nothing in \
-         here can show whose key it is.",
-        key.fingerprint()
-    );
-    notes.close("key", about);
-    Some(key)
-}
-
-/// The key's signature over the list of lists, on which every byte of the set depends.
-pub(super) fn signature(desk: &mut Desk, notes: &mut Notes, key: Option<&PublicKey>) {
-    const CODE: &str = "set_signature";
-    let signature = desk.bytes(notes, CODE, SET_SIGNATURE);
-    let set = desk.bytes(notes, CODE, SET);
-    match (signature, set, key) {
-        (Some(signature), Some(set), Some(key)) => {
-            if let Err(why) = key.verify(&set, &signature) {
-                notes.wrong(CODE, format!("`{SET_SIGNATURE}` for `{SET}`: {why}"));
-            }
-        }
-        (.., None) => notes.missing(CODE, "without a key no signature can be checked"),
-        _ => {}
-    }
-    notes.close(
-        CODE,
-        "The set of files as a whole is signed with the enclosed key.",
-    );
 }

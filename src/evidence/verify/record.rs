@@ -1,0 +1,199 @@
+//! A record against its ledger: every row must be what the newest line about it says.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use serde_json::Value;
+
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::seal::proofs::PrivatePart;
+use crate::evidence::verify::lines::FoundLine;
+use crate::evidence::verify::notes::Notes;
+use crate::evidence::verify::source::Retold;
+use crate::kit::canonical_json::canonical;
+use crate::model::piece::Piece;
+
+const CODE: &str = "record";
+
+/// What a line and a row are about, within a piece.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum About {
+    Piece,
+    Photo(u32),
+    Removal(u32),
+    Repair(u32),
+    Sale,
+    Edition(String, u32),
+    Kept(String),
+}
+
+impl About {
+    /// `None` of what no row is about, or what is checked otherwise.
+    fn of(kind: &EntryKind) -> Option<Self> {
+        match kind {
+            EntryKind::Piece(_) => Some(Self::Piece),
+            EntryKind::Photo(it) => Some(Self::Photo(it.photo)),
+            EntryKind::Removed(it) => Some(Self::Removal(it.photo)),
+            EntryKind::Repair(it) => Some(Self::Repair(it.no)),
+            EntryKind::Sale(_) => Some(Self::Sale),
+            EntryKind::Edition(it) => Some(Self::Edition(it.reader.clone(), it.no)),
+            EntryKind::Kept(it) => Some(Self::Kept(it.name.clone())),
+            EntryKind::Begun(_) | EntryKind::Sidecar(_) | EntryKind::Clock(_) => None,
+        }
+    }
+
+    /// For people.
+    fn words(&self) -> String {
+        match self {
+            Self::Piece => "what was told of the piece".to_owned(),
+            Self::Photo(no) => format!("picture {no}"),
+            Self::Removal(no) => format!("the removal of picture {no}"),
+            Self::Repair(no) => format!("repair {no}"),
+            Self::Sale => "what was told of its sale".to_owned(),
+            Self::Edition(reader, no) => format!("{reader} edition {no}"),
+            Self::Kept(name) => format!("the kept paper `{name}`"),
+        }
+    }
+
+    /// How it is said that a row says otherwise.
+    fn differs(&self) -> &'static str {
+        match self {
+            Self::Piece | Self::Sale => "is not what the ledger says",
+            _ => "is not the one in the ledger",
+        }
+    }
+}
+
+/// What is said of something, with what is told privately.
+struct Said {
+    kind: EntryKind,
+    told: Option<Value>,
+    /// Whether a private part is named that is not there: then nothing can be compared with it, which is told elsewhere.
+    unknown: bool,
+}
+
+type All = BTreeMap<(String, About), Said>;
+
+/// Compares them.
+pub(super) fn check(
+    record: &[Retold],
+    lines: &[FoundLine],
+    private: &[(String, PrivatePart)],
+    notes: &mut Notes,
+) {
+    let ledger = newest(lines, private);
+    let mut rows = BTreeSet::new();
+    for it in record {
+        let Some(about) = About::of(&it.kind) else {
+            continue;
+        };
+        let (piece, words) = (&it.piece, about.words());
+        let key = (piece.clone(), about);
+        match ledger.get(&key) {
+            Some(said) if said.kind == it.kind && said.told_as(it) => {}
+            Some(said) if said.kind == it.kind && matches!(key.1, About::Edition(..)) => {
+                let about = format!("{piece}: what {words} stated is not what the ledger says");
+                notes.wrong(CODE, about);
+            }
+            _ => notes.wrong(CODE, format!("{piece}: {words} {}", key.1.differs())),
+        }
+        rows.insert(key);
+    }
+    for key in ledger.keys() {
+        let (piece, about) = key;
+        let gone = match about {
+            About::Photo(no) => {
+                let gone = ledger.contains_key(&(piece.clone(), About::Removal(*no)));
+                if gone && rows.contains(key) {
+                    let about = format!(
+                        "{piece}: picture {no} was taken out, as the ledger says, and is there"
+                    );
+                    notes.wrong(CODE, about);
+                }
+                gone
+            }
+            // A removal has no row that could be compared: that the picture is out shows it.
+            About::Removal(_) => true,
+            _ => false,
+        };
+        if !gone && !rows.contains(key) {
+            let words = about.words();
+            let how = match about {
+                About::Piece | About::Sale => about.differs(),
+                _ => "of the ledger is not in the record",
+            };
+            notes.wrong(CODE, format!("{piece}: {words} {how}"));
+        }
+    }
+    notes.close(
+        CODE,
+        "Pieces, photos, repairs, sales, editions and papers of the record are those of the ledger.",
+    );
+}
+
+/// The newest line about each thing; a clock that was corrected later counts.
+fn newest(lines: &[FoundLine], private: &[(String, PrivatePart)]) -> All {
+    let texts: BTreeMap<u64, &str> = private
+        .iter()
+        .map(|(_, part)| (part.no, part.text.as_str()))
+        .collect();
+    let mut all = All::new();
+    for it in lines {
+        let (piece, Some(kind)) = (&it.line.piece, it.known()) else {
+            continue;
+        };
+        if let EntryKind::Clock(clock) = kind {
+            for no in &clock.photos {
+                let said = all.get_mut(&(piece.clone(), About::Photo(*no)));
+                if let Some(EntryKind::Photo(photo)) = said.map(|it| &mut it.kind) {
+                    photo.clock_off = clock.clock_off;
+                }
+            }
+        }
+        let Some(about) = About::of(kind) else {
+            continue;
+        };
+        let text = texts.get(&it.line.no);
+        let told = text.and_then(|it| serde_json::from_str::<Value>(it).ok());
+        let said = Said {
+            kind: kind.clone(),
+            told: told.and_then(|it| it.get("told").cloned()),
+            unknown: it.line.private.is_some() && text.is_none(),
+        };
+        all.insert((piece.clone(), about), said);
+    }
+    all
+}
+
+impl Said {
+    /// Whether a row tells privately what the line's private part tells.
+    fn told_as(&self, row: &Retold) -> bool {
+        let (Some(said), Some(told)) = (&self.told, &row.told) else {
+            return self.unknown || (self.told.is_none() && row.told.is_none());
+        };
+        match row.kind {
+            EntryKind::Photo(_) => facts_agree(said, told),
+            // What a newer program asks besides has its usual value in an older line.
+            EntryKind::Piece(_) => {
+                let piece = |it: &Value| serde_json::from_value::<Piece>(it.clone()).ok();
+                piece(said).is_some_and(|it| Some(it) == piece(told))
+            }
+            _ => spelled(said) == spelled(told),
+        }
+    }
+}
+
+/// In the ledger's spelling, in which a number is a double (RFC 8785).
+fn spelled(it: &Value) -> Option<String> {
+    canonical(it).ok()
+}
+
+/// Whether all that the ledger tells of a photo's facts is so in the record. What a newer program reads besides, an older line
+/// cannot tell.
+fn facts_agree(told: &Value, facts: &Value) -> bool {
+    let null = Value::Null;
+    told.as_object().is_some_and(|told| {
+        let mut all = told.iter();
+        all.all(|(key, value)| spelled(value) == spelled(facts.get(key).unwrap_or(&null)))
+    })
+}

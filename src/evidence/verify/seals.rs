@@ -1,0 +1,176 @@
+//! The seals: their numbers, their statements, their signatures, and that they are of this book and this key.
+
+use crate::evidence::key::pair::PublicKey;
+use crate::evidence::seal::statement::Statement;
+use crate::evidence::seal::statement::StatementError;
+use crate::evidence::verify::lines::FoundLine;
+use crate::evidence::verify::notes::Notes;
+use crate::evidence::verify::source::RawSeal;
+use crate::evidence::verify::source::Scope;
+use crate::evidence::verify::source::SignedSet;
+use crate::evidence::verify::source::seal_part;
+use crate::kit::digest::Digest;
+
+/// A seal that could be read.
+pub(super) struct FoundSeal<'a> {
+    /// Its number.
+    pub(super) no: u32,
+    /// As it lies there.
+    pub(super) raw: &'a RawSeal,
+    /// To the byte what was signed.
+    pub(super) text: &'a str,
+    /// What it says.
+    pub(super) statement: Statement,
+}
+
+/// The key that is there.
+pub(super) fn key(pem: Option<&(String, String)>, notes: &mut Notes) -> Option<PublicKey> {
+    let (pem, name) = pem?;
+    let key = match PublicKey::read_pem(pem) {
+        // Another spelling of the same key is not the file that was made.
+        Ok(key) if key.pem() == *pem => key,
+        Ok(_) => {
+            notes.wrong("key", format!("{name} is not in its plain spelling"));
+            return None;
+        }
+        Err(why) => {
+            notes.wrong("key", format!("{name}: {why}"));
+            return None;
+        }
+    };
+    let about = format!(
+        "The key that is here has the fingerprint {}. Compare it with the invoice or another paper of the seller: nothing in \
+         here can show whose key it is.",
+        key.fingerprint()
+    );
+    notes.close("key", about);
+    Some(key)
+}
+
+/// The key's signature over a whole set of files.
+pub(super) fn set(set: Option<&SignedSet>, key: Option<&PublicKey>, notes: &mut Notes) {
+    const CODE: &str = "set_signature";
+    match (set, key) {
+        (Some(set), Some(key)) => {
+            if let Err(why) = key.verify(&set.list, &set.signature) {
+                let (list, signature) = &set.names;
+                notes.wrong(CODE, format!("{signature} for {list}: {why}"));
+            }
+        }
+        (Some(_), None) => notes.missing(CODE, "without a key no signature can be checked"),
+        (None, _) => {}
+    }
+    notes.close(
+        CODE,
+        "The set of files as a whole is signed with the enclosed key.",
+    );
+}
+
+/// Reads the seals and checks their signatures.
+pub(super) fn read<'a>(
+    scope: Scope,
+    raw: &'a [RawSeal],
+    key: Option<&PublicKey>,
+    lines: &[FoundLine],
+    notes: &mut Notes,
+) -> Vec<FoundSeal<'a>> {
+    if raw.is_empty() {
+        let about = match scope {
+            Scope::Book => "there is no seal yet: `asfound seal` makes one",
+            Scope::Piece => "there is no seal",
+        };
+        notes.missing("seals", about);
+    }
+    let mut found = Vec::new();
+    let mut before = 0;
+    for it in raw {
+        if it.no > before + 1 {
+            let about = format!("seal {} is not here, but seal {} is", before + 1, it.no);
+            notes.missing("seals", about);
+        }
+        before = it.no;
+        found.extend(one(scope, it, key, notes));
+    }
+    let begun = lines.iter().find(|it| it.line.no == 0).map(|it| it.leaf);
+    for it in &found {
+        belongs(notes, it, key, begun.as_ref());
+    }
+    let n = found.len();
+    if raw.is_empty() {
+        return found;
+    }
+    notes.close(
+        "seals",
+        format!("All {n} seals are of this book and this key."),
+    );
+    notes.close(
+        "signatures",
+        format!("All {n} seals are signed with the key that is here."),
+    );
+    found
+}
+
+fn one<'a>(
+    scope: Scope,
+    it: &'a RawSeal,
+    key: Option<&PublicKey>,
+    notes: &mut Notes,
+) -> Option<FoundSeal<'a>> {
+    let name = seal_part(scope, it.no, "json");
+    let text = it.statement.as_deref()?;
+    let signed = signature(scope, it, text, key, notes);
+    match Statement::read(text) {
+        // The same moment or digest in another spelling would be another statement.
+        Ok(statement) if statement.text() == text => Some(FoundSeal {
+            no: it.no,
+            raw: it,
+            text,
+            statement,
+        }),
+        Err(StatementError::Version(version)) if signed => {
+            let about = format!("{name} is of version {version}, which this program does not know");
+            notes.missing("seals", about);
+            None
+        }
+        Err(why) => {
+            notes.wrong("seals", format!("{name}: {why}"));
+            None
+        }
+        Ok(_) => {
+            notes.wrong("seals", format!("{name} is not in its canonical spelling"));
+            None
+        }
+    }
+}
+
+fn signature(
+    scope: Scope,
+    it: &RawSeal,
+    text: &str,
+    key: Option<&PublicKey>,
+    notes: &mut Notes,
+) -> bool {
+    const CODE: &str = "signatures";
+    let Some(bytes) = &it.signature else {
+        return false;
+    };
+    let Some(key) = key else {
+        notes.missing(CODE, "without a key no signature can be checked");
+        return false;
+    };
+    let good = key.verify(text.as_bytes(), bytes);
+    if let Err(why) = &good {
+        let name = seal_part(scope, it.no, "sig");
+        notes.wrong(CODE, format!("{name} for seal {}: {why}", it.no));
+    }
+    good.is_ok()
+}
+
+fn belongs(notes: &mut Notes, seal: &FoundSeal, key: Option<&PublicKey>, begun: Option<&Digest>) {
+    if key.is_some_and(|it| it.digest() != seal.statement.key) {
+        notes.wrong("seals", format!("seal {} names another key", seal.no));
+    }
+    if begun.is_some_and(|it| *it != seal.statement.book) {
+        notes.wrong("seals", format!("seal {} is of another book", seal.no));
+    }
+}

@@ -1,0 +1,160 @@
+//! What a record holds of one piece, as rows and as the lines that would be written of them today.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+use serde_json::json;
+
+use crate::evidence::ledger::entry::EditionMade;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::Kept;
+use crate::evidence::ledger::entry::PhotoTaken;
+use crate::evidence::ledger::entry::RepairTold;
+use crate::evidence::ledger::entry::Sale as SaleTold;
+use crate::evidence::ledger::entry::TakenIn;
+use crate::evidence::verify::notes::Notes;
+use crate::evidence::verify::source::Retold;
+use crate::kit::digest::Digest;
+use crate::model::finding::NumberedFinding;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
+use crate::model::repair::Repair;
+use crate::model::sale::Sale;
+use crate::record::Edition;
+use crate::record::KeptText;
+use crate::record::RecordError;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+
+/// The rows of one piece.
+pub(in crate::work) struct Rows {
+    pub(in crate::work) piece: Piece,
+    pub(in crate::work) shoots: Vec<Shoot>,
+    pub(in crate::work) photos: Vec<Photo>,
+    pub(in crate::work) texts: BTreeMap<u32, Vec<KeptText>>,
+    pub(in crate::work) findings: Vec<NumberedFinding>,
+    pub(in crate::work) editions: Vec<(String, Edition)>,
+    kept: Vec<(String, Digest)>,
+    repairs: Vec<Repair>,
+    sale: Option<Sale>,
+}
+
+impl Rows {
+    /// Reads them; of rows that make no sense it is told, and they are left out. `None` when the piece itself makes none.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub(in crate::work) fn read(
+        book: &OpenBook,
+        no: &StockNo,
+        notes: &mut Notes,
+    ) -> Result<Option<Self>, WorkError> {
+        let record = &book.record;
+        let piece = sense(record.piece(no).map(Some), notes)?;
+        let Some(piece) = piece else { return Ok(None) };
+        Ok(Some(Self {
+            piece,
+            shoots: sense(record.shoots(no), notes)?,
+            photos: sense(record.photos(no), notes)?,
+            texts: sense(record.kept_texts(no), notes)?,
+            findings: sense(record.findings(no), notes)?,
+            editions: sense(record.editions(no), notes)?,
+            kept: sense(record.kept(no), notes)?,
+            repairs: sense(record.repairs(no), notes)?,
+            sale: sense(record.sale(no), notes)?,
+        }))
+    }
+
+    /// The lines that would be written of them today.
+    pub(in crate::work) fn retold(&self) -> Vec<Retold> {
+        let mut all = Vec::new();
+        let mut say = |kind: EntryKind, told: Option<Value>| {
+            all.push(Retold {
+                piece: self.piece.stock_no.to_string(),
+                kind,
+                told,
+            });
+        };
+        let taken = TakenIn {
+            title: self.piece.title.clone(),
+            form: self.piece.form.clone(),
+        };
+        say(EntryKind::Piece(taken), Some(json!(self.piece)));
+        for photo in &self.photos {
+            if let Some(kind) = self.photo(photo) {
+                say(EntryKind::Photo(kind), Some(json!(photo.facts)));
+            }
+        }
+        for it in &self.repairs {
+            say(EntryKind::Repair(repair(it)), Some(private_of_repair(it)));
+        }
+        for (reader, it) in &self.editions {
+            let made = EditionMade {
+                reader: reader.clone(),
+                no: it.no,
+                sha256: it.digest,
+                made: it.made,
+            };
+            let stated = it.stated.as_deref().map(serde_json::from_str::<Value>);
+            let stated = stated.map(|it| json!({"stated": it.unwrap_or_default()}));
+            say(EntryKind::Edition(made), stated);
+        }
+        for (name, sha256) in &self.kept {
+            let (name, sha256) = (name.clone(), *sha256);
+            say(EntryKind::Kept(Kept { name, sha256 }), None);
+        }
+        if let Some(it) = &self.sale {
+            let told = json!({"price": it.price, "to": it.to, "note": it.note});
+            say(EntryKind::Sale(SaleTold { day: it.day }), Some(told));
+        }
+        all
+    }
+
+    fn photo(&self, photo: &Photo) -> Option<PhotoTaken> {
+        let shoot = self.shoots.iter().find(|it| it.no == photo.shoot)?;
+        Some(PhotoTaken {
+            photo: photo.no,
+            shoot: photo.shoot,
+            stage: shoot.stage,
+            name: photo.name.clone(),
+            sha256: photo.digest,
+            bytes: photo.bytes,
+            camera_time: photo.facts.camera_time,
+            clock_off: photo.clock_off,
+            imported: photo.imported,
+        })
+    }
+}
+
+/// What makes no sense is told, and nothing is taken for it.
+fn sense<T: Default>(read: Result<T, RecordError>, notes: &mut Notes) -> Result<T, WorkError> {
+    match read {
+        Err(error @ RecordError::Nonsense(_)) => {
+            notes.wrong("record", error.to_string());
+            Ok(T::default())
+        }
+        read => Ok(read?),
+    }
+}
+
+fn repair(it: &Repair) -> RepairTold {
+    RepairTold {
+        no: it.no,
+        findings: it.findings.clone(),
+        method: it.method.clone(),
+        day: it.day,
+        new_material: it.new_material.clone(),
+        hides: it.hides.clone(),
+        note: it.note.clone(),
+    }
+}
+
+fn private_of_repair(it: &Repair) -> Value {
+    json!({
+        "minutes": it.minutes,
+        "cost": it.cost,
+        "private_note": it.private_note,
+    })
+}
