@@ -114,13 +114,18 @@ fn write(path: &Path, bytes: &[u8], rights: Rights) -> Result<(), FileError> {
         Rights::ReadOnly => "store",
         Rights::Usual | Rights::OwnerOnly => "write",
     };
-    let folder = path.parent().unwrap_or(Path::new("."));
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let short: String = name.chars().take(40).collect();
-    let draft = folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()));
+    let draft = draft_of(path);
     replace(path, &draft, doing, || {
         write_synced(&draft, bytes, rights).at(doing, path)
     })
+}
+
+/// Where a file is written before it comes into its place.
+fn draft_of(path: &Path) -> PathBuf {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let short: String = name.chars().take(40).collect();
+    folder.join(format!("{UNFINISHED}{}-{short}", std::process::id()))
 }
 
 /// Makes a draft, a synced file or folder in the same folder as `path`, and renames it to `path`: the one way in which files come
@@ -152,12 +157,13 @@ pub fn replace<E: From<FileError>>(
 pub fn write_new_secret(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
     let draft = draft_of(path);
     let _ = fs::remove_file(&draft);
-    let linked = write_owned(&draft, bytes).and_then(|()| fs::hard_link(&draft, path));
+    let linked =
+        write_synced(&draft, bytes, Rights::OwnerOnly).and_then(|()| fs::hard_link(&draft, path));
     let done = match linked {
         // Some file systems know no second name for a file; then it is written in its place, which is as exclusive, but not whole
         // when the machine stops meanwhile.
         Err(why) if why.kind() != io::ErrorKind::AlreadyExists && draft.exists() => {
-            write_owned(path, bytes)
+            write_synced(path, bytes, Rights::OwnerOnly)
         }
         done => done,
     };

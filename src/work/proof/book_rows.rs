@@ -9,8 +9,7 @@ use crate::evidence::ledger::entry::EditionMade;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
-use crate::evidence::ledger::entry::RepairTold;
-use crate::evidence::ledger::entry::Sale as SaleTold;
+use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::TakenIn;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Retold;
@@ -88,7 +87,7 @@ impl Rows {
             }
         }
         for it in &self.repairs {
-            say(EntryKind::Repair(repair(it)), Some(private_of_repair(it)));
+            say(EntryKind::Repair(it.into()), Some(private_of_repair(it)));
         }
         for (reader, it) in &self.editions {
             let made = EditionMade {
@@ -107,7 +106,7 @@ impl Rows {
         }
         if let Some(it) = &self.sale {
             let told = json!({"price": it.price, "to": it.to, "note": it.note});
-            say(EntryKind::Sale(SaleTold { day: it.day }), Some(told));
+            say(EntryKind::Sale(SaleRecorded { day: it.day }), Some(told));
         }
         all
     }
@@ -136,18 +135,6 @@ fn sense<T: Default>(read: Result<T, RecordError>, notes: &mut Notes) -> Result<
             Ok(T::default())
         }
         read => Ok(read?),
-    }
-}
-
-fn repair(it: &Repair) -> RepairTold {
-    RepairTold {
-        no: it.no,
-        findings: it.findings.clone(),
-        method: it.method.clone(),
-        day: it.day,
-        new_material: it.new_material.clone(),
-        hides: it.hides.clone(),
-        note: it.note.clone(),
     }
 }
 

@@ -53,7 +53,10 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
 
 fn print(it: &Verified) {
     data(&heading(it.verdict));
-    data(&wrapped_text("  ", it.meaning));
+    data(&wrapped_text("  ", &it.meaning));
+    for line in &it.beside {
+        data(&wrapped_text("  ", line));
+    }
     for check in &it.checks {
         let sign = if check.ok { "ok " } else { "NOT" };
         let line = wrapped_text(&" ".repeat(22), &check.about);
