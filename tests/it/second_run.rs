@@ -144,8 +144,12 @@ fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
 #[test]
 fn a_repair_told_twice_is_one_and_another_is_another() {
     let shop = Shop::with_piece();
-    shop.ready("F1");
-    shop.import();
+    let mark =
+        "[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nbox = [10, 10, 20, 20]\n";
+    shop.photo("a.jpg", |_| ());
+    let text = format!("view = \"top_flat\"\n{mark}");
+    shop.file("a.jpg.toml", text.as_bytes());
+    shop.import().code(0);
     let told = [
         "repair",
         "26-001",
