@@ -2,14 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::claims::check::ClaimContext;
-use crate::assess::findings::counts::FindingCounts;
+use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::material::clue::Observation;
-use crate::assess::parts;
+use crate::assess::part_list;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
@@ -110,7 +110,7 @@ fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> 
 
 /// Whether something said of one part counts for the scope.
 fn counts(part: &PartId, scope: &[PartId]) -> bool {
-    let related = |it: &PartId| parts::belongs(part, it) || parts::belongs(it, part);
+    let related = |it: &PartId| part_list::belongs(part, it) || part_list::belongs(it, part);
     scope.is_empty() || scope.iter().any(related)
 }
 
@@ -223,7 +223,7 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
             .any(|it| matches!(it, Affects::Function | Affects::Safety))
     };
     let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
-    open.find(|it| parts::belongs(&it.part, part) && of_use(it))
+    open.find(|it| part_list::belongs(&it.part, part) && of_use(it))
 }
 
 /// When somebody tried the part itself, or found it sound, and in which picture: the newest word on it, and no older than any

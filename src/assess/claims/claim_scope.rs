@@ -1,6 +1,6 @@
 //! Of which parts a claim speaks: those that its words name, else those that its text is about, else the whole piece.
 
-use crate::assess::claims::check::ClaimContext;
+use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::claims::claim_texts::Text;
 use crate::model::ids::PartId;
 use crate::trade::entry::claim::Claim;

@@ -6,13 +6,13 @@ use serde::Serializer;
 use crate::advise;
 use crate::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Material;
 use crate::assess::assessment::PictureNote;
-use crate::assess::assessment::PieceRecord;
 use crate::assess::findings::counts::Counts;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::material::clue::Made;
+use crate::assess::part_report::Material;
+use crate::assess::piece_record::PieceRecord;
 use crate::model::complaint::Undrawn;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
@@ -32,10 +32,10 @@ pub use crate::advise::next::NextStep;
 pub use crate::advise::refinish::advice::PartAdvice;
 pub use crate::advise::refinish::advice::PathAdvice;
 pub use crate::advise::refinish::advice::Verdict;
-pub use crate::assess::assessment::Finding;
-pub use crate::assess::assessment::FindingState;
-pub use crate::assess::assessment::PartReport;
-pub use crate::assess::assessment::PartState;
+pub use crate::assess::findings::finding::Finding;
+pub use crate::assess::findings::finding::FindingState;
+pub use crate::assess::part_report::PartReport;
+pub use crate::assess::part_report::PartState;
 
 /// The survey of a piece.
 #[derive(Clone, Debug)]

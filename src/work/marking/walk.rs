@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::NotLooked;
 use crate::compare::figures::Units;
 use crate::kit::clock::Day;
