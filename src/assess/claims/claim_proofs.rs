@@ -15,9 +15,9 @@ use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
-use crate::trade::entry::claim::Claim;
-use crate::trade::entry::claim::RestsOn;
-use crate::trade::entry::claim_years::years_meant;
+use crate::trade::claims::claim::Claim;
+use crate::trade::claims::claim::RestsOn;
+use crate::trade::claims::claim_years::years_meant;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::tag::Affects;
 

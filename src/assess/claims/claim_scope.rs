@@ -3,10 +3,10 @@
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::claims::claim_texts::Text;
 use crate::model::ids::PartId;
-use crate::trade::entry::claim::Claim;
-use crate::trade::entry::claim::Found;
-use crate::trade::entry::claim::RestsOn;
-use crate::trade::entry::claim_words::Word;
+use crate::trade::claims::claim::Claim;
+use crate::trade::claims::claim::Found;
+use crate::trade::claims::claim::RestsOn;
+use crate::trade::claims::claim_words::Word;
 
 /// Words that tell one of several parts from another in its id.
 const PLACES: [&str; 8] = [
