@@ -107,7 +107,8 @@ fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
     const PHOTOS: u32 = 40;
     let shop = Shop::with_piece();
     for n in 0..PHOTOS {
-        let time = format!("2026:{:02}:03 10:00:00", 1 + n / 10);
+        // An hour apart, so that none is a second picture of the same moment.
+        let time = format!("2026:{:02}:03 {:02}:00:00", 1 + n / 10, 8 + n % 10);
         shop.photo(&format!("{n:02}.jpg"), |it| it.time = Some(time));
     }
     let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
@@ -142,11 +143,11 @@ fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
 #[test]
 fn a_repair_told_twice_is_one_and_another_is_another() {
     let shop = Shop::with_piece();
-    shop.ready("F1");
-    shop.import();
+    shop.ready("[[mark]]\ntag = \"gouge\"\npart = \"top\"\nlevel = 2\n");
     let told = [
         "repair",
         "26-001",
+        "F1",
         "--method",
         "clean_wax",
         "--minutes",
@@ -168,6 +169,7 @@ fn a_repair_told_twice_is_one_and_another_is_another() {
     let other = [
         "repair",
         "26-001",
+        "F1",
         "--method",
         "clean_wax",
         "--minutes",
