@@ -38,11 +38,11 @@ impl ImportRequest {
         let paths = paths.map(|it| std::fs::canonicalize(it).unwrap_or_else(|_| it.clone()));
         let paths: Vec<String> = paths.map(|it| format!("{}\n", it.display())).collect();
         let shoot = match self.shoot {
-            WhichShoot::JoinOrStart => "",
-            WhichShoot::Start => " new shoot",
+            WhichShoot::JoinOrStart => "joined or started",
+            WhichShoot::Start => "started",
         };
         format!(
-            "{} {}{shoot}\n{}",
+            "{}, {shoot}, {}\n{}",
             self.stage,
             self.clock_off,
             paths.concat()
