@@ -704,7 +704,7 @@ fn other_angle() {
     let pairs = changed.split("<p class=\"about\">").skip(1);
     let crack: Vec<&str> = pairs.filter(|it| it.starts_with("<bdi>F9:")).collect();
     assert_eq!(crack.len(), 1, "{changed}");
-    assert!(crack[0].contains("same part, different angle"));
+    assert!(crack[0].contains("same part, another picture"));
 }
 
 /// A dent seen in low light is not said to be gone because a picture in flat light does not show it.

@@ -6,4 +6,5 @@ pub(in crate::assess) mod claim_context;
 pub(in crate::assess) mod claim_proofs;
 pub(in crate::assess) mod claim_scope;
 pub(in crate::assess) mod claim_texts;
+pub(in crate::assess) mod claim_there;
 pub mod claimed;

@@ -41,6 +41,7 @@ struct CoverView {
     newest: String,
     not_in: Vec<String>,
     counted: Vec<String>,
+    unsafe_now: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
@@ -138,6 +139,7 @@ pub fn cover_page(
         }),
         not_in: cover.not_in.clone(),
         counted: counted(assessment),
+        unsafe_now: unsafe_now(assessment),
         built_later: match cover.built_later {
             true => "yes",
             false => "",
@@ -149,6 +151,15 @@ pub fn cover_page(
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)
+}
+
+/// The caution on faults on which somebody may come to harm; empty without one.
+fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+    let cautions = assessment.cautions.iter();
+    let failing = cautions.filter(|it| it.hazard == "failing");
+    failing
+        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
+        .collect()
 }
 
 /// What the record counts, in the words of the report.

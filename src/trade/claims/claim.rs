@@ -35,6 +35,14 @@ pub enum RestsOn {
     Seen,
     /// All of the time in which it may have been made lies within what the words say.
     Dated,
+    /// The look of that wood is on record.
+    Wood,
+    /// The parts it names are sound, and nothing is open on them.
+    Sound,
+    /// Parts of the claim's kinds are there; those that move were tried.
+    There,
+    /// The fault it names is on record, and repaired or gone in a picture since.
+    Settled,
 }
 
 /// A claim and its words.
@@ -51,7 +59,7 @@ pub struct Claim {
     /// Words that may stand before it, and it claims nothing.
     #[serde(default)]
     pub passes_after: Vec<String>,
-    /// Words of which one must stand shortly before it, or it claims nothing; empty when it claims by itself.
+    /// Words of which one must stand shortly before it, or it claims nothing; empty when it claims by itself. `{fault}` is any fault.
     #[serde(default)]
     pub only_after: Vec<String>,
     /// Whether it claims even as another's word, or with a question mark.
@@ -66,6 +74,12 @@ pub struct Claim {
     pub years: Option<[i16; 2]>,
     /// For `levels`: the highest level that it bears.
     pub worst: Option<u8>,
+    /// For `there`: the kinds of parts.
+    #[serde(default)]
+    pub kinds: Vec<String>,
+    /// Whether it claims nothing where it is said of work, or of new material.
+    #[serde(default)]
+    pub of_the_piece: bool,
     /// Observations that speak for it.
     #[serde(default)]
     pub cues: Vec<String>,
@@ -125,12 +139,19 @@ const WOOD: &str = "{wood}";
 const YEAR: &str = "{year}";
 const DECADE: &str = "{decade}";
 const CENTURY: &str = "{century}";
+const NUMBER: &str = "{number}";
+const FAULT: &str = "{fault}";
 
 impl Claims {
-    /// Makes them ready; `woods` are names of woods.
-    pub(crate) fn new(file: ClaimFile, woods: impl Iterator<Item = String>) -> Self {
+    /// Makes them ready; `woods` are names of woods, `faults` words for faults.
+    pub(crate) fn new(
+        file: ClaimFile,
+        woods: impl Iterator<Item = String>,
+        faults: impl Iterator<Item = String>,
+    ) -> Self {
         let ClaimFile { mut talk, claim } = file;
         talk.woods.extend(woods);
+        talk.faults.extend(faults);
         let mut phrases: BTreeMap<String, Vec<(Vec<String>, usize)>> = BTreeMap::new();
         for (index, claim) in claim.iter().enumerate() {
             for phrase in &claim.words {
@@ -179,7 +200,7 @@ impl Claims {
 
     /// The longest phrase that begins at this word.
     fn at(&self, words: &[Word], at: usize) -> Option<(usize, &Claim)> {
-        let kinds = [WOOD, YEAR, DECADE, CENTURY];
+        let kinds = [WOOD, YEAR, DECADE, CENTURY, NUMBER];
         let kinds = kinds.into_iter().filter(|it| self.is(it, &words[at].text));
         let keys = std::iter::once(words[at].text.as_str()).chain(kinds);
         let phrases = keys.filter_map(|it| self.phrases.get(it)).flatten();
@@ -206,15 +227,31 @@ impl Claims {
             YEAR => claim_years::year(word).is_some(),
             DECADE => claim_years::decade(word).is_some(),
             CENTURY => claim_years::century(word).is_some(),
+            NUMBER => !word.is_empty() && word.bytes().all(|it| it.is_ascii_digit()),
+            FAULT => self.is_fault(word),
             asked => asked == word,
         }
+    }
+
+    /// Whether the list of faults knows the word, in the singular or the plural.
+    #[must_use]
+    pub fn is_fault(&self, word: &str) -> bool {
+        let known = |word: &str| self.talk.faults.iter().any(|it| it == word);
+        known(word) || word.strip_suffix('s').is_some_and(known)
+    }
+
+    /// Whether the word is the name of a wood.
+    #[must_use]
+    pub fn is_wood(&self, word: &str) -> bool {
+        self.is(WOOD, word)
     }
 
     /// Whether what a claim must be about stands before it.
     fn is_about(&self, claim: &Claim, words: &[Word], at: usize) -> bool {
         let before = before(words, at);
         let mut near = before.iter().take(ABOUT_REACH);
-        claim.only_after.is_empty() || near.any(|it| claim.only_after.iter().any(|word| word == it))
+        claim.only_after.is_empty()
+            || near.any(|it| claim.only_after.iter().any(|word| self.is(word, it)))
     }
 
     /// Whether the words at this place claim, by what stands round them.
@@ -361,6 +398,8 @@ mod tests {
                     ("{year}", "1880"),
                     ("{decade}", "1880s"),
                     ("{century}", "19th"),
+                    ("{number}", "120"),
+                    ("{fault}", "crack"),
                 ]
                 .into_iter()
                 .fold(format!("{about}{word}"), |text, (kind, one)| {
