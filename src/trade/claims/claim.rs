@@ -132,7 +132,7 @@ const NOT_REACH: usize = 2;
 /// How many words before a claim the mark of an opinion may stand.
 const OPINION_REACH: usize = 6;
 /// How many words before a claim what it is about may stand.
-const ABOUT_REACH: usize = 4;
+const ABOUT_REACH: usize = 5;
 
 /// What stands for a word of a kind in a phrase.
 const WOOD: &str = "{wood}";
@@ -212,7 +212,9 @@ impl Claims {
             })
         };
         let mut fitting: Vec<&(Vec<String>, usize)> = phrases.filter(fits).collect();
-        fitting.sort_by_key(|it| std::cmp::Reverse(it.0.len()));
+        // Of two as long, the one that is spelled out.
+        let kinds = |phrase: &[String]| phrase.iter().any(|it| it.starts_with('{'));
+        fitting.sort_by_key(|it| (std::cmp::Reverse(it.0.len()), kinds(&it.0)));
         // A phrase that only claims after certain words leaves the place to another.
         let (phrase, index) = fitting
             .into_iter()
