@@ -5,7 +5,7 @@
 //!
 //! **Parts.** A statement about a part itself beats one about the part it belongs to, whatever came later; of two about the same
 //! part the newer counts. What is said of a whole part goes for an inner part that nobody spoke of: "absent" and "not examined"
-//! do ("absent" also where somebody spoke of the inner part before); "sound" only where the picture can show the inner part. It
+//! do; "sound" only where the picture can show the inner part. It
 //! shows what the trade data says the view shows (`front_whole` shows the front of a drawer, `drawer_inside` its bottom). A
 //! picture of another view, or of none, cannot show what lies inside (lock, bottom, runner, stop) or on another face than the
 //! whole. For the rest (a pull in a `part_whole` picture) both answers pass. A fault of the whole part says nothing of its inner
@@ -75,12 +75,9 @@ impl Reading<'_> {
     pub(crate) fn state(&self, part: &str) -> (Allowed, BTreeSet<u32>) {
         let mut sound_in = BTreeSet::new();
         let mut allowed = match (self.last(part), part.split_once('/')) {
-            (Some((state, photo)), inner) => {
+            (Some((state, photo)), _) => {
                 sound_in.extend(photo.map(|it| it.0));
-                let whole = inner.and_then(|it| self.last(it.0));
-                let gone_with_it = whole.is_some_and(|it| it.0 == "absent");
-                let states = [Some(state), gone_with_it.then_some("absent")];
-                states.into_iter().flatten().collect()
+                Allowed::from([state])
             }
             (None, None) => Allowed::from(["silent"]),
             (None, Some((whole, _))) => match self.last(whole) {
