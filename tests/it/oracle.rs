@@ -156,7 +156,7 @@ fn disagreements(record: &Record, trade: &Trade) -> Vec<Disagreement> {
     all.groups(&owner);
     all.counts(&owner);
     all.criterion(&Page::new(&answer.buyer));
-    all.without();
+    all.without(&owner);
     all.found
 }
 
@@ -417,7 +417,7 @@ impl Compare<'_> {
         }
     }
 
-    fn without(&mut self) {
+    fn without(&mut self, page: &Page) {
         for it in &self.answer.findings {
             let why = &it.origin_why;
             for no in Page::pictures_without(why) {
@@ -430,11 +430,14 @@ impl Compare<'_> {
                 }
             }
         }
+        let told_so = page.text.contains("which may not show the place");
         for it in &self.answer.pairs {
             let of = self.answer.findings.iter().find(|of| of.no == it.no);
             let part = &of.expect("a finding").key.0;
             for (no, marked) in it.sides {
-                if !marked && !self.reading.shows_whole(no, part) {
+                // A buyer is served by an unmarked picture of the part only where he is told that it may not show the place.
+                let perhaps = told_so && self.reading.may_show(no, part);
+                if !marked && !self.reading.shows_whole(no, part) && !perhaps {
                     let text = format!("{} on {part}: picture {no} stands for the place", it.no);
                     self.differ(Rule::Without, "pair", text);
                 }
