@@ -18,6 +18,7 @@ mod estimate;
 mod import;
 mod json_names;
 mod key;
+mod letter;
 mod licences;
 mod made_before;
 mod mark_page;
