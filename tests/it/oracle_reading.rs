@@ -10,7 +10,9 @@
 //! (lock, bottom, runner, stop) or on another face than the whole. For the rest (a pull in a `part_whole` picture) both answers
 //! pass. A drawer that was taken away takes no word about its front along: what was seen of it stays, with the day on which it was
 //! seen, and the drawer itself is told as absent. A fault of the whole part says nothing of its inner parts: what was said of the
-//! whole before it may still be told of them. Faults on a part or its inner parts are told as faults.
+//! whole before it may still be told of them. Faults on a part or its inner parts are told as faults. Within one shoot no picture is
+//! newer than another: a part with a fault of which the same shoot says that nobody looked at it is told as both, with a fault and
+//! otherwise not examined, since a buyer who hears only of the fault would think that the rest was looked at.
 //!
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
 //! repair came before. `not_visible`, `not_examined`: not settled, or as the shoot before said. `repaired`: repaired, seen so;
@@ -114,6 +116,17 @@ impl Reading<'_> {
             allowed.insert("faults");
         }
         (allowed, sound_in)
+    }
+
+    /// Whether the shoot that spoke last of this part itself says that nobody looked at it.
+    pub(crate) fn unseen_that_day(&self, part: &str) -> bool {
+        let says = self.record.says();
+        let about = || {
+            let own = says.iter().filter(|it| it.3.part == part);
+            own.filter(|it| !matches!(it.3.what, What::Cue(_)))
+        };
+        let last = about().next_back().map(|it| it.0);
+        about().any(|it| Some(it.0) == last && it.3.what == What::NotExamined)
     }
 
     /// After a fault was marked on the whole: it says nothing of the inner parts, so that what was said of the whole before may
