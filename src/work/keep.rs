@@ -79,7 +79,10 @@ pub fn keep(
     for file in files {
         let bytes = read(file)?;
         let sha256 = Digest::of(&bytes);
-        let entry = signed.as_ref().map(|it| it.entry(file, &bytes)).transpose()?;
+        let entry = signed
+            .as_ref()
+            .map(|it| it.entry(file, &bytes))
+            .transpose()?;
         let known = book.record.kept(stock_no)?;
         if let Some((name, _)) = known.iter().find(|it| it.1 == sha256) {
             lines.push(KeptLine {
@@ -122,18 +125,31 @@ impl<'a> Sealed<'a> {
                 "its number stands on the sheet and in the message; `asfound seal` prints the newest",
             )
         })?;
-        let unread = |why: String| WorkError::asked(format!("seal {} cannot be read: {why}", given.seal));
+        let unread =
+            |why: String| WorkError::asked(format!("seal {} cannot be read: {why}", given.seal));
         let statement = Statement::read(&seal.statement).map_err(|why| unread(why.to_string()))?;
         let key = PublicKey::from_bytes(&statement.key.0).map_err(|why| unread(why.to_string()))?;
-        Ok(Self { given, statement, key })
+        Ok(Self {
+            given,
+            statement,
+            key,
+        })
     }
 
     /// The line for a file. A text is a message, and must name the key; anything else is taken for a picture of a paper.
-    fn entry(&self, file: &Path, bytes: &[u8]) -> Result<(Countersigned, Option<String>), WorkError> {
+    fn entry(
+        &self,
+        file: &Path,
+        bytes: &[u8],
+    ) -> Result<(Countersigned, Option<String>), WorkError> {
         let text = std::str::from_utf8(bytes).ok();
         if text.is_some_and(|it| !letter::names_key(it, &self.key)) {
             return Err(WorkError::asked_with(
-                format!("`{}` is a text that does not name the key {}", file.display(), self.key.fingerprint()),
+                format!(
+                    "`{}` is a text that does not name the key {}",
+                    file.display(),
+                    self.key.fingerprint()
+                ),
                 "keep the reply as it came, with the message that it answers; without `--signed-by` any text is kept",
             ));
         }
@@ -163,12 +179,19 @@ fn confirm(
         let read = Entry::read(line);
         read.is_ok_and(|read| read == Entry::from(EntryKind::Countersigned(it.clone())))
     };
-    let mut known = known.iter().filter_map(|it| LedgerLine::read(&it.text).ok());
+    let mut known = known
+        .iter()
+        .filter_map(|it| LedgerLine::read(&it.text).ok());
     if !known.any(|line| same(&line)) {
-        book.record.add_countersigned(stock_no, &it, who.as_deref())?;
+        book.record
+            .add_countersigned(stock_no, &it, who.as_deref())?;
     }
     Ok(Some(Confirmed {
-        how: if it.how == "message" { "message" } else { "paper" },
+        how: if it.how == "message" {
+            "message"
+        } else {
+            "paper"
+        },
         by: it.by,
         seal: it.seal,
     }))

@@ -38,7 +38,12 @@ fn sealed_shop(key_of: Option<&Shop>, before: impl FnOnce(&Shop)) -> (Shop, Valu
 }
 
 fn verify(shop: &Shop, what: &Path, letter: &Path) -> Ran {
-    let words = ["verify".as_ref(), what.as_os_str(), "--letter".as_ref(), letter.as_os_str()];
+    let words = [
+        "verify".as_ref(),
+        what.as_os_str(),
+        "--letter".as_ref(),
+        letter.as_os_str(),
+    ];
     shop.run(&[&words[..], &["--json".as_ref()]].concat())
 }
 
@@ -51,30 +56,48 @@ fn letter_check(found: &Value) -> &Value {
 fn a_book_made_anew_with_the_same_key_is_found_out_by_the_letter() {
     let (shop, sealed) = sealed_shop(None, |_| ());
     let mail = sealed["letter"].as_str().unwrap();
-    let quoted: String = mail.to_uppercase().lines().map(|it| format!("> {it}\n")).collect();
+    let quoted: String = mail
+        .to_uppercase()
+        .lines()
+        .map(|it| format!("> {it}\n"))
+        .collect();
     let letter = shop.path("mail.txt");
-    fs::write(&letter, format!("You wrote on Friday:\n{quoted}\nIs that so?\n")).unwrap();
+    fs::write(
+        &letter,
+        format!("You wrote on Friday:\n{quoted}\nIs that so?\n"),
+    )
+    .unwrap();
 
     let (forged, again) = sealed_shop(Some(&shop), |it| {
         it.photo("IMG_0.jpg", |_| ());
         fs::remove_file(it.card("IMG_0.jpg")).unwrap();
     });
     for what in ["fingerprint", "size", "no"] {
-        assert_eq!(sealed[what], again[what], "made anew, all that is easy to compare is the same");
+        assert_eq!(
+            sealed[what], again[what],
+            "made anew, all that is easy to compare is the same"
+        );
     }
     for (shop, same) in [(&shop, true), (&forged, false)] {
-        shop.run(&["dossier", "26-001", "--out", "../sent.zip"]).code(0);
+        shop.run(&["dossier", "26-001", "--out", "../sent.zip"])
+            .code(0);
         for what in [shop.path("book"), shop.path("sent.zip")] {
             let alone = shop.run(&["verify".as_ref(), what.as_os_str()]);
             alone.code(0).says("intact, not time-stamped");
             let found = verify(shop, &what, &letter).code(i32::from(!same)).json();
-            let want = if same { "intact, not time-stamped" } else { "altered" };
+            let want = if same {
+                "intact, not time-stamped"
+            } else {
+                "altered"
+            };
             assert_eq!(found["verdict"], want, "{found:#}");
             let check = letter_check(&found);
             assert_eq!(check["ok"], same);
             let begins = match same {
                 true => "This is the record that the letter of 2026-05-26 names: seal 1, ",
-                false => "This is not the record that the letter of 2026-05-26 names: no seal here has its root.",
+                false => {
+                    "This is not the record that the letter of 2026-05-26 names: no seal here has its root."
+                }
             };
             let about = check["about"].as_str().unwrap();
             assert!(about.starts_with(begins), "{about}");
@@ -92,13 +115,24 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
     let piped = |text: &str| {
         let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
         command.args(["verify", "--letter", "-"]);
-        command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+        command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
         let mut run = command.spawn().unwrap();
-        run.stdin.take().unwrap().write_all(text.as_bytes()).unwrap();
+        run.stdin
+            .take()
+            .unwrap()
+            .write_all(text.as_bytes())
+            .unwrap();
         Ran::ended(format!("{text} |"), run.wait_with_output().unwrap())
     };
-    piped(mail).code(0).says("This is the record that the letter of 2026-05-26 names");
-    piped("how is the table?").code(2).says("no letter can be read in it");
+    piped(mail)
+        .code(0)
+        .says("This is the record that the letter of 2026-05-26 names");
+    piped("how is the table?")
+        .code(2)
+        .says("no letter can be read in it");
     let cut = &mail[..mail.find("root").unwrap() + 45];
     piped(cut).code(2).says("has 40 digits, not 64");
     // What comes after the letter is told apart from what it covers.
@@ -106,13 +140,20 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
     let paper = shop.card("listing.html").display().to_string();
     shop.run(&["keep", "26-001", &paper]).code(0);
     shop.run(&["seal"]).code(0).says("for your invoices");
-    piped(mail).code(0).says("of those here among them, 1 came after it");
+    piped(mail)
+        .code(0)
+        .says("of those here among them, 1 came after it");
     // A book that was set back to before the letter is not what it names.
-    let text = shop.run(&["seal", "--json"]).json()["letter"].as_str().unwrap().to_owned();
+    let text = shop.run(&["seal", "--json"]).json()["letter"]
+        .as_str()
+        .unwrap()
+        .to_owned();
     piped(&text).code(0);
     let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
     db.execute_batch("DROP TRIGGER IF EXISTS seal_stays; DROP TRIGGER ledger_stays; DROP TRIGGER ledger_keeps; DELETE FROM seal WHERE no = 2; DELETE FROM ledger WHERE no = (SELECT max(no) FROM ledger)").unwrap();
-    piped(&text).code(1).says("This is not the record that the letter of 2026-05-26 names");
+    piped(&text)
+        .code(1)
+        .says("This is not the record that the letter of 2026-05-26 names");
 }
 
 fn letter_of(book: &Book, nth: usize) -> Letter {
@@ -131,17 +172,55 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
         change(&mut it);
         it.text()
     };
-    let stranger = Key::from_seed(&[9; 32]).public().fingerprint().replace(' ', "");
+    let stranger = Key::from_seed(&[9; 32])
+        .public()
+        .fingerprint()
+        .replace(' ', "");
     vec![
         ("newest", good.clone(), newest.text(), Outcome::Good),
-        ("oldest", good.clone(), letter_of(&book, 0).text(), Outcome::Good),
+        (
+            "oldest",
+            good.clone(),
+            letter_of(&book, 0).text(),
+            Outcome::Good,
+        ),
         ("one-line", good.clone(), newest.line(), Outcome::Good),
-        ("both", good.clone(), format!("{}\n\n> {}", newest.text(), letter_of(&book, 0).text()), Outcome::Good),
-        ("root-alone", good.clone(), format!("root: {}", newest.root), Outcome::Good),
-        ("other-root", good.clone(), with(&|it| it.root = Digest::of(b"other")), Outcome::Wrong),
-        ("other-key", good.clone(), with(&|it| it.key = Some(stranger.clone())), Outcome::Wrong),
-        ("other-number", good.clone(), with(&|it| it.seal = Some((2, it.seal.unwrap().1))), Outcome::Wrong),
-        ("other-size", good.clone(), with(&|it| it.seal = Some((3, 1))), Outcome::Wrong),
+        (
+            "both",
+            good.clone(),
+            format!("{}\n\n> {}", newest.text(), letter_of(&book, 0).text()),
+            Outcome::Good,
+        ),
+        (
+            "root-alone",
+            good.clone(),
+            format!("root: {}", newest.root),
+            Outcome::Good,
+        ),
+        (
+            "other-root",
+            good.clone(),
+            with(&|it| it.root = Digest::of(b"other")),
+            Outcome::Wrong,
+        ),
+        (
+            "other-key",
+            good.clone(),
+            with(&|it| it.key = Some(stranger.clone())),
+            Outcome::Wrong,
+        ),
+        (
+            "other-number",
+            good.clone(),
+            with(&|it| it.seal = Some((2, it.seal.unwrap().1))),
+            Outcome::Wrong,
+        ),
+        (
+            "other-size",
+            good.clone(),
+            with(&|it| it.seal = Some((3, 1))),
+            Outcome::Wrong,
+        ),
         (
             "later",
             good.clone(),
@@ -149,8 +228,18 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
             Outcome::Missing,
         ),
         ("made-anew", forged.dossier(), newest.text(), Outcome::Wrong),
-        ("garbage", good.clone(), "how is the table?".to_owned(), Outcome::Told),
-        ("cut-off", good, newest.text()[..newest.text().find("root").unwrap() + 45].to_owned(), Outcome::Told),
+        (
+            "garbage",
+            good.clone(),
+            "how is the table?".to_owned(),
+            Outcome::Told,
+        ),
+        (
+            "cut-off",
+            good,
+            newest.text()[..newest.text().find("root").unwrap() + 45].to_owned(),
+            Outcome::Told,
+        ),
     ]
 }
 
@@ -179,18 +268,32 @@ fn what_is_said_of_a_letter_rests_on_the_checked_one() {
     };
     let found = verify_files(&mut book.dossier(), &stamped).unwrap();
     assert_eq!(found.verdict.word(), "proven");
-    assert!(found.beside[0].contains("the record that the letter of"), "{:?}", found.beside);
+    assert!(
+        found.beside[0].contains("the record that the letter of"),
+        "{:?}",
+        found.beside
+    );
     // The root alone is no proof where what leads from it to the lines was tampered with.
     let mut broken = book.dossier();
     broken.set(asfound::evidence::dossier::package::CONSISTENCY, "[]");
     let found = verify_files(&mut broken.listed_anew(Some(&book.key)), &stamped).unwrap();
-    assert!(found.letters.iter().all(|it| !matches!(it, Answer::Same(_)) || found.checks.iter().any(|it| it.code == "consistency" && !it.ok())));
+    assert!(found.letters.iter().all(|it| {
+        !matches!(it, Answer::Same(_))
+            || found
+                .checks
+                .iter()
+                .any(|it| it.code == "consistency" && !it.ok())
+    }));
     let older = Judge {
         letters: vec![letter_of(&book, 0)],
         root: None,
     };
     let found = verify_files(&mut broken.listed_anew(Some(&book.key)), &older).unwrap();
-    assert!(matches!(found.letters[..], [Answer::Open(_)]), "{:#?}", found.letters);
+    assert!(
+        matches!(found.letters[..], [Answer::Open(_)]),
+        "{:#?}",
+        found.letters
+    );
 }
 
 #[test]
@@ -202,7 +305,11 @@ fn program_and_check_text_agree_about_letters() {
         let said = dossier::run_check_text(&folder, &[("10. ", "letter.txt", &file)]);
         let about: Vec<&str> = said.lines().filter(|it| it.starts_with("10 ")).collect();
         let any = |word: &str| about.iter().any(|it| it.contains(word));
-        let has = match (any("WRONG"), any("INCOMPLETE"), any("no letter can be read")) {
+        let has = match (
+            any("WRONG"),
+            any("INCOMPLETE"),
+            any("no letter can be read"),
+        ) {
             (true, ..) => Outcome::Wrong,
             (_, _, true) => Outcome::Told,
             (_, true, _) => Outcome::Missing,
@@ -210,8 +317,13 @@ fn program_and_check_text_agree_about_letters() {
             _ => panic!("{name}: {said}"),
         };
         assert_eq!(has, want, "{name}: {about:#?}");
-        let others = said.lines().filter(|it| !it.starts_with("10 ") && !it.starts_with("8 "));
-        assert!(others.clone().all(|it| !it.contains("WRONG")), "{name}: {said}");
+        let others = said
+            .lines()
+            .filter(|it| !it.starts_with("10 ") && !it.starts_with("8 "));
+        assert!(
+            others.clone().all(|it| !it.contains("WRONG")),
+            "{name}: {said}"
+        );
         let read = Letter::read(&mail);
         if want == Outcome::Told {
             assert!(read.is_err(), "{name}");
@@ -223,7 +335,11 @@ fn program_and_check_text_agree_about_letters() {
         };
         let found = verify_files(&mut folder.clone(), &judge).unwrap();
         let of_letter = found.checks.iter().filter(|it| it.code == "letter");
-        assert_eq!(of_letter.map(|it| it.outcome).max(), Some(want), "{name}: {found:#?}");
+        assert_eq!(
+            of_letter.map(|it| it.outcome).max(),
+            Some(want),
+            "{name}: {found:#?}"
+        );
     }
 }
 
@@ -249,7 +365,11 @@ fn the_checking_page_says_of_letters_what_the_program_says() {
         .arg(&list)
         .output()
         .unwrap();
-    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
     let seen: Value = serde_json::from_slice(&run.stdout).unwrap();
     assert_eq!(seen["requests"], json!([]));
     assert_eq!(seen["console_errors"], json!([]));
@@ -265,9 +385,17 @@ fn the_checking_page_says_of_letters_what_the_program_says() {
             assert_eq!(seen["verdict"], found.verdict.word(), "{name}: {seen:#}");
             assert_eq!(seen["beside"], json!(found.beside), "{name}");
             match read {
-                Ok(_) => assert_eq!(seen["letter"], json!(format!("{want:?}").to_lowercase()), "{name}"),
+                Ok(_) => assert_eq!(
+                    seen["letter"],
+                    json!(format!("{want:?}").to_lowercase()),
+                    "{name}"
+                ),
                 Err(why) => {
-                    let said = seen["said"].as_str().unwrap().replace(['“', '”'], "`").to_lowercase();
+                    let said = seen["said"]
+                        .as_str()
+                        .unwrap()
+                        .replace(['“', '”'], "`")
+                        .to_lowercase();
                     assert_eq!(said.trim_end_matches('.'), why.to_string().to_lowercase());
                     assert_eq!(seen["letter"], Value::Null);
                 }

@@ -220,7 +220,16 @@ pub enum EntryKind {
 
 /// The words of the known kinds.
 const KINDS: [&str; 11] = [
-    "begun", "piece", "photo", "sidecar", "repair", "edition", "clock", "removed", "kept", "sale",
+    "begun",
+    "piece",
+    "photo",
+    "sidecar",
+    "repair",
+    "edition",
+    "clock",
+    "removed",
+    "kept",
+    "sale",
     "countersigned",
 ];
 

@@ -113,9 +113,10 @@ impl Letter {
         let seal = self.seal.map_or(String::new(), |(no, size)| {
             format!("Seal {no}{day}, {size} lines,{between}")
         });
-        let key = self.key.as_ref().map_or(String::new(), |it| {
-            format!("{between}key {}", grouped(it))
-        });
+        let key = self
+            .key
+            .as_ref()
+            .map_or(String::new(), |it| format!("{between}key {}", grouped(it)));
         format!("{seal}root {}{key}", self.root)
     }
 
@@ -157,9 +158,9 @@ fn without_tags(text: &str) -> String {
         out.push_str(&rest[..at]);
         let body = &rest[at + 1..];
         let end = match rest.as_bytes()[at] {
-            b'<' if body.starts_with(|c: char| c.is_ascii_alphabetic() || c == '/') => {
-                body.find(['<', '>']).filter(|it| body[*it..].starts_with('>'))
-            }
+            b'<' if body.starts_with(|c: char| c.is_ascii_alphabetic() || c == '/') => body
+                .find(['<', '>'])
+                .filter(|it| body[*it..].starts_with('>')),
             b'&' => body
                 .find(|c: char| !c.is_ascii_alphabetic())
                 .filter(|it| body[*it..].starts_with(';')),
@@ -258,18 +259,37 @@ mod tests {
                 .collect::<Vec<_>>()
                 .join(" ")
         });
-        let quoted = |text: &str| text.lines().map(|it| format!("> {it}\r\n")).collect::<String>();
+        let quoted = |text: &str| {
+            text.lines()
+                .map(|it| format!("> {it}\r\n"))
+                .collect::<String>()
+        };
         for (name, mail) in [
             ("as it was", text.clone()),
             ("one line", it.line()),
             ("capitals", text.to_uppercase()),
             ("spaces", spaced.clone()),
-            ("quoted", format!("On Sunday you wrote:\n{}\nThanks, a bed", quoted(&text))),
+            (
+                "quoted",
+                format!("On Sunday you wrote:\n{}\nThanks, a bed", quoted(&text)),
+            ),
             ("quoted twice", quoted(&quoted(&spaced))),
             ("wrapped", wrapped(&text, 31)),
             ("quoted and wrapped", quoted(&wrapped(&text, 50))),
-            ("soft line ends", text.replace(&it.root.to_string()[..20], &format!("{}=\r\n", &it.root.to_string()[..20]))),
-            ("a page", format!("<div>{}</div>", text.replace('\n', "<br>\n").replace(' ', "&nbsp;"))),
+            (
+                "soft line ends",
+                text.replace(
+                    &it.root.to_string()[..20],
+                    &format!("{}=\r\n", &it.root.to_string()[..20]),
+                ),
+            ),
+            (
+                "a page",
+                format!(
+                    "<div>{}</div>",
+                    text.replace('\n', "<br>\n").replace(' ', "&nbsp;")
+                ),
+            ),
             ("hard spaces", text.replace(' ', "\u{a0}")),
         ] {
             assert_eq!(Letter::read(&mail), Ok(vec![it.clone()]), "{name}: {mail}");
@@ -284,9 +304,16 @@ mod tests {
         let both = format!("{}\n\n> {}", it.text(), other.text());
         assert_eq!(Letter::read(&both), Ok(vec![it.clone(), other]));
         let bare = format!("the root is {}", it.root);
-        assert_eq!(Letter::read(&bare), Err(LetterError::NoRoot), "not after the word");
+        assert_eq!(
+            Letter::read(&bare),
+            Err(LetterError::NoRoot),
+            "not after the word"
+        );
         let bare = Letter::read(&format!("root: {}.", it.root)).unwrap();
-        assert_eq!((bare[0].seal, bare[0].day, &bare[0].key), (None, None, &None));
+        assert_eq!(
+            (bare[0].seal, bare[0].day, &bare[0].key),
+            (None, None, &None)
+        );
         // As it was written before it had a day.
         let older = it.text().replace(" of 2026-06-21", "");
         let older = Letter::read(&older).unwrap();
@@ -302,7 +329,10 @@ mod tests {
     fn a_reply_names_the_key_in_any_grouping() {
         let key = Key::from_seed(&[3; 32]).public();
         let print = key.fingerprint();
-        assert!(names_key(&format!("> key {}\nyes", print.to_uppercase()), &key));
+        assert!(names_key(
+            &format!("> key {}\nyes", print.to_uppercase()),
+            &key
+        ));
         assert!(names_key(&print.replace(' ', "-"), &key));
         assert!(!names_key(&print[..20], &key));
     }

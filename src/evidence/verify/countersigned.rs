@@ -28,17 +28,24 @@ pub(super) fn check(
                 notes.missing(CODE, about);
             }
             Some(seal) if (seal.statement.size, seal.statement.root) != (it.size, it.root) => {
-                let about = format!("line {no} confirms another seal {} than the one here", it.seal);
+                let about = format!(
+                    "line {no} confirms another seal {} than the one here",
+                    it.seal
+                );
                 notes.wrong(CODE, about);
             }
             Some(_) if no < it.size => {
-                let about = format!("line {no} confirms seal {}, which covers that line: it came before the seal", it.seal);
+                let about = format!(
+                    "line {no} confirms seal {}, which covers that line: it came before the seal",
+                    it.seal
+                );
                 notes.wrong(CODE, about);
             }
             Some(_) => {}
         }
         let shows = |other: &FoundLine| {
-            let kept = matches!(other.known(), Some(EntryKind::Kept(kept)) if kept.sha256 == it.sha256);
+            let kept =
+                matches!(other.known(), Some(EntryKind::Kept(kept)) if kept.sha256 == it.sha256);
             kept && other.line.piece == line.line.piece
         };
         let held_back = left_out.lines.iter().any(|it| it.what == "kept");

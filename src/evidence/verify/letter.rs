@@ -105,7 +105,10 @@ impl Held<'_> {
         if it.key.as_ref().is_some_and(|told| !key.is_meant_by(told)) {
             return other(it, "its key is another than the one here");
         }
-        let found = self.seals.iter().find(|seal| seal.statement.root == it.root);
+        let found = self
+            .seals
+            .iter()
+            .find(|seal| seal.statement.root == it.root);
         let sealed = found.map(|seal| (seal.no, seal.statement.size));
         if let (Some((no, size)), Some(told)) = (sealed, it.seal)
             && told != (no, size)
@@ -122,7 +125,10 @@ impl Held<'_> {
         if !self.leads(it, size, found.is_some()) {
             return self.absent(it);
         }
-        if ["seals", "signatures", "inclusion", "consistency"].iter().any(|it| notes.is_bad(it)) {
+        if ["seals", "signatures", "inclusion", "consistency"]
+            .iter()
+            .any(|it| notes.is_bad(it))
+        {
             return Answer::Open(format!(
                 "The root that {name} names is here, but not all that leads from it to the lines is in order"
             ));
@@ -130,13 +136,22 @@ impl Held<'_> {
         if let (Some(day), Some(seal)) = (it.day, found)
             && seal.statement.at.day() != day
         {
-            let about = format!("{name} gives its seal another day than the seal itself, {}", seal.statement.at);
+            let about = format!(
+                "{name} gives its seal another day than the seal itself, {}",
+                seal.statement.at
+            );
             notes.told(CODE, about);
         }
-        let about_pieces = self.lines.iter().map(|it| &it.line).filter(|it| !it.piece.is_empty());
+        let about_pieces = self
+            .lines
+            .iter()
+            .map(|it| &it.line)
+            .filter(|it| !it.piece.is_empty());
         let (covered, newer): (Vec<_>, Vec<_>) = about_pieces.partition(|it| it.no < size);
         if covered.is_empty() && !newer.is_empty() {
-            return Answer::Open(format!("Of this record {name} covers nothing: every line about a piece that is here is newer"));
+            return Answer::Open(format!(
+                "Of this record {name} covers nothing: every line about a piece that is here is newer"
+            ));
         }
         Answer::Same(Redeemed {
             day: it.day,

@@ -1,6 +1,7 @@
 //! What every section of the page shares: its context, its words, its templates.
 
 pub(in crate::report) mod claimed;
+pub(in crate::report) mod code;
 pub(in crate::report) mod context;
 pub(in crate::report) mod escape;
 pub(in crate::report) mod fact_view;

@@ -62,7 +62,12 @@ pub(in crate::cli) fn run(context: &Context, args: &KeepArgs) -> Result<Exit, Wo
         seal,
         who: args.who.clone(),
     });
-    let lines = keep(&mut context.open()?, &args.no, &args.files, signature.as_ref())?;
+    let lines = keep(
+        &mut context.open()?,
+        &args.no,
+        &args.files,
+        signature.as_ref(),
+    )?;
     if context.json {
         json(&lines);
         return Ok(Exit::Done);
@@ -71,7 +76,10 @@ pub(in crate::cli) fn run(context: &Context, args: &KeepArgs) -> Result<Exit, Wo
         let before = if line.already { "  (kept before)" } else { "" };
         data(&format!("{}  {}{before}", line.sha256, line.name));
         if let Some(it) = &line.confirms {
-            talk(&format!("it is entered that the {} confirmed seal {} ({})", it.by, it.seal, it.how));
+            talk(&format!(
+                "it is entered that the {} confirmed seal {} ({})",
+                it.by, it.seal, it.how
+            ));
         }
         if !line.claims.is_empty() {
             let words = line.claims.join("`, `");
