@@ -37,12 +37,12 @@ fn the_sheet_says_what_is_wrong_now_and_names_the_seal() {
     assert_eq!(sheet["fingerprint"], sealed["fingerprint"]);
     let page = fs::read_to_string(sheet["path"].as_str().unwrap()).unwrap();
     for text in [
-        "F1 White mark, top",
+        "F1 White ring or haze, Top",
         sealed["root"].as_str().unwrap(),
         sealed["fingerprint"].as_str().unwrap(),
         "<svg class=\"code\"",
         "Signature",
-        "1 fault",
+        "1 finding, still there.",
     ] {
         assert!(
             page.to_lowercase().contains(&text.to_lowercase()),
