@@ -84,10 +84,9 @@ impl Survey {
     /// What was written of a finding in all shoots, each once.
     #[must_use]
     pub fn words_of(&self, finding: &Finding) -> Vec<String> {
-        let photos = &self.assessment.photos;
         let mut words: Vec<String> = Vec::new();
         for sighting in &finding.history {
-            for word in assess::material::remarks::words_of(finding, sighting, photos) {
+            for word in sighting.words() {
                 if !words.contains(&word) {
                     words.push(word);
                 }
