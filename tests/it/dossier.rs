@@ -792,7 +792,9 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
             it.0.remove("data/kept/thread.txt");
             *it = it.listed_anew(Some(&book.key));
         }),
-        ("1 no other files beside data: WRONG", &|it| it.set("other.txt", "other")),
+        ("1 no other files beside data: WRONG", &|it| {
+            it.set("other.txt", "other")
+        }),
         ("8 seals/seal-0003.tsr: WRONG", &|it| {
             let other = it.0["data/seals/seal-0002.tsr"].clone();
             it.set("data/seals/seal-0003.tsr", other);
