@@ -15,6 +15,7 @@ mod desk_run;
 mod dossier;
 mod editions;
 mod estimate;
+mod handover;
 mod import;
 mod json_names;
 mod key;

@@ -190,6 +190,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     };
     report::page(it, &Scene::default(), &order, &BTreeMap::new()).unwrap()

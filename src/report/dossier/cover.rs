@@ -40,6 +40,7 @@ struct CoverView {
     stamp: String,
     newest: String,
     not_in: Vec<String>,
+    confirmed: Vec<String>,
     counted: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
@@ -79,6 +80,7 @@ fn order(cover: &CoverOrder) -> ReportRequest {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     }
 }
@@ -137,6 +139,7 @@ pub fn cover_page(
             format!("seal {} over {} lines", it.no, it.size)
         }),
         not_in: cover.not_in.clone(),
+        confirmed: cover.confirmed.clone(),
         counted: counted(assessment),
         built_later: match cover.built_later {
             true => "yes",
@@ -152,7 +155,7 @@ pub fn cover_page(
 }
 
 /// What the record counts, in the words of the report.
-fn counted(assessment: &Assessment) -> Vec<String> {
+pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     vec![
         words::sentence(&capital(&counts.findings.text())),
