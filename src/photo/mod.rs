@@ -2,7 +2,8 @@
 //!
 //! In: the bytes of one photo. Out: its facts, small pictures, crops. May not know: paths, pieces.
 //!
-//! `pixels` decodes and measures; `camera` reads what the camera wrote (Exif); `darkroom` joins both.
+//! `pixels` decodes and measures; `camera` reads what the camera wrote (Exif); `disclosed` finds what tells of places
+//! and people; `darkroom` joins both.
 
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Facts;
@@ -11,12 +12,15 @@ use crate::pixels::sniff;
 
 mod camera;
 mod darkroom;
+mod disclosed;
 
 pub use crate::pixels::Limits;
 pub use crate::pixels::PhotoError;
 pub use crate::pixels::Small;
 pub use crate::pixels::stored_size;
 pub use darkroom::Darkroom;
+pub use disclosed::Disclosed;
+pub use disclosed::disclosed;
 
 /// All that one look at a photo gives.
 #[derive(Clone, Debug)]
