@@ -10,9 +10,12 @@ use crate::model::facts::Facts;
 use crate::pixels::guarded;
 use crate::pixels::sniff;
 
+mod block;
 mod camera;
+mod contradictions;
 mod darkroom;
 mod disclosed;
+mod programs;
 
 pub use crate::pixels::Limits;
 pub use crate::pixels::PhotoError;

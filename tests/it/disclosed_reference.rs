@@ -56,11 +56,26 @@ fn expected(tags: &Map<String, Value>) -> Found {
             continue;
         }
         match tag {
-            "GPSLatitude" | "GPSLongitude" | "GPSDestLatitude" | "GPSDestLongitude"
-            | "GPSAreaInformation" | "GPSCoordinates" | "GPSPosition" | "City" | "Sub-location"
-            | "Province-State" | "Country-PrimaryLocationName" | "Country-PrimaryLocationCode"
-            | "ContentLocationName" | "State" | "Country" | "Location" | "LocationCreated"
-            | "LocationShown" | "CountryCode" | "LocationInformation" => found.place = true,
+            "GPSLatitude"
+            | "GPSLongitude"
+            | "GPSDestLatitude"
+            | "GPSDestLongitude"
+            | "GPSAreaInformation"
+            | "GPSCoordinates"
+            | "GPSPosition"
+            | "City"
+            | "Sub-location"
+            | "Province-State"
+            | "Country-PrimaryLocationName"
+            | "Country-PrimaryLocationCode"
+            | "ContentLocationName"
+            | "State"
+            | "Country"
+            | "Location"
+            | "LocationCreated"
+            | "LocationShown"
+            | "CountryCode"
+            | "LocationInformation" => found.place = true,
             "Artist" | "Copyright" | "OwnerName" | "CameraOwnerName" | "XPAuthor" | "Creator"
             | "Rights" | "Credit" | "By-line" | "CopyrightNotice" | "Writer-Editor" | "Contact"
             | "Owner"
@@ -99,7 +114,10 @@ fn places_names_and_serials_agree_with_exiftool() {
     let said: Vec<Map<String, Value>> = serde_json::from_slice(&run.stdout).unwrap();
     let (mut differences, mut counts) = (Vec::new(), BTreeMap::<&str, (usize, usize)>::new());
     for tags in &said {
-        let name = tags["SourceFile"].as_str().unwrap().trim_start_matches("./");
+        let name = tags["SourceFile"]
+            .as_str()
+            .unwrap()
+            .trim_start_matches("./");
         let found = disclosed(&fs::read(samples.join(name)).unwrap());
         for ((what, want), (_, have)) in expected(tags).all().into_iter().zip(ours(&found).all()) {
             let known: &[(&str, &str, &str)] = if want { &NOT_FOUND } else { &ONLY_OURS };

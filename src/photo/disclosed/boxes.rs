@@ -14,7 +14,9 @@ pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
     };
     let box_of_place = |at: usize| {
         let head = at.checked_sub(4).and_then(|it| bytes.get(it..at));
-        let size = head.and_then(|it| it.first_chunk()).map(|it| u32::from_be_bytes(*it));
+        let size = head
+            .and_then(|it| it.first_chunk())
+            .map(|it| u32::from_be_bytes(*it));
         let version = bytes.get(at + 4..at + 8);
         size.is_some_and(|it| (26..4096).contains(&it)) && version == Some(&[0; 4])
     };

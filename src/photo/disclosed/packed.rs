@@ -65,7 +65,12 @@ fn unpack(from: impl Read, found: &mut Disclosed, job: Job) {
 
 /// The packed body of a file in a zip.
 fn zipped(head: &[u8]) -> Option<&[u8]> {
-    let short = |at: usize| Some(usize::from(u16::from_le_bytes([*head.get(at)?, *head.get(at + 1)?])));
+    let short = |at: usize| {
+        Some(usize::from(u16::from_le_bytes([
+            *head.get(at)?,
+            *head.get(at + 1)?,
+        ])))
+    };
     let is_deflated = short(8)? == 8;
     let start = 30 + short(26)? + short(28)?;
     is_deflated.then(|| head.get(start..)).flatten()
@@ -75,23 +80,26 @@ fn zipped(head: &[u8]) -> Option<&[u8]> {
 fn chunks(mut bytes: &[u8], found: &mut Disclosed, job: Job) {
     while let Some(size) = bytes.first_chunk() {
         let size = usize::try_from(u32::from_be_bytes(*size)).unwrap_or(usize::MAX);
-        let Some((kind, body)) = bytes
-            .get(4..8)
-            .zip(bytes.get(8..size.saturating_add(8)))
-        else {
+        let Some((kind, body)) = bytes.get(4..8).zip(bytes.get(8..size.saturating_add(8))) else {
             return;
         };
         let (word, rest) = split(body);
         match kind {
             b"tEXt" => said(word, rest, found, job),
             b"zTXt" => {
-                let mut unpacked = |text: &[u8], found: &mut Disclosed| said(word, text, found, job);
-                unpack(ZlibDecoder::new(rest.get(1..).unwrap_or(&[])), found, &mut unpacked);
+                let mut unpacked =
+                    |text: &[u8], found: &mut Disclosed| said(word, text, found, job);
+                unpack(
+                    ZlibDecoder::new(rest.get(1..).unwrap_or(&[])),
+                    found,
+                    &mut unpacked,
+                );
             }
             b"iTXt" => {
                 let packed = rest.first() == Some(&1);
                 let text = split(split(rest.get(2..).unwrap_or(&[])).1).1;
-                let mut unpacked = |text: &[u8], found: &mut Disclosed| said(word, text, found, job);
+                let mut unpacked =
+                    |text: &[u8], found: &mut Disclosed| said(word, text, found, job);
                 match packed {
                     true => unpack(ZlibDecoder::new(text), found, &mut unpacked),
                     false => unpacked(text, found),
@@ -123,7 +131,10 @@ fn said(word: &[u8], text: &[u8], found: &mut Disclosed, job: Job) {
                 .filter_map(|it| char::from(*it).to_digit(16))
                 .map(|it| it as u8)
                 .collect();
-            let bytes: Vec<u8> = digits.chunks_exact(2).map(|it| it[0] << 4 | it[1]).collect();
+            let bytes: Vec<u8> = digits
+                .chunks_exact(2)
+                .map(|it| it[0] << 4 | it[1])
+                .collect();
             iim::records(&bytes, found);
             job(&bytes, found);
         }

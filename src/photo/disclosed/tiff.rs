@@ -39,7 +39,9 @@ pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
         for at in memmem::find_iter(bytes, start) {
             headers += 1;
             if headers > HEADERS {
-                found.unread.insert("more camera blocks than a camera writes");
+                found
+                    .unread
+                    .insert("more camera blocks than a camera writes");
                 return;
             }
             let block = Block {
@@ -140,7 +142,8 @@ impl<'a> Block<'a> {
             }
             AUTHOR_OF_A_SYSTEM => {
                 let pairs = field.value.chunks_exact(2);
-                let letters: Vec<u16> = pairs.map(|it| u16::from_le_bytes([it[0], it[1]])).collect();
+                let letters: Vec<u16> =
+                    pairs.map(|it| u16::from_le_bytes([it[0], it[1]])).collect();
                 found.name(&String::from_utf16_lossy(&letters));
             }
             BODY | LENS | CAMERA => found.serial(&text(field.value)),
@@ -154,7 +157,8 @@ impl<'a> Block<'a> {
         let base = field.value.as_ptr() as usize - self.bytes.as_ptr() as usize;
         let whole = |wide: usize| -> Vec<usize> {
             let all = (0..field.value.len() / wide).take(DIRECTORIES);
-            all.filter_map(|n| self.number(base + wide * n, wide).and_then(at)).collect()
+            all.filter_map(|n| self.number(base + wide * n, wide).and_then(at))
+                .collect()
         };
         match field.kind {
             3 | 8 => [whole(2), whole(4)].concat(),
@@ -202,7 +206,9 @@ impl<'a> Block<'a> {
 }
 
 fn at(number: u64) -> Option<usize> {
-    usize::try_from(number).ok().filter(|it| *it < usize::MAX / 4)
+    usize::try_from(number)
+        .ok()
+        .filter(|it| *it < usize::MAX / 4)
 }
 
 /// Fields that are all zeros or blanks are written by cameras that do not know.

@@ -67,7 +67,11 @@ pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
         plain(&whole, found);
     }
     for big_endian in [false, true] {
-        for packet in between(bytes, &wide("<rdf:RDF", big_endian), &wide("</rdf:RDF>", big_endian)) {
+        for packet in between(
+            bytes,
+            &wide("<rdf:RDF", big_endian),
+            &wide("</rdf:RDF>", big_endian),
+        ) {
             let pairs = packet.chunks_exact(2);
             let letters: Vec<u16> = pairs
                 .map(|it| match big_endian {
@@ -80,8 +84,20 @@ pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
     }
 }
 
+/// What all packets say under a name, in their order.
+pub(in crate::photo) fn values_of(bytes: &[u8], name: &str) -> Vec<String> {
+    let packets = between(bytes, b"<rdf:RDF", b"</rdf:RDF>");
+    packets
+        .into_iter()
+        .flat_map(|it| values(it, name))
+        .collect()
+}
+
 fn plain(bytes: &[u8], found: &mut Disclosed) {
-    if POSITIONS.iter().any(|it| values(bytes, it).next().is_some()) {
+    if POSITIONS
+        .iter()
+        .any(|it| values(bytes, it).next().is_some())
+    {
         found.places.insert("its XMP packet");
     }
     for packet in between(bytes, b"<rdf:RDF", b"</rdf:RDF>") {
@@ -197,7 +213,9 @@ fn joined(bytes: &[u8]) -> Vec<u8> {
         };
         let head = PIECE.len() + 40;
         let end = (start + length.saturating_sub(2)).min(bytes.len());
-        let place = bytes.get(start + head - 4..).and_then(|it| it.first_chunk());
+        let place = bytes
+            .get(start + head - 4..)
+            .and_then(|it| it.first_chunk());
         if let (Some(place), Some(piece)) = (place, bytes.get(start + head..end)) {
             pieces.push((u32::from_be_bytes(*place), piece));
         }
