@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use asfound::assess::assess;
 use asfound::assess::assessment::Assessment;
-use asfound::assess::assessment::PieceRecord;
+use asfound::assess::piece_record::PieceRecord;
 use asfound::kit::clock::ClockOff;
 use asfound::kit::digest::Digest;
 use asfound::model::facts::Facts;

@@ -6,11 +6,11 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::Sighting;
-use crate::assess::findings::trace::Numbers;
-use crate::assess::parts::PartList;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
+use crate::assess::part_list::PartList;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::kit::clock::Day;

@@ -6,10 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::assess::assessment::PieceRecord;
-use crate::assess::findings::trace::Numbers;
-use crate::assess::parts::PartList;
-use crate::assess::parts::belongs;
+use crate::assess::findings::numbers::Numbers;
+use crate::assess::part_list::PartList;
+use crate::assess::part_list::belongs;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::statement::Missed;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;

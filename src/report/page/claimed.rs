@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartState;
-use crate::assess::claims::check::Claimed;
+use crate::assess::claims::claimed::Claimed;
+use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartState;
 use crate::model::mark::Mark;
 use crate::report::page::fact_view::FactView;
 

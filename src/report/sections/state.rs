@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PairAbout;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::Sighting;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::material::remarks;
+use crate::assess::part_report::PartReport;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;

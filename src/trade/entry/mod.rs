@@ -1,10 +1,7 @@
 //! One kind of entry of the trade book a file.
 
 pub mod asker;
-pub mod claim;
 pub mod claim_kind;
-pub mod claim_words;
-pub mod claim_years;
 pub mod condition;
 pub mod cue;
 pub mod form;

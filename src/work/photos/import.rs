@@ -314,9 +314,13 @@ impl<'a> Entry<'a> {
             .collect();
         let (count, list) = (other.len(), other.join(","));
         let off = self.order.clock_off;
+        let (photos, were) = match count {
+            1 => ("a photo".to_owned(), "was"),
+            _ => (format!("{count} photos"), "were"),
+        };
         Ok((count > 0).then(|| {
             format!(
-                "the clock of {count} photos that were in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
+                "the clock of {photos} that {were} in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
             )
         }))
     }

@@ -2,5 +2,6 @@
 
 pub mod intake;
 pub mod market;
+pub(in crate::work) mod recorded;
 pub mod repair;
 pub mod sale;
