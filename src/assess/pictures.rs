@@ -244,11 +244,11 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             "it holds more than one set of camera facts; the first was used".to_owned(),
         ),
         Oddity::Edited(by) => (
-            PictureIssue::Other,
+            PictureIssue::Contradiction,
             format!("a program that is not the camera's own is named in it: {by}"),
         ),
         Oddity::SatelliteDate { camera, satellite } => (
-            PictureIssue::Other,
+            PictureIssue::Contradiction,
             format!(
                 "the camera's date is {}, the satellites' date is {} (UTC)",
                 camera.spoken(),
@@ -256,7 +256,7 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             ),
         ),
         Oddity::StoredAtOtherTime { taken, stored } => (
-            PictureIssue::Other,
+            PictureIssue::Contradiction,
             format!(
                 "taken {}, but stored or scanned {}, by the same camera facts",
                 taken.spoken(),
@@ -264,7 +264,7 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             ),
         ),
         Oddity::ChangedLater { taken, changed } => (
-            PictureIssue::Other,
+            PictureIssue::Contradiction,
             format!(
                 "taken {}; the file was changed later, {}",
                 taken.spoken(),
@@ -272,7 +272,7 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             ),
         ),
         Oddity::OtherThumbnail(bits) => (
-            PictureIssue::Other,
+            PictureIssue::Contradiction,
             format!(
                 "the small picture inside it shows something else than the picture: their looks differ in {bits} of 64 points"
             ),
@@ -282,7 +282,7 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             edition,
             year,
         } => (
-            PictureIssue::Other,
+            PictureIssue::Contradiction,
             format!(
                 "the camera's date is {}, but it is written by edition {edition} of the Exif standard, which came out in {year}",
                 taken.spoken()

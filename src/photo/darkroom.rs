@@ -1,6 +1,7 @@
 //! The place where one thread makes facts and small pictures out of photos, one after the other.
 
 use crate::model::facts::Facts;
+use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::photo::Limits;
 use crate::photo::Look;
@@ -11,6 +12,7 @@ use crate::photo::camera::Camera;
 use crate::pixels::Decoder;
 use crate::pixels::guarded;
 use crate::pixels::sniff;
+use crate::pixels::stripped_jpeg;
 
 /// Makes facts and small pictures out of photos; one a thread, it keeps its buffers between photos.
 pub struct Darkroom {
@@ -97,6 +99,21 @@ impl Darkroom {
         quality: u8,
     ) -> Result<Small, PhotoError> {
         self.crop(bytes, WHOLE, long_side, quality)
+    }
+
+    /// A copy of a photo without what the camera wrote: of a JPEG the same picture to the bit, of any other coding its preview.
+    /// Never panics.
+    ///
+    /// # Errors
+    /// As [`Darkroom::develop`].
+    pub fn stripped(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
+        let orientation = camera(bytes)?.orientation;
+        if sniff(bytes)? == Format::Jpeg
+            && let Ok(copy) = guarded(|| stripped_jpeg(bytes, orientation))
+        {
+            return Ok(copy);
+        }
+        Ok(self.decoder.picture(bytes, orientation)?.preview.jpeg)
     }
 
     /// In how many of 64 bits the look of a small picture differs from that of its large one. Cameras put black bars round
