@@ -74,37 +74,48 @@ pub(crate) fn scope(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) -
 
 /// Parts named in two words or more, such as `lock of drawer 1` or `right door`; of names that lie within one another the longest.
 fn spelled_out(ground: &ClaimContext<'_>, words: &[&str]) -> Vec<PartId> {
-    let mut found: Vec<(usize, usize, &PartId)> = Vec::new();
-    for part in ground.parts {
-        for name in names(ground, &part.part) {
+    let mut found: Vec<(usize, usize, PartId)> = Vec::new();
+    for (part, label) in nameable(ground) {
+        for name in names(ground, &label) {
             let name: Vec<&str> = name.iter().map(String::as_str).collect();
             let windows = words.windows(name.len().max(2)).enumerate();
             let places = windows.filter(|it| it.1 == name.as_slice());
-            found.extend(places.map(|(at, _)| (at, at + name.len(), &part.part)));
+            found.extend(places.map(|(at, _)| (at, at + name.len(), part.clone())));
         }
     }
-    let within = |a: &(usize, usize, &PartId)| {
-        let wider = |b: &(usize, usize, &PartId)| b.0 <= a.0 && a.1 <= b.1 && b.1 - b.0 > a.1 - a.0;
+    let within = |a: &(usize, usize, PartId)| {
+        let wider = |b: &(usize, usize, PartId)| b.0 <= a.0 && a.1 <= b.1 && b.1 - b.0 > a.1 - a.0;
         found.iter().any(wider)
     };
-    let mut parts: Vec<PartId> = found
-        .iter()
-        .filter(|it| !within(it))
-        .map(|it| it.2.clone())
-        .collect();
+    let longest = found.iter().filter(|it| !within(it));
+    let mut parts: Vec<PartId> = longest.map(|it| it.2.clone()).collect();
     parts.sort();
     parts.dedup();
     parts
 }
 
-/// The ways to name a part: `drawer 1 lock`, `lock of drawer 1`, `lock of the right door`.
-fn names(ground: &ClaimContext<'_>, part: &PartId) -> Vec<Vec<String>> {
+/// The parts that words can name, each with its label: those on record, and inner parts of which nothing is.
+fn nameable(ground: &ClaimContext<'_>) -> Vec<(PartId, String)> {
+    let mut all: Vec<(PartId, String)> = Vec::new();
+    for part in ground.parts {
+        all.push((part.part.clone(), part.label.clone()));
+        let listed = ground.list.get(&part.part);
+        let kind = listed.and_then(|it| ground.book.kind(&it.kind));
+        for inner in kind.iter().flat_map(|it| &it.inner) {
+            let id = format!("{}/{}", part.part, inner.name).parse::<PartId>();
+            all.extend(id.ok().map(|it| (it, format!("{}, {}", part.label, inner.label))));
+        }
+    }
+    all
+}
+
+/// The ways to name a part of this label: `drawer 1 lock`, `lock of drawer 1`, `lock of the right door`.
+fn names(ground: &ClaimContext<'_>, label: &str) -> Vec<Vec<String>> {
     let words = |text: &str| -> Vec<String> {
         let words = ground.book.claims.words_of(text);
         words.into_iter().map(|it| it.text).collect()
     };
-    let label = ground.list.label(part);
-    let mut names = vec![words(&label)];
+    let mut names = vec![words(label)];
     if let Some((whole, inner)) = label.split_once(", ") {
         let links = ["of", "of the", "in", "in the", "on", "on the"];
         names.extend(links.map(|link| words(&format!("{inner} {link} {whole}"))));

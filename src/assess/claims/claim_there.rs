@@ -92,7 +92,7 @@ pub(in crate::assess::claims) fn there(
 ) -> Result<String, String> {
     let mut lines = Vec::new();
     for wanted in &claim.kinds {
-        let of_kind = |it: &&PartReport| kind(ground, &it.part).is_some_and(|it| it.id == *wanted);
+        let of_kind = |it: &&PartReport| is_of_kind(ground, &it.part, wanted);
         let parts: Vec<&PartReport> = ground.parts.iter().filter(of_kind).collect();
         if parts.is_empty() {
             return Err(format!("no {wanted} is on the list of parts"));
@@ -102,6 +102,13 @@ pub(in crate::assess::claims) fn there(
         }
     }
     Ok(format!("{}.", lines.join("; ")))
+}
+
+/// Whether a part is of a kind; a part that no list has goes by its name.
+fn is_of_kind(ground: &ClaimContext<'_>, part: &PartId, wanted: &str) -> bool {
+    let name = part.as_str().rsplit('/').next();
+    let first = name.and_then(|it| it.split('-').next());
+    first == Some(wanted) || kind(ground, part).is_some_and(|it| it.id == wanted)
 }
 
 fn part_there(ground: &ClaimContext<'_>, part: &PartReport) -> Result<String, String> {

@@ -184,6 +184,11 @@ fn a_failing_part_is_not_to_be_used_until_it_was_repaired_and_seen() {
         build.case.piece.form = "chair".to_owned();
         build
     };
+    let glued = |build: Build| {
+        let mut build = build.repair("2026-04-10", &[1]);
+        build.case.repairs[0].method = "break_glue".to_owned();
+        build
+    };
     let lines = |build: Build| {
         let told = build.assess();
         let found = told.cautions.into_iter().find(|it| it.hazard == "failing");
@@ -197,14 +202,13 @@ fn a_failing_part_is_not_to_be_used_until_it_was_repaired_and_seen() {
     );
     assert!(said[1].starts_with("Do not sit on it"), "{said:?}");
     assert!(said.last().unwrap().contains("licensed"), "{said:?}");
-    let unseen = lines(with(broken(4)).repair("2026-04-10", &[1])).unwrap();
+    let unseen = lines(glued(with(broken(4)))).unwrap();
     assert!(
         unseen[0].ends_with("repaired, not seen since."),
         "{unseen:?}"
     );
     let mended = of(1).says("repaired");
-    let seen = with(broken(4))
-        .repair("2026-04-10", &[1])
+    let seen = glued(with(broken(4)))
         .shoot(Stage::Sale, "2026-04-12")
         .photo("", &[], vec![mended]);
     assert_eq!(lines(seen), None);
