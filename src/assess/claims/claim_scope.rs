@@ -103,7 +103,10 @@ fn nameable(ground: &ClaimContext<'_>) -> Vec<(PartId, String)> {
         let kind = listed.and_then(|it| ground.book.kind(&it.kind));
         for inner in kind.iter().flat_map(|it| &it.inner) {
             let id = format!("{}/{}", part.part, inner.name).parse::<PartId>();
-            all.extend(id.ok().map(|it| (it, format!("{}, {}", part.label, inner.label))));
+            all.extend(
+                id.ok()
+                    .map(|it| (it, format!("{}, {}", part.label, inner.label))),
+            );
         }
     }
     all

@@ -421,7 +421,10 @@ fn what_is_whole_or_there_or_gone_was_looked_at() {
     let lacks = borne("The top is whole", vec![mark("sound", "top"), split()]).unwrap_err();
     assert!(lacks.contains("F1"), "{lacks}");
     let line = borne("chest, key included", vec![mark("sound", "key")]);
-    assert_eq!(line.unwrap(), "Key: seen and found sound on 14 March 2026 (picture 1).");
+    assert_eq!(
+        line.unwrap(),
+        "Key: seen and found sound on 14 March 2026 (picture 1)."
+    );
     assert!(borne("chest, key included", vec![mark("absent", "key")]).is_err());
     assert!(borne("chest, lockable", vec![mark("absent", "key")]).is_err());
     let ring = || mark("white_mark", "top").level(2);
