@@ -1299,7 +1299,7 @@ fn deleted_or_lost_photo() {
 #[test]
 fn a_part_that_was_lost_on_the_way_is_an_exhibit() {
     let shop = Shop::with_piece();
-    let broken = "sound = [\"key\"]\n[[mark]]\ntag = \"broken_member\"\npart = \"leg-front-left\"\nlevel = 4\nbox = [1, 1, 5, 5]\n";
+    let broken = "sound = [\"leg-front-right\"]\n[[mark]]\ntag = \"broken_member\"\npart = \"leg-front-left\"\nlevel = 4\nbox = [1, 1, 5, 5]\n";
     shoot(
         &shop,
         "handover",
@@ -1310,7 +1310,11 @@ fn a_part_that_was_lost_on_the_way_is_an_exhibit() {
         &shop,
         "delivery",
         &["--stage", "delivery"],
-        &[("b.jpg", "2026:04:19 10:00:00", "absent = [\"key\"]\n")],
+        &[(
+            "b.jpg",
+            "2026:04:19 10:00:00",
+            "absent = [\"leg-front-right\"]\n",
+        )],
     );
     let about = ["amend", "26-001", "--about", "It stood in a hall."];
     shop.run(&about).code(0);
@@ -1327,7 +1331,7 @@ fn a_part_that_was_lost_on_the_way_is_an_exhibit() {
     let cover = std::path::Path::new(made["path"].as_str().unwrap()).join("data/cover.html");
     let cover = fs::read_to_string(cover).unwrap();
     assert!(!cover.contains("No exhibit answers it"));
-    assert!(cover.contains("Look at exhibit 1 (Key: there, then absent)."));
+    assert!(cover.contains("Look at exhibit 1 (Leg, front right: there, then absent)."));
     assert!(cover.contains("Not to be used until it is repaired"));
     let draft = shop.run(&["report", "26-001", "--draft", "--json"]).json();
     let page = fs::read_to_string(draft["path"].as_str().unwrap()).unwrap();

@@ -3,6 +3,14 @@
 use std::collections::BTreeSet;
 
 use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::claims::claim_parts::NAMED_MOST;
+use crate::assess::claims::claim_parts::counts;
+use crate::assess::claims::claim_parts::in_scope;
+use crate::assess::claims::claim_parts::is_unsettled;
+use crate::assess::claims::claim_parts::kind;
+use crate::assess::claims::claim_parts::labels;
+use crate::assess::claims::claim_parts::moves;
+use crate::assess::claims::claim_parts::tried;
 use crate::assess::claims::claim_there;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding_counts::FindingCounts;
@@ -11,7 +19,6 @@ use crate::assess::material::clue::Observation;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
-use crate::assess::statements::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
@@ -21,17 +28,12 @@ use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim::RestsOn;
 use crate::trade::claims::claim_years::years_meant;
 use crate::trade::claims::claim_years::years_of_age;
-use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::tag::Affects;
 
-/// The observation that somebody tried it.
-const TRIED: &str = "tried_works";
 /// The age from which the word is used, years (trade and customs use; from memory).
 const ANTIQUE_YEARS: i16 = 100;
 /// The highest level that may be there when a piece is called ready to use.
 const READY_WORST: u8 = 2;
-/// How many labels a sentence names.
-const NAMED_MOST: usize = 4;
 
 /// The evidence line for a claim in these words, or what is lacking in a clause. An empty scope is the whole piece.
 pub(crate) fn proof(
@@ -67,42 +69,6 @@ pub(crate) fn proof(
     }
 }
 
-/// Parts in the scope that are there.
-pub(in crate::assess::claims) fn in_scope<'a>(
-    ground: &ClaimContext<'a>,
-    scope: &[PartId],
-) -> Vec<&'a PartReport> {
-    let there = |it: &&PartReport| !matches!(it.state, PartState::Absent { .. });
-    let meant = |it: &&PartReport| scope.is_empty() || scope.contains(&it.part);
-    ground.parts.iter().filter(there).filter(meant).collect()
-}
-
-/// The kind of a part; `None` for a part that is not on the form's list.
-pub(in crate::assess::claims) fn kind<'a>(
-    ground: &ClaimContext<'a>,
-    part: &PartId,
-) -> Option<&'a PartKind> {
-    ground.book.kind(&ground.list.get(part)?.kind)
-}
-
-/// Whether it moves, or holds what moves.
-pub(in crate::assess::claims) fn moves(ground: &ClaimContext<'_>, part: &PartId) -> bool {
-    kind(ground, part).is_some_and(|it| it.moves)
-}
-
-/// Labels in a sentence, the first few of them.
-pub(in crate::assess::claims) fn labels(parts: &[&PartReport]) -> String {
-    let named: Vec<&str> = parts
-        .iter()
-        .take(NAMED_MOST)
-        .map(|it| it.label.as_str())
-        .collect();
-    match parts.len().checked_sub(NAMED_MOST) {
-        None | Some(0) => named.join("; "),
-        Some(more) => format!("{}; and {more} more", named.join("; ")),
-    }
-}
-
 fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
     let wooden = |it: &&PartReport| !kind(ground, &it.part).is_some_and(|it| it.not_wood);
     let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(wooden).collect();
@@ -122,12 +88,6 @@ fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> 
         .map(|it| format!("{}: {}", it.label, it.material.text))
         .collect();
     Ok(lines.join(" "))
-}
-
-/// Whether something said of one part counts for the scope.
-pub(in crate::assess::claims) fn counts(part: &PartId, scope: &[PartId]) -> bool {
-    let related = |it: &PartId| part_list::belongs(part, it) || part_list::belongs(it, part);
-    scope.is_empty() || scope.iter().any(related)
 }
 
 /// Observations that speak for the claim, when none speaks against it.
@@ -259,30 +219,6 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
     open.find(|it| part_list::belongs(&it.part, part) && of_use(it))
 }
 
-/// When somebody tried the part itself, or found it sound, and in which picture: the newest word on it, and no older than any
-/// fault on it. What is said of a whole says nothing of a lock in it.
-pub(in crate::assess::claims) fn tried(
-    ground: &ClaimContext<'_>,
-    part: &PartId,
-) -> Option<(u32, Day)> {
-    let since = ground.statements.last_fault_within(part);
-    let trials = ground.time.marks().filter(|it| {
-        let tag = it.mark.tag.as_deref();
-        it.mark.part.as_ref() == Some(part) && tag == Some(TRIED)
-    });
-    if let Some(last) = trials.last()
-        && last.mark.state.is_there()
-        && since <= Some(last.rank)
-    {
-        return Some((last.photo.no, last.day()));
-    }
-    let Some(Statement::Sound(said)) = ground.statements.said(part) else {
-        return None;
-    };
-    let held = ground.statements.sound(part).last() == Some(&said) && said.wider().is_none();
-    (held && since <= Some(said.rank)).then_some((said.photo(), said.day()))
-}
-
 fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
     let moves = |it: &&PartReport| moves(ground, &it.part);
     let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(moves).collect();
@@ -362,11 +298,6 @@ fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String>
     Ok(format!(
         "{counted}; none above level {worst}; every part that the list asks for was looked at."
     ))
-}
-
-/// Whether a finding may still be there: no picture since says that it is repaired or gone, or only hiding work lies over it.
-pub(in crate::assess::claims) fn is_unsettled(finding: &Finding) -> bool {
-    finding.outcome.is_some_and(|it| !it.is_closed())
 }
 
 fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {

@@ -27,9 +27,8 @@ const LINKS: [&str; 12] = [
 /// How many words may lie between a claim and its part.
 const REACH: usize = 3;
 /// Words of people for parts.
-const OTHERS: [(&str, &str); 6] = [
+const OTHERS: [(&str, &str); 5] = [
     ("pane", "glass"),
-    ("glasses", "glass"),
     ("knob", "pull"),
     ("handle", "pull"),
     ("castor", "caster"),
@@ -182,9 +181,10 @@ fn named_before(ground: &ClaimContext<'_>, claim: &Claim, before: &[&Word]) -> V
 
 /// The parts on the list that go by this word, in the singular or the plural; whole parts before parts of parts.
 fn parts_called(ground: &ClaimContext<'_>, word: &str) -> Vec<PartId> {
-    let single = match word {
+    // One shelf, two shelves.
+    let bent = word.strip_suffix("ves").map(|it| format!("{it}f"));
+    let single = match bent.as_deref().unwrap_or(word) {
         "feet" => "foot",
-        "shelves" => "shelf",
         "glass" => "glass",
         other => other.strip_suffix('s').unwrap_or(other),
     };

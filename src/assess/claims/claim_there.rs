@@ -1,13 +1,13 @@
 //! What on record bears a claim about what is there, what is whole, what is gone, or of which wood it is.
 
 use crate::assess::claims::claim_context::ClaimContext;
-use crate::assess::claims::claim_proofs::counts;
-use crate::assess::claims::claim_proofs::in_scope;
-use crate::assess::claims::claim_proofs::is_unsettled;
-use crate::assess::claims::claim_proofs::kind;
-use crate::assess::claims::claim_proofs::labels;
-use crate::assess::claims::claim_proofs::moves;
-use crate::assess::claims::claim_proofs::tried;
+use crate::assess::claims::claim_parts::counts;
+use crate::assess::claims::claim_parts::in_scope;
+use crate::assess::claims::claim_parts::is_unsettled;
+use crate::assess::claims::claim_parts::kind;
+use crate::assess::claims::claim_parts::labels;
+use crate::assess::claims::claim_parts::moves;
+use crate::assess::claims::claim_parts::tried;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;

@@ -160,7 +160,7 @@ pub fn cover_page(
 }
 
 /// The caution on faults on which somebody may come to harm; empty without one.
-fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
     let cautions = assessment.cautions.iter();
     let failing = cautions.filter(|it| it.hazard == "failing");
     failing

@@ -262,9 +262,18 @@ impl Claims {
         let next = words.get(at + length);
         let next = next.filter(|it| it.clause == words[at].clause);
         let holds = |list: &[String], word: Option<&str>| {
-            word.is_some_and(|it| list.iter().any(|known| known == it))
+            word.is_some_and(|it| list.iter().any(|known| self.is(known, it)))
         };
+        // `no blister, no dent seen`: what is said of the last of several faults is said of all.
+        let listed = |it: &&Word| {
+            matches!(it.text.as_str(), "no" | "and" | "or" | "nor") || self.is_fault(&it.text)
+        };
+        let mut listing = words[at + length..].iter().skip_while(listed);
+        let after_all = listing
+            .next()
+            .filter(|_| self.is_fault(&words[at + length - 1].text));
         if holds(&claim.passes_before, next.map(|it| it.text.as_str()))
+            || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))
             || holds(&claim.passes_after, before.first().copied())
         {
             return false;
