@@ -12,6 +12,7 @@ mod demo;
 mod desk;
 mod desk_client;
 mod desk_run;
+mod disclosed_reference;
 mod dossier;
 mod editions;
 mod estimate;

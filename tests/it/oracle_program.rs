@@ -98,6 +98,7 @@ pub(crate) fn trade() -> Trade {
                 id: it.id.clone(),
                 fixed: it.fixed,
                 shows: it.shows.clone(),
+                of_no_part: it.of_place || it.wrapped,
             })
             .collect(),
         tags: book.tags.iter().map(|it| id(&it.id)).collect(),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::PictureIssue;
 use crate::kit::text::capital;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
@@ -41,6 +42,7 @@ struct CoverView {
     newest: String,
     not_in: Vec<String>,
     confirmed: Vec<String>,
+    contradictions: Vec<String>,
     counted: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
@@ -140,6 +142,7 @@ pub fn cover_page(
         }),
         not_in: cover.not_in.clone(),
         confirmed: cover.confirmed.clone(),
+        contradictions: contradictions(assessment, cover),
         counted: counted(assessment),
         built_later: match cover.built_later {
             true => "yes",
@@ -152,6 +155,18 @@ pub fn cover_page(
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)
+}
+
+/// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.
+fn contradictions(assessment: &Assessment, cover: &CoverOrder) -> Vec<String> {
+    let notes = assessment.picture_notes.iter();
+    let these = notes.filter(|it| {
+        let asked = cover.photos.is_empty() || cover.photos.contains(&it.photo);
+        it.code == PictureIssue::Contradiction && asked
+    });
+    these
+        .map(|it| words::sentence(&format!("Picture {}: {}", it.photo, it.text)))
+        .collect()
 }
 
 /// What the record counts, in the words of the report.

@@ -13,6 +13,7 @@ use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
 use crate::work::book::open_book::OpenBook;
+use crate::work::proof::disclosure::CopyTold;
 use crate::work::proof::dossier_files::NotIn;
 use crate::work::proof::dossier_files::Plan;
 use crate::work::proof::dossier_files::WhyNot;
@@ -71,7 +72,10 @@ pub(in crate::work) fn cover(
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
-        not_in: not_in(&plan.not_in),
+        not_in: not_in(&plan.not_in)
+            .into_iter()
+            .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
+            .collect(),
         confirmed,
         built_later,
     }
@@ -109,7 +113,7 @@ fn not_in(all: &[NotIn]) -> Vec<String> {
         (WhyNot::Lost, "Lost, or no longer what the ledger says"),
         (
             WhyNot::Place,
-            "Kept back because the camera wrote into it where it was",
+            "Kept back because a place is, or may be, written in it",
         ),
         (WhyNot::Private, "Kept back as private"),
         (WhyNot::Replaced, "Replaced by a later text"),
