@@ -94,16 +94,13 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         made: &made,
     };
     let claims = check::claims(&ground);
-    let gaps = missing::gaps(
-        &ground,
-        &missing::Told::new(&not_examined, &cautions, &claims),
-    );
+    let told = missing::Told::new(&not_examined, &cautions, &claims);
+    let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
-    let form = book.form(&case.piece.form);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {
         piece: case.piece.clone(),
-        form_label: form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone()),
+        form_label: form_label(case, book),
         shoots,
         photos,
         picture_notes,
@@ -125,6 +122,12 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         gaps,
         counts,
     }
+}
+
+/// Label of the piece's form; its id where the book has none.
+fn form_label(case: &PieceRecord, book: &TradeBook) -> String {
+    let form = book.form(&case.piece.form);
+    form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone())
 }
 
 /// The findings in their groups, and those over which only hiding work lies.

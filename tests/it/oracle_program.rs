@@ -98,6 +98,7 @@ pub(crate) fn trade() -> Trade {
                 id: it.id.clone(),
                 fixed: it.fixed,
                 shows: it.shows.clone(),
+                of_no_part: it.of_place || it.wrapped,
             })
             .collect(),
         tags: book.tags.iter().map(|it| id(&it.id)).collect(),
@@ -140,14 +141,14 @@ pub(crate) fn ask(record: &Record) -> Answer {
     let parts = list("parts").into_iter().map(|it| PartAnswer {
         id: text(&it["part"]),
         label: text(&it["label"]),
-        state: text(&it["state"]["state"]),
-        sound_in: match it["state"]["state"] == "sound" {
-            true => it["state"]["photo"].as_u64().map(|it| it as u32),
+        state: text(&it["state"]),
+        sound_in: match it["state"] == "sound" {
+            true => it["at"]["photo"].as_u64().map(|it| it as u32),
             false => None,
         },
     });
     let findings = list("findings").into_iter().map(|it| FindingAnswer {
-        no: text(&it["no"]),
+        no: text(&it["id"]),
         key: (text(&it["part"]), text(&it["tag"]), text(&it["which"])),
         state: text(&it["state"]),
         origin_why: text(&it["origin_why"]),
@@ -189,6 +190,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     };
     report::page(it, &Scene::default(), &order, &BTreeMap::new()).unwrap()

@@ -50,8 +50,10 @@ pub struct PartCounts {
 /// What was not examined, each thing counted once.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct LackCounts {
-    /// Parts of which somebody wrote that nobody looked.
+    /// Parts without findings of which somebody wrote that nobody looked.
     pub parts: usize,
+    /// Parts with findings of which somebody wrote that nobody looked at them otherwise.
+    pub parts_otherwise: usize,
     /// Parts without any statement.
     pub silent_parts: usize,
     /// Findings that no picture settles.
@@ -73,20 +75,22 @@ impl Counts {
         let told = || findings.iter().filter(|it| it.outcome.is_some());
         let open = || told().filter(|it| it.outcome == Some(Outcome::Open));
         let at_level = |level: u8| open().filter(|it| it.level == Some(level)).count();
+        let of_parts = PartCounts::of(parts);
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
         Self {
             findings: FindingCounts::of(told()),
             open_by_level: [1, 2, 3, 4].map(at_level),
             open_without_level: open().filter(|it| it.level.is_none()).count(),
             after_sale: told().filter(|it| it.origin == Origin::AfterSale).count(),
-            parts: PartCounts::of(parts),
             lacks: LackCounts {
-                parts: lines(Silence::NotExamined),
+                parts: of_parts.not_examined,
+                parts_otherwise: of_parts.otherwise_not_examined,
                 silent_parts: lines(Silence::Nothing),
                 findings: lines(Silence::NotSettled),
                 tests: lines(Silence::NotTested),
                 views: views.len(),
             },
+            parts: of_parts,
         }
     }
 }
@@ -144,6 +148,11 @@ impl LackCounts {
     pub fn text(&self) -> String {
         let groups = [
             (self.parts, "part", "parts"),
+            (
+                self.parts_otherwise,
+                "part beyond its findings",
+                "parts beyond their findings",
+            ),
             (
                 self.silent_parts,
                 "part without a statement",

@@ -25,9 +25,30 @@ pub struct Sighting {
     pub size: Option<String>,
     /// The notes, each once, in the order of the photos.
     pub notes: Vec<String>,
+    /// What the marks say beyond the finding's name and this one measure, each once a photo, in the order of the photos.
+    pub more: Vec<WordAt>,
     /// The marks, in the order of the photos.
     #[serde(flatten, serialize_with = "marks_as_json")]
     pub marks: Vec<MarkAt>,
+}
+
+/// A name or measure of a finding, as it is written beside one photo.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WordAt {
+    /// The photo.
+    pub photo: u32,
+    /// As written.
+    pub text: String,
+}
+
+impl Sighting {
+    /// All that one shoot says of a finding in words: its notes, then the rest with the photo beside which it is written.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let more = self.more.iter();
+        let more = more.map(|it| format!("{} (picture {})", it.text, it.photo));
+        self.notes.iter().cloned().chain(more).collect()
+    }
 }
 
 /// A mark in its photo.

@@ -10,6 +10,7 @@ use crate::assess::findings::history;
 use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::origin;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::sighting::WordAt;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::timeline::DatedMark;
@@ -31,7 +32,7 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
     numbers
         .all()
         .map(|(no, key)| {
-            let history = sightings(marks.get(&no).map_or(&[], Vec::as_slice));
+            let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
             let origin = origin::origin(key, &history, looking);
             finding(no, key, history, origin, &repairs_of(case, no), looking)
         })
@@ -101,15 +102,15 @@ fn last<T>(history: &[Sighting], value: impl Fn(&Sighting) -> Option<T>) -> Opti
 }
 
 /// One sighting a shoot, in the order of time.
-fn sightings(marks: &[DatedMark<'_>]) -> Vec<Sighting> {
+fn sightings(key: &FindingKey, marks: &[DatedMark<'_>]) -> Vec<Sighting> {
     marks
         .chunk_by(|a, b| a.shoot.no == b.shoot.no)
-        .filter_map(sighting)
+        .filter_map(|it| sighting(key, it))
         .collect()
 }
 
 /// What the marks of one shoot say together: never better than the worst of them.
-fn sighting(marks: &[DatedMark<'_>]) -> Option<Sighting> {
+fn sighting(key: &FindingKey, marks: &[DatedMark<'_>]) -> Option<Sighting> {
     let shoot = marks.first()?.shoot;
     let state = marks.iter().map(|it| it.mark.state).max_by_key(strength)?;
     // Only marks that say what the shoot says: the level of a mark that cannot show the fault is no level of the fault.
@@ -125,16 +126,37 @@ fn sighting(marks: &[DatedMark<'_>]) -> Option<Sighting> {
             notes.push(note.clone());
         }
     }
+    let size = sized.first().and_then(|it| it.size.clone());
     Some(Sighting {
         shoot: shoot.no,
         stage: shoot.stage,
         day: shoot.day,
         state,
         level,
-        size: sized.first().and_then(|it| it.size.clone()),
+        more: more(marks, key, size.as_ref()),
+        size,
         notes,
         marks: marks.iter().map(DatedMark::at).collect(),
     })
+}
+
+/// The names and measures in these marks that are neither the finding's name nor the shoot's one measure.
+fn more(marks: &[DatedMark<'_>], key: &FindingKey, size: Option<&String>) -> Vec<WordAt> {
+    let mut more = Vec::new();
+    for said in marks {
+        let which = said.mark.which.as_ref().filter(|it| **it != key.which);
+        let other = said.mark.size.as_ref().filter(|it| size != Some(it));
+        for text in which.into_iter().chain(other).cloned() {
+            let it = WordAt {
+                photo: said.at().photo,
+                text,
+            };
+            if !more.contains(&it) {
+                more.push(it);
+            }
+        }
+    }
+    more
 }
 
 /// Which of two statements of one shoot is believed: the one that promises less.

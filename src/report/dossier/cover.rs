@@ -41,6 +41,7 @@ struct CoverView {
     stamp: String,
     newest: String,
     not_in: Vec<String>,
+    confirmed: Vec<String>,
     contradictions: Vec<String>,
     counted: Vec<String>,
     built_later: &'static str,
@@ -81,6 +82,7 @@ fn order(cover: &CoverOrder) -> ReportRequest {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     }
 }
@@ -139,6 +141,7 @@ pub fn cover_page(
             format!("seal {} over {} lines", it.no, it.size)
         }),
         not_in: cover.not_in.clone(),
+        confirmed: cover.confirmed.clone(),
         contradictions: contradictions(assessment, cover),
         counted: counted(assessment),
         built_later: match cover.built_later {
@@ -167,7 +170,7 @@ fn contradictions(assessment: &Assessment, cover: &CoverOrder) -> Vec<String> {
 }
 
 /// What the record counts, in the words of the report.
-fn counted(assessment: &Assessment) -> Vec<String> {
+pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     vec![
         words::sentence(&capital(&counts.findings.text())),

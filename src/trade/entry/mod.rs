@@ -1,4 +1,6 @@
 //! One kind of entry of the trade book a file.
+//!
+//! In: a table of a data file. Out: one entry, checked.
 
 pub mod asker;
 pub mod claim_kind;

@@ -84,10 +84,9 @@ impl Survey {
     /// What was written of a finding in all shoots, each once.
     #[must_use]
     pub fn words_of(&self, finding: &Finding) -> Vec<String> {
-        let photos = &self.assessment.photos;
         let mut words: Vec<String> = Vec::new();
         for sighting in &finding.history {
-            for word in assess::material::remarks::words_of(finding, sighting, photos) {
+            for word in sighting.words() {
                 if !words.contains(&word) {
                     words.push(word);
                 }
@@ -142,6 +141,7 @@ struct PieceAnswer<'a> {
     height_mm: Option<f64>,
     width_mm: Option<f64>,
     depth_mm: Option<f64>,
+    weight: &'a Option<String>,
 }
 
 #[derive(Serialize)]
@@ -204,6 +204,7 @@ impl Serialize for Survey {
                 height_mm: size.map(|it| it.height_mm),
                 width_mm: size.map(|it| it.width_mm),
                 depth_mm: size.map(|it| it.depth_mm),
+                weight: &it.piece.weight,
             },
             sold: &self.sold,
             work_over: self.work_over,

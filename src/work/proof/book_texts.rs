@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::evidence::verify::notes::Notes;
+use crate::kit::clock::ClockOff;
 use crate::mark;
 use crate::model::finding::FindingKey;
 use crate::model::mark::Sidecar;
@@ -100,11 +101,20 @@ fn findings(rows: &Rows, notes: &mut Notes) {
     }
 }
 
-/// A shoot's day and occasion stand in the name of its folder too.
+/// A shoot's day and occasion stand in the name of its folder too. The folder keeps its name when a camera's clock is put
+/// right; then the day is that of the shoot's first picture, whose time and correction are in the ledger.
 fn shoots(rows: &Rows, notes: &mut Notes) {
     for it in &rows.shoots {
         let folder = format!("{} {} {}", it.no, it.stage, it.day);
-        if it.folder != folder {
+        let photos = || rows.photos.iter().filter(|photo| photo.shoot == it.no);
+        let corrected = photos().any(|photo| photo.clock_off != ClockOff::default());
+        let first = photos()
+            .filter_map(|photo| Some(photo.taken()?.day()))
+            .min();
+        let kept_its_name = corrected
+            && first == Some(it.day)
+            && it.folder.starts_with(&format!("{} {} ", it.no, it.stage));
+        if it.folder != folder && !kept_its_name {
             let about = format!(
                 "{}: shoot {} is of {}, its folder is called `{}`",
                 rows.piece.stock_no, it.no, it.day, it.folder

@@ -3,8 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::seal::statement::Statement;
 use crate::report::CoverOrder;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
@@ -25,6 +28,7 @@ pub(in crate::work) fn cover(
 ) -> CoverOrder {
     let mut editions = Vec::new();
     let mut sales = Vec::new();
+    let mut confirmed = Vec::new();
     let mut built_later = false;
     for line in &plan.lines {
         match Entry::read(line) {
@@ -35,6 +39,9 @@ pub(in crate::work) fn cover(
                 made: it.made,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
+            Ok(Entry::Known(EntryKind::Countersigned(it))) => {
+                confirmed.extend(confirmation(line, &it, plan, sealed));
+            }
             _ => {}
         }
     }
@@ -69,8 +76,35 @@ pub(in crate::work) fn cover(
             .into_iter()
             .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
             .collect(),
+        confirmed,
         built_later,
     }
+}
+
+/// What the other side confirmed; `None` where the seal is no longer the one that was confirmed, or the paper is not enclosed.
+fn confirmation(
+    line: &LedgerLine,
+    it: &Countersigned,
+    plan: &Plan,
+    sealed: &Sealed,
+) -> Option<String> {
+    let same = |statement: &Statement| (statement.size, statement.root) == (it.size, it.root);
+    let mut seals = sealed.seals.iter();
+    seals.find(|(seal, statement)| seal.no == it.seal && same(statement))?;
+    let file = plan.files.iter().find(|file| file.sha256 == it.sha256)?;
+    let how = match it.how.as_str() {
+        "message" => "in a message",
+        _ => "on paper",
+    };
+    Some(format!(
+        "Countersigned: the {} confirmed seal {} with its {} lines {how} ({}), entered on {} (line {}).",
+        it.by,
+        it.seal,
+        it.size,
+        file.place,
+        line.at.local_day().spoken(),
+        line.no
+    ))
 }
 
 /// Sentences about what is not in it, those of one reason together.

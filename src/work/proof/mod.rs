@@ -14,6 +14,7 @@ pub(in crate::work) mod dossier_desk;
 pub(in crate::work) mod dossier_files;
 pub(in crate::work) mod dossier_place;
 pub(in crate::work) mod dossier_seals;
+pub mod handover;
 pub(in crate::work) mod heal;
 pub mod keys;
 pub mod seal;

@@ -9,6 +9,7 @@ use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
+use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::seal::statement::file_name;
 use crate::evidence::stamp::reply;
@@ -78,6 +79,8 @@ pub struct Sealed {
     pub files: Vec<String>,
     /// A text to send to the buyer, which is an anchor in time without any authority.
     pub letter: String,
+    /// A line for the seller's invoices, by which a stranger can tell the book's seals from another's.
+    pub invoice_line: String,
 }
 
 /// Seals the ledger as it is, unless nothing came since the newest seal; then takes in or fetches a time stamp.
@@ -229,19 +232,15 @@ fn told(
         authority,
         fingerprint: key.fingerprint(),
         files,
-        letter: letter(&statement, seal.no, key),
+        letter: Letter::of(seal.no, &statement, key).text(),
+        invoice_line: invoice_line(key),
     })
 }
 
-/// What to write to the buyer before the van leaves.
-fn letter(it: &Statement, no: u32, key: &PublicKey) -> String {
+/// The same for every invoice: whose seals are meant, not which.
+fn invoice_line(key: &PublicKey) -> String {
     format!(
-        "For your records, before the piece leaves: the photographic record of it is sealed as it stands now. Seal {no}, {} lines,\n\
-         root {}\n\
-         key {}\n\
-         Please keep this message. Should there ever be a question about its state, these numbers show whether the record was changed after today.",
-        it.size,
-        it.root,
+        "The photographic record of the pieces that I sell is sealed with the key {}.",
         key.fingerprint()
     )
 }
