@@ -13,6 +13,7 @@ mod desk;
 mod desk_client;
 mod desk_run;
 mod disclosed_reference;
+mod disclosure;
 mod dossier;
 mod editions;
 mod estimate;
