@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 /// The codes of all checks, in the order in which one builds on another.
-const ORDER: [&str; 32] = [
+const ORDER: [&str; 33] = [
     "bag_declaration",
     "bag_paths",
     "bag_complete",
@@ -35,6 +35,7 @@ const ORDER: [&str; 32] = [
     "numbers",
     "record",
     "findings",
+    "unread",
     "presented",
     "dossiers",
 ];

@@ -26,6 +26,9 @@ use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
+use crate::work::sidecars::all_sidecars::AllTexts;
+use crate::work::sidecars::all_sidecars::LeftText;
+use crate::work::sidecars::all_sidecars::absorb_all;
 
 /// Name of the book's public key among its seals.
 pub const PUBLIC_KEY: &str = "book-key.pem";
@@ -76,11 +79,17 @@ pub struct Sealed {
     pub fingerprint: String,
     /// Files of the seal: statement, signature, request, reply, public key.
     pub files: Vec<String>,
+    /// How many changed sidecars were taken in first.
+    pub texts: usize,
+    /// Sidecars that were changed and are in no line, so that the seal does not cover them.
+    pub unread: Vec<LeftText>,
+    /// Sidecars whose newest text has mistakes: it is sealed as it is, and the text before it stays in force.
+    pub faulty: Vec<LeftText>,
     /// A text to send to the buyer, which is an anchor in time without any authority.
     pub letter: String,
 }
 
-/// Seals the ledger as it is, unless nothing came since the newest seal; then takes in or fetches a time stamp.
+/// Takes in what was changed in the sidecars of all pieces, and seals the ledger as it then is, unless nothing came since the newest seal; then takes in or fetches a time stamp.
 ///
 /// # Errors
 /// When the key cannot be used, the reply does not hold, or files cannot be read or written.
@@ -91,6 +100,7 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
     if order.lock == LockWish::Lock {
         keys::store(book, &key, order.passphrase.as_deref())?;
     }
+    let texts = absorb_all(book)?;
     let newest = book.record.seals()?.pop();
     let tree = tree(book)?;
     let same = |it: &StoredSeal| Statement::read(&it.statement).is_ok_and(|it| it.tree() == tree);
@@ -123,7 +133,7 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
         authority = Some(name);
     }
     let files = write(book, &stored, &key.public())?;
-    told(&stored, new, authority, &key.public(), files)
+    told(&stored, new, authority, &key.public(), files, texts)
 }
 
 /// The tree of the whole ledger.
@@ -216,6 +226,7 @@ fn told(
     authority: Option<String>,
     key: &PublicKey,
     files: Vec<String>,
+    texts: AllTexts,
 ) -> Result<Sealed, WorkError> {
     let statement = Statement::read(&seal.statement)
         .map_err(|why| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no)))?;
@@ -229,6 +240,9 @@ fn told(
         authority,
         fingerprint: key.fingerprint(),
         files,
+        texts: texts.taken,
+        unread: texts.unread,
+        faulty: texts.faulty,
         letter: letter(&statement, seal.no, key),
     })
 }

@@ -23,6 +23,8 @@ use crate::work::proof::bag_files;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::heal::heal;
+use crate::work::sidecars::all_sidecars::LeftText;
+use crate::work::sidecars::all_sidecars::absorb_all;
 
 /// What was found.
 #[derive(Clone, Debug, Serialize)]
@@ -71,23 +73,24 @@ pub fn is_dossier(path: &Path) -> bool {
     path.is_file() || path.join("bagit.txt").is_file()
 }
 
-/// Checks a book, its time stamps by the `roots` of authorities that the caller trusts; lost and rotten originals are put back from `heal_from` where it has the same bytes.
+/// Takes in what was changed in the sidecars of all pieces, and checks a book, its time stamps by the `roots` of authorities that the caller trusts; lost and rotten originals are put back from `heal_from` where it has the same bytes.
 ///
 /// # Errors
 /// When the book cannot be read.
 pub fn verify_book(
-    book: &OpenBook,
+    book: &mut OpenBook,
     roots: &[PathBuf],
     heal_from: Option<&Path>,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(roots)?;
-    let (mut found, lost) = of_book(book, &judge, progress)?;
+    let unread = absorb_all(book)?.unread;
+    let (mut found, lost) = of_book(book, &unread, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
         healed = heal(&lost, folder)?;
         if !healed.is_empty() {
-            found = of_book(book, &judge, progress)?.0;
+            found = of_book(book, &unread, &judge, progress)?.0;
         }
     }
     Ok(told(found, &healed))
@@ -95,10 +98,11 @@ pub fn verify_book(
 
 fn of_book(
     book: &OpenBook,
+    unread: &[LeftText],
     judge: &Judge,
     progress: &dyn Progress,
 ) -> Result<(Judgement, Vec<Lost>), WorkError> {
-    let mut source = BookSource::open(book, judge, progress)?;
+    let mut source = BookSource::open(book, unread, judge, progress)?;
     let found = verify(&mut source, judge);
     Ok((found, source.lost))
 }

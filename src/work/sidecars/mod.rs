@@ -1,5 +1,6 @@
 //! Sidecar files into the record, and back onto the disk.
 
+pub mod all_sidecars;
 pub mod put_back;
 pub(in crate::work) mod source_sidecars;
 pub mod sync_sidecars;
