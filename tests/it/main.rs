@@ -8,6 +8,7 @@ mod both_sources;
 mod browser;
 mod cases;
 mod circles;
+mod covered;
 mod demo;
 mod desk;
 mod desk_client;

@@ -22,6 +22,7 @@ use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::record::NewPhoto;
 use crate::record::Previews;
+use crate::record::RemovedRow;
 use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
@@ -32,6 +33,9 @@ use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
 use crate::work::photos::imported::Refusal;
 use crate::work::photos::imported::TakenPhoto;
+use crate::work::photos::known_photos::KnownPhoto;
+use crate::work::photos::known_photos::Place;
+use crate::work::photos::known_photos::Places;
 use crate::work::photos::orphans;
 use crate::work::photos::process::DARKROOM;
 use crate::work::photos::process::Developed;
@@ -144,9 +148,13 @@ struct Entry<'a> {
     /// Of the shoot: of the first new photo that has a camera time, else today.
     day: Day,
     strays: Vec<PathBuf>,
+    /// Photos that were taken out of the piece.
+    out: Vec<RemovedRow>,
     twins: Vec<(Found, Digest, Twin)>,
     /// Digests of the files that were in the book already.
     twins_settled: Vec<Digest>,
+    /// Digests of the files that were taken in.
+    taken: HashMap<Digest, String>,
     refused: HashMap<Digest, String>,
     done: Imported,
 }
@@ -163,6 +171,7 @@ impl<'a> Entry<'a> {
             words: vocabulary::of_piece(&book.trade, &piece, &findings),
             previews: book.previews()?,
             day: book.now.local_day(),
+            out: book.record.removed_photos(&order.stock_no)?,
             book,
             order,
             piece,
@@ -170,11 +179,14 @@ impl<'a> Entry<'a> {
             strays,
             twins: Vec::new(),
             twins_settled: Vec::new(),
+            taken: HashMap::new(),
             refused: HashMap::new(),
             done: Imported {
                 shoot: None,
                 taken: 0,
                 already: 0,
+                known: Vec::new(),
+                removed: Vec::new(),
                 refused: Vec::new(),
                 warnings: Vec::new(),
                 photos: Vec::new(),
@@ -200,9 +212,12 @@ impl<'a> Entry<'a> {
     fn take(&mut self, file: &Found, developed: Developed) -> Result<(), WorkError> {
         let shoot = self.shoot()?;
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
+        // The names of photos that were taken out: they may come back.
+        let reserved = self.out.iter().filter(|it| it.folder == shoot.folder);
         let name = vault::keep(
             &folder,
             &names::safe(&file.name),
+            &reserved.map(|it| it.name.as_str()).collect(),
             &developed.bytes,
             developed.digest,
         )?;
@@ -226,6 +241,7 @@ impl<'a> Entry<'a> {
         )?;
         let (preview, thumb) = (developed.look.preview, developed.look.thumb);
         keep_both(&mut self.previews, developed.digest, preview, thumb)?;
+        self.taken.insert(developed.digest, file.shown.clone());
         self.done.taken += 1;
         self.done.photos.push(TakenPhoto {
             no,
@@ -325,6 +341,7 @@ impl<'a> Entry<'a> {
     fn settle_twins(&mut self) -> Result<(), WorkError> {
         let mut seen = Vec::new();
         let mut brought = Vec::new();
+        let places = Places::of(self.book, &self.order.stock_no)?;
         for (file, digest, twin) in std::mem::take(&mut self.twins) {
             if let Some(reason) = self.refused.get(&digest) {
                 self.done.refused.push(Refusal {
@@ -333,10 +350,17 @@ impl<'a> Entry<'a> {
                 });
                 continue;
             }
-            self.done.already += 1;
             if twin == Twin::Read {
                 seen.push((file.source.clone(), digest));
             }
+            match places.place(&file.shown, digest) {
+                Place::Out(out) => {
+                    self.done.removed.push(out);
+                    continue;
+                }
+                Place::Here(known) => self.done.known.extend(known),
+            }
+            self.done.already += 1;
             self.twins_settled.push(digest);
             brought.push((file, digest, twin));
         }
@@ -350,8 +374,25 @@ impl<'a> Entry<'a> {
         Ok(())
     }
 
+    /// Pictures of other pieces that have the bytes of one taken in now.
+    fn elsewhere(&mut self) -> Result<(), WorkError> {
+        let digests: Vec<Digest> = self.taken.keys().copied().collect();
+        for (digest, piece, photo) in self.book.record.elsewhere(&self.order.stock_no, &digests)? {
+            let file = self.taken.get(&digest).cloned().unwrap_or_default();
+            self.done.known.push(KnownPhoto {
+                file,
+                piece,
+                photo,
+                shoot: None,
+            });
+        }
+        self.done.known.sort_by(|a, b| a.file.cmp(&b.file));
+        Ok(())
+    }
+
     fn finish(mut self) -> Result<Imported, WorkError> {
         self.settle_twins()?;
+        self.elsewhere()?;
         let untouched = self.clock_untouched()?;
         self.done.warnings.extend(untouched);
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;

@@ -30,6 +30,7 @@ use crate::work::keep::FOLDER;
 use crate::work::progress::Progress;
 use crate::work::proof::book_dossiers;
 use crate::work::proof::book_rows::Rows;
+use crate::work::proof::book_rows::stamp;
 use crate::work::proof::book_texts;
 use crate::work::proof::seal::PUBLIC_KEY;
 use crate::work::proof::seal::folder;
@@ -179,6 +180,8 @@ impl Source for BookSource<'_> {
             reply: it.reply.clone(),
             stamped: it.stamped,
         };
+        let rows = self.pieces.values().flat_map(Rows::retold);
+        let stamps = self.seals.iter().filter_map(stamp);
         Contents {
             key: self.key(notes),
             set: None,
@@ -187,7 +190,7 @@ impl Source for BookSource<'_> {
             seals: self.seals.iter().map(seal).collect(),
             tree: Tree::Whole,
             left_out: LeftOut::default(),
-            record: Some(self.pieces.values().flat_map(Rows::retold).collect()),
+            record: Some(rows.chain(stamps).collect()),
         }
     }
 

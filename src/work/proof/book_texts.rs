@@ -14,7 +14,7 @@ use crate::work::sidecars::vocabulary;
 
 const CODE: &str = "sidecars";
 
-/// Checks the texts, the findings and the shoots of a piece; `named` is how many texts the lines name beside each picture.
+/// Checks the texts and the findings of a piece; `named` is how many texts the lines name beside each picture.
 pub(in crate::work) fn check(
     book: &OpenBook,
     rows: &Rows,
@@ -23,7 +23,6 @@ pub(in crate::work) fn check(
 ) {
     texts(book, rows, named, notes);
     findings(rows, notes);
-    shoots(rows, notes);
 }
 
 fn texts(book: &OpenBook, rows: &Rows, named: &BTreeMap<(String, u32), usize>, notes: &mut Notes) {
@@ -97,19 +96,5 @@ fn findings(rows: &Rows, notes: &mut Notes) {
             key.tag, key.part
         );
         notes.wrong("findings", about);
-    }
-}
-
-/// A shoot's day and occasion stand in the name of its folder too.
-fn shoots(rows: &Rows, notes: &mut Notes) {
-    for it in &rows.shoots {
-        let folder = format!("{} {} {}", it.no, it.stage, it.day);
-        if it.folder != folder {
-            let about = format!(
-                "{}: shoot {} is of {}, its folder is called `{}`",
-                rows.piece.stock_no, it.no, it.day, it.folder
-            );
-            notes.wrong("record", about);
-        }
     }
 }

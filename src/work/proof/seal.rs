@@ -7,6 +7,9 @@ use serde::Serialize;
 
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
 use crate::evidence::seal::statement::Statement;
@@ -102,10 +105,12 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
     }
     let texts = absorb_all(book)?;
     let newest = book.record.seals()?.pop();
-    let tree = tree(book)?;
-    let same = |it: &StoredSeal| Statement::read(&it.statement).is_ok_and(|it| it.tree() == tree);
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
-    let keep = order.reply.is_some() || newest.as_ref().is_some_and(same);
+    let keep = order.reply.is_some()
+        || match &newest {
+            Some(it) => is_covered(book, it)?,
+            None => false,
+        };
     let (mut stored, new) = match newest {
         Some(it) if keep => (it, false),
         _ if order.reply.is_some() => {
@@ -114,7 +119,7 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
                 "make one with `asfound seal`, send its request to the authority, then give the reply",
             ));
         }
-        _ => (make(book, &key, &tree)?, true),
+        _ => (make(book, &key)?, true),
     };
     let reply = match (&order.reply, &order.authority) {
         (Some(path), _) => Some(read(path)?),
@@ -136,16 +141,31 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
     told(&stored, new, authority, &key.public(), files, texts)
 }
 
-/// The tree of the whole ledger.
-pub(in crate::work) fn tree(book: &OpenBook) -> Result<Tree, WorkError> {
+/// Whether a seal covers all lines, but for those that tell of time stamps: they come after the seal that was stamped.
+fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
+    let Ok(statement) = Statement::read(&seal.statement) else {
+        return Ok(false);
+    };
     let leaves = book.record.leaves()?;
-    Ok(Tree {
-        size: leaves.len() as u64,
-        root: merkle::root(&leaves),
-    })
+    let these = usize::try_from(statement.size);
+    let these = these.ok().and_then(|it| leaves.get(..it));
+    if these.map(merkle::root) != Some(statement.root) {
+        return Ok(false);
+    }
+    let newer = book.record.lines_from(statement.size)?;
+    Ok(newer.iter().all(|it| {
+        let line = LedgerLine::read(&it.text).ok();
+        let entry = line.and_then(|it| Entry::read(&it).ok());
+        matches!(entry, Some(Entry::Known(EntryKind::Stamp(_))))
+    }))
 }
 
-fn make(book: &mut OpenBook, key: &Key, tree: &Tree) -> Result<StoredSeal, WorkError> {
+fn make(book: &mut OpenBook, key: &Key) -> Result<StoredSeal, WorkError> {
+    let leaves = book.record.leaves()?;
+    let tree = &Tree {
+        size: leaves.len() as u64,
+        root: merkle::root(&leaves),
+    };
     let first = book.record.first_line()?;
     let name = first.map_or_else(|| Digest::of(b""), |it| it.leaf);
     let statement = Statement::new(name, tree, book.now, key.public().digest()).text();
