@@ -33,9 +33,9 @@ use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
 use crate::work::photos::imported::Refusal;
 use crate::work::photos::imported::TakenPhoto;
-use crate::work::photos::known_photos::KnownPhoto;
 use crate::work::photos::known_photos::Place;
 use crate::work::photos::known_photos::Places;
+use crate::work::photos::known_photos::elsewhere;
 use crate::work::photos::orphans;
 use crate::work::photos::process::DARKROOM;
 use crate::work::photos::process::Developed;
@@ -374,25 +374,10 @@ impl<'a> Entry<'a> {
         Ok(())
     }
 
-    /// Pictures of other pieces that have the bytes of one taken in now.
-    fn elsewhere(&mut self) -> Result<(), WorkError> {
-        let digests: Vec<Digest> = self.taken.keys().copied().collect();
-        for (digest, piece, photo) in self.book.record.elsewhere(&self.order.stock_no, &digests)? {
-            let file = self.taken.get(&digest).cloned().unwrap_or_default();
-            self.done.known.push(KnownPhoto {
-                file,
-                piece,
-                photo,
-                shoot: None,
-            });
-        }
-        self.done.known.sort_by(|a, b| a.file.cmp(&b.file));
-        Ok(())
-    }
-
     fn finish(mut self) -> Result<Imported, WorkError> {
         self.settle_twins()?;
-        self.elsewhere()?;
+        let elsewhere = elsewhere(self.book, &self.order.stock_no, &self.taken)?;
+        self.done.known.extend(elsewhere);
         let untouched = self.clock_untouched()?;
         self.done.warnings.extend(untouched);
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;

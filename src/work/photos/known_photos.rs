@@ -91,3 +91,26 @@ impl Places {
         }))
     }
 }
+
+/// Pictures of other pieces that have the bytes of a file that was taken in, by file.
+///
+/// # Errors
+/// When the record cannot be read.
+pub(in crate::work) fn elsewhere(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    taken: &HashMap<Digest, String>,
+) -> Result<Vec<KnownPhoto>, WorkError> {
+    let digests: Vec<Digest> = taken.keys().copied().collect();
+    let found = book.record.elsewhere(stock_no, &digests)?.into_iter();
+    let mut found: Vec<KnownPhoto> = found
+        .map(|(digest, piece, photo)| KnownPhoto {
+            file: taken.get(&digest).cloned().unwrap_or_default(),
+            piece,
+            photo,
+            shoot: None,
+        })
+        .collect();
+    found.sort_by(|a, b| a.file.cmp(&b.file));
+    Ok(found)
+}
