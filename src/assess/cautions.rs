@@ -2,13 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::gaps::lacks::Caution;
-use crate::assess::parts::PartList;
+use crate::assess::part_list::PartList;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::HazardRule;

@@ -9,8 +9,11 @@ pub mod claims;
 pub mod findings;
 pub mod gaps;
 pub mod material;
+mod part_list;
+pub mod part_report;
 mod parts;
 mod pictures;
+pub mod piece_record;
 pub mod statements;
 mod timeline;
 
@@ -18,12 +21,12 @@ mod timeline;
 pub(crate) mod tests;
 
 use crate::assess::claims::check;
+use crate::assess::findings::grouping;
 use crate::assess::findings::hidden;
 use crate::assess::findings::hold;
-use crate::assess::findings::outcome;
+pub use crate::assess::findings::numbers::new_keys;
 use crate::assess::findings::pairs;
 use crate::assess::findings::trace;
-pub use crate::assess::findings::trace::new_keys;
 use crate::assess::gaps::missing;
 use crate::assess::gaps::unexamined;
 use crate::assess::gaps::views;
@@ -32,14 +35,14 @@ use crate::assess::material::observations;
 use crate::assess::material::remarks;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PieceRecord;
-use crate::assess::claims::check::ClaimContext;
+use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::findings::counts::Counts;
+use crate::assess::findings::finding::Finding;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::pairs::Pairing;
 use crate::assess::material::dating::Dating;
-use crate::assess::parts::PartList;
+use crate::assess::part_list::PartList;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
@@ -96,11 +99,10 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         &missing::Told::new(&not_examined, &cautions, &claims),
     );
     let (shoots, photos, repairs, complaints) = in_order(case);
-    let form = book.form(&case.piece.form);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {
         piece: case.piece.clone(),
-        form_label: form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone()),
+        form_label: form_label(case, book),
         shoots,
         photos,
         picture_notes,
@@ -124,11 +126,17 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     }
 }
 
+/// Label of the piece's form; its id where the book has none.
+fn form_label(case: &PieceRecord, book: &TradeBook) -> String {
+    let form = book.form(&case.piece.form);
+    form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone())
+}
+
 /// The findings in their groups, and those over which only hiding work lies.
 fn settled(case: &PieceRecord, looking: &Looking<'_>) -> (Vec<Finding>, Vec<Hidden>) {
     let mut findings = trace::findings(case, looking);
     let hidden = hidden::hidden(&findings, &case.repairs, looking.book);
-    outcome::settle(&mut findings, &hidden);
+    grouping::settle(&mut findings, &hidden);
     (findings, hidden)
 }
 

@@ -1,106 +1,28 @@
-//! Parts: the piece's list, and what is known of each part on it.
+//! What is known of each part of the piece's list.
 
 use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::assessment::PieceRecord;
-use crate::assess::findings::counts::FindingCounts;
-use crate::assess::findings::trace::Numbers;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding_counts::FindingCounts;
+use crate::assess::findings::numbers::Numbers;
 use crate::assess::material::settle;
+use crate::assess::part_list;
+use crate::assess::part_list::PartList;
+use crate::assess::part_list::belongs;
+use crate::assess::part_list::is;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::reading::Statements;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::Statement;
 use crate::assess::timeline::Timeline;
-use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
-use crate::trade::entry::kind::Face;
-
-/// The parts of a piece: those of its form, then any others that the record names.
-#[derive(Debug)]
-pub(crate) struct PartList {
-    /// In the form's order; others after them, by name.
-    pub(crate) parts: Vec<FormPart>,
-}
-
-impl PartList {
-    /// The list of the piece of `case`.
-    pub(crate) fn of(case: &PieceRecord, book: &TradeBook) -> Self {
-        let mut parts = book.parts_of(&case.piece.form, &case.piece.choice());
-        let listed: BTreeSet<PartId> = parts.iter().map(|it| it.id.clone()).collect();
-        let others = named(case).into_iter().filter(|it| !listed.contains(*it));
-        let others: Vec<FormPart> = others.map(|it| unlisted(it, &parts)).collect();
-        parts.extend(others);
-        Self { parts }
-    }
-
-    /// The part of this name.
-    pub(crate) fn get(&self, id: &PartId) -> Option<&FormPart> {
-        self.parts.iter().find(|it| it.id == *id)
-    }
-
-    /// The label of a part; its name where it has none.
-    pub(crate) fn label(&self, id: &PartId) -> String {
-        let found = self.get(id).map(|it| it.label.clone());
-        found.unwrap_or_else(|| id.to_string())
-    }
-
-    /// Whether a picture of the whole shows this part of it, such as a drawer's front but not its bottom.
-    pub(crate) fn shows_with_whole(&self, id: &PartId) -> bool {
-        !id.is_inner() || self.get(id).is_some_and(|it| it.seen_with_whole)
-    }
-}
-
-/// Every part that the record names anywhere.
-fn named(case: &PieceRecord) -> BTreeSet<&PartId> {
-    let sidecars = case.photos.iter().map(|it| &it.sidecar);
-    let marked = sidecars
-        .clone()
-        .flat_map(|it| it.marks.iter().filter_map(|it| it.part.as_ref()));
-    sidecars
-        .flat_map(|it| &it.parts)
-        .chain(marked)
-        .chain(case.findings.iter().map(|it| &it.key.part))
-        .chain(&case.piece.absent)
-        .collect()
-}
-
-/// An entry for a part that is not on the form's list.
-fn unlisted(id: &PartId, listed: &[FormPart]) -> FormPart {
-    let plain = id.as_str().replace('-', " ");
-    let (whole, inner) = plain.split_once('/').unwrap_or((&plain, ""));
-    let known = listed.iter().find(|it| it.id == id.whole());
-    let mut label = known.map_or_else(|| capital(whole), |it| it.label.clone());
-    if !inner.is_empty() {
-        label = format!("{label}, {inner}");
-    }
-    FormPart {
-        id: id.clone(),
-        label,
-        kind: String::new(),
-        required: false,
-        inner: id.is_inner(),
-        face: Face::Inside,
-        seen_with_whole: false,
-    }
-}
-
-/// Whether `part` is `whole` or a part of it.
-pub(crate) fn belongs(part: &PartId, whole: &PartId) -> bool {
-    part == whole || (part.is_inner() && part.whole() == *whole)
-}
-
-/// Whether a mark has this tag.
-pub(crate) fn is(mark: &Mark, tag: &str) -> bool {
-    mark.tag.as_deref() == Some(tag)
-}
 
 /// The report of every part, in the order of the list. Parts of a part are a vocabulary, not a promise that they are there
 /// (a drawer has one pull or two): they are told only where the record names them.
@@ -131,7 +53,7 @@ pub(crate) fn parts(
             material: settle::material(book, time, part),
         }
     };
-    let named = named(case);
+    let named = part_list::named(case);
     let told = |it: &&FormPart| !it.inner || named.contains(&it.id);
     list.parts.iter().filter(told).map(report).collect()
 }
@@ -202,7 +124,7 @@ pub(crate) fn unnamed(
     statements: &Statements<'_>,
     list: &PartList,
 ) -> BTreeMap<PartId, PartState> {
-    let named = named(case);
+    let named = part_list::named(case);
     let unnamed = list.parts.iter().filter(|it| it.inner);
     let unnamed = unnamed.filter(|it| !named.contains(&it.id));
     let said = unnamed.filter_map(|it| Some((it.id.clone(), statements.said(&it.id)?.into())));

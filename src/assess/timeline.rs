@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::piece_record::PieceRecord;
 use crate::kit::clock::Day;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;

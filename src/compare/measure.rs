@@ -5,6 +5,8 @@ use serde::Serialize;
 use crate::compare::figures::Reading;
 use crate::compare::figures::Units;
 use crate::compare::figures::Written;
+use crate::compare::measure_error::MeasureError;
+use crate::compare::picture::Picture;
 use crate::compare::ruler::Ruler;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Kind;
@@ -17,21 +19,6 @@ use crate::plane::Xy;
 /// A figure whose expanded uncertainty is a larger part of it than this says nothing.
 const WORTHLESS: f64 = 0.5;
 
-/// The size of an upright picture in px.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Picture {
-    /// Width.
-    pub width: u32,
-    /// Height.
-    pub height: u32,
-}
-
-impl Picture {
-    pub(crate) fn px(self) -> [f64; 2] {
-        [f64::from(self.width), f64::from(self.height)]
-    }
-}
-
 /// What a shape measures. Nothing in it at all is a spot.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Measured {
@@ -43,34 +30,6 @@ pub struct Measured {
     pub area_mm2: Option<Reading>,
     /// What a reader of the figures must know, each a sentence without its stop.
     pub notes: Vec<String>,
-}
-
-/// Why a shape cannot be measured.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum MeasureError {
-    /// Neither four corners nor two ends, or no size, or a number that is none.
-    #[error(
-        "a card or a sheet needs 4 corners and its width and height, a tape 2 ends and its length"
-    )]
-    NoScale,
-    /// The corners make no shape.
-    #[error(
-        "the corners do not go round the thing in order, or it is seen almost from its edge; set each on a corner of its own"
-    )]
-    Corners,
-    /// The picture or the shape has no size, or a number is none.
-    #[error("the shape has no size in this picture")]
-    NoShape,
-    /// The shape lies near or past the horizon of the plane.
-    #[error(
-        "the shape reaches too far back, to where the plane of the scale runs into the distance; draw only what lies in that plane, near the scale"
-    )]
-    PastHorizon,
-    /// More than half of the figure is uncertain.
-    #[error(
-        "so far from the scale, or so small, the shape cannot be measured: the figure could be off by more than half; lay the scale beside it"
-    )]
-    TooUnsure,
 }
 
 /// Measures a region of a picture by the scale that lies in it. Each figure comes with its expanded uncertainty (k = 2, about

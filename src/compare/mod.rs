@@ -9,6 +9,8 @@ pub mod figures;
 pub mod flat;
 mod laid;
 pub mod measure;
+pub mod measure_error;
+pub mod picture;
 mod ruler;
 mod shape;
 

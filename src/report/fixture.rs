@@ -7,22 +7,22 @@ mod photos;
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Evidence;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Material;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
 use crate::assess::findings::counts::Counts;
-use crate::assess::findings::counts::FindingCounts;
 use crate::assess::findings::extent::Extent;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding_counts::FindingCounts;
+use crate::assess::findings::grouping;
 use crate::assess::findings::hidden::hidden;
-use crate::assess::findings::outcome;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
+use crate::assess::part_report::Evidence;
+use crate::assess::part_report::Material;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made;
 use crate::model::complaint::Complaint;
 use crate::model::photo::Shoot;
@@ -269,7 +269,7 @@ pub(super) fn settle(it: &mut Assessment) {
         finding.remains = Extent::remains(&finding.history, criterion);
     }
     it.hidden = hidden(&it.findings, &it.repairs, trade::book());
-    outcome::settle(&mut it.findings, &it.hidden);
+    grouping::settle(&mut it.findings, &it.hidden);
     for part in &mut it.parts {
         let own = it.findings.iter();
         part.counts = FindingCounts::of(own.filter(|it| part.findings.contains(&it.no)));

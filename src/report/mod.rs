@@ -18,7 +18,7 @@ use crate::report::page::words;
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::model::picture::SmallPicture;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;

@@ -9,8 +9,8 @@ use std::fs;
 use std::path::Path;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::FindingState;
-use crate::assess::claims::check::Claimed;
+use crate::assess::claims::claimed::Claimed;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::gaps::lacks::Gap;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;

@@ -4,6 +4,7 @@
 //! The facts are common practice, no source, unless a data file names one beside them.
 
 pub mod check;
+pub mod claims;
 mod embedded;
 pub mod entry;
 pub mod overlay;

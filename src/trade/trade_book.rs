@@ -10,9 +10,9 @@ use serde::de::DeserializeOwned;
 
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
+use crate::trade::claims::claim::ClaimFile;
+use crate::trade::claims::claim::Claims;
 use crate::trade::embedded;
-use crate::trade::entry::claim::ClaimFile;
-use crate::trade::entry::claim::Claims;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
 use crate::trade::entry::form::Form;

@@ -22,7 +22,7 @@ use std::time::Instant;
 use std::time::UNIX_EPOCH;
 
 use asfound::assess;
-use asfound::assess::assessment::PieceRecord;
+use asfound::assess::piece_record::PieceRecord;
 use asfound::kit::clock::ClockOff;
 use asfound::kit::clock::Moment;
 use asfound::kit::digest::Digest;

@@ -20,6 +20,7 @@ use asfound::evidence::ledger::entry::Entry;
 use asfound::evidence::ledger::line::LedgerLine;
 use asfound::evidence::ledger::merkle;
 use asfound::evidence::ledger::merkle::Tree;
+use asfound::evidence::seal::letter::Letter;
 use asfound::evidence::seal::proofs;
 use asfound::evidence::seal::proofs::LeftOut;
 use asfound::evidence::seal::proofs::LeftOutFile;
@@ -142,9 +143,12 @@ fn base64(bytes: &[u8]) -> String {
 
 /// A judge with a toy authority instead of RFC 3161: a reply is a moment, the statement's digest, and a signature of moment and
 /// statement; a request is the statement's digest.
+#[derive(Default)]
 pub(crate) struct Judge {
     /// The authority that is trusted, if any.
     pub(crate) root: Option<PublicKey>,
+    /// The letters that are held.
+    pub(crate) letters: Vec<Letter>,
 }
 
 pub(crate) fn authority() -> Key {
@@ -181,6 +185,10 @@ impl Tools for Judge {
 
     fn page(&self) -> Option<Digest> {
         Some(Digest::of(check_page().as_bytes()))
+    }
+
+    fn letters(&self) -> &[Letter] {
+        &self.letters
     }
 }
 
@@ -376,6 +384,7 @@ impl Book {
     pub(crate) fn judge(&self, folder: &mut dyn FileSource) -> Judgement {
         let judge = Judge {
             root: Some(authority().public()),
+            ..Judge::default()
         };
         verify_files(folder, &judge).unwrap()
     }
@@ -673,14 +682,15 @@ impl Authority {
     }
 }
 
-/// Runs the indented commands of `CHECK.txt`, to the letter, in a folder's `data`; the root certificate comes before step 8.
-fn run_check_text(folder: &Folder, root: &Path) -> String {
+/// Runs the indented commands of `CHECK.txt` as they stand in a folder's `data`; `given` are files that come before a step: its
+/// number, the file's name there, and where it is now.
+pub(crate) fn run_check_text(folder: &Folder, given: &[(&str, &str, &Path)]) -> String {
     let dir = tempfile::tempdir().unwrap();
     folder.write_out(dir.path());
     let mut script = String::new();
     for line in folder.text(package::CHECK_TEXT).lines() {
-        if line.starts_with("8. ") {
-            script.push_str(&format!("cp '{}' root.pem\n", root.display()));
+        for (_, name, from) in given.iter().filter(|it| line.starts_with(it.0)) {
+            script.push_str(&format!("cp '{}' {name}\n", from.display()));
         }
         if let Some(command) = line.strip_prefix("    ") {
             script.push_str(&format!("{command}\n"));
@@ -704,9 +714,10 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         return;
     };
     let root = authority.0.path().join("root.pem");
+    let given: &[(&str, &str, &Path)] = &[("8. ", "root.pem", &root)];
     let book = book(1, &small, Some(&|it| authority.stamp(it)));
     let good = book.dossier();
-    let said = run_check_text(&good, &root);
+    let said = run_check_text(&good, given);
     assert!(!said.contains("WRONG"), "{said}");
     let fingerprint = book
         .judge(&mut good.clone())
@@ -795,14 +806,14 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
     for (want, change) in changes {
         let mut folder = good.clone();
         change(&mut folder);
-        let said = run_check_text(&folder, &root);
+        let said = run_check_text(&folder, given);
         assert!(said.contains(want), "{want}\n{said}");
     }
     let mut litter = good.clone();
     for name in LITTER {
         litter.set(&format!("data/originals/{name}"), "left behind");
     }
-    let said = run_check_text(&litter, &root);
+    let said = run_check_text(&litter, given);
     assert!(said.contains("1 no other files: good"), "{said}");
 }
 
@@ -1082,7 +1093,7 @@ fn the_checking_page_finds_what_the_program_finds() {
     let seen: Value = serde_json::from_slice(&run.stdout).unwrap();
     for ((name, folder), seen) in cases.iter().zip(seen["folders"].as_array().unwrap()) {
         // The program without a root sees what the page sees: no time stamp.
-        let judge = Judge { root: None };
+        let judge = Judge::default();
         let found = verify_files(&mut folder.clone(), &judge).unwrap();
         assert_eq!(seen["verdict"], found.verdict.word(), "{name}: {seen:#}");
         let mut codes: Vec<&str> = found

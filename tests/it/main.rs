@@ -19,6 +19,8 @@ mod estimate;
 mod import;
 mod json_names;
 mod key;
+mod killed;
+mod letter;
 mod licences;
 mod made_before;
 mod mark_page;

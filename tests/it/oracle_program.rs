@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use asfound::assess::assess;
 use asfound::assess::assessment::Assessment;
-use asfound::assess::assessment::PieceRecord;
+use asfound::assess::piece_record::PieceRecord;
 use asfound::kit::clock::ClockOff;
 use asfound::kit::digest::Digest;
 use asfound::model::facts::Facts;
@@ -140,14 +140,14 @@ pub(crate) fn ask(record: &Record) -> Answer {
     let parts = list("parts").into_iter().map(|it| PartAnswer {
         id: text(&it["part"]),
         label: text(&it["label"]),
-        state: text(&it["state"]["state"]),
-        sound_in: match it["state"]["state"] == "sound" {
-            true => it["state"]["photo"].as_u64().map(|it| it as u32),
+        state: text(&it["state"]),
+        sound_in: match it["state"] == "sound" {
+            true => it["at"]["photo"].as_u64().map(|it| it as u32),
             false => None,
         },
     });
     let findings = list("findings").into_iter().map(|it| FindingAnswer {
-        no: text(&it["no"]),
+        no: text(&it["id"]),
         key: (text(&it["part"]), text(&it["tag"]), text(&it["which"])),
         state: text(&it["state"]),
         origin_why: text(&it["origin_why"]),

@@ -3,10 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
 
 use asfound::compare::figures::Reading;
-use asfound::compare::measure::MeasureError;
 use asfound::compare::measure::Measured;
-use asfound::compare::measure::Picture;
 use asfound::compare::measure::measure;
+use asfound::compare::measure_error::MeasureError;
+use asfound::compare::picture::Picture;
 use asfound::kit::clock::Moment;
 use asfound::model::mark::Scale;
 use asfound::model::region::Region;

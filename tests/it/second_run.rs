@@ -109,7 +109,7 @@ fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
     const PHOTOS: u32 = 40;
     let shop = Shop::with_piece();
     for n in 0..PHOTOS {
-        let time = format!("2026:{:02}:03 10:00:00", 1 + n / 10);
+        let time = format!("2026:{:02}:03 10:{:02}:00", 1 + n / 10, n % 10 * 5);
         shop.photo(&format!("{n:02}.jpg"), |it| it.time = Some(time));
     }
     let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
@@ -130,7 +130,7 @@ fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
     child.wait().unwrap();
     let in_when_killed = count(&shop, "photo");
     assert!(in_when_killed < PHOTOS, "it was done before it was killed");
-    shop.import().code(0);
+    shop.import();
     assert_eq!(
         (count(&shop, "photo"), count(&shop, "shoot")),
         (PHOTOS, 1),
@@ -138,19 +138,25 @@ fn a_card_of_several_months_broken_off_is_one_shoot_all_the_same() {
     );
     let names = shop.stored_names();
     assert_eq!(names.len() as u32, 2 * PHOTOS, "{names:?}");
+    shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).code(0);
 }
 
 #[test]
 fn a_repair_told_twice_is_one_and_another_is_another() {
     let shop = Shop::with_piece();
-    shop.ready("F1");
-    shop.import();
+    let mark =
+        "[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nbox = [10, 10, 20, 20]\n";
+    shop.photo("a.jpg", |_| ());
+    let text = format!("view = \"top_flat\"\n{mark}");
+    shop.file("a.jpg.toml", text.as_bytes());
+    shop.import().code(0);
     let told = [
         "repair",
         "26-001",
+        "F1",
         "--method",
-        "clean_wax",
+        "wax_polish",
         "--minutes",
         "40",
     ];
@@ -170,8 +176,9 @@ fn a_repair_told_twice_is_one_and_another_is_another() {
     let other = [
         "repair",
         "26-001",
+        "F1",
         "--method",
-        "clean_wax",
+        "wax_polish",
         "--minutes",
         "55",
         "--json",

@@ -815,7 +815,7 @@ fn a_good_dossier_is_proven_and_says_so() {
         assert!(told.contains(want), "{want} in\n{told}");
     }
     // A judge to whom no root was given cannot call it proven.
-    let judge = Judge { root: None };
+    let judge = Judge::default();
     let found = verify_files(&mut bench.good, &judge).unwrap();
     assert_eq!((found.verdict.word(), found.stamps), (NOT_JUDGED, vec![]));
     let mut plain = book(1, &small, None);

@@ -9,7 +9,7 @@ use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Task;
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;

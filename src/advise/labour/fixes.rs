@@ -3,7 +3,7 @@
 //! Common practice, no source: under paint a loss is filled and not patched; filler never stands under a clear coat;
 //! what wants bare wood is done only where the old coat comes off.
 
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::trade::TradeBook;
 use crate::trade::entry::method::GoesWith;
 use crate::trade::entry::method::Method;

@@ -1,4 +1,6 @@
 //! The work: tasks, their order, hours, days and waits.
+//!
+//! In: an assessment and what is to be done. Out: tasks in their order, with minutes, days and waits.
 
 pub mod area;
 pub(in crate::advise) mod draft;

@@ -15,7 +15,7 @@ use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::context::PartContext;
 use crate::advise::part::context::set;
-use crate::assess::assessment::FindingState;
+use crate::assess::findings::finding::FindingState;
 use crate::kit::clock::Day;
 use crate::model::repair::Repair;
 use crate::trade::entry::condition::Fact;

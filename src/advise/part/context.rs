@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::surface;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
+use crate::assess::findings::finding::Finding;
 use crate::assess::material::clue::Observation;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;

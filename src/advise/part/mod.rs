@@ -1,4 +1,6 @@
 //! What is known of a part: yes, no, or not known; and what to look at next.
+//!
+//! In: an assessment and a part. Out: answers to the questions that rules ask of it, and where to look when there is none.
 
 pub(in crate::advise) mod coat;
 pub(in crate::advise) mod context;

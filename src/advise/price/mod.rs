@@ -1,4 +1,6 @@
 //! What it may cost: ways for the whole piece, estimate, offer, reasons to stop, words at the door.
+//!
+//! In: an assessment, the market and the user's settings. Out: amounts, each with what it rests on.
 
 pub mod estimate;
 pub mod offer;

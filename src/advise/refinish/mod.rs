@@ -1,4 +1,6 @@
 //! Which refinish paths a part can still take, and why.
+//!
+//! In: an assessment and a part. Out: a verdict on each path, with its reasons.
 
 pub mod advice;
 pub(in crate::advise) mod against;

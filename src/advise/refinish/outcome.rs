@@ -2,7 +2,7 @@
 
 use crate::advise::part::gather;
 use crate::advise::part::surface;
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;

@@ -1,4 +1,6 @@
 //! The pictures still to take, in walking order.
+//!
+//! In: an assessment. Out: the pictures to take, in the order in which one walks round the piece.
 
 pub mod earlier;
 pub mod shot_list;

@@ -56,7 +56,7 @@ pub(super) fn advice(it: &Assessment, but: &[(&str, &str, Verdict)]) -> Vec<Part
         let kind = kinds.get(&part.part).map_or("", String::as_str);
         SHOW.contains(&kind)
     });
-    let of_part = |part: &crate::assess::assessment::PartReport| {
+    let of_part = |part: &crate::assess::part_report::PartReport| {
         let path = |path: &Path| {
             let held = but
                 .iter()

@@ -2,22 +2,22 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::claims::check::ClaimContext;
-use crate::assess::findings::counts::FindingCounts;
+use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::material::clue::Observation;
-use crate::assess::parts;
+use crate::assess::part_list;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
-use crate::trade::entry::claim::Claim;
-use crate::trade::entry::claim::RestsOn;
-use crate::trade::entry::claim_years::years_meant;
+use crate::trade::claims::claim::Claim;
+use crate::trade::claims::claim::RestsOn;
+use crate::trade::claims::claim_years::years_meant;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::tag::Affects;
 
@@ -110,7 +110,7 @@ fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> 
 
 /// Whether something said of one part counts for the scope.
 fn counts(part: &PartId, scope: &[PartId]) -> bool {
-    let related = |it: &PartId| parts::belongs(part, it) || parts::belongs(it, part);
+    let related = |it: &PartId| part_list::belongs(part, it) || part_list::belongs(it, part);
     scope.is_empty() || scope.iter().any(related)
 }
 
@@ -223,7 +223,7 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
             .any(|it| matches!(it, Affects::Function | Affects::Safety))
     };
     let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
-    open.find(|it| parts::belongs(&it.part, part) && of_use(it))
+    open.find(|it| part_list::belongs(&it.part, part) && of_use(it))
 }
 
 /// When somebody tried the part itself, or found it sound, and in which picture: the newest word on it, and no older than any

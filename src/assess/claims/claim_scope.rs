@@ -1,12 +1,12 @@
 //! Of which parts a claim speaks: those that its words name, else those that its text is about, else the whole piece.
 
-use crate::assess::claims::check::ClaimContext;
+use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::claims::claim_texts::Text;
 use crate::model::ids::PartId;
-use crate::trade::entry::claim::Claim;
-use crate::trade::entry::claim::Found;
-use crate::trade::entry::claim::RestsOn;
-use crate::trade::entry::claim_words::Word;
+use crate::trade::claims::claim::Claim;
+use crate::trade::claims::claim::Found;
+use crate::trade::claims::claim::RestsOn;
+use crate::trade::claims::claim_words::Word;
 
 /// Words that tell one of several parts from another in its id.
 const PLACES: [&str; 8] = [

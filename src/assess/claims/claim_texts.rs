@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::claims::check::ClaimContext;
+use crate::assess::claims::claim_context::ClaimContext;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;

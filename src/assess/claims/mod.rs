@@ -1,7 +1,9 @@
 //! What the user wrote into claims, each with the evidence that bears it.
 
-pub mod check;
+pub(in crate::assess) mod check;
 pub(in crate::assess) mod cited;
+pub(in crate::assess) mod claim_context;
 pub(in crate::assess) mod claim_proofs;
 pub(in crate::assess) mod claim_scope;
 pub(in crate::assess) mod claim_texts;
+pub mod claimed;

@@ -1,18 +1,17 @@
 //! How many of each: the one value from which every number of findings, parts and silences is printed.
 
-use std::collections::BTreeMap;
-
-use serde::Deserialize;
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::Origin;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Origin;
+use crate::assess::findings::finding_counts::FindingCounts;
+use crate::assess::findings::finding_counts::plural;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 
 /// What a record counts.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -30,11 +29,6 @@ pub struct Counts {
     /// What was not examined.
     pub lacks: LackCounts,
 }
-
-/// Findings by what became of them; groups without any are left out.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct FindingCounts(BTreeMap<Outcome, usize>);
 
 /// Parts by what was said of them; together they are all parts of the list.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
@@ -56,8 +50,10 @@ pub struct PartCounts {
 /// What was not examined, each thing counted once.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct LackCounts {
-    /// Parts of which somebody wrote that nobody looked.
+    /// Parts without findings of which somebody wrote that nobody looked.
     pub parts: usize,
+    /// Parts with findings of which somebody wrote that nobody looked at them otherwise.
+    pub parts_otherwise: usize,
     /// Parts without any statement.
     pub silent_parts: usize,
     /// Findings that no picture settles.
@@ -79,63 +75,22 @@ impl Counts {
         let told = || findings.iter().filter(|it| it.outcome.is_some());
         let open = || told().filter(|it| it.outcome == Some(Outcome::Open));
         let at_level = |level: u8| open().filter(|it| it.level == Some(level)).count();
+        let of_parts = PartCounts::of(parts);
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
         Self {
             findings: FindingCounts::of(told()),
             open_by_level: [1, 2, 3, 4].map(at_level),
             open_without_level: open().filter(|it| it.level.is_none()).count(),
             after_sale: told().filter(|it| it.origin == Origin::AfterSale).count(),
-            parts: PartCounts::of(parts),
             lacks: LackCounts {
-                parts: lines(Silence::NotExamined),
+                parts: of_parts.not_examined,
+                parts_otherwise: of_parts.otherwise_not_examined,
                 silent_parts: lines(Silence::Nothing),
                 findings: lines(Silence::NotSettled),
                 tests: lines(Silence::NotTested),
                 views: views.len(),
             },
-        }
-    }
-}
-
-impl FindingCounts {
-    /// Of these findings; withdrawn ones are left out.
-    pub(crate) fn of<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Self {
-        let mut counts = BTreeMap::new();
-        for outcome in findings.into_iter().filter_map(|it| it.outcome) {
-            *counts.entry(outcome).or_insert(0) += 1;
-        }
-        Self(counts)
-    }
-
-    /// How many there are.
-    #[must_use]
-    pub fn all(&self) -> usize {
-        self.0.values().sum()
-    }
-
-    /// How many of a group.
-    #[must_use]
-    pub fn number(&self, outcome: Outcome) -> usize {
-        self.0.get(&outcome).copied().unwrap_or(0)
-    }
-
-    /// The groups that have any, in the order in which they are told.
-    pub fn groups(&self) -> impl Iterator<Item = (Outcome, usize)> {
-        self.0.iter().map(|(outcome, number)| (*outcome, *number))
-    }
-
-    /// `5 findings: 2 still there and 3 gone`; without a stop at its end.
-    #[must_use]
-    pub fn text(&self) -> String {
-        let all = plural(self.all(), "finding", "findings");
-        let groups: Vec<String> = self
-            .groups()
-            .map(|(outcome, number)| format!("{number} {}", outcome.words()))
-            .collect();
-        match (groups.as_slice(), self.groups().next()) {
-            ([], _) => "no finding".to_owned(),
-            ([_], Some((outcome, _))) => format!("{all}, {}", outcome.words()),
-            (groups, _) => format!("{all}: {}", groups.join("; ")),
+            parts: of_parts,
         }
     }
 }
@@ -194,6 +149,11 @@ impl LackCounts {
         let groups = [
             (self.parts, "part", "parts"),
             (
+                self.parts_otherwise,
+                "part beyond its findings",
+                "parts beyond their findings",
+            ),
+            (
                 self.silent_parts,
                 "part without a statement",
                 "parts without a statement",
@@ -212,8 +172,4 @@ impl LackCounts {
             .collect();
         groups.join(", ")
     }
-}
-
-fn plural(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
 }

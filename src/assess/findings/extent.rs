@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::Sighting;
+use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
 
 /// How much of a fault there is, as somebody wrote it.

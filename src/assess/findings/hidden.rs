@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::parts;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::part_list;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
@@ -112,5 +112,5 @@ fn reaches(findings: &[Finding], repair: &Repair, part: &PartId) -> bool {
     let mut findings = findings
         .iter()
         .filter(|it| repair.findings.contains(&it.no));
-    findings.any(|it| parts::belongs(&it.part, part) || parts::belongs(part, &it.part))
+    findings.any(|it| part_list::belongs(&it.part, part) || part_list::belongs(part, &it.part))
 }

@@ -2,8 +2,8 @@
 
 use std::cmp::Ordering;
 
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Sighting;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 

@@ -2,10 +2,15 @@
 
 pub mod counts;
 pub mod extent;
+pub mod finding;
+pub mod finding_counts;
+pub(crate) mod grouping;
 pub mod hidden;
 pub(in crate::assess) mod history;
 pub mod hold;
+pub(in crate::assess) mod numbers;
 pub(in crate::assess) mod origin;
 pub mod outcome;
 pub(in crate::assess) mod pairs;
+pub mod sighting;
 pub(in crate::assess) mod trace;

@@ -1,9 +1,9 @@
 //! Where a finding came from: never more than the pictures show.
 
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::Origin;
-use crate::assess::assessment::Sighting;
+use crate::assess::findings::finding::Origin;
 use crate::assess::findings::history;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;

@@ -2,14 +2,14 @@
 
 use std::cmp::Reverse;
 
-use crate::assess::assessment::Finding;
 use crate::assess::assessment::Likeness;
-use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
-use crate::assess::assessment::Sighting;
+use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::model::mark::Mark;

@@ -1,89 +1,24 @@
 //! Findings: which mark belongs to which number, and what each shoot says of it.
 
 use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PieceRecord;
-use crate::assess::assessment::Sighting;
 use crate::assess::findings::extent::Extent;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::grouping;
 use crate::assess::findings::history;
+use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::origin;
-use crate::assess::findings::outcome;
+use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::sighting::WordAt;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::timeline::DatedMark;
-use crate::assess::timeline::Timeline;
 use crate::model::finding::FindingKey;
-use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
-use crate::trade::TradeBook;
-
-/// Which finding each mark belongs to.
-#[derive(Debug)]
-pub(crate) struct Numbers<'a> {
-    by_number: BTreeMap<FindingNo, &'a FindingKey>,
-    by_key: BTreeMap<&'a FindingKey, FindingNo>,
-}
-
-impl<'a> Numbers<'a> {
-    /// From the numbers given out; of a number or key given twice, the first counts.
-    pub(crate) fn of(findings: &'a [NumberedFinding]) -> Self {
-        let mut sorted: Vec<&NumberedFinding> = findings.iter().collect();
-        sorted.sort();
-        let (mut by_number, mut by_key) = (BTreeMap::new(), BTreeMap::new());
-        for it in sorted {
-            by_number.entry(it.no).or_insert(&it.key);
-            by_key.entry(&it.key).or_insert(it.no);
-        }
-        Self { by_number, by_key }
-    }
-
-    /// The finding a mark belongs to; `None` for observations, statements about parts, and faults without a number.
-    pub(crate) fn of_mark(&self, mark: &Mark, book: &TradeBook) -> Option<FindingNo> {
-        let is_fault = mark.tag.as_deref().is_none_or(|it| book.tag(it).is_some());
-        match mark.finding {
-            Some(no) => (is_fault && self.by_number.contains_key(&no)).then_some(no),
-            None => self.by_key.get(&key_of(mark, book)?).copied(),
-        }
-    }
-
-    /// The part of a number.
-    pub(crate) fn key(&self, no: FindingNo) -> Option<&'a FindingKey> {
-        self.by_number.get(&no).copied()
-    }
-}
-
-/// The key of a fault mark that names no finding.
-fn key_of(mark: &Mark, book: &TradeBook) -> Option<FindingKey> {
-    let tag = mark.tag.as_deref().filter(|it| book.tag(it).is_some())?;
-    Some(FindingKey {
-        part: mark.part.clone()?,
-        tag: tag.to_owned(),
-        which: mark.which.clone().unwrap_or_default(),
-    })
-}
-
-/// Keys of fault marks that have no number yet, in the order first seen.
-#[must_use]
-pub fn new_keys(case: &PieceRecord, book: &TradeBook) -> Vec<FindingKey> {
-    let known: BTreeSet<&FindingKey> = case.findings.iter().map(|it| &it.key).collect();
-    let mut seen = BTreeSet::new();
-    let mut keys = Vec::new();
-    for said in Timeline::of(case).marks() {
-        let key = key_of(said.mark, book).filter(|_| said.mark.finding.is_none());
-        let Some(key) = key.filter(|it| !known.contains(it)) else {
-            continue;
-        };
-        if seen.insert(key.clone()) {
-            keys.push(key);
-        }
-    }
-    keys
-}
 
 /// Every numbered finding with its history, by number.
 pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding> {
@@ -94,12 +29,12 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             marks.entry(no).or_default().push(said);
         }
     }
-    let numbered = numbers.by_number.iter();
-    numbered
+    numbers
+        .all()
         .map(|(no, key)| {
-            let history = sightings(marks.get(no).map_or(&[], Vec::as_slice));
+            let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
             let origin = origin::origin(key, &history, looking);
-            finding(*no, key, history, origin, &repairs_of(case, *no), looking)
+            finding(no, key, history, origin, &repairs_of(case, no), looking)
         })
         .collect()
 }
@@ -148,7 +83,7 @@ fn finding(
         origin_why: origin.why,
         state,
         outcome: None,
-        closed_by: outcome::closed_by(&history, |at| Some(looking.time.mark(at)?.state)),
+        closed_by: grouping::closed_by(&history, |at| Some(looking.time.mark(at)?.state)),
         before: Extent::before(&history, criterion),
         remains: Extent::remains(&history, criterion),
         level,
@@ -167,15 +102,15 @@ fn last<T>(history: &[Sighting], value: impl Fn(&Sighting) -> Option<T>) -> Opti
 }
 
 /// One sighting a shoot, in the order of time.
-fn sightings(marks: &[DatedMark<'_>]) -> Vec<Sighting> {
+fn sightings(key: &FindingKey, marks: &[DatedMark<'_>]) -> Vec<Sighting> {
     marks
         .chunk_by(|a, b| a.shoot.no == b.shoot.no)
-        .filter_map(sighting)
+        .filter_map(|it| sighting(key, it))
         .collect()
 }
 
 /// What the marks of one shoot say together: never better than the worst of them.
-fn sighting(marks: &[DatedMark<'_>]) -> Option<Sighting> {
+fn sighting(key: &FindingKey, marks: &[DatedMark<'_>]) -> Option<Sighting> {
     let shoot = marks.first()?.shoot;
     let state = marks.iter().map(|it| it.mark.state).max_by_key(strength)?;
     // Only marks that say what the shoot says: the level of a mark that cannot show the fault is no level of the fault.
@@ -191,27 +126,37 @@ fn sighting(marks: &[DatedMark<'_>]) -> Option<Sighting> {
             notes.push(note.clone());
         }
     }
+    let size = sized.first().and_then(|it| it.size.clone());
     Some(Sighting {
         shoot: shoot.no,
         stage: shoot.stage,
         day: shoot.day,
         state,
         level,
-        size: sized.first().and_then(|it| it.size.clone()),
+        more: more(marks, key, size.as_ref()),
+        size,
         notes,
         marks: marks.iter().map(DatedMark::at).collect(),
     })
 }
 
-impl FindingState {
-    /// Whether a finding counts as still there: everything that is not repaired or gone.
-    #[must_use]
-    pub fn is_open(self) -> bool {
-        match self {
-            Self::Open | Self::Worse | Self::Better | Self::Reopened | Self::NotVisible => true,
-            Self::Repaired | Self::RepairUnseen | Self::Gone | Self::Withdrawn => false,
+/// The names and measures in these marks that are neither the finding's name nor the shoot's one measure.
+fn more(marks: &[DatedMark<'_>], key: &FindingKey, size: Option<&String>) -> Vec<WordAt> {
+    let mut more = Vec::new();
+    for said in marks {
+        let which = said.mark.which.as_ref().filter(|it| **it != key.which);
+        let other = said.mark.size.as_ref().filter(|it| size != Some(it));
+        for text in which.into_iter().chain(other).cloned() {
+            let it = WordAt {
+                photo: said.at().photo,
+                text,
+            };
+            if !more.contains(&it) {
+                more.push(it);
+            }
         }
     }
+    more
 }
 
 /// Which of two statements of one shoot is believed: the one that promises less.

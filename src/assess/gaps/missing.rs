@@ -1,17 +1,17 @@
 //! What keeps a final report from being printed, and what to do about it.
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::assessment::PieceRecord;
-use crate::assess::claims::check::ClaimContext;
-use crate::assess::claims::check::Claimed;
+use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::claims::claimed::Claimed;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::sighting::MarkAt;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::silence::Unexamined;
-use crate::assess::parts;
+use crate::assess::part_list;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
@@ -145,7 +145,7 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
         ));
     }
     // A label that was looked for and not found is a statement too.
-    let label = time.marks().any(|it| parts::is(it.mark, "label_text"));
+    let label = time.marks().any(|it| part_list::is(it.mark, "label_text"));
     if !has("identity_mark") && !has("label_mark") && !label {
         gaps.push(gap(
             "no_identity",

@@ -1,4 +1,6 @@
 //! What the record lacks: views, parts that were not examined, statements.
+//!
+//! In: findings, parts and photos. Out: what is lacking, each with what to do about it.
 
 pub mod lacks;
 pub(in crate::assess) mod missing;

@@ -1,15 +1,15 @@
 //! What nobody examined: said part by part, and the tests that nobody made. Never empty.
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
-use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
-use crate::assess::parts;
-use crate::assess::parts::PartList;
+use crate::assess::part_list;
+use crate::assess::part_list::PartList;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
@@ -73,7 +73,7 @@ fn tests(
     time: &Timeline<'_>,
     list: &PartList,
 ) -> Vec<Unexamined> {
-    let marked = |tag: &str| time.marks().any(|it| parts::is(it.mark, tag));
+    let marked = |tag: &str| time.marks().any(|it| part_list::is(it.mark, tag));
     let of_group = |group: &str| {
         let mut cues = time
             .marks()

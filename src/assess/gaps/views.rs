@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::PieceRecord;
 use crate::assess::gaps::lacks::MissingView;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;

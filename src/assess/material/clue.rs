@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::MarkAt;
+use crate::assess::findings::sighting::MarkAt;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 

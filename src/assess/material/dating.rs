@@ -2,14 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
 use crate::assess::claims::cited::cited;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::material::clue::Clue;
 use crate::assess::material::clue::Made;
 use crate::assess::material::clue::Observation;
-use crate::assess::parts::PartList;
-use crate::assess::parts::belongs;
+use crate::assess::part_list::PartList;
+use crate::assess::part_list::belongs;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;

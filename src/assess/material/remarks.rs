@@ -6,20 +6,16 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::Sighting;
-use crate::assess::findings::trace::Numbers;
-use crate::assess::parts::PartList;
+use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::part_list::PartList;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::PartId;
-use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
-use crate::model::photo::Photo;
 use crate::trade::TradeBook;
 
 /// Heading of words on parts that say `sound`, `absent` or `not_examined`.
@@ -192,28 +188,4 @@ fn of_mark(
 fn heading(book: &TradeBook, group: &str) -> String {
     let known = book.cue_groups.iter().find(|it| it.id == group);
     known.map_or_else(|| capital(&group.replace('_', " ")), |it| it.label.clone())
-}
-
-/// What one shoot says of a finding in words: its notes, and what the shoot's one measure and the finding's name do not hold.
-#[must_use]
-pub fn words_of(finding: &Finding, sighting: &Sighting, photos: &[Photo]) -> Vec<String> {
-    let mut words = sighting.notes.clone();
-    for at in &sighting.marks {
-        let photo = photos.iter().find(|it| it.no == at.photo);
-        let Some(Mark { which, size, .. }) = photo.and_then(|it| it.sidecar.marks.get(at.mark))
-        else {
-            continue;
-        };
-        let which = which.as_ref().filter(|it| **it != finding.which);
-        let size = size
-            .as_ref()
-            .filter(|it| sighting.size.as_ref() != Some(it));
-        let more = which.into_iter().chain(size);
-        for word in more.map(|it| format!("{it} (picture {})", at.photo)) {
-            if !words.contains(&word) {
-                words.push(word);
-            }
-        }
-    }
-    words
 }

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use crate::assess::assessment::Evidence;
-use crate::assess::assessment::Material;
 use crate::assess::claims::cited::cited;
 use crate::assess::findings::origin::joined;
+use crate::assess::part_report::Evidence;
+use crate::assess::part_report::Material;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::kit::text::capital;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::parts::PartList;
+use crate::assess::part_list::PartList;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::ids::PartId;

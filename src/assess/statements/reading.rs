@@ -2,14 +2,13 @@
 //!
 //! A statement about the narrower part beats one about the wider, whatever came later; the newer beats the older only at the
 //! same part. A wider "sound" covers only inner parts that were not spoken of otherwise and that a look at the whole can see.
-//! What was taken off later took its inner parts with it.
 
 use std::collections::BTreeMap;
 
-use crate::assess::assessment::PieceRecord;
-use crate::assess::findings::trace::Numbers;
-use crate::assess::parts::PartList;
-use crate::assess::parts::belongs;
+use crate::assess::findings::numbers::Numbers;
+use crate::assess::part_list::PartList;
+use crate::assess::part_list::belongs;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::statement::Missed;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
@@ -99,14 +98,10 @@ impl<'a> Statements<'a> {
         let whole = part.whole();
         let wider = self.told(&whole).last().cloned();
         let wider = wider.map(|it| it.of_inner(&self.list.label(&whole)));
-        let spoken = self.spoken_of(part).max();
+        let is_spoken_of = self.spoken_of(part).next().is_some();
         match (own, wider) {
-            // Taken off after anything was said of the inner part, which went with it.
-            (_, Some(Statement::Absent(it))) if spoken.is_none_or(|spoken| spoken < it.rank) => {
-                Some(Statement::Absent(it))
-            }
             (Some(own), _) => Some(own.clone()),
-            (None, _) if spoken.is_some() => None,
+            (None, _) if is_spoken_of => None,
             (None, Some(Statement::Sound(_))) if !self.list.shows_with_whole(part) => None,
             (None, wider) => wider,
         }

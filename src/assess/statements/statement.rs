@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::MarkAt;
+use crate::assess::findings::sighting::MarkAt;
 use crate::kit::clock::Day;
 
 /// Somebody looked at a part for faults and found none. Nothing else lets the report say so.
@@ -134,7 +134,7 @@ impl Statement {
 /// Statements for tests of other rooms, which have no record to read.
 #[cfg(test)]
 pub(crate) mod made {
-    use crate::assess::assessment::MarkAt;
+    use crate::assess::findings::sighting::MarkAt;
     use crate::assess::statements::statement::Missed;
     use crate::assess::statements::statement::NotLooked;
     use crate::assess::statements::statement::SoundSeen;

@@ -2,10 +2,10 @@
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PieceRecord;
+use crate::assess::findings::finding::Finding;
 use crate::assess::new_keys;
+use crate::assess::part_report::PartReport;
+use crate::assess::piece_record::PieceRecord;
 use crate::kit::clock::ClockOff;
 use crate::kit::digest::Digest;
 use crate::kit::money::Currency;

@@ -2,9 +2,9 @@
 
 use crate::assess::assessment::Assessment;
 use crate::assess::claims::check;
-use crate::assess::claims::check::ClaimContext;
+use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::material::clue::Made;
-use crate::assess::parts::PartList;
+use crate::assess::part_list::PartList;
 use crate::assess::statements::reading::Statements;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;

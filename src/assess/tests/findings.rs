@@ -1,7 +1,7 @@
 //! Findings: what belongs together, what became of it.
 
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Origin;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Origin;
 use crate::assess::new_keys;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;

@@ -1,11 +1,11 @@
 //! What keeps a final report from being printed, and that an honest silence never does.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::claims::check::ClaimContext;
+use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::missing;
 use crate::assess::material::clue::Made;
-use crate::assess::parts::PartList;
+use crate::assess::part_list::PartList;
 use crate::assess::statements::reading::Statements;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;

@@ -1,6 +1,6 @@
 //! What a part is made of: what settles it, what it may still be, and where to look. Common practice, no source.
 
-use crate::assess::assessment::Material;
+use crate::assess::part_report::Material;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
 use crate::model::photo::Stage;

@@ -1,7 +1,7 @@
 //! Findings: where they came from.
 
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Origin;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Origin;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;

@@ -1,6 +1,6 @@
 //! Parts: the three silences, faults, and what a part is made of.
 
-use crate::assess::assessment::PartState;
+use crate::assess::part_report::PartState;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;

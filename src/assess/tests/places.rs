@@ -1,8 +1,8 @@
 //! Pictures that do not show the place are not shown as if they did.
 
-use crate::assess::assessment::Origin;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
+use crate::assess::findings::finding::Origin;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;

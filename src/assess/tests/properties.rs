@@ -3,9 +3,9 @@
 use proptest::prelude::*;
 
 use crate::assess::assess;
-use crate::assess::assessment::FindingState;
 use crate::assess::assessment::Likeness;
-use crate::assess::assessment::Origin;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Origin;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
 use crate::model::ids::FindingNo;

@@ -1,7 +1,7 @@
 //! What was said at one width and what it says of another.
 
-use crate::assess::assessment::PartState;
 use crate::assess::gaps::silence::Silence;
+use crate::assess::part_report::PartState;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;

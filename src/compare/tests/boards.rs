@@ -2,8 +2,8 @@
 
 use super::near;
 use crate::compare::flat::Flat;
-use crate::compare::measure::Picture;
 use crate::compare::measure::measure;
+use crate::compare::picture::Picture;
 use crate::compare::ruler::Ruler;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;

@@ -102,8 +102,8 @@ impl Camera {
         clippy::cast_sign_loss,
         reason = "whole and small"
     )]
-    pub(super) fn picture(&self) -> crate::compare::measure::Picture {
-        crate::compare::measure::Picture {
+    pub(super) fn picture(&self) -> crate::compare::picture::Picture {
+        crate::compare::picture::Picture {
             width: self.size[0] as u32,
             height: self.size[1] as u32,
         }

@@ -4,10 +4,10 @@ use super::near;
 use crate::compare::figures::Reading;
 use crate::compare::figures::Units;
 use crate::compare::figures::rounded;
-use crate::compare::measure::MeasureError;
 use crate::compare::measure::Measured;
-use crate::compare::measure::Picture;
 use crate::compare::measure::measure;
+use crate::compare::measure_error::MeasureError;
+use crate::compare::picture::Picture;
 use crate::model::mark::Scale;
 use crate::model::region::Region;
 

@@ -1,4 +1,6 @@
 //! Who may ask: once for all requests.
+//!
+//! In: a request. Out: the same request, or the answer that refuses it.
 
 pub(in crate::desk) mod gate;
 pub(in crate::desk) mod guard;

@@ -1,4 +1,6 @@
 //! One function a request.
+//!
+//! In: a request that is let in. Out: its answer.
 
 pub(in crate::desk) mod answers;
 pub(in crate::desk) mod assets;

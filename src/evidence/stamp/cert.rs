@@ -193,7 +193,8 @@ impl Cert {
     pub(crate) fn is_signed_by(&self, other: &Self) -> Result<bool, StampFault> {
         let signed = Signed {
             whose: self.name(),
-            by: other,
+            by: &other.der,
+            key: other.it.tbs_certificate().subject_public_key_info(),
             algorithm: self.it.signature_algorithm(),
             beside: None,
             message: &self.tbs,

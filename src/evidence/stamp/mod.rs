@@ -8,3 +8,5 @@ pub mod reply;
 pub(in crate::evidence) mod sign;
 pub mod time;
 pub(in crate::evidence) mod token;
+
+pub use crate::evidence::stamp::token::REPLY_MAX;

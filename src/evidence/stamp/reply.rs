@@ -36,9 +36,6 @@ use crate::evidence::stamp::token::TST_INFO;
 use crate::evidence::stamp::token::Token;
 use crate::kit::clock::Moment;
 
-/// Longest reply, in bytes; real ones have 2 to 10 thousand.
-pub const REPLY_MAX: usize = 1 << 20;
-
 const SHA256: ObjectIdentifier = ObjectIdentifier::new_unwrap("2.16.840.1.101.3.4.2.1");
 
 /// Signed attributes (RFC 5652, section 11; RFC 2634, section 5.4; RFC 5035, section 3).
@@ -219,7 +216,8 @@ fn signed_by<'a>(
     names_certificate(token, signer)?;
     let signed = Signed {
         whose: signer.name(),
-        by: signer,
+        by: &signer.der,
+        key: signer.it.tbs_certificate().subject_public_key_info(),
         algorithm: &token.algorithm,
         beside: Some(hash),
         message: &token.signed,

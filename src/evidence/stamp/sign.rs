@@ -9,6 +9,7 @@ use der::asn1::Uint;
 use der::oid::ObjectIdentifier;
 use p256::ecdsa::signature::hazmat::PrehashVerifier as _;
 use rustls_pki_types::AlgorithmIdentifier;
+use rustls_pki_types::CertificateDer;
 use rustls_pki_types::InvalidSignature;
 use rustls_pki_types::SignatureVerificationAlgorithm;
 use rustls_pki_types::alg_id;
@@ -20,8 +21,8 @@ use webpki::EndEntityCert;
 use webpki::Error;
 use webpki::ring;
 use x509_cert::spki::AlgorithmIdentifierOwned;
+use x509_cert::spki::SubjectPublicKeyInfoOwned;
 
-use crate::evidence::stamp::cert::Cert;
 use crate::evidence::stamp::fault::StampFault;
 
 /// Fewest bits of an RSA key that is trusted; `ring` refuses shorter ones, this names them.
@@ -163,7 +164,9 @@ pub(crate) struct Signed<'a> {
     /// For messages: whose signature it is when its algorithm is not accepted.
     pub(crate) whose: String,
     /// The certificate whose key it must be of.
-    pub(crate) by: &'a Cert,
+    pub(crate) by: &'a CertificateDer<'static>,
+    /// That key.
+    pub(crate) key: &'a SubjectPublicKeyInfoOwned,
     /// The signature algorithm.
     pub(crate) algorithm: &'a AlgorithmIdentifierOwned,
     /// The digest named beside it, if there is one: the plain `rsaEncryption` of a signed message takes it (RFC 5754, section 3.2).
@@ -187,7 +190,7 @@ impl Signed<'_> {
     /// # Errors
     /// When the algorithm or the key is not accepted.
     pub(crate) fn is_right(&self) -> Result<bool, StampFault> {
-        let key = self.by.it.tbs_certificate().subject_public_key_info();
+        let key = self.key;
         let key_algorithm = contents(&key.algorithm).ok_or_else(|| self.refused(&"its key"))?;
         let known = || {
             ALGORITHMS
@@ -210,7 +213,7 @@ impl Signed<'_> {
         {
             return Err(self.refused(&format!("RSA of {} bits", key.bits())));
         }
-        let by = EndEntityCert::try_from(&self.by.der).map_err(|_| self.refused(&"its key"))?;
+        let by = EndEntityCert::try_from(self.by).map_err(|_| self.refused(&"its key"))?;
         match by.verify_signature(*algorithm, self.message, self.signature) {
             Ok(()) => Ok(true),
             Err(Error::InvalidSignatureForPublicKey) => Ok(false),

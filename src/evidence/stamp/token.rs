@@ -18,7 +18,9 @@ use crate::evidence::stamp::asn1::Status;
 use crate::evidence::stamp::cert::Cert;
 use crate::evidence::stamp::cert::plain;
 use crate::evidence::stamp::fault::StampFault;
-use crate::evidence::stamp::reply::REPLY_MAX;
+
+/// Longest reply, in bytes; real ones have 2 to 10 thousand.
+pub const REPLY_MAX: usize = 1 << 20;
 
 /// Most certificates looked at in one reply.
 const CERTS_MAX: usize = 32;

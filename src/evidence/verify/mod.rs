@@ -7,6 +7,7 @@
 mod bag;
 mod clock;
 pub mod files;
+pub mod letter;
 mod lines;
 pub mod notes;
 mod numbers;
@@ -21,6 +22,8 @@ pub mod verdict;
 use std::io;
 
 use crate::evidence::dossier::bag::FileSource;
+use crate::evidence::verify::letter::Answer;
+use crate::evidence::verify::letter::Held;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::package::Package;
 use crate::evidence::verify::source::Scope;
@@ -55,6 +58,13 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
     clock::check(&lines, &seals, &mut notes);
     tree::check(&contents, &lines, &seals, &mut notes);
     let stamps = stamps::check(scope, &seals, &lines, tools, &mut notes);
+    let held = Held {
+        contents: &contents,
+        key: key.as_ref(),
+        lines: &lines,
+        seals: &seals,
+    };
+    let letters = letter::check(tools.letters(), &held, &mut notes);
     let mut enclosed = Vec::new();
     if lines.is_empty() {
         notes.missing("photos", "without lines no file can be compared");
@@ -68,11 +78,9 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
     }
     let presented = source.rest(&mut notes);
     let covered = stamps.covering(&lines);
-    let verdict = Verdict::of(&notes, covered.as_ref(), &stamps.good, stamps.unjudged);
-    let mut beside: Vec<String> = enclosed
-        .iter()
-        .map(|it| format!("{}.", it.sentence(scope)))
-        .collect();
+    let verdict = Verdict::of(&notes, covered.as_ref(), &stamps, &letters);
+    let mut beside: Vec<String> = letters.iter().map(Answer::sentence).collect();
+    beside.extend(enclosed.iter().map(|it| format!("{}.", it.sentence(scope))));
     if !presented.is_empty() {
         beside.push(format!(
             "No seal covers these {} files: {}.",
@@ -88,6 +96,7 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
         checks: notes.checks(),
         fingerprint: key.map(|it| it.fingerprint()),
         stamps: stamps.good,
+        letters,
         enclosed,
         presented,
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 /// The codes of all checks, in the order in which one builds on another.
-const ORDER: [&str; 33] = [
+const ORDER: [&str; 34] = [
     "bag_declaration",
     "bag_paths",
     "bag_complete",
@@ -25,6 +25,7 @@ const ORDER: [&str; 33] = [
     "consistency",
     "unsealed",
     "stamps",
+    "letter",
     "originals",
     "sidecars",
     "reports",
@@ -125,6 +126,12 @@ impl Notes {
         if !self.bad.contains(code) {
             self.note(code, Outcome::Good, good.into());
         }
+    }
+
+    /// Whether something of a check is missing or wrong.
+    #[must_use]
+    pub fn is_bad(&self, code: &str) -> bool {
+        self.bad.contains(code)
     }
 
     /// The worst of all; `None` when nothing was checked.

@@ -3,6 +3,7 @@
 use crate::evidence::dossier::package::SealFiles;
 use crate::evidence::dossier::package::seal_path;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::seal::proofs::PrivatePart;
 use crate::evidence::seal::proofs::Proofs;
@@ -246,6 +247,11 @@ pub trait Tools {
 
     /// Digest of the checking page that the caller's program would enclose, if it has one.
     fn page(&self) -> Option<Digest>;
+
+    /// Letters that the judge holds, and wants the record held to.
+    fn letters(&self) -> &[Letter] {
+        &[]
+    }
 }
 
 /// How a part of a seal is called.

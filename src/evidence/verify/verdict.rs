@@ -1,12 +1,15 @@
 //! What all of it comes to: the one place in which notes become a verdict.
 
 use crate::evidence::verify::files::Enclosed;
+use crate::evidence::verify::letter::Answer;
+use crate::evidence::verify::letter::Redeemed;
 use crate::evidence::verify::notes::Check;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::notes::Outcome;
 use crate::evidence::verify::notes::Sound;
 use crate::evidence::verify::stamps::Covered;
 use crate::evidence::verify::stamps::Stamped;
+use crate::evidence::verify::stamps::Stamps;
 use crate::kit::clock::Moment;
 
 /// What the whole comes to.
@@ -48,6 +51,8 @@ impl Proven {
 pub enum Stamping {
     /// There is no time stamp.
     Absent,
+    /// There is none, but a letter names the record.
+    Letter(Redeemed),
     /// There are time stamps, but no root that was given stands behind them.
     NotJudged,
     /// A time stamp holds, but it does not cover the newest lines.
@@ -55,12 +60,12 @@ pub enum Stamping {
 }
 
 impl Verdict {
-    /// Of the notes, and of the time stamps: the one that covers all lines, those that hold, and how many were not judged.
+    /// Of the notes, of the time stamps, among them the one that covers all lines, and of the letters.
     pub(super) fn of(
         notes: &Notes,
         covered: Option<&Covered>,
-        good: &[Stamped],
-        unjudged: usize,
+        stamps: &Stamps,
+        letters: &[Answer],
     ) -> Self {
         let Some(sound) = notes.sound() else {
             return match notes.worst() {
@@ -68,11 +73,16 @@ impl Verdict {
                 _ => Self::Incomplete,
             };
         };
-        match covered {
-            Some(covered) => Self::Proven(Proven::new(&sound, covered)),
-            None if !good.is_empty() => Self::Intact(Stamping::Part),
-            None if unjudged > 0 => Self::Intact(Stamping::NotJudged),
-            None => Self::Intact(Stamping::Absent),
+        let same = letters.iter().find_map(|it| match it {
+            Answer::Same(it) => Some(*it),
+            _ => None,
+        });
+        match (covered, same) {
+            (Some(covered), _) => Self::Proven(Proven::new(&sound, covered)),
+            _ if !stamps.good.is_empty() => Self::Intact(Stamping::Part),
+            _ if stamps.unjudged > 0 => Self::Intact(Stamping::NotJudged),
+            (None, Some(it)) => Self::Intact(Stamping::Letter(it)),
+            (None, None) => Self::Intact(Stamping::Absent),
         }
     }
 
@@ -81,7 +91,7 @@ impl Verdict {
     pub fn word(self) -> &'static str {
         match self {
             Self::Proven(_) => "proven",
-            Self::Intact(Stamping::Absent) => "intact, not time-stamped",
+            Self::Intact(Stamping::Absent | Stamping::Letter(_)) => "intact, not time-stamped",
             Self::Intact(Stamping::NotJudged) => "intact, time stamp not judged",
             Self::Intact(Stamping::Part) => "intact, newest lines not time-stamped",
             Self::Incomplete => "incomplete",
@@ -101,6 +111,12 @@ impl Verdict {
                 it.at()
             ),
             Self::Intact(Stamping::Absent) => format!("{SEALED} {ANY_TIME}"),
+            Self::Intact(Stamping::Letter(it)) if it.is_older() => format!(
+                "{SEALED} What the letter names was there when the letter was sent; when the rest was written, only the maker says."
+            ),
+            Self::Intact(Stamping::Letter(_)) => {
+                format!("{SEALED} All of it was there when the letter was sent.")
+            }
             Self::Intact(Stamping::NotJudged) => format!(
                 "{SEALED} There is a time stamp, which was not judged: that takes the root certificate of its authority. \
                  Without it, only the maker says when that was."
@@ -131,6 +147,8 @@ pub struct Judgement {
     pub fingerprint: Option<String>,
     /// Seals with a time stamp that holds, by number.
     pub stamps: Vec<Stamped>,
+    /// What each letter that the judge holds came to.
+    pub letters: Vec<Answer>,
     /// How many of the files that lines name are here, by kind.
     pub enclosed: Vec<Enclosed>,
     /// Enclosed files that no line vouches for: the presenter's own words, or made from the rest.

@@ -1,4 +1,6 @@
 //! The user's settings, and the story of the demo, from their texts.
+//!
+//! In: the text of `settings.toml` or of the demo's story. Out: checked values, or complaints with line and column.
 
 pub(in crate::mark) mod reader;
 pub(in crate::mark) mod season;

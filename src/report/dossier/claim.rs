@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::kit::clock::Day;
 use crate::model::photo::Stage;
 use crate::report::dossier::concerned::concerned;

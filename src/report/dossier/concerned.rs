@@ -1,9 +1,9 @@
 //! Which findings and views a dossier is about.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Origin;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Origin;
 use crate::report::dossier::cover_order::CoverOrder;
 use crate::trade;
 use crate::trade::entry::claim_kind::Concerned;

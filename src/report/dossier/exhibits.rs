@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::MarkAt;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;

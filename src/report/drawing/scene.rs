@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartState;
+use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
 use crate::model::piece::Size;
 use crate::trade;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
+use crate::assess::findings::finding::Finding;
 use crate::model::piece::Size;
 use crate::report::drawing::case;
 use crate::report::drawing::face::Ink;

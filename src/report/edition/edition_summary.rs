@@ -6,12 +6,12 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::silence::Silence;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::NotLooked;
 use crate::kit::canonical_json::canonical;
 use crate::kit::clock::Day;

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::PartState;
-use crate::assess::claims::check::Claimed;
+use crate::assess::claims::claimed::Claimed;
+use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartState;
 use crate::model::mark::Mark;
 use crate::report::page::fact_view::FactView;
 
@@ -72,6 +72,7 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
         );
         for it in history {
             it.notes.iter_mut().for_each(fix);
+            it.more.iter_mut().for_each(|it| fix(&mut it.text));
             fix_all(&mut [&mut it.size]);
         }
     }

@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PictureIssue;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::sighting::MarkAt;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;

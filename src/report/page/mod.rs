@@ -1,4 +1,6 @@
 //! What every section of the page shares: its context, its words, its templates.
+//!
+//! In: an assessment and what was asked for. Out: the context, the words and the templates that the sections fill.
 
 pub(in crate::report) mod claimed;
 pub(in crate::report) mod context;

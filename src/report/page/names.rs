@@ -1,6 +1,6 @@
 //! Long lists of part labels, drawn together as a person would say them.
 
-use crate::assess::assessment::PartReport;
+use crate::assess::part_report::PartReport;
 use crate::report::page::words;
 
 /// How the lines for views begin; one line a stage.
@@ -110,7 +110,7 @@ fn numbered(label: &str) -> (&str, Option<&str>) {
 #[cfg(test)]
 mod tests {
     use super::folded;
-    use crate::assess::assessment::PartReport;
+    use crate::assess::part_report::PartReport;
     use crate::report::fixture;
 
     fn part(id: &str, label: &str) -> PartReport {

@@ -1,11 +1,11 @@
 //! Sentences of the page: numbers first, and no more than the record shows.
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::Origin;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::measure::Length;
@@ -215,9 +215,9 @@ mod tests {
     use super::part_state;
     use super::runs;
     use super::sentence;
-    use crate::assess::assessment::PartReport;
-    use crate::assess::assessment::PartState;
-    use crate::assess::findings::counts::FindingCounts;
+    use crate::assess::findings::finding_counts::FindingCounts;
+    use crate::assess::part_report::PartReport;
+    use crate::assess::part_report::PartState;
     use crate::assess::statements::statement::made;
     use crate::report::fixture;
 

@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::Origin;
 use crate::assess::findings::counts::Counts;
 use crate::assess::findings::extent::Extent;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
 use crate::kit::text::capital;
 use crate::report::page::context::PageContext;

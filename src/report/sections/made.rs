@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Evidence;
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::Material;
-use crate::assess::assessment::PartReport;
+use crate::assess::findings::sighting::MarkAt;
 use crate::assess::material::clue::Clue;
+use crate::assess::part_report::Evidence;
+use crate::assess::part_report::Material;
+use crate::assess::part_report::PartReport;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;

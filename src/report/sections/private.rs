@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::assess::assessment::FindingState;
+use crate::assess::findings::finding::FindingState;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::model::facts::Place;

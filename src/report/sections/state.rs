@@ -4,12 +4,11 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::MarkAt;
 use crate::assess::assessment::PairAbout;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::Sighting;
-use crate::assess::material::remarks;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
+use crate::assess::part_report::PartReport;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
@@ -158,11 +157,7 @@ impl PartView {
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
             item: ItemView::new(sources, it),
             state: sources.state(it),
-            words: it
-                .history
-                .iter()
-                .flat_map(|at| said(sources, it, at))
-                .collect(),
+            words: it.history.iter().flat_map(|at| said(at)).collect(),
         });
         Some(Self {
             label: label.to_owned(),
@@ -194,11 +189,7 @@ impl FindingView {
             facts: facts(sources, finding),
             figures,
             paired,
-            history: finding
-                .history
-                .iter()
-                .map(|it| history(sources, finding, it))
-                .collect(),
+            history: finding.history.iter().map(|it| history(it)).collect(),
         }
     }
 }
@@ -290,18 +281,18 @@ fn best(sources: &PageContext<'_>, sighting: &Sighting) -> Option<MarkAt> {
 }
 
 /// Every word that a shoot says of a finding, a sentence each.
-fn said(sources: &PageContext<'_>, finding: &Finding, sighting: &Sighting) -> Vec<String> {
-    let words = remarks::words_of(finding, sighting, &sources.assessment.photos);
-    words
+fn said(sighting: &Sighting) -> Vec<String> {
+    sighting
+        .words()
         .iter()
         .map(|it| words::sentence(&capital(it)))
         .collect()
 }
 
-fn history(sources: &PageContext<'_>, finding: &Finding, sighting: &Sighting) -> HistoryView {
+fn history(sighting: &Sighting) -> HistoryView {
     let dash = || "–".to_owned();
     let photos: Vec<_> = sighting.marks.iter().map(|it| it.photo).collect();
-    let mut notes = said(sources, finding, sighting);
+    let mut notes = said(sighting);
     if !photos.is_empty() {
         let word = if photos.iter().any(|it| *it != photos[0]) {
             "Pictures"

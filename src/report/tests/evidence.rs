@@ -1,8 +1,8 @@
 //! What the page says of counts, criteria and pairs is no more than the record bears.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::PartState;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made as statements;
 use crate::report::EditionSummary;
 use crate::report::Reader;

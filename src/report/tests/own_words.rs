@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::MarkAt;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::sighting::MarkAt;
 use crate::assess::material::clue::Clue;
 use crate::assess::material::clue::Made;
 use crate::model::mark::MarkState;

@@ -1,8 +1,8 @@
 //! Nothing is printed or drawn that nobody told.
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::PartState;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made;
 use crate::model::repair::Repair;
 use crate::report::Reader;

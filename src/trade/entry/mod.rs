@@ -1,10 +1,9 @@
 //! One kind of entry of the trade book a file.
+//!
+//! In: a table of a data file. Out: one entry, checked.
 
 pub mod asker;
-pub mod claim;
 pub mod claim_kind;
-pub mod claim_words;
-pub mod claim_years;
 pub mod condition;
 pub mod cue;
 pub mod form;

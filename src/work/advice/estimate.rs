@@ -29,10 +29,10 @@ use crate::model::market::Market;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
-use crate::work::advice::survey;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market;
 use crate::work::piece::market::known_word;
+use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::absorb;
 use crate::work::sidecars::vocabulary;
 
@@ -173,7 +173,7 @@ pub fn estimate(
         book.record.change_piece(&piece)?;
     }
     absorb(book, stock_no)?;
-    let it = survey::assessment(book, stock_no)?;
+    let it = assessment(book, stock_no)?;
     let from = order.from.unwrap_or_else(|| book.now.local_day());
     let advice = paths(&it, &trade_book);
     let mut found = work_out(&it, &advice, &settings, &trade_book, from);

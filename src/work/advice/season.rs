@@ -9,8 +9,8 @@ use crate::model::settings::Season;
 use crate::trade;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
-use crate::work::advice::survey::assessment;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::absorb;
 
 pub use crate::advise::air::moisture::Grain;

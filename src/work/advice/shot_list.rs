@@ -17,8 +17,8 @@ use crate::report::ShotHead;
 use crate::trade;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
-use crate::work::advice::survey::assessment;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::absorb;
 use crate::work::sidecars::vocabulary;
 

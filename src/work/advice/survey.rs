@@ -6,26 +6,26 @@ use serde::Serializer;
 use crate::advise;
 use crate::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Material;
 use crate::assess::assessment::PictureNote;
-use crate::assess::assessment::PieceRecord;
 use crate::assess::findings::counts::Counts;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::material::clue::Made;
+use crate::assess::part_report::Material;
 use crate::model::complaint::Undrawn;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::sale::Sale;
-use crate::model::settings::Settings;
 use crate::work::WorkError;
 use crate::work::advice::said;
 use crate::work::advice::said::NoteLine;
 use crate::work::advice::said::RemarkLine;
 use crate::work::advice::said::RepairLine;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::assessment;
+use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::sync_sidecars::absorb_or_name;
 use crate::work::sidecars::sync_sidecars::waiting;
 
@@ -33,10 +33,10 @@ pub use crate::advise::next::NextStep;
 pub use crate::advise::refinish::advice::PartAdvice;
 pub use crate::advise::refinish::advice::PathAdvice;
 pub use crate::advise::refinish::advice::Verdict;
-pub use crate::assess::assessment::Finding;
-pub use crate::assess::assessment::FindingState;
-pub use crate::assess::assessment::PartReport;
-pub use crate::assess::assessment::PartState;
+pub use crate::assess::findings::finding::Finding;
+pub use crate::assess::findings::finding::FindingState;
+pub use crate::assess::part_report::PartReport;
+pub use crate::assess::part_report::PartState;
 
 /// The survey of a piece.
 #[derive(Clone, Debug)]
@@ -85,10 +85,9 @@ impl Survey {
     /// What was written of a finding in all shoots, each once.
     #[must_use]
     pub fn words_of(&self, finding: &Finding) -> Vec<String> {
-        let photos = &self.assessment.photos;
         let mut words: Vec<String> = Vec::new();
         for sighting in &finding.history {
-            for word in assess::material::remarks::words_of(finding, sighting, photos) {
+            for word in sighting.words() {
                 if !words.contains(&word) {
                     words.push(word);
                 }
@@ -256,37 +255,6 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     })
 }
 
-/// The piece as the record holds it.
-pub(in crate::work) fn case(
-    book: &OpenBook,
-    stock_no: &StockNo,
-    settings: Settings,
-) -> Result<PieceRecord, WorkError> {
-    let complaints = book
-        .record
-        .sidecars(stock_no)?
-        .into_iter()
-        .flat_map(|it| it.complaints);
-    Ok(PieceRecord {
-        piece: book.record.piece(stock_no)?,
-        shoots: book.record.shoots(stock_no)?,
-        photos: book.record.photos(stock_no)?,
-        findings: book.record.findings(stock_no)?,
-        repairs: book.record.repairs(stock_no)?,
-        complaints: complaints.collect(),
-        settings,
-    })
-}
-
-/// What the record means, as last read.
-pub(in crate::work) fn assessment(
-    book: &OpenBook,
-    stock_no: &StockNo,
-) -> Result<Assessment, WorkError> {
-    let case = case(book, stock_no, book.settings()?)?;
-    Ok(assess::assess(&case, &book.trade))
-}
-
 /// What should be said of newly taken photos, and of sidecars and settings that could not be read.
 pub(in crate::work) fn warnings(
     book: &OpenBook,
@@ -295,7 +263,7 @@ pub(in crate::work) fn warnings(
 ) -> Result<Vec<String>, WorkError> {
     // The photos are taken in: mistakes in the settings are one more thing to tell, not an end.
     let (settings, mistakes) = book.settings_or_usual()?;
-    let it = assess::assess(&case(book, stock_no, settings)?, &book.trade);
+    let it = assess::assess(&piece_record(book, stock_no, settings)?, &book.trade);
     let notes = it
         .picture_notes
         .iter()

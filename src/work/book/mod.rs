@@ -1,4 +1,6 @@
 //! The stock book as a folder: found, made, opened, locked, listed.
+//!
+//! In: a folder. Out: the open book, or why it is none.
 
 pub mod demo;
 pub mod open_book;

@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
-use crate::assess::assessment::MarkAt;
-use crate::assess::assessment::Sighting;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
 use crate::model::ids::FindingNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::Finding;
-use crate::assess::assessment::FindingState;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::report::state_words;

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use crate::compare::figures::Reading;
 use crate::compare::figures::Units;
-use crate::compare::measure::Picture;
 use crate::compare::measure::measure;
+use crate::compare::picture::Picture;
 use crate::kit::clock::Moment;
 use crate::model::mark::Scale;
 use crate::model::region::Region;

@@ -1,5 +1,7 @@
 //! What the marking page asks for: the walk round a piece, the words, pictures, and the saving of what was said.
 //!
+//! In: what the page asks. Out: what it shows, as plain data.
+//!
 //! Every job opens the book anew, so that hand edits, other windows and other commands are seen.
 
 mod again;

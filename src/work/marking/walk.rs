@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
-use crate::assess::assessment::PartReport;
-use crate::assess::assessment::PartState;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::NotLooked;
 use crate::compare::figures::Units;
 use crate::kit::clock::Day;
@@ -25,7 +25,6 @@ use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::kind::Face;
 use crate::work::WorkError;
-use crate::work::advice::survey;
 use crate::work::marking::MarkingSession;
 use crate::work::marking::again;
 use crate::work::marking::again::Again;
@@ -33,6 +32,7 @@ use crate::work::marking::finding_lines::FindingOnWalk;
 use crate::work::marking::finding_lines::findings;
 use crate::work::marking::measure::units;
 use crate::work::marking::save::version_of;
+use crate::work::piece::recorded::piece_record;
 use crate::work::report::drawing_input::scene;
 use crate::work::sidecars::sync_sidecars::absorb;
 use crate::work::sidecars::vocabulary;
@@ -130,7 +130,7 @@ impl MarkingSession {
         book.trade()?;
         let missing_files = absorb(&mut book, &self.stock_no)?;
         let (settings, _) = book.settings_or_usual()?;
-        let case = survey::case(&book, &self.stock_no, settings.clone())?;
+        let case = piece_record(&book, &self.stock_no, settings.clone())?;
         let it = assess(&case, &book.trade);
         let texts = book.record.newest_texts(&self.stock_no)?;
         let texts: BTreeMap<u32, String> = texts

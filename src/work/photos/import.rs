@@ -2,12 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::collections::HashMap;
-use std::collections::HashSet;
 use std::path::PathBuf;
 use std::sync::mpsc;
 use std::time::Duration;
 
-use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
@@ -35,6 +33,7 @@ use crate::work::photos::imported::Refusal;
 use crate::work::photos::imported::TakenPhoto;
 use crate::work::photos::known_photos::Place;
 use crate::work::photos::known_photos::Places;
+use crate::work::photos::known_photos::clock_untouched;
 use crate::work::photos::known_photos::elsewhere;
 use crate::work::photos::orphans;
 use crate::work::photos::process::DARKROOM;
@@ -316,27 +315,6 @@ impl<'a> Entry<'a> {
         mark.is_ok_and(|it| it == self.order.asked().as_bytes())
     }
 
-    /// Photos that were in already with another correction of their clock than the one asked for now.
-    fn clock_untouched(&self) -> Result<Option<String>, WorkError> {
-        let stock_no = &self.order.stock_no;
-        if self.order.clock_off == ClockOff::default() || self.done.already == 0 {
-            return Ok(None);
-        }
-        let known: HashSet<Digest> = self.twins_settled.iter().copied().collect();
-        let photos = self.book.record.photos(stock_no)?.into_iter();
-        let other: Vec<String> = photos
-            .filter(|it| known.contains(&it.digest) && it.clock_off != self.order.clock_off)
-            .map(|it| it.no.to_string())
-            .collect();
-        let (count, list) = (other.len(), other.join(","));
-        let off = self.order.clock_off;
-        Ok((count > 0).then(|| {
-            format!(
-                "the clock of {count} photos that were in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
-            )
-        }))
-    }
-
     /// A file with the bytes of another: in the book already, or refused for the same reason as the other.
     fn settle_twins(&mut self) -> Result<(), WorkError> {
         let mut seen = Vec::new();
@@ -378,14 +356,16 @@ impl<'a> Entry<'a> {
         self.settle_twins()?;
         let elsewhere = elsewhere(self.book, &self.order.stock_no, &self.taken)?;
         self.done.known.extend(elsewhere);
-        let untouched = self.clock_untouched()?;
+        let untouched = clock_untouched(self.book, self.order, &self.twins_settled)?;
         self.done.warnings.extend(untouched);
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
         self.done.warnings.extend(stay);
         sync_sidecars::absorb(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
-        if let Some(shoot) = &self.shoot {
-            vault::remove(&self.folder_of(shoot).join(IMPORT_MARK))?;
+        // A run that was killed after its last photo left its mark too.
+        let shoots = self.book.record.shoots(&self.order.stock_no)?;
+        for it in shoots.iter().filter(|it| self.broken_off_in(it)) {
+            vault::remove(&self.folder_of(it).join(IMPORT_MARK))?;
         }
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {

@@ -37,6 +37,15 @@ impl ImportRequest {
         let paths = self.paths.iter();
         let paths = paths.map(|it| std::fs::canonicalize(it).unwrap_or_else(|_| it.clone()));
         let paths: Vec<String> = paths.map(|it| format!("{}\n", it.display())).collect();
-        format!("{} {}\n{}", self.stage, self.clock_off, paths.concat())
+        let shoot = match self.shoot {
+            WhichShoot::JoinOrStart => "joined or started",
+            WhichShoot::Start => "started",
+        };
+        format!(
+            "{}, {shoot}, {}\n{}",
+            self.stage,
+            self.clock_off,
+            paths.concat()
+        )
     }
 }

@@ -1,14 +1,17 @@
 //! Files whose bytes a book has, or had: where they are.
 
 use std::collections::HashMap;
+use std::collections::HashSet;
 
 use serde::Serialize;
 
+use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::photos::import_request::ImportRequest;
 
 /// A file whose bytes are a picture of the book.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -113,4 +116,36 @@ pub(in crate::work) fn elsewhere(
         .collect();
     found.sort_by(|a, b| a.file.cmp(&b.file));
     Ok(found)
+}
+
+/// Photos that were in already with another correction of their clock than the one asked for now.
+///
+/// # Errors
+/// When the record cannot be read.
+pub(in crate::work) fn clock_untouched(
+    book: &OpenBook,
+    order: &ImportRequest,
+    settled: &[Digest],
+) -> Result<Option<String>, WorkError> {
+    let stock_no = &order.stock_no;
+    if order.clock_off == ClockOff::default() || settled.is_empty() {
+        return Ok(None);
+    }
+    let known: HashSet<Digest> = settled.iter().copied().collect();
+    let photos = book.record.photos(stock_no)?.into_iter();
+    let other: Vec<String> = photos
+        .filter(|it| known.contains(&it.digest) && it.clock_off != order.clock_off)
+        .map(|it| it.no.to_string())
+        .collect();
+    let (count, list) = (other.len(), other.join(","));
+    let off = order.clock_off;
+    let (photos, were) = match count {
+        1 => ("a photo".to_owned(), "was"),
+        _ => (format!("{count} photos"), "were"),
+    };
+    Ok((count > 0).then(|| {
+        format!(
+            "the clock of {photos} that {were} in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
+        )
+    }))
 }

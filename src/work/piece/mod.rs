@@ -1,6 +1,9 @@
 //! What is told of a piece, its market, its repairs and its sale.
+//!
+//! In: what was told of a piece. Out: what the record holds of it now.
 
 pub mod intake;
 pub mod market;
+pub(in crate::work) mod recorded;
 pub mod repair;
 pub mod sale;

@@ -15,7 +15,7 @@ use ureq::http::Uri;
 use ureq::http::header::CONTENT_TYPE;
 use ureq::http::header::LOCATION;
 
-use crate::evidence::stamp::reply::REPLY_MAX;
+use crate::evidence::stamp::REPLY_MAX;
 
 /// What a request is sent as.
 const QUERY: &str = "application/timestamp-query";

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use serde::Serialize;
 
@@ -12,6 +13,7 @@ use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
+use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::seal::statement::file_name;
 use crate::evidence::stamp::reply;
@@ -23,6 +25,7 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
 use crate::record::StoredSeal;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Quiet;
@@ -90,9 +93,12 @@ pub struct Sealed {
     pub faulty: Vec<LeftText>,
     /// A text to send to the buyer, which is an anchor in time without any authority.
     pub letter: String,
+    /// A line for the seller's invoices, by which a stranger can tell the book's seals from another's.
+    pub invoice_line: String,
 }
 
-/// Takes in what was changed in the sidecars of all pieces, and seals the ledger as it then is, unless nothing came since the newest seal; then takes in or fetches a time stamp.
+/// Takes in what was changed in the sidecars of all pieces, and seals the ledger as it then is, unless nothing came since the newest
+/// seal; then takes in or fetches a time stamp.
 ///
 /// # Errors
 /// When the key cannot be used, the reply does not hold, or files cannot be read or written.
@@ -136,6 +142,13 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
         book.record.stamp_seal(stored.no, &reply, at)?;
         (stored.reply, stored.stamped) = (Some(reply), Some(at));
         authority = Some(name);
+    }
+    // A run that was killed may have left a seal without its files, and drafts; with the lock held nobody else writes there.
+    for folder in [&book.root, &folder(book)] {
+        vault::sweep(folder, Duration::ZERO)?;
+    }
+    for it in book.record.seals()? {
+        write(book, &it, &key.public())?;
     }
     let files = write(book, &stored, &key.public())?;
     told(&stored, new, authority, &key.public(), files, texts)
@@ -263,19 +276,15 @@ fn told(
         texts: texts.taken,
         unread: texts.unread,
         faulty: texts.faulty,
-        letter: letter(&statement, seal.no, key),
+        letter: Letter::of(seal.no, &statement, key).text(),
+        invoice_line: invoice_line(key),
     })
 }
 
-/// What to write to the buyer before the van leaves.
-fn letter(it: &Statement, no: u32, key: &PublicKey) -> String {
+/// The same for every invoice: whose seals are meant, not which.
+fn invoice_line(key: &PublicKey) -> String {
     format!(
-        "For your records, before the piece leaves: the photographic record of it is sealed as it stands now. Seal {no}, {} lines,\n\
-         root {}\n\
-         key {}\n\
-         Please keep this message. Should there ever be a question about its state, these numbers show whether the record was changed after today.",
-        it.size,
-        it.root,
+        "The photographic record of the pieces that I sell is sealed with the key {}.",
         key.fingerprint()
     )
 }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
+use crate::evidence::seal::letter::Letter;
 use crate::evidence::stamp::reply;
 use crate::evidence::stamp::reply::Given;
 use crate::evidence::verify::notes::Check;
@@ -62,8 +63,9 @@ pub struct CheckLine {
 ///
 /// # Errors
 /// When it cannot be read at all.
-pub fn verify_dossier(path: &Path, roots: &[PathBuf]) -> Result<Verified, WorkError> {
-    let found = bag_files::judge(path, &Judge::new(roots)?).at("read", path)?;
+pub fn verify_dossier(path: &Path, given: &GivenToJudge) -> Result<Verified, WorkError> {
+    let judge = Judge::new(given)?;
+    let found = bag_files::judge(path, &judge).at("read", path)?;
     Ok(told(found, &[]))
 }
 
@@ -73,17 +75,18 @@ pub fn is_dossier(path: &Path) -> bool {
     path.is_file() || path.join("bagit.txt").is_file()
 }
 
-/// Takes in what was changed in the sidecars of all pieces, and checks a book, its time stamps by the `roots` of authorities that the caller trusts; lost and rotten originals are put back from `heal_from` where it has the same bytes.
+/// Takes in what was changed in the sidecars of all pieces, and checks the book by what the caller trusts and holds; lost and rotten
+/// originals are put back from `heal_from` where it has the same bytes.
 ///
 /// # Errors
 /// When the book cannot be read.
 pub fn verify_book(
     book: &mut OpenBook,
-    roots: &[PathBuf],
+    given: &GivenToJudge,
     heal_from: Option<&Path>,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
-    let judge = Judge::new(roots)?;
+    let judge = Judge::new(given)?;
     let unread = absorb_all(book)?.unread;
     let (mut found, lost) = of_book(book, &unread, &judge, progress)?;
     let mut healed = Vec::new();
@@ -102,7 +105,12 @@ fn of_book(
     judge: &Judge,
     progress: &dyn Progress,
 ) -> Result<(Judgement, Vec<Lost>), WorkError> {
-    let mut source = BookSource::open(book, unread, judge, progress)?;
+    // A dossier that lies in the book may be older than a letter.
+    let plain = Judge {
+        roots: judge.roots.clone(),
+        letters: Vec::new(),
+    };
+    let mut source = BookSource::open(book, unread, &plain, progress)?;
     let found = verify(&mut source, judge);
     Ok((found, source.lost))
 }
@@ -131,16 +139,34 @@ fn lines(checks: &[Check]) -> Vec<CheckLine> {
     checks.iter().map(line).collect()
 }
 
-/// Stamps, judged with the roots that the caller trusts.
+/// What the caller trusts and holds.
+#[derive(Clone, Debug, Default)]
+pub struct GivenToJudge {
+    /// Root certificates of time-stamp authorities.
+    pub roots: Vec<PathBuf>,
+    /// The text of a message that names a seal.
+    pub letter: Option<String>,
+}
+
+/// The same, read.
 struct Judge {
     roots: Vec<Vec<u8>>,
+    letters: Vec<Letter>,
 }
 
 impl Judge {
-    fn new(roots: &[PathBuf]) -> Result<Self, WorkError> {
-        let roots = roots.iter().map(|it| Ok(read(it)?));
+    fn new(given: &GivenToJudge) -> Result<Self, WorkError> {
+        let roots = given.roots.iter().map(|it| Ok(read(it)?));
+        let letters = given.letter.as_deref().map(Letter::read).transpose();
+        let letters = letters.map_err(|why| {
+            WorkError::asked_with(
+                why.to_string(),
+                "give the whole text of the message that the seller sent, as text and not as a picture",
+            )
+        })?;
         Ok(Self {
             roots: roots.collect::<Result<_, WorkError>>()?,
+            letters: letters.unwrap_or_default(),
         })
     }
 }
@@ -167,5 +193,9 @@ impl Tools for Judge {
 
     fn page(&self) -> Option<Digest> {
         Some(Digest::of(report::check_page().as_bytes()))
+    }
+
+    fn letters(&self) -> &[Letter] {
+        &self.letters
     }
 }

@@ -13,10 +13,10 @@ use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::record::Text;
 use crate::work::WorkError;
-use crate::work::advice::survey;
 use crate::work::book::open_book::OpenBook;
 use crate::work::book::user_text::not_utf8;
 use crate::work::photos::scan_sources::modified;
+use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::vocabulary;
 
 /// A sidecar's text as it was read from its file.
@@ -159,7 +159,7 @@ pub(in crate::work) fn absorb_or_name(
         }
         // Numbering findings asks nothing of the settings; a mistake in them must not hold it up.
         let (settings, _) = book.settings_or_usual()?;
-        let case = survey::case(book, stock_no, settings)?;
+        let case = piece_record(book, stock_no, settings)?;
         let new = assess::new_keys(&case, &book.trade);
         if new.is_empty() {
             break;

@@ -109,9 +109,8 @@ fn print(it: &Sealed) {
         ));
     }
     if it.new {
-        talk(
-            "print the key's fingerprint on your invoices: by it a stranger can tell your seals from another's",
-        );
+        talk("for your invoices; by the key a stranger can tell your seals from another's:");
+        talk(&format!("  {}", it.invoice_line));
     }
     if it.time_stamp.is_none() {
         let request = it.files.iter().find(|it| it.ends_with(".tsq"));
@@ -122,10 +121,10 @@ fn print(it: &Sealed) {
             talk(&format!("  {request}"));
             talk("  asfound seal --reply REPLY.tsr --root AUTHORITY-ROOT.pem");
         }
-        talk(
-            "without one, send this to the buyer before the van leaves; a message in somebody else's hands is an anchor too:",
-        );
-        talk("");
-        talk(&it.letter);
     }
+    talk(
+        "send this to the buyer before the van leaves; a message in somebody else's hands is an anchor of its own, and `asfound verify --letter` reads it back:",
+    );
+    talk("");
+    talk(&it.letter);
 }

@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::text::text_of;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -14,6 +15,7 @@ use crate::cli::output::text::heading;
 use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Verified;
 use crate::work::proof::verify::is_dossier;
 use crate::work::proof::verify::verify_book;
@@ -27,20 +29,27 @@ pub(in crate::cli) struct VerifyArgs {
     /// Root certificate of a time-stamp authority that you trust; can be repeated
     #[arg(long, value_name = "FILE")]
     root: Vec<PathBuf>,
+    /// The message by which the seller named a seal, in any mail's text, or `-`: is this the record that it names?
+    #[arg(long, value_name = "FILE")]
+    letter: Option<PathBuf>,
     /// Put back originals that are gone or rotten from a folder that has the same bytes
     #[arg(long, value_name = "DIR")]
     heal: Option<PathBuf>,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, WorkError> {
+    let given = GivenToJudge {
+        letter: args.letter.as_deref().map(text_of).transpose()?,
+        roots: args.root,
+    };
     let found = match &args.path {
-        Some(path) if is_dossier(path) => verify_dossier(path, &args.root)?,
+        Some(path) if is_dossier(path) => verify_dossier(path, &given)?,
         path => {
             let mut book = match path {
                 Some(path) => OpenBook::open_to_read(path, context.now)?,
                 None => context.open_to_read()?,
             };
-            verify_book(&mut book, &args.root, args.heal.as_deref(), &Bar::default())?
+            verify_book(&mut book, &given, args.heal.as_deref(), &Bar::default())?
         }
     };
     if context.json {

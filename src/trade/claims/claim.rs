@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::trade::entry::claim_words::Word;
-use crate::trade::entry::claim_words::copied;
-use crate::trade::entry::claim_words::words;
-use crate::trade::entry::claim_years;
+use crate::trade::claims::claim_words::Word;
+use crate::trade::claims::claim_words::copied;
+use crate::trade::claims::claim_words::words;
+use crate::trade::claims::claim_years;
+use crate::trade::claims::talk::Talk;
 
 /// What must be on record for a claim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -81,26 +82,6 @@ pub struct Claim {
     pub caught: Vec<String>,
     /// Sentences in which no claim must be found.
     pub passes: Vec<String>,
-}
-
-/// Words that take the edge off a claim, or name what it is about.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Talk {
-    /// Words that turn a claim round.
-    pub not: Vec<String>,
-    /// Words that take a `not` back.
-    pub only: Vec<String>,
-    /// Words that mark an opinion, or a doubt.
-    pub opinion: Vec<String>,
-    /// Phrases that mark another's word.
-    pub hearsay: Vec<String>,
-    /// Words in front of a quotation that say that it was copied from the piece.
-    pub copied: Vec<String>,
-    /// Names of woods, one word each.
-    pub woods: Vec<String>,
-    /// Abbreviations whose full stop ends nothing.
-    pub short: Vec<String>,
 }
 
 /// All claims, ready to be looked for in a text.

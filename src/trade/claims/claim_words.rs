@@ -1,6 +1,6 @@
 //! The words of a text, and which of them were copied from the piece.
 
-use crate::trade::entry::claim::Talk;
+use crate::trade::claims::talk::Talk;
 
 /// A word of a text, in lower case, and where it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,0 +1,105 @@
+//! One condition of one part, followed over all shoots; plain data.
+
+use serde::Serialize;
+
+use crate::assess::findings::extent::Extent;
+use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+
+/// One condition of one part, followed over all shoots.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Finding {
+    /// Its number.
+    #[serde(rename = "id")]
+    pub no: FindingNo,
+    /// The part.
+    pub part: PartId,
+    /// The part's label.
+    pub part_label: String,
+    /// The fault.
+    pub tag: String,
+    /// The fault's name, such as `White ring or haze`.
+    pub term: String,
+    /// What that means, for somebody who has never heard it.
+    pub plain: String,
+    /// Which of several of its kind; empty for the only one.
+    pub which: String,
+    /// Where it came from.
+    pub origin: Origin,
+    /// What that rests on, in one sentence.
+    pub origin_why: String,
+    /// What became of it.
+    pub state: FindingState,
+    /// In which group it is counted; `None` when it is withdrawn.
+    pub outcome: Option<Outcome>,
+    /// The mark that says, as the newest word, that it is repaired or gone.
+    pub closed_by: Option<MarkAt>,
+    /// What it was when it was last seen there.
+    pub before: Extent,
+    /// What can still be seen of it since it was repaired, when somebody wrote how much.
+    pub remains: Option<Extent>,
+    /// Its level now, or when last seen; 1 trace, 2 visible, 3 heavy, 4 failing.
+    pub level: Option<u8>,
+    /// The criterion of that level for this fault.
+    pub level_words: Option<String>,
+    /// Its measure now, or when last seen, as written.
+    pub size: Option<String>,
+    /// Whether a buyer must be told of it at its level; repaired ones always.
+    pub disclose: bool,
+    /// What was said of it, shoot by shoot.
+    pub history: Vec<Sighting>,
+    /// The repairs made for it, by number.
+    pub repairs: Vec<u32>,
+}
+
+/// Where a finding came from, as far as the record shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Origin {
+    /// There when the piece came in.
+    Found,
+    /// Came with the work: the part was looked at before and the fault was not there.
+    ByWork,
+    /// First seen after the piece had left, on a part that was recorded without it before.
+    AfterSale,
+    /// The record does not show when it came.
+    Unknown,
+}
+
+/// What became of a finding.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FindingState {
+    /// There, as at first.
+    Open,
+    /// There, and more than at first.
+    Worse,
+    /// There, and less than at first.
+    Better,
+    /// A picture since says that it is repaired, or after a repair that it is gone.
+    Repaired,
+    /// A repair is recorded, but no picture after it.
+    RepairUnseen,
+    /// Was repaired or gone, and is there again.
+    Reopened,
+    /// Looked for and no longer there, without a repair on record.
+    Gone,
+    /// Last looked for in a picture that cannot show it.
+    NotVisible,
+    /// No mark names it any more; its number is kept.
+    Withdrawn,
+}
+
+impl FindingState {
+    /// Whether a finding counts as still there: everything that is not repaired or gone.
+    #[must_use]
+    pub fn is_open(self) -> bool {
+        match self {
+            Self::Open | Self::Worse | Self::Better | Self::Reopened | Self::NotVisible => true,
+            Self::Repaired | Self::RepairUnseen | Self::Gone | Self::Withdrawn => false,
+        }
+    }
+}

@@ -1,0 +1,62 @@
+//! Findings counted by what became of them.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::outcome::Outcome;
+
+/// Findings by what became of them; groups without any are left out.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct FindingCounts(BTreeMap<Outcome, usize>);
+
+impl FindingCounts {
+    /// Of these findings; withdrawn ones are left out.
+    pub(crate) fn of<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Self {
+        let mut counts = BTreeMap::new();
+        for outcome in findings.into_iter().filter_map(|it| it.outcome) {
+            *counts.entry(outcome).or_insert(0) += 1;
+        }
+        Self(counts)
+    }
+
+    /// How many there are.
+    #[must_use]
+    pub fn all(&self) -> usize {
+        self.0.values().sum()
+    }
+
+    /// How many of a group.
+    #[must_use]
+    pub fn number(&self, outcome: Outcome) -> usize {
+        self.0.get(&outcome).copied().unwrap_or(0)
+    }
+
+    /// The groups that have any, in the order in which they are told.
+    pub fn groups(&self) -> impl Iterator<Item = (Outcome, usize)> {
+        self.0.iter().map(|(outcome, number)| (*outcome, *number))
+    }
+
+    /// `5 findings: 2 still there and 3 gone`; without a stop at its end.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let all = plural(self.all(), "finding", "findings");
+        let groups: Vec<String> = self
+            .groups()
+            .map(|(outcome, number)| format!("{number} {}", outcome.words()))
+            .collect();
+        match (groups.as_slice(), self.groups().next()) {
+            ([], _) => "no finding".to_owned(),
+            ([_], Some((outcome, _))) => format!("{all}, {}", outcome.words()),
+            (groups, _) => format!("{all}: {}", groups.join("; ")),
+        }
+    }
+}
+
+/// A number and what it counts: `1 finding`, `2 findings`.
+pub(in crate::assess) fn plural(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}

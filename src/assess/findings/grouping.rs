@@ -1,0 +1,54 @@
+//! Findings into the groups in which they are counted.
+
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::hidden::Hidden;
+use crate::assess::findings::history;
+use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
+use crate::model::mark::MarkState;
+
+/// The group of a finding; withdrawn ones have none.
+fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
+    if hidden.iter().any(|it| it.no == finding.no) {
+        return Some(Outcome::Hidden);
+    }
+    match finding.state {
+        FindingState::Open
+        | FindingState::Worse
+        | FindingState::Better
+        | FindingState::Reopened => Some(Outcome::Open),
+        FindingState::Repaired => Some(match last_told(&finding.history).map(|it| it.state) {
+            Some(MarkState::Gone) => Outcome::Gone,
+            _ if finding.remains.is_some() => Outcome::Traces,
+            _ => Outcome::Repaired,
+        }),
+        FindingState::RepairUnseen => Some(Outcome::RepairUnseen),
+        FindingState::Gone => Some(Outcome::Gone),
+        FindingState::NotVisible => Some(Outcome::Untold),
+        FindingState::Withdrawn => None,
+    }
+}
+
+/// The newest sighting that tells whether the fault is there, cured or gone.
+fn last_told(history: &[Sighting]) -> Option<&Sighting> {
+    history.iter().rev().find(|it| history::tells(it.state))
+}
+
+/// The mark that says, as the newest word, that a fault is repaired or gone; `state` tells what a mark says.
+pub(crate) fn closed_by(
+    history: &[Sighting],
+    state: impl Fn(MarkAt) -> Option<MarkState>,
+) -> Option<MarkAt> {
+    let last = last_told(history).filter(|it| !it.state.is_there())?;
+    let mut marks = last.marks.iter().copied();
+    marks.find(|it| state(*it) == Some(last.state))
+}
+
+/// Puts every finding into its group.
+pub(crate) fn settle(findings: &mut [Finding], hidden: &[Hidden]) {
+    for finding in findings {
+        finding.outcome = outcome(finding, hidden);
+    }
+}

@@ -1,0 +1,67 @@
+//! What one shoot says of a finding, and the marks that say it.
+
+use serde::Serialize;
+use serde::Serializer;
+
+use crate::kit::clock::Day;
+use crate::kit::json::both;
+use crate::model::mark::MarkState;
+use crate::model::photo::Stage;
+
+/// What one shoot says of a finding.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Sighting {
+    /// The shoot.
+    pub shoot: u32,
+    /// Its occasion.
+    pub stage: Stage,
+    /// Its day.
+    pub day: Day,
+    /// The strongest thing said in that shoot.
+    pub state: MarkState,
+    /// The highest level said.
+    pub level: Option<u8>,
+    /// The measure, from the mark with the highest level that has one.
+    pub size: Option<String>,
+    /// The notes, each once, in the order of the photos.
+    pub notes: Vec<String>,
+    /// What the marks say beyond the finding's name and this one measure, each once a photo, in the order of the photos.
+    pub more: Vec<WordAt>,
+    /// The marks, in the order of the photos.
+    #[serde(flatten, serialize_with = "marks_as_json")]
+    pub marks: Vec<MarkAt>,
+}
+
+/// A name or measure of a finding, as it is written beside one photo.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WordAt {
+    /// The photo.
+    pub photo: u32,
+    /// As written.
+    pub text: String,
+}
+
+impl Sighting {
+    /// All that one shoot says of a finding in words: its notes, then the rest with the photo beside which it is written.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let more = self.more.iter();
+        let more = more.map(|it| format!("{} (picture {})", it.text, it.photo));
+        self.notes.iter().cloned().chain(more).collect()
+    }
+}
+
+/// A mark in its photo.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct MarkAt {
+    /// The photo.
+    pub photo: u32,
+    /// Index of the mark in the photo's sidecar.
+    pub mark: usize,
+}
+
+/// The marks, and the number of the photo of each.
+fn marks_as_json<S: Serializer>(marks: &[MarkAt], to: S) -> Result<S::Ok, S::Error> {
+    let photos: Vec<u32> = marks.iter().map(|it| it.photo).collect();
+    both(to, ("photos", &photos), ("marks", marks))
+}

@@ -1,0 +1,90 @@
+//! The parts of a piece: those of its form, then any others that the record names.
+
+use std::collections::BTreeSet;
+
+use crate::assess::piece_record::PieceRecord;
+use crate::kit::text::capital;
+use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+use crate::trade::TradeBook;
+use crate::trade::entry::form::FormPart;
+use crate::trade::entry::kind::Face;
+
+/// The parts of a piece: those of its form, then any others that the record names.
+#[derive(Debug)]
+pub(crate) struct PartList {
+    /// In the form's order; others after them, by name.
+    pub(crate) parts: Vec<FormPart>,
+}
+
+impl PartList {
+    /// The list of the piece of `case`.
+    pub(crate) fn of(case: &PieceRecord, book: &TradeBook) -> Self {
+        let mut parts = book.parts_of(&case.piece.form, &case.piece.choice());
+        let listed: BTreeSet<PartId> = parts.iter().map(|it| it.id.clone()).collect();
+        let others = named(case).into_iter().filter(|it| !listed.contains(*it));
+        let others: Vec<FormPart> = others.map(|it| unlisted(it, &parts)).collect();
+        parts.extend(others);
+        Self { parts }
+    }
+
+    /// The part of this name.
+    pub(crate) fn get(&self, id: &PartId) -> Option<&FormPart> {
+        self.parts.iter().find(|it| it.id == *id)
+    }
+
+    /// The label of a part; its name where it has none.
+    pub(crate) fn label(&self, id: &PartId) -> String {
+        let found = self.get(id).map(|it| it.label.clone());
+        found.unwrap_or_else(|| id.to_string())
+    }
+
+    /// Whether a picture of the whole shows this part of it, such as a drawer's front but not its bottom.
+    pub(crate) fn shows_with_whole(&self, id: &PartId) -> bool {
+        !id.is_inner() || self.get(id).is_some_and(|it| it.seen_with_whole)
+    }
+}
+
+/// Every part that the record names anywhere.
+pub(crate) fn named(case: &PieceRecord) -> BTreeSet<&PartId> {
+    let sidecars = case.photos.iter().map(|it| &it.sidecar);
+    let marked = sidecars
+        .clone()
+        .flat_map(|it| it.marks.iter().filter_map(|it| it.part.as_ref()));
+    sidecars
+        .flat_map(|it| &it.parts)
+        .chain(marked)
+        .chain(case.findings.iter().map(|it| &it.key.part))
+        .chain(&case.piece.absent)
+        .collect()
+}
+
+/// An entry for a part that is not on the form's list.
+fn unlisted(id: &PartId, listed: &[FormPart]) -> FormPart {
+    let plain = id.as_str().replace('-', " ");
+    let (whole, inner) = plain.split_once('/').unwrap_or((&plain, ""));
+    let known = listed.iter().find(|it| it.id == id.whole());
+    let mut label = known.map_or_else(|| capital(whole), |it| it.label.clone());
+    if !inner.is_empty() {
+        label = format!("{label}, {inner}");
+    }
+    FormPart {
+        id: id.clone(),
+        label,
+        kind: String::new(),
+        required: false,
+        inner: id.is_inner(),
+        face: Face::Inside,
+        seen_with_whole: false,
+    }
+}
+
+/// Whether `part` is `whole` or a part of it.
+pub(crate) fn belongs(part: &PartId, whole: &PartId) -> bool {
+    part == whole || (part.is_inner() && part.whole() == *whole)
+}
+
+/// Whether a mark has this tag.
+pub(crate) fn is(mark: &Mark, tag: &str) -> bool {
+    mark.tag.as_deref() == Some(tag)
+}

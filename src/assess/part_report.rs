@@ -1,0 +1,100 @@
+//! A part and what is known of it; plain data.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+use serde::Serializer;
+
+use crate::assess::findings::finding_counts::FindingCounts;
+use crate::assess::statements::statement::Missed;
+use crate::assess::statements::statement::NotLooked;
+use crate::assess::statements::statement::SoundSeen;
+use crate::kit::json::both;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+
+/// A part and what is known of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PartReport {
+    /// The part.
+    #[serde(flatten, serialize_with = "part_as_json")]
+    pub part: PartId,
+    /// Its label, such as `Drawer 2`.
+    pub label: String,
+    /// Whether the form's list asks for a statement about it.
+    pub required: bool,
+    /// What is said of it.
+    #[serde(flatten)]
+    pub state: PartState,
+    /// Of a part with findings: somebody wrote that nobody looked at it otherwise.
+    #[serde(rename = "otherwise_not_examined")]
+    pub otherwise: Option<NotLooked>,
+    /// Its findings and those of its inner parts, by number, withdrawn ones left out.
+    pub findings: Vec<FindingNo>,
+    /// The same, counted.
+    pub counts: FindingCounts,
+    /// Photos that show it, in order.
+    pub photos: Vec<u32>,
+    /// What it is made of.
+    #[serde(serialize_with = "settled_as_json")]
+    pub material: Material,
+}
+
+/// What is said of a part; the three silences are three different values.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case", tag = "state")]
+pub enum PartState {
+    /// The part is not there.
+    Absent(Missed),
+    /// Nobody looked, and somebody said so.
+    NotExamined(NotLooked),
+    /// Nothing was said.
+    Silent,
+    /// Looked for faults, found none.
+    Sound(SoundSeen),
+    /// Faults are recorded, whatever became of them.
+    Faults,
+}
+
+/// What a part is made of, with its evidence.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Material {
+    /// `solid`, `veneer` ... when the evidence settles it.
+    pub settled: Option<String>,
+    /// When it is not settled, every class it may still be, sorted; the worst of them counts meanwhile. Empty when settled.
+    pub possible: Vec<String>,
+    /// When it is not settled, what to look at next.
+    pub look: Option<String>,
+    /// A sentence for the buyer: the verdict, or "not settled" and what to look at.
+    pub text: String,
+    /// The observations it rests on.
+    #[serde(flatten, serialize_with = "evidence_as_json")]
+    pub evidence: Vec<Evidence>,
+}
+
+/// One observation and where it is to be seen.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Evidence {
+    /// The photo.
+    pub photo: u32,
+    /// Index of the mark in the photo's sidecar.
+    pub mark: usize,
+    /// The observation in plain words.
+    pub text: String,
+}
+
+/// A part, and whether it lies inside another.
+fn part_as_json<S: Serializer>(part: &PartId, to: S) -> Result<S::Ok, S::Error> {
+    both(to, ("part", part), ("inner", &part.is_inner()))
+}
+
+/// Of a material only what it is settled to be, or `null`.
+fn settled_as_json<S: Serializer>(material: &Material, to: S) -> Result<S::Ok, S::Error> {
+    material.settled.serialize(to)
+}
+
+/// The evidence, and the numbers of the photos in which it is to be seen, each once.
+fn evidence_as_json<S: Serializer>(evidence: &[Evidence], to: S) -> Result<S::Ok, S::Error> {
+    let photos: BTreeSet<u32> = evidence.iter().map(|it| it.photo).collect();
+    both(to, ("photos", &photos), ("evidence", evidence))
+}

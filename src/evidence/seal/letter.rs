@@ -1,0 +1,339 @@
+//! The letter: a seal's numbers in a message to the buyer, who can hold the record to them later.
+//!
+//! It comes back as a mail program gives it: quoted, wrapped, in capitals, with spaces, between the words of others. All that is no
+//! digit, letter or comma is passed over, so that the same can be done with `tr` and `grep` (`CHECK.txt`).
+
+use crate::evidence::key::pair::FINGERPRINT_DIGITS;
+use crate::evidence::key::pair::PublicKey;
+use crate::evidence::seal::statement::Statement;
+use crate::kit::clock::Day;
+use crate::kit::digest::Digest;
+
+/// Hex digits of a root.
+const ROOT_DIGITS: usize = 64;
+
+/// From so many digits on a root was meant, and is cut off.
+const MEANT: usize = 16;
+
+/// What a letter names. All but the root may be lost on the way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Letter {
+    /// Number of the seal and how many lines it covers.
+    pub seal: Option<(u32, u64)>,
+    /// The day that the letter gives the seal.
+    pub day: Option<Day>,
+    /// Root of the tree over those lines.
+    pub root: Digest,
+    /// Fingerprint of the key, 20 small hex digits.
+    pub key: Option<String>,
+}
+
+/// Why no letter can be read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum LetterError {
+    /// Nothing in the text is a root.
+    #[error("no letter can be read in it: nowhere stands the word `root` and 64 digits after it")]
+    NoRoot,
+    /// A root that was cut off.
+    #[error("the root in it has {0} digits, not 64: a part of the letter is missing")]
+    Short(usize),
+}
+
+impl Letter {
+    /// Of a seal.
+    #[must_use]
+    pub fn of(no: u32, it: &Statement, key: &PublicKey) -> Self {
+        Self {
+            seal: Some((no, it.size)),
+            day: Some(it.at.day()),
+            root: it.root,
+            key: Some(key.fingerprint().replace(' ', "")),
+        }
+    }
+
+    /// Reads all letters in a text, each once, in the order in which they stand.
+    ///
+    /// # Errors
+    /// When there is none.
+    pub fn read(text: &str) -> Result<Vec<Self>, LetterError> {
+        let flat = flattened(text);
+        let mut found: Vec<Self> = Vec::new();
+        let mut short = 0;
+        let roots: Vec<(usize, &str)> = flat
+            .match_indices("root")
+            .map(|(at, _)| (at, hex(&flat[at + 4..], ROOT_DIGITS)))
+            .filter(|(_, it)| {
+                short = short.max(it.len() % ROOT_DIGITS);
+                it.len() == ROOT_DIGITS
+            })
+            .collect();
+        let mut from = 0;
+        for (n, (at, digits)) in roots.iter().enumerate() {
+            let end = at + 4 + ROOT_DIGITS;
+            let next = roots.get(n + 1).map_or(flat.len(), |it| it.0);
+            let Ok(root) = digits.parse() else { continue };
+            let told = seal_in(&flat[from..*at]);
+            let it = Self {
+                seal: told.map(|it| it.0),
+                day: told.and_then(|it| it.1),
+                root,
+                key: key_in(&flat[end..next]),
+            };
+            if !found.contains(&it) {
+                found.push(it);
+            }
+            from = end;
+        }
+        match (found.is_empty(), short >= MEANT) {
+            (false, _) => Ok(found),
+            (true, true) => Err(LetterError::Short(short)),
+            (true, false) => Err(LetterError::NoRoot),
+        }
+    }
+
+    /// Its numbers in one line, as a code to scan holds them.
+    #[must_use]
+    pub fn line(&self) -> String {
+        self.spelled(" ")
+    }
+
+    /// What to write to the buyer before the van leaves.
+    #[must_use]
+    pub fn text(&self) -> String {
+        format!(
+            "For your records, before the piece leaves: the photographic record of it is sealed as it stands now. {}\n\
+             Please keep this message. Should there ever be a question about its state, these numbers show whether the record was \
+             changed after today: `asfound verify --letter`, or the page check.html in the dossier of the piece, reads this message.",
+            self.spelled("\n")
+        )
+    }
+
+    fn spelled(&self, between: &str) -> String {
+        let day = self.day.map_or(String::new(), |it| format!(" of {it}"));
+        let seal = self.seal.map_or(String::new(), |(no, size)| {
+            format!("Seal {no}{day}, {size} lines,{between}")
+        });
+        let key = self
+            .key
+            .as_ref()
+            .map_or(String::new(), |it| format!("{between}key {}", grouped(it)));
+        format!("{seal}root {}{key}", self.root)
+    }
+
+    /// How it is called in a sentence.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self.day {
+            Some(day) => format!("the letter of {day}"),
+            None => "the letter".to_owned(),
+        }
+    }
+}
+
+/// Digits in groups of four.
+fn grouped(digits: &str) -> String {
+    let digits: Vec<char> = digits.chars().collect();
+    let groups: Vec<String> = digits.chunks(4).map(|it| it.iter().collect()).collect();
+    groups.join(" ")
+}
+
+/// Small letters, digits and commas alone; line ends that a mail program put in, tags and entities are taken out first.
+fn flattened(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    for line in text.lines() {
+        let line = line.trim_end_matches('\r');
+        let cut = line.strip_suffix("=20").or_else(|| line.strip_suffix('='));
+        plain.push_str(cut.unwrap_or(line));
+    }
+    let small = without_tags(&plain).to_ascii_lowercase();
+    let kept = |c: &char| c.is_ascii_alphanumeric() || *c == ',';
+    small.chars().filter(kept).collect()
+}
+
+/// Without `<p>`, `</p>`, `&gt;` and their like.
+fn without_tags(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(['<', '&']) {
+        out.push_str(&rest[..at]);
+        let body = &rest[at + 1..];
+        let end = match rest.as_bytes()[at] {
+            b'<' if body.starts_with(|c: char| c.is_ascii_alphabetic() || c == '/') => body
+                .find(['<', '>'])
+                .filter(|it| body[*it..].starts_with('>')),
+            b'&' => body
+                .find(|c: char| !c.is_ascii_alphabetic())
+                .filter(|it| body[*it..].starts_with(';')),
+            _ => None,
+        };
+        rest = end.map_or(body, |it| &body[it + 1..]);
+    }
+    out.push_str(rest);
+    out
+}
+
+/// The hex digits that a text begins with, at most so many.
+fn hex(text: &str, most: usize) -> &str {
+    let end = text.bytes().take(most);
+    let end = end.take_while(u8::is_ascii_hexdigit).count();
+    &text[..end]
+}
+
+/// Number, size and day of the last seal that a flat text names.
+fn seal_in(text: &str) -> Option<((u32, u64), Option<Day>)> {
+    let mut all = text.rmatch_indices("seal");
+    all.find_map(|(at, word)| {
+        let (no, rest) = number(&text[at + word.len()..])?;
+        let (day, rest) = match rest.strip_prefix("of") {
+            Some(rest) => {
+                let digits = rest.get(..8)?;
+                let parts = (digits.get(..4)?, digits.get(4..6)?, digits.get(6..)?);
+                let day = format!("{}-{}-{}", parts.0, parts.1, parts.2);
+                (day.parse().ok(), &rest[8..])
+            }
+            None => (None, rest),
+        };
+        let (size, rest) = number(rest.strip_prefix(',')?)?;
+        let told = (u32::try_from(no).ok()?, size);
+        rest.starts_with("lines").then_some((told, day))
+    })
+}
+
+fn number(text: &str) -> Option<(u64, &str)> {
+    let end = text.bytes().take_while(u8::is_ascii_digit).count();
+    Some((text[..end].parse().ok()?, &text[end..]))
+}
+
+/// The first fingerprint in a flat text.
+fn key_in(text: &str) -> Option<String> {
+    let mut all = text.match_indices("key");
+    all.find_map(|(at, word)| {
+        let digits = hex(&text[at + word.len()..], FINGERPRINT_DIGITS);
+        (digits.len() == FINGERPRINT_DIGITS).then(|| digits.to_owned())
+    })
+}
+
+/// Whether a text names the key, in whatever grouping.
+#[must_use]
+pub fn names_key(text: &str, key: &PublicKey) -> bool {
+    flattened(text).contains(&key.fingerprint().replace(' ', ""))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Letter;
+    use super::LetterError;
+    use super::names_key;
+    use crate::evidence::key::pair::Key;
+    use crate::evidence::ledger::merkle::Tree;
+    use crate::evidence::seal::statement::Statement;
+    use crate::kit::digest::Digest;
+
+    fn letter() -> Letter {
+        let tree = Tree {
+            size: 41,
+            root: Digest::of(b"root"),
+        };
+        let key = Key::from_seed(&[3; 32]).public();
+        let at = "2026-06-21T18:00:00Z".parse().unwrap();
+        let it = Statement::new(Digest::of(b"book"), &tree, at, key.digest());
+        Letter::of(3, &it, &key)
+    }
+
+    fn wrapped(text: &str, width: usize) -> String {
+        let chars: Vec<char> = text.chars().collect();
+        let rows: Vec<String> = chars.chunks(width).map(|it| it.iter().collect()).collect();
+        rows.join("\n")
+    }
+
+    #[test]
+    fn a_letter_comes_back_from_any_mail() {
+        let it = letter();
+        let text = it.text();
+        let spaced = text.replace(&it.root.to_string(), &{
+            let digits = it.root.to_string();
+            digits
+                .as_bytes()
+                .chunks(8)
+                .map(|it| String::from_utf8_lossy(it).to_uppercase())
+                .collect::<Vec<_>>()
+                .join(" ")
+        });
+        let quoted = |text: &str| {
+            text.lines()
+                .map(|it| format!("> {it}\r\n"))
+                .collect::<String>()
+        };
+        for (name, mail) in [
+            ("as it was", text.clone()),
+            ("one line", it.line()),
+            ("capitals", text.to_uppercase()),
+            ("spaces", spaced.clone()),
+            (
+                "quoted",
+                format!("On Sunday you wrote:\n{}\nThanks, a bed", quoted(&text)),
+            ),
+            ("quoted twice", quoted(&quoted(&spaced))),
+            ("wrapped", wrapped(&text, 31)),
+            ("quoted and wrapped", quoted(&wrapped(&text, 50))),
+            (
+                "soft line ends",
+                text.replace(
+                    &it.root.to_string()[..20],
+                    &format!("{}=\r\n", &it.root.to_string()[..20]),
+                ),
+            ),
+            (
+                "a page",
+                format!(
+                    "<div>{}</div>",
+                    text.replace('\n', "<br>\n").replace(' ', "&nbsp;")
+                ),
+            ),
+            ("hard spaces", text.replace(' ', "\u{a0}")),
+        ] {
+            assert_eq!(Letter::read(&mail), Ok(vec![it.clone()]), "{name}: {mail}");
+        }
+    }
+
+    #[test]
+    fn several_letters_are_several_and_what_is_lost_is_lost() {
+        let it = letter();
+        let mut other = it.clone();
+        (other.root, other.seal) = (Digest::of(b"other"), Some((4, 50)));
+        let both = format!("{}\n\n> {}", it.text(), other.text());
+        assert_eq!(Letter::read(&both), Ok(vec![it.clone(), other]));
+        let bare = format!("the root is {}", it.root);
+        assert_eq!(
+            Letter::read(&bare),
+            Err(LetterError::NoRoot),
+            "not after the word"
+        );
+        let bare = Letter::read(&format!("root: {}.", it.root)).unwrap();
+        assert_eq!(
+            (bare[0].seal, bare[0].day, &bare[0].key),
+            (None, None, &None)
+        );
+        // As it was written before it had a day.
+        let older = it.text().replace(" of 2026-06-21", "");
+        let older = Letter::read(&older).unwrap();
+        assert_eq!((older[0].seal, older[0].day), (Some((3, 41)), None));
+        for nothing in ["", "how is the table?", "the root of the tree: fade", "<"] {
+            assert_eq!(Letter::read(nothing), Err(LetterError::NoRoot), "{nothing}");
+        }
+        let cut = &it.text()[..it.text().find("root").unwrap() + 45];
+        assert_eq!(Letter::read(cut), Err(LetterError::Short(40)));
+    }
+
+    #[test]
+    fn a_reply_names_the_key_in_any_grouping() {
+        let key = Key::from_seed(&[3; 32]).public();
+        let print = key.fingerprint();
+        assert!(names_key(
+            &format!("> key {}\nyes", print.to_uppercase()),
+            &key
+        ));
+        assert!(names_key(&print.replace(' ', "-"), &key));
+        assert!(!names_key(&print[..20], &key));
+    }
+}

@@ -1,0 +1,201 @@
+//! A letter against what is here: whether this is the record that it names.
+
+use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::merkle;
+use crate::evidence::seal::letter::Letter;
+use crate::evidence::verify::lines::FoundLine;
+use crate::evidence::verify::notes::Notes;
+use crate::evidence::verify::seals::FoundSeal;
+use crate::evidence::verify::source::Contents;
+use crate::evidence::verify::source::Tree;
+use crate::kit::clock::Day;
+
+const CODE: &str = "letter";
+
+/// That what is here is the record that a letter names. Only a check of its root and its key makes one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Redeemed {
+    day: Option<Day>,
+    seal: Option<u32>,
+    size: u64,
+    /// Lines about pieces that are here and that the letter covers.
+    covered: usize,
+    /// Those that came after it.
+    newer: usize,
+}
+
+impl Redeemed {
+    /// Whether lines are here that came after the letter.
+    #[must_use]
+    pub fn is_older(&self) -> bool {
+        self.newer > 0
+    }
+
+    /// In two sentences.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let letter = match self.day {
+            Some(day) => format!("the letter of {day}"),
+            None => "the letter".to_owned(),
+        };
+        let seal = self.seal.map_or(String::new(), |it| format!("seal {it}, "));
+        let newer = match self.newer {
+            0 => String::new(),
+            n => format!(", {n} came after it"),
+        };
+        format!(
+            "This is the record that {letter} names: {seal}{} lines, {} of those here among them{newer}. When that was is worth as \
+             much as the mail that carried the letter.",
+            self.size, self.covered
+        )
+    }
+}
+
+/// What a letter came to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// This is the record that it names.
+    Same(Redeemed),
+    /// It is not; why.
+    Other(String),
+    /// Not to be said from what is here; why.
+    Open(String),
+}
+
+impl Answer {
+    /// For people.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::Same(it) => it.sentence(),
+            Self::Other(why) | Self::Open(why) => format!("{why}."),
+        }
+    }
+}
+
+/// What the letters are held against.
+pub(super) struct Held<'a> {
+    pub(super) contents: &'a Contents,
+    pub(super) key: Option<&'a PublicKey>,
+    pub(super) lines: &'a [FoundLine],
+    pub(super) seals: &'a [FoundSeal<'a>],
+}
+
+/// Compares; called when lines, seals and the tree were checked.
+pub(super) fn check(letters: &[Letter], held: &Held, notes: &mut Notes) -> Vec<Answer> {
+    let mut answers = Vec::new();
+    for it in letters {
+        let answer = held.one(it, notes);
+        match &answer {
+            Answer::Same(same) => notes.close(CODE, same.sentence()),
+            Answer::Other(why) => notes.wrong(CODE, why.clone()),
+            Answer::Open(why) => notes.missing(CODE, why.clone()),
+        }
+        answers.push(answer);
+    }
+    answers
+}
+
+impl Held<'_> {
+    fn one(&self, it: &Letter, notes: &mut Notes) -> Answer {
+        let name = it.name();
+        let Some(key) = self.key else {
+            return Answer::Open(format!("Without a key {name} cannot be compared"));
+        };
+        if it.key.as_ref().is_some_and(|told| !key.is_meant_by(told)) {
+            return other(it, "its key is another than the one here");
+        }
+        let found = self
+            .seals
+            .iter()
+            .find(|seal| seal.statement.root == it.root);
+        let sealed = found.map(|seal| (seal.no, seal.statement.size));
+        if let (Some((no, size)), Some(told)) = (sealed, it.seal)
+            && told != (no, size)
+        {
+            let why = format!(
+                "it says seal {} and {} lines, but its root is here that of seal {no} and {size} lines",
+                told.0, told.1
+            );
+            return other(it, &why);
+        }
+        let Some((_, size)) = sealed.or(it.seal) else {
+            return other(it, "no seal here has its root");
+        };
+        if !self.leads(it, size, found.is_some()) {
+            return self.absent(it);
+        }
+        if ["seals", "signatures", "inclusion", "consistency"]
+            .iter()
+            .any(|it| notes.is_bad(it))
+        {
+            return Answer::Open(format!(
+                "The root that {name} names is here, but not all that leads from it to the lines is in order"
+            ));
+        }
+        if let (Some(day), Some(seal)) = (it.day, found)
+            && seal.statement.at.day() != day
+        {
+            let about = format!(
+                "{name} gives its seal another day than the seal itself, {}",
+                seal.statement.at
+            );
+            notes.told(CODE, about);
+        }
+        let about_pieces = self
+            .lines
+            .iter()
+            .map(|it| &it.line)
+            .filter(|it| !it.piece.is_empty());
+        let (covered, newer): (Vec<_>, Vec<_>) = about_pieces.partition(|it| it.no < size);
+        if covered.is_empty() && !newer.is_empty() {
+            return Answer::Open(format!(
+                "Of this record {name} covers nothing: every line about a piece that is here is newer"
+            ));
+        }
+        Answer::Same(Redeemed {
+            day: it.day,
+            seal: found.map(|it| it.no),
+            size,
+            covered: covered.len(),
+            newer: newer.len(),
+        })
+    }
+
+    /// Whether the root is that of the first lines: of a book by their hashes, of a dossier by a seal, whose proofs were checked.
+    fn leads(&self, it: &Letter, size: u64, sealed: bool) -> bool {
+        match &self.contents.tree {
+            Tree::Parts { .. } => sealed,
+            Tree::Whole => {
+                let rows = self.contents.lines.iter();
+                let leaves: Vec<_> = rows.map(|it| merkle::leaf(&it.bytes)).collect();
+                let first = usize::try_from(size).ok().and_then(|it| leaves.get(..it));
+                first.map(merkle::root) == Some(it.root)
+            }
+        }
+    }
+
+    /// Nothing here has the letter's root. A dossier may be older than the letter; a book is all that there is.
+    fn absent(&self, it: &Letter) -> Answer {
+        let newest = self.seals.last();
+        if let (Tree::Parts { .. }, Some((no, size)), Some(newest)) =
+            (&self.contents.tree, it.seal, newest)
+        {
+            let gone = self.seals.iter().all(|it| it.no != no);
+            if gone && (newest.no > no || newest.statement.size < size) {
+                return Answer::Open(format!(
+                    "Seal {no} with its {size} lines, which {} names, is not here; ask for a dossier that was made after the letter",
+                    it.name()
+                ));
+            }
+        }
+        other(it, "no seal here has its root")
+    }
+}
+
+fn other(it: &Letter, why: &str) -> Answer {
+    Answer::Other(format!(
+        "This is not the record that {} names: {why}. It was changed or made anew after the letter, or the letter is of another record",
+        it.name()
+    ))
+}

@@ -1,0 +1,8 @@
+//! Words that claim something of a piece, and the evidence that each must rest on.
+//!
+//! In: the entries of `claims.toml`, and a text of the user. Out: the claims in it, each with where it stands.
+
+pub mod claim;
+pub mod claim_words;
+pub mod claim_years;
+pub mod talk;

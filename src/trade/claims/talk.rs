@@ -1,0 +1,24 @@
+//! Words that turn, weaken or place a claim.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+/// Words that take the edge off a claim, or name what it is about.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Talk {
+    /// Words that turn a claim round.
+    pub not: Vec<String>,
+    /// Words that take a `not` back.
+    pub only: Vec<String>,
+    /// Words that mark an opinion, or a doubt.
+    pub opinion: Vec<String>,
+    /// Phrases that mark another's word.
+    pub hearsay: Vec<String>,
+    /// Words in front of a quotation that say that it was copied from the piece.
+    pub copied: Vec<String>,
+    /// Names of woods, one word each.
+    pub woods: Vec<String>,
+    /// Abbreviations whose full stop ends nothing.
+    pub short: Vec<String>,
+}
