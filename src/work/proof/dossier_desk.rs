@@ -56,6 +56,9 @@ pub(in crate::work) fn desk<'a>(
             EntryKind::Removed(it) => {
                 removed.insert((it.photo, it.sha256));
             }
+            EntryKind::Returned(it) => {
+                removed.remove(&(it.photo, it.sha256));
+            }
             EntryKind::Sidecar(it) => {
                 newest.insert(it.photo, (*no, it.sha256));
             }
