@@ -154,6 +154,24 @@ pub struct Kept {
     pub sha256: Digest,
 }
 
+/// The other side confirmed a seal, on a paper or in a message that was put by; who it was is private.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Countersigned {
+    /// As what: `buyer`, `carrier` and the like.
+    pub by: String,
+    /// `paper` or `message`.
+    pub how: String,
+    /// Digest of the kept file that shows it.
+    pub sha256: Digest,
+    /// Number of the seal that it confirms.
+    pub seal: u32,
+    /// How many lines that seal covers.
+    pub size: u64,
+    /// Root of their tree.
+    pub root: Digest,
+}
+
 /// A piece was sold; price and buyer are private.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -208,12 +226,27 @@ pub enum EntryKind {
     Stamp(SealStamped),
     /// A photo that was taken out was put back.
     Returned(PhotoReturned),
+    /// The other side confirmed a seal.
+    Countersigned(Countersigned),
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 14] = [
-    "begun", "piece", "photo", "sidecar", "repair", "edition", "clock", "removed", "kept", "sale",
-    "finding", "shoot", "stamp", "returned",
+const KINDS: [&str; 15] = [
+    "begun",
+    "piece",
+    "photo",
+    "sidecar",
+    "repair",
+    "edition",
+    "clock",
+    "removed",
+    "kept",
+    "sale",
+    "finding",
+    "shoot",
+    "stamp",
+    "returned",
+    "countersigned",
 ];
 
 /// A line of a known kind says something else than its kind allows.

@@ -48,7 +48,8 @@ impl About {
             EntryKind::Begun(_)
             | EntryKind::Sidecar(_)
             | EntryKind::Clock(_)
-            | EntryKind::Returned(_) => None,
+            | EntryKind::Returned(_)
+            | EntryKind::Countersigned(_) => None,
         }
     }
 
