@@ -94,8 +94,8 @@ impl Record {
 
     /// Enters newly read texts of sidecars, all in one transaction. A text that is the newest one already, such as after
     /// a book was copied, changes nothing but how its file was last seen; read otherwise, as after a change of the
-    /// user's own words, its reading is put in place of the former; the ledger, which holds the text, gains no line. Gives how many
-    /// lines it gained.
+    /// user's own words, its reading is put in place of the former; the ledger, which holds the text, gains no line.
+    /// Gives how many lines it gained.
     ///
     /// # Errors
     /// When the database cannot be written.

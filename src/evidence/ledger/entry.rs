@@ -218,8 +218,6 @@ pub enum EntryKind {
     Kept(Kept),
     /// The piece was sold.
     Sale(SaleRecorded),
-    /// The other side confirmed a seal.
-    Countersigned(Countersigned),
     /// A finding was given its number.
     Finding(FindingNumbered),
     /// A shoot was begun, or its day put right.
@@ -228,6 +226,8 @@ pub enum EntryKind {
     Stamp(SealStamped),
     /// A photo that was taken out was put back.
     Returned(PhotoReturned),
+    /// The other side confirmed a seal.
+    Countersigned(Countersigned),
 }
 
 /// The words of the known kinds.
@@ -242,11 +242,11 @@ const KINDS: [&str; 15] = [
     "removed",
     "kept",
     "sale",
-    "countersigned",
     "finding",
     "shoot",
     "stamp",
     "returned",
+    "countersigned",
 ];
 
 /// A line of a known kind says something else than its kind allows.
