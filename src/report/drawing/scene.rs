@@ -56,7 +56,7 @@ impl Scene {
             let parts = assessment.parts.iter().filter(move |it| wanted(&it.state));
             parts.map(|it| it.part.clone())
         };
-        let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults { .. }));
+        let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults));
         // What was tried, or something was seen on it, was seen.
         let observed = assessment.observations.iter().map(|it| it.part.clone());
         let observed = observed.filter(|it| !assessment.is_absent(it));

@@ -157,7 +157,7 @@ impl PartView {
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
             item: ItemView::new(sources, it),
             state: sources.state(it),
-            words: it.history.iter().flat_map(|at| said(at)).collect(),
+            words: it.history.iter().flat_map(said).collect(),
         });
         Some(Self {
             label: label.to_owned(),
@@ -189,7 +189,7 @@ impl FindingView {
             facts: facts(sources, finding),
             figures,
             paired,
-            history: finding.history.iter().map(|it| history(it)).collect(),
+            history: finding.history.iter().map(history).collect(),
         }
     }
 }
