@@ -181,9 +181,7 @@ fn named_before(ground: &ClaimContext<'_>, claim: &Claim, before: &[&Word]) -> V
 
 /// The parts on the list that go by this word, in the singular or the plural; whole parts before parts of parts.
 fn parts_called(ground: &ClaimContext<'_>, word: &str) -> Vec<PartId> {
-    // One shelf, two shelves.
-    let bent = word.strip_suffix("ves").map(|it| format!("{it}f"));
-    let single = match bent.as_deref().unwrap_or(word) {
+    let single = match word {
         "feet" => "foot",
         "glass" => "glass",
         other => other.strip_suffix('s').unwrap_or(other),
