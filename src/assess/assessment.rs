@@ -185,7 +185,7 @@ impl Likeness {
     pub fn words(self) -> &'static str {
         match self {
             Self::SameView => "same view",
-            Self::DifferentAngle => "same part, different angle",
+            Self::DifferentAngle => "same part, another picture",
         }
     }
 }

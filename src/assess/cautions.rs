@@ -10,8 +10,10 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
+use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::HazardRule;
+use crate::trade::entry::tag::Affects;
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -20,7 +22,14 @@ struct Traits<'a> {
     kinds: BTreeSet<&'a str>,
     marks: BTreeSet<&'a str>,
     hazards: BTreeSet<&'a str>,
+    /// Lines on faults on which somebody may come to harm.
+    failing: Vec<String>,
 }
+
+/// From which level a fault on which somebody may come to harm is warned of: heavy.
+const HEAVY: u8 = 3;
+/// The danger of paint, which has a caution of its own.
+const LEAD: &str = "lead";
 
 /// The cautions that apply, in the order of the trade book.
 pub(crate) fn cautions(
@@ -57,6 +66,7 @@ pub(crate) fn cautions(
             .filter(|it| book.cue(it).is_some())
             .chain(tags.iter().copied())
             .collect(),
+        failing: failing(book, list, findings),
     };
     let applies = book.hazards.iter().filter(|it| {
         let told = !it.buyer.is_empty();
@@ -66,9 +76,49 @@ pub(crate) fn cautions(
         .map(|it| Caution {
             hazard: it.id.clone(),
             title: it.title.clone(),
-            lines: it.buyer.clone(),
+            lines: match it.applies.failing {
+                true => [traits.failing.as_slice(), &it.buyer].concat(),
+                false => it.buyer.clone(),
+            },
         })
         .collect()
+}
+
+/// A line on each heavy or failing fault, there or not seen since its repair, on which somebody may come to harm. An unknown level
+/// of a fault of safety is never better.
+fn failing(book: &TradeBook, list: &PartList, findings: &[Finding]) -> Vec<String> {
+    let open = findings
+        .iter()
+        .filter(|it| it.outcome.is_some_and(|it| !it.is_closed()));
+    let harms = |it: &&Finding| {
+        let Some(tag) = book.tag(&it.tag) else {
+            return false;
+        };
+        let affects = |what: Affects| tag.affects.contains(&what);
+        let part = list.get(&it.part).and_then(|it| book.kind(&it.kind));
+        let carries = part.is_some_and(|it| it.carries);
+        let of_use = affects(Affects::Structure) || affects(Affects::Function);
+        let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
+        let level = it.level.max(it.before.level);
+        match level {
+            Some(level) => level >= HEAVY && (safety || (carries && of_use)),
+            None => safety,
+        }
+    };
+    let line = |it: &Finding| {
+        let level = match it.level.max(it.before.level) {
+            Some(level) => format!("level {level}"),
+            None => "no level stated".to_owned(),
+        };
+        let state = it.outcome.map_or("", |it| it.words());
+        format!(
+            "{} {}, {}: {level}, {state}.",
+            it.no,
+            small(&it.term),
+            it.part_label
+        )
+    };
+    { open }.filter(harms).map(line).collect()
 }
 
 impl Traits<'_> {
@@ -76,6 +126,7 @@ impl Traits<'_> {
     fn fit(&self, rule: &HazardRule) -> bool {
         rule.always
             || rule.paint_possible
+            || (rule.failing && !self.failing.is_empty())
             || (rule.tip_over && self.tip_over)
             || rule.forms.iter().any(|it| it == self.form)
             || rule.kinds.iter().any(|it| self.kinds.contains(it.as_str()))

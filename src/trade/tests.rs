@@ -80,7 +80,7 @@ fn a_word_that_names_nothing_is_found_wherever_it_stands() {
     );
     one(
         broken(|it| it.hazards[0].applies.marks.push(no())),
-        "hazard tip_over applies",
+        "hazard failing applies",
     );
     one(
         broken(|it| it.paths[1].hides.push(no())),

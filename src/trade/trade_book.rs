@@ -187,6 +187,15 @@ fn wood_names(woods: &[Wood]) -> impl Iterator<Item = String> {
     names.filter(|it| it.chars().all(char::is_alphabetic))
 }
 
+/// Words for faults that are one word, in lower case.
+fn fault_words(tags: &[Tag]) -> impl Iterator<Item = String> {
+    let words = tags
+        .iter()
+        .flat_map(|it| std::iter::once(&it.term).chain(&it.synonyms));
+    let words = words.map(|it| it.to_lowercase());
+    words.filter(|it| it.chars().all(char::is_alphabetic))
+}
+
 impl TradeBook {
     /// Reads the embedded files.
     ///
@@ -205,6 +214,7 @@ impl TradeBook {
         let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
         let woods: Woods = read("woods.toml", embedded::WOODS)?;
         let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
+        let claims = Claims::new(claims, wood_names(&woods.wood), fault_words(&tags.tag));
         let mut book = Self {
             forms: forms.form,
             views: views.walked(),
@@ -222,7 +232,7 @@ impl TradeBook {
             grit_runs: paths.grit_run,
             orders: orders.order,
             offer,
-            claims: Claims::new(claims, wood_names(&woods.wood)),
+            claims,
             woods: woods.wood,
             index: Default::default(),
         };

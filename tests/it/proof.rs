@@ -29,7 +29,7 @@ pub(crate) fn shop() -> Shop {
     shop.book();
     shop.run(&[
         "intake",
-        "Müller's \"little\" walnut table",
+        "Müller's \"little\" hall table",
         "--form",
         "side_table",
         "--size",

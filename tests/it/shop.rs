@@ -169,7 +169,7 @@ impl Shop {
         );
         self.file(
             "IMG_2.jpg.toml",
-            b"view = \"identity_mark\"\nparts = [\"top\"]\n",
+            b"view = \"identity_mark\"\nparts = [\"top\"]\n[[mark]]\ntag = \"looks_like_wood\"\npart = \"top\"\nwhich = \"walnut\"\n",
         );
         self.import();
         self

@@ -248,6 +248,6 @@ fn the_name_of_a_kept_paper_that_claims_is_told() {
         shop.run(&["keep", "26-001", path, "--json"]).code(0).json()
     };
     let claims = &keep("solid oak, original.txt")[0]["claims"];
-    assert_eq!(claims, &serde_json::json!(["solid", "original"]));
+    assert_eq!(claims, &serde_json::json!(["solid oak", "original"]));
     assert_eq!(keep("listing.txt")[0]["claims"], serde_json::json!([]));
 }

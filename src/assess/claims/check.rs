@@ -10,10 +10,11 @@ use crate::assess::claims::claimed::Claimed;
 pub(crate) fn claims(ground: &ClaimContext<'_>) -> Vec<Claimed> {
     let mut claims = Vec::new();
     for said in claim_texts::texts(ground) {
-        for found in ground.book.claims.in_text(&said.text) {
+        let found = ground.book.claims.in_text(&said.text).into_iter();
+        for found in found.filter(|it| !(said.of_work && it.claim.of_the_piece)) {
             let scope = claim_scope::scope(ground, &said, &found);
             let word = &said.text[found.start..found.end];
-            let proof = claim_proofs::proof(ground, found.claim, word, &scope);
+            let proof = claim_proofs::proof(ground, &said.text, &found, &scope);
             let (rests_on, lacks) = match proof {
                 Ok(line) => (Some(line), String::new()),
                 Err(lacks) => (None, lacks),

@@ -3,6 +3,15 @@
 use std::collections::BTreeSet;
 
 use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::claims::claim_parts::NAMED_MOST;
+use crate::assess::claims::claim_parts::counts;
+use crate::assess::claims::claim_parts::in_scope;
+use crate::assess::claims::claim_parts::is_unsettled;
+use crate::assess::claims::claim_parts::kind;
+use crate::assess::claims::claim_parts::labels;
+use crate::assess::claims::claim_parts::moves;
+use crate::assess::claims::claim_parts::tried;
+use crate::assess::claims::claim_there;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::outcome::Outcome;
@@ -10,33 +19,30 @@ use crate::assess::material::clue::Observation;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
-use crate::assess::statements::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::claims::claim::Claim;
+use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim::RestsOn;
 use crate::trade::claims::claim_years::years_meant;
-use crate::trade::entry::kind::PartKind;
+use crate::trade::claims::claim_years::years_of_age;
 use crate::trade::entry::tag::Affects;
 
-/// The observation that somebody tried it.
-const TRIED: &str = "tried_works";
 /// The age from which the word is used, years (trade and customs use; from memory).
 const ANTIQUE_YEARS: i16 = 100;
 /// The highest level that may be there when a piece is called ready to use.
 const READY_WORST: u8 = 2;
-/// How many labels a sentence names.
-const NAMED_MOST: usize = 4;
 
 /// The evidence line for a claim in these words, or what is lacking in a clause. An empty scope is the whole piece.
 pub(crate) fn proof(
     ground: &ClaimContext<'_>,
-    claim: &Claim,
-    word: &str,
+    text: &str,
+    found: &Found<'_>,
     scope: &[PartId],
 ) -> Result<String, String> {
+    let (claim, word) = (found.claim, &text[found.start..found.end]);
     match claim.rests_on {
         RestsOn::Nothing => Err(claim.needs.clone()),
         RestsOn::Solid => solid(ground, scope),
@@ -49,41 +55,17 @@ pub(crate) fn proof(
         RestsOn::Working => working(ground, scope),
         RestsOn::AllWorking => ready(ground),
         RestsOn::Levels => no_worse_than(ground, claim.worst.unwrap_or(0)),
-        RestsOn::Dated => match years_meant(word) {
-            Some(years) => within(ground, claim, years),
-            None => Err(format!("{}; it names no years", claim.needs)),
-        },
+        RestsOn::Dated => {
+            match years_meant(word).or_else(|| years_of_age(word, today(ground).year())) {
+                Some(years) => within(ground, claim, years),
+                None => Err(format!("{}; it names no years", claim.needs)),
+            }
+        }
         RestsOn::Seen => seen(ground, claim, scope).map(|it| format!("Seen: {it}.")),
-    }
-}
-
-/// Parts in the scope that are there.
-fn in_scope<'a>(ground: &ClaimContext<'a>, scope: &[PartId]) -> Vec<&'a PartReport> {
-    let there = |it: &&PartReport| !matches!(it.state, PartState::Absent { .. });
-    let meant = |it: &&PartReport| scope.is_empty() || scope.contains(&it.part);
-    ground.parts.iter().filter(there).filter(meant).collect()
-}
-
-/// The kind of a part; `None` for a part that is not on the form's list.
-fn kind<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a PartKind> {
-    ground.book.kind(&ground.list.get(part)?.kind)
-}
-
-/// Whether it moves, or holds what moves.
-fn moves(ground: &ClaimContext<'_>, part: &PartId) -> bool {
-    kind(ground, part).is_some_and(|it| it.moves)
-}
-
-/// Labels in a sentence, the first few of them.
-fn labels(parts: &[&PartReport]) -> String {
-    let named: Vec<&str> = parts
-        .iter()
-        .take(NAMED_MOST)
-        .map(|it| it.label.as_str())
-        .collect();
-    match parts.len().checked_sub(NAMED_MOST) {
-        None | Some(0) => named.join("; "),
-        Some(more) => format!("{}; and {more} more", named.join("; ")),
+        RestsOn::Wood => claim_there::wood(ground, claim, word, scope),
+        RestsOn::Sound => claim_there::sound(ground, claim, scope),
+        RestsOn::There => claim_there::there(ground, claim),
+        RestsOn::Settled => claim_there::settled(ground, &text[..found.start], scope),
     }
 }
 
@@ -106,12 +88,6 @@ fn solid(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> 
         .map(|it| format!("{}: {}", it.label, it.material.text))
         .collect();
     Ok(lines.join(" "))
-}
-
-/// Whether something said of one part counts for the scope.
-fn counts(part: &PartId, scope: &[PartId]) -> bool {
-    let related = |it: &PartId| part_list::belongs(part, it) || part_list::belongs(it, part);
-    scope.is_empty() || scope.iter().any(related)
 }
 
 /// Observations that speak for the claim, when none speaks against it.
@@ -140,15 +116,22 @@ fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<St
             lines.push(line);
         }
     }
-    // What speaks for one part says nothing of another.
-    let bare = scope.iter().find(|part| {
+    // What speaks for one part says nothing of another, nor of the whole piece.
+    let main = in_scope(ground, &[]).into_iter();
+    let main = main
+        .filter(|it| !it.part.is_inner() && !kind(ground, &it.part).is_some_and(|it| it.not_wood));
+    let asked: Vec<PartId> = match scope.is_empty() {
+        true => main.map(|it| it.part.clone()).collect(),
+        false => scope.to_vec(),
+    };
+    let bare = asked.iter().find(|part| {
         let mut own = all().filter(|it| claim.cues.contains(&it.cue));
         !own.any(|it| counts(&it.part, std::slice::from_ref(part)))
     });
     match (lines.is_empty(), bare) {
         (true, _) => Err(format!("{}; nothing of the kind is recorded", claim.needs)),
         (false, Some(part)) => Err(format!(
-            "nothing recorded on {} speaks for it",
+            "nothing recorded on {} speaks for it; name the part of which it is said",
             ground.list.label(part)
         )),
         (false, None) => {
@@ -167,7 +150,17 @@ fn untouched(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Resu
         scope.is_empty() || findings.any(|found| counts(&found.part, scope))
     };
     if let Some(repair) = ground.case.repairs.iter().find(of) {
-        return Err(format!("repair {} changed it", repair.no));
+        let of = ground
+            .findings
+            .iter()
+            .filter(|it| repair.findings.contains(&it.no));
+        let mut changed: Vec<&str> = of.map(|it| it.part_label.as_str()).collect();
+        changed.dedup();
+        return Err(format!(
+            "repair {} changed: {}",
+            repair.no,
+            changed.join("; ")
+        ));
     }
     let seen = seen(ground, claim, scope)?;
     Ok(format!(
@@ -224,27 +217,6 @@ fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding>
     };
     let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
     open.find(|it| part_list::belongs(&it.part, part) && of_use(it))
-}
-
-/// When somebody tried the part itself, or found it sound, and in which picture: the newest word on it, and no older than any
-/// fault on it. What is said of a whole says nothing of a lock in it.
-fn tried(ground: &ClaimContext<'_>, part: &PartId) -> Option<(u32, Day)> {
-    let since = ground.statements.last_fault_within(part);
-    let trials = ground.time.marks().filter(|it| {
-        let tag = it.mark.tag.as_deref();
-        it.mark.part.as_ref() == Some(part) && tag == Some(TRIED)
-    });
-    if let Some(last) = trials.last()
-        && last.mark.state.is_there()
-        && since <= Some(last.rank)
-    {
-        return Some((last.photo.no, last.day()));
-    }
-    let Some(Statement::Sound(said)) = ground.statements.said(part) else {
-        return None;
-    };
-    let held = ground.statements.sound(part).last() == Some(&said) && said.wider().is_none();
-    (held && since <= Some(said.rank)).then_some((said.photo(), said.day()))
 }
 
 fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
@@ -326,11 +298,6 @@ fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String>
     Ok(format!(
         "{counted}; none above level {worst}; every part that the list asks for was looked at."
     ))
-}
-
-/// Whether a finding may still be there: no picture since says that it is repaired or gone, or only hiding work lies over it.
-fn is_unsettled(finding: &Finding) -> bool {
-    finding.outcome.is_some_and(|it| !it.is_closed())
 }
 
 fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {

@@ -27,7 +27,8 @@ const LINKS: [&str; 12] = [
 /// How many words may lie between a claim and its part.
 const REACH: usize = 3;
 /// Words of people for parts.
-const OTHERS: [(&str, &str); 4] = [
+const OTHERS: [(&str, &str); 5] = [
+    ("pane", "glass"),
     ("knob", "pull"),
     ("handle", "pull"),
     ("castor", "caster"),
@@ -49,6 +50,15 @@ pub(crate) fn scope(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) -
         .collect();
     let before = words[..first].iter().rev();
     let before: Vec<&Word> = before.take_while(|it| it.clause == clause).collect();
+    let here: Vec<&str> = words
+        .iter()
+        .filter(|it| it.clause == clause)
+        .map(|it| it.text.as_str())
+        .collect();
+    let spelled = spelled_out(ground, &here);
+    if !spelled.is_empty() {
+        return spelled;
+    }
     let mut named = named_after(ground, &after);
     if named.is_empty() {
         named = named_before(ground, found.claim, &before);
@@ -59,6 +69,61 @@ pub(crate) fn scope(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) -
         return said.about.clone();
     }
     named
+}
+
+/// Parts named in two words or more, such as `lock of drawer 1` or `right door`; of names that lie within one another the longest.
+fn spelled_out(ground: &ClaimContext<'_>, words: &[&str]) -> Vec<PartId> {
+    let mut found: Vec<(usize, usize, PartId)> = Vec::new();
+    for (part, label) in nameable(ground) {
+        for name in names(ground, &label) {
+            let name: Vec<&str> = name.iter().map(String::as_str).collect();
+            let windows = words.windows(name.len().max(2)).enumerate();
+            let places = windows.filter(|it| it.1 == name.as_slice());
+            found.extend(places.map(|(at, _)| (at, at + name.len(), part.clone())));
+        }
+    }
+    let within = |a: &(usize, usize, PartId)| {
+        let wider = |b: &(usize, usize, PartId)| b.0 <= a.0 && a.1 <= b.1 && b.1 - b.0 > a.1 - a.0;
+        found.iter().any(wider)
+    };
+    let longest = found.iter().filter(|it| !within(it));
+    let mut parts: Vec<PartId> = longest.map(|it| it.2.clone()).collect();
+    parts.sort();
+    parts.dedup();
+    parts
+}
+
+/// The parts that words can name, each with its label: those on record, and inner parts of which nothing is.
+fn nameable(ground: &ClaimContext<'_>) -> Vec<(PartId, String)> {
+    let mut all: Vec<(PartId, String)> = Vec::new();
+    for part in ground.parts {
+        all.push((part.part.clone(), part.label.clone()));
+        let listed = ground.list.get(&part.part);
+        let kind = listed.and_then(|it| ground.book.kind(&it.kind));
+        for inner in kind.iter().flat_map(|it| &it.inner) {
+            let id = format!("{}/{}", part.part, inner.name).parse::<PartId>();
+            all.extend(
+                id.ok()
+                    .map(|it| (it, format!("{}, {}", part.label, inner.label))),
+            );
+        }
+    }
+    all
+}
+
+/// The ways to name a part of this label: `drawer 1 lock`, `lock of drawer 1`, `lock of the right door`.
+fn names(ground: &ClaimContext<'_>, label: &str) -> Vec<Vec<String>> {
+    let words = |text: &str| -> Vec<String> {
+        let words = ground.book.claims.words_of(text);
+        words.into_iter().map(|it| it.text).collect()
+    };
+    let mut names = vec![words(label)];
+    if let Some((whole, inner)) = label.split_once(", ") {
+        let links = ["of", "of the", "in", "in the", "on", "on the"];
+        names.extend(links.map(|link| words(&format!("{inner} {link} {whole}"))));
+        names.push(words(&format!("{inner} {whole}")));
+    }
+    names
 }
 
 /// `solid oak top and sides`: a part that stands by itself soon after the claim, and those joined to it.
@@ -94,7 +159,7 @@ fn named_before(ground: &ClaimContext<'_>, claim: &Claim, before: &[&Word]) -> V
         .take_while(|it| LINKS.contains(&it.text.as_str()));
     let links = links.count();
     // What moves stands right before the verb.
-    if links == 0 && claim.rests_on != RestsOn::Working {
+    if links == 0 && !matches!(claim.rests_on, RestsOn::Working | RestsOn::Sound) {
         return Vec::new();
     }
     let mut named = Vec::new();
@@ -118,6 +183,7 @@ fn named_before(ground: &ClaimContext<'_>, claim: &Claim, before: &[&Word]) -> V
 fn parts_called(ground: &ClaimContext<'_>, word: &str) -> Vec<PartId> {
     let single = match word {
         "feet" => "foot",
+        "glass" => "glass",
         other => other.strip_suffix('s').unwrap_or(other),
     };
     let known = OTHERS.iter().find(|it| it.0 == single);

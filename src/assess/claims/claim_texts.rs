@@ -19,6 +19,8 @@ pub(crate) struct Text {
     pub(crate) told_by: String,
     /// The parts it is about; empty for the piece.
     pub(crate) about: Vec<PartId>,
+    /// Whether it tells of work and of new material, and so of nothing that the piece was before.
+    pub(crate) of_work: bool,
 }
 
 /// All of them: piece, photos in order, repairs.
@@ -46,6 +48,7 @@ fn of_piece(ground: &ClaimContext<'_>) -> Vec<Text> {
             place: place.to_owned(),
             told_by: format!("`asfound amend {} {option} \"...\"`", piece.stock_no),
             about: Vec::new(),
+            of_work: false,
         })
     });
     texts.collect()
@@ -61,6 +64,7 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
             place: format!("the note beside picture {}", photo.no),
             told_by: format!("`note` in {file}"),
             about: photo.sidecar.parts.clone(),
+            of_work: false,
         });
     }
     for mark in &photo.sidecar.marks {
@@ -75,6 +79,7 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
                 place: format!("a mark beside picture {}", photo.no),
                 told_by: format!("`{key}` of the mark {} in {file}", named(mark)),
                 about: about.iter().cloned().collect(),
+                of_work: false,
             });
         }
     }
@@ -121,6 +126,7 @@ fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
             place: format!("{what} repair {no}"),
             told_by: format!("`asfound repair {stock_no} --again {no} {option} \"...\"`"),
             about: about.iter().cloned().collect(),
+            of_work: true,
         })
     });
     texts.collect()

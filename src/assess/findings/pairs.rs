@@ -54,14 +54,14 @@ impl Pairing<'_> {
             .iter()
             .take_while(|it| !it.stage.after_sale());
         let later = later.filter(|it| !it.stage.before_work() && history::tells(it.state));
-        let shown = |it: &&Sighting| self.marked(&[*it]).next().is_some();
+        let shown = |it: &&Sighting| self.marked(finding, &[*it]).next().is_some();
         let later: Vec<&Sighting> = later.filter(shown).collect();
         let at_sale = later.iter().rev().find(|it| it.stage == Stage::Sale);
         let after = at_sale.or(later.last())?;
         let before = history.iter().take_while(|it| it.shoot != after.shoot);
         let before = before.filter(|it| it.stage.before_work() && it.state.is_there());
-        let before: Vec<Side<'_>> = self.marked(&before.collect::<Vec<_>>()).collect();
-        let after: Vec<Side<'_>> = self.marked(&[*after]).collect();
+        let before: Vec<Side<'_>> = self.marked(finding, &before.collect::<Vec<_>>()).collect();
+        let after: Vec<Side<'_>> = self.marked(finding, &[*after]).collect();
         self.best(PairAbout::Finding(finding.no), before, after)
     }
 
@@ -70,7 +70,7 @@ impl Pairing<'_> {
         let told = |it: &&Sighting| it.stage.after_sale() && history::tells(it.state);
         let sighting = finding.history.iter().find(told)?;
         let rank = self.looking.time.rank(sighting.shoot);
-        let after: Vec<Side<'_>> = self.marked(&[sighting]).collect();
+        let after: Vec<Side<'_>> = self.marked(finding, &[sighting]).collect();
         let before = self
             .sold(rank)
             .filter_map(|photo| self.shows(finding, photo));
@@ -103,15 +103,24 @@ impl Pairing<'_> {
     }
 
     /// The marks of these sightings that say something of the fault, as sides.
-    fn marked<'s>(&'s self, sightings: &[&'s Sighting]) -> impl Iterator<Item = Side<'s>> {
+    /// A whole view of another side, where the mark points at nothing, shows nothing of it.
+    fn marked<'s>(
+        &'s self,
+        finding: &Finding,
+        sightings: &[&'s Sighting],
+    ) -> impl Iterator<Item = Side<'s>> {
         let marks: Vec<MarkAt> = sightings.iter().flat_map(|it| it.marks.clone()).collect();
-        marks.into_iter().filter_map(|at| {
+        let part = finding.part.clone();
+        marks.into_iter().filter_map(move |at| {
             let photo = self.looking.time.photo(at.photo)?;
             let mark = self
                 .looking
                 .time
                 .mark(at)
                 .filter(|it| history::tells(it.state))?;
+            if mark.region.is_none() && self.looking.is_of_another_side(photo, &part) {
+                return None;
+            }
             let rank = self.looking.time.rank(photo.shoot);
             Some(Side {
                 photo,

@@ -33,6 +33,16 @@ pub(crate) enum Shows {
 }
 
 impl Looking<'_> {
+    /// Whether the picture is a whole view of another side than the part's.
+    pub(crate) fn is_of_another_side(&self, photo: &Photo, part: &PartId) -> bool {
+        let view = photo.sidecar.view.as_deref();
+        let view = view.and_then(|it| self.book.view(it)).filter(|it| it.fixed);
+        let with_whole = self.list.shows_with_whole(part);
+        let seen = |it: &PartId| it == part || (with_whole && *it == part.whole());
+        let mut parts = self.list.parts.iter().filter(|it| seen(&it.id));
+        view.is_some_and(|view| !parts.any(|it| view.shows_whole(it)))
+    }
+
     /// How much of a part a picture shows; `None` when it does not, shows one place from near,
     /// or shows the piece wrapped.
     pub(crate) fn shows(&self, photo: &Photo, part: &PartId) -> Option<Shows> {
@@ -45,7 +55,7 @@ impl Looking<'_> {
         let parts = self.list.parts.iter().filter(|it| seen(&it.id));
         let is_whole = view.is_some_and(|view| parts.clone().any(|part| view.shows_whole(part)));
         match view {
-            Some(view) if view.of_place || view.wrapped => None,
+            Some(view) if view.of_place || view.wrapped || (view.fixed && !is_whole) => None,
             _ if is_whole && (named || photo.sidecar.parts.is_empty()) => Some(Shows::Whole),
             _ => named.then_some(Shows::Some),
         }

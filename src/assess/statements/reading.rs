@@ -9,6 +9,7 @@ use crate::assess::findings::numbers::Numbers;
 use crate::assess::part_list::PartList;
 use crate::assess::part_list::belongs;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::statements::statement::Lost;
 use crate::assess::statements::statement::Missed;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
@@ -53,17 +54,42 @@ impl<'a> Statements<'a> {
             let missed = Missed {
                 wider: None,
                 at: None,
+                lost: None,
                 rank: None,
             };
             it.tell(part, Statement::Absent(missed));
         }
         for said in time.marks() {
             match (statement(&said), &said.mark.part) {
+                (Some(Statement::Absent(missed)), Some(part)) => {
+                    let lost = it.lost(part, &said);
+                    it.tell(part, Statement::Absent(Missed { lost, ..missed }));
+                }
                 (Some(statement), Some(part)) => it.tell(part, statement),
                 _ => it.fault(&said, &numbers, book),
             }
         }
         it
+    }
+
+    /// What was told before of a part that is now absent: that it was sound. A later word that it is absent adds nothing to the first.
+    fn lost(&self, part: &PartId, now: &DatedMark<'_>) -> Option<Lost> {
+        match self.told(part).last()? {
+            Statement::Absent(it) => it.lost.clone(),
+            Statement::Sound(was) => Some(Lost {
+                was: was.clone(),
+                photo: now.photo.no,
+                day: now.day(),
+            }),
+            Statement::NotExamined(_) => {
+                let was = self.sound(part).pop()?;
+                Some(Lost {
+                    was,
+                    photo: now.photo.no,
+                    day: now.day(),
+                })
+            }
+        }
     }
 
     fn tell(&mut self, part: &PartId, statement: Statement) {
@@ -173,6 +199,7 @@ fn statement(said: &DatedMark<'_>) -> Option<Statement> {
         "absent" => Some(Statement::Absent(Missed {
             wider: None,
             at: Some(at),
+            lost: None,
             rank: Some(rank),
         })),
         "not_examined" => Some(Statement::NotExamined(NotLooked {

@@ -40,9 +40,23 @@ pub struct Missed {
     pub(in crate::assess) wider: Option<String>,
     /// The mark that says it; `None` when it was told at intake.
     pub(in crate::assess) at: Option<MarkAt>,
+    /// Of a part that was there before: when it was last found sound, and when it was first found absent.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(in crate::assess) lost: Option<Lost>,
     /// Where its shoot stands in time; `None`, before all, when it was told at intake.
     #[serde(skip)]
     pub(in crate::assess) rank: Option<usize>,
+}
+
+/// A part was looked at and found sound, and later was not there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Lost {
+    /// When it was last found sound.
+    pub was: SoundSeen,
+    /// The first photo since beside which it is written that it is not there.
+    pub photo: u32,
+    /// The day of that photo's shoot.
+    pub day: Day,
 }
 
 /// What was said of a part, apart from its faults.
@@ -107,6 +121,12 @@ impl Missed {
     pub fn photo(&self) -> Option<u32> {
         self.at.map(|it| it.photo)
     }
+
+    /// When it was last found sound, and when it was first absent; `None` when nobody wrote that it was there.
+    #[must_use]
+    pub fn lost(&self) -> Option<&Lost> {
+        self.lost.as_ref()
+    }
 }
 
 impl Statement {
@@ -162,6 +182,7 @@ pub(crate) mod made {
         Missed {
             wider: None,
             at: photo.map(|photo| MarkAt { photo, mark: 0 }),
+            lost: None,
             rank: photo.map(|_| 0),
         }
     }

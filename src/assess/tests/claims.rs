@@ -9,6 +9,7 @@ use crate::assess::statements::reading::Statements;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
+use crate::assess::tests::build::of;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
@@ -57,7 +58,7 @@ fn a_gap_names_the_word_the_text_the_place_and_what_to_write() {
         .unwrap();
     assert!(
         gap.message
-            .starts_with("`solid` in the title (\"solid oak chest\") claims"),
+            .starts_with("`solid oak` in the title (\"solid oak chest\") claims"),
         "{}",
         gap.message
     );
@@ -113,7 +114,12 @@ fn original_needs_old_surface_and_neither_later_coat_nor_repair() {
     let mut repaired = kept();
     repaired.push(mark("gouge", "top").level(2));
     let build = chest("unrestored chest", repaired).repair("2026-04-10", &[1]);
-    assert!(unproven(&build.assess())[0].contains("repair 1 changed it"));
+    let gaps = build.assess();
+    assert!(
+        unproven(&gaps)[0].contains("repair 1 changed: Top"),
+        "{:?}",
+        unproven(&gaps)
+    );
 }
 
 #[test]
@@ -172,7 +178,10 @@ fn grades_and_ready_need_that_everything_was_looked_at() {
 
 #[test]
 fn hand_work_needs_its_marks_and_none_of_a_factory() {
-    assert!(borne("handmade chest", vec![mark("dovetail_hand", "drawer-1")]).is_ok());
+    let hand = || vec![mark("dovetail_hand", "drawer-1")];
+    assert!(borne("chest with handmade drawer 1", hand()).is_ok());
+    let lacks = borne("handmade chest", hand()).unwrap_err();
+    assert!(lacks.contains("name the part"), "{lacks}");
     let both = vec![
         mark("dovetail_hand", "drawer-1"),
         mark("dovetail_machine", "drawer-2"),
@@ -381,4 +390,82 @@ fn a_wood_all_through_and_a_date_need_what_bears_them() {
     for title in ["Made about 1880", "c. 1890", "19th century chest"] {
         assert!(borne(title, vec![]).is_err(), "{title}");
     }
+}
+
+/// A sentence about one lock is judged by that lock.
+#[test]
+fn a_sentence_is_judged_by_the_parts_that_it_names() {
+    let marks = || {
+        vec![
+            mark("tried_works", "drawer-1/lock"),
+            mark("hardware_loose", "drawer-2/pull").level(3),
+        ]
+    };
+    for title in [
+        "The lock of drawer 1 works.",
+        "Drawer 1 lock works",
+        "chest, lock of drawer 1 works",
+    ] {
+        let line = borne(title, marks()).unwrap();
+        assert!(line.starts_with("Drawer 1, lock: tried"), "{title}: {line}");
+    }
+    let lacks = borne("The lock of drawer 2 works.", marks()).unwrap_err();
+    assert!(!lacks.contains("F1"), "{lacks}");
+}
+
+#[test]
+fn what_is_whole_or_there_or_gone_was_looked_at() {
+    assert!(borne("The top is whole", vec![mark("sound", "top")]).is_ok());
+    assert!(borne("The top is whole", vec![]).is_err());
+    let split = || mark("split_through", "top").level(3);
+    let lacks = borne("The top is whole", vec![mark("sound", "top"), split()]).unwrap_err();
+    assert!(lacks.contains("F1"), "{lacks}");
+    let line = borne("chest, key included", vec![mark("sound", "key")]);
+    assert_eq!(
+        line.unwrap(),
+        "Key: seen and found sound on 14 March 2026 (picture 1)."
+    );
+    assert!(borne("chest, key included", vec![mark("absent", "key")]).is_err());
+    assert!(borne("chest, lockable", vec![mark("absent", "key")]).is_err());
+    let ring = || mark("white_mark", "top").level(2);
+    assert!(
+        borne("Rings removed", vec![])
+            .unwrap_err()
+            .contains("rings")
+    );
+    assert!(
+        borne("Rings removed", vec![ring()])
+            .unwrap_err()
+            .contains("F1")
+    );
+    let seen = |state: &str| {
+        let build = chest("Rings removed", vec![ring()])
+            .shoot(Stage::Sale, "2026-05-02")
+            .photo("", &[], vec![of(1).says(state)]);
+        unproven(&build.assess()).len()
+    };
+    assert_eq!((seen("present"), seen("gone")), (1, 0));
+}
+
+#[test]
+fn the_name_of_a_wood_rests_on_its_look() {
+    let looks = |wood: &str| vec![mark("looks_like_wood", "top").which(wood)];
+    let line = chest("oak chest", looks("white oak")).assess();
+    let line = line.claims[0].rests_on.clone().unwrap();
+    assert!(
+        line.starts_with("By eye, an opinion: Top looks like white oak"),
+        "{line}"
+    );
+    assert!(borne("oak chest", vec![]).is_err());
+    assert_eq!(
+        unproven(&chest("oak chest", looks("teak")).assess()).len(),
+        1
+    );
+    let mut filled = chest("chest", vec![mark("gouge", "top").level(2)]).repair("2026-04-10", &[1]);
+    filled.case.repairs[0].new_material = Some("oak, 2 cm2".to_owned());
+    assert_eq!(
+        filled.assess().claims,
+        [],
+        "new material is no claim on the piece"
+    );
 }

@@ -239,3 +239,28 @@ fn every_material_class_has_words() {
         assert_ne!(words, *class, "`{class}` of `{}` has no words", cue.id);
     }
 }
+
+/// A part that was found sound and is absent since says when it was which, from the first picture in which it is absent.
+#[test]
+fn a_part_that_was_there_says_when_it_was_last_seen() {
+    let key = |word: &str| vec![mark(word, "key")];
+    let build = Build::chest()
+        .shoot(Stage::Handover, "2026-04-16")
+        .photo("", &[], key("sound"))
+        .shoot(Stage::Delivery, "2026-04-19")
+        .photo("", &[], key("absent"))
+        .photo("", &[], key("absent"));
+    let PartState::Absent(missed) = build.part("key").state else {
+        panic!("{:?}", build.part("key").state);
+    };
+    let lost = missed.lost().unwrap();
+    assert_eq!((lost.was.photo(), lost.photo), (1, 2));
+    assert_eq!(lost.day.spoken(), "19 April 2026");
+    let never = Build::chest()
+        .shoot(Stage::Purchase, "2026-04-16")
+        .photo("", &[], key("absent"));
+    let PartState::Absent(missed) = never.part("key").state else {
+        panic!("absent");
+    };
+    assert_eq!(missed.lost(), None);
+}

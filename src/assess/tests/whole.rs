@@ -6,6 +6,7 @@ use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::complaint::Complaint;
+use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::model::piece::Size;
 
@@ -170,6 +171,61 @@ fn cautions_follow_form_parts_and_marks() {
     chair.case.piece.form = "chair".to_owned();
     assert!(!of(&chair.assess(), "tip_over"));
     assert!(chest.cautions.iter().all(|it| !it.lines.is_empty()));
+}
+
+/// A fault on which somebody may come to harm is named with the safety lines until a picture shows it repaired.
+#[test]
+fn a_failing_part_is_not_to_be_used_until_it_was_repaired_and_seen() {
+    let with = |fault: Mark| {
+        let mut build =
+            Build::chest()
+                .shoot(Stage::Purchase, "2026-03-14")
+                .photo("", &[], vec![fault]);
+        build.case.piece.form = "chair".to_owned();
+        build
+    };
+    let glued = |build: Build| {
+        let mut build = build.repair("2026-04-10", &[1]);
+        build.case.repairs[0].method = "break_glue".to_owned();
+        build
+    };
+    let lines = |build: Build| {
+        let told = build.assess();
+        let found = told.cautions.into_iter().find(|it| it.hazard == "failing");
+        found.map(|it| it.lines)
+    };
+    let broken = |level| mark("broken_member", "back-post-left").level(level);
+    let said = lines(with(broken(4))).unwrap();
+    assert_eq!(
+        said[0],
+        "F1 broken leg, rail or post, Back post, left: level 4, still there."
+    );
+    assert!(said[1].starts_with("Do not sit on it"), "{said:?}");
+    assert!(said.last().unwrap().contains("licensed"), "{said:?}");
+    let unseen = lines(glued(with(broken(4)))).unwrap();
+    assert!(
+        unseen[0].ends_with("repaired, not seen since."),
+        "{unseen:?}"
+    );
+    let mended = of(1).says("repaired");
+    let seen = glued(with(broken(4)))
+        .shoot(Stage::Sale, "2026-04-12")
+        .photo("", &[], vec![mended]);
+    assert_eq!(lines(seen), None);
+    assert_eq!(lines(with(broken(2))), None, "no danger at level 2");
+    assert_eq!(
+        lines(with(mark("gouge", "back-post-left").level(4))),
+        None,
+        "it touches the look alone"
+    );
+    let mut lidded = with(mark("hinge_fault", "lid/hinge-left").level(3));
+    lidded.case.piece.form = "trunk_chest".to_owned();
+    assert!(lines(lidded).is_some());
+    assert_eq!(
+        lines(with(mark("flaking", "leg-front-left").level(4))),
+        None,
+        "paint has its own caution"
+    );
 }
 
 /// Parts that no form lists still appear, so that no finding is homeless.

@@ -7,6 +7,7 @@ use crate::assess::findings::finding::Finding;
 use crate::kit::clock::Day;
 use crate::model::photo::Stage;
 use crate::report::dossier::concerned::concerned;
+use crate::report::dossier::concerned::lost;
 use crate::report::dossier::cover_order::CoverOrder;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::page::context::PageContext;
@@ -93,7 +94,10 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverOrder) -> Vec<Str
     };
     let findings = concerned(assessment, cover);
     let mut missing = Vec::new();
-    if claim.findings != Concerned::None && findings.is_empty() {
+    if claim.findings != Concerned::None
+        && findings.is_empty()
+        && lost(assessment, cover).is_empty()
+    {
         missing.push(
             "No finding that it could be about is marked in a picture: import the pictures of the complaint and mark the place."
                 .to_owned(),

@@ -4,6 +4,9 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::statements::statement::Lost;
 use crate::report::dossier::cover_order::CoverOrder;
 use crate::trade;
 use crate::trade::entry::claim_kind::Concerned;
@@ -41,6 +44,24 @@ pub(in crate::report) fn concerned<'a>(
         marks.any(|at| cover.photos.contains(&at.photo))
     };
     all.into_iter().filter(named).collect()
+}
+
+/// Parts that were found sound once and are absent since, where the claim asks for them or there is none; in the form's order.
+pub(in crate::report) fn lost<'a>(
+    assessment: &'a Assessment,
+    cover: &CoverOrder,
+) -> Vec<(&'a PartReport, &'a Lost)> {
+    let asked = cover.claim.is_none_or(|it| it.lost);
+    let parts = assessment.parts.iter().filter(|_| asked);
+    let lost = parts.filter_map(|it| match &it.state {
+        PartState::Absent(missed) => Some((it, missed.lost()?)),
+        _ => None,
+    });
+    lost.filter(|(_, it)| {
+        let named = |no: u32| cover.photos.contains(&no);
+        cover.photos.is_empty() || named(it.photo) || named(it.was.photo())
+    })
+    .collect()
 }
 
 /// Whether a view shows whatever fault there is, so that the exhibits of the findings hold it already.

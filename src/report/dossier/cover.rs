@@ -44,6 +44,7 @@ struct CoverView {
     confirmed: Vec<String>,
     contradictions: Vec<String>,
     counted: Vec<String>,
+    unsafe_now: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
@@ -144,6 +145,7 @@ pub fn cover_page(
         confirmed: cover.confirmed.clone(),
         contradictions: contradictions(assessment, cover),
         counted: counted(assessment),
+        unsafe_now: unsafe_now(assessment),
         built_later: match cover.built_later {
             true => "yes",
             false => "",
@@ -155,6 +157,15 @@ pub fn cover_page(
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)
+}
+
+/// The caution on faults on which somebody may come to harm; empty without one.
+pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+    let cautions = assessment.cautions.iter();
+    let failing = cautions.filter(|it| it.hazard == "failing");
+    failing
+        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
+        .collect()
 }
 
 /// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.

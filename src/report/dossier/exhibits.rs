@@ -8,10 +8,13 @@ use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::part_report::PartReport;
+use crate::assess::statements::statement::Lost;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::dossier::concerned::concerned;
+use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverOrder;
 use crate::report::page::context::PageContext;
@@ -56,7 +59,7 @@ struct Draft {
 }
 
 impl ExhibitView {
-    /// All exhibits: findings by number, then views and pictures that were asked for.
+    /// All exhibits: findings by number, then parts that are absent since, then views and pictures that were asked for.
     pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverOrder) -> Vec<Self> {
         let findings = concerned(sources.assessment, cover);
         let mut drafts: Vec<Draft> = findings
@@ -64,6 +67,11 @@ impl ExhibitView {
             .filter_map(|it| sources.finding(it.no))
             .map(|it| Draft::of_finding(sources, cover, it))
             .collect();
+        let lost = lost(sources.assessment, cover);
+        drafts.extend(
+            lost.iter()
+                .map(|(part, it)| Draft::of_lost(sources, part, it)),
+        );
         let views = cover.claim.iter().flat_map(|it| &it.views);
         for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
             drafts.extend(Draft::of_view(sources, view));
@@ -147,6 +155,21 @@ impl Draft {
                 let figure = FigureView::of_mark(sources, photo, at.mark, &tag, &what);
                 it.figures.push(figure);
                 it.saw(at.photo);
+            }
+        }
+        it
+    }
+
+    /// A part that was there: the picture in which it was last found sound, and the first in which it is absent.
+    fn of_lost(sources: &PageContext<'_>, part: &PartReport, lost: &Lost) -> Self {
+        let mut it = Self {
+            title: format!("{}: there, then absent", part.label),
+            facts: vec![FactView::new("Then and now", words::lost(lost))],
+            ..Self::default()
+        };
+        for no in [lost.was.photo(), lost.photo] {
+            if let Some(photo) = sources.photo(no) {
+                it.whole(sources, photo);
             }
         }
         it

@@ -11,6 +11,7 @@ use crate::report::ReportError;
 use crate::report::Scene;
 use crate::report::SealCode;
 use crate::report::dossier::cover::counted;
+use crate::report::dossier::cover::unsafe_now;
 use crate::report::page::code::code;
 use crate::report::page::policy;
 use crate::report::page::templates;
@@ -28,6 +29,7 @@ struct HandoverView {
     seller: String,
     made: String,
     counted: Vec<String>,
+    unsafe_now: Vec<String>,
     faults: Vec<String>,
     seal: String,
     fingerprint: String,
@@ -59,6 +61,7 @@ pub fn handover_page(
         seller: scene.trading_name.clone(),
         made: made_on.spoken(),
         counted: counted(assessment),
+        unsafe_now: unsafe_now(assessment),
         faults: assessment
             .findings
             .iter()

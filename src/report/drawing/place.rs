@@ -48,6 +48,10 @@ fn named(sheets: &[Sheet], shape: &PartShape, words: &[String]) -> Option<(Face,
     if STANDS.iter().any(|it| has(it)) {
         return anywhere(sheets, &corner()?);
     }
+    // The hinges of a lid are on its back edge; whatever else is part of it lies with it.
+    if has("lid") && has("hinge") {
+        return slot(sheets, Some(Face::Back), "body").map(|it| (Face::Back, it));
+    }
     if has("post") {
         return anywhere(sheets, &format!("post-{}", corner()?));
     }

@@ -57,8 +57,14 @@ impl Scene {
             parts.map(|it| it.part.clone())
         };
         let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults));
+        // What was tried, or something was seen on it, was seen.
+        let observed = assessment.observations.iter().map(|it| it.part.clone());
+        let observed = observed.filter(|it| !assessment.is_absent(it));
         Self {
-            seen: seen.filter(|it| !missed.contains(it)).collect(),
+            seen: seen
+                .chain(observed)
+                .filter(|it| !missed.contains(it))
+                .collect(),
             absent: of(|it| matches!(it, PartState::Absent { .. })).collect(),
             ..self.clone()
         }

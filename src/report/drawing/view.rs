@@ -114,11 +114,12 @@ const PLAIN: Size = Size {
 };
 
 /// The sign of a pin, and what it looks like.
-const SIGNS: [(&str, &str); 5] = [
+const SIGNS: [(&str, &str); 6] = [
     ("there", "filled disc"),
     ("hidden", "filled square"),
     ("traces", "open square with a bar"),
     ("closed", "open square"),
+    ("gone", "open square with a corner cut off"),
     ("unsettled", "dashed ring"),
 ];
 
@@ -151,10 +152,10 @@ impl DrawingView {
         });
         let scale = match size(scene) {
             Some(_) => {
-                "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Pulls, keyholes and locks are drawn where they were seen; the form of legs, pulls and panels is not drawn."
+                "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
             }
             None => {
-                "The drawing is a plan of the parts on the list and no likeness. No size is recorded, so it is not to scale. Pulls, keyholes and locks are drawn where they were seen; the form of legs, pulls and panels is not drawn."
+                "The drawing is a plan of the parts on the list and no likeness. No size is recorded, so it is not to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
             }
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {

@@ -85,7 +85,7 @@ fn together(entries: &[Entry]) -> Vec<String> {
     let lines = groups.into_iter().map(|(stem, entry, numbers)| {
         let label = match numbers.len() {
             0 | 1 => entry.label.clone(),
-            _ => format!("{stem}s {}", words::listed(&numbers)),
+            _ => format!("{} {}", plural(stem), words::listed(&numbers)),
         };
         let inner = words::listed(&entry.inner);
         match (entry.inner.is_empty(), entry.whole) {
@@ -95,6 +95,14 @@ fn together(entries: &[Entry]) -> Vec<String> {
         }
     });
     lines.collect()
+}
+
+/// `Shelves`, for `Shelf`.
+fn plural(stem: &str) -> String {
+    match stem.strip_suffix("lf").or_else(|| stem.strip_suffix("af")) {
+        Some(_) => format!("{}ves", &stem[..stem.len() - 1]),
+        None => format!("{stem}s"),
+    }
 }
 
 /// `Drawer` and `2`, for `Drawer 2`.
@@ -146,6 +154,11 @@ mod tests {
             "Views not taken at the sale",
         ];
         let said = folded(&parts, &labels);
+        let shelves = [part("shelf-1", "Shelf 1"), part("shelf-2", "Shelf 2")];
+        assert_eq!(
+            folded(&shelves, &["Shelf 1", "Shelf 2"]),
+            ["Shelves 1 and 2"]
+        );
         assert_eq!(
             said,
             [

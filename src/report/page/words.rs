@@ -6,9 +6,11 @@ use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::statements::statement::Lost;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::measure::Length;
+use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 
@@ -33,7 +35,8 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Open) => "there",
         Some(Outcome::Hidden) => "hidden",
         Some(Outcome::Traces) => "traces",
-        Some(Outcome::Repaired | Outcome::Gone) => "closed",
+        Some(Outcome::Repaired) => "closed",
+        Some(Outcome::Gone) => "gone",
         Some(Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
     }
 }
@@ -91,10 +94,14 @@ pub(in crate::report) fn part_state(part: &PartReport) -> String {
     match &part.state {
         PartState::Absent(it) => {
             let by = match it.photo() {
-                Some(photo) => format!(" (written{} beside picture {photo})", of(it.wider())),
-                None => format!(", as told{} when the piece came in", of(it.wider())),
+                Some(photo) => format!(" (written beside picture {photo}{})", of(it.wider())),
+                None => format!(", as told when the piece came in{}", of(it.wider())),
             };
-            with_findings(part, format!("Absent: the part is not there{by}."))
+            let said = match it.lost() {
+                Some(it) => lost(it),
+                None => format!("Absent: the part is not there{by}."),
+            };
+            with_findings(part, said)
         }
         PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
         PartState::Silent => "No statement: the record says nothing about this part.".to_owned(),
@@ -108,6 +115,17 @@ pub(in crate::report) fn part_state(part: &PartReport) -> String {
             None => counted(),
         },
     }
+}
+
+/// `Absent since 19 April 2026, picture 15; sound on 16 April 2026, picture 10.`
+pub(in crate::report) fn lost(it: &Lost) -> String {
+    format!(
+        "Absent since {}, picture {}; sound on {}, picture {}.",
+        it.day.spoken(),
+        it.photo,
+        it.was.day().spoken(),
+        it.was.photo()
+    )
 }
 
 /// `Looked for faults on 2 May 2026, found none (picture 18).`
@@ -127,9 +145,9 @@ fn not_examined(word: &str, it: &NotLooked) -> String {
     }
 }
 
-/// ` of Drawer 1`, when a statement was made of the wider part.
+/// `, as written of Drawer 1`, when a statement was made of the wider part.
 fn of(wider: Option<&str>) -> String {
-    wider.map_or_else(String::new, |it| format!(" of {it}"))
+    wider.map_or_else(String::new, |it| format!(", as written of {it}"))
 }
 
 /// The statement, with the findings from before it.
@@ -142,7 +160,12 @@ fn with_findings(part: &PartReport, statement: String) -> String {
 
 /// `Top, back right corner`.
 pub(in crate::report) fn place(finding: &Finding) -> String {
-    match finding.which.is_empty() {
+    let last = finding.part_label.rsplit(", ").next();
+    let again = last.is_some_and(|it| it.eq_ignore_ascii_case(finding.which.trim()))
+        || finding
+            .part_label
+            .eq_ignore_ascii_case(finding.which.trim());
+    match finding.which.is_empty() || again {
         true => finding.part_label.clone(),
         false => format!("{}, {}", finding.part_label, finding.which),
     }
@@ -163,6 +186,8 @@ pub(in crate::report) fn listed(items: &[String]) -> String {
     match items {
         [] => String::new(),
         [one] => one.clone(),
+        // Items that hold a comma themselves are parted by semicolons.
+        all if all.iter().any(|it| it.contains(", ")) => all.join("; "),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }
@@ -187,6 +212,11 @@ pub(in crate::report) fn sentence(text: &str) -> String {
         Some('.' | '!' | '?' | '…') => text.to_owned(),
         Some(_) => format!("{text}."),
     }
+}
+
+/// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
+pub(in crate::report) fn noted(text: &str) -> String {
+    format!("Note: {}", sentence(&capital(text)))
 }
 
 /// Numbers with runs drawn together: `1 to 4, 7`.
@@ -226,6 +256,8 @@ mod tests {
         assert_eq!(runs(&[9, 1, 2, 3, 5, 6, 3]), "1 to 3, 5, 6, 9");
         let words: Vec<String> = ["a", "b", "c"].iter().map(|it| (*it).to_owned()).collect();
         assert_eq!(listed(&words), "a, b and c");
+        let legs = ["Leg, front left", "Leg, front right"].map(str::to_owned);
+        assert_eq!(listed(&legs), "Leg, front left; Leg, front right");
         assert_eq!(sentence(" locked "), "locked.");
         assert_eq!(sentence("why?"), "why?");
     }

@@ -19,6 +19,7 @@ use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
+use crate::trade;
 
 /// What was changed.
 #[derive(Clone, Debug, Serialize)]
@@ -184,7 +185,13 @@ fn facts(repair: &Repair) -> Vec<FactView> {
         Some(text) => words::sentence(&capital(text)),
         None => silence.to_owned(),
     };
-    vec![
+    let minds = trade::book().method(&repair.method).into_iter();
+    let minds: Vec<String> = minds.flat_map(|it| it.buyer.clone()).collect();
+    let minds = (!minds.is_empty()).then(|| FactView {
+        name: "To mind".to_owned(),
+        lines: minds,
+    });
+    let mut facts = vec![
         FactView::new(
             "What was done",
             said(&repair.note, "Not told beyond the kind of work."),
@@ -194,7 +201,9 @@ fn facts(repair: &Repair) -> Vec<FactView> {
             "Hidden, not cured",
             said(&repair.hides, "Nothing recorded."),
         ),
-    ]
+    ];
+    facts.extend(minds);
+    facts
 }
 
 /// How close both pictures of a pair are; always the same, so that they show about the same area.

@@ -159,8 +159,7 @@ impl FigureView {
 
     fn noting(mut self, mark: Option<&Mark>) -> Self {
         let note = mark.and_then(|it| it.note.as_deref());
-        self.notes
-            .extend(note.map(|it| words::sentence(&capital(it))));
+        self.notes.extend(note.map(words::noted));
         self
     }
 }

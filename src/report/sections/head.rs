@@ -121,9 +121,7 @@ fn identity(sources: &PageContext<'_>) -> Vec<FigureView> {
         let mut figure = FigureView::whole(sources, photo, ShotKind::Large, &label);
         figure.caption = format!("{label}: {}", sources.picture_words(photo));
         let note = photo.sidecar.note.iter();
-        figure
-            .notes
-            .extend(note.map(|it| words::sentence(&capital(it))));
+        figure.notes.extend(note.map(|it| words::noted(it)));
         Some(figure)
     });
     figures.collect()

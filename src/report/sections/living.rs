@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 
 /// Living with it.
@@ -19,7 +20,7 @@ pub(in crate::report) struct LivingView {
 #[derive(Clone, Debug, Serialize)]
 struct CareView {
     title: &'static str,
-    lines: Vec<&'static str>,
+    lines: Vec<String>,
 }
 
 /// Common practice, no source.
@@ -31,18 +32,12 @@ const CARE: [(&str, &[&str]); 3] = [
             "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
         ],
     ),
-    (
-        "Lifting and moving",
-        &[
-            "Take drawers, shelves and loose parts out first. Two people; lift by the body or frame, never by the top's edge, and do not drag it on its legs.",
-        ],
-    ),
+    ("Lifting and moving", &[]),
     (
         "Air and light",
         &[
             "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
             "Sunlight changes the colour of wood and finish; turn things that stand on it now and then.",
-            "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.",
         ],
     ),
 ];
@@ -62,12 +57,26 @@ impl LivingView {
             .iter()
             .map(|(title, lines)| CareView {
                 title,
-                lines: lines.to_vec(),
+                lines: lines.iter().map(|it| (*it).to_owned()).collect(),
             })
             .collect();
+        let there = |name: &str| {
+            let parts = sources.assessment.parts.iter();
+            let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));
+            parts.any(|it| it.part.as_str().starts_with(name))
+        };
+        let drawers = there("drawer-");
+        care[1]
+            .lines
+            .push(lifting(drawers, there("shelf"), there("leg")));
+        if drawers {
+            let line =
+                "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.";
+            care[2].lines.push(line.to_owned());
+        }
         if tip_over {
-            let line = "Fix it to the wall before the drawers are filled; look at the strap or bracket once a year. Safety says why.";
-            care[1].lines.push(line);
+            let filled = if drawers { "the drawers are" } else { "it is" };
+            care[1].lines.push(format!("Fix it to the wall before {filled} filled; look at the strap or bracket once a year. Safety says why."));
         }
         Self {
             hold: held(sources),
@@ -75,6 +84,20 @@ impl LivingView {
             care,
         }
     }
+}
+
+/// How it is lifted, in words about what it has.
+fn lifting(drawers: bool, shelves: bool, legs: bool) -> String {
+    let loose = match (drawers, shelves) {
+        (true, true) => "drawers, shelves and loose parts",
+        (true, false) => "drawers and loose parts",
+        (false, true) => "shelves and loose parts",
+        (false, false) => "what is loose",
+    };
+    let on = if legs { " on its legs" } else { "" };
+    format!(
+        "Take {loose} out first. Two people; lift by the body or frame, never by the top's edge, and do not drag it{on}."
+    )
 }
 
 /// From which day on the last coat has had its usual time.

@@ -62,12 +62,14 @@ impl PictureView {
         let issues = sources.assessment.picture_notes.iter();
         let issues = issues.filter(|it| it.photo == photo.no).map(|it| &it.text);
         let scale = photo.sidecar.scale.as_ref().map(words::scale);
-        let notes = photo.sidecar.note.iter().chain(&scale).chain(issues);
+        let facts = scale.iter().chain(issues);
+        let facts = facts.map(|it| words::sentence(&capital(it)));
+        let note = photo.sidecar.note.iter().map(|it| words::noted(it));
         let alt = format!("Picture {}: {view}", photo.no);
         Self {
             no: photo.no,
             time: time(photo),
-            notes: notes.map(|it| words::sentence(&capital(it))).collect(),
+            notes: note.chain(facts).collect(),
             name: photo.name.clone(),
             digest: photo.digest.to_string(),
             thumb: FigureView::whole(sources, photo, ShotKind::Thumb, &alt),

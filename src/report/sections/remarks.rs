@@ -91,7 +91,10 @@ impl LineView {
             words: said[0]
                 .words()
                 .iter()
-                .map(|it| words::sentence(&capital(it)))
+                .map(|it| match said[0].note.as_ref() == Some(it) {
+                    true => words::noted(it),
+                    false => words::sentence(&capital(it)),
+                })
                 .collect(),
             day: said[0].day.spoken(),
             pictures: said[0].photos(),

@@ -282,11 +282,7 @@ fn best(sources: &PageContext<'_>, sighting: &Sighting) -> Option<MarkAt> {
 
 /// Every word that a shoot says of a finding, a sentence each.
 fn said(sighting: &Sighting) -> Vec<String> {
-    sighting
-        .words()
-        .iter()
-        .map(|it| words::sentence(&capital(it)))
-        .collect()
+    sighting.words().iter().map(|it| words::noted(it)).collect()
 }
 
 fn history(sighting: &Sighting) -> HistoryView {

@@ -35,6 +35,14 @@ pub enum RestsOn {
     Seen,
     /// All of the time in which it may have been made lies within what the words say.
     Dated,
+    /// The look of that wood is on record.
+    Wood,
+    /// The parts it names are sound, and nothing is open on them.
+    Sound,
+    /// Parts of the claim's kinds are there; those that move were tried.
+    There,
+    /// The fault it names is on record, and repaired or gone in a picture since.
+    Settled,
 }
 
 /// A claim and its words.
@@ -51,7 +59,7 @@ pub struct Claim {
     /// Words that may stand before it, and it claims nothing.
     #[serde(default)]
     pub passes_after: Vec<String>,
-    /// Words of which one must stand shortly before it, or it claims nothing; empty when it claims by itself.
+    /// Words of which one must stand shortly before it, or it claims nothing; empty when it claims by itself. `{fault}` is any fault.
     #[serde(default)]
     pub only_after: Vec<String>,
     /// Whether it claims even as another's word, or with a question mark.
@@ -66,6 +74,12 @@ pub struct Claim {
     pub years: Option<[i16; 2]>,
     /// For `levels`: the highest level that it bears.
     pub worst: Option<u8>,
+    /// For `there`: the kinds of parts.
+    #[serde(default)]
+    pub kinds: Vec<String>,
+    /// Whether it claims nothing where it is said of work, or of new material.
+    #[serde(default)]
+    pub of_the_piece: bool,
     /// Observations that speak for it.
     #[serde(default)]
     pub cues: Vec<String>,
@@ -118,19 +132,26 @@ const NOT_REACH: usize = 2;
 /// How many words before a claim the mark of an opinion may stand.
 const OPINION_REACH: usize = 6;
 /// How many words before a claim what it is about may stand.
-const ABOUT_REACH: usize = 4;
+const ABOUT_REACH: usize = 5;
 
 /// What stands for a word of a kind in a phrase.
 const WOOD: &str = "{wood}";
 const YEAR: &str = "{year}";
 const DECADE: &str = "{decade}";
 const CENTURY: &str = "{century}";
+const NUMBER: &str = "{number}";
+const FAULT: &str = "{fault}";
 
 impl Claims {
-    /// Makes them ready; `woods` are names of woods.
-    pub(crate) fn new(file: ClaimFile, woods: impl Iterator<Item = String>) -> Self {
+    /// Makes them ready; `woods` are names of woods, `faults` words for faults.
+    pub(crate) fn new(
+        file: ClaimFile,
+        woods: impl Iterator<Item = String>,
+        faults: impl Iterator<Item = String>,
+    ) -> Self {
         let ClaimFile { mut talk, claim } = file;
         talk.woods.extend(woods);
+        talk.faults.extend(faults);
         let mut phrases: BTreeMap<String, Vec<(Vec<String>, usize)>> = BTreeMap::new();
         for (index, claim) in claim.iter().enumerate() {
             for phrase in &claim.words {
@@ -179,7 +200,7 @@ impl Claims {
 
     /// The longest phrase that begins at this word.
     fn at(&self, words: &[Word], at: usize) -> Option<(usize, &Claim)> {
-        let kinds = [WOOD, YEAR, DECADE, CENTURY];
+        let kinds = [WOOD, YEAR, DECADE, CENTURY, NUMBER];
         let kinds = kinds.into_iter().filter(|it| self.is(it, &words[at].text));
         let keys = std::iter::once(words[at].text.as_str()).chain(kinds);
         let phrases = keys.filter_map(|it| self.phrases.get(it)).flatten();
@@ -191,7 +212,9 @@ impl Claims {
             })
         };
         let mut fitting: Vec<&(Vec<String>, usize)> = phrases.filter(fits).collect();
-        fitting.sort_by_key(|it| std::cmp::Reverse(it.0.len()));
+        // Of two as long, the one that is spelled out.
+        let kinds = |phrase: &[String]| phrase.iter().any(|it| it.starts_with('{'));
+        fitting.sort_by_key(|it| (std::cmp::Reverse(it.0.len()), kinds(&it.0)));
         // A phrase that only claims after certain words leaves the place to another.
         let (phrase, index) = fitting
             .into_iter()
@@ -206,15 +229,31 @@ impl Claims {
             YEAR => claim_years::year(word).is_some(),
             DECADE => claim_years::decade(word).is_some(),
             CENTURY => claim_years::century(word).is_some(),
+            NUMBER => !word.is_empty() && word.bytes().all(|it| it.is_ascii_digit()),
+            FAULT => self.is_fault(word),
             asked => asked == word,
         }
+    }
+
+    /// Whether the list of faults knows the word, in the singular or the plural.
+    #[must_use]
+    pub fn is_fault(&self, word: &str) -> bool {
+        let known = |word: &str| self.talk.faults.iter().any(|it| it == word);
+        known(word) || word.strip_suffix('s').is_some_and(known)
+    }
+
+    /// Whether the word is the name of a wood.
+    #[must_use]
+    pub fn is_wood(&self, word: &str) -> bool {
+        self.is(WOOD, word)
     }
 
     /// Whether what a claim must be about stands before it.
     fn is_about(&self, claim: &Claim, words: &[Word], at: usize) -> bool {
         let before = before(words, at);
         let mut near = before.iter().take(ABOUT_REACH);
-        claim.only_after.is_empty() || near.any(|it| claim.only_after.iter().any(|word| word == it))
+        claim.only_after.is_empty()
+            || near.any(|it| claim.only_after.iter().any(|word| self.is(word, it)))
     }
 
     /// Whether the words at this place claim, by what stands round them.
@@ -223,9 +262,18 @@ impl Claims {
         let next = words.get(at + length);
         let next = next.filter(|it| it.clause == words[at].clause);
         let holds = |list: &[String], word: Option<&str>| {
-            word.is_some_and(|it| list.iter().any(|known| known == it))
+            word.is_some_and(|it| list.iter().any(|known| self.is(known, it)))
         };
+        // `no blister, no dent seen`: what is said of the last of several faults is said of all.
+        let listed = |it: &&Word| {
+            matches!(it.text.as_str(), "no" | "and" | "or" | "nor") || self.is_fault(&it.text)
+        };
+        let mut listing = words[at + length..].iter().skip_while(listed);
+        let after_all = listing
+            .next()
+            .filter(|_| self.is_fault(&words[at + length - 1].text));
         if holds(&claim.passes_before, next.map(|it| it.text.as_str()))
+            || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))
             || holds(&claim.passes_after, before.first().copied())
         {
             return false;
@@ -361,6 +409,8 @@ mod tests {
                     ("{year}", "1880"),
                     ("{decade}", "1880s"),
                     ("{century}", "19th"),
+                    ("{number}", "120"),
+                    ("{fault}", "crack"),
                 ]
                 .into_iter()
                 .fold(format!("{about}{word}"), |text, (kind, one)| {

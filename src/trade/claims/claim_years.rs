@@ -59,9 +59,36 @@ pub fn years_meant(text: &str) -> Option<[i16; 2]> {
     })
 }
 
+/// The first and the last year that an age such as `140 years old` means, told in this year; `None` without a number of years.
+#[must_use]
+pub fn years_of_age(text: &str, today: i16) -> Option<[i16; 2]> {
+    let text = text.to_lowercase();
+    let age = match text.contains("hundred") || text.contains("a century") {
+        true => 100,
+        false => {
+            let mut words = text.split(|it: char| !it.is_ascii_digit());
+            words.find_map(|it| it.parse::<i16>().ok())?
+        }
+    };
+    let year = today.checked_sub(age)?;
+    Some([year - ABOUT, year + ABOUT])
+}
+
 #[cfg(test)]
 mod tests {
     use super::years_meant;
+    use super::years_of_age;
+
+    #[test]
+    fn an_age_is_a_range_of_years_too() {
+        for (text, years) in [
+            ("140 years old", Some([1876, 1896])),
+            ("a hundred years old", Some([1916, 1936])),
+            ("years old", None),
+        ] {
+            assert_eq!(years_of_age(text, 2026), years, "{text}");
+        }
+    }
 
     #[test]
     fn years_are_read_as_people_mean_them() {

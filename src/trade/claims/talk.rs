@@ -19,6 +19,9 @@ pub struct Talk {
     pub copied: Vec<String>,
     /// Names of woods, one word each.
     pub woods: Vec<String>,
+    /// Words for faults, one word each; those of the list of faults come to them.
+    #[serde(default)]
+    pub faults: Vec<String>,
     /// Abbreviations whose full stop ends nothing.
     pub short: Vec<String>,
 }

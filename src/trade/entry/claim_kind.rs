@@ -20,6 +20,9 @@ pub struct ClaimKind {
     pub views: Vec<String>,
     /// Which findings it is about.
     pub findings: Concerned,
+    /// Whether parts that were there, and are absent since, answer it.
+    #[serde(default)]
+    pub lost: bool,
     /// Who asks, by id, the likeliest first.
     pub askers: Vec<String>,
     /// What to do, by id.

@@ -38,6 +38,9 @@ pub struct SpotLine {
 pub struct HazardRule {
     /// To every piece.
     pub always: bool,
+    /// To pieces with a heavy or failing fault, still there or not seen since its repair, on which somebody may come to harm; the
+    /// faults are named before the lines.
+    pub failing: bool,
     /// To forms that may fall forward.
     pub tip_over: bool,
     /// To pieces on which old paint is not excluded.
@@ -59,6 +62,7 @@ mod tests {
     fn hazards_speak_to_buyer_or_worker() {
         let book = TradeBook::parse().unwrap();
         for id in [
+            "failing",
             "tip_over",
             "lead",
             "dust",

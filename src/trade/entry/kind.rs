@@ -105,6 +105,9 @@ pub struct PartKind {
     /// Whether it moves, or holds what moves, so that somebody can try it.
     #[serde(default)]
     pub moves: bool,
+    /// Whether a person or the piece rests on it, or it falls or breaks over somebody when it fails.
+    #[serde(default)]
+    pub carries: bool,
     /// How its instances are told apart.
     #[serde(default)]
     pub spread: Spread,

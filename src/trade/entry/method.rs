@@ -126,6 +126,9 @@ pub struct Method {
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,
+    /// What a buyer must mind on a piece on which that was done, in sentences.
+    #[serde(default)]
+    pub buyer: Vec<String>,
     /// Hazards that come with it.
     #[serde(default)]
     pub hazards: Vec<String>,

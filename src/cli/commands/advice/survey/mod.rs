@@ -59,6 +59,7 @@ fn print(it: &Survey) {
     data(&heading("Recorded"));
     print_shoots(it);
     print_findings(it);
+    print_failing(it);
     print_parts(&it.assessment.parts);
     said::print(it);
     print_missing(it);
@@ -109,6 +110,17 @@ fn print_shoots(it: &Survey) {
         data("  no photos yet");
     } else {
         data(&wrapped("  ", &shoots, ", "));
+    }
+}
+
+/// The caution on faults on which somebody may come to harm.
+fn print_failing(survey: &Survey) {
+    let cautions = survey.assessment.cautions.iter();
+    for caution in cautions.filter(|it| it.hazard == "failing") {
+        data(&format!("  {}:", caution.title));
+        for line in &caution.lines {
+            data(&hung("    ", line));
+        }
     }
 }
 

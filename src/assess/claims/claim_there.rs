@@ -1,0 +1,195 @@
+//! What on record bears a claim about what is there, what is whole, what is gone, or of which wood it is.
+
+use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::claims::claim_parts::counts;
+use crate::assess::claims::claim_parts::in_scope;
+use crate::assess::claims::claim_parts::is_unsettled;
+use crate::assess::claims::claim_parts::kind;
+use crate::assess::claims::claim_parts::labels;
+use crate::assess::claims::claim_parts::moves;
+use crate::assess::claims::claim_parts::tried;
+use crate::assess::findings::finding::Finding;
+use crate::assess::part_list;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
+use crate::trade::claims::claim::Claim;
+
+/// The observation of the look of a wood; its `which` names the wood.
+const LOOKS_LIKE: &str = "looks_like_wood";
+
+/// The look of the wood, on a part of the scope; by eye.
+pub(in crate::assess::claims) fn wood(
+    ground: &ClaimContext<'_>,
+    claim: &Claim,
+    word: &str,
+    scope: &[PartId],
+) -> Result<String, String> {
+    let asked = word.to_lowercase();
+    let named = |text: &str| {
+        let words = ground.book.claims.words_of(text);
+        words.iter().any(|it| it.text == asked)
+    };
+    let looks = ground.observations.iter().filter(|it| it.cue == LOOKS_LIKE);
+    let mut looks = looks.filter(|it| counts(&it.part, scope) && named(&it.which));
+    let seen = looks
+        .next()
+        .ok_or_else(|| format!("{}; nothing of the kind is recorded", claim.needs))?;
+    Ok(format!(
+        "By eye, an opinion: {} looks like {} (picture {}).",
+        ground.list.label(&seen.part),
+        seen.which,
+        seen.at.photo
+    ))
+}
+
+/// Each part of the scope was looked at and found sound, and no finding on it may still be there.
+pub(in crate::assess::claims) fn sound(
+    ground: &ClaimContext<'_>,
+    claim: &Claim,
+    scope: &[PartId],
+) -> Result<String, String> {
+    if scope.is_empty() {
+        return Err(format!("{}; it names no part on the list", claim.needs));
+    }
+    if let Some(absent) = ground
+        .parts
+        .iter()
+        .find(|it| scope.contains(&it.part) && matches!(it.state, PartState::Absent { .. }))
+    {
+        return Err(format!("{} is absent", absent.label));
+    }
+    let parts = in_scope(ground, scope);
+    let open = |part: &PartReport| {
+        let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
+        open.find(|it| part_list::belongs(&it.part, &part.part))
+    };
+    if let Some(fault) = parts.iter().find_map(|it| open(it)) {
+        return Err(there_still(fault));
+    }
+    let silent = |it: &&PartReport| !matches!(it.state, PartState::Sound(_) | PartState::Faults);
+    let silent: Vec<&PartReport> = parts.iter().copied().filter(silent).collect();
+    if !silent.is_empty() || parts.is_empty() {
+        return Err(format!("nobody looked at: {}", labels(&silent)));
+    }
+    let lines = parts.iter().map(|it| match &it.state {
+        PartState::Sound(said) => format!(
+            "{}: looked for faults on {}, found none (picture {})",
+            it.label,
+            said.day().spoken(),
+            said.photo()
+        ),
+        _ => format!("{}: {}", it.label, it.counts.text()),
+    });
+    Ok(format!("{}.", lines.collect::<Vec<String>>().join("; ")))
+}
+
+/// Every part of the claim's kinds is there and was looked at, and what moves was tried.
+pub(in crate::assess::claims) fn there(
+    ground: &ClaimContext<'_>,
+    claim: &Claim,
+) -> Result<String, String> {
+    let mut lines = Vec::new();
+    for wanted in &claim.kinds {
+        let of_kind = |it: &&PartReport| is_of_kind(ground, &it.part, wanted);
+        let parts: Vec<&PartReport> = ground.parts.iter().filter(of_kind).collect();
+        if parts.is_empty() {
+            return Err(format!("no {wanted} is on the list of parts"));
+        }
+        for part in parts {
+            lines.push(part_there(ground, part)?);
+        }
+    }
+    Ok(format!("{}.", lines.join("; ")))
+}
+
+/// Whether a part is of a kind; a part that no list has goes by its name.
+fn is_of_kind(ground: &ClaimContext<'_>, part: &PartId, wanted: &str) -> bool {
+    let name = part.as_str().rsplit('/').next();
+    let first = name.and_then(|it| it.split('-').next());
+    first == Some(wanted) || kind(ground, part).is_some_and(|it| it.id == wanted)
+}
+
+fn part_there(ground: &ClaimContext<'_>, part: &PartReport) -> Result<String, String> {
+    let label = &part.label;
+    let open = ground.findings.iter().filter(|it| is_unsettled(it));
+    if let Some(fault) = { open }.find(|it| it.part == part.part) {
+        return Err(there_still(fault));
+    }
+    match (&part.state, tried(ground, &part.part)) {
+        (PartState::Absent { .. }, _) => Err(format!("{label} is absent")),
+        (_, Some((photo, day))) => Ok(format!(
+            "{label}: seen and found sound on {} (picture {photo})",
+            day.spoken()
+        )),
+        (PartState::Sound(said), None) if !moves(ground, &part.part) => Ok(format!(
+            "{label}: seen on {} (picture {})",
+            said.day().spoken(),
+            said.photo()
+        )),
+        _ => Err(format!("no statement on the part itself: {label}")),
+    }
+}
+
+/// The fault that the words before the claim name is on record, and every finding of it is repaired or gone in a picture since.
+pub(in crate::assess::claims) fn settled(
+    ground: &ClaimContext<'_>,
+    before: &str,
+    scope: &[PartId],
+) -> Result<String, String> {
+    let words = ground.book.claims.words_of(before);
+    let fault = words.iter().rev().map(|it| it.text.as_str());
+    let fault = { fault }.find(|it| ground.book.claims.is_fault(it));
+    let about = |it: &&Finding| {
+        it.outcome.is_some()
+            && counts(&it.part, scope)
+            && fault.is_none_or(|word| called(ground, it, word))
+    };
+    let found: Vec<&Finding> = ground.findings.iter().filter(about).collect();
+    if found.is_empty() {
+        let fault = fault.unwrap_or("fault");
+        return Err(format!("no finding is on record that is called `{fault}`"));
+    }
+    if let Some(open) = found.iter().find(|it| is_unsettled(it)) {
+        return Err(there_still(open));
+    }
+    let lines = found.iter().map(|it| {
+        let state = it.outcome.map_or("", |it| it.words());
+        let photo = it
+            .closed_by
+            .map_or_else(String::new, |at| format!(" (picture {})", at.photo));
+        format!(
+            "{} {}, {}: {state}{photo}",
+            it.no,
+            small(&it.term),
+            it.part_label
+        )
+    });
+    Ok(format!("{}.", lines.collect::<Vec<String>>().join("; ")))
+}
+
+/// Whether people call the fault so.
+fn called(ground: &ClaimContext<'_>, finding: &Finding, word: &str) -> bool {
+    let single = word.strip_suffix('s').unwrap_or(word);
+    let Some(tag) = ground.book.tag(&finding.tag) else {
+        return false;
+    };
+    let mut names = std::iter::once(&tag.term).chain(&tag.synonyms);
+    names.any(|name| {
+        let name = name.to_lowercase();
+        let mut words = name.split(|it: char| !it.is_alphanumeric());
+        words.any(|it| it == word || it.strip_suffix('s').unwrap_or(it) == single)
+    })
+}
+
+/// `F2 split may still be there (Top)`.
+fn there_still(fault: &Finding) -> String {
+    let state = fault.outcome.map_or("still there", |it| it.words());
+    format!(
+        "{} {}, {}: {state}",
+        fault.no,
+        small(&fault.term),
+        fault.part_label
+    )
+}
