@@ -51,7 +51,7 @@ fn by_work_needs_a_statement_that_the_part_was_sound() {
     );
     assert!(
         told.origin_why
-            .starts_with("Picture 1 of 14 March 2026 says that "),
+            .starts_with("Picture 2 of 14 March 2026 says that "),
         "{}",
         told.origin_why
     );
