@@ -94,10 +94,8 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         made: &made,
     };
     let claims = check::claims(&ground);
-    let gaps = missing::gaps(
-        &ground,
-        &missing::Told::new(&not_examined, &cautions, &claims),
-    );
+    let told = missing::Told::new(&not_examined, &cautions, &claims);
+    let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {

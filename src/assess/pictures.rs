@@ -244,8 +244,49 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             "it holds more than one set of camera facts; the first was used".to_owned(),
         ),
         Oddity::Edited(by) => (
-            PictureIssue::Other,
-            format!("put through an editor that says so: {by}"),
+            PictureIssue::Contradiction,
+            format!("a program that is not the camera's own is named in it: {by}"),
+        ),
+        Oddity::SatelliteDate { camera, satellite } => (
+            PictureIssue::Contradiction,
+            format!(
+                "the camera's date is {}, the satellites' date is {} (UTC)",
+                camera.spoken(),
+                satellite.spoken()
+            ),
+        ),
+        Oddity::StoredAtOtherTime { taken, stored } => (
+            PictureIssue::Contradiction,
+            format!(
+                "taken {}, but stored or scanned {}, by the same camera facts",
+                taken.spoken(),
+                stored.spoken()
+            ),
+        ),
+        Oddity::ChangedLater { taken, changed } => (
+            PictureIssue::Contradiction,
+            format!(
+                "taken {}; the file was changed later, {}",
+                taken.spoken(),
+                changed.spoken()
+            ),
+        ),
+        Oddity::OtherThumbnail(bits) => (
+            PictureIssue::Contradiction,
+            format!(
+                "the small picture inside it shows something else than the picture: their looks differ in {bits} of 64 points"
+            ),
+        ),
+        Oddity::BeforeItsStandard {
+            taken,
+            edition,
+            year,
+        } => (
+            PictureIssue::Contradiction,
+            format!(
+                "the camera's date is {}, but it is written by edition {edition} of the Exif standard, which came out in {year}",
+                taken.spoken()
+            ),
         ),
         Oddity::Other(what) => (PictureIssue::Other, what.clone()),
     };

@@ -50,6 +50,10 @@ pub struct ClockOff {
     pub seconds: i64,
 }
 
+/// The clocks farthest from UTC, seconds: +14:00 and -12:00 (time zone database).
+const FARTHEST_EAST: i64 = 14 * 3600;
+const FARTHEST_WEST: i64 = 12 * 3600;
+
 /// Why a text is no time.
 #[derive(Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ClockError {
@@ -186,6 +190,20 @@ impl CameraTime {
     #[must_use]
     pub fn knows_offset(self) -> bool {
         self.offset.is_some()
+    }
+
+    /// The least that can lie between two camera times, seconds: of one without an offset, any offset on earth may be meant.
+    #[must_use]
+    pub fn apart_at_least(self, other: Self) -> i64 {
+        let span = |it: Self| {
+            let local = it.sort_key() / 1000;
+            match it.offset {
+                Some(offset) => [local - i64::from(offset.seconds()); 2],
+                None => [local - FARTHEST_EAST, local + FARTHEST_WEST],
+            }
+        };
+        let ([from, to], [other_from, other_to]) = (span(self), span(other));
+        (from - other_to).max(other_from - to).max(0)
     }
 
     /// For people: `3 May 2026, 10:02`.
@@ -338,6 +356,26 @@ mod tests {
     use super::ClockOff;
     use super::Day;
     use super::Moment;
+
+    #[test]
+    fn what_lies_between_two_times_at_least() {
+        let at = |text: &str, offset: Option<&str>| {
+            super::CameraTime::from_exif(text, None, offset).unwrap()
+        };
+        let satellite = at("2026:05:03 10:00:00", Some("+00:00"));
+        for (text, offset, least) in [
+            ("2026:05:03 12:00:00", Some("+02:00"), 0),
+            ("2026:05:03 12:00:00", None, 0),
+            ("2026:05:04 00:00:00", None, 0),
+            ("2026:05:05 00:00:00", None, 24 * 3600),
+            ("2026:05:01 21:00:00", None, 25 * 3600),
+            ("2026:05:05 10:00:00", Some("-02:00"), 50 * 3600),
+        ] {
+            let it = at(text, offset);
+            assert_eq!(it.apart_at_least(satellite), least, "{text} {offset:?}");
+            assert_eq!(satellite.apart_at_least(it), least, "{text} {offset:?}");
+        }
+    }
 
     #[test]
     fn camera_times_are_read_as_claimed() {

@@ -26,6 +26,7 @@ pub use crate::mark::settings::story::story;
 pub use crate::mark::settings::trade_words::TradeWords;
 pub use crate::mark::write::rewriter::rewritten;
 pub use crate::mark::write::writer::fresh;
+pub use crate::mark::write::writer::own_comments;
 pub use crate::mark::write::writer::written;
 pub use schema::schema;
 

@@ -34,8 +34,40 @@ pub enum Oddity {
     NoDate(String),
     /// The file ends before the picture does; the lower part may be grey.
     CutOff,
-    /// The file was put through an editor that says so.
+    /// A program that is no camera's is named in it.
     Edited(String),
+    /// The satellites' date lies more than a day from the camera's.
+    SatelliteDate {
+        /// The camera's date.
+        camera: CameraTime,
+        /// The satellites' date, UTC.
+        satellite: CameraTime,
+    },
+    /// The picture was stored at another time than it was taken.
+    StoredAtOtherTime {
+        /// When it was taken.
+        taken: CameraTime,
+        /// When it was stored, or scanned.
+        stored: CameraTime,
+    },
+    /// The file was changed days after the picture was taken.
+    ChangedLater {
+        /// When it was taken.
+        taken: CameraTime,
+        /// When it was changed.
+        changed: CameraTime,
+    },
+    /// The small picture inside the camera's facts shows something else; in how many of 64 bits their looks differ.
+    OtherThumbnail(u32),
+    /// The date lies before the edition of the standard in which it is written.
+    BeforeItsStandard {
+        /// When it was taken, as claimed.
+        taken: CameraTime,
+        /// The edition, such as `2.31`.
+        edition: String,
+        /// The year in which that came out.
+        year: i16,
+    },
     /// Anything else worth a word, such as a picture the decoder had to approximate.
     Other(String),
 }

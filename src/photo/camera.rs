@@ -2,25 +2,19 @@
 
 use std::io::Cursor;
 
-use exif::Context;
 use exif::Exif;
-use exif::In;
 use exif::Reader;
 use exif::Tag;
-use exif::Value;
 
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::model::facts::Place;
+use crate::photo::block::Block;
+use crate::photo::block::STORED;
+use crate::photo::block::TAKEN;
+use crate::photo::programs;
 use crate::pixels::exif_blocks;
-
-/// The name of the program that processed a file (TIFF/EP); the Exif crate has no constant for it.
-const PROCESSING_SOFTWARE: Tag = Tag(Context::Tiff, 0x000b);
-/// Type 129 of Exif 3.0, UTF-8 text, unknown to the Exif crate (number from memory).
-const UTF8_TYPE: u16 = 129;
-/// A file changed this much later than it was taken was put through something, seconds.
-const CHANGE_SECONDS: i64 = 60;
 
 /// The camera's part of the facts.
 #[derive(Debug, Default)]
@@ -37,6 +31,8 @@ pub(crate) struct Camera {
     pub(crate) place: Option<Place>,
     /// Focal length as on 35 mm film, mm.
     pub(crate) focal_35mm: Option<u32>,
+    /// The small picture that the camera put beside its facts, as it lies there.
+    pub(crate) thumbnail: Option<Vec<u8>>,
     /// What is odd about the block.
     pub(crate) oddities: Vec<Oddity>,
 }
@@ -55,6 +51,9 @@ pub(crate) fn read(bytes: &[u8], format: Format) -> Camera {
     };
     let mut wounds = Vec::new();
     let exif = block.or_else(|why| why.distill_partial_result(|all| wounds = all).map(Some));
+    let named = |exif: Option<&Exif>| programs::named(exif.map(Block).as_ref(), bytes);
+    let programs: Vec<Oddity> = named(exif.as_ref().ok().and_then(Option::as_ref));
+    oddities.extend(programs);
     let camera = match exif {
         Ok(Some(exif)) => Block(&exif).camera(oddities),
         Ok(None) => {
@@ -101,13 +100,10 @@ impl Camera {
     }
 }
 
-/// An Exif block that could be read.
-struct Block<'a>(&'a Exif);
-
 impl Block<'_> {
     fn camera(&self, mut oddities: Vec<Oddity>) -> Camera {
         let time = self.time(&mut oddities);
-        oddities.extend(self.edited(time));
+        oddities.extend(time.iter().flat_map(|it| self.contradictions(*it)));
         let name = match (self.text(Tag::Make), self.text(Tag::Model)) {
             (Some(make), Some(model)) if !model.starts_with(&make) => {
                 Some(format!("{make} {model}"))
@@ -124,23 +120,14 @@ impl Block<'_> {
                 .or_else(|| self.text(Tag::LensSerialNumber)),
             place: self.place(),
             focal_35mm: self.number(Tag::FocalLengthIn35mmFilm).filter(|it| *it > 0),
+            thumbnail: self.thumbnail().map(<[u8]>::to_vec),
             oddities,
         }
     }
 
     /// DateTimeOriginal, else DateTimeDigitized; never DateTime, which is when the file was changed.
     fn time(&self, oddities: &mut Vec<Oddity>) -> Option<CameraTime> {
-        let taken = [
-            Tag::DateTimeOriginal,
-            Tag::SubSecTimeOriginal,
-            Tag::OffsetTimeOriginal,
-        ];
-        let stored = [
-            Tag::DateTimeDigitized,
-            Tag::SubSecTimeDigitized,
-            Tag::OffsetTimeDigitized,
-        ];
-        let time = self.moment(taken).or_else(|| self.moment(stored));
+        let time = self.moment(TAKEN).or_else(|| self.moment(STORED));
         if time.is_none() {
             let written = self
                 .raw_text(Tag::DateTimeOriginal)
@@ -148,24 +135,6 @@ impl Block<'_> {
             oddities.extend(written.map(Oddity::NoDate));
         }
         time
-    }
-
-    fn moment(&self, [date, fraction, offset]: [Tag; 3]) -> Option<CameraTime> {
-        let (fraction, offset) = (self.text(fraction), self.text(offset));
-        CameraTime::from_exif(
-            &self.raw_text(date)?,
-            fraction.as_deref(),
-            offset.as_deref(),
-        )
-    }
-
-    fn edited(&self, time: Option<CameraTime>) -> Option<Oddity> {
-        let program = self
-            .text(PROCESSING_SOFTWARE)
-            .or_else(|| self.text(Tag::Software))?;
-        let changed = self.moment([Tag::DateTime, Tag::SubSecTime, Tag::OffsetTime])?;
-        let later = changed.sort_key().saturating_sub(time?.sort_key());
-        (later > CHANGE_SECONDS * 1000).then_some(Oddity::Edited(program))
     }
 
     fn place(&self) -> Option<Place> {
@@ -198,63 +167,6 @@ impl Block<'_> {
         };
         (degrees <= most).then_some(sign * degrees)
     }
-
-    /// The rationals of a field; none when one of the first three is no number.
-    fn rationals(&self, tag: Tag) -> Option<Vec<f64>> {
-        let Value::Rational(parts) = &self.0.get_field(tag, In::PRIMARY)?.value else {
-            return None;
-        };
-        let numbers: Vec<f64> = parts.iter().take(3).map(exif::Rational::to_f64).collect();
-        let whole = !numbers.is_empty() && numbers.iter().all(|it| it.is_finite());
-        whole.then_some(numbers)
-    }
-
-    /// The first number of a field; some writers use the signed types.
-    fn number(&self, tag: Tag) -> Option<u32> {
-        let value = &self.0.get_field(tag, In::PRIMARY)?.value;
-        let signed = match value {
-            Value::SShort(all) => all.first().copied().map(i32::from),
-            Value::SLong(all) => all.first().copied(),
-            _ => return value.get_uint(0),
-        };
-        u32::try_from(signed?).ok()
-    }
-
-    /// The text of a field without blanks around it; none when nothing is left.
-    fn text(&self, tag: Tag) -> Option<String> {
-        self.raw_text(tag).filter(|it| !it.is_empty())
-    }
-
-    /// The text of a field without blanks around it, even when nothing is left.
-    fn raw_text(&self, tag: Tag) -> Option<String> {
-        let field = self.0.get_field(tag, In::PRIMARY)?;
-        let bytes = match &field.value {
-            Value::Ascii(lines) => lines.first()?.clone(),
-            Value::Byte(bytes) | Value::Undefined(bytes, _) => bytes.clone(),
-            Value::Unknown(UTF8_TYPE, count, at) => self.raw(*count, *at)?.to_vec(),
-            _ => return None,
-        };
-        let text = String::from_utf8_lossy(&bytes);
-        let blank = |c: char| c == '\0' || c.is_whitespace();
-        Some(text.trim_matches(blank).replace(char::is_control, " "))
-    }
-
-    /// The bytes of a value of unknown type: inside the entry up to four, else where it points.
-    fn raw(&self, count: u32, at: u32) -> Option<&[u8]> {
-        let (count, at) = (usize::try_from(count).ok()?, usize::try_from(at).ok()?);
-        let block = self.0.buf();
-        if count <= 4 {
-            return block.get(at..at + count);
-        }
-        let place = *block.get(at..)?.first_chunk()?;
-        let place = if self.0.little_endian() {
-            u32::from_le_bytes(place)
-        } else {
-            u32::from_be_bytes(place)
-        };
-        let place = usize::try_from(place).ok()?;
-        block.get(place..place.checked_add(count)?)
-    }
 }
 
 #[cfg(test)]
@@ -278,7 +190,7 @@ mod tests {
             serial: Some("A-77".to_owned()),
             focal_35mm: Some(26),
             place: Some((44.850_477_8, -34.976_647_2, 29.13)),
-            big_endian: false,
+            ..Exif::default()
         }
     }
 
@@ -357,18 +269,23 @@ mod tests {
     }
 
     #[test]
-    fn an_edit_shows_when_a_program_changed_the_file_later() {
-        let changed = |at: &str, software: Option<&str>| Exif {
-            changed: Some(at.to_owned()),
-            software: software.map(str::to_owned),
-            ..full()
+    fn a_program_that_is_no_cameras_is_told() {
+        let of = |software: &str| {
+            of_jpeg(&Exif {
+                software: Some(software.to_owned()),
+                ..full()
+            })
         };
-        let late = of_jpeg(&changed("2026:05:04 20:00:00", Some("paint box")));
-        assert_eq!(late.oddities, [Oddity::Edited("paint box".to_owned())]);
-        // Exactly a minute may be the camera itself.
-        let soon = of_jpeg(&changed("2026:05:03 10:03:11", Some("paint box")));
-        assert_eq!(soon.oddities, []);
-        assert_eq!(of_jpeg(&changed("2026:05:04 20:00:00", None)).oddities, []);
+        let told = [Oddity::Edited("paint box".to_owned())];
+        assert_eq!(of("paint box").oddities, told);
+        assert_eq!(of("Box 2 Ver1.20").oddities, []);
+        let xmp = [
+            &b"http://ns.adobe.com/xap/1.0/\0"[..],
+            &samples::xmp("xmp:CreatorTool=\"paint box\" stEvt:softwareAgent=\"paint box\""),
+        ]
+        .concat();
+        let marked = samples::with_segment(&samples::jpeg(16, 9, &full()), 0xe1, &xmp);
+        assert_eq!(read(&marked, Format::Jpeg).oddities, told);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The place where one thread makes facts and small pictures out of photos, one after the other.
 
 use crate::model::facts::Facts;
+use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::photo::Limits;
 use crate::photo::Look;
@@ -11,6 +12,7 @@ use crate::photo::camera::Camera;
 use crate::pixels::Decoder;
 use crate::pixels::guarded;
 use crate::pixels::sniff;
+use crate::pixels::stripped_jpeg;
 
 /// Makes facts and small pictures out of photos; one a thread, it keeps its buffers between photos.
 pub struct Darkroom {
@@ -38,6 +40,12 @@ impl Darkroom {
         }
         if picture.cut_off {
             camera.oddities.push(Oddity::CutOff);
+        }
+        if let Some(small) = &camera.thumbnail {
+            let size = (picture.width, picture.height);
+            let bits = self.small_looks(small, camera.orientation, size, picture.difference_hash);
+            let other = bits.filter(|it| *it > OTHER_LOOK);
+            camera.oddities.extend(other.map(Oddity::OtherThumbnail));
         }
         let facts = Facts {
             format: picture.format,
@@ -92,7 +100,69 @@ impl Darkroom {
     ) -> Result<Small, PhotoError> {
         self.crop(bytes, WHOLE, long_side, quality)
     }
+
+    /// A copy of a photo without what the camera wrote: of a JPEG the same picture to the bit, of any other coding its preview.
+    /// Never panics.
+    ///
+    /// # Errors
+    /// As [`Darkroom::develop`].
+    pub fn stripped(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
+        let orientation = camera(bytes)?.orientation;
+        if sniff(bytes)? == Format::Jpeg
+            && let Ok(copy) = guarded(|| stripped_jpeg(bytes, orientation))
+        {
+            return Ok(copy);
+        }
+        Ok(self.decoder.picture(bytes, orientation)?.preview.jpeg)
+    }
+
+    /// In how many of 64 bits the look of a small picture differs from that of its large one. Cameras put black bars round
+    /// small pictures of another shape, so it is looked at with and without them, as it lies and turned as the large one.
+    fn small_looks(
+        &mut self,
+        small: &[u8],
+        orientation: Option<u16>,
+        (width, height): (u32, u32),
+        look: u64,
+    ) -> Option<u32> {
+        let mut least = None;
+        for turned in [orientation, None] {
+            let whole = self
+                .decoder
+                .crop(small, turned, WHOLE, SMALL_SIDE, 95)
+                .ok()?;
+            let [wide, high] = [whole.width, whole.height].map(f64::from);
+            let (across, down) = (wide * f64::from(height), high * f64::from(width));
+            let inner = match across > down {
+                true => [
+                    50.0 - 50.0 * down / across,
+                    0.0,
+                    100.0 * down / across,
+                    100.0,
+                ],
+                false => [
+                    0.0,
+                    50.0 - 50.0 * across / down,
+                    100.0,
+                    100.0 * across / down,
+                ],
+            };
+            for area in [WHOLE, inner] {
+                let cut = self.decoder.crop(&whole.jpeg, None, area, SMALL_SIDE, 95);
+                let seen = cut.and_then(|it| self.decoder.picture(&it.jpeg, None));
+                let bits = seen.ok().map(|it| (it.difference_hash ^ look).count_ones());
+                least = [least, bits].into_iter().flatten().min();
+            }
+        }
+        least
+    }
 }
+
+/// Longest side of a small picture, pixels; Exif knows only small ones.
+const SMALL_SIDE: u32 = 640;
+
+/// Over this a small picture shows something else, in bits of 64.
+const OTHER_LOOK: u32 = 20;
 
 /// The whole picture, in percent.
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
@@ -231,6 +301,30 @@ mod tests {
             let holds = |what: &[u8]| small.jpeg.windows(what.len()).any(|it| it == what);
             assert!(!holds(b"Exif") && !holds(b"A-77") && !holds(b"2026"));
         }
+    }
+
+    #[test]
+    fn a_small_picture_of_something_else_is_told() {
+        let small = |seed: u32| samples::jpeg_of(160, 107, &samples::pixels(160, 107, seed), None);
+        let of = |thumbnail: Vec<u8>| {
+            let exif = Exif {
+                thumbnail: Some(thumbnail),
+                ..Exif::held(1)
+            };
+            room().develop(&samples::jpeg(600, 400, &exif)).unwrap()
+        };
+        assert_eq!(of(small(0)).facts.oddities, []);
+        let other = samples::jpeg_of(160, 120, &mirrored(160, 120), None);
+        let told = of(other).facts.oddities;
+        assert!(matches!(told[..], [Oddity::OtherThumbnail(_)]), "{told:?}");
+        // What is no picture is nobody's business.
+        assert_eq!(of(b"no picture".to_vec()).facts.oddities, []);
+    }
+
+    /// The sample turned round, which looks otherwise.
+    fn mirrored(width: u32, height: u32) -> Vec<u8> {
+        let pixels = samples::pixels(width, height, 0);
+        samples::held(width, height, &pixels, 3).2
     }
 
     #[test]

@@ -26,6 +26,7 @@ mod jpeg;
 mod measure;
 mod raster;
 mod sniff;
+mod strip;
 mod upright;
 
 pub use decoder::Decoder;
@@ -165,6 +166,15 @@ pub fn stored_size(bytes: &[u8], limits: Limits) -> Result<(u32, u32), PhotoErro
 #[must_use]
 pub fn exif_blocks(bytes: &[u8], format: Format) -> ExifBlocks {
     exif_block::blocks(bytes, format)
+}
+
+/// Copies a JPEG without what was written beside its picture, whose coded data stay as they are; only the orientation given
+/// is written anew.
+///
+/// # Errors
+/// When it ends before its picture does.
+pub fn stripped_jpeg(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>, PhotoError> {
+    strip::stripped(bytes, orientation)
 }
 
 /// Runs `job`, and makes an error of a panic of a decoder.

@@ -1,7 +1,9 @@
 //! Papers and messages put by with a piece.
 
 use rusqlite::params;
+use serde_json::json;
 
+use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::Kept;
 use crate::kit::digest::Digest;
@@ -34,6 +36,25 @@ impl Record {
             let name = name.to_owned();
             let known = EntryKind::Kept(Kept { name, sha256 });
             ledger::enter(db, now, stock_no.as_str(), known, None)
+        })
+    }
+
+    /// Enters that the other side confirmed a seal, in a paper or message that was put by before; who it was is private.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be written.
+    pub fn add_countersigned(
+        &mut self,
+        stock_no: &StockNo,
+        it: &Countersigned,
+        who: Option<&str>,
+    ) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| {
+            row_of(db, stock_no)?;
+            let private = who.map(|it| json!({ "who": it }));
+            let known = EntryKind::Countersigned(it.clone());
+            ledger::enter(db, now, stock_no.as_str(), known, private)
         })
     }
 

@@ -94,7 +94,7 @@ impl Record {
 
     /// Enters newly read texts of sidecars, all in one transaction. A text that is the newest one already, such as after
     /// a book was copied, changes nothing but how its file was last seen; read otherwise, as after a change of the
-    /// user's own words, its reading is entered, and the ledger, which holds the text, gains no line.
+    /// user's own words, its reading is put in place of the former; the ledger, which holds the text, gains no line.
     ///
     /// # Errors
     /// When the database cannot be written.
@@ -113,14 +113,7 @@ impl Record {
                     |row| row.get(0),
                 )?;
                 match newest(db, photo)? {
-                    Some((known, content)) if known == text.text => {
-                        let same = content == content_of(text)?;
-                        if same {
-                            seen(db, photo, text, None)?;
-                        } else {
-                            enter(db, photo, text)?;
-                        }
-                    }
+                    Some((row, known)) if known == text.text => reread(db, photo, row, text)?,
                     _ => {
                         enter(db, photo, text)?;
                         ledger::sidecar(db, now, stock_no, *no, text.text)?;
@@ -206,13 +199,24 @@ impl Record {
     }
 }
 
-/// The newest text of a photo's sidecar, good or bad, with the JSON of what it was read as.
-fn newest(db: &Connection, photo: i64) -> Result<Option<(String, Option<String>)>, Fault> {
-    let ask = "SELECT text, content FROM sidecar_text WHERE photo = ?1 ORDER BY id DESC LIMIT 1";
+/// The newest text of a photo's sidecar, good or bad, with its row.
+fn newest(db: &Connection, photo: i64) -> Result<Option<(i64, String)>, Fault> {
+    let ask = "SELECT id, text FROM sidecar_text WHERE photo = ?1 ORDER BY id DESC LIMIT 1";
     let mut ask = db.prepare_cached(ask)?;
-    Ok(ask
-        .query_row([photo], |row| Ok((row.get(0)?, row.get(1)?)))
-        .optional()?)
+    let row = ask.query_row([photo], |row| Ok((row.get(0)?, row.get(1)?)));
+    Ok(row.optional()?)
+}
+
+/// Writes down what a text that is known says now: a word that was none when it was read first may be one by now. One that was
+/// read once and cannot be any more, since a word of it went, keeps its last reading, beside the complaint.
+fn reread(db: &Connection, photo: i64, row: i64, text: &Text<'_>) -> Result<(), Fault> {
+    let content = content_of(text)?;
+    let in_force = content.is_some().then_some(row);
+    db.execute(
+        "UPDATE sidecar_text SET content = coalesce(?2, content) WHERE id = ?1",
+        params![row, content],
+    )?;
+    seen(db, photo, text, in_force)
 }
 
 /// JSON of what a text says; `None` when it could not be read.

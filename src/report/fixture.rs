@@ -331,6 +331,7 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     }
 }

@@ -5,6 +5,13 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
+use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::entry::Countersigned;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::seal::letter;
+use crate::evidence::seal::statement::Statement;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
@@ -18,6 +25,28 @@ use crate::work::book::open_book::OpenBook;
 /// Name of the folder in a piece's folder.
 pub(in crate::work) const FOLDER: &str = "kept";
 
+/// That the other side confirmed a seal.
+#[derive(Clone, Debug)]
+pub struct Signature {
+    /// As what: `buyer`, `carrier` or `agent`.
+    pub by: String,
+    /// Number of the seal.
+    pub seal: u32,
+    /// Who it was; private.
+    pub who: Option<String>,
+}
+
+/// A confirmation as it was entered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Confirmed {
+    /// As what.
+    pub by: String,
+    /// `paper` or `message`.
+    pub how: &'static str,
+    /// Number of the seal.
+    pub seal: u32,
+}
+
 /// One paper.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct KeptLine {
@@ -29,6 +58,8 @@ pub struct KeptLine {
     pub already: bool,
     /// Words in its name that claim something about the piece: whoever gets the dossier reads them.
     pub claims: Vec<String>,
+    /// What the other side confirmed with it; `None` when nothing.
+    pub confirms: Option<Confirmed>,
 }
 
 /// Copies files into the piece's `kept` folder, byte for byte and read-only, and enters them; the same bytes are kept once.
@@ -39,13 +70,19 @@ pub fn keep(
     book: &mut OpenBook,
     stock_no: &StockNo,
     files: &[PathBuf],
+    signature: Option<&Signature>,
 ) -> Result<Vec<KeptLine>, WorkError> {
     let piece = book.piece(stock_no)?;
+    let signed = signature.map(|it| Sealed::find(book, it)).transpose()?;
     let folder = book.piece_folder(&piece).join(FOLDER);
     let mut lines = Vec::new();
     for file in files {
         let bytes = read(file)?;
         let sha256 = Digest::of(&bytes);
+        let entry = signed
+            .as_ref()
+            .map(|it| it.entry(file, &bytes))
+            .transpose()?;
         let known = book.record.kept(stock_no)?;
         if let Some((name, _)) = known.iter().find(|it| it.1 == sha256) {
             lines.push(KeptLine {
@@ -53,6 +90,7 @@ pub fn keep(
                 sha256,
                 already: true,
                 claims: claims(&book.trade, name),
+                confirms: confirm(book, stock_no, entry)?,
             });
             continue;
         }
@@ -64,9 +102,99 @@ pub fn keep(
             name,
             sha256,
             already: false,
+            confirms: confirm(book, stock_no, entry)?,
         });
     }
     Ok(lines)
+}
+
+/// A signature and the seal that it confirms.
+struct Sealed<'a> {
+    given: &'a Signature,
+    statement: Statement,
+    key: PublicKey,
+}
+
+impl<'a> Sealed<'a> {
+    fn find(book: &OpenBook, given: &'a Signature) -> Result<Self, WorkError> {
+        let seals = book.record.seals()?;
+        let seal = seals.iter().find(|it| it.no == given.seal);
+        let seal = seal.ok_or_else(|| {
+            WorkError::asked_with(
+                format!("there is no seal {}", given.seal),
+                "its number stands on the sheet and in the message; `asfound seal` prints the newest",
+            )
+        })?;
+        let unread =
+            |why: String| WorkError::asked(format!("seal {} cannot be read: {why}", given.seal));
+        let statement = Statement::read(&seal.statement).map_err(|why| unread(why.to_string()))?;
+        let key = PublicKey::from_bytes(&statement.key.0).map_err(|why| unread(why.to_string()))?;
+        Ok(Self {
+            given,
+            statement,
+            key,
+        })
+    }
+
+    /// The line for a file. A text is a message, and must name the key; anything else is taken for a picture of a paper.
+    fn entry(
+        &self,
+        file: &Path,
+        bytes: &[u8],
+    ) -> Result<(Countersigned, Option<String>), WorkError> {
+        let text = std::str::from_utf8(bytes).ok();
+        if text.is_some_and(|it| !letter::names_key(it, &self.key)) {
+            return Err(WorkError::asked_with(
+                format!(
+                    "`{}` is a text that does not name the key {}",
+                    file.display(),
+                    self.key.fingerprint()
+                ),
+                "keep the reply as it came, with the message that it answers; without `--signed-by` any text is kept",
+            ));
+        }
+        let entry = Countersigned {
+            by: self.given.by.clone(),
+            how: if text.is_some() { "message" } else { "paper" }.to_owned(),
+            sha256: Digest::of(bytes),
+            seal: self.given.seal,
+            size: self.statement.size,
+            root: self.statement.root,
+        };
+        Ok((entry, self.given.who.clone()))
+    }
+}
+
+/// Enters what the other side confirmed; the same is entered once.
+fn confirm(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    entry: Option<(Countersigned, Option<String>)>,
+) -> Result<Option<Confirmed>, WorkError> {
+    let Some((it, who)) = entry else {
+        return Ok(None);
+    };
+    let known = book.record.lines_of(stock_no)?;
+    let same = |line: &LedgerLine| {
+        let read = Entry::read(line);
+        read.is_ok_and(|read| read == Entry::from(EntryKind::Countersigned(it.clone())))
+    };
+    let mut known = known
+        .iter()
+        .filter_map(|it| LedgerLine::read(&it.text).ok());
+    if !known.any(|line| same(&line)) {
+        book.record
+            .add_countersigned(stock_no, &it, who.as_deref())?;
+    }
+    Ok(Some(Confirmed {
+        how: if it.how == "message" {
+            "message"
+        } else {
+            "paper"
+        },
+        by: it.by,
+        seal: it.seal,
+    }))
 }
 
 /// The words of a name that claim something, each once.

@@ -143,6 +143,12 @@ fn paper_line(book: &Book) -> u64 {
     book.db.query_row(ask, [], |row| row.get(0)).unwrap()
 }
 
+/// Number of the line about what the other side confirmed.
+fn confirmed_line(book: &Book) -> u64 {
+    let ask = "SELECT min(no) FROM ledger WHERE line LIKE '%\"what\":\"countersigned\"%'";
+    book.db.query_row(ask, [], |row| row.get(0)).unwrap()
+}
+
 fn without_paper(it: &mut Dossier) {
     let text = it.files.text(package::LINES);
     let is_it = |row: &&str| row.contains("\"what\":\"kept\"") && row.contains("listing.html");
@@ -184,6 +190,18 @@ fn alterations<'a>() -> Vec<(
             &|it| it.line(2, &|line| line.what = "other".to_owned()),
             altered,
             "inclusion",
+        ),
+        (
+            "another seal confirmed",
+            &|it| it.line(confirmed_line(it), &|line| line.open["size"] = 5.into()),
+            &|it| {
+                let text = it.files.text(package::LINES);
+                let is_it = |row: &str| row.contains("\"what\":\"countersigned\"");
+                let row = text.lines().position(is_it).unwrap();
+                it.line(row, &|line| line.open["size"] = 5.into());
+            },
+            altered,
+            "countersigned",
         ),
         (
             "a line renumbered",
@@ -413,6 +431,18 @@ fn the_same_alteration_gets_the_same_answer() {
     shop.run(&["seal"]).code(0);
     shop.run(&["repair", "26-001", "--again", "1", "--note", "anew"])
         .code(0);
+    shop.file("signed.jpg", &[0xff, 0xd8, 0xff, 1]);
+    let paper = shop.card("signed.jpg").display().to_string();
+    shop.run(&[
+        "keep",
+        "26-001",
+        &paper,
+        "--signed-by",
+        "buyer",
+        "--seal",
+        "1",
+    ])
+    .code(0);
     shop.run(&["seal"]).code(0);
     let out = shop.path("sent").display().to_string();
     let sent = crate::proof::folder(&shop, &["--with-private", "--out", &out]);

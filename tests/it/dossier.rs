@@ -725,7 +725,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         .unwrap()
         .replace(' ', "");
     assert!(said.lines().any(|it| it == fingerprint), "{said}");
-    // What a line begins with, and how many there are: 22 proofs, 11 files, 3 seals, 2 of them time-stamped.
+    // What a line begins with, and how many there are: 22 proofs, 11 files and the end of that step, 3 seals, 2 of them time-stamped.
     for (want, times) in [
         ("1 files listed: good", 1),
         ("1 no other files: good", 1),
@@ -735,7 +735,10 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         ("5 root of seals/seal-0003.json: good", 1),
         ("5 line ", 22),
         ("6 seal ", 2),
-        ("7 ", 11),
+        ("7 ", 12),
+        ("7 files of lines: done", 1),
+        ("1 no other files beside data: good", 1),
+        ("10 no letter.txt", 1),
         ("8 for its own seal, seals/seal-", 4),
         ("8 seals/seal-", 2),
         ("4 key and book of seals/seal-", 3),
@@ -744,7 +747,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         let lines = said.lines().filter(|it| it.starts_with(want));
         assert_eq!(lines.count(), times, "{want}\n{said}");
     }
-    let changes: [(&str, Change); 14] = [
+    let changes: [(&str, Change); 18] = [
         ("1 files listed: WRONG", &|it| {
             it.set("data/originals/1-purchase/IMG_0001.jpg", "other")
         }),
@@ -774,6 +777,23 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         }),
         ("7 kept/thread.txt: WRONG", &|it| {
             it.set("data/kept/thread.txt", "other words")
+        }),
+        ("7 reports/buyer-01.html: WRONG", &|it| {
+            let other = it.0["data/reports/buyer-02.html"].clone();
+            it.set("data/reports/buyer-01.html", other);
+            *it = it.listed_anew(Some(&book.key));
+        }),
+        ("7 originals/1-purchase/IMG_0002.jpg: WRONG", &|it| {
+            let other = it.0["data/originals/1-purchase/IMG_0001.jpg"].clone();
+            it.set("data/originals/1-purchase/IMG_0002.jpg", other);
+            *it = it.listed_anew(Some(&book.key));
+        }),
+        ("is not here: INCOMPLETE", &|it| {
+            it.0.remove("data/kept/thread.txt");
+            *it = it.listed_anew(Some(&book.key));
+        }),
+        ("1 no other files beside data: WRONG", &|it| {
+            it.set("other.txt", "other")
         }),
         ("8 seals/seal-0003.tsr: WRONG", &|it| {
             let other = it.0["data/seals/seal-0002.tsr"].clone();

@@ -186,6 +186,7 @@ fn prove(desk: &mut Desk) {
     let out = ["remove", "26-001", "--photo", "12", "--why", "a neighbour"];
     desk.ask("remove", &out, 0);
     desk.ask("seal", &["seal"], 0);
+    desk.ask("handover", &["handover", "26-001"], 0);
     let zip = desk.path("it.zip");
     let words = [
         "dossier",

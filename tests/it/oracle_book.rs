@@ -176,7 +176,7 @@ fn word_of(survey: &str, no: &str) -> Option<String> {
 fn fits(word: &str, group: &str) -> bool {
     let words: &[&str] = match group {
         "open" => &["open", "worse", "better", "reopened"],
-        "repaired" => &["repaired", "repaired, can still be seen"],
+        "repaired" => &["repaired, no level given", "repaired, can still be seen"],
         "gone" => &["gone"],
         "unseen" => &["repair unseen"],
         _ => &["not visible"],
@@ -207,7 +207,7 @@ fn false_lines(record: &Record, survey: &str, json: &Value) -> Vec<String> {
         if !allowed.iter().any(|it| fits(&word, it)) {
             lines.push(format!("`{word}: {no}`; true is {allowed:?}"));
         }
-        let traces = word == "repaired" && reading.leaves_traces(&key);
+        let traces = word == "repaired, no level given" && reading.leaves_traces(&key);
         if traces && allowed.len() == 1 {
             lines.push(format!("`{word}: {no}`; it can still be seen"));
         }

@@ -83,40 +83,30 @@ impl Page {
         }
     }
 
-    /// The counts in a row of the schedule: `3 findings: 2 still there and 1 not settled.`, `1 finding, still there.`
+    /// The counts in a row of the schedule: `3 findings: 2 still there; 1 gone.`, `1 finding, still there.`
     pub(crate) fn counts_in_row(row: &str) -> Vec<(usize, String)> {
-        let Some((all, rest)) = numbered(row.split(". F").next().unwrap_or(row)) else {
+        let Some((all, rest)) = numbered(row) else {
             return Vec::new();
         };
+        let rest = rest.split(['.', '(']).next().unwrap_or_default();
         let rest = rest
             .trim_start_matches("findings")
             .trim_start_matches("finding");
-        let rest = rest.split(" F").next().unwrap_or(rest);
-        if let Some(one) = rest.strip_prefix(',') {
-            return vec![(all, one.trim().trim_end_matches('.').to_owned())];
+        match (rest.strip_prefix(", "), rest.strip_prefix(": ")) {
+            (Some(one), _) => vec![(all, one.to_owned())],
+            (_, Some(each)) => each.split("; ").filter_map(numbered).collect(),
+            (None, None) => Vec::new(),
         }
-        let each = rest.trim_start_matches(':').trim_end_matches('.');
-        // A phrase may hold a comma: a new one begins with a number.
-        let each = each.replace(" and ", ", ");
-        let mut counts: Vec<(usize, String)> = Vec::new();
-        for one in each.split(", ") {
-            match (numbered(one), counts.last_mut()) {
-                (Some(it), _) => counts.push(it),
-                (None, Some(last)) => last.1 = format!("{}, {one}", last.1),
-                (None, None) => {}
-            }
-        }
-        counts
     }
 
-    /// The counts of the headline: `2 are still there`.
+    /// The counts of the headline: `2 are still there: 1 heavy and 1 visible`, `3 gone`.
     pub(crate) fn lead(&self) -> Vec<(usize, String)> {
         let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
         let each = lead.split(". ").filter_map(numbered);
-        each.filter_map(|(number, rest)| {
-            let phrase = rest.strip_prefix("is ").or(rest.strip_prefix("are "))?;
+        each.map(|(number, rest)| {
+            let phrase = rest.trim_start_matches("is ").trim_start_matches("are ");
             let phrase = phrase.split(':').next().unwrap_or(phrase);
-            Some((number, phrase.trim_end_matches('.').to_owned()))
+            (number, phrase.trim_end_matches('.').to_owned())
         })
         .collect()
     }
@@ -146,14 +136,14 @@ impl Page {
         all.map(|(name, number, _)| (number, name)).collect()
     }
 
-    /// Every number of what was not examined.
-    pub(crate) fn not_examined_counts(&self) -> Vec<usize> {
+    /// What the headline and the glance say of what was not examined.
+    pub(crate) fn not_examined_counts(&self) -> Vec<String> {
         let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
-        let in_lead = lead.split(". ").filter_map(numbered);
-        let in_lead = in_lead.filter(|it| it.1.ends_with("not examined."));
+        let in_lead = lead.split("Not examined: ").nth(1);
+        let in_lead = in_lead.and_then(|it| it.split('.').next());
         let glance = between(self.section("glance"), "<h3>Not examined: ", "</h3>");
-        let glance = glance.and_then(|it| it.parse().ok());
-        in_lead.map(|it| it.0).chain(glance).collect()
+        let both = [in_lead, glance].into_iter();
+        both.map(|it| it.unwrap_or("not said").to_owned()).collect()
     }
 
     /// Which groups a phrase counts; `None` when it is about something else.
@@ -167,11 +157,10 @@ impl Page {
             () if has("hidden") => &["hidden"],
             () if has("can still be seen") => &["traces"],
             () if has("still there") => &["open"],
-            () if has("repaired or gone") => &["repaired", "gone"],
-            () if has("no picture") => &["unseen"],
-            () if has("repaired") => &["repaired"],
-            () if has("gone") || has("no longer there") => &["gone"],
-            () if has("not settled") => &["unseen", "unsettled"],
+            () if has("no level given") => &["repaired"],
+            () if has("not seen since") => &["unseen"],
+            () if has("gone") => &["gone"],
+            () if has("not to be told") => &["unsettled"],
             () => return None,
         })
     }
@@ -204,10 +193,10 @@ impl Page {
     pub(crate) fn says_group(said: &str, group: &str) -> bool {
         let has = |word: &str| said.contains(word);
         match group {
-            "open" => has("still there") || has("there again"),
-            "repaired" => has("seen so afterwards") || has("can still be seen"),
-            "gone" => has("no longer there"),
-            "unseen" => has("no picture"),
+            "open" => (has("still there") && !has("hidden")) || has("there again"),
+            "repaired" => said.starts_with("repaired") && !has("gone"),
+            "gone" => has("no longer there") || has("repaired, and gone"),
+            "unseen" => has("no picture shows it yet"),
             _ => has("not settled"),
         }
     }

@@ -98,6 +98,7 @@ pub(crate) fn trade() -> Trade {
                 id: it.id.clone(),
                 fixed: it.fixed,
                 shows: it.shows.clone(),
+                of_no_part: it.of_place || it.wrapped,
             })
             .collect(),
         tags: book.tags.iter().map(|it| id(&it.id)).collect(),
@@ -189,6 +190,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     };
     report::page(it, &Scene::default(), &order, &BTreeMap::new()).unwrap()

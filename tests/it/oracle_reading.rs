@@ -5,11 +5,14 @@
 //!
 //! **Parts.** A statement about a part itself beats one about the part it belongs to, whatever came later; of two about the same
 //! part the newer counts. What is said of a whole part goes for an inner part that nobody spoke of: "absent" and "not examined"
-//! do ("absent" also where somebody spoke of the inner part before); "sound" only where the picture can show the inner part. It
-//! shows what the trade data says the view shows (`front_whole` shows the front of a drawer, `drawer_inside` its bottom). A
-//! picture of another view, or of none, cannot show what lies inside (lock, bottom, runner, stop) or on another face than the
-//! whole. For the rest (a pull in a `part_whole` picture) both answers pass. A fault of the whole part says nothing of its inner
-//! parts: what was said of the whole before it may still be told of them. Faults on a part or its inner parts are told as faults.
+//! do; "sound" only where the picture can show the inner part. It shows what the trade data says the view shows (`front_whole`
+//! shows the front of a drawer, `drawer_inside` its bottom). A picture of another view, or of none, cannot show what lies inside
+//! (lock, bottom, runner, stop) or on another face than the whole. For the rest (a pull in a `part_whole` picture) both answers
+//! pass. A drawer that was taken away takes no word about its front along: what was seen of it stays, with the day on which it was
+//! seen, and the drawer itself is told as absent. A fault of the whole part says nothing of its inner parts: what was said of the
+//! whole before it may still be told of them. Faults on a part or its inner parts are told as faults. Within one shoot no picture is
+//! newer than another: a part with a fault of which the same shoot says that nobody looked at it is told as both, with a fault and
+//! otherwise not examined, since a buyer who hears only of the fault would think that the rest was looked at.
 //!
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
 //! repair came before. `not_visible`, `not_examined`: not settled, or as the shoot before said. `repaired`: repaired, seen so;
@@ -19,6 +22,10 @@
 //! **Without it.** A picture bears that a fault was not there only when it shows the whole part: a view from a fixed place that
 //! shows the part, or `part_whole` with the part named; for an inner part also another view that shows its kind, with the part
 //! named. A picture of a fault, and a close-up, never does.
+//!
+//! **Pairs.** A side that carries no mark of the fault should be a whole view too. Where there is none, a picture that names the part
+//! is better for a buyer than no picture, if the page says that it may not show the place; a close-up of elsewhere and the wrapped
+//! piece show nothing of it.
 
 use std::collections::BTreeSet;
 
@@ -86,12 +93,9 @@ impl Reading<'_> {
     pub(crate) fn state(&self, part: &str) -> (Allowed, BTreeSet<u32>) {
         let mut sound_in = BTreeSet::new();
         let mut allowed = match (self.last(part), part.split_once('/')) {
-            (Some((state, photo)), inner) => {
+            (Some((state, photo)), _) => {
                 sound_in.extend(photo.map(|it| it.0));
-                let whole = inner.and_then(|it| self.last(it.0));
-                let gone_with_it = whole.is_some_and(|it| it.0 == "absent");
-                let states = [Some(state), gone_with_it.then_some("absent")];
-                states.into_iter().flatten().collect()
+                Allowed::from([state])
             }
             (None, None) => Allowed::from(["silent"]),
             (None, Some((whole, _))) => match self.last(whole) {
@@ -123,6 +127,17 @@ impl Reading<'_> {
             allowed.insert("faults");
         }
         (allowed, sound_in)
+    }
+
+    /// Whether the shoot that spoke last of this part itself says that nobody looked at it.
+    pub(crate) fn unseen_that_day(&self, part: &str) -> bool {
+        let says = self.record.says();
+        let about = || {
+            let own = says.iter().filter(|it| it.3.part == part);
+            own.filter(|it| !matches!(it.3.what, What::Cue(_)))
+        };
+        let last = about().next_back().map(|it| it.0);
+        about().any(|it| Some(it.0) == last && it.3.what == What::NotExamined)
     }
 
     /// After a fault was marked on the whole: it says nothing of the inner parts, so that what was said of the whole before may
@@ -244,6 +259,19 @@ impl Reading<'_> {
             let level = matches!(it.3.what, What::Fault { level: Some(_), .. });
             it.3.state() == "repaired" && (level || it.3.size.is_some())
         })
+    }
+
+    /// Whether this picture names the part, or the whole on which it is seen, and is no close-up and not of the wrapped piece.
+    pub(crate) fn may_show(&self, no: u32, part: &str) -> bool {
+        let photos = self.record.photos();
+        let Some((_, _, photo)) = photos.iter().find(|it| it.1 == no) else {
+            return false;
+        };
+        let view = photo.view.as_deref().and_then(|it| self.trade.view(it));
+        let whole = part.split('/').next().unwrap_or(part);
+        let mut named = photo.parts.iter();
+        let named = named.any(|it| it == part || it == whole);
+        named && !view.is_some_and(|it| it.of_no_part)
     }
 
     /// Whether this picture bears that a fault was not on this part.

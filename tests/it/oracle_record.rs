@@ -22,6 +22,8 @@ pub(crate) struct View {
     pub(crate) fixed: bool,
     /// Kinds or ids of parts that it shows.
     pub(crate) shows: Vec<String>,
+    /// A picture of one place from near, or of the wrapped piece: it shows no part.
+    pub(crate) of_no_part: bool,
 }
 
 /// What the trade data offers.

@@ -184,3 +184,24 @@ fn a_repair_told_twice_is_one_and_another_is_another() {
     ];
     assert_eq!(shop.run(&other).code(0).json()["repair"], json!(2));
 }
+
+/// A text that was refused came into force without being edited, and was in the book twice with one line in the ledger.
+#[test]
+fn a_text_that_becomes_good_without_a_change_is_one_text() {
+    let shop = Shop::new();
+    shop.book();
+    shop.run(&["intake", "oak chair", "--form", "chair"])
+        .code(0);
+    shop.photo("a.jpg", |_| ());
+    shop.file(
+        "a.jpg.toml",
+        b"view = \"front_whole\"\nparts = [\"arm-left\"]\nsound = [\"arm-left\"]\n",
+    );
+    shop.import();
+    shop.run(&["survey", "26-001"]).code(1);
+    shop.run(&["amend", "26-001", "--with", "arm"]).code(0);
+    shop.run(&["survey", "26-001"]).code(0);
+    assert_eq!(count(&shop, "sidecar_text"), 1);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+}

@@ -425,6 +425,7 @@ pub(crate) fn locked() -> BTreeSet<(String, String)> {
         let line = package.lines().find_map(|it| it.strip_prefix(key));
         line.unwrap().trim_matches([' ', '=', '"']).to_owned()
     };
+    // What has no source is a crate of this repository.
     text.split("[[package]]")
         .skip(1)
         .filter(|it| it.contains("\nsource = "))

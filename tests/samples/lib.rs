@@ -36,6 +36,20 @@ pub struct Exif {
     pub focal_35mm: Option<u16>,
     /// Latitude (north positive), longitude (east positive), altitude in metres.
     pub place: Option<(f64, f64, f64)>,
+    /// DateTimeDigitized, when it was stored.
+    pub stored: Option<String>,
+    /// GPSDateStamp, and GPSTimeStamp in hours, minutes and seconds.
+    pub satellite: Option<(String, [u32; 3])>,
+    /// ExifVersion, such as `0231`.
+    pub edition: Option<String>,
+    /// Artist.
+    pub artist: Option<String>,
+    /// CameraOwnerName.
+    pub owner: Option<String>,
+    /// A JPEG as the small picture of the second directory.
+    pub thumbnail: Option<Vec<u8>>,
+    /// The pointer to the directory of places is of the type SHORT.
+    pub short_pointer: bool,
     /// Byte order `MM` in place of `II`.
     pub big_endian: bool,
 }
@@ -71,6 +85,7 @@ impl Exif {
             (0x0110, &self.model),
             (0x0131, &self.software),
             (0x0132, &self.changed),
+            (0x013b, &self.artist),
         ] {
             first.extend(text.clone().map(|it| (tag, Value::Text(it))));
         }
@@ -79,16 +94,28 @@ impl Exif {
             (0x9003, &self.time),
             (0x9011, &self.offset),
             (0x9291, &self.fraction),
+            (0x9004, &self.stored),
+            (0xa430, &self.owner),
             (0xa431, &self.serial),
         ] {
             inner.extend(text.clone().map(|it| (tag, Value::Text(it))));
         }
         inner.extend(self.focal_35mm.map(|it| (0xa405, Value::Short(vec![it]))));
-        let place = self.place.map(place_fields).unwrap_or_default();
+        inner.extend(
+            self.edition
+                .as_ref()
+                .map(|it| (0x9000, Value::Letters(it.clone()))),
+        );
+        let mut place = self.place.map(place_fields).unwrap_or_default();
+        if let Some((day, time)) = &self.satellite {
+            place.push((7, Value::Rational(time.map(|it| (it, 1)).to_vec())));
+            place.push((29, Value::Text(day.clone())));
+        }
         Layout {
             big_endian: self.big_endian,
+            short_pointer: self.short_pointer,
         }
-        .write(first, inner, place, data)
+        .write(first, inner, place, self.thumbnail.as_deref(), data)
     }
 }
 
@@ -125,12 +152,15 @@ enum Value {
     Short(Vec<u16>),
     Long(u32),
     Rational(Vec<(u32, u32)>),
+    /// Text without an end, of the type UNDEFINED.
+    Letters(String),
     /// An offset into the data at the end of the file.
     Data(u32),
 }
 
 struct Layout {
     big_endian: bool,
+    short_pointer: bool,
 }
 
 impl Layout {
@@ -139,6 +169,7 @@ impl Layout {
         mut first: Vec<(u16, Value)>,
         inner: Vec<(u16, Value)>,
         place: Vec<(u16, Value)>,
+        thumbnail: Option<&[u8]>,
         data: &[u8],
     ) -> Vec<u8> {
         let (has_inner, has_place) = (!inner.is_empty(), !place.is_empty());
@@ -148,33 +179,48 @@ impl Layout {
         if has_place {
             first.push((0x8825, Value::Long(0)));
         }
-        let length = |fields: &[(u16, Value)]| self.directory(fields, 0, 0).len() as u32;
+        let pointer = |it: u32| match self.short_pointer {
+            true => Value::Short(vec![it as u16]),
+            false => Value::Long(it),
+        };
+        let small = |at: u32| {
+            let length = thumbnail.map_or(0, <[u8]>::len) as u32;
+            vec![(0x0201, Value::Long(at)), (0x0202, Value::Long(length))]
+        };
+        let length = |fields: &[(u16, Value)]| self.directory(fields, 0, 0, 0).len() as u32;
         let inner_at = 8 + length(&first);
         let place_at = inner_at + if has_inner { length(&inner) } else { 0 };
-        let data_at = place_at + if has_place { length(&place) } else { 0 };
+        let small_at = place_at + if has_place { length(&place) } else { 0 };
+        let small_data_at = small_at + thumbnail.map_or(0, |_| length(&small(0)));
+        let data_at = small_data_at + thumbnail.map_or(0, |it| it.len() as u32);
         for (tag, value) in &mut first {
             match tag {
                 0x8769 => *value = Value::Long(inner_at),
-                0x8825 => *value = Value::Long(place_at),
+                0x8825 => *value = pointer(place_at),
                 _ => {}
             }
         }
         let mut file = if self.big_endian { *b"MM" } else { *b"II" }.to_vec();
         file.extend(self.short(42));
         file.extend(self.long(8));
-        file.extend(self.directory(&first, 8, data_at));
+        let next = thumbnail.map_or(0, |_| small_at);
+        file.extend(self.directory(&first, 8, data_at, next));
         if has_inner {
-            file.extend(self.directory(&inner, inner_at, data_at));
+            file.extend(self.directory(&inner, inner_at, data_at, 0));
         }
         if has_place {
-            file.extend(self.directory(&place, place_at, data_at));
+            file.extend(self.directory(&place, place_at, data_at, 0));
+        }
+        if let Some(bytes) = thumbnail {
+            file.extend(self.directory(&small(small_data_at), small_at, data_at, 0));
+            file.extend(bytes);
         }
         file.extend(data);
         file
     }
 
-    /// One directory that starts at `start`, with the values that do not fit behind it.
-    fn directory(&self, fields: &[(u16, Value)], start: u32, data_at: u32) -> Vec<u8> {
+    /// One directory that starts at `start`, with the values that do not fit behind it; the next one stands at `next`.
+    fn directory(&self, fields: &[(u16, Value)], start: u32, data_at: u32, next: u32) -> Vec<u8> {
         let mut fields = fields.to_vec();
         fields.sort_by_key(|(tag, _)| *tag);
         let mut table = self.short(fields.len() as u16).to_vec();
@@ -194,7 +240,7 @@ impl Layout {
                 behind.resize(behind.len().next_multiple_of(2), 0);
             }
         }
-        table.extend(self.long(0));
+        table.extend(self.long(next));
         table.extend(behind);
         table
     }
@@ -208,6 +254,7 @@ impl Layout {
                 bytes.push(0);
                 (2, bytes.len() as u32, bytes)
             }
+            Value::Letters(it) => (7, it.len() as u32, it.clone().into_bytes()),
             Value::Short(all) => {
                 let bytes = all.iter().flat_map(|it| self.short(*it)).collect();
                 (3, all.len() as u32, bytes)
@@ -340,6 +387,21 @@ pub fn jpeg_of(width: u32, height: u32, rgb: &[u8], exif: Option<&[u8]>) -> Vec<
         .encode(rgb, width as u16, height as u16, ColorType::Rgb)
         .expect("a sample encodes");
     bytes
+}
+
+/// A JPEG with one more segment, such as `0xe1`, right behind its start.
+pub fn with_segment(jpeg: &[u8], marker: u8, body: &[u8]) -> Vec<u8> {
+    let length = (body.len() + 2) as u16;
+    let head = [&[0xff, marker][..], &length.to_be_bytes()].concat();
+    [&jpeg[..2], &head, body, &jpeg[2..]].concat()
+}
+
+/// An XMP packet with one property of a description, such as `photoshop:City="Linz"`.
+pub fn xmp(attribute: &str) -> Vec<u8> {
+    format!(
+        "<x:xmpmeta xmlns:x=\"adobe:ns:meta/\"><rdf:RDF><rdf:Description {attribute}/></rdf:RDF></x:xmpmeta>"
+    )
+    .into_bytes()
 }
 
 /// A PNG of a sample with an Exif block.

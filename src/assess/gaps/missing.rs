@@ -13,7 +13,9 @@ use crate::assess::part_report::PartReport;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
+use crate::model::repair::Repair;
 
 /// The lowest level at which a wobble needs a number.
 const WOBBLE_NEEDS_SIZE: u8 = 2;
@@ -55,7 +57,8 @@ pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     gaps.extend(ground.parts.iter().filter_map(material_unseen));
     gaps.extend(findings.iter().filter_map(|it| unpictured(ground, it)));
     gaps.extend(findings.iter().filter_map(wobble));
-    gaps.extend(findings.iter().filter_map(repair_unseen));
+    let unseen = |it: &Finding| repair_unseen(it, &case.repairs);
+    gaps.extend(findings.iter().filter_map(unseen));
     gaps.extend(told.claims.iter().filter_map(unproven));
     gaps.extend(never_silent(ground, told));
     gaps.dedup();
@@ -328,16 +331,38 @@ fn shortened(text: &str) -> String {
     }
 }
 
-fn repair_unseen(finding: &Finding) -> Option<Gap> {
-    let unseen = finding.state == FindingState::RepairUnseen;
+fn repair_unseen(finding: &Finding, repairs: &[Repair]) -> Option<Gap> {
+    if finding.state != FindingState::RepairUnseen {
+        return None;
+    }
     let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
-    unseen.then(|| {
-        gap(
+    let its = repairs.iter().filter(|it| finding.repairs.contains(&it.no));
+    let last = its.max_by_key(|it| (it.day, it.no));
+    let cured = finding.history.iter().rev();
+    let cured = cured
+        .take_while(|it| !it.state.is_there())
+        .find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone));
+    // Repairs are often told in the evening, with the day left out: then the picture seems older than the work it shows.
+    if let (Some(repair), Some(seen)) = (last, cured) {
+        return Some(gap(
             "repair_without_picture",
-            format!("{no} ({term}, {part}) was repaired, and no picture shows it since"),
             format!(
-                "photograph it and write a mark with `finding = \"{no}\"` and `state = \"repaired\"`"
+                "{no} ({term}, {part}): repair {} is dated {}, after the picture of {} that shows it done",
+                repair.no,
+                repair.day.spoken(),
+                seen.day.spoken()
             ),
-        )
-    })
+            format!(
+                "if it was done before that picture, `asfound repair ... --again {} --day {}` puts its day right; else photograph it again",
+                repair.no, seen.day
+            ),
+        ));
+    }
+    Some(gap(
+        "repair_without_picture",
+        format!("{no} ({term}, {part}) was repaired, and no picture shows it since"),
+        format!(
+            "photograph it and write a mark with `finding = \"{no}\"` and `state = \"repaired\"`"
+        ),
+    ))
 }

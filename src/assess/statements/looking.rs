@@ -33,7 +33,8 @@ pub(crate) enum Shows {
 }
 
 impl Looking<'_> {
-    /// How much of a part a picture shows; `None` when it does not, or shows one place from near.
+    /// How much of a part a picture shows; `None` when it does not, shows one place from near,
+    /// or shows the piece wrapped.
     pub(crate) fn shows(&self, photo: &Photo, part: &PartId) -> Option<Shows> {
         let whole = part.whole();
         let with_whole = self.list.shows_with_whole(part);
@@ -44,7 +45,7 @@ impl Looking<'_> {
         let parts = self.list.parts.iter().filter(|it| seen(&it.id));
         let is_whole = view.is_some_and(|view| parts.clone().any(|part| view.shows_whole(part)));
         match view {
-            Some(view) if view.of_place => None,
+            Some(view) if view.of_place || view.wrapped => None,
             _ if is_whole && (named || photo.sidecar.parts.is_empty()) => Some(Shows::Whole),
             _ => named.then_some(Shows::Some),
         }

@@ -105,7 +105,10 @@ fn odd_files_are_told() {
     use PictureIssue as P;
     for (oddity, want) in [
         (Oddity::CutOff, Some(P::CutOff)),
-        (Oddity::Edited("an editor".to_owned()), Some(P::Other)),
+        (
+            Oddity::Edited("an editor".to_owned()),
+            Some(P::Contradiction),
+        ),
         (
             Oddity::ExifUnreadable("too large".to_owned()),
             Some(P::Other),

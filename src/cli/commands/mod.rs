@@ -30,6 +30,7 @@ use crate::cli::commands::piece::keep;
 use crate::cli::commands::piece::repair;
 use crate::cli::commands::piece::sold;
 use crate::cli::commands::proof::dossier;
+use crate::cli::commands::proof::handover;
 use crate::cli::commands::proof::report;
 use crate::cli::commands::proof::seal;
 use crate::cli::commands::proof::verify;
@@ -54,6 +55,7 @@ pub(super) enum Command {
     Estimate(estimate::EstimateArgs),
     Report(report::ReportArgs),
     Sold(sold::SoldArgs),
+    Handover(handover::HandoverArgs),
     Keep(keep::KeepArgs),
     Remove(remove::RemoveArgs),
     Seal(seal::SealArgs),
@@ -90,6 +92,7 @@ pub(super) fn run(
         Command::Estimate(args) => estimate::run(context, args),
         Command::Report(args) => report::run(context, args),
         Command::Sold(args) => sold::run(context, args),
+        Command::Handover(args) => handover::run(context, args),
         Command::Keep(args) => keep::run(context, &args),
         Command::Remove(args) => remove::run(context, &args),
         Command::Seal(args) => seal::run(context, args),

@@ -150,6 +150,24 @@ pub struct Kept {
     pub sha256: Digest,
 }
 
+/// The other side confirmed a seal, on a paper or in a message that was put by; who it was is private.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Countersigned {
+    /// As what: `buyer`, `carrier` and the like.
+    pub by: String,
+    /// `paper` or `message`.
+    pub how: String,
+    /// Digest of the kept file that shows it.
+    pub sha256: Digest,
+    /// Number of the seal that it confirms.
+    pub seal: u32,
+    /// How many lines that seal covers.
+    pub size: u64,
+    /// Root of their tree.
+    pub root: Digest,
+}
+
 /// A piece was sold; price and buyer are private.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -196,11 +214,23 @@ pub enum EntryKind {
     Kept(Kept),
     /// The piece was sold.
     Sale(SaleRecorded),
+    /// The other side confirmed a seal.
+    Countersigned(Countersigned),
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 10] = [
-    "begun", "piece", "photo", "sidecar", "repair", "edition", "clock", "removed", "kept", "sale",
+const KINDS: [&str; 11] = [
+    "begun",
+    "piece",
+    "photo",
+    "sidecar",
+    "repair",
+    "edition",
+    "clock",
+    "removed",
+    "kept",
+    "sale",
+    "countersigned",
 ];
 
 /// A line of a known kind says something else than its kind allows.
@@ -338,6 +368,7 @@ mod tests {
             json!({"photo": 3, "sha256": sum, "why": "a person in it"}),
             json!({"name": "listing.html", "sha256": sum}),
             json!({"day": "2026-06-30"}),
+            json!({"by": "carrier", "how": "paper", "sha256": sum, "seal": 3, "size": 41, "root": sum}),
         ];
         for (what, open) in KINDS.into_iter().zip(opens) {
             let read = Entry::read(&line(what, open.clone())).unwrap();

@@ -6,6 +6,7 @@
 
 mod bag;
 mod clock;
+mod countersigned;
 pub mod files;
 pub mod letter;
 mod lines;
@@ -70,6 +71,7 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
         notes.missing("photos", "without lines no file can be compared");
     } else {
         enclosed = files::compare(source, &lines, &contents.left_out, &mut notes);
+        countersigned::check(&lines, &seals, &contents.left_out, &mut notes);
         numbers::running(scope, &lines, &contents.left_out, &mut notes);
         numbers::gaps(&lines, &contents.left_out, &mut notes);
     }

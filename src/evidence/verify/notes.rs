@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 /// The codes of all checks, in the order in which one builds on another.
-const ORDER: [&str; 33] = [
+const ORDER: [&str; 34] = [
     "bag_declaration",
     "bag_paths",
     "bag_complete",
@@ -30,6 +30,7 @@ const ORDER: [&str; 33] = [
     "sidecars",
     "reports",
     "kept",
+    "countersigned",
     "photos",
     "left_out",
     "running",

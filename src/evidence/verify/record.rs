@@ -38,7 +38,10 @@ impl About {
             EntryKind::Sale(_) => Some(Self::Sale),
             EntryKind::Edition(it) => Some(Self::Edition(it.reader.clone(), it.no)),
             EntryKind::Kept(it) => Some(Self::Kept(it.name.clone())),
-            EntryKind::Begun(_) | EntryKind::Sidecar(_) | EntryKind::Clock(_) => None,
+            EntryKind::Begun(_)
+            | EntryKind::Sidecar(_)
+            | EntryKind::Clock(_)
+            | EntryKind::Countersigned(_) => None,
         }
     }
 

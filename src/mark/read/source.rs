@@ -122,6 +122,13 @@ impl<'a> Talk<'a> {
             return None;
         }
         let (table, errors) = DeTable::parse_recoverable(text);
+        let first = errors.first().and_then(|it| it.span());
+        if let Some(open) = first.and_then(|it| syntax::unclosed(text, it.start)) {
+            // All that the parser says after it comes of this one slip.
+            let help = "write `]` at its end; what stands below is read then";
+            self.advise(open..open + 1, "this list is opened and never closed", help);
+            return None;
+        }
         let mut last_line = 0;
         for error in &errors {
             let span = error.span().unwrap_or(0..0);

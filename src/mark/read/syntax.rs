@@ -110,3 +110,67 @@ fn unexpected(before: &str, rest: &str) -> Words {
 fn advice(message: &str, help: &str) -> Words {
     (message.to_owned(), Some(help.to_owned()))
 }
+/// Where the list begins that is still open at `end` of a TOML text; `None` when none is. Texts in quotes and remarks are
+/// passed over, and so are the lines that begin a table.
+pub(in crate::mark) fn unclosed(text: &str, end: usize) -> Option<usize> {
+    let mut open = Vec::new();
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        let begins_table = line.trim_start().starts_with("[[");
+        // A table that begins where a list is open: nobody writes that inside a list of words.
+        if begins_table && !open.is_empty() {
+            break;
+        }
+        let header = open.is_empty() && line.trim_start().starts_with('[');
+        if !header {
+            brackets(line, at, end, &mut open);
+        }
+        at += line.len();
+        if at >= end {
+            break;
+        }
+    }
+    open.first().copied()
+}
+
+/// Follows the brackets of one line that begins at `at`, up to `end`.
+fn brackets(line: &str, at: usize, end: usize, open: &mut Vec<usize>) {
+    let mut quote = None;
+    let mut escaped = false;
+    for (n, c) in line.char_indices() {
+        if at + n >= end {
+            return;
+        }
+        match (quote, c) {
+            (Some('"'), '\\') if !escaped => escaped = true,
+            (Some(it), c) => {
+                if it == c && !escaped {
+                    quote = None;
+                }
+                escaped = false;
+            }
+            (None, '"' | '\'') => quote = Some(c),
+            (None, '#') => return,
+            (None, '[') => open.push(at + n),
+            (None, ']') => drop(open.pop()),
+            _ => {}
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_list_that_is_never_closed_is_named_where_it_opens() {
+        use super::unclosed;
+        let text = "view = \"a [b\" # [\nparts = [\"leg\"\n\n[[mark]]\ntag = \"x\"\n";
+        assert_eq!(unclosed(text, text.len()), text.find("[\"leg"));
+        for good in [
+            "a = [1, [2, 3]]\n[[mark]]\nb = 2\n",
+            "[[mark]]\n",
+            "a = '[' # [",
+        ] {
+            assert_eq!(unclosed(good, good.len()), None, "{good}");
+        }
+    }
+}

@@ -4,6 +4,7 @@ use crate::mark::Hints;
 use crate::mark::keys;
 use crate::mark::read::draw::plain;
 use crate::mark::read::reader::plain_mark;
+use crate::mark::write::edits;
 use crate::mark::write::quote;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
@@ -64,6 +65,21 @@ pub fn fresh(photo: &str, hints: &Hints) -> String {
     text.push_str("\nparts = []\n");
     text.push_str(EXAMPLES);
     text
+}
+
+/// The comments of a sidecar that no new one has: what somebody wrote there.
+#[must_use]
+pub fn own_comments(photo: &str, text: &str) -> Vec<String> {
+    let new = fresh(photo, &Hints::default());
+    let found = edits::comments(text).into_iter();
+    let told = found.filter_map(|span| text.get(span)).filter(|it| {
+        let asked = ["# Which view is it?", "# Which parts does it show?"];
+        !asked.iter().any(|question| it.starts_with(question))
+            && !new.lines().any(|line| line.trim_end() == it.trim_end())
+            && !it.trim_matches(['#', ' ']).is_empty()
+    });
+    told.map(|it| it.trim_start_matches('#').trim().to_owned())
+        .collect()
 }
 
 /// Writes a sidecar from what the record holds, so that reading it gives the same again.
@@ -212,6 +228,17 @@ mod tests {
             views: vec![("top_raking".to_owned(), "Top,\nraking light".to_owned())],
             parts: words().parts,
         }
+    }
+
+    #[test]
+    fn only_comments_that_somebody_wrote_are_its_own() {
+        let text = fresh("a.jpg", &hints());
+        assert_eq!(super::own_comments("a.jpg", &text), Vec::<String>::new());
+        let written = format!("{text}\n# ask Ann\nnote = \"no # comment\" # but this\n#\n");
+        assert_eq!(
+            super::own_comments("a.jpg", &written),
+            ["ask Ann", "but this"]
+        );
     }
 
     #[test]

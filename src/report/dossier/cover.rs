@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::PictureIssue;
 use crate::kit::text::capital;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
@@ -40,6 +41,8 @@ struct CoverView {
     stamp: String,
     newest: String,
     not_in: Vec<String>,
+    confirmed: Vec<String>,
+    contradictions: Vec<String>,
     counted: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
@@ -79,6 +82,7 @@ fn order(cover: &CoverOrder) -> ReportRequest {
         packing: Packing::OneFile,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     }
 }
@@ -137,6 +141,8 @@ pub fn cover_page(
             format!("seal {} over {} lines", it.no, it.size)
         }),
         not_in: cover.not_in.clone(),
+        confirmed: cover.confirmed.clone(),
+        contradictions: contradictions(assessment, cover),
         counted: counted(assessment),
         built_later: match cover.built_later {
             true => "yes",
@@ -151,8 +157,20 @@ pub fn cover_page(
     Ok(templates::fill("cover.html", &view)?)
 }
 
+/// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.
+fn contradictions(assessment: &Assessment, cover: &CoverOrder) -> Vec<String> {
+    let notes = assessment.picture_notes.iter();
+    let these = notes.filter(|it| {
+        let asked = cover.photos.is_empty() || cover.photos.contains(&it.photo);
+        it.code == PictureIssue::Contradiction && asked
+    });
+    these
+        .map(|it| words::sentence(&format!("Picture {}: {}", it.photo, it.text)))
+        .collect()
+}
+
 /// What the record counts, in the words of the report.
-fn counted(assessment: &Assessment) -> Vec<String> {
+pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     vec![
         words::sentence(&capital(&counts.findings.text())),

@@ -31,6 +31,8 @@ pub struct CoverOrder {
     pub signed: bool,
     /// What is not enclosed, a sentence each.
     pub not_in: Vec<String>,
+    /// What the other side confirmed, a sentence each.
+    pub confirmed: Vec<String>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
 }

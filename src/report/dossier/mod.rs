@@ -6,3 +6,4 @@ pub(in crate::report) mod cover;
 pub(in crate::report) mod cover_order;
 pub(in crate::report) mod dates;
 pub(in crate::report) mod exhibits;
+pub(in crate::report) mod handover;

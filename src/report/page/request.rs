@@ -40,8 +40,19 @@ pub struct ReportRequest {
     pub since: Option<EditionDiff>,
     /// The newest seal when it was made, if it covers something of the piece.
     pub seal: Option<SealNamed>,
+    /// The same as a code to scan, with its key; `None` when there is no seal to name.
+    pub code: Option<SealCode>,
     /// The sale, if the piece was sold; price and buyer are in the owner's copy alone.
     pub sale: Option<Sale>,
+}
+
+/// A seal as it is printed for people and for a scanner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SealCode {
+    /// Fingerprint of its key, in groups of four.
+    pub fingerprint: String,
+    /// Its number, day, size, root and key in one line, as a letter names them.
+    pub line: String,
 }
 
 /// Why there is no page.

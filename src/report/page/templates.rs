@@ -26,6 +26,14 @@ pub const TEMPLATES: &[(&str, &str)] = &[
         "finding.html",
         include_str!("../../../templates/finding.html"),
     ),
+    (
+        "handover.css",
+        include_str!("../../../templates/handover.css"),
+    ),
+    (
+        "handover.html",
+        include_str!("../../../templates/handover.html"),
+    ),
     ("head.html", include_str!("../../../templates/head.html")),
     ("page.html", include_str!("../../../templates/page.html")),
     ("pair.html", include_str!("../../../templates/pair.html")),

@@ -6,6 +6,7 @@ use crate::assess::gaps::silence::Silence;
 use crate::kit::text::capital;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
+use crate::report::page::code::code;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::policy;
@@ -56,6 +57,10 @@ pub(in crate::report) struct PageView {
     contact: String,
     private: Option<PrivateView>,
     sealed: Vec<String>,
+    /// The key of the seal that is named; empty when none is.
+    key: String,
+    /// The seal to scan, as SVG.
+    code: String,
 }
 
 /// A section in the list of contents.
@@ -119,6 +124,7 @@ impl PageView {
         let own = private.iter().map(|_| ("owner", "For the owner only"));
         let sections = SECTIONS.into_iter().chain(own);
         let cautions = assessment.cautions.iter();
+        let named = sources.order.code.as_ref();
         Self {
             title: capital(&format!(
                 "{mark}condition report {}, {}",
@@ -151,6 +157,8 @@ impl PageView {
             contact: sources.scene.contact.clone(),
             private,
             sealed: sealed::lines(sources.order),
+            key: named.map_or_else(String::new, |it| it.fingerprint.clone()),
+            code: named.map_or_else(String::new, |it| code(&it.line)),
             head,
         }
     }

@@ -1,5 +1,7 @@
 //! What this is, the draft's gaps, and how to check the report.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::assess::assessment::PictureIssue;
@@ -53,7 +55,9 @@ pub(in crate::report) struct DraftView {
 
 /// How many sidecars have a newest text that is not in force, in a sentence; which ones is the owner's matter.
 pub(in crate::report) fn not_in_force(sources: &PageContext<'_>) -> Option<String> {
-    let number = sources.assessment.complaints.len();
+    let complaints = sources.assessment.complaints.iter();
+    let texts: BTreeSet<&str> = complaints.map(|it| it.file.as_str()).collect();
+    let number = texts.len();
     let notes = words::count(number, "picture", "pictures");
     (number > 0).then(|| {
         format!("The newest notes beside {notes} could not be read; this page shows the last ones that could.")

@@ -28,6 +28,9 @@ pub struct View {
     /// Whether it shows one place from near, so that it tells nothing of the rest of the part on which that place is.
     #[serde(default)]
     pub of_place: bool,
+    /// Whether the piece is wrapped in it, so that no part is seen, whatever is named beside it.
+    #[serde(default)]
+    pub wrapped: bool,
     /// Kinds of parts it shows, or ids of parts where it shows one of several, such as `side-left`.
     #[serde(default)]
     pub shows: Vec<String>,

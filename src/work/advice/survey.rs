@@ -144,6 +144,7 @@ struct PieceAnswer<'a> {
     height_mm: Option<f64>,
     width_mm: Option<f64>,
     depth_mm: Option<f64>,
+    weight: &'a Option<String>,
 }
 
 #[derive(Serialize)]
@@ -206,6 +207,7 @@ impl Serialize for Survey {
                 height_mm: size.map(|it| it.height_mm),
                 width_mm: size.map(|it| it.width_mm),
                 depth_mm: size.map(|it| it.depth_mm),
+                weight: &it.piece.weight,
             },
             sold: &self.sold,
             work_over: self.work_over,

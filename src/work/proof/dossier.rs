@@ -38,6 +38,7 @@ use crate::work::progress::Progress;
 use crate::work::proof::bag_files::Folder;
 use crate::work::proof::bag_files::ZipSink;
 use crate::work::proof::book_dossiers::FOLDER;
+use crate::work::proof::dossier_copies::copies;
 use crate::work::proof::dossier_cover::cover;
 use crate::work::proof::dossier_files::From;
 use crate::work::proof::dossier_files::Plan;
@@ -49,6 +50,9 @@ use crate::work::report::crops;
 use crate::work::report::drawing_input::scene;
 use crate::work::sidecars::sync_sidecars::absorb;
 
+pub use crate::work::proof::disclosure::CopyTold;
+pub use crate::work::proof::disclosure::Disclosure;
+pub use crate::work::proof::disclosure::Told;
 pub use crate::work::proof::dossier_files::NotIn;
 pub use crate::work::proof::dossier_files::Shown;
 pub use crate::work::proof::dossier_files::WhyNot;
@@ -96,6 +100,8 @@ pub struct DossierResult {
     pub signed: bool,
     /// The key's fingerprint.
     pub fingerprint: String,
+    /// What it tells beside what its pictures show.
+    pub discloses: Disclosure,
     /// What is not in it, and why.
     pub left_out: Vec<NotIn>,
     /// What an answer to the claim still needs.
@@ -113,16 +119,26 @@ impl DossierResult {
     }
 }
 
-/// Makes the dossier of a piece.
+/// A dossier that is ready to be written: what it will tell can be read before.
+pub struct Prepared {
+    it: Assessment,
+    sealed: Sealed,
+    plan: Plan,
+    cover: CoverOrder,
+    key: Option<Key>,
+    target: PathBuf,
+    wrap: Wrap,
+}
+
+/// Prepares the dossier of a piece; writes nothing.
 ///
 /// # Errors
-/// When no seal covers the piece's lines, the claim or a picture is not known, the place is taken, or files cannot be read or
-/// written.
-pub fn dossier(
+/// When no seal covers the piece's lines, the claim or a picture is not known, the place is taken, or files cannot be read.
+pub fn prepare(
     book: &mut OpenBook,
     order: &DossierOrder,
     progress: &dyn Progress,
-) -> Result<DossierResult, WorkError> {
+) -> Result<Prepared, WorkError> {
     let claim = order.claim.as_deref().map(known_claim).transpose()?;
     absorb(book, &order.stock_no)?;
     let it = assessment(book, &order.stock_no)?;
@@ -137,32 +153,80 @@ pub fn dossier(
     let target = target(book, order, &it)?;
     let mut cover = cover(book, &it, &plan, &sealed);
     (cover.claim, cover.photos, cover.signed) = (claim, photos, key.is_some());
-    let missing = report::missing_for_claim(&it, &cover);
-    let pages = pages(book, &it, &cover, progress)?;
-    let bag = Bag {
-        plan: &plan,
-        sealed: &sealed,
-        pages: &pages,
-        key: key.as_ref(),
-        info: &[
-            ("Bagging-Date", &book.now.local_day().to_string()),
-            ("External-Identifier", order.stock_no.as_str()),
-            ("External-Description", &it.piece.title),
-        ],
-    };
-    write(&bag, order.wrap, &target, progress)?;
-    Ok(DossierResult {
-        path: target.display().to_string(),
-        files: plan.files.len(),
-        seal: sealed.no,
-        time_stamp: sealed
-            .stamped(plan.lines.last().map_or(0, |it| it.no))
-            .map(|it| it.1),
-        signed: key.is_some(),
-        fingerprint: sealed.key.fingerprint(),
-        left_out: plan.not_in,
-        missing_for_claim: missing,
+    Ok(Prepared {
+        it,
+        sealed,
+        plan,
+        cover,
+        key,
+        target,
+        wrap: order.wrap,
     })
+}
+
+/// Prepares and writes the dossier of a piece.
+///
+/// # Errors
+/// As [`prepare`] and [`Prepared::write`].
+pub fn dossier(
+    book: &mut OpenBook,
+    order: &DossierOrder,
+    progress: &dyn Progress,
+) -> Result<DossierResult, WorkError> {
+    prepare(book, order, progress)?.write(book, progress)
+}
+
+impl Prepared {
+    /// What it tells beside what its pictures show.
+    #[must_use]
+    pub fn discloses(&self) -> &Disclosure {
+        &self.plan.discloses
+    }
+
+    /// What will not be in it, and why.
+    #[must_use]
+    pub fn left_out(&self) -> &[NotIn] {
+        &self.plan.not_in
+    }
+
+    /// Writes it.
+    ///
+    /// # Errors
+    /// When files cannot be read or written, or changed since.
+    pub fn write(
+        self,
+        book: &OpenBook,
+        progress: &dyn Progress,
+    ) -> Result<DossierResult, WorkError> {
+        let (it, plan, sealed) = (self.it, self.plan, self.sealed);
+        let missing = report::missing_for_claim(&it, &self.cover);
+        let pages = pages(book, &it, &self.cover, progress)?;
+        let bag = Bag {
+            plan: &plan,
+            sealed: &sealed,
+            pages: &pages,
+            key: self.key.as_ref(),
+            info: &[
+                ("Bagging-Date", &book.now.local_day().to_string()),
+                ("External-Identifier", it.piece.stock_no.as_str()),
+                ("External-Description", &it.piece.title),
+            ],
+        };
+        write(&bag, self.wrap, &self.target, progress)?;
+        Ok(DossierResult {
+            path: self.target.display().to_string(),
+            files: plan.files.len(),
+            seal: sealed.no,
+            time_stamp: sealed
+                .stamped(plan.lines.last().map_or(0, |it| it.no))
+                .map(|it| it.1),
+            signed: self.key.is_some(),
+            fingerprint: sealed.key.fingerprint(),
+            discloses: plan.discloses,
+            left_out: plan.not_in,
+            missing_for_claim: missing,
+        })
+    }
 }
 
 fn known_claim(id: &str) -> Result<&'static ClaimKind, WorkError> {
@@ -294,6 +358,7 @@ fn fill(bag: &Bag, sink: &mut dyn FileSink, progress: &dyn Progress) -> Result<(
         progress.step();
     }
     progress.end();
+    copies(bag.plan, &mut writer)?;
     let check = CHECK_PAGE.strip_prefix("data/").unwrap_or(CHECK_PAGE);
     let pages = bag.pages.iter().map(|(name, text)| (*name, text.as_str()));
     for (name, text) in pages.chain([(check, report::check_page())]) {

@@ -3,13 +3,17 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::seal::statement::Statement;
 use crate::report::CoverOrder;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
 use crate::work::book::open_book::OpenBook;
+use crate::work::proof::disclosure::CopyTold;
 use crate::work::proof::dossier_files::NotIn;
 use crate::work::proof::dossier_files::Plan;
 use crate::work::proof::dossier_files::WhyNot;
@@ -24,6 +28,7 @@ pub(in crate::work) fn cover(
 ) -> CoverOrder {
     let mut editions = Vec::new();
     let mut sales = Vec::new();
+    let mut confirmed = Vec::new();
     let mut built_later = false;
     for line in &plan.lines {
         match Entry::read(line) {
@@ -34,6 +39,9 @@ pub(in crate::work) fn cover(
                 made: it.made,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
+            Ok(Entry::Known(EntryKind::Countersigned(it))) => {
+                confirmed.extend(confirmation(line, &it, plan, sealed));
+            }
             _ => {}
         }
     }
@@ -64,9 +72,39 @@ pub(in crate::work) fn cover(
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
-        not_in: not_in(&plan.not_in),
+        not_in: not_in(&plan.not_in)
+            .into_iter()
+            .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
+            .collect(),
+        confirmed,
         built_later,
     }
+}
+
+/// What the other side confirmed; `None` where the seal is no longer the one that was confirmed, or the paper is not enclosed.
+fn confirmation(
+    line: &LedgerLine,
+    it: &Countersigned,
+    plan: &Plan,
+    sealed: &Sealed,
+) -> Option<String> {
+    let same = |statement: &Statement| (statement.size, statement.root) == (it.size, it.root);
+    let mut seals = sealed.seals.iter();
+    seals.find(|(seal, statement)| seal.no == it.seal && same(statement))?;
+    let file = plan.files.iter().find(|file| file.sha256 == it.sha256)?;
+    let how = match it.how.as_str() {
+        "message" => "in a message",
+        _ => "on paper",
+    };
+    Some(format!(
+        "Countersigned: the {} confirmed seal {} with its {} lines {how} ({}), entered on {} (line {}).",
+        it.by,
+        it.seal,
+        it.size,
+        file.place,
+        line.at.local_day().spoken(),
+        line.no
+    ))
 }
 
 /// Sentences about what is not in it, those of one reason together.
@@ -75,7 +113,7 @@ fn not_in(all: &[NotIn]) -> Vec<String> {
         (WhyNot::Lost, "Lost, or no longer what the ledger says"),
         (
             WhyNot::Place,
-            "Kept back because the camera wrote into it where it was",
+            "Kept back because a place is, or may be, written in it",
         ),
         (WhyNot::Private, "Kept back as private"),
         (WhyNot::Replaced, "Replaced by a later text"),

@@ -20,6 +20,7 @@ use crate::evidence::seal::proofs::LeftOutFile;
 use crate::evidence::seal::proofs::PrivatePart;
 use crate::evidence::seal::proofs::Why;
 use crate::kit::digest::Digest;
+use crate::mark::own_comments;
 use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::model::photo::Photo;
@@ -30,16 +31,23 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::digest_of;
-use crate::work::proof::dossier_place::Place;
+use crate::work::proof::disclosure::CopyTold;
+use crate::work::proof::disclosure::Disclosure;
 use crate::work::proof::dossier_place::look;
+use crate::work::proof::dossier_place::look_at_photo;
+
+/// Folder of the copies without camera facts, below `data/`.
+pub(in crate::work) const COPIES: &str = "copies";
 
 /// What of the owner's own business may be shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Shown {
     /// Private parts of lines, sidecars with a private note, the owner's copies of the report.
     pub private: bool,
-    /// Originals in which the camera wrote where it was.
+    /// Originals and papers in which a place is written.
     pub places: bool,
+    /// Copies without camera facts of the originals that are left out for their place.
+    pub copies: bool,
 }
 
 /// Something that is not in the dossier.
@@ -59,7 +67,7 @@ pub struct NotIn {
 pub enum WhyNot {
     /// It is private.
     Private,
-    /// The camera wrote into it where it was.
+    /// A place is, or may be, written in it.
     Place,
     /// Its file is gone, or no longer what the ledger says.
     Lost,
@@ -83,6 +91,13 @@ pub(in crate::work) enum From {
     Text(String),
 }
 
+/// A copy without camera facts to put in, made when it is written.
+pub(in crate::work) struct ToStrip {
+    pub(in crate::work) told: CopyTold,
+    pub(in crate::work) from: PathBuf,
+    pub(in crate::work) sha256: Digest,
+}
+
 /// All that goes in.
 #[derive(Default)]
 pub(in crate::work) struct Plan {
@@ -91,6 +106,8 @@ pub(in crate::work) struct Plan {
     pub(in crate::work) files: Vec<ToPut>,
     pub(in crate::work) left_out: LeftOut,
     pub(in crate::work) not_in: Vec<NotIn>,
+    pub(in crate::work) copies: Vec<ToStrip>,
+    pub(in crate::work) discloses: Disclosure,
     /// Place and line of each photo that is in.
     pub(in crate::work) photos: BTreeMap<u32, (u64, Option<String>)>,
     folded: BTreeSet<String>,
@@ -107,6 +124,8 @@ struct Desk<'a> {
     removed: BTreeSet<(u32, Digest)>,
     /// Line of the newest text of each photo.
     newest: BTreeMap<u32, (u64, Digest)>,
+    /// Cameras, with their serial numbers, of the shoots before the sale: the owner's.
+    own_cameras: BTreeSet<(String, Option<String>)>,
     shown: Shown,
 }
 
@@ -133,12 +152,7 @@ pub(in crate::work) fn plan(
             plan.newer(&line, entry.as_ref());
             continue;
         }
-        if let Some(text) = it.private.as_ref().filter(|_| shown.private) {
-            plan.private.push(PrivatePart {
-                no: it.no,
-                text: text.clone(),
-            });
-        }
+        plan.private_part(it, shown);
         plan.lines.push(line);
         entries.push((it.no, entry));
     }
@@ -163,6 +177,7 @@ pub(in crate::work) fn plan(
             EntryKind::Sidecar(it) => plan.sidecar(&desk, *no, it),
             EntryKind::Edition(it) => plan.edition(&desk, *no, it)?,
             EntryKind::Kept(it) => plan.kept(&desk, *no, it),
+            EntryKind::Removed(it) => plan.discloses.removal(*no, it.photo, &it.why),
             _ => {}
         }
     }
@@ -190,16 +205,18 @@ fn desk<'a>(
         }
     }
     let texts = book.record.newest_texts(stock_no)?;
+    let (shoots, photos) = (book.record.shoots(stock_no)?, book.record.photos(stock_no)?);
+    let own = |it: &&Photo| !is_after_sale(&shoots, it);
+    let cameras = photos
+        .iter()
+        .filter(own)
+        .filter_map(|it| Some((it.facts.camera.clone()?, it.facts.serial.clone())));
     Ok(Desk {
         book,
         piece: book.piece(stock_no)?,
-        shoots: book.record.shoots(stock_no)?,
-        photos: book
-            .record
-            .photos(stock_no)?
-            .into_iter()
-            .map(|it| (it.no, it))
-            .collect(),
+        own_cameras: cameras.collect(),
+        shoots,
+        photos: photos.into_iter().map(|it| (it.no, it)).collect(),
         texts: texts
             .into_iter()
             .map(|(no, text, read)| (no, (text, read)))
@@ -210,7 +227,41 @@ fn desk<'a>(
     })
 }
 
+/// Whether a photo shows the piece at the buyer's, or come back.
+fn is_after_sale(shoots: &[Shoot], photo: &Photo) -> bool {
+    let shoot = shoots.iter().find(|it| it.no == photo.shoot);
+    shoot.is_some_and(|it| it.stage.after_sale())
+}
+
+impl Desk<'_> {
+    /// Whether the buyer sent it: it was taken after the sale, and not by a camera of the shoots before. A place in it is one
+    /// that the buyer told.
+    fn is_the_buyers(&self, photo: &Photo) -> bool {
+        let camera = photo
+            .facts
+            .camera
+            .clone()
+            .map(|it| (it, photo.facts.serial.clone()));
+        let own = camera.is_some_and(|it| self.own_cameras.contains(&it));
+        is_after_sale(&self.shoots, photo) && !own
+    }
+}
+
 impl Plan {
+    fn private_part(&mut self, it: &StoredLine, shown: Shown) {
+        match &it.private {
+            Some(text) if shown.private => {
+                self.discloses.private_parts.push(it.no);
+                self.private.push(PrivatePart {
+                    no: it.no,
+                    text: text.clone(),
+                });
+            }
+            Some(_) => self.discloses.private_kept_back.push(it.no),
+            None => {}
+        }
+    }
+
     fn newer(&mut self, line: &LedgerLine, entry: Option<&Entry>) {
         let what = match entry {
             Some(Entry::Known(EntryKind::Edition(it))) => {
@@ -262,17 +313,34 @@ impl Plan {
             return self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what);
         };
         let path = desk.book.original(&desk.piece, &desk.shoots, photo);
-        match look(&path, photo) {
+        match look_at_photo(&path, photo) {
             None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
-            Some(Place::MayBe) if !desk.shown.places => {
+            Some(told)
+                if told.may_hold_a_place() && !desk.shown.places && !desk.is_the_buyers(photo) =>
+            {
+                if desk.shown.copies {
+                    self.copy(no, it.sha256, &place, &what, path);
+                }
                 self.leave(no, it.sha256, Why::Private, WhyNot::Place, what);
             }
-            Some(_) => {
+            Some(told) => {
+                self.discloses.file(no, &what, &told);
                 let place = format!("originals/{place}");
                 self.photos.insert(it.photo, (no, Some(place.clone())));
                 self.put(place, it.sha256, From::File(path));
             }
         }
+    }
+
+    fn copy(&mut self, no: u64, sha256: Digest, place: &str, what: &str, from: PathBuf) {
+        let told = CopyTold {
+            line: no,
+            what: what.to_owned(),
+            place: format!("{COPIES}/{place}.copy.jpg"),
+            original: sha256.to_string(),
+        };
+        self.discloses.copies.push(told.clone());
+        self.copies.push(ToStrip { told, from, sha256 });
     }
 
     fn sidecar(&mut self, desk: &Desk, no: u64, it: &SidecarRead) {
@@ -295,6 +363,9 @@ impl Plan {
                 self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
             }
             (Some(text), Some(place)) => {
+                let name = desk.photos.get(&it.photo).map_or("", |it| it.name.as_str());
+                let comments = own_comments(name, &text);
+                self.discloses.comments(no, &what, comments);
                 self.put(
                     format!("sidecars/{place}.toml"),
                     it.sha256,
@@ -337,7 +408,16 @@ impl Plan {
         let safe = paths::safe(&format!("data/{place}")).is_ok();
         let path = folder.join(&it.name);
         let what = it.name.clone();
-        self.file_or_lost(no, it.sha256, safe.then_some(&path), place, what);
+        match look(&path, it.sha256).filter(|_| safe) {
+            None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
+            Some(told) if told.may_hold_a_place() && !desk.shown.places => {
+                self.leave(no, it.sha256, Why::Private, WhyNot::Place, what);
+            }
+            Some(told) => {
+                self.discloses.file(no, &what, &told);
+                self.put(place, it.sha256, From::File(path));
+            }
+        }
     }
 
     fn file_or_lost(

@@ -9,6 +9,7 @@ use serde::Serialize;
 
 use crate::advise::air::movement::movement;
 use crate::assess::assessment::Assessment;
+use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
@@ -23,12 +24,14 @@ use crate::report::EditionDiff;
 use crate::report::EditionSummary;
 use crate::report::ReportRequest;
 use crate::report::Scene;
+use crate::report::SealCode;
 use crate::report::SealNamed;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
 use crate::work::progress::Progress;
+use crate::work::proof::handover::seal_code;
 use crate::work::report::crops;
 use crate::work::report::drawing_input::scene;
 use crate::work::report::named_seal::named_seal;
@@ -162,6 +165,8 @@ struct EditionWriter<'a> {
     assessment: &'a Assessment,
     /// The editions for this reader so far.
     editions: Vec<Edition>,
+    /// The seals of the book as they are printed, by number.
+    codes: BTreeMap<u32, SealCode>,
     /// What the page states, with the newest seal.
     stated: EditionSummary,
     sale: Option<Sale>,
@@ -191,11 +196,18 @@ impl<'a> EditionWriter<'a> {
         let editions = book.record.editions(&order.stock_no)?.into_iter();
         let editions = editions.filter(|it| it.0 == word(order.reader));
         let seal = named_seal(book, &order.stock_no)?;
+        let mut codes = BTreeMap::new();
+        for it in book.record.seals()? {
+            if let Ok(statement) = Statement::read(&it.statement) {
+                codes.insert(it.no, seal_code(it.no, &statement)?);
+            }
+        }
         Ok(Self {
             order,
             assessment,
             editions: editions.map(|it| it.1).collect(),
             stated: EditionSummary::of(assessment, &scene, seal),
+            codes,
             sale,
             scene,
             pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
@@ -224,6 +236,7 @@ impl<'a> EditionWriter<'a> {
         let since = before.map(|it| EditionDiff::new(it.no, stated(it).as_ref(), &self.stated));
         let wanted = ReportRequest {
             since,
+            code: seal.as_ref().and_then(|it| self.codes.get(&it.no).cloned()),
             seal,
             sale: self.sale.clone(),
             ..wanted(self.order, edition, made_on)
@@ -350,6 +363,7 @@ fn wanted(order: &ReportOrder, edition: Option<u32>, made_on: Day) -> ReportRequ
         packing: order.packing,
         since: None,
         seal: None,
+        code: None,
         sale: None,
     }
 }

@@ -89,5 +89,9 @@ fn print(done: &Imported, order: &ImportRequest) {
         );
         talk(&format!("  asfound mark {no}"));
         talk(&format!("  asfound survey {no}"));
+        talk(
+            "a time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:",
+        );
+        talk("  asfound seal --authority URL --root AUTHORITY-ROOT.pem");
     }
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::environment;
@@ -18,12 +19,14 @@ use crate::cli::output::text::wrapped;
 use crate::cli::output::text::wrapped_text;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::proof::dossier::Disclosure;
 use crate::work::proof::dossier::DossierOrder;
 use crate::work::proof::dossier::DossierResult;
+use crate::work::proof::dossier::NotIn;
 use crate::work::proof::dossier::Shown;
 use crate::work::proof::dossier::WhyNot;
 use crate::work::proof::dossier::Wrap;
-use crate::work::proof::dossier::dossier;
+use crate::work::proof::dossier::prepare;
 
 /// Put the record of a piece together for a third party: a carrier, a marketplace, a court
 #[derive(Args, Debug)]
@@ -39,9 +42,15 @@ pub(in crate::cli) struct DossierArgs {
     /// With prices, private notes, positions and the owner's copies of the report
     #[arg(long)]
     with_private: bool,
-    /// With the originals into which the camera wrote where it was, but nothing else that is private
+    /// With the originals and papers in which a place is written, but nothing else that is private
     #[arg(long)]
     with_places: bool,
+    /// With copies without camera facts of the originals that are left out for their place
+    #[arg(long)]
+    stripped: bool,
+    /// Say what it would tell and leave out, and write nothing
+    #[arg(long)]
+    dry_run: bool,
     /// A folder instead of a zip
     #[arg(long)]
     folder: bool,
@@ -58,19 +67,56 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
         shown: Shown {
             private: args.with_private,
             places: args.with_private || args.with_places,
+            copies: args.stripped,
         },
         wrap: if args.folder { Wrap::Folder } else { Wrap::Zip },
         out: args.out,
         passphrase: environment::passphrase(),
     };
     let mut book = context.open()?;
-    let made = dossier(&mut book, &order, &Bar::default())?;
+    let bar = Bar::default();
+    let ready = prepare(&mut book, &order, &bar)?;
+    if args.dry_run {
+        match context.json {
+            true => json(&Told {
+                discloses: ready.discloses(),
+                left_out: ready.left_out(),
+            }),
+            false => {
+                print_disclosed(ready.discloses());
+                print_left_out(ready.left_out());
+            }
+        }
+        return Ok(Exit::clean(true));
+    }
+    if !context.json {
+        print_disclosed(ready.discloses());
+    }
+    let made = ready.write(&book, &bar)?;
     if context.json {
         json(&made);
     } else {
         print(&made);
     }
     Ok(Exit::clean(made.lost() == 0))
+}
+
+/// What a dossier would tell and leave out.
+#[derive(Serialize)]
+struct Told<'a> {
+    discloses: &'a Disclosure,
+    left_out: &'a [NotIn],
+}
+
+/// Before anything is written: what whoever gets it will read beside what the pictures show.
+fn print_disclosed(it: &Disclosure) {
+    talk("beside what its pictures show, it tells:");
+    for line in it.sentences() {
+        talk(&wrapped_text("  ", &line));
+    }
+    for copy in &it.copies {
+        talk(&wrapped_text("  ", &copy.sentence()));
+    }
 }
 
 fn print(it: &DossierResult) {
@@ -90,10 +136,23 @@ fn print(it: &DossierResult) {
             mark("look:")
         ));
     }
+    print_left_out(&it.left_out);
+    if !it.missing_for_claim.is_empty() {
+        talk("still missing for this claim:");
+        for line in &it.missing_for_claim {
+            talk(&wrapped_text("  ", line));
+        }
+    }
+    talk(
+        "unpack it and begin with cover.html; whoever gets it checks it with its check.html or CHECK.txt",
+    );
+}
+
+fn print_left_out(left_out: &[NotIn]) {
     for (why, words) in [
         (
             WhyNot::Place,
-            "kept back, the camera wrote where it was; --with-places encloses them:",
+            "kept back, a place is or may be written in them; --with-places encloses them, --stripped copies without it:",
         ),
         (
             WhyNot::Private,
@@ -104,7 +163,7 @@ fn print(it: &DossierResult) {
             "newer than the seal; seal again to enclose them:",
         ),
     ] {
-        let these = it.left_out.iter().filter(|it| it.why == why);
+        let these = left_out.iter().filter(|it| it.why == why);
         let these: Vec<String> = these.map(|it| format!("{};", it.what)).collect();
         if let Some(last) = these.last() {
             let last = last.trim_end_matches(';').to_owned();
@@ -112,7 +171,7 @@ fn print(it: &DossierResult) {
             talk(&format!("{words}\n{}", wrapped("  ", &all, " ")));
         }
     }
-    for lost in it.left_out.iter().filter(|it| it.why == WhyNot::Lost) {
+    for lost in left_out.iter().filter(|it| it.why == WhyNot::Lost) {
         talk(&format!(
             "{} {} is lost, or no longer what line {} says",
             mark("look:"),
@@ -120,13 +179,4 @@ fn print(it: &DossierResult) {
             lost.line
         ));
     }
-    if !it.missing_for_claim.is_empty() {
-        talk("still missing for this claim:");
-        for line in &it.missing_for_claim {
-            talk(&wrapped_text("  ", line));
-        }
-    }
-    talk(
-        "unpack it and begin with cover.html; whoever gets it checks it with its check.html or CHECK.txt",
-    );
 }

@@ -3,6 +3,7 @@
 //! In: a piece or a package. Out: where the file lies, or the verdict, printed.
 
 pub(in crate::cli) mod dossier;
+pub(in crate::cli) mod handover;
 pub(in crate::cli) mod report;
 pub(in crate::cli) mod seal;
 pub(in crate::cli) mod verify;

@@ -83,12 +83,9 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
         talk(&format!("{what}, {:.1} MB", bytes as f64 / 1e6));
         if done.complaints > 0 {
             talk(&format!(
-                "{} {} not in force; the report says so. `asfound survey {}` shows the places",
+                "{} {} about sidecars: their newest text is not in force, and the report says so; `asfound survey {}` shows the places",
                 mark("look:"),
-                count(
-                    done.complaints,
-                    "complaint about sidecars, whose newest text is"
-                ),
+                count(done.complaints, "complaint"),
                 order.stock_no
             ));
         }

@@ -16,6 +16,7 @@ use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
+use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
 use crate::model::ids::StockNo;
@@ -84,6 +85,9 @@ fn print_piece(it: &Survey) {
         None => "size not recorded".to_owned(),
     };
     data(&format!("  {}, {size}", it.assessment.form_label));
+    if let Some(weight) = &piece.weight {
+        data(&hung("  weight: ", weight));
+    }
     if let Some(sale) = &it.sold {
         data(&format!("  sold on {}", sale.day));
     }

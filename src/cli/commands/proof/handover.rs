@@ -1,0 +1,44 @@
+//! The sheet for a handover.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::proof::handover::handover;
+
+/// Write a sheet that the buyer or the carrier signs at the handover: what is wrong now, and the seal that they confirm
+#[derive(Args, Debug)]
+pub(in crate::cli) struct HandoverArgs {
+    /// Stock number
+    no: StockNo,
+    /// Where to write it [default: the piece's folder]
+    #[arg(long, value_name = "PATH")]
+    out: Option<PathBuf>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: HandoverArgs) -> Result<Exit, WorkError> {
+    let sheet = handover(&mut context.open()?, &args.no, args.out)?;
+    if context.json {
+        json(&sheet);
+        return Ok(Exit::Done);
+    }
+    data(&sheet.path);
+    data(&format!(
+        "seal {}, {} lines; key {}",
+        sheet.seal, sheet.size, sheet.fingerprint
+    ));
+    talk("print it twice and have both signed; then keep a photo of yours, and seal again:");
+    talk(&format!(
+        "  asfound keep {} SIGNED.jpg --signed-by buyer --seal {}",
+        args.no, sheet.seal
+    ));
+    talk("  asfound seal");
+    Ok(Exit::Done)
+}

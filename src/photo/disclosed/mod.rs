@@ -1,0 +1,82 @@
+//! What a file tells of places and people, wherever in it that stands.
+//!
+//! The bytes are searched for what such facts begin with (Exif directories, XMP packets, IPTC records, boxes of films), so
+//! that it does not matter whether a block lies in its usual place, behind the end of the picture, in a second picture, or in
+//! a file that is no picture. What is packed is unpacked and searched too. Maker notes are read for the owner's name alone.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+mod boxes;
+mod iim;
+mod packed;
+mod tiff;
+mod xmp;
+
+pub(in crate::photo) use xmp::values_of;
+
+/// So deep is what is packed inside of packed texts unpacked.
+const DEPTH: u8 = 3;
+
+/// What a file tells of places and people.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Disclosed {
+    /// Where it tells, or may tell, a place: the kinds of blocks, in words.
+    pub places: BTreeSet<&'static str>,
+    /// Names of the owner, the photographer, or whoever holds the rights, as written.
+    pub names: BTreeSet<String>,
+    /// Serial numbers of body and lens, as written.
+    pub serials: BTreeSet<String>,
+    /// Parts that could not be looked through, in words.
+    pub unread: BTreeSet<&'static str>,
+}
+
+impl Disclosed {
+    /// Whether it tells a place, or holds something of which nobody knows.
+    #[must_use]
+    pub fn may_hold_a_place(&self) -> bool {
+        !self.places.is_empty() || !self.unread.is_empty()
+    }
+
+    fn name(&mut self, text: &str) {
+        keep(&mut self.names, text);
+    }
+
+    fn serial(&mut self, text: &str) {
+        keep(&mut self.serials, text);
+    }
+}
+
+fn keep(all: &mut BTreeSet<String>, text: &str) {
+    let blank = |c: char| c == '\0' || c.is_whitespace();
+    let text = text.trim_matches(blank).replace(char::is_control, " ");
+    if !text.is_empty() {
+        all.insert(text);
+    }
+}
+
+/// Looks through a file of any kind. Never panics on what is broken.
+#[must_use]
+pub fn disclosed(bytes: &[u8]) -> Disclosed {
+    let mut found = Disclosed::default();
+    search(bytes, DEPTH, &mut found);
+    found
+}
+
+fn search(bytes: &[u8], depth: u8, found: &mut Disclosed) {
+    tiff::search(bytes, found);
+    xmp::search(bytes, found);
+    iim::search(bytes, found);
+    boxes::search(bytes, found);
+    match depth.checked_sub(1) {
+        Some(depth) => packed::each(bytes, found, |inner, found| search(inner, depth, found)),
+        None if packed::any(bytes) => {
+            found.unread.insert("texts packed inside of packed texts");
+        }
+        None => {}
+    }
+}
+
+#[cfg(test)]
+mod tests;

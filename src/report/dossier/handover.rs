@@ -1,0 +1,89 @@
+//! The sheet that the other side signs when the piece is handed over.
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::outcome::Outcome;
+use crate::kit::clock::Day;
+use crate::kit::text::capital;
+use crate::report::ReportError;
+use crate::report::Scene;
+use crate::report::SealCode;
+use crate::report::dossier::cover::counted;
+use crate::report::page::code::code;
+use crate::report::page::policy;
+use crate::report::page::templates;
+use crate::report::page::templates::style_of;
+use crate::report::page::words;
+
+/// Everything that the sheet prints.
+#[derive(Clone, Debug, Serialize)]
+struct HandoverView {
+    title: String,
+    policy: String,
+    style: String,
+    stock_no: String,
+    piece: String,
+    seller: String,
+    made: String,
+    counted: Vec<String>,
+    faults: Vec<String>,
+    seal: String,
+    fingerprint: String,
+    code: String,
+}
+
+/// Makes the sheet: what is wrong with the piece now, and the seal that is confirmed.
+///
+/// # Errors
+/// When the template fails.
+pub fn handover_page(
+    assessment: &Assessment,
+    scene: &Scene,
+    made_on: Day,
+    seal: &SealCode,
+) -> Result<String, ReportError> {
+    let style = style_of(&["palette.css", "style.css", "cover.css", "handover.css"]);
+    let piece = &assessment.piece;
+    let there = |it: &&Finding| {
+        it.outcome
+            .is_some_and(|it| !it.is_closed() || it == Outcome::Traces)
+    };
+    let view = HandoverView {
+        title: format!("Handover of {}", piece.stock_no),
+        policy: policy::text("data:", &style, ""),
+        style,
+        stock_no: piece.stock_no.to_string(),
+        piece: capital(&piece.title),
+        seller: scene.trading_name.clone(),
+        made: made_on.spoken(),
+        counted: counted(assessment),
+        faults: assessment
+            .findings
+            .iter()
+            .filter(there)
+            .map(fault)
+            .collect(),
+        seal: seal.line.clone(),
+        fingerprint: seal.fingerprint.clone(),
+        code: code(&seal.line),
+    };
+    Ok(templates::fill("handover.html", &view)?)
+}
+
+/// A fault in one line, with what became of it.
+fn fault(it: &Finding) -> String {
+    let measured = words::measured(it.size.as_deref(), it.level);
+    let measured = match measured.is_empty() {
+        true => measured,
+        false => format!(", {measured}"),
+    };
+    format!(
+        "{} {}, {}{measured}: {}",
+        it.no,
+        it.term,
+        words::place(it),
+        words::state(it)
+    )
+}

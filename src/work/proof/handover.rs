@@ -1,0 +1,79 @@
+//! The sheet that the other side signs when a piece is handed over.
+
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::evidence::key::pair::PublicKey;
+use crate::evidence::seal::letter::Letter;
+use crate::evidence::seal::statement::Statement;
+use crate::kit::files::make_folder;
+use crate::kit::files::write_whole;
+use crate::model::ids::StockNo;
+use crate::report;
+use crate::report::SealCode;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::assessment;
+use crate::work::proof::dossier_seals::sealed;
+use crate::work::report::drawing_input::scene;
+use crate::work::sidecars::sync_sidecars::absorb;
+
+/// A sheet that was written.
+#[derive(Clone, Debug, Serialize)]
+pub struct HandoverSheet {
+    /// The page.
+    pub path: String,
+    /// Number of the seal on it.
+    pub seal: u32,
+    /// How many lines it covers.
+    pub size: u64,
+    /// The key's fingerprint.
+    pub fingerprint: String,
+}
+
+/// Writes the sheet with the newest seal, which must cover all of the piece: to `place`, into it when it is a folder, or into the
+/// piece's folder.
+///
+/// # Errors
+/// When no seal covers the piece as it stands, or the page cannot be written.
+pub fn handover(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    place: Option<PathBuf>,
+) -> Result<HandoverSheet, WorkError> {
+    absorb(book, stock_no)?;
+    let it = assessment(book, stock_no)?;
+    let sealed = sealed(book, stock_no, None)?;
+    let newest = sealed.seals.last();
+    let code = newest.map(|(_, it)| seal_code(sealed.no, it)).transpose()?;
+    let code = code.ok_or_else(|| WorkError::asked("there is no seal yet"))?;
+    let scene = scene(&book.trade, &it.piece, &book.settings()?);
+    let page = report::handover_page(&it, &scene, book.now.local_day(), &code)?;
+    let name = format!("{stock_no} handover, seal {}.html", sealed.no);
+    let path = match place {
+        Some(place) if place.is_dir() => place.join(name),
+        Some(place) => place,
+        None => book.piece_folder(&it.piece).join(name),
+    };
+    if let Some(folder) = path.parent().filter(|it| !it.as_os_str().is_empty()) {
+        make_folder(folder)?;
+    }
+    write_whole(&path, page.as_bytes())?;
+    Ok(HandoverSheet {
+        path: path.display().to_string(),
+        seal: sealed.no,
+        size: sealed.size,
+        fingerprint: code.fingerprint,
+    })
+}
+
+/// A seal as a page prints it for people and for a scanner.
+pub(in crate::work) fn seal_code(no: u32, it: &Statement) -> Result<SealCode, WorkError> {
+    let key = PublicKey::from_bytes(&it.key.0)
+        .map_err(|why| WorkError::asked(format!("seal {no} cannot be read: {why}")))?;
+    Ok(SealCode {
+        fingerprint: key.fingerprint(),
+        line: Letter::of(no, it, &key).line(),
+    })
+}

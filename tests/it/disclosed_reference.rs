@@ -1,0 +1,141 @@
+//! What files tell of places and people, against exiftool: for every file in which it finds a place, an owner's name or a
+//! serial number, so do we.
+//!
+//! The samples are those of `photo_reference`, of every kind, also such as only `keep` would take.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::process::Command;
+
+use asfound::photo::Disclosed;
+use asfound::photo::disclosed;
+use serde_json::Map;
+use serde_json::Value;
+
+use crate::photo_reference::reference_folder;
+
+/// What exiftool finds and we do not, each with its reason.
+const NOT_FOUND: [(&str, &str, &str); 0] = [];
+
+/// What we find and exiftool does not, each with its reason.
+const ONLY_OURS: [(&str, &str, &str); 1] = [(
+    "heif/heif_other/L_xmp_latin1.heic",
+    "name",
+    "a packet with letters that are not UTF-8, which exiftool does not read; the name is there",
+)];
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Found {
+    place: bool,
+    name: bool,
+    serial: bool,
+}
+
+impl Found {
+    fn all(self) -> [(&'static str, bool); 3] {
+        [
+            ("place", self.place),
+            ("name", self.name),
+            ("serial", self.serial),
+        ]
+    }
+}
+
+/// Which tags of exiftool are a place, a name or a serial number; of makers' notes the owner's name alone.
+fn expected(tags: &Map<String, Value>) -> Found {
+    let mut found = Found::default();
+    for (key, value) in tags {
+        let (group, tag) = key.split_once(':').unwrap_or(("", key));
+        let said = match value {
+            Value::String(text) => !text.trim_matches(|c| c == '\0' || c == ' ').is_empty(),
+            Value::Null => false,
+            _ => true,
+        };
+        found.name |= said && (group, tag) == ("MakerNotes", "OwnerName");
+        if !said || !["EXIF", "XMP", "IPTC", "QuickTime", "PNG", "PDF"].contains(&group) {
+            continue;
+        }
+        match tag {
+            "GPSLatitude"
+            | "GPSLongitude"
+            | "GPSDestLatitude"
+            | "GPSDestLongitude"
+            | "GPSAreaInformation"
+            | "GPSCoordinates"
+            | "GPSPosition"
+            | "City"
+            | "Sub-location"
+            | "Province-State"
+            | "Country-PrimaryLocationName"
+            | "Country-PrimaryLocationCode"
+            | "ContentLocationName"
+            | "State"
+            | "Country"
+            | "Location"
+            | "LocationCreated"
+            | "LocationShown"
+            | "CountryCode"
+            | "LocationInformation" => found.place = true,
+            "Artist" | "Copyright" | "OwnerName" | "CameraOwnerName" | "XPAuthor" | "Creator"
+            | "Rights" | "Credit" | "By-line" | "CopyrightNotice" | "Writer-Editor" | "Contact"
+            | "Owner"
+                if group != "PDF" =>
+            {
+                found.name = true;
+            }
+            "SerialNumber" | "BodySerialNumber" | "LensSerialNumber" | "CameraSerialNumber" => {
+                found.serial = true;
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+fn ours(it: &Disclosed) -> Found {
+    Found {
+        place: it.may_hold_a_place(),
+        name: !it.names.is_empty(),
+        serial: !it.serials.is_empty(),
+    }
+}
+
+#[test]
+fn places_names_and_serials_agree_with_exiftool() {
+    let Some(folder) = reference_folder() else {
+        return;
+    };
+    let samples = folder.join("samples");
+    let run = Command::new("exiftool")
+        .args(["-j", "-G", "-a", "-ee", "-struct", "-r", "."])
+        .current_dir(&samples)
+        .output()
+        .expect("exiftool runs where the samples are");
+    let said: Vec<Map<String, Value>> = serde_json::from_slice(&run.stdout).unwrap();
+    let (mut differences, mut counts) = (Vec::new(), BTreeMap::<&str, (usize, usize)>::new());
+    for tags in &said {
+        let name = tags["SourceFile"]
+            .as_str()
+            .unwrap()
+            .trim_start_matches("./");
+        let found = disclosed(&fs::read(samples.join(name)).unwrap());
+        for ((what, want), (_, have)) in expected(tags).all().into_iter().zip(ours(&found).all()) {
+            let known: &[(&str, &str, &str)] = if want { &NOT_FOUND } else { &ONLY_OURS };
+            let count = counts.entry(what).or_default();
+            count.0 += usize::from(want);
+            count.1 += usize::from(want && have);
+            if want != have && !known.iter().any(|it| (it.0, it.1) == (name, what)) {
+                differences.push(format!("{name}: {what}: exiftool {want}, we {found:?}"));
+            }
+        }
+    }
+    assert!(said.len() >= 900, "only {} files were read", said.len());
+    assert!(
+        differences.is_empty(),
+        "{counts:?}\n{}",
+        differences.join("\n")
+    );
+    for (what, least) in [("place", 10), ("name", 8), ("serial", 10)] {
+        assert!(counts[what].0 >= least, "{what}: {counts:?}");
+    }
+}

@@ -1,0 +1,188 @@
+//! The other side signs: the sheet, the photo of it or the reply that is kept, its line, and where a third party reads it.
+
+use std::fs;
+use std::path::Path;
+
+use crate::dossier;
+use crate::dossier::Folder;
+use crate::shop::Shop;
+
+/// A shop with a piece that has a fault, sealed once.
+fn shop() -> Shop {
+    let shop = Shop::with_piece();
+    shop.ready("[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nlevel = 2\nbox = [20.0, 20.0, 30.0, 30.0]\n");
+    shop.run(&["seal"]).code(0);
+    shop
+}
+
+fn keep(shop: &Shop, name: &str, bytes: &[u8], more: &[&str]) -> crate::shop::Ran {
+    shop.file(name, bytes);
+    let path = shop.card(name).display().to_string();
+    shop.run(&[&["keep", "26-001", &path], more].concat())
+}
+
+/// The first bytes of a JPEG are no text.
+const PICTURE: [u8; 6] = [0xff, 0xd8, 0xff, 0xe0, 1, 2];
+
+#[test]
+fn the_sheet_says_what_is_wrong_now_and_names_the_seal() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    shop.run(&["handover", "26-001"])
+        .code(2)
+        .says("asfound seal");
+    let shop = self::shop();
+    let sheet = shop.run(&["handover", "26-001", "--json"]).code(0).json();
+    let sealed = shop.run(&["seal", "--json"]).json();
+    assert_eq!(sheet["fingerprint"], sealed["fingerprint"]);
+    let page = fs::read_to_string(sheet["path"].as_str().unwrap()).unwrap();
+    for text in [
+        "F1 White ring or haze, Top",
+        sealed["root"].as_str().unwrap(),
+        sealed["fingerprint"].as_str().unwrap(),
+        "<svg class=\"code\"",
+        "Signature",
+        "1 finding, still there.",
+    ] {
+        assert!(
+            page.to_lowercase().contains(&text.to_lowercase()),
+            "{text}: {page}"
+        );
+    }
+    // What a scanner reads is a letter.
+    let line = page
+        .split("<code>")
+        .nth(1)
+        .unwrap()
+        .split("</code>")
+        .next()
+        .unwrap();
+    let file = shop.path("scanned.txt");
+    fs::write(&file, line).unwrap();
+    shop.run(&["verify".as_ref(), "--letter".as_ref(), file.as_os_str()])
+        .code(0)
+        .says("This is the record that the letter of 2026-05-26 names");
+}
+
+#[test]
+fn what_the_other_side_signed_becomes_a_line_and_leads_the_dossier() {
+    let shop = shop();
+    let sealed = shop.run(&["seal", "--json"]).json();
+    let print = sealed["fingerprint"].as_str().unwrap();
+    keep(
+        &shop,
+        "signed.jpg",
+        &PICTURE,
+        &[
+            "--signed-by",
+            "carrier",
+            "--seal",
+            "1",
+            "--who",
+            "Ann Otherside",
+        ],
+    )
+    .code(0)
+    .says("the carrier confirmed seal 1 (paper)");
+    // The same again is entered once.
+    keep(
+        &shop,
+        "signed.jpg",
+        &PICTURE,
+        &["--signed-by", "carrier", "--seal", "1"],
+    )
+    .code(0);
+    keep(
+        &shop,
+        "reply.eml",
+        b"From: b\n\nSeen, thanks",
+        &["--signed-by", "buyer", "--seal", "1"],
+    )
+    .code(2)
+    .says("does not name the key");
+    let reply = format!("From: b\n\nSeen, thanks\n> key {}\n", print.to_uppercase());
+    let said = keep(
+        &shop,
+        "reply.eml",
+        reply.as_bytes(),
+        &["--signed-by", "buyer", "--seal", "1", "--json"],
+    );
+    let said = said.code(0).json();
+    assert_eq!(said[0]["confirms"]["how"], "message");
+    keep(
+        &shop,
+        "x.jpg",
+        &PICTURE,
+        &["--signed-by", "buyer", "--seal", "7"],
+    )
+    .code(2)
+    .says("there is no seal 7");
+    keep(&shop, "x.jpg", &PICTURE, &["--signed-by", "buyer"]).code(2);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["dossier", "26-001", "--folder", "--out", "../sent"])
+        .code(0);
+    let sent = shop.path("sent");
+    let lines = fs::read_to_string(sent.join("data/ledger/lines.jsonl")).unwrap();
+    assert_eq!(
+        lines.matches("\"what\":\"countersigned\"").count(),
+        2,
+        "{lines}"
+    );
+    assert!(!lines.contains("Otherside"), "who signed is private");
+    let cover = fs::read_to_string(sent.join("data/cover.html")).unwrap();
+    let at = |text: &str| {
+        cover
+            .find(text)
+            .unwrap_or_else(|| panic!("{text}: {cover}"))
+    };
+    let first = at("Countersigned: the carrier confirmed seal 1");
+    assert!(first < at("What the record counts"));
+    at("Countersigned: the buyer confirmed seal 1");
+    let checks = shop.run(&["verify", "../sent"]).code(0);
+    let checks = checks.says("The other side confirmed a seal in 2 papers or messages");
+    drop(checks);
+    let said = dossier::run_check_text(&Folder(crate::proof::files(&sent)), &[]);
+    assert!(!said.contains("WRONG"), "{said}");
+    let good = |how: &str| {
+        said.contains(&format!(
+            "7 seal confirmed by the {how}: good, seals/seal-0001.json; see the kept file kept/"
+        ))
+    };
+    assert!(good("carrier (paper)") && good("buyer (message)"), "{said}");
+}
+
+#[test]
+fn nothing_is_countersigned_without_its_paper() {
+    let shop = shop();
+    keep(
+        &shop,
+        "signed.jpg",
+        &PICTURE,
+        &["--signed-by", "carrier", "--seal", "1"],
+    )
+    .code(0);
+    shop.run(&["seal"]).code(0);
+    fs::remove_file(shop.stored("kept/signed.jpg")).unwrap();
+    shop.run(&["dossier", "26-001", "--folder", "--out", "../sent"]);
+    let cover = fs::read_to_string(shop.path("sent/data/cover.html")).unwrap();
+    assert!(!cover.contains("Countersigned"), "its paper is lost");
+}
+
+#[test]
+fn the_foot_of_a_report_has_the_key_and_a_code_to_scan() {
+    let shop = shop();
+    let sealed = shop.run(&["seal", "--json"]).json();
+    let made = shop.run(&["report", "26-001", "--json"]).code(0).json();
+    let page = fs::read_to_string(Path::new(made["path"].as_str().unwrap())).unwrap();
+    let foot = &page[page.find("<footer>").unwrap()..];
+    assert!(
+        foot.contains(sealed["fingerprint"].as_str().unwrap()),
+        "{foot}"
+    );
+    assert!(foot.contains("<svg class=\"code\""));
+    let unsealed = Shop::with_piece();
+    unsealed.ready("");
+    let made = unsealed.run(&["report", "26-001", "--json"]).code(0).json();
+    let page = fs::read_to_string(made["path"].as_str().unwrap()).unwrap();
+    assert!(!page.contains("<svg class=\"code\""), "no seal, no code");
+}
