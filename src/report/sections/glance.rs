@@ -228,12 +228,18 @@ fn parts(sources: &PageContext<'_>) -> String {
 
 /// Where the criteria of the levels stand; empty when no finding on the page has one.
 fn criteria(sources: &PageContext<'_>) -> String {
-    let with = sources.findings().filter(|it| is_full(sources, it));
-    let with = with.filter(|it| criterion(it).is_some()).count();
-    match with {
-        0 => String::new(),
-        _ => "Where a fault has a criterion for its level, it stands beside the level of every finding that is told in full.".to_owned(),
-    }
+    let full = sources.findings().filter(|it| is_full(sources, it));
+    let with = full.filter(|it| criterion(it).is_some()).count();
+    let text = match with {
+        0 => "",
+        all if all == sources.findings().count() => {
+            "Each fault has its own criterion with numbers; it stands beside the finding."
+        }
+        _ => {
+            "Where a fault has a criterion for its level, it stands beside the level of every finding that is told in full."
+        }
+    };
+    text.to_owned()
 }
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.
