@@ -243,52 +243,44 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             PictureIssue::Other,
             "it holds more than one set of camera facts; the first was used".to_owned(),
         ),
-        Oddity::Edited(by) => (
-            PictureIssue::Contradiction,
-            format!("a program that is not the camera's own is named in it: {by}"),
+        Oddity::Other(what) => (PictureIssue::Other, what.clone()),
+        _ => (PictureIssue::Contradiction, contradiction(oddity)?),
+    };
+    Some(note(photo, code, text))
+}
+
+/// What does not fit together, as it stands there.
+fn contradiction(oddity: &Oddity) -> Option<String> {
+    Some(match oddity {
+        Oddity::Edited(by) => {
+            format!("a program that is not the camera's own is named in it: {by}")
+        }
+        Oddity::SatelliteDate { camera, satellite } => format!(
+            "the camera's date is {}, the satellites' date is {} (UTC)",
+            camera.spoken(),
+            satellite.spoken()
         ),
-        Oddity::SatelliteDate { camera, satellite } => (
-            PictureIssue::Contradiction,
-            format!(
-                "the camera's date is {}, the satellites' date is {} (UTC)",
-                camera.spoken(),
-                satellite.spoken()
-            ),
+        Oddity::StoredAtOtherTime { taken, stored } => format!(
+            "taken {}, but stored or scanned {}, by the same camera facts",
+            taken.spoken(),
+            stored.spoken()
         ),
-        Oddity::StoredAtOtherTime { taken, stored } => (
-            PictureIssue::Contradiction,
-            format!(
-                "taken {}, but stored or scanned {}, by the same camera facts",
-                taken.spoken(),
-                stored.spoken()
-            ),
+        Oddity::ChangedLater { taken, changed } => format!(
+            "taken {}; the file was changed later, {}",
+            taken.spoken(),
+            changed.spoken()
         ),
-        Oddity::ChangedLater { taken, changed } => (
-            PictureIssue::Contradiction,
-            format!(
-                "taken {}; the file was changed later, {}",
-                taken.spoken(),
-                changed.spoken()
-            ),
-        ),
-        Oddity::OtherThumbnail(bits) => (
-            PictureIssue::Contradiction,
-            format!(
-                "the small picture inside it shows something else than the picture: their looks differ in {bits} of 64 points"
-            ),
+        Oddity::OtherThumbnail(bits) => format!(
+            "the small picture inside it shows something else than the picture: their looks differ in {bits} of 64 points"
         ),
         Oddity::BeforeItsStandard {
             taken,
             edition,
             year,
-        } => (
-            PictureIssue::Contradiction,
-            format!(
-                "the camera's date is {}, but it is written by edition {edition} of the Exif standard, which came out in {year}",
-                taken.spoken()
-            ),
+        } => format!(
+            "the camera's date is {}, but it is written by edition {edition} of the Exif standard, which came out in {year}",
+            taken.spoken()
         ),
-        Oddity::Other(what) => (PictureIssue::Other, what.clone()),
-    };
-    Some(note(photo, code, text))
+        _ => return None,
+    })
 }

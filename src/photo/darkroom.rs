@@ -161,7 +161,8 @@ impl Darkroom {
 /// Longest side of a small picture, pixels; Exif knows only small ones.
 const SMALL_SIDE: u32 = 640;
 
-/// Over this a small picture shows something else, in bits of 64.
+/// Over this a small picture shows something else, in bits of 64. Of 28 samples with a small picture 26 differ in at most 7
+/// bits, the other two in 29 and 31 (`photo_reference`); unrelated pictures differ in 32 on average.
 const OTHER_LOOK: u32 = 20;
 
 /// The whole picture, in percent.

@@ -1,18 +1,22 @@
-//! The ledger's beginning: its first line, and, in a book that is older than its ledger, a line for all that it holds.
+//! The ledger's beginning: its first line, and, in a book that is older than its ledger, a line for all that it holds. In a book
+//! that is older than the lines for shoots, findings and stamps: these lines, once, each marked as later than what it tells.
 
 use rusqlite::Connection;
 
 use crate::evidence::ledger::entry::Begun;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::kit::clock::Moment;
 use crate::model::ids::StockNo;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::edition;
+use crate::record::finding;
 use crate::record::from_json;
 use crate::record::ledger;
 use crate::record::parsed;
+use crate::record::shoot;
 
 impl Record {
     /// Begins the ledger of a book that has none, in one transaction.
@@ -65,6 +69,7 @@ fn all_of(db: &Connection, now: Moment, piece: i64, no: &StockNo) -> Result<(), 
         row.get(0)
     })?;
     ledger::piece(db, now, &from_json(&told)?)?;
+    shoots_and_findings(db, now, piece, no)?;
     let mut ask = db.prepare("SELECT id, no FROM photo WHERE piece = ?1 ORDER BY no")?;
     let photos = ask.query_map([piece], |row| Ok((row.get(0)?, row.get(1)?)))?;
     for photo in photos {
@@ -82,6 +87,53 @@ fn all_of(db: &Connection, now: Moment, piece: i64, no: &StockNo) -> Result<(), 
     }
     for (reader, edition) in edition::all(db, piece)? {
         edition::enter(db, now, no, &reader, &edition)?;
+    }
+    Ok(())
+}
+
+/// Gives the shoots, findings and stamps of a book their lines, unless they have them.
+pub(super) fn cover(db: &Connection, now: Moment) -> Result<(), Fault> {
+    if !is_uncovered(db)? {
+        return Ok(());
+    }
+    for (row, no) in pieces(db)? {
+        shoots_and_findings(db, now, row, &no)?;
+    }
+    let mut ask = db.prepare(
+        "SELECT no, reply, stamped FROM seal WHERE reply IS NOT NULL AND stamped IS NOT NULL ORDER BY no",
+    )?;
+    let mut rows = ask.query([])?;
+    while let Some(row) = rows.next()? {
+        let at = parsed(&row.get::<_, String>(2)?)?;
+        let reply: Vec<u8> = row.get(1)?;
+        let known = EntryKind::Stamp(SealStamped::of(row.get(0)?, &reply, at, true));
+        ledger::enter(db, now, "", known, None)?;
+    }
+    Ok(())
+}
+
+/// Whether there are shoots or stamps, and no line of these kinds. All of them get their lines at once, so the first shoot's piece
+/// and the lines about the book tell; a book without a first line is begun with all its lines.
+fn is_uncovered(db: &Connection) -> Result<bool, Fault> {
+    let ask = "SELECT EXISTS (SELECT 1 FROM ledger)
+          AND (EXISTS (SELECT 1 FROM shoot) OR EXISTS (SELECT 1 FROM seal WHERE reply IS NOT NULL AND stamped IS NOT NULL))
+          AND NOT EXISTS (SELECT 1 FROM ledger WHERE piece = '' AND line LIKE '%,\"what\":\"stamp\"}')
+          AND NOT EXISTS (SELECT 1 FROM ledger WHERE line LIKE '%,\"what\":\"shoot\"}'
+               AND piece = (SELECT stock_no FROM piece WHERE id = (SELECT piece FROM shoot ORDER BY id LIMIT 1)))";
+    Ok(db.query_row(ask, [], |row| row.get(0))?)
+}
+
+fn shoots_and_findings(
+    db: &Connection,
+    now: Moment,
+    piece: i64,
+    no: &StockNo,
+) -> Result<(), Fault> {
+    for it in shoot::all(db, piece)? {
+        ledger::shoot(db, now, no, &it, true)?;
+    }
+    for it in finding::all(db, piece)? {
+        ledger::finding(db, now, no, &it, true)?;
     }
     Ok(())
 }

@@ -13,6 +13,8 @@ use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::SidecarRead;
 use crate::evidence::ledger::entry::TakenIn;
+use crate::evidence::ledger::entry_rows::FindingNumbered;
+use crate::evidence::ledger::entry_rows::ShootBegun;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::line::VERSION;
 use crate::kit::canonical_json::canonical;
@@ -21,7 +23,9 @@ use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::random;
 use crate::model::facts::Facts;
+use crate::model::finding::NumberedFinding;
 use crate::model::ids::StockNo;
+use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
@@ -65,6 +69,19 @@ impl Record {
         self.look(|db| {
             let mut ask = db.prepare("SELECT no, line, leaf, private FROM ledger ORDER BY no")?;
             let rows = ask.query_map([], stored)?;
+            Ok(rows.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// The lines from this place on, in order.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn lines_from(&self, no: u64) -> Result<Vec<StoredLine>, RecordError> {
+        self.look(|db| {
+            let ask = "SELECT no, line, leaf, private FROM ledger WHERE no >= ?1 ORDER BY no";
+            let mut ask = db.prepare(ask)?;
+            let rows = ask.query_map([no], stored)?;
             Ok(rows.collect::<Result<_, _>>()?)
         })
     }
@@ -238,6 +255,30 @@ pub(super) fn sale(
     let known = EntryKind::Sale(SaleRecorded { day: sale.day });
     let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
+}
+
+/// A finding with its number; `later`: it had the number before findings had lines.
+pub(super) fn finding(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    it: &NumberedFinding,
+    later: bool,
+) -> Result<(), Fault> {
+    let known = EntryKind::Finding(FindingNumbered::of(it, later));
+    enter(db, at, stock_no.as_str(), known, None)
+}
+
+/// A shoot as it is; `later`: it was there before shoots had lines.
+pub(super) fn shoot(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    it: &Shoot,
+    later: bool,
+) -> Result<(), Fault> {
+    let known = EntryKind::Shoot(ShootBegun::of(it, later));
+    enter(db, at, stock_no.as_str(), known, None)
 }
 
 /// A clock correction of photos that were in already.

@@ -30,6 +30,7 @@ use rusqlite::TransactionBehavior;
 pub use edition::Edition;
 pub use ledger::StoredLine;
 pub use photo::NewPhoto;
+pub use photo::RemovedRow;
 pub use photo::SourceFile;
 pub use piece::StockLine;
 pub use previews::Previews;
@@ -136,6 +137,8 @@ pub struct Record {
     path: PathBuf,
     now: Moment,
     read_only: bool,
+    /// Whether it is known that shoots, findings and stamps have their lines.
+    is_covered: bool,
 }
 
 impl Record {
@@ -177,6 +180,7 @@ impl Record {
             path: path.to_owned(),
             now,
             read_only: true,
+            is_covered: false,
         })
     }
 
@@ -199,6 +203,7 @@ impl Record {
             path: path.to_owned(),
             now,
             read_only: false,
+            is_covered: false,
         };
         record.begin_ledger()?;
         Ok(record)
@@ -220,13 +225,19 @@ impl Record {
         &mut self,
         job: impl FnOnce(&Transaction<'_>) -> Result<T, Fault>,
     ) -> Result<T, RecordError> {
+        let (now, is_covered) = (self.now, self.is_covered);
         let run = |db: &mut Connection| -> Result<T, Fault> {
             let change = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            if !is_covered {
+                history::cover(&change, now)?;
+            }
             let done = job(&change)?;
             change.commit()?;
             Ok(done)
         };
-        run(&mut self.db).map_err(|fault| fault.at(&self.path))
+        let done = run(&mut self.db).map_err(|fault| fault.at(&self.path))?;
+        self.is_covered = true;
+        Ok(done)
     }
 
     /// Runs `job` on the database for reading.

@@ -5,6 +5,7 @@ use rusqlite::params;
 
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoRemoved;
+use crate::evidence::ledger::entry_rows::PhotoReturned;
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
@@ -21,6 +22,7 @@ use crate::record::json;
 use crate::record::ledger;
 use crate::record::parsed;
 use crate::record::piece::row_of;
+use crate::record::shoot;
 use crate::record::sidecar;
 
 /// A photo to enter; it gets the next number of its piece.
@@ -57,6 +59,23 @@ pub struct SourceFile {
     pub bytes: u64,
     /// Time of its last change, ns since 1970.
     pub modified_ns: i64,
+}
+
+/// A photo that was taken out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RemovedRow {
+    /// Its number within the piece.
+    pub no: u32,
+    /// Its name in its shoot's folder.
+    pub name: String,
+    /// SHA-256 of the original.
+    pub digest: Digest,
+    /// Why it was taken out, in the owner's words.
+    pub why: String,
+    /// When.
+    pub removed: Moment,
+    /// Its shoot's folder.
+    pub folder: String,
 }
 
 impl Record {
@@ -175,13 +194,18 @@ impl Record {
                     params![piece, no, off.seconds],
                 )?;
             }
+            ledger::clock(db, now, stock_no, photos, off)?;
             for (no, day) in shoots {
-                db.execute(
-                    "UPDATE shoot SET day = ?3 WHERE piece = ?1 AND no = ?2",
+                let changed = db.execute(
+                    "UPDATE shoot SET day = ?3 WHERE piece = ?1 AND no = ?2 AND day IS NOT ?3",
                     params![piece, no, day.to_string()],
                 )?;
+                let all = shoot::all(db, piece)?;
+                if let Some(it) = all.iter().find(|it| changed > 0 && it.no == *no) {
+                    ledger::shoot(db, now, stock_no, it, false)?;
+                }
             }
-            ledger::clock(db, now, stock_no, photos, off)
+            Ok(())
         })
     }
 
@@ -214,6 +238,81 @@ impl Record {
                 why: why.to_owned(),
             });
             ledger::enter(db, now, stock_no.as_str(), known, None)
+        })
+    }
+
+    /// Brings a photo that was taken out back into the piece, under its old number.
+    ///
+    /// # Errors
+    /// When no such photo was taken out, or the database cannot be written.
+    pub fn return_photo(&mut self, stock_no: &StockNo, photo: u32) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| {
+            let piece = row_of(db, stock_no)?;
+            let sha256 = Digest(db.query_row(
+                "DELETE FROM removed_photo WHERE piece = ?1 AND no = ?2 RETURNING digest",
+                params![piece, photo],
+                |row| row.get(0),
+            )?);
+            let known = EntryKind::Returned(PhotoReturned { photo, sha256 });
+            ledger::enter(db, now, stock_no.as_str(), known, None)
+        })
+    }
+
+    /// The photos that were taken out of a piece, by number.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn removed_photos(&self, stock_no: &StockNo) -> Result<Vec<RemovedRow>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(
+                "SELECT gone.no, gone.name, gone.digest, gone.why, gone.removed, shoot.folder
+                 FROM removed_photo AS gone
+                 JOIN photo ON photo.piece = gone.piece AND photo.no = gone.no
+                 JOIN shoot ON shoot.id = photo.shoot
+                 WHERE gone.piece = ?1 ORDER BY gone.no",
+            )?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                found.push(RemovedRow {
+                    no: row.get(0)?,
+                    name: row.get(1)?,
+                    digest: Digest(row.get(2)?),
+                    why: row.get(3)?,
+                    removed: parsed(&row.get::<_, String>(4)?)?,
+                    folder: row.get(5)?,
+                });
+            }
+            Ok(found)
+        })
+    }
+
+    /// The other pieces, by stock number, that have a photo of these bytes, with its number there.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn elsewhere(
+        &self,
+        stock_no: &StockNo,
+        digests: &[Digest],
+    ) -> Result<Vec<(Digest, String, u32)>, RecordError> {
+        self.look(|db| {
+            // The index on photos begins with the piece.
+            let mut ask = db.prepare(
+                "SELECT piece.stock_no, photo.no FROM piece JOIN photo ON photo.piece = piece.id AND photo.digest = ?1
+                 WHERE piece.stock_no IS NOT ?2
+                   AND NOT EXISTS (SELECT 1 FROM removed_photo AS gone WHERE gone.piece = photo.piece AND gone.no = photo.no)
+                 ORDER BY piece.stock_no",
+            )?;
+            let mut found = Vec::new();
+            for digest in digests {
+                let mut rows = ask.query(params![digest.0, stock_no.as_str()])?;
+                while let Some(row) = rows.next()? {
+                    found.push((*digest, row.get(0)?, row.get(1)?));
+                }
+            }
+            Ok(found)
         })
     }
 

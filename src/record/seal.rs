@@ -2,9 +2,12 @@
 
 use rusqlite::params;
 
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::kit::clock::Moment;
 use crate::record::Record;
 use crate::record::RecordError;
+use crate::record::ledger;
 use crate::record::parsed;
 
 /// A seal as stored.
@@ -74,7 +77,7 @@ impl Record {
         })
     }
 
-    /// Adds the time-stamp reply to a seal.
+    /// Adds the time-stamp reply to a seal, with its line; the same reply again changes nothing.
     ///
     /// # Errors
     /// When the database cannot be written.
@@ -84,12 +87,17 @@ impl Record {
         reply: &[u8],
         stamped: Moment,
     ) -> Result<(), RecordError> {
+        let now = self.now;
         self.change(|db| {
-            db.execute(
-                "UPDATE seal SET reply = ?2, stamped = ?3 WHERE no = ?1",
+            let changed = db.execute(
+                "UPDATE seal SET reply = ?2, stamped = ?3 WHERE no = ?1 AND (reply IS NOT ?2 OR stamped IS NOT ?3)",
                 params![no, reply, stamped.to_string()],
             )?;
-            Ok(())
+            if changed == 0 {
+                return Ok(());
+            }
+            let known = EntryKind::Stamp(SealStamped::of(no, reply, stamped, false));
+            ledger::enter(db, now, "", known, None)
         })
     }
 }

@@ -95,6 +95,7 @@ impl Record {
     /// Enters newly read texts of sidecars, all in one transaction. A text that is the newest one already, such as after
     /// a book was copied, changes nothing but how its file was last seen; read otherwise, as after a change of the
     /// user's own words, its reading is put in place of the former; the ledger, which holds the text, gains no line.
+    /// Gives how many lines it gained.
     ///
     /// # Errors
     /// When the database cannot be written.
@@ -102,10 +103,11 @@ impl Record {
         &mut self,
         stock_no: &StockNo,
         texts: &[(u32, Text<'_>)],
-    ) -> Result<(), RecordError> {
+    ) -> Result<usize, RecordError> {
         let now = self.now;
         self.change(|db| {
             let piece = row_of(db, stock_no)?;
+            let mut new = 0;
             for (no, text) in texts {
                 let photo = db.query_row(
                     "SELECT id FROM photo WHERE piece = ?1 AND no = ?2",
@@ -117,10 +119,11 @@ impl Record {
                     _ => {
                         enter(db, photo, text)?;
                         ledger::sidecar(db, now, stock_no, *no, text.text)?;
+                        new += 1;
                     }
                 }
             }
-            Ok(())
+            Ok(new)
         })
     }
 

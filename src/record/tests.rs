@@ -503,6 +503,7 @@ fn an_older_book_is_brought_up_and_its_ledger_says_that_it_is_younger() {
         path,
         now: now(),
         read_only: false,
+        is_covered: false,
     };
     book.begin_ledger().unwrap();
     book.begin_ledger().unwrap();

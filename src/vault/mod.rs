@@ -34,7 +34,8 @@ pub enum VaultError {
     },
 }
 
-/// Stores `bytes` in `folder` as `name`, or as `name (2)` and so on where another file has that name.
+/// Stores `bytes` in `folder` as `name`, or as `name (2)` and so on where another file has that name, or it is one of those
+/// `reserved` for files that are elsewhere now.
 ///
 /// The file is written beside its place, synced, made read-only, and renamed: a run killed at any moment leaves it
 /// whole or not there. A file that already stands there with the same bytes is taken as it is. The caller holds the
@@ -42,9 +43,18 @@ pub enum VaultError {
 ///
 /// # Errors
 /// When the folder cannot be written to or is full; nothing is then left behind.
-pub fn keep(folder: &Path, name: &str, bytes: &[u8], digest: Digest) -> Result<String, VaultError> {
+pub fn keep(
+    folder: &Path,
+    name: &str,
+    reserved: &BTreeSet<&str>,
+    bytes: &[u8],
+    digest: Digest,
+) -> Result<String, VaultError> {
     for turn in 1..=1000 {
         let tried = names::numbered(name, turn);
+        if reserved.contains(tried.as_str()) {
+            continue;
+        }
         let path = folder.join(&tried);
         match fs::symlink_metadata(&path) {
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
@@ -180,11 +190,14 @@ mod tests {
     #[test]
     fn a_taken_name_is_numbered_and_the_same_bytes_are_taken_once() {
         let dir = tempfile::tempdir().unwrap();
-        let keep = |bytes: &[u8]| keep(dir.path(), "a b.jpg", bytes, Digest::of(bytes)).unwrap();
+        let reserved = BTreeSet::from(["a b (3).jpg"]);
+        let keep = |bytes: &[u8]| {
+            keep(dir.path(), "a b.jpg", &reserved, bytes, Digest::of(bytes)).unwrap()
+        };
         assert_eq!(keep(b"one"), "a b.jpg");
         assert_eq!(keep(b"two"), "a b (2).jpg");
         assert_eq!(keep(b"one"), "a b.jpg");
-        assert_eq!(keep(b"six"), "a b (3).jpg");
+        assert_eq!(keep(b"six"), "a b (4).jpg");
         let stored = fs::metadata(dir.path().join("a b.jpg")).unwrap();
         assert!(stored.permissions().readonly());
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 3);
@@ -212,7 +225,7 @@ mod tests {
     fn only_originals_nobody_knows_are_unknown() {
         let dir = tempfile::tempdir().unwrap();
         for name in ["a.jpg", "b.jpg", "b.jpg.toml"] {
-            keep(dir.path(), name, b"x", Digest::of(b"x")).unwrap();
+            keep(dir.path(), name, &BTreeSet::new(), b"x", Digest::of(b"x")).unwrap();
         }
         fs::write(dir.path().join("by hand.jpg"), b"x").unwrap();
         let found = unknown(dir.path(), &BTreeSet::from(["a.jpg"])).unwrap();

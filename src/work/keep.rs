@@ -1,5 +1,6 @@
 //! Putting papers and messages by with a piece: the listing as it stood, the thread with the buyer, a delivery note.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::path::PathBuf;
 
@@ -95,7 +96,13 @@ pub fn keep(
             continue;
         }
         make_folder(&folder)?;
-        let name = vault::keep(&folder, &free(&known, file), &bytes, sha256)?;
+        let name = vault::keep(
+            &folder,
+            &free(&known, file),
+            &BTreeSet::new(),
+            &bytes,
+            sha256,
+        )?;
         book.record.add_kept(stock_no, &name, sha256)?;
         lines.push(KeptLine {
             claims: claims(&book.trade, &name),

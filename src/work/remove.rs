@@ -12,7 +12,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
 /// Name of the folder in a piece's folder.
-const FOLDER: &str = "removed";
+pub(in crate::work) const FOLDER: &str = "removed";
 
 /// What was taken out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

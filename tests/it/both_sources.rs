@@ -139,8 +139,28 @@ const REPORT: &str = "data/reports/buyer-01.html";
 
 /// Number of the line about the first paper.
 fn paper_line(book: &Book) -> u64 {
-    let ask = "SELECT min(no) FROM ledger WHERE line LIKE '%\"what\":\"kept\"%'";
-    book.db.query_row(ask, [], |row| row.get(0)).unwrap()
+    line_of(book, "kept")
+}
+
+/// Number of the first line of a kind.
+fn line_of(book: &Book, what: &str) -> u64 {
+    let ask = format!("SELECT min(no) FROM ledger WHERE line LIKE '%\"what\":\"{what}\"%'");
+    book.db.query_row(&ask, [], |row| row.get(0)).unwrap()
+}
+
+/// Row of the first line of a kind.
+fn row_of(dossier: &Dossier, what: &str) -> usize {
+    let text = dossier.files.text(package::LINES);
+    let what = format!("\"what\":\"{what}\"");
+    text.lines().position(|row| row.contains(&what)).unwrap()
+}
+
+fn renumber(line: &mut LedgerLine) {
+    line.open["finding"] = "F9".into();
+}
+
+fn redate(line: &mut LedgerLine) {
+    line.open["day"] = "2026-05-02".into();
 }
 
 /// Number of the line about what the other side confirmed.
@@ -181,6 +201,27 @@ fn alterations<'a>() -> Vec<(
             "a line forged",
             &|it| it.line(2, &|line| line.open["bytes"] = 5.into()),
             &|it| it.line(2, &|line| line.open["bytes"] = 5.into()),
+            altered,
+            "inclusion",
+        ),
+        (
+            "a finding renumbered",
+            &|it| it.line(line_of(it, "finding"), &renumber),
+            &|it| it.line(row_of(it, "finding"), &renumber),
+            altered,
+            "inclusion",
+        ),
+        (
+            "a finding renumbered: the numbers before it have no line",
+            &|it| it.line(line_of(it, "finding"), &renumber),
+            &|it| it.line(row_of(it, "finding"), &renumber),
+            altered,
+            "numbers",
+        ),
+        (
+            "a shoot's day changed",
+            &|it| it.line(line_of(it, "shoot"), &redate),
+            &|it| it.line(row_of(it, "shoot"), &redate),
             altered,
             "inclusion",
         ),

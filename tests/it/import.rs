@@ -116,7 +116,7 @@ fn a_day_of_work_is_told_in_few_words() {
     shop.import()
         .code(0)
         .stdout("0 photos taken, 1 in the book already, 0 kept out\n")
-        .stderr("");
+        .stderr("in the book already, shoot 1: picture 1\n");
     shop.run(&["stock"])
         .code(0)
         .stdout("26-001  purchase      1 photos   0 findings  walnut table\n")
@@ -303,7 +303,9 @@ fn a_sidecar_that_changed_at_its_source_is_told_and_the_one_in_the_book_stands()
     shop.photo("a.jpg", |_| ())
         .file("a.jpg.toml", b"view = \"back_whole\"\n");
     shop.import().code(0);
-    shop.import().code(0).stderr("");
+    shop.import()
+        .code(0)
+        .stderr("in the book already, shoot 1: picture 1\n");
     shop.file("a.jpg.toml", b"view = \"left_whole\"\n");
     let answer = shop.import_json().code(1).json();
     let warning = answer["warnings"][0].as_str().unwrap();

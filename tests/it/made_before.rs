@@ -136,8 +136,17 @@ fn an_earlier_book_is_added_to_and_verifies_again() {
         note,
     ])
     .code(0);
+    let later = || {
+        let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+        let ask = "SELECT count(*) FROM ledger WHERE line LIKE '%\"later\":true%'";
+        db.query_row(ask, [], |row| row.get::<_, u32>(0)).unwrap()
+    };
+    // Shoots, findings and stamps got their lines once.
+    let first = later();
+    assert!(first > 2, "{first}");
     let seal = shop.run(&["seal", "--json"]).code(0).json();
     assert_eq!(seal["no"], 3, "{seal}");
+    assert_eq!(later(), first);
     shop.run(&["verify"]).code(0).says("intact").says(KEY);
     let it = shop.run(&["survey", "26-001", "--json"]).code(0).json();
     assert_eq!(

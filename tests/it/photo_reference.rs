@@ -22,7 +22,7 @@ use image::RgbImage;
 use serde_json::Value;
 
 /// How many tests need the folder.
-const TESTS: usize = 6;
+const TESTS: usize = 7;
 
 /// The folder that `tests/reference/fetch.sh` has prepared, if the environment names one.
 pub(crate) fn reference_folder() -> Option<PathBuf> {
@@ -453,4 +453,32 @@ fn no_other_sample_makes_a_decoder_give_up() {
     let names: Vec<&str> = gave_up.map(|(name, _)| name.as_str()).collect();
     assert_eq!(names, GIVES_UP);
     assert!(samples.len() > 600);
+}
+
+/// What camera facts of the samples do not fit together, by name: everything else fits.
+const CONTRADICT: [(&str, &str); 3] = [
+    ("pillow/broken_exif_dpi.jpg", "changed"),
+    ("pillow/broken_exif_dpi.jpg", "thumbnail"),
+    ("pillow/ultrahdr.jpg", "thumbnail"),
+];
+
+#[test]
+fn contradictions_are_rare_and_known() {
+    let Some(samples) = samples() else { return };
+    let mut told = Vec::new();
+    for (name, sample) in samples {
+        let Ok(look) = &sample.made else { continue };
+        for it in &look.facts.oddities {
+            let word = match it {
+                Oddity::SatelliteDate { .. } => "satellite",
+                Oddity::StoredAtOtherTime { .. } => "stored",
+                Oddity::ChangedLater { .. } => "changed",
+                Oddity::OtherThumbnail(_) => "thumbnail",
+                Oddity::BeforeItsStandard { .. } => "standard",
+                _ => continue,
+            };
+            told.push((name.as_str(), word));
+        }
+    }
+    assert_eq!(told, CONTRADICT);
 }

@@ -138,6 +138,10 @@ fn a_sidecar_that_cannot_be_taken_in_is_named_and_stays() {
     closed.run(&["estimate", "26-001"]).code(2).says(&format!(
         "the sidecar `{SIDECAR}` was changed and cannot be taken in"
     ));
+    closed
+        .run(&["verify"])
+        .code(1)
+        .says("1 sidecar was changed since and is in no line");
     // Where it can be written again, nothing was lost.
     closed.open();
     let survey = closed.shop.run(&["survey", "26-001", "--json"]).code(0);

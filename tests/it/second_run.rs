@@ -68,13 +68,14 @@ fn a_clock_is_put_right_for_pictures_that_are_in() {
     shop.run(&["clock", "26-001", "--off", "+1d", "--photo", "1,2"])
         .code(0)
         .stdout("2 photos 1, 2: +1d added to the camera's clock\nshoot 1 begins on 4 May 2026\n");
-    assert_eq!(count(&shop, "ledger"), before + 1);
+    // One line for the clock, one for the shoot's new day.
+    assert_eq!(count(&shop, "ledger"), before + 2);
     let survey = shop.run(&["survey", "26-001", "--json"]).code(0).json();
     assert_eq!(survey["shoots"][0]["day"], json!("2026-05-04"));
     shop.run(&["clock", "26-001", "--off", "+1d", "--shoot", "1"])
         .code(0)
         .stderr("their clock is corrected so already\n");
-    assert_eq!(count(&shop, "ledger"), before + 1);
+    assert_eq!(count(&shop, "ledger"), before + 2);
     shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).code(0);
     for (words, why) in [

@@ -168,6 +168,9 @@ fn index(lines: &[FoundLine]) -> Index<'_> {
             Some(EntryKind::Removed(gone)) => {
                 index.removed.insert((piece, gone.photo, gone.sha256));
             }
+            Some(EntryKind::Returned(back)) => {
+                index.removed.remove(&(piece, back.photo, back.sha256));
+            }
             Some(EntryKind::Sidecar(text)) => {
                 index.newest.insert((piece, text.photo), it.line.no);
             }
@@ -333,30 +336,33 @@ fn said_to_be_left_out(notes: &mut Notes, it: &NamedFile, why: Why, index: &Inde
 
 fn removed(notes: &mut Notes, lines: &[FoundLine], index: &Index) {
     for found in lines {
-        let Some(EntryKind::Removed(it)) = found.known() else {
-            continue;
+        let (photo, sha256, out) = match found.known() {
+            Some(EntryKind::Removed(it)) => (it.photo, it.sha256, Some(&it.why)),
+            Some(EntryKind::Returned(it)) => (it.photo, it.sha256, None),
+            _ => continue,
         };
         let no = found.line.no;
-        match index.photos.get(&(found.line.piece.as_str(), it.photo)) {
-            Some(photo) if photo.sha256 == it.sha256 => {
-                let about = format!(
-                    "line {no}: photo {} was taken out of the book: {}",
-                    it.photo, it.why
-                );
+        let verb = if out.is_some() {
+            "takes out"
+        } else {
+            "puts back"
+        };
+        match index.photos.get(&(found.line.piece.as_str(), photo)) {
+            Some(it) if it.sha256 == sha256 => {
+                let about = match out {
+                    Some(why) => {
+                        format!("line {no}: photo {photo} was taken out of the book: {why}")
+                    }
+                    None => format!("line {no}: photo {photo} was put back into the book"),
+                };
                 notes.told("photos", about);
             }
             Some(_) => {
-                let about = format!(
-                    "line {no} takes out another photo {} than was taken in",
-                    it.photo
-                );
+                let about = format!("line {no} {verb} another photo {photo} than was taken in");
                 notes.wrong("photos", about);
             }
             None => {
-                let about = format!(
-                    "line {no} takes out photo {}, whose line is not here",
-                    it.photo
-                );
+                let about = format!("line {no} {verb} photo {photo}, whose line is not here");
                 notes.told("photos", about);
             }
         }

@@ -34,6 +34,11 @@ impl FoundLine {
             _ => None,
         }
     }
+
+    /// Whether it tells of a seal's time stamp, as the next seal covers it.
+    pub(super) fn is_stamp(&self) -> bool {
+        matches!(self.known(), Some(EntryKind::Stamp(_)))
+    }
 }
 
 /// Reads the lines and checks their spelling and order.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 /// The codes of all checks, in the order in which one builds on another.
-const ORDER: [&str; 34] = [
+const ORDER: [&str; 35] = [
     "bag_declaration",
     "bag_paths",
     "bag_complete",
@@ -37,6 +37,7 @@ const ORDER: [&str; 34] = [
     "numbers",
     "record",
     "findings",
+    "unread",
     "presented",
     "dossiers",
 ];

@@ -1,4 +1,4 @@
-//! Gaps in the running numbers of a piece's lines, and in the numbers that its photos, repairs and editions have.
+//! Gaps in the running numbers of a piece's lines, and in the numbers that its photos, shoots, findings, repairs and editions have.
 //!
 //! The hash tree shows that a line was not changed; that one was not simply held back only such gaps can show.
 
@@ -89,6 +89,8 @@ pub(super) fn gaps(lines: &[FoundLine], left_out: &LeftOut, notes: &mut Notes) {
         let (kind, label, no) = match it.known() {
             Some(EntryKind::Photo(it)) => ("photo", "photo".to_owned(), it.photo),
             Some(EntryKind::Repair(it)) => ("repair", "repair".to_owned(), it.no),
+            Some(EntryKind::Finding(it)) => ("finding", "finding".to_owned(), it.finding.0),
+            Some(EntryKind::Shoot(it)) => ("shoot", "shoot".to_owned(), it.shoot),
             Some(EntryKind::Edition(it)) => {
                 ("edition", format!("edition for the {}", it.reader), it.no)
             }
@@ -129,7 +131,7 @@ pub(super) fn gaps(lines: &[FoundLine], left_out: &LeftOut, notes: &mut Notes) {
     }
     notes.close(
         CODE,
-        "No number of a photo, repair or edition is skipped without a word. Whether something came after the last, or \
+        "No number of a photo, shoot, finding, repair or edition is skipped without a word. Whether something came after the last, or \
          was never entered, nothing in here can show.",
     );
 }

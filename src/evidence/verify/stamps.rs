@@ -47,9 +47,11 @@ impl Covered {
 }
 
 impl Stamps {
-    /// The stamp that covers all lines; `None` when none does, or there is no line.
+    /// The stamp that covers all lines; `None` when none does, or there is no line. A line that tells of a stamp comes after the
+    /// seal that was stamped, and the stamp itself shows what it tells.
     pub(super) fn covering(&self, lines: &[FoundLine]) -> Option<Covered> {
-        let last = lines.iter().map(|it| it.line.no).max()?;
+        let lines = lines.iter().filter(|it| !it.is_stamp());
+        let last = lines.map(|it| it.line.no).max()?;
         let covers = self.good.iter().filter(|it| it.size > last);
         let stamp = *covers.min_by_key(|it| it.at)?;
         Some(Covered { stamp })

@@ -25,7 +25,7 @@ pub(super) fn check(
     notes: &mut Notes,
 ) {
     match &contents.tree {
-        Tree::Whole => whole(contents, seals, notes),
+        Tree::Whole => whole(contents, lines, seals, notes),
         Tree::Parts { proofs, steps } => {
             if let Some(proofs) = proofs {
                 inclusion(proofs, lines, &contents.left_out, seals, notes);
@@ -38,7 +38,7 @@ pub(super) fn check(
 }
 
 /// All lines are there: the root of each seal is computed anew.
-fn whole(contents: &Contents, seals: &[FoundSeal], notes: &mut Notes) {
+fn whole(contents: &Contents, lines: &[FoundLine], seals: &[FoundSeal], notes: &mut Notes) {
     const CODE: &str = "inclusion";
     let rows = contents.lines.iter().zip(0_u64..);
     // A line that is gone leaves a hole; no root over it can be computed.
@@ -72,7 +72,11 @@ fn whole(contents: &Contents, seals: &[FoundSeal], notes: &mut Notes) {
         CODE,
         "The lines that each seal covers are those that it sealed.",
     );
-    let newer = (contents.lines.len() as u64).saturating_sub(covered);
+    let stamps = lines
+        .iter()
+        .filter(|it| it.is_stamp() && it.line.no >= covered);
+    let known = covered.saturating_add(stamps.count() as u64);
+    let newer = (contents.lines.len() as u64).saturating_sub(known);
     if newer > 0 {
         let about = format!(
             "lines after the newest seal: {newer}; nothing shows yet that they were not changed: `asfound seal`"

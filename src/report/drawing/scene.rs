@@ -56,7 +56,7 @@ impl Scene {
             let parts = assessment.parts.iter().filter(move |it| wanted(&it.state));
             parts.map(|it| it.part.clone())
         };
-        let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults { .. }));
+        let seen = of(|it| matches!(it, PartState::Sound { .. } | PartState::Faults));
         Self {
             seen: seen.filter(|it| !missed.contains(it)).collect(),
             absent: of(|it| matches!(it, PartState::Absent { .. })).collect(),

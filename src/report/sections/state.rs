@@ -159,7 +159,7 @@ impl PartView {
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
             item: ItemView::new(it),
             state: sources.state(it),
-            words: it.history.iter().flat_map(|at| said(at)).collect(),
+            words: it.history.iter().flat_map(said).collect(),
         });
         Some(Self {
             label: label.to_owned(),
@@ -191,7 +191,11 @@ impl FindingView {
             facts: facts(sources, finding),
             figures,
             paired,
+<<<<<<< HEAD
             history: told(finding),
+=======
+            history: finding.history.iter().map(history).collect(),
+>>>>>>> main
         }
     }
 }

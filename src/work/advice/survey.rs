@@ -27,6 +27,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::sync_sidecars::absorb_or_name;
+use crate::work::sidecars::sync_sidecars::waiting;
 
 pub use crate::advise::next::NextStep;
 pub use crate::advise::refinish::advice::PartAdvice;
@@ -253,7 +254,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         sold,
         repairs: said::repair_lines(&assessment, &book.trade),
         missing_sidecars: sidecars.gone,
-        unread_sidecars: sidecars.unread,
+        unread_sidecars: waiting(sidecars.unread)?,
         advice,
         assessment,
     })

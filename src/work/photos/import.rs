@@ -2,12 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::collections::HashMap;
-use std::collections::HashSet;
 use std::path::PathBuf;
 use std::sync::mpsc;
 use std::time::Duration;
 
-use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
@@ -22,6 +20,7 @@ use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::record::NewPhoto;
 use crate::record::Previews;
+use crate::record::RemovedRow;
 use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
@@ -32,6 +31,10 @@ use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
 use crate::work::photos::imported::Refusal;
 use crate::work::photos::imported::TakenPhoto;
+use crate::work::photos::known_photos::Place;
+use crate::work::photos::known_photos::Places;
+use crate::work::photos::known_photos::clock_untouched;
+use crate::work::photos::known_photos::elsewhere;
 use crate::work::photos::orphans;
 use crate::work::photos::process::DARKROOM;
 use crate::work::photos::process::Developed;
@@ -144,9 +147,13 @@ struct Entry<'a> {
     /// Of the shoot: of the first new photo that has a camera time, else today.
     day: Day,
     strays: Vec<PathBuf>,
+    /// Photos that were taken out of the piece.
+    out: Vec<RemovedRow>,
     twins: Vec<(Found, Digest, Twin)>,
     /// Digests of the files that were in the book already.
     twins_settled: Vec<Digest>,
+    /// Digests of the files that were taken in.
+    taken: HashMap<Digest, String>,
     refused: HashMap<Digest, String>,
     done: Imported,
 }
@@ -163,6 +170,7 @@ impl<'a> Entry<'a> {
             words: vocabulary::of_piece(&book.trade, &piece, &findings),
             previews: book.previews()?,
             day: book.now.local_day(),
+            out: book.record.removed_photos(&order.stock_no)?,
             book,
             order,
             piece,
@@ -170,11 +178,14 @@ impl<'a> Entry<'a> {
             strays,
             twins: Vec::new(),
             twins_settled: Vec::new(),
+            taken: HashMap::new(),
             refused: HashMap::new(),
             done: Imported {
                 shoot: None,
                 taken: 0,
                 already: 0,
+                known: Vec::new(),
+                removed: Vec::new(),
                 refused: Vec::new(),
                 warnings: Vec::new(),
                 photos: Vec::new(),
@@ -200,9 +211,12 @@ impl<'a> Entry<'a> {
     fn take(&mut self, file: &Found, developed: Developed) -> Result<(), WorkError> {
         let shoot = self.shoot()?;
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
+        // The names of photos that were taken out: they may come back.
+        let reserved = self.out.iter().filter(|it| it.folder == shoot.folder);
         let name = vault::keep(
             &folder,
             &names::safe(&file.name),
+            &reserved.map(|it| it.name.as_str()).collect(),
             &developed.bytes,
             developed.digest,
         )?;
@@ -226,6 +240,7 @@ impl<'a> Entry<'a> {
         )?;
         let (preview, thumb) = (developed.look.preview, developed.look.thumb);
         keep_both(&mut self.previews, developed.digest, preview, thumb)?;
+        self.taken.insert(developed.digest, file.shown.clone());
         self.done.taken += 1;
         self.done.photos.push(TakenPhoto {
             no,
@@ -300,35 +315,11 @@ impl<'a> Entry<'a> {
         mark.is_ok_and(|it| it == self.order.asked().as_bytes())
     }
 
-    /// Photos that were in already with another correction of their clock than the one asked for now.
-    fn clock_untouched(&self) -> Result<Option<String>, WorkError> {
-        let stock_no = &self.order.stock_no;
-        if self.order.clock_off == ClockOff::default() || self.done.already == 0 {
-            return Ok(None);
-        }
-        let known: HashSet<Digest> = self.twins_settled.iter().copied().collect();
-        let photos = self.book.record.photos(stock_no)?.into_iter();
-        let other: Vec<String> = photos
-            .filter(|it| known.contains(&it.digest) && it.clock_off != self.order.clock_off)
-            .map(|it| it.no.to_string())
-            .collect();
-        let (count, list) = (other.len(), other.join(","));
-        let off = self.order.clock_off;
-        let (photos, were) = match count {
-            1 => ("a photo".to_owned(), "was"),
-            _ => (format!("{count} photos"), "were"),
-        };
-        Ok((count > 0).then(|| {
-            format!(
-                "the clock of {photos} that {were} in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
-            )
-        }))
-    }
-
     /// A file with the bytes of another: in the book already, or refused for the same reason as the other.
     fn settle_twins(&mut self) -> Result<(), WorkError> {
         let mut seen = Vec::new();
         let mut brought = Vec::new();
+        let places = Places::of(self.book, &self.order.stock_no)?;
         for (file, digest, twin) in std::mem::take(&mut self.twins) {
             if let Some(reason) = self.refused.get(&digest) {
                 self.done.refused.push(Refusal {
@@ -337,10 +328,17 @@ impl<'a> Entry<'a> {
                 });
                 continue;
             }
-            self.done.already += 1;
             if twin == Twin::Read {
                 seen.push((file.source.clone(), digest));
             }
+            match places.place(&file.shown, digest) {
+                Place::Out(out) => {
+                    self.done.removed.push(out);
+                    continue;
+                }
+                Place::Here(known) => self.done.known.extend(known),
+            }
+            self.done.already += 1;
             self.twins_settled.push(digest);
             brought.push((file, digest, twin));
         }
@@ -356,14 +354,18 @@ impl<'a> Entry<'a> {
 
     fn finish(mut self) -> Result<Imported, WorkError> {
         self.settle_twins()?;
-        let untouched = self.clock_untouched()?;
+        let elsewhere = elsewhere(self.book, &self.order.stock_no, &self.taken)?;
+        self.done.known.extend(elsewhere);
+        let untouched = clock_untouched(self.book, self.order, &self.twins_settled)?;
         self.done.warnings.extend(untouched);
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
         self.done.warnings.extend(stay);
         sync_sidecars::absorb(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
-        if let Some(shoot) = &self.shoot {
-            vault::remove(&self.folder_of(shoot).join(IMPORT_MARK))?;
+        // A run that was killed after its last photo left its mark too.
+        let shoots = self.book.record.shoots(&self.order.stock_no)?;
+        for it in shoots.iter().filter(|it| self.broken_off_in(it)) {
+            vault::remove(&self.folder_of(it).join(IMPORT_MARK))?;
         }
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {

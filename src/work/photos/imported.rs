@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use crate::model::photo::Shoot;
+use crate::work::photos::known_photos::KnownPhoto;
+use crate::work::photos::known_photos::OutPhoto;
 
 /// What came of an import.
 #[derive(Clone, Debug, Serialize)]
@@ -13,6 +15,10 @@ pub struct Imported {
     pub taken: usize,
     /// How many were in the book already.
     pub already: usize,
+    /// Where those that were in already are; and pictures of other pieces that have the same bytes as one taken in now.
+    pub known: Vec<KnownPhoto>,
+    /// Those that were taken out of the book, and stay out.
+    pub removed: Vec<OutPhoto>,
     /// What was kept out, and why.
     pub refused: Vec<Refusal>,
     /// What should be looked at.

@@ -4,6 +4,7 @@ pub mod clock;
 pub mod import;
 pub mod import_request;
 pub mod imported;
+pub mod known_photos;
 pub(in crate::work) mod orphans;
 pub mod process;
 pub mod scan_sources;

@@ -11,6 +11,9 @@ use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::TakenIn;
+use crate::evidence::ledger::entry_rows::FindingNumbered;
+use crate::evidence::ledger::entry_rows::SealStamped;
+use crate::evidence::ledger::entry_rows::ShootBegun;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Retold;
 use crate::kit::digest::Digest;
@@ -24,6 +27,7 @@ use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::record::KeptText;
 use crate::record::RecordError;
+use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
@@ -81,6 +85,12 @@ impl Rows {
             form: self.piece.form.clone(),
         };
         say(EntryKind::Piece(taken), Some(json!(self.piece)));
+        for it in &self.shoots {
+            say(EntryKind::Shoot(ShootBegun::of(it, false)), None);
+        }
+        for it in &self.findings {
+            say(EntryKind::Finding(FindingNumbered::of(it, false)), None);
+        }
         for photo in &self.photos {
             if let Some(kind) = self.photo(photo) {
                 say(EntryKind::Photo(kind), Some(json!(photo.facts)));
@@ -125,6 +135,16 @@ impl Rows {
             imported: photo.imported,
         })
     }
+}
+
+/// The line that would be written of a seal's time stamp today; `None` without one.
+pub(in crate::work) fn stamp(it: &StoredSeal) -> Option<Retold> {
+    let (reply, at) = (it.reply.as_deref()?, it.stamped?);
+    Some(Retold {
+        piece: String::new(),
+        kind: EntryKind::Stamp(SealStamped::of(it.no, reply, at, false)),
+        told: None,
+    })
 }
 
 /// What makes no sense is told, and nothing is taken for it.

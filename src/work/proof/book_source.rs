@@ -30,9 +30,11 @@ use crate::work::keep::FOLDER;
 use crate::work::progress::Progress;
 use crate::work::proof::book_dossiers;
 use crate::work::proof::book_rows::Rows;
+use crate::work::proof::book_rows::stamp;
 use crate::work::proof::book_texts;
 use crate::work::proof::seal::PUBLIC_KEY;
 use crate::work::proof::seal::folder;
+use crate::work::sidecars::all_sidecars::LeftText;
 
 /// An original or a paper that is gone or changed.
 pub(in crate::work) struct Lost {
@@ -62,16 +64,18 @@ pub(in crate::work) struct BookSource<'a> {
 }
 
 impl<'a> BookSource<'a> {
-    /// Reads the whole record; the files are looked at later.
+    /// Reads the whole record, into which the sidecars named were not taken; the files are looked at later.
     ///
     /// # Errors
     /// When the database cannot be read.
     pub(in crate::work) fn open(
         book: &'a OpenBook,
+        unread: &[LeftText],
         tools: &'a dyn Tools,
         progress: &'a dyn Progress,
     ) -> Result<Self, WorkError> {
         let mut early = Notes::default();
+        untold(unread, &mut early);
         let seals = match book.record.seals() {
             Err(error @ RecordError::Nonsense(_)) => {
                 early.wrong("seals", error.to_string());
@@ -176,6 +180,8 @@ impl Source for BookSource<'_> {
             reply: it.reply.clone(),
             stamped: it.stamped,
         };
+        let rows = self.pieces.values().flat_map(Rows::retold);
+        let stamps = self.seals.iter().filter_map(stamp);
         Contents {
             key: self.key(notes),
             set: None,
@@ -184,7 +190,7 @@ impl Source for BookSource<'_> {
             seals: self.seals.iter().map(seal).collect(),
             tree: Tree::Whole,
             left_out: LeftOut::default(),
-            record: Some(self.pieces.values().flat_map(Rows::retold).collect()),
+            record: Some(rows.chain(stamps).collect()),
         }
     }
 
@@ -233,6 +239,27 @@ impl Source for BookSource<'_> {
         book_dossiers::check(self.book, self.pieces.values(), self.tools, notes);
         Vec::new()
     }
+}
+
+/// Tells the sidecars that were changed and are in no line.
+fn untold(unread: &[LeftText], notes: &mut Notes) {
+    const CODE: &str = "unread";
+    let n = unread.len();
+    if n > 0 {
+        let (were, are) = match n {
+            1 => ("sidecar was", "is"),
+            _ => ("sidecars were", "are"),
+        };
+        let names = unread
+            .iter()
+            .map(|it| format!("`{}` ({})", it.file, it.why));
+        let names = names.collect::<Vec<_>>().join(", ");
+        notes.missing(
+            CODE,
+            format!("{n} {were} changed since and {are} in no line: {names}"),
+        );
+    }
+    notes.close(CODE, "No sidecar was changed since it was last read.");
 }
 
 /// Digest of a file; `None` when it cannot be read.

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::evidence::verify::notes::Notes;
-use crate::kit::clock::ClockOff;
 use crate::mark;
 use crate::model::finding::FindingKey;
 use crate::model::mark::Sidecar;
@@ -15,7 +14,7 @@ use crate::work::sidecars::vocabulary;
 
 const CODE: &str = "sidecars";
 
-/// Checks the texts, the findings and the shoots of a piece; `named` is how many texts the lines name beside each picture.
+/// Checks the texts and the findings of a piece; `named` is how many texts the lines name beside each picture.
 pub(in crate::work) fn check(
     book: &OpenBook,
     rows: &Rows,
@@ -24,7 +23,6 @@ pub(in crate::work) fn check(
 ) {
     texts(book, rows, named, notes);
     findings(rows, notes);
-    shoots(rows, notes);
 }
 
 fn texts(book: &OpenBook, rows: &Rows, named: &BTreeMap<(String, u32), usize>, notes: &mut Notes) {
@@ -98,28 +96,5 @@ fn findings(rows: &Rows, notes: &mut Notes) {
             key.tag, key.part
         );
         notes.wrong("findings", about);
-    }
-}
-
-/// A shoot's day and occasion stand in the name of its folder too. The folder keeps its name when a camera's clock is put
-/// right; then the day is that of the shoot's first picture, whose time and correction are in the ledger.
-fn shoots(rows: &Rows, notes: &mut Notes) {
-    for it in &rows.shoots {
-        let folder = format!("{} {} {}", it.no, it.stage, it.day);
-        let photos = || rows.photos.iter().filter(|photo| photo.shoot == it.no);
-        let corrected = photos().any(|photo| photo.clock_off != ClockOff::default());
-        let first = photos()
-            .filter_map(|photo| Some(photo.taken()?.day()))
-            .min();
-        let kept_its_name = corrected
-            && first == Some(it.day)
-            && it.folder.starts_with(&format!("{} {} ", it.no, it.stage));
-        if it.folder != folder && !kept_its_name {
-            let about = format!(
-                "{}: shoot {} is of {}, its folder is called `{}`",
-                rows.piece.stock_no, it.no, it.day, it.folder
-            );
-            notes.wrong("record", about);
-        }
     }
 }

@@ -10,6 +10,7 @@ pub mod disclosure;
 pub mod dossier;
 pub(in crate::work) mod dossier_copies;
 pub(in crate::work) mod dossier_cover;
+pub(in crate::work) mod dossier_desk;
 pub(in crate::work) mod dossier_files;
 pub(in crate::work) mod dossier_place;
 pub(in crate::work) mod dossier_seals;

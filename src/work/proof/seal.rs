@@ -2,11 +2,15 @@
 
 use std::path::Path;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use serde::Serialize;
 
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
 use crate::evidence::seal::letter::Letter;
@@ -21,12 +25,16 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
 use crate::record::StoredSeal;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
+use crate::work::sidecars::all_sidecars::AllTexts;
+use crate::work::sidecars::all_sidecars::LeftText;
+use crate::work::sidecars::all_sidecars::absorb_all;
 
 /// Name of the book's public key among its seals.
 pub const PUBLIC_KEY: &str = "book-key.pem";
@@ -77,13 +85,20 @@ pub struct Sealed {
     pub fingerprint: String,
     /// Files of the seal: statement, signature, request, reply, public key.
     pub files: Vec<String>,
+    /// How many changed sidecars were taken in first.
+    pub texts: usize,
+    /// Sidecars that were changed and are in no line, so that the seal does not cover them.
+    pub unread: Vec<LeftText>,
+    /// Sidecars whose newest text has mistakes: it is sealed as it is, and the text before it stays in force.
+    pub faulty: Vec<LeftText>,
     /// A text to send to the buyer, which is an anchor in time without any authority.
     pub letter: String,
     /// A line for the seller's invoices, by which a stranger can tell the book's seals from another's.
     pub invoice_line: String,
 }
 
-/// Seals the ledger as it is, unless nothing came since the newest seal; then takes in or fetches a time stamp.
+/// Takes in what was changed in the sidecars of all pieces, and seals the ledger as it then is, unless nothing came since the newest
+/// seal; then takes in or fetches a time stamp.
 ///
 /// # Errors
 /// When the key cannot be used, the reply does not hold, or files cannot be read or written.
@@ -94,11 +109,14 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
     if order.lock == LockWish::Lock {
         keys::store(book, &key, order.passphrase.as_deref())?;
     }
+    let texts = absorb_all(book)?;
     let newest = book.record.seals()?.pop();
-    let tree = tree(book)?;
-    let same = |it: &StoredSeal| Statement::read(&it.statement).is_ok_and(|it| it.tree() == tree);
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
-    let keep = order.reply.is_some() || newest.as_ref().is_some_and(same);
+    let keep = order.reply.is_some()
+        || match &newest {
+            Some(it) => is_covered(book, it)?,
+            None => false,
+        };
     let (mut stored, new) = match newest {
         Some(it) if keep => (it, false),
         _ if order.reply.is_some() => {
@@ -107,7 +125,7 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
                 "make one with `asfound seal`, send its request to the authority, then give the reply",
             ));
         }
-        _ => (make(book, &key, &tree)?, true),
+        _ => (make(book, &key)?, true),
     };
     let reply = match (&order.reply, &order.authority) {
         (Some(path), _) => Some(read(path)?),
@@ -125,20 +143,42 @@ pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError>
         (stored.reply, stored.stamped) = (Some(reply), Some(at));
         authority = Some(name);
     }
+    // A run that was killed may have left a seal without its files, and drafts; with the lock held nobody else writes there.
+    for folder in [&book.root, &folder(book)] {
+        vault::sweep(folder, Duration::ZERO)?;
+    }
+    for it in book.record.seals()? {
+        write(book, &it, &key.public())?;
+    }
     let files = write(book, &stored, &key.public())?;
-    told(&stored, new, authority, &key.public(), files)
+    told(&stored, new, authority, &key.public(), files, texts)
 }
 
-/// The tree of the whole ledger.
-pub(in crate::work) fn tree(book: &OpenBook) -> Result<Tree, WorkError> {
+/// Whether a seal covers all lines, but for those that tell of time stamps: they come after the seal that was stamped.
+fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
+    let Ok(statement) = Statement::read(&seal.statement) else {
+        return Ok(false);
+    };
     let leaves = book.record.leaves()?;
-    Ok(Tree {
+    let these = usize::try_from(statement.size);
+    let these = these.ok().and_then(|it| leaves.get(..it));
+    if these.map(merkle::root) != Some(statement.root) {
+        return Ok(false);
+    }
+    let newer = book.record.lines_from(statement.size)?;
+    Ok(newer.iter().all(|it| {
+        let line = LedgerLine::read(&it.text).ok();
+        let entry = line.and_then(|it| Entry::read(&it).ok());
+        matches!(entry, Some(Entry::Known(EntryKind::Stamp(_))))
+    }))
+}
+
+fn make(book: &mut OpenBook, key: &Key) -> Result<StoredSeal, WorkError> {
+    let leaves = book.record.leaves()?;
+    let tree = &Tree {
         size: leaves.len() as u64,
         root: merkle::root(&leaves),
-    })
-}
-
-fn make(book: &mut OpenBook, key: &Key, tree: &Tree) -> Result<StoredSeal, WorkError> {
+    };
     let first = book.record.first_line()?;
     let name = first.map_or_else(|| Digest::of(b""), |it| it.leaf);
     let statement = Statement::new(name, tree, book.now, key.public().digest()).text();
@@ -219,6 +259,7 @@ fn told(
     authority: Option<String>,
     key: &PublicKey,
     files: Vec<String>,
+    texts: AllTexts,
 ) -> Result<Sealed, WorkError> {
     let statement = Statement::read(&seal.statement)
         .map_err(|why| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no)))?;
@@ -232,6 +273,9 @@ fn told(
         authority,
         fingerprint: key.fingerprint(),
         files,
+        texts: texts.taken,
+        unread: texts.unread,
+        faulty: texts.faulty,
         letter: Letter::of(seal.no, &statement, key).text(),
         invoice_line: invoice_line(key),
     })

@@ -24,6 +24,8 @@ use crate::work::proof::bag_files;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::heal::heal;
+use crate::work::sidecars::all_sidecars::LeftText;
+use crate::work::sidecars::all_sidecars::absorb_all;
 
 /// What was found.
 #[derive(Clone, Debug, Serialize)]
@@ -73,23 +75,25 @@ pub fn is_dossier(path: &Path) -> bool {
     path.is_file() || path.join("bagit.txt").is_file()
 }
 
-/// Checks a book by what the caller trusts and holds; lost and rotten originals are put back from `heal_from` where it has the same bytes.
+/// Takes in what was changed in the sidecars of all pieces, and checks the book by what the caller trusts and holds; lost and rotten
+/// originals are put back from `heal_from` where it has the same bytes.
 ///
 /// # Errors
 /// When the book cannot be read.
 pub fn verify_book(
-    book: &OpenBook,
+    book: &mut OpenBook,
     given: &GivenToJudge,
     heal_from: Option<&Path>,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(given)?;
-    let (mut found, lost) = of_book(book, &judge, progress)?;
+    let unread = absorb_all(book)?.unread;
+    let (mut found, lost) = of_book(book, &unread, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
         healed = heal(&lost, folder)?;
         if !healed.is_empty() {
-            found = of_book(book, &judge, progress)?.0;
+            found = of_book(book, &unread, &judge, progress)?.0;
         }
     }
     Ok(told(found, &healed))
@@ -97,6 +101,7 @@ pub fn verify_book(
 
 fn of_book(
     book: &OpenBook,
+    unread: &[LeftText],
     judge: &Judge,
     progress: &dyn Progress,
 ) -> Result<(Judgement, Vec<Lost>), WorkError> {
@@ -105,7 +110,7 @@ fn of_book(
         roots: judge.roots.clone(),
         letters: Vec::new(),
     };
-    let mut source = BookSource::open(book, &plain, progress)?;
+    let mut source = BookSource::open(book, unread, &plain, progress)?;
     let found = verify(&mut source, judge);
     Ok((found, source.lost))
 }

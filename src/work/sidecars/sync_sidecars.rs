@@ -74,8 +74,30 @@ pub(in crate::work) fn read_text(
 pub(in crate::work) struct Absorbed {
     /// Their files are gone.
     pub(in crate::work) gone: Vec<String>,
-    /// They were changed and are not taken in, because the book cannot be written to.
-    pub(in crate::work) unread: Vec<String>,
+    /// They were changed and are not taken in.
+    pub(in crate::work) unread: Vec<Unread>,
+    /// How many texts were taken in, each with a line of the ledger.
+    pub(in crate::work) taken: usize,
+}
+
+/// A sidecar that was changed and is not taken in.
+#[derive(Debug)]
+pub(in crate::work) struct Unread {
+    /// Its path in the piece.
+    pub(in crate::work) shown: String,
+    /// Why not.
+    pub(in crate::work) why: WhyUnread,
+}
+
+/// Why a sidecar that was changed is not taken in.
+#[derive(Debug)]
+pub(in crate::work) enum WhyUnread {
+    /// The book cannot be written to.
+    ReadOnly,
+    /// The user's own words have mistakes, so that a good text might seem wrong.
+    Words,
+    /// Its file cannot be read.
+    File(Box<WorkError>),
 }
 
 /// Absorbs what the user changed in the sidecars of a piece; gives the sidecars that are gone, as paths in the piece.
@@ -87,16 +109,33 @@ pub(in crate::work) fn absorb(
     stock_no: &StockNo,
 ) -> Result<Vec<String>, WorkError> {
     let done = absorb_or_name(book, stock_no)?;
-    match done.unread.first() {
+    match waiting(done.unread)?.into_iter().next() {
         None => Ok(done.gone),
-        Some(first) => Err(WorkError::Unread(first.clone())),
+        Some(first) => Err(WorkError::Unread(first)),
     }
 }
 
-/// The same where the book can be written to; where it cannot, names what was changed and leaves it.
+/// Of the sidecars that were not taken in, those that wait for a book that can be written to. Mistakes in the user's own words
+/// are told by every command that needs the words.
 ///
 /// # Errors
-/// When a file cannot be read, or the book can be neither written nor read.
+/// When the file of one could not be read.
+pub(in crate::work) fn waiting(unread: Vec<Unread>) -> Result<Vec<String>, WorkError> {
+    let mut names = Vec::new();
+    for it in unread {
+        match it.why {
+            WhyUnread::ReadOnly => names.push(it.shown),
+            WhyUnread::File(error) => return Err(*error),
+            WhyUnread::Words => {}
+        }
+    }
+    Ok(names)
+}
+
+/// The same where it can be done; where it cannot, names what was changed and leaves it.
+///
+/// # Errors
+/// When the book can be neither written nor read.
 pub(in crate::work) fn absorb_or_name(
     book: &mut OpenBook,
     stock_no: &StockNo,
@@ -104,19 +143,10 @@ pub(in crate::work) fn absorb_or_name(
     let mut done = Absorbed::default();
     // Twice at most: a text that names a finding may wait for a number given in the first round.
     for _ in 0..2 {
-        let changed = changed(book, stock_no, &mut done.gone)?;
-        if book.record.is_read_only() {
-            for it in changed {
-                // Copied onto another medium a file has another time, and the same text.
-                let known = book.record.sidecar_text(stock_no, it.photo)?;
-                if known.as_deref() != Some(&it.text.text) {
-                    done.unread.push(it.shown);
-                }
-            }
-            break;
-        }
+        let changed = changed(book, stock_no, &mut done)?;
         // While the user's own words have mistakes, a sidecar that uses them would seem wrong: it waits.
-        if book.trade().is_err() {
+        if book.record.is_read_only() || book.trade().is_err() {
+            leave(book, stock_no, changed, &mut done)?;
             break;
         }
         let now = book.now;
@@ -125,7 +155,7 @@ pub(in crate::work) fn absorb_or_name(
             .map(|it| (it.photo, it.text.text(now)))
             .collect();
         if !texts.is_empty() {
-            book.record.absorb(stock_no, &texts)?;
+            done.taken += book.record.absorb(stock_no, &texts)?;
         }
         // Numbering findings asks nothing of the settings; a mistake in them must not hold it up.
         let (settings, _) = book.settings_or_usual()?;
@@ -139,6 +169,33 @@ pub(in crate::work) fn absorb_or_name(
     Ok(done)
 }
 
+/// Names what waits. Copied onto another medium a file has another time and the same text: nothing waits there.
+fn leave(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    changed: Vec<Changed>,
+    done: &mut Absorbed,
+) -> Result<(), WorkError> {
+    if changed.is_empty() {
+        return Ok(());
+    }
+    let known = book.record.newest_texts(stock_no)?;
+    let read_only = book.record.is_read_only();
+    for it in changed {
+        let mut known = known.iter();
+        if known.any(|row| row.0 == it.photo && row.1 == it.text.text) {
+            continue;
+        }
+        let why = match read_only {
+            true => WhyUnread::ReadOnly,
+            false => WhyUnread::Words,
+        };
+        let shown = it.shown;
+        done.unread.push(Unread { shown, why });
+    }
+    Ok(())
+}
+
 /// A sidecar that was changed since it was last read.
 struct Changed {
     photo: u32,
@@ -147,35 +204,43 @@ struct Changed {
     text: ReadText,
 }
 
-/// The sidecars of a piece that were changed; `gone` becomes those whose files are not there.
+/// The sidecars of a piece that were changed; those whose files are not there or cannot be read are named anew in `done`.
 fn changed(
     book: &OpenBook,
     stock_no: &StockNo,
-    gone: &mut Vec<String>,
+    done: &mut Absorbed,
 ) -> Result<Vec<Changed>, WorkError> {
     let piece = book.record.piece(stock_no)?;
     let folder = book.piece_folder(&piece);
-    let readable = book.trade().is_ok();
+    let is_left = book.trade().is_err() || book.record.is_read_only();
     let words = vocabulary::of_piece(&book.trade, &piece, &book.record.findings(stock_no)?);
     let mut changed = Vec::new();
-    gone.clear();
+    done.gone.clear();
+    done.unread.clear();
     for row in book.record.sidecars(stock_no)? {
         let shown = format!("{}/{}.toml", row.folder, row.name);
         let path = folder.join(&row.folder).join(format!("{}.toml", row.name));
         if !path.exists() {
-            gone.push(shown);
+            done.gone.push(shown);
             continue;
         }
-        if !readable {
-            continue;
-        }
-        let same = stamp(&path)? == (row.modified_ns, row.bytes);
-        if same && row.complaints.is_empty() {
-            continue;
-        }
-        let text = read_text(&path, &shown, &words)?;
-        let is_known = same || book.record.is_read_only();
-        if is_known && text.read.as_ref().err() == Some(&row.complaints) {
+        let text = stamp(&path).and_then(|it| {
+            let same = it == (row.modified_ns, row.bytes);
+            let is_done = same && (row.complaints.is_empty() || is_left);
+            (!is_done)
+                .then(|| Ok((same, read_text(&path, &shown, &words)?)))
+                .transpose()
+        });
+        let (same, text) = match text {
+            Ok(None) => continue,
+            Ok(Some(it)) => it,
+            Err(error) => {
+                let why = WhyUnread::File(Box::new(error));
+                done.unread.push(Unread { shown, why });
+                continue;
+            }
+        };
+        if same && text.read.as_ref().err() == Some(&row.complaints) {
             continue;
         }
         changed.push(Changed {

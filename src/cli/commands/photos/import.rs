@@ -1,5 +1,7 @@
 //! Taking photos in.
 
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -76,6 +78,9 @@ fn print(done: &Imported, order: &ImportRequest) {
         done.already,
         done.refused.len()
     ));
+    for line in known(done, order) {
+        talk(&line);
+    }
     for it in &done.refused {
         talk(&format!("{} {}: {}", mark("kept out:"), it.file, it.reason));
     }
@@ -94,4 +99,46 @@ fn print(done: &Imported, order: &ImportRequest) {
         );
         talk("  asfound seal --authority URL --root AUTHORITY-ROOT.pem");
     }
+}
+
+/// Where the files are that were not taken in because the book has, or had, their bytes.
+fn known(done: &Imported, order: &ImportRequest) -> Vec<String> {
+    let mut by_shoot: BTreeMap<u32, BTreeSet<u32>> = BTreeMap::new();
+    let mut lines = Vec::new();
+    for it in &done.known {
+        match it.shoot {
+            Some(shoot) => drop(by_shoot.entry(shoot).or_default().insert(it.photo)),
+            None => lines.push(format!(
+                "{} {}: the same picture is in {} too, number {}",
+                mark("look:"),
+                it.file,
+                it.piece,
+                it.photo
+            )),
+        }
+    }
+    let here = by_shoot.iter().map(|(shoot, photos)| {
+        let numbers: Vec<String> = photos.iter().map(u32::to_string).collect();
+        format!(
+            "in the book already, shoot {shoot}: {} {}",
+            match photos.len() {
+                1 => "picture",
+                _ => "pictures",
+            },
+            numbers.join(", ")
+        )
+    });
+    let out = done.removed.iter().map(|it| {
+        format!(
+            "{} {}: it is picture {}, which was taken out on {} because \"{}\"; `asfound put-back {} --photo {}` brings it back",
+            mark("look:"),
+            it.file,
+            it.photo,
+            it.removed.local_day().spoken(),
+            it.why,
+            order.stock_no,
+            it.photo
+        )
+    });
+    here.chain(lines).chain(out).collect()
 }

@@ -1,4 +1,4 @@
-//! Writing deleted sidecars again.
+//! Writing deleted sidecars again; bringing back a photo that was taken out.
 
 use clap::Args;
 
@@ -10,16 +10,33 @@ use crate::cli::output::talk;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::sidecars::put_back::put_back;
+use crate::work::sidecars::put_back_photo::put_back_photo;
 
-/// Write the sidecars of a piece again that were deleted by accident
+/// Write the sidecars of a piece again that were deleted by accident, or bring back a photo that was taken out
 #[derive(Args, Debug)]
 pub(in crate::cli) struct PutBackArgs {
     /// Stock number
     no: StockNo,
+    /// Number of a photo that was taken out: bring it back from the piece's `removed` folder
+    #[arg(long, value_name = "NUMBER")]
+    photo: Option<u32>,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &PutBackArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
+    if let Some(photo) = args.photo {
+        let back = put_back_photo(&mut book, &args.no, photo)?;
+        if context.json {
+            json(&back);
+        } else {
+            data(&format!(
+                "picture {photo} is in {} again: {}",
+                args.no, back.path
+            ));
+            back.written.iter().for_each(|it| data(it));
+        }
+        return Ok(Exit::Done);
+    }
     let written = put_back(&mut book, &args.no)?;
     if context.json {
         json(&serde_json::json!({ "written": written }));

@@ -11,6 +11,8 @@ use crate::cli::exit::Exit;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
 use crate::work::WorkError;
 use crate::work::proof::keys;
 use crate::work::proof::seal::LockWish;
@@ -58,7 +60,7 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
     } else {
         print(&sealed);
     }
-    Ok(Exit::Done)
+    Ok(Exit::clean(sealed.unread.is_empty()))
 }
 
 fn no_passphrase() -> WorkError {
@@ -82,6 +84,29 @@ fn print(it: &Sealed) {
         )),
         (Some(at), None) => data(&format!("state  signed; time-stamped not later than {at}")),
         (None, _) => data("state  signed, not time-stamped"),
+    }
+    match it.texts {
+        0 => {}
+        n => data(&format!(
+            "texts  {} taken in first",
+            count(n, "changed sidecar")
+        )),
+    }
+    for left in &it.unread {
+        talk(&format!(
+            "{} `{}` was changed and is not sealed: {}",
+            mark("look:"),
+            left.file,
+            left.why
+        ));
+    }
+    for left in &it.faulty {
+        talk(&format!(
+            "{} `{}` is sealed as it is, but the text before it stays in force: {}",
+            mark("look:"),
+            left.file,
+            left.why
+        ));
     }
     if it.new {
         talk("for your invoices; by the key a stranger can tell your seals from another's:");

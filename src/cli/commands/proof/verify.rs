@@ -45,11 +45,11 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
     let found = match &args.path {
         Some(path) if is_dossier(path) => verify_dossier(path, &given)?,
         path => {
-            let book = match path {
+            let mut book = match path {
                 Some(path) => OpenBook::open_to_read(path, context.now)?,
                 None => context.open_to_read()?,
             };
-            verify_book(&book, &given, args.heal.as_deref(), &Bar::default())?
+            verify_book(&mut book, &given, args.heal.as_deref(), &Bar::default())?
         }
     };
     if context.json {

@@ -1,0 +1,182 @@
+//! What a dossier tells beside what its pictures show: said before it is written, and kept back unless it is asked for.
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::proof::files;
+use crate::proof::folder;
+use crate::shop::Shop;
+
+const PLACE: Option<(f64, f64, f64)> = Some((48.2082, 16.3738, 171.0));
+
+/// A sealed book: three photos of the owner, one with a place, and two of the time after the sale with a place, of which the
+/// second is by the owner's own camera.
+fn shop() -> Shop {
+    let shop = Shop::with_piece();
+    let own = |it: &mut samples::Exif| {
+        it.model = Some("Box 2".to_owned());
+        it.serial = Some("A-77".to_owned());
+    };
+    shop.photo("IMG_1.jpg", |it| {
+        own(it);
+        it.artist = Some("Ann Ohm".to_owned());
+    });
+    shop.photo("IMG_2.jpg", |it| {
+        own(it);
+        it.place = PLACE;
+        it.orientation = Some(6);
+    });
+    shop.photo("IMG_3.jpg", |it| {
+        it.changed = Some("2026:05:09 10:00:00".to_owned())
+    });
+    shop.file(
+        "IMG_1.jpg.toml",
+        b"view = \"front_whole\" # ask Ann about the key\n",
+    );
+    shop.import();
+    shop.run(&[
+        "remove",
+        "26-001",
+        "--photo",
+        "3",
+        "--why",
+        "uncle Franz in the mirror",
+    ])
+    .code(0);
+    shop.photo("../back/IMG_4.jpg", |it| {
+        it.model = Some("Other 1".to_owned());
+        it.place = PLACE;
+    });
+    shop.photo("../back/IMG_5.jpg", |it| {
+        own(it);
+        it.place = PLACE;
+    });
+    shop.run(&[
+        "import", "../back", "--piece", "26-001", "--stage", "return",
+    ]);
+    let paper = samples::with_segment(
+        &samples::jpeg_bare(64, 48),
+        0xe1,
+        &samples::xmp("photoshop:City=\"Linz\""),
+    );
+    shop.file("../paper.jpg", &paper);
+    shop.run(&["keep", "26-001", "../paper.jpg"]).code(0);
+    shop.run(&["seal"]).code(0);
+    shop
+}
+
+fn whats(list: &Value) -> Vec<&str> {
+    let list = list.as_array().unwrap().iter();
+    list.map(|it| it["what"].as_str().unwrap()).collect()
+}
+
+fn dry(shop: &Shop, words: &[&str]) -> Value {
+    let all = [&["dossier", "26-001", "--dry-run", "--json"], words].concat();
+    shop.run(&all).code(0).json()
+}
+
+#[test]
+fn what_it_tells_is_said_before_it_is_written() {
+    let shop = shop();
+    let told = dry(&shop, &[]);
+    let it = &told["discloses"];
+    // The buyer's own picture stays; what the owner's camera wrote at the buyer's does not go out.
+    assert_eq!(whats(&it["places"]), ["photo 4, IMG_4.jpg"]);
+    assert_eq!(it["names"][0]["says"][0], "Ann Ohm");
+    assert_eq!(whats(&it["serials"]), ["photo 1, IMG_1.jpg"]);
+    assert_eq!(it["comments"][0]["says"][0], "ask Ann about the key");
+    assert_eq!(it["removals"][0]["says"][0], "uncle Franz in the mirror");
+    let out = ["photo 2, IMG_2.jpg", "photo 5, IMG_5.jpg", "paper.jpg"];
+    let places = told["left_out"].as_array().unwrap().iter();
+    let places: Vec<&str> = places
+        .filter(|it| it["why"] == "place")
+        .map(|it| it["what"].as_str().unwrap())
+        .collect();
+    assert_eq!(places, out);
+    assert!(
+        !shop.piece_folder().join("dossiers").exists(),
+        "nothing is written"
+    );
+    let mut said = shop.run(&["dossier", "26-001", "--dry-run"]).code(0);
+    for words in [
+        "Ann Ohm",
+        "A-77",
+        "ask Ann about the key",
+        "uncle Franz",
+        "kept back",
+    ] {
+        said = said.says(words);
+    }
+    let all = dry(&shop, &["--with-places"]);
+    assert_eq!(whats(&all["discloses"]["places"]).len(), 4);
+}
+
+#[test]
+fn nothing_of_a_place_leaves_the_book_unasked() {
+    let shop = shop();
+    for (path, bytes) in files(&folder(&shop, &[])) {
+        let found = asfound::photo::disclosed(&bytes);
+        let buyers = path.ends_with("IMG_4.jpg");
+        assert_eq!(found.may_hold_a_place(), buyers, "{path}: {found:?}");
+    }
+}
+
+#[test]
+fn copies_without_camera_facts_stand_beside_the_digest_of_their_originals() {
+    let shop = shop();
+    let made = folder(&shop, &["--stripped"]);
+    let copy = made.join("data/copies/1-purchase/IMG_2.jpg.copy.jpg");
+    let bytes = fs::read(copy).unwrap();
+    let original = shop.stored("1 purchase 2026-05-03/IMG_2.jpg");
+    assert_eq!(pixels(&bytes), pixels(&fs::read(original).unwrap()));
+    assert_eq!(
+        asfound::photo::disclosed(&bytes),
+        asfound::photo::Disclosed::default()
+    );
+    let about = fs::read_to_string(made.join("data/copies/about.txt")).unwrap();
+    assert!(
+        about.contains("a copy without camera facts of photo 2, IMG_2.jpg"),
+        "{about}"
+    );
+    let cover = fs::read_to_string(made.join("data/cover.html")).unwrap();
+    let cover = cover.replace("&#x2f;", "/");
+    assert!(cover.contains("copies/1-purchase/IMG_2.jpg.copy.jpg"));
+    let verify = |path: &Path| shop.run(&["verify".as_ref(), path.as_os_str()]);
+    let found = verify(&made).code(0);
+    found
+        .says("No line vouches for these")
+        .says("data/copies/1-purchase/IMG_2.jpg.copy.jpg");
+}
+
+fn pixels(jpeg: &[u8]) -> Vec<u8> {
+    let picture = image::load_from_memory(jpeg).unwrap();
+    picture.into_rgb8().into_raw()
+}
+
+#[test]
+fn contradictions_are_told_at_import_and_on_the_cover() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |it| {
+        it.satellite = Some(("2026:05:09".to_owned(), [8, 0, 0]));
+        it.software = Some("paint box".to_owned());
+    });
+    let words = [
+        "the camera's date is 3 May 2026, 10:00, the satellites' date is 9 May 2026, 08:00 (UTC)",
+        "a program that is not the camera's own is named in it: paint box",
+    ];
+    let mut imported = shop.import();
+    for it in words {
+        imported = imported.says(it);
+    }
+    shop.run(&["seal"]).code(0);
+    let cover = folder(&shop, &[]).join("data/cover.html");
+    let cover = fs::read_to_string(cover)
+        .unwrap()
+        .replace("&#x27;", "'")
+        .replace("&#39;", "'");
+    for it in words {
+        assert!(cover.contains(it), "{it}");
+    }
+}
