@@ -408,7 +408,8 @@ part = \"back\"
             index: 1,
             mark: why,
         }]);
-        let block = "[[mark]]\ntag = \"not_examined\"\npart = \"drawer-1\"\nnote = \"why\"\n\n# the ring";
+        let block =
+            "[[mark]]\ntag = \"not_examined\"\npart = \"drawer-1\"\nnote = \"why\"\n\n# the ring";
         assert_eq!(
             text,
             TEXT.replace("[\"top\", \"back\"]", "[\"top\"]")

@@ -191,11 +191,7 @@ impl FindingView {
             facts: facts(sources, finding),
             figures,
             paired,
-<<<<<<< HEAD
             history: told(finding),
-=======
-            history: finding.history.iter().map(history).collect(),
->>>>>>> main
         }
     }
 }
