@@ -44,8 +44,6 @@ pub struct Words {
     pub parts: Vec<String>,
     /// Tags of faults, such as `white_mark`.
     pub faults: Vec<String>,
-    /// Of these, the ones that say that the part on which they are marked is not there.
-    pub absences: Vec<String>,
     /// Tags of observations that are no faults.
     pub observations: Vec<String>,
     /// Findings of the piece that have a number already.

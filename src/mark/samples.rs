@@ -27,7 +27,6 @@ pub(crate) fn words() -> Words {
         views: list(&["front", "top_raking"]),
         parts: list(&PARTS),
         faults: list(&["white_mark", "scratch"]),
-        absences: Vec::new(),
         observations: list(&["hand_cut_dovetails"]),
         findings: vec![FindingNo(1), FindingNo(3)],
         synonyms: vec![("ring".to_owned(), "white_mark".to_owned())],
@@ -182,15 +181,9 @@ pub(crate) fn contradict(marks: &[Mark]) -> bool {
         .iter()
         .filter(|it| keys::STATEMENTS.map(Some).contains(&it.tag.as_deref()));
     let said: Vec<_> = said.collect();
-    let is_fault = |it: &Mark| {
-        let tag = it.tag.as_ref();
-        it.state.is_there() && tag.is_some_and(|it| words().faults.contains(it))
-    };
     said.iter().any(|one| {
-        let good = one.tag.as_deref() != Some("not_examined");
-        let faulty = |it: &&Mark| good && it.part == one.part && is_fault(it);
-        let otherwise = |it: &&&Mark| it.part == one.part && it.tag != one.tag;
-        said.iter().any(|it| otherwise(&it)) || marks.iter().any(|it| faulty(&it))
+        said.iter()
+            .any(|it| it.part == one.part && it.tag != one.tag)
     })
 }
 

@@ -165,7 +165,6 @@ fn words() -> Words {
             "top back carcass drawer-1 drawer-2 drawer-1/bottom drawer-2/bottom leg-front-left leg-front-right",
         ),
         faults: list("white_mark black_stain veneer_loss veneer_bubble worm_holes scratch"),
-        absences: list("veneer_loss"),
         observations: list("grain_wraps_edge hand_cut_dovetails"),
         findings: vec![FindingNo(1), FindingNo(2), FindingNo(3)],
         synonyms: vec![

@@ -50,11 +50,6 @@ pub(crate) fn mark(
     let size = values::text(reader.talk, table, "size");
     let size = size.and_then(|it| checked_size(reader, it));
     let region = read_region::region(reader.talk, table, tag.as_deref());
-    if let (Some(text), Some(tag), Some(part)) = (&tag_text, &tag, &part)
-        && state.is_there()
-    {
-        reader.fault_on(tag, part, text.span.clone());
-    }
     if let (Some(tag), Some(part)) = (&tag, &part)
         && keys::STATEMENTS.contains(&tag.as_str())
     {

@@ -16,8 +16,6 @@ pub(crate) struct Reader<'w, 't, 'a> {
     pub(crate) talk: &'t mut Talk<'a>,
     /// Which of `sound`, `absent`, `not_examined` was said of which part so far.
     stated: Vec<(PartId, String)>,
-    /// Which fault was marked on which part so far as being there, and where.
-    faults: Vec<(PartId, String, Span)>,
 }
 
 impl<'w, 't, 'a> Reader<'w, 't, 'a> {
@@ -27,7 +25,6 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
             words,
             talk,
             stated: Vec::new(),
-            faults: Vec::new(),
         }
     }
 
@@ -43,28 +40,6 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
             suggest::help(&text.text, "parts", &known, &[])
         });
         None
-    }
-
-    /// A fault that is there, on this part.
-    pub(crate) fn fault_on(&mut self, tag: &str, part: &PartId, span: Span) {
-        if self.words.faults.iter().any(|it| it == tag) {
-            self.faults.push((part.clone(), tag.to_owned(), span));
-        }
-    }
-
-    /// A part that is sound has no fault, and one that is absent none but that it is missing.
-    pub(crate) fn check_faults(&mut self) {
-        for (part, tag, span) in std::mem::take(&mut self.faults) {
-            let missing = self.words.absences.contains(&tag);
-            let against = |said: &str| said == "sound" || (said == "absent" && !missing);
-            let mut stated = self.stated.iter();
-            let Some((_, said)) = stated.find(|it| it.0 == part && against(&it.1)) else {
-                continue;
-            };
-            let message = format!("`{part}` is said to be `{said}`, and `{tag}` is marked on it");
-            let help = "take one of the two away; a fault that was looked for in vain has `state = \"gone\"`";
-            self.talk.advise(span, message, help);
-        }
     }
 
     /// Of one part, a photo can say only one of `sound`, `absent` and `not_examined`.
