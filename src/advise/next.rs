@@ -57,7 +57,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
 /// Whether work was done and nothing that was found is still there.
 #[must_use]
 pub fn is_done(it: &Assessment) -> bool {
-    !it.repairs.is_empty() && !it.findings.iter().any(|it| it.state.is_open())
+    !it.repairs.is_empty() && !it.findings.iter().any(|it| it.is_to_do())
 }
 
 fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {
@@ -93,7 +93,7 @@ fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
         let bad = tag.is_some_and(|it| {
             it.affects.contains(&Affects::Safety) || it.affects.contains(&Affects::Hygiene)
         });
-        bad && level && finding.state.is_open()
+        bad && level && finding.is_to_do()
     };
     let line = |finding: &Finding| {
         let tag = book.tag(&finding.tag)?;
@@ -190,7 +190,7 @@ fn silent(it: &Assessment) -> Option<NextStep> {
         .collect();
     (!parts.is_empty()).then(|| {
         let what = format!(
-            "Say something of the parts without a word: {}",
+            "Say of the parts without a statement whether they have faults: {}",
             some(&parts)
         );
         step(
@@ -210,7 +210,7 @@ fn unmeasured(it: &Assessment) -> Option<NextStep> {
         .findings
         .iter()
         .filter(heavy)
-        .filter(|it| it.state.is_open())
+        .filter(|it| it.is_to_do())
         .map(|it| it.no.to_string())
         .collect();
     (!open.is_empty()).then(|| {
@@ -238,7 +238,7 @@ fn unseen(it: &Assessment) -> Option<NextStep> {
 
 /// A plan, while there is work.
 fn plan(it: &Assessment) -> Option<NextStep> {
-    let open = it.findings.iter().filter(|it| it.state.is_open()).count();
+    let open = it.findings.iter().filter(|it| it.is_to_do()).count();
     (open > 0).then(|| {
         let word = if open == 1 { "finding" } else { "findings" };
         step(

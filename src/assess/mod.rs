@@ -68,11 +68,11 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         dim: &dim,
     };
     let (findings, hidden) = settled(case, &looking);
-    let parts = parts::parts(case, book, &time, &statements, &list, &findings);
+    let remarks = remarks::remarks(book, &time, &list, &case.findings);
+    let parts = parts::parts(case, &looking, &findings, &remarks);
     let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
-    let not_examined =
-        unexamined::unexamined(case, book, &time, &list, &parts, &findings, &missing_views);
+    let not_examined = unexamined::unexamined(case, &looking, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let observations = observations::observations(book, &time);
     let made = dating::made(&Dating {
@@ -112,7 +112,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         hidden,
         hold: hold::hold(&case.repairs, book),
         observations,
-        remarks: remarks::remarks(book, &time, &list, &case.findings),
+        remarks,
         made,
         claims,
         missing_views,

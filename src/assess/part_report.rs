@@ -26,6 +26,8 @@ pub struct PartReport {
     /// What is said of it.
     #[serde(flatten)]
     pub state: PartState,
+    /// Whether something was seen of it that is no fault, so that it is not silent even without a statement on faults.
+    pub remarked: bool,
     /// Of a part with findings: somebody wrote that nobody looked at it otherwise.
     #[serde(rename = "otherwise_not_examined")]
     pub otherwise: Option<NotLooked>,
@@ -38,6 +40,20 @@ pub struct PartReport {
     /// What it is made of.
     #[serde(serialize_with = "settled_as_json")]
     pub material: Material,
+}
+
+impl PartReport {
+    /// Whether nothing at all is recorded of it.
+    #[must_use]
+    pub fn is_silent(&self) -> bool {
+        self.state == PartState::Silent && !self.remarked
+    }
+
+    /// Whether something was seen of it, and nothing said of faults.
+    #[must_use]
+    pub fn is_unjudged(&self) -> bool {
+        self.state == PartState::Silent && self.remarked
+    }
 }
 
 /// What is said of a part; the three silences are three different values.

@@ -6,6 +6,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::numbers::Numbers;
+use crate::assess::material::remarks::Remark;
 use crate::assess::material::settle;
 use crate::assess::part_list;
 use crate::assess::part_list::PartList;
@@ -14,6 +15,7 @@ use crate::assess::part_list::is;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::Statement;
@@ -28,29 +30,40 @@ use crate::trade::entry::form::FormPart;
 /// (a drawer has one pull or two): they are told only where the record names them.
 pub(crate) fn parts(
     case: &PieceRecord,
-    book: &TradeBook,
-    time: &Timeline<'_>,
-    statements: &Statements<'_>,
-    list: &PartList,
+    looking: &Looking<'_>,
     findings: &[Finding],
+    remarks: &[Remark],
 ) -> Vec<PartReport> {
+    let Looking {
+        book,
+        time,
+        list,
+        statements,
+        ..
+    } = *looking;
     let numbers = Numbers::of(&case.findings);
     let report = |part: &FormPart| {
         let held =
             |it: &&Finding| belongs(&it.part, &part.id) && it.state != FindingState::Withdrawn;
         let own: Vec<&Finding> = findings.iter().filter(held).collect();
         let state = state(statements, time, &part.id, &own);
+        let remarked = |it: &Remark| it.part.as_ref().is_some_and(|it| belongs(it, &part.id));
+        let material = match state {
+            PartState::Absent(_) => settle::of_absent(),
+            _ => settle::material(book, time, part),
+        };
         let otherwise = otherwise(statements, &part.id).filter(|_| state == PartState::Faults);
         PartReport {
             part: part.id.clone(),
             label: part.label.clone(),
             required: part.required,
             state,
+            remarked: remarks.iter().any(remarked),
             otherwise,
             findings: own.iter().map(|it| it.no).collect(),
             counts: FindingCounts::of(own),
             photos: photos(book, time, &numbers, &part.id),
-            material: settle::material(book, time, part),
+            material,
         }
     };
     let named = part_list::named(case);
@@ -87,7 +100,10 @@ fn state(
         let last_seen = |it: &&Finding| it.history.last().map(|it| time.rank(it.shoot));
         own.iter().all(|it| said.rank() > last_seen(it))
     };
-    let open = own.iter().any(|it| it.state.is_open());
+    // A good word on the whole part says nothing of a fault whose repair nobody has seen.
+    let open = own
+        .iter()
+        .any(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
     let narrower = own.iter().any(|it| it.part != *part);
     match said {
         // A part that was taken off later takes its faults with it.

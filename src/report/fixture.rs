@@ -129,6 +129,7 @@ fn parts() -> Vec<PartReport> {
             label: (*label).to_owned(),
             required: true,
             state,
+            remarked: false,
             otherwise: None,
             findings: mine.iter().map(|it| it.no).collect(),
             counts: FindingCounts::default(),

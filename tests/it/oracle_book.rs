@@ -26,12 +26,13 @@ const CASES: u64 = 4;
 const NOW: &str = "2026-12-01T09:00:00Z";
 
 /// What `survey` calls the states of parts.
-const LISTS: [(&str, &str); 5] = [
+const LISTS: [(&str, &str); 6] = [
     ("with findings: ", "faults"),
     ("looked for, nothing found: ", "sound"),
     ("not examined: ", "not_examined"),
     ("absent: ", "absent"),
     ("no word yet of: ", "silent"),
+    ("no statement on faults yet of: ", "silent"),
 ];
 
 /// A piece in a shop.

@@ -53,6 +53,17 @@ pub(crate) struct Reading<'a> {
     pub(crate) trade: &'a Trade,
 }
 
+/// Methods that deal with a danger or a doubt, after which the fault is as it was.
+const TREATS: [&str; 7] = [
+    "quarantine",
+    "insect_freeze",
+    "insect_local",
+    "lead_safe",
+    "wiring",
+    "silicone",
+    "anchor",
+];
+
 impl Reading<'_> {
     fn part(&self, id: &str) -> &Part {
         let mut parts = self.record.parts.iter();
@@ -176,7 +187,7 @@ impl Reading<'_> {
             .collect();
         let repairs = self.record.repairs.iter();
         let repairs: Vec<usize> = repairs
-            .filter(|it| it.keys.contains(key))
+            .filter(|it| it.keys.contains(key) && !TREATS.contains(&it.method.as_str()))
             .map(|it| it.after)
             .collect();
         let mut allowed = Allowed::new();

@@ -143,6 +143,16 @@ fn a_sale_before_the_piece_came_is_told() {
     assert_eq!(cover.matches("Told as the day of the sale").count(), 2);
 }
 
+/// A line of the ledger never goes: what has not happened yet gets none.
+#[test]
+fn a_repair_that_is_not_done_yet_is_refused() {
+    let shop = Shop::with_piece();
+    shop.run(&["repair", "26-001", "F1", "--method", "key", "--day", "2026-05-27"])
+        .code(2)
+        .stdout("")
+        .stderr("could not: 2026-05-27 lies in the future: today is 2026-05-26\n  tell the repair when it is done\n");
+}
+
 #[test]
 fn a_sale_that_the_ledger_does_not_know_is_noticed() {
     let shop = sold();

@@ -104,7 +104,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     }
     let kinds = area::kinds(need.it, need.book);
     let mut left = Vec::new();
-    for finding in need.it.findings.iter().filter(|it| it.state.is_open()) {
+    for finding in need.it.findings.iter().filter(|it| it.is_to_do()) {
         let path = need.chosen(&finding.part, choice);
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
         let removed = path.is_some_and(|it| it.removes.contains(&finding.no));
@@ -166,7 +166,7 @@ fn path_steps<'a>(need: &PlanInput<'a>, part: &PartId, path: &PathAdvice, drafts
 fn faults_for(need: &PlanInput<'_>, method: &Method) -> Vec<PartId> {
     let answers = |it: &&Finding| {
         let tag = need.book.tag(&it.tag);
-        it.state.is_open() && tag.is_some_and(|tag| tag.fix.contains(&method.id))
+        it.is_to_do() && tag.is_some_and(|tag| tag.fix.contains(&method.id))
     };
     let found = need.it.findings.iter().filter(answers);
     found.map(|it| it.part.clone()).collect()

@@ -31,7 +31,7 @@ const NAMED: [(&str, &str); 4] = [
 pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_at: bool) -> Coat {
     let overpainted = |it: &&_| about.is_on_face(it) && it.tag == "overpaint";
     let paint = about.it.findings.iter().filter(overpainted);
-    let painted_now = paint.clone().any(|it| it.state.is_open());
+    let painted_now = paint.clone().any(|it| it.is_to_do());
     let painted_ever = paint
         .into_iter()
         .any(|it| it.state != FindingState::Withdrawn);

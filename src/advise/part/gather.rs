@@ -145,7 +145,7 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
 /// The highest levels of open faults, of a part or of the whole piece.
 fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
-    for finding in about.it.findings.iter().filter(|it| it.state.is_open()) {
+    for finding in about.it.findings.iter().filter(|it| it.is_to_do()) {
         let tag = about.book.tag(&finding.tag);
         let group = tag.map_or("", |it| &it.group);
         let throughout = THROUGHOUT.contains(&group) || tag.is_some_and(|it| it.throughout);

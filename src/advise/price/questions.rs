@@ -177,9 +177,7 @@ fn beetle(need: &PlanInput<'_>) -> Found {
 /// Labels of the parts with one of these open faults at this level or more, or at a level that nobody told.
 fn faults(need: &PlanInput<'_>, tags: &[&str], level: u8) -> Found {
     let is = need.it.findings.iter().filter(|it| {
-        it.state.is_open()
-            && tags.contains(&it.tag.as_str())
-            && it.level.is_none_or(|it| it >= level)
+        it.is_to_do() && tags.contains(&it.tag.as_str()) && it.level.is_none_or(|it| it >= level)
     });
     let mut labels: Vec<String> = is.map(|it| it.part_label.clone()).collect();
     labels.dedup();
@@ -250,15 +248,16 @@ fn drawers_not_opened(need: &PlanInput<'_>) -> Found {
 
 /// Old paint that nobody tested. A finding of lead at level 1 (a test found none) or 4 (a test found it) answers.
 fn lead_not_tested(need: &PlanInput<'_>, facts: &AllFacts) -> Found {
-    let told = |levels: &[Option<u8>]| {
+    let tag = need.book.tag("lead_paint");
+    let told = |tested: bool| {
         let lead = need.it.findings.iter().filter(|it| it.tag == "lead_paint");
         let mut lead = lead.filter(|it| it.state != FindingState::Withdrawn);
-        lead.any(|it| levels.contains(&it.level))
+        lead.any(|it| tag.is_some_and(|tag| tag.is_test(it.level)) == tested)
     };
-    if told(&[Some(1), Some(4)]) {
+    if told(true) {
         return None;
     }
-    let suspected = told(&[Some(2), Some(3), None]);
+    let suspected = told(false);
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
     let painted = facts.iter().filter(|(_, it)| {
         let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");

@@ -24,7 +24,7 @@ impl Outcome {
     /// Of a path on a part. A way of refinishing does nothing to what is not on the face, such as a drawer's bottom.
     pub(crate) fn of(path: &Path, part: &PartId, findings: &[Finding], book: &TradeBook) -> Self {
         let mut outcome = Self::default();
-        let held = |it: &&Finding| it.state.is_open() && surface::is_within(&it.part, part);
+        let held = |it: &&Finding| it.is_to_do() && surface::is_within(&it.part, part);
         for finding in findings.iter().filter(held) {
             let on_face = surface::is_face(&finding.part, part);
             if on_face && path.removes.contains(&finding.tag) {

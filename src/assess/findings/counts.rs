@@ -45,6 +45,8 @@ pub struct PartCounts {
     pub not_examined: usize,
     /// Without any statement.
     pub silent: usize,
+    /// Seen, and without a statement on faults.
+    pub unjudged: usize,
 }
 
 /// What was not examined, each thing counted once.
@@ -56,6 +58,8 @@ pub struct LackCounts {
     pub parts_otherwise: usize,
     /// Parts without any statement.
     pub silent_parts: usize,
+    /// Parts of which something was seen, and nothing said of faults.
+    pub unjudged_parts: usize,
     /// Findings that no picture settles.
     pub findings: usize,
     /// Tests that were not made.
@@ -86,6 +90,7 @@ impl Counts {
                 parts: of_parts.not_examined,
                 parts_otherwise: of_parts.otherwise_not_examined,
                 silent_parts: lines(Silence::Nothing),
+                unjudged_parts: lines(Silence::NotJudged),
                 findings: lines(Silence::NotSettled),
                 tests: lines(Silence::NotTested),
                 views: views.len(),
@@ -102,6 +107,7 @@ impl PartCounts {
             let number = match part.state {
                 PartState::Absent { .. } => &mut it.absent,
                 PartState::NotExamined { .. } => &mut it.not_examined,
+                PartState::Silent if part.remarked => &mut it.unjudged,
                 PartState::Silent => &mut it.silent,
                 PartState::Sound { .. } => &mut it.sound,
                 PartState::Faults => &mut it.with_findings,
@@ -115,7 +121,8 @@ impl PartCounts {
     /// How many there are.
     #[must_use]
     pub fn all(&self) -> usize {
-        self.with_findings + self.sound + self.absent + self.not_examined + self.silent
+        let looked_at = self.with_findings + self.sound + self.absent;
+        looked_at + self.not_examined + self.unjudged + self.silent
     }
 
     /// `2 with findings, 5 looked at without finding a fault and 1 absent`; without a stop at its end.
@@ -130,6 +137,7 @@ impl PartCounts {
             (self.sound, "looked at without finding a fault"),
             (self.absent, "absent"),
             (self.not_examined, "not examined"),
+            (self.unjudged, "without a statement on faults"),
             (self.silent, "without a statement"),
         ];
         let groups = groups.iter().filter(|(number, _)| *number > 0);
@@ -157,6 +165,11 @@ impl LackCounts {
                 self.silent_parts,
                 "part without a statement",
                 "parts without a statement",
+            ),
+            (
+                self.unjudged_parts,
+                "part without a statement on faults",
+                "parts without a statement on faults",
             ),
             (
                 self.findings,

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::findings::sighting::Sighting;
+use crate::kit::clock::Day;
 use crate::model::mark::MarkState;
 
 /// How much of a fault there is, as somebody wrote it.
@@ -14,6 +15,8 @@ pub struct Extent {
     pub criterion: Option<String>,
     /// The measure as written.
     pub size: Option<String>,
+    /// The day of the measure, where the level is of another day.
+    pub size_of: Option<Day>,
 }
 
 impl Extent {
@@ -24,6 +27,12 @@ impl Extent {
             true => it.state.is_there(),
             false => it.state == MarkState::Repaired,
         };
+        Self::newest(history.iter().rev().filter(seen), criterion)
+    }
+
+    /// What it is now, or was when it or what remains of it was last seen.
+    pub(crate) fn now(history: &[Sighting], criterion: impl Fn(u8) -> Option<String>) -> Self {
+        let seen = |it: &&Sighting| it.state.is_there() || it.state == MarkState::Repaired;
         Self::newest(history.iter().rev().filter(seen), criterion)
     }
 
@@ -43,12 +52,17 @@ impl Extent {
         seen: impl Iterator<Item = &'a Sighting> + Clone,
         criterion: impl Fn(u8) -> Option<String>,
     ) -> Self {
-        let level = seen.clone().find_map(|it| it.level);
         let mut seen = seen;
+        let level = seen.clone().find_map(|it| Some((it.level?, it.day)));
+        let size = seen.find_map(|it| Some((it.size.clone()?, it.day)));
+        let other = level
+            .zip(size.as_ref())
+            .filter(|(level, size)| level.1 != size.1);
         Self {
-            level,
-            criterion: level.and_then(criterion),
-            size: seen.find_map(|it| it.size.clone()),
+            level: level.map(|it| it.0),
+            criterion: level.and_then(|it| criterion(it.0)),
+            size_of: other.map(|(_, size)| size.1),
+            size: size.map(|it| it.0),
         }
     }
 }

@@ -6,8 +6,11 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::statements::statement::SoundSeen;
+use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
 
 /// One condition of one part, followed over all shoots.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -47,12 +50,69 @@ pub struct Finding {
     pub level_words: Option<String>,
     /// Its measure now, or when last seen, as written.
     pub size: Option<String>,
+    /// The day of the measure, where the level is of another day.
+    pub size_of: Option<Day>,
     /// Whether a buyer must be told of it at its level; repaired ones always.
     pub disclose: bool,
     /// What was said of it, shoot by shoot.
     pub history: Vec<Sighting>,
     /// The repairs made for it, by number.
     pub repairs: Vec<u32>,
+    /// Of those, the ones that deal with a danger or a doubt and leave the fault as it was.
+    pub treated: Vec<Treated>,
+    /// Statements, in later shoots, that the part was sound, which do not say what became of it.
+    pub said_sound: Vec<SoundSeen>,
+}
+
+/// A repair that left the fault as it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Treated {
+    /// The number of the repair.
+    pub repair: u32,
+    /// Its day.
+    pub day: Day,
+}
+
+impl Finding {
+    /// The last statement that the part was sound, newer than every word on a fault that is not known to be repaired or gone:
+    /// the two disagree.
+    #[must_use]
+    pub fn disputed_by(&self) -> Option<&SoundSeen> {
+        let last = self.history.last().map(|it| it.day);
+        let unsettled = self.state.is_open() || self.state == FindingState::RepairUnseen;
+        let sound = self.said_sound.last().filter(|_| unsettled)?;
+        (Some(sound.day()) >= last).then_some(sound)
+    }
+
+    /// The two newest looks of which the later says worse and gives a lower level.
+    #[must_use]
+    pub fn worse_with_less(&self) -> Option<(&Sighting, &Sighting)> {
+        let levelled: Vec<&Sighting> = self
+            .history
+            .iter()
+            .filter(|it| it.level.is_some())
+            .collect();
+        let odd =
+            |two: &&[&Sighting]| two[1].state == MarkState::Worse && two[1].level < two[0].level;
+        let two = levelled.windows(2).rev().find(odd)?;
+        Some((two[0], two[1]))
+    }
+
+    /// What it was when it was last seen there before the work of a day; `None` when no look before that shows it.
+    #[must_use]
+    pub fn before_work(&self, day: Day) -> Option<Extent> {
+        let before = |it: &&Sighting| it.day <= day && it.state.is_there();
+        let before: Vec<Sighting> = self.history.iter().filter(before).cloned().collect();
+        (!before.is_empty()).then(|| Extent::before(&before, |_| None))
+    }
+
+    /// Whether something has still to be done about it: it is there, and was not treated since it was last seen there.
+    #[must_use]
+    pub fn is_to_do(&self) -> bool {
+        let mut newest_first = self.history.iter().rev();
+        let seen = newest_first.find(|it| it.state.is_there()).map(|it| it.day);
+        self.state.is_open() && !self.treated.iter().any(|it| Some(it.day) >= seen)
+    }
 }
 
 /// Where a finding came from, as far as the record shows.
@@ -61,8 +121,10 @@ pub struct Finding {
 pub enum Origin {
     /// There when the piece came in.
     Found,
-    /// Came with the work: the part was looked at before and the fault was not there.
+    /// Came with the work: the part was looked at before and the fault was not there, and work on it lies between.
     ByWork,
+    /// Not there at one look, there at a later one; nothing on record says how it came.
+    BetweenLooks,
     /// First seen after the piece had left, on a part that was recorded without it before.
     AfterSale,
     /// The record does not show when it came.

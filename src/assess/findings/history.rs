@@ -7,14 +7,19 @@ use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 
-/// The state of a finding with this history (in the order of time) and these repairs.
-pub(crate) fn state(history: &[Sighting], repairs: &[&Repair]) -> FindingState {
+/// The state of a finding with this history (in the order of time) and these repairs, of which those `mending` do more than
+/// deal with a danger: only these make one expect that the fault is repaired.
+pub(crate) fn state(
+    history: &[Sighting],
+    repairs: &[&Repair],
+    mending: &[&Repair],
+) -> FindingState {
     if history.is_empty() {
         return FindingState::Withdrawn;
     }
     let telling: Vec<&Sighting> = history.iter().filter(|it| tells(it.state)).collect();
     let Some(last) = telling.last() else {
-        return match repairs {
+        return match mending {
             [] => FindingState::NotVisible,
             _ => FindingState::RepairUnseen,
         };
@@ -22,14 +27,14 @@ pub(crate) fn state(history: &[Sighting], repairs: &[&Repair]) -> FindingState {
     let is_open = last.state.is_there();
     // A picture of the day of the repair that still shows the fault was taken before it; one that shows it cured, after.
     let unseen = |it: &&Repair| it.day > last.day || (is_open && it.day == last.day);
-    if repairs.iter().any(unseen) {
+    if mending.iter().any(unseen) {
         return FindingState::RepairUnseen;
     }
     match last.state {
         MarkState::Repaired => FindingState::Repaired,
         MarkState::Gone if was_repaired_since(&telling, repairs) => FindingState::Repaired,
         MarkState::Gone => FindingState::Gone,
-        _ if came_back(&telling, repairs) => FindingState::Reopened,
+        _ if came_back(&telling, mending) => FindingState::Reopened,
         _ => change(&telling, last),
     }
 }

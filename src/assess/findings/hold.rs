@@ -11,6 +11,9 @@ use crate::trade::entry::method::Phase;
 /// Hours of a day.
 const DAY_HOURS: f64 = 24.0;
 
+/// What a method leaves that leaves no coat.
+const BARE: &str = "bare";
+
 /// A coat that repairs put on, and from when on anything may be wrapped round it or stood on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Hold {
@@ -24,7 +27,9 @@ pub struct Hold {
 pub(crate) fn hold(repairs: &[Repair], book: &TradeBook) -> Option<Hold> {
     let coats = repairs.iter().filter_map(|it| {
         let method = book.method(&it.method)?;
-        let coat = matches!(method.phase, Phase::Colour | Phase::Coat | Phase::Rub);
+        let leaves = method.leaves.iter().chain(&method.leaves_on_bare);
+        let puts_on = method.phase == Phase::Coat && method.adds.is_some();
+        let coat = puts_on || leaves.clone().any(|it| it != BARE);
         coat.then(|| Hold {
             coated: it.day,
             free_from: it.day.later(days(book, method)),

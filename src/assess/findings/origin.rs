@@ -2,8 +2,11 @@
 
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::history;
+use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::part_list::belongs;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
@@ -15,6 +18,7 @@ use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::model::repair::Repair;
 
 /// An origin with the sentence that says what it rests on.
 #[derive(Debug)]
@@ -36,15 +40,24 @@ impl Told {
 
 /// What is needed to judge one finding.
 struct Question<'a> {
+    case: &'a PieceRecord,
+    key: &'a FindingKey,
     part: &'a PartId,
     history: &'a [Sighting],
     looking: &'a Looking<'a>,
 }
 
 /// Judges the origin of the finding of `key`.
-pub(crate) fn origin(key: &FindingKey, history: &[Sighting], looking: &Looking<'_>) -> Told {
+pub(crate) fn origin(
+    case: &PieceRecord,
+    key: &FindingKey,
+    history: &[Sighting],
+    looking: &Looking<'_>,
+) -> Told {
     let time = looking.time;
     let question = Question {
+        case,
+        key,
         part: &key.part,
         history,
         looking,
@@ -77,7 +90,7 @@ pub(crate) fn origin(key: &FindingKey, history: &[Sighting], looking: &Looking<'
 }
 
 impl Question<'_> {
-    /// Came with the work only when somebody wrote, before it, that the part was sound.
+    /// Came with the work only when somebody wrote, before it, that the part was sound, and that part was worked on since.
     fn by_work(&self, first: &Sighting, seen: &str) -> Told {
         let Some(sound) = self.sound(first, Stage::before_work) else {
             let part = self.spoken();
@@ -85,13 +98,41 @@ impl Question<'_> {
                 "It is first seen in {seen}; no statement from before the work says that {part} was sound."
             ));
         };
-        Told {
-            origin: Origin::ByWork,
-            why: format!(
-                "{}; the fault is first seen in {seen}.",
-                capital(&self.says_sound(&sound))
-            ),
+        let rests_on = self.says_sound(&sound);
+        match self.worked_on(sound.day(), first.day) {
+            Some(repair) => Told {
+                origin: Origin::ByWork,
+                why: format!(
+                    "{}; the fault is first seen in {seen}; repair {} of {} lies between.",
+                    capital(&rests_on),
+                    repair.no,
+                    repair.day.spoken()
+                ),
+            },
+            None => Told {
+                origin: Origin::BetweenLooks,
+                why: format!(
+                    "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}.",
+                    sound.day().spoken(),
+                    first.day.spoken()
+                ),
+            },
         }
+    }
+
+    /// The first repair on this part, or on the whole that it belongs to, between two days.
+    fn worked_on(&self, from: Day, to: Day) -> Option<&Repair> {
+        let numbers = Numbers::of(&self.case.findings);
+        // A repair of the fault itself did not make it.
+        let touches = |it: &&Repair| {
+            let keys = it.findings.iter().filter_map(|no| numbers.key(*no));
+            let itself = keys.clone().any(|it| it == self.key);
+            !itself && keys.into_iter().any(|it| belongs(self.part, &it.part))
+        };
+        let mut repairs: Vec<&Repair> = self.case.repairs.iter().collect();
+        repairs.sort_by_key(|it| (it.day, it.no));
+        let between = |it: &&Repair| from <= it.day && it.day <= to;
+        repairs.into_iter().filter(between).find(touches)
     }
 
     /// First seen after the piece had left, on a part recorded without it at the sale or the handover: somebody wrote that it

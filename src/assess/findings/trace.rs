@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Treated;
 use crate::assess::findings::grouping;
 use crate::assess::findings::history;
 use crate::assess::findings::numbers::Numbers;
@@ -13,12 +14,14 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
+use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
+use crate::trade::entry::method::Cures;
 
 /// Every numbered finding with its history, by number.
 pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding> {
@@ -33,7 +36,7 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
         .all()
         .map(|(no, key)| {
             let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
-            let origin = origin::origin(key, &history, looking);
+            let origin = origin::origin(case, key, &history, looking);
             finding(no, key, history, origin, &repairs_of(case, no), looking)
         })
         .collect()
@@ -59,12 +62,20 @@ fn finding(
     looking: &Looking<'_>,
 ) -> Finding {
     let tag = looking.book.tag(&key.tag);
-    let state = history::state(&history, repairs);
-    let level = last(&history, |it| it.level);
+    let handles = |it: &&&Repair| {
+        let method = looking.book.method(&it.method);
+        method.is_some_and(|it| it.cures == Cures::Handles)
+    };
+    let (treating, mending): (Vec<&Repair>, Vec<&Repair>) =
+        repairs.iter().partition(|it| handles(it));
+    let state = history::state(&history, repairs, &mending);
+    let said_sound = said_sound(key, &history, looking);
     let criterion = |level: u8| {
         let index = usize::from(level).checked_sub(1)?;
         tag?.levels.get(index)?.clone()
     };
+    let now = Extent::now(&history, criterion);
+    let level = now.level;
     let disclose = match state {
         FindingState::Withdrawn => false,
         FindingState::Repaired | FindingState::RepairUnseen | FindingState::Reopened => true,
@@ -87,18 +98,33 @@ fn finding(
         before: Extent::before(&history, criterion),
         remains: Extent::remains(&history, criterion),
         level,
-        level_words: level.and_then(criterion),
-        size: last(&history, |it| it.size.clone()),
+        level_words: now.criterion,
+        size: now.size,
+        size_of: now.size_of,
         disclose,
         history,
         repairs: repairs.iter().map(|it| it.no).collect(),
+        treated: treating
+            .iter()
+            .map(|it| Treated {
+                repair: it.no,
+                day: it.day,
+            })
+            .collect(),
+        said_sound,
     }
 }
 
-/// The newest value that any shoot gives, of those that saw the fault or what remains of it.
-fn last<T>(history: &[Sighting], value: impl Fn(&Sighting) -> Option<T>) -> Option<T> {
-    let seen = |it: &&Sighting| it.state.is_there() || it.state == MarkState::Repaired;
-    history.iter().rev().filter(seen).find_map(value)
+/// Statements in shoots after the first that names the fault, and none of it, that the part was sound.
+fn said_sound(key: &FindingKey, history: &[Sighting], looking: &Looking<'_>) -> Vec<SoundSeen> {
+    let Some(first) = history.first() else {
+        return Vec::new();
+    };
+    let first = looking.time.rank(first.shoot);
+    let spoken = |rank: usize| history.iter().any(|it| looking.time.rank(it.shoot) == rank);
+    let mut said = looking.statements.sound(&key.part);
+    said.retain(|it| it.rank > first && !spoken(it.rank));
+    said
 }
 
 /// One sighting a shoot, in the order of time.

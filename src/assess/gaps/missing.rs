@@ -10,7 +10,6 @@ use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
-use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
@@ -186,25 +185,30 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
     gaps
 }
 
-/// Required parts of which nothing was said, with the lines ready to be written.
-fn silent(parts: &[PartReport]) -> Option<Gap> {
-    let silent = parts
-        .iter()
-        .filter(|it| it.required && it.state == PartState::Silent);
-    let silent: Vec<&PartReport> = silent.collect();
-    if silent.is_empty() {
-        return None;
-    }
-    let labels: Vec<&str> = silent.iter().map(|it| it.label.as_str()).collect();
-    let ids: Vec<String> = silent.iter().map(|it| format!("\"{}\"", it.part)).collect();
-    let ids = ids.join(", ");
-    Some(gap(
-        "part_without_statement",
-        format!("nothing is said of: {}", labels.join(", ")),
-        format!(
-            "beside a photo that shows them write, for each as it is, `sound = [{ids}]`, `absent = [...]`, `not_examined = [...]`, or a mark"
-        ),
-    ))
+/// Required parts of which nothing was said, or nothing of faults, with the lines ready to be written.
+fn silent(parts: &[PartReport]) -> Vec<Gap> {
+    let of = |lacks: &str, is_it: fn(&PartReport) -> bool| {
+        let silent = parts.iter().filter(|it| it.required && is_it(it));
+        let silent: Vec<&PartReport> = silent.collect();
+        let labels: Vec<&str> = silent.iter().map(|it| it.label.as_str()).collect();
+        let ids: Vec<String> = silent.iter().map(|it| format!("\"{}\"", it.part)).collect();
+        let ids = ids.join(", ");
+        (!silent.is_empty()).then(|| {
+            gap(
+                "part_without_statement",
+                format!("{lacks}: {}", labels.join(", ")),
+                format!(
+                    "beside a photo that shows them write, for each as it is, `sound = [{ids}]`, `absent = [...]`, `not_examined = [...]`, or a mark"
+                ),
+            )
+        })
+    };
+    let none = of("nothing is said of", PartReport::is_silent);
+    let seen = of(
+        "something was seen, and nothing is said of faults, of",
+        PartReport::is_unjudged,
+    );
+    none.into_iter().chain(seen).collect()
 }
 
 /// A verdict on the material that no picture bears.

@@ -21,6 +21,8 @@ pub enum Silence {
     NotExamined,
     /// Nobody wrote anything.
     Nothing,
+    /// Something was seen of it, and nobody said anything of faults.
+    NotJudged,
     /// Looked for in pictures that cannot show it.
     NotSettled,
     /// A test that was not made.

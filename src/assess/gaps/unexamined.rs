@@ -2,31 +2,30 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::origin::joined;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
-use crate::assess::part_list;
-use crate::assess::part_list::PartList;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
-use crate::assess::timeline::Timeline;
+use crate::assess::statements::looking::Looking;
+use crate::kit::text::small;
 use crate::model::photo::Stage;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
     case: &PieceRecord,
-    book: &TradeBook,
-    time: &Timeline<'_>,
-    list: &PartList,
+    looking: &Looking<'_>,
     parts: &[PartReport],
     findings: &[Finding],
     views: &[MissingView],
 ) -> Vec<Unexamined> {
     let mut lines: Vec<Unexamined> = parts.iter().filter_map(of_part).collect();
     lines.extend(findings.iter().filter_map(of_finding));
-    lines.extend(tests(case, book, time, list));
+    lines.extend(tests(case, looking, parts, findings));
     lines.extend(of_views(views));
     lines
 }
@@ -47,6 +46,11 @@ fn of_part(part: &PartReport) -> Option<Unexamined> {
                 .unwrap_or("Not examined; no reason was written down.");
             Some(line(Silence::NotExamined, &part.label, why))
         }
+        (PartState::Silent, _) if part.remarked => Some(line(
+            Silence::NotJudged,
+            &part.label,
+            "No statement on faults; what else was seen of it is told there. That is no statement that it is sound.",
+        )),
         (PartState::Silent, _) => Some(line(
             Silence::Nothing,
             &part.label,
@@ -69,22 +73,33 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
 /// Tests that only count when somebody recorded them.
 fn tests(
     case: &PieceRecord,
-    book: &TradeBook,
-    time: &Timeline<'_>,
-    list: &PartList,
+    looking: &Looking<'_>,
+    parts: &[PartReport],
+    findings: &[Finding],
 ) -> Vec<Unexamined> {
-    let marked = |tag: &str| time.marks().any(|it| part_list::is(it.mark, tag));
-    let of_group = |group: &str| {
-        let mut cues = time
-            .marks()
-            .filter_map(|it| book.cue(it.mark.tag.as_deref()?));
-        cues.any(|it| it.group == group)
+    let (book, list) = (looking.book, looking.list);
+    let tested = |tag: &str| {
+        let of_it = findings.iter().filter(|it| it.tag == tag);
+        let mut seen = of_it.flat_map(|it| &it.history);
+        let tag = book.tag(tag);
+        seen.any(|it| it.state.is_there() && tag.is_some_and(|tag| tag.is_test(it.level)))
     };
-    let kind = |kind: &str| list.parts.iter().any(|it| it.kind == kind);
+    let tested_with = |group: &str| {
+        let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
+        let mut cues = seen.filter_map(|it| book.cue(it.mark.tag.as_deref()?));
+        cues.any(|it| it.group == group && it.is_test)
+    };
+    let there = |part: &&PartReport| !matches!(part.state, PartState::Absent(_));
+    let kind = |part: &PartReport, kind: &str| {
+        let known = list.get(&part.part);
+        known.is_some_and(|it| it.kind == kind)
+    };
+    let mut there = parts.iter().filter(there);
     let may_tip = book.form(&case.piece.form).is_some_and(|it| it.tip_over);
+    let joints = joints(case, book, findings);
     let tests = [
         (
-            !marked("lead_paint"),
+            !tested("lead_paint"),
             "Lead in paint or finish",
             "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.",
         ),
@@ -94,27 +109,24 @@ fn tests(
             "Not tested; where a wood is named, it was named by eye and is an opinion.",
         ),
         (
-            !of_group("finish"),
+            !tested_with("finish"),
             "Kind of the finish",
             "Not tested; a drop of solvent in a hidden place tells it.",
         ),
+        (true, "Inside of the joints", joints.as_str()),
         (
-            true,
-            "Inside of the joints",
-            "Joints were not opened; what holds them was judged from outside.",
-        ),
-        (
-            may_tip && !marked("tip_risk"),
+            may_tip && !tested("tip_risk"),
             "Tipping forward",
             "No test with open drawers or doors is recorded; fix it to the wall in any case.",
         ),
         (
-            kind("wiring"),
+            there.clone().any(|it| kind(it, "wiring")),
             "Electrical parts",
             "Not tested by us; that is for somebody qualified, who gives a dated note.",
         ),
         (
-            kind("seat"),
+            // A seat of a settled material is a board: there is nothing in it.
+            there.any(|it| kind(it, "seat") && it.material.settled.is_none()),
             "Filling of the seat",
             "Not opened; what is in it, and how it burns, is not known.",
         ),
@@ -123,6 +135,37 @@ fn tests(
     tests
         .map(|(_, what, why)| line(Silence::NotTested, what, why))
         .collect()
+}
+
+/// What is known of the inside of the joints: those that a repair opened, by name.
+fn joints(case: &PieceRecord, book: &TradeBook, findings: &[Finding]) -> String {
+    let opens = |it: &&Repair| book.method(&it.method).is_some_and(|it| it.opens_joints);
+    let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
+    opened.sort_by_key(|it| it.no);
+    let one = |it: &&Repair| {
+        let of_it = findings
+            .iter()
+            .filter(|found| it.findings.contains(&found.no));
+        let mut labels: Vec<String> = Vec::new();
+        for label in of_it.map(|it| small(&it.part_label)) {
+            if !labels.contains(&label) {
+                labels.push(label);
+            }
+        }
+        let of = match labels.is_empty() {
+            true => String::new(),
+            false => format!("{}: ", joined(&labels)),
+        };
+        format!("{of}repair {} of {}", it.no, it.day.spoken())
+    };
+    let opened: Vec<String> = opened.iter().map(one).collect();
+    match opened.is_empty() {
+        true => "Joints were not opened; what holds them was judged from outside.".to_owned(),
+        false => format!(
+            "Opened in the work ({}). No other joint was opened; what holds those was judged from outside.",
+            opened.join("; ")
+        ),
+    }
 }
 
 /// One line a stage for the views that were not taken.

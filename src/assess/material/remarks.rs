@@ -38,8 +38,11 @@ pub struct Remark {
     pub tag: String,
     /// Its name: what is seen.
     pub term: String,
-    /// What that tells, for a buyer; empty for statements about parts.
+    /// What that tells, for a buyer; empty for statements about parts, and where it was not so.
     pub plain: String,
+    /// Whether the name says by itself what the state says.
+    #[serde(skip)]
+    pub named_otherwise: bool,
     /// The part.
     pub part: Option<PartId>,
     /// Its label.
@@ -65,6 +68,7 @@ impl Remark {
     #[must_use]
     pub fn unless_seen(&self) -> &'static str {
         match self.state {
+            _ if self.named_otherwise => "",
             MarkState::Present => "",
             MarkState::Better => "less than before",
             MarkState::Worse => "more than before",
@@ -125,12 +129,17 @@ pub(crate) fn remarks(
     }
     let groups = book.cue_groups.iter().map(|it| it.label.as_str());
     let groups: BTreeMap<&str, usize> = groups.zip(0..).collect();
+    let mut first: BTreeMap<String, usize> = BTreeMap::new();
+    for (n, it) in all.iter().enumerate() {
+        first.entry(it.term.clone()).or_insert(n);
+    }
     let cues: BTreeMap<&str, usize> = book.cues.iter().map(|it| it.id.as_str()).zip(0..).collect();
     let last = usize::MAX;
     all.sort_by_key(|it| {
         let group = groups.get(it.group.as_str()).copied().unwrap_or(last);
         let cue = cues.get(it.tag.as_str()).copied().unwrap_or(last);
-        (group, it.group.clone(), cue, it.tag.clone())
+        let named = first.get(&it.term).copied();
+        (group, it.group.clone(), cue, it.tag.clone(), named)
     });
     all
 }
@@ -158,9 +167,10 @@ fn of_mark(
         (None, Some(cue)) => heading(book, &cue.group),
         (None, None) => "Other words".to_owned(),
     };
+    let otherwise = cue.and_then(|it| it.otherwise.get(mark.state.word()));
     let term = match (stated, cue) {
         (Some((_, term)), _) => (*term).to_owned(),
-        (None, Some(cue)) => cue.term.clone(),
+        (None, Some(cue)) => otherwise.unwrap_or(&cue.term).clone(),
         (None, None) => capital(&tag.replace('_', " ")),
     };
     let of_finding = || Some(numbers.key(mark.finding?)?.part.clone());
@@ -169,7 +179,10 @@ fn of_mark(
         group,
         tag: tag.to_owned(),
         term,
-        plain: cue.map_or_else(String::new, |it| it.plain.clone()),
+        plain: cue
+            .filter(|_| mark.state.is_there() && otherwise.is_none())
+            .map_or_else(String::new, |it| it.plain.clone()),
+        named_otherwise: otherwise.is_some(),
         part_label: part
             .as_ref()
             .map_or_else(|| ELSEWHERE.to_owned(), |it| list.label(it)),

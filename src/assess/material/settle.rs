@@ -71,6 +71,17 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
     }
 }
 
+/// Of a part that is not there nothing can be looked at.
+pub(crate) fn of_absent() -> Material {
+    Material {
+        settled: None,
+        possible: Vec::new(),
+        look: None,
+        text: "The part is not there.".to_owned(),
+        evidence: Vec::new(),
+    }
+}
+
 impl Seen<'_> {
     fn speaks_for(&self, class: &str) -> bool {
         self.cue.supports.as_deref() == Some(class)

@@ -286,3 +286,58 @@ fn buyers_are_told_from_the_level_on_and_of_every_repair() {
     );
     assert!(at(Some(1)).repair(WORKED, &[1]).finding(1).disclose);
 }
+
+/// A method that deals with a danger leaves the fault as it was, until somebody looks.
+#[test]
+fn what_was_treated_was_not_repaired() {
+    let treated = |build: Build| {
+        let mut build = build.repair(WORKED, &[1]);
+        "insect_local".clone_into(&mut build.case.repairs[0].method);
+        build.finding(1)
+    };
+    for (build, want, to_do) in [
+        (bought(), FindingState::Open, false),
+        (sold_as("present"), FindingState::Open, true),
+        (sold_as("repaired"), FindingState::Repaired, false),
+    ] {
+        let found = treated(build);
+        assert_eq!((found.state, found.is_to_do()), (want, to_do));
+        assert_eq!(found.treated[0].repair, 1);
+    }
+}
+
+#[test]
+fn a_measure_of_another_day_than_the_level_has_its_day() {
+    let sold = |later: crate::model::mark::Mark| {
+        bought()
+            .shoot(Stage::Sale, FINISHED)
+            .photo("", &[], vec![later])
+            .finding(1)
+    };
+    let older = sold(of(1).says("better").level(1));
+    assert_eq!(
+        (older.level, older.size.as_deref(), older.size_of),
+        (Some(1), Some("70 mm"), Some(BOUGHT.parse().unwrap()))
+    );
+    assert_eq!(bought().finding(1).size_of, None);
+    assert_eq!(sold(of(1).level(1).size("20 mm")).size_of, None);
+    let before = older.before_work(WORKED.parse().unwrap()).unwrap();
+    assert_eq!(
+        (before.level, before.size.as_deref()),
+        (Some(2), Some("70 mm"))
+    );
+    assert_eq!(older.before_work("2026-03-01".parse().unwrap()), None);
+}
+
+#[test]
+fn worse_with_a_lower_level_is_noticed() {
+    let sold = |state: &str, level: u8| {
+        bought()
+            .shoot(Stage::Sale, FINISHED)
+            .photo("", &[], vec![of(1).says(state).level(level)])
+            .finding(1)
+    };
+    assert!(sold("worse", 1).worse_with_less().is_some());
+    assert!(sold("worse", 3).worse_with_less().is_none());
+    assert!(sold("better", 1).worse_with_less().is_none());
+}

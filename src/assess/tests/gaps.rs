@@ -150,3 +150,86 @@ fn honesty_blocks_nothing() {
     let told = build.assess();
     assert_eq!(codes(&told), ["no_size", "no_examiner"]);
 }
+
+/// Why a test was not made; `None` when it is not said that it was not.
+fn untested(told: &Assessment, what: &str) -> Option<String> {
+    let line = told.not_examined.iter().find(|it| it.what == what);
+    line.map(|it| it.why.clone())
+}
+
+#[test]
+fn a_statement_that_it_was_not_tested_is_no_test() {
+    let lead = "Lead in paint or finish";
+    for (level, tested) in [(1, true), (2, false), (3, false), (4, true)] {
+        let told = chest(vec![mark("lead_paint", "top").level(level)]);
+        assert_eq!(untested(&told, lead).is_none(), tested, "level {level}");
+    }
+    let bare = chest(vec![mark("lead_paint", "top")]);
+    assert!(untested(&bare, lead).is_some());
+    let finish = "Kind of the finish";
+    for (cue, tested) in [
+        (mark("fin_alcohol", "top"), true),
+        (mark("fin_paint", "top"), false),
+        (mark("fin_alcohol", "top").says("not_visible"), false),
+    ] {
+        let told = chest(vec![cue.clone()]);
+        assert_eq!(untested(&told, finish).is_none(), tested, "{cue:?}");
+    }
+    let tipping = "Tipping forward";
+    let tried = mark("tip_risk", "frame").level(2);
+    assert!(untested(&chest(vec![tried]), tipping).is_none());
+    let unseen = mark("tip_risk", "frame").level(2).says("not_visible");
+    assert!(untested(&chest(vec![unseen]), tipping).is_some());
+}
+
+#[test]
+fn joints_that_a_repair_opened_are_named() {
+    let build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+        "",
+        &[],
+        vec![mark("loose_joint", "side-left").level(2)],
+    );
+    let joints = |build: &Build| untested(&build.assess(), "Inside of the joints").unwrap();
+    assert!(joints(&build).starts_with("Joints were not opened"));
+    let mut build = build.repair("2026-04-10", &[1]);
+    "reglue_joint".clone_into(&mut build.case.repairs[0].method);
+    assert_eq!(
+        joints(&build),
+        "Opened in the work (left side: repair 1 of 10 April 2026). No other joint was opened; what holds those was judged from outside."
+    );
+}
+
+#[test]
+fn a_seat_that_is_a_board_has_no_filling() {
+    let chair = |marks: Vec<Mark>| {
+        let mut build = Build::chest();
+        "chair".clone_into(&mut build.case.piece.form);
+        build
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &["seat"], marks)
+            .assess()
+    };
+    let filling = "Filling of the seat";
+    assert!(untested(&chair(vec![]), filling).is_some());
+    assert!(untested(&chair(vec![mark("layer_line", "seat")]), filling).is_none());
+    assert!(untested(&chair(vec![mark("absent", "seat")]), filling).is_none());
+}
+
+#[test]
+fn a_part_that_was_seen_is_not_silent() {
+    let told = chest(vec![mark("tried_works", "drawer-1").note("slides")]);
+    let drawer = told.parts.iter().find(|it| it.part.as_str() == "drawer-1");
+    assert!(drawer.is_some_and(|it| it.is_unjudged() && !it.is_silent()));
+    assert_eq!(
+        (told.counts.parts.unjudged, told.counts.lacks.unjudged_parts),
+        (1, 1)
+    );
+    let why = untested(&told, "Drawer 1").unwrap();
+    assert!(why.starts_with("No statement on faults"), "{why}");
+    let gap = told
+        .gaps
+        .iter()
+        .filter(|it| it.code == "part_without_statement");
+    let gap: Vec<_> = gap.collect();
+    assert!(!gap[0].message.contains("Drawer 1") && gap[1].message.ends_with("of: Drawer 1"));
+}

@@ -105,3 +105,24 @@ fn the_coat_that_holds_longest_decides() {
         ("2026-04-09".parse().unwrap(), "2026-04-16".parse().unwrap())
     );
 }
+
+#[test]
+fn work_that_puts_no_coat_on_holds_nothing() {
+    for (method, holds) in [
+        ("bleach", false),
+        ("key", false),
+        ("white_mark", false),
+        ("strip", false),
+        ("rub_out", false),
+        ("touch_up", true),
+        ("wax_polish", true),
+        ("paint", true),
+    ] {
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &[], vec![mark("gouge", "top")])
+            .repair("2026-04-10", &[1]);
+        method.clone_into(&mut build.case.repairs[0].method);
+        assert_eq!(build.assess().hold.is_some(), holds, "{method}");
+    }
+}

@@ -2,8 +2,11 @@
 
 use crate::assess::part_report::Material;
 use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::trade;
 
 /// Each word is a cue on the top, or `part!cue`.
 fn seen(words: &str) -> Build {
@@ -146,4 +149,46 @@ fn a_drawer_and_its_front_are_the_same() {
         build.part("drawer-1").material,
         build.part("drawer-1/front").material
     );
+}
+
+#[test]
+fn of_an_absent_part_there_is_nothing_to_look_at() {
+    let absent = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &[], vec![mark("absent", "back")])
+        .part("back");
+    assert_eq!(
+        (absent.material.look, absent.material.possible),
+        (None, Vec::new())
+    );
+}
+
+/// What an observation tells in general is said of it only where it was seen, and a trial that failed is called so.
+#[test]
+fn no_observation_is_praised_where_it_was_not_so() {
+    for cue in &trade::book().cues {
+        for (state, word) in MarkState::ALL {
+            let told = Build::chest()
+                .shoot(Stage::Purchase, "2026-03-14")
+                .photo("", &[], vec![mark(&cue.id, "drawer-1").says(word)])
+                .assess();
+            let it = &told.remarks[0];
+            let so = state == MarkState::Present;
+            assert!(state.is_there() || it.plain.is_empty(), "{} {word}", cue.id);
+            assert!(
+                so || it.term != cue.term || !it.unless_seen().is_empty(),
+                "{} {word}",
+                cue.id
+            );
+        }
+    }
+    let failed = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &[], vec![mark("tried_works", "drawer-1").says("gone")])
+        .assess();
+    assert_eq!(
+        failed.remarks[0].term,
+        "Tried, and it did not do what it is for"
+    );
+    assert_eq!(failed.remarks[0].unless_seen(), "");
 }

@@ -29,25 +29,48 @@ fn found_is_what_the_first_look_shows() {
 fn by_work_needs_a_statement_that_the_part_was_sound() {
     let with = |statement: &str| {
         Build::chest()
+            .shoot(Stage::Doorstep, "2026-03-13")
+            .photo("", &[], vec![mark("gouge", "side-left")])
             .shoot(Stage::Purchase, BOUGHT)
             .photo(
                 "left_whole",
                 &["side-left"],
                 vec![mark(statement, "side-left")],
             )
-            .shoot(Stage::Work, WORKED)
+            .shoot(Stage::Sale, FINISHED)
             .photo("", &["side-left"], vec![mark("bleed_through", "side-left")])
-            .finding(1)
     };
-    let told = with("sound");
+    let worked = |build: Build| build.repair(WORKED, &[1]).finding(2);
+    let told = worked(with("sound"));
     assert_eq!(told.origin, Origin::ByWork);
     assert!(
         told.origin_why
-            .starts_with("Picture 1 of 14 March 2026 says that "),
+            .ends_with("; repair 1 of 10 April 2026 lies between."),
         "{}",
         told.origin_why
     );
-    assert_eq!(with("not_examined").origin, Origin::Unknown);
+    assert!(
+        told.origin_why
+            .starts_with("Picture 2 of 14 March 2026 says that "),
+        "{}",
+        told.origin_why
+    );
+    assert_eq!(worked(with("not_examined")).origin, Origin::Unknown);
+    // Nobody worked on that part between the two looks, or only on the fault itself.
+    for build in [
+        with("sound"),
+        with("sound").repair(WORKED, &[2]),
+        with("sound").repair("2026-03-13", &[1]),
+    ] {
+        let told = build.finding(2);
+        assert_eq!(told.origin, Origin::BetweenLooks);
+        assert!(
+            told.origin_why
+                .starts_with("First seen between 14 March 2026 and 2 May 2026: "),
+            "{}",
+            told.origin_why
+        );
+    }
     let seen_at_sale = Build::chest()
         .shoot(Stage::Purchase, BOUGHT)
         .photo("", &[], vec![mark("sound", "drawer-2")])
@@ -67,10 +90,10 @@ fn by_work_needs_a_statement_that_the_part_was_sound() {
         "a look at the drawer is none at its bottom"
     );
     let front = seen_at_sale.finding(2);
-    assert_eq!(front.origin, Origin::ByWork);
+    assert_eq!(front.origin, Origin::BetweenLooks);
     assert_eq!(
         front.origin_why,
-        "Picture 1 of 14 March 2026 says that drawer 2 was sound, and drawer 2, front is seen with it; the fault is first seen in picture 2 of 2 May 2026 (sale)."
+        "First seen between 14 March 2026 and 2 May 2026: picture 1 of 14 March 2026 says that drawer 2 was sound, and drawer 2, front is seen with it; the fault is first seen in picture 2 of 2 May 2026 (sale)."
     );
 }
 

@@ -113,7 +113,7 @@ fn a_wider_sound_bears_no_origin_of_a_part_spoken_of_otherwise() {
             .origin
     };
     let whole = || mark("sound", "drawer-2");
-    assert_eq!(origin(vec![whole()]), Origin::ByWork);
+    assert_eq!(origin(vec![whole()]), Origin::BetweenLooks);
     assert_eq!(
         origin(vec![whole(), mark("not_examined", "drawer-2/front")]),
         Origin::Unknown

@@ -157,7 +157,7 @@ proptest! {
             match finding.origin {
                 Origin::AfterSale => prop_assert!(first.unwrap().after_sale()),
                 Origin::Found => prop_assert!(first.unwrap().before_work()),
-                Origin::ByWork => prop_assert!(first.is_some_and(|it| !it.before_work() && !it.after_sale())),
+                Origin::ByWork | Origin::BetweenLooks => prop_assert!(first.is_some_and(|it| !it.before_work() && !it.after_sale())),
                 Origin::Unknown => {}
             }
             prop_assert!(finding.origin_why.ends_with('.'));

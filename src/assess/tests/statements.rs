@@ -229,3 +229,18 @@ fn a_claim_that_it_works_rests_on_the_newest_word() {
     ]));
     assert!(!borne(&["drawer-2!sound"]), "nobody turned the key");
 }
+
+/// A later "sound" leaves open what became of a fault, and takes no part out of those with findings before a picture shows it.
+#[test]
+fn a_later_sound_is_told_beside_the_fault_and_settles_nothing() {
+    let later = told(&["drawer-2!drawer_stick", "drawer-2!sound"]);
+    let found = later.finding(1);
+    assert_eq!(found.said_sound.len(), 1);
+    assert_eq!(found.disputed_by().map(|it| it.photo()), Some(2));
+    let repaired = later.repair("2026-04-10", &[1]);
+    let found = repaired.finding(1);
+    assert!(found.disputed_by().is_some());
+    assert_eq!(repaired.part("drawer-2").state, PartState::Faults);
+    let earlier = told(&["drawer-2!sound", "drawer-2!drawer_stick"]).finding(1);
+    assert!(earlier.said_sound.is_empty() && earlier.disputed_by().is_none());
+}

@@ -142,7 +142,7 @@ fn what_nobody_tested_is_said() {
         assert!(has(&told, what), "{what}");
     }
     let tested = complete()
-        .photo("action", &[], vec![mark("tip_risk", "side-left")])
+        .photo("action", &[], vec![mark("tip_risk", "side-left").level(1)])
         .assess();
     assert!(!has(&tested, "Tipping forward"));
     let mut empty = Build::chest();

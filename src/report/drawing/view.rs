@@ -132,7 +132,7 @@ impl DrawingView {
         let mut beside = Vec::new();
         for finding in sources.findings() {
             let Some((face, rect)) = place::of_part(scene, &sheets, &finding.part) else {
-                beside.push(ItemView::new(sources, finding));
+                beside.push(ItemView::new(finding));
                 continue;
             };
             let same = |it: &&mut (Face, Rect, Vec<&Finding>)| it.0 == face && it.1 == rect;

@@ -173,7 +173,7 @@ fn statements(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
     let new = new.filter(|it| !old.words.contains_key(*it)).cloned();
     let gone = old.words.keys();
     let gone = gone.filter(|it| !now.words.contains_key(*it)).cloned();
-    lines.extend(line("Worded otherwise", reworded.into_iter()));
+    lines.extend(line("Stated otherwise", reworded.into_iter()));
     lines.extend(line("Stated now", new));
     lines.extend(line("No longer stated", gone));
     lines

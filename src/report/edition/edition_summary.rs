@@ -151,7 +151,7 @@ impl FindingStated {
             what: format!("{}, {}", it.term, words::place(it)),
             level: it.level,
             size: it.size.clone(),
-            state: words::state(it).to_owned(),
+            state: format!("{}{}", words::state(it), words::treated(it)),
             closed: it.outcome.is_some_and(Outcome::is_closed),
             outcome: it.outcome,
         }
@@ -183,6 +183,7 @@ fn part(part: &PartReport) -> String {
         (PartState::Faults, Some(it)) => {
             return not_examined("with findings, otherwise not examined", it);
         }
+        (PartState::Silent, _) if part.remarked => "no statement on faults",
         (state, _) => part_word(state),
     };
     word.to_owned()
@@ -235,7 +236,7 @@ fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
     for line in &it.not_examined {
         let silence = match line.silence {
             // The parts say that themselves.
-            Silence::Nothing => continue,
+            Silence::Nothing | Silence::NotJudged => continue,
             Silence::NotExamined if it.parts.iter().any(|it| it.label == line.what) => continue,
             Silence::NotExamined => "Not examined",
             Silence::NotSettled => "Not settled",
@@ -267,9 +268,12 @@ fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
 fn remarks(it: &Assessment) -> BTreeMap<String, String> {
     let mut told: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for remark in &it.remarks {
-        let name = format!("Seen, {}: {}", remark.part_label, small(&remark.term));
+        let mut name = format!("Seen, {}: {}", remark.part_label, small(&remark.term));
+        // What was not so, or is not any more, is another statement than what was seen.
+        if !remark.unless_seen().is_empty() {
+            name.push_str(&format!(", {}", remark.unless_seen()));
+        }
         let mut words = vec![remark.day.spoken()];
-        words.extend(Some(remark.unless_seen().to_owned()).filter(|it| !it.is_empty()));
         words.extend(remark.words());
         told.entry(name).or_default().push(words.join(", "));
     }

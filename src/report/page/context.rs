@@ -76,6 +76,10 @@ impl<'a> PageContext<'a> {
 
     /// What became of a finding, in words.
     pub(in crate::report) fn state(&self, finding: &Finding) -> String {
+        format!("{}{}", self.became(finding), words::treated(finding))
+    }
+
+    fn became(&self, finding: &Finding) -> String {
         let Some(hidden) = self.hidden(finding.no) else {
             let state = match finding.outcome {
                 Some(Outcome::Repaired) => "repaired; no level is given for what may still be seen",

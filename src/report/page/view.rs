@@ -174,7 +174,7 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
 }
 
 /// The silences, what each is called, and what it means.
-const SILENCES: [(Silence, &str, &str); 5] = [
+const SILENCES: [(Silence, &str, &str); 6] = [
     (
         Silence::NotExamined,
         "Not examined",
@@ -184,6 +184,11 @@ const SILENCES: [(Silence, &str, &str); 5] = [
         Silence::Nothing,
         "No statement",
         "Nobody wrote anything about these; that is no statement that they are sound.",
+    ),
+    (
+        Silence::NotJudged,
+        "No statement on faults",
+        "Something was seen of these, and nobody said whether there are faults.",
     ),
     (
         Silence::NotSettled,

@@ -3,12 +3,14 @@
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
+use crate::assess::findings::finding::Treated;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Lost;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
+use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 use crate::kit::text::capital;
 use crate::model::mark::MarkState;
@@ -29,6 +31,12 @@ pub(in crate::report) fn state(finding: &Finding) -> &'static str {
     }
 }
 
+/// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
+pub(in crate::report) fn treated(finding: &Finding) -> String {
+    let one = |it: &Treated| format!("; treated on {} (repair {})", it.day.spoken(), it.repair);
+    finding.treated.iter().map(one).collect()
+}
+
 /// The sign of a group on the page and in the drawing.
 pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
     match outcome {
@@ -46,6 +54,9 @@ pub(in crate::report) fn origin(origin: Origin) -> &'static str {
     match origin {
         Origin::Found => "there when the piece came in",
         Origin::ByWork => "came with the work",
+        Origin::BetweenLooks => {
+            "first seen between two looks at the part; nothing on record says how it came"
+        }
         Origin::AfterSale => "first seen after the piece had left",
         Origin::Unknown => "the record does not show when it came",
     }
@@ -83,6 +94,12 @@ pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> Str
     }
 }
 
+/// `80 mm (measured on 14 March 2026)`: a measure, with its day where the level beside it is of another.
+pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<String> {
+    let day = of.map_or_else(String::new, |it| format!(" (measured on {})", it.spoken()));
+    size.map(|it| format!("{it}{day}"))
+}
+
 /// `2, visible`.
 pub(in crate::report) fn level_named(number: u8) -> String {
     format!("{number}, {}", level(number))
@@ -104,6 +121,9 @@ pub(in crate::report) fn part_state(part: &PartReport) -> String {
             with_findings(part, said)
         }
         PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
+        PartState::Silent if part.remarked => {
+            "No statement on faults; see What else was seen.".to_owned()
+        }
         PartState::Silent => "No statement: the record says nothing about this part.".to_owned(),
         PartState::Sound(it) => with_findings(part, sound(it)),
         PartState::Faults => match &part.otherwise {

@@ -86,7 +86,7 @@ impl ChangedView {
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
-            hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
+            hidden: hidden.map(|it| ItemView::new(it)).collect(),
             share: share(sources),
             others: others.filter_map(|it| PairView::new(sources, it)).collect(),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),
@@ -109,7 +109,9 @@ impl RepairView {
             no: repair.no,
             method,
             day: repair.day.spoken(),
-            findings: findings.map(|it| ItemView::new(sources, it)).collect(),
+            findings: findings
+                .map(|it| ItemView::before(it, repair.day))
+                .collect(),
             facts: facts(repair),
             pairs,
         }

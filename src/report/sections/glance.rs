@@ -7,6 +7,7 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
@@ -27,7 +28,7 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) unexamined: String,
     /// What the four levels mean.
     pub(in crate::report) levels: Vec<LevelView>,
-    /// How many findings have a criterion beside them; empty when none has.
+    /// Where the criteria of the levels stand; empty when no finding on the page has one.
     pub(in crate::report) criteria: String,
 }
 
@@ -96,36 +97,47 @@ impl GlanceView {
 
 impl ItemView {
     /// Of a finding.
-    pub(in crate::report) fn new(sources: &PageContext<'_>, finding: &Finding) -> Self {
+    pub(in crate::report) fn new(finding: &Finding) -> Self {
         Self {
             no: finding.no.to_string(),
             anchor: anchor(finding),
             text: format!("{}, {}", finding.term, words::place(finding)),
-            measure: measure(sources, finding),
+            measure: measure(finding),
+        }
+    }
+
+    /// Of a finding as it was before the work of a day.
+    pub(in crate::report) fn before(finding: &Finding, day: Day) -> Self {
+        let now = Self::new(finding);
+        match finding.before_work(day) {
+            Some(was) => Self {
+                measure: match remains(finding) {
+                    Some(left) => format!("{} before; remains: {left}", extent(&was)),
+                    None => format!("{} before", extent(&was)),
+                },
+                ..now
+            },
+            None => now,
         }
     }
 }
 
 /// The number first, then the level; of what is repaired, what it was and what remains.
-fn measure(sources: &PageContext<'_>, finding: &Finding) -> String {
-    match finding.outcome {
-        Some(Outcome::Hidden) => match sources.hidden(finding.no) {
-            Some(it) => format!("{} before", words::measured(it.size.as_deref(), it.level)),
-            None => words::measured(finding.size.as_deref(), finding.level),
-        },
-        Some(outcome) if outcome.is_closed() => {
-            let was = format!("{} before", extent(&finding.before));
-            match remains(finding) {
-                Some(now) => format!("{was}; remains: {now}"),
-                None => was,
-            }
-        }
-        _ => words::measured(finding.size.as_deref(), finding.level),
+fn measure(finding: &Finding) -> String {
+    if !is_past(finding) {
+        let size = words::dated(finding.size.as_deref(), finding.size_of);
+        return words::measured(size.as_deref(), finding.level);
+    }
+    let was = format!("{} before", extent(&finding.before));
+    match remains(finding) {
+        Some(now) => format!("{was}; remains: {now}"),
+        None => was,
     }
 }
 
 fn extent(it: &Extent) -> String {
-    words::measured(it.size.as_deref(), it.level)
+    let size = words::dated(it.size.as_deref(), it.size_of);
+    words::measured(size.as_deref(), it.level)
 }
 
 /// What can still be seen of a repaired fault, when somebody said so.
@@ -198,7 +210,7 @@ fn list(sources: &PageContext<'_>, title: String, findings: &[&Finding]) -> List
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
     let items: Vec<_> = worst_first
         .into_iter()
-        .map(|it| marked_late(ItemView::new(sources, it), it.origin))
+        .map(|it| marked_late(ItemView::new(it), it.origin))
         .collect();
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {
@@ -214,21 +226,20 @@ fn parts(sources: &PageContext<'_>) -> String {
     format!("{all} on the list: {}.", counts.text())
 }
 
-/// How many findings have their level's own criterion beside them; empty when none has.
+/// Where the criteria of the levels stand; empty when no finding on the page has one.
 fn criteria(sources: &PageContext<'_>) -> String {
-    let full: Vec<&Finding> = sources.findings().collect();
-    let with = full.iter().filter(|it| is_full(sources, it));
-    let with = with.filter(|it| criterion(it).is_some()).count();
-    match (with, full.len()) {
-        (0, _) => String::new(),
-        (with, all) if with == all => {
+    let full = sources.findings().filter(|it| is_full(sources, it));
+    let with = full.filter(|it| criterion(it).is_some()).count();
+    let text = match with {
+        0 => "",
+        all if all == sources.findings().count() => {
             "Each fault has its own criterion with numbers; it stands beside the finding."
-                .to_owned()
         }
-        (with, all) => format!(
-            "{with} of the {all} findings have the criterion of their level beside them; the others have no level, or none is written for it."
-        ),
-    }
+        _ => {
+            "Where a fault has a criterion for its level, it stands beside the level of every finding that is told in full."
+        }
+    };
+    text.to_owned()
 }
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.

@@ -10,6 +10,7 @@ use crate::assess::material::clue::Clue;
 use crate::assess::part_report::Evidence;
 use crate::assess::part_report::Material;
 use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
@@ -94,6 +95,9 @@ impl MadeView {
         let mut groups: Vec<(&Material, Vec<&str>)> = Vec::new();
         let mut bare: Vec<(&str, Vec<&str>)> = Vec::new();
         for part in parts {
+            if matches!(part.state, PartState::Absent(_)) {
+                continue;
+            }
             let (material, label) = (&part.material, part.label.as_str());
             if material.evidence.is_empty() {
                 if part.part.is_inner() || fitting(part) {

@@ -51,7 +51,7 @@ impl GroupView {
         let of = |group: &[Remark]| Self {
             title: group[0].group.clone(),
             things: group
-                .chunk_by(|a, b| a.tag == b.tag)
+                .chunk_by(|a, b| (&a.tag, &a.term) == (&b.tag, &b.term))
                 .map(|it| ThingView::new(sources, it))
                 .collect(),
         };
@@ -69,9 +69,12 @@ impl ThingView {
                 None => lines.push(vec![it]),
             }
         }
+        // What it tells in general is true only where it was seen.
+        let plain = said.iter().map(|it| it.plain.as_str());
+        let plain = plain.max_by_key(|it| it.len()).unwrap_or_default();
         Self {
             term: capital(&said[0].term),
-            plain: words::sentence(&said[0].plain),
+            plain: words::sentence(plain),
             lines: lines.iter().map(|it| LineView::new(sources, it)).collect(),
         }
     }

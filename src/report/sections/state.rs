@@ -9,7 +9,9 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::part_report::PartReport;
+use crate::assess::statements::statement::SoundSeen;
 use crate::kit::text::capital;
+use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
@@ -135,7 +137,7 @@ fn row(sources: &PageContext<'_>, part: &PartReport) -> RowView {
     RowView {
         label: part.label.clone(),
         state: words::part_state(part),
-        findings: findings().map(|it| ItemView::new(sources, it)).collect(),
+        findings: findings().map(|it| ItemView::new(it)).collect(),
         pictures: words::runs(&part.photos),
     }
 }
@@ -155,7 +157,7 @@ impl PartView {
         }
         let full = |it: &&&Finding| is_full(sources, it);
         let brief = new.iter().filter(|it| !full(it)).map(|it| BriefView {
-            item: ItemView::new(sources, it),
+            item: ItemView::new(it),
             state: sources.state(it),
             words: it.history.iter().flat_map(said).collect(),
         });
@@ -189,7 +191,7 @@ impl FindingView {
             facts: facts(sources, finding),
             figures,
             paired,
-            history: finding.history.iter().map(history).collect(),
+            history: told(finding),
         }
     }
 }
@@ -217,12 +219,15 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
 }
 
 fn measure(finding: &Finding) -> FactView {
-    let said = |size: Option<&str>| size.map_or_else(|| "not measured".to_owned(), str::to_owned);
+    let said = |size: Option<String>| size.unwrap_or_else(|| "not measured".to_owned());
     if !is_past(finding) {
-        let size = said(finding.size.as_deref());
+        let size = said(words::dated(finding.size.as_deref(), finding.size_of));
         return FactView::new("Measure", words::sentence(&capital(&size)));
     }
-    let then = said(finding.before.size.as_deref());
+    let then = said(words::dated(
+        finding.before.size.as_deref(),
+        finding.before.size_of,
+    ));
     let mut fact = FactView::new("Measure", format!("Before: {then}."));
     fact.lines
         .extend(remains(finding).map(|it| format!("Remains: {it}.")));
@@ -283,6 +288,30 @@ fn best(sources: &PageContext<'_>, sighting: &Sighting) -> Option<MarkAt> {
 /// Every word that a shoot says of a finding, a sentence each.
 fn said(sighting: &Sighting) -> Vec<String> {
     sighting.words().iter().map(|it| words::noted(it)).collect()
+}
+
+/// What was said of it shoot by shoot, with the words on the whole part among them by their days.
+fn told(finding: &Finding) -> Vec<HistoryView> {
+    let seen = finding.history.iter().map(|it| (it.day, history(it)));
+    let sound = finding.said_sound.iter().map(|it| (it.day(), sound(it)));
+    let mut rows: Vec<_> = seen.chain(sound).collect();
+    rows.sort_by_key(|it| it.0);
+    rows.into_iter().map(|it| it.1).collect()
+}
+
+/// A statement that the part was sound, which does not say what became of the fault.
+fn sound(it: &SoundSeen) -> HistoryView {
+    let of = it.wider().unwrap_or("the whole part");
+    HistoryView {
+        when: it.day().spoken(),
+        seen: "Sound".to_owned(),
+        level: "–".to_owned(),
+        size: "–".to_owned(),
+        notes: vec![
+            words::sentence(&format!("Said of {}", small(of))),
+            format!("Picture {}.", it.photo()),
+        ],
+    }
 }
 
 fn history(sighting: &Sighting) -> HistoryView {

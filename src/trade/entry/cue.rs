@@ -1,5 +1,7 @@
 //! Observations that are no faults: what a part is made of, how and when.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 use serde::Serialize;
 
@@ -32,6 +34,13 @@ pub struct Cue {
     pub against: Option<String>,
     /// The coat that it speaks for, such as `shellac`.
     pub coat: Option<String>,
+    /// Whether it records a test made, not a look.
+    #[serde(default)]
+    pub is_test: bool,
+    /// Its name where a mark says that it was otherwise, by the word of the state, such as `gone`; where a state has none, the
+    /// name stands with what the state says of every observation.
+    #[serde(default)]
+    pub otherwise: BTreeMap<String, String>,
     /// Whether the figure or the pores of the wood are seen, so that what lies over it is clear.
     #[serde(default)]
     pub shows_wood: bool,

@@ -119,6 +119,9 @@ pub struct Method {
     /// Whether it puts something new in the place of the old.
     #[serde(default)]
     pub replaces: bool,
+    /// Whether it opens a joint, so that what holds it is seen.
+    #[serde(default)]
+    pub opens_joints: bool,
     /// What it does to the fault.
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.

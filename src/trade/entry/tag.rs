@@ -65,6 +65,9 @@ pub struct Tag {
     /// What makes level 1 to 4; `None` where the fault has no such level.
     #[serde(deserialize_with = "four_levels")]
     pub levels: [Option<String>; 4],
+    /// The levels that record a test made; the others tell a look, or that nobody tested.
+    #[serde(default)]
+    pub tested_at: Vec<u8>,
     /// What it touches.
     pub affects: Vec<Affects>,
     /// The lowest level of which a buyer must be told; a repaired fault is always told.
@@ -98,6 +101,14 @@ pub struct Tag {
     pub hazards: Vec<String>,
     /// A word of the trade on it, such as when it is no fault.
     pub note: Option<String>,
+}
+
+impl Tag {
+    /// Whether a fault said to be of this level was tested; of one without a level nobody knows.
+    #[must_use]
+    pub fn is_test(&self, level: Option<u8>) -> bool {
+        level.is_some_and(|it| self.tested_at.contains(&it))
+    }
 }
 
 /// A dash stands for a level that is not used.

@@ -70,9 +70,12 @@ impl Survey {
         })
     }
 
-    /// The parts whose material is asked for or has evidence.
+    /// The parts that are there and whose material is asked for or has evidence.
     pub fn materials(&self) -> impl Iterator<Item = &PartReport> {
-        let told = |it: &&PartReport| it.required || !it.material.evidence.is_empty();
+        let told = |it: &&PartReport| {
+            let there = !matches!(it.state, PartState::Absent(_));
+            there && (it.required || !it.material.evidence.is_empty())
+        };
         self.assessment.parts.iter().filter(told)
     }
 

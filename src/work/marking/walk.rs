@@ -250,6 +250,9 @@ fn told(it: &Assessment, part: &PartId, report: Option<&PartReport>) -> (&'stati
         Some(why) => format!("not examined: {why}{}", of(it.wider())),
     };
     match state {
+        Some(PartState::Silent) if report.is_some_and(|it| it.remarked) => {
+            ("silent", "no statement on faults yet".to_owned())
+        }
         None | Some(PartState::Silent) => ("silent", "nothing said yet".to_owned()),
         Some(PartState::Sound(it)) => (
             "sound",

@@ -47,6 +47,13 @@ pub fn repair(
     };
     let today = book.now.local_day();
     let mut repair = merged(before.clone(), told, today)?;
+    // A line of the ledger never goes: what has not happened yet gets none.
+    if repair.day > today {
+        return Err(WorkError::asked_with(
+            format!("{} lies in the future: today is {today}", repair.day),
+            "tell the repair when it is done",
+        ));
+    }
     let findings = spoken(book, stock_no, &repair.findings)?;
     let method = book.trade.method(&repair.method);
     let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;

@@ -87,5 +87,11 @@ fn odd(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, Wor
             "sold on {day}, before it was entered in the book on {taken_in}"
         ));
     }
+    let first = book.record.shoots(stock_no)?.iter().map(|it| it.day).min();
+    if let Some(first) = first.filter(|it| piece.bought_on.is_none() && day < *it) {
+        odd.push(format!(
+            "sold on {day}, before its first pictures of {first}"
+        ));
+    }
     Ok(odd)
 }

@@ -135,6 +135,7 @@ fn print_findings(survey: &Survey) {
     for finding in open.iter().take(MOST) {
         print_finding(finding);
         said::print_words(survey, finding);
+        said::print_dispute(finding);
     }
     if open.len() > MOST {
         data(&format!("  and {} more of these", open.len() - MOST));
@@ -157,10 +158,15 @@ fn print_finding(it: &Finding) {
     } else {
         format!(" ({})", it.which)
     };
-    let size = it.size.clone().unwrap_or_else(|| "not measured".to_owned());
+    let of = it.size_of.map_or_else(String::new, |it| format!(" ({it})"));
+    let size = it.size.as_ref().map(|it| format!("{it}{of}"));
+    let size = size.unwrap_or_else(|| "not measured".to_owned());
     let level = it.level.map_or("-".to_owned(), |it| it.to_string());
+    let treated = it.treated.iter();
+    let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
+    let treated: String = treated.collect();
     data(&format!(
-        "  {:<4} {:<46} {size:<16} level {level}  {}, {}",
+        "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}",
         it.no.to_string(),
         format!("{}{which}, {}", it.term, it.part),
         word(&it.state),
@@ -182,17 +188,19 @@ fn joined(numbers: &[String]) -> Vec<String> {
 }
 
 fn print_parts(parts: &[PartReport]) {
-    let of = |is_it: fn(&PartState) -> bool| -> Vec<String> {
-        let these = parts.iter().filter(|it| is_it(&it.state));
+    let of = |is_it: fn(&PartReport) -> bool| -> Vec<String> {
+        let these = parts.iter().filter(|it| is_it(it));
         these.map(|it| it.part.to_string()).collect()
     };
-    let faults = of(|it| matches!(it, PartState::Faults));
+    let faults = of(|it| matches!(it.state, PartState::Faults));
     print_names("with findings", &faults);
-    let sound = of(|it| matches!(it, PartState::Sound { .. }));
+    let otherwise = of(|it| it.otherwise.is_some());
+    print_names("of these otherwise not examined", &otherwise);
+    let sound = of(|it| matches!(it.state, PartState::Sound { .. }));
     print_names("looked for, nothing found", &sound);
-    let not_examined = of(|it| matches!(it, PartState::NotExamined { .. }));
+    let not_examined = of(|it| matches!(it.state, PartState::NotExamined { .. }));
     print_names("not examined", &not_examined);
-    let absent = of(|it| matches!(it, PartState::Absent { .. }));
+    let absent = of(|it| matches!(it.state, PartState::Absent { .. }));
     print_names("absent", &absent);
 }
 
@@ -208,14 +216,18 @@ fn print_names(label: &str, names: &[String]) {
 /// What the record lacks.
 fn print_missing(it: &Survey) {
     let of = &it.assessment;
-    let silent = of.parts.iter();
-    let silent = silent.filter(|it| it.required && it.state == PartState::Silent);
-    let silent: Vec<String> = silent.map(|it| it.part.to_string()).collect();
+    let without = |is_it: fn(&PartReport) -> bool| -> Vec<String> {
+        let these = of.parts.iter().filter(|it| it.required && is_it(it));
+        these.map(|it| it.part.to_string()).collect()
+    };
+    let silent = without(PartReport::is_silent);
+    let unjudged = without(PartReport::is_unjudged);
     let bare: Vec<String> = it
         .photos_without_view()
         .map(|it| it.no.to_string())
         .collect();
     let nothing = silent.is_empty()
+        && unjudged.is_empty()
         && bare.is_empty()
         && of.missing_views.is_empty()
         && of.picture_notes.is_empty()
@@ -226,6 +238,7 @@ fn print_missing(it: &Survey) {
         return;
     }
     print_names("no word yet of", &silent);
+    print_names("no statement on faults yet of", &unjudged);
     print_missing_views(it);
     print_names("no view said of pictures", &bare);
     for note in of.picture_notes.iter().take(MOST) {

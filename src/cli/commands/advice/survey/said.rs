@@ -3,11 +3,13 @@
 use crate::cli::output::data;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::wrapped;
+use crate::kit::text::small;
 use crate::work::advice::said;
 use crate::work::advice::said::NoteLine;
 use crate::work::advice::said::RemarkLine;
 use crate::work::advice::said::RepairLine;
 use crate::work::advice::survey::Finding;
+use crate::work::advice::survey::FindingState;
 use crate::work::advice::survey::Survey;
 
 /// Repairs as told, everything that was seen besides faults, and the notes beside pictures.
@@ -23,7 +25,7 @@ pub(super) fn print(it: &Survey) {
     }
     for group in remarks.chunk_by(|a, b| a.group == b.group) {
         data(&format!("  {}", group[0].group));
-        for thing in group.chunk_by(|a, b| a.tag == b.tag) {
+        for thing in group.chunk_by(|a, b| (&a.tag, &a.term) == (&b.tag, &b.term)) {
             print_thing(thing);
         }
     }
@@ -38,6 +40,37 @@ pub(super) fn print_words(it: &Survey, finding: &Finding) {
     for text in it.words_of(finding) {
         print_text("       ", &text);
     }
+}
+
+/// A later word on the whole part that leaves open what became of the fault.
+pub(super) fn print_dispute(it: &Finding) {
+    if let Some((was, is)) = it.worse_with_less() {
+        let level = |it: Option<u8>| it.map_or_else(String::new, |it| it.to_string());
+        let (first, then) = (level(was.level), level(is.level));
+        print_text(
+            "       ",
+            &format!(
+                "said to be worse on {} with level {then}, and it had level {first} on {}: put right the state or the level",
+                is.day, was.day
+            ),
+        );
+    }
+    let Some(sound) = it.disputed_by() else {
+        return;
+    };
+    let is = match it.state {
+        FindingState::RepairUnseen => "no picture shows its repair",
+        _ => "is still there",
+    };
+    let (of, no) = (sound.wider().map_or(it.part.to_string(), small), it.no);
+    print_text(
+        "       ",
+        &format!(
+            "{of} was said sound on {} (picture {}), and {no} {is}: say in a mark what became of {no}",
+            sound.day(),
+            sound.photo()
+        ),
+    );
 }
 
 /// A text, each line of it after its indent.
