@@ -17,8 +17,9 @@ const SOFTWARE_OF_3_0: [u16; 3] = [0xa43a, 0xa43b, 0xa43c];
 const IN_XMP: [&str; 2] = ["CreatorTool", "softwareAgent"];
 
 /// Words that cameras write beside the number of their own software. Common practice, no source.
-const OF_A_CAMERA: [&str; 10] = [
-    "ver", "version", "v", "rev", "firmware", "digital", "hdr", "hdr+", "build", "release",
+const OF_A_CAMERA: [&str; 12] = [
+    "ver", "version", "v", "rev", "firmware", "digital", "hdr", "hdr+", "build", "release", "os",
+    "ui",
 ];
 
 /// The programs named in a file that are not plainly a camera's own, each once.
@@ -54,12 +55,14 @@ fn is_of_a_camera(program: &str, camera: &str) -> bool {
     let low = program.to_lowercase();
     let own_app = low.contains("camera") && !low.contains("raw");
     own_app
-        || low.split([' ', ',', ';', '_', '/', '(', ')']).all(|word| {
-            word.is_empty()
-                || is_number(word)
-                || OF_A_CAMERA.contains(&word.trim_end_matches(['.', ':']))
-                || camera.split(' ').any(|it| it == word)
-        })
+        || low
+            .split([' ', ',', ';', '_', '/', '-', '(', ')'])
+            .all(|word| {
+                word.is_empty()
+                    || is_number(word)
+                    || OF_A_CAMERA.contains(&word.trim_end_matches(['.', ':']))
+                    || camera.split(' ').any(|it| it == word)
+            })
 }
 
 /// A version such as `v1.01`, `Ver1.20`, `16.2`, or a maker's number such as `S938BXXS3AYDA`.

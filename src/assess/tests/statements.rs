@@ -100,16 +100,16 @@ fn the_narrower_word_counts_and_the_newer_only_at_the_same_part() {
             "sound 2 (of Drawer 2)",
         ),
         (&["drawer-2!not_examined", "drawer-2!sound"], lock, "silent"),
-        // What was taken off later took its parts with it; what was put back brought them.
+        // What was said of the narrower part stands, whatever came later of the wider one.
         (
             &["drawer-2/front!sound", "drawer-2!absent"],
             front,
-            "absent 2 (of Drawer 2)",
+            "sound 1",
         ),
         (
             &["drawer-2/front!gouge", "drawer-2!absent"],
             front,
-            "absent 2 (of Drawer 2)",
+            "1 finding, still there",
         ),
         (
             &["drawer-2!absent", "drawer-2/front!sound"],
