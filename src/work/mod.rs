@@ -4,6 +4,7 @@
 
 pub mod advice;
 pub mod book;
+pub mod dossier;
 pub mod keep;
 pub mod marking;
 pub mod photos;

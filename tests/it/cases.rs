@@ -677,7 +677,7 @@ fn edited_photo() {
     assert!(
         life()
             .picture("edited.jpg")
-            .contains("program that is not the camera's own is named in it: Photo Editor 3.1")
+            .contains("own is named in it: Photo Editor 3.1")
     );
 }
 

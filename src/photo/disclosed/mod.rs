@@ -1,4 +1,4 @@
-//! What a file tells of places and people, wherever in it that stands.
+//! What a file tells of places and people, wherever in it that stands. In: bytes. Out: places, names, serial numbers.
 //!
 //! The bytes are searched for what such facts begin with (Exif directories, XMP packets, IPTC records, boxes of films), so
 //! that it does not matter whether a block lies in its usual place, behind the end of the picture, in a second picture, or in

@@ -86,7 +86,7 @@ impl ChangedView {
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
-            hidden: hidden.map(|it| ItemView::new(it)).collect(),
+            hidden: hidden.map(ItemView::new).collect(),
             share: share(sources),
             others: others.filter_map(|it| PairView::new(sources, it)).collect(),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),

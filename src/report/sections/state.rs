@@ -137,7 +137,7 @@ fn row(sources: &PageContext<'_>, part: &PartReport) -> RowView {
     RowView {
         label: part.label.clone(),
         state: words::part_state(part),
-        findings: findings().map(|it| ItemView::new(it)).collect(),
+        findings: findings().map(ItemView::new).collect(),
         pictures: words::runs(&part.photos),
     }
 }

@@ -12,14 +12,14 @@ use crate::kit::files::write_whole;
 use crate::mark::story;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::dossier::package::DossierOrder;
+use crate::work::dossier::package::Shown;
+use crate::work::dossier::package::Wrap;
+use crate::work::dossier::package::dossier;
 use crate::work::photos::import::import;
 use crate::work::photos::import_request::ImportRequest;
 use crate::work::photos::import_request::WhichShoot;
 use crate::work::piece::intake::intake;
-use crate::work::proof::dossier::DossierOrder;
-use crate::work::proof::dossier::Shown;
-use crate::work::proof::dossier::Wrap;
-use crate::work::proof::dossier::dossier;
 
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::repair::repair;

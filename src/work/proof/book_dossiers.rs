@@ -9,7 +9,7 @@ use crate::evidence::verify::source::Tools;
 use crate::evidence::verify::verdict::Verdict;
 use crate::kit::files::UNFINISHED;
 use crate::work::book::open_book::OpenBook;
-use crate::work::proof::bag_files;
+use crate::work::dossier::bag_files;
 use crate::work::proof::book_rows::Rows;
 
 /// Name of the folder in a piece's folder.

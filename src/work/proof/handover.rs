@@ -14,8 +14,8 @@ use crate::report;
 use crate::report::SealCode;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::seals::sealed;
 use crate::work::piece::recorded::assessment;
-use crate::work::proof::dossier_seals::sealed;
 use crate::work::report::drawing_input::scene;
 use crate::work::sidecars::sync_sidecars::absorb;
 

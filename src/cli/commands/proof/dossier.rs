@@ -19,14 +19,14 @@ use crate::cli::output::text::wrapped;
 use crate::cli::output::text::wrapped_text;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::proof::dossier::Disclosure;
-use crate::work::proof::dossier::DossierOrder;
-use crate::work::proof::dossier::DossierResult;
-use crate::work::proof::dossier::NotIn;
-use crate::work::proof::dossier::Shown;
-use crate::work::proof::dossier::WhyNot;
-use crate::work::proof::dossier::Wrap;
-use crate::work::proof::dossier::prepare;
+use crate::work::dossier::package::Disclosure;
+use crate::work::dossier::package::DossierOrder;
+use crate::work::dossier::package::DossierResult;
+use crate::work::dossier::package::NotIn;
+use crate::work::dossier::package::Shown;
+use crate::work::dossier::package::WhyNot;
+use crate::work::dossier::package::Wrap;
+use crate::work::dossier::package::prepare;
 
 /// Put the record of a piece together for a third party: a carrier, a marketplace, a court
 #[derive(Args, Debug)]

@@ -8,8 +8,8 @@ use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::photo::disclosed;
 use crate::work::WorkError;
-use crate::work::proof::dossier_files::COPIES;
-use crate::work::proof::dossier_files::Plan;
+use crate::work::dossier::files::COPIES;
+use crate::work::dossier::files::Plan;
 
 /// Puts copies without camera facts in, and what each is.
 pub(in crate::work) fn copies(plan: &Plan, writer: &mut Writer) -> Result<(), WorkError> {

@@ -33,29 +33,29 @@ use crate::trade::entry::claim_kind::claim_kind;
 use crate::trade::entry::claim_kind::claim_kinds;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::bag_files::Folder;
+use crate::work::dossier::bag_files::ZipSink;
+use crate::work::dossier::copies::copies;
+use crate::work::dossier::cover::cover;
+use crate::work::dossier::files::From;
+use crate::work::dossier::files::Plan;
+use crate::work::dossier::files::plan;
+use crate::work::dossier::seals::Sealed;
+use crate::work::dossier::seals::sealed;
 use crate::work::piece::recorded::assessment;
 use crate::work::progress::Progress;
-use crate::work::proof::bag_files::Folder;
-use crate::work::proof::bag_files::ZipSink;
 use crate::work::proof::book_dossiers::FOLDER;
-use crate::work::proof::dossier_copies::copies;
-use crate::work::proof::dossier_cover::cover;
-use crate::work::proof::dossier_files::From;
-use crate::work::proof::dossier_files::Plan;
-use crate::work::proof::dossier_files::plan;
-use crate::work::proof::dossier_seals::Sealed;
-use crate::work::proof::dossier_seals::sealed;
 use crate::work::proof::keys;
 use crate::work::report::crops;
 use crate::work::report::drawing_input::scene;
 use crate::work::sidecars::sync_sidecars::absorb;
 
-pub use crate::work::proof::disclosure::CopyTold;
-pub use crate::work::proof::disclosure::Disclosure;
-pub use crate::work::proof::disclosure::Told;
-pub use crate::work::proof::dossier_files::NotIn;
-pub use crate::work::proof::dossier_files::Shown;
-pub use crate::work::proof::dossier_files::WhyNot;
+pub use crate::work::dossier::disclosure::CopyTold;
+pub use crate::work::dossier::disclosure::Disclosure;
+pub use crate::work::dossier::disclosure::Told;
+pub use crate::work::dossier::files::NotIn;
+pub use crate::work::dossier::files::Shown;
+pub use crate::work::dossier::files::WhyNot;
 
 /// What dossier is wanted.
 #[derive(Clone, Debug)]

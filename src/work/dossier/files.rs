@@ -26,19 +26,19 @@ use crate::model::mark::Sidecar;
 use crate::record::StoredLine;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::desk::Desk;
+use crate::work::dossier::desk::desk;
+use crate::work::dossier::disclosure::CopyTold;
+use crate::work::dossier::disclosure::Disclosure;
+use crate::work::dossier::place::look;
+use crate::work::dossier::place::look_at_photo;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::digest_of;
-use crate::work::proof::disclosure::CopyTold;
-use crate::work::proof::disclosure::Disclosure;
-use crate::work::proof::dossier_desk::Desk;
-use crate::work::proof::dossier_desk::desk;
-use crate::work::proof::dossier_place::look;
-use crate::work::proof::dossier_place::look_at_photo;
 
 /// Folder of the copies without camera facts, below `data/`.
 pub(in crate::work) const COPIES: &str = "copies";
 
-pub use crate::work::proof::dossier_desk::Shown;
+pub use crate::work::dossier::desk::Shown;
 
 /// Something that is not in the dossier.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

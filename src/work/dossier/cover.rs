@@ -13,11 +13,11 @@ use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
 use crate::work::book::open_book::OpenBook;
-use crate::work::proof::disclosure::CopyTold;
-use crate::work::proof::dossier_files::NotIn;
-use crate::work::proof::dossier_files::Plan;
-use crate::work::proof::dossier_files::WhyNot;
-use crate::work::proof::dossier_seals::Sealed;
+use crate::work::dossier::disclosure::CopyTold;
+use crate::work::dossier::files::NotIn;
+use crate::work::dossier::files::Plan;
+use crate::work::dossier::files::WhyNot;
+use crate::work::dossier::seals::Sealed;
 
 /// The order for the first page; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(
