@@ -435,7 +435,7 @@ fn the_same_record_gives_the_same_report() {
     let sidecar = shop.stored("1 purchase 2026-05-03/IMG_2.jpg.toml");
     fs::write(
         &sidecar,
-        "view = \"identity_mark\"\nparts = [\"top\"]\nnote = \"a knot by the edge\"\n",
+        "view = \"identity_mark\"\nparts = [\"top\"]\nnote = \"a knot by the edge\"\n\n[[mark]]\ntag = \"looks_like_wood\"\npart = \"top\"\nwhich = \"walnut\"\n",
     )
     .unwrap();
     let next = shop.run(&["report", "26-001", "--json"]).code(0).json();
