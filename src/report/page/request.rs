@@ -19,7 +19,7 @@ pub enum Reader {
 pub enum Packing {
     /// Inside it, as data.
     OneFile,
-    /// Beside it, under the names of [`Crop::file_name`]; each opens full size.
+    /// Beside it, under the names of `Crop::file_name`; each opens full size.
     Folder,
 }
 
