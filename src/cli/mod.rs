@@ -22,7 +22,7 @@ use crate::cli::commands::Command;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::output::failure;
-use crate::work::photos::process::DARKROOM;
+use crate::work::photos::process::PHOTO_WORKER;
 
 /// Keeps the photographic condition record of vintage wooden furniture, from the doorstep to years after the sale.
 #[derive(Debug, Parser)]
@@ -86,7 +86,7 @@ fn answer(cli: Cli) -> Exit {
 fn keep_decoders_quiet() {
     let usual = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |it| {
-        if std::thread::current().name() != Some(DARKROOM) {
+        if std::thread::current().name() != Some(PHOTO_WORKER) {
             usual(it);
         }
     }));

@@ -1,6 +1,6 @@
 //! The marking page: one piece of one book, served to the browser of this machine.
 //!
-//! In: a doorway to a piece, a port. Out: answers on 127.0.0.1 to who holds the secret of the address.
+//! In: a marking to a piece, a port. Out: answers on 127.0.0.1 to who holds the secret of the address.
 //! May not know: any room but work, model and kit; it prints nothing.
 
 mod auth;

@@ -3,7 +3,7 @@
 //! In: the bytes of one photo. Out: its facts, small pictures, crops. May not know: paths, pieces.
 //!
 //! `pixels` decodes and measures; `camera` reads what the camera wrote (Exif); `disclosed` finds what tells of places
-//! and people; `darkroom` joins both.
+//! and people; `processor` joins both.
 
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Facts;
@@ -13,17 +13,17 @@ use crate::pixels::sniff;
 mod block;
 mod camera;
 mod contradictions;
-mod darkroom;
 mod disclosed;
+mod processor;
 mod programs;
 
 pub use crate::pixels::Limits;
 pub use crate::pixels::PhotoError;
 pub use crate::pixels::Small;
 pub use crate::pixels::stored_size;
-pub use darkroom::Darkroom;
 pub use disclosed::Disclosed;
 pub use disclosed::disclosed;
+pub use processor::PhotoProcessor;
 
 /// All that one look at a photo gives.
 #[derive(Clone, Debug)]

@@ -101,7 +101,7 @@ mod tests {
             "paint box",
             "Paint Box 4.0.3",
             "paintbox5",
-            "Darkroom 12 (build 2019)",
+            "PhotoProcessor 12 (build 2019)",
             "Camera Raw Developer 3",
             "www.example.org",
         ] {

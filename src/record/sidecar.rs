@@ -99,7 +99,7 @@ impl Record {
     ///
     /// # Errors
     /// When the database cannot be written.
-    pub fn absorb(
+    pub fn enter_texts(
         &mut self,
         stock_no: &StockNo,
         texts: &[(u32, Text<'_>)],

@@ -301,7 +301,7 @@ fn the_last_good_text_stays_in_force_and_every_text_is_kept() {
         drawn: String::new(),
     };
     let complaints = [complaint];
-    book.absorb(&no(), &[(1, text("viw = 1\n", Err(&complaints)))])
+    book.enter_texts(&no(), &[(1, text("viw = 1\n", Err(&complaints)))])
         .unwrap();
     let photo = book.photos(&no()).unwrap().remove(0);
     assert_eq!(photo.sidecar.view.as_deref(), Some("top_flat"));
@@ -317,7 +317,7 @@ fn the_last_good_text_stays_in_force_and_every_text_is_kept() {
     let kept = book.kept_texts(&no()).unwrap();
     let kept: Vec<bool> = kept[&1].iter().map(|it| it.in_force).collect();
     assert_eq!(kept, [true, false]);
-    let missing = book.absorb(&no(), &[(1, text("a", Err(&[]))), (9, text("b", Err(&[])))]);
+    let missing = book.enter_texts(&no(), &[(1, text("a", Err(&[]))), (9, text("b", Err(&[])))]);
     assert!(is_refused(missing), "a photo that is not there");
     assert_eq!(
         book.kept_texts(&no()).unwrap()[&1].len(),

@@ -29,11 +29,11 @@ use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::Size;
+use crate::report::DrawingInput;
 use crate::report::Packing;
 use crate::report::PartShape;
 use crate::report::Reader;
 use crate::report::ReportRequest;
-use crate::report::Scene;
 use crate::report::fixture::findings::findings;
 use crate::report::fixture::findings::pairs;
 use crate::report::fixture::findings::repairs;
@@ -279,7 +279,7 @@ pub(super) fn settle(it: &mut Assessment) {
 }
 
 /// What the drawing needs of it.
-pub(super) fn scene() -> Scene {
+pub(super) fn scene() -> DrawingInput {
     let parts = PARTS.iter().map(|(part, label, face)| PartShape {
         part: part.parse().unwrap(),
         label: (*label).to_owned(),
@@ -298,7 +298,7 @@ pub(super) fn scene() -> Scene {
         ("top_raking", "Top, low side light"),
         ("three_quarter_left", "Corner view from front left"),
     ];
-    Scene {
+    DrawingInput {
         parts: parts.collect(),
         seen: std::collections::BTreeSet::new(),
         absent: std::collections::BTreeSet::new(),

@@ -28,15 +28,15 @@ pub use crate::report::dossier::claim::missing_for_claim;
 pub use crate::report::dossier::cover::cover_page;
 pub use crate::report::dossier::cover::cover_shots;
 pub use crate::report::dossier::cover::statement_page;
-pub use crate::report::dossier::cover_order::CoverOrder;
+pub use crate::report::dossier::cover_order::CoverRequest;
 pub use crate::report::dossier::cover_order::EditionLine;
 pub use crate::report::dossier::cover_order::PhotoProof;
 pub use crate::report::dossier::cover_order::SealLine;
 pub use crate::report::dossier::handover::handover_page;
 pub use crate::report::drawing::map::PieceMap;
 pub use crate::report::drawing::map::piece_map;
+pub use crate::report::drawing::scene::DrawingInput;
 pub use crate::report::drawing::scene::PartShape;
-pub use crate::report::drawing::scene::Scene;
 pub use crate::report::edition::edition_diff::EditionDiff;
 pub use crate::report::edition::edition_summary::EditionSummary;
 pub use crate::report::edition::edition_summary::SealNamed;
@@ -69,7 +69,7 @@ pub fn state_words(finding: &Finding) -> &'static str {
 /// The page is laid out without pictures and what it asks for is written down, so that the two cannot differ.
 #[must_use]
 pub fn shots(assessment: &Assessment, order: &ReportRequest) -> Vec<Crop> {
-    let (scene, pictures) = (Scene::default(), BTreeMap::new());
+    let (scene, pictures) = (DrawingInput::default(), BTreeMap::new());
     let album = Album::new(&pictures, order.packing);
     let sources = PageContext::new(assessment, &scene, order, &album);
     // Laid out for what it asks of the album.
@@ -83,7 +83,7 @@ pub fn shots(assessment: &Assessment, order: &ReportRequest) -> Vec<Crop> {
 /// When a final page is asked for while the assessment has gaps, or when a template fails.
 pub fn page(
     assessment: &Assessment,
-    scene: &Scene,
+    scene: &DrawingInput,
     order: &ReportRequest,
     pictures: &BTreeMap<Crop, SmallPicture>,
 ) -> Result<String, ReportError> {

@@ -14,10 +14,10 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::gaps::lacks::Gap;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
+use crate::report::DrawingInput;
 use crate::report::Reader;
 use crate::report::ReportError;
 use crate::report::ReportRequest;
-use crate::report::Scene;
 use crate::report::ShotKind;
 use crate::report::TEMPLATES;
 use crate::report::fixture;
@@ -41,7 +41,7 @@ fn stand_ins(shots: Vec<Crop>) -> BTreeMap<Crop, SmallPicture> {
 }
 
 /// A page with stand-ins for all its pictures.
-fn made(assessment: &Assessment, scene: &Scene, order: &ReportRequest) -> String {
+fn made(assessment: &Assessment, scene: &DrawingInput, order: &ReportRequest) -> String {
     let pictures = stand_ins(shots(assessment, order));
     page(assessment, scene, order, &pictures).unwrap()
 }

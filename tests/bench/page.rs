@@ -19,8 +19,8 @@ use std::process::Child;
 use std::process::Command;
 use std::process::Stdio;
 
-use asfound::photo::Darkroom;
 use asfound::photo::Limits;
+use asfound::photo::PhotoProcessor;
 use serde_json::Value;
 
 /// Photos of the piece; the last one has 12 megapixels.
@@ -114,8 +114,8 @@ fn shoot(card: &Path, peer: &Path) {
         };
         let time = format!("2026:05:03 {:02}:{:02}:00", 8 + no / 60, no % 60);
         let jpeg = samples::jpeg_seeded(width, height, no, &samples::Exif::taken(&time));
-        let small = Darkroom::new(Limits::default())
-            .develop(&jpeg)
+        let small = PhotoProcessor::new(Limits::default())
+            .process(&jpeg)
             .unwrap()
             .thumb;
         fs::write(card.join(format!("IMG_{no:03}.jpg")), jpeg).unwrap();

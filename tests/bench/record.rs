@@ -32,8 +32,8 @@ use asfound::model::facts::Facts;
 use asfound::model::ids::StockNo;
 use asfound::model::photo::Shoot;
 use asfound::model::settings::Settings;
-use asfound::photo::Darkroom;
 use asfound::photo::Limits;
+use asfound::photo::PhotoProcessor;
 use asfound::record::NewPhoto;
 use asfound::record::Record;
 use asfound::record::SourceFile;
@@ -201,8 +201,8 @@ fn write(book: &Path, kind: &Kind) {
     let mut record = Record::open(&book.join("book.db"), Moment::now()).unwrap();
     let exif = samples::Exif::taken("2026:05:03 10:02:11");
     let bytes = samples::jpeg(640, 480, &exif);
-    let facts = Darkroom::new(Limits::default())
-        .develop(&bytes)
+    let facts = PhotoProcessor::new(Limits::default())
+        .process(&bytes)
         .unwrap()
         .facts;
     for (n, stage) in ["purchase", "sale"].iter().enumerate() {

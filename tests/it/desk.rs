@@ -833,7 +833,7 @@ fn a_page_comes_back_where_it_was_and_another_piece_gets_another_place() {
     again.close();
 
     let mut other = order(&shop, Limits::default());
-    other.doorway.stock_no = "26-002".parse().unwrap();
+    other.marking.stock_no = "26-002".parse().unwrap();
     let other = Page::serve(MarkingPage::open(other).unwrap());
     assert_ne!(
         other.port, port,

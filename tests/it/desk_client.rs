@@ -64,7 +64,7 @@ pub(crate) struct Ask {
 pub(crate) fn order(shop: &Shop, limits: Limits) -> MarkingRequest {
     let now: Moment = "2026-05-26T09:00:00Z".parse().unwrap();
     MarkingRequest {
-        doorway: MarkingSession {
+        marking: MarkingSession {
             root: shop.path("book"),
             stock_no: "26-001".parse().unwrap(),
         },

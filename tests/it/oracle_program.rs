@@ -25,10 +25,10 @@ use asfound::model::region::Region;
 use asfound::model::repair::Repair;
 use asfound::model::settings::Settings;
 use asfound::report;
+use asfound::report::DrawingInput;
 use asfound::report::Packing;
 use asfound::report::Reader;
 use asfound::report::ReportRequest;
-use asfound::report::Scene;
 use asfound::trade::book;
 use asfound::trade::entry::kind::Face;
 use asfound::trade::entry::method::Cures;
@@ -193,7 +193,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         code: None,
         sale: None,
     };
-    report::page(it, &Scene::default(), &order, &BTreeMap::new()).unwrap()
+    report::page(it, &DrawingInput::default(), &order, &BTreeMap::new()).unwrap()
 }
 
 fn case(record: &Record) -> PieceRecord {

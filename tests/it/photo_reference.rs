@@ -14,10 +14,10 @@ use std::sync::OnceLock;
 use asfound::model::facts::Format;
 use asfound::model::facts::Oddity;
 use asfound::photo;
-use asfound::photo::Darkroom;
 use asfound::photo::Limits;
 use asfound::photo::Look;
 use asfound::photo::PhotoError;
+use asfound::photo::PhotoProcessor;
 use image::RgbImage;
 use serde_json::Value;
 
@@ -58,10 +58,10 @@ fn samples() -> Option<&'static Samples> {
         };
         let text = fs::read(folder.join("reference.json")).unwrap();
         let said: BTreeMap<String, Value> = serde_json::from_slice(&text).unwrap();
-        let mut darkroom = Darkroom::new(Limits::default());
+        let mut processor = PhotoProcessor::new(Limits::default());
         let develop = |(name, said): (String, Value)| {
             let bytes = fs::read(folder.join("samples").join(&name)).unwrap();
-            let made = darkroom.develop(&bytes);
+            let made = processor.process(&bytes);
             (name, Sample { said, made, bytes })
         };
         Some(said.into_iter().map(develop).collect())

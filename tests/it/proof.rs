@@ -7,8 +7,8 @@ use std::path::PathBuf;
 use std::process::Command;
 
 use asfound::kit::digest::Digest;
-use asfound::photo::Darkroom;
 use asfound::photo::Limits;
+use asfound::photo::PhotoProcessor;
 use serde_json::Value;
 use walkdir::WalkDir;
 
@@ -219,7 +219,7 @@ fn nothing_private_is_in_any_byte_unless_asked_for() {
     let shop = sealed();
     let open = files(&folder(&shop, &[]));
     assert!(open.len() > 20);
-    let mut darkroom = Darkroom::new(Limits::default());
+    let mut processor = PhotoProcessor::new(Limits::default());
     let mut pictures = 0;
     for (name, bytes) in &open {
         for text in PRIVATE
@@ -230,7 +230,7 @@ fn nothing_private_is_in_any_byte_unless_asked_for() {
         }
         if name.starts_with("data/originals/") {
             pictures += 1;
-            let look = darkroom.develop(bytes).unwrap();
+            let look = processor.process(bytes).unwrap();
             assert_eq!(look.facts.place, None, "{name}");
         }
     }

@@ -18,7 +18,7 @@ const PICTURES: usize = 2;
 /// Jobs on a piece, by how many of a kind may run at once.
 #[derive(Clone)]
 pub(in crate::desk) struct Jobs {
-    doorway: MarkingSession,
+    marking: MarkingSession,
     now: Now,
     book: Arc<Semaphore>,
     pictures: Arc<Semaphore>,
@@ -46,9 +46,9 @@ pub(in crate::desk) enum Trouble {
 }
 
 impl Jobs {
-    pub(in crate::desk) fn new(doorway: MarkingSession, now: Now) -> Self {
+    pub(in crate::desk) fn new(marking: MarkingSession, now: Now) -> Self {
         Self {
-            doorway,
+            marking,
             now,
             book: Arc::new(Semaphore::new(1)),
             pictures: Arc::new(Semaphore::new(PICTURES)),
@@ -73,9 +73,9 @@ impl Jobs {
             let turn = Arc::clone(lane).acquire_owned().await;
             turns.push(turn.map_err(|_| Trouble::Broken)?);
         }
-        let (doorway, now) = (self.doorway.clone(), Arc::clone(&self.now));
+        let (marking, now) = (self.marking.clone(), Arc::clone(&self.now));
         let done = spawn_blocking(move || {
-            let done = job(&doorway, now());
+            let done = job(&marking, now());
             drop(turns);
             done
         });
@@ -100,11 +100,11 @@ mod tests {
     use crate::work::marking::MarkingSession;
 
     fn jobs() -> Jobs {
-        let doorway = MarkingSession {
+        let marking = MarkingSession {
             root: "nowhere".into(),
             stock_no: "26-001".parse().unwrap(),
         };
-        Jobs::new(doorway, Arc::new(Moment::now))
+        Jobs::new(marking, Arc::new(Moment::now))
     }
 
     fn run<T>(work: impl Future<Output = T>) -> T {

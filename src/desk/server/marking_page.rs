@@ -29,7 +29,7 @@ use crate::work::marking::MarkingSession;
 /// Which page to open.
 pub struct MarkingRequest {
     /// The piece.
-    pub doorway: MarkingSession,
+    pub marking: MarkingSession,
     /// The moment that counts as now, asked again for each job.
     pub now: Now,
     /// The port; `None` for the one of the last time, else any that is free.
@@ -81,8 +81,8 @@ impl MarkingPage {
     /// When there is no such piece or photo, the book cannot be written to, its page is open already, or the port cannot
     /// be had.
     pub fn open(order: MarkingRequest) -> Result<Self, DeskError> {
-        let (root, piece) = (&order.doorway.root, &order.doorway.stock_no);
-        let before = versions(&order.doorway, (order.now)())?;
+        let (root, piece) = (&order.marking.root, &order.marking.stock_no);
+        let before = versions(&order.marking, (order.now)())?;
         if let Some(photo) = order.photo
             && !before.contains_key(&photo)
         {
@@ -172,8 +172,8 @@ impl MarkingPage {
             });
         }
         let order = self.order;
-        let root = order.doorway.root.clone();
-        let jobs = Jobs::new(order.doorway, Arc::clone(&order.now));
+        let root = order.marking.root.clone();
+        let jobs = Jobs::new(order.marking, Arc::clone(&order.now));
         let served = Served {
             gate: Gate::new(&self.session, order.photo, self.ticket),
             jobs: jobs.clone(),
@@ -212,8 +212,8 @@ fn versions(door: &MarkingSession, now: Moment) -> Result<Versions, WorkError> {
 /// Takes a port: the one asked for, else the one of the last time, else any that no other piece of this book had.
 fn place(order: &MarkingRequest) -> Result<(TcpListener, Session, Vec<String>), DeskError> {
     let now = (order.now)();
-    let known = session::sessions(&order.doorway.root);
-    let piece = &order.doorway.stock_no;
+    let known = session::sessions(&order.marking.root);
+    let piece = &order.marking.stock_no;
     let last = known.iter().find(|it| it.piece == *piece);
     let mut notes = Vec::new();
     let listener = match (order.port, last) {

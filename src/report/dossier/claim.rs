@@ -8,7 +8,7 @@ use crate::kit::clock::Day;
 use crate::model::photo::Stage;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
-use crate::report::dossier::cover_order::CoverOrder;
+use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
@@ -55,7 +55,7 @@ impl ClaimView {
     /// `None` when the dossier is for no claim.
     pub(in crate::report) fn new(
         sources: &PageContext<'_>,
-        cover: &CoverOrder,
+        cover: &CoverRequest,
         exhibits: &[ExhibitView],
     ) -> Option<Self> {
         let claim = cover.claim?;
@@ -88,7 +88,7 @@ impl ClaimView {
 
 /// What an answer to the claim still needs; empty without a claim.
 #[must_use]
-pub fn missing_for_claim(assessment: &Assessment, cover: &CoverOrder) -> Vec<String> {
+pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> {
     let Some(claim) = cover.claim else {
         return Vec::new();
     };
@@ -158,7 +158,7 @@ fn unmeasured(finding: &Finding) -> Vec<String> {
 }
 
 /// An edition for the buyer that is not younger than the sale or the hand-over.
-fn report(assessment: &Assessment, cover: &CoverOrder) -> Option<String> {
+fn report(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let mut editions = cover.editions.iter().filter(|it| it.reader == "buyer");
     let left = assessment.shoots.iter();
     let left = left

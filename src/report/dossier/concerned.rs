@@ -7,7 +7,7 @@ use crate::assess::findings::finding::Origin;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Lost;
-use crate::report::dossier::cover_order::CoverOrder;
+use crate::report::dossier::cover_order::CoverRequest;
 use crate::trade;
 use crate::trade::entry::claim_kind::Concerned;
 
@@ -15,7 +15,7 @@ use crate::trade::entry::claim_kind::Concerned;
 /// named, if any is.
 pub(in crate::report) fn concerned<'a>(
     assessment: &'a Assessment,
-    cover: &CoverOrder,
+    cover: &CoverRequest,
 ) -> Vec<&'a Finding> {
     let kind = cover.claim.map_or(Concerned::All, |it| it.findings);
     let of_claim = |it: &&Finding| match kind {
@@ -49,7 +49,7 @@ pub(in crate::report) fn concerned<'a>(
 /// Parts that were found sound once and are absent since, where the claim asks for them or there is none; in the form's order.
 pub(in crate::report) fn lost<'a>(
     assessment: &'a Assessment,
-    cover: &CoverOrder,
+    cover: &CoverRequest,
 ) -> Vec<(&'a PartReport, &'a Lost)> {
     let asked = cover.claim.is_none_or(|it| it.lost);
     let parts = assessment.parts.iter().filter(|_| asked);

@@ -9,13 +9,13 @@ use crate::assess::assessment::PictureIssue;
 use crate::kit::text::capital;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
+use crate::report::DrawingInput;
 use crate::report::Packing;
 use crate::report::Reader;
 use crate::report::ReportError;
 use crate::report::ReportRequest;
-use crate::report::Scene;
 use crate::report::dossier::claim::ClaimView;
-use crate::report::dossier::cover_order::CoverOrder;
+use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::dates::DateView;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::images::album::Album;
@@ -74,7 +74,7 @@ struct ShootLine {
     count: usize,
 }
 
-fn order(cover: &CoverOrder) -> ReportRequest {
+fn order(cover: &CoverRequest) -> ReportRequest {
     ReportRequest {
         reader: Reader::Buyer,
         draft: false,
@@ -90,8 +90,8 @@ fn order(cover: &CoverOrder) -> ReportRequest {
 
 /// Tells which pictures the first page needs: sorted, each once.
 #[must_use]
-pub fn cover_shots(assessment: &Assessment, cover: &CoverOrder) -> Vec<Crop> {
-    let (scene, pictures) = (Scene::default(), BTreeMap::new());
+pub fn cover_shots(assessment: &Assessment, cover: &CoverRequest) -> Vec<Crop> {
+    let (scene, pictures) = (DrawingInput::default(), BTreeMap::new());
     let album = Album::new(&pictures, Packing::OneFile);
     let order = order(cover);
     let sources = PageContext::new(assessment, &scene, &order, &album);
@@ -106,8 +106,8 @@ pub fn cover_shots(assessment: &Assessment, cover: &CoverOrder) -> Vec<Crop> {
 /// When the template fails.
 pub fn cover_page(
     assessment: &Assessment,
-    scene: &Scene,
-    cover: &CoverOrder,
+    scene: &DrawingInput,
+    cover: &CoverRequest,
     pictures: &BTreeMap<Crop, SmallPicture>,
 ) -> Result<String, ReportError> {
     let album = Album::new(pictures, Packing::OneFile);
@@ -169,7 +169,7 @@ pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
 }
 
 /// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.
-fn contradictions(assessment: &Assessment, cover: &CoverOrder) -> Vec<String> {
+fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> {
     let notes = assessment.picture_notes.iter();
     let these = notes.filter(|it| {
         let asked = cover.photos.is_empty() || cover.photos.contains(&it.photo);
@@ -193,7 +193,10 @@ pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
 ///
 /// # Errors
 /// When the template fails.
-pub fn statement_page(assessment: &Assessment, cover: &CoverOrder) -> Result<String, ReportError> {
+pub fn statement_page(
+    assessment: &Assessment,
+    cover: &CoverRequest,
+) -> Result<String, ReportError> {
     let (style, piece) = (
         style_of(&["palette.css", "style.css", "cover.css"]),
         &assessment.piece,

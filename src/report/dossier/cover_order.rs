@@ -8,7 +8,7 @@ use crate::trade::entry::claim_kind::ClaimKind;
 
 /// What the first page is made of beside the assessment.
 #[derive(Clone, Debug)]
-pub struct CoverOrder {
+pub struct CoverRequest {
     /// The day it is made.
     pub made_on: Day,
     /// The claim it is for.

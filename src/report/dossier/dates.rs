@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
-use crate::report::dossier::cover_order::CoverOrder;
+use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -24,7 +24,7 @@ const AUTHORITY: &str = "not later than, by a time-stamp authority";
 
 impl DateView {
     /// All dates, by day; on one day, what came first in a piece's life stands first.
-    pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverOrder) -> Vec<Self> {
+    pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<Self> {
         let it = sources.assessment;
         let mut rows: Vec<(Day, String, &'static str)> = Vec::new();
         let taken_in = it.piece.taken_in.local_day();

@@ -16,7 +16,7 @@ use crate::report::ShotKind;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
-use crate::report::dossier::cover_order::CoverOrder;
+use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -60,7 +60,7 @@ struct Draft {
 
 impl ExhibitView {
     /// All exhibits: findings by number, then parts that are absent since, then views and pictures that were asked for.
-    pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverOrder) -> Vec<Self> {
+    pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<Self> {
         let findings = concerned(sources.assessment, cover);
         let mut drafts: Vec<Draft> = findings
             .iter()
@@ -113,7 +113,7 @@ impl Draft {
         }
     }
 
-    fn of_finding(sources: &PageContext<'_>, cover: &CoverOrder, finding: &Finding) -> Self {
+    fn of_finding(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding) -> Self {
         let what = format!("{}, {}", finding.term, words::place(finding));
         let mut it = Self {
             title: format!("{}: {what}", finding.no),
@@ -247,7 +247,7 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
 }
 
 impl ProofView {
-    fn new(photo: &Photo, cover: &CoverOrder) -> Self {
+    fn new(photo: &Photo, cover: &CoverRequest) -> Self {
         let claimed = photo.facts.camera_time;
         let camera = claimed.map_or_else(
             || "none in the file".to_owned(),

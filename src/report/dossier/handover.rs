@@ -7,8 +7,8 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::outcome::Outcome;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::report::DrawingInput;
 use crate::report::ReportError;
-use crate::report::Scene;
 use crate::report::SealCode;
 use crate::report::dossier::cover::counted;
 use crate::report::dossier::cover::unsafe_now;
@@ -42,7 +42,7 @@ struct HandoverView {
 /// When the template fails.
 pub fn handover_page(
     assessment: &Assessment,
-    scene: &Scene,
+    scene: &DrawingInput,
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {

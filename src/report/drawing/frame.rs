@@ -5,7 +5,7 @@ use crate::report::drawing::case::drawers;
 use crate::report::drawing::face::Ink;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
-use crate::report::drawing::scene::Scene;
+use crate::report::drawing::scene::DrawingInput;
 use crate::trade::entry::kind::Face;
 
 /// The four standing faces with their width.
@@ -56,7 +56,7 @@ fn under(size: Size, post: f64, from_edge: f64) -> Sheet {
 }
 
 /// A table: top, apron with its drawers, four legs.
-pub(super) fn table(scene: &Scene, size: Size) -> Vec<Sheet> {
+pub(super) fn table(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
     let h = size.height_mm;
     let (slab, apron) = ((0.04 * h).min(32.0), (0.16 * h).min(130.0));
     let (edge, post) = (0.03 * size.width_mm, (0.07 * size.width_mm).min(70.0));

@@ -7,7 +7,7 @@ use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
 use crate::report::drawing::fold::Layout;
 use crate::report::drawing::place;
-use crate::report::drawing::scene::Scene;
+use crate::report::drawing::scene::DrawingInput;
 use crate::report::drawing::view::DotView;
 use crate::report::drawing::view::PlanView;
 use crate::report::drawing::view::ShapeView;
@@ -53,7 +53,7 @@ pub struct MapPlace {
 
 /// Draws the map of a piece.
 #[must_use]
-pub fn piece_map(scene: &Scene) -> PieceMap {
+pub fn piece_map(scene: &DrawingInput) -> PieceMap {
     let sheets = sheets_of(scene);
     let mut placed: Vec<(PartId, Face, Rect)> = Vec::new();
     let mut elsewhere = Vec::new();

@@ -3,8 +3,8 @@
 use crate::model::ids::PartId;
 use crate::report::drawing::face::Rect;
 use crate::report::drawing::face::Sheet;
+use crate::report::drawing::scene::DrawingInput;
 use crate::report::drawing::scene::PartShape;
-use crate::report::drawing::scene::Scene;
 use crate::trade::entry::kind::Face;
 
 /// Kinds of part that stand under a corner.
@@ -13,7 +13,11 @@ const STANDS: [&str; 4] = ["leg", "foot", "caster", "pedestal"];
 /// The face and place of a part; `None` for what is inside and for what no face shows.
 ///
 /// The place is the part itself where the drawing has it, else the body of the face that shows it.
-pub(super) fn of_part(scene: &Scene, sheets: &[Sheet], part: &PartId) -> Option<(Face, Rect)> {
+pub(super) fn of_part(
+    scene: &DrawingInput,
+    sheets: &[Sheet],
+    part: &PartId,
+) -> Option<(Face, Rect)> {
     let find = |wanted: &PartId| scene.parts.iter().find(|it| it.part == *wanted);
     let whole = part.whole();
     let shape = find(part).or_else(|| find(&whole))?;

@@ -14,7 +14,7 @@ use crate::trade::entry::kind::Face;
 
 /// What the page needs that an assessment does not hold.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Scene {
+pub struct DrawingInput {
     /// The parts to be found on the drawing.
     pub parts: Vec<PartShape>,
     /// Parts that somebody saw: only of these are pulls, keyholes and locks drawn.
@@ -43,7 +43,7 @@ pub struct Scene {
     pub examined_by: String,
 }
 
-impl Scene {
+impl DrawingInput {
     /// With what the record says of its parts. A part whose open fault is that it is missing was not seen.
     pub(in crate::report) fn told(&self, assessment: &Assessment) -> Self {
         let missing = |finding: &Finding| {

@@ -12,7 +12,7 @@ use crate::report::drawing::fold::Layout;
 use crate::report::drawing::frame;
 use crate::report::drawing::pins;
 use crate::report::drawing::place;
-use crate::report::drawing::scene::Scene;
+use crate::report::drawing::scene::DrawingInput;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::figure::percent;
@@ -178,7 +178,7 @@ impl DrawingView {
 }
 
 /// The size, if every side of it can be drawn.
-fn size(scene: &Scene) -> Option<Size> {
+fn size(scene: &DrawingInput) -> Option<Size> {
     let drawable = |mm: f64| mm.is_finite() && (10.0..=20_000.0).contains(&mm);
     let fits = |it: &Size| {
         [it.height_mm, it.width_mm, it.depth_mm]
@@ -189,7 +189,7 @@ fn size(scene: &Scene) -> Option<Size> {
 }
 
 /// The faces of a piece, in plain proportions where no size is recorded.
-pub(super) fn sheets_of(scene: &Scene) -> Vec<Sheet> {
+pub(super) fn sheets_of(scene: &DrawingInput) -> Vec<Sheet> {
     let size = size(scene).unwrap_or(PLAIN);
     match scene.figure {
         Figure::Case => case::case(scene, size),

@@ -21,7 +21,7 @@ use crate::kit::measure::Length;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::repair::Repair;
-use crate::report::Scene;
+use crate::report::DrawingInput;
 use crate::report::page::words;
 
 /// Version of the summary's shape.
@@ -102,7 +102,7 @@ pub struct SealNamed {
 impl EditionSummary {
     /// Of what a page would state.
     #[must_use]
-    pub fn of(assessment: &Assessment, scene: &Scene, seal: Option<SealNamed>) -> Self {
+    pub fn of(assessment: &Assessment, scene: &DrawingInput, seal: Option<SealNamed>) -> Self {
         let findings = assessment.findings.iter();
         let findings = findings.filter(|it| it.state != FindingState::Withdrawn);
         let parts = assessment.parts.iter();
@@ -159,7 +159,7 @@ impl FindingStated {
 }
 
 impl RepairStated {
-    fn of(it: &Repair, scene: &Scene) -> Self {
+    fn of(it: &Repair, scene: &DrawingInput) -> Self {
         let known = scene.methods.get(&it.method);
         Self {
             what: known.map_or_else(|| it.method.replace('_', " "), Clone::clone),
@@ -200,7 +200,7 @@ fn part_word(state: &PartState) -> &'static str {
 }
 
 /// What else the page states, by the name under which a change of it is told.
-fn stated_words(it: &Assessment, scene: &Scene) -> BTreeMap<String, String> {
+fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, String> {
     let piece = &it.piece;
     let mut words = BTreeMap::new();
     let mut say = |name: &str, text: String| {

@@ -15,9 +15,9 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
+use crate::report::DrawingInput;
 use crate::report::Reader;
 use crate::report::ReportRequest;
-use crate::report::Scene;
 use crate::report::images::album::Album;
 use crate::report::page::words;
 
@@ -26,7 +26,7 @@ pub(in crate::report) struct PageContext<'a> {
     /// What the record means.
     pub(in crate::report) assessment: &'a Assessment,
     /// What the assessment does not hold.
-    pub(in crate::report) scene: &'a Scene,
+    pub(in crate::report) scene: &'a DrawingInput,
     /// What page is wanted.
     pub(in crate::report) order: &'a ReportRequest,
     /// The pictures.
@@ -41,7 +41,7 @@ impl<'a> PageContext<'a> {
     /// Over an assessment.
     pub(in crate::report) fn new(
         assessment: &'a Assessment,
-        scene: &'a Scene,
+        scene: &'a DrawingInput,
         order: &'a ReportRequest,
         album: &'a Album<'a>,
     ) -> Self {

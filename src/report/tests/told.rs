@@ -5,8 +5,8 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made;
 use crate::model::repair::Repair;
+use crate::report::DrawingInput;
 use crate::report::Reader;
-use crate::report::Scene;
 use crate::report::fixture;
 use crate::report::tests::made;
 use crate::trade;
@@ -50,7 +50,7 @@ fn of_a_repair_only_what_was_told_is_printed() {
 }
 
 /// The drawing as the page has it, wide and narrow.
-fn drawing(assessment: &Assessment, scene: &Scene) -> String {
+fn drawing(assessment: &Assessment, scene: &DrawingInput) -> String {
     let html = made(assessment, scene, &fixture::order(Reader::Buyer));
     let part = html.split("id=\"drawn\"").nth(1).unwrap();
     part.split("</section>").next().unwrap().to_owned()

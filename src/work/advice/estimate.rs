@@ -33,7 +33,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::labour::task::Task;
@@ -41,7 +41,7 @@ pub use crate::advise::price::priced_option::PricedOption;
 
 /// What is asked of an estimate.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct EstimateOrder {
+pub struct EstimateRequest {
     /// What is told of the market, to be kept with the piece.
     pub market: Market,
     /// The first day of work; today when not told.
@@ -160,7 +160,7 @@ impl Serialize for Estimated {
 pub fn estimate(
     book: &mut OpenBook,
     stock_no: &StockNo,
-    order: EstimateOrder,
+    order: EstimateRequest,
 ) -> Result<Estimated, WorkError> {
     let mut piece = book.record.piece(stock_no)?;
     let trade_book = Arc::clone(&book.trade);
@@ -172,7 +172,7 @@ pub fn estimate(
     if !kept.is_empty() {
         book.record.change_piece(&piece)?;
     }
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     let from = order.from.unwrap_or_else(|| book.now.local_day());
     let advice = paths(&it, &trade_book);

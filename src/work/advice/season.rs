@@ -11,7 +11,7 @@ use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 pub use crate::advise::air::moisture::Grain;
 pub use crate::advise::air::moved::PartMovement;
@@ -76,7 +76,7 @@ pub fn of_piece(
     told: AirTold,
 ) -> Result<PieceSeason, WorkError> {
     let season = season(book.settings()?.season, told)?;
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     Ok(PieceSeason {
         stock_no: stock_no.clone(),

@@ -19,7 +19,7 @@ use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::shots::shot_list::CARD;
@@ -61,7 +61,7 @@ pub fn of_piece(
     stock_no: &StockNo,
     stage: Stage,
 ) -> Result<ShotSheet, WorkError> {
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     let shoots = it.shoots.iter().filter(|it| it.stage == stage);
     let shoots: Vec<u32> = shoots.map(|it| it.no).collect();

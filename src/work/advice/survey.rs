@@ -26,7 +26,7 @@ use crate::work::advice::said::RepairLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::piece_record;
-use crate::work::sidecars::sync_sidecars::absorb_or_name;
+use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::sync_sidecars::waiting;
 
 pub use crate::advise::next::NextStep;
@@ -244,7 +244,7 @@ impl Serialize for Survey {
 /// # Errors
 /// When there is no such piece, or the book cannot be read.
 pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkError> {
-    let sidecars = absorb_or_name(book, stock_no)?;
+    let sidecars = sync_or_name(book, stock_no)?;
     let assessment = assessment(book, stock_no)?;
     let advice = advise::refinish::paths::paths(&assessment, &book.trade);
     let sold = book.record.sale(stock_no)?;

@@ -12,7 +12,7 @@ use crate::kit::files::write_whole;
 use crate::mark::story;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::dossier::package::DossierOrder;
+use crate::work::dossier::package::DossierRequest;
 use crate::work::dossier::package::Shown;
 use crate::work::dossier::package::Wrap;
 use crate::work::dossier::package::dossier;
@@ -25,12 +25,12 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::repair::repair;
 use crate::work::piece::sale::sold;
 use crate::work::progress::Progress;
-use crate::work::proof::seal::SealOrder;
+use crate::work::proof::seal::SealRequest;
 use crate::work::proof::seal::seal;
+use crate::work::report::edition::EditionRequest;
 use crate::work::report::edition::Finish;
 use crate::work::report::edition::Packing;
 use crate::work::report::edition::Reader;
-use crate::work::report::edition::ReportOrder;
 use crate::work::report::edition::Reported;
 use crate::work::report::edition::report;
 
@@ -94,7 +94,7 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
         path_of(done)
     };
     let (buyer, owner) = (made(Reader::Buyer)?, made(Reader::Owner)?);
-    seal(&mut book, &SealOrder::default())?;
+    seal(&mut book, &SealRequest::default())?;
     let dossier = dossier(&mut book, &dossier_order(&stock_no), progress)?;
     Ok(Demo {
         report: buyer,
@@ -120,8 +120,8 @@ fn folder() -> Result<PathBuf, WorkError> {
     found.ok_or(WorkError::NoDemo(project))
 }
 
-fn order_for(stock_no: &StockNo, reader: Reader) -> ReportOrder {
-    ReportOrder {
+fn order_for(stock_no: &StockNo, reader: Reader) -> EditionRequest {
+    EditionRequest {
         stock_no: stock_no.clone(),
         reader,
         finish: Finish::Final,
@@ -130,8 +130,8 @@ fn order_for(stock_no: &StockNo, reader: Reader) -> ReportOrder {
     }
 }
 
-fn dossier_order(stock_no: &StockNo) -> DossierOrder {
-    DossierOrder {
+fn dossier_order(stock_no: &StockNo) -> DossierRequest {
+    DossierRequest {
         stock_no: stock_no.clone(),
         claim: Some("transit_break".to_owned()),
         photos: Vec::new(),

@@ -4,8 +4,8 @@ use crate::evidence::dossier::bag::Writer;
 use crate::evidence::dossier::package::DossierError;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
-use crate::photo::Darkroom;
 use crate::photo::Limits;
+use crate::photo::PhotoProcessor;
 use crate::photo::disclosed;
 use crate::work::WorkError;
 use crate::work::dossier::files::COPIES;
@@ -13,10 +13,10 @@ use crate::work::dossier::files::Plan;
 
 /// Puts copies without camera facts in, and what each is.
 pub(in crate::work) fn copies(plan: &Plan, writer: &mut Writer) -> Result<(), WorkError> {
-    let mut darkroom = Darkroom::new(Limits::default());
+    let mut processor = PhotoProcessor::new(Limits::default());
     for it in &plan.copies {
         let bytes = read(&it.from)?;
-        let copy = darkroom.stripped(&bytes);
+        let copy = processor.stripped(&bytes);
         let copy = copy.ok().filter(|_| Digest::of(&bytes) == it.sha256);
         let copy = copy.filter(|it| !disclosed(it).may_hold_a_place());
         let Some(copy) = copy else {

@@ -8,7 +8,7 @@ use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
-use crate::report::CoverOrder;
+use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
@@ -25,7 +25,7 @@ pub(in crate::work) fn cover(
     it: &Assessment,
     plan: &Plan,
     sealed: &Sealed,
-) -> CoverOrder {
+) -> CoverRequest {
     let mut editions = Vec::new();
     let mut sales = Vec::new();
     let mut confirmed = Vec::new();
@@ -61,7 +61,7 @@ pub(in crate::work) fn cover(
         at: statement.at,
         stamped: seal.stamped,
     });
-    CoverOrder {
+    CoverRequest {
         made_on: book.now.local_day(),
         claim: None,
         photos: Vec::new(),

@@ -26,7 +26,7 @@ use crate::kit::files::replace;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::report;
-use crate::report::CoverOrder;
+use crate::report::CoverRequest;
 use crate::report::Packing;
 use crate::trade::entry::claim_kind::ClaimKind;
 use crate::trade::entry::claim_kind::claim_kind;
@@ -48,7 +48,7 @@ use crate::work::proof::book_dossiers::FOLDER;
 use crate::work::proof::keys;
 use crate::work::report::crops;
 use crate::work::report::drawing_input::scene;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 pub use crate::work::dossier::disclosure::CopyTold;
 pub use crate::work::dossier::disclosure::Disclosure;
@@ -59,7 +59,7 @@ pub use crate::work::dossier::files::WhyNot;
 
 /// What dossier is wanted.
 #[derive(Clone, Debug)]
-pub struct DossierOrder {
+pub struct DossierRequest {
     /// The piece.
     pub stock_no: StockNo,
     /// The kind of claim it is for, by id.
@@ -124,7 +124,7 @@ pub struct Prepared {
     it: Assessment,
     sealed: Sealed,
     plan: Plan,
-    cover: CoverOrder,
+    cover: CoverRequest,
     key: Option<Key>,
     target: PathBuf,
     wrap: Wrap,
@@ -136,11 +136,11 @@ pub struct Prepared {
 /// When no seal covers the piece's lines, the claim or a picture is not known, the place is taken, or files cannot be read.
 pub fn prepare(
     book: &mut OpenBook,
-    order: &DossierOrder,
+    order: &DossierRequest,
     progress: &dyn Progress,
 ) -> Result<Prepared, WorkError> {
     let claim = order.claim.as_deref().map(known_claim).transpose()?;
-    absorb(book, &order.stock_no)?;
+    sync_piece(book, &order.stock_no)?;
     let it = assessment(book, &order.stock_no)?;
     let photos = named_photos(&it, &order.photos)?;
     let key = match (keys::needs_passphrase(book)?, &order.passphrase) {
@@ -170,7 +170,7 @@ pub fn prepare(
 /// As [`prepare`] and [`Prepared::write`].
 pub fn dossier(
     book: &mut OpenBook,
-    order: &DossierOrder,
+    order: &DossierRequest,
     progress: &dyn Progress,
 ) -> Result<DossierResult, WorkError> {
     prepare(book, order, progress)?.write(book, progress)
@@ -265,7 +265,7 @@ fn named_photos(it: &Assessment, named: &[String]) -> Result<Vec<u32>, WorkError
 }
 
 /// Where it goes; nothing that lies there is ever written over.
-fn target(book: &OpenBook, order: &DossierOrder, it: &Assessment) -> Result<PathBuf, WorkError> {
+fn target(book: &OpenBook, order: &DossierRequest, it: &Assessment) -> Result<PathBuf, WorkError> {
     let stem = format!("{} dossier {}", order.stock_no, book.now.local_day());
     let named = |n: u32| {
         let count = if n == 1 {
@@ -297,7 +297,7 @@ fn target(book: &OpenBook, order: &DossierOrder, it: &Assessment) -> Result<Path
 fn pages(
     book: &OpenBook,
     it: &Assessment,
-    cover: &CoverOrder,
+    cover: &CoverRequest,
     progress: &dyn Progress,
 ) -> Result<[(&'static str, String); 2], WorkError> {
     let shots = report::cover_shots(it, cover);

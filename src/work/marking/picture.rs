@@ -7,8 +7,8 @@ use crate::kit::digest::Digest;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::model::photo::Photo;
-use crate::photo::Darkroom;
 use crate::photo::Limits;
+use crate::photo::PhotoProcessor;
 use crate::work::WorkError;
 use crate::work::marking::At;
 use crate::work::marking::MarkingSession;
@@ -90,7 +90,7 @@ fn small(at: &At, kind: &str) -> Result<Vec<u8>, WorkError> {
         return Ok(it.jpeg);
     }
     let bytes = original(at)?;
-    let look = Darkroom::new(Limits::default()).develop(&bytes);
+    let look = PhotoProcessor::new(Limits::default()).process(&bytes);
     let look = look.map_err(|error| WorkError::asked(error.to_string()))?;
     let [preview, thumb] = keep_both(&mut previews, at.photo.digest, look.preview, look.thumb)?;
     Ok(match kind {
@@ -105,7 +105,7 @@ fn full(at: &At) -> Result<Vec<u8>, WorkError> {
     if is_plain(&at.photo) {
         return Ok(bytes);
     }
-    let made = Darkroom::new(Limits::default()).shrink(&bytes, u32::MAX, QUALITY);
+    let made = PhotoProcessor::new(Limits::default()).shrink(&bytes, u32::MAX, QUALITY);
     let made = made.map_err(|error| WorkError::asked(error.to_string()))?;
     Ok(made.jpeg)
 }

@@ -34,7 +34,7 @@ use crate::work::marking::measure::units;
 use crate::work::marking::save::version_of;
 use crate::work::piece::recorded::piece_record;
 use crate::work::report::drawing_input::scene;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 /// All that the marking page shows of a piece.
@@ -128,7 +128,7 @@ impl MarkingSession {
     pub fn walk(&self, now: Moment) -> Result<Walk, WorkError> {
         let mut book = self.open(now)?;
         book.trade()?;
-        let missing_files = absorb(&mut book, &self.stock_no)?;
+        let missing_files = sync_piece(&mut book, &self.stock_no)?;
         let (settings, _) = book.settings_or_usual()?;
         let case = piece_record(&book, &self.stock_no, settings.clone())?;
         let it = assess(&case, &book.trade);

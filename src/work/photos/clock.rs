@@ -13,7 +13,7 @@ use crate::work::book::open_book::OpenBook;
 
 /// Whose clock was off.
 #[derive(Clone, Debug, Default)]
-pub struct ClockOrder {
+pub struct ClockRequest {
     /// What to add to the camera's clock, in place of what was said before.
     pub off: ClockOff,
     /// Photos by number; with the two others empty or `None`, these alone.
@@ -42,7 +42,7 @@ pub struct ClockSet {
 pub fn clock(
     book: &mut OpenBook,
     stock_no: &StockNo,
-    order: &ClockOrder,
+    order: &ClockRequest,
 ) -> Result<ClockSet, WorkError> {
     let mut photos = book.record.photos(stock_no)?;
     let meant = meant(&photos, order)?;
@@ -79,7 +79,7 @@ fn first_day(photos: &[Photo], shoot: u32) -> Option<Day> {
 }
 
 /// The numbers of the photos that are meant.
-fn meant(photos: &[Photo], order: &ClockOrder) -> Result<Vec<u32>, WorkError> {
+fn meant(photos: &[Photo], order: &ClockRequest) -> Result<Vec<u32>, WorkError> {
     if order.photos.is_empty() && order.shoot.is_none() && order.camera.is_none() {
         return Err(WorkError::asked_with(
             "say whose clock was off",

@@ -16,8 +16,8 @@ use crate::mark;
 use crate::mark::Words;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
-use crate::photo::Darkroom;
 use crate::photo::Limits;
+use crate::photo::PhotoProcessor;
 use crate::record::NewPhoto;
 use crate::record::Previews;
 use crate::record::RemovedRow;
@@ -36,13 +36,13 @@ use crate::work::photos::known_photos::Places;
 use crate::work::photos::known_photos::clock_untouched;
 use crate::work::photos::known_photos::elsewhere;
 use crate::work::photos::orphans;
-use crate::work::photos::process::DARKROOM;
-use crate::work::photos::process::Developed;
+use crate::work::photos::process::Duplicate;
 use crate::work::photos::process::Known;
 use crate::work::photos::process::Outcome;
-use crate::work::photos::process::Twin;
-use crate::work::photos::process::develop;
+use crate::work::photos::process::PHOTO_WORKER;
+use crate::work::photos::process::ProcessedPhoto;
 use crate::work::photos::process::first_day;
+use crate::work::photos::process::process;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
@@ -103,16 +103,16 @@ fn run(
         for _ in 0..workers {
             let (send, gate) = (send.clone(), &gate);
             let work = move || {
-                let mut darkroom = Darkroom::new(Limits::default());
+                let mut processor = PhotoProcessor::new(Limits::default());
                 while let Some(n) = gate.next(files.len()) {
-                    let outcome = develop(&files[n], known, gate, &mut darkroom);
+                    let outcome = process(&files[n], known, gate, &mut processor);
                     if send.send((n, outcome)).is_err() {
                         break;
                     }
                 }
             };
             std::thread::Builder::new()
-                .name(DARKROOM.to_owned())
+                .name(PHOTO_WORKER.to_owned())
                 .spawn_scoped(scope, work)
                 .at("start a worker for", &root)?;
         }
@@ -149,7 +149,7 @@ struct Entry<'a> {
     strays: Vec<PathBuf>,
     /// Photos that were taken out of the piece.
     out: Vec<RemovedRow>,
-    twins: Vec<(Found, Digest, Twin)>,
+    twins: Vec<(Found, Digest, Duplicate)>,
     /// Digests of the files that were in the book already.
     twins_settled: Vec<Digest>,
     /// Digests of the files that were taken in.
@@ -208,7 +208,7 @@ impl<'a> Entry<'a> {
         Ok(())
     }
 
-    fn take(&mut self, file: &Found, developed: Developed) -> Result<(), WorkError> {
+    fn take(&mut self, file: &Found, developed: ProcessedPhoto) -> Result<(), WorkError> {
         let shoot = self.shoot()?;
         let folder = self.book.piece_folder(&self.piece).join(&shoot.folder);
         // The names of photos that were taken out: they may come back.
@@ -328,7 +328,7 @@ impl<'a> Entry<'a> {
                 });
                 continue;
             }
-            if twin == Twin::Read {
+            if twin == Duplicate::Read {
                 seen.push((file.source.clone(), digest));
             }
             match places.place(&file.shown, digest) {
@@ -360,7 +360,7 @@ impl<'a> Entry<'a> {
         self.done.warnings.extend(untouched);
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
         self.done.warnings.extend(stay);
-        sync_sidecars::absorb(self.book, &self.order.stock_no)?;
+        sync_sidecars::sync_piece(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
         // A run that was killed after its last photo left its mark too.
         let shoots = self.book.record.shoots(&self.order.stock_no)?;

@@ -9,9 +9,9 @@ use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::photo;
-use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::photo::Look;
+use crate::photo::PhotoProcessor;
 use crate::record::SourceFile;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -19,21 +19,21 @@ use crate::work::photos::scan_sources::Found;
 use crate::work::photos::throttle::Gate;
 
 /// Name of the threads in which photos are decoded; a panic there is caught and told as a broken picture.
-pub const DARKROOM: &str = "darkroom";
+pub const PHOTO_WORKER: &str = "processor";
 
 /// What a worker made of one file.
 pub(in crate::work) enum Outcome {
     /// Its bytes are in the book, or come from another file of this import.
-    Already(Digest, Twin),
+    Already(Digest, Duplicate),
     /// Why it cannot be taken in; with its digest, if it could be read.
     Refused(String, Option<Digest>),
     /// To be entered.
-    Taken(Box<Developed>),
+    Taken(Box<ProcessedPhoto>),
 }
 
 /// How the bytes of a file were found to be known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::work) enum Twin {
+pub(in crate::work) enum Duplicate {
     /// The file lies where it was taken from, unchanged; it was not read.
     Unchanged,
     /// It was read.
@@ -41,7 +41,7 @@ pub(in crate::work) enum Twin {
 }
 
 /// A photo that was looked at.
-pub(in crate::work) struct Developed {
+pub(in crate::work) struct ProcessedPhoto {
     /// The file.
     pub(in crate::work) bytes: Vec<u8>,
     /// Its digest.
@@ -82,17 +82,17 @@ pub(in crate::work) fn first_day(files: &[Found], known: &Known, off: ClockOff) 
 }
 
 /// Reads a file, unless it is known to be unchanged, and takes its facts and small pictures.
-pub(in crate::work) fn develop(
+pub(in crate::work) fn process(
     file: &Found,
     known: &Known,
     gate: &Gate,
-    darkroom: &mut Darkroom,
+    processor: &mut PhotoProcessor,
 ) -> Outcome {
     if let Some((seen, digest)) = known.sources.get(&file.source.path)
         && *seen == file.source
         && seen.modified_ns != 0
     {
-        return Outcome::Already(*digest, Twin::Unchanged);
+        return Outcome::Already(*digest, Duplicate::Unchanged);
     }
     let bytes = match file.read() {
         Ok(bytes) => bytes,
@@ -104,15 +104,15 @@ pub(in crate::work) fn develop(
         digests.insert(digest, bytes.len() as u64).is_none()
     };
     if !first {
-        return Outcome::Already(digest, Twin::Read);
+        return Outcome::Already(digest, Duplicate::Read);
     }
     let refused = |error: photo::PhotoError| Outcome::Refused(error.to_string(), Some(digest));
     let pixels = match photo::stored_size(&bytes, Limits::default()) {
         Ok((width, height)) => u64::from(width) * u64::from(height),
         Err(error) => return refused(error),
     };
-    match gate.with_pixels(pixels, || darkroom.develop(&bytes)) {
-        Ok(look) => Outcome::Taken(Box::new(Developed {
+    match gate.with_pixels(pixels, || processor.process(&bytes)) {
+        Ok(look) => Outcome::Taken(Box::new(ProcessedPhoto {
             bytes,
             digest,
             look,

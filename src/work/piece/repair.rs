@@ -11,7 +11,7 @@ use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 /// A repair recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -39,7 +39,7 @@ pub fn repair(
     stock_no: &StockNo,
     told: RepairInput,
 ) -> Result<Repaired, WorkError> {
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     book.trade()?;
     let before = match told.again {
         Some(no) => Some(recorded(book, stock_no, no)?),

@@ -17,7 +17,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::seals::sealed;
 use crate::work::piece::recorded::assessment;
 use crate::work::report::drawing_input::scene;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 /// A sheet that was written.
 #[derive(Clone, Debug, Serialize)]
@@ -42,7 +42,7 @@ pub fn handover(
     stock_no: &StockNo,
     place: Option<PathBuf>,
 ) -> Result<HandoverSheet, WorkError> {
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     let sealed = sealed(book, stock_no, None)?;
     let newest = sealed.seals.last();

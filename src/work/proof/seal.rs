@@ -41,7 +41,7 @@ pub const PUBLIC_KEY: &str = "book-key.pem";
 
 /// What seal is wanted.
 #[derive(Clone, Debug, Default)]
-pub struct SealOrder {
+pub struct SealRequest {
     /// A reply of a time-stamp authority to the newest request.
     pub reply: Option<PathBuf>,
     /// Address of an authority to ask.
@@ -102,7 +102,7 @@ pub struct Sealed {
 ///
 /// # Errors
 /// When the key cannot be used, the reply does not hold, or files cannot be read or written.
-pub fn seal(book: &mut OpenBook, order: &SealOrder) -> Result<Sealed, WorkError> {
+pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkError> {
     // Two at once would make two keys, or two seals of one number.
     let _lock = book.lock(&Quiet)?;
     let key = keys::key(book, order.passphrase.as_deref())?;

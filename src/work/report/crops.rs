@@ -11,9 +11,9 @@ use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::model::photo::Photo;
 use crate::model::picture::SmallPicture;
-use crate::photo::Darkroom;
 use crate::photo::Limits;
 use crate::photo::Look;
+use crate::photo::PhotoProcessor;
 use crate::photo::Small;
 use crate::record::Previews;
 use crate::report::Crop;
@@ -22,7 +22,7 @@ use crate::report::ShotKind;
 use crate::report::detail_area;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::photos::process::DARKROOM;
+use crate::work::photos::process::PHOTO_WORKER;
 use crate::work::progress::Progress;
 
 /// How large the pictures of a page are.
@@ -98,7 +98,7 @@ pub(in crate::work) fn take(
 ) -> Result<BTreeMap<Crop, SmallPicture>, WorkError> {
     // The pool of a second report in one run is the first one's, named already.
     let _ = rayon::ThreadPoolBuilder::new()
-        .thread_name(|_| DARKROOM.to_owned())
+        .thread_name(|_| PHOTO_WORKER.to_owned())
         .build_global();
     look_again(book, assessment, shots, progress)?;
     let mut taken = BTreeMap::new();
@@ -134,10 +134,10 @@ fn look_again(
         let looks: Vec<(Digest, Option<Look>)> = some
             .par_iter()
             .map_init(
-                || Darkroom::new(Limits::default()),
-                |darkroom, (digest, path)| {
+                || PhotoProcessor::new(Limits::default()),
+                |processor, (digest, path)| {
                     let bytes = unchanged(path, *digest);
-                    let look = bytes.and_then(|it| darkroom.develop(&it).ok());
+                    let look = bytes.and_then(|it| processor.process(&it).ok());
                     progress.step();
                     (*digest, look)
                 },
@@ -152,7 +152,7 @@ fn look_again(
     Ok(())
 }
 
-/// A picture as it comes out of the darkroom, as it is kept.
+/// A picture as it comes out of the processor, as it is kept.
 fn small(it: Small) -> SmallPicture {
     SmallPicture {
         jpeg: it.jpeg,
@@ -198,10 +198,10 @@ fn take_at(
     let made: Vec<(Task, Option<SmallPicture>)> = tasks
         .into_par_iter()
         .map_init(
-            || Darkroom::new(Limits::default()),
-            |darkroom, mut task| {
+            || PhotoProcessor::new(Limits::default()),
+            |processor, mut task| {
                 let ready = task.ready.take();
-                let small = ready.or_else(|| make(&task, darkroom).map(small));
+                let small = ready.or_else(|| make(&task, processor).map(small));
                 progress.step();
                 (task, small)
             },
@@ -260,7 +260,7 @@ fn task(
 }
 
 /// Details and full-size pictures come from the original, the rest from the preview; each from the other in need.
-fn make(task: &Task, darkroom: &mut Darkroom) -> Option<Small> {
+fn make(task: &Task, processor: &mut PhotoProcessor) -> Option<Small> {
     let from_preview_first = task.area.is_none() && task.side < 1600;
     let preview = task.preview.clone();
     let sources: [Box<dyn Fn() -> Option<Vec<u8>>>; 2] = [
@@ -271,8 +271,8 @@ fn make(task: &Task, darkroom: &mut Darkroom) -> Option<Small> {
     order.into_iter().find_map(|n| {
         let bytes = sources[n]()?;
         let made = match task.area {
-            Some(area) => darkroom.crop(&bytes, area, task.side, task.quality),
-            None => darkroom.shrink(&bytes, task.side, task.quality),
+            Some(area) => processor.crop(&bytes, area, task.side, task.quality),
+            None => processor.shrink(&bytes, task.side, task.quality),
         };
         made.ok()
     })

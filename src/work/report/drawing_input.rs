@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 
 use crate::model::piece::Piece;
 use crate::model::settings::Settings;
+use crate::report::DrawingInput;
 use crate::report::PartShape;
-use crate::report::Scene;
 use crate::trade::TradeBook;
 use crate::work::sidecars::vocabulary;
 
 /// The scene of a piece.
-pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Settings) -> Scene {
+pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Settings) -> DrawingInput {
     let form = book.form(&piece.form);
     let parts = vocabulary::parts(book, piece);
     let on = |kind: &str| parts.iter().any(|it| it.kind == kind);
@@ -20,7 +20,7 @@ pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Setting
         .unwrap_or("base");
     let usual = || form.map(|it| it.drawers.clone()).unwrap_or_default();
     let rows = &piece.drawer_rows;
-    Scene {
+    DrawingInput {
         figure: form.map(|it| it.figure).unwrap_or_default(),
         drawer_rows: if rows.is_empty() {
             usual()

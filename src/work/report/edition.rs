@@ -20,10 +20,10 @@ use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
 use crate::report::Crop;
+use crate::report::DrawingInput;
 use crate::report::EditionDiff;
 use crate::report::EditionSummary;
 use crate::report::ReportRequest;
-use crate::report::Scene;
 use crate::report::SealCode;
 use crate::report::SealNamed;
 use crate::vault;
@@ -35,7 +35,7 @@ use crate::work::proof::handover::seal_code;
 use crate::work::report::crops;
 use crate::work::report::drawing_input::scene;
 use crate::work::report::named_seal::named_seal;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 pub use crate::assess::gaps::lacks::Gap;
 pub use crate::report::Packing;
@@ -46,7 +46,7 @@ const DRAFT_AGE: Duration = Duration::from_secs(3600);
 
 /// What report is wanted.
 #[derive(Clone, Debug)]
-pub struct ReportOrder {
+pub struct EditionRequest {
     /// The piece.
     pub stock_no: StockNo,
     /// For whom.
@@ -92,10 +92,10 @@ pub struct Reported {
 /// then has no path.
 pub fn report(
     book: &mut OpenBook,
-    order: &ReportOrder,
+    order: &EditionRequest,
     progress: &dyn Progress,
 ) -> Result<Reported, WorkError> {
-    absorb(book, &order.stock_no)?;
+    sync_piece(book, &order.stock_no)?;
     let it = assessment(book, &order.stock_no)?;
     let mut done = Reported {
         path: None,
@@ -140,7 +140,7 @@ fn word(reader: Reader) -> &'static str {
 /// Enters an edition.
 fn enter(
     book: &mut OpenBook,
-    order: &ReportOrder,
+    order: &EditionRequest,
     edition: u32,
     digest: Digest,
     path: &Path,
@@ -161,7 +161,7 @@ fn enter(
 
 /// All that a page is made of.
 struct EditionWriter<'a> {
-    order: &'a ReportOrder,
+    order: &'a EditionRequest,
     assessment: &'a Assessment,
     /// The editions for this reader so far.
     editions: Vec<Edition>,
@@ -170,14 +170,14 @@ struct EditionWriter<'a> {
     /// What the page states, with the newest seal.
     stated: EditionSummary,
     sale: Option<Sale>,
-    scene: Scene,
+    scene: DrawingInput,
     pictures: BTreeMap<Crop, SmallPicture>,
 }
 
 impl<'a> EditionWriter<'a> {
     fn new(
         book: &OpenBook,
-        order: &'a ReportOrder,
+        order: &'a EditionRequest,
         assessment: &'a Assessment,
         progress: &dyn Progress,
     ) -> Result<Self, WorkError> {
@@ -287,7 +287,7 @@ impl<'a> EditionWriter<'a> {
         book: &OpenBook,
         progress: &dyn Progress,
     ) -> Result<bool, WorkError> {
-        let order = ReportOrder {
+        let order = EditionRequest {
             packing: match self.order.packing {
                 Packing::OneFile => Packing::Folder,
                 Packing::Folder => Packing::OneFile,
@@ -354,7 +354,7 @@ fn sweep(folder: &Path) {
     let _ = vault::sweep(folder, DRAFT_AGE);
 }
 
-fn wanted(order: &ReportOrder, edition: Option<u32>, made_on: Day) -> ReportRequest {
+fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportRequest {
     ReportRequest {
         reader: order.reader,
         draft: order.finish == Finish::Draft,

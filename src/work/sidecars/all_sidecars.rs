@@ -7,7 +7,7 @@ use crate::record::RecordError;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::sidecars::sync_sidecars::WhyUnread;
-use crate::work::sidecars::sync_sidecars::absorb_or_name;
+use crate::work::sidecars::sync_sidecars::sync_or_name;
 
 /// What became of the changed sidecars of a book.
 #[derive(Clone, Debug, Default)]
@@ -50,7 +50,7 @@ pub(in crate::work) fn absorb_all(book: &mut OpenBook) -> Result<AllTexts, WorkE
 
 fn of_piece(book: &mut OpenBook, no: &StockNo, all: &mut AllTexts) -> Result<(), WorkError> {
     let folder = book.piece(no)?.folder;
-    let done = absorb_or_name(book, no)?;
+    let done = sync_or_name(book, no)?;
     all.taken += done.taken;
     let left = |name: &str, why: String| LeftText {
         file: format!("{folder}/{name}"),

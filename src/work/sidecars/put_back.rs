@@ -6,14 +6,14 @@ use crate::mark;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::sidecars::sync_sidecars::absorb;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 /// Writes every sidecar of a piece that is gone, from its last good text in the record; gives their names in the piece.
 ///
 /// # Errors
 /// When there is no such piece, or a file cannot be written.
 pub fn put_back(book: &mut OpenBook, stock_no: &StockNo) -> Result<Vec<String>, WorkError> {
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     let piece = book.record.piece(stock_no)?;
     let folder = book.piece_folder(&piece);
     let photos = book.record.photos(stock_no)?;
@@ -36,6 +36,6 @@ pub fn put_back(book: &mut OpenBook, stock_no: &StockNo) -> Result<Vec<String>, 
         write_whole(&path, text.as_bytes())?;
         written.push(name);
     }
-    absorb(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     Ok(written)
 }

@@ -8,7 +8,7 @@ use crate::kit::files::read;
 use crate::model::piece::Piece;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::photos::process::Twin;
+use crate::work::photos::process::Duplicate;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::modified;
 
@@ -20,7 +20,7 @@ use crate::work::photos::scan_sources::modified;
 pub(in crate::work) fn differing(
     book: &OpenBook,
     piece: &Piece,
-    files: &[(Found, Digest, Twin)],
+    files: &[(Found, Digest, Duplicate)],
 ) -> Result<Vec<String>, WorkError> {
     let mut told = Vec::new();
     if !files.iter().any(|(file, ..)| file.has_sidecar()) {
@@ -46,7 +46,7 @@ pub(in crate::work) fn differing(
         let is_newer = file
             .sidecar_modified()
             .is_some_and(|it| it > modified(&kept));
-        if *twin == Twin::Unchanged && !is_newer {
+        if *twin == Duplicate::Unchanged && !is_newer {
             continue;
         }
         let Ok(Some(text)) = file.sidecar() else {

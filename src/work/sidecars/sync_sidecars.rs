@@ -104,11 +104,11 @@ pub(in crate::work) enum WhyUnread {
 ///
 /// # Errors
 /// When a file cannot be read, or something has to be written and the book cannot be.
-pub(in crate::work) fn absorb(
+pub(in crate::work) fn sync_piece(
     book: &mut OpenBook,
     stock_no: &StockNo,
 ) -> Result<Vec<String>, WorkError> {
-    let done = absorb_or_name(book, stock_no)?;
+    let done = sync_or_name(book, stock_no)?;
     match waiting(done.unread)?.into_iter().next() {
         None => Ok(done.gone),
         Some(first) => Err(WorkError::Unread(first)),
@@ -136,7 +136,7 @@ pub(in crate::work) fn waiting(unread: Vec<Unread>) -> Result<Vec<String>, WorkE
 ///
 /// # Errors
 /// When the book can be neither written nor read.
-pub(in crate::work) fn absorb_or_name(
+pub(in crate::work) fn sync_or_name(
     book: &mut OpenBook,
     stock_no: &StockNo,
 ) -> Result<Absorbed, WorkError> {
@@ -155,7 +155,7 @@ pub(in crate::work) fn absorb_or_name(
             .map(|it| (it.photo, it.text.text(now)))
             .collect();
         if !texts.is_empty() {
-            done.taken += book.record.absorb(stock_no, &texts)?;
+            done.taken += book.record.enter_texts(stock_no, &texts)?;
         }
         // Numbering findings asks nothing of the settings; a mistake in them must not hold it up.
         let (settings, _) = book.settings_or_usual()?;

@@ -11,7 +11,7 @@ use crate::cli::output::text::count;
 use crate::kit::clock::ClockOff;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::photos::clock::ClockOrder;
+use crate::work::photos::clock::ClockRequest;
 use crate::work::photos::clock::clock;
 
 /// Put right the camera's clock of photos that are in the book already; the former correction stays in the ledger
@@ -34,7 +34,7 @@ pub(in crate::cli) struct ClockArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: ClockArgs) -> Result<Exit, WorkError> {
-    let order = ClockOrder {
+    let order = ClockRequest {
         off: args.off,
         photos: args.photo,
         shoot: args.shoot,

@@ -44,9 +44,9 @@ struct Opened<'a> {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &MarkArgs) -> Result<Exit, WorkError> {
-    let doorway = MarkingSession::new(&context.open()?, &args.no)?;
+    let marking = MarkingSession::new(&context.open()?, &args.no)?;
     let order = MarkingRequest {
-        doorway,
+        marking,
         now: context.clock(),
         port: args.port,
         photo: args.photo,

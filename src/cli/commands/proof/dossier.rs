@@ -20,7 +20,7 @@ use crate::cli::output::text::wrapped_text;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::dossier::package::Disclosure;
-use crate::work::dossier::package::DossierOrder;
+use crate::work::dossier::package::DossierRequest;
 use crate::work::dossier::package::DossierResult;
 use crate::work::dossier::package::NotIn;
 use crate::work::dossier::package::Shown;
@@ -60,7 +60,7 @@ pub(in crate::cli) struct DossierArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, WorkError> {
-    let order = DossierOrder {
+    let order = DossierRequest {
         stock_no: args.no,
         claim: args.claim,
         photos: args.photo,

@@ -15,11 +15,11 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::report::edition::EditionRequest;
 use crate::work::report::edition::Finish;
 use crate::work::report::edition::Gap;
 use crate::work::report::edition::Packing;
 use crate::work::report::edition::Reader;
-use crate::work::report::edition::ReportOrder;
 use crate::work::report::edition::report;
 
 /// Write the condition report
@@ -51,7 +51,7 @@ enum ReaderWord {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, WorkError> {
-    let order = &ReportOrder {
+    let order = &EditionRequest {
         stock_no: args.no,
         reader: match args.reader {
             ReaderWord::Buyer => Reader::Buyer,

@@ -16,7 +16,7 @@ use crate::cli::output::text::mark;
 use crate::work::WorkError;
 use crate::work::proof::keys;
 use crate::work::proof::seal::LockWish;
-use crate::work::proof::seal::SealOrder;
+use crate::work::proof::seal::SealRequest;
 use crate::work::proof::seal::Sealed;
 use crate::work::proof::seal::seal;
 
@@ -43,7 +43,7 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
     if passphrase.is_none() && (args.lock || keys::needs_passphrase(&book)?) {
         return Err(no_passphrase());
     }
-    let order = SealOrder {
+    let order = SealRequest {
         reply: args.reply,
         authority: args.authority,
         roots: args.root,

@@ -22,7 +22,7 @@ use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::advice::estimate::EstimateOrder;
+use crate::work::advice::estimate::EstimateRequest;
 use crate::work::advice::estimate::Estimated;
 use crate::work::advice::estimate::estimate;
 
@@ -46,7 +46,7 @@ pub(in crate::cli) struct EstimateArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: EstimateArgs) -> Result<Exit, WorkError> {
     let mut book = context.open_to_read()?;
-    let order = EstimateOrder {
+    let order = EstimateRequest {
         market: market(&book, args.market)?,
         from: args.from,
         order: args.order,

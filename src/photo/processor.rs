@@ -15,12 +15,12 @@ use crate::pixels::sniff;
 use crate::pixels::stripped_jpeg;
 
 /// Makes facts and small pictures out of photos; one a thread, it keeps its buffers between photos.
-pub struct Darkroom {
+pub struct PhotoProcessor {
     decoder: Decoder,
 }
 
-impl Darkroom {
-    /// A darkroom that refuses photos beyond `limits`.
+impl PhotoProcessor {
+    /// A processor that refuses photos beyond `limits`.
     #[must_use]
     pub fn new(limits: Limits) -> Self {
         Self {
@@ -32,7 +32,7 @@ impl Darkroom {
     ///
     /// # Errors
     /// When the bytes are no picture that can be read, or it is too large or broken.
-    pub fn develop(&mut self, bytes: &[u8]) -> Result<Look, PhotoError> {
+    pub fn process(&mut self, bytes: &[u8]) -> Result<Look, PhotoError> {
         let mut camera = camera(bytes)?;
         let picture = self.decoder.picture(bytes, camera.orientation)?;
         if let Some(odd) = camera.orientation.filter(|it| !(1..=8).contains(it)) {
@@ -75,7 +75,7 @@ impl Darkroom {
     /// upright picture, clamped to it, at least one pixel; never enlarged. Never panics.
     ///
     /// # Errors
-    /// As [`Darkroom::develop`].
+    /// As [`PhotoProcessor::develop`].
     pub fn crop(
         &mut self,
         bytes: &[u8],
@@ -91,7 +91,7 @@ impl Darkroom {
     /// Makes a photo smaller, at most `long_side` pixels; never enlarges. Never panics.
     ///
     /// # Errors
-    /// As [`Darkroom::develop`].
+    /// As [`PhotoProcessor::develop`].
     pub fn shrink(
         &mut self,
         bytes: &[u8],
@@ -105,7 +105,7 @@ impl Darkroom {
     /// Never panics.
     ///
     /// # Errors
-    /// As [`Darkroom::develop`].
+    /// As [`PhotoProcessor::develop`].
     pub fn stripped(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
         let orientation = camera(bytes)?.orientation;
         if sniff(bytes)? == Format::Jpeg
@@ -179,7 +179,7 @@ mod tests {
     use image::ImageFormat;
     use samples::Exif;
 
-    use super::Darkroom;
+    use super::PhotoProcessor;
     use crate::model::facts::Format;
     use crate::model::facts::Oddity;
     use crate::photo::Limits;
@@ -188,8 +188,8 @@ mod tests {
     use crate::photo::camera_time;
     use crate::photo::stored_size;
 
-    fn room() -> Darkroom {
-        Darkroom::new(Limits::default())
+    fn room() -> PhotoProcessor {
+        PhotoProcessor::new(Limits::default())
     }
 
     fn rgb(small: &Small) -> Vec<u8> {
@@ -233,7 +233,7 @@ mod tests {
         let mut room = room();
         for orientation in 1..=8 {
             for (format, bytes) in held_in_every_coding(orientation) {
-                let look = room.develop(&bytes).unwrap();
+                let look = room.process(&bytes).unwrap();
                 let facts = &look.facts;
                 assert_eq!(
                     (facts.format, facts.width, facts.height),
@@ -261,7 +261,7 @@ mod tests {
     #[test]
     fn an_impossible_orientation_is_taken_as_upright_and_told() {
         for odd in [0, 9, 300] {
-            let look = room().develop(&samples::jpeg(60, 40, &Exif::held(odd)));
+            let look = room().process(&samples::jpeg(60, 40, &Exif::held(odd)));
             let facts = look.unwrap().facts;
             assert_eq!((facts.width, facts.height), (60, 40));
             assert_eq!(facts.orientation, Some(odd));
@@ -272,19 +272,19 @@ mod tests {
     #[test]
     fn previews_keep_proportions_and_are_never_larger() {
         let look = room()
-            .develop(&samples::jpeg(2000, 1500, &Exif::held(8)))
+            .process(&samples::jpeg(2000, 1500, &Exif::held(8)))
             .unwrap();
         assert_eq!((look.preview.width, look.preview.height), (1200, 1600));
         assert_eq!((look.thumb.width, look.thumb.height), (240, 320));
         assert_eq!(look.facts.sharpness_width, 1024);
         let tiny = room()
-            .develop(&samples::jpeg(40, 30, &Exif::held(1)))
+            .process(&samples::jpeg(40, 30, &Exif::held(1)))
             .unwrap();
         assert_eq!((tiny.preview.width, tiny.thumb.width), (40, 40));
         assert_eq!(tiny.facts.sharpness_width, 40);
         assert_eq!(
             room()
-                .develop(&samples::png(1, 1, &Exif::held(6)))
+                .process(&samples::png(1, 1, &Exif::held(6)))
                 .map(|it| it.facts.width),
             Ok(1)
         );
@@ -297,7 +297,7 @@ mod tests {
             serial: Some("A-77".to_owned()),
             ..Exif::taken("2026:05:03 10:02:11")
         };
-        let look = room().develop(&samples::jpeg(400, 300, &exif)).unwrap();
+        let look = room().process(&samples::jpeg(400, 300, &exif)).unwrap();
         for small in [&look.preview, &look.thumb] {
             let holds = |what: &[u8]| small.jpeg.windows(what.len()).any(|it| it == what);
             assert!(!holds(b"Exif") && !holds(b"A-77") && !holds(b"2026"));
@@ -312,7 +312,7 @@ mod tests {
                 thumbnail: Some(thumbnail),
                 ..Exif::held(1)
             };
-            room().develop(&samples::jpeg(600, 400, &exif)).unwrap()
+            room().process(&samples::jpeg(600, 400, &exif)).unwrap()
         };
         assert_eq!(of(small(0)).facts.oddities, []);
         let other = samples::jpeg_of(160, 120, &mirrored(160, 120), None);
@@ -332,11 +332,11 @@ mod tests {
     fn the_same_bytes_look_the_same_after_another_photo() {
         let photo = samples::jpeg_seeded(300, 200, 1, &Exif::held(6));
         let cut = &photo[..photo.len() / 2];
-        let first = room().develop(cut).unwrap();
+        let first = room().process(cut).unwrap();
         let mut used = room();
-        used.develop(&samples::jpeg_seeded(640, 480, 2, &Exif::held(1)))
+        used.process(&samples::jpeg_seeded(640, 480, 2, &Exif::held(1)))
             .unwrap();
-        let again = used.develop(cut).unwrap();
+        let again = used.process(cut).unwrap();
         assert_eq!(first.preview, again.preview);
         assert_eq!(first.facts, again.facts);
         assert_eq!(first.facts.oddities, [Oddity::CutOff]);
@@ -346,10 +346,10 @@ mod tests {
     fn another_coding_of_a_picture_looks_alike_and_another_picture_does_not() {
         let looks: Vec<_> = held_in_every_coding(3)
             .iter()
-            .map(|(_, bytes)| room().develop(bytes).unwrap().facts)
+            .map(|(_, bytes)| room().process(bytes).unwrap().facts)
             .collect();
         let other = samples::jpeg_seeded(240, 160, 5, &Exif::held(1));
-        let other = room().develop(&other).unwrap().facts;
+        let other = room().process(&other).unwrap().facts;
         for look in &looks {
             assert!(look.look_distance(&looks[0]) <= 2);
             assert!(
@@ -363,13 +363,13 @@ mod tests {
     #[test]
     fn light_and_sharpness_are_measured() {
         let flat = |grey: u8| samples::jpeg_of(64, 64, &vec![grey; 64 * 64 * 3], None);
-        let dark = room().develop(&flat(5)).unwrap().facts;
+        let dark = room().process(&flat(5)).unwrap().facts;
         assert!((dark.brightness - 5.0).abs() < 1.0);
         assert_eq!((dark.black_share, dark.sharpness), (1.0, 0.0));
-        let light = room().develop(&flat(200)).unwrap().facts;
+        let light = room().process(&flat(200)).unwrap().facts;
         assert_eq!(light.black_share, 0.0);
         let drawn = room()
-            .develop(&samples::jpeg(640, 480, &Exif::default()))
+            .process(&samples::jpeg(640, 480, &Exif::default()))
             .unwrap();
         assert!(drawn.facts.sharpness > 50.0, "{}", drawn.facts.sharpness);
     }
@@ -379,7 +379,7 @@ mod tests {
         for orientation in 1..=8 {
             for (_, bytes) in held_in_every_coding(orientation) {
                 let mut room = room();
-                let preview = room.develop(&bytes).unwrap().preview;
+                let preview = room.process(&bytes).unwrap().preview;
                 let area = [50.0, 25.0, 25.0, 50.0];
                 let a = room.crop(&bytes, area, 500, 90).unwrap();
                 let b = room.crop(&preview.jpeg, area, 500, 90).unwrap();
@@ -423,7 +423,7 @@ mod tests {
         let write = |picture: DynamicImage| {
             let mut bytes = std::io::Cursor::new(Vec::new());
             picture.write_to(&mut bytes, ImageFormat::Png).unwrap();
-            room().develop(&bytes.into_inner()).unwrap()
+            room().process(&bytes.into_inner()).unwrap()
         };
         let grey16 = image::ImageBuffer::from_pixel(40, 30, Luma([0x8000_u16]));
         let middle = rgb(&write(DynamicImage::ImageLuma16(grey16)).preview);
@@ -437,7 +437,7 @@ mod tests {
         jpeg_encoder::Encoder::new(&mut jpeg, 95)
             .encode(&grey[..1200], 40, 30, jpeg_encoder::ColorType::Luma)
             .unwrap();
-        let shown = rgb(&room().develop(&jpeg).unwrap().preview);
+        let shown = rgb(&room().process(&jpeg).unwrap().preview);
         let want: Vec<u8> = grey[..1200].iter().flat_map(|it| [*it; 3]).collect();
         assert!(difference(&shown, &want) < 8.0);
     }
@@ -448,7 +448,10 @@ mod tests {
         for (_, bytes) in held_in_every_coding(6) {
             let said = stored_size(&bytes, limits).unwrap_err();
             assert!(matches!(said, PhotoError::TooManyPixels { .. }));
-            assert_eq!(Darkroom::new(limits).develop(&bytes).unwrap_err(), said);
+            assert_eq!(
+                PhotoProcessor::new(limits).process(&bytes).unwrap_err(),
+                said
+            );
             assert_eq!(stored_size(&bytes, Limits::default()), Ok((160, 240)));
         }
         // A header that claims 65535 x 65535 in a few bytes.
@@ -456,7 +459,7 @@ mod tests {
         let frame = bomb.windows(2).position(|it| it == [0xff, 0xc0]).unwrap();
         bomb[frame + 5..frame + 9].fill(0xff);
         assert_eq!(
-            room().develop(&bomb).unwrap_err().to_string(),
+            room().process(&bomb).unwrap_err().to_string(),
             "65535 x 65535 is 4295 megapixels; the limit is 120"
         );
     }
@@ -466,7 +469,7 @@ mod tests {
         let upright = samples::pixels(128, 64, 0);
         let options = heifer::EncodeOptions::default();
         let bytes = heifer::encode_rgb8(128, 64, &upright, &options).unwrap();
-        let look = room().develop(&bytes).unwrap();
+        let look = room().process(&bytes).unwrap();
         assert_eq!((look.facts.format, look.facts.width), (Format::Heic, 128));
         assert!(difference(&rgb(&look.preview), &upright) < 12.0);
         assert_eq!(look.facts.oddities, [Oddity::NoExif]);
@@ -479,7 +482,7 @@ mod tests {
         let options = heifer::EncodeOptions::default();
         let heic = heifer::encode_rgb8(128, 64, &samples::pixels(128, 64, 0), &options).unwrap();
         codings.push((Format::Heic, heic));
-        let mut room = Darkroom::new(Limits {
+        let mut room = PhotoProcessor::new(Limits {
             max_pixels: 100_000,
         });
         let mut noise = 0x2545_f491_u32;
@@ -505,7 +508,7 @@ mod tests {
                 }
                 let _ = camera_time(&hurt);
                 let _ = stored_size(&hurt, Limits::default());
-                if let Ok(look) = room.develop(&hurt) {
+                if let Ok(look) = room.process(&hurt) {
                     let shape = rgb(&look.preview);
                     assert!(!shape.is_empty(), "{format:?} {n}");
                 }
@@ -516,7 +519,7 @@ mod tests {
     #[test]
     fn a_picture_cut_off_is_noted_or_refused() {
         for (format, bytes) in held_in_every_coding(1) {
-            let cut = room().develop(&bytes[..bytes.len() * 2 / 3]);
+            let cut = room().process(&bytes[..bytes.len() * 2 / 3]);
             match format {
                 Format::Jpeg => assert_eq!(cut.unwrap().facts.oddities, [Oddity::CutOff]),
                 _ => assert!(matches!(cut, Err(PhotoError::Broken(_))), "{format:?}"),
