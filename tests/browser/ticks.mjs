@@ -40,6 +40,8 @@ async function tap(page) {
   await line.scrollIntoViewIfNeeded();
   const box = await line.boundingBox();
   await page.touchscreen.tap(box.x + box.width * 0.8, box.y + box.height * 0.7);
+  // A tap becomes a click a moment later; on a busy machine, much later.
+  await page.waitForFunction(() => document.querySelector("input:checked"));
 }
 
 async function ticks(address, other) {

@@ -44,6 +44,7 @@ fn hasty() -> Limits {
     Limits {
         head: Duration::from_millis(600),
         request: Duration::from_millis(1500),
+        job: Duration::from_millis(1500),
         idle: Duration::from_millis(600),
         closing: Duration::from_millis(500),
         ..Limits::default()

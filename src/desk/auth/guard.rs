@@ -12,8 +12,7 @@ use axum::http::StatusCode;
 use axum::http::header;
 use axum::middleware::Next;
 use axum::response::Response;
-use tokio::time::Instant;
-use tokio::time::timeout_at;
+use tokio::time::timeout;
 
 use crate::desk::auth::gate::Admitted;
 use crate::desk::routes::refusal::Refusal;
@@ -65,7 +64,6 @@ pub(in crate::desk) async fn guard(
 }
 
 async fn through(served: &Served, request: Request, next: Next) -> Result<Response, Refusal> {
-    let by = Instant::now() + served.limits.request;
     let (head, sent) = request.into_parts();
     let admitted = served.gate.admit(&head.method, &head.uri, &head.headers)?;
     if admitted == Admitted::ByAddress {
@@ -73,7 +71,7 @@ async fn through(served: &Served, request: Request, next: Next) -> Result<Respon
     }
     let body = if head.method == Method::POST {
         let read = body::whole(sent, &head.headers, served.limits.body);
-        let read = timeout_at(by, read).await;
+        let read = timeout(served.limits.request, read).await;
         Body::from(read.unwrap_or_else(|_| {
             Err(Refusal::new(
                 StatusCode::REQUEST_TIMEOUT,
@@ -84,7 +82,7 @@ async fn through(served: &Served, request: Request, next: Next) -> Result<Respon
         Body::empty()
     };
     let answer = next.run(Request::from_parts(head, body));
-    timeout_at(by, answer).await.map_err(|_| {
+    timeout(served.limits.job, answer).await.map_err(|_| {
         Refusal::new(
             StatusCode::SERVICE_UNAVAILABLE,
             "this takes too long; ask again in a moment",

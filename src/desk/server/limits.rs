@@ -7,8 +7,10 @@ use std::time::Duration;
 pub struct Limits {
     /// For a whole head of a request, from its first byte (or from the start of the connection).
     pub head: Duration,
-    /// For a whole request: its body, and then the job.
+    /// For a whole request, its body too.
     pub request: Duration,
+    /// For its job, the wait for its turn included: no clock of the client's, a large picture on a slow machine takes its time.
+    pub job: Duration,
     /// For a client that takes nothing more of its answer.
     pub answer: Duration,
     /// For the next request on a connection that is open.
@@ -26,6 +28,7 @@ impl Default for Limits {
         Self {
             head: Duration::from_secs(5),
             request: Duration::from_secs(15),
+            job: Duration::from_mins(2),
             answer: Duration::from_secs(15),
             idle: Duration::from_secs(60),
             closing: Duration::from_secs(2),
