@@ -1,0 +1,84 @@
+//! What is kept of a picture, so that faces can be laid from it and into it.
+
+use plane::Xy;
+
+use crate::camera::Lens;
+use crate::camera::index;
+use crate::field::Field;
+use crate::spots::Spot;
+use crate::spots::spots;
+
+/// Pictures of whole, half, quarter ... size.
+pub(crate) const LEVELS: usize = 5;
+/// Most places with a spot in a picture.
+pub(crate) const MOST_SPOTS: usize = 4000;
+/// Width of the window within which light is made equal, px of a level.
+const WINDOW: f32 = 8.0;
+/// Deviation of noise, grey values.
+const FLOOR: f32 = 3.0;
+
+/// A grey picture: one byte a pixel, row by row, 0 is black.
+#[derive(Clone, Copy, Debug)]
+pub struct Grey<'a> {
+    /// px.
+    pub width: usize,
+    /// px.
+    pub height: usize,
+    /// Width times height values.
+    pub values: &'a [u8],
+}
+
+/// A picture prepared for laying: upright, of about 1600 px on its longer side. A part of an original at its full size is one
+/// too, when the centre of its lens says where it was cut.
+#[derive(Clone, Debug)]
+pub struct Photo {
+    pub(crate) grey: Field,
+    /// Made equal in light, each half the size of the one before.
+    pub(crate) levels: Vec<Field>,
+    pub(crate) spots: Vec<Spot>,
+    pub(crate) lens: Lens,
+}
+
+impl Photo {
+    /// `None` where the values are not width times height, or the picture is smaller than 48 px.
+    #[must_use]
+    pub fn new(grey: Grey<'_>, lens: Lens) -> Option<Self> {
+        let field = field(grey)?;
+        let spots = spots(&field, MOST_SPOTS);
+        Some(Self::with_spots(field, spots, lens))
+    }
+
+    pub(crate) fn with_spots(grey: Field, spots: Vec<Spot>, lens: Lens) -> Self {
+        let mut levels = Vec::with_capacity(LEVELS);
+        let mut level = grey.blurred(0.7);
+        for _ in 1..LEVELS {
+            levels.push(level.equalised(WINDOW, FLOOR));
+            level = level.blurred(1.0).halved();
+        }
+        levels.push(level.equalised(WINDOW, FLOOR));
+        Self {
+            grey,
+            levels,
+            spots,
+            lens,
+        }
+    }
+
+    /// Whether a place lies in the picture, px.
+    pub(crate) fn holds(&self, [x, y]: Xy) -> bool {
+        let (width, height) = (self.grey.width as f64, self.grey.height as f64);
+        x > -0.5 && y > -0.5 && x < width - 0.5 && y < height - 0.5
+    }
+
+    /// Where the optical axis meets the picture, px from the centre of the first pixel.
+    pub(crate) fn middle(&self) -> Xy {
+        index(self.lens.centre)
+    }
+}
+
+/// The picture as numbers, when it can be one.
+pub(crate) fn field(grey: Grey<'_>) -> Option<Field> {
+    let large = grey.width.min(grey.height) >= 48;
+    let whole = grey.width.checked_mul(grey.height) == Some(grey.values.len());
+    (large && whole).then(|| Field::new(grey.width, grey.height, grey.values))
+}

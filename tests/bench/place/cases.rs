@@ -1,0 +1,309 @@
+//! The rows of the table: which faces are laid from where into what.
+
+use std::sync::Mutex;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering;
+
+use lay::Grade;
+use lay::Known;
+use lay::Laid;
+use lay::Photo;
+use plane::Xy;
+
+use crate::set::Picture;
+use crate::set::Set;
+use crate::set::Shown;
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Row {
+    /// The pairs of the truth, each face by itself.
+    Pairs,
+    /// The same, with all faces that the first picture shows.
+    Box,
+    /// Corners clicked by a hand that is 2 px off.
+    Clicked,
+    /// The same, with all faces.
+    ClickedBox,
+    /// From the overview of a face into every near picture of it.
+    Near,
+    /// Faces that the second picture does not show.
+    Impossible,
+    /// The same, with all faces.
+    ImpossibleBox,
+}
+
+impl Row {
+    pub(crate) fn all() -> Vec<Self> {
+        vec![
+            Self::Pairs,
+            Self::Box,
+            Self::Clicked,
+            Self::ClickedBox,
+            Self::Near,
+            Self::Impossible,
+            Self::ImpossibleBox,
+        ]
+    }
+
+    pub(crate) fn name(self) -> String {
+        format!("{self:?}")
+    }
+
+    pub(crate) fn named(list: &str) -> Vec<Self> {
+        let is = |it: &Self| list.split(',').any(|name| name.eq_ignore_ascii_case(&it.name()));
+        Self::all().into_iter().filter(is).collect()
+    }
+
+    fn boxed(self) -> bool {
+        matches!(self, Self::Box | Self::ClickedBox | Self::ImpossibleBox)
+    }
+
+    /// Standard deviation of a corner, px.
+    fn hand(self) -> f64 {
+        match self {
+            Self::Clicked | Self::ClickedBox => 2.0,
+            _ => 0.0,
+        }
+    }
+}
+
+/// What became of one case.
+pub(crate) struct Outcome {
+    pub(crate) name: String,
+    /// px; `None` where nothing was laid, or nothing is true.
+    pub(crate) error: Option<f64>,
+    pub(crate) laid: Option<Laid>,
+    pub(crate) possible: bool,
+    pub(crate) tuned: bool,
+    /// s of CPU.
+    pub(crate) cpu: f64,
+}
+
+struct Case {
+    a: usize,
+    b: usize,
+    face: String,
+}
+
+pub(crate) fn run(set: &Set, row: Row) -> Vec<Outcome> {
+    let cases = cases(set, row);
+    let next = AtomicUsize::new(0);
+    let done: Mutex<Vec<(usize, Outcome)>> = Mutex::default();
+    std::thread::scope(|scope| {
+        for _ in 0..2 {
+            scope.spawn(|| {
+                while let Some((n, case)) = {
+                    let n = next.fetch_add(1, Ordering::Relaxed);
+                    cases.get(n).map(|it| (n, it))
+                } {
+                    let (a, b) = (set.photo(case.a), set.photo(case.b));
+                    let it = outcome(set, row, case, n, &a, &b);
+                    done.lock().unwrap().push((n, it));
+                }
+            });
+        }
+    });
+    let mut done = done.into_inner().unwrap();
+    done.sort_by_key(|it| it.0);
+    done.into_iter().map(|it| it.1).collect()
+}
+
+fn outcome(set: &Set, row: Row, case: &Case, n: usize, a: &Photo, b: &Photo) -> Outcome {
+    let (from, into) = (&set.pictures[case.a], &set.pictures[case.b]);
+    let shown = from.shown(&case.face).unwrap();
+    let mut faces = vec![shown];
+    if row.boxed() {
+        let other = |it: &&Shown| it.face != case.face && it.visible >= 0.3 && !it.face.contains('@');
+        faces.extend(from.faces.iter().filter(other));
+    }
+    let mut chance = Chance(n as u64 + 1);
+    let known: Vec<Known> = faces
+        .iter()
+        .filter_map(|it| {
+            let corners = from.corners(it)?;
+            Some(Known {
+                face: set.face(it),
+                corners: corners.map(|p| p.map(|at| at + row.hand() * chance.normal())),
+                unsure: 3.0,
+            })
+        })
+        .collect();
+    let start = cpu();
+    let laid = lay::lay(a, b, &known)[0];
+    let cpu = cpu() - start;
+    let truth = into.shown(&case.face);
+    let possible = truth.is_some();
+    let error = truth.and_then(|it| error(from, shown, into, it, &known[0], laid.as_ref()?));
+    let spot = |it: &Picture| format!("{} {}", &it.file[..it.file.len() - 4], it.view);
+    let angle = truth.map_or(0.0, |it| it.angle);
+    let angles = format!("{:.0}>{angle:.0}", shown.angle);
+    Outcome {
+        name: format!("{} {angles} | {} > {}", case.face, spot(from), spot(into)),
+        error,
+        laid,
+        possible,
+        tuned: n.is_multiple_of(2),
+        cpu,
+    }
+}
+
+/// Points of the face that the first picture shows and the second too: their places in both.
+pub(crate) fn points(from: &Picture, shown: &Shown, into: &Picture, truth: &Shown) -> Vec<(Xy, Xy)> {
+    let (in_a, in_b) = (from.map(shown), into.map(truth));
+    let Some(corners) = from.corners(shown) else {
+        return Vec::new();
+    };
+    let shift = [0, 1].map(|n| shown.flat[n] - truth.flat[n]);
+    let bound = |n: usize, side: usize| {
+        let all = corners.map(|it| it[n]);
+        let low = all.into_iter().fold(f64::MAX, f64::min).max(0.0);
+        (low, all.into_iter().fold(f64::MIN, f64::max).min(side as f64))
+    };
+    let ((left, right), (top, bottom)) = (bound(0, from.width), bound(1, from.height));
+    let back = in_a.inverse();
+    let [w, h] = [shown.flat[2] - shown.flat[0], shown.flat[3] - shown.flat[1]];
+    let mut chance = Chance(7);
+    let mut found = Vec::new();
+    for _ in 0..40_000 {
+        if found.len() == 400 || right <= left || bottom <= top {
+            break;
+        }
+        let at = [left + (right - left) * chance.part(), top + (bottom - top) * chance.part()];
+        let Some([x, y]) = back.apply(at) else { continue };
+        if x > 0.0 && y > 0.0 && x < w && y < h {
+            found.push(([x, y], at));
+        }
+    }
+    let seen = found.into_iter().filter_map(|([x, y], at)| {
+        let mm = [x + shift[0], y + shift[1]];
+        let size = [truth.flat[2] - truth.flat[0], truth.flat[3] - truth.flat[1]];
+        let front = in_b.weight(size.map(|it| it / 2.0));
+        let there = in_b.apply(mm)?;
+        (in_b.weight(mm) * front > 0.0 && into.holds(there)).then_some((at, there))
+    });
+    seen.collect()
+}
+
+/// Mean px between where points lie and where they were laid; the first picture tells which points they are, by the corners
+/// that were told.
+fn error(
+    from: &Picture,
+    shown: &Shown,
+    into: &Picture,
+    truth: &Shown,
+    known: &Known,
+    laid: &Laid,
+) -> Option<f64> {
+    let points = points(from, shown, into, truth);
+    let [w, h] = known.face.size;
+    let told = plane::Homography::from_four(
+        &known.corners,
+        &[[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]],
+    );
+    let told = told.ok()?;
+    let off = |(at, there): &(Xy, Xy)| {
+        let laid = told.apply(*at).and_then(|it| laid.at(it));
+        laid.map_or(9999.0, |it| plane::distance(it, *there))
+    };
+    (points.len() >= 20).then(|| points.iter().map(off).sum::<f64>() / points.len() as f64)
+}
+
+fn cases(set: &Set, row: Row) -> Vec<Case> {
+    let possible = |it: &Case| {
+        let (a, b) = (&set.pictures[it.a], &set.pictures[it.b]);
+        let (Some(x), Some(y)) = (a.shown(&it.face), b.shown(&it.face)) else {
+            return false;
+        };
+        points(a, x, b, y).len() >= 20
+    };
+    match row {
+        Row::Impossible | Row::ImpossibleBox => impossible(set),
+        Row::Near => near(set).into_iter().filter(possible).collect(),
+        _ => {
+            let listed = set.pairs.iter().map(|it| Case {
+                a: set.index(&it.a),
+                b: set.index(&it.b),
+                face: it.face.clone(),
+            });
+            listed.filter(possible).collect()
+        }
+    }
+}
+
+/// Every near picture, from the overview of its face in the same shoot, or else in the last one that has one.
+fn near(set: &Set) -> Vec<Case> {
+    let overviews = ["front", "back", "left", "right", "top"];
+    let mut found = Vec::new();
+    for (b, into) in set.pictures.iter().enumerate() {
+        let whole = overviews.contains(&into.view.as_str()) || into.view.starts_with("corner");
+        if whole || ["drawers", "drawer_open", "top_raking", "leg"].contains(&into.view.as_str()) {
+            continue;
+        }
+        let best = into.faces.iter().max_by(|a, b| b.angle.total_cmp(&a.angle)).unwrap();
+        let same = |it: &Picture| it.view == best.face && it.shoot == into.shoot;
+        let at = set.pictures.iter().position(same).or_else(|| {
+            set.pictures[..b].iter().rposition(|it| it.view == best.face)
+        });
+        found.extend(at.map(|a| Case {
+            a,
+            b,
+            face: best.face.clone(),
+        }));
+    }
+    found
+}
+
+/// 150 faces that the second picture does not show.
+fn impossible(set: &Set) -> Vec<Case> {
+    let mut all = Vec::new();
+    for (a, from) in set.pictures.iter().enumerate() {
+        for (b, into) in set.pictures.iter().enumerate() {
+            let shown = from.faces.iter().filter(|it| {
+                let whole = it.visible >= 0.1 && !it.face.contains('@');
+                a != b && whole && into.shown(&it.face).is_none() && from.corners(it).is_some()
+            });
+            all.extend(shown.map(|it| Case {
+                a,
+                b,
+                face: it.face.clone(),
+            }));
+        }
+    }
+    let mut chance = Chance(11);
+    let mut order: Vec<(u64, Case)> = all.into_iter().map(|it| (chance.next(), it)).collect();
+    order.sort_by_key(|it| it.0);
+    order.truncate(150);
+    order.into_iter().map(|it| it.1).collect()
+}
+
+/// Numbers as by chance, the same each time (Knuth's linear congruence).
+pub(crate) struct Chance(pub(crate) u64);
+
+impl Chance {
+    pub(crate) fn next(&mut self) -> u64 {
+        let times = self.0.wrapping_mul(6_364_136_223_846_793_005);
+        self.0 = times.wrapping_add(1_442_695_040_888_963_407);
+        self.0 >> 11
+    }
+
+    /// 0 to 1.
+    pub(crate) fn part(&mut self) -> f64 {
+        self.next() as f64 / (1_u64 << 53) as f64
+    }
+
+    /// A standard normal number: the sum of twelve uniform ones.
+    pub(crate) fn normal(&mut self) -> f64 {
+        (0..12).map(|_| self.part()).sum::<f64>() - 6.0
+    }
+}
+
+/// s of CPU of this thread, where the system tells it.
+pub(crate) fn cpu() -> f64 {
+    let text = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
+    let ns = text.split(' ').next().and_then(|it| it.parse::<f64>().ok());
+    ns.unwrap_or(f64::NAN) / 1e9
+}
+
+pub(crate) fn taken(laid: &Laid) -> bool {
+    laid.grade == Grade::TakenOver
+}
