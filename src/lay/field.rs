@@ -95,6 +95,23 @@ impl Field {
         }
     }
 
+    /// The length of the slope at each pixel, over two pixels; 0 at the border.
+    pub(crate) fn slopes(&self) -> Self {
+        let (width, height) = (self.width, self.height);
+        let mut values = vec![0.0_f32; width * height];
+        for row in 1..height.saturating_sub(1) {
+            let line = |n: usize| &self.values[n * width..][..width];
+            let (above, here, below) = (line(row - 1), line(row), line(row + 1));
+            let out = &mut values[row * width..][..width];
+            for column in 1..width.saturating_sub(1) {
+                let across = here[column + 1] - here[column - 1];
+                let down = below[column] - above[column];
+                out[column] = (across * across + down * down).sqrt();
+            }
+        }
+        Self { values, ..*self }
+    }
+
     /// (value - local mean) / (local deviation + floor): light, coat and exposure drop out. `sigma` is the width of the
     /// window, px, `floor` the deviation of noise.
     pub(crate) fn equalised(&self, sigma: f32, floor: f32) -> Self {

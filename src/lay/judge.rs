@@ -4,6 +4,8 @@ use crate::algebra::Map;
 use crate::camera::Tie;
 use crate::fit::Sums;
 use crate::fit::samples;
+use crate::photo::EDGES;
+use crate::photo::LIGHT;
 use crate::task::Task;
 use crate::task::agreeing;
 
@@ -27,6 +29,8 @@ pub struct Evidence {
     pub spots: usize,
     /// Correlation of the pixels, made equal in light.
     pub alike: f64,
+    /// Correlation of the edges alone, which a coat of paint does not change.
+    pub edges: f64,
     /// Share of 6 x 6 cells that look alike by themselves, 0 to 1.
     pub cells: f64,
     /// Share of what the first picture shows of the face that lies in the second, 0 to 1.
@@ -53,7 +57,7 @@ pub(crate) fn judged(
     let near = task.near(face, into_b);
     let levels = task.levels(face, into_b, near, 1);
     let samples = samples(task, face, into_b, levels.a, MARGIN, SAMPLES);
-    let (field, whole) = (&task.b.levels[levels.b], (1_usize << levels.b) as f64);
+    let (shown, whole) = (&task.b.levels[levels.b], (1_usize << levels.b) as f64);
     let none = ([f64::MAX; 2], [f64::MIN; 2]);
     let (from, to) = samples.all.iter().fold(none, |(from, to), it| {
         let p = it.on_face;
@@ -62,21 +66,24 @@ pub(crate) fn judged(
             [to[0].max(p[0]), to[1].max(p[1])],
         )
     });
-    let (mut cells, mut all) = ([Sums::default(); CELLS * CELLS], Sums::default());
+    let mut cells = [Sums::default(); CELLS * CELLS];
+    let (mut all, mut edges) = (Sums::default(), Sums::default());
     for it in &samples.all {
         let Some(at) = into_b.see(it.on_face) else {
             continue;
         };
-        let Some(value) = field.at(at[0] / whole, at[1] / whole) else {
+        let looks = [0, 1].map(|n: usize| shown.looks[n].at(at[0] / whole, at[1] / whole));
+        let [Some(light), Some(edge)] = looks else {
             continue;
         };
         let [column, row] = [0, 1].map(|n| {
             let part = (it.on_face[n] - from[n]) / (to[n] - from[n] + 1e-9);
             ((part * CELLS as f64) as usize).min(CELLS - 1)
         });
-        let (x, y) = (f64::from(it.value), f64::from(value));
+        let (x, y) = (f64::from(it.looks[LIGHT]), f64::from(light));
         cells[row * CELLS + column].add(x, y);
         all.add(x, y);
+        edges.add(f64::from(it.looks[EDGES]), f64::from(edge));
     }
     let counted = cells.iter().filter(|it| it.count >= CELL_SAMPLES);
     let alike: Vec<bool> = counted.map(|it| it.correlation() > CELL_ALIKE).collect();
@@ -84,6 +91,7 @@ pub(crate) fn judged(
     (all.count >= ENOUGH).then(|| Evidence {
         spots: agreeing(ties, |it| into_b.see(it.on_face)),
         alike: all.correlation(),
+        edges: edges.correlation(),
         cells: good as f64 / alike.len().max(1) as f64,
         seen: task.seen(face, into_b),
         pixels: all.count * samples.step * samples.step,

@@ -17,6 +17,7 @@ use crate::guess::Guess;
 use crate::guess::Source;
 use crate::guess::View;
 use crate::guess::from_face;
+use crate::guess::from_same_view;
 use crate::guess::from_surroundings;
 use crate::guess::from_views;
 use crate::judge::Evidence;
@@ -151,8 +152,9 @@ fn found(task: &Task<'_>) -> Vec<Option<Laid>> {
     if laid.iter().any(taken) {
         return laid;
     }
-    let views = from_views(task.a, task.faces, task.b);
+    let mut views = from_views(task.a, task.faces, task.b);
     from.ties.extend(views.ties);
+    views.guesses.extend(from_same_view(task));
     let other = self::best(task, &views.guesses, &from.ties);
     let other = other.map_or(Vec::new(), |it| faces_of(task, &it, &from.ties));
     let merit = |all: &[Option<Laid>]| -> f64 {

@@ -3,7 +3,6 @@
 use plane::Xy;
 
 use crate::camera::Lens;
-use crate::camera::index;
 use crate::field::Field;
 use crate::spots::Spot;
 use crate::spots::spots;
@@ -33,10 +32,38 @@ pub struct Grey<'a> {
 #[derive(Clone, Debug)]
 pub struct Photo {
     pub(crate) grey: Field,
-    /// Made equal in light, each half the size of the one before.
-    pub(crate) levels: Vec<Field>,
+    /// Each half the size of the one before.
+    pub(crate) levels: Vec<Level>,
     pub(crate) spots: Vec<Spot>,
     pub(crate) lens: Lens,
+}
+
+/// A picture at one size, made equal in light.
+#[derive(Clone, Debug)]
+pub(crate) struct Level {
+    /// What it looks like, and where its edges are: what is painted over keeps only those, whichever side is now the lighter.
+    pub(crate) looks: [Field; 2],
+}
+
+/// The looks of a level: light and dark.
+pub(crate) const LIGHT: usize = 0;
+/// The looks of a level: edges.
+pub(crate) const EDGES: usize = 1;
+
+impl Level {
+    fn new(grey: &Field) -> Self {
+        let edges = grey.blurred(0.7).slopes();
+        Self {
+            looks: [
+                grey.equalised(WINDOW, FLOOR),
+                edges.equalised(WINDOW, FLOOR),
+            ],
+        }
+    }
+
+    pub(crate) fn size(&self) -> [usize; 2] {
+        [self.looks[LIGHT].width, self.looks[LIGHT].height]
+    }
 }
 
 impl Photo {
@@ -52,10 +79,10 @@ impl Photo {
         let mut levels = Vec::with_capacity(LEVELS);
         let mut level = grey.blurred(0.7);
         for _ in 1..LEVELS {
-            levels.push(level.equalised(WINDOW, FLOOR));
+            levels.push(Level::new(&level));
             level = level.blurred(1.0).halved();
         }
-        levels.push(level.equalised(WINDOW, FLOOR));
+        levels.push(Level::new(&level));
         Self {
             grey,
             levels,
@@ -68,11 +95,6 @@ impl Photo {
     pub(crate) fn holds(&self, [x, y]: Xy) -> bool {
         let (width, height) = (self.grey.width as f64, self.grey.height as f64);
         x > -0.5 && y > -0.5 && x < width - 0.5 && y < height - 0.5
-    }
-
-    /// Where the optical axis meets the picture, px from the centre of the first pixel.
-    pub(crate) fn middle(&self) -> Xy {
-        index(self.lens.centre)
     }
 }
 

@@ -20,48 +20,86 @@ pub(crate) struct Differences<const N: usize> {
     pub(crate) alike: f64,
 }
 
-/// The normal equations of the difference between samples and the second picture where a model sees them, in units of its
-/// variance; Tukey's biweight ends at `reach` local deviations. `None` where too little is seen.
+/// The normal equations of the differences between samples and the second picture where a model sees them, in units of their
+/// variance: of light, and of edges. Tukey's biweight ends at `reach` local deviations. `None` where too little is seen.
 pub(crate) fn differences<const N: usize>(
     samples: &[Sample],
     b: &Photo,
     level: usize,
     reach: f32,
     see: impl Fn(&Sample) -> Option<(Xy, [[f64; N]; 2])>,
-) -> Option<Differences<N>> {
-    let (field, whole) = (&b.levels[level], (1_usize << level) as f64);
-    let mut system = Normal::<N>::NOTHING;
-    let (mut squares, mut weights, mut sums) = (0.0, 0.0, Sums::default());
+) -> [Option<Differences<N>>; 2] {
+    let (shown, whole) = (&b.levels[level], (1_usize << level) as f64);
+    let mut sums = [0, 1].map(|_| Sum::<N>::new());
     for sample in samples {
         let Some((at, slopes)) = see(sample) else {
             continue;
         };
-        let Some((value, slope)) = field.slope(at[0] / whole, at[1] / whole) else {
-            continue;
-        };
-        sums.add(f64::from(sample.value), f64::from(value));
-        let off = value - sample.value;
-        let part = f64::from((off / reach).powi(2));
-        if part >= 1.0 {
-            continue;
+        for (n, sum) in sums.iter_mut().enumerate() {
+            let seen = shown.looks[n].slope(at[0] / whole, at[1] / whole);
+            let Some((value, slope)) = seen else {
+                break;
+            };
+            let [right, down] = slope.map(|it| f64::from(it) / whole);
+            let by = |n: usize| right * slopes[0][n] + down * slopes[1][n];
+            let weight = if sample.inside { 1.0 } else { MARGIN };
+            sum.add(sample.looks[n], value, reach, weight, by);
         }
-        let weight = (1.0 - part).powi(2) * if sample.inside { 1.0 } else { MARGIN };
-        let [right, down] = slope.map(f64::from);
-        let row: [f64; N] =
-            std::array::from_fn(|n| (right * slopes[0][n] + down * slopes[1][n]) / whole);
-        system.add(&row, -f64::from(off), weight);
-        squares += weight * f64::from(off * off);
-        weights += weight;
     }
-    if weights < ENOUGH {
-        return None;
+    sums.map(Sum::ended)
+}
+
+/// What is summed up for a system.
+struct Sum<const N: usize> {
+    system: Normal<N>,
+    squares: f64,
+    weights: f64,
+    sums: Sums,
+}
+
+impl<const N: usize> Sum<N> {
+    fn new() -> Self {
+        Self {
+            system: Normal::NOTHING,
+            squares: 0.0,
+            weights: 0.0,
+            sums: Sums::default(),
+        }
     }
-    let mut scaled = Normal::NOTHING;
-    scaled.join(&system, INDEPENDENT * weights / f64::max(squares, 1e-9));
-    Some(Differences {
-        system: scaled,
-        alike: sums.correlation(),
-    })
+
+    fn add(&mut self, a: f32, b: f32, reach: f32, weight: f64, slope: impl Fn(usize) -> f64) {
+        self.sums.add(f64::from(a), f64::from(b));
+        let off = f64::from(b - a);
+        let part = (off / f64::from(reach)).powi(2);
+        if part < 1.0 {
+            let weight = weight * (1.0 - part).powi(2);
+            self.system.add(&std::array::from_fn(slope), -off, weight);
+            self.squares += weight * off * off;
+            self.weights += weight;
+        }
+    }
+
+    fn ended(self) -> Option<Differences<N>> {
+        let mut system = Normal::NOTHING;
+        let gain = INDEPENDENT * self.weights / self.squares.max(1e-9);
+        system.join(&self.system, gain);
+        (self.weights >= ENOUGH).then(|| Differences {
+            system,
+            alike: self.sums.correlation(),
+        })
+    }
+}
+
+/// Joins systems; one whose pixels do not look alike says less.
+pub(crate) fn joined<'a, const N: usize>(
+    all: impl Iterator<Item = &'a Differences<N>> + Clone,
+) -> Normal<N> {
+    let best = all.clone().map(|it| it.alike).fold(0.1, f64::max);
+    let mut system = Normal::NOTHING;
+    for it in all {
+        system.join(&it.system, (it.alike.max(0.1) / best).powi(2));
+    }
+    system
 }
 
 /// What a correlation is made of.

@@ -10,6 +10,7 @@ use crate::camera::Camera;
 use crate::camera::Tie;
 use crate::camera::pull;
 use crate::fit::dense::differences;
+use crate::fit::dense::joined;
 use crate::fit::pose::HELD;
 use crate::fit::pose::TIE_REACH;
 use crate::fit::pose::TIE_WEIGHT;
@@ -53,10 +54,12 @@ pub(crate) fn loosened(
         let samples = samples(task, face, &map, levels.a, MARGIN, SAMPLES).all;
         for round in 0..rounds {
             let reach = if depth == 1 && round < 3 { 2.0 } else { 1.2 };
-            let mut system = differences(&samples, task.b, levels.b, reach, |it| {
+            let each = differences(&samples, task.b, levels.b, reach, |it| {
                 seen_freely(&map, half, it.on_face)
-            })?
-            .system;
+            });
+            let each = each.iter().flatten();
+            each.clone().next()?;
+            let mut system = joined(each);
             if agreeing(ties, |it| map.see(it.on_face)) >= HELD {
                 pull(&mut system, ties, TIE_REACH, TIE_WEIGHT, |it| {
                     seen_freely(&map, half, it.on_face)

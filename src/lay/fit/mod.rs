@@ -12,4 +12,5 @@ pub(crate) use dense::Sums;
 pub(crate) use loose::loosened;
 pub(crate) use pose::spread;
 pub(crate) use pose::tightened;
+pub(crate) use samples::Sample;
 pub(crate) use samples::samples;

@@ -8,6 +8,7 @@ use crate::camera::UNKNOWNS;
 use crate::camera::pull;
 use crate::face::Frame;
 use crate::fit::dense::differences;
+use crate::fit::dense::joined;
 use crate::fit::samples::Sample;
 use crate::fit::samples::samples;
 use crate::task::Task;
@@ -52,17 +53,13 @@ fn system(
     ties: &[Tie],
     reach: f32,
 ) -> Option<Normal<UNKNOWNS>> {
-    let each = parts.iter().filter_map(|part| {
+    let each = parts.iter().flat_map(|part| {
         differences(&part.samples, task.b, part.level, reach, |it| {
             camera.see_moving(&it.point)
         })
     });
-    let each: Vec<_> = each.collect();
-    let best = each.iter().map(|it| it.alike).fold(0.1, f64::max);
-    let mut all = Normal::NOTHING;
-    for it in &each {
-        all.join(&it.system, (it.alike.max(0.1) / best).powi(2));
-    }
+    let each: Vec<_> = each.flatten().collect();
+    let mut all = joined(each.iter());
     let held = agreeing_with(ties, camera) >= HELD;
     if held {
         pull(&mut all, ties, TIE_REACH, TIE_WEIGHT, |it| {

@@ -13,7 +13,8 @@ pub(crate) struct Sample {
     pub(crate) on_face: Xy,
     /// As a point of the piece, mm.
     pub(crate) point: Xyz,
-    pub(crate) value: f32,
+    /// Light, and edges.
+    pub(crate) looks: [f32; 2],
     /// Whether it lies on the face, not in the margin around it.
     pub(crate) inside: bool,
 }
@@ -35,7 +36,7 @@ pub(crate) fn samples(
     margin: f64,
     most: usize,
 ) -> Samples {
-    let (placed, field) = (&task.faces[face], &task.a.levels[level]);
+    let (placed, shown) = (&task.faces[face], &task.a.levels[level]);
     let whole = (1_usize << level) as f64;
     let nothing = Samples {
         all: Vec::new(),
@@ -46,7 +47,7 @@ pub(crate) fn samples(
     };
     let corners = placed.frame.corners();
     let corners = corners.map(|it| placed.map.apply(it).map(|at| at / whole));
-    let bounds::Bounds { from, to } = shared.shrunk(whole, margin, [field.width, field.height]);
+    let bounds::Bounds { from, to } = shared.shrunk(whole, margin, shown.size());
     let area = (to[0] - from[0]) * (to[1] - from[1]);
     if to[0] <= from[0] || to[1] <= from[1] {
         return nothing;
@@ -63,11 +64,12 @@ pub(crate) fn samples(
             continue;
         }
         let on_face = placed.back.apply([x * whole, y * whole]);
-        if let Some(value) = field.at(x, y) {
+        let looks = [0, 1].map(|n: usize| shown.looks[n].at(x, y));
+        if let [Some(light), Some(edges)] = looks {
             all.push(Sample {
                 on_face,
                 point: placed.frame.point(on_face),
-                value,
+                looks: [light, edges],
                 inside: depth >= 0.0,
             });
         }

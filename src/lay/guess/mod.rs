@@ -1,6 +1,7 @@
 //! Spots of two pictures -> guesses where the camera of the second stands, and the ties that spots make.
 
 mod face;
+mod same_view;
 mod surroundings;
 mod views;
 
@@ -9,6 +10,7 @@ use crate::camera::Tie;
 
 pub(crate) use face::View;
 pub(crate) use face::from_face;
+pub(crate) use same_view::from_same_view;
 pub(crate) use surroundings::from_surroundings;
 pub(crate) use views::from_views;
 
@@ -26,8 +28,8 @@ pub enum Source {
     Views,
     /// What lies around the faces.
     Surroundings,
-    /// A pose that was handed in.
-    Told,
+    /// That the view was taken again from about the same place.
+    SameView,
 }
 
 /// A camera that may have taken the second picture.

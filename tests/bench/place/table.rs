@@ -65,10 +65,11 @@ fn said(it: &Laid) -> String {
     let grade = format!("{:?}", it.grade);
     let source = format!("{:?}", it.source);
     format!(
-        "{grade:<20} {:<5} spots {:>3} alike {:>5.2} cells {:.2} seen {:.2} px {:>6.0} error {:>6.2}",
+        "{grade:<20} {:<5} spots {:>3} alike {:>5.2} edges {:>5.2} cells {:.2} seen {:.2} px {:>6.0} error {:>6.2}",
         &source[..4],
         e.spots,
         e.alike,
+        e.edges,
         e.cells,
         e.seen,
         e.pixels,
