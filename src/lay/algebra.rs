@@ -154,6 +154,12 @@ pub(crate) fn inverted<const N: usize>(a: &[[f64; N]; N]) -> Option<[[f64; N]; N
     Some(inverse)
 }
 
+/// The variance along a direction: row times covariance times row.
+pub(crate) fn along<const N: usize>(covariance: &[[f64; N]; N], row: &[f64; N]) -> f64 {
+    let line = |line: &[f64; N]| line.iter().zip(row).map(|(c, it)| c * it).sum::<f64>();
+    covariance.iter().zip(row).map(|(it, by)| by * line(it)).sum()
+}
+
 /// Normal equations of least squares: matrix and right side.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Normal<const N: usize> {

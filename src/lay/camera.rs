@@ -20,38 +20,8 @@ use crate::algebra::transposed;
 use crate::algebra::turned;
 use crate::algebra::unit;
 use crate::face::Frame;
-
-/// What is known of the lens of a picture.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Lens {
-    /// Focal length, px of this picture.
-    pub focal: f64,
-    /// Standard deviation of its logarithm: 0.012 where the camera wrote it, 0.1 where it is guessed.
-    pub unsure: f64,
-    /// Where the optical axis meets the picture, px from the outer corner of its first pixel. Of a picture that was not cut
-    /// it is the middle.
-    pub centre: Xy,
-}
-
-/// The lens of a 35 mm camera, mm: what most phones have.
-const USUAL_FOCAL: f64 = 26.0;
-/// The diagonal of a 35 mm frame, mm.
-const DIAGONAL: f64 = 43.267;
-
-impl Lens {
-    /// The lens of a whole picture of this size, px, from the focal length that a 35 mm camera would have, mm, where the
-    /// camera wrote it (Exif 2.32, tag `FocalLengthIn35mmFilm`).
-    #[must_use]
-    pub fn of_whole(width: usize, height: usize, as_35mm: Option<f64>) -> Self {
-        let (width, height) = (width as f64, height as f64);
-        let written = as_35mm.filter(|it| (8.0..1000.0).contains(it));
-        Self {
-            focal: width.hypot(height) * written.unwrap_or(USUAL_FOCAL) / DIAGONAL,
-            unsure: if written.is_some() { 0.012 } else { 0.1 },
-            centre: [width / 2.0, height / 2.0],
-        }
-    }
-}
+use crate::lens::Lens;
+use crate::lens::index;
 
 /// The unknowns of a camera: turn (3), shift in parts of the distance (3), logarithm of the focal length.
 pub(crate) const UNKNOWNS: usize = 7;
@@ -250,14 +220,4 @@ pub(crate) fn pull<'a, const N: usize>(
             to.add(&slopes[1], off[1], weight);
         }
     }
-}
-
-/// From px counted from the outer corner of the first pixel to px counted from its centre.
-pub(crate) fn index([x, y]: Xy) -> Xy {
-    [x - 0.5, y - 0.5]
-}
-
-/// The way back of [`index`].
-pub(crate) fn continuous([x, y]: Xy) -> Xy {
-    [x + 0.5, y + 0.5]
 }

@@ -9,7 +9,7 @@ use crate::algebra::columns;
 use crate::algebra::cross;
 use crate::algebra::sum;
 use crate::algebra::times;
-use crate::camera::index;
+use crate::lens::index;
 
 /// A flat rectangle of the piece. Where it lies on the piece is told in mm in any right-handed system that all faces of the
 /// piece share; a face alone may lie anywhere.

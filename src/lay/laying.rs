@@ -4,10 +4,10 @@ use plane::Homography;
 use plane::Xy;
 
 use crate::algebra::Map;
+use crate::algebra::along;
 use crate::camera::Camera;
 use crate::camera::Tie;
 use crate::camera::UNKNOWNS;
-use crate::camera::continuous;
 use crate::face::Face;
 use crate::face::Placed;
 use crate::fit::loosened;
@@ -22,9 +22,14 @@ use crate::guess::from_surroundings;
 use crate::guess::from_views;
 use crate::judge::Evidence;
 use crate::judge::judged;
+use crate::lens::Lens;
+use crate::lens::continuous;
 use crate::photo::Photo;
 use crate::spots::Spot;
 use crate::task::Task;
+use crate::verdict;
+use crate::verdict::Grade;
+use crate::verdict::Reason;
 
 /// A face whose corners are known in the first picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -37,35 +42,12 @@ pub struct Known {
     pub unsure: f64,
 }
 
-/// What may be done with a laid face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Grade {
-    /// Beyond doubt.
-    TakenOver,
-    /// To be shown to a person, who says yes or no.
-    ToConfirm(Reason),
-    /// Not to be used.
-    Refused(Reason),
-}
-
-/// What is against a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reason {
-    /// Few spots agree.
-    FewSpots,
-    /// One of the pictures shows it at more than 80 degrees.
-    Steep,
-    /// It does not look alike there.
-    NotAlike,
-    /// Its place is not held well enough.
-    NotHeld,
-}
-
 /// Where a face lies in the second picture.
 #[derive(Clone, Copy, Debug)]
 pub struct Laid {
     map: Map,
     half: [f64; 2],
+    lens: Lens,
     /// Standard deviation of a point of the face in the picture, px.
     pub error: f64,
     /// What speaks for it.
@@ -94,10 +76,11 @@ impl Laid {
     #[must_use]
     pub fn at(&self, [x, y]: Xy) -> Option<Xy> {
         let from_middle = [x - self.half[0], y - self.half[1]];
-        self.map.see(from_middle).map(continuous)
+        let straight = self.map.see(from_middle).map(continuous);
+        straight.map(|it| self.lens.bent(it))
     }
 
-    /// The map of the face, mm from its top left corner, to px.
+    /// The map of the face, mm from its top left corner, to px of the picture without the bend of its lens.
     ///
     /// # Errors
     /// When the face is seen edge-on.
@@ -109,6 +92,9 @@ impl Laid {
     }
 }
 
+/// No hand is surer than this, px.
+const LEAST_UNSURE: f64 = 0.5;
+
 /// Lays faces that are known in `a` into `b`, in the order in which they are given; `None` for one whose corners are none, or
 /// of which nothing can be said. All faces must lie on the piece as they say: they hold each other.
 #[must_use]
@@ -116,7 +102,8 @@ pub fn lay(a: &Photo, b: &Photo, known: &[Known]) -> Vec<Option<Laid>> {
     let origin = known.first().map_or([0.0; 3], |it| it.face.frame().middle);
     let placed = known.iter().map(|it| {
         let frame = it.face.frame().moved(&origin.map(|at| -at));
-        Placed::new(frame, &it.corners, it.unsure)
+        let corners = it.corners.map(|it| a.lens.straight(it));
+        Placed::new(frame, &corners, it.unsure.max(LEAST_UNSURE))
     });
     let placed: Vec<Option<Placed>> = placed.collect();
     let faces: Vec<Placed> = placed.iter().flatten().copied().collect();
@@ -223,56 +210,71 @@ fn faces_of(task: &Task<'_>, guess: &Guess, ties: &[Tie]) -> Vec<Option<Laid>> {
     let covariance = spread(task, &guess.camera, ties);
     let each = (0..task.faces.len()).map(|face| {
         let ties = of_face(ties, face);
-        laid(task, face, guess, &ties, covariance.as_ref())
+        placed(task, face, guess, &ties, covariance.as_ref())
     });
-    each.collect()
+    let mut laid: Vec<Option<Laid>> = each.collect();
+    let grades = verdict::grades(&laid);
+    for (it, grade) in laid.iter_mut().zip(grades) {
+        if let Some(it) = it {
+            it.grade = grade;
+        }
+    }
+    laid
 }
 
-/// Cosine of 80 degrees: nearer to edge-on a px is centimetres of wood, and a thin strip fits many places.
-const STEEP: f64 = 0.174;
-
-fn laid(
+fn placed(
     task: &Task<'_>,
     face: usize,
     guess: &Guess,
     ties: &[Tie],
-    _covariance: Option<&[[f64; UNKNOWNS]; UNKNOWNS]>,
+    covariance: Option<&[[f64; UNKNOWNS]; UNKNOWNS]>,
 ) -> Option<Laid> {
     let placed = &task.faces[face];
     let stiff = guess.camera.map(&placed.frame);
     let by_camera = judged(task, face, &stiff, ties)?;
     let free = loosened(task, face, &guess.camera, ties);
     let by_itself = free.as_ref().and_then(|it| judged(task, face, &it.map, ties));
-    let error = free.as_ref().map_or(f64::INFINITY, |it| it.unsure);
     let better = |it: &Evidence| it.alike > by_camera.alike + 0.002 && it.alike > 0.5;
-    let (map, evidence) = match (free, by_itself) {
-        (Some(free), Some(it)) if better(&it) => (free.map, it),
-        _ => (stiff, by_camera),
+    let (map, evidence, error) = match (free, by_itself) {
+        (Some(free), Some(it)) if better(&it) => (free.map, it, free.unsure),
+        _ => {
+            let error = covariance.map(|it| stiff_error(task, face, &guess.camera, it));
+            (stiff, by_camera, error.unwrap_or(f64::INFINITY))
+        }
     };
     let near = task.near(face, &map);
     let own = Camera::of_face(&placed.map, &placed.frame, &task.a.lens, near)?;
-    let facing = [&own, &guess.camera].map(|it| it.facing(&placed.frame, [0.0, 0.0]));
-    let it = &evidence;
-    let alike = it.seen >= 0.3 && it.spots >= 8 && it.alike >= 0.5 && it.cells >= 0.55
-        || it.alike >= 0.6 && it.cells >= 0.8;
-    let grade = if !alike {
-        Grade::Refused(Reason::NotAlike)
-    } else if error > 0.6 {
-        Grade::Refused(Reason::NotHeld)
-    } else if facing[0].min(facing[1]) < STEEP {
-        Grade::ToConfirm(Reason::Steep)
-    } else if it.spots < 8 {
-        Grade::ToConfirm(Reason::FewSpots)
-    } else {
-        Grade::TakenOver
-    };
+    let facing = [&own, &guess.camera].map(|it| it.facing(&placed.frame, near));
     Some(Laid {
         map,
         half: placed.frame.half,
+        lens: task.b.lens,
         error,
         evidence,
         source: guess.source,
         angles: facing.map(|it| it.clamp(-1.0, 1.0).acos().to_degrees()),
-        grade,
+        grade: Grade::Refused(Reason::NotAlike),
     })
 }
+
+/// How far a face may be off that follows from the camera alone, px: what the camera may be off, and what the corners were.
+fn stiff_error(
+    task: &Task<'_>,
+    face: usize,
+    camera: &Camera,
+    covariance: &[[f64; UNKNOWNS]; UNKNOWNS],
+) -> f64 {
+    let placed = &task.faces[face];
+    let map = camera.map(&placed.frame);
+    let hand = placed.unsure * map.zoom([0.0, 0.0]) / placed.map.zoom([0.0, 0.0]);
+    let variance = |on_face: Xy| {
+        let (_, slopes) = camera.see_moving(&placed.frame.point(on_face))?;
+        Some(slopes.iter().map(|it| along(covariance, it)).sum::<f64>())
+    };
+    let all: Vec<f64> = task.both(face, &map).filter_map(variance).collect();
+    let mean = all.iter().sum::<f64>() / all.len().max(1) as f64;
+    (mean + (HAND * hand).powi(2)).sqrt()
+}
+
+/// Root mean square of what four corners that are off by 1 do to the points between them: 2/3 each way, in two directions.
+const HAND: f64 = 0.94;

@@ -2,8 +2,10 @@
 
 use plane::Xy;
 
-use crate::camera::Lens;
 use crate::field::Field;
+use crate::lens::Lens;
+use crate::lens::continuous;
+use crate::lens::index;
 use crate::spots::Spot;
 use crate::spots::spots;
 
@@ -70,7 +72,7 @@ impl Photo {
     /// `None` where the values are not width times height, or the picture is smaller than 48 px.
     #[must_use]
     pub fn new(grey: Grey<'_>, lens: Lens) -> Option<Self> {
-        let field = field(grey)?;
+        let field = straightened(field(grey)?, &lens);
         let spots = spots(&field, MOST_SPOTS);
         Some(Self::with_spots(field, spots, lens))
     }
@@ -96,6 +98,22 @@ impl Photo {
         let (width, height) = (self.grey.width as f64, self.grey.height as f64);
         x > -0.5 && y > -0.5 && x < width - 0.5 && y < height - 0.5
     }
+}
+
+/// The picture as a lens that bends nothing would have made it.
+fn straightened(bent: Field, lens: &Lens) -> Field {
+    if lens.bend == 0.0 {
+        return bent;
+    }
+    let mut straight = bent.clone();
+    let border = [bent.width, bent.height].map(|it| it as f64 - 1.001);
+    for (n, value) in straight.values.iter_mut().enumerate() {
+        let here = [(n % bent.width) as f64, (n / bent.width) as f64];
+        let [x, y] = index(lens.bent(continuous(here)));
+        let within = bent.at(x.clamp(0.0, border[0]), y.clamp(0.0, border[1]));
+        *value = within.unwrap_or(*value);
+    }
+    straight
 }
 
 /// The picture as numbers, when it can be one.

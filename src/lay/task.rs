@@ -50,10 +50,16 @@ impl Task<'_> {
         shown.map(|it| (it, into_b.see(it).is_some_and(|it| self.b.holds(it))))
     }
 
+    /// Places of a face that both pictures show, mm from its middle.
+    pub(crate) fn both(&self, face: usize, into_b: &Map) -> impl Iterator<Item = Xy> {
+        let both = self.tried(face, into_b).filter(|it| it.1);
+        both.map(|it| it.0)
+    }
+
     /// The middle of what both pictures show of a face, or else of the face; mm from its middle.
     pub(crate) fn near(&self, face: usize, into_b: &Map) -> Xy {
-        let both = self.tried(face, into_b).filter(|it| it.1);
-        let (sum, count) = both.fold(([0.0, 0.0], 0.0), |(sum, count), (it, _)| {
+        let both = self.both(face, into_b);
+        let (sum, count) = both.fold(([0.0, 0.0], 0.0), |(sum, count), it| {
             ([sum[0] + it[0], sum[1] + it[1]], count + 1.0)
         });
         sum.map(|it| it / f64::max(count, 1.0))

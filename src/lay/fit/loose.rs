@@ -5,6 +5,7 @@ use plane::Xy;
 
 use crate::algebra::Map;
 use crate::algebra::Normal;
+use crate::algebra::along;
 use crate::algebra::inverted;
 use crate::camera::Camera;
 use crate::camera::Tie;
@@ -132,15 +133,8 @@ fn spread(
     let covariance = inverted(&system.matrix)?;
     let variance = |it: &Sample| {
         let (at, slopes) = seen_freely(map, half, it.on_face)?;
-        let along = |row: &[f64; 8]| {
-            let each = covariance.iter().zip(row).map(|(line, by)| {
-                by * line.iter().zip(row).map(|(c, it)| c * it).sum::<f64>()
-            });
-            each.sum::<f64>()
-        };
-        task.b
-            .holds(at)
-            .then(|| along(&slopes[0]) + along(&slopes[1]))
+        let both = slopes.iter().map(|it| along(&covariance, it)).sum::<f64>();
+        task.b.holds(at).then_some(both)
     };
     let inside = samples.iter().filter(|it| it.inside).step_by(23);
     let all: Vec<f64> = inside.filter_map(variance).collect();

@@ -7,62 +7,96 @@ use std::sync::atomic::Ordering;
 use lay::Grade;
 use lay::Known;
 use lay::Laid;
-use lay::Photo;
 use plane::Xy;
 
+use crate::change::Change;
+use crate::change::changed;
 use crate::set::Picture;
 use crate::set::Set;
 use crate::set::Shown;
 
+/// Which pairs of pictures a row is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Row {
-    /// The pairs of the truth, each face by itself.
-    Pairs,
-    /// The same, with all faces that the first picture shows.
-    Box,
-    /// Corners clicked by a hand that is 2 px off.
-    Clicked,
-    /// The same, with all faces.
-    ClickedBox,
+pub(crate) enum Cases {
+    /// The pairs of the truth.
+    Listed,
     /// From the overview of a face into every near picture of it.
     Near,
     /// Faces that the second picture does not show.
     Impossible,
-    /// The same, with all faces.
-    ImpossibleBox,
+    /// From an overview into a picture with an open drawer.
+    Open,
 }
+
+/// What is done to the pictures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Changes {
+    Nothing,
+    Lens,
+    Noise,
+    Sent,
+    Painted,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Row {
+    pub(crate) name: &'static str,
+    cases: Cases,
+    changes: Changes,
+    /// Whether all faces are known that the first picture shows.
+    boxed: bool,
+    /// Standard deviation of a corner, px.
+    hand: f64,
+}
+
+const fn row(name: &'static str, cases: Cases, changes: Changes, boxed: bool, hand: f64) -> Row {
+    Row {
+        name,
+        cases,
+        changes,
+        boxed,
+        hand,
+    }
+}
+
+const ROWS: [Row; 14] = [
+    row("pairs", Cases::Listed, Changes::Nothing, false, 0.0),
+    row("box", Cases::Listed, Changes::Nothing, true, 0.0),
+    row("clicked", Cases::Listed, Changes::Nothing, false, 2.0),
+    row("clicked-box", Cases::Listed, Changes::Nothing, true, 2.0),
+    row("near", Cases::Near, Changes::Nothing, false, 0.0),
+    row("near-box", Cases::Near, Changes::Nothing, true, 0.0),
+    row("lens", Cases::Listed, Changes::Lens, false, 0.0),
+    row("lens-box", Cases::Listed, Changes::Lens, true, 0.0),
+    row("noise", Cases::Listed, Changes::Noise, true, 0.0),
+    row("sent", Cases::Listed, Changes::Sent, true, 0.0),
+    row("painted", Cases::Listed, Changes::Painted, true, 0.0),
+    row("open", Cases::Open, Changes::Nothing, true, 0.0),
+    row("impossible", Cases::Impossible, Changes::Nothing, false, 0.0),
+    row("impossible-box", Cases::Impossible, Changes::Nothing, true, 0.0),
+];
 
 impl Row {
     pub(crate) fn all() -> Vec<Self> {
-        vec![
-            Self::Pairs,
-            Self::Box,
-            Self::Clicked,
-            Self::ClickedBox,
-            Self::Near,
-            Self::Impossible,
-            Self::ImpossibleBox,
-        ]
-    }
-
-    pub(crate) fn name(self) -> String {
-        format!("{self:?}")
+        ROWS.to_vec()
     }
 
     pub(crate) fn named(list: &str) -> Vec<Self> {
-        let is = |it: &Self| list.split(',').any(|name| name.eq_ignore_ascii_case(&it.name()));
+        let is = |it: &Self| list.split(',').any(|name| name == it.name);
         Self::all().into_iter().filter(is).collect()
     }
 
-    fn boxed(self) -> bool {
-        matches!(self, Self::Box | Self::ClickedBox | Self::ImpossibleBox)
-    }
-
-    /// Standard deviation of a corner, px.
-    fn hand(self) -> f64 {
-        match self {
-            Self::Clicked | Self::ClickedBox => 2.0,
-            _ => 0.0,
+    /// What is done to the first picture of a case, and to the second.
+    fn changes(self, n: usize, case: &Case) -> [Change; 2] {
+        match self.changes {
+            Changes::Nothing => [Change::Nothing, Change::Nothing],
+            Changes::Lens => {
+                let bend = [0.06, -0.06, 0.03, -0.03][n / 2 % 4];
+                [Change::Lens(bend), Change::Lens(bend)]
+            }
+            Changes::Noise => [Change::Nothing, Change::Noise(8.0)],
+            Changes::Sent => [Change::Nothing, Change::Sent],
+            Changes::Painted => [Change::Nothing, Change::Painted(case.face.clone())],
         }
     }
 }
@@ -96,23 +130,49 @@ pub(crate) fn run(set: &Set, row: Row) -> Vec<Outcome> {
                     let n = next.fetch_add(1, Ordering::Relaxed);
                     cases.get(n).map(|it| (n, it))
                 } {
-                    let (a, b) = (set.photo(case.a), set.photo(case.b));
-                    let it = outcome(set, row, case, n, &a, &b);
+                    let it = outcome(set, row, case, n);
                     done.lock().unwrap().push((n, it));
                 }
             });
         }
     });
+    set.forget();
     let mut done = done.into_inner().unwrap();
     done.sort_by_key(|it| it.0);
     done.into_iter().map(|it| it.1).collect()
 }
 
-fn outcome(set: &Set, row: Row, case: &Case, n: usize, a: &Photo, b: &Photo) -> Outcome {
-    let (from, into) = (&set.pictures[case.a], &set.pictures[case.b]);
+/// The two pictures of a case as the program is given them.
+fn pictures(set: &Set, row: Row, case: &Case, n: usize) -> [(Picture, String); 2] {
+    let changes = row.changes(n, case);
+    let mut pictures = [(case.a, &changes[0]), (case.b, &changes[1])].map(|(at, change)| {
+        let key = match change {
+            Change::Nothing => String::new(),
+            it => format!("{it:?} {n}"),
+        };
+        (changed(&set.pictures[at], change, at as u64 + 1), key)
+    });
+    // One camera took both.
+    let told = pictures.iter().filter_map(|it| it.0.told);
+    let [sum, weights] = told.fold([0.0; 2], |[sum, weights], it| {
+        let weight = it.unsure.powi(-2);
+        [sum + weight * it.bend, weights + weight]
+    });
+    if weights > 0.0 {
+        for it in &mut pictures {
+            it.0.lens.bend = sum / weights;
+        }
+    }
+    pictures
+}
+
+fn outcome(set: &Set, row: Row, case: &Case, n: usize) -> Outcome {
+    let [(from, from_key), (into, into_key)] = pictures(set, row, case, n);
+    let a = set.photo(case.a, &from, &from_key);
+    let b = set.photo(case.b, &into, &into_key);
     let shown = from.shown(&case.face).unwrap();
     let mut faces = vec![shown];
-    if row.boxed() {
+    if row.boxed {
         let other = |it: &&Shown| it.face != case.face && it.visible >= 0.3 && !it.face.contains('@');
         faces.extend(from.faces.iter().filter(other));
     }
@@ -120,28 +180,28 @@ fn outcome(set: &Set, row: Row, case: &Case, n: usize, a: &Photo, b: &Photo) -> 
     let known: Vec<Known> = faces
         .iter()
         .filter_map(|it| {
-            let corners = from.corners(it)?;
+            let corners = from.corners(it)?.map(|it| from.truth.bent(it));
             Some(Known {
                 face: set.face(it),
-                corners: corners.map(|p| p.map(|at| at + row.hand() * chance.normal())),
-                unsure: 3.0,
+                corners: corners.map(|p| p.map(|at| at + row.hand * chance.normal())),
+                unsure: row.hand.max(0.5),
             })
         })
         .collect();
     let start = cpu();
-    let laid = lay::lay(a, b, &known)[0];
+    let laid = lay::lay(&a, &b, &known)[0];
     let cpu = cpu() - start;
     let truth = into.shown(&case.face);
-    let possible = truth.is_some();
-    let error = truth.and_then(|it| error(from, shown, into, it, &known[0], laid.as_ref()?));
+    let error = truth.and_then(|it| error(&from, shown, &into, it, &known[0], laid.as_ref()?));
     let spot = |it: &Picture| format!("{} {}", &it.file[..it.file.len() - 4], it.view);
     let angle = truth.map_or(0.0, |it| it.angle);
     let angles = format!("{:.0}>{angle:.0}", shown.angle);
+    let bend = format!("{:.3} ({:.3})", into.lens.bend, into.truth.bend);
     Outcome {
-        name: format!("{} {angles} | {} > {}", case.face, spot(from), spot(into)),
+        name: format!("{} {angles} | {} > {} {bend}", case.face, spot(&from), spot(&into)),
         error,
         laid,
-        possible,
+        possible: truth.is_some(),
         tuned: n.is_multiple_of(2),
         cpu,
     }
@@ -196,14 +256,12 @@ fn error(
 ) -> Option<f64> {
     let points = points(from, shown, into, truth);
     let [w, h] = known.face.size;
-    let told = plane::Homography::from_four(
-        &known.corners,
-        &[[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]],
-    );
-    let told = told.ok()?;
+    let corners = known.corners.map(|it| from.truth.straight(it));
+    let mm = [[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]];
+    let told = plane::Homography::from_four(&corners, &mm).ok()?;
     let off = |(at, there): &(Xy, Xy)| {
         let laid = told.apply(*at).and_then(|it| laid.at(it));
-        laid.map_or(9999.0, |it| plane::distance(it, *there))
+        laid.map_or(9999.0, |it| plane::distance(it, into.truth.bent(*there)))
     };
     (points.len() >= 20).then(|| points.iter().map(off).sum::<f64>() / points.len() as f64)
 }
@@ -216,10 +274,11 @@ fn cases(set: &Set, row: Row) -> Vec<Case> {
         };
         points(a, x, b, y).len() >= 20
     };
-    match row {
-        Row::Impossible | Row::ImpossibleBox => impossible(set),
-        Row::Near => near(set).into_iter().filter(possible).collect(),
-        _ => {
+    match row.cases {
+        Cases::Impossible => impossible(set),
+        Cases::Near => near(set).into_iter().filter(possible).collect(),
+        Cases::Open => open(set).into_iter().filter(possible).collect(),
+        Cases::Listed => {
             let listed = set.pairs.iter().map(|it| Case {
                 a: set.index(&it.a),
                 b: set.index(&it.b),
@@ -249,6 +308,26 @@ fn near(set: &Set) -> Vec<Case> {
             b,
             face: best.face.clone(),
         }));
+    }
+    found
+}
+
+/// From the front, the corner and the side into pictures with an open drawer.
+fn open(set: &Set) -> Vec<Case> {
+    let is_open = |it: &&(usize, &Picture)| it.1.view == "drawer_open";
+    let all: Vec<(usize, &Picture)> = set.pictures.iter().enumerate().collect();
+    let mut found = Vec::new();
+    for (b, into) in all.iter().filter(is_open) {
+        for (a, from) in all.iter().filter(|it| it.0 != *b) {
+            let whole = from.view == "front" || from.view.starts_with("corner") || from.view == "left";
+            let shared = from.faces.iter().filter(|it| into.shown(&it.face).is_some());
+            let shared = shared.filter(|it| whole && !it.face.contains('@'));
+            found.extend(shared.map(|it| Case {
+                a: *a,
+                b: *b,
+                face: it.face.clone(),
+            }));
+        }
     }
     found
 }

@@ -12,6 +12,7 @@
 )]
 
 mod cases;
+mod change;
 mod set;
 mod table;
 
@@ -40,7 +41,8 @@ fn main() {
         println!("\n{}", folder.display());
         table::head();
         for row in &rows {
-            table::print(&row.name(), &cases::run(&set, *row), each);
+            table::print(row.name, &cases::run(&set, *row), each);
         }
+        table::prepared(&set.cpu.into_inner().unwrap());
     }
 }

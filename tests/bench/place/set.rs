@@ -16,6 +16,8 @@ use plane::Homography;
 use plane::Xy;
 use serde::Deserialize;
 
+use crate::cases::cpu;
+
 /// Longer side of a picture, px.
 pub(crate) const SIDE: u32 = 1600;
 
@@ -68,7 +70,11 @@ pub(crate) struct Listed {
     pub(crate) face: String,
 }
 
+#[derive(Clone)]
 pub(crate) struct Picture {
+    /// The file, for what is made from it anew.
+    pub(crate) bytes: Vec<u8>,
+    pub(crate) orientation: Option<u16>,
     pub(crate) file: String,
     pub(crate) shoot: String,
     pub(crate) view: String,
@@ -76,16 +82,23 @@ pub(crate) struct Picture {
     pub(crate) width: usize,
     pub(crate) height: usize,
     pub(crate) grey: Vec<u8>,
+    /// What is told to the program.
     pub(crate) lens: Lens,
+    /// The lens with its true bend.
+    pub(crate) truth: Lens,
+    /// The bend as the picture shows it.
+    pub(crate) told: Option<lay::Bend>,
     /// px of this picture to a px of the truth.
-    scale: f64,
+    pub(crate) scale: f64,
 }
 
 pub(crate) struct Set {
     pub(crate) pictures: Vec<Picture>,
     pub(crate) pairs: Vec<Listed>,
     planes: BTreeMap<String, Plane>,
-    prepared: Mutex<BTreeMap<usize, Arc<Photo>>>,
+    prepared: Mutex<BTreeMap<(usize, String), Arc<Photo>>>,
+    /// s of CPU to prepare a picture, one for each.
+    pub(crate) cpu: Mutex<Vec<f64>>,
 }
 
 impl Set {
@@ -98,6 +111,7 @@ impl Set {
             pairs: truth.pairs,
             planes: truth.faces_mm,
             prepared: Mutex::default(),
+            cpu: Mutex::default(),
         }
     }
 
@@ -106,13 +120,20 @@ impl Set {
     }
 
     /// A picture prepared for laying.
-    pub(crate) fn photo(&self, n: usize) -> Arc<Photo> {
-        if let Some(it) = self.prepared.lock().unwrap().get(&n) {
+    pub(crate) fn photo(&self, n: usize, picture: &Picture, change: &str) -> Arc<Photo> {
+        let key = (n, change.to_owned());
+        if let Some(it) = self.prepared.lock().unwrap().get(&key) {
             return Arc::clone(it);
         }
-        let it = Arc::new(self.pictures[n].prepared());
-        self.prepared.lock().unwrap().insert(n, Arc::clone(&it));
+        let start = cpu();
+        let it = Arc::new(picture.prepared());
+        self.cpu.lock().unwrap().push(cpu() - start);
+        self.prepared.lock().unwrap().insert(key, Arc::clone(&it));
         it
+    }
+
+    pub(crate) fn forget(&self) {
+        self.prepared.lock().unwrap().retain(|it, _| it.1.is_empty());
     }
 
     /// The flat part of a face, where it lies on the piece. A drawer that is pulled out lies nowhere.
@@ -151,6 +172,8 @@ impl Picture {
         let grey = decoder.grey(&bytes, orientation, SIDE).unwrap();
         let (width, height) = (grey.width as usize, grey.height as usize);
         Self {
+            bytes,
+            orientation,
             file: taken.file,
             shoot: taken.shoot,
             view: taken.view,
@@ -159,6 +182,8 @@ impl Picture {
             height,
             grey: grey.values,
             lens: Lens::of_whole(width, height, as_35mm),
+            truth: Lens::of_whole(width, height, as_35mm),
+            told: None,
             scale: width as f64 / taken.camera.width,
         }
     }

@@ -9,7 +9,7 @@ use crate::cases::taken;
 pub(crate) fn head() {
     println!(
         "{:<16}{:>5}{:>9}{:>9}{:>9}{:>9}{:>8}{:>8}{:>8}{:>9}{:>9}",
-        "", "all", "< 2 px", "median", "> 50 px", "taken", "worst", "asked", "of 2 px", "CPU s", "held back"
+        "", "all", "< 2 px", "median", "> 50 px", "taken", "worst", "asked", "of 2 px", "CPU s", "2 sd"
     );
 }
 
@@ -39,10 +39,15 @@ fn line(name: &str, all: Vec<&Outcome>) {
     let of_asked: Vec<f64> = all.iter().filter(is_asked).map(error).collect();
     let worst = of_taken.iter().copied().fold(0.0, f64::max);
     let good = of_asked.iter().filter(|it| **it < 2.0).count();
+    let ratios = all.iter().filter(|it| is_taken(it) || is_asked(it));
+    let mut ratios: Vec<f64> = ratios.filter_map(|it| Some(it.error? / it.laid?.error)).collect();
+    ratios.sort_by(f64::total_cmp);
+    let within = ratios.iter().filter(|it| **it < 2.0).count() as f64 / ratios.len().max(1) as f64;
+    let top = ratios.get((ratios.len() as f64 * 0.95) as usize).copied().unwrap_or(0.0);
     let cpu = all.iter().map(|it| it.cpu).sum::<f64>() / all.len().max(1) as f64;
     let mark = |it: String| if possible { it } else { "-".into() };
     println!(
-        "{name:<16}{:>5}{:>9}{:>9}{:>9}{:>9}{:>8}{:>8}{:>8}{cpu:>9.2}",
+        "{name:<16}{:>5}{:>9}{:>9}{:>9}{:>9}{:>8}{:>8}{:>8}{cpu:>9.2}{:>9}",
         all.len(),
         mark(count(&|it| it < 2.0).to_string()),
         mark(format!("{:.2}", errors.get(errors.len() / 2).unwrap_or(&0.0))),
@@ -51,6 +56,7 @@ fn line(name: &str, all: Vec<&Outcome>) {
         mark(format!("{worst:.2}")),
         of_asked.len(),
         mark(good.to_string()),
+        mark(format!("{:.0}% {top:.1}", 100.0 * within)),
     );
 }
 
@@ -75,4 +81,10 @@ fn said(it: &Laid) -> String {
         e.pixels,
         it.error
     )
+}
+
+/// What it takes to prepare a picture.
+pub(crate) fn prepared(cpu: &[f64]) {
+    let mean = cpu.iter().sum::<f64>() / cpu.len().max(1) as f64;
+    println!("{} pictures prepared, {mean:.2} s of CPU each", cpu.len());
 }
