@@ -221,3 +221,96 @@ pub(crate) fn pull<'a, const N: usize>(
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::Camera;
+    use super::UNKNOWNS;
+    use crate::face::Face;
+    use crate::lens::Lens;
+
+    /// A camera that looks straight at the middle of a face, moved.
+    fn camera(by: [f64; UNKNOWNS], lens: &Lens) -> Camera {
+        let straight = Camera {
+            turn: [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
+            shift: [-400.0, -250.0, 1200.0],
+            focal: lens.focal,
+            centre: [239.5, 179.5],
+        };
+        straight.moved(&by)
+    }
+
+    proptest! {
+        /// Hartley and Zisserman, example 8.1: the map of a plane and the focal length give the camera.
+        #[test]
+        fn a_camera_comes_back_from_its_map(
+            turn in prop::array::uniform3(-0.7_f64..0.7), shift in prop::array::uniform3(-0.1_f64..0.1),
+        ) {
+            let lens = Lens::of_whole(480, 360, Some(26.0));
+            let [a, b, c] = turn;
+            let [x, y, z] = shift;
+            let camera = camera([a, b, c, x, y, z, 0.0], &lens);
+            let frame = Face::alone([800.0, 500.0]).frame();
+            prop_assume!(camera.facing(&frame, [0.0, 0.0]) > 0.05);
+            let map = camera.map(&frame);
+            let again = Camera::of_face(&map, &frame, &lens, [0.0, 0.0]).unwrap();
+            for p in frame.corners() {
+                let point = frame.point(p);
+                let (q, r) = (camera.see(&point), again.see(&point));
+                prop_assert_eq!(q.is_some(), r.is_some());
+                if let (Some(q), Some(r)) = (q, r) {
+                    prop_assert!(plane::distance(q, r) < 1e-6);
+                    prop_assert!(plane::distance(q, map.see(p).unwrap()) < 1e-6);
+                }
+            }
+            let both = [&camera, &again].map(|it| it.facing(&frame, [0.0, 0.0]));
+            prop_assert!((both[0] - both[1]).abs() < 1e-9);
+        }
+
+        /// The slopes are those of small steps.
+        #[test]
+        fn points_move_as_told(
+            by in prop::array::uniform7(-0.3_f64..0.3), x in 0_f64..800.0, y in 0_f64..500.0,
+        ) {
+            let lens = Lens::of_whole(480, 360, None);
+            let camera = camera(by, &lens);
+            let Some((at, slopes)) = camera.see_moving(&[x, y, 0.0]) else {
+                return Ok(());
+            };
+            for n in 0..UNKNOWNS {
+                let mut step = [0.0; UNKNOWNS];
+                step[n] = 1e-6;
+                let there = camera.moved(&step).see(&[x, y, 0.0]).unwrap();
+                for axis in 0..2 {
+                    let slope = (there[axis] - at[axis]) / 1e-6;
+                    let told = slopes[axis][n];
+                    prop_assert!((slope - told).abs() < 1e-2 * (1.0 + told.abs()), "{n} {slope} {told}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_face_seen_from_behind_is_not_plausible() {
+        let lens = Lens::of_whole(480, 360, None);
+        let frame = Face::alone([800.0, 500.0]).frame();
+        let front = camera([0.0; UNKNOWNS], &lens);
+        assert!(front.plausible(&frame, &lens));
+        let mirrored = Face {
+            corner: [800.0, 0.0, 0.0],
+            across: [-1.0, 0.0, 0.0],
+            ..Face::alone([800.0, 500.0])
+        };
+        assert!(!front.plausible(&mirrored.frame(), &lens));
+    }
+
+    #[test]
+    fn what_lies_behind_the_camera_is_not_seen() {
+        let lens = Lens::of_whole(480, 360, None);
+        let camera = camera([0.0; UNKNOWNS], &lens);
+        assert!(camera.see(&[400.0, 250.0, -1300.0]).is_none());
+        assert!(camera.see(&[400.0, 250.0, 0.0]).is_some());
+    }
+}

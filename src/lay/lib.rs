@@ -15,7 +15,9 @@
 )]
 
 mod algebra;
+mod bytes;
 mod camera;
+mod carry;
 mod face;
 mod field;
 mod fit;
@@ -27,8 +29,15 @@ mod photo;
 mod spots;
 mod straight;
 mod task;
+#[cfg(test)]
+mod tests;
 mod verdict;
 
+pub use carry::Carried;
+pub use carry::Corners;
+pub use carry::Step;
+pub use carry::carry;
+pub use carry::in_turn;
 pub use face::Face;
 pub use guess::Source;
 pub use judge::Evidence;

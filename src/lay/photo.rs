@@ -72,7 +72,7 @@ impl Photo {
     /// `None` where the values are not width times height, or the picture is smaller than 48 px.
     #[must_use]
     pub fn new(grey: Grey<'_>, lens: Lens) -> Option<Self> {
-        let field = straightened(field(grey)?, &lens);
+        let field = straight_field(grey, &lens)?;
         let spots = spots(&field, MOST_SPOTS);
         Some(Self::with_spots(field, spots, lens))
     }
@@ -98,6 +98,11 @@ impl Photo {
         let (width, height) = (self.grey.width as f64, self.grey.height as f64);
         x > -0.5 && y > -0.5 && x < width - 0.5 && y < height - 0.5
     }
+}
+
+/// The picture as numbers, as a lens that bends nothing would have made it.
+pub(crate) fn straight_field(grey: Grey<'_>, lens: &Lens) -> Option<Field> {
+    Some(straightened(field(grey)?, lens))
 }
 
 /// The picture as a lens that bends nothing would have made it.

@@ -36,9 +36,9 @@ const SPOTS: usize = 8;
 /// Degrees from which a view is steep.
 const STEEP: f64 = 80.0;
 /// Largest standard deviation of what is taken over, px.
-const HELD: f64 = 0.6;
+const HELD: f64 = 1.2;
 /// Largest standard deviation of what is shown, px.
-const SHOWN: f64 = 1.5;
+const SHOWN: f64 = 4.0;
 /// Correlation of edges that confirms what follows from other faces.
 const CONFIRMED: f64 = 0.3;
 

@@ -184,7 +184,7 @@ fn outcome(set: &Set, row: Row, case: &Case, n: usize) -> Outcome {
             Some(Known {
                 face: set.face(it),
                 corners: corners.map(|p| p.map(|at| at + row.hand * chance.normal())),
-                unsure: row.hand.max(0.5),
+                unsure: row.hand.max(0.2),
             })
         })
         .collect();
