@@ -119,7 +119,8 @@ struct Case {
     face: String,
 }
 
-pub(crate) fn run(set: &Set, row: Row) -> Vec<Outcome> {
+/// The outcomes of a row, of every so-manieth case.
+pub(crate) fn run(set: &Set, row: Row, every: usize) -> Vec<Outcome> {
     let cases = cases(set, row);
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<(usize, Outcome)>> = Mutex::default();
@@ -127,7 +128,7 @@ pub(crate) fn run(set: &Set, row: Row) -> Vec<Outcome> {
         for _ in 0..2 {
             scope.spawn(|| {
                 while let Some((n, case)) = {
-                    let n = next.fetch_add(1, Ordering::Relaxed);
+                    let n = every * next.fetch_add(1, Ordering::Relaxed);
                     cases.get(n).map(|it| (n, it))
                 } {
                     let it = outcome(set, row, case, n);

@@ -1,4 +1,5 @@
-//! How well faces are laid from picture to picture: `cargo bench --bench place -- FOLDER... [--rows a,b] [--each]`.
+//! How well faces are laid from picture to picture: `cargo bench --bench place -- FOLDER... [--rows a,b] [--every N] [--each]`.
+//! With `--every 3` only every third case is looked at.
 //!
 //! A folder holds `photos/` and `truth.json`: rendered pictures of a piece with the map of every face into every picture, and
 //! pairs of pictures that show the same face. The error is the mean distance, over 400 points that the first picture shows of
@@ -23,12 +24,13 @@ use set::Set;
 
 fn main() {
     let mut folders = Vec::new();
-    let (mut rows, mut each) = (Row::all(), false);
+    let (mut rows, mut each, mut every) = (Row::all(), false, 1);
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "--bench" => {}
             "--each" => each = true,
+            "--every" => every = args.next().unwrap().parse().unwrap(),
             "--rows" => rows = Row::named(&args.next().unwrap()),
             folder => folders.push(PathBuf::from(folder)),
         }
@@ -41,7 +43,7 @@ fn main() {
         println!("\n{}", folder.display());
         table::head();
         for row in &rows {
-            table::print(row.name, &cases::run(&set, *row), each);
+            table::print(row.name, &cases::run(&set, *row, every), each);
         }
         table::prepared(&set.cpu.into_inner().unwrap());
     }
