@@ -8,6 +8,7 @@ mod both_sources;
 mod browser;
 mod cases;
 mod circles;
+mod colour;
 mod covered;
 mod demo;
 mod desk;
