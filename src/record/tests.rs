@@ -350,6 +350,7 @@ fn repairs_are_numbered_and_put_right_in_place() {
     let repair = Repair {
         no: 9,
         findings: vec![FindingNo(1)],
+        parts: Vec::new(),
         method: "strip".to_owned(),
         day: "2026-05-20".parse().unwrap(),
         new_material: None,

@@ -120,6 +120,7 @@ impl Build {
         self.case.repairs.push(Repair {
             no,
             findings: findings.iter().map(|it| FindingNo(*it)).collect(),
+            parts: Vec::new(),
             method: "touch_up".to_owned(),
             day: day.parse().unwrap(),
             new_material: None,

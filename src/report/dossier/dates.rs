@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::kit::text::small;
 use crate::model::photo::Photo;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::page::context::PageContext;
@@ -38,7 +40,9 @@ impl DateView {
         }
         for repair in &it.repairs {
             let name = sources.method_name(&repair.method);
-            let what = format!("Repair {}: {name}", repair.no);
+            let on = Worked::by(repair, &it.findings);
+            let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
+            let what = format!("Repair {}: {name} ({on})", repair.no);
             rows.push((repair.day, what, OWNER));
         }
         for edition in &cover.editions {

@@ -24,7 +24,7 @@ pub(in crate::report) fn state(finding: &Finding) -> &'static str {
         (Some(Outcome::Open), FindingState::Reopened) => "was repaired or gone, and is there again",
         (Some(Outcome::RepairUnseen), _) => "a repair is recorded, but no picture shows it yet",
         (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
-        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair is on record",
+        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
         (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
         (Some(outcome), _) => outcome.words(),
         (None, _) => "withdrawn: no mark names it any more",
