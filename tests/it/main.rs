@@ -34,6 +34,7 @@ mod oracle_page;
 mod oracle_program;
 mod oracle_reading;
 mod oracle_record;
+mod oracle_sidecar;
 mod own_words;
 mod photo_reference;
 mod proof;

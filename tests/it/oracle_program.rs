@@ -219,6 +219,7 @@ fn case(record: &Record) -> PieceRecord {
     let repairs = (1..).zip(&record.repairs).map(|(no, it)| Repair {
         no,
         findings: it.keys.iter().map(number).collect(),
+        parts: it.parts.iter().map(|it| it.parse().unwrap()).collect(),
         method: it.method.clone(),
         day: it.day.parse().unwrap(),
         new_material: it.new_material.clone(),
