@@ -250,7 +250,7 @@ fn add(record: &mut Record, book: &Path, kind: &Kind, shoot: &Shoot, facts: &Fac
         sidecar: Text {
             text: &text,
             read: Ok(&read),
-            absorbed: now,
+            entered: now,
             modified_ns: stamp,
             bytes: text.len() as u64,
         },

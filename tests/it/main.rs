@@ -42,6 +42,7 @@ mod proof;
 mod read_only;
 mod readme;
 mod regression;
+mod repair;
 mod report;
 mod sale;
 mod scale;

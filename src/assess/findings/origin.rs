@@ -13,6 +13,7 @@ use crate::assess::timeline::Timeline;
 use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::finding::FindingKey;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
@@ -255,13 +256,4 @@ fn listed(pictures: &[(Day, u32)]) -> String {
         _ => "pictures",
     };
     format!("{word} {}", joined(&days.map(day).collect::<Vec<String>>()))
-}
-
-/// `a`, `a and b`, `a, b and c`.
-pub(crate) fn joined(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }

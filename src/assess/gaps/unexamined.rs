@@ -2,7 +2,6 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::origin::joined;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
@@ -11,6 +10,7 @@ use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::worked::Worked;
+use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;

@@ -13,10 +13,11 @@ use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 
-/// What became of a finding, in words; what a picture says of a repair, `Sources::state` tells with its number.
+/// What became of a finding, in words; what a picture says of a repair, `PageContext::state` tells with its number.
 pub(in crate::report) fn state(finding: &Finding) -> &'static str {
     match (finding.outcome, finding.state) {
         (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
@@ -203,12 +204,10 @@ pub(in crate::report) fn are(number: usize) -> String {
 
 /// `a, b and c`.
 pub(in crate::report) fn listed(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        // Items that hold a comma themselves are parted by semicolons.
-        all if all.iter().any(|it| it.contains(", ")) => all.join("; "),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    // Items that hold a comma themselves are parted by semicolons.
+    match items.len() > 1 && items.iter().any(|it| it.contains(", ")) {
+        true => items.join("; "),
+        false => joined(items),
     }
 }
 

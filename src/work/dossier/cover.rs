@@ -21,7 +21,7 @@ use crate::work::dossier::files::Plan;
 use crate::work::dossier::files::WhyNot;
 use crate::work::dossier::seals::Sealed;
 
-/// The order for the first page; claim, pictures and signature are the caller's.
+/// What the first page is made of; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(
     book: &OpenBook,
     it: &Assessment,

@@ -10,9 +10,9 @@ use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
 use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
-use crate::trade::entry::form::FormPart;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::market::known_word;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary::parts;
 
@@ -211,29 +211,17 @@ fn named(
     }
     let piece = book.record.piece(stock_no)?;
     let listed = parts(&book.trade, &piece);
-    let one = |part: &PartId| {
-        let found = listed.iter().find(|it| it.id == *part);
-        let label = found.map(|it| it.label.clone());
-        label.ok_or_else(|| unlisted(part, stock_no, &listed))
-    };
-    let named = wanted.iter().map(|part| {
-        Ok(NamedPart {
-            part: part.clone(),
-            label: one(part)?,
-        })
-    });
-    named.collect()
-}
-
-fn unlisted(part: &PartId, stock_no: &StockNo, listed: &[FormPart]) -> WorkError {
     let known: Vec<&str> = listed.iter().map(|it| it.id.as_str()).collect();
-    let meant = near(part.as_str(), &known, &[])
-        .first()
-        .map_or_else(String::new, |it| format!("did you mean `{it}`? "));
-    WorkError::asked_with(
-        format!("`{part}` is not a part of {stock_no}"),
-        format!("{meant}`asfound survey {stock_no}` lists its parts"),
-    )
+    let mut named = Vec::new();
+    for part in wanted {
+        known_word(part.as_str(), "a part of this piece", "parts", &known)?;
+        let found = listed.iter().find(|it| it.id == *part);
+        named.extend(found.map(|it| NamedPart {
+            part: part.clone(),
+            label: it.label.clone(),
+        }));
+    }
+    Ok(named)
 }
 
 fn unknown_method(book: &TradeBook, method: &str) -> WorkError {

@@ -5,6 +5,7 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::amount::amount;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -36,7 +37,7 @@ pub(in crate::cli) struct RepairArgs {
     #[arg(long, required_unless_present = "again")]
     method: Option<String>,
     /// Put right what was told of the repair of this number; what is not given stays
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
     again: Option<u32>,
     /// The day [default: today]
     #[arg(long, value_name = "DAY")]
@@ -51,7 +52,7 @@ pub(in crate::cli) struct RepairArgs {
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
     /// Private: minutes of work
-    #[arg(long, value_name = "MINUTES")]
+    #[arg(long, value_name = "MINUTES", value_parser = whole)]
     minutes: Option<u32>,
     /// Private: cost of materials, in the book's currency
     #[arg(long, value_name = "AMOUNT")]
