@@ -34,7 +34,7 @@ use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::LeftText;
-use crate::work::sidecars::all_sidecars::absorb_all;
+use crate::work::sidecars::all_sidecars::sync_all;
 
 /// Name of the book's public key among its seals.
 pub const PUBLIC_KEY: &str = "book-key.pem";
@@ -109,7 +109,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     if order.lock == LockWish::Lock {
         keys::store(book, &key, order.passphrase.as_deref())?;
     }
-    let texts = absorb_all(book)?;
+    let texts = sync_all(book)?;
     let newest = book.record.seals()?.pop();
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
     let keep = order.reply.is_some()
