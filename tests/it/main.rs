@@ -6,6 +6,7 @@ mod answers;
 mod bad_input;
 mod both_sources;
 mod browser;
+mod by_hand;
 mod cases;
 mod circles;
 mod covered;

@@ -14,8 +14,8 @@ use crate::record::StoredLine;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::proof::seal::PUBLIC_KEY;
-use crate::work::proof::seal::folder;
+use crate::work::proof::seal_files::PUBLIC_KEY;
+use crate::work::proof::seal_files::folder;
 
 /// The piece's lines with what seals them.
 pub(in crate::work) struct Sealed {
