@@ -29,6 +29,7 @@ mod licences;
 mod made_before;
 mod mark_page;
 mod marking;
+mod new_key;
 mod oracle;
 mod oracle_book;
 mod oracle_page;

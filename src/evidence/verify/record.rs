@@ -50,7 +50,8 @@ impl About {
             | EntryKind::Sidecar(_)
             | EntryKind::Clock(_)
             | EntryKind::Returned(_)
-            | EntryKind::Countersigned(_) => None,
+            | EntryKind::Countersigned(_)
+            | EntryKind::Key(_) => None,
         }
     }
 

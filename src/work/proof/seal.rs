@@ -29,6 +29,8 @@ use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
+use crate::work::proof::keys::KeyTold;
+use crate::work::proof::keys::NewKey;
 use crate::work::proof::seal_files;
 use crate::work::proof::seal_files::PUBLIC_KEY;
 use crate::work::sidecars::all_sidecars::AllTexts;
@@ -48,6 +50,8 @@ pub struct SealRequest {
     pub passphrase: Option<String>,
     /// What to do about the passphrase of a key that is there.
     pub lock: LockWish,
+    /// Another key in the place of the book's.
+    pub new_key: Option<NewKey>,
 }
 
 /// What to do with the stored key.
@@ -79,6 +83,8 @@ pub struct Sealed {
     pub authority: Option<String>,
     /// The book's key, as it may be printed on an invoice.
     pub fingerprint: String,
+    /// How it is kept, and those before it.
+    pub key: KeyTold,
     /// Files of the seal: statement, signature, request, reply, public key.
     pub files: Vec<String>,
     /// How many changed sidecars were taken in first.
@@ -102,9 +108,13 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     // Two at once would make two keys, or two seals of one number.
     let _lock = book.lock(&Quiet)?;
     seal_files::is_free(book, &book.record.seals()?)?;
-    let key = keys::key(book, order.passphrase.as_deref())?;
-    if order.lock == LockWish::Lock {
-        keys::store(book, &key, order.passphrase.as_deref())?;
+    let passphrase = order.passphrase.as_deref();
+    let key = match &order.new_key {
+        Some(wanted) => keys::replace(book, wanted, passphrase)?,
+        None => keys::key(book, passphrase)?,
+    };
+    if order.lock == LockWish::Lock && order.new_key.is_none() {
+        keys::store(book, &key, passphrase)?;
     }
     let texts = absorb_all(book)?;
     let newest = book.record.seals()?.pop();
@@ -149,7 +159,14 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
         write(book, &it, &key.public())?;
     }
     let files = write(book, &stored, &key.public())?;
-    told(&stored, new, authority, &key.public(), files, texts)
+    let told = Told {
+        new,
+        authority,
+        key: keys::told(book)?.ok_or_else(|| WorkError::asked("the seal is not there"))?,
+        files,
+        texts,
+    };
+    told.of(&stored)
 }
 
 /// Whether a seal covers all lines, but for those that tell of time stamps: they come after the seal that was stamped.
@@ -234,32 +251,40 @@ fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<Stri
     Ok(paths.iter().map(|it| it.display().to_string()).collect())
 }
 
-fn told(
-    seal: &StoredSeal,
+/// What is told beside the seal.
+struct Told {
     new: bool,
     authority: Option<String>,
-    key: &PublicKey,
+    key: KeyTold,
     files: Vec<String>,
     texts: AllTexts,
-) -> Result<Sealed, WorkError> {
-    let statement = Statement::read(&seal.statement)
-        .map_err(|why| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no)))?;
-    Ok(Sealed {
-        no: seal.no,
-        size: statement.size,
-        root: statement.root,
-        signed: true,
-        new,
-        time_stamp: seal.stamped,
-        authority,
-        fingerprint: key.fingerprint(),
-        files,
-        texts: texts.taken,
-        unread: texts.unread,
-        faulty: texts.faulty,
-        letter: Letter::of(seal.no, &statement, key).text(),
-        invoice_line: invoice_line(key),
-    })
+}
+
+impl Told {
+    fn of(self, seal: &StoredSeal) -> Result<Sealed, WorkError> {
+        let unread =
+            |why: String| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no));
+        let statement = Statement::read(&seal.statement).map_err(|why| unread(why.to_string()))?;
+        // A seal that was kept for its reply may be of the key before.
+        let key = PublicKey::from_bytes(&statement.key.0).map_err(|why| unread(why.to_string()))?;
+        Ok(Sealed {
+            no: seal.no,
+            size: statement.size,
+            root: statement.root,
+            signed: true,
+            new: self.new,
+            time_stamp: seal.stamped,
+            authority: self.authority,
+            fingerprint: key.fingerprint(),
+            key: self.key,
+            files: self.files,
+            texts: self.texts.taken,
+            unread: self.texts.unread,
+            faulty: self.texts.faulty,
+            letter: Letter::of(seal.no, &statement, &key).text(),
+            invoice_line: invoice_line(&key),
+        })
+    }
 }
 
 /// The same for every invoice: whose seals are meant, not which.
