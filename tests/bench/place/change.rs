@@ -1,5 +1,6 @@
 //! Pictures changed in a known way.
 
+use lay::Bend;
 use lay::Grey;
 use lay::Lens;
 use pixels::Decoder;
@@ -8,6 +9,7 @@ use plane::Xy;
 
 use crate::cases::Chance;
 use crate::set::Picture;
+use crate::set::Set;
 use crate::set::Shown;
 
 /// What is done to a picture.
@@ -42,19 +44,34 @@ fn bent(picture: &Picture, bend: f64) -> Picture {
         ..picture.lens
     };
     for (n, value) in out.grey.iter_mut().enumerate() {
-        let at = [(n % picture.width) as f64 + 0.5, (n / picture.width) as f64 + 0.5];
+        let at = [
+            (n % picture.width) as f64 + 0.5,
+            (n / picture.width) as f64 + 0.5,
+        ];
         *value = looked_up(picture, lens.straight(at));
     }
     out.truth = lens;
-    // What the program knows of the lens is what it sees in the picture.
-    let grey = Grey {
-        width: out.width,
-        height: out.height,
-        values: &out.grey,
-    };
-    let told = lay::bend(grey, &picture.lens);
-    out.told = told;
     out
+}
+
+/// How much a camera bends as ten of its pictures show it.
+pub(crate) fn told(set: &Set, bend: f64) -> Option<Bend> {
+    let every = set.pictures.len().div_ceil(10);
+    let some: Vec<Picture> = set
+        .pictures
+        .iter()
+        .step_by(every)
+        .map(|it| bent(it, bend))
+        .collect();
+    let greys = some.iter().map(|it| {
+        let grey = Grey {
+            width: it.width,
+            height: it.height,
+            values: &it.grey,
+        };
+        (grey, it.lens)
+    });
+    lay::bend(&greys.collect::<Vec<_>>())
 }
 
 /// The value between four pixels, that of the border outside.
@@ -63,9 +80,8 @@ fn looked_up(picture: &Picture, [x, y]: Xy) -> u8 {
     let (x, y) = (place(x, picture.width), place(y, picture.height));
     let (column, row) = (x as usize, y as usize);
     let (right, down) = (x - column as f64, y - row as f64);
-    let at = |dx: usize, dy: usize| {
-        f64::from(picture.grey[(row + dy) * picture.width + column + dx])
-    };
+    let at =
+        |dx: usize, dy: usize| f64::from(picture.grey[(row + dy) * picture.width + column + dx]);
     let above = at(0, 0) * (1.0 - right) + at(1, 0) * right;
     let below = at(0, 1) * (1.0 - right) + at(1, 1) * right;
     (above * (1.0 - down) + below * down).round() as u8
@@ -75,7 +91,9 @@ fn noisy(picture: &Picture, deviation: f64, seed: u64) -> Picture {
     let mut out = picture.clone();
     let mut chance = Chance(seed);
     for value in &mut out.grey {
-        *value = (f64::from(*value) + deviation * chance.normal()).round().clamp(0.0, 255.0) as u8;
+        *value = (f64::from(*value) + deviation * chance.normal())
+            .round()
+            .clamp(0.0, 255.0) as u8;
     }
     out
 }
@@ -83,7 +101,9 @@ fn noisy(picture: &Picture, deviation: f64, seed: u64) -> Picture {
 fn sent(picture: &Picture) -> Picture {
     let mut decoder = Decoder::new(Limits::default());
     let whole = [0.0, 0.0, 100.0, 100.0];
-    let small = decoder.crop(&picture.bytes, picture.orientation, whole, 1280, 60).unwrap();
+    let small = decoder
+        .crop(&picture.bytes, picture.orientation, whole, 1280, 60)
+        .unwrap();
     let grey = decoder.grey(&small.jpeg, None, 1600).unwrap();
     let (width, height) = (grey.width as usize, grey.height as usize);
     let lens = Lens::of_whole(width, height, None);
@@ -104,7 +124,10 @@ fn painted(picture: &Picture, face: Option<&Shown>) -> Picture {
     let back = picture.map(face).inverse();
     let [left, top, right, bottom] = face.flat;
     for (n, value) in out.grey.iter_mut().enumerate() {
-        let at = [(n % picture.width) as f64 + 0.5, (n / picture.width) as f64 + 0.5];
+        let at = [
+            (n % picture.width) as f64 + 0.5,
+            (n / picture.width) as f64 + 0.5,
+        ];
         let [x, y] = back.apply(at).unwrap_or([-1.0; 2]);
         if x > 0.0 && y > 0.0 && x < right - left && y < bottom - top {
             *value = (150.0 + f64::from(*value) / 7.0).round() as u8;

@@ -17,7 +17,9 @@ mod change;
 mod set;
 mod table;
 
+use std::path::Path;
 use std::path::PathBuf;
+use std::process::Command;
 
 use cases::Row;
 use set::Set;
@@ -25,13 +27,18 @@ use set::Set;
 fn main() {
     let mut folders = Vec::new();
     let (mut rows, mut each, mut every) = (Row::all(), false, 1);
+    let mut peer = true;
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "--bench" => {}
             "--each" => each = true,
             "--every" => every = args.next().unwrap().parse().unwrap(),
-            "--rows" => rows = Row::named(&args.next().unwrap()),
+            "--rows" => {
+                let names = args.next().unwrap();
+                peer = names.split(',').any(|it| it == "peer");
+                rows = Row::named(&names);
+            }
             folder => folders.push(PathBuf::from(folder)),
         }
     }
@@ -46,5 +53,20 @@ fn main() {
             table::print(row.name, &cases::run(&set, *row, every), each);
         }
         table::prepared(&set.cpu.into_inner().unwrap());
+        if peer {
+            ask_peer(folder);
+        }
+    }
+}
+
+/// The same pairs by a general-purpose library, where its tools are there.
+fn ask_peer(folder: &Path) {
+    let script = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../tests/bench/place_peer.sh"
+    );
+    let done = Command::new("bash").arg(script).arg(folder).status();
+    if !done.is_ok_and(|it| it.success()) {
+        println!("left out: the peer could not be run");
     }
 }
