@@ -50,6 +50,14 @@ pub struct SidecarRow {
     pub complaints: Vec<Complaint>,
 }
 
+impl SidecarRow {
+    /// Its path in the piece, as complaints call it.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        format!("{}/{}.toml", self.folder, self.name)
+    }
+}
+
 /// A text that a sidecar has or had.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KeptText {

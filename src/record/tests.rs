@@ -557,6 +557,16 @@ fn small_pictures_are_kept_by_kind_and_made_again_when_broken() {
     assert_eq!(previews.get(digest, "thumb").unwrap(), Some(picture(300)));
     assert_eq!(previews.get(Digest::of(b"two"), "thumb").unwrap(), None);
     drop(previews);
+    let mut previews = Previews::open(&path).unwrap();
+    assert_eq!(previews.get(digest, "thumb").unwrap(), Some(picture(300)));
+    drop(previews);
+    // Made in a way that is no longer ours.
+    let db = Connection::open(&path).unwrap();
+    db.pragma_update(None, "user_version", 0).unwrap();
+    drop(db);
+    let mut previews = Previews::open(&path).unwrap();
+    assert_eq!(previews.get(digest, "thumb").unwrap(), None);
+    drop(previews);
     std::fs::write(
         &path,
         b"no database at all, and longer than a header of one would be: 100 bytes ............",

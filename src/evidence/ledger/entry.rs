@@ -6,6 +6,7 @@ use serde_json::Value;
 use serde_json::json;
 
 use crate::evidence::ledger::entry_rows::FindingNumbered;
+use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::entry_rows::PhotoReturned;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
@@ -233,10 +234,12 @@ pub enum EntryKind {
     Returned(PhotoReturned),
     /// The other side confirmed a seal.
     Countersigned(Countersigned),
+    /// The book got another key.
+    Key(KeyChanged),
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 15] = [
+const KINDS: [&str; 16] = [
     "begun",
     "piece",
     "photo",
@@ -252,6 +255,7 @@ const KINDS: [&str; 15] = [
     "stamp",
     "returned",
     "countersigned",
+    "key",
 ];
 
 /// A line of a known kind says something else than its kind allows.

@@ -28,6 +28,8 @@ pub struct CoverRequest {
     pub root: String,
     /// The key's fingerprint.
     pub fingerprint: String,
+    /// When another key took the place of one before, a sentence each.
+    pub key_changes: Vec<String>,
     /// Whether the set of files as a whole is signed.
     pub signed: bool,
     /// Pictures that were taken out of the record, by number.

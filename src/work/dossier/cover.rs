@@ -3,12 +3,15 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
+use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
+use crate::kit::digest::Digest;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
@@ -31,6 +34,7 @@ pub(in crate::work) fn cover(
     let mut editions = Vec::new();
     let mut sales = Vec::new();
     let mut confirmed = Vec::new();
+    let mut key_changes = Vec::new();
     let mut built_later = false;
     for line in &plan.lines {
         match Entry::read(line) {
@@ -41,6 +45,7 @@ pub(in crate::work) fn cover(
                 made: it.made,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
+            Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {
                 confirmed.extend(confirmation(line, &it, plan, sealed));
             }
@@ -81,8 +86,34 @@ pub(in crate::work) fn cover(
             .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
             .collect(),
         confirmed,
+        key_changes,
         built_later,
     }
+}
+
+/// That another key took the place of the one before.
+fn key_change(line: &LedgerLine, it: &KeyChanged) -> String {
+    let print = |it: &Digest| {
+        let key = PublicKey::from_bytes(&it.0);
+        key.map_or_else(|why| why.to_string(), |it| it.fingerprint())
+    };
+    let (what, signed) = match it.signature {
+        Some(_) => ("Whose the key before was", "signed for it"),
+        None => (
+            "That two keys are the same owner's",
+            "did not sign for it, since it was lost: compare both with papers of the seller",
+        ),
+    };
+    let distrusted = it.distrust_from.map_or(String::new(), |seal| {
+        format!(" From seal {seal} on, no seal of the key before is to be trusted, says the owner.")
+    });
+    format!(
+        "{what}. From line {} of {} on the key is {}; the key before, {}, {signed}.{distrusted}",
+        line.no,
+        line.at.local_day().spoken(),
+        print(&it.new),
+        print(&it.old),
+    )
 }
 
 /// What the other side confirmed; `None` where the seal is no longer the one that was confirmed, or the paper is not enclosed.

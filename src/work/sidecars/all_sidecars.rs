@@ -61,7 +61,7 @@ fn of_piece(book: &mut OpenBook, no: &StockNo, all: &mut AllTexts) -> Result<(),
         .extend(unread.map(|it| left(&it.shown, words(&it.why))));
     for row in book.record.sidecars(no)? {
         if let Some(first) = row.complaints.first() {
-            let name = format!("{}/{}.toml", row.folder, row.name);
+            let name = row.shown();
             all.faulty.push(left(&name, first.message.clone()));
         }
     }

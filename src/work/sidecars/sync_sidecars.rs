@@ -218,7 +218,7 @@ fn changed(
     done.gone.clear();
     done.unread.clear();
     for row in book.record.sidecars(stock_no)? {
-        let shown = format!("{}/{}.toml", row.folder, row.name);
+        let shown = row.shown();
         let path = folder.join(&row.folder).join(format!("{}.toml", row.name));
         if !path.exists() {
             done.gone.push(shown);

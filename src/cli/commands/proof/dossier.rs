@@ -136,6 +136,9 @@ fn print(it: &DossierResult) {
             mark("look:")
         ));
     }
+    for line in &it.key_changes {
+        talk(&wrapped_text("", line));
+    }
     print_left_out(&it.left_out);
     if !it.missing_for_claim.is_empty() {
         talk("still missing for this claim:");
