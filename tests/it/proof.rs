@@ -333,7 +333,7 @@ fn without_a_seal_over_all_lines_there_is_no_dossier() {
         .code(2)
         .stdout("")
         .stderr(
-            "could not: 1 line of 26-001 came into the ledger after the newest seal\n  seal the book first: `asfound seal`\n",
+            "could not: 1 line of 26-001 or of the book's key came into the ledger after the newest seal\n  seal the book first: `asfound seal`\n",
         );
     shop.run(&["seal"]).code(0);
     shop.run(&["report", "26-001"]).code(0);

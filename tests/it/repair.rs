@@ -57,6 +57,7 @@ fn work_from_before_the_first_mark_is_told_of_its_part() {
     let page = draft(&shop);
     assert!(page.contains("Repair 1: Oil or wax finish , 20 May 2026 Done on Top Leg, front left What was done Two coats of oil."), "{page}");
     assert!(page.contains("New material is recorded on 2 of"), "{page}");
+    shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).code(0);
 }
 
@@ -83,6 +84,7 @@ fn work_on_the_whole_piece_and_putting_it_right() {
     shop.run(&["repair", "26-001", "--again", "1", "--whole-piece"])
         .code(0)
         .stdout("repair 1 of 26-001: Dry and damp clean, 2026-05-20, on the piece as a whole\n");
+    shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).code(0);
     shop.run(&["repair", "26-001", "--on", "tpo", "--method", "clean"])
         .code(2)
