@@ -88,7 +88,7 @@ fn work_on_the_whole_piece_and_putting_it_right() {
     shop.run(&["verify"]).code(0);
     shop.run(&["repair", "26-001", "--on", "tpo", "--method", "clean"])
         .code(2)
-        .stderr("could not: `tpo` is not a part of this piece\n  did you mean `top`?\n");
+        .stderr("could not: `tpo` is not a part of this piece\n  the parts are `top`, `leg-front-left`, `leg-front-right`, `leg-back-left`, `leg-back-right`\n");
     shop.run(&["repair", "26-001", "--method", "clean"])
         .code(2)
         .says("required");
