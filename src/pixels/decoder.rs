@@ -93,7 +93,7 @@ impl Decoder {
             let format = sniff::format(bytes)?;
             let turned = turned(orientation, format);
             let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
-            let rgb = it.print(plate, turned, WHOLE, long_side)?;
+            let rgb = it.print(&plate, turned, WHOLE, long_side)?;
             Ok(Grey {
                 width: rgb.width,
                 height: rgb.height,
