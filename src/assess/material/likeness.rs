@@ -1,9 +1,5 @@
 //! What a part is likely made of, by what its likes are: an opinion that opens looks, and is marked as one.
 
-<<<<<<< HEAD
-=======
-use crate::kit::text::joined;
->>>>>>> main
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::Likely;
 use crate::assess::part_report::PartReport;
