@@ -39,6 +39,7 @@ mod oracle_record;
 mod own_words;
 mod photo_reference;
 mod proof;
+mod random_changes;
 #[cfg(unix)]
 mod read_only;
 mod readme;

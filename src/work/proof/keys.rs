@@ -13,6 +13,7 @@ use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::seal::statement::Statement;
+use crate::evidence::verify::notes::Notes;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::Guard;
@@ -205,6 +206,39 @@ pub(in crate::work) fn replace(
     book.record.change_key(&line)?;
     settle(book)?;
     Ok(new)
+}
+
+/// Tells whether the secret file is the book's key. Where it cannot be read, or is not there, nobody can seal here; that is no fault.
+pub(in crate::work) fn check(book: &OpenBook, notes: &mut Notes) -> Result<(), WorkError> {
+    const CODE: &str = "key";
+    let Some((whose, key)) = expected(book)? else {
+        return Ok(());
+    };
+    let path = book.root.join(KEY_FILE);
+    let next = book.root.join(NEXT);
+    let here = [&next, &path].into_iter().filter(|it| it.exists());
+    let mut found = Vec::new();
+    for it in here {
+        match read_secret_anywhere(it) {
+            Ok((bytes, _)) => found.push(file::public_of(&String::from_utf8_lossy(&bytes))),
+            Err(why) => {
+                notes.told(CODE, format!("{why}: {}", why.source));
+                return Ok(());
+            }
+        }
+    }
+    if found.iter().flatten().any(|it| *it == key) {
+        return Ok(());
+    }
+    match found.pop() {
+        None => notes.told(
+            CODE,
+            format!("`{KEY_FILE}` is not here: the book cannot be sealed without it"),
+        ),
+        Some(Ok(_)) => notes.wrong(CODE, format!("`{KEY_FILE}` is not the key {whose}")),
+        Some(Err(why)) => notes.missing(CODE, format!("`{KEY_FILE}`: {why}")),
+    }
+    Ok(())
 }
 
 /// Stores the key again: under a passphrase, or open without one.
