@@ -26,7 +26,7 @@ pub struct Text<'a> {
     /// What it says, or what is wrong with it.
     pub read: Result<&'a Sidecar, &'a [Complaint]>,
     /// When it was read.
-    pub absorbed: Moment,
+    pub entered: Moment,
     /// Time of the file's last change, ns since 1970.
     pub modified_ns: i64,
     /// Length of the file, bytes.
@@ -240,7 +240,7 @@ pub(super) fn enter(db: &Connection, photo: i64, text: &Text<'_>) -> Result<(), 
     let content = content_of(text)?;
     db.execute(
         "INSERT INTO sidecar_text (photo, absorbed, text, content) VALUES (?1, ?2, ?3, ?4)",
-        params![photo, text.absorbed.to_string(), text.text, content],
+        params![photo, text.entered.to_string(), text.text, content],
     )?;
     let in_force = content.is_some().then(|| db.last_insert_rowid());
     seen(db, photo, text, in_force)

@@ -17,6 +17,7 @@ use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
 
@@ -82,6 +83,9 @@ pub struct RepairRecorded {
     pub no: u32,
     /// The findings it is for.
     pub findings: Vec<FindingNo>,
+    /// Parts that it was done on besides; with neither, the piece as a whole.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<PartId>,
     /// Its method, by the trade book's word.
     pub method: String,
     /// The day it was done, as the owner told it.
@@ -100,6 +104,7 @@ impl From<&Repair> for RepairRecorded {
         Self {
             no: it.no,
             findings: it.findings.clone(),
+            parts: it.parts.clone(),
             method: it.method.clone(),
             day: it.day,
             new_material: it.new_material.clone(),

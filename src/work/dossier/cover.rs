@@ -7,6 +7,7 @@ use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
@@ -15,6 +16,7 @@ use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
+use crate::report::TakenOut;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::disclosure::CopyTold;
 use crate::work::dossier::files::NotIn;
@@ -22,7 +24,7 @@ use crate::work::dossier::files::Plan;
 use crate::work::dossier::files::WhyNot;
 use crate::work::dossier::seals::Sealed;
 
-/// The order for the first page; claim, pictures and signature are the caller's.
+/// What the first page is made of; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(
     book: &OpenBook,
     it: &Assessment,
@@ -50,6 +52,7 @@ pub(in crate::work) fn cover(
             _ => {}
         }
     }
+    let taken_out = taken_out(&plan.lines);
     let proofs = it.photos.iter().filter_map(|photo| {
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
@@ -77,6 +80,7 @@ pub(in crate::work) fn cover(
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
+        taken_out,
         not_in: not_in(&plan.not_in)
             .into_iter()
             .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
@@ -138,6 +142,51 @@ fn confirmation(
     ))
 }
 
+/// The pictures that were entered and are out of the record, by number.
+fn taken_out(lines: &[LedgerLine]) -> Vec<TakenOut> {
+    let mut entered: BTreeMap<u32, PhotoTaken> = BTreeMap::new();
+    let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
+    for line in lines {
+        match Entry::read(line) {
+            Ok(Entry::Known(EntryKind::Photo(it))) => {
+                entered.insert(it.photo, it);
+            }
+            Ok(Entry::Known(EntryKind::Clock(it))) => {
+                for no in it.photos {
+                    if let Some(photo) = entered.get_mut(&no) {
+                        photo.clock_off = it.clock_off;
+                    }
+                }
+            }
+            Ok(Entry::Known(EntryKind::Removed(it))) => {
+                let photo = entered.get(&it.photo);
+                out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why))));
+            }
+            Ok(Entry::Known(EntryKind::Returned(it))) => {
+                out.remove(&it.photo);
+            }
+            _ => {}
+        }
+    }
+    out.into_values().collect()
+}
+
+fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str) -> TakenOut {
+    let taken = it.camera_time.map(|at| at.corrected(it.clock_off).day());
+    TakenOut {
+        photo: it.photo,
+        name: it.name.clone(),
+        shoot: it.shoot,
+        stage: it.stage,
+        taken,
+        corrected: it.clock_off.seconds != 0,
+        imported: it.imported.local_day(),
+        out: line.at.local_day(),
+        why: why.to_owned(),
+        line: line.no,
+    }
+}
+
 /// Sentences about what is not in it, those of one reason together.
 fn not_in(all: &[NotIn]) -> Vec<String> {
     let reasons = [
@@ -148,6 +197,10 @@ fn not_in(all: &[NotIn]) -> Vec<String> {
         ),
         (WhyNot::Private, "Kept back as private"),
         (WhyNot::Replaced, "Replaced by a later text"),
+        (
+            WhyNot::Removed,
+            "Written beside a picture that was taken out of the record",
+        ),
         (WhyNot::Newer, "Newer than the seal"),
     ];
     let of = |(why, words): (WhyNot, &str)| {

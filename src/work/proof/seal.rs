@@ -33,7 +33,7 @@ use crate::work::proof::seal_files::PUBLIC_KEY;
 use crate::work::proof::seal_files::is_stamp;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::LeftText;
-use crate::work::sidecars::all_sidecars::absorb_all;
+use crate::work::sidecars::all_sidecars::sync_all;
 
 /// What seal is wanted.
 #[derive(Clone, Debug, Default)]
@@ -114,7 +114,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     if order.lock == LockWish::Lock && order.new_key.is_none() {
         keys::store(book, &key, passphrase)?;
     }
-    let texts = absorb_all(book)?;
+    let texts = sync_all(book)?;
     let newest = book.record.seals()?.pop();
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
     let keep = order.reply.is_some()

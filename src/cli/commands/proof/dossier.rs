@@ -162,6 +162,10 @@ fn print_left_out(left_out: &[NotIn]) {
             "kept back as private; --with-private encloses them:",
         ),
         (
+            WhyNot::Removed,
+            "not enclosed, as the picture beside which it was written was taken out:",
+        ),
+        (
             WhyNot::Newer,
             "newer than the seal; seal again to enclose them:",
         ),
