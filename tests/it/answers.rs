@@ -205,8 +205,7 @@ fn an_option_that_wants_a_number_says_so() {
     let shop = Shop::with_piece();
     let whole = "is not a whole number from 0 up, such as `3`";
     let decimal = "is not a number, such as `45` or `7.5`";
-    let drawers =
-        "is not a number of drawers in a row, from 1 to 12; two over three is `2,1,1,1`";
+    let drawers = "is not a number of drawers in a row, from 1 to 12; two over three is `2,1,1,1`";
     let port = "is not a port, a number from 1 to 65535";
     let repair = ["repair", "26-001", "F1", "--method", "clean"];
     for (command, option, name, value, why) in [
@@ -214,17 +213,47 @@ fn an_option_that_wants_a_number_says_so() {
         (&repair, "--minutes", "MINUTES", "-3", whole),
         (&["repair", "26-001"], "--again", "NUMBER", "x", whole),
         (&["keep", "26-001", "a"], "--seal", "NO", "x", whole),
-        (&["remove", "26-001", "--why", "y"], "--photo", "NUMBER", "x", whole),
+        (
+            &["remove", "26-001", "--why", "y"],
+            "--photo",
+            "NUMBER",
+            "x",
+            whole,
+        ),
         (&["put-back", "26-001"], "--photo", "NUMBER", "x", whole),
-        (&["clock", "26-001", "--off", "+1h"], "--photo", "NUMBERS", "x", whole),
-        (&["clock", "26-001", "--off", "+1h"], "--shoot", "NUMBER", "x", whole),
+        (
+            &["clock", "26-001", "--off", "+1h"],
+            "--photo",
+            "NUMBERS",
+            "x",
+            whole,
+        ),
+        (
+            &["clock", "26-001", "--off", "+1h"],
+            "--shoot",
+            "NUMBER",
+            "x",
+            whole,
+        ),
         (&["mark", "26-001"], "--photo", "NUMBER", "x", whole),
         (&["mark", "26-001"], "--port", "PORT", "99999", port),
         (&["season", "26-001"], "--now", "PERCENT", "dry", decimal),
         (&["season", "26-001"], "--winter", "PERCENT", "nan", decimal),
         (&["season", "26-001"], "--summer", "PERCENT", "7,5", decimal),
-        (&["season", "26-001"], "--celsius", "DEGREES", "warm", decimal),
-        (&["intake", "x", "--form", "desk"], "--drawers", "ROWS", "300", drawers),
+        (
+            &["season", "26-001"],
+            "--celsius",
+            "DEGREES",
+            "warm",
+            decimal,
+        ),
+        (
+            &["intake", "x", "--form", "desk"],
+            "--drawers",
+            "ROWS",
+            "300",
+            drawers,
+        ),
     ] {
         let words = [command, &[option, value]].concat();
         let what = format!("invalid value '{value}' for '{option} <{name}>': `{value}` {why}");

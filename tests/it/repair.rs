@@ -56,10 +56,7 @@ fn work_from_before_the_first_mark_is_told_of_its_part() {
         .says("1 2026-05-20: Hard oil, oil and wax, on top, leg-front-left two coats of oil new material: hard oil");
     let page = draft(&shop);
     assert!(page.contains("Repair 1: Hard oil, oil and wax , 20 May 2026 Done on Top Front left leg What was done Two coats of oil."), "{page}");
-    assert!(
-        page.contains("New material is recorded on 2 of"),
-        "{page}"
-    );
+    assert!(page.contains("New material is recorded on 2 of"), "{page}");
     shop.run(&["verify"]).code(0);
 }
 
