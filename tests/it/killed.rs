@@ -227,7 +227,10 @@ fn a_killed_command_repeated_gives_what_one_clean_run_gives() {
         kills >= COMMANDS.len() as u32,
         "{kills} were killed in time"
     );
-    eprintln!("{kills} were killed of {}", each * COMMANDS.len() as u32);
+    crate::shop::say(&format!(
+        "{kills} were killed of {}",
+        each * COMMANDS.len() as u32
+    ));
     // A seal whose files are gone gets them back from the next seal, whichever it is.
     shop.piece("oak stool");
     sealed(&shop);

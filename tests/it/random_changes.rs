@@ -247,9 +247,12 @@ fn rows(root: &Path) -> Option<Vec<(String, Vec<Vec<Value>>)>> {
     Some(all)
 }
 
+/// A kind of file in a book, and which are of it.
+type Kind<'a> = (&'a str, &'a dyn Fn(&str) -> bool);
+
 /// One change of a book; says what, and what must be said of it.
 fn of_book(chance: &mut Chance, root: &Path) -> Option<(String, Want)> {
-    let kinds: [(&str, &dyn Fn(&str) -> bool); 7] = [
+    let kinds: [Kind; 7] = [
         ("original", &|it| {
             it.ends_with(".jpg") && !it.starts_with("sent")
         }),
@@ -430,7 +433,9 @@ fn every_change_by_chance_that_touches_data_is_named() {
             unnamed.push(format!("{what} ({want:?})"));
         }
     }
-    eprintln!("{done} changes by chance, seed {seed}: {counts:?}");
+    crate::shop::say(&format!(
+        "{done} changes by chance, seed {seed}: {counts:?}"
+    ));
     assert!(
         unnamed.is_empty(),
         "{} of {done}, seed {seed}:\n{}",
@@ -525,7 +530,7 @@ fn what_touches_no_data_gives_no_alarm() {
     }
     zips(&bench, &mut calm);
     assert!(count >= 30, "{count}");
-    eprintln!("{count} harmless changes");
+    crate::shop::say(&format!("{count} harmless changes"));
 }
 
 /// The same files packed otherwise.
