@@ -109,7 +109,9 @@ pub(crate) fn refined(
         }
     }
     if *run > 0 {
-        let rest = (at..=*band.end()).filter(|it| *known >> it & 1 == 1).count();
+        let rest = (at..=*band.end())
+            .filter(|it| *known >> it & 1 == 1)
+            .count();
         bits.skip(rest as u32)?;
         *run -= 1;
     }
