@@ -883,8 +883,8 @@ fn a_foreign_key_is_refused() {
         .says("is not the key that made seal 1")
         .says("backup");
     shop.run(&["verify"])
-        .code(0)
-        .says("intact")
+        .code(1)
+        .says("`book.key` is not the key that made seal 1")
         .says("lines after the newest seal: 1;");
 }
 
