@@ -12,6 +12,8 @@ pub use pixels;
 
 pub use plane;
 
+pub use lay;
+
 pub mod kit;
 
 pub mod model;

@@ -128,7 +128,7 @@ impl Field {
     }
 }
 
-/// A local mean; that of a wide window at a quarter of the size.
+/// A local mean; that of a wide window at half or a quarter of the size.
 struct Local {
     field: Field,
     shrunk: usize,
@@ -136,16 +136,19 @@ struct Local {
 
 impl Local {
     fn mean(of: &Field, sigma: f32) -> Self {
-        if sigma < 16.0 || of.width.min(of.height) < 8 {
-            return Self {
-                field: of.blurred(sigma),
-                shrunk: 1,
-            };
-        }
-        let quarter = of.blurred(1.0).halved().blurred(1.0).halved();
+        let halvings = match sigma {
+            _ if of.width.min(of.height) < 8 => 0,
+            16.0.. => 2,
+            6.0.. => 1,
+            _ => 0,
+        };
+        let small = (0..halvings).fold(None, |small: Option<Field>, _| {
+            Some(small.as_ref().unwrap_or(of).blurred(1.0).halved())
+        });
+        let shrunk = 1 << halvings;
         Self {
-            field: quarter.blurred(sigma / 4.0),
-            shrunk: 4,
+            field: small.as_ref().unwrap_or(of).blurred(sigma / shrunk as f32),
+            shrunk,
         }
     }
 

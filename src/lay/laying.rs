@@ -27,9 +27,10 @@ use crate::lens::continuous;
 use crate::photo::Photo;
 use crate::spots::Spot;
 use crate::task::Task;
-use crate::verdict;
 use crate::verdict::Grade;
 use crate::verdict::Reason;
+use crate::verdict::Standing;
+use crate::verdict::grades;
 
 /// A face whose corners are known in the first picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -211,7 +212,14 @@ fn faces_of(task: &Task<'_>, guess: &Guess, ties: &[Tie]) -> Vec<Option<Laid>> {
         placed(task, face, guess, &ties, covariance.as_ref())
     });
     let mut laid: Vec<Option<Laid>> = each.collect();
-    let grades = verdict::grades(&laid);
+    let standing = |it: &Laid| Standing {
+        evidence: it.evidence,
+        error: it.error,
+        angles: it.angles,
+    };
+    let standings: Vec<Option<Standing>> =
+        laid.iter().map(|it| it.as_ref().map(standing)).collect();
+    let grades = grades(&standings);
     for (it, grade) in laid.iter_mut().zip(grades) {
         if let Some(it) = it {
             it.grade = grade;

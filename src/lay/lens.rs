@@ -41,7 +41,7 @@ impl Lens {
     #[must_use]
     pub fn bent(&self, at: Xy) -> Xy {
         let from = self.from_axis(at);
-        let by = 1.0 + self.bend * (from[0] * from[0] + from[1] * from[1]);
+        let by = self.moved(from);
         self.at(from.map(|it| it * by))
     }
 
@@ -51,10 +51,16 @@ impl Lens {
         let bent = self.from_axis(at);
         let mut from = bent;
         for _ in 0..8 {
-            let by = 1.0 + self.bend * (from[0] * from[0] + from[1] * from[1]);
+            let by = self.moved(from);
             from = bent.map(|it| it / by);
         }
         self.at(from)
+    }
+
+    /// How much farther out a point comes to lie. No picture reaches beyond 45 degrees, where the model would turn back: there
+    /// it stays as it is at its border.
+    fn moved(&self, [x, y]: Xy) -> f64 {
+        1.0 + self.bend * (x * x + y * y).min(1.0)
     }
 
     fn from_axis(&self, at: Xy) -> Xy {

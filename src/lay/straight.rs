@@ -1,4 +1,4 @@
-//! A picture -> how much its lens bends straight lines.
+//! Pictures -> how much the lens that took them bends straight lines.
 //!
 //! Rooms and furniture are full of straight edges. Pixels on edges vote for the lines they may lie on (Hough transform; R. Duda
 //! and P. Hart, 1972) after each bend was undone; under the right one votes come together. The idea of straight lines as a
@@ -27,6 +27,10 @@ const MOST: f64 = 0.1;
 const STEPS: i32 = 10;
 /// Steps each way through which the peak is drawn.
 const AROUND: usize = 4;
+/// Smallest standard deviation that is told.
+const SUREST: f64 = 0.004;
+/// Standard deviation of what a few pictures tell.
+const ALONE: f64 = 0.02;
 /// Pixels on edges that vote.
 const EDGELS: usize = 8000;
 /// Directions of lines.
@@ -42,40 +46,58 @@ struct Edgel {
     across: f64,
 }
 
-/// How much the lens of a picture bends; `None` where the picture has too few edges or no bend is better than others.
+/// How much a camera bends, from pictures that it took; `None` where they have too few edges or no bend is better than others.
+/// One picture alone may mislead: wood is full of curved lines. Ten pictures of a shoot do not.
 #[must_use]
-pub fn bend(grey: Grey<'_>, lens: &Lens) -> Option<Bend> {
+pub fn bend(pictures: &[(Grey<'_>, Lens)]) -> Option<Bend> {
+    let curves = pictures.iter().filter_map(|it| curve(it.0, &it.1));
+    let curves: Vec<Vec<f64>> = curves.collect();
+    let of = |part: &dyn Fn(usize) -> bool| {
+        let all = curves.iter().enumerate().filter(|it| part(it.0));
+        let sum = |n: usize| all.clone().map(|it| it.1[n]).sum::<f64>();
+        peak(&(0..tries()).map(sum).collect::<Vec<_>>())
+    };
+    let bend = of(&|_| true)?;
+    let halves = [of(&|n| n % 2 == 0), of(&|n| n % 2 == 1)];
+    let unsure = match halves {
+        [Some(a), Some(b)] if curves.len() >= 4 => ((a - b).abs() / 2.0).max(SUREST),
+        _ => ALONE,
+    };
+    Some(Bend { bend, unsure })
+}
+
+/// Bends that are tried.
+fn tries() -> usize {
+    2 * STEPS as usize + 1
+}
+
+/// How much votes come together in one picture at each bend that is tried; the largest is 1.
+fn curve(grey: Grey<'_>, lens: &Lens) -> Option<Vec<f64>> {
     let field = field(grey)?.blurred(1.0).halved().blurred(1.5);
     let edgels = edgels(&field);
-    if edgels.len() < 500 {
-        return None;
-    }
-    let tried: Vec<(f64, f64)> = (-STEPS..=STEPS)
-        .map(|n| {
-            let bend = MOST * f64::from(n) / f64::from(STEPS);
-            (bend, gathered(&edgels, &Lens { bend, ..*lens }))
-        })
-        .collect();
-    let best = (1..tried.len() - 1).max_by(|a, b| tried[*a].1.total_cmp(&tried[*b].1))?;
-    // A parabola through the values around the largest, in steps from it.
-    let top = tried[best].1.max(1e-9);
+    let gathered = (-STEPS..=STEPS).map(|n| {
+        let bend = MOST * f64::from(n) / f64::from(STEPS);
+        gathered(&edgels, &Lens { bend, ..*lens })
+    });
+    let all: Vec<f64> = gathered.collect();
+    let top = all.iter().copied().fold(0.0, f64::max);
+    (edgels.len() >= 500 && top > 0.0).then(|| all.iter().map(|it| it / top).collect())
+}
+
+/// The bend at the top of a parabola through the values around the largest.
+fn peak(all: &[f64]) -> Option<f64> {
+    let best = (1..all.len() - 1).max_by(|a, b| all[*a].total_cmp(&all[*b]))?;
     let mut system = Normal::<3>::NOTHING;
-    let around = best.saturating_sub(AROUND)..=(best + AROUND).min(tried.len() - 1);
+    let around = best.saturating_sub(AROUND)..=(best + AROUND).min(all.len() - 1);
     for n in around {
         let x = n as f64 - best as f64;
-        system.add(&[1.0, x, x * x], tried[n].1 / top, 1.0);
+        system.add(&[1.0, x, x * x], all[n], 1.0);
     }
     let [_, slope, curve] = system.solved()?;
-    let peak = -slope / (2.0 * curve);
-    if curve >= 0.0 || peak.abs() > AROUND as f64 {
-        return None;
-    }
+    let off = -slope / (2.0 * curve);
     let step = MOST / f64::from(STEPS);
-    Some(Bend {
-        bend: tried[best].0 + step * peak,
-        // The sharper the peak, the surer; a curve of 0.002 gave 0.005.
-        unsure: (0.005 * (0.002 / -curve).sqrt()).clamp(0.003, 0.05),
-    })
+    let bend = step * (best as f64 - f64::from(STEPS) + off);
+    (curve < 0.0 && off.abs() <= AROUND as f64).then_some(bend)
 }
 
 /// The pixels with the strongest slopes that are the strongest across their edge; px of the whole picture.
@@ -168,7 +190,7 @@ mod tests {
                 height: 900,
                 values: &values,
             };
-            let found = bend(grey, &plain).unwrap();
+            let found = bend(&[(grey, plain)]).unwrap();
             let off = (found.bend - told).abs();
             assert!(off < 0.006, "{told}: {found:?}");
             assert!(off < 3.0 * found.unsure, "{told}: {found:?}");
@@ -183,6 +205,7 @@ mod tests {
             height: 900,
             values: &values,
         };
-        assert!(bend(grey, &Lens::of_whole(1200, 900, None)).is_none());
+        assert!(bend(&[(grey, Lens::of_whole(1200, 900, None))]).is_none());
+        assert!(bend(&[]).is_none());
     }
 }

@@ -1,7 +1,6 @@
 //! What speaks for the places of the faces of one piece -> what may be done with each.
 
 use crate::judge::Evidence;
-use crate::laying::Laid;
 
 /// What may be done with a laid face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +30,16 @@ pub enum Reason {
     NotShown,
 }
 
+/// What is known of the place of a face.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Standing {
+    pub(crate) evidence: Evidence,
+    /// Standard deviation of a point of it, px.
+    pub(crate) error: f64,
+    /// Angles of view in the two pictures, degrees.
+    pub(crate) angles: [f64; 2],
+}
+
 /// Spots that agree by chance are fewer.
 const SPOTS: usize = 8;
 /// Degrees from which a view is steep.
@@ -43,14 +52,14 @@ const SHOWN: f64 = 4.0;
 const CONFIRMED: f64 = 0.3;
 
 /// The grades of the faces of one piece under one camera.
-pub(crate) fn grades(laid: &[Option<Laid>]) -> Vec<Grade> {
+pub(crate) fn grades(laid: &[Option<Standing>]) -> Vec<Grade> {
     let own: Vec<Grade> = laid
         .iter()
         .map(|it| it.as_ref().map_or(NOTHING, own))
         .collect();
     let sure = own.contains(&Grade::TakenOver);
     let likely = sure || piece_is_alike(laid);
-    let graded = |(it, own): (&Option<Laid>, &Grade)| match it {
+    let graded = |(it, own): (&Option<Standing>, &Grade)| match it {
         Some(it) if *own == Grade::Refused(Reason::NotAlike) && likely => follows(it, sure),
         _ => *own,
     };
@@ -60,7 +69,7 @@ pub(crate) fn grades(laid: &[Option<Laid>]) -> Vec<Grade> {
 const NOTHING: Grade = Grade::Refused(Reason::NotAlike);
 
 /// What a face says of itself.
-fn own(it: &Laid) -> Grade {
+fn own(it: &Standing) -> Grade {
     let e = &it.evidence;
     if it.angles[1] >= 89.0 {
         Grade::Refused(Reason::NotShown)
@@ -80,7 +89,7 @@ fn own(it: &Laid) -> Grade {
 }
 
 /// What follows for a face that does not look alike from faces that do.
-fn follows(it: &Laid, sure: bool) -> Grade {
+fn follows(it: &Standing, sure: bool) -> Grade {
     let steep = it.angles[0].max(it.angles[1]) > STEEP;
     if it.error > SHOWN {
         Grade::Refused(Reason::NotAlike)
@@ -97,7 +106,7 @@ fn is_alike(it: &Evidence) -> bool {
 }
 
 /// Whether the faces are alike when they are looked at as one.
-fn piece_is_alike(laid: &[Option<Laid>]) -> bool {
+fn piece_is_alike(laid: &[Option<Standing>]) -> bool {
     let all = || laid.iter().flatten().map(|it| &it.evidence);
     let pixels: f64 = all().map(|it| it.pixels).sum();
     let mean = |of: fn(&Evidence) -> f64| {

@@ -11,6 +11,7 @@ use plane::Xy;
 
 use crate::change::Change;
 use crate::change::changed;
+use crate::change::told;
 use crate::set::Picture;
 use crate::set::Set;
 use crate::set::Shown;
@@ -131,7 +132,8 @@ struct Case {
     face: String,
 }
 
-pub(crate) fn run(set: &Set, row: Row) -> Vec<Outcome> {
+/// The outcomes of a row, of every so-manieth case.
+pub(crate) fn run(set: &Set, row: Row, every: usize) -> Vec<Outcome> {
     let cases = cases(set, row);
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<(usize, Outcome)>> = Mutex::default();
@@ -139,7 +141,7 @@ pub(crate) fn run(set: &Set, row: Row) -> Vec<Outcome> {
         for _ in 0..2 {
             scope.spawn(|| {
                 while let Some((n, case)) = {
-                    let n = next.fetch_add(1, Ordering::Relaxed);
+                    let n = every * next.fetch_add(1, Ordering::Relaxed);
                     cases.get(n).map(|it| (n, it))
                 } {
                     let it = outcome(set, row, case, n);
@@ -164,15 +166,13 @@ fn pictures(set: &Set, row: Row, case: &Case, n: usize) -> [(Picture, String); 2
         };
         (changed(&set.pictures[at], change, at as u64 + 1), key)
     });
-    // One camera took both.
-    let told = pictures.iter().filter_map(|it| it.0.told);
-    let [sum, weights] = told.fold([0.0; 2], |[sum, weights], it| {
-        let weight = it.unsure.powi(-2);
-        [sum + weight * it.bend, weights + weight]
-    });
-    if weights > 0.0 {
-        for it in &mut pictures {
-            it.0.lens.bend = sum / weights;
+    for ((picture, _), change) in pictures.iter_mut().zip(&changes) {
+        if let Change::Lens(bend) = change {
+            let mut known = set.bends.lock().unwrap();
+            let it = known
+                .entry((bend * 1e4) as i32)
+                .or_insert_with(|| told(set, *bend));
+            picture.lens.bend = it.map_or(0.0, |it| it.bend);
         }
     }
     pictures

@@ -1,5 +1,6 @@
 //! Pictures changed in a known way.
 
+use lay::Bend;
 use lay::Grey;
 use lay::Lens;
 use pixels::Decoder;
@@ -8,6 +9,7 @@ use plane::Xy;
 
 use crate::cases::Chance;
 use crate::set::Picture;
+use crate::set::Set;
 use crate::set::Shown;
 
 /// What is done to a picture.
@@ -49,15 +51,27 @@ fn bent(picture: &Picture, bend: f64) -> Picture {
         *value = looked_up(picture, lens.straight(at));
     }
     out.truth = lens;
-    // What the program knows of the lens is what it sees in the picture.
-    let grey = Grey {
-        width: out.width,
-        height: out.height,
-        values: &out.grey,
-    };
-    let told = lay::bend(grey, &picture.lens);
-    out.told = told;
     out
+}
+
+/// How much a camera bends as ten of its pictures show it.
+pub(crate) fn told(set: &Set, bend: f64) -> Option<Bend> {
+    let every = set.pictures.len().div_ceil(10);
+    let some: Vec<Picture> = set
+        .pictures
+        .iter()
+        .step_by(every)
+        .map(|it| bent(it, bend))
+        .collect();
+    let greys = some.iter().map(|it| {
+        let grey = Grey {
+            width: it.width,
+            height: it.height,
+            values: &it.grey,
+        };
+        (grey, it.lens)
+    });
+    lay::bend(&greys.collect::<Vec<_>>())
 }
 
 /// The value between four pixels, that of the border outside.

@@ -1,4 +1,5 @@
-//! How well faces are laid from picture to picture: `cargo bench --bench place -- FOLDER... [--rows a,b] [--each]`.
+//! How well faces are laid from picture to picture: `cargo bench --bench place -- FOLDER... [--rows a,b] [--every N] [--each]`.
+//! With `--every 3` only every third case is looked at.
 //!
 //! A folder holds `photos/` and `truth.json`: rendered pictures of a piece with the map of every face into every picture, and
 //! pairs of pictures that show the same face. The error is the mean distance, over 400 points that the first picture shows of
@@ -16,20 +17,28 @@ mod change;
 mod set;
 mod table;
 
+use std::path::Path;
 use std::path::PathBuf;
+use std::process::Command;
 
 use cases::Row;
 use set::Set;
 
 fn main() {
     let mut folders = Vec::new();
-    let (mut rows, mut each) = (Row::all(), false);
+    let (mut rows, mut each, mut every) = (Row::all(), false, 1);
+    let mut peer = true;
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "--bench" => {}
             "--each" => each = true,
-            "--rows" => rows = Row::named(&args.next().unwrap()),
+            "--every" => every = args.next().unwrap().parse().unwrap(),
+            "--rows" => {
+                let names = args.next().unwrap();
+                peer = names.split(',').any(|it| it == "peer");
+                rows = Row::named(&names);
+            }
             folder => folders.push(PathBuf::from(folder)),
         }
     }
@@ -41,8 +50,23 @@ fn main() {
         println!("\n{}", folder.display());
         table::head();
         for row in &rows {
-            table::print(row.name, &cases::run(&set, *row), each);
+            table::print(row.name, &cases::run(&set, *row, every), each);
         }
         table::prepared(&set.cpu.into_inner().unwrap());
+        if peer {
+            ask_peer(folder);
+        }
+    }
+}
+
+/// The same pairs by a general-purpose library, where its tools are there.
+fn ask_peer(folder: &Path) {
+    let script = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../tests/bench/place_peer.sh"
+    );
+    let done = Command::new("bash").arg(script).arg(folder).status();
+    if !done.is_ok_and(|it| it.success()) {
+        println!("left out: the peer could not be run");
     }
 }

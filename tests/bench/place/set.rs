@@ -6,6 +6,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::sync::Mutex;
 
+use lay::Bend;
 use lay::Face;
 use lay::Grey;
 use lay::Lens;
@@ -86,8 +87,6 @@ pub(crate) struct Picture {
     pub(crate) lens: Lens,
     /// The lens with its true bend.
     pub(crate) truth: Lens,
-    /// The bend as the picture shows it.
-    pub(crate) told: Option<lay::Bend>,
     /// px of this picture to a px of the truth.
     pub(crate) scale: f64,
 }
@@ -97,6 +96,8 @@ pub(crate) struct Set {
     pub(crate) pairs: Vec<Listed>,
     planes: BTreeMap<String, Plane>,
     prepared: Mutex<BTreeMap<(usize, String), Arc<Photo>>>,
+    /// The bend of a camera as its pictures show it, by the true one in ten-thousandths.
+    pub(crate) bends: Mutex<BTreeMap<i32, Option<Bend>>>,
     /// s of CPU to prepare a picture, one for each.
     pub(crate) cpu: Mutex<Vec<f64>>,
 }
@@ -111,6 +112,7 @@ impl Set {
             pairs: truth.pairs,
             planes: truth.faces_mm,
             prepared: Mutex::default(),
+            bends: Mutex::default(),
             cpu: Mutex::default(),
         }
     }
@@ -190,7 +192,6 @@ impl Picture {
             grey: grey.values,
             lens: Lens::of_whole(width, height, as_35mm),
             truth: Lens::of_whole(width, height, as_35mm),
-            told: None,
             scale: width as f64 / taken.camera.width,
         }
     }
