@@ -164,6 +164,7 @@ fn words() -> Words {
         parts: list(
             "top back carcass drawer-1 drawer-2 drawer-1/bottom drawer-2/bottom leg-front-left leg-front-right",
         ),
+        faces: list("top front back drawer-1/front"),
         faults: list("white_mark black_stain veneer_loss veneer_bubble worm_holes scratch"),
         observations: list("grain_wraps_edge hand_cut_dovetails"),
         findings: vec![FindingNo(1), FindingNo(2), FindingNo(3)],

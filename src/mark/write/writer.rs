@@ -1,11 +1,14 @@
 //! Writes sidecars: a new one with hints, and one from the record.
 
+use crate::kit::measure::LengthPair;
 use crate::mark::Hints;
 use crate::mark::keys;
 use crate::mark::read::draw::plain;
 use crate::mark::read::reader::plain_mark;
 use crate::mark::write::edits;
 use crate::mark::write::quote;
+use crate::model::face::LaidFace;
+use crate::model::face::Lie;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
@@ -110,6 +113,10 @@ pub fn written(photo: &str, sidecar: &Sidecar) -> String {
         text.push('\n');
         text.push_str(&scale_block(scale));
     }
+    for face in &sidecar.faces {
+        text.push('\n');
+        text.push_str(&face_block(face));
+    }
     for mark in &sidecar.marks[short.len()..] {
         text.push('\n');
         text.push_str(&block(mark));
@@ -189,6 +196,44 @@ pub(crate) fn scale_block(scale: &Scale) -> String {
         .into_iter()
         .map(|(key, value)| format!("{key} = {value}\n"));
     format!("[scale]\n{}", lines.collect::<String>())
+}
+
+/// One `[[face]]` with its lines.
+pub(crate) fn face_block(face: &LaidFace) -> String {
+    let lines = face_pairs(face)
+        .into_iter()
+        .map(|(key, value)| format!("{key} = {value}\n"));
+    format!("[[face]]\n{}", lines.collect::<String>())
+}
+
+/// The keys of a laid face with their values as written, in the order of `keys::FACE`.
+pub(crate) fn face_pairs(face: &LaidFace) -> Vec<(&'static str, String)> {
+    let lie = match &face.lie {
+        Lie::Corners(corners) => ("corners", quote::points(corners)),
+        Lie::Points(points) => {
+            let points = points.iter().map(|it| {
+                let (mm, at) = (quote::numbers(&it.mm), quote::numbers(&it.at));
+                format!("{{ mm = {mm}, at = {at} }}")
+            });
+            (
+                "points",
+                format!("[{}]", points.collect::<Vec<_>>().join(", ")),
+            )
+        }
+    };
+    let pair = |it: &Option<LengthPair>| it.as_ref().map(|it| quote::text(it.text()));
+    let told = [("size", pair(&face.size)), ("at", pair(&face.at))];
+    let told = told
+        .into_iter()
+        .filter_map(|(key, value)| Some((key, value?)));
+    [
+        ("face", quote::text(face.face.as_str())),
+        lie,
+        ("how", quote::text(&face.how.to_string())),
+    ]
+    .into_iter()
+    .chain(told)
+    .collect()
 }
 
 /// The keys of a scale with their values as written.

@@ -1,6 +1,6 @@
 //! Spreads pins so that none covers another.
 
-use crate::report::drawing::face::Rect;
+use crate::assess::faces::sheet::Rect;
 
 /// Diameter of a pin, in units of the drawing (about a CSS pixel).
 pub(super) const PIN: f64 = 26.0;
@@ -73,7 +73,7 @@ fn free(wish: [f64; 2], rect: Rect, canvas: Rect, taken: &[[f64; 2]]) -> [f64; 2
 mod tests {
     use super::APART;
     use super::spread;
-    use crate::report::drawing::face::Rect;
+    use crate::assess::faces::sheet::Rect;
 
     #[test]
     fn no_pin_covers_another() {

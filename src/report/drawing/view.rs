@@ -2,23 +2,18 @@
 
 use serde::Serialize;
 
+use crate::assess::faces::part_place;
+use crate::assess::faces::sheet::Ink;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::assess::findings::finding::Finding;
-use crate::model::piece::Size;
-use crate::report::drawing::case;
-use crate::report::drawing::face::Ink;
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
 use crate::report::drawing::fold::Layout;
-use crate::report::drawing::frame;
 use crate::report::drawing::pins;
-use crate::report::drawing::place;
-use crate::report::drawing::scene::DrawingInput;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::figure::percent;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
-use crate::trade::entry::form::Figure;
 use crate::trade::entry::kind::Face;
 
 /// The piece unfolded, for wide and for narrow pages.
@@ -106,13 +101,6 @@ struct LegendView {
     text: String,
 }
 
-/// Used when no size is recorded.
-const PLAIN: Size = Size {
-    height_mm: 900.0,
-    width_mm: 1000.0,
-    depth_mm: 500.0,
-};
-
 /// The sign of a pin, and what it looks like.
 const SIGNS: [(&str, &str); 6] = [
     ("there", "filled disc"),
@@ -126,12 +114,12 @@ const SIGNS: [(&str, &str); 6] = [
 impl DrawingView {
     /// Of the scene with its findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let scene = &sources.scene.told(sources.assessment);
-        let sheets = sheets_of(scene);
+        let scene = &sources.scene.told(sources.assessment).shape;
+        let sheets = scene.sheets();
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
         let mut beside = Vec::new();
         for finding in sources.findings() {
-            let Some((face, rect)) = place::of_part(scene, &sheets, &finding.part) else {
+            let Some((face, rect)) = part_place::of_part(scene, &sheets, &finding.part) else {
                 beside.push(ItemView::new(finding));
                 continue;
             };
@@ -150,7 +138,7 @@ impl DrawingView {
                 text: format!("{} ({look})", named.join("; or ")),
             })
         });
-        let scale = match size(scene) {
+        let scale = match scene.drawable_size() {
             Some(_) => {
                 "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
             }
@@ -177,29 +165,6 @@ impl DrawingView {
     }
 }
 
-/// The size, if every side of it can be drawn.
-fn size(scene: &DrawingInput) -> Option<Size> {
-    let drawable = |mm: f64| mm.is_finite() && (10.0..=20_000.0).contains(&mm);
-    let fits = |it: &Size| {
-        [it.height_mm, it.width_mm, it.depth_mm]
-            .into_iter()
-            .all(drawable)
-    };
-    scene.size.filter(fits)
-}
-
-/// The faces of a piece, in plain proportions where no size is recorded.
-pub(super) fn sheets_of(scene: &DrawingInput) -> Vec<Sheet> {
-    let size = size(scene).unwrap_or(PLAIN);
-    match scene.figure {
-        Figure::Case => case::case(scene, size),
-        Figure::Table => frame::table(scene, size),
-        Figure::Seat => frame::seat(size),
-        Figure::Bed => frame::bed(size),
-        Figure::Box => case::lidded(scene, size),
-    }
-}
-
 fn plan(
     name: &'static str,
     layout: &Layout,
@@ -208,7 +173,11 @@ fn plan(
     sources: &PageContext<'_>,
 ) -> PlanView {
     let mut view = PlanView::blank(name, layout);
-    view.bar = size(sources.scene).map(|_| bar(layout, sheets));
+    view.bar = sources
+        .scene
+        .shape
+        .drawable_size()
+        .map(|_| bar(layout, sheets));
     for sheet in sheets {
         view.draw(layout, sheet);
     }
