@@ -36,6 +36,7 @@ mod oracle_reading;
 mod oracle_record;
 mod own_words;
 mod photo_reference;
+mod place;
 mod proof;
 #[cfg(unix)]
 mod read_only;
