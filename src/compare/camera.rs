@@ -54,7 +54,7 @@ impl Camera {
             None => USUAL,
         };
         let expected = mm / FILM * w.hypot(h);
-        let corners = lying.corners_px();
+        let (span, corners) = lying.span_px();
         let about = corners.map(|[x, y]| [x - w / 2.0, y - h / 2.0]);
         let edges = [0, 1, 2, 3].map(|n| distance(corners[n], corners[(n + 1) % 4]));
         let shortest = edges.into_iter().fold(f64::INFINITY, f64::min);
@@ -63,7 +63,7 @@ impl Camera {
             let off = REACH * (2.0 * f64::from(n) / f64::from(STEPS) - 1.0);
             (off, expected * (off * spread).exp())
         });
-        let found = laid::movements(&about, lying.rect().size, tries.map(|it| (it.1, it.0)));
+        let found = laid::movements(&about, span.size, tries.map(|it| (it.1, it.0)));
         let found = found.unwrap_or_default();
         let click = long_edge / 1600.0;
         let cost = |it: &(f64, f64, f64)| (it.2 / click).powi(2) + it.1 * it.1;

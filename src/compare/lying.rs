@@ -28,6 +28,8 @@ const LENS: f64 = 1.0 / 1600.0;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lying {
     rect: FaceRect,
+    /// What of it the known points span: all of it where it is laid by its corners.
+    span: FaceRect,
     px: Xy,
     /// Points known on the side (mm) and in the picture (px).
     known: Vec<(Xy, Xy)>,
@@ -83,7 +85,11 @@ impl Lying {
             }
         };
         let to_px = fitted(&known)?;
-        let corners = rect.corners();
+        let span = match lie {
+            Lie::Corners(_) => rect,
+            Lie::Points(_) => around(&known),
+        };
+        let corners = span.corners();
         let front = to_px.weight(corners[0]).signum();
         let before = corners.iter().all(|it| to_px.weight(*it) * front > 0.0);
         let outside = corners.iter().all(|it| {
@@ -95,6 +101,7 @@ impl Lying {
         }
         Ok(Self {
             rect,
+            span,
             px,
             known,
             to_mm: to_px.inverse(),
@@ -115,13 +122,18 @@ impl Lying {
         self.px
     }
 
-    /// The corners of the rectangle in px, as the map has them.
+    /// What of it the known points span, and its corners in px.
+    pub(crate) fn span_px(&self) -> (FaceRect, [Xy; 4]) {
+        // They were found to lie before the camera when the map was made.
+        let corners = self.span.corners();
+        (self.span, corners.map(|it| self.to_px(it).unwrap_or_default()))
+    }
+
+    /// The corners of the rectangle in px, as the map has them; `None` where one lies behind the camera.
     #[must_use]
-    pub fn corners_px(&self) -> [Xy; 4] {
-        // The corners were found to lie before the camera when the map was made.
-        self.rect
-            .corners()
-            .map(|it| self.to_px(it).unwrap_or_default())
+    pub fn corners_px(&self) -> Option<[Xy; 4]> {
+        let [a, b, c, d] = self.rect.corners().map(|it| self.to_px(it));
+        Some([a?, b?, c?, d?])
     }
 
     /// Where a point of the side (mm) lies in the picture, px; `None` on and behind the plane of the camera.
@@ -235,9 +247,22 @@ impl Lying {
 
     /// What share of the picture's diagonal the face's longer diagonal has; at most 1.
     fn filled(&self) -> f64 {
-        let [a, b, c, d] = self.corners_px();
+        let (_, [a, b, c, d]) = self.span_px();
         let diagonal = distance(a, c).max(distance(b, d));
         (diagonal / self.px[0].hypot(self.px[1])).min(1.0)
+    }
+}
+
+/// The smallest rectangle that holds the known points.
+fn around(known: &[(Xy, Xy)]) -> FaceRect {
+    let of = |n: usize, start: f64, pick: fn(f64, f64) -> f64| {
+        known.iter().map(|it| it.0[n]).fold(start, pick)
+    };
+    let at = [0, 1].map(|n| of(n, f64::INFINITY, f64::min));
+    let end = [0, 1].map(|n| of(n, f64::NEG_INFINITY, f64::max));
+    FaceRect {
+        at,
+        size: [end[0] - at[0], end[1] - at[1]],
     }
 }
 

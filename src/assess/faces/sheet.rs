@@ -72,6 +72,22 @@ impl Rect {
         x >= self.x && x <= self.x + self.w && y >= self.y && y <= self.y + self.h
     }
 
+    /// How far a point lies from it; 0 on it.
+    pub(crate) fn distance(self, [x, y]: [f64; 2]) -> f64 {
+        let beyond = |at: f64, from: f64, size: f64| (from - at).max(at - from - size).max(0.0);
+        beyond(x, self.x, self.w).hypot(beyond(y, self.y, self.h))
+    }
+
+    /// The smallest that holds points.
+    pub(crate) fn around(points: &[[f64; 2]]) -> Self {
+        let of = |n: usize, start: f64, pick: fn(f64, f64) -> f64| {
+            points.iter().map(|it| it[n]).fold(start, pick)
+        };
+        let [x, y] = [0, 1].map(|n| of(n, f64::INFINITY, f64::min));
+        let [right, foot] = [0, 1].map(|n| of(n, f64::NEG_INFINITY, f64::max));
+        Self::new(x, y, right - x, foot - y)
+    }
+
     /// Smaller by `by` on every side, never less than nothing.
     pub(crate) fn inset(self, by: f64) -> Self {
         let (w, h) = ((self.w - 2.0 * by).max(0.0), (self.h - 2.0 * by).max(0.0));

@@ -53,8 +53,8 @@ pub struct LaidLine {
     /// The rectangle on its side, mm.
     #[serde(flatten)]
     pub rect: FaceRect,
-    /// Its corners in percent of the upright picture, top left first.
-    pub corners: Vec<[f64; 2]>,
+    /// Its corners in percent of the upright picture, top left first; `None` where one lies behind the camera.
+    pub corners: Option<Vec<[f64; 2]>>,
     /// How it came about.
     pub how: How,
 }
@@ -110,7 +110,7 @@ impl LaidFaces {
                     name: photo.name.clone(),
                     face: it.face.clone(),
                     rect: it.lying.rect(),
-                    corners: it.lying.corners_px().map(percent).to_vec(),
+                    corners: it.lying.corners_px().map(|it| it.map(percent).to_vec()),
                     how: it.how,
                 }
             })

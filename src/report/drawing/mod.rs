@@ -3,5 +3,6 @@
 mod fold;
 pub(super) mod map;
 mod pins;
+mod placed;
 pub(super) mod scene;
 pub(super) mod view;

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::assess::assessment::Assessment;
+use crate::assess::faces::flat_faces;
 use crate::assess::faces::part_place;
 use crate::assess::faces::sheet::Ink;
 use crate::assess::faces::sheet::Rect;
@@ -9,6 +11,8 @@ use crate::assess::faces::sheet::Sheet;
 use crate::assess::findings::finding::Finding;
 use crate::report::drawing::fold::Layout;
 use crate::report::drawing::pins;
+use crate::report::drawing::placed;
+use crate::report::drawing::placed::Region;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::figure::percent;
@@ -21,6 +25,10 @@ use crate::trade::entry::kind::Face;
 pub(in crate::report) struct DrawingView {
     /// The arrangements, widest first.
     plans: Vec<PlanView>,
+    /// What the pins show, in a sentence.
+    pins: String,
+    /// What the hatching says; empty where there is none.
+    unseen: String,
     /// Whether it is to scale, in a sentence.
     scale: String,
     /// What the drawers' numbers mean, if there are drawers.
@@ -41,6 +49,8 @@ pub(super) struct PlanView {
     pub(super) shapes: Vec<ShapeView>,
     pub(super) dots: Vec<DotView>,
     pub(super) words: Vec<WordView>,
+    /// Findings where they lie, to scale; the class is that of their pin.
+    regions: Vec<ShapeView>,
     leaders: Vec<ShapeView>,
     pins: Vec<PinView>,
     bar: Option<BarView>,
@@ -117,8 +127,13 @@ impl DrawingView {
         let scene = &sources.scene.told(sources.assessment).shape;
         let sheets = scene.sheets();
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
+        let mut regions = Vec::new();
         let mut beside = Vec::new();
         for finding in sources.findings() {
+            if let Some(region) = placed::region(sources.assessment, scene, &sheets, finding) {
+                regions.push((region, finding));
+                continue;
+            }
             let Some((face, rect)) = part_place::of_part(scene, &sheets, &finding.part) else {
                 beside.push(ItemView::new(finding));
                 continue;
@@ -154,9 +169,23 @@ impl DrawingView {
             ("wide", Layout::wide(&sheets)),
             ("narrow", Layout::narrow(&sheets)),
         ];
-        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &pinned, sources));
+        let unseen = match scene.drawable_size() {
+            Some(_) => unseen_of(sources.assessment),
+            None => Vec::new(),
+        };
+        let marked = Marked {
+            pinned: &pinned,
+            regions: &regions,
+            unseen: &unseen,
+        };
+        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &marked, sources));
         Self {
             plans: plans.into(),
+            pins: pins_words(!regions.is_empty(), !pinned.is_empty()).to_owned(),
+            unseen: match unseen.is_empty() {
+                true => String::new(),
+                false => "Hatched: in no picture in which this side is laid.".to_owned(),
+            },
             scale: scale.to_owned(),
             drawers: drawers.to_owned(),
             legend: legend.collect(),
@@ -169,7 +198,7 @@ fn plan(
     name: &'static str,
     layout: &Layout,
     sheets: &[Sheet],
-    pinned: &[(Face, Rect, Vec<&Finding>)],
+    marked: &Marked<'_>,
     sources: &PageContext<'_>,
 ) -> PlanView {
     let mut view = PlanView::blank(name, layout);
@@ -181,18 +210,71 @@ fn plan(
     for sheet in sheets {
         view.draw(layout, sheet);
     }
-    let groups: Vec<_> = pinned
-        .iter()
-        .map(|(face, rect, findings)| (layout.place(*face, *rect), findings.len()))
-        .collect();
+    for (face, squares) in marked.unseen {
+        view.hatch(layout, *face, squares);
+    }
+    let on_paper = |it: &Region| -> Vec<[f64; 2]> {
+        let points = it.points.iter();
+        points.map(|at| layout.point(it.face, *at)).collect()
+    };
+    let mut groups = Vec::new();
+    let mut findings = Vec::new();
+    let mut shapes = Vec::new();
+    // What is pinned to its own spot comes first: it has the least choice.
+    for (region, finding) in marked.regions {
+        let points = on_paper(region);
+        view.regions.push(ShapeView {
+            class: words::sign(finding.outcome),
+            path: path(&points, if region.closed { "Z" } else { "" }),
+        });
+        let around = Rect::around(&points);
+        shapes.push(around);
+        groups.push((around, 1));
+        findings.push(vec![*finding]);
+    }
+    for (face, rect, of_part) in marked.pinned {
+        groups.push((layout.place(*face, *rect), of_part.len()));
+        findings.push(of_part.clone());
+    }
     let canvas = Rect::new(0.0, 0.0, layout.w, layout.h);
-    let spread = pins::spread(&groups, canvas);
-    for ((rect, _), ((_, _, findings), places)) in groups.iter().zip(pinned.iter().zip(spread)) {
+    let spread = pins::spread(&groups, &shapes, canvas);
+    for ((rect, _), (findings, places)) in groups.iter().zip(findings.iter().zip(spread)) {
         for (finding, spot) in findings.iter().zip(places) {
             view.pin(sources, *rect, finding, spot);
         }
     }
     view
+}
+
+/// What is shown on the sheets.
+struct Marked<'a> {
+    /// Findings of which only the part is known.
+    pinned: &'a [(Face, Rect, Vec<&'a Finding>)],
+    /// Findings whose place is known.
+    regions: &'a [(Region, &'a Finding)],
+    /// Squares that no laid picture shows.
+    unseen: &'a [(Face, Vec<Rect>)],
+}
+
+/// The squares of the sides that no laid picture shows; sides with none are left out.
+fn unseen_of(assessment: &Assessment) -> Vec<(Face, Vec<Rect>)> {
+    let of_sides = assessment.coverage.iter().filter_map(|it| {
+        let side = flat_faces::side(&it.face)?;
+        let squares = placed::unseen(it);
+        (!squares.is_empty()).then_some((side, squares))
+    });
+    of_sides.collect()
+}
+
+/// What the pins and shapes show.
+fn pins_words(placed: bool, unplaced: bool) -> &'static str {
+    match (placed, unplaced) {
+        (false, _) => "Pins carry the numbers of the findings. They show the part, not the exact spot.",
+        (true, false) => "Numbers are those of the findings. Each shape is drawn to scale where the fault lies.",
+        (true, true) => {
+            "Numbers are those of the findings. A shape is drawn to scale where the fault lies; a number without a shape shows the part, not the exact spot."
+        }
+    }
 }
 
 impl PlanView {
@@ -205,10 +287,23 @@ impl PlanView {
             shapes: Vec::new(),
             dots: Vec::new(),
             words: Vec::new(),
+            regions: Vec::new(),
             leaders: Vec::new(),
             pins: Vec::new(),
             bar: None,
         }
+    }
+
+    /// Hatches squares of a face: a stroke across each, so that neighbours make one line.
+    fn hatch(&mut self, layout: &Layout, face: Face, squares: &[Rect]) {
+        let strokes = squares.iter().map(|it| {
+            let Rect { x, y, w, h } = layout.place(face, *it);
+            path(&[[x, y + h], [x + w, y]], "")
+        });
+        self.shapes.push(ShapeView {
+            class: "unseen",
+            path: strokes.collect(),
+        });
     }
 
     /// Draws a face.
