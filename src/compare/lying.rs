@@ -6,10 +6,10 @@
 //! picture, by the square of that share where it fills less (radial distortion grows with the distance from the middle; telephones
 //! correct their lens, and what they leave is common practice, no source).
 
+use crate::compare::budget::CLICK;
 use crate::compare::budget::K;
 use crate::compare::face_rect::FaceRect;
 use crate::compare::picture::Picture;
-use crate::compare::ruler::CLICK;
 use crate::model::face::Lie;
 use crate::model::region::Region;
 use crate::plane::Degenerate;
@@ -126,7 +126,10 @@ impl Lying {
     pub(crate) fn span_px(&self) -> (FaceRect, [Xy; 4]) {
         // They were found to lie before the camera when the map was made.
         let corners = self.span.corners();
-        (self.span, corners.map(|it| self.to_px(it).unwrap_or_default()))
+        (
+            self.span,
+            corners.map(|it| self.to_px(it).unwrap_or_default()),
+        )
     }
 
     /// The corners of the rectangle in px, as the map has them; `None` where one lies behind the camera.

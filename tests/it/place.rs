@@ -13,9 +13,15 @@ use asfound::compare::lying::Lying;
 use asfound::compare::picture::Picture;
 use asfound::compare::seen::Share;
 use asfound::compare::seen::seen;
+use asfound::model::face::KnownPoint;
 use asfound::model::face::Lie;
 use asfound::model::region::Region;
 use serde::Deserialize;
+use serde_json::Value;
+use serde_json::json;
+
+use crate::photo_reference::reference_folder;
+use crate::sidecar::python;
 
 type Point = [f64; 2];
 
@@ -212,7 +218,7 @@ fn angles_and_scales_agree_with_the_renderer() {
 fn places_from_unsteady_hands_are_within_what_is_told() {
     let rendered = rendered();
     let mut chance = Chance(7);
-    let (mut inside, mut all, mut far) = (0, 0, Vec::new());
+    let (mut inside, mut all, mut far) = (0_u32, 0_u32, Vec::new());
     let (mut told, mut squared) = (0.0, 0.0);
     for fault in &rendered.faults {
         let mut best: Option<(f64, f64)> = None;
@@ -254,7 +260,7 @@ fn places_from_unsteady_hands_are_within_what_is_told() {
                 let off: Vec<f64> = off.collect();
                 // One place counts once: its points share the corners, and are off together.
                 let middle = off[off.len() / 2];
-                inside += usize::from(middle <= carried.uncertainty);
+                inside += u32::from(middle <= carried.uncertainty);
                 all += 1;
                 told += carried.uncertainty;
                 squared += middle * middle;
@@ -295,4 +301,92 @@ fn places_of_two_faults_are_apart_where_they_are() {
     assert_eq!(apart(outline("ring1"), outline("ring2")), 0.0);
     assert!(apart(outline("ring1"), outline("ring3")) > 50.0);
     assert!(apart(outline("scratch1"), outline("scratch2")) > 20.0);
+}
+
+/// OpenCV, asked for the map of seven known points that are off (findHomography, which goes on from the least algebraic error to the
+/// least error in the picture) and for the pose of the four true corners (solvePnP with IPPE, Collins and Bartoli 2014).
+const OPENCV: &str = r#"
+import json, sys
+import numpy as np, cv2
+answers = []
+for it in json.load(sys.stdin):
+    mm, px = np.array(it["mm"]), np.array(it["px"])
+    h, _ = cv2.findHomography(mm, px, 0)
+    at = cv2.perspectiveTransform(np.array([[it["ask"]]]), h)[0].tolist()
+    w, high, f = it["width"], it["height"], it["focal"]
+    k = np.array([[f, 0, w / 2], [0, f, high / 2], [0, 0, 1.0]])
+    corners = np.array([[x, y, 0.0] for x, y in it["corners_mm"]])
+    _, turn, shift = cv2.solvePnP(corners, np.array(it["corners_px"]), k, None, flags=cv2.SOLVEPNP_IPPE)
+    r, _ = cv2.Rodrigues(turn)
+    middle = np.array([*it["middle"], 0.0])
+    ray = r @ middle + shift[:, 0]
+    cosine = abs(ray @ r[:, 2]) / np.linalg.norm(ray)
+    answers.append({"at": at, "angle": float(np.degrees(np.arccos(min(1.0, cosine))))})
+print(json.dumps(answers))
+"#;
+
+#[test]
+fn maps_and_poses_agree_with_opencv() {
+    let Some(folder) = reference_folder() else {
+        return;
+    };
+    let rendered = rendered();
+    let mut chance = Chance(21);
+    let (mut asked, mut ours) = (Vec::new(), Vec::new());
+    for photo in rendered.photos.iter().filter(|it| it.focal_35mm.is_some()) {
+        for face in &photo.faces {
+            let lying = photo.laid(face, face.corners).unwrap();
+            let (rect, size) = (rect(&face.face), lying.px());
+            let mut points = Vec::new();
+            for _ in 0..7 {
+                let mm = [0, 1].map(|n| rect.size[n] * chance.even());
+                let px = lying.to_px([0, 1].map(|n| mm[n] + rect.at[n])).unwrap();
+                let px = px.map(|it| it + chance.normal(0.3));
+                points.push((mm, px));
+            }
+            let known = points.iter().map(|(mm, px)| KnownPoint {
+                mm: *mm,
+                at: [0, 1].map(|n| px[n] / size[n] * 100.0),
+            });
+            let Ok(by_points) = Lying::of(&Lie::Points(known.collect()), rect, photo.picture())
+            else {
+                continue;
+            };
+            // Between the points: outside them both only guess.
+            let ask = [0, 1].map(|n| points.iter().map(|it| it.0[n]).sum::<f64>() / 7.0);
+            let at = by_points
+                .to_px([0, 1].map(|n| ask[n] + rect.at[n]))
+                .unwrap();
+            let middle = [0, 1].map(|n| rect.at[n] + rect.size[n] / 2.0);
+            // The diagonal of 35 mm film.
+            let focal = f64::from(photo.focal_35mm.unwrap()) / 43.2666 * size[0].hypot(size[1]);
+            let corners_px = lying.corners_px().unwrap();
+            let (mm, px): (Vec<Point>, Vec<Point>) = points.iter().copied().unzip();
+            asked.push(json!({"mm": mm, "px": px, "ask": ask, "width": size[0], "height": size[1], "focal": focal,
+                "corners_mm": rect.corners(), "corners_px": corners_px, "middle": middle}));
+            ours.push((
+                at,
+                Camera::of(&lying, photo.focal_35mm).angle_deg(middle),
+                format!("{} {}", photo.name, face.face),
+            ));
+        }
+    }
+    let answers: Vec<Value> = serde_json::from_str(&python(
+        &folder.join("python"),
+        OPENCV,
+        &json!(asked).to_string(),
+    ))
+    .unwrap();
+    assert!(ours.len() >= 40 && answers.len() == ours.len());
+    for (theirs, (at, angle, name)) in answers.iter().zip(&ours) {
+        let there: Vec<Point> = serde_json::from_value(theirs["at"].clone()).unwrap();
+        let off = (there[0][0] - at[0]).hypot(there[0][1] - at[1]);
+        assert!(off < 0.3, "{name}: {off} px");
+        // Both take the rounded focal length of Exif; ours may bend it by as much as rounding does.
+        let theirs = theirs["angle"].as_f64().unwrap();
+        assert!(
+            (theirs - angle).abs() < 1.5,
+            "{name}: {angle}, not {theirs}"
+        );
+    }
 }

@@ -129,7 +129,7 @@ fn other_readers_agree() {
     }
 }
 
-fn python(packages: &Path, script: &str, input: &str) -> String {
+pub(crate) fn python(packages: &Path, script: &str, input: &str) -> String {
     let mut child = Command::new("python3")
         .args(["-c", script])
         .env("PYTHONPATH", packages)

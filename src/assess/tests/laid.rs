@@ -44,7 +44,9 @@ fn chest() -> Build {
 
 /// A gouge of 67 x 30 mm, new at the delivery, and a picture of the top from the sale with the top laid so.
 fn delivered(at_sale: Option<LaidFace>, view: &str) -> Build {
-    let sale = chest().shoot(Stage::Sale, "2026-05-02").photo(view, &["top"], vec![]);
+    let sale = chest()
+        .shoot(Stage::Sale, "2026-05-02")
+        .photo(view, &["top"], vec![]);
     let sale = match at_sale {
         Some(face) => sale.but(lay(face)),
         None => sale,
@@ -59,11 +61,20 @@ fn delivered(at_sale: Option<LaidFace>, view: &str) -> Build {
 fn a_mark_on_a_laid_face_has_its_place_in_mm() {
     let place = delivered(None, "").finding(1).place.unwrap();
     let [x, y, w, h] = place.bounds();
-    let wanted = [10.0 * 40.32 / 3.0, 10.0 * 30.24 / 3.0, 5.0 * 40.32 / 3.0, 3.0 * 30.24 / 3.0];
+    let wanted = [
+        10.0 * 40.32 / 3.0,
+        10.0 * 30.24 / 3.0,
+        5.0 * 40.32 / 3.0,
+        3.0 * 30.24 / 3.0,
+    ];
     for (got, wanted) in [x, y, w, h].into_iter().zip(wanted) {
         assert!((got - wanted).abs() < 1e-6, "{got}, not {wanted}");
     }
-    assert!(place.uncertainty_mm > 1.0 && place.uncertainty_mm < 6.0, "{}", place.uncertainty_mm);
+    assert!(
+        place.uncertainty_mm > 1.0 && place.uncertainty_mm < 6.0,
+        "{}",
+        place.uncertainty_mm
+    );
     assert_eq!(place.face.as_str(), "top");
 }
 
@@ -82,7 +93,10 @@ fn without_it_is_said_of_a_picture_that_shows_all_of_the_place() {
     assert_eq!(told.first_with.unwrap().photo, 2);
     let says: Vec<Says> = told.pictures.iter().map(|it| it.says).collect();
     assert_eq!(says, [Says::Nothing, Says::Marked]);
-    let pair = all.pairs.iter().find(|it| it.about == PairAbout::Finding(FindingNo(1)));
+    let pair = all
+        .pairs
+        .iter()
+        .find(|it| it.about == PairAbout::Finding(FindingNo(1)));
     let pair = pair.unwrap();
     assert_eq!(pair.before.photo, 1);
     assert!(!pair.may_miss(pair.before));
@@ -97,26 +111,50 @@ fn a_picture_that_leaves_the_place_out_is_no_before_whatever_its_view() {
         assert_eq!(finding.origin, Origin::Unknown, "{}", finding.origin_why);
         assert_eq!(finding.sights[0].seen, Share::None);
         let pairs = build.assess().pairs;
-        assert!(!pairs.iter().any(|it| matches!(it.about, PairAbout::Finding(_))));
+        assert!(
+            !pairs
+                .iter()
+                .any(|it| matches!(it.about, PairAbout::Finding(_)))
+        );
         assert_eq!(build.assess().places[&FindingNo(1)].last_without, None);
     }
     // Where nothing is laid, the view counts as before.
-    assert_eq!(delivered(None, "top_flat").finding(1).origin, Origin::AfterSale);
+    assert_eq!(
+        delivered(None, "top_flat").finding(1).origin,
+        Origin::AfterSale
+    );
 }
 
 #[test]
 fn part_of_a_place_or_too_few_pixels_are_not_enough() {
     // The left edge of the picture runs through the place, or within its uncertainty along it.
-    for (at, said) in [(-12.0, "only part of the place"), (-9.98, "all of the place, but")] {
+    for (at, said) in [
+        (-12.0, "only part of the place"),
+        (-9.98, "all of the place, but"),
+    ] {
         let finding = delivered(Some(top([at, 10.0], 3.0)), "").finding(1);
-        assert_eq!(finding.origin, Origin::Unknown, "{at}: {}", finding.origin_why);
+        assert_eq!(
+            finding.origin,
+            Origin::Unknown,
+            "{at}: {}",
+            finding.origin_why
+        );
         assert!(finding.origin_why.contains(said), "{}", finding.origin_why);
-        assert!(finding.sights.iter().all(|it| it.photo == 2 || it.whole().is_none()));
+        assert!(
+            finding
+                .sights
+                .iter()
+                .all(|it| it.photo == 2 || it.whole().is_none())
+        );
     }
     // 30 mm at 0.09 px per mm are less than 3 px.
     let small = delivered(Some(top([40.0, 40.0], 0.09)), "top_flat").finding(1);
     assert_eq!(small.origin, Origin::Unknown, "{}", small.origin_why);
-    assert!(small.origin_why.contains("too small"), "{}", small.origin_why);
+    assert!(
+        small.origin_why.contains("too small"),
+        "{}",
+        small.origin_why
+    );
 }
 
 #[test]
@@ -148,7 +186,10 @@ fn marks_of_one_finding_at_two_places_are_told() {
     let [conflict] = two.conflicts.as_slice() else {
         panic!("{:?}", two.conflicts);
     };
-    assert!((conflict.apart_mm - 37.0 * 40.32 / 3.0).abs() < 0.1, "{conflict:?}");
+    assert!(
+        (conflict.apart_mm - 37.0 * 40.32 / 3.0).abs() < 0.1,
+        "{conflict:?}"
+    );
     assert!(conflict.text.contains("`which`"), "{}", conflict.text);
     let later = one(vec![at(20.0)])
         .shoot(Stage::Sale, "2026-05-02")
@@ -172,7 +213,11 @@ fn a_face_that_no_longer_fits_the_piece_is_told_and_not_used() {
     assert_eq!(all.unused_faces.len(), 1);
     assert_eq!(all.findings[0].place, None);
     build.case.piece.size = None;
-    assert!(build.assess().unused_faces[0].why.contains("size of the piece"));
+    assert!(
+        build.assess().unused_faces[0]
+            .why
+            .contains("size of the piece")
+    );
 }
 
 #[test]

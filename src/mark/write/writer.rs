@@ -36,6 +36,12 @@ const EXAMPLES: &str = r#"
 # size = "70 mm"
 # note = "three rings near the back edge"
 
+# Where a flat face of the piece lies in the picture: its corners, top left first and round to the right, as one looks straight
+# at it, in percent; they may lie outside the picture. Marks on it then have their place and size in mm. Before the marks.
+# [[face]]
+# face = "top"
+# corners = [[12.1, 30.2], [88.0, 29.7], [97.5, 80.1], [3.2, 81.0]]
+
 # The same fault again in a later shoot, by its number:
 # [[mark]]
 # finding = "F3"
@@ -307,6 +313,7 @@ mod tests {
         let lines = text.lines().map(|line| {
             let bare = line.strip_prefix("# ").unwrap_or(line);
             let example = bare.starts_with("[[mark]]")
+                || bare.starts_with("[[face]]")
                 || bare
                     .split_once(" = ")
                     .is_some_and(|(key, _)| !key.contains(' '));

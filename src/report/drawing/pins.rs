@@ -48,13 +48,7 @@ fn grid(rect: Rect, number: usize) -> Vec<[f64; 2]> {
 }
 
 /// The wish, or the nearest free place: on the part if there is one, else beside it.
-fn free(
-    wish: [f64; 2],
-    rect: Rect,
-    shapes: &[Rect],
-    canvas: Rect,
-    taken: &[[f64; 2]],
-) -> [f64; 2] {
+fn free(wish: [f64; 2], rect: Rect, shapes: &[Rect], canvas: Rect, taken: &[[f64; 2]]) -> [f64; 2] {
     let inside = canvas.inset(PIN / 2.0 + 1.0);
     let clear = |[x, y]: [f64; 2]| {
         let far = |[tx, ty]: &[f64; 2]| (x - tx).hypot(y - ty) >= APART - 1e-9;
@@ -97,7 +91,10 @@ mod tests {
             (Rect::new(10.0, 400.0, 12.0, 60.0), 3),
         ];
         let shape = Rect::new(150.0, 40.0, 30.0, 20.0);
-        let pins: Vec<_> = spread(&groups, &[shape], canvas).into_iter().flatten().collect();
+        let pins: Vec<_> = spread(&groups, &[shape], canvas)
+            .into_iter()
+            .flatten()
+            .collect();
         assert_eq!(pins.len(), 14);
         for (n, a) in pins.iter().enumerate() {
             assert!(canvas.holds(*a));

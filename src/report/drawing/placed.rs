@@ -34,7 +34,11 @@ pub(super) fn region(
     if let Some(face) = flat_faces::side(&place.face) {
         sheets.iter().find(|it| it.face == face)?;
         let points = place.outline_mm.clone();
-        return Some(Region { face, points, closed });
+        return Some(Region {
+            face,
+            points,
+            closed,
+        });
     }
     // A part is drawn in plain proportions: its places are drawn in the same.
     let mut laid = assessment.laid.iter();
@@ -55,11 +59,20 @@ pub(super) fn unseen(coverage: &Coverage) -> Vec<Rect> {
         rect.size[0] / coverage.columns as f64,
         rect.size[1] / coverage.rows as f64,
     );
-    let blank = coverage.cells.iter().enumerate().filter(|it| it.1.is_none());
+    let blank = coverage
+        .cells
+        .iter()
+        .enumerate()
+        .filter(|it| it.1.is_none());
     blank
         .map(|(n, _)| {
             let (column, row) = (n % coverage.columns, n / coverage.columns);
-            Rect::new(rect.at[0] + column as f64 * w, rect.at[1] + row as f64 * h, w, h)
+            Rect::new(
+                rect.at[0] + column as f64 * w,
+                rect.at[1] + row as f64 * h,
+                w,
+                h,
+            )
         })
         .collect()
 }

@@ -269,8 +269,12 @@ fn unseen_of(assessment: &Assessment) -> Vec<(Face, Vec<Rect>)> {
 /// What the pins and shapes show.
 fn pins_words(placed: bool, unplaced: bool) -> &'static str {
     match (placed, unplaced) {
-        (false, _) => "Pins carry the numbers of the findings. They show the part, not the exact spot.",
-        (true, false) => "Numbers are those of the findings. Each shape is drawn to scale where the fault lies.",
+        (false, _) => {
+            "Pins carry the numbers of the findings. They show the part, not the exact spot."
+        }
+        (true, false) => {
+            "Numbers are those of the findings. Each shape is drawn to scale where the fault lies."
+        }
         (true, true) => {
             "Numbers are those of the findings. A shape is drawn to scale where the fault lies; a number without a shape shows the part, not the exact spot."
         }

@@ -168,3 +168,27 @@ fn a_name_that_is_not_known_is_refused() {
     let more = json!({"photo": 1, "changes": [], "more": 1});
     assert!(serde_json::from_value::<SaveRequest>(more).is_err());
 }
+
+/// A face laid meanwhile by somebody else is shown, not written over; saying the same again changes nothing.
+#[test]
+fn a_face_is_laid_changed_and_taken_away_by_its_name() {
+    let face = |x: f64| json!({"face": "top", "lie": {"corners": [[x, 10.0], [90.0, 10.0], [90.0, 60.0], [10.0, 60.0]]}, "how": "by hand", "size": null, "at": null});
+    let lay = |was: serde_json::Value, to: serde_json::Value| {
+        wishes(json!([{"do": "face", "was": was, "to": to}]))
+    };
+    let (changes, clashes) = fitted(&said(&[]), &lay(json!(null), face(10.0)), false);
+    assert!(clashes.is_empty());
+    let [Change::LayFace(laid)] = changes.as_slice() else {
+        panic!("{changes:?}");
+    };
+    let now = Sidecar {
+        faces: vec![laid.clone()],
+        ..Sidecar::default()
+    };
+    assert_eq!(fitted(&now, &lay(json!(null), face(10.0)), false).0, []);
+    let (changes, clashes) = fitted(&now, &lay(json!(null), face(12.0)), false);
+    assert!(changes.is_empty() && clashes.len() == 1, "{changes:?}");
+    assert_eq!(fitted(&now, &lay(json!(null), face(12.0)), true).0.len(), 1);
+    let gone = fitted(&now, &lay(face(10.0), json!(null)), false).0;
+    assert_eq!(gone, [Change::RemoveFace("top".parse().unwrap())]);
+}
