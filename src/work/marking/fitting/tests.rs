@@ -3,6 +3,7 @@ use serde_json::json;
 use super::Edit;
 use super::fitted;
 use crate::mark;
+use crate::mark::Change;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Sidecar;
