@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::advise::part::surface::Kinds;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::assess::assessment::Assessment;
@@ -54,10 +55,12 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     steps
 }
 
-/// Whether work was done and nothing that was found is still there.
+/// Whether what was found was worked on and nothing of it is still there. Work that was told of no finding, perhaps before anybody
+/// looked for faults, ends nothing.
 #[must_use]
 pub fn is_done(it: &Assessment) -> bool {
-    !it.repairs.is_empty() && !it.findings.iter().any(|it| it.is_to_do())
+    let for_a_fault = it.repairs.iter().any(|it| !it.findings.is_empty());
+    for_a_fault && !it.findings.iter().any(|it| it.is_to_do())
 }
 
 fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {
@@ -86,6 +89,7 @@ fn texts(it: &Assessment) -> Option<NextStep> {
 
 /// Faults that are a danger to people or to other pieces, still there.
 fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
+    let kinds = Kinds::of(it, book);
     let dangerous = |finding: &&Finding| {
         let tag = book.tag(&finding.tag);
         // Tested and none found is level 1 of a danger that is not there.
@@ -97,7 +101,10 @@ fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
     };
     let line = |finding: &Finding| {
         let tag = book.tag(&finding.tag)?;
-        let method = tag.fix.first().and_then(|it| book.method(it))?;
+        let level = finding.level.unwrap_or(4);
+        let kind = kinds.kind(&finding.part);
+        let fix = tag.fix.iter().find(|it| it.suits(level, kind))?;
+        let method = book.method(&fix.method)?;
         let what = format!(
             "{} {}, {}: {}",
             finding.no,

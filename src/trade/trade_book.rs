@@ -17,6 +17,7 @@ use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::hazard::LeadLaw;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::method::Method;
 use crate::trade::entry::offer::OfferBook;
@@ -57,6 +58,8 @@ pub struct TradeBook {
     pub methods: Vec<Method>,
     /// Dangers and the lines to print about them.
     pub hazards: Vec<Hazard>,
+    /// When countries took lead out of paint.
+    pub lead_laws: Vec<LeadLaw>,
     /// Ways to refinish a part, from the gentlest on.
     pub paths: Vec<Path>,
     /// Rules that open and shut them.
@@ -172,6 +175,7 @@ struct Methods {
 #[serde(deny_unknown_fields)]
 struct Hazards {
     hazard: Vec<Hazard>,
+    lead_law: Vec<LeadLaw>,
 }
 
 fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeError> {
@@ -226,6 +230,7 @@ impl TradeBook {
             cue_groups: cues.cue_group,
             methods: methods.method,
             hazards: hazards.hazard,
+            lead_laws: hazards.lead_law,
             paths: paths.path,
             rules: paths.rule,
             face_bands: paths.face_band,
@@ -307,6 +312,12 @@ impl TradeBook {
         Some(&self.hazards[self.at(Shelf::Hazard, id)?])
     }
 
+    /// The law on lead in paint of a country; `None` where the book knows none.
+    #[must_use]
+    pub fn lead_law(&self, country: &str) -> Option<&LeadLaw> {
+        self.lead_laws.iter().find(|it| it.country == country)
+    }
+
     /// The refinish path of this id.
     #[must_use]
     pub fn path(&self, id: &str) -> Option<&Path> {
@@ -346,7 +357,26 @@ impl TradeBook {
                 && (view.needs.is_empty()
                     || view.needs.iter().any(|it| kinds.contains(it.as_str())))
         };
-        self.views.iter().filter(fits).collect()
+        let named = choice.with.iter().filter(|_| set.with_form_views);
+        let mut wanted: BTreeSet<&str> = self
+            .views
+            .iter()
+            .filter(fits)
+            .map(|it| it.id.as_str())
+            .collect();
+        for kind in named.filter(|it| kinds.contains(it.as_str())) {
+            // A part that the owner named, and that no view of the list shows, wants one of its own.
+            let mut views = self
+                .views
+                .iter()
+                .filter(|it| wanted.contains(it.id.as_str()));
+            if !views.any(|it| it.shows.contains(kind)) {
+                let of_it = self.views.iter().filter(|it| it.needs.contains(kind));
+                wanted.extend(of_it.map(|it| it.id.as_str()));
+            }
+        }
+        let views = self.views.iter();
+        views.filter(|it| wanted.contains(it.id.as_str())).collect()
     }
 
     /// Every word people may type for a fault, in lower case, with the fault's id; sorted.

@@ -1,5 +1,6 @@
 //! The plan of work: tasks in order, hours, cost, days, and the day from which the piece may be wrapped.
 
+use crate::advise::refinish::permit::Trust;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
@@ -20,7 +21,6 @@ use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::labour::tasks::Trust;
 use crate::advise::labour::tasks::tasks;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;

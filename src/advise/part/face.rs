@@ -61,6 +61,12 @@ pub(crate) fn face(about: PartContext<'_>) -> Span {
     spans.reduce(Span::lower).unwrap_or(anything)
 }
 
+/// Whether anything was seen of the thickness of this part's own face, or work changed it.
+pub(crate) fn is_told(about: PartContext<'_>) -> bool {
+    let worked = last(about, &["veneer_replace", "sand"]).is_some();
+    worked || about.on_face().any(|it| told_by(it).is_some())
+}
+
 fn last(about: PartContext<'_>, methods: &[&str]) -> Option<Day> {
     let done = about.repairs();
     let done = done.filter(|it| methods.contains(&it.method.as_str()));

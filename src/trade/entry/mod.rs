@@ -6,6 +6,8 @@ pub mod asker;
 pub mod claim_kind;
 pub mod condition;
 pub mod cue;
+pub mod deed;
+pub mod fix;
 pub mod form;
 pub mod hazard;
 pub mod kind;

@@ -51,7 +51,7 @@ pub(in crate::work) fn of_piece(
     Words {
         parts: parts.iter().map(|it| it.id.to_string()).collect(),
         faces: flat_faces::names(&shape),
-        findings: findings.iter().map(|it| it.no).collect(),
+        findings: findings.to_vec(),
         ..of_the_trade(book)
     }
 }
@@ -63,6 +63,12 @@ pub(in crate::work) fn of_the_trade(book: &TradeBook) -> Words {
         parts: Vec::new(),
         faces: Vec::new(),
         faults: book.tags.iter().map(|it| it.id.clone()).collect(),
+        absences: book
+            .tags
+            .iter()
+            .filter(|it| it.absence)
+            .map(|it| it.id.clone())
+            .collect(),
         observations: book.cues.iter().map(|it| it.id.clone()).collect(),
         findings: Vec::new(),
         synonyms: book.tag_words(),
