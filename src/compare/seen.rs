@@ -6,8 +6,10 @@ use crate::compare::camera::Camera;
 use crate::compare::lying::Drawn;
 use crate::compare::lying::Lying;
 use crate::compare::lying::middle;
-use crate::compare::shape::Figure;
+use crate::compare::shape::hull_round;
 use crate::plane::Xy;
+use crate::plane::distance;
+use crate::plane::turn;
 
 /// A line and a spot are drawn without a width: they are taken to be so wide, mm (a scratch; common practice, no source).
 pub const THIN: f64 = 1.0;
@@ -72,10 +74,17 @@ pub fn seen(lying: &Lying, camera: &Camera, kind: Drawn, place: &[Xy], uncertain
     }
 }
 
-/// The smaller extent of a shape: at right angles to its greatest.
+/// The least width of a shape: between two lines side by side that hold it, of which one runs along an edge of its hull.
 pub(crate) fn smaller_side(points: &[Xy]) -> f64 {
-    let extents = Figure::extents(points);
-    extents.map_or(0.0, |[_, across]| across.of(points))
+    let corners = hull_round(points);
+    let next = corners.iter().cycle().skip(1);
+    let widths = corners.iter().zip(next).filter_map(|(a, b)| {
+        let long = distance(*a, *b);
+        let apart = corners.iter().map(|it| turn(*a, *b, *it).abs() / long);
+        (long > 0.0).then(|| apart.fold(0.0, f64::max))
+    });
+    let least = widths.fold(f64::INFINITY, f64::min);
+    if least.is_finite() { least } else { 0.0 }
 }
 
 /// How much of a shape lies in the frame: it is cut along the edges of the frame and along the plane of the camera in homogeneous

@@ -11,6 +11,7 @@ use crate::compare::lying::middle;
 use crate::compare::picture::Picture;
 use crate::compare::seen::Share;
 use crate::compare::seen::seen;
+use crate::compare::seen::smaller_side;
 use crate::model::face::KnownPoint;
 use crate::model::face::Lie;
 use crate::model::region::Region;
@@ -177,7 +178,7 @@ fn what_lies_behind_the_camera_is_not_seen() {
     // Looking along the side at a grazing angle; its far end is in the picture, its near end beside and behind the camera.
     let camera = Pinhole {
         turn: [[0.17, 0.0, -0.985], [0.0, 1.0, 0.0], [0.985, 0.0, 0.17]],
-        at: [60.0, 0.0, 300.0],
+        at: [-60.0, 0.0, 300.0],
         focal: 1514.0,
     };
     let seen_part = FaceRect {
@@ -219,6 +220,24 @@ fn what_lies_behind_the_camera_is_not_seen() {
         seen(&lying, &by, Drawn::Spot, &[behind], 0.0).share,
         Share::None
     );
+}
+
+/// The least width of a rectangle is its shorter side, whichever way it is turned, and never the one across its diagonal.
+#[test]
+fn the_smaller_side_of_a_rectangle_is_its_shorter_one() {
+    let mut chance = Chance(15);
+    for _ in 0..50 {
+        let (w, h) = (chance.between(1.0, 90.0), chance.between(1.0, 90.0));
+        let (sin, cos) = chance.between(0.0, 6.3).sin_cos();
+        let turned = |[x, y]: Xy| [x * cos - y * sin, x * sin + y * cos];
+        let mut points = [[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]]
+            .map(turned)
+            .to_vec();
+        points.push(turned([w / 3.0, h / 4.0]));
+        near(smaller_side(&points), w.min(h), 1e-9);
+    }
+    near(smaller_side(&[[0.0, 0.0], [5.0, 5.0]]), 0.0, 1e-12);
+    near(smaller_side(&[[3.0, 3.0]]), 0.0, 0.0);
 }
 
 /// The cut by the frame against a count of points: all, some or none of the shape's points lie in the frame.
