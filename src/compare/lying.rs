@@ -50,6 +50,8 @@ pub struct Carried {
     pub uncertainty: f64,
     /// Pixels of the picture per mm of the side at its middle.
     pub px_per_mm: f64,
+    /// The same in the direction in which it has fewest.
+    pub least_px_per_mm: f64,
 }
 
 /// What was drawn: a line and a spot have no width of their own.
@@ -202,11 +204,12 @@ impl Lying {
             .collect();
         let outline: Option<Vec<Xy>> = points.iter().map(|it| self.to_mm(*it)).collect();
         let outline = outline?;
-        let px_per_mm = self.px_per_mm(middle(&outline))?;
+        let [most, least] = self.scales(middle(&outline))?;
         Some(Carried {
             kind,
             uncertainty: self.uncertainty(&points)?,
-            px_per_mm,
+            px_per_mm: (most * least).sqrt(),
+            least_px_per_mm: least,
             outline,
         })
     }

@@ -14,9 +14,13 @@ use crate::compare::lying::middle;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
+use crate::model::region::Region;
 
 /// So far beyond the laid rectangle, as a share of its longer side, the middle of a mark may lie and still be on the face.
 const BEYOND: f64 = 0.05;
+
+/// So near the edge of its picture, percent, a region ends at it.
+const AT_EDGE: f64 = 0.15;
 
 /// Where on the piece something lies; only a mark on a laid face makes one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -37,6 +41,12 @@ pub struct Place {
     /// What was drawn.
     #[serde(skip)]
     pub(crate) kind: Drawn,
+    /// Pixels per mm in the direction in which it has fewest.
+    #[serde(skip)]
+    least_px_per_mm: f64,
+    /// Whether it ends at the edge of its picture.
+    #[serde(skip)]
+    is_cut_off: bool,
 }
 
 impl Place {
@@ -108,6 +118,8 @@ impl Carrier<'_> {
             from: at,
             px_per_mm: carried.px_per_mm,
             kind: carried.kind,
+            least_px_per_mm: carried.least_px_per_mm,
+            is_cut_off: is_cut_off(region),
         })
     }
 
@@ -129,15 +141,22 @@ impl Carrier<'_> {
     }
 }
 
-/// The place of a finding: that of the mark with most pixels on it, of those that show the fault if there is one.
+/// The place of a finding: that of the mark that shows the fault, is not cut off by the edge of its picture, and has most pixels on it
+/// in the direction in which it has fewest; a condition that no mark meets is left out.
 pub(crate) fn best(places: &[(MarkState, Place)]) -> Option<&Place> {
-    let there = |it: &&(MarkState, Place)| it.0.is_there();
-    let by_pixels =
-        |a: &&(MarkState, Place), b: &&(MarkState, Place)| a.1.px_per_mm.total_cmp(&b.1.px_per_mm);
-    let shown = places.iter().filter(there).max_by(by_pixels);
-    shown
-        .or_else(|| places.iter().max_by(by_pixels))
-        .map(|it| &it.1)
+    let best = places.iter().max_by(|(one, a), (other, b)| {
+        let [a_told, b_told] =
+            [(one, a), (other, b)].map(|(state, it)| (state.is_there(), !it.is_cut_off));
+        let pixels = a.least_px_per_mm.total_cmp(&b.least_px_per_mm);
+        a_told.cmp(&b_told).then(pixels)
+    });
+    best.map(|it| &it.1)
+}
+
+/// Whether a region ends at the edge of its picture, so that more of it may lie outside.
+fn is_cut_off(region: &Region) -> bool {
+    let [x, y, w, h] = region.bounds();
+    x.min(y) < AT_EDGE || (x + w).max(y + h) > 100.0 - AT_EDGE
 }
 
 fn round(it: f64, to: f64) -> f64 {

@@ -6,6 +6,7 @@ use serde::Serializer;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
 use crate::assess::statements::looking::Looking;
+use crate::compare::lying::Drawn;
 use crate::compare::seen;
 use crate::compare::seen::Seen;
 use crate::kit::clock::Day;
@@ -16,6 +17,10 @@ pub use crate::compare::seen::Share;
 
 /// The smaller side of a fault has so many px in a picture that can show it.
 const LEAST_PX: f64 = 3.0;
+
+/// A line is drawn without a width, and is seen by its length: it shows where what it is taken to be wide (`seen::THIN`) has so
+/// many px (common practice, no source; the demo's scratches of 0.9 mm are seen so).
+const LEAST_PX_OF_A_LINE: f64 = 1.0;
 
 /// From this angle on, degrees, a face is seen too flat.
 const STEEPEST: f64 = 75.0;
@@ -127,7 +132,7 @@ fn sight(
     let shoot = looking.time.shoot_of(photo);
     let [w, h] = view.lying.px();
     let percent = |[x, y]: &[f64; 2]| [x / w, y / h].map(|it| (it * 1e4).round() / 100.0);
-    let whole = shows_all(&seen) && !looking.dim.contains(&photo.no);
+    let whole = shows_all(&seen, place.kind) && !looking.dim.contains(&photo.no);
     Some(Sight {
         photo: photo.no,
         name: photo.name.clone(),
@@ -148,9 +153,13 @@ fn sight(
 }
 
 /// Whether a picture shows all of a place, even where that is off by its uncertainty, large and square enough.
-fn shows_all(seen: &Seen) -> bool {
+fn shows_all(seen: &Seen, kind: Drawn) -> bool {
+    let least = match kind {
+        Drawn::Line => LEAST_PX_OF_A_LINE,
+        Drawn::Area | Drawn::Spot => LEAST_PX,
+    };
     let whole = seen.share == Share::All && seen.surely_all;
-    whole && seen.smaller_px >= LEAST_PX && seen.angle_deg < STEEPEST
+    whole && seen.smaller_px >= least && seen.angle_deg < STEEPEST
 }
 
 fn round(it: f64, to: f64) -> f64 {

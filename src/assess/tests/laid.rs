@@ -11,9 +11,11 @@ use crate::model::face::How;
 use crate::model::face::LaidFace;
 use crate::model::face::Lie;
 use crate::model::ids::FindingNo;
+use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::Size;
+use crate::model::region::Region;
 
 /// The top of 1050 x 480 mm seen straight from above in a picture of 4032 x 3024 px, its corner at `from` (percent).
 fn top(from: [f64; 2], px_per_mm: f64) -> LaidFace {
@@ -237,4 +239,41 @@ fn what_no_laid_picture_shows_is_counted_in_squares() {
     assert_eq!(shown, 14 * 11);
     assert!(top.cells.iter().flatten().all(|it| (it - 2.0).abs() < 0.02));
     assert_eq!(top.shoots.len(), 1);
+}
+
+/// A mark that its picture cuts off is not the whole of its fault: a smaller one that is not cut off gives the place.
+#[test]
+fn the_place_is_that_of_a_mark_that_its_picture_does_not_cut_off() {
+    let near = mark("gouge", "top").within([0.0, 30.0, 5.0, 10.0]);
+    let far = mark("gouge", "top").within([11.0, 30.0, 3.0, 6.0]);
+    let build = chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &["top"], vec![near])
+        .but(lay(top([-10.0, 20.0], 3.0)))
+        .photo("", &["top"], vec![far])
+        .but(lay(top([5.0, 20.0], 1.8)));
+    let place = build.finding(1).place.unwrap();
+    assert_eq!(place.from.photo, 2);
+}
+
+/// A line has no width of its own: from one px per mm on it shows, below that nothing is said.
+#[test]
+fn a_line_shows_from_one_pixel_for_each_mm_on() {
+    let scratch = |px_per_mm: f64| {
+        let line = Mark {
+            region: Some(Region::Line(vec![[20.0, 30.0], [25.0, 33.0]])),
+            ..mark("scratch_finish", "top")
+        };
+        chest()
+            .shoot(Stage::Handover, "2026-05-20")
+            .photo("", &["top"], vec![])
+            .but(lay(top([5.0, 10.0], px_per_mm)))
+            .shoot(Stage::Delivery, "2026-05-25")
+            .photo("defect_close", &["top"], vec![line])
+            .but(lay(top([10.0, 20.0], 3.0)))
+            .finding(1)
+            .origin
+    };
+    assert_eq!(scratch(1.1), Origin::AfterSale);
+    assert_eq!(scratch(0.9), Origin::Unknown);
 }
