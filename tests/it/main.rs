@@ -40,6 +40,7 @@ mod oracle_record;
 mod oracle_sidecar;
 mod own_words;
 mod photo_reference;
+mod place;
 mod proof;
 mod random_changes;
 #[cfg(unix)]

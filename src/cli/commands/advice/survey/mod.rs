@@ -48,6 +48,8 @@ pub(in crate::cli) fn run(context: &Context, args: &SurveyArgs) -> Result<Exit, 
         print(&it);
     }
     let clean = it.assessment.complaints.is_empty()
+        && it.assessment.conflicts.is_empty()
+        && it.assessment.unused_faces.is_empty()
         && it.missing_sidecars.is_empty()
         && it.unread_sidecars.is_empty();
     Ok(Exit::clean(clean))
@@ -71,6 +73,15 @@ fn print(it: &Survey) {
     }
     if !complaints.is_empty() {
         talk("until this is put right, the last good text of these sidecars stays in force");
+    }
+    for it in &it.assessment.conflicts {
+        talk(&it.text);
+    }
+    for it in &it.assessment.unused_faces {
+        talk(&format!(
+            "the {} laid in picture {} is not used: {}",
+            it.face, it.photo, it.why
+        ));
     }
     print_sidecars(it, &it.assessment.piece.stock_no);
 }

@@ -1,10 +1,10 @@
 //! Chests, cabinets, wardrobes, desks with a body, and lidded boxes, in plain proportions.
 
+use crate::assess::faces::piece_shape::PieceShape;
+use crate::assess::faces::sheet::Ink;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::model::piece::Size;
-use crate::report::drawing::face::Ink;
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
-use crate::report::drawing::scene::DrawingInput;
 use crate::trade::entry::kind::Face;
 
 /// The measures of a body on its legs, mm.
@@ -23,7 +23,7 @@ struct Body {
 }
 
 impl Body {
-    fn new(scene: &DrawingInput, size: Size) -> Self {
+    fn new(scene: &PieceShape, size: Size) -> Self {
         let (h, w) = (size.height_mm, size.width_mm);
         let (stand, post) = match scene.stands_on.as_str() {
             "leg" => ((0.21 * h).min(240.0), (0.06 * w).min(62.0)),
@@ -48,7 +48,7 @@ impl Body {
 }
 
 /// A case: top, body, drawers and doors, stand.
-pub(super) fn case(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
+pub(crate) fn case(scene: &PieceShape, size: Size) -> Vec<Sheet> {
     let body = Body::new(scene, size);
     let mut front = upright(scene, &body, Face::Front);
     fill_front(scene, &body, &mut front);
@@ -66,7 +66,7 @@ pub(super) fn case(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
 }
 
 /// A lidded box: the lid is what a case's top is.
-pub(super) fn lidded(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
+pub(crate) fn lidded(scene: &PieceShape, size: Size) -> Vec<Sheet> {
     let mut body = Body::new(scene, size);
     body.top = (0.16 * size.height_mm).min(110.0);
     body.over = (0.008 * size.width_mm).min(10.0);
@@ -88,7 +88,7 @@ pub(super) fn lidded(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
 }
 
 /// A standing face: the edge of the top, the body, the stand.
-fn upright(scene: &DrawingInput, body: &Body, face: Face) -> Sheet {
+fn upright(scene: &PieceShape, body: &Body, face: Face) -> Sheet {
     let size = body.size;
     let w = match face {
         Face::Left | Face::Right => size.depth_mm,
@@ -102,7 +102,7 @@ fn upright(scene: &DrawingInput, body: &Body, face: Face) -> Sheet {
     sheet
 }
 
-fn stand(scene: &DrawingInput, body: &Body, sheet: &mut Sheet) {
+fn stand(scene: &PieceShape, body: &Body, sheet: &mut Sheet) {
     let (w, y) = (sheet.w, body.size.height_mm - body.stand);
     if body.post == 0.0 {
         let plinth = Rect::new(body.over / 2.0, y, w - body.over, body.stand);
@@ -128,7 +128,7 @@ fn stand(scene: &DrawingInput, body: &Body, sheet: &mut Sheet) {
 }
 
 /// Drawers in their rows, doors below or instead, bare shelves when there is neither.
-fn fill_front(scene: &DrawingInput, body: &Body, front: &mut Sheet) {
+fn fill_front(scene: &PieceShape, body: &Body, front: &mut Sheet) {
     let whole = body.on(body.size.width_mm);
     front.slot("frame", Rect::new(whole.x, whole.y, whole.w, body.frame));
     let open = whole.inset(body.frame);
@@ -172,7 +172,7 @@ fn fill_front(scene: &DrawingInput, body: &Body, front: &mut Sheet) {
 }
 
 /// Rows share the height, lower rows a little taller; drawers are numbered from the top, left before right.
-pub(super) fn drawers(scene: &DrawingInput, area: Rect, gap: f64, front: &mut Sheet) {
+pub(crate) fn drawers(scene: &PieceShape, area: Rect, gap: f64, front: &mut Sheet) {
     let rows: Vec<_> = scene.drawer_rows.iter().filter(|it| **it > 0).collect();
     let Some(gaps) = rows.len().checked_sub(1) else {
         return;
@@ -197,7 +197,7 @@ pub(super) fn drawers(scene: &DrawingInput, area: Rect, gap: f64, front: &mut Sh
 const PULLS: [(&str, f64); 3] = [("pull-left", 0.17), ("pull", 0.5), ("pull-right", 0.83)];
 
 /// A drawer that is there, with those of its fittings that were seen.
-fn drawer(scene: &DrawingInput, front: &mut Sheet, no: u32, rect: Rect) {
+fn drawer(scene: &PieceShape, front: &mut Sheet, no: u32, rect: Rect) {
     let name = format!("drawer-{no}");
     if scene.lacks(&name) {
         front.slot(name, rect);
@@ -234,7 +234,7 @@ fn top(body: &Body, name: &str) -> Sheet {
 }
 
 /// Seen from below, front edge above, left at the left.
-fn under(scene: &DrawingInput, body: &Body) -> Sheet {
+fn under(scene: &PieceShape, body: &Body) -> Sheet {
     let (w, h) = (body.size.width_mm, body.size.depth_mm);
     let mut sheet = Sheet::new(Face::Under, w, h);
     let whole = Rect::new(0.0, 0.0, w, h);
@@ -256,7 +256,7 @@ fn under(scene: &DrawingInput, body: &Body) -> Sheet {
 }
 
 /// How many parts of a kind the scene has; only whole parts count.
-pub(super) fn number(scene: &DrawingInput, kind: &str) -> u32 {
+pub(crate) fn number(scene: &PieceShape, kind: &str) -> u32 {
     let of_kind = scene.parts.iter().filter(|it| {
         let name = it.part.as_str();
         let rest = name.strip_prefix(kind);

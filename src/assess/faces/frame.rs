@@ -1,11 +1,11 @@
 //! Tables, seats and beds, in plain proportions.
 
+use crate::assess::faces::case::drawers;
+use crate::assess::faces::piece_shape::PieceShape;
+use crate::assess::faces::sheet::Ink;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::model::piece::Size;
-use crate::report::drawing::case::drawers;
-use crate::report::drawing::face::Ink;
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
-use crate::report::drawing::scene::DrawingInput;
 use crate::trade::entry::kind::Face;
 
 /// The four standing faces with their width.
@@ -56,7 +56,7 @@ fn under(size: Size, post: f64, from_edge: f64) -> Sheet {
 }
 
 /// A table: top, apron with its drawers, four legs.
-pub(super) fn table(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
+pub(crate) fn table(scene: &PieceShape, size: Size) -> Vec<Sheet> {
     let h = size.height_mm;
     let (slab, apron) = ((0.04 * h).min(32.0), (0.16 * h).min(130.0));
     let (edge, post) = (0.03 * size.width_mm, (0.07 * size.width_mm).min(70.0));
@@ -80,7 +80,7 @@ pub(super) fn table(scene: &DrawingInput, size: Size) -> Vec<Sheet> {
 }
 
 /// A chair: seat at half height, back above it.
-pub(super) fn seat(size: Size) -> Vec<Sheet> {
+pub(crate) fn seat(size: Size) -> Vec<Sheet> {
     let h = size.height_mm;
     let (seat, board) = ((0.52 * h).max(h - 470.0), 0.06 * h);
     let post = (0.09 * size.width_mm).min(45.0);
@@ -132,7 +132,7 @@ pub(super) fn seat(size: Size) -> Vec<Sheet> {
 }
 
 /// A bed: head at the back, foot at the front, a rail along each side.
-pub(super) fn bed(size: Size) -> Vec<Sheet> {
+pub(crate) fn bed(size: Size) -> Vec<Sheet> {
     let h = size.height_mm;
     let (foot, post) = (0.6 * h, (0.05 * size.width_mm).min(80.0));
     let rail_y = h - (0.42 * h).min(420.0);

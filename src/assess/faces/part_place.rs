@@ -1,10 +1,10 @@
 //! Where on the drawing a part is.
 
+use crate::assess::faces::piece_shape::PartShape;
+use crate::assess::faces::piece_shape::PieceShape;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::model::ids::PartId;
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
-use crate::report::drawing::scene::DrawingInput;
-use crate::report::drawing::scene::PartShape;
 use crate::trade::entry::kind::Face;
 
 /// Kinds of part that stand under a corner.
@@ -13,11 +13,7 @@ const STANDS: [&str; 4] = ["leg", "foot", "caster", "pedestal"];
 /// The face and place of a part; `None` for what is inside and for what no face shows.
 ///
 /// The place is the part itself where the drawing has it, else the body of the face that shows it.
-pub(super) fn of_part(
-    scene: &DrawingInput,
-    sheets: &[Sheet],
-    part: &PartId,
-) -> Option<(Face, Rect)> {
+pub(crate) fn of_part(scene: &PieceShape, sheets: &[Sheet], part: &PartId) -> Option<(Face, Rect)> {
     let find = |wanted: &PartId| scene.parts.iter().find(|it| it.part == *wanted);
     let whole = part.whole();
     let shape = find(part).or_else(|| find(&whole))?;
@@ -27,6 +23,18 @@ pub(super) fn of_part(
     }
     let face = shape.face.drawn()?;
     Some((face, slot(sheets, Some(face), "body")?))
+}
+
+/// The side in whose plane a part lies; `None` for what is inside, and for what stands under a corner: a leg is round, or set back.
+pub(crate) fn side_of(shape: &PieceShape, part: &PartId) -> Option<Face> {
+    let find = |wanted: &PartId| shape.parts.iter().find(|it| it.part == *wanted);
+    let found = find(part).or_else(|| find(&part.whole()))?;
+    let words = words_of(part, found);
+    let stands = |it: &&str| words.iter().any(|word| word == *it);
+    if STANDS.iter().chain(["post"].iter()).any(|it| stands(&it)) {
+        return None;
+    }
+    found.face.drawn()
 }
 
 /// The words of a part's name and of its label, such as `leg front left`.
