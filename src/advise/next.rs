@@ -93,7 +93,9 @@ fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
         // Tested and none found is level 1 of a danger that is not there.
         let level = finding.level.unwrap_or(4) >= 2;
         let bad = tag.is_some_and(|it| {
-            it.affects.contains(&Affects::Safety) || it.affects.contains(&Affects::Hygiene)
+            // Dirt alone is no danger.
+            let of_health = it.affects.contains(&Affects::Hygiene) && !it.hazards.is_empty();
+            it.affects.contains(&Affects::Safety) || of_health
         });
         bad && level && finding.is_to_do()
     };

@@ -104,7 +104,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             Answer::ByPath => {}
             Answer::ByStep(leave) => {
                 let by = leave.method().by;
-                draft(&mut drafts, need.book, leave, by).add_place(finding);
+                draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
             }
             Answer::Method(leave, by) => draft(&mut drafts, need.book, leave, by).add_finding(
                 finding,
@@ -224,6 +224,7 @@ fn base_task(it: &BaseWork, drawers: usize, need: &PlanInput<'_>) -> Task {
         by: Who::Owner,
         steps: Vec::new(),
         cautions: Vec::new(),
+        dangers: Vec::new(),
         assumed: Vec::new(),
     }
 }

@@ -152,9 +152,11 @@ fn small_things_stay_small() {
     assert!(
         steps
             .join(" ")
-            .contains("twopart_fill sand prime_block paint"),
+            .contains("twopart_fill scuff prime_block paint"),
         "{steps:?}"
     );
+    let filler = book().method("twopart_fill").unwrap();
+    assert!(filler.steps.iter().any(|it| it == "Sand"));
     // One small worn place is touched up with stain.
     let rule = book()
         .rules
