@@ -170,6 +170,9 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
     };
     let advice = need.advice.iter().filter(touched);
     assumed.extend(advice.flat_map(|it| it.opinions.iter().cloned()));
+    if tasks.iter().any(|it| has_set_up(it, need)) {
+        assumed.insert(SET_UP.to_owned());
+    }
     let days = days(need, choice, &tasks, &edges, from);
     Plan {
         cost: cost(&tasks, need),
@@ -189,6 +192,14 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
         assumed: assumed.into_iter().collect(),
         tasks,
     }
+}
+
+/// What is assumed of the hours.
+const SET_UP: &str = "hours are common practice, no source; each small task counts 9 to 15 minutes for laying out tools";
+
+fn has_set_up(task: &Task, need: &PlanInput<'_>) -> bool {
+    let method = need.book.method(&task.method);
+    method.is_some_and(|it| it.set_up[1] > 0.0)
 }
 
 fn is_at_bench(task: &Task) -> bool {

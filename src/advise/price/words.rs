@@ -112,6 +112,7 @@ fn unseen(it: &PricedOption) -> Option<String> {
         Question::BackNotSeen => "I have not seen the back",
         Question::CoatNotTested => "the old coat was not tested",
         Question::MaterialNotSettled => "I cannot tell whether it is solid",
+        Question::Own => "one thing I still have to look up",
     };
     let lines: Vec<&str> = it.asked.iter().map(|it| said(it.id)).collect();
     let shown = &lines[..lines.len().min(MOST_UNSEEN)];
