@@ -109,13 +109,10 @@ pub struct Sanding {
 }
 
 impl Sanding {
-    /// The same where a rule forbids it, or does not allow it yet: nothing may come off.
+    /// The same where a rule forbids it: nothing may come off.
     pub(crate) fn forbidden(mut self, by: &Forbidden) -> Self {
         self.budget_mm = 0.0;
-        self.bears = match (&by.look, by.verdict) {
-            (Some(look), Verdict::Waiting) => look.clone(),
-            _ => by.why.clone(),
-        };
+        self.bears.clone_from(&by.why);
         for run in &mut self.runs {
             run.fits = Fits::No;
         }

@@ -73,12 +73,15 @@ pub(crate) fn judge(
     let sanding = facts.possible(Fact::Material).iter().any(thin);
     let forbidden = forbidden(facts, &rules, book);
     let sanding = sanding.then(|| sanding::sanding(lowest, book));
-    let sanding = sanding.map(
-        |it| match forbidden.iter().find(|it| it.deed == Deed::Sand) {
+    let sanding = sanding.map(|it| {
+        match forbidden
+            .iter()
+            .find(|it| it.deed == Deed::Sand && it.verdict == Verdict::Shut)
+        {
             Some(rule) => it.forbidden(rule),
             None => it,
-        },
-    );
+        }
+    });
     let told = judged.into_iter().map(|it| it.told(facts, findings, book));
     PartAdvice {
         part: facts.part.clone(),

@@ -156,9 +156,9 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
     (
         "paint_not_tested",
         "top",
-        "overpaint:1 drawer-1!pin_and_cove",
-        "overpaint:1",
-        Truth::Open,
+        "overpaint:1 lead_paint:1",
+        "overpaint:1 lead_paint:1",
+        Truth::No,
     ),
     (
         "lead_not_found",
