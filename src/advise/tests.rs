@@ -13,6 +13,7 @@ mod plan;
 mod plan_order;
 mod plan_properties;
 mod properties;
+mod reckon;
 mod rules;
 mod stops;
 mod words;

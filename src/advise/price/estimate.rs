@@ -38,11 +38,11 @@ use crate::trade::entry::path::Leaves;
 pub struct Estimate {
     /// Every way, the user's own first, then from the gentlest on; never empty.
     pub options: Vec<PricedOption>,
-    /// The place of the way that is worked out in full: the user's own, else the one with the best hourly return.
+    /// The place of the way that is worked out in full: the user's own, else the best one.
     pub shown: usize,
     /// Why that one.
     pub shown_because: String,
-    /// The place of the way with the best hourly return among those that nothing stops.
+    /// The place of the way for which most can be paid among those that nothing stops; of equals, the best hour.
     pub best: Option<usize>,
     /// What of the user's choice was refused.
     pub refused: Vec<Refused>,
@@ -85,13 +85,13 @@ pub fn estimate(
         .map(|way| work_out(&need, way, &facts, &terms, from))
         .collect();
     too_dear(&need, &mut options);
-    let best = best(&options);
+    let best = best(&options, it.piece.bought_for.is_some());
     let (shown, shown_because) = shown(&options, best, advice);
     let is_bought = it.piece.bought_for.is_some();
     let words = if is_bought {
         Vec::new()
     } else {
-        words(&options[shown], &options[shown].stops)
+        words(&options[shown], it)
     };
     let can_pay = options[shown].offer.verdict == Verdict::Offer;
     Estimate {
@@ -158,17 +158,22 @@ fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     }
 }
 
-/// The way that brings most for an hour among those that nothing stops and that are not the price of parts.
-fn best(options: &[PricedOption]) -> Option<usize> {
+/// Among the ways that nothing stops: the one for which most can be paid, and of those the one that brings most for an
+/// hour; once it is bought, what could have been paid is past. So a higher price of one way never makes less of the piece.
+fn best(options: &[PricedOption], is_bought: bool) -> Option<usize> {
     let free = |it: &(usize, &PricedOption)| {
         let says = |stop: Stop| it.1.stops.iter().any(|it| it.stop == stop);
         !says(Stop::Walk) && !says(Stop::Donor)
     };
-    let per_hour = |it: &PricedOption| Some(it.offer.sums.as_ref()?.hourly.per_hour.minor);
+    let worth = |it: &PricedOption| {
+        let sums = it.offer.sums.as_ref()?;
+        let highest = if is_bought { 0 } else { sums.highest.minor };
+        Some((highest, sums.hourly.per_hour.minor))
+    };
     let all = options.iter().enumerate();
     let known = all
         .filter(free)
-        .filter_map(|(at, it)| Some((at, per_hour(it)?)));
+        .filter_map(|(at, it)| Some((at, worth(it)?)));
     // Of two alike the gentler one, which stands first.
     known
         .max_by_key(|it| (it.1, std::cmp::Reverse(it.0)))
@@ -180,7 +185,7 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
     if let Some(at) = options.iter().position(|it| it.way.id == CHOSEN) {
         let why = match best {
             Some(best) if best != at => format!(
-                "you chose it; {} would bring more for an hour",
+                "you chose it; {} would bring more",
                 options[best].way.label.to_lowercase()
             ),
             _ => "you chose it".to_owned(),
@@ -190,7 +195,7 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
     if let Some(at) = best {
         let others = options.iter().filter(|it| it.offer.sums.is_some()).count();
         let why = if others > 1 {
-            "it brings most for an hour of work"
+            "of the ways with a price it brings most"
         } else {
             "it is the only way of which you told what it sells for"
         };

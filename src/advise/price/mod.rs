@@ -7,6 +7,7 @@ pub mod offer;
 pub mod options;
 pub mod priced_option;
 pub mod questions;
+pub(in crate::advise) mod reckon;
 pub mod stops;
 pub mod terms;
 pub mod words;

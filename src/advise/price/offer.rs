@@ -1,17 +1,21 @@
-//! What can be paid for a piece if it takes one way: two reckonings, the lower one counts.
+//! What can be paid for a piece if it takes one way, with all that it rests on.
 //!
-//! By margin: net sale - cash - the margin. By hours: net sale - cash - hours at their worth - half of what the hours may
-//! run over - a share for risk. Both are shown, because a margin on top of hours paid in full counts the same work twice.
-//! Common practice, no source. Every amount is in minor units; every product is rounded once, half to even.
+//! The reckoning is `price::reckon`; here it gets its amounts, its notes and its currency. What the hours may run over and
+//! what is kept for risk are notes with their arithmetic, not part of the highest offer. Common practice, no source.
 
 use serde::Serialize;
 
+use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::share;
 use crate::advise::labour::plan::MayCome;
 use crate::advise::labour::plan::Plan;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::Asked;
+use crate::advise::price::reckon::Because;
+use crate::advise::price::reckon::Deal;
+use crate::advise::price::reckon::Reckoned;
+use crate::advise::price::reckon::reckon;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
 use crate::kit::money::Currency;
@@ -71,21 +75,28 @@ pub struct Sums {
     pub cash_costs: Money,
     /// The margin that must be left.
     pub margin: Money,
-    /// Likely hours at their worth.
+    /// Likely minutes of work, what may come included.
+    pub minutes: i64,
+    /// The lowest wage of an hour.
+    pub wage: Money,
+    /// Likely hours at the lowest wage.
     pub hours_worth: Money,
-    /// Half of what the hours may run over, at their worth.
+    /// Half of what the hours may run over, at the lowest wage; a note, not in the highest offer.
     pub hours_over: Money,
-    /// Kept for risk.
+    /// Share of the net sale for risk; a note, not in the highest offer.
     pub risk: Money,
-    /// The highest offer if a margin must be left.
+    /// The most that can be paid if a margin must be left.
     pub by_margin: Money,
-    /// The highest offer if the hours must be paid.
+    /// The most that can be paid if every likely hour must bring the lowest wage.
     pub by_hours: Money,
-    /// The lower of the two; below 0 when there is nothing to pay with.
+    /// The lower of the two, never below what its parts bring, never above what is asked; 0 where a reason not to buy stands.
     pub highest: Money,
-    /// Which of the two it is, and what that means.
+    /// What sets it.
     pub because: String,
-    /// The first bid: from, to; none when there is nothing to pay with.
+    /// Whether it is what the work brings, and not what the parts bring.
+    #[serde(skip)]
+    pub pays: bool,
+    /// The first bid: from, to; none when there is nothing to pay.
     pub first_bid: Option<[Money; 2]>,
     /// What it is worth for its parts: from, to.
     pub donor: [Money; 2],
@@ -102,7 +113,7 @@ pub struct Hourly {
     pub at_price: Money,
     /// What that price is.
     pub price_is: PriceIs,
-    /// Whether it is less than the least that the user works for; `None` where that is not told.
+    /// Whether it is less than the lowest wage; always told.
     pub below_least: Option<bool>,
 }
 
@@ -126,7 +137,7 @@ pub enum Verdict {
     Offer,
     /// Only for its parts.
     Donor,
-    /// Not at all, or only for its parts: there is nothing to pay with.
+    /// Not at all.
     Walk,
     /// Something is not told.
     NotKnown,
@@ -186,7 +197,7 @@ pub fn offer(it: &Basis<'_>) -> Offer {
         option: it.way.id.clone(),
         path: it.way.main.clone(),
         verdict: verdict(it.stops, sums.as_ref()),
-        notes: notes(it, &sold),
+        notes: notes(it, &sold, sums.as_ref()),
         sold,
         sums,
         tell,
@@ -202,17 +213,20 @@ fn comparables(it: &Basis<'_>) -> Vec<Money> {
 }
 
 fn verdict(stops: &[Stopped], sums: Option<&Sums>) -> Verdict {
-    let says = |stop: Stop| stops.iter().any(|it| it.stop == stop);
-    match sums {
-        _ if says(Stop::Walk) => Verdict::Walk,
-        _ if says(Stop::Donor) => Verdict::Donor,
-        Some(sums) if sums.highest.minor > 0 => Verdict::Offer,
-        Some(_) => Verdict::Walk,
-        None => Verdict::NotKnown,
+    match (strongest(stops), sums) {
+        (Some(Stop::Walk), _) => Verdict::Walk,
+        (Some(Stop::Donor), _) => Verdict::Donor,
+        (_, Some(sums)) if sums.pays => Verdict::Offer,
+        (_, Some(_)) => Verdict::Donor,
+        (_, None) => Verdict::NotKnown,
     }
 }
 
-fn notes(it: &Basis<'_>, sold: &[Money]) -> Vec<String> {
+fn strongest(stops: &[Stopped]) -> Option<Stop> {
+    stops.iter().map(|it| it.stop).min()
+}
+
+fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sums>) -> Vec<String> {
     let mut notes = Vec::new();
     if (1..ENOUGH_COMPARABLES).contains(&sold.len()) {
         let told = sold.len();
@@ -230,7 +244,60 @@ fn notes(it: &Basis<'_>, sold: &[Money]) -> Vec<String> {
     if let Some(two_tone) = &it.way.two_tone {
         notes.push(two_tone.clone());
     }
+    if let (Some(sums), Ok(terms)) = (sums, it.terms) {
+        notes.extend(may_be_less(sums, all_minutes(it), terms.risk));
+    }
     notes
+}
+
+/// What is not in the highest offer and may make it less, each with its arithmetic.
+fn may_be_less(sums: &Sums, minutes: Spread, risk: i64) -> Vec<String> {
+    let mut notes = Vec::new();
+    let over = minutes.high - minutes.likely;
+    let left = |minor: i64| match minor {
+        1.. => Money { minor, ..sums.wage }.to_string(),
+        _ => "nothing".to_owned(),
+    };
+    if over > 0 {
+        notes.push(format!(
+            "overrun: it may take {} more; half of that at {} an hour is {}, which by hours would leave {}",
+            clock(over),
+            sums.wage,
+            sums.hours_over,
+            left(sums.by_hours.minor - sums.hours_over.minor)
+        ));
+    }
+    if sums.risk.minor > 0 {
+        let lesser = sums.by_margin.minor.min(sums.by_hours.minor);
+        notes.push(format!(
+            "risk: {} of {} is {}; kept back, it would leave {}",
+            percent(risk),
+            sums.net_sale,
+            sums.risk,
+            left(lesser - sums.risk.minor)
+        ));
+    }
+    notes
+}
+
+/// Minutes in words, such as `7 h 35 min`.
+fn clock(minutes: i64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, rest) => format!("{rest} min"),
+        (hours, rest) => format!("{hours} h {rest:02} min"),
+    }
+}
+
+/// Hundredths of a percent in words, such as `12 %` or `12.5 %`.
+fn percent(hundredths: i64) -> String {
+    let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    format!("{text} %")
+}
+
+/// All minutes: the plan's, and what may come to it.
+fn all_minutes(it: &Basis<'_>) -> Spread {
+    it.plan.hours.minutes + it.may_come.minutes
 }
 
 fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
@@ -238,66 +305,61 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         minor,
         currency: it.currency,
     };
-    let (fee, discount) = (
-        share(lowest.minor, terms.fee),
-        share(lowest.minor, terms.discount),
-    );
-    let net_sale = lowest.minor - fee - discount - terms.delivery;
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
-    let aside: i64 = it
-        .asked
-        .iter()
-        .filter_map(|it| it.aside)
-        .map(|it| it.likely)
-        .sum();
+    let asides = it.asked.iter().filter_map(|it| it.aside);
+    let aside: i64 = asides.map(|it| it.likely).sum();
     let cash = materials + terms.pickup + storage + aside;
-    let minutes = it.plan.hours.minutes + it.may_come.minutes;
-    let worth =
-        |minutes: i64, of: i128| half_even(i128::from(minutes) * i128::from(terms.hourly), of);
-    let hours_worth = worth(minutes.likely, HOUR);
-    let hours_over = worth(minutes.high - minutes.likely, 2 * HOUR);
-    // A loss asks for no share of itself.
-    let of_net = |hundredths: i64| share(net_sale.max(0), hundredths);
-    let margin = of_net(terms.margin).max(terms.least_margin);
-    let risk = of_net(terms.risk);
-    let by_margin = net_sale - cash - margin;
-    let by_hours = net_sale - cash - hours_worth - hours_over - risk;
-    let mut highest = by_margin.min(by_hours);
-    let mut because = if by_hours < by_margin {
-        "the hours must be paid; a margin alone would allow more".to_owned()
-    } else {
-        "the margin must be left; the hours alone would allow more".to_owned()
+    let minutes = all_minutes(it);
+    let deal = Deal {
+        price: lowest.minor,
+        cash,
+        minutes: minutes.likely,
+        asks: it.piece.market.seller_asks.map(|it| it.minor),
+        stop: strongest(it.stops),
     };
-    let donor = terms.donor.map(|it| share(lowest.minor, it));
-    let for_parts = it.stops.iter().any(|it| it.stop == Stop::Donor);
-    if for_parts && highest > donor[1] {
-        highest = donor[1];
-        because = "it is only worth its parts".to_owned();
-    }
-    let bid = terms.first_bid.map(|it| money(share(highest, it)));
+    let got = reckon(&deal, terms);
+    let over = i128::from(minutes.high - minutes.likely) * i128::from(terms.lowest_hourly);
     Sums {
         lowest_sold: lowest,
-        fee: money(fee),
-        discount: money(discount),
+        fee: money(got.fee),
+        discount: money(got.discount),
         delivery: money(terms.delivery),
-        net_sale: money(net_sale),
+        net_sale: money(got.net_sale),
         materials: money(materials),
         pickup: money(terms.pickup),
         storage: money(storage),
         aside: money(aside),
         cash_costs: money(cash),
-        margin: money(margin),
-        hours_worth: money(hours_worth),
-        hours_over: money(hours_over),
-        risk: money(risk),
-        by_margin: money(by_margin),
-        by_hours: money(by_hours),
-        highest: money(highest),
-        because,
-        first_bid: (highest > 0).then_some(bid),
-        donor: donor.map(money),
-        hourly: hourly(it, terms, net_sale - cash, highest),
+        margin: money(got.margin),
+        minutes: minutes.likely,
+        wage: money(terms.lowest_hourly),
+        hours_worth: money(got.hours_worth),
+        hours_over: money(half_even(over, 2 * HOUR)),
+        risk: money(share(got.net_sale.max(0), terms.risk)),
+        by_margin: money(got.by_margin),
+        by_hours: money(got.by_hours),
+        highest: money(got.highest),
+        because: because(&got, it.stops),
+        pays: got.by_margin.min(got.by_hours) > got.donor[0],
+        first_bid: got.first_bid.map(|it| it.map(money)),
+        donor: got.donor.map(money),
+        hourly: hourly(it, terms, got.net_sale - cash, got.highest),
+    }
+}
+
+/// What sets the highest offer, in words.
+fn because(it: &Reckoned, stops: &[Stopped]) -> String {
+    match it.because {
+        Because::Margin => "the margin must be left; the hours alone would allow more".to_owned(),
+        Because::Hours => "the hours must be paid; the margin alone would allow more".to_owned(),
+        Because::Parts => "what its parts surely bring; work on it would not be paid".to_owned(),
+        Because::OnlyParts => "what its parts bring at most".to_owned(),
+        Because::Asked => "no more is asked".to_owned(),
+        Because::Stopped => {
+            let what = stops.iter().find(|it| it.stop == Stop::Walk);
+            what.map_or_else(String::new, |it| it.what.clone())
+        }
     }
 }
 
@@ -320,6 +382,6 @@ fn hourly(it: &Basis<'_>, terms: &Terms, before_price: i64, highest: i64) -> Hou
         per_hour: money(per_hour),
         at_price: money(price),
         price_is,
-        below_least: terms.lowest_hourly.map(|least| per_hour < least),
+        below_least: Some(per_hour < terms.lowest_hourly),
     }
 }

@@ -69,7 +69,14 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             question: it.question.clone(),
             look: it.look.clone(),
             parts,
-            aside: aside(it, need.settings, need.book),
+            aside: aside(it, need.settings, need.book).map(|aside| match it.id {
+                // Tried with the nose at the door: still open until a day has passed, but nothing speaks for it.
+                Question::SmellAfterADay if smelt_nothing(need) => Spread {
+                    likely: aside.low,
+                    ..aside
+                },
+                _ => aside,
+            }),
         })
     });
     asked.collect()
@@ -187,6 +194,12 @@ fn smell_not_known(need: &PlanInput<'_>) -> bool {
         .iter()
         .any(|it| it.tag.starts_with("odour_"));
     !(told || at_home || bought)
+}
+
+/// Whether somebody smelt inside and wrote that there was nothing.
+fn smelt_nothing(need: &PlanInput<'_>) -> bool {
+    let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    marks.any(|it| it.tag.as_deref() == Some("smell_none") && it.state.is_there())
 }
 
 fn beetle(need: &PlanInput<'_>) -> Found {

@@ -27,10 +27,8 @@ pub struct Terms {
     pub risk: i64,
     /// What the price is expected to be beaten down by.
     pub discount: i64,
-    /// Worth of an hour.
-    pub hourly: i64,
-    /// Lowest hourly return; `None` where nobody told and the book's amount makes no sense.
-    pub lowest_hourly: Option<i64>,
+    /// Lowest wage of an hour: told, else the share of the user's own rate that the book's lowest is of the book's rate.
+    pub lowest_hourly: i64,
     /// Fetching it.
     pub pickup: i64,
     /// Bringing it.
@@ -89,11 +87,14 @@ impl Terms {
             least_margin: amount(own.least_margin, usual.least_margin, "[terms] least_margin"),
             risk: set(own.risk, usual.risk),
             discount: set(own.discount, usual.discount),
-            hourly: amount(settings.hourly_rate, usual.hourly, "hourly_rate"),
-            lowest_hourly: own
-                .lowest_hourly
-                .map(|it| it.minor)
-                .or_else(|| usual_amount(usual.lowest_hourly)),
+            lowest_hourly: own.lowest_hourly.map_or_else(
+                || {
+                    let rate = amount(settings.hourly_rate, usual.hourly, "hourly_rate");
+                    let [part, of] = [usual.lowest_hourly, usual.hourly].map(milli);
+                    half_even(i128::from(rate) * i128::from(part), i128::from(of.max(1)))
+                },
+                |it| it.minor,
+            ),
             pickup: amount(own.pickup, usual.pickup, "[terms] pickup"),
             delivery: amount(own.delivery, usual.delivery, "[terms] delivery"),
             storage_week: amount(own.storage_week, usual.storage_week, "[terms] storage_week"),

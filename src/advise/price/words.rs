@@ -1,9 +1,12 @@
-//! What can be said to a seller at the door: a few short sentences with numbers, and nothing that has to be hidden.
+//! What can be said to a seller at the door: the first bid, the two faults that cost most, what could not be seen. Never
+//! what it sells for, and never how far we would go: no other amount than the bid is spoken.
 
-use crate::advise::price::offer::Sums;
+use std::collections::BTreeMap;
+
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
-use crate::advise::price::stops::Stopped;
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
 use crate::kit::money::Money;
 use crate::trade::entry::offer::Question;
 use crate::trade::entry::offer::Stop;
@@ -11,91 +14,105 @@ use crate::trade::entry::offer::Stop;
 /// Most open questions in one sentence.
 const MOST_UNSEEN: usize = 3;
 
-/// A task stands out when it is one part of so many of the hours.
-const STANDS_OUT: i64 = 8;
+/// So many faults are named.
+const FAULTS: usize = 2;
 
-/// The sentences for a way, three to six of them.
+/// Most parts that are named one by one.
+const MOST_PARTS: usize = 3;
+
+/// The sentences for a way, one to four of them.
 #[must_use]
-pub fn words(it: &PricedOption, stops: &[Stopped]) -> Vec<String> {
-    let mut said = vec![opening(it, stops)];
-    if let Some(sums) = &it.offer.sums {
-        let lowest = whole(sums.lowest_sold);
-        said.push(format!("Like this it sells for {lowest} at the least."));
-    }
-    said.push(work(it));
+pub fn words(it: &PricedOption, of: &Assessment) -> Vec<String> {
+    let mut said = vec![opening(it)];
+    said.extend(faults(it, of));
     said.extend(unseen(it));
-    if let Some(first) = it.offer.not_in_it.first() {
-        said.push(format!(
-            "{first}: nobody knows yet what that costs, and it comes off my price."
-        ));
-    }
-    if let Some(day) = wait(it) {
-        said.push(day);
-    }
-    said.truncate(6);
     said
 }
 
-fn opening(it: &PricedOption, stops: &[Stopped]) -> String {
+fn opening(it: &PricedOption) -> String {
     let first = |stop: Stop| {
-        let found = stops.iter().find(|it| it.stop == stop);
-        found.map_or("", |it| it.what.as_str())
+        let found = it.stops.iter().find(|it| it.stop == stop);
+        found.map_or_else(String::new, |it| format!("{} ", it.what))
     };
-    match (&it.offer.sums, it.offer.verdict) {
-        (Some(sums), Verdict::Offer) => format!("I can go to {}.", whole(sums.highest)),
-        (Some(sums), Verdict::Donor) => format!(
-            "{} I can take it for its parts, for {}.",
-            first(Stop::Donor),
-            parts_price(sums)
-        ),
-        (_, Verdict::Donor) => format!("{} I can only take it for its parts.", first(Stop::Donor)),
-        (_, Verdict::Walk) if stops.iter().any(|it| it.stop == Stop::Walk) => {
-            format!("{} I cannot take it.", first(Stop::Walk))
+    let bid = it.offer.sums.as_ref().and_then(|sums| sums.first_bid);
+    let bid = bid.map(|[from, _]| whole(from));
+    match (it.offer.verdict, bid) {
+        (Verdict::Walk, _) => format!("{}I cannot take it.", first(Stop::Walk)),
+        (Verdict::NotKnown, _) => {
+            "I cannot name a price yet: I have to look up what such pieces bring.".to_owned()
         }
-        (Some(sums), _) => format!(
-            "The work costs more than it brings, so I can only take it for its parts, for {}.",
-            parts_price(sums)
-        ),
-        (None, _) => {
-            "I cannot name a price yet: I have to find out what such pieces were sold for."
-                .to_owned()
+        (Verdict::Donor, Some(Some(bid))) => {
+            format!(
+                "{}I can use it for its parts, for {bid}.",
+                first(Stop::Donor)
+            )
         }
+        (Verdict::Donor, _) => format!("{}I can use it for its parts.", first(Stop::Donor)),
+        (Verdict::Offer, Some(Some(bid))) => format!("I can offer you {bid}."),
+        (Verdict::Offer, _) => "I can take it away, but I cannot pay for it.".to_owned(),
     }
 }
 
-fn parts_price(sums: &Sums) -> String {
-    let [from, to] = sums.donor;
-    format!("{} to {}", whole(from), whole(to))
-}
-
-/// An amount in whole units, rounded down: what is said at a door is a round number.
-fn whole(money: Money) -> String {
+/// An amount in whole units, rounded down: what is said at a door is a round number; `None` below one.
+fn whole(money: Money) -> Option<String> {
     let scale = 10_i64.pow(money.currency.decimals());
-    format!("{} {}", money.currency, money.minor.div_euclid(scale))
+    let units = money.minor.div_euclid(scale);
+    (units > 0).then(|| format!("{} {units}", money.currency))
 }
 
-/// The hours, and the task that takes most of them, if it stands out.
-fn work(it: &PricedOption) -> String {
-    let minutes = it.plan.hours.minutes.likely + it.may_come.minutes.likely;
-    let real = it.plan.tasks.iter().filter(|it| it.is_own());
-    let real = real.filter(|it| !it.findings.is_empty() || it.unit.starts_with("m2"));
-    let most = real.max_by_key(|it| it.minutes.likely);
-    let hours = hours(minutes);
-    match most.filter(|it| it.minutes.likely * STANDS_OUT >= minutes) {
-        Some(task) => format!(
-            "It wants about {hours} of work, most of it for: {}.",
-            task.name.to_lowercase()
-        ),
-        None => format!("It wants about {hours} of work, fetching and selling it included."),
+/// What one kind of fault costs.
+#[derive(Default)]
+struct Costs<'a> {
+    /// Minutes at the wage and materials, in 60ths of a minor unit.
+    of: i64,
+    minutes: i64,
+    found: Vec<&'a Finding>,
+}
+
+/// The kinds of fault that cost most, the dearest first: what it is, where, and how long it takes.
+fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
+    let wage = it.offer.sums.as_ref().map_or(1, |sums| sums.wage.minor);
+    let mut kinds: BTreeMap<&str, Costs<'_>> = BTreeMap::new();
+    for task in it.plan.tasks.iter().filter(|it| it.is_own()) {
+        let answers = |finding: &&Finding| task.findings.contains(&finding.no);
+        let found: Vec<&Finding> = of.findings.iter().filter(answers).collect();
+        let number = i64::try_from(found.len()).unwrap_or(1).max(1);
+        let cash = task.cost.map_or(0, |it| it.likely);
+        for finding in found {
+            let kind = kinds.entry(&finding.tag).or_default();
+            kind.of += (task.minutes.likely * wage + cash * 60) / number;
+            kind.minutes += task.minutes.likely / number;
+            if !kind.found.iter().any(|it| it.no == finding.no) {
+                kind.found.push(finding);
+            }
+        }
     }
+    let mut kinds: Vec<Costs<'_>> = kinds.into_values().filter(|it| it.of > 0).collect();
+    kinds.sort_by_key(|it| std::cmp::Reverse(it.of));
+    kinds.iter().take(FAULTS).map(fault).collect()
+}
+
+fn fault(it: &Costs<'_>) -> String {
+    let term = it.found.first().map_or("", |it| it.term.as_str());
+    let mut parts: Vec<String> = it
+        .found
+        .iter()
+        .map(|it| it.part_label.to_lowercase())
+        .collect();
+    parts.dedup();
+    let place = if parts.len() > MOST_PARTS {
+        format!("{} places", parts.len())
+    } else {
+        parts.join(", ")
+    };
+    format!("{term} ({place}): about {} of work.", hours(it.minutes))
 }
 
 fn hours(minutes: i64) -> String {
-    let hours = (minutes + 30).div_euclid(60).max(1);
-    if hours == 1 {
-        "1 hour".to_owned()
-    } else {
-        format!("{hours} hours")
+    match (minutes + 30).div_euclid(60) {
+        0 => "half an hour".to_owned(),
+        1 => "1 hour".to_owned(),
+        hours => format!("{hours} hours"),
     }
 }
 
@@ -114,24 +131,19 @@ fn unseen(it: &PricedOption) -> Option<String> {
         Question::MaterialNotSettled => "I cannot tell whether it is solid",
         Question::Own => "one thing I still have to look up",
     };
-    let lines: Vec<&str> = it.asked.iter().map(|it| said(it.id)).collect();
-    let shown = &lines[..lines.len().min(MOST_UNSEEN)];
-    let (last, before) = shown.split_last()?;
-    let mut text = if before.is_empty() {
-        (*last).to_owned()
+    let mut lines: Vec<String> = it.asked.iter().map(|it| said(it.id).to_owned()).collect();
+    if lines.len() > MOST_UNSEEN {
+        let more = lines.len() - MOST_UNSEEN + 1;
+        lines.truncate(MOST_UNSEEN - 1);
+        lines.push(format!("{more} things more are open"));
+    }
+    let (last, before) = lines.split_last()?;
+    let text = if before.is_empty() {
+        last.clone()
     } else {
         format!("{}, and {last}", before.join(", "))
     };
-    if lines.len() > shown.len() {
-        text = format!("{text}, and {} things more", lines.len() - shown.len());
-    }
     let mut letters = text.chars();
     let first = letters.next()?.to_uppercase().to_string();
     Some(format!("{first}{}.", letters.as_str()))
-}
-
-/// How long it takes, when that is weeks.
-fn wait(it: &PricedOption) -> Option<String> {
-    let days = it.plan.days.from.days_to(it.plan.days.high.wrap);
-    (days >= 14).then(|| format!("It may be {} weeks before I can sell it.", (days + 6) / 7))
 }

@@ -81,5 +81,6 @@ fn in_another_currency_the_book_s_amounts_are_asked_for() {
         ["underside_not_seen", "drawers_not_opened", "back_not_seen"]
     );
     assert_eq!((sums.aside, sums.materials), (yen(7000), yen(300)));
-    assert!(found.words[1].contains("JPY 40000"));
+    // A floor of half the rate: 2000 x 10 / 20.
+    assert_eq!(sums.wage, yen(1000));
 }

@@ -2,6 +2,7 @@
 
 use super::made_up::advice;
 use super::made_up::chest_with;
+use super::made_up::eur;
 use super::made_up::settings;
 use super::made_up::sold;
 use super::offer::SHOW;
@@ -78,7 +79,8 @@ proptest! {
         let seen = of(&before.clone().photo("underside_whole", &[], Vec::new()).photo("back_whole", &[], Vec::new()));
         for it in of(&before).options.iter().filter(|it| PATHS.contains(&it.way.id.as_str())) {
             let sums = it.offer.sums.as_ref().unwrap();
-            prop_assert_eq!(sums.highest.minor <= sums.by_margin.minor.min(sums.by_hours.minor), true);
+            let least = sums.by_margin.minor.min(sums.by_hours.minor);
+            prop_assert!(sums.highest.minor <= least.max(sums.donor[0].minor));
             let of = |other: &Estimate| option(other, &it.way.id).offer.sums.as_ref().unwrap().highest.minor;
             prop_assert!(of(&worse) <= sums.highest.minor, "{}: {} after {}", it.way.id, of(&worse), sums.highest);
             prop_assert!(of(&seen) >= sums.highest.minor);
@@ -113,5 +115,39 @@ proptest! {
             let verdict = on.paths.iter().find(|it| it.path == refused.path).unwrap().verdict;
             prop_assert!(matches!(verdict, Can::Waiting | Can::Shut));
         }
+    }
+
+    /// Whatever is found and asked, and however the prices of its ways stand to each other.
+    #[test]
+    fn a_higher_price_of_any_way_never_makes_less_of_the_piece(
+        faults in prop::collection::vec(a_fault(), 0..4),
+        prices in prop::collection::vec(20_i64..2500, PATHS.len()),
+        dearer in 0..PATHS.len(),
+        more in 1_i64..800,
+        asks in prop::option::of(5_i64..1500),
+    ) {
+        let of = |prices: &[i64]| {
+            let mut build = priced(&faults, 0);
+            let market = &mut build.case.piece.market;
+            market.seller_asks = asks.map(eur);
+            market.sold = PATHS.iter().zip(prices).flat_map(|it| sold(it.0, &[*it.1])).collect();
+            let found = super::offer::of(&build);
+            let sums = found.options[found.shown].offer.sums.clone().unwrap();
+            (sums, found)
+        };
+        let (before, found) = of(&prices);
+        let mut risen = prices.clone();
+        risen[dearer] += more;
+        let (after, _) = of(&risen);
+        prop_assert!(after.highest.minor >= before.highest.minor, "{after:?} after {before:?}");
+        // The only amount that is spoken is the first bid.
+        let bid = before.first_bid.map_or(0, |it| it[0].minor / 100);
+        for line in &found.words {
+            for amount in line.match_indices("EUR ").map(|it| &line[it.0 + 4..]) {
+                let spoken: String = amount.chars().take_while(|it| it.is_ascii_digit() || *it == '.').collect();
+                prop_assert_eq!(spoken.trim_end_matches('.'), bid.to_string(), "{}", line);
+            }
+        }
+        prop_assert!(found.words.len() <= 4);
     }
 }

@@ -156,7 +156,7 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
     (
         "paint_not_tested",
         "top",
-        "overpaint:1 lead_paint:1",
+        "overpaint:1",
         "overpaint:1 lead_paint:1",
         Truth::No,
     ),

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::claims::cited::cited;
-use crate::assess::findings::origin::joined;
 use crate::assess::material::sign::STRONG;
 use crate::assess::material::sign::Sign;
 use crate::assess::part_report::Evidence;
@@ -12,6 +11,7 @@ use crate::assess::part_report::Material;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;

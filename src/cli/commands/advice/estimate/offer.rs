@@ -58,11 +58,11 @@ fn print_sale(it: &Estimated) {
         bare(&sums.margin)
     ));
     data(&format!(
-        "  by hours   {}, paying {} for likely hours, {} for what they may run over, {} for risk",
+        "  by hours   {}, paying {} for {} at {} an hour",
         sums.by_hours,
         bare(&sums.hours_worth),
-        bare(&sums.hours_over),
-        bare(&sums.risk)
+        clock(sums.minutes),
+        bare(&sums.wage)
     ));
 }
 
@@ -74,10 +74,7 @@ fn print_highest(it: &Estimated) {
     let [from, to] = sums.donor;
     match sums.first_bid {
         Some(_) => data(&format!("  highest    {}: {}", sums.highest, sums.because)),
-        None => data(&format!(
-            "  highest    nothing to pay with: {}",
-            sums.because
-        )),
+        None => data(&format!("  highest    nothing: {}", sums.because)),
     }
     let bid = sums
         .first_bid

@@ -1,0 +1,129 @@
+//! The reckoning of an offer in whole minor units: two modes, the lesser of them, a floor and a cap.
+//!
+//! By margin: net sale - cash - the margin. By hours: net sale - cash - likely hours at the lowest wage. What can be paid
+//! is the lesser of the two, never below what the parts bring, never above what is asked; it never falls when the price
+//! rises. Common practice, no source. Every product is rounded once, half to even.
+
+use crate::advise::labour::exact::half_even;
+use crate::advise::labour::exact::share;
+use crate::advise::price::terms::Terms;
+use crate::trade::entry::offer::Stop;
+
+/// Minutes in an hour.
+const HOUR: i128 = 60;
+
+/// Hundredths of a percent in a whole.
+const WHOLE: i64 = 10_000;
+
+/// What a reckoning is about; amounts in minor units.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::advise) struct Deal {
+    /// The lowest price at which such a piece was sold.
+    pub price: i64,
+    /// All cash but the price paid for it.
+    pub cash: i64,
+    /// Likely minutes of work.
+    pub minutes: i64,
+    /// What the seller asks, if told.
+    pub asks: Option<i64>,
+    /// The strongest reason to stop, if there is one.
+    pub stop: Option<Stop>,
+}
+
+/// The reckoning of a deal; amounts in minor units.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::advise) struct Reckoned {
+    /// What the channel keeps.
+    pub fee: i64,
+    /// What the price is beaten down by.
+    pub discount: i64,
+    /// What comes in.
+    pub net_sale: i64,
+    /// The margin that must be left.
+    pub margin: i64,
+    /// Likely hours at the lowest wage.
+    pub hours_worth: i64,
+    /// The most that can be paid if the margin is left.
+    pub by_margin: i64,
+    /// The most that can be paid if every likely hour brings the lowest wage.
+    pub by_hours: i64,
+    /// What its parts bring: from, to.
+    pub donor: [i64; 2],
+    /// What it is worth to us before anybody says what is asked.
+    pub worth: i64,
+    /// The most that can be paid.
+    pub highest: i64,
+    /// Why that much.
+    pub because: Because,
+    /// The first bid: from, to; none when there is nothing to pay.
+    pub first_bid: Option<[i64; 2]>,
+}
+
+/// What sets the highest offer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::advise) enum Because {
+    /// The margin, which allows less than the hours.
+    Margin,
+    /// The hours, which allow less than the margin.
+    Hours,
+    /// The work would not be paid: what the parts surely bring.
+    Parts,
+    /// A reason to buy for the parts alone: what they bring at most.
+    OnlyParts,
+    /// No more is asked.
+    Asked,
+    /// A reason not to buy.
+    Stopped,
+}
+
+/// Reckons a deal by the user's terms.
+#[must_use]
+pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
+    let fee = share(it.price, terms.fee);
+    // Both at once and then parted: two roundings could take more than the cent by which a price rises.
+    let off = share(it.price, (terms.fee + terms.discount).min(WHOLE));
+    let net_sale = it.price - off - terms.delivery;
+    // A loss asks for no share of itself.
+    let margin = share(net_sale.max(0), terms.margin).max(terms.least_margin);
+    let hours_worth = half_even(
+        i128::from(it.minutes) * i128::from(terms.lowest_hourly),
+        HOUR,
+    );
+    let by_margin = net_sale - it.cash - margin;
+    let by_hours = net_sale - it.cash - hours_worth;
+    let donor = terms.donor.map(|part| share(it.price.max(0), part));
+    let (worth, because) = worth(by_margin, by_hours, donor, it.stop);
+    let asked = it.asks.filter(|asks| *asks < worth);
+    let highest = asked.map_or(worth, |asks| asks.max(0));
+    let bid = terms.first_bid.map(|part| share(worth, part).min(highest));
+    Reckoned {
+        fee,
+        discount: off - fee,
+        net_sale,
+        margin,
+        hours_worth,
+        by_margin,
+        by_hours,
+        donor,
+        worth,
+        highest,
+        because: asked.map_or(because, |_| Because::Asked),
+        first_bid: (highest > 0).then_some(bid),
+    }
+}
+
+/// What it is worth to us, and what sets that.
+fn worth(margin: i64, hours: i64, donor: [i64; 2], stop: Option<Stop>) -> (i64, Because) {
+    let [sure, most] = donor;
+    let (least, because) = if hours < margin {
+        (hours, Because::Hours)
+    } else {
+        (margin, Because::Margin)
+    };
+    match stop {
+        Some(Stop::Walk) => (0, Because::Stopped),
+        Some(Stop::Donor) if least > most => (most, Because::OnlyParts),
+        _ if least <= sure => (sure, Because::Parts),
+        _ => (least, because),
+    }
+}
