@@ -410,10 +410,9 @@ fn a_paper_is_kept_under_a_name_of_its_own() {
     let digest = Digest::of(b"listing");
     book.add_kept(&no(), "listing.html", digest).unwrap();
     assert!(is_refused(book.add_kept(&no(), "listing.html", digest)));
-    assert_eq!(
-        book.kept(&no()).unwrap(),
-        [("listing.html".to_owned(), digest)]
-    );
+    let kept = book.kept(&no()).unwrap();
+    let named: Vec<_> = kept.into_iter().map(|it| (it.name, it.sha256)).collect();
+    assert_eq!(named, [("listing.html".to_owned(), digest)]);
 }
 
 #[test]

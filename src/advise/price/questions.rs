@@ -69,7 +69,7 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             question: it.question.clone(),
             look: it.look.clone(),
             parts,
-            aside: aside(it, need.settings, need.book).map(|aside| match it.id {
+            aside: aside(it, need.settings, need.book).map(|aside| match id {
                 // Tried with the nose at the door: still open until a day has passed, but nothing speaks for it.
                 Question::SmellAfterADay if smelt_nothing(need) => Spread {
                     likely: aside.low,
