@@ -1,6 +1,7 @@
 //! Decodes pictures, one after the other, measures them and makes small ones.
 
 use crate::Format;
+use crate::Grey;
 use crate::Limits;
 use crate::PREVIEW_SIDE;
 use crate::PhotoError;
@@ -75,6 +76,29 @@ impl Decoder {
             let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
             let rgb = it.print(&plate, turned, area, long_side)?;
             small(&rgb, quality)
+        })
+    }
+
+    /// The upright picture in grey (ITU-R BT.601), its long side at most `long_side`; never enlarged. Never panics.
+    ///
+    /// # Errors
+    /// As [`Decoder::picture`].
+    pub fn grey(
+        &mut self,
+        bytes: &[u8],
+        orientation: Option<u16>,
+        long_side: u32,
+    ) -> Result<Grey, PhotoError> {
+        self.safely(|it| {
+            let format = sniff::format(bytes)?;
+            let turned = turned(orientation, format);
+            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let rgb = it.print(&plate, turned, WHOLE, long_side)?;
+            Ok(Grey {
+                width: rgb.width,
+                height: rgb.height,
+                values: measure::grey(&rgb.pixels),
+            })
         })
     }
 

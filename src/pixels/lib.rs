@@ -122,6 +122,17 @@ pub struct Small {
     pub height: u32,
 }
 
+/// An upright picture in grey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Grey {
+    /// Width, pixels.
+    pub width: u32,
+    /// Height, pixels.
+    pub height: u32,
+    /// One byte a pixel, row by row; 0 is black.
+    pub values: Vec<u8>,
+}
+
 /// What the pixels of one photo give.
 #[derive(Clone, Debug)]
 pub struct Picture {
