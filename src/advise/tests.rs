@@ -4,6 +4,7 @@
 mod cases;
 mod coats;
 mod comparables;
+mod door;
 mod known;
 mod made_up;
 mod offer;

@@ -15,6 +15,7 @@ use crate::trade::claims::claim::Claims;
 use crate::trade::embedded;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
+use crate::trade::entry::door::Tap;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::kind::PartKind;
@@ -69,6 +70,8 @@ pub struct TradeBook {
     pub orders: Vec<OrderRule>,
     /// What an offer rests on.
     pub offer: OfferBook,
+    /// What is asked on a doorstep, in walking order.
+    pub taps: Vec<Tap>,
     /// Woods and how they move.
     pub woods: Vec<Wood>,
     /// Words that claim something.
@@ -170,6 +173,12 @@ struct Methods {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
+struct Taps {
+    tap: Vec<Tap>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Hazards {
     hazard: Vec<Hazard>,
 }
@@ -212,6 +221,7 @@ impl TradeBook {
         let paths: Paths = read("paths.toml", embedded::PATHS)?;
         let orders: Orders = read("order.toml", embedded::ORDER)?;
         let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
+        let taps: Taps = read("doorstep.toml", embedded::DOORSTEP)?;
         let woods: Woods = read("woods.toml", embedded::WOODS)?;
         let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
         let claims = Claims::new(claims, wood_names(&woods.wood), fault_words(&tags.tag));
@@ -233,6 +243,7 @@ impl TradeBook {
             orders: orders.order,
             offer,
             claims,
+            taps: taps.tap,
             woods: woods.wood,
             index: Default::default(),
         };

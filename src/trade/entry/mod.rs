@@ -6,6 +6,7 @@ pub mod asker;
 pub mod claim_kind;
 pub mod condition;
 pub mod cue;
+pub mod door;
 pub mod form;
 pub mod hazard;
 pub mod kind;
