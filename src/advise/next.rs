@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::advise::part::surface::Kinds;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::assess::assessment::Assessment;
@@ -86,18 +87,24 @@ fn texts(it: &Assessment) -> Option<NextStep> {
 
 /// Faults that are a danger to people or to other pieces, still there.
 fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
+    let kinds = Kinds::of(it, book);
     let dangerous = |finding: &&Finding| {
         let tag = book.tag(&finding.tag);
         // Tested and none found is level 1 of a danger that is not there.
         let level = finding.level.unwrap_or(4) >= 2;
         let bad = tag.is_some_and(|it| {
-            it.affects.contains(&Affects::Safety) || it.affects.contains(&Affects::Hygiene)
+            // Dirt alone is no danger.
+            let of_health = it.affects.contains(&Affects::Hygiene) && !it.hazards.is_empty();
+            it.affects.contains(&Affects::Safety) || of_health
         });
         bad && level && finding.is_to_do()
     };
     let line = |finding: &Finding| {
         let tag = book.tag(&finding.tag)?;
-        let method = tag.fix.first().and_then(|it| book.method(it))?;
+        let level = finding.level.unwrap_or(4);
+        let kind = kinds.kind(&finding.part);
+        let fix = tag.fix.iter().find(|it| it.suits(level, kind))?;
+        let method = book.method(&fix.method)?;
         let what = format!(
             "{} {}, {}: {}",
             finding.no,

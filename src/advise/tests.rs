@@ -6,6 +6,7 @@ mod coats;
 mod comparables;
 mod door;
 mod known;
+mod leave;
 mod made_up;
 mod offer;
 mod offer_properties;

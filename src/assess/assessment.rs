@@ -59,6 +59,8 @@ pub struct Assessment {
     pub remarks: Vec<Remark>,
     /// When it was made, as far as clues bound it; an opinion.
     pub made: Made,
+    /// Paint on what was made before this year may hold lead, by the law of the user's country; `None` where none is known.
+    pub lead_before: Option<i16>,
     /// Words of the user that claim something, with what bears them.
     pub claims: Vec<Claimed>,
     /// Views a complete record of the stages so far would still need.

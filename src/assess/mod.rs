@@ -114,6 +114,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         observations,
         remarks,
         made,
+        lead_before: lead_before(case, book),
         claims,
         missing_views,
         not_examined,
@@ -128,6 +129,12 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
 fn form_label(case: &PieceRecord, book: &TradeBook) -> String {
     let form = book.form(&case.piece.form);
     form.map_or_else(|| case.piece.form.clone(), |it| it.label.clone())
+}
+
+/// The year of the law of the user's country.
+fn lead_before(case: &PieceRecord, book: &TradeBook) -> Option<i16> {
+    let country = case.settings.country.as_deref()?;
+    book.lead_law(country).map(|it| it.before)
 }
 
 /// The findings in their groups, and those over which only hiding work lies.

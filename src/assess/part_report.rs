@@ -38,7 +38,7 @@ pub struct PartReport {
     /// Photos that show it, in order.
     pub photos: Vec<u32>,
     /// What it is made of.
-    #[serde(serialize_with = "settled_as_json")]
+    #[serde(flatten, serialize_with = "settled_as_json")]
     pub material: Material,
 }
 
@@ -77,6 +77,10 @@ pub enum PartState {
 pub struct Material {
     /// `solid`, `veneer` ... when the evidence settles it.
     pub settled: Option<String>,
+    /// What lies below the face, where that was seen.
+    pub core: Option<String>,
+    /// When it is not settled, what other parts or the kind of part make likely; an opinion.
+    pub likely: Option<Likely>,
     /// When it is not settled, every class it may still be, sorted; the worst of them counts meanwhile. Empty when settled.
     pub possible: Vec<String>,
     /// When it is not settled, what to look at next.
@@ -86,6 +90,18 @@ pub struct Material {
     /// The observations it rests on.
     #[serde(flatten, serialize_with = "evidence_as_json")]
     pub evidence: Vec<Evidence>,
+}
+
+/// What a part is likely made of, by what others are; an opinion, never more.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Likely {
+    /// The class, such as `veneer`.
+    pub class: String,
+    /// Parts that are settled so; empty where the kind of part alone speaks for it.
+    #[serde(skip)]
+    pub like: Vec<PartId>,
+    /// In a sentence marked as an opinion.
+    pub text: String,
 }
 
 /// One observation and where it is to be seen.
@@ -104,9 +120,20 @@ fn part_as_json<S: Serializer>(part: &PartId, to: S) -> Result<S::Ok, S::Error> 
     both(to, ("part", part), ("inner", &part.is_inner()))
 }
 
-/// Of a material only what it is settled to be, or `null`.
+/// What it is settled to be, or `null`; what lies below; what is likely.
 fn settled_as_json<S: Serializer>(material: &Material, to: S) -> Result<S::Ok, S::Error> {
-    material.settled.serialize(to)
+    #[derive(Serialize)]
+    struct Names<'a> {
+        material: &'a Option<String>,
+        core: &'a Option<String>,
+        likely: &'a Option<Likely>,
+    }
+    Names {
+        material: &material.settled,
+        core: &material.core,
+        likely: &material.likely,
+    }
+    .serialize(to)
 }
 
 /// The evidence, and the numbers of the photos in which it is to be seen, each once.

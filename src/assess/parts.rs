@@ -6,6 +6,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::numbers::Numbers;
+use crate::assess::material::likeness;
 use crate::assess::material::remarks::Remark;
 use crate::assess::material::settle;
 use crate::assess::part_list;
@@ -68,7 +69,9 @@ pub(crate) fn parts(
     };
     let named = part_list::named(case);
     let told = |it: &&FormPart| !it.inner || named.contains(&it.id);
-    list.parts.iter().filter(told).map(report).collect()
+    let mut parts: Vec<PartReport> = list.parts.iter().filter(told).map(report).collect();
+    likeness::likely(&mut parts, list, book);
+    parts
 }
 
 /// Numbers of the photos that show a part or a part of it.

@@ -38,11 +38,12 @@ pub(crate) const OBJECTS: [(&str, [f64; 2]); 3] = [
 ];
 
 /// Keys of `book.toml`.
-pub(crate) const SETTINGS: [&str; 9] = [
+pub(crate) const SETTINGS: [&str; 10] = [
     "trading_name",
     "contact",
     "examined_by",
     "currency",
+    "country",
     "hourly_rate",
     "hours",
     "prices",

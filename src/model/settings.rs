@@ -19,6 +19,8 @@ pub struct Settings {
     pub examined_by: String,
     /// Currency of every amount.
     pub currency: Currency,
+    /// The country whose law on old paint counts, two letters by ISO 3166-1.
+    pub country: Option<String>,
     /// What an hour of work is worth, private.
     pub hourly_rate: Option<Money>,
     /// The user's own hours for a unit of a method: low, likely, high. Above 0, ascending.
@@ -40,6 +42,7 @@ impl Settings {
             contact: String::new(),
             examined_by: String::new(),
             currency,
+            country: None,
             hourly_rate: None,
             hours: BTreeMap::new(),
             prices: BTreeMap::new(),

@@ -135,6 +135,8 @@ fn parts() -> Vec<PartReport> {
             counts: FindingCounts::default(),
             photos: vec![1, 2, 3, 4, 5, 18, 21],
             material: Material {
+                core: None,
+                likely: None,
                 settled: veneered.then(|| "veneer".to_owned()),
                 possible: vec![],
                 look: None,
@@ -212,6 +214,7 @@ pub(super) fn assessment() -> Assessment {
         stage,
     };
     let mut it = Assessment {
+        lead_before: None,
         piece: piece(),
         form_label: "Chest of drawers".to_owned(),
         shoots: shoots(),

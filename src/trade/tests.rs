@@ -39,7 +39,7 @@ fn a_word_that_names_nothing_is_found_wherever_it_stands() {
     let no = || "nothing_like_it".to_owned();
     let one = |found: Vec<String>, place: &str| assert_eq!(found, [place], "{place}");
     one(
-        broken(|it| it.tags[0].fix.push(no())),
+        broken(|it| it.tags[0].fix[0].method = no()),
         "tag veneer_lift fix",
     );
     one(
@@ -122,7 +122,7 @@ fn a_word_that_names_nothing_is_found_wherever_it_stands() {
 #[test]
 fn a_word_that_is_nearly_right_is_put_right() {
     let mut book = TradeBook::parse().unwrap();
-    book.tags[0].fix = vec!["veneer_patsh".to_owned()];
+    book.tags[0].fix[0].method = "veneer_patsh".to_owned();
     let fault = faults_of(&book).remove(0);
     assert_eq!(
         fault.message,

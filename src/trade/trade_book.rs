@@ -18,6 +18,7 @@ use crate::trade::entry::cue::CueGroup;
 use crate::trade::entry::door::Tap;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::hazard::LeadLaw;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::method::Method;
 use crate::trade::entry::offer::OfferBook;
@@ -58,6 +59,8 @@ pub struct TradeBook {
     pub methods: Vec<Method>,
     /// Dangers and the lines to print about them.
     pub hazards: Vec<Hazard>,
+    /// When countries took lead out of paint.
+    pub lead_laws: Vec<LeadLaw>,
     /// Ways to refinish a part, from the gentlest on.
     pub paths: Vec<Path>,
     /// Rules that open and shut them.
@@ -181,6 +184,7 @@ struct Taps {
 #[serde(deny_unknown_fields)]
 struct Hazards {
     hazard: Vec<Hazard>,
+    lead_law: Vec<LeadLaw>,
 }
 
 fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeError> {
@@ -236,6 +240,7 @@ impl TradeBook {
             cue_groups: cues.cue_group,
             methods: methods.method,
             hazards: hazards.hazard,
+            lead_laws: hazards.lead_law,
             paths: paths.path,
             rules: paths.rule,
             face_bands: paths.face_band,
@@ -316,6 +321,12 @@ impl TradeBook {
     #[must_use]
     pub fn hazard(&self, id: &str) -> Option<&Hazard> {
         Some(&self.hazards[self.at(Shelf::Hazard, id)?])
+    }
+
+    /// The law on lead in paint of a country; `None` where the book knows none.
+    #[must_use]
+    pub fn lead_law(&self, country: &str) -> Option<&LeadLaw> {
+        self.lead_laws.iter().find(|it| it.country == country)
     }
 
     /// The refinish path of this id.

@@ -21,6 +21,7 @@ mod estimate;
 mod handover;
 mod import;
 mod json_names;
+mod judgement;
 mod key;
 mod killed;
 mod letter;

@@ -1,5 +1,6 @@
 //! What the program says of a walk, as numbers by name: what a page looks up and adds, and what it is held against.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use crate::advise::door::record::Walk;
@@ -7,7 +8,7 @@ use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::labour::tasks::Trust;
+use crate::advise::refinish::permit::Trust;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::estimate::Estimate;
 use crate::advise::price::estimate::estimate;
@@ -15,7 +16,10 @@ use crate::advise::price::options::way_of;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::questions;
 use crate::advise::price::stops::stops;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::paths::judge;
 use crate::advise::refinish::paths::paths;
+use crate::advise::refinish::paths::paths_by;
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
 use crate::assess::new_keys;
@@ -27,12 +31,13 @@ use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::Stop;
+use crate::trade::entry::path::Rule;
 
 /// The ways of which a page speaks.
 pub const WAYS: [&str; 4] = ["leave", "clean_wax", "strip_clear", "fill_paint"];
 
 /// What is needed to judge walks.
-#[derive(Clone, Copy, Debug)]
+#[derive(Debug)]
 pub struct Judge<'a> {
     /// The user's settings.
     pub settings: &'a Settings,
@@ -40,12 +45,42 @@ pub struct Judge<'a> {
     pub book: &'a TradeBook,
     /// The moment of the walk.
     pub now: Moment,
+    /// What was said of a part, by all that is known of it: walks differ in few parts.
+    memo: RefCell<BTreeMap<String, PartAdvice>>,
 }
 
 /// Numbers by name; a name that is missing is 0.
 pub type Answer = BTreeMap<String, i64>;
 
-impl Judge<'_> {
+impl<'a> Judge<'a> {
+    /// A judge with these settings and this book, at this moment.
+    #[must_use]
+    pub fn new(settings: &'a Settings, book: &'a TradeBook, now: Moment) -> Self {
+        Self {
+            settings,
+            book,
+            now,
+            memo: RefCell::default(),
+        }
+    }
+
+    /// The advice on every part, as `paths` gives it.
+    fn advice(&self, it: &Assessment) -> Vec<PartAdvice> {
+        let rules: Vec<&Rule> = self.book.rules.iter().collect();
+        paths_by(it, self.book, |facts| {
+            let of_part = it.findings.iter();
+            let of_part = of_part.filter(|it| it.part.whole() == facts.part.whole());
+            let of_part: Vec<String> = of_part
+                .map(|it| format!("{} {} {} {:?} {:?}", it.no, it.tag, it.part, it.state, it.level))
+                .collect();
+            let known = format!("{facts:?} {of_part:?}");
+            let mut memo = self.memo.borrow_mut();
+            let said = memo.entry(known);
+            let said = said.or_insert_with(|| judge(facts, &it.findings, self.book, &rules));
+            said.clone()
+        })
+    }
+
     /// The record of a walk judged like any other.
     #[must_use]
     pub fn assess(&self, walk: &Walk, market: Market) -> Assessment {
@@ -72,7 +107,7 @@ impl Judge<'_> {
     #[must_use]
     pub fn answer(&self, walk: &Walk) -> Answer {
         let it = self.assess(walk, Market::default());
-        let advice = paths(&it, self.book);
+        let advice = self.advice(&it);
         let surfaces = Surfaces::of(&it, &advice, self.book);
         let need = PlanInput {
             it: &it,

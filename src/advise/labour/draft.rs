@@ -8,7 +8,9 @@ use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
+use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
+use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -22,6 +24,12 @@ const THINGS: [&str; 14] = [
     "drawer", "top", "seat", "panel", "board", "shelf", "leg", "foot", "part", "caster", "lock",
     "mirror", "pane", "ornament",
 ];
+
+/// A patch that counts once, m2.
+const PATCH_M2: f64 = 0.0025;
+
+/// How deep loose face wood is glued from its edge, m.
+const STRIP_M: f64 = 0.1;
 
 /// A task under construction.
 #[derive(Clone, Debug)]
@@ -38,12 +46,15 @@ pub(crate) struct Draft<'a> {
     /// Coats by part.
     coats: BTreeMap<PartId, u32>,
     assumed: BTreeSet<String>,
+    /// Hazards of the faults that it answers.
+    hazards: BTreeSet<String>,
 }
 
 impl<'a> Draft<'a> {
-    pub(crate) fn new(method: &'a Method, by: Who) -> Self {
+    /// Of work for which there is leave.
+    pub(crate) fn new(leave: Permit<'a>, by: Who) -> Self {
         Self {
-            method,
+            method: leave.method(),
             by,
             parts: BTreeSet::new(),
             findings: BTreeSet::new(),
@@ -52,6 +63,7 @@ impl<'a> Draft<'a> {
             things: BTreeSet::new(),
             coats: BTreeMap::new(),
             assumed: BTreeSet::new(),
+            hazards: BTreeSet::new(),
         }
     }
 
@@ -66,7 +78,8 @@ impl<'a> Draft<'a> {
     }
 
     /// Adds a finding that a step of the path answers on the way.
-    pub(crate) fn add_place(&mut self, finding: &Finding) {
+    pub(crate) fn add_place(&mut self, finding: &Finding, book: &TradeBook) {
+        self.take_hazards(finding, book);
         self.findings.insert(finding.no);
         self.parts.insert(finding.part.whole());
         if counts_places(&self.method.unit) {
@@ -76,6 +89,7 @@ impl<'a> Draft<'a> {
 
     /// Adds a repair.
     pub(crate) fn add_finding(&mut self, finding: &Finding, surfaces: &Surfaces, book: &TradeBook) {
+        self.take_hazards(finding, book);
         self.findings.insert(finding.no);
         self.parts.insert(finding.part.clone());
         let unit = self.method.unit.as_str();
@@ -89,7 +103,9 @@ impl<'a> Draft<'a> {
         if self.is_area() {
             self.measured_face(finding, surfaces);
         } else if let Some(step) = step_mm(unit) {
-            self.along(finding, step);
+            self.along(finding, step, surfaces);
+        } else if unit == "patch" {
+            self.patch(finding, surfaces);
         } else {
             let tag = book.tag(&finding.tag);
             let counts = tag.is_some_and(|it| it.measure_unit.starts_with("count"));
@@ -97,6 +113,25 @@ impl<'a> Draft<'a> {
             let number = told.and_then(sizes::count).unwrap_or(1);
             self.counted = self.counted + Quantity::count(number);
         }
+    }
+
+    fn take_hazards(&mut self, finding: &Finding, book: &TradeBook) {
+        let tag = book.tag(&finding.tag);
+        let hazards = tag.into_iter().flat_map(|it| it.hazards.iter().cloned());
+        self.hazards.extend(hazards);
+    }
+
+    /// What who does it must mind, in the order of the book.
+    fn dangers(&self, book: &TradeBook) -> Vec<Danger> {
+        let comes = |id: &String| self.method.hazards.contains(id) || self.hazards.contains(id);
+        let hazards = book.hazards.iter().filter(|it| comes(&it.id));
+        let hazards = hazards.filter(|it| !it.worker.is_empty());
+        let dangers = hazards.map(|it| Danger {
+            hazard: it.id.clone(),
+            title: it.title.clone(),
+            lines: it.worker.clone(),
+        });
+        dangers.collect()
     }
 
     fn is_area(&self) -> bool {
@@ -141,9 +176,32 @@ impl<'a> Draft<'a> {
         self.areas.insert(part.clone(), sum.min(most.max(so_far)));
     }
 
-    /// A length along an edge, at least one step of it.
-    fn along(&mut self, finding: &Finding, step_mm: f64) {
-        let told = finding.size.as_deref().and_then(sizes::length_mm);
+    /// Square metres as they were measured, or as a share of the face; `None` when neither was told.
+    fn told_m2(finding: &Finding, surfaces: &Surfaces) -> Option<f64> {
+        let size = finding.size.as_deref()?;
+        let share = sizes::share(size).zip(surfaces.get(&finding.part));
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "thousandths of a few square metres"
+        )]
+        let of_share = share.map(|(share, face)| share * face.milli as f64 / 1000.0);
+        sizes::area_m2(size).or(of_share)
+    }
+
+    /// A patch. What takes the time is its edge, which has to be cut and fitted, so that it counts by the side of a square of its
+    /// area; one of a hand's breadth by half of it counts once (common practice, no source).
+    fn patch(&mut self, finding: &Finding, surfaces: &Surfaces) {
+        let m2 = Self::told_m2(finding, surfaces).unwrap_or(0.0);
+        let sides = (m2 / PATCH_M2).sqrt();
+        self.counted = self.counted + Quantity::of(sides.max(1.0));
+    }
+
+    /// A length along an edge, at least one step of it; an area counts as a strip as deep as a knife reaches.
+    fn along(&mut self, finding: &Finding, step_mm: f64, surfaces: &Surfaces) {
+        let strip = |m2: f64| m2 / STRIP_M * 1000.0;
+        let length = finding.size.as_deref().and_then(sizes::length_mm);
+        let area = || Self::told_m2(finding, surfaces).map(strip);
+        let told = length.into_iter().chain(area()).reduce(f64::max);
         let steps = told.map_or(1.0, |it| (it.min(20_000.0) / step_mm).max(1.0));
         if told.is_none() {
             let no = finding.no;
@@ -199,12 +257,20 @@ impl<'a> Draft<'a> {
             findings: self.findings.iter().copied().collect(),
             quantity,
             unit: method.unit.clone(),
-            minutes: Spread::minutes(hours.unwrap_or(method.hours), quantity),
+            // Hours of the user's own hold whatever goes before the work.
+            minutes: match hours {
+                Some(own) => Spread::minutes(own, quantity),
+                None => {
+                    let set_up = Spread::minutes(method.set_up, Quantity::count(1));
+                    Spread::minutes(method.hours, quantity) + set_up
+                }
+            },
             wait_minutes: Spread::minutes(method.wait_hours, Quantity::count(1)),
             cost: cost(method, self.by, quantity, settings, book),
             by: self.by,
             steps: method.steps.clone(),
             cautions: method.cautions.clone(),
+            dangers: self.dangers(book),
             assumed: assumed.into_iter().collect(),
         }
     }

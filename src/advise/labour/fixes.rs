@@ -1,94 +1,166 @@
-//! Which method answers a finding, given the path of its part.
+//! Which method answers a finding: by its level, by what the part is and what is so of it, and by the way its face goes.
 //!
 //! Common practice, no source: under paint a loss is filled and not patched; filler never stands under a clear coat;
 //! what wants bare wood is done only where the old coat comes off.
 
+use crate::advise::part::facts::Facts;
+use crate::advise::part::gather;
+use crate::advise::part::look;
+use crate::advise::part::truth::Truth;
+use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::permit;
+use crate::advise::refinish::permit::Ground;
+use crate::advise::refinish::permit::Permit;
+use crate::advise::refinish::permit::Taken;
 use crate::assess::findings::finding::Finding;
 use crate::trade::TradeBook;
+use crate::trade::entry::fix::Fix;
 use crate::trade::entry::method::GoesWith;
 use crate::trade::entry::method::Method;
+use crate::trade::entry::method::Phase;
 use crate::trade::entry::method::Who;
 use crate::trade::entry::path::Leaves;
-use crate::trade::entry::path::Path;
 use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Ease;
 use crate::trade::entry::tag::Tag;
 
 /// What is done about a finding.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) enum Answer<'a> {
     /// A step of the path does it: this method.
-    ByStep(&'a Method),
+    ByStep(Permit<'a>),
     /// The path takes it away with the old coat.
     ByPath,
     /// This method, by hand of the owner or of a specialist.
-    Method(&'a Method, Who),
+    Method(Permit<'a>, Who),
     /// Nothing, and why.
-    Left(&'static str),
+    Left(String),
 }
 
-/// What is done about an open finding on a part of this kind that takes this path; `removed` is what the path removes.
-pub(crate) fn answer<'a>(
-    it: &Finding,
-    kind: &str,
-    path: Option<&Path>,
-    removed: bool,
-    book: &'a TradeBook,
-) -> Answer<'a> {
-    let Some(tag) = book.tag(&it.tag) else {
-        return Answer::Left("the trade book does not know this fault");
+/// Nothing of the book mends it.
+const NOTHING_MENDS: &str = "nothing mends it; it is told to the buyer";
+
+/// An open finding, where it is, and what is known there.
+pub(crate) struct Place<'a, 'f> {
+    pub(crate) finding: &'f Finding,
+    /// The kind of its part.
+    pub(crate) kind: &'f str,
+    pub(crate) ground: Ground<'a>,
+    /// What is known of its part.
+    pub(crate) facts: &'f Facts,
+    pub(crate) book: &'a TradeBook,
+}
+
+/// What is done about an open finding.
+pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
+    let left = |why: &str| Answer::Left(why.to_owned());
+    let Some(tag) = it.book.tag(&it.finding.tag) else {
+        return left("the trade book does not know this fault");
     };
-    if tag.id == "lead_paint" && it.level == Some(1) {
-        return Answer::Left("a test found none");
+    if tag.id == "lead_paint" && it.finding.level == Some(1) {
+        return left("a test found none");
     }
-    if matches!(tag.ease, Ease::Specialist | Ease::Stop) {
-        return specialist(tag, book);
+    let taken = it.ground.taken();
+    let removed = taken.filter(|taken| taken.advice().removes.contains(&it.finding.no));
+    let specialist = matches!(tag.ease, Ease::Specialist | Ease::Stop);
+    if let Some(taken) = removed.filter(|_| !specialist) {
+        return removed_by(tag, taken, it.book);
     }
-    if removed {
-        return removed_by(tag, path, book);
+    let of_no_weight = !specialist && it.finding.level == Some(1);
+    if of_no_weight && is_looks_only(tag) {
+        return left("a trace, and only a matter of looks");
     }
-    if it.level == Some(1) && is_looks_only(tag) {
-        return Answer::Left("a trace, and only a matter of looks");
+    let fitting = match it.fitting(tag) {
+        Ok(fitting) => fitting,
+        Err(why) => return Answer::Left(why),
+    };
+    if specialist {
+        let trained = fitting.iter().find(|it| it.method().by == Who::Specialist);
+        return Answer::Method(*trained.unwrap_or(&fitting[0]), Who::Specialist);
     }
-    let own = tag.fix.iter().position(|it| it == kind);
-    let fixes = own.into_iter().chain(0..tag.fix.len());
-    let fixes: Vec<&Method> = fixes.filter_map(|at| book.method(&tag.fix[at])).collect();
-    let leaves = path.map_or(Leaves::OldCoat, |it| it.leaves);
-    let strips = path.is_some_and(|it| has_step(it, "strip"));
-    let fitting: Vec<&Method> = fixes
-        .into_iter()
-        .filter(|it| fits(it, leaves, strips))
-        .collect();
-    if let Some(step) = step_among(&fitting, path) {
+    let mut steps = fitting.iter();
+    if let Some(step) = steps.find_map(|it| taken?.step(it.method())) {
         return Answer::ByStep(step);
     }
-    let filler = fitting.iter().find(|it| it.id == "twopart_fill");
-    match filler.or(fitting.first()) {
-        Some(method) => Answer::Method(method, method.by),
-        None if tag.fix.is_empty() => Answer::Left("nothing mends it; it is told to the buyer"),
-        None => Answer::Left("none of its repairs goes with this way of refinishing"),
+    let filler = fitting.iter().find(|it| it.method().id == "twopart_fill");
+    let best = *filler.unwrap_or(&fitting[0]);
+    Answer::Method(best, best.method().by)
+}
+
+impl<'a> Place<'a, '_> {
+    /// The methods that are right here and may be done, the usual one first; never none.
+    ///
+    /// # Errors
+    /// With the reason why there is none; that of the usual one before that of a makeshift.
+    fn fitting(&self, tag: &'a Tag) -> Result<Vec<Permit<'a>>, String> {
+        let level = gather::level(self.finding);
+        let mut fitting = Vec::new();
+        let mut refused = None;
+        for fix in tag.fix.iter().filter(|it| it.suits(level, self.kind)) {
+            match self.try_one(fix) {
+                Ok(Some(permit)) => fitting.push(permit),
+                Ok(None) => {}
+                Err(why) => {
+                    refused.get_or_insert(why);
+                }
+            }
+        }
+        match (fitting.is_empty(), refused) {
+            (false, _) => Ok(fitting),
+            (true, Some(why)) => Err(why),
+            (true, None) if tag.fix.is_empty() => Err(NOTHING_MENDS.to_owned()),
+            (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => Err(
+                format!("at level {level} nothing is done about it; it is told to the buyer"),
+            ),
+            (true, None) => {
+                Err("none of its repairs is right here; it is told to the buyer".to_owned())
+            }
+        }
+    }
+
+    /// A method, if it is right here.
+    fn try_one(&self, fix: &'a Fix) -> Result<Option<Permit<'a>>, String> {
+        let Some(method) = self.book.method(&fix.method) else {
+            return Ok(None);
+        };
+        let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
+        match self.facts.holds(&asked) {
+            Truth::No => return Ok(None),
+            Truth::Open => {
+                let look = look::of_questions(&asked, self.facts);
+                return Err(permit::not_yet(
+                    Verdict::Waiting,
+                    "",
+                    look.first().map(String::as_str),
+                ));
+            }
+            Truth::Yes => {}
+        }
+        let leaves = self
+            .ground
+            .taken()
+            .map_or(Leaves::OldCoat, |it| it.path().leaves);
+        let strips = self.ground.taken();
+        let strips = strips.is_some_and(|it| permit::has_step(it.path(), "strip"));
+        if !fits(method, leaves, strips) {
+            return Err(permit::NO_REPAIR_FITS.to_owned());
+        }
+        self.ground.permit(method).map(Some)
     }
 }
 
 /// A fault that the path removes: by one of its steps where one is a usual repair, such as filling.
-fn removed_by<'a>(tag: &Tag, path: Option<&Path>, book: &'a TradeBook) -> Answer<'a> {
-    let fixes: Vec<&Method> = tag.fix.iter().filter_map(|it| book.method(it)).collect();
-    let placed = fixes.into_iter().filter(|it| counts_places(&it.unit));
-    let placed: Vec<&Method> = placed.collect();
-    if let Some(step) = step_among(&placed, path) {
+fn removed_by<'a>(tag: &Tag, taken: Taken<'a>, book: &'a TradeBook) -> Answer<'a> {
+    let fixes: Vec<&Method> = tag.fixes().filter_map(|it| book.method(it)).collect();
+    let mut placed = fixes.iter().filter(|it| counts_places(&it.unit));
+    if let Some(step) = placed.find_map(|it| taken.step(it)) {
         return Answer::ByStep(step);
     }
     // Filler is a step of painting, whatever would be used on clear wood.
-    let wants_fill = tag.fix.iter().any(|it| {
-        let method = book.method(it);
-        method.is_some_and(|it| {
-            it.phase == crate::trade::entry::method::Phase::Fill || it.id == "veneer_patch"
-        })
-    });
-    let filler = book.method("twopart_fill");
-    let fills = path.is_some_and(|it| has_step(it, "twopart_fill"));
+    let filled = |it: &&Method| it.phase == Phase::Fill || it.id == "veneer_patch";
+    let filler = book.method("twopart_fill").and_then(|it| taken.step(it));
     match filler {
-        Some(filler) if fills && wants_fill => Answer::ByStep(filler),
+        Some(filler) if fixes.iter().any(filled) => Answer::ByStep(filler),
         _ => Answer::ByPath,
     }
 }
@@ -98,28 +170,9 @@ pub(crate) fn counts_places(unit: &str) -> bool {
     matches!(unit, "place" | "spot" | "area")
 }
 
-fn specialist<'a>(tag: &Tag, book: &'a TradeBook) -> Answer<'a> {
-    let fixes: Vec<&Method> = tag.fix.iter().filter_map(|it| book.method(it)).collect();
-    let trained = fixes.iter().find(|it| it.by == Who::Specialist);
-    match trained.or(fixes.first()) {
-        Some(method) => Answer::Method(method, Who::Specialist),
-        None => Answer::Left("nothing mends it; it is told to the buyer"),
-    }
-}
-
 fn is_looks_only(tag: &Tag) -> bool {
     let looks = |it: &Affects| matches!(it, Affects::Appearance | Affects::Value);
     tag.affects.iter().all(looks)
-}
-
-pub(crate) fn has_step(path: &Path, method: &str) -> bool {
-    path.steps.iter().any(|it| it.method == method)
-}
-
-fn step_among<'a>(methods: &[&'a Method], path: Option<&Path>) -> Option<&'a Method> {
-    let path = path?;
-    let found = methods.iter().find(|it| has_step(path, &it.id));
-    found.copied()
 }
 
 /// Whether a method goes with what a path leaves on the part.

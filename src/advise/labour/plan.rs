@@ -1,5 +1,6 @@
 //! The plan of work: tasks in order, hours, cost, days, and the day from which the piece may be wrapped.
 
+use crate::advise::refinish::permit::Trust;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
@@ -20,7 +21,6 @@ use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::labour::tasks::Trust;
 use crate::advise::labour::tasks::tasks;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
@@ -57,6 +57,8 @@ pub struct Plan {
 pub struct Hours {
     /// All tasks: low, likely, high.
     pub minutes: Spread,
+    /// Those at the bench: without fetching, pictures, report and handing over.
+    pub bench_minutes: Spread,
     /// The mean of all tasks by three-point estimates.
     pub expected_minutes: i64,
     /// The standard deviation of that, as if the tasks had nothing to do with each other.
@@ -162,6 +164,12 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
     let mut assumed: BTreeSet<String> = tasks.iter().flat_map(|it| it.assumed.clone()).collect();
     let on_surface = tasks.iter().any(|it| it.unit.starts_with("m2"));
     assumed.extend(need.surfaces.assumed.clone().filter(|_| on_surface));
+    let touched = |it: &&PartAdvice| {
+        let path = choice.get(&it.part).and_then(|it| need.book.path(it));
+        path.is_some_and(|it| !it.steps.is_empty())
+    };
+    let advice = need.advice.iter().filter(touched);
+    assumed.extend(advice.flat_map(|it| it.opinions.iter().cloned()));
     let days = days(need, choice, &tasks, &edges, from);
     Plan {
         cost: cost(&tasks, need),
@@ -169,6 +177,11 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
         left: work.left,
         hours: Hours {
             minutes,
+            bench_minutes: tasks
+                .iter()
+                .filter(|it| is_at_bench(it))
+                .map(Task::own_minutes)
+                .sum(),
             expected_minutes: whole(pert.mean()),
             sigma_minutes: whole(pert.sigma()),
         },
@@ -176,6 +189,10 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
         assumed: assumed.into_iter().collect(),
         tasks,
     }
+}
+
+fn is_at_bench(task: &Task) -> bool {
+    !matches!(task.phase, None | Some(Phase::Record | Phase::RecordAfter))
 }
 
 /// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.

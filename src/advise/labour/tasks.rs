@@ -8,12 +8,16 @@ use crate::advise::labour::draft::Draft;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::Answer;
+use crate::advise::labour::fixes::Place;
 use crate::advise::labour::fixes::answer;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
+use crate::advise::part::gather;
 use crate::advise::refinish::advice::PartAdvice;
-use crate::advise::refinish::advice::PathAdvice;
-use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::permit::Ground;
+use crate::advise::refinish::permit::Permit;
+use crate::advise::refinish::permit::Taken;
+use crate::advise::refinish::permit::Trust;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::model::ids::PartId;
@@ -41,15 +45,6 @@ pub struct PlanInput<'a> {
     pub trust: Trust,
 }
 
-/// Which of the chosen paths are taken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Trust {
-    /// Only what is open, or open after work: this is planned.
-    Open,
-    /// What waits for a look too: never planned, only counted, to see what it may come to.
-    WaitingToo,
-}
-
 /// The path chosen for each part; a part that is missing gets none.
 pub type Choice = BTreeMap<PartId, String>;
 
@@ -73,23 +68,12 @@ impl PlanInput<'_> {
         of(part).or_else(|| of(&part.whole()))
     }
 
-    /// The advice on the path chosen for a part. A path that is shut counts as not chosen.
-    #[must_use]
-    pub fn chosen(&self, part: &PartId, choice: &Choice) -> Option<&PathAdvice> {
+    /// The path chosen for a part, where it can be taken; one that is shut counts as not chosen.
+    fn chosen<'a>(&'a self, part: &PartId, choice: &Choice) -> Option<Taken<'a>> {
         let advice = self.advice_on(part)?;
         let path = choice.get(&advice.part)?;
-        let found = advice.paths.iter().find(|it| it.path == *path);
-        found.filter(|it| {
-            let counted = self.trust == Trust::WaitingToo && it.verdict == Verdict::Waiting;
-            can_be_taken(it) || counted
-        })
+        Taken::of(advice, path, self.trust, self.book)
     }
-}
-
-/// Whether a path can be planned: open, or open after work that the plan then holds.
-#[must_use]
-pub fn can_be_taken(it: &PathAdvice) -> bool {
-    matches!(it.verdict, Verdict::Open | Verdict::AfterWork)
 }
 
 /// The tasks of a choice of paths.
@@ -98,23 +82,31 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     let mut drafts = Drafts::new();
     for advice in need.advice {
         let there = area::is_there(need.it, &advice.part);
-        if let Some(path) = need.chosen(&advice.part, choice).filter(|_| there) {
-            path_steps(need, &advice.part, path, &mut drafts);
+        if let Some(taken) = need.chosen(&advice.part, choice).filter(|_| there) {
+            path_steps(need, &advice.part, taken, &mut drafts);
         }
     }
     let kinds = area::kinds(need.it, need.book);
     let mut left = Vec::new();
     for finding in need.it.findings.iter().filter(|it| it.is_to_do()) {
-        let path = need.chosen(&finding.part, choice);
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
-        let removed = path.is_some_and(|it| it.removes.contains(&finding.no));
-        let path = path.and_then(|it| need.book.path(&it.path));
-        match answer(finding, kind, path, removed, need.book) {
+        let facts = gather::facts(need.it, &finding.part, kind, need.book);
+        let advice = need.advice_on(&finding.part);
+        let taken = need.chosen(&finding.part, choice);
+        let place = Place {
+            finding,
+            kind,
+            ground: Ground::of(&finding.part, advice, taken, need.book),
+            facts: &facts,
+            book: need.book,
+        };
+        match answer(&place) {
             Answer::ByPath => {}
-            Answer::ByStep(method) => {
-                draft(&mut drafts, need.book, method, method.by).add_place(finding);
+            Answer::ByStep(leave) => {
+                let by = leave.method().by;
+                draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
             }
-            Answer::Method(method, by) => draft(&mut drafts, need.book, method, by).add_finding(
+            Answer::Method(leave, by) => draft(&mut drafts, need.book, leave, by).add_finding(
                 finding,
                 need.surfaces,
                 need.book,
@@ -124,35 +116,29 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     }
     let drafts = drafts.into_values();
     let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
-    let mut tasks: Vec<Task> = base_work(need).into_iter().chain(made).collect();
+    let made: Vec<Task> = made.collect();
+    let mut tasks: Vec<Task> = base_work(need, &made).into_iter().chain(made).collect();
     // Stable: within a phase the base work comes first, then the order of the book.
     tasks.sort_by_key(|it| (it.method == "handover", it.phase));
     Work { tasks, left }
 }
 
 /// The steps of a path on one part, and the work that opens it.
-fn path_steps<'a>(need: &PlanInput<'a>, part: &PartId, path: &PathAdvice, drafts: &mut Drafts<'a>) {
-    let steps = need.book.path(&path.path).map_or(&[][..], |it| &it.steps);
-    for step in steps {
-        if let Some(method) = need.book.method(&step.method) {
-            draft(drafts, need.book, method, method.by).add_part(
-                part,
-                coats(step.times),
-                need.surfaces,
-            );
-        }
+fn path_steps<'a>(
+    need: &'a PlanInput<'a>,
+    part: &PartId,
+    taken: Taken<'a>,
+    drafts: &mut Drafts<'a>,
+) {
+    for (leave, times) in taken.steps(need.book) {
+        let by = leave.method().by;
+        let into = draft(drafts, need.book, leave, by);
+        into.add_part(part, coats(times), need.surfaces);
     }
-    if path.verdict != Verdict::AfterWork {
-        return;
-    }
-    for method in path
-        .opening_work
-        .iter()
-        .filter_map(|it| need.book.method(it))
-    {
-        let into = draft(drafts, need.book, method, Who::Owner);
+    for leave in taken.opening_work(need.book) {
+        let into = draft(drafts, need.book, leave, Who::Owner);
         // Where the fault lies, if it is on record; else on the part itself.
-        let mut places = faults_for(need, method);
+        let mut places = faults_for(need, leave.method());
         if places.is_empty() {
             places.push(part.clone());
         }
@@ -166,7 +152,7 @@ fn path_steps<'a>(need: &PlanInput<'a>, part: &PartId, path: &PathAdvice, drafts
 fn faults_for(need: &PlanInput<'_>, method: &Method) -> Vec<PartId> {
     let answers = |it: &&Finding| {
         let tag = need.book.tag(&it.tag);
-        it.is_to_do() && tag.is_some_and(|tag| tag.fix.contains(&method.id))
+        it.is_to_do() && tag.is_some_and(|tag| tag.fixes().any(|it| *it == method.id))
     };
     let found = need.it.findings.iter().filter(answers);
     found.map(|it| it.part.clone()).collect()
@@ -184,31 +170,38 @@ fn coats(times: f64) -> u32 {
 fn draft<'a, 'd>(
     drafts: &'d mut Drafts<'a>,
     book: &'a TradeBook,
-    method: &'a Method,
+    leave: Permit<'a>,
     by: Who,
 ) -> &'d mut Draft<'a> {
-    let place = book.methods.iter().position(|it| it.id == method.id);
+    let id = &leave.method().id;
+    let place = book.methods.iter().position(|it| it.id == *id);
     let key = (place.unwrap_or(usize::MAX), u8::from(by == Who::Specialist));
-    drafts.entry(key).or_insert_with(|| Draft::new(method, by))
+    drafts.entry(key).or_insert_with(|| Draft::new(leave, by))
 }
 
-fn left_alone(finding: &Finding, why: &str) -> LeftAlone {
+fn left_alone(finding: &Finding, why: String) -> LeftAlone {
     LeftAlone {
         finding: finding.no,
         what: format!("{}, {}", finding.term, finding.part_label),
-        why: why.to_owned(),
+        why,
     }
 }
 
-/// The work that every piece costs.
-fn base_work(need: &PlanInput<'_>) -> Vec<Task> {
+/// The work that every piece costs, and what the work on it calls for, such as taking it apart.
+fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
     let kinds = area::kinds(need.it, need.book);
     let drawers = kinds
         .iter()
         .filter(|it| it.1 == "drawer" && area::is_there(need.it, it.0))
         .count();
     let lines = need.book.offer.base_work.iter();
-    let there = lines.filter(|it| it.each != "drawer" || drawers > 0);
+    let lines = lines.filter(|it| it.each != "drawer" || drawers > 0);
+    let called_for = |it: &&BaseWork| {
+        let mut own = made.iter().filter(|it| it.is_own());
+        let phase = |task: &Task| task.phase.is_some_and(|phase| it.only_for.contains(&phase));
+        it.only_for.is_empty() || own.any(phase)
+    };
+    let there = lines.filter(called_for);
     there.map(|it| base_task(it, drawers, need)).collect()
 }
 
@@ -231,6 +224,7 @@ fn base_task(it: &BaseWork, drawers: usize, need: &PlanInput<'_>) -> Task {
         by: Who::Owner,
         steps: Vec::new(),
         cautions: Vec::new(),
+        dangers: Vec::new(),
         assumed: Vec::new(),
     }
 }

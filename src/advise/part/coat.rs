@@ -4,8 +4,12 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::context::PartContext;
 use crate::advise::part::context::set;
+use crate::advise::part::face;
+use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::kit::clock::Day;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::entry::condition::Fact;
 
@@ -28,7 +32,12 @@ const NAMED: [(&str, &str); 4] = [
 ];
 
 /// The coat of a part that may be made of these materials.
-pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_at: bool) -> Coat {
+pub(crate) fn coat(
+    about: PartContext<'_>,
+    materials: &BTreeSet<String>,
+    looked_at: bool,
+    opinions: &mut Vec<String>,
+) -> Coat {
     let overpainted = |it: &&_| about.is_on_face(it) && it.tag == "overpaint";
     let paint = about.it.findings.iter().filter(overpainted);
     let painted_now = paint.clone().any(|it| it.is_to_do());
@@ -41,7 +50,13 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
         .filter_map(|it| about.book.method(&it.method))
         .any(|it| it.recoats);
     let kept = about.on_face().any(|it| it.cue == "patina_kept");
-    let first = match painted_ever || refinished || recoated {
+    let sanded = |it: &Finding| {
+        it.tag == "veneer_sand_through"
+            && it.state != FindingState::Withdrawn
+            && about.is_on_face(it)
+    };
+    let sanded = about.it.findings.iter().any(sanded) || face::is_sanded_thin(about);
+    let first = match painted_ever || refinished || recoated || sanded {
         true => set(&["no"]),
         false if kept => set(&["yes"]),
         false => set(&["no", "yes"]),
@@ -59,11 +74,49 @@ pub(crate) fn coat(about: PartContext<'_>, materials: &BTreeSet<String>, looked_
     let known = now.iter().fold(all.clone(), |sum, it| &sum & it);
     // Words against one another tell nothing.
     let mut now = if known.is_empty() { all } else { known };
+    let alike = looked_at && !painted_ever && !refinished && now.contains("paint");
+    if let Some((coat, text)) = elsewhere(about).filter(|_| alike && now.len() > 1) {
+        opinions.push(text);
+        now = coat;
+    }
     if now.len() > 1 && looked_at && !painted_now && shows_wood(about, materials) {
         now.remove("paint");
     }
     let ours = set(&[if ours { "yes" } else { "no" }]);
     Coat { now, first, ours }
+}
+
+/// The coat that every test on other parts of the piece found, as an opinion: one test speaks for what looks the same. Not where
+/// work has changed a coat, nor where two tests differ.
+fn elsewhere(about: PartContext<'_>) -> Option<(BTreeSet<String>, String)> {
+    let recoated = about
+        .it
+        .repairs
+        .iter()
+        .filter_map(|it| about.book.method(&it.method));
+    if { recoated }.any(|it| it.recoats || !it.leaves.is_empty()) {
+        return None;
+    }
+    let tests = about.it.observations.iter().filter_map(|it| {
+        let cue = about.book.cue(&it.cue).filter(|it| it.is_test)?;
+        Some((it, cue.coat.as_deref()?))
+    });
+    let tests: Vec<_> = tests.collect();
+    let (first, coat) = *tests.first()?;
+    if tests.iter().any(|it| it.1 != coat) {
+        return None;
+    }
+    let reports = &about.it.parts;
+    let label = |part: &PartId| {
+        let report = reports.iter().find(|it| it.part == *part);
+        report.map_or_else(|| part.to_string(), |it| it.label.clone())
+    };
+    let text = format!(
+        "{}: its coat is taken in our opinion to be that of {}, where it was tested; try a hidden spot before the work.",
+        label(about.part),
+        small(&label(&first.part))
+    );
+    Some((set(&[coat]), text))
 }
 
 fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {

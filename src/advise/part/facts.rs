@@ -63,6 +63,8 @@ pub struct Facts {
     pub(crate) here: Levels,
     /// Faults of the whole piece.
     pub(crate) anywhere: Levels,
+    /// What was taken from other parts of the piece, in sentences marked as an opinion.
+    pub(crate) opinions: Vec<String>,
     /// Observations on the part.
     pub(crate) cues: BTreeSet<String>,
 }

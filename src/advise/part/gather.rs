@@ -12,12 +12,16 @@ use crate::advise::part::facts::Levels;
 use crate::advise::part::span::Span;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
+use crate::advise::part::truth::Truth;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::model::ids::PartId;
+use crate::model::market::Worth;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::condition::Op;
+use crate::trade::entry::material::CORES;
 
 /// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
 const THROUGHOUT: [&str; 2] = ["structure", "biology"];
@@ -42,15 +46,15 @@ impl Facts {
 /// What is known of a part of this kind.
 pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook) -> Facts {
     let about = PartContext { it, part, book };
-    let made = Span {
-        from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
-        to: it.made.to.map_or(f64::INFINITY, f64::from),
-    };
-    let materials = materials(about);
+    let mut opinions = Vec::new();
+    let made = made(about, &mut opinions);
+    let materials = materials(about, &mut opinions);
     let looked_at = about.looked_at();
-    let coat = coat::coat(about, &materials, looked_at);
+    let coat = coat::coat(about, &materials, looked_at, &mut opinions);
     let mut words = BTreeMap::from([
         (Fact::Material, materials),
+        (Fact::Core, core(about)),
+        (Fact::OldPaint, old_paint(it, made)),
         (Fact::Finish, coat.now),
         (Fact::FirstFinish, coat.first),
         (Fact::OwnFinish, coat.ours),
@@ -76,19 +80,56 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         looked_at,
         material_look: about.report().and_then(|it| it.material.look.clone()),
         words,
-        face: face::face(about),
+        face: thickness(about, &mut opinions),
         made,
         here: levels(about, Some(part)),
         anywhere: levels(about, None),
-        cues: about.on_it().map(|it| it.cue.clone()).collect(),
+        opinions,
+        cues: cues(about),
     }
 }
 
-/// What it may be made of; anything when nothing is known.
-fn materials(about: PartContext<'_>) -> BTreeSet<String> {
+/// When it was made, as far as clues bound it. What its owner takes for ordinary is, in our opinion, later than what is kept for
+/// its age, unless a clue says otherwise.
+fn made(about: PartContext<'_>, opinions: &mut Vec<String>) -> Span {
+    let it = about.it;
+    let told = Span {
+        from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
+        to: it.made.to.map_or(f64::INFINITY, f64::from),
+    };
+    let open = told.compares(Op::Less, EARLY) == Truth::Open;
+    if !(open && it.piece.market.worth == Some(Worth::Ordinary)) {
+        return told;
+    }
+    let label = about.report().map_or("", |it| it.label.as_str());
+    opinions.push(format!(
+        "{label}: taken in our opinion to be later than 1850, as you call the piece ordinary; hand-cut joints and hand-made screws would speak against it."
+    ));
+    Span {
+        from: EARLY,
+        ..told
+    }
+}
+
+/// What was seen on it. What was seen of a face says nothing of one that was laid since.
+fn cues(about: PartContext<'_>) -> BTreeSet<String> {
+    let laid = face::laid(about);
+    let still = about.on_it().filter(|it| {
+        let of_face = surface::is_face(&it.part, about.part);
+        !of_face || laid.is_none_or(|day| it.day > day)
+    });
+    still.map(|it| it.cue.clone()).collect()
+}
+
+/// What it may be made of; anything when nothing is known. What others of its kind make likely counts, as an opinion.
+fn materials(about: PartContext<'_>, opinions: &mut Vec<String>) -> BTreeSet<String> {
     let material = about.report().map(|it| &it.material);
     if let Some(class) = material.and_then(|it| it.settled.clone()) {
         return BTreeSet::from([class]);
+    }
+    if let Some(likely) = material.and_then(|it| it.likely.as_ref()) {
+        opinions.push(likely.text.clone());
+        return set(&[&likely.class]);
     }
     let possible = material.map(|it| it.possible.clone()).unwrap_or_default();
     if possible.is_empty() {
@@ -96,6 +137,43 @@ fn materials(about: PartContext<'_>) -> BTreeSet<String> {
         return named.collect();
     }
     possible.into_iter().collect()
+}
+
+/// How thick its face wood is; of a face that is likely like others and was not measured, as thin as the thinnest of those.
+fn thickness(about: PartContext<'_>, opinions: &mut Vec<String>) -> Span {
+    let own = face::face(about);
+    let likely = about.report().and_then(|it| it.material.likely.as_ref());
+    let Some(likely) = likely.filter(|_| !face::is_told(about)) else {
+        return own;
+    };
+    let others = likely.like.iter().map(|part| PartContext { part, ..about });
+    let told = others.filter(|it| face::is_told(*it)).map(face::face);
+    let Some(thinnest) = told.reduce(Span::lower).filter(|it| it.from > 0.0) else {
+        return own;
+    };
+    let label = about.report().map_or("", |it| it.label.as_str());
+    opinions.push(format!(
+        "{label}: its face wood is taken in our opinion to be {} mm, the thinnest of those like it; measure it before it is sanded.",
+        thinnest.from
+    ));
+    thinnest
+}
+
+/// What may lie below its face; of a face of solid wood, the same wood.
+fn core(about: PartContext<'_>) -> BTreeSet<String> {
+    let material = about.report().map(|it| &it.material);
+    let known = material.and_then(|it| it.core.clone());
+    known.map_or_else(|| set(&CORES), |it| set(&[&it]))
+}
+
+/// Whether paint on it may be old enough to hold lead. Where no law is known any paint may.
+fn old_paint(it: &Assessment, made: Span) -> BTreeSet<String> {
+    let before = it.lead_before.map(f64::from);
+    match before.map_or(Truth::Yes, |year| made.compares(Op::Less, year)) {
+        Truth::Yes => set(&["possible"]),
+        Truth::No => set(&["ruled_out"]),
+        Truth::Open => set(&["possible", "ruled_out"]),
+    }
 }
 
 /// What it may be worth. A piece that a clue puts later than the rules' 1850 counts as fine only when its owner says so.

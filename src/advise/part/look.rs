@@ -5,6 +5,7 @@ use crate::advise::part::truth::Truth;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Number;
+use crate::trade::entry::order::Reach;
 use crate::trade::entry::path::Rule;
 
 /// How the thickness of face wood is told.
@@ -13,9 +14,23 @@ pub(crate) const MEASURE: &str =
 
 /// What would answer the rule, each once: the rule's own line, and what its open questions ask for besides.
 pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
-    let mut looks: Vec<String> = rule.look.iter().cloned().collect();
-    let asked = rule.when.iter().flatten();
-    let open = asked.filter(|it| facts.answer_within(it, rule.reach) == Truth::Open);
+    let own = rule.look.iter().cloned().collect();
+    answers(own, &rule.when, rule.reach, facts)
+}
+
+/// What would answer these questions, each once.
+pub(crate) fn of_questions(when: &[Vec<Condition>], facts: &Facts) -> Vec<String> {
+    answers(Vec::new(), when, Reach::Part, facts)
+}
+
+fn answers(
+    mut looks: Vec<String>,
+    when: &[Vec<Condition>],
+    reach: Reach,
+    facts: &Facts,
+) -> Vec<String> {
+    let asked = when.iter().flatten();
+    let open = asked.filter(|it| facts.answer_within(it, reach) == Truth::Open);
     for atom in open {
         let line = match atom {
             // The owner's word is in no picture, so the rule's line cannot ask for it.
@@ -66,6 +81,10 @@ fn word(fact: Fact) -> Option<&'static str> {
         Fact::Place => Some("Say whether it shows."),
         Fact::Wood => Some("Say what the wood looks like."),
         Fact::Fittings => Some("Look at the back of the fittings for other holes."),
+        Fact::Core => {
+            Some("Look at a raw edge, or into a screw hole, for what lies below the face.")
+        }
+        Fact::OldPaint => Some("Look for marks of the time: joints, screws, labels."),
         Fact::Material | Fact::OwnFinish | Fact::Worth | Fact::Wish | Fact::MeantFor => None,
     }
 }

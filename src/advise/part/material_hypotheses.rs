@@ -10,6 +10,7 @@ use crate::advise::refinish::advice::Reason;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::against;
 use crate::advise::refinish::against::Against;
+use crate::advise::refinish::permit;
 use crate::advise::refinish::sanding;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
@@ -122,7 +123,9 @@ impl<'a> Worlds<'a> {
 
     fn against(&self, world: &World<'a>, path: &Path) -> Option<Against<'a>> {
         let names = |list: &[String]| list.contains(&path.id);
-        if let Some(rule) = world.rules.iter().find(|it| names(&it.shuts)) {
+        let deeds = permit::deeds(path, self.book);
+        let shuts = |it: &Rule| names(&it.shuts) || it.forbids.iter().any(|it| deeds.contains(it));
+        if let Some(rule) = world.rules.iter().find(|it| shuts(it)) {
             return Some(Against::Rule(rule));
         }
         if path.always || world.rules.iter().any(|it| names(&it.opens)) {

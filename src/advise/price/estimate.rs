@@ -1,12 +1,12 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
+use crate::advise::refinish::permit::Trust;
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::labour::tasks::Trust;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::offer::Basis;
 use crate::advise::price::offer::Offer;
@@ -206,10 +206,7 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
         return (at, "the only ways with a price are stopped".to_owned());
     }
     let preferred = advice.iter().find_map(|it| {
-        let mut open = it
-            .paths
-            .iter()
-            .filter(|it| crate::advise::labour::tasks::can_be_taken(it));
+        let mut open = it.paths.iter().filter(|it| it.can_be_taken());
         open.find(|it| it.path != LEAVE).map(|it| it.path.as_str())
     });
     let at = options

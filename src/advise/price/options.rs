@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::advise::labour::area;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::labour::tasks::can_be_taken;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
@@ -162,7 +161,7 @@ pub(in crate::advise) fn way_of(need: &PlanInput<'_>, path: &str) -> (Way, Vec<P
 /// The path of this id, if it can be taken.
 fn open<'a>(it: &'a PartAdvice, path: &str) -> Option<&'a PathAdvice> {
     let found = it.paths.iter().find(|it| it.path == path);
-    found.filter(|it| can_be_taken(it))
+    found.filter(|it| it.can_be_taken())
 }
 
 /// The first path of the advice that keeps the old coat; to leave it is the last resort.
@@ -170,7 +169,7 @@ fn gentle<'a>(it: &'a PartAdvice, book: &TradeBook) -> Option<&'a PathAdvice> {
     let keeps = |it: &&PathAdvice| {
         let leaves = book.path(&it.path).map(|it| it.leaves);
         let kept = matches!(leaves, Some(Leaves::OldCoat | Leaves::OldCoatMended));
-        kept && can_be_taken(it)
+        kept && it.can_be_taken()
     };
     let mut gentle = it.paths.iter().filter(keeps);
     let best = gentle.clone().find(|it| it.path != LEAVE);

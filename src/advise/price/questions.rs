@@ -1,5 +1,6 @@
 //! Questions that the record leaves open, and what is put aside for each. Unknown is never better than the worse case.
 
+use crate::advise::refinish::permit::has_step;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -10,7 +11,6 @@ use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
-use crate::advise::labour::fixes::has_step;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;

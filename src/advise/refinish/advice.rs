@@ -6,6 +6,7 @@ use serde::Serializer;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
+use crate::trade::entry::deed::Deed;
 
 /// What can be done with the surface of a part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -21,6 +22,24 @@ pub struct PartAdvice {
     pub sanding: Option<Sanding>,
     /// Steps of work that must not be used on it at all, each once.
     pub never: Vec<String>,
+    /// What may not be done to its face, or not yet, whatever the path.
+    #[serde(skip)]
+    pub forbidden: Vec<Forbidden>,
+    /// What was taken from other parts of the piece, in sentences marked as an opinion.
+    pub opinions: Vec<String>,
+}
+
+/// Something that may not be done to a face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forbidden {
+    /// What.
+    pub deed: Deed,
+    /// Shut, or waiting for a look.
+    pub verdict: Verdict,
+    /// Why.
+    pub why: String,
+    /// What to look at, where that is open.
+    pub look: Option<String>,
 }
 
 /// Whether a path can be taken.

@@ -6,4 +6,5 @@ pub mod advice;
 pub(in crate::advise) mod against;
 pub(in crate::advise) mod outcome;
 pub mod paths;
+pub mod permit;
 pub(in crate::advise) mod sanding;

@@ -10,11 +10,13 @@ use crate::advise::part::material_hypotheses::Worlds;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
+use crate::advise::refinish::advice::Forbidden;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::outcome::Outcome;
+use crate::advise::refinish::permit;
 use crate::advise::refinish::sanding;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
@@ -26,22 +28,32 @@ use crate::trade::entry::kind::Shown;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Role;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::tag::Tag;
 
 /// The advice on every part with a surface that can be refinished, in the form's order.
 #[must_use]
 pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
+    let rules: Vec<&Rule> = book.rules.iter().collect();
+    paths_by(it, book, |facts| judge(facts, &it.findings, book, &rules))
+}
+
+/// The same with a judge of one's own, for one that remembers what it said of such a part.
+pub(crate) fn paths_by(
+    it: &Assessment,
+    book: &TradeBook,
+    mut judge: impl FnMut(&Facts) -> PartAdvice,
+) -> Vec<PartAdvice> {
     let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
         let there = !matches!(part.state, PartState::Absent { .. });
         there && surface::shown(kinds.kind(&part.part), book) != Shown::No
     });
-    let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {
         let facts = gather::facts(it, &part.part, kinds.kind(&part.part), book);
         PartAdvice {
             part: part.part.clone(),
             label: part.label.clone(),
-            ..judge(&facts, &it.findings, book, &rules)
+            ..judge(&facts)
         }
     });
     advice.collect()
@@ -72,6 +84,8 @@ pub(crate) fn judge(
     PartAdvice {
         part: facts.part.clone(),
         label: facts.part.to_string(),
+        forbidden: forbidden(facts, &rules, book),
+        opinions: facts.opinions.clone(),
         paths: told.collect(),
         never: never(
             facts,
@@ -119,9 +133,12 @@ impl<'a> Judged<'a> {
             judged.wait_for_a_look();
             return judged;
         }
+        let deeds = permit::deeds(path, book);
         for rule in rules.iter().filter(|it| it.role != Role::Material) {
             let truth = facts.applies(rule);
-            if rule.shuts.contains(&path.id) && truth != Truth::No {
+            let shuts =
+                rule.shuts.contains(&path.id) || rule.forbids.iter().any(|it| deeds.contains(it));
+            if shuts && truth != Truth::No {
                 judged.shut(rule, truth, facts, book);
             }
             let at = rule.prefers.iter().position(|it| *it == path.id);
@@ -150,12 +167,7 @@ impl<'a> Judged<'a> {
     }
 
     fn shut(&mut self, rule: &Rule, truth: Truth, facts: &Facts, book: &TradeBook) {
-        let verdict = match (rule.role, truth) {
-            (_, Truth::Open) => Verdict::Waiting,
-            (Role::Gate, _) if can_be_planned(rule, facts, book) => Verdict::AfterWork,
-            (Role::Gate, _) => Verdict::Waiting,
-            _ => Verdict::Shut,
-        };
+        let verdict = weight(rule, truth, facts, book);
         self.verdict = self.verdict.max(verdict);
         self.reasons.push((verdict, reason(rule)));
         if verdict == Verdict::Waiting {
@@ -211,6 +223,37 @@ fn add<T: PartialEq>(list: &mut Vec<T>, more: impl IntoIterator<Item = T>) {
     }
 }
 
+/// What a rule that may apply does to what it is against.
+fn weight(rule: &Rule, truth: Truth, facts: &Facts, book: &TradeBook) -> Verdict {
+    match (rule.role, truth) {
+        (_, Truth::Open) => Verdict::Waiting,
+        (Role::Gate, _) if can_be_planned(rule, facts, book) => Verdict::AfterWork,
+        (Role::Gate, _) => Verdict::Waiting,
+        _ => Verdict::Shut,
+    }
+}
+
+/// What may not be done to the face, the firmest reason first.
+fn forbidden(facts: &Facts, rules: &[&Rule], book: &TradeBook) -> Vec<Forbidden> {
+    let mut all = Vec::new();
+    for rule in rules.iter().filter(|it| it.role != Role::Material) {
+        let truth = facts.applies(rule);
+        let verdict = weight(rule, truth, facts, book);
+        if truth == Truth::No || verdict == Verdict::AfterWork {
+            continue;
+        }
+        let looks = look::looks(rule, facts);
+        all.extend(rule.forbids.iter().map(|deed| Forbidden {
+            deed: *deed,
+            verdict,
+            why: rule.why.clone(),
+            look: looks.first().cloned(),
+        }));
+    }
+    all.sort_by_key(|it| std::cmp::Reverse(it.verdict));
+    all
+}
+
 /// Whether the work that opens a gate can be planned: it is named, or it is the repair of the faults of structure for which
 /// the gate is shut.
 fn can_be_planned(rule: &Rule, facts: &Facts, book: &TradeBook) -> bool {
@@ -222,7 +265,8 @@ fn can_be_planned(rule: &Rule, facts: &Facts, book: &TradeBook) -> bool {
     holding.all(|it| match it {
         Condition::Fault { tag, .. } => {
             let tag = book.tag(tag);
-            tag.is_some_and(|it| it.group == "structure" && !it.fix.is_empty())
+            let glued = |it: &Tag| ["structure", "veneer"].contains(&it.group.as_str());
+            tag.is_some_and(|it| glued(it) && !it.fix.is_empty())
         }
         _ => false,
     })

@@ -9,11 +9,7 @@ use crate::trade;
 fn probe_table() {
     let book = trade::book();
     let settings = settings();
-    let judge = Judge {
-        settings: &settings,
-        book,
-        now: "2026-06-01T10:00:00Z".parse().unwrap(),
-    };
+    let judge = Judge::new(&settings, book, "2026-06-01T10:00:00Z".parse().unwrap());
     let form = std::env::var("FORM").unwrap_or("chest_of_drawers".to_owned());
     let taps: Vec<_> = book
         .taps

@@ -74,6 +74,8 @@ pub(super) fn advice(it: &Assessment, but: &[(&str, &str, Verdict)]) -> Vec<Part
             paths: book.paths.iter().map(path).collect(),
             sanding: None,
             never: Vec::new(),
+            forbidden: Vec::new(),
+            opinions: Vec::new(),
         }
     };
     show.map(of_part).collect()

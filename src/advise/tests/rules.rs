@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 55] = [
+const CASES: [(&str, &str, &str, &str, Truth); 57] = [
     (
         "picture_of_wood",
         "top",
@@ -21,7 +21,21 @@ const CASES: [(&str, &str, &str, &str, Truth); 55] = [
         SOLID,
         Truth::No,
     ),
-    ("board", "top", "chips_seen", "", Truth::Open),
+    ("board", "top", "face_of_chips", "chips_seen", Truth::Open),
+    (
+        "board_below",
+        "top",
+        "layer_line chips_seen",
+        SOLID,
+        Truth::No,
+    ),
+    (
+        "loose_old_paint",
+        "top",
+        "overpaint:2 flaking:2",
+        "overpaint:2 flaking:2 lead_paint:1",
+        Truth::No,
+    ),
     (
         "face_thin",
         "top",

@@ -11,6 +11,7 @@ use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
+use crate::trade::entry::tag::Effort;
 
 /// One condition of one part, followed over all shoots.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -48,6 +49,8 @@ pub struct Finding {
     pub level: Option<u8>,
     /// The criterion of that level for this fault.
     pub level_words: Option<String>,
+    /// What that level of it costs: easy, hard, or a reason to stop; `None` for a fault the book does not know.
+    pub effort: Option<Effort>,
     /// Its measure now, or when last seen, as written.
     pub size: Option<String>,
     /// The day of the measure, where the level is of another day.

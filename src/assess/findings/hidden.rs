@@ -90,7 +90,7 @@ fn cures(book: &TradeBook, finding: &Finding, method: &Method) -> bool {
     );
     let answers = book
         .tag(&finding.tag)
-        .is_some_and(|it| it.fix.contains(&method.id));
+        .is_some_and(|it| it.fixes().any(|it| *it == method.id));
     let takes_off = matches!(method.phase, Phase::Strip | Phase::Level);
     let by_path = takes_off
         && book.paths.iter().any(|path| {

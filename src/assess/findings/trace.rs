@@ -99,6 +99,7 @@ fn finding(
         remains: Extent::remains(&history, criterion),
         level,
         level_words: now.criterion,
+        effort: tag.map(|it| it.effort(level.unwrap_or(4))),
         size: now.size,
         size_of: now.size_of,
         disclose,

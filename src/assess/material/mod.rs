@@ -2,6 +2,7 @@
 
 pub mod clue;
 pub(in crate::assess) mod dating;
+pub(in crate::assess) mod likeness;
 pub(in crate::assess) mod observations;
 pub mod remarks;
 pub(in crate::assess) mod settle;

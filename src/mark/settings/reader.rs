@@ -51,6 +51,7 @@ fn read(talk: &mut Talk<'_>, table: &DeTable<'_>, words: &TradeWords) -> Option<
         contact,
         examined_by,
         currency,
+        country: country(talk, table),
         hourly_rate: terms::amount(talk, table, "hourly_rate", currency),
         hours: terms::hours(talk, table, words),
         prices: terms::prices(talk, table, words, currency),
@@ -67,6 +68,18 @@ fn currency(talk: &mut Talk<'_>, table: &DeTable<'_>) -> Option<Currency> {
     currency
         .map_err(|why| talk.say(text.span, why.to_string()))
         .ok()
+}
+
+/// Two letters by ISO 3166-1, such as `GB`.
+fn country(talk: &mut Talk<'_>, table: &DeTable<'_>) -> Option<String> {
+    let text = values::text(talk, table, "country")?;
+    let letters = text.text.trim().to_ascii_uppercase();
+    let fits = letters.len() == 2 && letters.chars().all(|it| it.is_ascii_uppercase());
+    if !fits {
+        let says = "`country` must be two letters by ISO 3166-1, such as `GB`";
+        talk.say(text.span, says.to_owned());
+    }
+    fits.then_some(letters)
 }
 
 #[cfg(test)]
@@ -119,6 +132,7 @@ mod tests {
             .collect();
         let it = settings(&lines.join("\n")).unwrap();
         assert_eq!(it.hourly_rate.unwrap().to_string(), "EUR 25.00");
+        assert_eq!(it.country.as_deref(), Some("GB"));
         assert_eq!(it.hours["strip"], [1.0, 2.0, 4.0]);
         assert_eq!(it.prices["topcoat"].to_string(), "EUR 3.50");
         assert_eq!(it.terms.channel.as_deref(), Some("marketplace"));

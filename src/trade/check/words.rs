@@ -141,7 +141,19 @@ fn fault(it: &mut Check<'_>, tag: &Tag) {
     it.named(&at("tag", id, "parts"), &tag.parts, &kinds(book));
     it.named(&at("tag", id, "views"), &tag.views, &views(book));
     it.named(&at("tag", id, "hazards"), &tag.hazards, &hazards(book));
-    it.named(&at("tag", id, "fix"), &tag.fix, &methods(book));
+    it.named(&at("tag", id, "fix"), tag.fixes(), &methods(book));
+    for fix in &tag.fix {
+        it.named(&at("tag", id, "fix"), &fix.kinds, &kinds(book));
+        it.questions(
+            &at("tag", id, "fix"),
+            &[fix.when.clone()][..usize::from(!fix.when.is_empty())],
+        );
+        let fits = (1..=4).contains(&fix.from) && fix.from <= fix.to && fix.to <= 4;
+        if !fits {
+            let says = format!("the levels of `{}` must be from 1 to 4", fix.method);
+            it.say(&at("tag", id, "fix"), says);
+        }
+    }
     it.named(&at("tag", id, "only_on"), &tag.only_on, &materials);
     let in_bounds = (1..=4).contains(&tag.disclose_from);
     let says = "`disclose_from` must be 1, 2, 3 or 4";

@@ -45,6 +45,8 @@ fn ways_to_repair(it: &mut Check<'_>) {
         it.ascending(&at("method", id, "hours"), method.hours);
         it.ascending(&at("method", id, "wait_hours"), method.wait_hours);
         it.ascending(&at("method", id, "cost"), method.cost);
+        it.ascending(&at("method", id, "set_up"), method.set_up);
+        it.named(&at("method", id, "ways"), &method.ways, &paths(book));
         let takes_time = method.hours[0] > 0.0;
         if !takes_time {
             it.say(&at("method", id, "hours"), "work takes some time");
@@ -150,7 +152,8 @@ fn role(it: &mut Check<'_>, rule: &Rule) {
         it.say(&at("rule", id, "opens"), says);
     }
     let says = "a gate shuts paths, and says in `opened_by` what opens them";
-    let fits = !rule.shuts.is_empty() && rule.opened_by.is_some();
+    let closes = !rule.shuts.is_empty() || !rule.forbids.is_empty();
+    let fits = closes && rule.opened_by.is_some();
     let fits = rule.role != Role::Gate || fits;
     if !fits {
         it.say(&at("rule", id, "opened_by"), says);
@@ -162,7 +165,7 @@ fn role(it: &mut Check<'_>, rule: &Rule) {
     }
     // While a question is open its paths wait, and the user has to know for what.
     let says = "a rule that shuts paths says in `look` what to look at";
-    let told = rule.shuts.is_empty() || rule.look.is_some();
+    let told = !closes || rule.look.is_some();
     if !told {
         it.say(&at("rule", id, "look"), says);
     }

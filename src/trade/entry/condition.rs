@@ -11,6 +11,7 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::trade::entry::material::CLASSES;
+use crate::trade::entry::material::CORES;
 use crate::trade::entry::material::MATERIALS;
 
 /// One question about a part; the answer is yes, no, or not known.
@@ -67,6 +68,10 @@ pub enum Condition {
 pub enum Fact {
     /// `solid veneer plywood particleboard mdf laminate print composition`.
     Material,
+    /// What lies below the face: `solid plywood particleboard mdf`.
+    Core,
+    /// Whether paint on it may be old enough to hold lead, by the law of the country: `possible ruled_out`.
+    OldPaint,
     /// The coat now: `shellac lacquer varnish oilwax paint bare`, or `unknown` while nothing tells it.
     Finish,
     /// Whether the coat is the first one: `yes no`.
@@ -88,8 +93,10 @@ pub enum Fact {
 }
 
 impl Fact {
-    const ALL: [(Self, &'static str); 10] = [
+    const ALL: [(Self, &'static str); 12] = [
         (Self::Material, "material"),
+        (Self::Core, "core"),
+        (Self::OldPaint, "old_paint"),
         (Self::Finish, "finish"),
         (Self::FirstFinish, "first_finish"),
         (Self::OwnFinish, "own_finish"),
@@ -113,6 +120,8 @@ impl Fact {
     pub fn values(self) -> &'static [&'static str] {
         match self {
             Self::Material => &MATERIALS[..CLASSES],
+            Self::Core => &CORES,
+            Self::OldPaint => &["possible", "ruled_out"],
             Self::Finish => &[
                 "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "unknown",
             ],

@@ -32,6 +32,8 @@ pub struct Cue {
     pub supports: Option<String>,
     /// The class it speaks against.
     pub against: Option<String>,
+    /// What it shows to lie below the face: `solid`, `plywood`, `particleboard` or `mdf`.
+    pub core: Option<String>,
     /// The coat that it speaks for, such as `shellac`.
     pub coat: Option<String>,
     /// Whether it records a test made, not a look.

@@ -21,6 +21,18 @@ pub struct Hazard {
     pub applies: HazardRule,
 }
 
+/// When a country took lead out of paint for furniture.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LeadLaw {
+    /// The country, two letters by ISO 3166-1.
+    pub country: String,
+    /// Paint on what was made before this year may hold lead.
+    pub before: i16,
+    /// What says so.
+    pub source: String,
+}
+
 /// A line for who photographs a piece.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -102,6 +102,9 @@ pub struct PartKind {
     /// Whether it is not of wood.
     #[serde(default)]
     pub not_wood: bool,
+    /// Whether it is solid wood unless something speaks against it, as what is turned or carries is.
+    #[serde(default)]
+    pub usually_solid: bool,
     /// Whether it moves, or holds what moves, so that somebody can try it.
     #[serde(default)]
     pub moves: bool,

@@ -19,3 +19,6 @@ pub const MATERIALS: [&str; 13] = [
 
 /// How many of `MATERIALS` a cue may speak for.
 pub const CLASSES: usize = 8;
+
+/// What may lie below a face.
+pub const CORES: [&str; 4] = ["solid", "plywood", "particleboard", "mdf"];

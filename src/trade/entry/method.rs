@@ -3,6 +3,8 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::entry::deed::Deed;
+
 /// The step of the work to which a method belongs, in the order of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -94,6 +96,9 @@ pub struct Method {
     pub unit: String,
     /// Hands-on hours a unit: low, likely, high.
     pub hours: [f64; 3],
+    /// Hours to lay out tools, cover and mask, once a task: low, likely, high.
+    #[serde(default)]
+    pub set_up: [f64; 3],
     /// Hours in which nothing may touch it: low, likely, high.
     pub wait_hours: [f64; 3],
     /// Materials for a unit: low, likely, high, in whole units of money of about a euro, a pound or a dollar.
@@ -107,6 +112,13 @@ pub struct Method {
     /// The surface with which it makes sense.
     #[serde(default)]
     pub goes_with: GoesWith,
+    /// What it does to the face on which it is done.
+    #[serde(default)]
+    pub does: Vec<Deed>,
+    /// Paths of which it is a part besides those that name it as a step: it is done on a face only where one of all these can
+    /// be taken.
+    #[serde(default)]
+    pub ways: Vec<String>,
     /// Every coat that it may leave on a face; empty when the coat stays what it was.
     #[serde(default)]
     pub leaves: Vec<String>,
@@ -163,7 +175,7 @@ mod tests {
             );
             assert!(!method.id.starts_with("m_"));
         }
-        let used: BTreeSet<_> = book.tags.iter().flat_map(|it| &it.fix).collect();
+        let used: BTreeSet<_> = book.tags.iter().flat_map(|it| it.fixes()).collect();
         assert!(used.len() > 60, "{}", used.len());
     }
 }

@@ -32,6 +32,9 @@ pub struct BaseWork {
     pub hours: [f64; 3],
     /// What they count for: `piece` or `drawer`.
     pub each: String,
+    /// Phases for the sake of which it is done; empty means that every piece costs it.
+    #[serde(default)]
+    pub only_for: Vec<Phase>,
 }
 
 /// The show surface of a form, where no size is recorded.

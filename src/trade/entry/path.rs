@@ -4,6 +4,7 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::trade::entry::condition::Condition;
+use crate::trade::entry::deed::Deed;
 use crate::trade::entry::order::Reach;
 
 /// What a path leaves on the part.
@@ -114,6 +115,9 @@ pub struct Rule {
     /// Paths it shuts.
     #[serde(default)]
     pub shuts: Vec<String>,
+    /// What must not be done to the face: it shuts every path with a step that does so, and keeps every such method off.
+    #[serde(default)]
+    pub forbids: Vec<Deed>,
     /// Paths it prefers among those that are open, the best first.
     #[serde(default)]
     pub prefers: Vec<String>,

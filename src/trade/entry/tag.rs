@@ -3,6 +3,8 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::entry::fix::Fix;
+
 /// What a fault touches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -36,6 +38,18 @@ pub enum Ease {
     /// Somebody trained for it.
     Specialist,
     /// Normally not worth it.
+    Stop,
+}
+
+/// What a fault of a certain level costs, in one word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Effort {
+    /// Some hours, with usual tools.
+    Easy,
+    /// Long or skilled work, and no reason to stop.
+    Hard,
+    /// It does not come right.
     Stop,
 }
 
@@ -92,7 +106,9 @@ pub struct Tag {
     pub views: Vec<String>,
     /// Methods that answer it, the usual one first.
     #[serde(default)]
-    pub fix: Vec<String>,
+    pub fix: Vec<Fix>,
+    /// The face that is settled by it, because it can happen to no other: `veneer`.
+    pub settles: Option<String>,
     /// What it is taken for by mistake; empty when nothing looks like it.
     #[serde(default)]
     pub look_alikes: String,
@@ -104,6 +120,23 @@ pub struct Tag {
 }
 
 impl Tag {
+    /// The methods that answer it at some level, the usual one first.
+    pub fn fixes(&self) -> impl Iterator<Item = &String> {
+        self.fix.iter().map(|it| &it.method)
+    }
+
+    /// How hard it is at this level. What is failing is never easy, and what a beginner does not see is.
+    #[must_use]
+    pub fn effort(&self, level: u8) -> Effort {
+        match (self.ease, level) {
+            (Ease::Stop, 3..) => Effort::Stop,
+            (Ease::Stop | Ease::Specialist | Ease::Hard, 2..) | (Ease::Moderate, 4..) => {
+                Effort::Hard
+            }
+            _ => Effort::Easy,
+        }
+    }
+
     /// Whether a fault said to be of this level was tested; of one without a level nobody knows.
     #[must_use]
     pub fn is_test(&self, level: Option<u8>) -> bool {

@@ -99,7 +99,7 @@ fn small_things_stay_small() {
     // Easy: a loose centre guide takes glue and a nail, a missing stop is glued in, a new bottom slides into the grooves.
     let guide = tag("guide_loose");
     assert_eq!(
-        (guide.ease, guide.fix[0].as_str()),
+        (guide.ease, guide.fix[0].method.as_str()),
         (Ease::Easy, "guide_fix")
     );
     let fix = book().method("guide_fix").unwrap();
@@ -110,7 +110,7 @@ fn small_things_stay_small() {
     assert!(guide.synonyms.iter().any(|it| it == "loose centre guide"));
     let stop = tag("guide_missing");
     assert_eq!(
-        (stop.ease, stop.fix[0].as_str()),
+        (stop.ease, stop.fix[0].method.as_str()),
         (Ease::Easy, "drawer_stop")
     );
     let bottom = tag("drawer_bottom_fault");
@@ -121,7 +121,7 @@ fn small_things_stay_small() {
                 .iter()
                 .any(|it| it == "warped drawer bottom")
     );
-    assert!(bottom.fix.iter().any(|it| it == "drawer_bottom_new"));
+    assert!(bottom.fixes().any(|it| it == "drawer_bottom_new"));
     let steps = book().method("drawer_bottom_new").unwrap().steps.join(" ");
     // The international inch is 25.4 mm.
     assert!(steps.contains("grooves") && steps.contains(&format!("1/4 inch ({} mm)", 25.4 / 4.0)));
@@ -152,9 +152,11 @@ fn small_things_stay_small() {
     assert!(
         steps
             .join(" ")
-            .contains("twopart_fill sand prime_block paint"),
+            .contains("twopart_fill scuff prime_block paint"),
         "{steps:?}"
     );
+    let filler = book().method("twopart_fill").unwrap();
+    assert!(filler.steps.iter().any(|it| it == "Sand"));
     // One small worn place is touched up with stain.
     let rule = book()
         .rules

@@ -162,11 +162,14 @@ fn print_finding(it: &Finding) {
     let size = it.size.as_ref().map(|it| format!("{it}{of}"));
     let size = size.unwrap_or_else(|| "not measured".to_owned());
     let level = it.level.map_or("-".to_owned(), |it| it.to_string());
+    let effort = it
+        .effort
+        .map_or_else(String::new, |it| format!("{}, ", word(&it)));
     let treated = it.treated.iter();
     let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
     let treated: String = treated.collect();
     data(&format!(
-        "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}",
+        "  {:<4} {:<46} {size:<16} level {level}  {effort}{}{treated}, {}",
         it.no.to_string(),
         format!("{}{which}, {}", it.term, it.part),
         word(&it.state),

@@ -1,0 +1,221 @@
+//! Leave to do a piece of work on a part. The decision on the part alone gives it, so that a plan holds nothing whose path is
+//! shut or waiting there.
+
+use crate::advise::part::surface;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
+use crate::advise::refinish::advice::Verdict;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
+use crate::trade::TradeBook;
+use crate::trade::entry::deed::Deed;
+use crate::trade::entry::method::Method;
+use crate::trade::entry::method::Phase;
+use crate::trade::entry::path::Leaves;
+use crate::trade::entry::path::Path;
+
+/// Which paths of a part are taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trust {
+    /// Only what is open, or open after work: this is planned.
+    Open,
+    /// What waits for a look too: never planned, only counted, to see what it may come to.
+    WaitingToo,
+}
+
+/// A path that can be taken on a part.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Taken<'a> {
+    it: &'a PathAdvice,
+    path: &'a Path,
+}
+
+/// Leave to do this method. Only this file gives it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Permit<'a>(&'a Method);
+
+/// A place on a piece, with the decision on the face on which it lies and the path taken there.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Ground<'a> {
+    /// The decision; `None` off every finished face, such as on a drawer's bottom.
+    face: Option<&'a PartAdvice>,
+    taken: Option<Taken<'a>>,
+    book: &'a TradeBook,
+}
+
+impl PathAdvice {
+    /// Whether it can be planned: open, or open after work that the plan then holds.
+    #[must_use]
+    pub fn can_be_taken(&self) -> bool {
+        matches!(self.verdict, Verdict::Open | Verdict::AfterWork)
+    }
+}
+
+impl<'a> Taken<'a> {
+    /// A path of this decision, if it can be taken.
+    pub(crate) fn of(
+        advice: &'a PartAdvice,
+        path: &str,
+        trust: Trust,
+        book: &'a TradeBook,
+    ) -> Option<Self> {
+        let it = advice.paths.iter().find(|it| it.path == path)?;
+        let counted = trust == Trust::WaitingToo && it.verdict == Verdict::Waiting;
+        let path = book.path(path)?;
+        (it.can_be_taken() || counted).then_some(Self { it, path })
+    }
+
+    pub(crate) fn advice(self) -> &'a PathAdvice {
+        self.it
+    }
+
+    pub(crate) fn path(self) -> &'a Path {
+        self.path
+    }
+
+    /// Its steps, each with how often.
+    pub(crate) fn steps(self, book: &'a TradeBook) -> impl Iterator<Item = (Permit<'a>, f64)> {
+        let steps = self.path.steps.iter();
+        steps.filter_map(|it| Some((Permit(book.method(&it.method)?), it.times)))
+    }
+
+    /// One of its steps.
+    pub(crate) fn step(self, method: &'a Method) -> Option<Permit<'a>> {
+        has_step(self.path, &method.id).then_some(Permit(method))
+    }
+
+    /// The work that opens it.
+    pub(crate) fn opening_work(self, book: &'a TradeBook) -> impl Iterator<Item = Permit<'a>> {
+        let work = self.it.opening_work.iter();
+        let after = self.it.verdict == Verdict::AfterWork;
+        let work = work.filter(move |_| after);
+        work.filter_map(|it| Some(Permit(book.method(it)?)))
+    }
+}
+
+impl<'a> Permit<'a> {
+    pub(crate) fn method(self) -> &'a Method {
+        self.0
+    }
+}
+
+impl<'a> Ground<'a> {
+    /// Of a place on this part; `advice` is the decision on the part or on its whole, with the path taken there.
+    pub(crate) fn of(
+        part: &PartId,
+        advice: Option<&'a PartAdvice>,
+        taken: Option<Taken<'a>>,
+        book: &'a TradeBook,
+    ) -> Self {
+        let face = advice.filter(|it| surface::is_face(part, &it.part));
+        Self { face, taken, book }
+    }
+
+    /// The path taken on the part, or on its whole.
+    pub(crate) fn taken(self) -> Option<Taken<'a>> {
+        self.taken
+    }
+
+    /// Leave to do a method here.
+    ///
+    /// # Errors
+    /// With the reason why not, in words.
+    pub(crate) fn permit(self, method: &'a Method) -> Result<Permit<'a>, String> {
+        let Some(face) = self.face else {
+            let of_coat = !paths_of(method, self.book).is_empty() && method.unit.starts_with("m2");
+            let why = "this place has no finished face of its own";
+            return if of_coat {
+                Err(why.to_owned())
+            } else {
+                Ok(Permit(method))
+            };
+        };
+        let forbidden = face
+            .forbidden
+            .iter()
+            .find(|it| method.does.contains(&it.deed));
+        if let Some(it) = forbidden {
+            return Err(not_yet(it.verdict, &it.why, it.look.as_deref()));
+        }
+        let of = paths_of(method, self.book);
+        let known: Vec<&PathAdvice> = face
+            .paths
+            .iter()
+            .filter(|it| of.contains(&it.path.as_str()))
+            .collect();
+        let best = known.iter().min_by_key(|it| it.verdict);
+        if let Some(best) = best.filter(|it| !it.can_be_taken()) {
+            let why = best.reasons.first().map_or("", |it| it.why.as_str());
+            return Err(not_yet(
+                best.verdict,
+                why,
+                best.look.first().map(String::as_str),
+            ));
+        }
+        self.goes_with_the_way(method, &of)
+    }
+
+    /// Work on a face goes with the path that is taken there; where it is left as it is, its loose wood is glued down all the
+    /// same.
+    fn goes_with_the_way(self, method: &'a Method, of: &[&str]) -> Result<Permit<'a>, String> {
+        if !is_of_surface(method) {
+            return Ok(Permit(method));
+        }
+        let Some(taken) = self.taken.filter(|it| it.path.leaves != Leaves::NotOurs) else {
+            return Err("no way to refinish is decided on here yet".to_owned());
+        };
+        if taken.path.steps.is_empty() {
+            return Err("this way leaves the surface as it is".to_owned());
+        }
+        let whole = method.unit.starts_with("m2") && !of.is_empty();
+        if whole && !of.contains(&taken.path.id.as_str()) {
+            return Err(NO_REPAIR_FITS.to_owned());
+        }
+        Ok(Permit(method))
+    }
+}
+
+/// Said where a fault could be mended, but not beside what is done to the face.
+pub(crate) const NO_REPAIR_FITS: &str = "none of its repairs goes with this way of refinishing";
+
+/// Why work that is not forbidden for good is not planned.
+pub(crate) fn not_yet(verdict: Verdict, why: &str, look: Option<&str>) -> String {
+    let plain = |it: &str| small(it.trim_end_matches('.'));
+    match (verdict, look) {
+        (Verdict::Waiting, Some(look)) => format!("it waits for a look: {}", plain(look)),
+        _ => plain(why),
+    }
+}
+
+/// Work on the face itself, as against what holds the piece together.
+fn is_of_surface(method: &Method) -> bool {
+    use Phase::{Coat, Colour, Fill, Level, Rub, Strip, Veneer};
+    matches!(
+        method.phase,
+        Strip | Veneer | Fill | Level | Colour | Coat | Rub
+    )
+}
+
+/// Paths of which a method is a part.
+fn paths_of<'b>(method: &Method, book: &'b TradeBook) -> Vec<&'b str> {
+    let paths = book.paths.iter();
+    let of = paths.filter(|it| has_step(it, &method.id) || method.ways.contains(&it.id));
+    of.map(|it| it.id.as_str()).collect()
+}
+
+/// Whether a path has this step.
+pub(crate) fn has_step(path: &Path, method: &str) -> bool {
+    path.steps.iter().any(|it| it.method == method)
+}
+
+/// What a path does to the face that is there; what comes after a new face is done to that one.
+pub(crate) fn deeds(path: &Path, book: &TradeBook) -> Vec<Deed> {
+    let mut deeds = Vec::new();
+    for method in path.steps.iter().filter_map(|it| book.method(&it.method)) {
+        deeds.extend(&method.does);
+        if method.does.contains(&Deed::Reface) {
+            break;
+        }
+    }
+    deeds
+}
