@@ -8,7 +8,6 @@ use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::refinish::permit::Trust;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::estimate::Estimate;
 use crate::advise::price::estimate::estimate;
@@ -20,6 +19,7 @@ use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::paths::judge;
 use crate::advise::refinish::paths::paths;
 use crate::advise::refinish::paths::paths_by;
+use crate::advise::refinish::permit::Trust;
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
 use crate::assess::new_keys;
@@ -71,7 +71,12 @@ impl<'a> Judge<'a> {
             let of_part = it.findings.iter();
             let of_part = of_part.filter(|it| it.part.whole() == facts.part.whole());
             let of_part: Vec<String> = of_part
-                .map(|it| format!("{} {} {} {:?} {:?}", it.no, it.tag, it.part, it.state, it.level))
+                .map(|it| {
+                    format!(
+                        "{} {} {} {:?} {:?}",
+                        it.no, it.tag, it.part, it.state, it.level
+                    )
+                })
                 .collect();
             let known = format!("{facts:?} {of_part:?}");
             let mut memo = self.memo.borrow_mut();
@@ -117,11 +122,7 @@ impl<'a> Judge<'a> {
             book: self.book,
             trust: Trust::Open,
         };
-        let facts: AllFacts = it
-            .parts
-            .iter()
-            .map(|part| (part.part.clone(), Facts::of(&it, &part.part, self.book)))
-            .collect();
+        let facts: AllFacts = Facts::of_all(&it, self.book);
         let mut told = Answer::new();
         self.face(walk, &facts, &mut told);
         for path in WAYS {

@@ -4,4 +4,5 @@
 
 pub mod answer;
 pub mod record;
+pub mod sheet;
 pub mod table;
