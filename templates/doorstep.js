@@ -196,8 +196,8 @@
     if (answer) state.taps[tap.id] = answer;
     else delete state.taps[tap.id];
     show(false);
-    var said = screen.querySelector(".says");
-    if (said) said.scrollIntoView({ block: "nearest" });
+    var said = screen.querySelectorAll(".says");
+    if (said.length) said[said.length - 1].scrollIntoView({ block: "nearest" });
   }
   function field(key, label, more, mode) {
     var box = put("label", label);

@@ -34,7 +34,7 @@ use crate::trade::entry::offer::Stop;
 use crate::trade::entry::path::Rule;
 
 /// The ways of which a page speaks.
-pub const WAYS: [&str; 4] = ["leave", "clean_wax", "strip_clear", "fill_paint"];
+pub const WAYS: [&str; 2] = ["leave", "clean_wax"];
 
 /// What is needed to judge walks.
 #[derive(Debug)]
