@@ -55,10 +55,12 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     steps
 }
 
-/// Whether work was done and nothing that was found is still there.
+/// Whether what was found was worked on and nothing of it is still there. Work that was told of no finding, perhaps before anybody
+/// looked for faults, ends nothing.
 #[must_use]
 pub fn is_done(it: &Assessment) -> bool {
-    !it.repairs.is_empty() && !it.findings.iter().any(|it| it.is_to_do())
+    let for_a_fault = it.repairs.iter().any(|it| !it.findings.is_empty());
+    for_a_fault && !it.findings.iter().any(|it| it.is_to_do())
 }
 
 fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {

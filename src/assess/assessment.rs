@@ -125,6 +125,8 @@ pub enum PictureIssue {
     NoTime,
     /// The file ends early.
     CutOff,
+    /// The data of the picture are damaged.
+    Damaged,
     /// What the camera wrote does not fit together, or a program that is no camera's is named.
     Contradiction,
     /// Anything else said of the file.

@@ -16,6 +16,7 @@ mod pictures;
 pub mod piece_record;
 pub mod statements;
 mod timeline;
+pub(crate) mod worked;
 
 #[cfg(test)]
 pub(crate) mod tests;

@@ -56,6 +56,7 @@ pub(crate) fn named(case: &PieceRecord) -> BTreeSet<&PartId> {
         .chain(marked)
         .chain(case.findings.iter().map(|it| &it.key.part))
         .chain(&case.piece.absent)
+        .chain(case.repairs.iter().flat_map(|it| &it.parts))
         .collect()
 }
 

@@ -229,6 +229,12 @@ fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {
             PictureIssue::CutOff,
             "the file ends early; the lower part may be missing".to_owned(),
         ),
+        Oddity::Damaged(why) => (
+            PictureIssue::Damaged,
+            format!(
+                "damaged inside ({why}): a part of it may be grey or in wrong colours; copy it again from the camera, and import that"
+            ),
+        ),
         // Said by the missing time.
         Oddity::NoDate(_) => return None,
         Oddity::OrientationOdd(value) => (

@@ -14,6 +14,9 @@ const NOW: &str = "ASFOUND_NOW";
 /// Where a passphrase may be given to scripts.
 pub(super) const PASSPHRASE: &str = "ASFOUND_PASSPHRASE";
 
+/// Where another passphrase may be given to scripts, to keep a key under from now on.
+pub(super) const NEW_PASSPHRASE: &str = "ASFOUND_NEW_PASSPHRASE";
+
 /// A variable; `None` where it is not set, or empty.
 fn variable(name: &str) -> Option<OsString> {
     std::env::var_os(name).filter(|it| !it.is_empty())
@@ -32,6 +35,11 @@ pub(super) fn is_empty(name: &str) -> bool {
 /// The passphrase of the book's key.
 pub(super) fn passphrase() -> Option<String> {
     text(PASSPHRASE)
+}
+
+/// Another passphrase for the book's key.
+pub(super) fn new_passphrase() -> Option<String> {
+    text(NEW_PASSPHRASE)
 }
 
 /// Whether the moment that counts as now is fixed.

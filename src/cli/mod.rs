@@ -67,9 +67,13 @@ fn parse() -> Result<Cli, clap::Error> {
     Cli::from_arg_matches(&command.try_get_matches()?)
 }
 
-/// The whole command line as clap knows it.
+/// The whole command line as clap knows it. A number below 0 is a value and no option: whoever reads it says what is wrong.
 fn command() -> clap::Command {
-    Cli::command()
+    let values = |it: clap::Arg| match it.get_action().takes_values() {
+        true => it.allow_negative_numbers(true),
+        false => it,
+    };
+    Cli::command().mut_subcommands(|it| it.mut_args(values))
 }
 
 fn answer(cli: Cli) -> Exit {

@@ -185,6 +185,40 @@ pub fn read_secret(path: &Path) -> Result<Vec<u8>, FileError> {
     Ok(bytes)
 }
 
+/// Who may read a secret besides its owner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Guard {
+    /// Nobody.
+    Rights,
+    /// Whoever reads the medium: it keeps no rights.
+    Medium,
+}
+
+/// Reads a secret as [`read_secret`] does; on a medium that keeps no rights, where nothing could be taken away from others, it is
+/// read all the same, and that is said.
+///
+/// # Errors
+/// When it cannot be read, or others may read or change it and need not.
+pub fn read_secret_anywhere(path: &Path) -> Result<(Vec<u8>, Guard), FileError> {
+    match read_secret(path) {
+        Ok(bytes) => Ok((bytes, Guard::Rights)),
+        Err(FileError { doing: "use", .. }) if !keeps_rights(path) => {
+            Ok((read(path)?, Guard::Medium))
+        }
+        Err(error) => Err(error),
+    }
+}
+
+/// Whether a new file beside `path` can be kept from others. Where none can be laid there, it is taken for possible.
+fn keeps_rights(path: &Path) -> bool {
+    let draft = draft_of(path);
+    let _ = fs::remove_file(&draft);
+    let made = write_synced(&draft, b"", Rights::OwnerOnly).and_then(|()| fs::File::open(&draft));
+    let kept = made.map_or(true, |file| owner_only(&file).is_ok());
+    let _ = fs::remove_file(&draft);
+    kept
+}
+
 #[cfg(unix)]
 fn owner_only(file: &fs::File) -> io::Result<()> {
     use std::os::unix::fs::PermissionsExt as _;

@@ -1,4 +1,4 @@
-//! First letters of sentences and names.
+//! First letters of sentences and names, and lists in a sentence.
 
 /// With a small first letter, unless the word is all capitals, such as `MDF`.
 #[must_use]
@@ -21,10 +21,28 @@ pub fn capital(text: &str) -> String {
     first.into_iter().flatten().chain(letters).collect()
 }
 
+/// `a`, `a and b`, `a, b and c`.
+#[must_use]
+pub fn joined(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::capital;
+    use super::joined;
     use super::small;
+
+    #[test]
+    fn a_list_reads_as_one_would_say_it() {
+        let words = ["a", "b", "c"].map(str::to_owned);
+        let said = [0, 1, 2, 3].map(|n| joined(&words[..n]));
+        assert_eq!(said, ["", "a", "a and b", "a, b and c"]);
+    }
 
     #[test]
     fn only_the_first_letter_changes() {

@@ -13,6 +13,8 @@ mod write;
 #[cfg(test)]
 mod samples;
 
+use crate::model::finding::FindingKey;
+use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -47,12 +49,37 @@ pub struct Words {
     pub parts: Vec<String>,
     /// Tags of faults, such as `white_mark`.
     pub faults: Vec<String>,
+    /// Of these, the ones that say that the part on which they are marked is not there.
+    pub absences: Vec<String>,
     /// Tags of observations that are no faults.
     pub observations: Vec<String>,
     /// Findings of the piece that have a number already.
-    pub findings: Vec<FindingNo>,
+    pub findings: Vec<NumberedFinding>,
     /// A word people type, and the tag it means; for "did you mean".
     pub synonyms: Vec<(String, String)>,
+}
+
+impl Words {
+    /// What makes a fault that is marked the same fault; `None` of what is no fault of the piece.
+    #[must_use]
+    pub fn key_of(&self, mark: &Mark) -> Option<FindingKey> {
+        if let Some(no) = mark.finding {
+            let known = self.findings.iter().find(|it| it.no == no);
+            return known.map(|it| it.key.clone());
+        }
+        Some(FindingKey {
+            part: mark.part.clone()?,
+            tag: mark.tag.clone().filter(|it| self.faults.contains(it))?,
+            which: mark.which.clone().unwrap_or_default(),
+        })
+    }
+
+    /// The number of a finding that is known.
+    #[must_use]
+    pub fn number_of(&self, key: &FindingKey) -> Option<FindingNo> {
+        let known = self.findings.iter().find(|it| it.key == *key);
+        known.map(|it| it.no)
+    }
 }
 
 /// What a new sidecar suggests in its comments.

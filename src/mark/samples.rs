@@ -5,6 +5,8 @@ use proptest::prelude::*;
 use crate::mark::TradeWords;
 use crate::mark::Words;
 use crate::mark::keys;
+use crate::model::finding::FindingKey;
+use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -27,9 +29,24 @@ pub(crate) fn words() -> Words {
         views: list(&["front", "top_raking"]),
         parts: list(&PARTS),
         faults: list(&["white_mark", "scratch"]),
+        absences: Vec::new(),
         observations: list(&["hand_cut_dovetails"]),
-        findings: vec![FindingNo(1), FindingNo(3)],
+        findings: vec![
+            finding(1, "top", "scratch"),
+            finding(3, "back", "white_mark"),
+        ],
         synonyms: vec![("ring".to_owned(), "white_mark".to_owned())],
+    }
+}
+
+fn finding(no: u32, part: &str, tag: &str) -> NumberedFinding {
+    NumberedFinding {
+        no: FindingNo(no),
+        key: FindingKey {
+            part: part.parse().unwrap(),
+            tag: tag.to_owned(),
+            which: String::new(),
+        },
     }
 }
 
@@ -181,10 +198,19 @@ pub(crate) fn contradict(marks: &[Mark]) -> bool {
         .iter()
         .filter(|it| keys::STATEMENTS.map(Some).contains(&it.tag.as_deref()));
     let said: Vec<_> = said.collect();
-    said.iter().any(|one| {
-        said.iter()
-            .any(|it| it.part == one.part && it.tag != one.tag)
-    })
+    let words = words();
+    let keys = || marks.iter().map(|it| (it, words.key_of(it)));
+    let against = said.iter().any(|one| {
+        let good = one.tag.as_deref() != Some("not_examined");
+        let of_part = |key: Option<FindingKey>| key.map(|it| it.part) == one.part;
+        let faulty = |(it, key): (&Mark, _)| good && it.state.is_there() && of_part(key);
+        let otherwise = |it: &&&Mark| it.part == one.part && it.tag != one.tag;
+        said.iter().any(|it| otherwise(&it)) || keys().any(faulty)
+    });
+    let plain = |it: &Mark| it.finding.is_none() && it.which.is_none();
+    let same = |key: &FindingKey| keys().filter(|it| it.1.as_ref() == Some(key)).count() > 1;
+    let mut alike = keys().filter(|it| plain(it.0));
+    against || alike.any(|it| it.1.is_some_and(|key| same(&key)))
 }
 
 /// Any valid sidecar.

@@ -5,7 +5,6 @@ use serde_json::json;
 
 use crate::mark::Words;
 use crate::mark::keys;
-use crate::model::ids::FindingNo;
 use crate::model::mark::MarkState;
 
 /// The JSON Schema (draft 7, which editors know best) of a sidecar that may use these words.
@@ -64,7 +63,7 @@ fn mark(words: &Words) -> Value {
     let tags = words.faults.iter().chain(&words.observations).cloned();
     let tags: Vec<_> = tags.chain(keys::STATEMENTS.map(str::to_owned)).collect();
     let states = MarkState::ALL.map(|(_, word)| word.to_owned());
-    let findings: Vec<_> = words.findings.iter().map(FindingNo::to_string).collect();
+    let findings: Vec<_> = words.findings.iter().map(|it| it.no.to_string()).collect();
     // At most one of the four: no two of them together.
     let pairs = keys::REGION.iter().enumerate().flat_map(|(n, one)| {
         let others = keys::REGION[n + 1..].iter();

@@ -34,6 +34,8 @@ pub enum Oddity {
     NoDate(String),
     /// The file ends before the picture does; the lower part may be grey.
     CutOff,
+    /// The coded data of the picture do not fit together, and how; a part of it may show something that was never there.
+    Damaged(String),
     /// A program that is no camera's is named in it.
     Edited(String),
     /// The satellites' date lies more than a day from the camera's.

@@ -73,6 +73,30 @@ pub struct PartChoice {
 }
 
 impl Piece {
+    /// A piece of which nothing is told yet; its folder bears its number.
+    #[must_use]
+    pub fn blank(stock_no: StockNo, taken_in: Moment) -> Self {
+        Self {
+            folder: stock_no.to_string(),
+            stock_no,
+            title: String::new(),
+            form: String::new(),
+            size: None,
+            drawer_rows: Vec::new(),
+            with: Vec::new(),
+            absent: Vec::new(),
+            about: None,
+            examined_by: None,
+            weight: None,
+            bought_for: None,
+            bought_on: None,
+            asking: None,
+            private_note: None,
+            market: Market::default(),
+            taken_in,
+        }
+    }
+
     /// What decides which parts of its form it has.
     #[must_use]
     pub fn choice(&self) -> PartChoice {

@@ -1,4 +1,4 @@
-//! A repair: an event that cures findings.
+//! A repair: work that was done, on findings, on parts, or on the whole piece.
 
 use serde::Deserialize;
 use serde::Serialize;
@@ -8,6 +8,7 @@ use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::kit::money::MoneyError;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 
 /// One repair as it is on record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -16,6 +17,9 @@ pub struct Repair {
     pub no: u32,
     /// The findings it is for, in order.
     pub findings: Vec<FindingNo>,
+    /// Parts that it was done on beside those of its findings, in order. With neither, it was done on the piece as a whole.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<PartId>,
     /// Method of the trade book, such as `veneer_patch`.
     pub method: String,
     /// The day it was done.
@@ -34,6 +38,14 @@ pub struct Repair {
     pub private_note: Option<String>,
 }
 
+impl Repair {
+    /// Whether it was done on the piece as a whole.
+    #[must_use]
+    pub fn is_of_whole_piece(&self) -> bool {
+        self.findings.is_empty() && self.parts.is_empty()
+    }
+}
+
 /// What the owner says of a repair. Of one that is on record, what is `None` or empty stays.
 ///
 /// `A` is an amount: a text as typed, until the currency of the book is known.
@@ -44,6 +56,12 @@ pub struct RepairInput<A = Money> {
     pub again: Option<u32>,
     /// The findings it is for.
     pub findings: Vec<FindingNo>,
+    /// Parts that it was done on, where no finding tells that.
+    #[serde(default)]
+    pub parts: Vec<PartId>,
+    /// Whether it was done on the piece as a whole, and so for no finding and no part.
+    #[serde(default)]
+    pub whole_piece: bool,
     /// Method of the trade book; a new repair has one.
     pub method: Option<String>,
     /// The day; today when not said.
@@ -71,6 +89,8 @@ impl RepairInput<String> {
         Ok(RepairInput {
             again: self.again,
             findings: self.findings,
+            parts: self.parts,
+            whole_piece: self.whole_piece,
             method: self.method,
             day: self.day,
             new_material: self.new_material,

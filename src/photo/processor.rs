@@ -41,6 +41,9 @@ impl PhotoProcessor {
         if picture.cut_off {
             camera.oddities.push(Oddity::CutOff);
         }
+        if let Some(why) = picture.damaged {
+            camera.oddities.push(Oddity::Damaged(why.to_owned()));
+        }
         if let Some(small) = &camera.thumbnail {
             let size = (picture.width, picture.height);
             let bits = self.small_looks(small, camera.orientation, size, picture.difference_hash);

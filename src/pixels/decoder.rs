@@ -1,12 +1,15 @@
 //! Decodes pictures, one after the other, measures them and makes small ones.
 
 use crate::Format;
+use crate::Grey;
 use crate::Limits;
 use crate::PREVIEW_SIDE;
 use crate::PhotoError;
 use crate::Picture;
 use crate::Small;
 use crate::THUMB_SIDE;
+use crate::entropy;
+use crate::entropy::Fit;
 use crate::guarded;
 use crate::jpeg;
 use crate::measure;
@@ -71,8 +74,31 @@ impl Decoder {
             let format = sniff::format(bytes)?;
             let turned = turned(orientation, format);
             let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
-            let rgb = it.print(plate, turned, area, long_side)?;
+            let rgb = it.print(&plate, turned, area, long_side)?;
             small(&rgb, quality)
+        })
+    }
+
+    /// The upright picture in grey (ITU-R BT.601), its long side at most `long_side`; never enlarged. Never panics.
+    ///
+    /// # Errors
+    /// As [`Decoder::picture`].
+    pub fn grey(
+        &mut self,
+        bytes: &[u8],
+        orientation: Option<u16>,
+        long_side: u32,
+    ) -> Result<Grey, PhotoError> {
+        self.safely(|it| {
+            let format = sniff::format(bytes)?;
+            let turned = turned(orientation, format);
+            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let rgb = it.print(&plate, turned, WHOLE, long_side)?;
+            Ok(Grey {
+                width: rgb.width,
+                height: rgb.height,
+                values: measure::grey(&rgb.pixels),
+            })
         })
     }
 
@@ -93,8 +119,15 @@ impl Decoder {
         let format = sniff::format(bytes)?;
         let turned = turned(orientation, format);
         let cut_off = format == Format::Jpeg && !jpeg::header(bytes)?.reaches_its_end(bytes);
+        let damaged = match format {
+            Format::Jpeg if !cut_off => match entropy::fit(bytes) {
+                Fit::Damaged(why) => Some(why),
+                Fit::Whole | Fit::Unjudged => None,
+            },
+            _ => None,
+        };
         let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
-        let rgb = self.print(plate, turned, WHOLE, PREVIEW_SIDE)?;
+        let rgb = self.print(&plate, turned, WHOLE, PREVIEW_SIDE)?;
         let (width, height) = swapped(turned, (plate.width, plate.height));
         let size = (rgb.width, rgb.height);
         let thumb = raster::resize_rgb(&rgb, fit(size, THUMB_SIDE))?;
@@ -107,6 +140,7 @@ impl Decoder {
             width,
             height,
             cut_off,
+            damaged,
             sharpness: measure::laplacian_variance(&sharp, working.0, working.1),
             sharpness_width: working.0.max(working.1),
             brightness: measure::brightness(&grey),
@@ -120,7 +154,7 @@ impl Decoder {
     /// Makes a small upright picture of an area of the decoded photo; it is cheaper to turn it last.
     fn print(
         &mut self,
-        plate: Plate,
+        plate: &Plate,
         turned: u16,
         area: [f64; 4],
         long_side: u32,
@@ -175,7 +209,7 @@ fn fit((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
 }
 
 /// The area of the upright picture, given in percent, as whole pixels of the stored one.
-fn cut(plate: Plate, orientation: u16, [left, top, width, height]: [f64; 4]) -> Cut {
+fn cut(plate: &Plate, orientation: u16, [left, top, width, height]: [f64; 4]) -> Cut {
     #[expect(clippy::manual_clamp, reason = "`clamp` would keep what is no number")]
     let share = |it: f64| it.max(0.0).min(100.0) / 100.0;
     let (width, height) = (width.max(0.0), height.max(0.0));

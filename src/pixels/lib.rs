@@ -19,9 +19,13 @@ use serde::Deserialize;
 use serde::Serialize;
 
 mod area;
+mod bits;
+mod colour;
 mod decoder;
+mod entropy;
 mod exif_block;
 mod header;
+mod huffman;
 mod jpeg;
 mod measure;
 mod raster;
@@ -118,6 +122,17 @@ pub struct Small {
     pub height: u32,
 }
 
+/// An upright picture in grey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Grey {
+    /// Width, pixels.
+    pub width: u32,
+    /// Height, pixels.
+    pub height: u32,
+    /// One byte a pixel, row by row; 0 is black.
+    pub values: Vec<u8>,
+}
+
 /// What the pixels of one photo give.
 #[derive(Clone, Debug)]
 pub struct Picture {
@@ -129,6 +144,8 @@ pub struct Picture {
     pub height: u32,
     /// Whether the file ends before the picture does; only a JPEG is still shown then.
     pub cut_off: bool,
+    /// Why its coded data do not fit together, if they do not; JPEG alone is looked into.
+    pub damaged: Option<&'static str>,
     /// Variance of the 4-neighbour Laplacian of the grey picture at the working size `sharpness_width`.
     pub sharpness: f64,
     /// Long side of the picture in which sharpness was measured, pixels.

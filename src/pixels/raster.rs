@@ -2,8 +2,8 @@
 
 use std::io::Cursor;
 
-use heifer::heifer_isobmff::HeifFile;
 use image::DynamicImage;
+use image::ImageDecoder as _;
 use image::ImageFormat;
 use image::ImageReader;
 use jpeg_encoder::ChromaSubsamplingMethod;
@@ -21,12 +21,14 @@ use crate::PhotoError;
 use crate::area::Filter;
 use crate::area::Window;
 use crate::area::average;
+use crate::colour;
+use crate::colour::Colours;
 use crate::header;
 use crate::header::broken;
 use crate::upright::Rgb;
 
 /// A decoded picture, which lies in a buffer beside it.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Plate {
     /// Width, pixels.
     pub(crate) width: u32,
@@ -34,6 +36,8 @@ pub(crate) struct Plate {
     pub(crate) height: u32,
     /// Bytes a pixel: 3 for RGB, 4 for RGB and a byte to ignore.
     depth: usize,
+    /// In which colours it is written.
+    colours: Colours,
 }
 
 /// A rectangle in whole pixels.
@@ -97,11 +101,13 @@ fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
         buffer.reserve_exact(length);
     }
     buffer.resize(length, UNDECODED);
+    let profile = decoder.icc_profile();
     decoder.decode_into(buffer).map_err(broken)?;
     Ok(Plate {
         width: width as u32,
         height: height as u32,
         depth: 3,
+        colours: Colours::of(profile),
     })
 }
 
@@ -111,20 +117,7 @@ fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, Pho
         max_threads: 1,
         max_pixels: limits.max_pixels,
     };
-    // Only a profile is worth a conversion: on the transfer curves that video streams state, viewers
-    // and libheif do nothing. A profile that cannot be read must not cost the picture.
-    let profiled = HeifFile::parse(bytes)
-        .and_then(|file| file.icc_profile(file.primary_id).map(|it| it.is_some()))
-        .unwrap_or(false);
-    let converted = if profiled {
-        heifer::decode_srgb_rgba8(bytes, &options).ok()
-    } else {
-        None
-    };
-    let image = match converted {
-        Some(image) => image,
-        None => heifer::decode_rgba8(bytes, &options).map_err(broken)?,
-    };
+    let image = heifer::decode_rgba8(bytes, &options).map_err(broken)?;
     let (width, height) = (image.width, image.height);
     let depth = if image.has_alpha { 3 } else { 4 };
     *buffer = image.data;
@@ -135,6 +128,7 @@ fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, Pho
         width,
         height,
         depth,
+        colours: colour::of_heif(bytes),
     })
 }
 
@@ -148,8 +142,15 @@ fn plain(
     let mut bounds = image::Limits::default();
     // The widest pixel is 16-bit RGBA.
     bounds.max_alloc = Some(limits.max_pixels.saturating_mul(8));
-    reader.limits(bounds);
-    let picture = reader.decode().map_err(header::unread)?;
+    reader.limits(bounds.clone());
+    let mut decoder = reader.into_decoder().map_err(header::unread)?;
+    bounds
+        .reserve(decoder.total_bytes())
+        .and_then(|()| decoder.set_limits(bounds))
+        .map_err(header::unread)?;
+    // A profile that cannot be read must not cost the picture.
+    let profile = decoder.icc_profile().ok().flatten();
+    let picture = DynamicImage::from_decoder(decoder).map_err(header::unread)?;
     let (width, height) = (picture.width(), picture.height());
     if picture.color().has_alpha() {
         *buffer = picture.into_rgba8().into_raw();
@@ -164,6 +165,7 @@ fn plain(
         width,
         height,
         depth: 3,
+        colours: Colours::of(profile),
     })
 }
 
@@ -181,10 +183,10 @@ fn flatten(buffer: &mut Vec<u8>) {
     buffer.truncate(3 * count);
 }
 
-/// Resizes a part of a decoded picture to `width` x `height`.
+/// Resizes a part of a decoded picture to `width` x `height`, in sRGB.
 pub(crate) fn resize(
     buffer: &[u8],
-    plate: Plate,
+    plate: &Plate,
     cut: Cut,
     (width, height): (u32, u32),
 ) -> Result<Rgb, PhotoError> {
@@ -205,11 +207,13 @@ pub(crate) fn resize(
         }
         pixels.truncate(pixels.len() / 4 * 3);
     }
-    Ok(Rgb {
+    let mut rgb = Rgb {
         width,
         height,
         pixels,
-    })
+    };
+    plate.colours.to_srgb(&mut rgb);
+    Ok(rgb)
 }
 
 /// Resizes a small upright picture.
@@ -218,6 +222,7 @@ pub(crate) fn resize_rgb(rgb: &Rgb, size: (u32, u32)) -> Result<Rgb, PhotoError>
         width: rgb.width,
         height: rgb.height,
         depth: 3,
+        colours: Colours::Standard,
     };
     let whole = Cut {
         left: 0,
@@ -225,7 +230,7 @@ pub(crate) fn resize_rgb(rgb: &Rgb, size: (u32, u32)) -> Result<Rgb, PhotoError>
         width: rgb.width,
         height: rgb.height,
     };
-    resize(&rgb.pixels, plate, whole, size)
+    resize(&rgb.pixels, &plate, whole, size)
 }
 
 /// Resizes a grey picture.
@@ -244,7 +249,7 @@ pub(crate) fn resize_grey(
     average::<1>(grey, width as usize, window, to, Filter::Lanczos3)
 }
 
-/// Encodes a JPEG with 4:2:0 colour and no metadata.
+/// Encodes a JPEG with 4:2:0 colour and no metadata but that it is sRGB.
 pub(crate) fn encode(rgb: &Rgb, quality: u8) -> Result<Vec<u8>, PhotoError> {
     let side = |it: u32| u16::try_from(it).map_err(broken);
     let (width, height) = (side(rgb.width)?, side(rgb.height)?);
@@ -253,6 +258,7 @@ pub(crate) fn encode(rgb: &Rgb, quality: u8) -> Result<Vec<u8>, PhotoError> {
     encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
     // The default takes one pixel of four, which turns fine patterns into other colours.
     encoder.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
+    encoder.add_icc_profile(colour::srgb()).map_err(broken)?;
     encoder
         .encode(&rgb.pixels, width, height, ColorType::Rgb)
         .map_err(broken)?;

@@ -6,12 +6,25 @@ use serde_json::json;
 use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::Kept;
+use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::ledger;
+use crate::record::parsed;
 use crate::record::piece::row_of;
+
+/// A paper or message that was put by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeptFile {
+    /// Its name in the piece's `kept` folder.
+    pub name: String,
+    /// Its digest.
+    pub sha256: Digest,
+    /// When it was put by.
+    pub kept: Moment,
+}
 
 impl Record {
     /// Enters a file that was put by under this name in the piece's `kept` folder, with its line in the ledger.
@@ -58,18 +71,24 @@ impl Record {
         })
     }
 
-    /// Names and digests of what was put by with a piece, in the order in which it was.
+    /// What was put by with a piece, in the order in which it was.
     ///
     /// # Errors
     /// When there is no such piece, or the database cannot be read.
-    pub fn kept(&self, stock_no: &StockNo) -> Result<Vec<(String, Digest)>, RecordError> {
+    pub fn kept(&self, stock_no: &StockNo) -> Result<Vec<KeptFile>, RecordError> {
         self.look(|db| {
-            let mut ask =
-                db.prepare("SELECT name, digest FROM kept_file WHERE piece = ?1 ORDER BY no")?;
-            let rows = ask.query_map([row_of(db, stock_no)?], |row| {
-                Ok((row.get(0)?, Digest(row.get(1)?)))
-            })?;
-            Ok(rows.collect::<Result<_, _>>()?)
+            let ask = "SELECT name, digest, kept FROM kept_file WHERE piece = ?1 ORDER BY no";
+            let mut ask = db.prepare(ask)?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                found.push(KeptFile {
+                    name: row.get(0)?,
+                    sha256: Digest(row.get(1)?),
+                    kept: parsed(&row.get::<_, String>(2)?)?,
+                });
+            }
+            Ok(found)
         })
     }
 }

@@ -112,7 +112,7 @@ impl Record {
     }
 }
 
-fn stored(row: &rusqlite::Row<'_>) -> rusqlite::Result<StoredLine> {
+pub(super) fn stored(row: &rusqlite::Row<'_>) -> rusqlite::Result<StoredLine> {
     Ok(StoredLine {
         no: row.get(0)?,
         text: row.get(1)?,

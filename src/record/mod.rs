@@ -2,6 +2,7 @@
 //!
 //! In and out: values of the model. May not know: files beside its own database, rules.
 
+mod at_odds;
 mod edition;
 mod finding;
 mod history;
@@ -28,6 +29,7 @@ use rusqlite::Transaction;
 use rusqlite::TransactionBehavior;
 
 pub use edition::Edition;
+pub use kept::KeptFile;
 pub use ledger::StoredLine;
 pub use photo::NewPhoto;
 pub use photo::RemovedRow;

@@ -22,6 +22,10 @@ CREATE TABLE IF NOT EXISTS small (
     PRIMARY KEY (digest, kind)
 ) STRICT";
 
+/// In which way small pictures are made, counted up when it changes what they show; those made otherwise are made again.
+/// 1: in sRGB, whatever the colours of the original.
+const WAY: i64 = 1;
+
 /// The database of small pictures, open.
 #[derive(Debug)]
 pub struct Previews {
@@ -71,6 +75,11 @@ impl Previews {
             db.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))?;
             db.pragma_update(None, "synchronous", "OFF")?;
             db.execute_batch(TABLE)?;
+            let way: i64 = db.pragma_query_value(None, "user_version", |row| row.get(0))?;
+            if way != WAY {
+                db.execute("DELETE FROM small", [])?;
+                db.pragma_update(None, "user_version", WAY)?;
+            }
             Ok(db)
         };
         let db = open().map_err(|source| wrong(path, source))?;

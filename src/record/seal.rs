@@ -2,11 +2,16 @@
 
 use rusqlite::params;
 
+use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::entry_rows::SealStamped;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::Moment;
+use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
+use crate::record::StoredLine;
 use crate::record::ledger;
 use crate::record::parsed;
 
@@ -74,6 +79,38 @@ impl Record {
                 ],
             )?;
             Ok(no)
+        })
+    }
+
+    /// Enters that the book has another key.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn change_key(&mut self, it: &KeyChanged) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| ledger::enter(db, now, "", EntryKind::Key(it.clone()), None))
+    }
+
+    /// When the book got another key, oldest first, each with its line.
+    ///
+    /// # Errors
+    /// When the database cannot be read, or a line of that kind is none.
+    pub fn key_changes(&self) -> Result<Vec<(StoredLine, KeyChanged)>, RecordError> {
+        self.look(|db| {
+            let ask = "SELECT no, line, leaf, private FROM ledger WHERE piece = '' AND line LIKE '%,\"what\":\"key\"}' ORDER BY no";
+            let mut ask = db.prepare(ask)?;
+            let mut rows = ask.query([])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                let stored = ledger::stored(row)?;
+                let line = LedgerLine::read(&stored.text).map_err(Fault::nonsense)?;
+                if let Entry::Known(EntryKind::Key(it)) =
+                    Entry::read(&line).map_err(Fault::nonsense)?
+                {
+                    found.push((stored, it));
+                }
+            }
+            Ok(found)
         })
     }
 

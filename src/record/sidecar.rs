@@ -26,7 +26,7 @@ pub struct Text<'a> {
     /// What it says, or what is wrong with it.
     pub read: Result<&'a Sidecar, &'a [Complaint]>,
     /// When it was read.
-    pub absorbed: Moment,
+    pub entered: Moment,
     /// Time of the file's last change, ns since 1970.
     pub modified_ns: i64,
     /// Length of the file, bytes.
@@ -48,6 +48,14 @@ pub struct SidecarRow {
     pub bytes: u64,
     /// What is wrong with its newest text; empty when that is in force.
     pub complaints: Vec<Complaint>,
+}
+
+impl SidecarRow {
+    /// Its path in the piece, as complaints call it.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        format!("{}/{}.toml", self.folder, self.name)
+    }
 }
 
 /// A text that a sidecar has or had.
@@ -232,7 +240,7 @@ pub(super) fn enter(db: &Connection, photo: i64, text: &Text<'_>) -> Result<(), 
     let content = content_of(text)?;
     db.execute(
         "INSERT INTO sidecar_text (photo, absorbed, text, content) VALUES (?1, ?2, ?3, ?4)",
-        params![photo, text.absorbed.to_string(), text.text, content],
+        params![photo, text.entered.to_string(), text.text, content],
     )?;
     let in_force = content.is_some().then(|| db.last_insert_rowid());
     seen(db, photo, text, in_force)

@@ -35,6 +35,7 @@ pub use crate::report::dossier::cover_order::CoverRequest;
 pub use crate::report::dossier::cover_order::EditionLine;
 pub use crate::report::dossier::cover_order::PhotoProof;
 pub use crate::report::dossier::cover_order::SealLine;
+pub use crate::report::dossier::cover_order::TakenOut;
 pub use crate::report::dossier::handover::handover_page;
 pub use crate::report::drawing::map::PieceMap;
 pub use crate::report::drawing::map::piece_map;

@@ -368,7 +368,26 @@ impl TradeBook {
                 && (view.needs.is_empty()
                     || view.needs.iter().any(|it| kinds.contains(it.as_str())))
         };
-        self.views.iter().filter(fits).collect()
+        let named = choice.with.iter().filter(|_| set.with_form_views);
+        let mut wanted: BTreeSet<&str> = self
+            .views
+            .iter()
+            .filter(fits)
+            .map(|it| it.id.as_str())
+            .collect();
+        for kind in named.filter(|it| kinds.contains(it.as_str())) {
+            // A part that the owner named, and that no view of the list shows, wants one of its own.
+            let mut views = self
+                .views
+                .iter()
+                .filter(|it| wanted.contains(it.id.as_str()));
+            if !views.any(|it| it.shows.contains(kind)) {
+                let of_it = self.views.iter().filter(|it| it.needs.contains(kind));
+                wanted.extend(of_it.map(|it| it.id.as_str()));
+            }
+        }
+        let views = self.views.iter();
+        views.filter(|it| wanted.contains(it.id.as_str())).collect()
     }
 
     /// Every word people may type for a fault, in lower case, with the fault's id; sorted.

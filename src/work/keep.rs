@@ -17,6 +17,7 @@ use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::model::ids::StockNo;
+use crate::record::KeptFile;
 use crate::trade::TradeBook;
 use crate::vault;
 use crate::vault::names;
@@ -85,12 +86,12 @@ pub fn keep(
             .map(|it| it.entry(file, &bytes))
             .transpose()?;
         let known = book.record.kept(stock_no)?;
-        if let Some((name, _)) = known.iter().find(|it| it.1 == sha256) {
+        if let Some(it) = known.iter().find(|it| it.sha256 == sha256) {
             lines.push(KeptLine {
-                name: name.clone(),
+                name: it.name.clone(),
                 sha256,
                 already: true,
-                claims: claims(&book.trade, name),
+                claims: claims(&book.trade, &it.name),
                 confirms: confirm(book, stock_no, entry)?,
             });
             continue;
@@ -219,12 +220,12 @@ fn claims(book: &TradeBook, name: &str) -> Vec<String> {
 }
 
 /// A name that no paper of the piece has, capitals aside, and that a dossier can carry.
-fn free(known: &[(String, Digest)], file: &Path) -> String {
+fn free(known: &[KeptFile], file: &Path) -> String {
     let name = names::safe(file.file_name().unwrap_or_default()).replace('%', "_");
     let taken = |name: &String| {
         known
             .iter()
-            .any(|it| it.0.to_lowercase() == name.to_lowercase())
+            .any(|it| it.name.to_lowercase() == name.to_lowercase())
     };
     let mut numbered = (1..).map(|turn| names::numbered(&name, turn));
     numbered.find(|it| !taken(it)).unwrap_or(name)

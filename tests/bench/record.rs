@@ -250,7 +250,7 @@ fn add(record: &mut Record, book: &Path, kind: &Kind, shoot: &Shoot, facts: &Fac
         sidecar: Text {
             text: &text,
             read: Ok(&read),
-            absorbed: now,
+            entered: now,
             modified_ns: stamp,
             bytes: text.len() as u64,
         },
@@ -283,6 +283,7 @@ fn words() -> Words {
         views: list("front_whole"),
         parts: list("top side-left side-right drawer-1"),
         faults: list("white_mark scratch_finish veneer_missing dent"),
+        absences: Vec::new(),
         observations: Vec::new(),
         findings: Vec::new(),
         synonyms: Vec::new(),

@@ -155,3 +155,144 @@ fn a_draft_has_no_number() {
         .code(0)
         .says("draft, ");
 }
+
+/// Every option that wants a number says what is wrong, where, and what to write.
+#[test]
+fn an_option_that_wants_a_number_says_so() {
+    let shop = Shop::with_piece();
+    let whole = "is not a whole number from 0 up, such as `3`";
+    let decimal = "is not a number, such as `45` or `7.5`";
+    let drawers =
+        "is not a number of drawers in a row, from 1 to 12; two over three is `2,1,1,1`";
+    let port = "is not a port, a number from 1 to 65535";
+    let repair = ["repair", "26-001", "F1", "--method", "clean"];
+    for (command, option, name, value, why) in [
+        (&repair[..], "--minutes", "MINUTES", "soon", whole),
+        (&repair, "--minutes", "MINUTES", "-3", whole),
+        (&["repair", "26-001"], "--again", "NUMBER", "x", whole),
+        (&["keep", "26-001", "a"], "--seal", "NO", "x", whole),
+        (&["remove", "26-001", "--why", "y"], "--photo", "NUMBER", "x", whole),
+        (&["put-back", "26-001"], "--photo", "NUMBER", "x", whole),
+        (&["clock", "26-001", "--off", "+1h"], "--photo", "NUMBERS", "x", whole),
+        (&["clock", "26-001", "--off", "+1h"], "--shoot", "NUMBER", "x", whole),
+        (&["mark", "26-001"], "--photo", "NUMBER", "x", whole),
+        (&["mark", "26-001"], "--port", "PORT", "99999", port),
+        (&["season", "26-001"], "--now", "PERCENT", "dry", decimal),
+        (&["season", "26-001"], "--winter", "PERCENT", "nan", decimal),
+        (&["season", "26-001"], "--summer", "PERCENT", "7,5", decimal),
+        (&["season", "26-001"], "--celsius", "DEGREES", "warm", decimal),
+        (&["intake", "x", "--form", "desk"], "--drawers", "ROWS", "300", drawers),
+    ] {
+        let words = [command, &[option, value]].concat();
+        let what = format!("invalid value '{value}' for '{option} <{name}>': `{value}` {why}");
+        shop.run(&words).code(2).stdout("").stderr(&format!(
+            "error: {what}\n\nFor more information, try '--help'.\n"
+        ));
+    }
+    for (option, value) in [("--asking", "-5"), ("--bought-for", "12..3")] {
+        shop.run(&["amend", "26-001", option, value])
+            .code(2)
+            .stderr(&format!(
+                "could not: `{value}` is not an amount; write it like `120` or `120.50`\n"
+            ));
+    }
+}
+
+#[test]
+fn a_report_that_cannot_be_final_is_an_error_like_others() {
+    let shop = Shop::with_piece();
+    let answer = shop.run(&["report", "26-001", "--json"]).code(2).json();
+    assert_eq!(
+        answer["error"],
+        "the report cannot be final while this is missing"
+    );
+    assert_eq!(
+        answer["hint"],
+        "mend what `blocked_by` names, or print it with the gaps marked: --draft"
+    );
+    let gaps = answer["blocked_by"].as_array().unwrap().iter();
+    let gaps: Vec<&Value> = gaps.map(|it| &it["message"]).collect();
+    assert!(!gaps.is_empty());
+    assert_eq!(answer["because"], json!(gaps));
+    let draft = shop.run(&["report", "26-001", "--json", "--draft"]).json();
+    assert_eq!(draft.get("error"), None);
+}
+
+#[test]
+fn several_who_take_in_at_once_get_a_number_each() {
+    let shop = Shop::new();
+    shop.book();
+    let one = |n: usize| {
+        let title = format!("stool {n}");
+        let mut command = asfound(&shop, &["intake", &title, "--form", "chair", "--json"]);
+        command.stdout(Stdio::piped()).stderr(Stdio::piped());
+        command.spawn().unwrap()
+    };
+    let all: Vec<_> = (0..6).map(one).collect();
+    let mut numbers: Vec<_> = all
+        .into_iter()
+        .map(|it| Ran::ended("intake".to_owned(), it.wait_with_output().unwrap()).code(0))
+        .map(|it| it.json()["stock_no"].as_str().unwrap().to_owned())
+        .collect();
+    numbers.sort();
+    let wanted: Vec<_> = (1..=6).map(|n| format!("26-00{n}")).collect();
+    assert_eq!(numbers, wanted);
+}
+
+#[test]
+fn a_form_put_right_names_what_its_list_has_no_more() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    shop.run(&["amend", "26-001", "--form", "chest_of_drawers"])
+        .code(1)
+        .says("look: `leg-front-left` is not on the list of this piece now, and something is said of it beside picture 1")
+        .says("what was read stays in force; a sidecar that is changed can name only parts of the list: add them with --with, or mend the sidecars");
+    shop.run(&["amend", "26-001", "--form", "side_table"])
+        .code(0)
+        .stderr("");
+}
+
+#[test]
+fn what_cannot_help_a_check_is_said() {
+    let shop = Shop::with_piece();
+    shop.run(&["verify", "--heal", "../nowhere"]).code(2).stderr(
+        "could not: `../nowhere` is not a folder\n  `--heal` wants a folder, such as the camera's card or a copy of the book, in which the \
+         same files still lie\n",
+    );
+    fs::write(shop.path("root.pem"), "no certificate").unwrap();
+    shop.run(&["verify", "--root", "../root.pem"]).code(2).stderr(
+        "could not: `../root.pem` is not a certificate in PEM or DER\n  `--root` wants the root certificate of the time-stamp authority, as \
+         the authority itself publishes it\n",
+    );
+}
+
+#[test]
+fn stages_states_and_levels_are_words_like_others() {
+    let shop = Shop::with_piece();
+    for (kind, wanted) in [
+        (
+            "stages",
+            &[
+                "doorstep", "purchase", "work", "sale", "handover", "delivery", "return",
+            ][..],
+        ),
+        (
+            "states",
+            &[
+                "present",
+                "repaired",
+                "better",
+                "worse",
+                "gone",
+                "not_visible",
+                "not_examined",
+            ],
+        ),
+        ("levels", &["1", "2", "3", "4"]),
+    ] {
+        let words = shop.run(&["words", kind, "--json"]).json();
+        let ids = words.as_array().unwrap().iter();
+        let ids: Vec<&str> = ids.map(|it| it["id"].as_str().unwrap()).collect();
+        assert_eq!(ids, wanted);
+    }
+}

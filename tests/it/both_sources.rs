@@ -11,6 +11,7 @@ use asfound::evidence::ledger::line::LedgerLine;
 use asfound::evidence::seal::proofs;
 use asfound::evidence::seal::proofs::Proofs;
 use asfound::evidence::seal::statement::Statement;
+use asfound::evidence::seal::statement::file_name;
 use asfound::kit::digest::Digest;
 use rusqlite::Connection;
 use rusqlite::params;
@@ -66,6 +67,13 @@ impl Book<'_> {
             self.db.execute(change, params![text, signature]).unwrap(),
             1
         );
+        self.beside(1, "json", text.as_bytes());
+        self.beside(1, "sig", &signature);
+    }
+
+    /// Writes a file of a seal as the altered record has it.
+    fn beside(&self, no: u32, ending: &str, bytes: &[u8]) {
+        fs::write(self.root.join("seals").join(file_name(no, ending)), bytes).unwrap();
     }
 
     fn find(&self, name: &str) -> PathBuf {
@@ -537,4 +545,187 @@ fn the_same_alteration_gets_the_same_answer() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What only a book has: the files of its seals and its sidecars, beside the record. Name, what is done, the answer, and the check.
+fn in_a_book<'a>() -> Vec<(&'static str, InBook<'a>, &'static str, &'static str)> {
+    vec![
+        (
+            "a seal's file gone",
+            &|it| fs::remove_file(it.root.join("seals/seal-0001.json")).unwrap(),
+            "incomplete",
+            "`seals/seal-0001.json` is not there; `asfound seal` writes it again",
+        ),
+        (
+            "a seal's file damaged",
+            &|it| it.beside(2, "json", b"{"),
+            "altered",
+            "`seals/seal-0002.json` has other bytes than seal 2 of the record",
+        ),
+        (
+            "a request exchanged",
+            &|it| {
+                it.beside(
+                    2,
+                    "tsq",
+                    &fs::read(it.root.join("seals/seal-0001.tsq")).unwrap(),
+                )
+            },
+            "altered",
+            "`seals/seal-0002.tsq` has other bytes",
+        ),
+        (
+            "a folder in the place of a signature",
+            &|it| {
+                let path = it.root.join("seals/seal-0001.sig");
+                fs::remove_file(&path).unwrap();
+                fs::create_dir(path).unwrap();
+            },
+            "altered",
+            "`seals/seal-0001.sig` has other bytes",
+        ),
+        (
+            "an older record put back",
+            &|it| it.sql("DELETE FROM seal WHERE no = 2"),
+            "altered",
+            "`seals/seal-0002.json` is of a seal that the record does not know, signed with the key that it names",
+        ),
+        (
+            "a number given twice",
+            &|it| {
+                let text = fs::read_to_string(it.root.join("seals/seal-0002.json")).unwrap();
+                let change = |it: &mut Statement| it.root = Digest::of(b"other");
+                let (text, signature) = resealed(&text, Vec::new(), &change, true, it.key);
+                it.beside(2, "json", text.as_bytes());
+                it.beside(2, "sig", &signature);
+            },
+            "altered",
+            "`seals/seal-0002.json` is another seal 2 than the one in the record",
+        ),
+        (
+            "a sidecar deleted",
+            &|it| fs::remove_file(it.find("IMG_3.jpg.toml")).unwrap(),
+            "incomplete",
+            "IMG_3.jpg.toml` is not there",
+        ),
+        (
+            "a folder in the place of a sidecar",
+            &|it| {
+                let path = it.find("IMG_3.jpg.toml");
+                fs::remove_file(&path).unwrap();
+                fs::create_dir(path).unwrap();
+            },
+            "incomplete",
+            "IMG_3.jpg.toml` is not there",
+        ),
+        (
+            "a sidecar changed that kept its time and length",
+            &|it| {
+                let path = it.find("IMG_3.jpg.toml");
+                let text = fs::read_to_string(&path).unwrap();
+                let time = fs::metadata(&path).unwrap().modified().unwrap();
+                fs::write(&path, text.replace("top_flat", "top_fla_")).unwrap();
+                let file = fs::File::options().append(true).open(&path).unwrap();
+                file.set_modified(time).unwrap();
+            },
+            "incomplete",
+            "its length and time are still those",
+        ),
+    ]
+}
+
+/// What changes nothing that is read or shown.
+fn harmless<'a>() -> Vec<(&'static str, InBook<'a>)> {
+    vec![
+        ("litter among the seals", &|it| {
+            for name in [".DS_Store", "note.txt", "seal-0001 (copy).json"] {
+                fs::write(it.root.join("seals").join(name), "x").unwrap();
+            }
+        }),
+        ("a reply laid beside its seal", &|it| {
+            it.beside(2, "tsr", b"as it came");
+        }),
+        ("new times", &|it| {
+            for path in ["seals/seal-0001.json", "seals/seal-0002.sig", "book.key"] {
+                let file = fs::File::options().append(true).open(it.root.join(path));
+                file.unwrap()
+                    .set_modified(std::time::SystemTime::UNIX_EPOCH)
+                    .unwrap();
+            }
+        }),
+        ("no previews", &|it| {
+            fs::remove_file(it.root.join("previews.db")).unwrap();
+        }),
+    ]
+}
+
+#[test]
+fn what_only_a_book_has_is_checked_and_a_seal_writes_over_nothing() {
+    let shop = crate::proof::shop();
+    shop.run(&["seal"]).code(0);
+    shop.run(&["repair", "26-001", "--again", "1", "--note", "anew"])
+        .code(0);
+    shop.run(&["seal"]).code(0);
+    let text = fs::read_to_string(shop.path("book/book.key")).unwrap();
+    let key = file::read(&text, None).unwrap();
+    let good = shop.path("book");
+    let altered = |name: &str, change: InBook| {
+        let root = shop.path(name);
+        copy(&good, &root);
+        // The copies have the times of the files that were read.
+        for it in WalkDir::new(&good).into_iter().map(Result::unwrap) {
+            let to = root.join(it.path().strip_prefix(&good).unwrap());
+            let time = it.metadata().unwrap().modified().unwrap();
+            if let Ok(file) = fs::File::options().append(true).open(to) {
+                file.set_modified(time).unwrap();
+            }
+        }
+        let db = Connection::open(root.join("book.db")).unwrap();
+        let book = Book {
+            root,
+            db,
+            key: &key,
+        };
+        change(&book);
+        book.root
+    };
+    for (name, change, want, says) in in_a_book() {
+        let root = altered(name, change);
+        let (verdict, _, found) = answer(&shop, &root);
+        assert_eq!(verdict, want, "{name}: {:#}", found["checks"]);
+        let checks = found["checks"].as_array().unwrap().iter();
+        let mut bad = checks.filter(|it| it["ok"] == false);
+        assert!(
+            bad.any(|it| it["about"].as_str().unwrap().contains(says)),
+            "{name}: {:#}",
+            found["checks"]
+        );
+        let files = |root: &Path| crate::proof::files(&root.join("seals"));
+        let before = files(&root);
+        let sealed = shop.run_in(&root, &["seal"]);
+        match name {
+            "a seal's file gone" => {
+                sealed.code(0);
+                assert_eq!(files(&root), files(&good), "{name}");
+            }
+            _ if says.contains("seals/") => {
+                sealed.code(2).says("nothing was sealed").says(match name {
+                    "an older record put back" => "Put the newest `book.db` back",
+                    _ => "Move the file out of `seals`",
+                });
+                assert_eq!(files(&root), before, "{name}");
+            }
+            _ => assert!(files(&root).len() >= before.len()),
+        }
+    }
+    for (name, change) in harmless() {
+        let root = altered(name, change);
+        let (verdict, codes, found) = answer(&shop, &root);
+        assert_eq!(
+            (verdict.as_str(), codes.len()),
+            ("intact, not time-stamped", 0),
+            "{name}: {found:#}"
+        );
+        shop.run_in(&root, &["seal"]).code(0);
+    }
 }

@@ -67,6 +67,24 @@ fn shop() -> Shop {
     shop
 }
 
+/// Four pictures were entered and one was taken out: the first page named three, as if there had been no other.
+#[test]
+fn the_first_page_names_what_was_taken_out() {
+    let shop = shop();
+    shop.run(&["dossier", "26-001", "--folder", "--out", "../handed"]);
+    let cover = fs::read_to_string(shop.path("handed/cover.html")).unwrap();
+    for said in [
+        "Picture 3 (purchase, IMG_3.jpg) was taken out of the record on 26 May 2026 (line ",
+        "The reason that the owner gave: \u{201c}uncle Franz in the mirror\u{201d}. Neither its file nor what was written beside it is enclosed.",
+        "Purchase: 3 pictures taken into the book, 1 of which taken out of the record later",
+        "Picture 3 (purchase) taken out of the record",
+        "Written beside a picture that was taken out of the record: the sidecar of photo 3 (line ",
+    ] {
+        assert!(cover.contains(said), "`{said}` is not in {cover}");
+    }
+    shop.run(&["verify", "../handed"]).says("intact");
+}
+
 fn whats(list: &Value) -> Vec<&str> {
     let list = list.as_array().unwrap().iter();
     list.map(|it| it["what"].as_str().unwrap()).collect()

@@ -17,6 +17,7 @@ use asfound::evidence::dossier::package::SealFiles;
 use asfound::evidence::key::pair::Key;
 use asfound::evidence::key::pair::PublicKey;
 use asfound::evidence::ledger::entry::Entry;
+use asfound::evidence::ledger::entry_rows::KeyChanged;
 use asfound::evidence::ledger::line::LedgerLine;
 use asfound::evidence::ledger::merkle;
 use asfound::evidence::ledger::merkle::Tree;
@@ -299,6 +300,22 @@ impl Book {
         });
     }
 
+    /// Gives the book another key; `signed`: the one before signs for it.
+    pub(crate) fn rekey(&mut self, seed: u8, signed: bool, distrust_from: Option<u32>) {
+        let new = Key::from_seed(&[seed; 32]);
+        let mut it = KeyChanged {
+            old: self.key.public().digest(),
+            new: new.public().digest(),
+            signature: None,
+            distrust_from,
+        };
+        if signed {
+            it.sign(self.lines[0].leaf(), &self.key);
+        }
+        self.say("", "key", serde_json::to_value(&it).unwrap());
+        self.key = Arc::new(new);
+    }
+
     pub(crate) fn pem(&self) -> String {
         self.key.public().pem()
     }
@@ -323,7 +340,7 @@ impl Book {
         for line in self
             .lines
             .iter()
-            .filter(|it| it.piece == PIECE || it.no == 0)
+            .filter(|it| it.piece == PIECE || it.no == 0 || it.what == "key")
         {
             if line.what == kind {
                 left_out.lines.push(LeftOutLine {
@@ -536,6 +553,186 @@ fn a_line_that_the_maker_holds_back_is_noticed_by_the_running_numbers() {
             .filter(|it| it.code == "running")
             .all(Check::ok)
     );
+}
+
+/// The good book with two more keys: one that the first signed for, and one after it was stolen.
+pub(crate) fn rekeyed() -> Book {
+    let mut book = good();
+    book.rekey(3, true, None);
+    book.say(PIECE, "moisture", json!({"percent": 9.1, "part": "top"}));
+    book.seal(Some(&toy_stamp));
+    book.seal(Some(&toy_stamp));
+    book.rekey(4, false, Some(5));
+    book.say(PIECE, "moisture", json!({"percent": 9.2, "part": "top"}));
+    book.seal(Some(&toy_stamp));
+    book
+}
+
+/// Name, dossier, verdict, and what is told or found: what can be done with the keys of a book.
+pub(crate) fn rekeyed_cases() -> Vec<(&'static str, Folder, &'static str, &'static str)> {
+    let book = rekeyed();
+    let good = book.dossier();
+    let line = |edit: &dyn Fn(&mut LedgerLine), nth: usize| {
+        // The maker changes a line and seals all anew with the keys of today.
+        let mut it = book.clone();
+        let at = it
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|it| it.1.what == "key")
+            .nth(nth)
+            .unwrap()
+            .0;
+        edit(&mut it.lines[at]);
+        let sizes: Vec<usize> = it
+            .seals
+            .iter()
+            .map(|it| Statement::read(&it.statement).unwrap().size as usize)
+            .collect();
+        let (all, newest) = (it.lines.clone(), it.key.clone());
+        let keys: Vec<_> = it
+            .seals
+            .iter()
+            .map(|it| Statement::read(&it.statement).unwrap().key)
+            .collect();
+        it.seals.clear();
+        for (size, key) in sizes.into_iter().zip(keys) {
+            let seed = (1..9).find(|it| strangers_key(*it).public().digest() == key);
+            it.key = Arc::new(strangers_key(seed.unwrap()));
+            it.lines = all[..size].to_vec();
+            it.seal(None);
+        }
+        (it.lines, it.key) = (all, newest);
+        it.dossier()
+    };
+    let with = |path: &str, bytes: Vec<u8>| {
+        let mut it = good.clone();
+        it.set(path, bytes);
+        it.listed_anew(Some(&book.key))
+    };
+    let no_line = |nth: usize| {
+        let mut it = good.clone();
+        let text = it.text(package::LINES);
+        let gone = text
+            .lines()
+            .filter(|it| it.ends_with("\"what\":\"key\"}"))
+            .nth(nth)
+            .unwrap()
+            .to_owned();
+        it.set(package::LINES, text.replace(&format!("{gone}\n"), ""));
+        let no = LedgerLine::read(&gone).unwrap().no;
+        let mut proofs: Proofs = proofs::read(&it.text(package::PROOFS)).unwrap();
+        proofs.lines.retain(|it| it.no != no);
+        it.set(package::PROOFS, proofs::text(&proofs));
+        it.listed_anew(Some(&book.key))
+    };
+    vec![
+        ("keys", good.clone(), NOT_JUDGED, "which signed for it"),
+        (
+            "keys-lost",
+            good.clone(),
+            NOT_JUDGED,
+            "which did not sign for it: nothing in here shows",
+        ),
+        (
+            "keys-stolen",
+            good.clone(),
+            NOT_JUDGED,
+            "from seal 5 on, no seal of the key",
+        ),
+        (
+            "keys-untrusted",
+            good.clone(),
+            NOT_JUDGED,
+            "seal 5 is of the key",
+        ),
+        (
+            "keys-forged",
+            line(&|it| it.open["signature"] = "ab".repeat(64).into(), 0),
+            ALTERED,
+            "what stands there is not its signature",
+        ),
+        (
+            "keys-short",
+            line(&|it| it.open["signature"] = "ab".into(), 0),
+            ALTERED,
+            "what stands there is not its signature",
+        ),
+        (
+            "keys-of-another",
+            line(
+                &|it| it.open["old"] = json!(strangers_key(9).public().digest()),
+                1,
+            ),
+            ALTERED,
+            "says that the key before was",
+        ),
+        ("keys-unsaid", no_line(0), ALTERED, "another key"),
+        ("keys-unsaid-last", no_line(1), ALTERED, "another key"),
+        (
+            "keys-first",
+            with(package::KEY, strangers_key(1).public().pem().into()),
+            ALTERED,
+            "is not the one that line",
+        ),
+        (
+            "keys-before",
+            {
+                // Whoever made the dossier has only the key before.
+                let mut it = good.clone();
+                it.set(package::KEY, strangers_key(3).public().pem());
+                it.listed_anew(Some(&strangers_key(3)))
+            },
+            INCOMPLETE,
+            "is the one before line",
+        ),
+        (
+            "keys-late",
+            {
+                // The thief seals with the key before, after its time.
+                let mut it = book.clone();
+                it.key = Arc::new(strangers_key(3));
+                it.seal(None);
+                it.key = Arc::new(strangers_key(4));
+                it.dossier()
+            },
+            ALTERED,
+            "names another key than the book's at that time",
+        ),
+    ]
+}
+
+/// Each key in its time: what it took for another to come, and what that makes of the seals.
+#[test]
+fn a_book_may_get_another_key_and_each_counts_in_its_time() {
+    for (name, mut folder, want, says) in rekeyed_cases() {
+        let found = verify_files(&mut folder, &Judge::default()).unwrap();
+        let told = found.checks.iter().any(|it| it.about.contains(says));
+        assert!(
+            found.verdict.word() == want && told,
+            "{name}: `{says}`\n{found:#?}"
+        );
+        if want == NOT_JUDGED {
+            assert!(found.beside.iter().any(|it| it.contains(says)), "{name}");
+        }
+    }
+    let book = rekeyed();
+    let found = book.judge(&mut book.dossier());
+    assert_eq!(found.verdict.word(), PROVEN, "{found:#?}");
+    // Any byte of a line about keys matters.
+    let good = book.dossier();
+    let text = good.text(package::LINES);
+    for line in text.lines().filter(|it| it.ends_with("\"what\":\"key\"}")) {
+        for at in (0..line.len()).step_by(7) {
+            let mut bytes = line.as_bytes().to_vec();
+            bytes[at] ^= 1;
+            let mut folder = good.clone();
+            let other = String::from_utf8_lossy(&bytes).into_owned();
+            folder.set(package::LINES, text.replace(line, &other));
+            let found = book.judge(&mut folder.listed_anew(Some(&book.key)));
+            assert_eq!(found.verdict.word(), ALTERED, "byte {at} of {line}");
+        }
+    }
 }
 
 /// Lines of an older program have no running numbers and stay as they are; those that follow count them.
@@ -829,6 +1026,28 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         let said = run_check_text(&folder, given);
         assert!(said.contains(want), "{want}\n{said}");
     }
+    for (name, folder, want, _) in rekeyed_cases() {
+        let said = run_check_text(&folder, given);
+        // The toy stamps are none to openssl.
+        let steps = said.lines().filter(|it| !it.starts_with("8 "));
+        let found = |word: &str| steps.clone().any(|it| it.contains(word));
+        let so = match want {
+            ALTERED => found("WRONG"),
+            INCOMPLETE => !found("WRONG: ") && found("INCOMPLETE"),
+            _ => !found("WRONG") && !found("INCOMPLETE"),
+        };
+        assert!(so, "{name}: {want}\n{said}");
+        if name == "keys" {
+            for told in [
+                "which signed for it",
+                "did not sign for it",
+                "from seal 5 on",
+                "seals/seal-0005.json is of the key",
+            ] {
+                assert!(said.contains(told), "{told}\n{said}");
+            }
+        }
+    }
     let mut litter = good.clone();
     for name in LITTER {
         litter.set(&format!("data/originals/{name}"), "left behind");
@@ -935,6 +1154,10 @@ fn the_checking_page_finds_what_the_program_finds() {
     older.seals.clear();
     older.seal(None);
     let kept = lines_of(&book, "kept")[0];
+    let key_case = |nth: usize| {
+        let (name, folder, _, _) = rekeyed_cases().swap_remove(nth);
+        (name, folder)
+    };
     let cases = [
         ("good", good.clone()),
         ("held-back", held_back(&book, kept)),
@@ -1083,6 +1306,15 @@ fn the_checking_page_finds_what_the_program_finds() {
             }),
         ),
         ("large", large_book.dossier()),
+        key_case(0),
+        key_case(4),
+        key_case(5),
+        key_case(6),
+        key_case(7),
+        key_case(8),
+        key_case(9),
+        key_case(10),
+        key_case(11),
         (
             "last",
             changed(&|it| {

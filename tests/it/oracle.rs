@@ -30,6 +30,7 @@ enum Rule {
     Counts,
     Criterion,
     Without,
+    Repairs,
 }
 
 /// What does not agree: the rule, the kind of disagreement (one is shown of each), and the whole sentence.
@@ -142,6 +143,11 @@ fn without_it_needs_a_picture_of_the_whole_part() {
     holds(&[Rule::Without]);
 }
 
+#[test]
+fn a_repair_is_told_with_what_it_was_done_on() {
+    holds(&[Rule::Repairs]);
+}
+
 fn disagreements(record: &Record, trade: &Trade) -> Vec<Disagreement> {
     let answer = ask(record);
     let reading = Reading { record, trade };
@@ -157,6 +163,7 @@ fn disagreements(record: &Record, trade: &Trade) -> Vec<Disagreement> {
     all.counts(&owner);
     all.criterion(&Page::new(&answer.buyer));
     all.without(&owner);
+    all.repairs(&Page::new(&answer.buyer));
     all.found
 }
 
@@ -414,6 +421,29 @@ impl Compare<'_> {
             if beside.is_some_and(|it| !it.contains("criterion")) {
                 let text = format!("{} {:?} has none", it.no, it.key);
                 self.differ(Rule::Criterion, "a fault without its criterion", text);
+            }
+        }
+    }
+
+    /// A repair says on which parts it was done, or that it was the whole piece; with neither told, only its faults say it.
+    fn repairs(&mut self, page: &Page) {
+        for (no, it) in (1..).zip(&self.reading.record.repairs) {
+            let said = page.done_on(no);
+            let whole = it.keys.is_empty() && it.parts.is_empty();
+            let labels = self
+                .answer
+                .parts
+                .iter()
+                .filter(|of| it.parts.contains(&of.id));
+            let mut wanted: Vec<_> = labels.map(|it| it.label.clone()).collect();
+            wanted.extend(whole.then(|| "The piece as a whole.".to_owned()));
+            let wanted = match wanted.is_empty() {
+                true => None,
+                false => Some(wanted.join(" ")),
+            };
+            if said != wanted {
+                let text = format!("repair {no} was done on {said:?}; true is {wanted:?}");
+                self.differ(Rule::Repairs, "done on", text);
             }
         }
     }

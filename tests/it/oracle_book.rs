@@ -117,6 +117,12 @@ impl Told {
         let numbers: Vec<_> = repair.keys.iter().map(number).collect();
         let mut words = vec!["repair", "26-001"];
         words.extend(numbers.iter().map(String::as_str));
+        let parts = repair.parts.join(",");
+        match (parts.is_empty(), numbers.is_empty()) {
+            (true, true) => words.push("--whole-piece"),
+            (true, false) => {}
+            (false, _) => words.extend(["--on", &parts]),
+        }
         words.extend(["--method", &repair.method, "--day", &repair.day]);
         for (name, value) in [
             ("--note", &repair.note),
@@ -173,6 +179,17 @@ fn word_of(survey: &str, no: &str) -> Option<String> {
     None
 }
 
+/// What the survey says of a repair before the next one.
+fn repair_line(survey: &str, no: u64) -> String {
+    let list = survey.split_once("Repairs, as told").map_or("", |it| it.1);
+    let own = list
+        .split_once(&format!("\n  {no} 20"))
+        .map_or("", |it| it.1);
+    let end = own.find(&format!("\n  {} 20", no + 1));
+    let own = end.map_or(own, |it| &own[..it]);
+    own.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn fits(word: &str, group: &str) -> bool {
     let words: &[&str] = match group {
         "open" => &["open", "worse", "better", "reopened"],
@@ -210,6 +227,26 @@ fn false_lines(record: &Record, survey: &str, json: &Value) -> Vec<String> {
         let traces = word == "repaired, no level given" && reading.leaves_traces(&key);
         if traces && allowed.len() == 1 {
             lines.push(format!("`{word}: {no}`; it can still be seen"));
+        }
+    }
+    let repairs = json["repairs"].as_array().unwrap();
+    for (it, line) in record.repairs.iter().zip(repairs) {
+        let on = (line["parts"].clone(), line["whole_piece"].clone());
+        let whole = it.keys.is_empty() && it.parts.is_empty();
+        let no = line["no"].as_u64().unwrap();
+        if on != (it.parts.clone().into(), whole.into()) {
+            lines.push(format!(
+                "repair {no} was done on {on:?}; true is {:?}",
+                it.parts
+            ));
+        }
+        let told = repair_line(survey, no);
+        let mut places = it.parts.clone();
+        places.extend(whole.then(|| "the piece as a whole".to_owned()));
+        for place in places {
+            if !told.contains(&format!("on {place}")) {
+                lines.push(format!("`{told}`, and it was done on {place}"));
+            }
         }
     }
     let lower = survey.to_lowercase();

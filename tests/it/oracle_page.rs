@@ -228,6 +228,12 @@ impl Page {
     }
 
     /// Every number of views that the headline or the glance tells.
+    /// What repair `no` is said to have been done on, beside its faults.
+    pub(crate) fn done_on(&self, no: usize) -> Option<String> {
+        let own = between(&self.text, &format!("Repair {no}: "), "What was done")?;
+        own.split_once("Done on ").map(|it| it.1.trim().to_owned())
+    }
+
     pub(crate) fn view_counts(&self) -> Vec<usize> {
         let lead = between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default();
         let both = plain(&format!("{lead} {}", self.section("glance")));

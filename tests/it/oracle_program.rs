@@ -16,7 +16,6 @@ use asfound::model::ids::StockNo;
 use asfound::model::mark::Mark;
 use asfound::model::mark::MarkState;
 use asfound::model::mark::Sidecar;
-use asfound::model::market::Market;
 use asfound::model::photo::Photo;
 use asfound::model::photo::Shoot;
 use asfound::model::piece::PartChoice;
@@ -219,6 +218,7 @@ fn case(record: &Record) -> PieceRecord {
     let repairs = (1..).zip(&record.repairs).map(|(no, it)| Repair {
         no,
         findings: it.keys.iter().map(number).collect(),
+        parts: it.parts.iter().map(|it| it.parse().unwrap()).collect(),
         method: it.method.clone(),
         day: it.day.parse().unwrap(),
         new_material: it.new_material.clone(),
@@ -240,24 +240,14 @@ fn case(record: &Record) -> PieceRecord {
 }
 
 fn piece(record: &Record) -> Piece {
+    let taken_in = "2026-01-02T20:00:00Z".parse().unwrap();
     Piece {
-        stock_no: StockNo::new(2026, 1),
         title: "invented piece".to_owned(),
         form: record.form.clone(),
-        size: None,
         drawer_rows: record.rows.clone(),
         with: record.with.clone(),
         absent: record.absent.iter().map(|it| it.parse().unwrap()).collect(),
-        about: None,
-        examined_by: None,
-        weight: None,
-        bought_for: None,
-        bought_on: None,
-        asking: None,
-        private_note: None,
-        market: Market::default(),
-        folder: "26-001 invented piece".to_owned(),
-        taken_in: "2026-01-02T20:00:00Z".parse().unwrap(),
+        ..Piece::blank(StockNo::new(2026, 1), taken_in)
     }
 }
 

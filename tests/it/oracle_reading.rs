@@ -20,7 +20,7 @@
 //! "sound" on the same part may settle it too.
 //!
 //! **Without it.** A picture bears that a fault was not there only when it shows the whole part: a view from a fixed place that
-//! shows the part, or `part_whole` with the part named; for an inner part also another view that shows its kind, with the part
+//! shows the part, or the front on which it sits, or `part_whole` with the part named; for an inner part also another view that shows its kind, with the part
 //! named. A picture of a fault, and a close-up, never does.
 //!
 //! **Pairs.** A side that carries no mark of the fault should be a whole view too. Where there is none, a picture that names the part
@@ -287,7 +287,13 @@ impl Reading<'_> {
             photo.parts.iter().any(|it| it == part) || photo.says.iter().any(|it| it.part == part);
         let shown = self.view_shows(photo, self.part(part));
         let inner = part.contains('/') && shown && named;
-        (view.fixed && shown) || (view.id == "part_whole" && named) || inner
+        // A pull on the front of a drawer is there to be seen where the whole front is.
+        let own = self.part(part);
+        let on_front = part.split_once('/').is_some_and(|(whole, _)| {
+            let whole = self.part(whole);
+            own.face != "inside" && own.face == whole.face && self.view_shows(photo, whole)
+        });
+        (view.fixed && (shown || on_front)) || (view.id == "part_whole" && named) || inner
     }
 }
 

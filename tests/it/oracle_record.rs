@@ -106,6 +106,8 @@ pub(crate) struct Repair {
     pub(crate) after: usize,
     pub(crate) day: String,
     pub(crate) keys: Vec<Key>,
+    /// Parts that it was done on besides; with neither, the piece as a whole.
+    pub(crate) parts: Vec<String>,
     pub(crate) method: String,
     pub(crate) note: Option<String>,
     pub(crate) new_material: Option<String>,
@@ -225,6 +227,7 @@ impl Record {
             }
         };
         for n in 0..self.repairs.len() {
+            add(&|it| it.repairs[n].parts.clear());
             add(&|it| drop(it.repairs.remove(n)));
         }
         add(&|it| it.absent.clear());
@@ -258,6 +261,19 @@ impl Record {
 }
 
 impl Photo {
+    /// Whether what is said of it cannot be true at once, or leaves open whether two faults are one: a part is sound or absent and
+    /// has a fault, two states are said of it, or two faults of a kind on it are told apart by no word.
+    pub(crate) fn contradicts(&self) -> bool {
+        let mut rest = self.says.as_slice();
+        while let Some((one, others)) = rest.split_first() {
+            if others.iter().any(|it| one.contradicts(it)) {
+                return true;
+            }
+            rest = others;
+        }
+        false
+    }
+
     /// The text of its sidecar.
     pub(crate) fn toml(&self) -> String {
         let mut text = String::new();
@@ -291,7 +307,33 @@ impl Photo {
     }
 }
 
+/// Faults that say that the part itself is not there.
+const ABSENCES: [&str; 4] = [
+    "blocks_missing",
+    "part_missing",
+    "guide_missing",
+    "pull_missing",
+];
+
 impl Say {
+    fn contradicts(&self, other: &Self) -> bool {
+        if self.part != other.part {
+            return false;
+        }
+        match (&self.what, &other.what) {
+            (What::Cue(_), _) | (_, What::Cue(_)) => false,
+            (What::Fault { tag, .. }, What::Fault { tag: of, .. }) => {
+                tag == of && self.which == other.which && self.which.is_none()
+            }
+            (What::Fault { tag, state, .. }, stated) | (stated, What::Fault { tag, state, .. }) => {
+                let there = ["present", "better", "worse"].contains(&state.as_str());
+                let missing = ABSENCES.contains(&tag.as_str());
+                there && (*stated == What::Sound || (*stated == What::Absent && !missing))
+            }
+            (one, of) => one != of || (self.fits_a_list() && other.fits_a_list()),
+        }
+    }
+
     fn toml(&self) -> String {
         let mut text = format!(
             "[[mark]]\ntag = \"{}\"\npart = \"{}\"\n",
@@ -344,8 +386,8 @@ impl std::fmt::Display for Record {
             for it in self.repairs.iter().filter(|it| it.after == n) {
                 writeln!(
                     to,
-                    "  -- repair of {:?} on {} by {}",
-                    it.keys, it.day, it.method
+                    "  -- repair of {:?} on {:?}, {} by {}",
+                    it.keys, it.parts, it.day, it.method
                 )?;
             }
         }
@@ -455,6 +497,31 @@ impl<'a> Maker<'a> {
         record
     }
 
+    /// Statements about few parts beside one picture, which may contradict each other; with all parts of the piece.
+    pub(crate) fn beside_one_picture(mut self) -> (Vec<String>, Photo) {
+        let record = Maker::new(self.trade, self.parts, self.dice.next()).record();
+        let few = [
+            self.dice.of(&record.parts).id.clone(),
+            self.dice.of(&record.parts).id.clone(),
+        ];
+        let mut photo = Photo::default();
+        for _ in 0..2 + self.dice.below(3) {
+            let part = self.dice.of(&few).clone();
+            let shoot = self.dice.below(9);
+            photo.says.extend(self.say(shoot, &part, &record));
+        }
+        let tag = self.dice.of(&["part_missing", "scratch_finish"]);
+        for say in &mut photo.says {
+            if let What::Fault { tag: of, .. } = &mut say.what
+                && self.dice.percent(70)
+            {
+                (*tag).clone_into(of);
+            }
+        }
+        let parts = record.parts.iter().map(|it| it.id.clone()).collect();
+        (parts, photo)
+    }
+
     /// A few parts to speak of, so that statements meet: a part with some of its inner parts, and others.
     fn focus(&mut self, parts: &[Part]) -> Vec<String> {
         let ids = parts.iter().map(|it| it.id.clone());
@@ -499,6 +566,13 @@ impl<'a> Maker<'a> {
             if self.dice.percent(35) {
                 let say = self.say(shoot, part, record);
                 photo.says.extend(say);
+            }
+            if self.dice.percent(10) {
+                let more = self.say(shoot, part, record);
+                photo.says.extend(more);
+                if photo.contradicts() {
+                    photo.says.pop();
+                }
             }
         }
         photo
@@ -579,16 +653,25 @@ impl<'a> Maker<'a> {
     }
 
     fn repair(&mut self, shoot: usize, record: &mut Record) {
-        let keys = record.keys();
-        if keys.is_empty() || !self.dice.percent(40) {
+        if !self.dice.percent(40) {
             return;
         }
-        let mut keys = vec![self.dice.of(&keys).clone(), self.dice.of(&keys).clone()];
-        keys.dedup();
+        // For faults, on parts, both, or on the piece as a whole; also before anybody marked a fault.
+        let known = record.keys();
+        let mut keys = Vec::new();
+        if !known.is_empty() && self.dice.percent(75) {
+            keys.extend([self.dice.of(&known).clone(), self.dice.of(&known).clone()]);
+            keys.dedup();
+        }
+        let mut parts = Vec::new();
+        if self.dice.percent(if keys.is_empty() { 75 } else { 15 }) {
+            parts.push(self.dice.of(&record.parts).id.clone());
+        }
         record.repairs.push(Repair {
             after: shoot,
             day: format!("2026-{:02}-17", shoot + 3),
             keys,
+            parts,
             method: self.dice.of(&self.trade.methods).clone(),
             note: self.word(50),
             new_material: self.word(30),

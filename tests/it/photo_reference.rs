@@ -21,8 +21,10 @@ use asfound::photo::PhotoProcessor;
 use image::RgbImage;
 use serde_json::Value;
 
+use crate::colour;
+
 /// How many tests need the folder.
-const TESTS: usize = 7;
+const TESTS: usize = 9;
 
 /// The folder that `tests/reference/fetch.sh` has prepared, if the environment names one.
 pub(crate) fn reference_folder() -> Option<PathBuf> {
@@ -282,6 +284,70 @@ fn upright_pictures_agree_with_pillow_and_libheif() {
         }
     }
     no_differences(compared, 300, &differences);
+}
+
+/// Whether the data of a photo were found damaged.
+fn is_damaged(look: &Look) -> bool {
+    let damaged = |it: &Oddity| matches!(it, Oddity::Damaged(_));
+    look.facts.oddities.iter().any(damaged)
+}
+
+/// libjpeg's warnings are the reference. At least as many damaged files are noted as it warns of, and none that it
+/// finds nothing in.
+#[test]
+fn damage_inside_is_noted_where_libjpeg_warns_of_it() {
+    let Some(samples) = samples() else { return };
+    let (mut compared, mut differences) = (0, Vec::new());
+    for (name, sample) in samples {
+        let (Some(warned), Ok(look)) = (sample.said["warned"].as_bool(), &sample.made) else {
+            continue;
+        };
+        compared += 1;
+        if is_damaged(look) && !warned {
+            differences.push(format!("{name}: {:?}", look.facts.oddities));
+        }
+    }
+    no_differences(compared, 55, &differences);
+    let folder = reference_folder().unwrap();
+    let said = fs::read(folder.join("damaged.json")).unwrap();
+    let said: BTreeMap<String, bool> = serde_json::from_slice(&said).unwrap();
+    let mut processor = PhotoProcessor::new(Limits::default());
+    let noted = said.keys().filter(|name| {
+        let bytes = fs::read(folder.join("damaged").join(name)).unwrap();
+        processor.process(&bytes).is_ok_and(|it| is_damaged(&it))
+    });
+    let (noted, warned) = (noted.count(), said.values().filter(|it| **it).count());
+    assert_eq!(said.len(), 64);
+    assert!(
+        noted >= 39 && noted >= warned,
+        "{noted} noted, {warned} warned of"
+    );
+}
+
+/// What two averages are apart at the most, CIEDE2000, in the mean.
+const SAME_COLOUR: f64 = 1.0;
+
+/// Pillow's ImageCms is the reference: the same photo in two wide colour spaces and every coding.
+#[test]
+fn colours_of_every_coding_are_those_of_their_profile() {
+    let Some(samples) = samples() else { return };
+    let (mut compared, mut differences) = (0, Vec::new());
+    for (name, sample) in samples {
+        if !name.starts_with("colour/") {
+            continue;
+        }
+        let preview = &sample.made.as_ref().unwrap().preview;
+        let preview = image::load_from_memory(&preview.jpeg).unwrap().into_rgb8();
+        let mine = averages(&preview);
+        let theirs = sample.said["picture"]["small"].as_array().unwrap();
+        let theirs: Vec<f64> = theirs.iter().filter_map(Value::as_f64).collect();
+        let apart = colour::mean_difference(&mine, &theirs);
+        compared += 1;
+        if apart > SAME_COLOUR {
+            differences.push(format!("{name}: {apart:.2}"));
+        }
+    }
+    no_differences(compared, 10, &differences);
 }
 
 /// TIFFs coded as no camera or phone does (palettes, Lab, 2, 4, 12 and 32 bits, signed numbers, JPEG colour,

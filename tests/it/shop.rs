@@ -162,10 +162,24 @@ impl Shop {
     pub(crate) fn ready(&self, front: &str) -> &Self {
         self.photo("IMG_1.jpg", |_| ());
         self.photo("IMG_2.jpg", |_| ());
-        let legs = "\"leg-front-left\", \"leg-front-right\", \"leg-back-left\", \"leg-back-right\"";
+        // A part with a mark of its own is not sound besides.
+        let parts = [
+            "top",
+            "leg-front-left",
+            "leg-front-right",
+            "leg-back-left",
+            "leg-back-right",
+        ]
+        .map(|it| format!("\"{it}\""));
+        let sound: Vec<_> = parts
+            .iter()
+            .filter(|it| !front.contains(&format!("part = {it}")))
+            .map(String::as_str)
+            .collect();
+        let sound = sound.join(", ");
         self.file(
             "IMG_1.jpg.toml",
-            format!("view = \"front_whole\"\nsound = [\"top\", {legs}]\n{front}").as_bytes(),
+            format!("view = \"front_whole\"\nsound = [{sound}]\n{front}").as_bytes(),
         );
         self.file(
             "IMG_2.jpg.toml",

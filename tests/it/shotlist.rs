@@ -268,3 +268,24 @@ fn ticks_stay_and_every_list_prints_on_one_sheet() {
         assert!(sheet["boxes"].as_u64() >= Some(2), "{sheet}");
     }
 }
+
+/// A bookcase was said to have a lock, and no list asked for a picture of it.
+#[test]
+fn a_part_that_was_named_is_asked_for() {
+    let shop = Shop::new();
+    shop.book();
+    let views = |title: &str, with: &[&str]| -> Vec<String> {
+        let words = [&["intake", title, "--form", "bookcase", "--json"], with].concat();
+        let list = shop.run(&words).code(0).json()["shot_list"].clone();
+        let list = list.as_array().unwrap().iter();
+        list.map(|it| it["view"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let plain = views("open bookcase", &[]);
+    assert!(!plain.contains(&"lock_close".to_owned()), "{plain:?}");
+    let mut locked = views("locked bookcase", &["--with", "lock"]);
+    let asked = locked.iter().filter(|it| *it == "lock_close").count();
+    assert_eq!(asked, 1, "{locked:?}");
+    locked.retain(|it| it != "lock_close");
+    assert_eq!(locked, plain);
+}

@@ -13,6 +13,8 @@ use asfound::mark;
 use asfound::mark::TradeWords;
 use asfound::mark::Words;
 use asfound::model::complaint::Complaint;
+use asfound::model::finding::FindingKey;
+use asfound::model::finding::NumberedFinding;
 use asfound::model::ids::FindingNo;
 
 use crate::photo_reference::reference_folder;
@@ -165,8 +167,23 @@ fn words() -> Words {
             "top back carcass drawer-1 drawer-2 drawer-1/bottom drawer-2/bottom leg-front-left leg-front-right",
         ),
         faults: list("white_mark black_stain veneer_loss veneer_bubble worm_holes scratch"),
+        absences: list("veneer_loss"),
         observations: list("grain_wraps_edge hand_cut_dovetails"),
-        findings: vec![FindingNo(1), FindingNo(2), FindingNo(3)],
+        findings: (1..)
+            .zip([
+                ("top", "white_mark"),
+                ("back", "scratch"),
+                ("drawer-1", "worm_holes"),
+            ])
+            .map(|(no, (part, tag))| NumberedFinding {
+                no: FindingNo(no),
+                key: FindingKey {
+                    part: part.parse().unwrap(),
+                    tag: tag.to_owned(),
+                    which: String::new(),
+                },
+            })
+            .collect(),
         synonyms: vec![
             ("ring".to_owned(), "white_mark".to_owned()),
             ("blister".to_owned(), "veneer_bubble".to_owned()),

@@ -8,6 +8,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::material::clue::Observation;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
@@ -35,9 +36,8 @@ impl<'a> PartContext<'a> {
 
     /// Repairs of its face.
     pub(crate) fn repairs(self) -> impl Iterator<Item = &'a Repair> {
-        let of_face = move |repair: &&Repair| {
-            let mut findings = self.it.findings.iter();
-            findings.any(|it| repair.findings.contains(&it.no) && self.is_on_face(it))
+        let of_face = move |it: &&Repair| {
+            Worked::by(it, &self.it.findings).any(|it| surface::is_face(it, self.part))
         };
         self.it.repairs.iter().filter(of_face)
     }

@@ -1,6 +1,6 @@
 //! Observations in a sentence, with the numbers of their pictures.
 
-use crate::assess::findings::origin::joined;
+use crate::kit::text::joined;
 use crate::kit::text::small;
 
 /// `a thin line of other wood along the edge (pictures 13 and 14); ...`, each observation once, in the order given.

@@ -19,6 +19,7 @@ use crate::assess::material::clue::Observation;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
@@ -142,25 +143,12 @@ fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<St
 }
 
 fn untouched(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, String> {
-    let of = |it: &&crate::model::repair::Repair| {
-        let mut findings = ground
-            .findings
-            .iter()
-            .filter(|found| it.findings.contains(&found.no));
-        scope.is_empty() || findings.any(|found| counts(&found.part, scope))
-    };
-    if let Some(repair) = ground.case.repairs.iter().find(of) {
-        let of = ground
-            .findings
-            .iter()
-            .filter(|it| repair.findings.contains(&it.no));
-        let mut changed: Vec<&str> = of.map(|it| it.part_label.as_str()).collect();
-        changed.dedup();
-        return Err(format!(
-            "repair {} changed: {}",
-            repair.no,
-            changed.join("; ")
-        ));
+    for repair in &ground.case.repairs {
+        let on = Worked::by(repair, ground.findings);
+        if scope.is_empty() || on.any(|it| counts(it, scope)) {
+            let changed = on.labels(|it| ground.list.label(it)).join("; ");
+            return Err(format!("repair {} changed: {changed}", repair.no));
+        }
     }
     let seen = seen(ground, claim, scope)?;
     Ok(format!(

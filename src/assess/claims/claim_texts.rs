@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
@@ -106,11 +107,8 @@ fn part_of(ground: &ClaimContext<'_>, mark: &Mark) -> Option<PartId> {
 
 fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
     let (no, stock_no) = (repair.no, &ground.case.piece.stock_no);
-    let findings = ground
-        .findings
-        .iter()
-        .filter(|it| repair.findings.contains(&it.no));
-    let about: BTreeSet<PartId> = findings.map(|it| it.part.clone()).collect();
+    let about = Worked::by(repair, ground.findings);
+    let about: BTreeSet<&PartId> = about.parts().iter().collect();
     let rows = [
         (
             &repair.new_material,
@@ -125,7 +123,7 @@ fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
             text: text.clone()?,
             place: format!("{what} repair {no}"),
             told_by: format!("`asfound repair {stock_no} --again {no} {option} \"...\"`"),
-            about: about.iter().cloned().collect(),
+            about: about.iter().map(|it| (*it).clone()).collect(),
             of_work: true,
         })
     });

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::part_list;
+use crate::assess::part_list::belongs;
+use crate::assess::worked::Worked;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
@@ -109,8 +110,5 @@ fn is_paint(book: &TradeBook, method: &Method) -> bool {
 
 /// Whether a repair was made on this part, or on what it belongs to.
 fn reaches(findings: &[Finding], repair: &Repair, part: &PartId) -> bool {
-    let mut findings = findings
-        .iter()
-        .filter(|it| repair.findings.contains(&it.no));
-    findings.any(|it| part_list::belongs(&it.part, part) || part_list::belongs(part, &it.part))
+    Worked::by(repair, findings).any(|it| belongs(it, part) || belongs(part, it))
 }

@@ -5,14 +5,15 @@ use crate::assess::findings::history;
 use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
-use crate::assess::part_list::belongs;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::Timeline;
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::finding::FindingKey;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
@@ -125,9 +126,9 @@ impl Question<'_> {
         let numbers = Numbers::of(&self.case.findings);
         // A repair of the fault itself did not make it.
         let touches = |it: &&Repair| {
-            let keys = it.findings.iter().filter_map(|no| numbers.key(*no));
-            let itself = keys.clone().any(|it| it == self.key);
-            !itself && keys.into_iter().any(|it| belongs(self.part, &it.part))
+            let mut keys = it.findings.iter().filter_map(|no| numbers.key(*no));
+            let part_of = |no| numbers.key(no).map(|it| it.part.clone());
+            !keys.any(|it| it == self.key) && Worked::of(it, part_of).reaches(self.part)
         };
         let mut repairs: Vec<&Repair> = self.case.repairs.iter().collect();
         repairs.sort_by_key(|it| (it.day, it.no));
@@ -255,13 +256,4 @@ fn listed(pictures: &[(Day, u32)]) -> String {
         _ => "pictures",
     };
     format!("{word} {}", joined(&days.map(day).collect::<Vec<String>>()))
-}
-
-/// `a`, `a and b`, `a, b and c`.
-pub(crate) fn joined(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }

@@ -5,6 +5,7 @@ use crate::assess::claims::claimed::Claimed;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::gaps::alike::alike;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::silence::Unexamined;
@@ -57,6 +58,7 @@ pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     gaps.extend(ground.parts.iter().filter_map(material_unseen));
     gaps.extend(findings.iter().filter_map(|it| unpictured(ground, it)));
     gaps.extend(findings.iter().filter_map(wobble));
+    gaps.extend(alike(ground));
     let unseen = |it: &Finding| repair_unseen(it, &case.repairs);
     gaps.extend(findings.iter().filter_map(unseen));
     gaps.extend(told.claims.iter().filter_map(unproven));

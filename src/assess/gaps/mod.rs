@@ -2,6 +2,7 @@
 //!
 //! In: findings, parts and photos. Out: what is lacking, each with what to do about it.
 
+pub(in crate::assess) mod alike;
 pub mod lacks;
 pub(in crate::assess) mod missing;
 pub mod silence;

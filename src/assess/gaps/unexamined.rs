@@ -2,7 +2,6 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::origin::joined;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
@@ -10,10 +9,11 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
+use crate::assess::worked::Worked;
+use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
-use crate::trade::TradeBook;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -96,7 +96,7 @@ fn tests(
     };
     let mut there = parts.iter().filter(there);
     let may_tip = book.form(&case.piece.form).is_some_and(|it| it.tip_over);
-    let joints = joints(case, book, findings);
+    let joints = joints(case, looking, findings);
     let tests = [
         (
             !tested("lead_paint"),
@@ -138,25 +138,15 @@ fn tests(
 }
 
 /// What is known of the inside of the joints: those that a repair opened, by name.
-fn joints(case: &PieceRecord, book: &TradeBook, findings: &[Finding]) -> String {
+fn joints(case: &PieceRecord, looking: &Looking<'_>, findings: &[Finding]) -> String {
+    let (book, list) = (looking.book, looking.list);
     let opens = |it: &&Repair| book.method(&it.method).is_some_and(|it| it.opens_joints);
     let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
     opened.sort_by_key(|it| it.no);
     let one = |it: &&Repair| {
-        let of_it = findings
-            .iter()
-            .filter(|found| it.findings.contains(&found.no));
-        let mut labels: Vec<String> = Vec::new();
-        for label in of_it.map(|it| small(&it.part_label)) {
-            if !labels.contains(&label) {
-                labels.push(label);
-            }
-        }
-        let of = match labels.is_empty() {
-            true => String::new(),
-            false => format!("{}: ", joined(&labels)),
-        };
-        format!("{of}repair {} of {}", it.no, it.day.spoken())
+        let labels = Worked::by(it, findings).labels(|it| small(&list.label(it)));
+        let (of, day) = (joined(&labels), it.day.spoken());
+        format!("{of}: repair {} of {day}", it.no)
     };
     let opened: Vec<String> = opened.iter().map(one).collect();
     match opened.is_empty() {

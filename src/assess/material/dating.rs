@@ -10,6 +10,7 @@ use crate::assess::material::clue::Made;
 use crate::assess::material::clue::Observation;
 use crate::assess::part_list::PartList;
 use crate::assess::part_list::belongs;
+use crate::assess::worked::Worked;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
@@ -147,12 +148,10 @@ impl<'a> Dating<'a> {
 
     /// Whether it came with a repair of that part: what was seen before it did not.
     fn by_work(&self, repair: &Repair, seen: &Observation, cue: &Cue) -> Option<String> {
-        let of_part =
-            |it: &&Finding| repair.findings.contains(&it.no) && belongs(&seen.part, &it.part);
-        self.findings
-            .iter()
-            .find(of_part)
-            .filter(|_| seen.day >= repair.day)?;
+        let of_part = Worked::by(repair, self.findings).reaches(&seen.part);
+        if !of_part || seen.day < repair.day {
+            return None;
+        }
         let method = self.book.method(&repair.method);
         let phase = method.map(|it| it.phase);
         let mends = matches!(phase, Some(Phase::Structure | Phase::Refit));

@@ -1,6 +1,6 @@
 //! What a part is likely made of, by what its likes are: an opinion that opens looks, and is marked as one.
 
-use crate::assess::findings::origin::joined;
+use crate::kit::text::joined;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::Likely;
 use crate::assess::part_report::PartReport;

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::claims::cited::cited;
-use crate::assess::findings::origin::joined;
 use crate::assess::part_report::Evidence;
 use crate::assess::part_report::Material;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;

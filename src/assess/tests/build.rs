@@ -17,7 +17,6 @@ use crate::model::ids::StockNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Sidecar;
-use crate::model::market::Market;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
@@ -36,24 +35,12 @@ pub(crate) struct Build {
 impl Build {
     /// A chest of five drawers, two over three, on feet, without any photo.
     pub(crate) fn chest() -> Self {
+        let taken_in = "2026-03-14T20:00:00Z".parse().unwrap();
         let piece = Piece {
-            stock_no: StockNo::new(2026, 1),
             title: "invented chest".to_owned(),
             form: "chest_of_drawers".to_owned(),
-            size: None,
             drawer_rows: vec![2, 1, 1, 1],
-            with: Vec::new(),
-            absent: Vec::new(),
-            about: None,
-            examined_by: None,
-            weight: None,
-            bought_for: None,
-            bought_on: None,
-            asking: None,
-            private_note: None,
-            market: Market::default(),
-            folder: "26-001 invented chest".to_owned(),
-            taken_in: "2026-03-14T20:00:00Z".parse().unwrap(),
+            ..Piece::blank(StockNo::new(2026, 1), taken_in)
         };
         let settings = Settings::usual("EUR".parse::<Currency>().unwrap());
         Self {
@@ -120,6 +107,7 @@ impl Build {
         self.case.repairs.push(Repair {
             no,
             findings: findings.iter().map(|it| FindingNo(*it)).collect(),
+            parts: Vec::new(),
             method: "touch_up".to_owned(),
             day: day.parse().unwrap(),
             new_material: None,

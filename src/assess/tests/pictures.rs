@@ -106,6 +106,10 @@ fn odd_files_are_told() {
     for (oddity, want) in [
         (Oddity::CutOff, Some(P::CutOff)),
         (
+            Oddity::Damaged("data are left".to_owned()),
+            Some(P::Damaged),
+        ),
+        (
             Oddity::Edited("an editor".to_owned()),
             Some(P::Contradiction),
         ),

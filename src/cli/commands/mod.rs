@@ -32,6 +32,7 @@ use crate::cli::commands::piece::repair;
 use crate::cli::commands::piece::sold;
 use crate::cli::commands::proof::dossier;
 use crate::cli::commands::proof::handover;
+use crate::cli::commands::proof::key;
 use crate::cli::commands::proof::report;
 use crate::cli::commands::proof::seal;
 use crate::cli::commands::proof::verify;
@@ -61,6 +62,7 @@ pub(super) enum Command {
     Keep(keep::KeepArgs),
     Remove(remove::RemoveArgs),
     Seal(seal::SealArgs),
+    Key(key::KeyArgs),
     Dossier(dossier::DossierArgs),
     Verify(verify::VerifyArgs),
     Stock(stock::StockArgs),
@@ -99,6 +101,7 @@ pub(super) fn run(
         Command::Keep(args) => keep::run(context, &args),
         Command::Remove(args) => remove::run(context, &args),
         Command::Seal(args) => seal::run(context, args),
+        Command::Key(args) => key::run(context, &args),
         Command::Dossier(args) => dossier::run(context, args),
         Command::Verify(args) => verify::run(context, args),
         Command::Stock(args) => stock::run(context, &args),

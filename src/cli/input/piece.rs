@@ -5,6 +5,7 @@ use clap::Args;
 use crate::cli::input::amount::amount;
 use crate::cli::input::market::MarketArgs;
 use crate::cli::input::market::market;
+use crate::cli::input::number::drawers;
 use crate::cli::input::size::size;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
@@ -20,7 +21,7 @@ pub(in crate::cli) struct PieceArgs {
     #[arg(long, value_name = "HxWxD", value_parser = size)]
     size: Option<Size>,
     /// Drawers in each row from the top, such as 2,1,1,1 for two over three
-    #[arg(long, value_name = "ROWS", value_delimiter = ',')]
+    #[arg(long, value_name = "ROWS", value_delimiter = ',', value_parser = drawers)]
     drawers: Vec<u8>,
     /// Optional parts it has, such as leg,lock
     #[arg(long, value_name = "KINDS", value_delimiter = ',')]

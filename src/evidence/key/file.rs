@@ -170,6 +170,14 @@ pub fn is_locked(text: &str) -> Result<bool, KeyFileFault> {
     Ok(matches!(parse(text)?.kept, Kept::Locked { .. }))
 }
 
+/// The public half of the key in a text, whose bytes it names in the open; for a locked one it is not checked that they are its own.
+///
+/// # Errors
+/// When the text is no key file, or damaged.
+pub fn public_of(text: &str) -> Result<Digest, KeyFileFault> {
+    Ok(parse(text)?.public)
+}
+
 /// Reads the key; the passphrase of a plain file is not looked at.
 ///
 /// # Errors

@@ -6,6 +6,7 @@ use serde_json::Value;
 use serde_json::json;
 
 use crate::evidence::ledger::entry_rows::FindingNumbered;
+use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::entry_rows::PhotoReturned;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
@@ -16,6 +17,7 @@ use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
 
@@ -81,6 +83,9 @@ pub struct RepairRecorded {
     pub no: u32,
     /// The findings it is for.
     pub findings: Vec<FindingNo>,
+    /// Parts that it was done on besides; with neither, the piece as a whole.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<PartId>,
     /// Its method, by the trade book's word.
     pub method: String,
     /// The day it was done, as the owner told it.
@@ -99,6 +104,7 @@ impl From<&Repair> for RepairRecorded {
         Self {
             no: it.no,
             findings: it.findings.clone(),
+            parts: it.parts.clone(),
             method: it.method.clone(),
             day: it.day,
             new_material: it.new_material.clone(),
@@ -228,10 +234,12 @@ pub enum EntryKind {
     Returned(PhotoReturned),
     /// The other side confirmed a seal.
     Countersigned(Countersigned),
+    /// The book got another key.
+    Key(KeyChanged),
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 15] = [
+const KINDS: [&str; 16] = [
     "begun",
     "piece",
     "photo",
@@ -247,6 +255,7 @@ const KINDS: [&str; 15] = [
     "stamp",
     "returned",
     "countersigned",
+    "key",
 ];
 
 /// A line of a known kind says something else than its kind allows.

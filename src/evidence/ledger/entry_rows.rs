@@ -1,8 +1,11 @@
-//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, and of photos that came back.
+//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, of photos that came back, and of the
+//! book's keys.
 
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::evidence::key::pair::Key;
+use crate::evidence::key::pair::PublicKey;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
@@ -66,6 +69,48 @@ pub struct PhotoReturned {
     pub photo: u32,
     /// Digest of the file.
     pub sha256: Digest,
+}
+
+/// The book got another key; the line is about the book.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KeyChanged {
+    /// The public key before, 32 bytes.
+    pub old: Digest,
+    /// The public key from now on.
+    pub new: Digest,
+    /// The signature of [`KeyChanged::text`] by the key before, 128 small hex digits; `None` when that key was lost.
+    pub signature: Option<String>,
+    /// From the seal of this number on, no seal of the key before is to be trusted; `None` when all are.
+    pub distrust_from: Option<u32>,
+}
+
+impl KeyChanged {
+    /// What the key before signs: that this book, by the leaf hash of its first line, has the new key.
+    #[must_use]
+    pub fn text(&self, book: Digest) -> String {
+        let (old, new) = (self.old, self.new);
+        format!(r#"{{"book":"{book}","kind":"asfound new key","new":"{new}","old":"{old}","v":1}}"#)
+    }
+
+    /// Signs it with the key before.
+    pub fn sign(&mut self, book: Digest, old: &Key) {
+        let signature = old.sign(self.text(book).as_bytes());
+        self.signature = Some(signature.iter().map(|it| format!("{it:02x}")).collect());
+    }
+
+    /// Whether a signature is that of the key before.
+    #[must_use]
+    pub fn is_signed(&self, book: Digest, old: &PublicKey, signature: &str) -> bool {
+        let digits = signature.as_bytes();
+        let plain = |it: &u8| it.is_ascii_digit() || (b'a'..=b'f').contains(it);
+        if digits.len() != 128 || !digits.iter().all(plain) {
+            return false;
+        }
+        let byte = |at: usize| u8::from_str_radix(&signature[at..at + 2], 16).unwrap_or(0);
+        let bytes: Vec<u8> = (0..digits.len()).step_by(2).map(byte).collect();
+        old.verify(self.text(book).as_bytes(), &bytes).is_ok()
+    }
 }
 
 impl FindingNumbered {

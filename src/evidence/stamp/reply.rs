@@ -152,6 +152,12 @@ pub fn says(reply: &[u8]) -> Option<Moment> {
     StampTime::read(&token.info.time)?.at_latest(accuracy.flatten())
 }
 
+/// Whether bytes are certificates, as PEM or DER, so that they can be given as roots.
+#[must_use]
+pub fn is_given(bytes: &[u8]) -> bool {
+    read_given(&[bytes]).is_ok_and(|it| !it.is_empty())
+}
+
 fn read_given(all: &[&[u8]]) -> Result<Vec<Cert>, StampFault> {
     let mut certs = Vec::new();
     for one in all {

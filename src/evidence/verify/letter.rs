@@ -1,8 +1,8 @@
 //! A letter against what is here: whether this is the record that it names.
 
-use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::merkle;
 use crate::evidence::seal::letter::Letter;
+use crate::evidence::verify::keys::Keys;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::seals::FoundSeal;
@@ -76,7 +76,7 @@ impl Answer {
 /// What the letters are held against.
 pub(super) struct Held<'a> {
     pub(super) contents: &'a Contents,
-    pub(super) key: Option<&'a PublicKey>,
+    pub(super) keys: Option<&'a Keys>,
     pub(super) lines: &'a [FoundLine],
     pub(super) seals: &'a [FoundSeal<'a>],
 }
@@ -99,10 +99,10 @@ pub(super) fn check(letters: &[Letter], held: &Held, notes: &mut Notes) -> Vec<A
 impl Held<'_> {
     fn one(&self, it: &Letter, notes: &mut Notes) -> Answer {
         let name = it.name();
-        let Some(key) = self.key else {
+        let Some(keys) = self.keys else {
             return Answer::Open(format!("Without a key {name} cannot be compared"));
         };
-        if it.key.as_ref().is_some_and(|told| !key.is_meant_by(told)) {
+        if it.key.as_ref().is_some_and(|told| !keys.is_meant_by(told)) {
             return other(it, "its key is another than the one here");
         }
         let found = self

@@ -8,6 +8,7 @@ mod bag;
 mod clock;
 mod countersigned;
 pub mod files;
+mod keys;
 pub mod letter;
 mod lines;
 pub mod notes;
@@ -23,6 +24,7 @@ pub mod verdict;
 use std::io;
 
 use crate::evidence::dossier::bag::FileSource;
+use crate::evidence::verify::keys::Keys;
 use crate::evidence::verify::letter::Answer;
 use crate::evidence::verify::letter::Held;
 use crate::evidence::verify::notes::Notes;
@@ -55,13 +57,14 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
     if !lines.is_empty() {
         lines::private(scope, &contents.private, &lines, &mut notes);
     }
-    let seals = seals::read(scope, &contents.seals, key.as_ref(), &lines, &mut notes);
+    let keys = key.map(|it| Keys::read(it, &lines, &mut notes));
+    let seals = seals::read(scope, &contents.seals, keys.as_ref(), &lines, &mut notes);
     clock::check(&lines, &seals, &mut notes);
     tree::check(&contents, &lines, &seals, &mut notes);
     let stamps = stamps::check(scope, &seals, &lines, tools, &mut notes);
     let held = Held {
         contents: &contents,
-        key: key.as_ref(),
+        keys: keys.as_ref(),
         lines: &lines,
         seals: &seals,
     };
@@ -90,7 +93,8 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
             presented.join(", ")
         ));
     }
-    let told = notes.told_of("unsealed").chain(notes.told_of("clock"));
+    let told = ["unsealed", "key", "clock"].iter();
+    let told = told.flat_map(|it| notes.told_of(it));
     beside.extend(told.map(|it| format!("{it}.")));
     Judgement {
         verdict,

@@ -11,6 +11,7 @@ use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Retold;
 use crate::kit::canonical_json::canonical;
+use crate::kit::clock::Moment;
 use crate::model::ids::FindingNo;
 use crate::model::piece::Piece;
 
@@ -49,7 +50,8 @@ impl About {
             | EntryKind::Sidecar(_)
             | EntryKind::Clock(_)
             | EntryKind::Returned(_)
-            | EntryKind::Countersigned(_) => None,
+            | EntryKind::Countersigned(_)
+            | EntryKind::Key(_) => None,
         }
     }
 
@@ -89,6 +91,8 @@ struct Said {
     told: Option<Value>,
     /// Whether a private part is named that is not there: then nothing can be compared with it, which is told elsewhere.
     unknown: bool,
+    /// When the line was written.
+    at: Moment,
 }
 
 type All = BTreeMap<(String, About), Said>;
@@ -116,7 +120,7 @@ pub(super) fn check(
         let (piece, words) = (place(&it.piece), about.words());
         let key = (it.piece.clone(), about);
         match ledger.get(&key) {
-            Some(said) if said.kind == it.kind && said.told_as(it) => {}
+            Some(said) if said.kind == it.kind && said.told_as(it) && said.is_entered_as(it) => {}
             Some(said) if said.kind == it.kind && matches!(key.1, About::Edition(..)) => {
                 let about = format!("{piece}: what {words} stated is not what the ledger says");
                 notes.wrong(CODE, about);
@@ -127,22 +131,16 @@ pub(super) fn check(
     }
     for key in ledger.keys() {
         let (piece, about) = (place(&key.0), &key.1);
-        let gone = match about {
-            About::Photo(no) => {
-                let gone = ledger.contains_key(&(key.0.clone(), About::Removal(*no)));
-                if gone && rows.contains(key) {
-                    let about = format!(
-                        "{piece}: picture {no} was taken out, as the ledger says, and is there"
-                    );
-                    notes.wrong(CODE, about);
-                }
-                gone
-            }
-            // A removal has no row that could be compared: that the picture is out shows it.
-            About::Removal(_) => true,
+        let out = match about {
+            About::Photo(no) => ledger.contains_key(&(key.0.clone(), About::Removal(*no))),
             _ => false,
         };
-        if !gone && !rows.contains(key) {
+        if out && rows.contains(key) {
+            let words = about.words();
+            let about = format!("{piece}: {words} was taken out, as the ledger says, and is there");
+            notes.wrong(CODE, about);
+        }
+        if !out && !rows.contains(key) {
             let words = about.words();
             let how = match about {
                 About::Piece | About::Sale => about.differs(),
@@ -159,7 +157,8 @@ pub(super) fn check(
     repaired(record, &ledger, is_covered, notes);
     notes.close(
         CODE,
-        "Pieces, shoots, photos, findings, repairs, sales, editions, papers and time stamps of the record are those of the ledger.",
+        "Pieces, shoots, photos, removals, findings, repairs, sales, editions, papers and time stamps of the record are those of the ledger, and no two \
+         rows contradict each other.",
     );
 }
 
@@ -220,6 +219,7 @@ fn newest(lines: &[FoundLine], private: &[(String, PrivatePart)]) -> All {
             kind: on_time(kind.clone()),
             told: told.and_then(|it| it.get("told").cloned()),
             unknown: it.line.private.is_some() && text.is_none(),
+            at: it.line.at,
         };
         all.insert((piece.clone(), about), said);
     }
@@ -238,6 +238,11 @@ fn on_time(mut kind: EntryKind) -> EntryKind {
 }
 
 impl Said {
+    /// Whether a row that keeps when it was entered says the moment of its line.
+    fn is_entered_as(&self, row: &Retold) -> bool {
+        row.at.is_none_or(|it| it == self.at)
+    }
+
     /// Whether a row tells privately what the line's private part tells.
     fn told_as(&self, row: &Retold) -> bool {
         let (Some(said), Some(told)) = (&self.told, &row.told) else {

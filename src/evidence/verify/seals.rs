@@ -3,6 +3,7 @@
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::seal::statement::StatementError;
+use crate::evidence::verify::keys::Keys;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::RawSeal;
@@ -70,7 +71,7 @@ pub(super) fn set(set: Option<&SignedSet>, key: Option<&PublicKey>, notes: &mut 
 pub(super) fn read<'a>(
     scope: Scope,
     raw: &'a [RawSeal],
-    key: Option<&PublicKey>,
+    keys: Option<&Keys>,
     lines: &[FoundLine],
     notes: &mut Notes,
 ) -> Vec<FoundSeal<'a>> {
@@ -89,11 +90,11 @@ pub(super) fn read<'a>(
             notes.missing("seals", about);
         }
         before = it.no;
-        found.extend(one(scope, it, key, notes));
+        found.extend(one(scope, it, keys, notes));
     }
     let begun = lines.iter().find(|it| it.line.no == 0).map(|it| it.leaf);
     for it in &found {
-        belongs(notes, it, key, begun.as_ref());
+        belongs(notes, it, keys, begun.as_ref());
     }
     let n = found.len();
     if raw.is_empty() {
@@ -101,11 +102,11 @@ pub(super) fn read<'a>(
     }
     notes.close(
         "seals",
-        format!("All {n} seals are of this book and this key."),
+        format!("All {n} seals are of this book and its keys."),
     );
     notes.close(
         "signatures",
-        format!("All {n} seals are signed with the key that is here."),
+        format!("All {n} seals are signed with the key that was the book's when they were made."),
     );
     found
 }
@@ -113,13 +114,15 @@ pub(super) fn read<'a>(
 fn one<'a>(
     scope: Scope,
     it: &'a RawSeal,
-    key: Option<&PublicKey>,
+    keys: Option<&Keys>,
     notes: &mut Notes,
 ) -> Option<FoundSeal<'a>> {
     let name = seal_part(scope, it.no, "json");
     let text = it.statement.as_deref()?;
-    let signed = signature(scope, it, text, key, notes);
-    match Statement::read(text) {
+    let statement = Statement::read(text);
+    let size = statement.as_ref().ok().map(|it| it.size);
+    let signed = signature(scope, it, (text, size), keys, notes);
+    match statement {
         // The same moment or digest in another spelling would be another statement.
         Ok(statement) if statement.text() == text => Some(FoundSeal {
             no: it.no,
@@ -146,19 +149,25 @@ fn one<'a>(
 fn signature(
     scope: Scope,
     it: &RawSeal,
-    text: &str,
-    key: Option<&PublicKey>,
+    (text, size): (&str, Option<u64>),
+    keys: Option<&Keys>,
     notes: &mut Notes,
 ) -> bool {
     const CODE: &str = "signatures";
     let Some(bytes) = &it.signature else {
         return false;
     };
-    let Some(key) = key else {
+    let Some(keys) = keys else {
         notes.missing(CODE, "without a key no signature can be checked");
         return false;
     };
-    let good = key.verify(text.as_bytes(), bytes);
+    let text = text.as_bytes();
+    // What cannot be read may be by any of them.
+    let key = size.map_or(keys.newest(), |it| keys.of_size(it));
+    if size.is_none() && keys.any_signed(text, bytes) {
+        return true;
+    }
+    let good = key.verify(text, bytes);
     if let Err(why) = &good {
         let name = seal_part(scope, it.no, "sig");
         notes.wrong(CODE, format!("{name} for seal {}: {why}", it.no));
@@ -166,11 +175,19 @@ fn signature(
     good.is_ok()
 }
 
-fn belongs(notes: &mut Notes, seal: &FoundSeal, key: Option<&PublicKey>, begun: Option<&Digest>) {
-    if key.is_some_and(|it| it.digest() != seal.statement.key) {
-        notes.wrong("seals", format!("seal {} names another key", seal.no));
+fn belongs(notes: &mut Notes, seal: &FoundSeal, keys: Option<&Keys>, begun: Option<&Digest>) {
+    let (no, it) = (seal.no, &seal.statement);
+    if let Some(keys) = keys {
+        if keys.of_size(it.size).digest() != it.key {
+            let about = match keys.has(&it.key) {
+                true => format!("seal {no} names another key than the book's at that time"),
+                false => format!("seal {no} names another key"),
+            };
+            notes.wrong("seals", about);
+        }
+        keys.trust(no, &it.key, notes);
     }
     if begun.is_some_and(|it| *it != seal.statement.book) {
-        notes.wrong("seals", format!("seal {} is of another book", seal.no));
+        notes.wrong("seals", format!("seal {no} is of another book"));
     }
 }

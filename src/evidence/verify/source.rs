@@ -117,6 +117,8 @@ pub struct Retold {
     pub kind: EntryKind,
     /// What its private part would tell; `None` when nothing.
     pub told: Option<serde_json::Value>,
+    /// When the row says that it was entered, where it keeps that beside what the line tells.
+    pub at: Option<Moment>,
 }
 
 /// What kind of file a line names.

@@ -37,6 +37,8 @@ pub(crate) fn mark(
             .advise(span.clone(), "this mark does not say what it marks", help);
     }
     let tag = tag_text.as_ref().and_then(|it| tag(reader, it));
+    let named = [&tag_text, &finding_text].into_iter().flatten().next();
+    let named = named.map_or_else(|| span.clone(), |it| it.span.clone());
     let finding = finding_text.and_then(|it| finding(reader, &it));
     let part_text = values::text(reader.talk, table, "part");
     let part_span = part_text.as_ref().map(|it| it.span.clone());
@@ -57,7 +59,7 @@ pub(crate) fn mark(
     }
     let which = values::text(reader.talk, table, "which");
     let note = values::text(reader.talk, table, "note");
-    Mark {
+    let mark = Mark {
         tag,
         part,
         which: which.map(|it| it.text),
@@ -67,7 +69,9 @@ pub(crate) fn mark(
         size,
         note: note.map(|it| it.text),
         region,
-    }
+    };
+    reader.marked(&mark, named);
+    mark
 }
 
 fn tag(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<String> {
@@ -88,7 +92,7 @@ fn finding(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<FindingNo> {
     let number = text.text.parse::<FindingNo>();
     let known = &reader.words.findings;
     if let Ok(number) = number
-        && known.contains(&number)
+        && known.iter().any(|it| it.no == number)
     {
         return Some(number);
     }
@@ -100,7 +104,7 @@ fn finding(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<FindingNo> {
         ),
     };
     reader.talk.look_up(text.span.clone(), message, || {
-        let names: Vec<_> = known.iter().map(FindingNo::to_string).collect();
+        let names: Vec<_> = known.iter().map(|it| it.no.to_string()).collect();
         let names: Vec<_> = names.iter().map(String::as_str).collect();
         let none = "no finding has a number yet: leave `finding` out and write `tag` and `part`";
         let help = suggest::help(&text.text, "findings", &names, &[]);

@@ -54,6 +54,7 @@ impl Reader<'_, '_, '_> {
         if let Some(written) = table.get("mark") {
             marks.extend(self.marks(written, &parts));
         }
+        self.check_faults();
         Sidecar {
             view,
             parts,

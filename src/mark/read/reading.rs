@@ -6,7 +6,18 @@ use crate::mark::read::draw::quoted;
 use crate::mark::read::source::Talk;
 use crate::mark::read::suggest;
 use crate::mark::read::values::Text;
+use crate::model::finding::FindingKey;
 use crate::model::ids::PartId;
+use crate::model::mark::Mark;
+
+/// A fault that was marked.
+struct Fault {
+    key: FindingKey,
+    /// Whether the mark names its finding, or says which one of its kind it is.
+    named: bool,
+    is_there: bool,
+    span: Span,
+}
 
 /// A reading under way.
 pub(crate) struct Reader<'w, 't, 'a> {
@@ -16,6 +27,8 @@ pub(crate) struct Reader<'w, 't, 'a> {
     pub(crate) talk: &'t mut Talk<'a>,
     /// Which of `sound`, `absent`, `not_examined` was said of which part so far.
     stated: Vec<(PartId, String)>,
+    /// The faults that were marked so far.
+    faults: Vec<Fault>,
 }
 
 impl<'w, 't, 'a> Reader<'w, 't, 'a> {
@@ -25,6 +38,7 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
             words,
             talk,
             stated: Vec::new(),
+            faults: Vec::new(),
         }
     }
 
@@ -40,6 +54,64 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
             suggest::help(&text.text, "parts", &known, &[])
         });
         None
+    }
+
+    /// A mark that was read; `span` is where it says what it marks.
+    pub(crate) fn marked(&mut self, mark: &Mark, span: Span) {
+        if let Some(key) = self.words.key_of(mark) {
+            self.faults.push(Fault {
+                key,
+                named: mark.finding.is_some() || mark.which.is_some(),
+                is_there: mark.state.is_there(),
+                span,
+            });
+        }
+    }
+
+    /// What the faults that were marked say against the statements, and which of them nothing tells apart.
+    pub(crate) fn check_faults(&mut self) {
+        let faults = std::mem::take(&mut self.faults);
+        for (n, fault) in faults.iter().enumerate() {
+            self.against_statements(fault);
+            let same = |it: &&Fault| it.key == fault.key && !(it.named && fault.named);
+            if faults[..n].iter().any(|it| same(&it)) {
+                self.alike(fault);
+            }
+        }
+    }
+
+    /// A part that is sound has no fault, and one that is absent none but that it is missing.
+    fn against_statements(&mut self, fault: &Fault) {
+        let FindingKey { part, tag, .. } = &fault.key;
+        let missing = self.words.absences.contains(tag);
+        let against = |said: &str| said == "sound" || (said == "absent" && !missing);
+        let mut stated = self.stated.iter().filter(|_| fault.is_there);
+        let Some((_, said)) = stated.find(|it| it.0 == *part && against(&it.1)) else {
+            return;
+        };
+        let message = format!("`{part}` is said to be `{said}`, and `{tag}` is marked on it");
+        let help =
+            "take one of the two away; a fault that was looked for in vain has `state = \"gone\"`";
+        self.talk.advise(fault.span.clone(), message, help);
+    }
+
+    /// Two faults never become one without a word.
+    fn alike(&mut self, fault: &Fault) {
+        let FindingKey { part, tag, which } = &fault.key;
+        let which = match which.is_empty() {
+            true => String::new(),
+            false => format!(" ({which})"),
+        };
+        let message = format!(
+            "`{tag}` on `{part}`{which} is marked a second time in this picture, and nothing tells the two apart"
+        );
+        let help = match self.words.number_of(&fault.key) {
+            Some(no) => format!(
+                "for another one, say which it is, such as `which = \"right\"`; if both are {no}, write `finding = \"{no}\"` in both"
+            ),
+            None => "for another one, say which it is, such as `which = \"right\"`; if both are one fault, write the same `which` in both".to_owned(),
+        };
+        self.talk.advise(fault.span.clone(), message, help);
     }
 
     /// Of one part, a photo can say only one of `sound`, `absent` and `not_examined`.

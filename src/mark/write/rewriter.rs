@@ -274,7 +274,7 @@ parts = [
   \"top\",  # oak
   # \"back\" not in the picture
 ]
-sound = [\"top\", \"back\"]
+not_examined = [\"top\", \"back\"]
 
 # the ring by the lamp
 [[mark]]  # first
@@ -336,7 +336,7 @@ part = \"back\"
     #[test]
     fn a_new_line_comes_below_the_last_of_its_kind() {
         let text = after(&[Change::Note(Some("dim \"light\"".to_owned()))]);
-        let line = "sound = [\"top\", \"back\"]\n";
+        let line = "not_examined = [\"top\", \"back\"]\n";
         assert_eq!(
             text,
             TEXT.replace(line, &format!("{line}note = \"dim \\\"light\\\"\"\n"))
@@ -370,7 +370,7 @@ view  = \"front\"   # from the gate
 # oak
 # \"back\" not in the picture
 parts = []
-sound = [\"top\", \"back\"]
+not_examined = [\"top\", \"back\"]
 
 # the ring by the lamp
 # first
@@ -387,7 +387,7 @@ part = \"back\"
     #[test]
     fn marks_of_the_lists_are_changed_in_the_lists_where_they_fit() {
         let back: crate::model::ids::PartId = "drawer-1".parse().unwrap();
-        let mark = plain_mark("sound", back.clone());
+        let mark = plain_mark("not_examined", back.clone());
         let text = after(&[Change::ReplaceMark {
             index: 1,
             mark: mark.clone(),
@@ -408,7 +408,8 @@ part = \"back\"
             index: 1,
             mark: why,
         }]);
-        let block = "[[mark]]\ntag = \"sound\"\npart = \"drawer-1\"\nnote = \"why\"\n\n# the ring";
+        let block =
+            "[[mark]]\ntag = \"not_examined\"\npart = \"drawer-1\"\nnote = \"why\"\n\n# the ring";
         assert_eq!(
             text,
             TEXT.replace("[\"top\", \"back\"]", "[\"top\"]")

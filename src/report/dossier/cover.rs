@@ -16,6 +16,7 @@ use crate::report::ReportError;
 use crate::report::ReportRequest;
 use crate::report::dossier::claim::ClaimView;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::cover_order::TakenOut;
 use crate::report::dossier::dates::DateView;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::images::album::Album;
@@ -40,8 +41,10 @@ struct CoverView {
     signed: &'static str,
     stamp: String,
     newest: String,
+    taken_out: Vec<String>,
     not_in: Vec<String>,
     confirmed: Vec<String>,
+    key_changes: Vec<String>,
     contradictions: Vec<String>,
     counted: Vec<String>,
     unsafe_now: Vec<String>,
@@ -141,8 +144,10 @@ pub fn cover_page(
         newest: newest.map_or_else(String::new, |it| {
             format!("seal {} over {} lines", it.no, it.size)
         }),
+        taken_out: cover.taken_out.iter().map(TakenOut::sentence).collect(),
         not_in: cover.not_in.clone(),
         confirmed: cover.confirmed.clone(),
+        key_changes: cover.key_changes.clone(),
         contradictions: contradictions(assessment, cover),
         counted: counted(assessment),
         unsafe_now: unsafe_now(assessment),

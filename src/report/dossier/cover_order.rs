@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
+use crate::model::photo::Stage;
 use crate::trade::entry::claim_kind::ClaimKind;
 
 /// What the first page is made of beside the assessment.
@@ -27,14 +28,59 @@ pub struct CoverRequest {
     pub root: String,
     /// The key's fingerprint.
     pub fingerprint: String,
+    /// When another key took the place of one before, a sentence each.
+    pub key_changes: Vec<String>,
     /// Whether the set of files as a whole is signed.
     pub signed: bool,
+    /// Pictures that were taken out of the record, by number.
+    pub taken_out: Vec<TakenOut>,
     /// What is not enclosed, a sentence each.
     pub not_in: Vec<String>,
     /// What the other side confirmed, a sentence each.
     pub confirmed: Vec<String>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
+}
+
+/// A picture that was entered and taken out again.
+#[derive(Clone, Debug)]
+pub struct TakenOut {
+    /// Its number.
+    pub photo: u32,
+    /// Name of its file.
+    pub name: String,
+    /// Number of its shoot.
+    pub shoot: u32,
+    /// Occasion of its shoot.
+    pub stage: Stage,
+    /// When it was taken, by its camera, with the owner's correction.
+    pub taken: Option<Day>,
+    /// Whether the owner put its camera's clock right.
+    pub corrected: bool,
+    /// The day it was taken into the book.
+    pub imported: Day,
+    /// The day it was taken out.
+    pub out: Day,
+    /// Why, in the owner's words.
+    pub why: String,
+    /// The line that takes it out.
+    pub line: u64,
+}
+
+impl TakenOut {
+    /// In one sentence.
+    pub(in crate::report) fn sentence(&self) -> String {
+        format!(
+            "Picture {} ({}, {}) was taken out of the record on {} (line {}). The reason that the owner gave: \u{201c}{}\u{201d}. Neither its \
+             file nor what was written beside it is enclosed.",
+            self.photo,
+            self.stage,
+            self.name,
+            self.out.spoken(),
+            self.line,
+            self.why
+        )
+    }
 }
 
 /// What the ledger says of a picture.

@@ -2,10 +2,14 @@
 
 use serde::Serialize;
 
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::kit::text::small;
 use crate::model::photo::Photo;
+use crate::model::photo::Stage;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::cover_order::TakenOut;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -29,16 +33,21 @@ impl DateView {
         let mut rows: Vec<(Day, String, &'static str)> = Vec::new();
         let taken_in = it.piece.taken_in.local_day();
         rows.push((taken_in, "Entered in the book".to_owned(), MACHINE));
-        for shoot in &it.shoots {
-            let photos = it.photos.iter().filter(|photo| photo.shoot == shoot.no);
-            rows.extend(shoot_rows(
-                &capital(shoot.stage.word()),
-                &photos.collect::<Vec<_>>(),
-            ));
+        for (stage, entered) in entered(sources, cover) {
+            rows.extend(shoot_rows(&capital(stage.word()), &entered));
+        }
+        for it in &cover.taken_out {
+            let what = format!(
+                "Picture {} ({}) taken out of the record",
+                it.photo, it.stage
+            );
+            rows.push((it.out, what, MACHINE));
         }
         for repair in &it.repairs {
             let name = sources.method_name(&repair.method);
-            let what = format!("Repair {}: {name}", repair.no);
+            let on = Worked::by(repair, &it.findings);
+            let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
+            let what = format!("Repair {}: {name} ({on})", repair.no);
             rows.push((repair.day, what, OWNER));
         }
         for edition in &cover.editions {
@@ -77,11 +86,57 @@ impl DateView {
     }
 }
 
+/// A picture that was entered, whether it is in the record still or not.
+struct Entered {
+    taken: Option<Day>,
+    corrected: bool,
+    imported: Day,
+    /// Whether it was taken out since.
+    is_out: bool,
+}
+
+/// The pictures of each shoot; also of one whose pictures were all taken out.
+fn entered(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<(Stage, Vec<Entered>)> {
+    let it = sources.assessment;
+    let mut shoots: Vec<(u32, Stage)> = it.shoots.iter().map(|it| (it.no, it.stage)).collect();
+    for it in &cover.taken_out {
+        if !shoots.iter().any(|shoot| shoot.0 == it.shoot) {
+            shoots.push((it.shoot, it.stage));
+        }
+    }
+    let here = |it: &Photo| Entered {
+        taken: it.taken().map(|it| it.day()),
+        corrected: it.clock_off.seconds != 0,
+        imported: it.imported.local_day(),
+        is_out: false,
+    };
+    let out = |it: &TakenOut| Entered {
+        taken: it.taken,
+        corrected: it.corrected,
+        imported: it.imported,
+        is_out: true,
+    };
+    let of = |(no, stage)| {
+        let photos = it.photos.iter().filter(|it| it.shoot == no).map(here);
+        let gone = cover.taken_out.iter().filter(|it| it.shoot == no).map(out);
+        (stage, photos.chain(gone).collect())
+    };
+    shoots.into_iter().map(of).collect()
+}
+
+/// How many of these are no longer in the record, as the end of a sentence; empty when all are.
+fn out_of<'a>(photos: impl Iterator<Item = &'a Entered>) -> String {
+    match photos.filter(|it| it.is_out).count() {
+        0 => String::new(),
+        out => format!(", {out} of which taken out of the record later"),
+    }
+}
+
 /// When a shoot was taken, by the cameras, and when it came into the book.
-fn shoot_rows(stage: &str, photos: &[&Photo]) -> Vec<(Day, String, &'static str)> {
+fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<(Day, String, &'static str)> {
     let mut rows = Vec::new();
     let mut days: Vec<(Day, usize)> = Vec::new();
-    for day in photos.iter().filter_map(|it| Some(it.taken()?.day())) {
+    for day in photos.iter().filter_map(|it| it.taken) {
         match days.iter_mut().find(|it| it.0 == day) {
             Some((_, n)) => *n += 1,
             None => days.push((day, 1)),
@@ -90,11 +145,15 @@ fn shoot_rows(stage: &str, photos: &[&Photo]) -> Vec<(Day, String, &'static str)
     let corrected = |day: Day| {
         let of = photos
             .iter()
-            .filter(|it| it.clock_off.seconds != 0 && it.taken().is_some_and(|it| it.day() == day));
+            .filter(|it| it.corrected && it.taken == Some(day));
         of.count()
     };
     for (day, n) in days {
-        let mut what = format!("{stage}: {} taken", words::count(n, "picture", "pictures"));
+        let mut what = format!(
+            "{stage}: {} taken{}",
+            words::count(n, "picture", "pictures"),
+            out_of(photos.iter().filter(|it| it.taken == Some(day)))
+        );
         if corrected(day) > 0 {
             what += &format!(
                 "; the clock of {} put right by the owner",
@@ -104,7 +163,7 @@ fn shoot_rows(stage: &str, photos: &[&Photo]) -> Vec<(Day, String, &'static str)
         rows.push((day, what, CAMERA));
     }
     let mut imports: Vec<(Day, usize)> = Vec::new();
-    for day in photos.iter().map(|it| it.imported.local_day()) {
+    for day in photos.iter().map(|it| it.imported) {
         match imports.iter_mut().find(|it| it.0 == day) {
             Some((_, n)) => *n += 1,
             None => imports.push((day, 1)),
@@ -112,8 +171,9 @@ fn shoot_rows(stage: &str, photos: &[&Photo]) -> Vec<(Day, String, &'static str)
     }
     for (day, n) in imports {
         let what = format!(
-            "{stage}: {} taken into the book",
-            words::count(n, "picture", "pictures")
+            "{stage}: {} taken into the book{}",
+            words::count(n, "picture", "pictures"),
+            out_of(photos.iter().filter(|it| it.imported == day))
         );
         rows.push((day, what, MACHINE));
     }

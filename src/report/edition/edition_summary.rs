@@ -20,6 +20,7 @@ use crate::kit::digest::Digest;
 use crate::kit::measure::Length;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::DrawingInput;
 use crate::report::page::words;
@@ -74,6 +75,9 @@ pub(in crate::report) struct RepairStated {
     /// The day.
     day: Day,
     findings: Vec<FindingNo>,
+    /// Parts that it was done on beside those of its findings.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    parts: Vec<PartId>,
     new_material: Option<String>,
     hides: Option<String>,
     note: Option<String>,
@@ -165,6 +169,7 @@ impl RepairStated {
             what: known.map_or_else(|| it.method.replace('_', " "), Clone::clone),
             day: it.day,
             findings: it.findings.clone(),
+            parts: it.parts.clone(),
             new_material: it.new_material.clone(),
             hides: it.hides.clone(),
             note: it.note.clone(),

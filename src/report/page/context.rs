@@ -169,6 +169,7 @@ impl<'a> PageContext<'a> {
                     | PictureIssue::Blurred
                     | PictureIssue::Small
                     | PictureIssue::CutOff
+                    | PictureIssue::Damaged
             )
         };
         let notes = self.assessment.picture_notes.iter();

@@ -13,10 +13,11 @@ use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 
-/// What became of a finding, in words; what a picture says of a repair, `Sources::state` tells with its number.
+/// What became of a finding, in words; what a picture says of a repair, `PageContext::state` tells with its number.
 pub(in crate::report) fn state(finding: &Finding) -> &'static str {
     match (finding.outcome, finding.state) {
         (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
@@ -24,7 +25,7 @@ pub(in crate::report) fn state(finding: &Finding) -> &'static str {
         (Some(Outcome::Open), FindingState::Reopened) => "was repaired or gone, and is there again",
         (Some(Outcome::RepairUnseen), _) => "a repair is recorded, but no picture shows it yet",
         (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
-        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair is on record",
+        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
         (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
         (Some(outcome), _) => outcome.words(),
         (None, _) => "withdrawn: no mark names it any more",
@@ -203,12 +204,10 @@ pub(in crate::report) fn are(number: usize) -> String {
 
 /// `a, b and c`.
 pub(in crate::report) fn listed(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        // Items that hold a comma themselves are parted by semicolons.
-        all if all.iter().any(|it| it.contains(", ")) => all.join("; "),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    // Items that hold a comma themselves are parted by semicolons.
+    match items.len() > 1 && items.iter().any(|it| it.contains(", ")) {
+        true => items.join("; "),
+        false => joined(items),
     }
 }
 

@@ -9,8 +9,10 @@ use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::ShotKind;
 use crate::report::detail_area;
@@ -112,7 +114,7 @@ impl RepairView {
             findings: findings
                 .map(|it| ItemView::before(it, repair.day))
                 .collect(),
-            facts: facts(repair),
+            facts: facts(sources, repair),
             pairs,
         }
     }
@@ -137,19 +139,26 @@ fn share(sources: &PageContext<'_>) -> Vec<String> {
     if with.is_empty() {
         return Vec::new();
     }
-    let of = |it: &&Repair| it.findings.clone();
-    let findings = with
+    let on: Vec<Worked> = with
         .iter()
-        .flat_map(of)
-        .filter_map(|it| sources.finding(it));
-    let parts: BTreeSet<_> = findings.map(|it| it.part.whole()).collect();
+        .map(|it| Worked::by(it, &assessment.findings))
+        .collect();
+    let parts: BTreeSet<_> = on
+        .iter()
+        .flat_map(Worked::parts)
+        .map(PartId::whole)
+        .collect();
+    let all_over = match on.contains(&Worked::WholePiece) {
+        true => " and on the piece as a whole",
+        false => "",
+    };
     let whole = assessment
         .parts
         .iter()
         .filter(|it| !it.part.is_inner())
         .count();
     let mut lines = vec![format!(
-        "New material is recorded on {} of {whole} main parts, in {}.",
+        "New material is recorded on {} of {whole} main parts{all_over}, in {}.",
         parts.len(),
         words::count(with.len(), "repair", "repairs")
     )];
@@ -182,7 +191,7 @@ fn percent_in(text: &str) -> Option<f64> {
     pieces.into_iter().filter_map(number).reduce(f64::max)
 }
 
-fn facts(repair: &Repair) -> Vec<FactView> {
+fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     let said = |text: &Option<String>, silence: &str| match text {
         Some(text) => words::sentence(&capital(text)),
         None => silence.to_owned(),
@@ -193,7 +202,20 @@ fn facts(repair: &Repair) -> Vec<FactView> {
         name: "To mind".to_owned(),
         lines: minds,
     });
-    let mut facts = vec![
+    // The parts of its findings stand with these.
+    let parts = repair.parts.iter().map(|it| sources.part_label(it));
+    let on = match repair.is_of_whole_piece() {
+        true => vec!["The piece as a whole.".to_owned()],
+        false => parts.collect(),
+    };
+    let mut facts = Vec::new();
+    if !on.is_empty() {
+        facts.push(FactView {
+            name: "Done on".to_owned(),
+            lines: on,
+        });
+    }
+    facts.extend([
         FactView::new(
             "What was done",
             said(&repair.note, "Not told beyond the kind of work."),
@@ -203,7 +225,7 @@ fn facts(repair: &Repair) -> Vec<FactView> {
             "Hidden, not cured",
             said(&repair.hides, "Nothing recorded."),
         ),
-    ];
+    ]);
     facts.extend(minds);
     facts
 }

@@ -268,8 +268,11 @@ impl Claims {
         let listed = |it: &&Word| {
             matches!(it.text.as_str(), "no" | "and" | "or" | "nor") || self.is_fault(&it.text)
         };
-        let mut listing = words[at + length..].iter().skip_while(listed);
-        let after_all = listing
+        let sentence = words[at].sentence;
+        let rest = words[at + length..].iter();
+        let rest = rest.take_while(|it| it.sentence == sentence);
+        let after_all = rest
+            .skip_while(listed)
             .next()
             .filter(|_| self.is_fault(&words[at + length - 1].text));
         if holds(&claim.passes_before, next.map(|it| it.text.as_str()))

@@ -13,6 +13,8 @@ pub struct Word {
     pub end: usize,
     /// In which clause of the text it stands, from 0.
     pub clause: usize,
+    /// In which sentence, or part of one that stands by itself, from 0: what is said in one says nothing of another.
+    pub sentence: usize,
     /// Whether its clause ends with a question mark.
     pub doubted: bool,
 }
@@ -30,7 +32,7 @@ fn unseen(letter: char) -> bool {
 #[must_use]
 pub fn words(text: &str, short: &[String]) -> Vec<Word> {
     let mut words: Vec<Word> = Vec::new();
-    let (mut clause, mut open) = (0, false);
+    let (mut clause, mut sentence, mut open) = (0, 0, false);
     let mut letters = text.char_indices().peekable();
     let mut last = ' ';
     while let Some((at, letter)) = letters.next() {
@@ -46,6 +48,7 @@ pub fn words(text: &str, short: &[String]) -> Vec<Word> {
                     start: at,
                     end,
                     clause,
+                    sentence,
                     doubted: false,
                 });
             }
@@ -78,7 +81,10 @@ pub fn words(text: &str, short: &[String]) -> Vec<Word> {
                 let here = words.iter_mut().filter(|it| it.clause == clause);
                 here.for_each(|it| it.doubted = true);
             }
-            clause += usize::from(parts && !number && !shortened);
+            let parts = parts && !number && !shortened;
+            let ends = !matches!(letter, ',' | '(' | ')' | '/');
+            clause += usize::from(parts);
+            sentence += usize::from(parts && ends);
         }
         last = letter;
     }

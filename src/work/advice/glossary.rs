@@ -2,6 +2,9 @@
 
 use serde::Serialize;
 
+use crate::kit::text::capital;
+use crate::model::mark::MarkState;
+use crate::model::photo::Stage;
 use crate::trade;
 use crate::trade::TradeBook;
 use crate::trade::entry::asker::Asker;
@@ -49,6 +52,12 @@ pub enum Kind {
     Paths,
     /// Woods, with how they move.
     Woods,
+    /// Occasions of a shoot.
+    Stages,
+    /// What a mark says of its fault.
+    States,
+    /// The four levels of a fault.
+    Levels,
     /// Channels by which pieces are sold.
     Channels,
     /// Who asks when a piece is disputed, with what to send; and what to do when.
@@ -87,6 +96,9 @@ fn listed(kind: Kind, book: &TradeBook) -> Vec<Word> {
         Kind::Methods => bare!(book.methods, name, plain),
         Kind::Paths => bare!(book.paths, label, plain),
         Kind::Woods => book.woods.iter().map(wood).collect(),
+        Kind::Stages => Stage::ALL.iter().map(stage).collect(),
+        Kind::States => MarkState::ALL.iter().map(state).collect(),
+        Kind::Levels => LEVELS.iter().map(|it| bare(it.0, it.1, it.2)).collect(),
         Kind::Channels => book.offer.channels.iter().map(channel).collect(),
         Kind::Askers => {
             let askers = askers().iter().map(asker);
@@ -94,6 +106,57 @@ fn listed(kind: Kind, book: &TradeBook) -> Vec<Word> {
         }
         Kind::Claims => bare!(claim_kinds(), label, question),
     }
+}
+
+/// The levels, each with its name and what it means of any fault.
+const LEVELS: [(&str, &str, &str); 4] = [
+    ("1", "trace", "Seen by whoever looks for it."),
+    ("2", "visible", "Seen at once from a step away."),
+    (
+        "3",
+        "heavy",
+        "It takes work, or takes from the value or the use.",
+    ),
+    (
+        "4",
+        "failing",
+        "The part does not do its work, or will soon not do it.",
+    ),
+];
+
+fn stage((stage, id): &(Stage, &str)) -> Word {
+    let plain = match stage {
+        Stage::Doorstep => "Before buying: five minutes at the seller's.",
+        Stage::Purchase => "On taking possession, before anything is touched.",
+        Stage::Work => "During the work: before, opened, and after.",
+        Stage::Sale => "Finished, as it is offered.",
+        Stage::Handover => "At the van, as it leaves: packed, with the paper.",
+        Stage::Delivery => "At the buyer's, by the carrier or the buyer.",
+        Stage::Return => "If it comes back.",
+    };
+    bare(id, &capital(id), plain)
+}
+
+fn state((state, id): &(MarkState, &str)) -> Word {
+    let (label, plain) = match state {
+        MarkState::Present => (
+            "Still there",
+            "The fault is there; what a mark says when `state` is left out.",
+        ),
+        MarkState::Repaired => (
+            "Repaired",
+            "It was repaired; level, size and note say what can still be seen.",
+        ),
+        MarkState::Better => ("There, less", "Still there, less than before."),
+        MarkState::Worse => ("There, more", "Still there, more than before."),
+        MarkState::Gone => ("Gone", "Looked for and no longer there."),
+        MarkState::NotVisible => (
+            "Cannot be told",
+            "The place is in the picture, but it cannot be told from it.",
+        ),
+        MarkState::NotExamined => ("Nobody looked", "Nobody looked at the place this time."),
+    };
+    bare(id, label, plain)
 }
 
 fn bare(id: &str, label: &str, plain: &str) -> Word {

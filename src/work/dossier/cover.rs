@@ -3,15 +3,20 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::PhotoTaken;
+use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
+use crate::kit::digest::Digest;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SealLine;
+use crate::report::TakenOut;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::disclosure::CopyTold;
 use crate::work::dossier::files::NotIn;
@@ -19,7 +24,7 @@ use crate::work::dossier::files::Plan;
 use crate::work::dossier::files::WhyNot;
 use crate::work::dossier::seals::Sealed;
 
-/// The order for the first page; claim, pictures and signature are the caller's.
+/// What the first page is made of; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(
     book: &OpenBook,
     it: &Assessment,
@@ -29,6 +34,7 @@ pub(in crate::work) fn cover(
     let mut editions = Vec::new();
     let mut sales = Vec::new();
     let mut confirmed = Vec::new();
+    let mut key_changes = Vec::new();
     let mut built_later = false;
     for line in &plan.lines {
         match Entry::read(line) {
@@ -39,12 +45,14 @@ pub(in crate::work) fn cover(
                 made: it.made,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
+            Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {
                 confirmed.extend(confirmation(line, &it, plan, sealed));
             }
             _ => {}
         }
     }
+    let taken_out = taken_out(&plan.lines);
     let proofs = it.photos.iter().filter_map(|photo| {
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
@@ -72,13 +80,40 @@ pub(in crate::work) fn cover(
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
+        taken_out,
         not_in: not_in(&plan.not_in)
             .into_iter()
             .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
             .collect(),
         confirmed,
+        key_changes,
         built_later,
     }
+}
+
+/// That another key took the place of the one before.
+fn key_change(line: &LedgerLine, it: &KeyChanged) -> String {
+    let print = |it: &Digest| {
+        let key = PublicKey::from_bytes(&it.0);
+        key.map_or_else(|why| why.to_string(), |it| it.fingerprint())
+    };
+    let (what, signed) = match it.signature {
+        Some(_) => ("Whose the key before was", "signed for it"),
+        None => (
+            "That two keys are the same owner's",
+            "did not sign for it, since it was lost: compare both with papers of the seller",
+        ),
+    };
+    let distrusted = it.distrust_from.map_or(String::new(), |seal| {
+        format!(" From seal {seal} on, no seal of the key before is to be trusted, says the owner.")
+    });
+    format!(
+        "{what}. From line {} of {} on the key is {}; the key before, {}, {signed}.{distrusted}",
+        line.no,
+        line.at.local_day().spoken(),
+        print(&it.new),
+        print(&it.old),
+    )
 }
 
 /// What the other side confirmed; `None` where the seal is no longer the one that was confirmed, or the paper is not enclosed.
@@ -107,6 +142,51 @@ fn confirmation(
     ))
 }
 
+/// The pictures that were entered and are out of the record, by number.
+fn taken_out(lines: &[LedgerLine]) -> Vec<TakenOut> {
+    let mut entered: BTreeMap<u32, PhotoTaken> = BTreeMap::new();
+    let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
+    for line in lines {
+        match Entry::read(line) {
+            Ok(Entry::Known(EntryKind::Photo(it))) => {
+                entered.insert(it.photo, it);
+            }
+            Ok(Entry::Known(EntryKind::Clock(it))) => {
+                for no in it.photos {
+                    if let Some(photo) = entered.get_mut(&no) {
+                        photo.clock_off = it.clock_off;
+                    }
+                }
+            }
+            Ok(Entry::Known(EntryKind::Removed(it))) => {
+                let photo = entered.get(&it.photo);
+                out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why))));
+            }
+            Ok(Entry::Known(EntryKind::Returned(it))) => {
+                out.remove(&it.photo);
+            }
+            _ => {}
+        }
+    }
+    out.into_values().collect()
+}
+
+fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str) -> TakenOut {
+    let taken = it.camera_time.map(|at| at.corrected(it.clock_off).day());
+    TakenOut {
+        photo: it.photo,
+        name: it.name.clone(),
+        shoot: it.shoot,
+        stage: it.stage,
+        taken,
+        corrected: it.clock_off.seconds != 0,
+        imported: it.imported.local_day(),
+        out: line.at.local_day(),
+        why: why.to_owned(),
+        line: line.no,
+    }
+}
+
 /// Sentences about what is not in it, those of one reason together.
 fn not_in(all: &[NotIn]) -> Vec<String> {
     let reasons = [
@@ -117,6 +197,10 @@ fn not_in(all: &[NotIn]) -> Vec<String> {
         ),
         (WhyNot::Private, "Kept back as private"),
         (WhyNot::Replaced, "Replaced by a later text"),
+        (
+            WhyNot::Removed,
+            "Written beside a picture that was taken out of the record",
+        ),
         (WhyNot::Newer, "Newer than the seal"),
     ];
     let of = |(why, words): (WhyNot, &str)| {

@@ -59,6 +59,8 @@ pub enum WhyNot {
     Private,
     /// A place is, or may be, written in it.
     Place,
+    /// It was written beside a picture that was taken out of the book.
+    Removed,
     /// Its file is gone, or no longer what the ledger says.
     Lost,
     /// A later text has taken its place.
@@ -258,6 +260,9 @@ impl Plan {
 
     fn sidecar(&mut self, desk: &Desk, no: u64, it: &SidecarRead) {
         let what = format!("the sidecar of photo {}", it.photo);
+        if desk.removed.iter().any(|(photo, _)| *photo == it.photo) {
+            return self.leave(no, it.sha256, Why::Private, WhyNot::Removed, what);
+        }
         match desk.newest.get(&it.photo) {
             Some((newest, _)) if *newest == no => {}
             // The same text was written again later: its file is there.

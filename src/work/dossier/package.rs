@@ -100,6 +100,8 @@ pub struct DossierResult {
     pub signed: bool,
     /// The key's fingerprint.
     pub fingerprint: String,
+    /// When another key took the place of one before, a sentence each, as on the cover.
+    pub key_changes: Vec<String>,
     /// What it tells beside what its pictures show.
     pub discloses: Disclosure,
     /// What is not in it, and why.
@@ -222,6 +224,7 @@ impl Prepared {
                 .map(|it| it.1),
             signed: self.key.is_some(),
             fingerprint: sealed.key.fingerprint(),
+            key_changes: self.cover.key_changes,
             discloses: plan.discloses,
             left_out: plan.not_in,
             missing_for_claim: missing,

@@ -14,8 +14,8 @@ use crate::record::StoredLine;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::proof::seal::PUBLIC_KEY;
-use crate::work::proof::seal::folder;
+use crate::work::proof::seal_files::PUBLIC_KEY;
+use crate::work::proof::seal_files::folder;
 
 /// The piece's lines with what seals them.
 pub(in crate::work) struct Sealed {
@@ -23,7 +23,7 @@ pub(in crate::work) struct Sealed {
     pub(in crate::work) no: u32,
     /// How many lines it covers.
     pub(in crate::work) size: u64,
-    /// The book's first line and the piece's.
+    /// The book's first line, those about its keys, and the piece's.
     pub(in crate::work) lines: Vec<StoredLine>,
     /// Of the whole ledger.
     pub(in crate::work) leaves: Vec<Digest>,
@@ -97,12 +97,10 @@ pub(in crate::work) fn sealed(
             "the ledger is no longer the one that seal {no} sealed"
         )));
     }
-    let lines: Vec<StoredLine> = book
-        .record
-        .first_line()?
-        .into_iter()
-        .chain(book.record.lines_of(stock_no)?)
-        .collect();
+    let keys = book.record.key_changes()?.into_iter().map(|it| it.0);
+    let mut lines: Vec<StoredLine> = book.record.first_line()?.into_iter().chain(keys).collect();
+    lines.extend(book.record.lines_of(stock_no)?);
+    lines.sort_by_key(|it| it.no);
     let is_edition =
         |it: &&StoredLine| LedgerLine::read(&it.text).is_ok_and(|it| it.what == "edition");
     let newer = lines.iter().filter(|it| it.no >= size);
@@ -110,7 +108,7 @@ pub(in crate::work) fn sealed(
     if open > 0 {
         let s = if open == 1 { "" } else { "s" };
         return Err(unsealed(format!(
-            "{open} line{s} of {stock_no} came into the ledger after the newest seal"
+            "{open} line{s} of {stock_no} or of the book's key came into the ledger after the newest seal"
         )));
     }
     let key = public_key(book, key, statement.key)?;

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::mark::Change;
+use crate::mark::Words;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
@@ -18,11 +19,16 @@ use crate::work::marking::said::same_subject;
 const STATEMENTS: [&str; 3] = ["sound", "absent", "not_examined"];
 
 /// What has to be changed in a file that says `said`, and the wishes that do not fit it.
-pub(super) fn fitted(said: &Sidecar, wishes: &[Edit], mine: bool) -> (Vec<Change>, Vec<Clash>) {
+pub(super) fn fitted(
+    said: &Sidecar,
+    wishes: &[Edit],
+    mine: bool,
+    words: &Words,
+) -> (Vec<Change>, Vec<Clash>) {
     let mut now = said.clone();
     let (mut changes, mut clashes) = (Vec::new(), Vec::new());
     for wish in wishes {
-        match fit(&mut now, wish, mine) {
+        match fit(&mut now, wish, mine, words) {
             Ok(some) => changes.extend(some),
             Err((theirs, message)) => clashes.push(Clash {
                 change: wish.clone(),
@@ -37,7 +43,7 @@ pub(super) fn fitted(said: &Sidecar, wishes: &[Edit], mine: bool) -> (Vec<Change
 type Fit = Result<Vec<Change>, (serde_json::Value, &'static str)>;
 
 /// Makes a wish to `now`; the changes to the text that it takes, or what stands in its way.
-fn fit(now: &mut Sidecar, wish: &Edit, mine: bool) -> Fit {
+fn fit(now: &mut Sidecar, wish: &Edit, mine: bool, words: &Words) -> Fit {
     let blank = |it: &Option<String>| it.clone().filter(|it| !it.is_empty());
     match wish {
         Edit::View { was, to } => {
@@ -58,8 +64,8 @@ fn fit(now: &mut Sidecar, wish: &Edit, mine: bool) -> Fit {
         }
         Edit::Scale { was, to } => fit_scale(now, was.as_ref(), to.as_ref(), mine),
         Edit::Parts { was, to } => Ok(fit_parts(now, was, to)),
-        Edit::Add { mark } => Ok(add(now, mark)),
-        Edit::Replace { was, mark } => replace(now, was, mark, mine),
+        Edit::Add { mark } => Ok(add(now, mark, words)),
+        Edit::Replace { was, mark } => replace(now, was, mark, mine, words),
         Edit::Remove { was } => remove(now, was, mine),
     }
 }
@@ -109,15 +115,39 @@ fn fit_parts(now: &mut Sidecar, was: &[PartId], to: &[PartId]) -> Vec<Change> {
     vec![Change::Parts(parts)]
 }
 
-fn add(now: &mut Sidecar, mark: &Mark) -> Vec<Change> {
-    if place(now, mark).is_some() {
+fn add(now: &mut Sidecar, mark: &Mark, words: &Words) -> Vec<Change> {
+    let Some(mark) = told_apart(now, mark, words) else {
         return Vec::new();
-    }
+    };
     now.marks.push(mark.clone());
-    vec![Change::AddMark(mark.clone())]
+    vec![Change::AddMark(mark)]
 }
 
-fn replace(now: &mut Sidecar, was: &Mark, mark: &Mark, mine: bool) -> Fit {
+/// A further mark as it is written; `None` when it stands there already. One that says nothing to tell it apart from another
+/// fault of its kind in the picture is a fault of its own, and its `which` is the next number that no finding of the piece has.
+fn told_apart(now: &Sidecar, mark: &Mark, words: &Words) -> Option<Mark> {
+    let mut told = mark.clone();
+    let named = mark.finding.is_some() || mark.which.is_some();
+    for number in 2_u32.. {
+        if place(now, &told).is_some() {
+            return None;
+        }
+        let Some(key) = words.key_of(&told).filter(|_| !named) else {
+            break;
+        };
+        let in_picture = now
+            .marks
+            .iter()
+            .any(|it| words.key_of(it).as_ref() == Some(&key));
+        if !in_picture && (told.which.is_none() || words.number_of(&key).is_none()) {
+            break;
+        }
+        told.which = Some(number.to_string());
+    }
+    Some(told)
+}
+
+fn replace(now: &mut Sidecar, was: &Mark, mark: &Mark, mine: bool, words: &Words) -> Fit {
     if let Some(index) = place(now, was) {
         return Ok(put(now, index, mark));
     }
@@ -126,7 +156,7 @@ fn replace(now: &mut Sidecar, was: &Mark, mark: &Mark, mine: bool) -> Fit {
     }
     match kin(now, was) {
         Some(index) if mine => Ok(put(now, index, mark)),
-        None if mine => Ok(add(now, mark)),
+        None if mine => Ok(add(now, mark, words)),
         found => {
             let theirs = found.map(|it| &now.marks[it]);
             Err((json(&theirs), "this mark was changed meanwhile"))

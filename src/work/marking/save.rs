@@ -101,7 +101,7 @@ impl MarkingSession {
             Ok(said) => said,
             Err(complaints) => return Ok(wrong(BROKEN, complaints)),
         };
-        let (changes, clashes) = fitted(&said, &saying.changes, saying.mine);
+        let (changes, clashes) = fitted(&said, &saying.changes, saying.mine, &words);
         if !clashes.is_empty() {
             return Ok(Answer::Conflict(Conflict {
                 version: version_of(&text),

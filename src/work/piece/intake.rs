@@ -1,13 +1,17 @@
 //! Taking a piece into the book, and putting right what was told of it.
 
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::kit::files::make_folder;
+use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
-use crate::model::market::Market;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::PieceInput;
+use crate::record::RecordError;
 use crate::trade::TradeBook;
 use crate::vault::names;
 use crate::work::WorkError;
@@ -44,33 +48,36 @@ pub fn intake(
             "a piece needs a title, such as \"walnut chest of drawers\"",
         ));
     }
-    let stock_no = match no {
-        Some(no) => no,
+    let title = title.to_owned();
+    match no {
+        Some(no) => enter(book, no, &title, told),
         None => {
-            let year = book.now.local_day().year();
-            StockNo::new(year, book.record.next_running(year)?)
+            // Two who take in at once may ask for the same number: the slower one asks again.
+            loop {
+                let year = book.now.local_day().year();
+                let no = StockNo::new(year, book.record.next_running(year)?);
+                match enter(book, no, &title, told.clone()) {
+                    Err(WorkError::Record(RecordError::Taken(_))) => {}
+                    done => return done,
+                }
+            }
         }
-    };
+    }
+}
+
+/// Enters a piece under a number.
+fn enter(
+    book: &mut OpenBook,
+    stock_no: StockNo,
+    title: &str,
+    told: PieceInput,
+) -> Result<TakenIn, WorkError> {
     let short: String = title.chars().take(60).collect();
     let folder = names::safe(format!("{stock_no} {}", short.trim()).as_ref());
     let blank = Piece {
-        stock_no: stock_no.clone(),
         title: title.to_owned(),
-        form: String::new(),
-        size: None,
-        drawer_rows: Vec::new(),
-        with: Vec::new(),
-        absent: Vec::new(),
-        about: None,
-        examined_by: None,
-        weight: None,
-        bought_for: None,
-        bought_on: None,
-        asking: None,
-        private_note: None,
-        market: Market::default(),
         folder,
-        taken_in: book.now,
+        ..Piece::blank(stock_no.clone(), book.now)
     };
     let piece = told_of(book.trade()?, blank, told)?;
     book.record.add_piece(&piece)?;
@@ -83,6 +90,25 @@ pub fn intake(
     })
 }
 
+/// A piece put right.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Amended {
+    /// What is told of it now.
+    #[serde(flatten)]
+    pub piece: Piece,
+    /// Parts of which something is said and that are not on its list.
+    pub not_on_list: Vec<NotOnList>,
+}
+
+/// A part of which something is said and that is not on the list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotOnList {
+    /// The part.
+    pub part: PartId,
+    /// The photos beside which it is named, by number.
+    pub photos: Vec<u32>,
+}
+
 /// Puts right what was told of a piece; its number and folder stay.
 ///
 /// # Errors
@@ -91,10 +117,30 @@ pub fn amend(
     book: &mut OpenBook,
     stock_no: &StockNo,
     told: PieceInput,
-) -> Result<Piece, WorkError> {
+) -> Result<Amended, WorkError> {
     let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
-    Ok(piece)
+    let not_on_list = not_on_list(book, &piece)?;
+    Ok(Amended { piece, not_on_list })
+}
+
+/// What is said beside photos of parts that the list of a piece has not: a form was put right after they were marked.
+fn not_on_list(book: &OpenBook, piece: &Piece) -> Result<Vec<NotOnList>, WorkError> {
+    let listed = vocabulary::parts(&book.trade, piece);
+    let mut found: BTreeMap<PartId, Vec<u32>> = BTreeMap::new();
+    for photo in book.record.photos(&piece.stock_no)? {
+        let marked = photo.sidecar.marks.iter().filter_map(|it| it.part.as_ref());
+        let named: BTreeSet<&PartId> = photo.sidecar.parts.iter().chain(marked).collect();
+        for part in named {
+            if !listed.iter().any(|it| it.id == *part) {
+                found.entry(part.clone()).or_default().push(photo.no);
+            }
+        }
+    }
+    let all = found.into_iter();
+    Ok(all
+        .map(|(part, photos)| NotOnList { part, photos })
+        .collect())
 }
 
 fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece, WorkError> {

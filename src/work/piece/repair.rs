@@ -5,13 +5,16 @@ use serde::Serialize;
 use crate::kit::clock::Day;
 use crate::kit::suggest::near;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
 use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::market::known_word;
 use crate::work::sidecars::sync_sidecars::sync_piece;
+use crate::work::sidecars::vocabulary::parts;
 
 /// A repair recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -20,6 +23,10 @@ pub struct Repaired {
     pub repair: u32,
     /// The findings it is for: number, part and fault in words.
     pub findings: Vec<String>,
+    /// The parts it was done on beside those of its findings.
+    pub parts: Vec<NamedPart>,
+    /// Whether it was done on the piece as a whole.
+    pub whole_piece: bool,
     /// The method in words.
     pub method: String,
     /// The day.
@@ -30,10 +37,19 @@ pub struct Repaired {
     pub cautions: Vec<String>,
 }
 
+/// A part with its name for people.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NamedPart {
+    /// The part.
+    pub part: PartId,
+    /// Its label.
+    pub label: String,
+}
+
 /// Records a repair, or puts right what was told of one.
 ///
 /// # Errors
-/// When there is no such piece, repair, finding or method, or the book cannot be written.
+/// When there is no such piece, repair, finding, part or method, or the book cannot be written.
 pub fn repair(
     book: &mut OpenBook,
     stock_no: &StockNo,
@@ -55,6 +71,7 @@ pub fn repair(
         ));
     }
     let findings = spoken(book, stock_no, &repair.findings)?;
+    let parts = named(book, stock_no, &repair.parts)?;
     let method = book.trade.method(&repair.method);
     let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;
     let newest = book.record.repairs(stock_no)?.pop();
@@ -80,6 +97,8 @@ pub fn repair(
     Ok(Repaired {
         repair: repair.no,
         findings,
+        parts,
+        whole_piece: repair.is_of_whole_piece(),
         method: method.name.clone(),
         day: repair.day,
         already,
@@ -106,12 +125,20 @@ fn merged(before: Option<Repair>, told: RepairInput, today: Day) -> Result<Repai
             "`asfound words methods` lists them".to_owned(),
         )
     };
+    let whole_piece = told.whole_piece;
+    if before.is_none() && !whole_piece && told.findings.is_empty() && told.parts.is_empty() {
+        return Err(WorkError::asked_with(
+            "nothing says what the repair was done on",
+            "name its findings, its parts with `--on PARTS`, or the whole of it with `--whole-piece`",
+        ));
+    }
     let method = told
         .method
         .or_else(|| Some(before.as_ref()?.method.clone()));
     let old = before.unwrap_or_else(|| Repair {
         no: 0,
         findings: Vec::new(),
+        parts: Vec::new(),
         method: String::new(),
         day: today,
         new_material: None,
@@ -121,13 +148,19 @@ fn merged(before: Option<Repair>, told: RepairInput, today: Day) -> Result<Repai
         cost: None,
         private_note: None,
     });
-    let findings = match told.findings.is_empty() {
+    let kept = |told: bool| told && !whole_piece;
+    let findings = match kept(told.findings.is_empty()) {
         true => old.findings,
         false => told.findings,
+    };
+    let parts = match kept(told.parts.is_empty()) {
+        true => old.parts,
+        false => told.parts,
     };
     Ok(Repair {
         no: old.no,
         findings,
+        parts,
         method: method.ok_or_else(no_method)?,
         day: told.day.unwrap_or(old.day),
         new_material: told.new_material.or(old.new_material),
@@ -165,6 +198,30 @@ fn spoken(
         ));
     }
     Ok(lines)
+}
+
+/// The parts with their labels.
+fn named(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    wanted: &[PartId],
+) -> Result<Vec<NamedPart>, WorkError> {
+    if wanted.is_empty() {
+        return Ok(Vec::new());
+    }
+    let piece = book.record.piece(stock_no)?;
+    let listed = parts(&book.trade, &piece);
+    let known: Vec<&str> = listed.iter().map(|it| it.id.as_str()).collect();
+    let mut named = Vec::new();
+    for part in wanted {
+        known_word(part.as_str(), "a part of this piece", "parts", &known)?;
+        let found = listed.iter().find(|it| it.id == *part);
+        named.extend(found.map(|it| NamedPart {
+            part: part.clone(),
+            label: it.label.clone(),
+        }));
+    }
+    Ok(named)
 }
 
 fn unknown_method(book: &TradeBook, method: &str) -> WorkError {

@@ -8,6 +8,7 @@ use serde_json::json;
 use crate::evidence::ledger::entry::EditionMade;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::Kept;
+use crate::evidence::ledger::entry::PhotoRemoved;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::TakenIn;
@@ -16,7 +17,7 @@ use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Retold;
-use crate::kit::digest::Digest;
+use crate::kit::clock::Moment;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
@@ -25,8 +26,11 @@ use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
 use crate::record::Edition;
+use crate::record::KeptFile;
 use crate::record::KeptText;
 use crate::record::RecordError;
+use crate::record::RemovedRow;
+use crate::record::SidecarRow;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -39,7 +43,9 @@ pub(in crate::work) struct Rows {
     pub(in crate::work) texts: BTreeMap<u32, Vec<KeptText>>,
     pub(in crate::work) findings: Vec<NumberedFinding>,
     pub(in crate::work) editions: Vec<(String, Edition)>,
-    kept: Vec<(String, Digest)>,
+    pub(in crate::work) sidecars: Vec<SidecarRow>,
+    removed: Vec<RemovedRow>,
+    kept: Vec<KeptFile>,
     repairs: Vec<Repair>,
     sale: Option<Sale>,
 }
@@ -64,6 +70,8 @@ impl Rows {
             texts: sense(record.kept_texts(no), notes)?,
             findings: sense(record.findings(no), notes)?,
             editions: sense(record.editions(no), notes)?,
+            sidecars: sense(record.sidecars(no), notes)?,
+            removed: sense(record.removed_photos(no), notes)?,
             kept: sense(record.kept(no), notes)?,
             repairs: sense(record.repairs(no), notes)?,
             sale: sense(record.sale(no), notes)?,
@@ -73,13 +81,30 @@ impl Rows {
     /// The lines that would be written of them today.
     pub(in crate::work) fn retold(&self) -> Vec<Retold> {
         let mut all = Vec::new();
-        let mut say = |kind: EntryKind, told: Option<Value>| {
+        let mut entered = |kind: EntryKind, told: Option<Value>, at: Option<Moment>| {
             all.push(Retold {
                 piece: self.piece.stock_no.to_string(),
                 kind,
                 told,
+                at,
             });
         };
+        for it in &self.removed {
+            let gone = PhotoRemoved {
+                photo: it.no,
+                sha256: it.digest,
+                why: it.why.clone(),
+            };
+            entered(EntryKind::Removed(gone), None, Some(it.removed));
+        }
+        for it in &self.kept {
+            let kept = Kept {
+                name: it.name.clone(),
+                sha256: it.sha256,
+            };
+            entered(EntryKind::Kept(kept), None, Some(it.kept));
+        }
+        let mut say = |kind: EntryKind, told: Option<Value>| entered(kind, told, None);
         let taken = TakenIn {
             title: self.piece.title.clone(),
             form: self.piece.form.clone(),
@@ -109,10 +134,6 @@ impl Rows {
             let stated = it.stated.as_deref().map(serde_json::from_str::<Value>);
             let stated = stated.map(|it| json!({"stated": it.unwrap_or_default()}));
             say(EntryKind::Edition(made), stated);
-        }
-        for (name, sha256) in &self.kept {
-            let (name, sha256) = (name.clone(), *sha256);
-            say(EntryKind::Kept(Kept { name, sha256 }), None);
         }
         if let Some(it) = &self.sale {
             let told = json!({"price": it.price, "to": it.to, "note": it.note});
@@ -144,6 +165,7 @@ pub(in crate::work) fn stamp(it: &StoredSeal) -> Option<Retold> {
         piece: String::new(),
         kind: EntryKind::Stamp(SealStamped::of(it.no, reply, at, false)),
         told: None,
+        at: None,
     })
 }
 

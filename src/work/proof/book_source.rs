@@ -32,8 +32,9 @@ use crate::work::proof::book_dossiers;
 use crate::work::proof::book_rows::Rows;
 use crate::work::proof::book_rows::stamp;
 use crate::work::proof::book_texts;
-use crate::work::proof::seal::PUBLIC_KEY;
-use crate::work::proof::seal::folder;
+use crate::work::proof::seal_files;
+use crate::work::proof::seal_files::PUBLIC_KEY;
+use crate::work::proof::seal_files::folder;
 use crate::work::sidecars::all_sidecars::LeftText;
 
 /// An original or a paper that is gone or changed.
@@ -59,6 +60,10 @@ pub(in crate::work) struct BookSource<'a> {
     named: BTreeMap<(String, u32), usize>,
     /// What was told while reading.
     early: Notes,
+    /// Sidecars that were changed and not taken in.
+    unread: &'a [LeftText],
+    /// Sidecars that have another text than the record, though their time and length are those at which they were read.
+    unseen: Vec<LeftText>,
     /// Files that are gone or changed.
     pub(in crate::work) lost: Vec<Lost>,
 }
@@ -70,12 +75,11 @@ impl<'a> BookSource<'a> {
     /// When the database cannot be read.
     pub(in crate::work) fn open(
         book: &'a OpenBook,
-        unread: &[LeftText],
+        unread: &'a [LeftText],
         tools: &'a dyn Tools,
         progress: &'a dyn Progress,
     ) -> Result<Self, WorkError> {
         let mut early = Notes::default();
-        untold(unread, &mut early);
         let seals = match book.record.seals() {
             Err(error @ RecordError::Nonsense(_)) => {
                 early.wrong("seals", error.to_string());
@@ -83,6 +87,10 @@ impl<'a> BookSource<'a> {
             }
             seals => seals?,
         };
+        seal_files::check(book, &seals, &mut early);
+        for about in book.record.at_odds()? {
+            early.wrong("record", about);
+        }
         let mut pieces = BTreeMap::new();
         for no in book.record.stock_numbers()? {
             if let Some(rows) = Rows::read(book, &no, &mut early)? {
@@ -98,6 +106,8 @@ impl<'a> BookSource<'a> {
             pieces,
             named: BTreeMap::new(),
             early,
+            unread,
+            unseen: Vec::new(),
             lost: Vec::new(),
         })
     }
@@ -152,11 +162,48 @@ impl<'a> BookSource<'a> {
             it.turn + 1,
             it.no
         );
+        let newest = texts.is_some_and(|texts| texts.len() == it.turn + 1);
         match texts.and_then(|texts| texts.get(it.turn)) {
-            Some(text) if Digest::of(text.text.as_bytes()) == it.sha256 => FileState::Here,
+            Some(text) if Digest::of(text.text.as_bytes()) == it.sha256 => {
+                let text = text.text.clone();
+                match newest {
+                    true => self.beside(it, &text),
+                    false => FileState::Here,
+                }
+            }
             Some(_) => FileState::Other(place),
             None => FileState::Gone(Some(place)),
         }
+    }
+
+    /// The file of the newest text of a photo that is in the book. What is changed in it was taken in or named before, unless its time
+    /// and length did not change with it.
+    fn beside(&mut self, it: &NamedFile, text: &str) -> FileState {
+        let Some(rows) = self.pieces.get(&it.piece) else {
+            return FileState::Here;
+        };
+        let Some(photo) = rows.photos.iter().find(|photo| photo.no == it.no) else {
+            return FileState::Here;
+        };
+        let original = self.book.original(&rows.piece, &rows.shoots, photo);
+        let path = original.with_file_name(format!("{}.toml", photo.name));
+        let shown = path.strip_prefix(&self.book.root).unwrap_or(&path);
+        let shown = shown.display().to_string();
+        let bytes = match path.is_file() {
+            true => read(&path).ok(),
+            false => None,
+        };
+        let Some(bytes) = bytes else {
+            return FileState::Gone(Some(shown));
+        };
+        let known = self.unread.iter().any(|it| it.file == shown);
+        if !known && String::from_utf8_lossy(&bytes) != text {
+            self.unseen.push(LeftText {
+                file: shown,
+                why: "its length and time are still those at which it was read; save it once more, so that it is read".to_owned(),
+            });
+        }
+        FileState::Here
     }
 }
 
@@ -229,6 +276,8 @@ impl Source for BookSource<'_> {
 
     fn rest(&mut self, notes: &mut Notes) -> Vec<String> {
         self.progress.end();
+        let unread: Vec<&LeftText> = self.unread.iter().chain(&self.unseen).collect();
+        untold(&unread, notes);
         for rows in self.pieces.values() {
             book_texts::check(self.book, rows, &self.named, notes);
         }
@@ -242,7 +291,7 @@ impl Source for BookSource<'_> {
 }
 
 /// Tells the sidecars that were changed and are in no line.
-fn untold(unread: &[LeftText], notes: &mut Notes) {
+fn untold(unread: &[&LeftText], notes: &mut Notes) {
     const CODE: &str = "unread";
     let n = unread.len();
     if n > 0 {

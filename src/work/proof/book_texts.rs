@@ -6,8 +6,10 @@ use std::collections::BTreeSet;
 use crate::evidence::verify::notes::Notes;
 use crate::mark;
 use crate::model::finding::FindingKey;
+use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::record::KeptText;
+use crate::record::SidecarRow;
 use crate::work::book::open_book::OpenBook;
 use crate::work::proof::book_rows::Rows;
 use crate::work::sidecars::vocabulary;
@@ -46,12 +48,50 @@ fn texts(book: &OpenBook, rows: &Rows, named: &BTreeMap<(String, u32), usize>, n
                 ),
             );
         }
+        let newest = texts.last();
+        for row in rows.sidecars.iter().filter(|row| row.photo == *photo) {
+            if let Some(newest) = newest {
+                complained(notes, no, row, newest, words.as_ref());
+            }
+        }
         if let Some(words) = &words {
             for it in texts {
                 let place = format!("{no}: a text beside picture {photo}");
                 compare(notes, &place, it, words);
             }
         }
+    }
+}
+
+/// What the record says is wrong with the newest text beside a picture, against that text.
+fn complained(
+    notes: &mut Notes,
+    no: &StockNo,
+    row: &SidecarRow,
+    newest: &KeptText,
+    words: Option<&mark::Words>,
+) {
+    let photo = row.photo;
+    if row.complaints.is_empty() {
+        if newest.content.is_none() {
+            let about = format!(
+                "{no}: the newest text beside picture {photo} has mistakes, and the record names none"
+            );
+            notes.wrong(CODE, about);
+        }
+        return;
+    }
+    // Bytes that are no text were replaced when they were kept; what was wrong with them cannot be read again.
+    let whole = !newest.text.contains(char::REPLACEMENT_CHARACTER);
+    let Some(words) = words.filter(|_| whole) else {
+        return;
+    };
+    let read = mark::read(&row.shown(), &newest.text, words);
+    if read.as_ref().err() != Some(&row.complaints) {
+        let about = format!(
+            "{no}: what the record says is wrong with the text beside picture {photo} is not what is wrong with it by the words of today"
+        );
+        notes.told(CODE, about);
     }
 }
 

@@ -9,4 +9,5 @@ pub mod handover;
 pub(in crate::work) mod heal;
 pub mod keys;
 pub mod seal;
+pub(in crate::work) mod seal_files;
 pub mod verify;

@@ -1,6 +1,5 @@
 //! Sealing the ledger: signing its size and root, and taking in an authority's time stamp.
 
-use std::path::Path;
 use std::path::PathBuf;
 use std::time::Duration;
 
@@ -15,12 +14,10 @@ use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::statement::Statement;
-use crate::evidence::seal::statement::file_name;
 use crate::evidence::stamp::reply;
 use crate::evidence::stamp::reply::Given;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
-use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
@@ -32,12 +29,13 @@ use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
+use crate::work::proof::keys::KeyTold;
+use crate::work::proof::keys::NewKey;
+use crate::work::proof::seal_files;
+use crate::work::proof::seal_files::PUBLIC_KEY;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::LeftText;
-use crate::work::sidecars::all_sidecars::absorb_all;
-
-/// Name of the book's public key among its seals.
-pub const PUBLIC_KEY: &str = "book-key.pem";
+use crate::work::sidecars::all_sidecars::sync_all;
 
 /// What seal is wanted.
 #[derive(Clone, Debug, Default)]
@@ -52,6 +50,8 @@ pub struct SealRequest {
     pub passphrase: Option<String>,
     /// What to do about the passphrase of a key that is there.
     pub lock: LockWish,
+    /// Another key in the place of the book's.
+    pub new_key: Option<NewKey>,
 }
 
 /// What to do with the stored key.
@@ -83,6 +83,8 @@ pub struct Sealed {
     pub authority: Option<String>,
     /// The book's key, as it may be printed on an invoice.
     pub fingerprint: String,
+    /// How it is kept, and those before it.
+    pub key: KeyTold,
     /// Files of the seal: statement, signature, request, reply, public key.
     pub files: Vec<String>,
     /// How many changed sidecars were taken in first.
@@ -105,11 +107,16 @@ pub struct Sealed {
 pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkError> {
     // Two at once would make two keys, or two seals of one number.
     let _lock = book.lock(&Quiet)?;
-    let key = keys::key(book, order.passphrase.as_deref())?;
-    if order.lock == LockWish::Lock {
-        keys::store(book, &key, order.passphrase.as_deref())?;
+    seal_files::is_free(book, &book.record.seals()?)?;
+    let passphrase = order.passphrase.as_deref();
+    let key = match &order.new_key {
+        Some(wanted) => keys::replace(book, wanted, passphrase)?,
+        None => keys::key(book, passphrase)?,
+    };
+    if order.lock == LockWish::Lock && order.new_key.is_none() {
+        keys::store(book, &key, passphrase)?;
     }
-    let texts = absorb_all(book)?;
+    let texts = sync_all(book)?;
     let newest = book.record.seals()?.pop();
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
     let keep = order.reply.is_some()
@@ -138,20 +145,28 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     };
     let mut authority = None;
     if let Some(reply) = reply {
+        seal_files::has_room(book, stored.no, &reply)?;
         let (at, name) = check(&stored, &reply, &order.roots)?;
         book.record.stamp_seal(stored.no, &reply, at)?;
         (stored.reply, stored.stamped) = (Some(reply), Some(at));
         authority = Some(name);
     }
     // A run that was killed may have left a seal without its files, and drafts; with the lock held nobody else writes there.
-    for folder in [&book.root, &folder(book)] {
+    for folder in [&book.root, &seal_files::folder(book)] {
         vault::sweep(folder, Duration::ZERO)?;
     }
     for it in book.record.seals()? {
         write(book, &it, &key.public())?;
     }
     let files = write(book, &stored, &key.public())?;
-    told(&stored, new, authority, &key.public(), files, texts)
+    let told = Told {
+        new,
+        authority,
+        key: keys::told(book)?.ok_or_else(|| WorkError::asked("the seal is not there"))?,
+        files,
+        texts,
+    };
+    told.of(&stored)
 }
 
 /// Whether a seal covers all lines, but for those that tell of time stamps: they come after the seal that was stamped.
@@ -224,61 +239,52 @@ fn check(
     Ok((at, stamp.authority))
 }
 
-/// Folder of the seals.
-pub(in crate::work) fn folder(book: &OpenBook) -> PathBuf {
-    book.root.join("seals")
-}
-
-/// Writes the files of a seal, and the public key; gives their paths.
+/// Writes the files of a seal that are not there, and the public key; gives their paths.
 fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<String>, WorkError> {
-    let folder = folder(book);
-    make_folder(&folder)?;
-    let named = |ending: &str| folder.join(file_name(seal.no, ending));
-    let mut files: Vec<(PathBuf, &[u8])> = vec![
-        (named("json"), seal.statement.as_bytes()),
-        (named("sig"), &seal.signature),
-        (named("tsq"), &seal.request),
-    ];
-    if let Some(reply) = &seal.reply {
-        files.push((named("tsr"), reply));
-    }
+    let mut paths = seal_files::write(book, seal)?;
+    let path = seal_files::folder(book).join(PUBLIC_KEY);
     let pem = key.pem();
-    files.push((folder.join(PUBLIC_KEY), pem.as_bytes()));
-    for (path, bytes) in &files {
-        if read(path).ok().as_deref() != Some(*bytes) {
-            write_whole(path, bytes)?;
-        }
+    if read(&path).ok().as_deref() != Some(pem.as_bytes()) {
+        write_whole(&path, pem.as_bytes())?;
     }
-    let shown = |path: &Path| path.display().to_string();
-    Ok(files.iter().map(|it| shown(&it.0)).collect())
+    paths.push(path);
+    Ok(paths.iter().map(|it| it.display().to_string()).collect())
 }
 
-fn told(
-    seal: &StoredSeal,
+/// What is told beside the seal.
+struct Told {
     new: bool,
     authority: Option<String>,
-    key: &PublicKey,
+    key: KeyTold,
     files: Vec<String>,
     texts: AllTexts,
-) -> Result<Sealed, WorkError> {
-    let statement = Statement::read(&seal.statement)
-        .map_err(|why| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no)))?;
-    Ok(Sealed {
-        no: seal.no,
-        size: statement.size,
-        root: statement.root,
-        signed: true,
-        new,
-        time_stamp: seal.stamped,
-        authority,
-        fingerprint: key.fingerprint(),
-        files,
-        texts: texts.taken,
-        unread: texts.unread,
-        faulty: texts.faulty,
-        letter: Letter::of(seal.no, &statement, key).text(),
-        invoice_line: invoice_line(key),
-    })
+}
+
+impl Told {
+    fn of(self, seal: &StoredSeal) -> Result<Sealed, WorkError> {
+        let unread =
+            |why: String| WorkError::asked(format!("seal {} cannot be read: {why}", seal.no));
+        let statement = Statement::read(&seal.statement).map_err(|why| unread(why.to_string()))?;
+        // A seal that was kept for its reply may be of the key before.
+        let key = PublicKey::from_bytes(&statement.key.0).map_err(|why| unread(why.to_string()))?;
+        Ok(Sealed {
+            no: seal.no,
+            size: statement.size,
+            root: statement.root,
+            signed: true,
+            new: self.new,
+            time_stamp: seal.stamped,
+            authority: self.authority,
+            fingerprint: key.fingerprint(),
+            key: self.key,
+            files: self.files,
+            texts: self.texts.taken,
+            unread: self.texts.unread,
+            faulty: self.texts.faulty,
+            letter: Letter::of(seal.no, &statement, &key).text(),
+            invoice_line: invoice_line(&key),
+        })
+    }
 }
 
 /// The same for every invoice: whose seals are meant, not which.

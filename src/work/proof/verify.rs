@@ -25,7 +25,7 @@ use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::heal::heal;
 use crate::work::sidecars::all_sidecars::LeftText;
-use crate::work::sidecars::all_sidecars::absorb_all;
+use crate::work::sidecars::all_sidecars::sync_all;
 
 /// What was found.
 #[derive(Clone, Debug, Serialize)]
@@ -87,7 +87,13 @@ pub fn verify_book(
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(given)?;
-    let unread = absorb_all(book)?.unread;
+    if let Some(folder) = heal_from.filter(|it| !it.is_dir()) {
+        return Err(WorkError::asked_with(
+            format!("`{}` is not a folder", folder.display()),
+            "`--heal` wants a folder, such as the camera's card or a copy of the book, in which the same files still lie",
+        ));
+    }
+    let unread = sync_all(book)?.unread;
     let (mut found, lost) = of_book(book, &unread, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
@@ -156,7 +162,17 @@ struct Judge {
 
 impl Judge {
     fn new(given: &GivenToJudge) -> Result<Self, WorkError> {
-        let roots = given.roots.iter().map(|it| Ok(read(it)?));
+        let root = |path: &PathBuf| {
+            let bytes = read(path)?;
+            match reply::is_given(&bytes) {
+                true => Ok(bytes),
+                false => Err(WorkError::asked_with(
+                    format!("`{}` is not a certificate in PEM or DER", path.display()),
+                    "`--root` wants the root certificate of the time-stamp authority, as the authority itself publishes it",
+                )),
+            }
+        };
+        let roots = given.roots.iter().map(root);
         let letters = given.letter.as_deref().map(Letter::read).transpose();
         let letters = letters.map_err(|why| {
             WorkError::asked_with(

@@ -33,7 +33,7 @@ pub struct LeftText {
 ///
 /// # Errors
 /// When the book cannot be read, or could be written and now is full or busy.
-pub(in crate::work) fn absorb_all(book: &mut OpenBook) -> Result<AllTexts, WorkError> {
+pub(in crate::work) fn sync_all(book: &mut OpenBook) -> Result<AllTexts, WorkError> {
     let mut all = AllTexts::default();
     for no in book.record.stock_numbers()? {
         match of_piece(book, &no, &mut all) {
@@ -61,7 +61,7 @@ fn of_piece(book: &mut OpenBook, no: &StockNo, all: &mut AllTexts) -> Result<(),
         .extend(unread.map(|it| left(&it.shown, words(&it.why))));
     for row in book.record.sidecars(no)? {
         if let Some(first) = row.complaints.first() {
-            let name = format!("{}/{}.toml", row.folder, row.name);
+            let name = row.shown();
             all.faulty.push(left(&name, first.message.clone()));
         }
     }

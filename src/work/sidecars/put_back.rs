@@ -19,7 +19,7 @@ pub fn put_back(book: &mut OpenBook, stock_no: &StockNo) -> Result<Vec<String>, 
     let photos = book.record.photos(stock_no)?;
     let mut written = Vec::new();
     for row in book.record.sidecars(stock_no)? {
-        let name = format!("{}/{}.toml", row.folder, row.name);
+        let name = row.shown();
         let path = folder.join(&row.folder).join(format!("{}.toml", row.name));
         if path.exists() {
             continue;

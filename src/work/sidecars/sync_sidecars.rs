@@ -28,11 +28,11 @@ pub(in crate::work) struct ReadText {
 }
 
 impl ReadText {
-    pub(in crate::work) fn text(&self, absorbed: Moment) -> Text<'_> {
+    pub(in crate::work) fn text(&self, entered: Moment) -> Text<'_> {
         Text {
             text: &self.text,
             read: self.read.as_ref().map_err(Vec::as_slice),
-            absorbed,
+            entered,
             modified_ns: self.modified_ns,
             bytes: self.bytes,
         }
@@ -71,7 +71,7 @@ pub(in crate::work) fn read_text(
 
 /// What became of the sidecars of a piece, as paths in the piece.
 #[derive(Debug, Default)]
-pub(in crate::work) struct Absorbed {
+pub(in crate::work) struct Synced {
     /// Their files are gone.
     pub(in crate::work) gone: Vec<String>,
     /// They were changed and are not taken in.
@@ -100,7 +100,7 @@ pub(in crate::work) enum WhyUnread {
     File(Box<WorkError>),
 }
 
-/// Absorbs what the user changed in the sidecars of a piece; gives the sidecars that are gone, as paths in the piece.
+/// Takes in what the user changed in the sidecars of a piece; gives the sidecars that are gone, as paths in the piece.
 ///
 /// # Errors
 /// When a file cannot be read, or something has to be written and the book cannot be.
@@ -139,8 +139,8 @@ pub(in crate::work) fn waiting(unread: Vec<Unread>) -> Result<Vec<String>, WorkE
 pub(in crate::work) fn sync_or_name(
     book: &mut OpenBook,
     stock_no: &StockNo,
-) -> Result<Absorbed, WorkError> {
-    let mut done = Absorbed::default();
+) -> Result<Synced, WorkError> {
+    let mut done = Synced::default();
     // Twice at most: a text that names a finding may wait for a number given in the first round.
     for _ in 0..2 {
         let changed = changed(book, stock_no, &mut done)?;
@@ -174,7 +174,7 @@ fn leave(
     book: &OpenBook,
     stock_no: &StockNo,
     changed: Vec<Changed>,
-    done: &mut Absorbed,
+    done: &mut Synced,
 ) -> Result<(), WorkError> {
     if changed.is_empty() {
         return Ok(());
@@ -208,7 +208,7 @@ struct Changed {
 fn changed(
     book: &OpenBook,
     stock_no: &StockNo,
-    done: &mut Absorbed,
+    done: &mut Synced,
 ) -> Result<Vec<Changed>, WorkError> {
     let piece = book.record.piece(stock_no)?;
     let folder = book.piece_folder(&piece);
@@ -218,7 +218,7 @@ fn changed(
     done.gone.clear();
     done.unread.clear();
     for row in book.record.sidecars(stock_no)? {
-        let shown = format!("{}/{}.toml", row.folder, row.name);
+        let shown = row.shown();
         let path = folder.join(&row.folder).join(format!("{}.toml", row.name));
         if !path.exists() {
             done.gone.push(shown);

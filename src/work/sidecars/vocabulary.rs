@@ -49,7 +49,7 @@ pub(in crate::work) fn of_piece(
             .iter()
             .map(|it| it.id.to_string())
             .collect(),
-        findings: findings.iter().map(|it| it.no).collect(),
+        findings: findings.to_vec(),
         ..of_the_trade(book)
     }
 }
@@ -60,6 +60,12 @@ pub(in crate::work) fn of_the_trade(book: &TradeBook) -> Words {
         views: book.views.iter().map(|it| it.id.clone()).collect(),
         parts: Vec::new(),
         faults: book.tags.iter().map(|it| it.id.clone()).collect(),
+        absences: book
+            .tags
+            .iter()
+            .filter(|it| it.absence)
+            .map(|it| it.id.clone())
+            .collect(),
         observations: book.cues.iter().map(|it| it.id.clone()).collect(),
         findings: Vec::new(),
         synonyms: book.tag_words(),

@@ -5,6 +5,7 @@ use clap::ValueEnum;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::decimal;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -35,16 +36,16 @@ pub(in crate::cli) struct SeasonArgs {
     #[arg(long, requires = "wood")]
     grain: Option<GrainWord>,
     /// Humidity where it stands now, percent [default: the one in book.toml]
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", value_parser = decimal)]
     now: Option<f64>,
     /// Humidity in winter, percent [default: the one in book.toml, else 35]
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", value_parser = decimal)]
     winter: Option<f64>,
     /// Humidity in summer, percent [default: the one in book.toml, else 65]
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", value_parser = decimal)]
     summer: Option<f64>,
     /// Temperature, degrees Celsius [default: the one in book.toml, else 21]
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = decimal)]
     celsius: Option<f64>,
 }
 

@@ -42,6 +42,12 @@ enum WordKind {
     Paths,
     /// Woods, with how they move
     Woods,
+    /// Occasions of a shoot, from the doorstep to a return
+    Stages,
+    /// What a mark says of its fault: still there, repaired, gone ...
+    States,
+    /// The four levels of a fault
+    Levels,
     /// Channels by which pieces are sold
     Channels,
     /// Who asks when a piece is disputed, what each wants, and what to do when
@@ -90,6 +96,9 @@ impl WordKind {
             Self::Methods => Kind::Methods,
             Self::Paths => Kind::Paths,
             Self::Woods => Kind::Woods,
+            Self::Stages => Kind::Stages,
+            Self::States => Kind::States,
+            Self::Levels => Kind::Levels,
             Self::Channels => Kind::Channels,
             Self::Askers => Kind::Askers,
             Self::Claims => Kind::Claims,

@@ -4,6 +4,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -23,10 +24,10 @@ pub(in crate::cli) struct ClockArgs {
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     off: ClockOff,
     /// Numbers of the photos, such as 3,4
-    #[arg(long, value_name = "NUMBERS", value_delimiter = ',')]
+    #[arg(long, value_name = "NUMBERS", value_delimiter = ',', value_parser = whole)]
     photo: Vec<u32>,
     /// All photos of the shoot of this number
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
     shoot: Option<u32>,
     /// Only photos of this camera, by a part of its name
     #[arg(long, value_name = "NAME")]

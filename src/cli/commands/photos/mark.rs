@@ -5,6 +5,8 @@ use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::port;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json_line;
 use crate::cli::output::talk;
@@ -26,13 +28,13 @@ pub(in crate::cli) struct MarkArgs {
     /// Stock number
     no: StockNo,
     /// Number of the photo that it opens at
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
     photo: Option<u32>,
     /// Only print the address; open it in a browser yourself
     #[arg(long)]
     no_open: bool,
     /// Port on 127.0.0.1 [default: the one of the last time, else any that is free]
-    #[arg(long, value_name = "PORT", value_parser = clap::value_parser!(u16).range(1..))]
+    #[arg(long, value_name = "PORT", value_parser = port)]
     port: Option<u16>,
 }
 

@@ -4,6 +4,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -18,7 +19,7 @@ pub(in crate::cli) struct PutBackArgs {
     /// Stock number
     no: StockNo,
     /// Number of a photo that was taken out: bring it back from the piece's `removed` folder
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
     photo: Option<u32>,
 }
 

@@ -4,6 +4,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -17,7 +18,7 @@ pub(in crate::cli) struct RemoveArgs {
     /// Stock number
     no: StockNo,
     /// Number of the photo
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
     photo: u32,
     /// Why, as the ledger keeps it for good
     #[arg(long, value_name = "TEXT")]

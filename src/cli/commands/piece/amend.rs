@@ -8,6 +8,8 @@ use crate::cli::input::piece::PieceArgs;
 use crate::cli::output::data;
 use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
 use crate::model::piece::PieceInput;
 use crate::work::WorkError;
@@ -35,11 +37,25 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
         let line = "nothing to put right was named; `asfound amend --help` lists what can be";
         return Ok(tell_line(line, context.json));
     }
-    let piece = amend(&mut book, &args.no, told)?;
+    let done = amend(&mut book, &args.no, told)?;
     if context.json {
-        json(&piece);
-        return Ok(Exit::Done);
+        json(&done);
+        return Ok(Exit::clean(done.not_on_list.is_empty()));
     }
-    data(&format!("{}  {}", piece.stock_no, piece.title));
-    Ok(Exit::Done)
+    data(&format!("{}  {}", done.piece.stock_no, done.piece.title));
+    for it in &done.not_on_list {
+        let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
+        talk(&format!(
+            "{} `{}` is not on the list of this piece now, and something is said of it beside picture {}",
+            mark("look:"),
+            it.part,
+            photos.join(", ")
+        ));
+    }
+    if !done.not_on_list.is_empty() {
+        talk(
+            "  what was read stays in force; a sidecar that is changed can name only parts of the list: add them with --with, or mend the sidecars",
+        );
+    }
+    Ok(Exit::clean(done.not_on_list.is_empty()))
 }

@@ -7,6 +7,7 @@ use clap::ValueEnum;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -28,7 +29,7 @@ pub(in crate::cli) struct KeepArgs {
     #[arg(long, value_name = "ROLE", requires = "seal")]
     signed_by: Option<Role>,
     /// The seal that was confirmed, by the number on the sheet or in the message
-    #[arg(long, value_name = "NO", requires = "signed_by")]
+    #[arg(long, value_name = "NO", requires = "signed_by", value_parser = whole)]
     seal: Option<u32>,
     /// Who signed; private
     #[arg(long, value_name = "NAME", requires = "signed_by")]

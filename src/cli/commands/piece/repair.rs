@@ -5,15 +5,18 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::amount::amount;
+use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::repair::RepairInput;
 use crate::work::WorkError;
+use crate::work::piece::repair::Repaired;
 use crate::work::piece::repair::repair;
 
 /// Record a repair
@@ -22,13 +25,19 @@ pub(in crate::cli) struct RepairArgs {
     /// Stock number
     no: StockNo,
     /// The findings it is for, such as F3 F4
-    #[arg(required_unless_present = "again")]
+    #[arg(required_unless_present_any = ["again", "on", "whole_piece"])]
     findings: Vec<FindingNo>,
+    /// Parts it was done on, where no finding tells that: work from before the first mark, such as frame,back
+    #[arg(long, value_name = "PARTS", value_delimiter = ',')]
+    on: Vec<PartId>,
+    /// It was done on the piece as a whole, for no finding and no part alone
+    #[arg(long, conflicts_with_all = ["findings", "on"])]
+    whole_piece: bool,
     /// The method, such as veneer_patch; `asfound words methods` lists them
     #[arg(long, required_unless_present = "again")]
     method: Option<String>,
     /// Put right what was told of the repair of this number; what is not given stays
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
     again: Option<u32>,
     /// The day [default: today]
     #[arg(long, value_name = "DAY")]
@@ -43,7 +52,7 @@ pub(in crate::cli) struct RepairArgs {
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
     /// Private: minutes of work
-    #[arg(long, value_name = "MINUTES")]
+    #[arg(long, value_name = "MINUTES", value_parser = whole)]
     minutes: Option<u32>,
     /// Private: cost of materials, in the book's currency
     #[arg(long, value_name = "AMOUNT")]
@@ -58,6 +67,8 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
     let told = RepairInput {
         again: args.again,
         findings: args.findings,
+        parts: args.on,
+        whole_piece: args.whole_piece,
         method: args.method,
         day: args.day,
         new_material: args.new_material,
@@ -73,12 +84,12 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         return Ok(Exit::Done);
     }
     data(&format!(
-        "repair {} of {}: {}, {}, for {}",
+        "repair {} of {}: {}, {}, {}",
         done.repair,
         args.no,
         done.method,
         done.day,
-        done.findings.join("; ")
+        subject(&done)
     ));
     if done.already {
         talk("this very repair is on record already; nothing was entered");
@@ -87,8 +98,23 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
     for it in &done.cautions {
         talk(&format!("{} {it}", mark("mind:")));
     }
-    talk(
-        "take the after-pictures in the same places and light, and say `state = \"repaired\"` in their marks",
-    );
+    match done.findings.is_empty() {
+        true => talk("take a picture of what was done, and name the part beside it"),
+        false => talk(
+            "take the after-pictures in the same places and light, and say `state = \"repaired\"` in their marks",
+        ),
+    }
     Ok(Exit::Done)
+}
+
+/// What it was done on.
+fn subject(done: &Repaired) -> String {
+    if done.whole_piece {
+        return "on the piece as a whole".to_owned();
+    }
+    let parts: Vec<&str> = done.parts.iter().map(|it| it.label.as_str()).collect();
+    let all = [("for", done.findings.join("; ")), ("on", parts.join("; "))];
+    let told = all.into_iter().filter(|it| !it.1.is_empty());
+    let told: Vec<String> = told.map(|(word, it)| format!("{word} {it}")).collect();
+    told.join("; ")
 }

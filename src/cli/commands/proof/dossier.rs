@@ -136,6 +136,9 @@ fn print(it: &DossierResult) {
             mark("look:")
         ));
     }
+    for line in &it.key_changes {
+        talk(&wrapped_text("", line));
+    }
     print_left_out(&it.left_out);
     if !it.missing_for_claim.is_empty() {
         talk("still missing for this claim:");
@@ -157,6 +160,10 @@ fn print_left_out(left_out: &[NotIn]) {
         (
             WhyNot::Private,
             "kept back as private; --with-private encloses them:",
+        ),
+        (
+            WhyNot::Removed,
+            "not enclosed, as the picture beside which it was written was taken out:",
         ),
         (
             WhyNot::Newer,

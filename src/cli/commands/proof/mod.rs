@@ -4,6 +4,7 @@
 
 pub(in crate::cli) mod dossier;
 pub(in crate::cli) mod handover;
+pub(in crate::cli) mod key;
 pub(in crate::cli) mod report;
 pub(in crate::cli) mod seal;
 pub(in crate::cli) mod verify;

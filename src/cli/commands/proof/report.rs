@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::ValueEnum;
+use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
@@ -20,6 +21,7 @@ use crate::work::report::edition::Finish;
 use crate::work::report::edition::Gap;
 use crate::work::report::edition::Packing;
 use crate::work::report::edition::Reader;
+use crate::work::report::edition::Reported;
 use crate::work::report::edition::report;
 
 /// Write the condition report
@@ -73,7 +75,7 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
     let bar = Bar::default();
     let done = report(&mut book, order, &bar)?;
     if context.json {
-        json(&done);
+        json(&Answer::new(&done));
     } else if let (Some(path), Some(bytes)) = (&done.path, done.bytes) {
         data(path);
         let what = match done.edition {
@@ -90,18 +92,46 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
             ));
         }
     } else {
-        talk(&format!(
-            "{} the report cannot be final while this is missing:",
-            mark("could not:")
-        ));
+        talk(&format!("{} {BLOCKED}:", mark("could not:")));
         print_gaps(&done.blocked_by);
-        talk("or print it with the gaps marked: --draft");
+        talk(&format!("or {DRAFT}"));
     }
     Ok(match (&done.path, done.complaints) {
         (None, _) => Exit::CouldNot,
         (Some(_), 0) => Exit::Done,
         (Some(_), _) => Exit::NeedsAHand,
     })
+}
+
+const BLOCKED: &str = "the report cannot be final while this is missing";
+const DRAFT: &str = "print it with the gaps marked: --draft";
+
+/// What came of it as `--json` gives it; a report that could not be final names that as other errors do.
+#[derive(Serialize)]
+struct Answer<'a> {
+    #[serde(flatten)]
+    done: &'a Reported,
+    #[serde(flatten)]
+    blocked: Option<Blocked<'a>>,
+}
+
+#[derive(Serialize)]
+struct Blocked<'a> {
+    error: &'static str,
+    because: Vec<&'a str>,
+    hint: String,
+}
+
+impl<'a> Answer<'a> {
+    fn new(done: &'a Reported) -> Self {
+        let because = done.blocked_by.iter().map(|it| it.message.as_str());
+        let blocked = done.path.is_none().then(|| Blocked {
+            error: BLOCKED,
+            because: because.collect(),
+            hint: format!("mend what `blocked_by` names, or {DRAFT}"),
+        });
+        Self { done, blocked }
+    }
 }
 
 fn print_gaps(gaps: &[Gap]) {

@@ -13,8 +13,11 @@ use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
+use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::proof::keys;
+use crate::work::proof::keys::KeyTold;
+use crate::work::proof::keys::NewKey;
 use crate::work::proof::seal::LockWish;
 use crate::work::proof::seal::SealRequest;
 use crate::work::proof::seal::Sealed;
@@ -35,14 +38,32 @@ pub(in crate::cli) struct SealArgs {
     /// Keep the book's key under a passphrase from now on; it is taken from ASFOUND_PASSPHRASE
     #[arg(long)]
     lock: bool,
+    /// Make another key for the book, which the old one signs for; it is kept under ASFOUND_NEW_PASSPHRASE, else as the old one was
+    #[arg(long, conflicts_with = "reply")]
+    new_key: bool,
+    /// The old key is lost, or its passphrase forgotten: openly, nobody signs for the new one
+    #[arg(long, requires = "new_key")]
+    old_key_lost: bool,
+    /// The old key was stolen: from this seal on, no seal of it is to be trusted
+    #[arg(long, value_name = "SEAL", requires = "new_key")]
+    distrust_from: Option<u32>,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
     let passphrase = environment::passphrase();
-    if passphrase.is_none() && (args.lock || keys::needs_passphrase(&book)?) {
+    let is_used = !args.old_key_lost;
+    if passphrase.is_none() && (args.lock || (is_used && keys::needs_passphrase(&book)?)) {
         return Err(no_passphrase());
     }
+    let new_key = match args.new_key {
+        true => Some(NewKey {
+            old_is_lost: args.old_key_lost,
+            distrust_from: args.distrust_from,
+            passphrase: environment::new_passphrase().or_else(|| passphrase.clone()),
+        }),
+        false => None,
+    };
     let order = SealRequest {
         reply: args.reply,
         authority: args.authority,
@@ -53,6 +74,7 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
         } else {
             LockWish::Leave
         },
+        new_key,
     };
     let sealed = seal(&mut book, &order)?;
     if context.json {
@@ -63,7 +85,7 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
     Ok(Exit::clean(sealed.unread.is_empty()))
 }
 
-fn no_passphrase() -> WorkError {
+pub(super) fn no_passphrase() -> WorkError {
     WorkError::Asked {
         what: "the book's key wants a passphrase".to_owned(),
         hint: Some(format!(
@@ -72,12 +94,47 @@ fn no_passphrase() -> WorkError {
     }
 }
 
+/// The keys before, in sentences.
+pub(super) fn former_keys(it: &KeyTold) -> Vec<String> {
+    let mut lines = Vec::new();
+    for key in &it.before {
+        let signed = match key.signed {
+            true => "which signed for the one after it",
+            false => {
+                "which did not sign for the one after it: only your word and your papers say that both are yours"
+            }
+        };
+        let distrusted = key.distrust_from.map_or(String::new(), |seal| {
+            format!("; from seal {seal} on it is not to be trusted")
+        });
+        lines.push(format!(
+            "until line {} the key was {}, {signed}{distrusted}",
+            key.until_line, key.fingerprint
+        ));
+    }
+    lines
+}
+
+/// One sentence on a key that lies open on a medium without rights.
+pub(super) fn exposed() -> String {
+    format!(
+        "{} this medium keeps no rights: whoever reads it has `book.key`; `asfound key --set-passphrase` keeps it under a passphrase",
+        mark("look:")
+    )
+}
+
 fn print(it: &Sealed) {
     let made = if it.new { "" } else { " (nothing new since)" };
     data(&format!("seal   {}{made}", it.no));
     data(&format!("lines  {}", it.size));
     data(&format!("root   {}", it.root));
     data(&format!("key    {}", it.fingerprint));
+    for line in former_keys(&it.key) {
+        talk(&wrapped_text("", &line));
+    }
+    if it.key.exposed {
+        talk(&exposed());
+    }
     match (&it.time_stamp, &it.authority) {
         (Some(at), Some(name)) => data(&format!(
             "state  signed; time-stamped not later than {at} by {name}"

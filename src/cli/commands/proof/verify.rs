@@ -9,6 +9,7 @@ use crate::cli::exit::Exit;
 use crate::cli::input::text::text_of;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
+use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::heading;
@@ -43,7 +44,13 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
         roots: args.root,
     };
     let found = match &args.path {
-        Some(path) if is_dossier(path) => verify_dossier(path, &given)?,
+        Some(path) if is_dossier(path) => {
+            if args.heal.is_some() {
+                let line = "a dossier is never changed: `--heal` puts back files of a book; name the book's folder, or leave `--heal` out";
+                return Ok(tell_line(line, context.json));
+            }
+            verify_dossier(path, &given)?
+        }
         path => {
             let mut book = match path {
                 Some(path) => OpenBook::open_to_read(path, context.now)?,

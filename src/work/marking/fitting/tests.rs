@@ -3,6 +3,10 @@ use serde_json::json;
 use super::Edit;
 use super::fitted;
 use crate::mark;
+use crate::mark::Words;
+use crate::model::finding::FindingKey;
+use crate::model::finding::NumberedFinding;
+use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Sidecar;
@@ -20,6 +24,21 @@ fn ring(level: u8) -> Mark {
         size: None,
         note: None,
         region: Some(Region::Box([10.0, 20.0, 5.0, 5.0])),
+    }
+}
+
+fn words() -> Words {
+    Words {
+        faults: vec!["white_mark".to_owned(), "scratch_finish".to_owned()],
+        findings: vec![NumberedFinding {
+            no: FindingNo(1),
+            key: FindingKey {
+                part: "top".parse().unwrap(),
+                tag: "white_mark".to_owned(),
+                which: "2".to_owned(),
+            },
+        }],
+        ..Words::default()
     }
 }
 
@@ -58,7 +77,7 @@ fn what_is_done_already_is_left_as_it_is() {
             to: None,
         },
     ];
-    let (changes, clashes) = fitted(&now, &again, false);
+    let (changes, clashes) = fitted(&now, &again, false, &words());
     assert!(
         changes.is_empty() && clashes.is_empty(),
         "{changes:?} {clashes:?}"
@@ -71,7 +90,7 @@ fn numbers_that_went_through_a_browser_are_the_same() {
     there.region = Some(Region::Box([10.1 + 0.2, 20.0, 5.0, 5.0]));
     let mut was = there.clone();
     was.region = Some(Region::Box([10.3, 20.0, 5.0, 5.0]));
-    let (changes, clashes) = fitted(&said(&[there]), &[Edit::Remove { was }], false);
+    let (changes, clashes) = fitted(&said(&[there]), &[Edit::Remove { was }], false, &words());
     assert_eq!((changes.len(), clashes.len()), (1, 0));
 }
 
@@ -88,7 +107,7 @@ fn two_windows_come_together() {
         {"do": "add", "mark": {"tag": "dent", "part": "top", "which": null, "finding": null, "state": "present", "level": 1,
             "size": null, "note": null, "region": {"spot": [1.0, 2.0]}}},
     ]));
-    let (changes, clashes) = fitted(&now, &other, false);
+    let (changes, clashes) = fitted(&now, &other, false, &words());
     assert!(clashes.is_empty(), "{clashes:?}");
     let text = mark::rewritten(&mark::written("a.jpg", &now), &changes).unwrap();
     assert!(
@@ -105,20 +124,20 @@ fn the_same_thing_changed_by_two_is_shown_and_chosen() {
         mark: ring(3),
     };
     let now = said(&[ring(2)]);
-    let (changes, clashes) = fitted(&now, std::slice::from_ref(&worse), false);
+    let (changes, clashes) = fitted(&now, std::slice::from_ref(&worse), false, &words());
     assert!(changes.is_empty());
     assert_eq!(clashes[0].theirs["level"], 2);
-    let (changes, clashes) = fitted(&now, &[worse], true);
+    let (changes, clashes) = fitted(&now, &[worse], true, &words());
     assert_eq!((changes.len(), clashes.len()), (1, 0));
     let view = wishes(json!([{"do": "view", "was": null, "to": "back_whole"}]));
     let now = Sidecar {
         view: Some("front_whole".to_owned()),
         ..Sidecar::default()
     };
-    let (changes, clashes) = fitted(&now, &view, false);
+    let (changes, clashes) = fitted(&now, &view, false, &words());
     assert!(changes.is_empty());
     assert_eq!(clashes[0].theirs, json!("front_whole"));
-    assert_eq!(fitted(&now, &view, true).0.len(), 1);
+    assert_eq!(fitted(&now, &view, true, &words()).0.len(), 1);
 }
 
 #[test]
@@ -127,9 +146,9 @@ fn a_mark_taken_away_by_hand_comes_back_only_when_asked() {
         was: ring(1),
         mark: ring(3),
     };
-    let (changes, clashes) = fitted(&said(&[]), std::slice::from_ref(&worse), false);
+    let (changes, clashes) = fitted(&said(&[]), std::slice::from_ref(&worse), false, &words());
     assert!(changes.is_empty() && clashes[0].theirs.is_null());
-    let (changes, clashes) = fitted(&said(&[]), &[worse], true);
+    let (changes, clashes) = fitted(&said(&[]), &[worse], true, &words());
     assert_eq!((changes.len(), clashes.len()), (1, 0));
 }
 
@@ -154,7 +173,7 @@ fn a_statement_in_a_list_may_become_a_fault() {
         },
         Edit::Remove { was: back },
     ];
-    let (changes, clashes) = fitted(&now, &wishes, false);
+    let (changes, clashes) = fitted(&now, &wishes, false, &words());
     assert!(clashes.is_empty(), "{clashes:?}");
     let text = mark::rewritten(text, &changes).unwrap();
     assert!(
@@ -167,4 +186,43 @@ fn a_statement_in_a_list_may_become_a_fault() {
 fn a_name_that_is_not_known_is_refused() {
     let more = json!({"photo": 1, "changes": [], "more": 1});
     assert!(serde_json::from_value::<SaveRequest>(more).is_err());
+}
+
+#[test]
+fn a_second_fault_of_a_kind_gets_a_number_of_its_own_once() {
+    let other = Mark {
+        region: Some(Region::Box([60.0, 20.0, 5.0, 5.0])),
+        ..ring(2)
+    };
+    let third = Mark {
+        which: Some("3".to_owned()),
+        ..other.clone()
+    };
+    // `2` is the finding of another picture.
+    let wish = [Edit::Add {
+        mark: other.clone(),
+    }];
+    let (changes, clashes) = fitted(&said(&[ring(2)]), &wish, false, &words());
+    assert!(clashes.is_empty());
+    assert_eq!(changes, [mark::Change::AddMark(third.clone())]);
+    let (changes, _) = fitted(&said(&[ring(2), third]), &wish, false, &words());
+    assert_eq!(changes, []);
+    let named = Edit::Add {
+        mark: Mark {
+            finding: Some(FindingNo(1)),
+            tag: None,
+            part: None,
+            ..other
+        },
+    };
+    let (changes, _) = fitted(
+        &said(&[ring(2)]),
+        std::slice::from_ref(&named),
+        false,
+        &words(),
+    );
+    let Edit::Add { mark } = named else {
+        unreachable!()
+    };
+    assert_eq!(changes, [mark::Change::AddMark(mark)]);
 }

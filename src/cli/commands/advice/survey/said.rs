@@ -81,10 +81,16 @@ fn print_text(indent: &str, text: &str) {
 
 fn print_repair(it: &RepairLine) {
     let findings: Vec<String> = it.findings.iter().map(ToString::to_string).collect();
-    let of = match findings.is_empty() {
-        true => String::new(),
-        false => format!(", for {}", findings.join(", ")),
-    };
+    let parts: Vec<String> = it.parts.iter().map(ToString::to_string).collect();
+    let mut of = String::new();
+    for (word, names) in [("for", findings), ("on", parts)] {
+        if !names.is_empty() {
+            of += &format!(", {word} {}", names.join(", "));
+        }
+    }
+    if it.whole_piece {
+        of += ", on the piece as a whole";
+    }
     print_text(
         "  ",
         &format!("{} {}: {}{of}", it.no, it.day, it.method_name),

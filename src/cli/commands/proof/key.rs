@@ -1,0 +1,71 @@
+//! The book's key and its passphrase.
+
+use clap::Args;
+
+use crate::cli::commands::proof::seal::exposed;
+use crate::cli::commands::proof::seal::former_keys;
+use crate::cli::commands::proof::seal::no_passphrase;
+use crate::cli::context::Context;
+use crate::cli::environment;
+use crate::cli::environment::NEW_PASSPHRASE;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::wrapped_text;
+use crate::work::WorkError;
+use crate::work::proof::keys;
+use crate::work::proof::keys::KeyTold;
+
+/// Show the book's key and those before it, or keep it under another passphrase
+#[derive(Args, Debug)]
+pub(in crate::cli) struct KeyArgs {
+    /// Keep it under the passphrase in ASFOUND_NEW_PASSPHRASE from now on; the one so far is taken from ASFOUND_PASSPHRASE
+    #[arg(long, conflicts_with = "remove_passphrase")]
+    set_passphrase: bool,
+    /// Keep it open from now on: whoever reads the file has the key
+    #[arg(long)]
+    remove_passphrase: bool,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: &KeyArgs) -> Result<Exit, WorkError> {
+    let book = context.open()?;
+    if args.set_passphrase || args.remove_passphrase {
+        let passphrase = environment::passphrase();
+        if passphrase.is_none() && keys::needs_passphrase(&book)? {
+            return Err(no_passphrase());
+        }
+        let new = environment::new_passphrase();
+        if args.set_passphrase && new.is_none() {
+            return Err(WorkError::Asked {
+                what: "there is no new passphrase".to_owned(),
+                hint: Some(format!(
+                    "give it in the environment variable {NEW_PASSPHRASE}, for example: read -rs {NEW_PASSPHRASE} && export {NEW_PASSPHRASE}"
+                )),
+            });
+        }
+        let new = new.as_deref().filter(|_| args.set_passphrase);
+        keys::keep_under(&book, passphrase.as_deref(), new)?;
+    }
+    let told = keys::told(&book)?;
+    match (&told, context.json) {
+        (_, true) => json(&told),
+        (Some(it), false) => print(it),
+        (None, false) => talk("the book has no key yet; `asfound seal` makes one"),
+    }
+    Ok(Exit::Done)
+}
+
+fn print(it: &KeyTold) {
+    data(&format!("key    {}", it.fingerprint));
+    data(match it.locked {
+        true => "state  under a passphrase",
+        false => "state  open: whoever reads the file `book.key` has the key",
+    });
+    for line in former_keys(it) {
+        data(&wrapped_text("", &line));
+    }
+    if it.exposed {
+        talk(&exposed());
+    }
+}

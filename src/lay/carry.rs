@@ -1,0 +1,220 @@
+//! Faces known in some pictures of a piece, carried into all others: from each to those that look most like it, then on from
+//! those that are beyond doubt. So an overview is clicked once, and a near picture is reached by the ones in between.
+
+use plane::Xy;
+
+use crate::face::Face;
+use crate::laying::Known;
+use crate::laying::Laid;
+use crate::laying::lay;
+use crate::photo::Photo;
+use crate::spots::Spot;
+use crate::spots::pairs;
+use crate::verdict::Grade;
+
+/// Pictures from which it is tried to lay into one, the likest first.
+const SOURCES: usize = 3;
+/// Steps from a hand to the last picture.
+const STEPS: usize = 3;
+/// Spots of the one picture and of the other by which it is told whether they are alike.
+const LOOKED_AT: [usize; 2] = [300, 1200];
+/// Largest ratio of a pair that tells.
+const RATIO: f32 = 0.8;
+
+/// Where a face lies in a picture, px, and the standard deviation of a corner.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Corners {
+    /// In the order of [`Known::corners`].
+    pub corners: [Xy; 4],
+    /// px.
+    pub unsure: f64,
+}
+
+/// A face that was carried into a picture.
+#[derive(Clone, Copy, Debug)]
+pub struct Carried {
+    /// The picture, by its place in the list.
+    pub photo: usize,
+    /// The face, by its place in the list.
+    pub face: usize,
+    /// From which picture it came.
+    pub from: usize,
+    /// Steps from the hand that set the corners: 1 from a picture in which they are known.
+    pub steps: usize,
+    /// Where it lies.
+    pub laid: Laid,
+}
+
+/// Carries faces of a piece into the pictures where they are not known. `known` has a row for each picture, and in it a place
+/// for each face. What is beyond doubt is carried on; of what is not, the best is given. Faces that are refused everywhere are
+/// left out. `lay_all` lays for several pairs of pictures at once, so that the caller may use its threads; [`in_turn`] is the
+/// plain way.
+#[must_use]
+pub fn carry(
+    photos: &[&Photo],
+    faces: &[Face],
+    known: &[Vec<Option<Corners>>],
+    lay_all: impl Fn(&[Step<'_>]) -> Vec<Vec<Option<Laid>>>,
+) -> Vec<Carried> {
+    let mut places: Vec<Vec<Option<Corners>>> = known.to_vec();
+    let mut steps = vec![0; photos.len()];
+    let mut best: Vec<Vec<Option<Carried>>> = vec![vec![None; faces.len()]; photos.len()];
+    let mut sources: Vec<usize> = (0..photos.len()).filter(|n| has_any(&places[*n])).collect();
+    let mut tried = vec![vec![false; photos.len()]; photos.len()];
+    for _ in 0..STEPS {
+        let plan = planned(photos, &places, &sources, &mut tried);
+        let todo: Vec<Step<'_>> = plan
+            .iter()
+            .map(|(from, into)| Step::new(photos, faces, &places, *from, *into))
+            .collect();
+        let done = lay_all(&todo);
+        let mut reached = Vec::new();
+        for (step, laid) in todo.iter().zip(done) {
+            let steps = steps[step.from] + 1;
+            for (face, laid) in step.faces.iter().zip(laid) {
+                let Some(laid) = laid else { continue };
+                let old = &mut best[step.into][*face];
+                if known[step.into][*face].is_none() && better(&laid, old.as_ref()) {
+                    *old = Some(Carried {
+                        photo: step.into,
+                        face: *face,
+                        from: step.from,
+                        steps,
+                        laid,
+                    });
+                    reached.push(step.into);
+                }
+            }
+        }
+        reached.sort_unstable();
+        reached.dedup();
+        reached.retain(|photo| taken_on(&best[*photo], &mut places[*photo]));
+        for photo in &reached {
+            let of = best[*photo].iter().flatten().map(|it| it.steps).min();
+            steps[*photo] = of.unwrap_or(0);
+        }
+        sources = reached;
+    }
+    let usable = |it: &Carried| !matches!(it.laid.grade, Grade::Refused(_));
+    best.into_iter().flatten().flatten().filter(usable).collect()
+}
+
+/// Lays one pair of pictures after the other.
+#[must_use]
+pub fn in_turn(steps: &[Step<'_>]) -> Vec<Vec<Option<Laid>>> {
+    steps.iter().map(Step::lay).collect()
+}
+
+/// Faces to be laid from one picture into another.
+pub struct Step<'a> {
+    a: &'a Photo,
+    b: &'a Photo,
+    from: usize,
+    into: usize,
+    faces: Vec<usize>,
+    known: Vec<Known>,
+}
+
+impl<'a> Step<'a> {
+    fn new(
+        photos: &[&'a Photo],
+        faces: &[Face],
+        places: &[Vec<Option<Corners>>],
+        from: usize,
+        into: usize,
+    ) -> Self {
+        let each = places[from].iter().enumerate();
+        let known = each.filter_map(|(n, it)| Some((n, (*it)?)));
+        let (numbers, known) = known
+            .map(|(n, it)| {
+                let known = Known {
+                    face: faces[n],
+                    corners: it.corners,
+                    unsure: it.unsure,
+                };
+                (n, known)
+            })
+            .unzip();
+        Self {
+            a: photos[from],
+            b: photos[into],
+            from,
+            into,
+            faces: numbers,
+            known,
+        }
+    }
+
+    /// The faces as they lie in the second picture.
+    #[must_use]
+    pub fn lay(&self) -> Vec<Option<Laid>> {
+        lay(self.a, self.b, &self.known)
+    }
+}
+
+fn has_any(places: &[Option<Corners>]) -> bool {
+    places.iter().any(Option::is_some)
+}
+
+/// Which pictures to lay from and into next; each pair once.
+fn planned(
+    photos: &[&Photo],
+    places: &[Vec<Option<Corners>>],
+    sources: &[usize],
+    tried: &mut [Vec<bool>],
+) -> Vec<(usize, usize)> {
+    let mut plan = Vec::new();
+    for into in 0..photos.len() {
+        let brings = |from: &usize| {
+            let both = places[*from].iter().zip(&places[into]);
+            *from != into && both.into_iter().any(|(a, b)| a.is_some() && b.is_none())
+        };
+        let near = sources.iter().copied().filter(|it| brings(it) && !tried[*it][into]);
+        let mut near: Vec<(usize, usize)> = near
+            .map(|from| (likeness(photos[from], photos[into]), from))
+            .collect();
+        near.sort_by_key(|it| (std::cmp::Reverse(it.0), it.1));
+        for (_, from) in near.into_iter().take(SOURCES) {
+            tried[from][into] = true;
+            plan.push((from, into));
+        }
+    }
+    plan
+}
+
+/// How many of some spots of two pictures look alike.
+fn likeness(a: &Photo, b: &Photo) -> usize {
+    let some = |it: &[Spot], most: usize| -> Vec<Spot> {
+        let every = (it.len() / most).max(1);
+        it.iter().step_by(every).take(most).cloned().collect()
+    };
+    let (a, b) = (some(&a.spots, LOOKED_AT[0]), some(&b.spots, LOOKED_AT[1]));
+    pairs(&a, &b, RATIO).len()
+}
+
+fn better(new: &Laid, old: Option<&Carried>) -> bool {
+    let rank = |it: &Laid| match it.grade {
+        Grade::TakenOver => 2,
+        Grade::ToConfirm(_) => 1,
+        Grade::Refused(_) => 0,
+    };
+    let worth = |it: &Laid| (rank(it), it.evidence.spots);
+    old.is_none_or(|old| worth(new) > worth(&old.laid))
+}
+
+/// Takes over what is beyond doubt; whether there is any.
+fn taken_on(best: &[Option<Carried>], places: &mut [Option<Corners>]) -> bool {
+    let mut any = false;
+    for (it, place) in best.iter().zip(places) {
+        let taken = it.filter(|it| it.laid.grade == Grade::TakenOver);
+        let corners = taken.and_then(|it| Some((it, it.laid.corners()?)));
+        if let (Some((it, corners)), None) = (corners, &place) {
+            *place = Some(Corners {
+                corners,
+                unsure: it.laid.error,
+            });
+            any = true;
+        }
+    }
+    any
+}

@@ -1,0 +1,471 @@
+//! Whether the coded data of a JPEG fit together (ITU-T T.81, annexes F and G): every code is in its table, every
+//! block ends where it must, and the last one where the picture does.
+//!
+//! A decoder shows something whatever it is given. One flipped bit makes it read other codes from there on, which
+//! it can go on doing to the end; what gives it away is that the numbers come out wrong: a code that no table has, a
+//! block of more than 64 numbers, a brightness that no picture has, data that end before the blocks or go on after
+//! them. Most damage does one of these; what does none of them is not noticed.
+
+use crate::bits::Bits;
+use crate::huffman::Huffman;
+
+/// What the data of a picture are found to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Fit {
+    /// They fit together.
+    Whole,
+    /// They contradict their own tables or size.
+    Damaged(&'static str),
+    /// Coded in a way that is not looked into: arithmetic, lossless, 12 bits, hierarchical.
+    Unjudged,
+}
+
+/// One colour component of the frame.
+#[derive(Clone, Debug)]
+struct Component {
+    id: u8,
+    /// Blocks across and down in each unit of an interleaved scan.
+    across: usize,
+    down: usize,
+    /// Blocks across and down that hold pixels, for a scan of this component alone.
+    wide: usize,
+    high: usize,
+    /// Blocks in a row, those beyond the edge counted.
+    stride: usize,
+    quantiser: usize,
+    /// Progressive: which of the 64 numbers of each block are known not to be zero, a bit each.
+    known: Vec<u64>,
+}
+
+/// The frame, and all that stands before a scan.
+#[derive(Debug, Default)]
+struct Picture {
+    progressive: bool,
+    components: Vec<Component>,
+    /// Units of an interleaved scan: across, down.
+    units: (usize, usize),
+    dc: [Option<Huffman>; 4],
+    ac: [Option<Huffman>; 4],
+    /// The divisor of the first number of a block.
+    quantisers: [Option<u16>; 4],
+    /// Units between restart markers; 0 for none.
+    restart: usize,
+}
+
+/// What a scan says of itself.
+struct Scan {
+    /// For each component: its place in the frame, its tables of first and of other numbers.
+    parts: Vec<(usize, usize, usize)>,
+    from: u32,
+    to: u32,
+    high: u8,
+    low: u8,
+}
+
+/// Looks through the data of the first picture in `bytes`.
+pub(crate) fn fit(bytes: &[u8]) -> Fit {
+    match look_through(bytes) {
+        Ok(()) => Fit::Whole,
+        Err(fit) => fit,
+    }
+}
+
+/// An error that says where the data do not fit.
+const fn damaged(why: &'static str) -> Fit {
+    Fit::Damaged(why)
+}
+
+fn look_through(bytes: &[u8]) -> Result<(), Fit> {
+    let mut picture = Picture::default();
+    let (mut at, mut scans) = (2, 0);
+    loop {
+        // What lies between the segments is filling, if anything.
+        let step = bytes
+            .get(at..)
+            .and_then(|it| it.iter().position(|it| *it == 0xff));
+        at += step.ok_or(Fit::Unjudged)?;
+        let marker = *bytes.get(at + 1).ok_or(Fit::Unjudged)?;
+        at += 1;
+        match marker {
+            0xff => continue,
+            0x00 | 0x01 | 0xd0..=0xd8 => {
+                at += 1;
+                continue;
+            }
+            0xd9 if scans > 0 => return Ok(()),
+            0xd9 => return Err(Fit::Unjudged),
+            _ => at += 1,
+        }
+        let length = bytes.get(at..at + 2).ok_or(Fit::Unjudged)?;
+        let length = usize::from(u16::from_be_bytes([length[0], length[1]]));
+        let body = bytes.get(at + 2..at + length.max(2)).ok_or(Fit::Unjudged)?;
+        at += 2 + body.len();
+        match marker {
+            0xc0..=0xc2 => picture.frame(marker == 0xc2, body).ok_or(Fit::Unjudged)?,
+            0xc4 => picture.codes(body).ok_or(Fit::Unjudged)?,
+            0xc3 | 0xc5..=0xcf => return Err(Fit::Unjudged),
+            0xdb => picture.divisors(body),
+            0xdd => picture.restart = number(body, 0).unwrap_or(0),
+            0xda => {
+                let scan = picture.scan(body).ok_or(Fit::Unjudged)?;
+                at = picture.read(&scan, bytes, at)?;
+                scans += 1;
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Two bytes, the greater first.
+fn number(body: &[u8], at: usize) -> Option<usize> {
+    let pair = body.get(at..at + 2)?;
+    Some(usize::from(u16::from_be_bytes([pair[0], pair[1]])))
+}
+
+impl Picture {
+    /// Takes a frame header (B.2.2).
+    fn frame(&mut self, progressive: bool, body: &[u8]) -> Option<()> {
+        let (depth, high, wide) = (*body.first()?, number(body, 1)?, number(body, 3)?);
+        let parts = body.get(6..)?.chunks_exact(3);
+        let sides = parts
+            .clone()
+            .map(|it| (usize::from(it[1] >> 4), usize::from(it[1] & 15)));
+        let most = sides.clone().fold((1, 1), |most: (usize, usize), it| {
+            (most.0.max(it.0), most.1.max(it.1))
+        });
+        let sound = sides
+            .clone()
+            .all(|(h, v)| (1..=4).contains(&h) && (1..=4).contains(&v));
+        if depth != 8 || !sound || parts.len() == 0 || high == 0 || wide == 0 {
+            return None;
+        }
+        self.progressive = progressive;
+        self.units = (wide.div_ceil(8 * most.0), high.div_ceil(8 * most.1));
+        self.components = parts
+            .zip(sides)
+            .map(|(it, (across, down))| {
+                let stride = self.units.0 * across;
+                let blocks = if progressive {
+                    stride * self.units.1 * down
+                } else {
+                    0
+                };
+                Component {
+                    id: it[0],
+                    across,
+                    down,
+                    wide: (wide * across).div_ceil(most.0).div_ceil(8),
+                    high: (high * down).div_ceil(most.1).div_ceil(8),
+                    stride,
+                    quantiser: usize::from(it[2] & 3),
+                    known: vec![0; blocks],
+                }
+            })
+            .collect();
+        Some(())
+    }
+
+    /// Takes tables of codes (B.2.4.2).
+    fn codes(&mut self, mut body: &[u8]) -> Option<()> {
+        while let Some((kind, rest)) = body.split_first() {
+            let (counts, rest) = rest.split_at_checked(16)?;
+            let count = counts.iter().map(|it| usize::from(*it)).sum();
+            let (symbols, rest) = rest.split_at_checked(count)?;
+            let table = Huffman::new(counts, symbols)?;
+            let tables = if kind >> 4 == 0 {
+                &mut self.dc
+            } else {
+                &mut self.ac
+            };
+            tables[usize::from(kind & 3)] = Some(table);
+            body = rest;
+        }
+        Some(())
+    }
+
+    /// Takes the divisors of first numbers (B.2.4.1).
+    fn divisors(&mut self, mut body: &[u8]) {
+        while let Some((kind, rest)) = body.split_first() {
+            let wide = kind >> 4 != 0;
+            let first = if wide {
+                number(rest, 0)
+            } else {
+                rest.first().map(|it| usize::from(*it))
+            };
+            self.quantisers[usize::from(kind & 3)] = first.and_then(|it| u16::try_from(it).ok());
+            body = rest.get(if wide { 128 } else { 64 }..).unwrap_or(&[]);
+        }
+    }
+
+    /// Takes a scan header (B.2.3).
+    fn scan(&self, body: &[u8]) -> Option<Scan> {
+        let count = usize::from(*body.first()?);
+        let parts = body.get(1..1 + 2 * count)?.chunks_exact(2).map(|it| {
+            let part = self.components.iter().position(|part| part.id == it[0])?;
+            Some((part, usize::from(it[1] >> 4 & 3), usize::from(it[1] & 3)))
+        });
+        let parts: Vec<_> = parts.collect::<Option<_>>()?;
+        let rest = body.get(1 + 2 * count..4 + 2 * count)?;
+        let (from, to, steps) = (u32::from(rest[0]), u32::from(rest[1]), rest[2]);
+        let sound = !self.progressive || (from <= to && to < 64 && (from > 0 || to == 0));
+        (sound && !parts.is_empty()).then_some(Scan {
+            parts,
+            from,
+            to,
+            high: steps >> 4,
+            low: steps & 15,
+        })
+    }
+
+    /// Reads the data of a scan that begins at `at`; returns where its next marker stands.
+    fn read(&mut self, scan: &Scan, bytes: &[u8], at: usize) -> Result<usize, Fit> {
+        let mut bits = Bits::new(bytes, at);
+        let alone = scan.parts.len() == 1;
+        let (across, down) = match scan.parts[..] {
+            [(part, ..)] => (self.components[part].wide, self.components[part].high),
+            _ => self.units,
+        };
+        let mut state = State::default();
+        for unit in 0..across * down {
+            if self.restart > 0 && unit > 0 && unit % self.restart == 0 {
+                let no = (unit / self.restart - 1) % 8;
+                bits.restart(no as u8).map_err(damaged)?;
+                state = State::default();
+            }
+            let (column, row) = (unit % across, unit / across);
+            for (n, &(part, dc, ac)) in scan.parts.iter().enumerate() {
+                let component = &self.components[part];
+                let stride = component.stride;
+                let (wide, high) = if alone {
+                    (1, 1)
+                } else {
+                    (component.across, component.down)
+                };
+                for (x, y) in (0..wide * high).map(|it| (it % wide, it / wide)) {
+                    let block = (row * high + y) * stride + column * wide + x;
+                    self.block(scan, (n, part, dc, ac), block, &mut bits, &mut state)?;
+                }
+            }
+        }
+        bits.end().map_err(damaged)
+    }
+
+    /// Reads one block.
+    fn block(
+        &mut self,
+        scan: &Scan,
+        (n, part, dc, ac): (usize, usize, usize, usize),
+        block: usize,
+        bits: &mut Bits<'_>,
+        state: &mut State,
+    ) -> Result<(), Fit> {
+        let first = scan.from == 0;
+        if first && scan.high == 0 {
+            let table = self.dc[dc].as_ref().ok_or(Fit::Unjudged)?;
+            let size = table.next(bits).map_err(damaged)?;
+            if size > 11 {
+                return Err(damaged(TOO_LONG));
+            }
+            let last = state.last.get_mut(n).ok_or(Fit::Unjudged)?;
+            *last += bits.signed(size).map_err(damaged)?;
+            let divisor = self.quantisers[self.components[part].quantiser].unwrap_or(1);
+            if (i64::from(*last) << scan.low).abs() * i64::from(divisor)
+                > BRIGHTEST + i64::from(divisor)
+            {
+                return Err(damaged("a brightness lies outside what a picture can have"));
+            }
+        } else if first {
+            bits.skip(1).map_err(damaged)?;
+        }
+        if self.progressive && first {
+            return Ok(());
+        }
+        let table = self.ac[ac].as_ref().ok_or(Fit::Unjudged)?;
+        if !self.progressive {
+            return sequential(table, bits).map_err(damaged);
+        }
+        let known = self.components[part]
+            .known
+            .get_mut(block)
+            .ok_or(Fit::Unjudged)?;
+        let done = if scan.high == 0 {
+            progressive(table, bits, scan, known, &mut state.run)
+        } else {
+            refined(table, bits, scan, known, &mut state.run)
+        };
+        done.map_err(damaged)
+    }
+}
+
+/// What goes on from block to block until a restart.
+#[derive(Default)]
+struct State {
+    /// The last first number of each component of the scan.
+    last: [i32; 4],
+    /// Blocks that end without a code.
+    run: u32,
+}
+
+/// The greatest first number times its divisor: eight times the 128 steps between grey and black, and a hair's breadth
+/// for programs that work on coded numbers. Rounding adds at most one divisor.
+const BRIGHTEST: i64 = 1024 + 32;
+
+/// F.1.2: 11 bits for the difference of first numbers, 10 for the others, at 8 bits a sample.
+const TOO_LONG: &str = "a number is longer than any can be";
+const TOO_MANY: &str = "a block holds too many numbers";
+
+/// The numbers of a block after its first (F.2.2.2).
+fn sequential(table: &Huffman, bits: &mut Bits<'_>) -> Result<(), &'static str> {
+    let mut at = 1;
+    while at < 64 {
+        let symbol = table.pass(bits)?;
+        let (run, size) = (u32::from(symbol >> 4), symbol & 15);
+        match (run, size) {
+            (15, 0) => at += 16,
+            (_, 0) => return Ok(()),
+            (_, 11..) => return Err(TOO_LONG),
+            _ => at += run + 1,
+        }
+    }
+    if at > 64 { Err(TOO_MANY) } else { Ok(()) }
+}
+
+/// A band of numbers told for the first time (G.1.2.2).
+fn progressive(
+    table: &Huffman,
+    bits: &mut Bits<'_>,
+    scan: &Scan,
+    known: &mut u64,
+    run: &mut u32,
+) -> Result<(), &'static str> {
+    if *run > 0 {
+        *run -= 1;
+        return Ok(());
+    }
+    let mut at = scan.from;
+    while at <= scan.to {
+        let symbol = table.pass(bits)?;
+        let (zeros, size) = (u32::from(symbol >> 4), symbol & 15);
+        match (zeros, size) {
+            (15, 0) => at += 16,
+            (_, 0) => {
+                *run = (1 << zeros) - 1 + bits.take(zeros)?;
+                return Ok(());
+            }
+            _ => {
+                at += zeros;
+                if at > scan.to {
+                    return Err(TOO_MANY);
+                }
+                *known |= 1 << at;
+                at += 1;
+            }
+        }
+    }
+    if at > scan.to + 1 {
+        Err(TOO_MANY)
+    } else {
+        Ok(())
+    }
+}
+
+/// A band of numbers told one bit finer (G.1.2.3).
+fn refined(
+    table: &Huffman,
+    bits: &mut Bits<'_>,
+    scan: &Scan,
+    known: &mut u64,
+    run: &mut u32,
+) -> Result<(), &'static str> {
+    let mut at = scan.from;
+    if *run == 0 {
+        while at <= scan.to {
+            let symbol = table.next(bits)?;
+            let (mut zeros, size) = (u32::from(symbol >> 4), symbol & 15);
+            match size {
+                0 if zeros < 15 => {
+                    *run = (1 << zeros) + bits.take(zeros)?;
+                    break;
+                }
+                0 => {}
+                1 => bits.skip(1)?,
+                _ => return Err("a finer number has more than one bit"),
+            }
+            // A bit for each number that is known; the new one comes after so many that stay zero.
+            while at <= scan.to {
+                if *known >> at & 1 == 1 {
+                    bits.skip(1)?;
+                } else if zeros == 0 {
+                    break;
+                } else {
+                    zeros -= 1;
+                }
+                at += 1;
+            }
+            if size == 1 {
+                if at > scan.to {
+                    return Err(TOO_MANY);
+                }
+                *known |= 1 << at;
+            }
+            at += 1;
+        }
+    }
+    if *run > 0 {
+        let rest = (at..=scan.to).filter(|it| *known >> it & 1 == 1).count();
+        bits.skip(rest as u32)?;
+        *run -= 1;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use samples::Exif;
+
+    use super::Fit;
+    use super::fit;
+
+    #[test]
+    fn whole_pictures_fit() {
+        for side in [1, 8, 9, 64, 301] {
+            let photo = samples::jpeg_seeded(side, side, side, &Exif::default());
+            assert_eq!(fit(&photo), Fit::Whole, "{side}");
+            // What another program put behind the end is not looked at.
+            let more = [photo.as_slice(), b"\0\0\xff\xd8more"].concat();
+            assert_eq!(fit(&more), Fit::Whole, "{side}");
+        }
+    }
+
+    /// Of pictures in which a run of bytes was overwritten, most are found.
+    #[test]
+    fn overwritten_data_do_not_fit() {
+        let photo = samples::jpeg(640, 480, &Exif::default());
+        let scan = photo.windows(2).position(|it| it == [0xff, 0xda]).unwrap();
+        let found = (0..64_usize).filter(|n| {
+            let mut hurt = photo.clone();
+            let at = scan + 100 + n * (photo.len() - scan - 400) / 64;
+            for (byte, with) in hurt[at..at + 64].iter_mut().zip(n * 7..) {
+                *byte = (with * 37 % 251) as u8;
+            }
+            matches!(fit(&hurt), Fit::Damaged(_))
+        });
+        let found = found.count();
+        assert!(found >= 39, "{found} of 64");
+    }
+
+    #[test]
+    fn what_is_missing_or_left_over_is_told() {
+        let photo = samples::jpeg(64, 48, &Exif::default());
+        let scan = photo.windows(2).position(|it| it == [0xff, 0xda]).unwrap();
+        let middle = (scan + photo.len()) / 2;
+        let short = [&photo[..middle], &photo[photo.len() - 2..]].concat();
+        assert!(matches!(fit(&short), Fit::Damaged(_)));
+        let more = [0x55; 40];
+        let long = [&photo[..photo.len() - 2], &more, &photo[photo.len() - 2..]].concat();
+        let left = "data are left when the picture is complete";
+        assert_eq!(fit(&long), Fit::Damaged(left));
+        assert_eq!(fit(&photo[..scan]), Fit::Unjudged);
+        assert_eq!(fit(b""), Fit::Unjudged);
+    }
+}
