@@ -4,7 +4,6 @@
 //! no clock, and may not know disk, SQL or HTML.
 
 pub mod air;
-pub mod door;
 pub mod labour;
 pub mod next;
 pub mod part;

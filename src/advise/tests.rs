@@ -4,7 +4,6 @@
 mod cases;
 mod coats;
 mod comparables;
-mod door;
 mod known;
 mod leave;
 mod made_up;

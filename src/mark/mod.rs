@@ -2,7 +2,6 @@
 //!
 //! In: text and the words that are allowed. Out: values, or complaints with line and column. May not know: SQL, pixels.
 
-mod door;
 mod keys;
 mod read;
 mod schema;
@@ -20,8 +19,6 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 
-pub use crate::mark::door::DoorTold;
-pub use crate::mark::door::door;
 pub use crate::mark::read::checked::checked;
 pub use crate::mark::read::reader::read;
 pub use crate::mark::settings::reader::fresh_settings;

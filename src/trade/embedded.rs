@@ -20,8 +20,6 @@ pub(in crate::trade) const PATHS: &str = include_str!("data/paths.toml");
 pub(in crate::trade) const ORDER: &str = include_str!("data/order.toml");
 /// What an offer rests on.
 pub(in crate::trade) const OFFER: &str = include_str!("data/offer.toml");
-/// What is asked on a doorstep.
-pub(in crate::trade) const DOORSTEP: &str = include_str!("data/doorstep.toml");
 /// Woods.
 pub(in crate::trade) const WOODS: &str = include_str!("data/woods.toml");
 /// Words that claim something.

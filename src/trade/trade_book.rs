@@ -15,7 +15,6 @@ use crate::trade::claims::claim::Claims;
 use crate::trade::embedded;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
-use crate::trade::entry::door::Tap;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::LeadLaw;
@@ -73,8 +72,6 @@ pub struct TradeBook {
     pub orders: Vec<OrderRule>,
     /// What an offer rests on.
     pub offer: OfferBook,
-    /// What is asked on a doorstep, in walking order.
-    pub taps: Vec<Tap>,
     /// Woods and how they move.
     pub woods: Vec<Wood>,
     /// Words that claim something.
@@ -176,12 +173,6 @@ struct Methods {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Taps {
-    tap: Vec<Tap>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
 struct Hazards {
     hazard: Vec<Hazard>,
     lead_law: Vec<LeadLaw>,
@@ -225,7 +216,6 @@ impl TradeBook {
         let paths: Paths = read("paths.toml", embedded::PATHS)?;
         let orders: Orders = read("order.toml", embedded::ORDER)?;
         let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
-        let taps: Taps = read("doorstep.toml", embedded::DOORSTEP)?;
         let woods: Woods = read("woods.toml", embedded::WOODS)?;
         let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
         let claims = Claims::new(claims, wood_names(&woods.wood), fault_words(&tags.tag));
@@ -248,7 +238,6 @@ impl TradeBook {
             orders: orders.order,
             offer,
             claims,
-            taps: taps.tap,
             woods: woods.wood,
             index: Default::default(),
         };
@@ -376,12 +365,12 @@ impl TradeBook {
             .map(|it| it.id.as_str())
             .collect();
         for kind in named.filter(|it| kinds.contains(it.as_str())) {
-            // A part that the owner named, and that no view of the list shows, wants one of its own.
+            // A part that the owner named, and that no view of the list is taken for, wants one of its own.
             let mut views = self
                 .views
                 .iter()
                 .filter(|it| wanted.contains(it.id.as_str()));
-            if !views.any(|it| it.shows.contains(kind)) {
+            if !views.any(|it| it.needs.contains(kind)) {
                 let of_it = self.views.iter().filter(|it| it.needs.contains(kind));
                 wanted.extend(of_it.map(|it| it.id.as_str()));
             }

@@ -143,21 +143,6 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
     found
 }
 
-/// The way of one path as `ways` would make it, whether it can be taken on any part or not, and the parts on which it can.
-#[must_use]
-pub(in crate::advise) fn way_of(need: &PlanInput<'_>, path: &str) -> (Way, Vec<PartId>) {
-    let there = need.advice.iter();
-    let there = there.filter(|it| area::is_there(need.it, &it.part));
-    let mut taken = Vec::new();
-    let mut parts = Vec::new();
-    for it in there {
-        let own = open(it, path);
-        taken.extend(own.map(|_| it.part.clone()));
-        parts.push(way_part(it, own.or_else(|| gentle(it, need.book))));
-    }
-    (way(need.book, path, path.to_owned(), parts), taken)
-}
-
 /// The path of this id, if it can be taken.
 fn open<'a>(it: &'a PartAdvice, path: &str) -> Option<&'a PathAdvice> {
     let found = it.paths.iter().find(|it| it.path == path);

@@ -33,27 +33,18 @@ use crate::trade::entry::tag::Tag;
 /// The advice on every part with a surface that can be refinished, in the form's order.
 #[must_use]
 pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
-    let rules: Vec<&Rule> = book.rules.iter().collect();
-    paths_by(it, book, |facts| judge(facts, &it.findings, book, &rules))
-}
-
-/// The same with a judge of one's own, for one that remembers what it said of such a part.
-pub(crate) fn paths_by(
-    it: &Assessment,
-    book: &TradeBook,
-    mut judge: impl FnMut(&Facts) -> PartAdvice,
-) -> Vec<PartAdvice> {
     let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
         let there = !matches!(part.state, PartState::Absent { .. });
         there && surface::shown(kinds.kind(&part.part), book) != Shown::No
     });
+    let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {
         let facts = gather::facts(it, &part.part, kinds.kind(&part.part), book);
         PartAdvice {
             part: part.part.clone(),
             label: part.label.clone(),
-            ..judge(&facts)
+            ..judge(&facts, &it.findings, book, &rules)
         }
     });
     advice.collect()

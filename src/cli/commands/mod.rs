@@ -19,7 +19,6 @@ use crate::cli::commands::book::new_book;
 use crate::cli::commands::book::stock;
 use crate::cli::commands::book::words;
 use crate::cli::commands::photos::clock;
-use crate::cli::commands::photos::doorstep;
 use crate::cli::commands::photos::import;
 use crate::cli::commands::photos::mark;
 use crate::cli::commands::photos::put_back;
@@ -47,7 +46,6 @@ pub(super) enum Command {
     NewBook(new_book::NewBookArgs),
     Intake(intake::IntakeArgs),
     Amend(amend::AmendArgs),
-    Doorstep(doorstep::DoorstepArgs),
     Shotlist(shotlist::ShotlistArgs),
     Import(import::ImportArgs),
     Clock(clock::ClockArgs),
@@ -86,7 +84,6 @@ pub(super) fn run(
         Command::NewBook(args) => new_book::run(context, &args),
         Command::Intake(args) => intake::run(context, args),
         Command::Amend(args) => amend::run(context, args),
-        Command::Doorstep(args) => doorstep::run(context, &args),
         Command::Shotlist(args) => shotlist::run(context, args),
         Command::Import(args) => import::run(context, args),
         Command::Clock(args) => clock::run(context, args),

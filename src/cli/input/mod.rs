@@ -3,7 +3,6 @@
 //! In: words of the command line. Out: the values that jobs take, amounts in the book's currency.
 
 pub(in crate::cli) mod amount;
-pub(in crate::cli) mod door;
 pub(in crate::cli) mod market;
 pub(in crate::cli) mod number;
 pub(in crate::cli) mod piece;

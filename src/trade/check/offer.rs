@@ -1,4 +1,4 @@
-//! Checks of what an offer rests on, of the taps of a doorstep, and of the woods.
+//! Checks of what an offer rests on, and of the woods.
 
 use std::collections::BTreeMap;
 
@@ -15,7 +15,6 @@ const KNOWN_STOPS: [&str; 4] = ["crib", "too_big", "not_shown", "asks_too_much"]
 pub(in crate::trade) fn check(it: &mut Check<'_>) {
     terms(it);
     stops(it);
-    taps(it);
     woods(it);
 }
 
@@ -83,38 +82,6 @@ fn stops(it: &mut Check<'_>) {
             let says = format!("`{key}` is empty");
             if text.trim().is_empty() {
                 it.say(&at("stop", id, key), says);
-            }
-        }
-    }
-}
-
-/// Every tap names views, kinds and tags that there are, and every mark of a fault a level that it has.
-fn taps(it: &mut Check<'_>) {
-    let book = it.book;
-    for tap in &book.taps {
-        let id = tap.id.as_str();
-        let place = at("tap", id, "on");
-        it.named(&place, &tap.on, &kinds(book));
-        if tap.view.as_ref().is_some_and(|it| book.view(it).is_none()) {
-            it.say(&at("tap", id, "view"), "is no view of the book");
-        }
-        for answer in &tap.answers {
-            it.named(&place, &answer.on, &kinds(book));
-            for mark in &answer.marks {
-                let fits = match (book.tag(&mark.tag), mark.level) {
-                    (Some(tag), Some(level @ 1..=4)) => {
-                        tag.levels[usize::from(level) - 1].is_some()
-                    }
-                    (None, None) => book.cue(&mark.tag).is_some(),
-                    _ => false,
-                };
-                let says = format!(
-                    "`{}` of answer `{}` is no fault with that level, and no observation without one",
-                    mark.tag, answer.id
-                );
-                if !fits {
-                    it.say(&at("tap", id, "answers"), says);
-                }
             }
         }
     }

@@ -7,7 +7,6 @@ pub mod claim_kind;
 pub mod condition;
 pub mod cue;
 pub mod deed;
-pub mod door;
 pub mod fix;
 pub mod form;
 pub mod hazard;

@@ -14,7 +14,6 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::mark::Words;
-use crate::model::mark::Sidecar;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::photo::Limits;
@@ -25,7 +24,6 @@ use crate::record::RemovedRow;
 use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
-use crate::work::advice::doorstep;
 use crate::work::advice::survey;
 use crate::work::book::open_book::OpenBook;
 use crate::work::photos::import_request::ImportRequest;
@@ -74,15 +72,13 @@ pub fn import(
 ) -> Result<Imported, WorkError> {
     let piece = book.record.piece(&order.stock_no)?;
     let _lock = book.lock(progress)?;
-    let mut gathered = gather(&order.paths);
-    let doors = door_files(&mut gathered.files);
+    let gathered = gather(&order.paths);
     let known = Known::of(book, &order.stock_no)?;
     let strays = orphans::strays(book, &piece, &gathered.files)?;
     let mut entry = Entry::new(book, order, piece, strays)?;
     let named = gathered.refused.into_iter();
     let named = named.map(|(file, reason)| Refusal { file, reason });
     entry.done.refused.extend(named);
-    entry.at_the_door(&doors);
     let files = gathered.files;
     entry.day = first_day(&files, &known, order.clock_off).unwrap_or(entry.day);
     progress.begin("photos", files.len());
@@ -160,19 +156,6 @@ struct Entry<'a> {
     taken: HashMap<Digest, String>,
     refused: HashMap<Digest, String>,
     done: Imported,
-    /// What was tapped at the door, until the first new photo takes it up.
-    door: Option<Sidecar>,
-}
-
-/// Takes the files that the doorstep page gave out of what may be photos.
-fn door_files(files: &mut Vec<Found>) -> Vec<Found> {
-    let is_door = |it: &Found| {
-        let name = it.name.to_string_lossy().to_lowercase();
-        name.starts_with("doorstep") && name.ends_with(".txt")
-    };
-    let (doors, rest) = std::mem::take(files).into_iter().partition(is_door);
-    *files = rest;
-    doors
 }
 
 impl<'a> Entry<'a> {
@@ -197,7 +180,6 @@ impl<'a> Entry<'a> {
             twins_settled: Vec::new(),
             taken: HashMap::new(),
             refused: HashMap::new(),
-            door: None,
             done: Imported {
                 shoot: None,
                 taken: 0,
@@ -209,32 +191,6 @@ impl<'a> Entry<'a> {
                 photos: Vec::new(),
             },
         })
-    }
-
-    /// Reads what was tapped at the door; a file that is of no use is named with its reason, and stops nothing.
-    fn at_the_door(&mut self, doors: &[Found]) {
-        for file in doors {
-            let text = file.read();
-            let text = text
-                .and_then(|it| String::from_utf8(it).map_err(|_| "is no text in UTF-8".to_owned()));
-            let told = text.and_then(|it| doorstep::told_of(&self.book.trade, &it));
-            let told = told.and_then(|it| match it.form == self.piece.form {
-                true => Ok(it),
-                false => Err(format!(
-                    "is of a {}, and this piece is a {}",
-                    it.form, self.piece.form
-                )),
-            });
-            match told {
-                Ok(told) => {
-                    self.door = Some(doorstep::sidecar(&self.book.trade, &self.piece, &told))
-                }
-                Err(reason) => self.done.refused.push(Refusal {
-                    file: file.shown.clone(),
-                    reason,
-                }),
-            }
-        }
     }
 
     fn enter(&mut self, file: &Found, outcome: Outcome) -> Result<(), WorkError> {
@@ -314,15 +270,7 @@ impl<'a> Entry<'a> {
                 let hints = vocabulary::hints(&self.book.trade, &self.piece, self.order.stage, &[]);
                 mark::fresh(name, &hints).into_bytes()
             };
-            let told = match left.or(brought) {
-                Some(told) => told,
-                // What was tapped goes beside the first photo of which nothing else is said.
-                None => match self.door.take() {
-                    Some(door) => mark::written(name, &door).into_bytes(),
-                    None => fresh(),
-                },
-            };
-            write_whole(path, &told)?;
+            write_whole(path, &left.or(brought).unwrap_or_else(fresh))?;
         }
         sync_sidecars::read_text(path, &format!("{}/{name}.toml", shoot.folder), &self.words)
     }
@@ -418,10 +366,6 @@ impl<'a> Entry<'a> {
         let shoots = self.book.record.shoots(&self.order.stock_no)?;
         for it in shoots.iter().filter(|it| self.broken_off_in(it)) {
             vault::remove(&self.folder_of(it).join(IMPORT_MARK))?;
-        }
-        if self.door.is_some() && self.done.taken == 0 {
-            let what = "what was tapped at the door lies beside no photo: no new one came with it";
-            self.done.warnings.push(what.to_owned());
         }
         self.done.shoot = self.shoot;
         if self.done.taken > 0 {

@@ -3,7 +3,6 @@
 //! In: photos, or a piece. Out: what became of them, printed.
 
 pub(in crate::cli) mod clock;
-pub(in crate::cli) mod doorstep;
 pub(in crate::cli) mod import;
 pub(in crate::cli) mod mark;
 pub(in crate::cli) mod put_back;

@@ -1,12 +1,9 @@
 //! Taking a piece in.
 
-use std::path::PathBuf;
-
 use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
-use crate::cli::input::door::at_the_door;
 use crate::cli::input::piece::PieceArgs;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -21,14 +18,10 @@ use crate::work::piece::intake::intake;
 #[derive(Args, Debug)]
 pub(in crate::cli) struct IntakeArgs {
     /// A short description, such as "walnut chest of drawers"
-    #[arg(required_unless_present = "doorstep")]
-    title: Option<String>,
+    title: String,
     /// Its form, such as chest_of_drawers; `asfound words forms` lists them
-    #[arg(long, required_unless_present = "doorstep")]
-    form: Option<String>,
-    /// The file that the doorstep page gave: form, size, prices and what the seller said; what is told here besides comes first
-    #[arg(long, value_name = "FILE")]
-    doorstep: Option<PathBuf>,
+    #[arg(long)]
+    form: String,
     /// Its stock number [default: the next of the year]
     #[arg(long, value_name = "NO")]
     number: Option<StockNo>,
@@ -38,11 +31,7 @@ pub(in crate::cli) struct IntakeArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: IntakeArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
-    let told = args.told.told(&book, args.title, args.form)?;
-    let told = match &args.doorstep {
-        Some(path) => at_the_door(&book, path, told)?,
-        None => told,
-    };
+    let told = args.told.told(&book, Some(args.title), Some(args.form))?;
     let taken = intake(&mut book, args.number, told)?;
     if context.json {
         json(&taken);
