@@ -22,6 +22,7 @@ use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
 use crate::record::Edition;
+use crate::record::KeptFile;
 use crate::record::NewPhoto;
 use crate::record::Previews;
 use crate::record::Record;
@@ -410,9 +411,12 @@ fn a_paper_is_kept_under_a_name_of_its_own() {
     let digest = Digest::of(b"listing");
     book.add_kept(&no(), "listing.html", digest).unwrap();
     assert!(is_refused(book.add_kept(&no(), "listing.html", digest)));
-    let kept = book.kept(&no()).unwrap();
-    let kept: Vec<_> = kept.iter().map(|it| (it.name.as_str(), it.sha256)).collect();
-    assert_eq!(kept, [("listing.html", digest)]);
+    let kept = KeptFile {
+        name: "listing.html".to_owned(),
+        sha256: digest,
+        kept: now(),
+    };
+    assert_eq!(book.kept(&no()).unwrap(), [kept]);
 }
 
 #[test]

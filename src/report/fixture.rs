@@ -332,6 +332,7 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         edition: Some(2),
         made_on: "2026-05-26".parse().unwrap(),
         packing: Packing::OneFile,
+        is_copy: false,
         since: None,
         seal: None,
         code: None,

@@ -42,6 +42,7 @@ mod oracle_sidecar;
 mod own_words;
 mod photo_reference;
 mod proof;
+mod random_changes;
 #[cfg(unix)]
 mod read_only;
 mod readme;
