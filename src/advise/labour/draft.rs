@@ -67,6 +67,17 @@ impl<'a> Draft<'a> {
         }
     }
 
+    pub(crate) fn method(&self) -> &'a Method {
+        self.method
+    }
+
+    /// Takes in work that this one does on the way.
+    pub(crate) fn take_in(&mut self, other: Self) {
+        self.findings.extend(other.findings);
+        self.parts.extend(other.parts);
+        self.hazards.extend(other.hazards);
+    }
+
     /// Adds the work that a path or a gate asks for on a whole part.
     pub(crate) fn add_part(&mut self, part: &PartId, coats: u32, surfaces: &Surfaces) {
         self.parts.insert(part.clone());

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::advise::labour::area;
+use crate::advise::labour::assumed;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::network::Edge;
 use crate::advise::labour::network::order;
@@ -161,15 +162,6 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
     let (tasks, edges) = in_order(work.tasks, &paths, need.book);
     let minutes: Spread = tasks.iter().map(Task::own_minutes).sum();
     let pert: Pert = tasks.iter().map(|it| Pert::of(it.own_minutes())).sum();
-    let mut assumed: BTreeSet<String> = tasks.iter().flat_map(|it| it.assumed.clone()).collect();
-    let on_surface = tasks.iter().any(|it| it.unit.starts_with("m2"));
-    assumed.extend(need.surfaces.assumed.clone().filter(|_| on_surface));
-    let touched = |it: &&PartAdvice| {
-        let path = choice.get(&it.part).and_then(|it| need.book.path(it));
-        path.is_some_and(|it| !it.steps.is_empty())
-    };
-    let advice = need.advice.iter().filter(touched);
-    assumed.extend(advice.flat_map(|it| it.opinions.iter().cloned()));
     let days = days(need, choice, &tasks, &edges, from);
     Plan {
         cost: cost(&tasks, need),
@@ -186,11 +178,12 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
             sigma_minutes: whole(pert.sigma()),
         },
         days,
-        assumed: assumed.into_iter().collect(),
+        assumed: assumed::of(&tasks, need, choice),
         tasks,
     }
 }
 
+/// Whether it is done at the bench.
 fn is_at_bench(task: &Task) -> bool {
     !matches!(task.phase, None | Some(Phase::Record | Phase::RecordAfter))
 }

@@ -1,6 +1,5 @@
 //! Questions that the record leaves open, and what is put aside for each. Unknown is never better than the worse case.
 
-use crate::advise::refinish::permit::has_step;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -15,6 +14,7 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
+use crate::advise::refinish::permit::has_step;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -39,7 +39,11 @@ pub type AllFacts = BTreeMap<PartId, Facts>;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Asked {
     /// Which one.
+    #[serde(skip)]
     pub id: Question,
+    /// Its id.
+    #[serde(rename = "id")]
+    pub name: String,
     /// The question.
     pub question: String,
     /// How to answer it.
@@ -58,13 +62,19 @@ type Found = Option<Vec<String>>;
 pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
-        let parts = open(need, way, facts, it.id)?;
+        let id = Question::of(&it.id);
+        let parts = match id {
+            Question::Own => own(need, facts, it),
+            known => open(need, way, facts, known),
+        };
+        let parts = parts?;
         Some(Asked {
-            id: it.id,
+            id,
+            name: it.id.clone(),
             question: it.question.clone(),
             look: it.look.clone(),
             parts,
-            aside: aside(it, need.settings, need.book).map(|aside| match it.id {
+            aside: aside(it, need.settings, need.book).map(|aside| match id {
                 // Tried with the nose at the door: still open until a day has passed, but nothing speaks for it.
                 Question::SmellAfterADay if is_remarked(need, SMELT_NOTHING, true) => Spread {
                     likely: aside.low,
@@ -95,6 +105,15 @@ fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spr
     Some(Spread { low, likely, high })
 }
 
+/// Of a question of the user's own: the parts of which it holds, or may hold.
+fn own(need: &PlanInput<'_>, facts: &AllFacts, it: &OpenQuestion) -> Found {
+    let asked = need.it.parts.iter().filter(|part| {
+        let facts = facts.get(&part.part);
+        facts.is_some_and(|facts| facts.holds(&it.when) != Truth::No)
+    });
+    some(asked.map(|it| it.label.clone()).collect())
+}
+
 /// Whether a question is open, and the parts it is about.
 fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Found {
     match id {
@@ -112,6 +131,7 @@ fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Foun
         Question::DrawersNotOpened => drawers_not_opened(need),
         Question::LockShut => faults(need, &["lock_fault"], 4),
         Question::LeadNotTested => lead_not_tested(need, facts),
+        Question::Own => None,
     }
 }
 

@@ -36,10 +36,11 @@ fn thin_exposed_veneer_may_be_painted_and_nothing_else_that_changes_its_look() {
     let sanding = told.sanding.unwrap();
     assert_eq!(
         (sanding.lowest_mm, sanding.reserve_mm, sanding.budget_mm),
-        (Some(0.4), 0.3, 0.1)
+        (Some(0.4), 0.3, 0.0),
+        "sanded through once, so nothing more comes off"
     );
-    let fits: Vec<Fits> = sanding.runs.iter().map(|it| it.fits).collect();
-    assert_eq!(fits, [Fits::No, Fits::No, Fits::No, Fits::Fits]);
+    assert!(sanding.runs.iter().all(|it| it.fits == Fits::No));
+    assert!(sanding.bears.contains("colour or paint") || sanding.bears.contains("Colour or paint"));
     assert!(
         told.never
             .contains(&"Do not use a power sander.".to_owned())

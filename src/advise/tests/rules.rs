@@ -123,13 +123,7 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
         "crazing:2 fin_neither",
         Truth::No,
     ),
-    (
-        "coat_does_not_flow",
-        "top",
-        "alligatoring:2 fin_neither",
-        "alligatoring:2",
-        Truth::Open,
-    ),
+    ("coat_does_not_flow", "top", "fin_neither", "", Truth::Open),
     ("coat_not_tested", "top", "", "fin_thinner", Truth::No),
     (
         "sticky_coat",
@@ -138,7 +132,13 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
         "sticky_finish:2",
         Truth::No,
     ),
-    ("loose_coat", "top", "flaking:3", "flaking:2", Truth::No),
+    (
+        "loose_coat",
+        "top",
+        "flaking:3 fin_alcohol",
+        "flaking:2",
+        Truth::No,
+    ),
     (
         "lead_in_paint",
         "top",
@@ -156,9 +156,9 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
     (
         "paint_not_tested",
         "top",
-        "overpaint:1 drawer-1!pin_and_cove",
         "overpaint:1",
-        Truth::Open,
+        "overpaint:1 lead_paint:1",
+        Truth::No,
     ),
     (
         "lead_not_found",
@@ -226,8 +226,8 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
     (
         "sanded_through",
         "top",
-        "veneer_sand_through:3",
-        "veneer_sand_through:2",
+        "veneer_sand_through:1",
+        "veneer_lift:1",
         Truth::No,
     ),
     (

@@ -37,7 +37,7 @@ fn every_line_that_is_printed_is_a_sentence() {
         lines.extend([&it.what, &it.why, &it.unless].map(|line| (it.id.as_str(), line.as_str())));
     }
     for it in &book().offer.questions {
-        lines.extend([&it.question, &it.look].map(|line| (it.id.word(), line.as_str())));
+        lines.extend([&it.question, &it.look].map(|line| (it.id.as_str(), line.as_str())));
     }
     for it in book()
         .tags

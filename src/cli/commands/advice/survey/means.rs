@@ -15,6 +15,9 @@ use crate::work::advice::survey::Verdict;
 /// Ways that are open for nearly everything.
 const ALWAYS: [&str; 3] = ["leave", "specialist", "donor"];
 
+/// Most parts of which an opinion is named before the rest is counted.
+const FEW: usize = 3;
+
 /// Most steps printed; the rest is in `--json`.
 const MOST: usize = 8;
 
@@ -148,7 +151,14 @@ fn print_opinions(all: &[PartAdvice]) {
         }
     }
     for (says, parts) in groups {
-        data(&hung("  ", &format!("{}: {says}", parts.join("; "))));
+        let more = parts.len().saturating_sub(FEW);
+        let named = parts[..parts.len() - more].join("; ");
+        let more = if more > 0 {
+            format!(" and {more} more")
+        } else {
+            String::new()
+        };
+        data(&hung("  ", &format!("{named}{more}: {says}")));
     }
 }
 
@@ -176,6 +186,9 @@ fn print_paths(parts: &[&str], advice: &PartAdvice) {
         }
     }
     match &advice.sanding {
+        Some(it) if it.lowest_mm.is_some() && it.budget_mm <= 0.0 => {
+            data(&hung("    no sanding: ", &it.bears));
+        }
         Some(it) if it.lowest_mm.is_some() => {
             data(&format!(
                 "    sanding may take off {:.2} mm, by the thinnest place measured",
