@@ -76,7 +76,7 @@ const SCREEN: &str = concat!(
     "  by margin  EUR 86.57, leaving 79.80\n",
     "  by hours   EUR 111.87, paying 54.50 for 5:27 at 10.00 an hour\n",
     "  highest    EUR 30.00: no more is asked\n",
-    "             for its parts 24.00 to 48.00; first bid 30.00 to 30.00\n",
+    "             for its parts 24.00 to 48.00; first bid 30.00\n",
     "  an hour    EUR 25.02 at EUR 30.00 (asked), not below the least you work for\n",
     "  overrun: it may take 5 h 51 min more; half of that at EUR 10.00 an hour is EUR 29.25, which by hours would leave EUR 82.62\n",
     "  risk: 12 % of EUR 228.00 is EUR 27.36; kept back, it would leave EUR 59.21\n",

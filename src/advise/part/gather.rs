@@ -41,6 +41,17 @@ impl Facts {
         let kinds = Kinds::of(it, book);
         facts(it, part, kinds.kind(part), book)
     }
+
+    /// Of every part on the list of the piece.
+    #[must_use]
+    pub fn of_all(it: &Assessment, book: &TradeBook) -> BTreeMap<PartId, Self> {
+        let kinds = Kinds::of(it, book);
+        let one = |part: &PartId| facts(it, part, kinds.kind(part), book);
+        it.parts
+            .iter()
+            .map(|it| (it.part.clone(), one(&it.part)))
+            .collect()
+    }
 }
 
 /// What is known of a part of this kind.

@@ -19,6 +19,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
@@ -26,6 +27,10 @@ use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Question;
+
+/// Observations of the book: the nose was put into it and noticed nothing; the underside was looked at.
+const SMELT_NOTHING: &str = "smell_none";
+const LOOKED_UNDER: &str = "under_none";
 
 /// What is known of every part.
 pub type AllFacts = BTreeMap<PartId, Facts>;
@@ -71,7 +76,7 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             parts,
             aside: aside(it, need.settings, need.book).map(|aside| match id {
                 // Tried with the nose at the door: still open until a day has passed, but nothing speaks for it.
-                Question::SmellAfterADay if smelt_nothing(need) => Spread {
+                Question::SmellAfterADay if is_remarked(need, SMELT_NOTHING, true) => Spread {
                     likely: aside.low,
                     ..aside
                 },
@@ -117,7 +122,9 @@ fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Foun
         Question::MaterialNotSettled => material_not_settled(need, way, facts),
         Question::SmellAfterADay => when(smell_not_known(need)),
         Question::BeetleAlive => beetle(need),
-        Question::UndersideNotSeen => when(view_missing(need, "underside_whole", &[])),
+        Question::UndersideNotSeen => when(
+            view_missing(need, "underside_whole", &[]) && !is_remarked(need, LOOKED_UNDER, false),
+        ),
         Question::BackNotSeen => {
             when(has_kind(need, "back_panel") && view_missing(need, "back_whole", &["back_panel"]))
         }
@@ -196,10 +203,13 @@ fn smell_not_known(need: &PlanInput<'_>) -> bool {
     !(told || at_home || bought)
 }
 
-/// Whether somebody smelt inside and wrote that there was nothing.
-fn smelt_nothing(need: &PlanInput<'_>) -> bool {
+/// Whether somebody wrote this observation, and, if asked so, that it was so.
+fn is_remarked(need: &PlanInput<'_>, cue: &str, so: bool) -> bool {
     let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
-    marks.any(|it| it.tag.as_deref() == Some("smell_none") && it.state.is_there())
+    marks.any(|it| {
+        let looked = it.state.is_there() || (!so && it.state == MarkState::Gone);
+        it.tag.as_deref() == Some(cue) && looked
+    })
 }
 
 fn beetle(need: &PlanInput<'_>) -> Found {
