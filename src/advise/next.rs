@@ -4,15 +4,20 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::advise::part::gather;
+use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
+use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::permit::Ground;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartState;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
+use crate::trade::entry::method::Method;
 use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.
@@ -38,7 +43,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     let mut steps = Vec::new();
     steps.extend(texts(it));
     if ours {
-        steps.extend(dangers(it, book));
+        steps.extend(dangers(it, parts, book));
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
@@ -88,38 +93,63 @@ fn texts(it: &Assessment) -> Option<NextStep> {
 }
 
 /// Faults that are a danger to people or to other pieces, still there.
-fn dangers(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
+fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
     let kinds = Kinds::of(it, book);
     let dangerous = |finding: &&Finding| {
         let tag = book.tag(&finding.tag);
         // Tested and none found is level 1 of a danger that is not there.
         let level = finding.level.unwrap_or(4) >= 2;
         let bad = tag.is_some_and(|it| {
-            it.affects.contains(&Affects::Safety) || it.affects.contains(&Affects::Hygiene)
+            // Dirt alone is no danger.
+            let of_health = it.affects.contains(&Affects::Hygiene) && !it.hazards.is_empty();
+            it.affects.contains(&Affects::Safety) || of_health
         });
         bad && level && finding.is_to_do()
     };
     let line = |finding: &Finding| {
-        let tag = book.tag(&finding.tag)?;
-        let level = finding.level.unwrap_or(4);
-        let kind = kinds.kind(&finding.part);
-        let fix = tag.fix.iter().find(|it| it.suits(level, kind))?;
-        let method = book.method(&fix.method)?;
-        let what = format!(
-            "{} {}, {}: {}",
-            finding.no,
-            finding.term,
-            small(&finding.part_label),
-            small(&method.name)
-        );
-        let how = method.cautions.first().cloned().unwrap_or_default();
-        Some(step("danger", what, how))
+        let (what, how) = match first_aid(it, finding, &kinds, parts, book) {
+            Ok(method) => (small(&method.name), method.cautions.first().cloned()),
+            Err(why) => (why, None),
+        };
+        let part = small(&finding.part_label);
+        let what = format!("{} {}, {part}: {what}", finding.no, finding.term);
+        Some(step("danger", what, how.unwrap_or_default()))
     };
     it.findings
         .iter()
         .filter(dangerous)
         .filter_map(line)
         .collect()
+}
+
+/// The usual work on a danger, where no rule is against it.
+fn first_aid<'a>(
+    it: &Assessment,
+    finding: &Finding,
+    kinds: &Kinds<'_>,
+    parts: &[PartAdvice],
+    book: &'a TradeBook,
+) -> Result<&'a Method, String> {
+    let kind = kinds.kind(&finding.part);
+    let facts = gather::facts(it, &finding.part, kind, book);
+    let advice = parts
+        .iter()
+        .find(|it| surface::is_face(&finding.part, &it.part));
+    let ground = Ground::of(&finding.part, advice, None, book);
+    let mut refused = None;
+    let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
+    for fix in fixes.filter(|it| it.suits(gather::level(finding), kind)) {
+        let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
+        let method = book.method(&fix.method);
+        let Some(method) = method.filter(|_| facts.holds(&asked) == Truth::Yes) else {
+            continue;
+        };
+        match ground.allows(method) {
+            Ok(()) => return Ok(method),
+            Err(why) => refused = refused.or(Some(why)),
+        }
+    }
+    Err(refused.unwrap_or_else(|| "nothing mends it; it is told to the buyer".to_owned()))
 }
 
 /// What keeps ways to refinish waiting, each look once with the parts it would help.

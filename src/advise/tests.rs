@@ -5,6 +5,7 @@ mod cases;
 mod coats;
 mod comparables;
 mod known;
+mod leave;
 mod made_up;
 mod offer;
 mod offer_properties;

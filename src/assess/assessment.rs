@@ -18,6 +18,12 @@ use crate::assess::material::clue::Observation;
 use crate::assess::material::remarks::Remark;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::places::conflicts::PlaceConflict;
+use crate::assess::places::coverage::Coverage;
+use crate::assess::places::laid_faces::LaidLine;
+use crate::assess::places::laid_faces::Unused;
+use crate::assess::places::sight::ShownWhole;
+use crate::assess::places::told::PlaceTold;
 use crate::model::complaint::Complaint;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -67,6 +73,16 @@ pub struct Assessment {
     pub missing_views: Vec<MissingView>,
     /// What was not examined; never empty.
     pub not_examined: Vec<Unexamined>,
+    /// The faces of the piece as they are laid in the photos.
+    pub laid: Vec<LaidLine>,
+    /// Laid faces that are not used, and why.
+    pub unused_faces: Vec<Unused>,
+    /// The places of the findings through time; of those that have one.
+    pub places: BTreeMap<FindingNo, PlaceTold>,
+    /// Marks of one finding that cannot be the same place.
+    pub conflicts: Vec<PlaceConflict>,
+    /// What the pictures show of each face that is laid in some.
+    pub coverage: Vec<Coverage>,
     /// Cautions that apply to this piece.
     pub cautions: Vec<Caution>,
     /// Sidecars whose newest text is not in force.
@@ -147,10 +163,10 @@ pub struct Pair {
 }
 
 impl Pair {
-    /// Whether this side carries no mark of the finding that the pair is about, so that it may not show the place.
+    /// Whether this side carries no mark of the finding that the pair is about and is not known to show all of its place.
     #[must_use]
     pub fn may_miss(&self, side: PairSide) -> bool {
-        matches!(self.about, PairAbout::Finding(_)) && side.mark.is_none()
+        matches!(self.about, PairAbout::Finding(_)) && side.mark.is_none() && side.shown.is_none()
     }
 }
 
@@ -165,12 +181,14 @@ pub enum PairAbout {
 }
 
 /// One side of a pair.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct PairSide {
     /// The photo.
     pub photo: u32,
     /// The mark that shows the finding, if there is one in this photo.
     pub mark: Option<usize>,
+    /// That it shows all of the finding's place well enough, where its face is laid.
+    pub shown: Option<ShownWhole>,
 }
 
 /// How far two photos can be compared.

@@ -6,6 +6,7 @@
 pub mod assessment;
 mod cautions;
 pub mod claims;
+pub mod faces;
 pub mod findings;
 pub mod gaps;
 pub mod material;
@@ -14,6 +15,7 @@ pub mod part_report;
 mod parts;
 mod pictures;
 pub mod piece_record;
+pub mod places;
 pub mod statements;
 mod timeline;
 pub(crate) mod worked;
@@ -35,8 +37,11 @@ use crate::assess::material::dating;
 use crate::assess::material::observations;
 use crate::assess::material::remarks;
 
+use std::collections::BTreeMap;
+
 use crate::assess::assessment::Assessment;
 use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::findings::counts::Counts;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::hidden::Hidden;
@@ -44,10 +49,18 @@ use crate::assess::findings::pairs::Pairing;
 use crate::assess::material::dating::Dating;
 use crate::assess::part_list::PartList;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::conflicts;
+use crate::assess::places::conflicts::PlaceConflict;
+use crate::assess::places::coverage;
+use crate::assess::places::laid_faces::LaidFaces;
+use crate::assess::places::place::Carrier;
+use crate::assess::places::told;
+use crate::assess::places::told::PlaceTold;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::complaint::Complaint;
+use crate::model::ids::FindingNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::repair::Repair;
@@ -61,7 +74,13 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let picture_notes = pictures::notes(&time);
     let dim = pictures::dim(&picture_notes);
     let statements = Statements::of(case, book, &time, &list);
+    let shape = PieceShape::of(book, &case.piece, &list.parts);
+    let laid = LaidFaces::of(case, &shape);
     let looking = Looking {
+        carrier: Carrier {
+            shape: &shape,
+            laid: &laid,
+        },
         book,
         time: &time,
         list: &list,
@@ -95,11 +114,17 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         made: &made,
     };
     let claims = check::claims(&ground);
-    let told = missing::Told::new(&not_examined, &cautions, &claims);
-    let gaps = missing::gaps(&ground, &told);
+    let missing_told = missing::Told::new(&not_examined, &cautions, &claims);
+    let gaps = missing::gaps(&ground, &missing_told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
+    let (told_places, conflicts) = places_of(&looking, &findings);
     Assessment {
+        laid: laid.lines(&time.photos),
+        coverage: coverage::coverage(&time, &laid),
+        unused_faces: laid.unused.clone(),
+        places: told_places,
+        conflicts,
         piece: case.piece.clone(),
         form_label: form_label(case, book),
         shoots,
@@ -124,6 +149,22 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         gaps,
         counts,
     }
+}
+
+/// The places of the findings through time, and what contradicts itself.
+fn places_of(
+    looking: &Looking<'_>,
+    findings: &[Finding],
+) -> (BTreeMap<FindingNo, PlaceTold>, Vec<PlaceConflict>) {
+    let placed = findings.iter().filter(|it| it.place.is_some());
+    let told = placed.map(|it| (it.no, told::told(looking, it, findings)));
+    let conflicts = findings.iter().flat_map(|it| {
+        let places = looking
+            .carrier
+            .of_marks(looking.time, &it.part, &it.history);
+        conflicts::of_finding(it.no, &places)
+    });
+    (told.collect(), conflicts.collect())
 }
 
 /// Label of the piece's form; its id where the book has none.

@@ -7,6 +7,7 @@ mod dating;
 mod findings;
 mod gaps;
 mod hidden;
+mod laid;
 mod material;
 mod measured;
 mod origins;

@@ -4,6 +4,9 @@
 //! standard uncertainty (5.1.3, note 2); equation 16 (a plain sum) for what is drawn with one habit; expanded with k = 2
 //! (6.2.1, 6.3.3: about 95 %).
 
+/// Standard uncertainty of a click in x and in y, as a part of the picture's longer edge: 1 px of a preview of 1600.
+pub(crate) const CLICK: f64 = 1.0 / 1600.0;
+
 /// How many standard uncertainties are told.
 pub(crate) const K: f64 = 2.0;
 

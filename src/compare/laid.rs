@@ -88,6 +88,19 @@ fn lapse(h: &[[f64; 3]; 3], s: f64) -> [f64; 2] {
 /// By how many px the four clicks together would have to be off for this to be a card before a camera, at the focal length
 /// that suits it best. `None` when the corners make no shape.
 fn movement(corners: &[Xy; 4], sides: [f64; 2], long_edge: f64) -> Option<f64> {
+    let ratio = (FOCAL[1] / FOCAL[0]).powf(1.0 / f64::from(FOCAL_STEPS));
+    let focals = (0..=FOCAL_STEPS).map(|n| (FOCAL[0] * ratio.powf(f64::from(n)) * long_edge, 0.0));
+    let all = movements(corners, sides, focals)?;
+    all.into_iter().map(|it| it.2).min_by(f64::total_cmp)
+}
+
+/// The same at each of these focal lengths (px, and anything that goes with it): focal length, what goes with it, movement.
+/// `None` when the corners make no shape; a movement that is no number is left out.
+pub(crate) fn movements(
+    corners: &[Xy; 4],
+    sides: [f64; 2],
+    focals: impl Iterator<Item = (f64, f64)>,
+) -> Option<Vec<(f64, f64, f64)>> {
     let plane = rectangle(sides);
     let map = |corners: &[Xy; 4]| Homography::from_four(&plane, corners).map(|it| it.rows());
     let here = map(corners).ok()?;
@@ -98,9 +111,7 @@ fn movement(corners: &[Xy; 4], sides: [f64; 2], long_edge: f64) -> Option<f64> {
         there[n / 2][n % 2] += step;
         moved.push(map(&there).ok()?);
     }
-    let ratio = (FOCAL[1] / FOCAL[0]).powf(1.0 / f64::from(FOCAL_STEPS));
-    let least = (0..=FOCAL_STEPS).map(|n| {
-        let focal = FOCAL[0] * ratio.powf(f64::from(n)) * long_edge;
+    let least = focals.map(|(focal, with)| {
         let s = 1.0 / (focal * focal);
         let [p, q] = lapse(&here, s);
         let [mut pp, mut pq, mut qq] = [0.0; 3];
@@ -112,7 +123,7 @@ fn movement(corners: &[Xy; 4], sides: [f64; 2], long_edge: f64) -> Option<f64> {
             qq += y * y;
         }
         let squared = (qq * p * p - 2.0 * pq * p * q + pp * q * q) / (pp * qq - pq * pq);
-        squared.max(0.0).sqrt()
+        (focal, with, squared.max(0.0).sqrt())
     });
-    least.filter(|it| it.is_finite()).min_by(f64::total_cmp)
+    Some(least.filter(|it| it.2.is_finite()).collect())
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::compare::figures::Reading;
 use crate::compare::figures::Units;
 use crate::compare::figures::Written;
+use crate::compare::lying::Lying;
 use crate::compare::measure_error::MeasureError;
 use crate::compare::picture::Picture;
 use crate::compare::ruler::Ruler;
@@ -40,14 +41,29 @@ pub struct Measured {
 /// # Errors
 /// When the scale is none, or the shape lies where it tells nothing.
 pub fn measure(scale: &Scale, picture: Picture, region: &Region) -> Result<Measured, MeasureError> {
-    let ruler = Ruler::of(scale, picture)?;
+    measure_by(&Ruler::of(scale, picture)?, picture, region)
+}
+
+/// The same by a laid face of known size, for what lies on that face.
+///
+/// # Errors
+/// When the shape lies where it tells nothing.
+pub fn measure_on(
+    lying: &Lying,
+    picture: Picture,
+    region: &Region,
+) -> Result<Measured, MeasureError> {
+    measure_by(&Ruler::of_face(lying), picture, region)
+}
+
+fn measure_by(ruler: &Ruler, picture: Picture, region: &Region) -> Result<Measured, MeasureError> {
     let Some(shape) = Shape::of(region, picture.px()) else {
         return Ok(Measured {
             notes: vec!["a spot has no size; draw a line, an outline or a box".to_owned()],
             ..Measured::default()
         });
     };
-    let points = points_mm(&ruler, &shape)?;
+    let points = points_mm(ruler, &shape)?;
     let mut measured = Measured {
         notes: ruler.notes(&points),
         ..Measured::default()

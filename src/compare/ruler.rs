@@ -17,12 +17,14 @@
 
 use crate::compare::along::Along;
 use crate::compare::budget;
+use crate::compare::budget::CLICK;
 use crate::compare::budget::Input;
 use crate::compare::budget::Source;
 use crate::compare::figures::Reading;
 use crate::compare::flat::Flat;
 use crate::compare::laid::Sure;
 use crate::compare::laid::laid;
+use crate::compare::lying::Lying;
 use crate::compare::measure_error::MeasureError;
 use crate::compare::picture::Picture;
 use crate::compare::shape::Figure;
@@ -30,9 +32,6 @@ use crate::compare::shape::Shape;
 use crate::model::mark::Scale;
 use crate::plane::Xy;
 use crate::plane::distance;
-
-/// Standard uncertainty of a click in x and in y, as a part of the picture's longer edge: 1 px of a preview of 1600.
-pub(crate) const CLICK: f64 = 1.0 / 1600.0;
 
 /// Standard uncertainty of the edge of a card, mm.
 const CARD: f64 = 0.07;
@@ -102,6 +101,17 @@ impl Ruler {
             name,
             long_edge,
         })
+    }
+
+    /// The ruler that a laid face makes: by what its known points span, whose sides are known to be what they are.
+    pub(crate) fn of_face(lying: &Lying) -> Self {
+        let (span, corners) = lying.span_px();
+        let [width, height] = lying.px();
+        Self {
+            thing: Thing::Flat(corners, span.size, Sure::Perspective),
+            name: "laid face",
+            long_edge: width.max(height),
+        }
     }
 
     /// Whether it can tell a figure: two ends tell lengths, and nothing across a shape.

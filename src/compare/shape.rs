@@ -154,8 +154,24 @@ fn area(points: &[Xy]) -> f64 {
     (triangles.sum::<f64>() / 2.0).abs()
 }
 
-/// The numbers of the points on the convex hull (monotone chain).
+/// The corners of the convex hull, in order round it.
+pub(crate) fn hull_round(points: &[Xy]) -> Vec<Xy> {
+    let [there, back] = chains(points);
+    let ends = |chain: &[usize]| chain.len().saturating_sub(1);
+    let round = there[..ends(&there)].iter().chain(&back[..ends(&back)]);
+    round.map(|n| points[*n]).collect()
+}
+
+/// The numbers of the points on the convex hull.
 fn hull(points: &[Xy]) -> Vec<usize> {
+    let mut all = chains(points).concat();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+/// The two halves of the convex hull, from its first point to its last and back (monotone chain), as numbers of the points.
+fn chains(points: &[Xy]) -> [Vec<usize>; 2] {
     let mut order: Vec<usize> = (0..points.len()).collect();
     order.sort_by(|a, b| {
         let (a, b) = (points[*a], points[*b]);
@@ -174,9 +190,8 @@ fn hull(points: &[Xy]) -> Vec<usize> {
         }
         chain
     };
-    let mut all = half(&mut order.iter().copied());
-    all.extend(half(&mut order.iter().rev().copied()));
-    all.sort_unstable();
-    all.dedup();
-    all
+    [
+        half(&mut order.iter().copied()),
+        half(&mut order.iter().rev().copied()),
+    ]
 }

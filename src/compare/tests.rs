@@ -3,6 +3,7 @@
 mod boards;
 mod cameras;
 mod known;
+mod lying;
 mod properties;
 mod words;
 

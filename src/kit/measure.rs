@@ -94,6 +94,69 @@ impl FromStr for Length {
     }
 }
 
+/// Two lengths as people write them, such as `1124 x 148 mm` or `44 1/4 x 5 3/4 in`, in the words in which they were written.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct LengthPair {
+    text: String,
+    mm: [f64; 2],
+}
+
+/// The text is no pair of lengths.
+#[derive(Debug, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is not two lengths; write them with their unit, such as `1124 x 148 mm`")]
+pub struct LengthPairError(String);
+
+impl LengthPair {
+    /// Both in millimetres, in the order written.
+    #[must_use]
+    pub fn mm(&self) -> [f64; 2] {
+        self.mm
+    }
+
+    /// As written.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl FromStr for LengthPair {
+    type Err = LengthPairError;
+
+    fn from_str(text: &str) -> Result<Self, LengthPairError> {
+        let wrong = || LengthPairError(text.to_owned());
+        let (one, two) = text.split_once(['x', 'X', '×']).ok_or_else(wrong)?;
+        let second: Length = two.parse().map_err(|_| wrong())?;
+        // A unit that stands once, at the end, is that of both.
+        let unit_at = two
+            .trim()
+            .find(|it: char| !it.is_ascii_digit() && !" .,/".contains(it));
+        let unit = unit_at.map_or("", |at| &two.trim()[at..]);
+        let first = one
+            .parse()
+            .or_else(|_| format!("{} {unit}", one.trim()).parse::<Length>());
+        Ok(Self {
+            text: text.to_owned(),
+            mm: [first.map_err(|_| wrong())?.mm, second.mm],
+        })
+    }
+}
+
+impl TryFrom<String> for LengthPair {
+    type Error = LengthPairError;
+
+    fn try_from(text: String) -> Result<Self, LengthPairError> {
+        text.parse()
+    }
+}
+
+impl From<LengthPair> for String {
+    fn from(it: LengthPair) -> Self {
+        it.text
+    }
+}
+
 fn plain_number(text: &str) -> Option<f64> {
     let text = text.replace(',', ".");
     let plain = text.bytes().all(|b| b.is_ascii_digit() || b == b'.');
@@ -103,6 +166,7 @@ fn plain_number(text: &str) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::Length;
+    use super::LengthPair;
 
     #[test]
     fn reads_what_people_write() {
@@ -122,6 +186,34 @@ mod tests {
             "", "70", "mm", "70 miles", "1/0 in", "-3 mm", "nan mm", "1e3 mm",
         ] {
             assert!(wrong.parse::<Length>().is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn reads_two_lengths_with_one_unit_or_two() {
+        for (text, mm) in [
+            ("1124 x 148 mm", [1124.0, 148.0]),
+            ("1124mm×148mm", [1124.0, 148.0]),
+            ("112,4 cm x 148 mm", [1124.0, 148.0]),
+            ("44 1/4 x 5 3/4 in", [1123.95, 146.05]),
+            ("0 x 31 mm", [0.0, 31.0]),
+        ] {
+            let got: LengthPair = text.parse().unwrap();
+            let near = |n: usize| (got.mm()[n] - mm[n]).abs() < 1e-9;
+            assert!(near(0) && near(1), "{text}: {got:?}");
+            assert_eq!(got.text(), text);
+        }
+        for wrong in [
+            "",
+            "x",
+            "10 x 20",
+            "10 mm",
+            "10 x mm",
+            "mm x 10 mm",
+            "1 x 2 x 3 mm",
+            "-1 x 2 mm",
+        ] {
+            assert!(wrong.parse::<LengthPair>().is_err(), "{wrong}");
         }
     }
 

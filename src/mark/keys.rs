@@ -1,7 +1,7 @@
 //! The words of the format itself: what may stand left of an equals sign.
 
 /// Keys at the top of a sidecar.
-pub(crate) const TOP: [&str; 9] = [
+pub(crate) const TOP: [&str; 10] = [
     "view",
     "parts",
     "note",
@@ -10,11 +10,18 @@ pub(crate) const TOP: [&str; 9] = [
     "absent",
     "not_examined",
     "scale",
+    "face",
     "mark",
 ];
 
 /// Keys under `[scale]`.
 pub(crate) const SCALE: [&str; 3] = ["object", "length_mm", "corners"];
+
+/// Keys under `[[face]]`, in the order in which they are written.
+pub(crate) const FACE: [&str; 6] = ["face", "corners", "points", "how", "size", "at"];
+
+/// Keys of a point of a face.
+pub(crate) const POINT: [&str; 2] = ["mm", "at"];
 
 /// Keys under `[[mark]]`, in the order in which they are written.
 pub(crate) const MARK: [&str; 12] = [

@@ -12,6 +12,7 @@ mod write;
 #[cfg(test)]
 mod samples;
 
+use crate::model::face::LaidFace;
 use crate::model::finding::FindingKey;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
@@ -20,7 +21,9 @@ use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 
 pub use crate::mark::read::checked::checked;
+pub use crate::mark::read::read_face::FaceDoubt;
 pub use crate::mark::read::reader::read;
+pub use crate::mark::read::reader::read_with;
 pub use crate::mark::settings::reader::fresh_settings;
 pub use crate::mark::settings::reader::settings;
 pub use crate::mark::settings::story::Story;
@@ -44,6 +47,8 @@ pub struct Words {
     pub views: Vec<String>,
     /// Parts of the piece, inner ones included, such as `drawer-2/bottom`.
     pub parts: Vec<String>,
+    /// Sides and flat parts of the piece that can be laid in a picture, such as `top` or `drawer-2/front`.
+    pub faces: Vec<String>,
     /// Tags of faults, such as `white_mark`.
     pub faults: Vec<String>,
     /// Of these, the ones that say that the part on which they are marked is not there.
@@ -104,6 +109,10 @@ pub enum Change {
     PrivateNote(Option<String>),
     /// Sets or takes away the thing of known size.
     Scale(Option<Scale>),
+    /// Lays a face: in the place of the one of that name, else after the last one.
+    LayFace(LaidFace),
+    /// Takes a laid face away.
+    RemoveFace(PartId),
     /// Adds a mark after the last one.
     AddMark(Mark),
     /// Puts a mark in the place of another. One from a list that no longer fits there becomes the first `[[mark]]`.

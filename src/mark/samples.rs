@@ -5,6 +5,10 @@ use proptest::prelude::*;
 use crate::mark::TradeWords;
 use crate::mark::Words;
 use crate::mark::keys;
+use crate::model::face::How;
+use crate::model::face::KnownPoint;
+use crate::model::face::LaidFace;
+use crate::model::face::Lie;
 use crate::model::finding::FindingKey;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
@@ -28,6 +32,7 @@ pub(crate) fn words() -> Words {
     Words {
         views: list(&["front", "top_raking"]),
         parts: list(&PARTS),
+        faces: list(&["top", "front", "drawer-1/front"]),
         faults: list(&["white_mark", "scratch"]),
         absences: Vec::new(),
         observations: list(&["hand_cut_dovetails"]),
@@ -138,6 +143,53 @@ fn scale() -> impl Strategy<Value = Scale> {
     prop_oneof![object, length]
 }
 
+/// Any laid face.
+pub(crate) fn face() -> impl Strategy<Value = LaidFace> {
+    let lie = (-50.0..40.0, 60.0..150.0, any::<bool>()).prop_map(|(low, high, by_points)| {
+        let corners = [[low, low], [high, low + 1.5], [high, high], [low, high]];
+        let mm = [[0.0, 0.0], [900.5, 0.0], [900.5, 480.0], [0.0, 480.0]];
+        match by_points {
+            true => Lie::Points(
+                mm.into_iter()
+                    .zip(corners)
+                    .map(|(mm, at)| KnownPoint { mm, at })
+                    .collect(),
+            ),
+            false => Lie::Corners(corners),
+        }
+    });
+    let how = prop_oneof![Just(How::ByHand), (1_u32..99).prop_map(How::FromPicture)];
+    let pair = || {
+        prop::option::of(
+            (1_u32..3000, 1_u32..3000)
+                .prop_map(|(a, b)| format!("{a} x {b}.5 mm").parse().unwrap()),
+        )
+    };
+    (
+        prop::sample::select(words().faces),
+        lie,
+        how,
+        pair(),
+        pair(),
+    )
+        .prop_map(|(face, lie, how, size, at)| LaidFace {
+            face: face.parse().unwrap(),
+            lie,
+            how,
+            size,
+            at,
+        })
+}
+
+/// Faces of a sidecar: each of another name.
+fn faces() -> impl Strategy<Value = Vec<LaidFace>> {
+    prop::collection::vec(face(), 0..3).prop_map(|mut list| {
+        list.sort_by(|a, b| a.face.cmp(&b.face));
+        list.dedup_by(|a, b| a.face == b.face);
+        list
+    })
+}
+
 /// Any mark that is no statement of `sound`, `absent` or `not_examined`.
 fn fault() -> impl Strategy<Value = Mark> {
     let tags = vec!["white_mark", "scratch", "hand_cut_dovetails"];
@@ -226,15 +278,17 @@ pub(crate) fn sidecar() -> impl Strategy<Value = Sidecar> {
         parts,
         notes,
         prop::option::of(scale()),
+        faces(),
         marks,
     )
         .prop_map(
-            |(view, parts, (note, private_note), scale, marks)| Sidecar {
+            |(view, parts, (note, private_note), scale, faces, marks)| Sidecar {
                 view,
                 parts,
                 note,
                 private_note,
                 scale,
+                faces,
                 marks,
             },
         )

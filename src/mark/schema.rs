@@ -29,6 +29,11 @@ pub fn schema(words: &Words) -> String {
             "absent": list("Parts that are not there.", &words.parts),
             "not_examined": list("Parts nobody looked at.", &words.parts),
             "scale": scale(),
+            "face": {
+                "description": "A flat face of the piece, and where it lies in the picture.",
+                "type": "array",
+                "items": face(words),
+            },
             "mark": {
                 "description": "One thing said about one part.",
                 "type": "array",
@@ -56,6 +61,43 @@ fn scale() -> Value {
         },
         "required": ["corners"],
         "oneOf": [{ "required": ["object"] }, { "required": ["length_mm"] }],
+    })
+}
+
+fn face(words: &Words) -> Value {
+    let pair = |about: &str| json!({ "description": about, "type": "array", "items": { "type": "number" }, "minItems": 2, "maxItems": 2 });
+    json!({
+        "type": "object",
+        "additionalProperties": false,
+        "properties": {
+            "face": choice("A side of the piece, or a part that is flat.", &words.faces),
+            "corners": {
+                "description": "Top left, top right, bottom right, bottom left as one looks straight at it; percent of the upright picture, outside it is allowed.",
+                "type": "array",
+                "items": pair("From the left and from the top; percent."),
+                "minItems": 4,
+                "maxItems": 4,
+            },
+            "points": {
+                "description": "Instead of corners: four or more points that are known on the face and in the picture.",
+                "type": "array",
+                "items": {
+                    "type": "object",
+                    "additionalProperties": false,
+                    "properties": {
+                        "mm": pair("From the top left corner of the face to the right and down, mm."),
+                        "at": pair("From the left and from the top of the picture; percent."),
+                    },
+                    "required": ["mm", "at"],
+                },
+                "minItems": 4,
+            },
+            "how": line("`by hand`, or `from picture 5`."),
+            "size": line("Width and height, such as `1124 x 148 mm`, when it is not the whole side."),
+            "at": line("Where its top left corner lies on the side, such as `28 x 31 mm`."),
+        },
+        "required": ["face"],
+        "oneOf": [{ "required": ["corners"] }, { "required": ["points"] }],
     })
 }
 
@@ -157,9 +199,11 @@ mod tests {
         let schema = parsed();
         let scale = &schema["properties"]["scale"];
         let mark = &schema["properties"]["mark"]["items"];
+        let face = &schema["properties"]["face"]["items"];
         assert_eq!(names(&schema), sorted(&keys::TOP));
         assert_eq!(names(scale), sorted(&keys::SCALE));
         assert_eq!(names(mark), sorted(&keys::MARK));
+        assert_eq!(names(face), sorted(&keys::FACE));
         // And the reader itself knows each of them where it stands, and no other.
         let known = |text: String| {
             let complaints = read("", &text, &words()).err().unwrap_or_default();
@@ -167,7 +211,12 @@ mod tests {
                 .iter()
                 .any(|it| it.message.ends_with("is not a key here"))
         };
-        for (schema, header) in [(&schema, ""), (scale, "[scale]\n"), (mark, "[[mark]]\n")] {
+        for (schema, header) in [
+            (&schema, ""),
+            (scale, "[scale]\n"),
+            (face, "[[face]]\n"),
+            (mark, "[[mark]]\n"),
+        ] {
             for name in names(schema) {
                 assert!(known(format!("{header}{name} = true")), "{header}{name}");
                 assert!(

@@ -3,6 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::model::face::LaidFace;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::region::Region;
@@ -20,6 +21,10 @@ pub struct Sidecar {
     pub private_note: Option<String>,
     /// A thing of known size in the picture.
     pub scale: Option<Scale>,
+    /// The faces of the piece that were laid in the picture.
+    // Left out when there is none: what was read of a text before faces could be laid stays as it is kept.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub faces: Vec<LaidFace>,
     /// The marks, in the order written; `sound = [...]`, `absent = [...]` and `not_examined = [...]` come first, as marks.
     pub marks: Vec<Mark>,
 }

@@ -3,6 +3,7 @@
 //! In: checked values. Out: the same. May not know: files, SQL, HTML.
 
 pub mod complaint;
+pub mod face;
 pub mod facts;
 pub mod finding;
 pub mod ids;

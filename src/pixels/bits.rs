@@ -117,7 +117,7 @@ impl<'a> Bits<'a> {
     ///
     /// # Errors
     /// When data are left.
-    fn to_marker(&mut self) -> Result<(), &'static str> {
+    fn skip_to_marker(&mut self) -> Result<(), &'static str> {
         let mut left = self.count as usize / 8;
         (self.held, self.count) = (0, 0);
         loop {
@@ -139,7 +139,7 @@ impl<'a> Bits<'a> {
 
     /// Passes over the restart marker of this number, 0 to 7.
     pub(crate) fn restart(&mut self, no: u8) -> Result<(), &'static str> {
-        self.to_marker()?;
+        self.skip_to_marker()?;
         if self.bytes.get(self.at + 1) != Some(&(0xd0 + no)) {
             return Err("a restart marker is missing");
         }
@@ -149,7 +149,7 @@ impl<'a> Bits<'a> {
 
     /// Where the marker after the last block stands.
     pub(crate) fn end(mut self) -> Result<usize, &'static str> {
-        self.to_marker()?;
+        self.skip_to_marker()?;
         Ok(self.at)
     }
 }

@@ -6,7 +6,10 @@
 //! block of more than 64 numbers, a brightness that no picture has, data that end before the blocks or go on after
 //! them. Most damage does one of these; what does none of them is not noticed.
 
+use std::ops::RangeInclusive;
+
 use crate::bits::Bits;
+use crate::coefficients;
 use crate::huffman::Huffman;
 
 /// What the data of a picture are found to be.
@@ -60,6 +63,13 @@ struct Scan {
     to: u32,
     high: u8,
     low: u8,
+}
+
+impl Scan {
+    /// Which numbers of each block it tells.
+    fn band(&self) -> RangeInclusive<u32> {
+        self.from..=self.to
+    }
 }
 
 /// Looks through the data of the first picture in `bytes`.
@@ -264,7 +274,7 @@ impl Picture {
             let table = self.dc[dc].as_ref().ok_or(Fit::Unjudged)?;
             let size = table.next(bits).map_err(damaged)?;
             if size > 11 {
-                return Err(damaged(TOO_LONG));
+                return Err(damaged(coefficients::TOO_LONG));
             }
             let last = state.last.get_mut(n).ok_or(Fit::Unjudged)?;
             *last += bits.signed(size).map_err(damaged)?;
@@ -282,16 +292,16 @@ impl Picture {
         }
         let table = self.ac[ac].as_ref().ok_or(Fit::Unjudged)?;
         if !self.progressive {
-            return sequential(table, bits).map_err(damaged);
+            return coefficients::sequential(table, bits).map_err(damaged);
         }
         let known = self.components[part]
             .known
             .get_mut(block)
             .ok_or(Fit::Unjudged)?;
         let done = if scan.high == 0 {
-            progressive(table, bits, scan, known, &mut state.run)
+            coefficients::progressive(table, bits, scan.band(), known, &mut state.run)
         } else {
-            refined(table, bits, scan, known, &mut state.run)
+            coefficients::refined(table, bits, scan.band(), known, &mut state.run)
         };
         done.map_err(damaged)
     }
@@ -309,115 +319,6 @@ struct State {
 /// The greatest first number times its divisor: eight times the 128 steps between grey and black, and a hair's breadth
 /// for programs that work on coded numbers. Rounding adds at most one divisor.
 const BRIGHTEST: i64 = 1024 + 32;
-
-/// F.1.2: 11 bits for the difference of first numbers, 10 for the others, at 8 bits a sample.
-const TOO_LONG: &str = "a number is longer than any can be";
-const TOO_MANY: &str = "a block holds too many numbers";
-
-/// The numbers of a block after its first (F.2.2.2).
-fn sequential(table: &Huffman, bits: &mut Bits<'_>) -> Result<(), &'static str> {
-    let mut at = 1;
-    while at < 64 {
-        let symbol = table.pass(bits)?;
-        let (run, size) = (u32::from(symbol >> 4), symbol & 15);
-        match (run, size) {
-            (15, 0) => at += 16,
-            (_, 0) => return Ok(()),
-            (_, 11..) => return Err(TOO_LONG),
-            _ => at += run + 1,
-        }
-    }
-    if at > 64 { Err(TOO_MANY) } else { Ok(()) }
-}
-
-/// A band of numbers told for the first time (G.1.2.2).
-fn progressive(
-    table: &Huffman,
-    bits: &mut Bits<'_>,
-    scan: &Scan,
-    known: &mut u64,
-    run: &mut u32,
-) -> Result<(), &'static str> {
-    if *run > 0 {
-        *run -= 1;
-        return Ok(());
-    }
-    let mut at = scan.from;
-    while at <= scan.to {
-        let symbol = table.pass(bits)?;
-        let (zeros, size) = (u32::from(symbol >> 4), symbol & 15);
-        match (zeros, size) {
-            (15, 0) => at += 16,
-            (_, 0) => {
-                *run = (1 << zeros) - 1 + bits.take(zeros)?;
-                return Ok(());
-            }
-            _ => {
-                at += zeros;
-                if at > scan.to {
-                    return Err(TOO_MANY);
-                }
-                *known |= 1 << at;
-                at += 1;
-            }
-        }
-    }
-    if at > scan.to + 1 {
-        Err(TOO_MANY)
-    } else {
-        Ok(())
-    }
-}
-
-/// A band of numbers told one bit finer (G.1.2.3).
-fn refined(
-    table: &Huffman,
-    bits: &mut Bits<'_>,
-    scan: &Scan,
-    known: &mut u64,
-    run: &mut u32,
-) -> Result<(), &'static str> {
-    let mut at = scan.from;
-    if *run == 0 {
-        while at <= scan.to {
-            let symbol = table.next(bits)?;
-            let (mut zeros, size) = (u32::from(symbol >> 4), symbol & 15);
-            match size {
-                0 if zeros < 15 => {
-                    *run = (1 << zeros) + bits.take(zeros)?;
-                    break;
-                }
-                0 => {}
-                1 => bits.skip(1)?,
-                _ => return Err("a finer number has more than one bit"),
-            }
-            // A bit for each number that is known; the new one comes after so many that stay zero.
-            while at <= scan.to {
-                if *known >> at & 1 == 1 {
-                    bits.skip(1)?;
-                } else if zeros == 0 {
-                    break;
-                } else {
-                    zeros -= 1;
-                }
-                at += 1;
-            }
-            if size == 1 {
-                if at > scan.to {
-                    return Err(TOO_MANY);
-                }
-                *known |= 1 << at;
-            }
-            at += 1;
-        }
-    }
-    if *run > 0 {
-        let rest = (at..=scan.to).filter(|it| *known >> it & 1 == 1).count();
-        bits.skip(rest as u32)?;
-        *run -= 1;
-    }
-    Ok(())
-}
 
 #[cfg(test)]
 mod tests {

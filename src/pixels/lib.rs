@@ -20,6 +20,7 @@ use serde::Serialize;
 
 mod area;
 mod bits;
+mod coefficients;
 mod colour;
 mod decoder;
 mod entropy;

@@ -3,6 +3,7 @@
 //! Hartley and Zisserman, Multiple View Geometry (2nd edition), algorithms 4.1 (direct linear transform) and 4.2 (with
 //! normalised points).
 
+use crate::solve::least_direction;
 use crate::solve::null_vector;
 
 /// A point in px or in mm: x, y.
@@ -39,6 +40,39 @@ impl Homography {
             rows[2 * n + 1] = [0.0, 0.0, 0.0, -x, -y, -1.0, v * x, v * y, v];
         }
         let h = null_vector(rows).ok_or(Degenerate)?;
+        let inner = [[h[0], h[1], h[2]], [h[3], h[4], h[5]], [h[6], h[7], h[8]]];
+        Self::from_rows(product(&undone(&near_to), &product(&inner, &near_from)))
+    }
+
+    /// The map that takes each of `from` to its point in `to` as nearly as one can, from four points on: exactly where there are
+    /// four, with the least algebraic error (algorithm 4.2) where there are more.
+    ///
+    /// # Errors
+    /// When there are fewer than four pairs, or they lie so that they determine no map.
+    pub fn fitted(from: &[Xy], to: &[Xy]) -> Result<Self, Degenerate> {
+        if from.len() != to.len() || from.len() < 4 {
+            return Err(Degenerate);
+        }
+        if let (Ok(from), Ok(to)) = (from.try_into(), to.try_into()) {
+            return Self::from_four(from, to);
+        }
+        let (near_from, from) = normalised_all(from).ok_or(Degenerate)?;
+        let (near_to, to) = normalised_all(to).ok_or(Degenerate)?;
+        let mut square = [[0.0; 9]; 9];
+        for ([x, y], [u, v]) in from.into_iter().zip(to) {
+            let rows = [
+                [-x, -y, -1.0, 0.0, 0.0, 0.0, u * x, u * y, u],
+                [0.0, 0.0, 0.0, -x, -y, -1.0, v * x, v * y, v],
+            ];
+            for row in rows {
+                for (line, a) in square.iter_mut().zip(row) {
+                    for (cell, b) in line.iter_mut().zip(row) {
+                        *cell += a * b;
+                    }
+                }
+            }
+        }
+        let h = least_direction(square).ok_or(Degenerate)?;
         let inner = [[h[0], h[1], h[2]], [h[3], h[4], h[5]], [h[6], h[7], h[8]]];
         Self::from_rows(product(&undone(&near_to), &product(&inner, &near_from)))
     }
@@ -123,15 +157,25 @@ pub fn distance(a: Xy, b: Xy) -> f64 {
 
 /// The points about their middle, at a mean distance of the root of 2, and the map that takes them there.
 fn normalised(points: &[Xy; 4]) -> Option<([[f64; 3]; 3], [Xy; 4])> {
-    let middle = [0, 1].map(|n| points.iter().map(|it| it[n]).sum::<f64>() / 4.0);
-    let mean = points.iter().map(|it| distance(*it, middle)).sum::<f64>() / 4.0;
+    let (there, moved) = normalised_all(points)?;
+    Some((there, moved.try_into().ok()?))
+}
+
+/// The same of any number of points.
+fn normalised_all(points: &[Xy]) -> Option<([[f64; 3]; 3], Vec<Xy>)> {
+    let count = points.len() as f64;
+    let middle = [0, 1].map(|n| points.iter().map(|it| it[n]).sum::<f64>() / count);
+    let mean = points.iter().map(|it| distance(*it, middle)).sum::<f64>() / count;
     let s = std::f64::consts::SQRT_2 / mean;
     let there = [
         [s, 0.0, -s * middle[0]],
         [0.0, s, -s * middle[1]],
         [0.0, 0.0, 1.0],
     ];
-    let moved = points.map(|[x, y]| [s * (x - middle[0]), s * (y - middle[1])]);
+    let moved = points.iter();
+    let moved: Vec<Xy> = moved
+        .map(|[x, y]| [s * (x - middle[0]), s * (y - middle[1])])
+        .collect();
     moved
         .iter()
         .flatten()

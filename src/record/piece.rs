@@ -67,7 +67,7 @@ impl Record {
         })
     }
 
-    /// Replaces what was told of a piece; its stock number and folder stay.
+    /// Replaces what was told of a piece; its stock number and folder stay. The same again changes nothing.
     ///
     /// # Errors
     /// When there is no such piece, or the database cannot be written.
@@ -75,7 +75,7 @@ impl Record {
         let now = self.now;
         self.change(|db| {
             let done = db.execute(
-                "UPDATE piece SET title = ?2, form = ?3, told = ?4 WHERE stock_no = ?1",
+                "UPDATE piece SET title = ?2, form = ?3, told = ?4 WHERE stock_no = ?1 AND told IS NOT ?4",
                 params![
                     piece.stock_no.as_str(),
                     piece.title,
@@ -84,7 +84,7 @@ impl Record {
                 ],
             )?;
             if done == 0 {
-                return Err(RecordError::NoPiece(piece.stock_no.clone()).into());
+                return row_of(db, &piece.stock_no).map(|_| ());
             }
             ledger::piece(db, now, piece)
         })

@@ -38,7 +38,7 @@ impl Record {
         })
     }
 
-    /// Replaces what was told of a repair; its number stays.
+    /// Replaces what was told of a repair; its number stays. The same again changes nothing.
     ///
     /// # Errors
     /// When there is no such piece, or the database cannot be written.
@@ -49,8 +49,8 @@ impl Record {
     ) -> Result<(), RecordError> {
         let now = self.now;
         self.change(|db| {
-            db.execute(
-                "UPDATE repair SET day = ?3, told = ?4 WHERE piece = ?1 AND no = ?2",
+            let done = db.execute(
+                "UPDATE repair SET day = ?3, told = ?4 WHERE piece = ?1 AND no = ?2 AND told IS NOT ?4",
                 params![
                     row_of(db, stock_no)?,
                     repair.no,
@@ -58,7 +58,10 @@ impl Record {
                     json(repair)?
                 ],
             )?;
-            ledger::repair(db, now, stock_no, repair)
+            match done {
+                0 => Ok(()),
+                _ => ledger::repair(db, now, stock_no, repair),
+            }
         })
     }
 

@@ -13,19 +13,22 @@ use crate::record::ledger;
 use crate::record::piece::row_of;
 
 impl Record {
-    /// Enters the sale of a piece, in the place of what was told of it before.
+    /// Enters the sale of a piece, in the place of what was told of it before. The same again changes nothing.
     ///
     /// # Errors
     /// When there is no such piece, or the database cannot be written.
     pub fn tell_sale(&mut self, stock_no: &StockNo, sale: &Sale) -> Result<(), RecordError> {
         let now = self.now;
         self.change(|db| {
-            db.execute(
+            let done = db.execute(
                 "INSERT INTO sale (piece, day, told) VALUES (?1, ?2, ?3)
-                 ON CONFLICT (piece) DO UPDATE SET day = excluded.day, told = excluded.told",
+                 ON CONFLICT (piece) DO UPDATE SET day = excluded.day, told = excluded.told WHERE told IS NOT excluded.told",
                 params![row_of(db, stock_no)?, sale.day.to_string(), json(sale)?],
             )?;
-            ledger::sale(db, now, stock_no, sale)
+            match done {
+                0 => Ok(()),
+                _ => ledger::sale(db, now, stock_no, sale),
+            }
         })
     }
 

@@ -8,7 +8,6 @@ use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::Moment;
-use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::StoredLine;
@@ -91,10 +90,10 @@ impl Record {
         self.change(|db| ledger::enter(db, now, "", EntryKind::Key(it.clone()), None))
     }
 
-    /// When the book got another key, oldest first, each with its line.
+    /// When the book got another key, oldest first, each with its line; what is no such line, though it says so, is passed over.
     ///
     /// # Errors
-    /// When the database cannot be read, or a line of that kind is none.
+    /// When the database cannot be read.
     pub fn key_changes(&self) -> Result<Vec<(StoredLine, KeyChanged)>, RecordError> {
         self.look(|db| {
             let ask = "SELECT no, line, leaf, private FROM ledger WHERE piece = '' AND line LIKE '%,\"what\":\"key\"}' ORDER BY no";
@@ -103,10 +102,9 @@ impl Record {
             let mut found = Vec::new();
             while let Some(row) = rows.next()? {
                 let stored = ledger::stored(row)?;
-                let line = LedgerLine::read(&stored.text).map_err(Fault::nonsense)?;
-                if let Entry::Known(EntryKind::Key(it)) =
-                    Entry::read(&line).map_err(Fault::nonsense)?
-                {
+                let line = LedgerLine::read(&stored.text).ok();
+                let entry = line.and_then(|it| Entry::read(&it).ok());
+                if let Some(Entry::Known(EntryKind::Key(it))) = entry {
                     found.push((stored, it));
                 }
             }

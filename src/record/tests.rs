@@ -22,6 +22,7 @@ use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 use crate::model::sale::Sale;
 use crate::record::Edition;
+use crate::record::KeptFile;
 use crate::record::NewPhoto;
 use crate::record::Previews;
 use crate::record::Record;
@@ -410,10 +411,12 @@ fn a_paper_is_kept_under_a_name_of_its_own() {
     let digest = Digest::of(b"listing");
     book.add_kept(&no(), "listing.html", digest).unwrap();
     assert!(is_refused(book.add_kept(&no(), "listing.html", digest)));
-    assert_eq!(
-        book.kept(&no()).unwrap(),
-        [("listing.html".to_owned(), digest)]
-    );
+    let kept = KeptFile {
+        name: "listing.html".to_owned(),
+        sha256: digest,
+        kept: now(),
+    };
+    assert_eq!(book.kept(&no()).unwrap(), [kept]);
 }
 
 #[test]

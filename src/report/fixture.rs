@@ -9,6 +9,8 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
+use crate::assess::faces::piece_shape::PartShape;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::findings::counts::Counts;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::FindingState;
@@ -31,7 +33,6 @@ use crate::model::piece::Piece;
 use crate::model::piece::Size;
 use crate::report::DrawingInput;
 use crate::report::Packing;
-use crate::report::PartShape;
 use crate::report::Reader;
 use crate::report::ReportRequest;
 use crate::report::fixture::findings::findings;
@@ -241,6 +242,11 @@ pub(super) fn assessment() -> Assessment {
             missing("back_whole", "Whole back", Stage::Sale),
         ],
         not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned() }).into(),
+        laid: Vec::new(),
+        unused_faces: Vec::new(),
+        places: BTreeMap::new(),
+        conflicts: Vec::new(),
+        coverage: Vec::new(),
         cautions: vec![Caution {
             hazard: "tip_over".to_owned(),
             title: "It can tip over".to_owned(),
@@ -302,13 +308,14 @@ pub(super) fn scene() -> DrawingInput {
         ("three_quarter_left", "Corner view from front left"),
     ];
     DrawingInput {
-        parts: parts.collect(),
-        seen: std::collections::BTreeSet::new(),
-        absent: std::collections::BTreeSet::new(),
-        size: piece().size,
-        figure: Figure::Case,
-        drawer_rows: vec![2, 1, 1, 1],
-        stands_on: "leg".to_owned(),
+        shape: PieceShape {
+            parts: parts.collect(),
+            size: piece().size,
+            figure: Figure::Case,
+            drawer_rows: vec![2, 1, 1, 1],
+            stands_on: "leg".to_owned(),
+            ..PieceShape::default()
+        },
         methods: methods
             .iter()
             .map(|it| (it.0.to_owned(), it.1.to_owned()))
@@ -332,6 +339,7 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         edition: Some(2),
         made_on: "2026-05-26".parse().unwrap(),
         packing: Packing::OneFile,
+        is_copy: false,
         since: None,
         seal: None,
         code: None,

@@ -37,7 +37,6 @@ pub use crate::report::dossier::handover::handover_page;
 pub use crate::report::drawing::map::PieceMap;
 pub use crate::report::drawing::map::piece_map;
 pub use crate::report::drawing::scene::DrawingInput;
-pub use crate::report::drawing::scene::PartShape;
 pub use crate::report::edition::edition_diff::EditionDiff;
 pub use crate::report::edition::edition_summary::EditionSummary;
 pub use crate::report::edition::edition_summary::SealNamed;

@@ -365,12 +365,12 @@ impl TradeBook {
             .map(|it| it.id.as_str())
             .collect();
         for kind in named.filter(|it| kinds.contains(it.as_str())) {
-            // A part that the owner named, and that no view of the list shows, wants one of its own.
+            // A part that the owner named, and that no view of the list is taken for, wants one of its own.
             let mut views = self
                 .views
                 .iter()
                 .filter(|it| wanted.contains(it.id.as_str()));
-            if !views.any(|it| it.shows.contains(kind)) {
+            if !views.any(|it| it.needs.contains(kind)) {
                 let of_it = self.views.iter().filter(|it| it.needs.contains(kind));
                 wanted.extend(of_it.map(|it| it.id.as_str()));
             }

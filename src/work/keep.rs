@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use serde::Serialize;
 
@@ -23,6 +24,7 @@ use crate::vault;
 use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::progress::Quiet;
 
 /// Name of the folder in a piece's folder.
 pub(in crate::work) const FOLDER: &str = "kept";
@@ -77,6 +79,9 @@ pub fn keep(
     let piece = book.piece(stock_no)?;
     let signed = signature.map(|it| Sealed::find(book, it)).transpose()?;
     let folder = book.piece_folder(&piece).join(FOLDER);
+    // With the lock held nobody else writes there: what lies there unfinished was left by a run that was killed.
+    let _lock = book.lock(&Quiet)?;
+    vault::sweep(&folder, Duration::ZERO)?;
     let mut lines = Vec::new();
     for file in files {
         let bytes = read(file)?;

@@ -282,6 +282,7 @@ fn words() -> Words {
     Words {
         views: list("front_whole"),
         parts: list("top side-left side-right drawer-1"),
+        faces: Vec::new(),
         faults: list("white_mark scratch_finish veneer_missing dent"),
         absences: Vec::new(),
         observations: Vec::new(),

@@ -135,6 +135,49 @@ fn the_way_in_which_pictures_come_makes_no_edition() {
     assert_eq!(edition(&["--folder"]), 2);
 }
 
+/// A page that says it was entered is the one whose digest a line has.
+#[test]
+fn a_page_says_that_it_was_entered_only_where_a_line_names_it() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    let made = |words: &[&str]| -> (bool, String, String) {
+        let all = [&["report", "26-001", "--json"], words].concat();
+        let made = shop.run(&all).code(0).json();
+        let page = std::fs::read_to_string(made["path"].as_str().unwrap()).unwrap();
+        let entered = page.contains("This page was itself entered in the record");
+        let words = page.split_once("<footer>").unwrap().1.to_owned();
+        (entered, made["digest"].as_str().unwrap().to_owned(), words)
+    };
+    let lines = || {
+        let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+        let mut ask = db.prepare("SELECT line FROM ledger").unwrap();
+        let rows = ask.query_map([], |row| row.get::<_, String>(0)).unwrap();
+        rows.map(Result::unwrap).collect::<String>()
+    };
+    for (packing, want) in [
+        (
+            &[][..],
+            "This page was itself entered in the record when it was made: only",
+        ),
+        (&["--folder"], "was entered in the record as one file"),
+    ] {
+        let (entered, digest, words) = made(packing);
+        assert_eq!(entered, lines().contains(&digest), "{words}");
+        assert!(words.contains(want), "{words}");
+    }
+    shop.run(&["amend", "26-001", "--weight", "12 kg"]).code(0);
+    for (packing, want) in [
+        (&["--folder"][..], "without the pictures that lie beside it"),
+        (&[], "as a page with its pictures beside it"),
+        (&["--folder"], "without the pictures that lie beside it"),
+    ] {
+        let (entered, digest, words) = made(packing);
+        assert_eq!(entered, lines().contains(&digest), "{words}");
+        assert!(words.contains(want), "{words}");
+    }
+    shop.run(&["verify"]).code(1).says("there is no seal yet");
+}
+
 #[test]
 fn a_draft_has_no_number() {
     let shop = Shop::with_piece();
@@ -218,12 +261,26 @@ fn an_option_that_wants_a_number_says_so() {
             "error: {what}\n\nFor more information, try '--help'.\n"
         ));
     }
-    for (option, value) in [("--asking", "-5"), ("--bought-for", "12..3")] {
-        shop.run(&["amend", "26-001", option, value])
-            .code(2)
-            .stderr(&format!(
-                "could not: `{value}` is not an amount; write it like `120` or `120.50`\n"
-            ));
+    for (value, why) in [
+        (
+            "-5",
+            "is below 0; what is paid or asked is never less than nothing",
+        ),
+        ("12..3", "is not an amount; write it like `120` or `120.50`"),
+    ] {
+        for words in [
+            &["amend", "26-001", "--asking", value][..],
+            &["amend", "26-001", "--bought-for", value],
+            &["sold", "26-001", "--price", value],
+            &[
+                "repair", "26-001", "--on", "top", "--method", "clean", "--cost", value,
+            ],
+        ] {
+            shop.run(words)
+                .code(2)
+                .stdout("")
+                .stderr(&format!("could not: `{value}` {why}\n"));
+        }
     }
 }
 

@@ -162,11 +162,15 @@ fn what_cannot_be_opened_is_told() {
     shop.run(&["mark", "26-009", "--no-open"])
         .code(2)
         .stdout("")
-        .says("there is no piece 26-009 in this book");
+        .stderr(
+            "could not: there is no piece 26-009 in this book\n  `asfound stock` lists the pieces\n",
+        );
     shop.run(&["mark", "26-001", "--no-open", "--photo", "7"])
         .code(2)
         .stdout("")
-        .says("26-001 has no photo 7");
+        .stderr(
+            "could not: 26-001 has no photo 7\n  `asfound survey` counts the photos of a piece\n",
+        );
     let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
     let port = taken.local_addr().unwrap().port().to_string();
     shop.run(&["mark", "26-001", "--no-open", "--port", &port])
@@ -179,7 +183,11 @@ fn what_cannot_be_opened_is_told() {
     shop.run(&["mark", "26-001", "--no-open"])
         .code(2)
         .stdout("")
-        .says("this book cannot be written to here, so nothing said on the page could be kept");
+        .stderr(&format!(
+            "could not: this book cannot be written to here, so nothing said on the page could be kept, because could not open `{}`\n  \
+             copy the book to a place where you may write, or change the rights of its folder\n",
+            shop.path("book/.desk.lock").display()
+        ));
 }
 
 #[test]

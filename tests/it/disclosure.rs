@@ -71,8 +71,8 @@ fn shop() -> Shop {
 #[test]
 fn the_first_page_names_what_was_taken_out() {
     let shop = shop();
-    shop.run(&["dossier", "26-001", "--folder", "--out", "../handed"]);
-    let cover = fs::read_to_string(shop.path("handed/cover.html")).unwrap();
+    let made = folder(&shop, &[]);
+    let cover = fs::read_to_string(made.join("data/cover.html")).unwrap();
     for said in [
         "Picture 3 (purchase, IMG_3.jpg) was taken out of the record on 26 May 2026 (line ",
         "The reason that the owner gave: \u{201c}uncle Franz in the mirror\u{201d}. Neither its file nor what was written beside it is enclosed.",
@@ -82,7 +82,8 @@ fn the_first_page_names_what_was_taken_out() {
     ] {
         assert!(cover.contains(said), "`{said}` is not in {cover}");
     }
-    shop.run(&["verify", "../handed"]).says("intact");
+    shop.run(&["verify".as_ref(), made.as_os_str()])
+        .says("intact");
 }
 
 fn whats(list: &Value) -> Vec<&str> {

@@ -1026,7 +1026,15 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         let said = run_check_text(&folder, given);
         assert!(said.contains(want), "{want}\n{said}");
     }
-    for (name, folder, want, _) in rekeyed_cases() {
+    let some = [
+        "keys",
+        "keys-forged",
+        "keys-unsaid",
+        "keys-before",
+        "keys-late",
+    ];
+    let cases = rekeyed_cases().into_iter();
+    for (name, folder, want, _) in cases.filter(|it| some.contains(&it.0)) {
         let said = run_check_text(&folder, given);
         // The toy stamps are none to openssl.
         let steps = said.lines().filter(|it| !it.starts_with("8 "));

@@ -23,6 +23,7 @@ mod estimate;
 mod handover;
 mod import;
 mod json_names;
+mod judgement;
 mod key;
 mod killed;
 mod letter;
@@ -40,7 +41,9 @@ mod oracle_record;
 mod oracle_sidecar;
 mod own_words;
 mod photo_reference;
+mod place;
 mod proof;
+mod random_changes;
 #[cfg(unix)]
 mod read_only;
 mod readme;

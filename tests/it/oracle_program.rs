@@ -187,6 +187,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         edition: None,
         made_on: "2026-12-01".parse().unwrap(),
         packing: Packing::OneFile,
+        is_copy: false,
         since: None,
         seal: None,
         code: None,

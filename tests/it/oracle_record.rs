@@ -465,6 +465,8 @@ impl<'a> Maker<'a> {
         let mut with = choices;
         with.retain(|_| self.dice.percent(30));
         let parts = (self.parts)(&form, &rows, &with);
+        // A kind that has no place on this piece, such as a lock without a door, cannot be told.
+        with.retain(|kind| parts.iter().any(|it| it.kind == *kind));
         let focus = self.focus(&parts);
         let mut record = Record {
             form,

@@ -129,7 +129,10 @@ fn outside_a_book_the_words_are_the_programs_own() {
         &["--book", "nowhere", "words", "methods"],
     )
     .code(2)
-    .says("there is no stock book in `nowhere`");
+    .stderr(
+        "could not: there is no stock book in `nowhere` or any folder above it\n  go to your book's folder, name it with --book, or start \
+         one with `asfound new-book DIR`\n",
+    );
 }
 
 #[test]
@@ -141,10 +144,10 @@ fn paths_woods_and_channels_are_listed() {
     // Wood Handbook, FPL-GTR-190, table 13-5: 0.00190 radial, 0.00274 tangential.
     shop.run(&["words", "woods", "black walnut"])
         .code(0)
-        .says(
-            "For 1 % of moisture its width changes by 0.19 % (quarter-sawn) to 0.27 % (flat-sawn).",
-        )
-        .says("table 13-5");
+        .stdout(
+            "black_walnut  Black walnut\n    For 1 % of moisture its width changes by 0.19 % (quarter-sawn) to 0.27 % (flat-sawn). Its colour \
+             comes through paint.\n    also: walnut\n    source: GTR-190 table 4-3; movement table 13-5\n",
+        );
     shop.run(&["words", "channels", "auction"])
         .code(0)
         .stdout("auction  Auction, as seller\n    Keeps 6 to 35 % of the price, likely 15 %.\n");
@@ -241,14 +244,19 @@ fn every_kind_of_mistake_is_told_with_its_place() {
     }
 }
 
+fn not_utf8(file: &str, column: usize) -> String {
+    format!(
+        "could not: `{file}` cannot be used until it is put right\nerror: the text is not UTF-8 from here on\n --> {file}:1:{column}\n"
+    )
+}
+
 #[test]
 fn a_text_that_is_not_utf8_is_told() {
     let shop = Shop::with_piece();
     fs::write(shop.path("book/words.toml"), b"# gr\xf6\xdfer\n").unwrap();
     shop.run(&["survey", "26-001"])
         .code(2)
-        .says("the text is not UTF-8 from here on")
-        .says("words.toml:1:5");
+        .stderr(&not_utf8("words.toml", 5));
     fs::remove_file(shop.path("book/words.toml")).unwrap();
     fs::write(
         shop.path("book/book.toml"),
@@ -257,8 +265,7 @@ fn a_text_that_is_not_utf8_is_told() {
     .unwrap();
     shop.run(&["survey", "26-001"])
         .code(2)
-        .says("book.toml:1:18")
-        .says("`book.toml` cannot be used until it is put right");
+        .stderr(&not_utf8("book.toml", 18));
 }
 
 /// A slip in the words refuses answers, but takes photos in, and takes no sidecar for wrong that is right.

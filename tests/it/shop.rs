@@ -5,6 +5,7 @@
 use std::cell::Cell;
 use std::ffi::OsStr;
 use std::fs;
+use std::io::Write as _;
 use std::path::Path;
 use std::path::PathBuf;
 use std::process::Command;
@@ -290,6 +291,11 @@ impl std::fmt::Display for Ran {
             "{what}\ncode {code:?}\n--- stdout\n{out}\n--- stderr\n{err}"
         )
     }
+}
+
+/// Says something to whoever runs the tests by hand.
+pub(crate) fn say(text: &str) {
+    let _ = writeln!(std::io::stderr(), "{text}");
 }
 
 /// The file name of each refusal, without its folder, with the reason: `name: reason`.

@@ -281,11 +281,14 @@ fn a_part_that_was_named_is_asked_for() {
         list.map(|it| it["view"].as_str().unwrap().to_owned())
             .collect()
     };
-    let plain = views("open bookcase", &[]);
+    let plain = views("glazed bookcase", &["--with", "door"]);
     assert!(!plain.contains(&"lock_close".to_owned()), "{plain:?}");
-    let mut locked = views("locked bookcase", &["--with", "lock"]);
+    let mut locked = views("locked bookcase", &["--with", "door,lock"]);
     let asked = locked.iter().filter(|it| *it == "lock_close").count();
     assert_eq!(asked, 1, "{locked:?}");
     locked.retain(|it| it != "lock_close");
     assert_eq!(locked, plain);
+    shop.run(&["intake", "open bookcase", "--form", "bookcase", "--with", "lock"])
+        .code(2)
+        .stderr("could not: no part on the list of this piece has a `lock`\n  name the part that it is on too: `--with door,lock` or `--with drawer,lock`\n");
 }

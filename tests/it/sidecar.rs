@@ -131,7 +131,7 @@ fn other_readers_agree() {
     }
 }
 
-fn python(packages: &Path, script: &str, input: &str) -> String {
+pub(crate) fn python(packages: &Path, script: &str, input: &str) -> String {
     let mut child = Command::new("python3")
         .args(["-c", script])
         .env("PYTHONPATH", packages)
@@ -166,6 +166,7 @@ fn words() -> Words {
         parts: list(
             "top back carcass drawer-1 drawer-2 drawer-1/bottom drawer-2/bottom leg-front-left leg-front-right",
         ),
+        faces: list("top front back drawer-1/front"),
         faults: list("white_mark black_stain veneer_loss veneer_bubble worm_holes scratch"),
         absences: list("veneer_loss"),
         observations: list("grain_wraps_edge hand_cut_dovetails"),

@@ -8,6 +8,7 @@ use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
+use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
@@ -45,6 +46,8 @@ pub(crate) struct Draft<'a> {
     /// Coats by part.
     coats: BTreeMap<PartId, u32>,
     assumed: BTreeSet<String>,
+    /// Hazards of the faults that it answers.
+    hazards: BTreeSet<String>,
 }
 
 impl<'a> Draft<'a> {
@@ -60,7 +63,19 @@ impl<'a> Draft<'a> {
             things: BTreeSet::new(),
             coats: BTreeMap::new(),
             assumed: BTreeSet::new(),
+            hazards: BTreeSet::new(),
         }
+    }
+
+    pub(crate) fn method(&self) -> &'a Method {
+        self.method
+    }
+
+    /// Takes in work that this one does on the way.
+    pub(crate) fn take_in(&mut self, other: Self) {
+        self.findings.extend(other.findings);
+        self.parts.extend(other.parts);
+        self.hazards.extend(other.hazards);
     }
 
     /// Adds the work that a path or a gate asks for on a whole part.
@@ -74,7 +89,8 @@ impl<'a> Draft<'a> {
     }
 
     /// Adds a finding that a step of the path answers on the way.
-    pub(crate) fn add_place(&mut self, finding: &Finding) {
+    pub(crate) fn add_place(&mut self, finding: &Finding, book: &TradeBook) {
+        self.take_hazards(finding, book);
         self.findings.insert(finding.no);
         self.parts.insert(finding.part.whole());
         if counts_places(&self.method.unit) {
@@ -84,6 +100,7 @@ impl<'a> Draft<'a> {
 
     /// Adds a repair.
     pub(crate) fn add_finding(&mut self, finding: &Finding, surfaces: &Surfaces, book: &TradeBook) {
+        self.take_hazards(finding, book);
         self.findings.insert(finding.no);
         self.parts.insert(finding.part.clone());
         let unit = self.method.unit.as_str();
@@ -107,6 +124,25 @@ impl<'a> Draft<'a> {
             let number = told.and_then(sizes::count).unwrap_or(1);
             self.counted = self.counted + Quantity::count(number);
         }
+    }
+
+    fn take_hazards(&mut self, finding: &Finding, book: &TradeBook) {
+        let tag = book.tag(&finding.tag);
+        let hazards = tag.into_iter().flat_map(|it| it.hazards.iter().cloned());
+        self.hazards.extend(hazards);
+    }
+
+    /// What who does it must mind, in the order of the book.
+    fn dangers(&self, book: &TradeBook) -> Vec<Danger> {
+        let comes = |id: &String| self.method.hazards.contains(id) || self.hazards.contains(id);
+        let hazards = book.hazards.iter().filter(|it| comes(&it.id));
+        let hazards = hazards.filter(|it| !it.worker.is_empty());
+        let dangers = hazards.map(|it| Danger {
+            hazard: it.id.clone(),
+            title: it.title.clone(),
+            lines: it.worker.clone(),
+        });
+        dangers.collect()
     }
 
     fn is_area(&self) -> bool {
@@ -232,13 +268,20 @@ impl<'a> Draft<'a> {
             findings: self.findings.iter().copied().collect(),
             quantity,
             unit: method.unit.clone(),
-            minutes: Spread::minutes(hours.unwrap_or(method.hours), quantity)
-                + Spread::minutes(method.set_up, Quantity::count(1)),
+            // Hours of the user's own hold whatever goes before the work.
+            minutes: match hours {
+                Some(own) => Spread::minutes(own, quantity),
+                None => {
+                    let set_up = Spread::minutes(method.set_up, Quantity::count(1));
+                    Spread::minutes(method.hours, quantity) + set_up
+                }
+            },
             wait_minutes: Spread::minutes(method.wait_hours, Quantity::count(1)),
             cost: cost(method, self.by, quantity, settings, book),
             by: self.by,
             steps: method.steps.clone(),
             cautions: method.cautions.clone(),
+            dangers: self.dangers(book),
             assumed: assumed.into_iter().collect(),
         }
     }

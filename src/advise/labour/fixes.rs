@@ -109,6 +109,9 @@ impl<'a> Place<'a, '_> {
             (false, _) => Ok(fitting),
             (true, Some(why)) => Err(why),
             (true, None) if tag.fix.is_empty() => Err(NOTHING_MENDS.to_owned()),
+            (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => Err(
+                format!("at level {level} nothing is done about it; it is told to the buyer"),
+            ),
             (true, None) => {
                 Err("none of its repairs is right here; it is told to the buyer".to_owned())
             }

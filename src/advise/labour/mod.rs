@@ -3,6 +3,7 @@
 //! In: an assessment and what is to be done. Out: tasks in their order, with minutes, days and waits.
 
 pub mod area;
+pub(in crate::advise) mod assumed;
 pub(in crate::advise) mod draft;
 pub mod exact;
 pub mod fixes;

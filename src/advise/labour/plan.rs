@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::advise::labour::area;
+use crate::advise::labour::assumed;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::network::Edge;
 use crate::advise::labour::network::order;
@@ -57,6 +58,8 @@ pub struct Plan {
 pub struct Hours {
     /// All tasks: low, likely, high.
     pub minutes: Spread,
+    /// Those at the bench: without fetching, pictures, report and handing over.
+    pub bench_minutes: Spread,
     /// The mean of all tasks by three-point estimates.
     pub expected_minutes: i64,
     /// The standard deviation of that, as if the tasks had nothing to do with each other.
@@ -159,9 +162,6 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
     let (tasks, edges) = in_order(work.tasks, &paths, need.book);
     let minutes: Spread = tasks.iter().map(Task::own_minutes).sum();
     let pert: Pert = tasks.iter().map(|it| Pert::of(it.own_minutes())).sum();
-    let mut assumed: BTreeSet<String> = tasks.iter().flat_map(|it| it.assumed.clone()).collect();
-    let on_surface = tasks.iter().any(|it| it.unit.starts_with("m2"));
-    assumed.extend(need.surfaces.assumed.clone().filter(|_| on_surface));
     let days = days(need, choice, &tasks, &edges, from);
     Plan {
         cost: cost(&tasks, need),
@@ -169,13 +169,23 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
         left: work.left,
         hours: Hours {
             minutes,
+            bench_minutes: tasks
+                .iter()
+                .filter(|it| is_at_bench(it))
+                .map(Task::own_minutes)
+                .sum(),
             expected_minutes: whole(pert.mean()),
             sigma_minutes: whole(pert.sigma()),
         },
         days,
-        assumed: assumed.into_iter().collect(),
+        assumed: assumed::of(&tasks, need, choice),
         tasks,
     }
+}
+
+/// Whether it is done at the bench.
+fn is_at_bench(task: &Task) -> bool {
+    !matches!(task.phase, None | Some(Phase::Record | Phase::RecordAfter))
 }
 
 /// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.

@@ -40,8 +40,21 @@ pub struct Task {
     pub steps: Vec<String>,
     /// Cautions for who does it.
     pub cautions: Vec<String>,
+    /// Dangers to who does it, and what keeps them off.
+    pub dangers: Vec<Danger>,
     /// What was assumed, each once.
     pub assumed: Vec<String>,
+}
+
+/// A danger of a task.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Danger {
+    /// The hazard.
+    pub hazard: String,
+    /// Its heading.
+    pub title: String,
+    /// Lines for who does the work.
+    pub lines: Vec<String>,
 }
 
 impl Task {

@@ -23,6 +23,7 @@ use crate::assess::findings::finding::Finding;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
+use crate::trade::entry::form::Figure;
 use crate::trade::entry::method::Method;
 use crate::trade::entry::method::Who;
 use crate::trade::entry::offer::BaseWork;
@@ -104,7 +105,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             Answer::ByPath => {}
             Answer::ByStep(leave) => {
                 let by = leave.method().by;
-                draft(&mut drafts, need.book, leave, by).add_place(finding);
+                draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
             }
             Answer::Method(leave, by) => draft(&mut drafts, need.book, leave, by).add_finding(
                 finding,
@@ -114,6 +115,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             Answer::Left(why) => left.push(left_alone(finding, why)),
         }
     }
+    take_in(need, &mut drafts);
     let drafts = drafts.into_values();
     let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
     let made: Vec<Task> = made.collect();
@@ -121,6 +123,27 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     // Stable: within a phase the base work comes first, then the order of the book.
     tasks.sort_by_key(|it| (it.method == "handover", it.phase));
     Work { tasks, left }
+}
+
+/// Where a whole chair or table is taken apart and glued, no joint of it is opened besides.
+fn take_in(need: &PlanInput<'_>, drafts: &mut Drafts<'_>) {
+    let form = need.book.form(&need.it.piece.form);
+    if !form.is_some_and(|it| matches!(it.figure, Figure::Seat | Figure::Table)) {
+        return;
+    }
+    let includes = |it: &Draft<'_>| it.method().includes.clone();
+    let whole: Vec<_> = drafts.iter().map(|it| (*it.0, includes(it.1))).collect();
+    for (key, includes) in whole.into_iter().filter(|it| !it.1.is_empty()) {
+        let taken: Vec<Draft<'_>> = drafts
+            .extract_if(.., |it, draft| {
+                *it != key && includes.contains(&draft.method().id)
+            })
+            .map(|it| it.1)
+            .collect();
+        if let Some(into) = drafts.get_mut(&key) {
+            taken.into_iter().for_each(|it| into.take_in(it));
+        }
+    }
 }
 
 /// The steps of a path on one part, and the work that opens it.
@@ -224,6 +247,7 @@ fn base_task(it: &BaseWork, drawers: usize, need: &PlanInput<'_>) -> Task {
         by: Who::Owner,
         steps: Vec::new(),
         cautions: Vec::new(),
+        dangers: Vec::new(),
         assumed: Vec::new(),
     }
 }

@@ -4,6 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::context::PartContext;
 use crate::advise::part::context::set;
+use crate::advise::part::face;
+use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::kit::clock::Day;
 use crate::kit::text::small;
@@ -48,7 +50,13 @@ pub(crate) fn coat(
         .filter_map(|it| about.book.method(&it.method))
         .any(|it| it.recoats);
     let kept = about.on_face().any(|it| it.cue == "patina_kept");
-    let first = match painted_ever || refinished || recoated {
+    let sanded = |it: &Finding| {
+        it.tag == "veneer_sand_through"
+            && it.state != FindingState::Withdrawn
+            && about.is_on_face(it)
+    };
+    let sanded = about.it.findings.iter().any(sanded) || face::is_sanded_thin(about);
+    let first = match painted_ever || refinished || recoated || sanded {
         true => set(&["no"]),
         false if kept => set(&["yes"]),
         false => set(&["no", "yes"]),

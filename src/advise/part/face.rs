@@ -43,7 +43,7 @@ pub(crate) fn face(about: PartContext<'_>) -> Span {
         from: 0.0,
         to: THICKEST,
     };
-    let laid = last(about, &["veneer_replace"]);
+    let laid = laid(about);
     let sanded = last(about, &["sand"]);
     let told = about
         .on_face()
@@ -60,6 +60,20 @@ pub(crate) fn face(about: PartContext<'_>) -> Span {
     });
     spans.reduce(Span::lower).unwrap_or(anything)
 }
+
+/// The day on which it got a new face.
+pub(crate) fn laid(about: PartContext<'_>) -> Option<Day> {
+    last(about, &["veneer_replace"])
+}
+
+/// Whether it was sanded before, for what is left of it is less than any sheet was laid with.
+pub(crate) fn is_sanded_thin(about: PartContext<'_>) -> bool {
+    let span = face(about);
+    span.from >= span.to && span.to < LAID_WITH
+}
+
+/// No sheet was laid thinner than this, mm (common practice, no source).
+const LAID_WITH: f64 = 0.5;
 
 /// Whether anything was seen of the thickness of this part's own face, or work changed it.
 pub(crate) fn is_told(about: PartContext<'_>) -> bool {

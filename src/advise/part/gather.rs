@@ -17,6 +17,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::model::ids::PartId;
+use crate::model::market::Worth;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Op;
@@ -40,16 +41,24 @@ impl Facts {
         let kinds = Kinds::of(it, book);
         facts(it, part, kinds.kind(part), book)
     }
+
+    /// Of every part on the list of the piece.
+    #[must_use]
+    pub fn of_all(it: &Assessment, book: &TradeBook) -> BTreeMap<PartId, Self> {
+        let kinds = Kinds::of(it, book);
+        let one = |part: &PartId| facts(it, part, kinds.kind(part), book);
+        it.parts
+            .iter()
+            .map(|it| (it.part.clone(), one(&it.part)))
+            .collect()
+    }
 }
 
 /// What is known of a part of this kind.
 pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook) -> Facts {
     let about = PartContext { it, part, book };
-    let made = Span {
-        from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
-        to: it.made.to.map_or(f64::INFINITY, f64::from),
-    };
     let mut opinions = Vec::new();
+    let made = made(about, &mut opinions);
     let materials = materials(about, &mut opinions);
     let looked_at = about.looked_at();
     let coat = coat::coat(about, &materials, looked_at, &mut opinions);
@@ -87,8 +96,40 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         here: levels(about, Some(part)),
         anywhere: levels(about, None),
         opinions,
-        cues: about.on_it().map(|it| it.cue.clone()).collect(),
+        cues: cues(about),
     }
+}
+
+/// When it was made, as far as clues bound it. What its owner takes for ordinary is, in our opinion, later than what is kept for
+/// its age, unless a clue says otherwise.
+fn made(about: PartContext<'_>, opinions: &mut Vec<String>) -> Span {
+    let it = about.it;
+    let told = Span {
+        from: it.made.from.map_or(f64::NEG_INFINITY, f64::from),
+        to: it.made.to.map_or(f64::INFINITY, f64::from),
+    };
+    let open = told.compares(Op::Less, EARLY) == Truth::Open;
+    if !(open && it.piece.market.worth == Some(Worth::Ordinary)) {
+        return told;
+    }
+    let label = about.report().map_or("", |it| it.label.as_str());
+    opinions.push(format!(
+        "{label}: taken in our opinion to be later than 1850, as you call the piece ordinary; hand-cut joints and hand-made screws would speak against it."
+    ));
+    Span {
+        from: EARLY,
+        ..told
+    }
+}
+
+/// What was seen on it. What was seen of a face says nothing of one that was laid since.
+fn cues(about: PartContext<'_>) -> BTreeSet<String> {
+    let laid = face::laid(about);
+    let still = about.on_it().filter(|it| {
+        let of_face = surface::is_face(&it.part, about.part);
+        !of_face || laid.is_none_or(|day| it.day > day)
+    });
+    still.map(|it| it.cue.clone()).collect()
 }
 
 /// What it may be made of; anything when nothing is known. What others of its kind make likely counts, as an opinion.

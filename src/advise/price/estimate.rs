@@ -72,11 +72,7 @@ pub fn estimate(
         book,
         trust: Trust::Open,
     };
-    let facts: AllFacts = it
-        .parts
-        .iter()
-        .map(|part| (part.part.clone(), Facts::of(it, &part.part, book)))
-        .collect();
+    let facts: AllFacts = Facts::of_all(it, book);
     let terms = Terms::of(settings, &it.piece.market, book);
     let found = ways(&need);
     let mut options: Vec<PricedOption> = found

@@ -1,6 +1,5 @@
 //! Questions that the record leaves open, and what is put aside for each. Unknown is never better than the worse case.
 
-use crate::advise::refinish::permit::has_step;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -15,10 +14,12 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
+use crate::advise::refinish::permit::has_step;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
@@ -27,6 +28,10 @@ use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Question;
 
+/// Observations of the book: the nose was put into it and noticed nothing; the underside was looked at.
+const SMELT_NOTHING: &str = "smell_none";
+const LOOKED_UNDER: &str = "under_none";
+
 /// What is known of every part.
 pub type AllFacts = BTreeMap<PartId, Facts>;
 
@@ -34,7 +39,11 @@ pub type AllFacts = BTreeMap<PartId, Facts>;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Asked {
     /// Which one.
+    #[serde(skip)]
     pub id: Question,
+    /// Its id.
+    #[serde(rename = "id")]
+    pub name: String,
     /// The question.
     pub question: String,
     /// How to answer it.
@@ -53,15 +62,21 @@ type Found = Option<Vec<String>>;
 pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
-        let parts = open(need, way, facts, it.id)?;
+        let id = Question::of(&it.id);
+        let parts = match id {
+            Question::Own => own(need, facts, it),
+            known => open(need, way, facts, known),
+        };
+        let parts = parts?;
         Some(Asked {
-            id: it.id,
+            id,
+            name: it.id.clone(),
             question: it.question.clone(),
             look: it.look.clone(),
             parts,
-            aside: aside(it, need.settings, need.book).map(|aside| match it.id {
+            aside: aside(it, need.settings, need.book).map(|aside| match id {
                 // Tried with the nose at the door: still open until a day has passed, but nothing speaks for it.
-                Question::SmellAfterADay if smelt_nothing(need) => Spread {
+                Question::SmellAfterADay if is_remarked(need, SMELT_NOTHING, true) => Spread {
                     likely: aside.low,
                     ..aside
                 },
@@ -90,6 +105,15 @@ fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spr
     Some(Spread { low, likely, high })
 }
 
+/// Of a question of the user's own: the parts of which it holds, or may hold.
+fn own(need: &PlanInput<'_>, facts: &AllFacts, it: &OpenQuestion) -> Found {
+    let asked = need.it.parts.iter().filter(|part| {
+        let facts = facts.get(&part.part);
+        facts.is_some_and(|facts| facts.holds(&it.when) != Truth::No)
+    });
+    some(asked.map(|it| it.label.clone()).collect())
+}
+
 /// Whether a question is open, and the parts it is about.
 fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Found {
     match id {
@@ -98,13 +122,16 @@ fn open(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, id: Question) -> Foun
         Question::MaterialNotSettled => material_not_settled(need, way, facts),
         Question::SmellAfterADay => when(smell_not_known(need)),
         Question::BeetleAlive => beetle(need),
-        Question::UndersideNotSeen => when(view_missing(need, "underside_whole", &[])),
+        Question::UndersideNotSeen => when(
+            view_missing(need, "underside_whole", &[]) && !is_remarked(need, LOOKED_UNDER, false),
+        ),
         Question::BackNotSeen => {
             when(has_kind(need, "back_panel") && view_missing(need, "back_whole", &["back_panel"]))
         }
         Question::DrawersNotOpened => drawers_not_opened(need),
         Question::LockShut => faults(need, &["lock_fault"], 4),
         Question::LeadNotTested => lead_not_tested(need, facts),
+        Question::Own => None,
     }
 }
 
@@ -176,10 +203,13 @@ fn smell_not_known(need: &PlanInput<'_>) -> bool {
     !(told || at_home || bought)
 }
 
-/// Whether somebody smelt inside and wrote that there was nothing.
-fn smelt_nothing(need: &PlanInput<'_>) -> bool {
+/// Whether somebody wrote this observation, and, if asked so, that it was so.
+fn is_remarked(need: &PlanInput<'_>, cue: &str, so: bool) -> bool {
     let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
-    marks.any(|it| it.tag.as_deref() == Some("smell_none") && it.state.is_there())
+    marks.any(|it| {
+        let looked = it.state.is_there() || (!so && it.state == MarkState::Gone);
+        it.tag.as_deref() == Some(cue) && looked
+    })
 }
 
 fn beetle(need: &PlanInput<'_>) -> Found {

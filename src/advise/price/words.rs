@@ -129,6 +129,7 @@ fn unseen(it: &PricedOption) -> Option<String> {
         Question::BackNotSeen => "I have not seen the back",
         Question::CoatNotTested => "the old coat was not tested",
         Question::MaterialNotSettled => "I cannot tell whether it is solid",
+        Question::Own => "one thing I still have to look up",
     };
     let mut lines: Vec<String> = it.asked.iter().map(|it| said(it.id).to_owned()).collect();
     if lines.len() > MOST_UNSEEN {

@@ -108,6 +108,18 @@ pub struct Sanding {
     pub runs: Vec<GritAdvice>,
 }
 
+impl Sanding {
+    /// The same where a rule forbids it: nothing may come off.
+    pub(crate) fn forbidden(mut self, by: &Forbidden) -> Self {
+        self.budget_mm = 0.0;
+        self.bears.clone_from(&by.why);
+        for run in &mut self.runs {
+            run.fits = Fits::No;
+        }
+        self
+    }
+}
+
 /// A run of grits on a face.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct GritAdvice {

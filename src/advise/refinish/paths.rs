@@ -24,6 +24,7 @@ use crate::assess::part_report::PartState;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::deed::Deed;
 use crate::trade::entry::kind::Shown;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Role;
@@ -70,12 +71,22 @@ pub(crate) fn judge(
     let thin = |it: &&str| THIN_FACED.contains(it);
     let lowest = facts.lowest_face_mm();
     let sanding = facts.possible(Fact::Material).iter().any(thin);
+    let forbidden = forbidden(facts, &rules, book);
     let sanding = sanding.then(|| sanding::sanding(lowest, book));
+    let sanding = sanding.map(|it| {
+        match forbidden
+            .iter()
+            .find(|it| it.deed == Deed::Sand && it.verdict == Verdict::Shut)
+        {
+            Some(rule) => it.forbidden(rule),
+            None => it,
+        }
+    });
     let told = judged.into_iter().map(|it| it.told(facts, findings, book));
     PartAdvice {
         part: facts.part.clone(),
         label: facts.part.to_string(),
-        forbidden: forbidden(facts, &rules, book),
+        forbidden,
         opinions: facts.opinions.clone(),
         paths: told.collect(),
         never: never(

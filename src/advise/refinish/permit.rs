@@ -116,19 +116,13 @@ impl<'a> Ground<'a> {
         self.taken
     }
 
-    /// Leave to do a method here.
+    /// Whether a method may be done here at all, whatever way is taken.
     ///
     /// # Errors
     /// With the reason why not, in words.
-    pub(crate) fn permit(self, method: &'a Method) -> Result<Permit<'a>, String> {
+    pub(crate) fn allows(self, method: &Method) -> Result<(), String> {
         let Some(face) = self.face else {
-            let of_coat = !paths_of(method, self.book).is_empty() && method.unit.starts_with("m2");
-            let why = "this place has no finished face of its own";
-            return if of_coat {
-                Err(why.to_owned())
-            } else {
-                Ok(Permit(method))
-            };
+            return Ok(());
         };
         let forbidden = face
             .forbidden
@@ -138,19 +132,36 @@ impl<'a> Ground<'a> {
             return Err(not_yet(it.verdict, &it.why, it.look.as_deref()));
         }
         let of = paths_of(method, self.book);
-        let known: Vec<&PathAdvice> = face
+        let known = face
             .paths
             .iter()
-            .filter(|it| of.contains(&it.path.as_str()))
-            .collect();
-        let best = known.iter().min_by_key(|it| it.verdict);
-        if let Some(best) = best.filter(|it| !it.can_be_taken()) {
-            let why = best.reasons.first().map_or("", |it| it.why.as_str());
-            return Err(not_yet(
-                best.verdict,
-                why,
-                best.look.first().map(String::as_str),
-            ));
+            .filter(|it| of.contains(&it.path.as_str()));
+        let best = known.min_by_key(|it| it.verdict);
+        match best.filter(|it| !it.can_be_taken()) {
+            None => Ok(()),
+            Some(best) => {
+                let why = best.reasons.first().map_or("", |it| it.why.as_str());
+                let look = best.look.first().map(String::as_str);
+                Err(not_yet(best.verdict, why, look))
+            }
+        }
+    }
+
+    /// Leave to do a method here.
+    ///
+    /// # Errors
+    /// With the reason why not, in words.
+    pub(crate) fn permit(self, method: &'a Method) -> Result<Permit<'a>, String> {
+        self.allows(method)?;
+        let of = paths_of(method, self.book);
+        if self.face.is_none() {
+            let of_coat = !of.is_empty() && method.unit.starts_with("m2");
+            let why = "this place has no finished face of its own";
+            return if of_coat {
+                Err(why.to_owned())
+            } else {
+                Ok(Permit(method))
+            };
         }
         self.goes_with_the_way(method, &of)
     }

@@ -169,6 +169,15 @@ fn work_changes_the_coat_and_the_face() {
         )
     };
     assert_eq!(top(&later(&coated, "fin_thinner"), "finish = lacquer"), Yes);
+    // Told of the part, or of the whole piece, it counts as well as told of a fault.
+    let told_of = |parts: &[&str]| {
+        let mut build = chest("fin_neither crazing:2 patina_kept").repair("2026-04-01", &[]);
+        build.case.repairs[0].method = "paint".to_owned();
+        build.case.repairs[0].parts = parts.iter().map(|it| it.parse().unwrap()).collect();
+        top(&build, "finish = paint")
+    };
+    assert_eq!([told_of(&["top"]), told_of(&[])], [Yes, Yes]);
+    assert_eq!(told_of(&["drawer-1"]), No);
     // A measure from before the sanding is too high now.
     let sanded = worked("layer_line=0.8_mm crazing:2", "sand");
     assert_eq!(top(&sanded, "face_mm < 0.5"), Open);

@@ -21,7 +21,20 @@ use crate::trade::entry::condition::Op;
 use crate::trade::entry::path::Rule;
 
 /// Words of cases; those with a colon are faults.
-const POOL: [&str; 49] = [
+pub(super) const POOL: [&str; 62] = [
+    "crazing:3",
+    "veneer_sand_through:1",
+    "veneer_sheet_loose:2",
+    "veneer_lift:2",
+    "ink_dye_stain:2",
+    "gouge:3",
+    "dent:2",
+    "burn:4",
+    "lead_paint:4",
+    "wobble:3",
+    "silicone_suspected:2",
+    "inlay_loss:2",
+    "chips_seen",
     "fin_paint",
     "fin_bare",
     "hidden_decoration",
@@ -91,7 +104,7 @@ fn open(advice: &PartAdvice) -> BTreeSet<String> {
 }
 
 /// Tags of which a rule asks that they are low, so that more of them may open what was shut; `overpaint` tells besides that
-/// the coat is not the first one.
+/// the coat is not the first one, and some tell what the face is.
 fn asked_to_be_low() -> BTreeSet<&'static str> {
     let atoms = trade::book()
         .rules
@@ -105,7 +118,10 @@ fn asked_to_be_low() -> BTreeSet<&'static str> {
         } => Some(tag.as_str()),
         _ => None,
     });
-    low.chain(["overpaint"]).collect()
+    let tells = trade::book().tags.iter().filter(|it| it.settles.is_some());
+    low.chain(["overpaint"])
+        .chain(tells.map(|it| it.id.as_str()))
+        .collect()
 }
 
 proptest! {

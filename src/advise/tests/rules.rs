@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 55] = [
+const CASES: [(&str, &str, &str, &str, Truth); 57] = [
     (
         "picture_of_wood",
         "top",
@@ -21,7 +21,21 @@ const CASES: [(&str, &str, &str, &str, Truth); 55] = [
         SOLID,
         Truth::No,
     ),
-    ("board", "top", "chips_seen", "", Truth::Open),
+    ("board", "top", "face_of_chips", "chips_seen", Truth::Open),
+    (
+        "board_below",
+        "top",
+        "layer_line chips_seen",
+        SOLID,
+        Truth::No,
+    ),
+    (
+        "loose_old_paint",
+        "top",
+        "overpaint:2 flaking:2",
+        "overpaint:2 flaking:2 lead_paint:1",
+        Truth::No,
+    ),
     (
         "face_thin",
         "top",
@@ -109,13 +123,7 @@ const CASES: [(&str, &str, &str, &str, Truth); 55] = [
         "crazing:2 fin_neither",
         Truth::No,
     ),
-    (
-        "coat_does_not_flow",
-        "top",
-        "alligatoring:2 fin_neither",
-        "alligatoring:2",
-        Truth::Open,
-    ),
+    ("coat_does_not_flow", "top", "fin_neither", "", Truth::Open),
     ("coat_not_tested", "top", "", "fin_thinner", Truth::No),
     (
         "sticky_coat",
@@ -124,7 +132,13 @@ const CASES: [(&str, &str, &str, &str, Truth); 55] = [
         "sticky_finish:2",
         Truth::No,
     ),
-    ("loose_coat", "top", "flaking:3", "flaking:2", Truth::No),
+    (
+        "loose_coat",
+        "top",
+        "flaking:3 fin_alcohol",
+        "flaking:2",
+        Truth::No,
+    ),
     (
         "lead_in_paint",
         "top",
@@ -142,9 +156,9 @@ const CASES: [(&str, &str, &str, &str, Truth); 55] = [
     (
         "paint_not_tested",
         "top",
-        "overpaint:1 drawer-1!pin_and_cove",
         "overpaint:1",
-        Truth::Open,
+        "overpaint:1 lead_paint:1",
+        Truth::No,
     ),
     (
         "lead_not_found",
@@ -212,8 +226,8 @@ const CASES: [(&str, &str, &str, &str, Truth); 55] = [
     (
         "sanded_through",
         "top",
-        "veneer_sand_through:3",
-        "veneer_sand_through:2",
+        "veneer_sand_through:1",
+        "veneer_lift:1",
         Truth::No,
     ),
     (

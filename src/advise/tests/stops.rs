@@ -86,8 +86,8 @@ fn stops_say_what_is_so_and_where() {
 #[test]
 fn what_the_owner_did_not_tell_counts_as_the_worse_case() {
     let broken = [
-        ("broken_member", "side-left", 4),
-        ("loose_joint", "drawer-1", 4),
+        ("bad_repair", "side-left", 4),
+        ("frame_bent", "drawer-1", 4),
     ];
     let mut build = chest_with(&broken);
     let says = |build: &Build, id: &str| {
@@ -100,6 +100,13 @@ fn what_the_owner_did_not_tell_counts_as_the_worse_case() {
     assert_eq!(says(&build, "many_failures"), Some(Stop::Walk));
     build.case.piece.market.worth = Some(Worth::Good);
     assert_eq!(says(&build, "many_failures"), None);
+    // Loose and cracked legs and joints are hard work, and no stop by their number.
+    let loose = chest_with(&[
+        ("broken_member", "side-left", 4),
+        ("loose_joint", "drawer-1", 4),
+        ("leg_loose", "foot-front-left", 4),
+    ]);
+    assert_eq!(says(&loose, "many_failures"), None);
     // Warped: a reason to walk if it is plywood, and nobody knows.
     assert_eq!(
         says(&chest_with(&[("warp_cup", "top", 3)]), "plywood_warped"),

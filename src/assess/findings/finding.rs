@@ -6,6 +6,8 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::places::place::Place;
+use crate::assess::places::sight::Sight;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
@@ -57,6 +59,11 @@ pub struct Finding {
     pub size_of: Option<Day>,
     /// Whether a buyer must be told of it at its level; repaired ones always.
     pub disclose: bool,
+    /// Where on the piece it lies; `None` while no mark of it lies on a laid face.
+    pub place: Option<Place>,
+    /// How the photos in which that face is laid see its place, in the order of time.
+    #[serde(skip)]
+    pub sights: Vec<Sight>,
     /// What was said of it, shoot by shoot.
     pub history: Vec<Sighting>,
     /// The repairs made for it, by number.

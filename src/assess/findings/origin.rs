@@ -1,11 +1,16 @@
 //! Where a finding came from: never more than the pictures show.
 
+use std::cmp::Ordering;
+
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::history;
 use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::sight::Share;
+use crate::assess::places::sight::ShownWhole;
+use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
@@ -45,7 +50,26 @@ struct Question<'a> {
     key: &'a FindingKey,
     part: &'a PartId,
     history: &'a [Sighting],
+    /// How the photos in which its face is laid see its place.
+    sights: &'a [Sight],
     looking: &'a Looking<'a>,
+}
+
+/// What says that a fault was not there: a word, or a picture that shows all of its place.
+enum Without {
+    /// Somebody wrote that the part was sound.
+    Sound(SoundSeen),
+    /// All of the place is in a picture, well enough for the fault, and it is not marked there.
+    Shown(ShownWhole),
+}
+
+impl Without {
+    fn day(&self) -> Day {
+        match self {
+            Self::Sound(it) => it.day(),
+            Self::Shown(it) => it.day(),
+        }
+    }
 }
 
 /// Judges the origin of the finding of `key`.
@@ -53,6 +77,7 @@ pub(crate) fn origin(
     case: &PieceRecord,
     key: &FindingKey,
     history: &[Sighting],
+    sights: &[Sight],
     looking: &Looking<'_>,
 ) -> Told {
     let time = looking.time;
@@ -61,6 +86,7 @@ pub(crate) fn origin(
         key,
         part: &key.part,
         history,
+        sights,
         looking,
     };
     let Some(first) = history.iter().find(|it| history::tells(it.state)) else {
@@ -91,16 +117,18 @@ pub(crate) fn origin(
 }
 
 impl Question<'_> {
-    /// Came with the work only when somebody wrote, before it, that the part was sound, and that part was worked on since.
+    /// Came with the work only when somebody wrote, before it, that the part was sound, or a picture from before it shows all of the
+    /// place without the fault, and that part was worked on since.
     fn by_work(&self, first: &Sighting, seen: &str) -> Told {
-        let Some(sound) = self.sound(first, Stage::before_work) else {
+        let Some(without) = self.without(first, Stage::before_work) else {
             let part = self.spoken();
+            let weak = self.weakly_shown(first, Stage::before_work);
             return Told::unknown(format!(
-                "It is first seen in {seen}; no statement from before the work says that {part} was sound."
+                "It is first seen in {seen}; no statement from before the work says that {part} was sound{weak}."
             ));
         };
-        let rests_on = self.says_sound(&sound);
-        match self.worked_on(sound.day(), first.day) {
+        let rests_on = self.says(&without);
+        match self.worked_on(without.day(), first.day) {
             Some(repair) => Told {
                 origin: Origin::ByWork,
                 why: format!(
@@ -114,7 +142,7 @@ impl Question<'_> {
                 origin: Origin::BetweenLooks,
                 why: format!(
                     "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}.",
-                    sound.day().spoken(),
+                    without.day().spoken(),
                     first.day.spoken()
                 ),
             },
@@ -137,21 +165,23 @@ impl Question<'_> {
     }
 
     /// First seen after the piece had left, on a part recorded without it at the sale or the handover: somebody wrote that it
-    /// was sound, or a whole view of it does not have the mark.
+    /// was sound, a picture shows all of the place without it, or a whole view of the part on which nobody laid the face does not have
+    /// the mark.
     fn after_sale(&self, first: &Sighting, seen: &str) -> Told {
         let part = self.spoken();
         let whole = self.unmarked(first, Shows::Whole);
-        let rests_on = match (self.sound(first, at_sale), whole.as_slice()) {
-            (Some(sound), _) => self.says_sound(&sound),
+        let rests_on = match (self.without(first, at_sale), whole.as_slice()) {
+            (Some(without), _) => self.says(&without),
             (None, []) => {
                 let some = self.unmarked(first, Shows::Some);
-                let weak = match some.as_slice() {
+                let mut weak = match some.as_slice() {
                     [] => String::new(),
                     some => format!(
                         "; {part} is in {}, which may not show the place",
                         listed(some)
                     ),
                 };
+                weak.push_str(&self.weakly_shown(first, at_sale));
                 return Told::unknown(format!(
                     "It is first seen in {seen}; no clear picture of the whole part and no statement from the sale or the handover shows {part} without it{weak}."
                 ));
@@ -171,6 +201,68 @@ impl Question<'_> {
             origin: Origin::AfterSale,
             why: format!("It is first seen in {seen}; {rests_on}."),
         }
+    }
+
+    /// The newest of what says, in earlier shoots of such a stage, that the fault was not there; a word before a picture of one shoot.
+    fn without(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Option<Without> {
+        let sound = self.sound(first, stage);
+        let earlier = self.earlier(first, stage).into_iter().rev();
+        let shown = earlier
+            .filter(|it| !self.is_spoken_of(it.photo))
+            .find_map(|it| Some((it.rank, *it.whole()?)));
+        match (sound, shown) {
+            (Some(sound), Some((rank, shown))) if rank > sound.rank => Some(Without::Shown(shown)),
+            (Some(sound), _) => Some(Without::Sound(sound)),
+            (None, shown) => shown.map(|it| Without::Shown(it.1)),
+        }
+    }
+
+    /// The sights of earlier shoots of such a stage, in the order of time.
+    fn earlier(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Vec<&Sight> {
+        let before = self.looking.time.rank(first.shoot);
+        let sights = self.sights.iter();
+        sights
+            .filter(|it| it.rank < before && stage(it.stage))
+            .collect()
+    }
+
+    /// What the best of the pictures that show the place too badly lacks; empty where none shows anything of it.
+    fn weakly_shown(&self, first: &Sighting, stage: fn(Stage) -> bool) -> String {
+        let earlier = self.earlier(first, stage).into_iter();
+        let shown = earlier.filter(|it| it.seen != Share::None && !self.is_spoken_of(it.photo));
+        let best = shown.max_by(|a, b| {
+            (a.seen, a.px_per_mm)
+                .partial_cmp(&(b.seen, b.px_per_mm))
+                .unwrap_or(Ordering::Equal)
+        });
+        let Some(sight) = best else {
+            return String::new();
+        };
+        let how = match sight.seen {
+            Share::All => "all of the place, but too small, too flat or too near its edge to judge",
+            _ => "only part of the place",
+        };
+        format!(
+            "; picture {} of {} shows {how} ({:.1} px per mm, {:.0} degrees off square)",
+            sight.photo,
+            sight.day.spoken(),
+            sight.px_per_mm,
+            sight.angle_deg
+        )
+    }
+
+    /// What says that the fault was not there, in a sentence.
+    fn says(&self, without: &Without) -> String {
+        match without {
+            Without::Sound(sound) => self.says_sound(sound),
+            Without::Shown(shown) => format!("{}, and it is not marked there", shown.text()),
+        }
+    }
+
+    /// Whether a mark of the finding is in this photo.
+    fn is_spoken_of(&self, photo: u32) -> bool {
+        let mut marks = self.history.iter().flat_map(|it| &it.marks);
+        marks.any(|it| it.photo == photo)
     }
 
     /// The last statement, in an earlier shoot of such a stage, that the part was sound.
@@ -197,20 +289,19 @@ impl Question<'_> {
         }
     }
 
-    /// Photos of the sale and the handover that show so much of the part, can be judged, and say nothing of the fault.
+    /// Photos of the sale and the handover that show so much of the part, can be judged, and say nothing of the fault. Where its face
+    /// is laid, how the place is seen decides, and not the view.
     fn unmarked(&self, first: &Sighting, shows: Shows) -> Vec<(Day, u32)> {
         let time = self.looking.time;
         let before = time.rank(first.shoot);
-        let spoken_of = |no: u32| {
-            let mut marks = self.history.iter().flat_map(|it| &it.marks);
-            marks.any(|it| it.photo == no)
-        };
+        let laid = |no: u32| self.sights.iter().any(|it| it.photo == no);
         let fits = |photo: &&Photo| {
             time.rank(photo.shoot) < before
                 && at_sale(time.shoot_of(photo).stage)
                 && self.looking.shows(photo, self.part) == Some(shows)
                 && !self.looking.dim.contains(&photo.no)
-                && !spoken_of(photo.no)
+                && !self.is_spoken_of(photo.no)
+                && !laid(photo.no)
         };
         let photos = time.photos.iter().copied().filter(fits);
         photos.map(|it| (time.shoot_of(it).day, it.no)).collect()

@@ -10,6 +10,8 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::places::sight::Share;
+use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::model::mark::Mark;
@@ -29,7 +31,17 @@ struct Side<'a> {
     mark: Option<(usize, &'a Mark)>,
     /// Without a mark: how much of the finding's part it shows.
     unmarked: Option<Shows>,
+    /// How it sees the finding's place, where its face is laid.
+    sight: Option<&'a Sight>,
     rank: usize,
+}
+
+/// From this angle on, degrees, a face is seen too flat to be compared.
+const FLAT: f64 = 75.0;
+
+/// How a photo sees the place of a finding.
+fn sight_of<'f>(finding: &'f Finding, photo: &Photo) -> Option<&'f Sight> {
+    finding.sights.iter().find(|it| it.photo == photo.no)
 }
 
 /// Every pair: findings by number, then views in walking order.
@@ -88,16 +100,25 @@ impl Pairing<'_> {
     }
 
     /// The photo as a side, if it carries a mark of the finding, or shows more of its part than one other place.
-    fn shows<'s>(&'s self, finding: &Finding, photo: &'s Photo) -> Option<Side<'s>> {
+    fn shows<'s>(&'s self, finding: &'s Finding, photo: &'s Photo) -> Option<Side<'s>> {
         let mut marks = finding.history.iter().flat_map(|it| &it.marks);
         let at = marks.find(|it| it.photo == photo.no);
         let mark = at.and_then(|it| Some((it.mark, self.looking.time.mark(*it)?)));
-        let unmarked = self.looking.shows(photo, &finding.part);
+        let sight = sight_of(finding, photo);
+        let of_part = || self.looking.shows(photo, &finding.part);
+        // Where the face is laid, how the place is seen decides, and not the view.
+        let unmarked = match sight.map(|it| (it.seen, it.whole())) {
+            None => of_part(),
+            Some((_, Some(_))) => Some(Shows::Whole),
+            Some((Share::None, None)) => None,
+            Some((_, None)) => Some(Shows::Some),
+        };
         let rank = self.looking.time.rank(photo.shoot);
         (unmarked.is_some() || mark.is_some()).then_some(Side {
             photo,
             mark,
             unmarked,
+            sight,
             rank,
         })
     }
@@ -106,7 +127,7 @@ impl Pairing<'_> {
     /// A whole view of another side, where the mark points at nothing, shows nothing of it.
     fn marked<'s>(
         &'s self,
-        finding: &Finding,
+        finding: &'s Finding,
         sightings: &[&'s Sighting],
     ) -> impl Iterator<Item = Side<'s>> {
         let marks: Vec<MarkAt> = sightings.iter().flat_map(|it| it.marks.clone()).collect();
@@ -126,6 +147,7 @@ impl Pairing<'_> {
                 photo,
                 mark: Some((at.mark, mark)),
                 unmarked: None,
+                sight: sight_of(finding, photo),
                 rank,
             })
         })
@@ -143,6 +165,7 @@ impl Pairing<'_> {
                 photo,
                 mark: None,
                 unmarked: None,
+                sight: None,
                 rank: self.looking.time.rank(photo.shoot),
             };
             photos.filter(fits).map(side).collect::<Vec<Side<'_>>>()
@@ -199,6 +222,8 @@ impl Pairing<'_> {
                 unsure(before) + unsure(after),
                 part_only(before) + part_only(after),
             ),
+            // Both faces laid: the more pixels on the place in the poorer of the two, the better.
+            Reverse(before.pixels().min(after.pixels())),
             (!fixed, !alike, Reverse(close)),
             Reverse(before.area() + after.area()),
             Reverse(before.rank),
@@ -236,7 +261,16 @@ impl Side<'_> {
         PairSide {
             photo: self.photo.no,
             mark: self.mark.map(|it| it.0),
+            shown: self.sight.and_then(|it| it.whole().copied()),
         }
+    }
+
+    /// Hundredths of a pixel per mm at the place, where all of it is in the frame and not seen too flat; 0 where that is not known.
+    fn pixels(&self) -> u64 {
+        let whole = self
+            .sight
+            .filter(|it| it.seen == Share::All && it.angle_deg < FLAT);
+        whole.map_or(0, |it| (it.px_per_mm * 100.0).max(0.0) as u64)
     }
 
     /// Area of the mark in hundredths of a percent of the picture; 0 where it has none.

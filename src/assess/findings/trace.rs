@@ -13,6 +13,8 @@ use crate::assess::findings::origin;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::place;
+use crate::assess::places::sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
@@ -36,8 +38,17 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
         .all()
         .map(|(no, key)| {
             let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
-            let origin = origin::origin(case, key, &history, looking);
-            finding(no, key, history, origin, &repairs_of(case, no), looking)
+            let places = looking.carrier.of_marks(looking.time, &key.part, &history);
+            let place = place::best(&places).cloned();
+            let sights = place.as_ref().map(|it| sight::sights(looking, it));
+            let sights = sights.unwrap_or_default();
+            let origin = origin::origin(case, key, &history, &sights, looking);
+            let repairs = repairs_of(case, no);
+            Finding {
+                place,
+                sights,
+                ..finding(no, key, history, origin, &repairs, looking)
+            }
         })
         .collect()
 }
@@ -103,6 +114,8 @@ fn finding(
         size: now.size,
         size_of: now.size_of,
         disclose,
+        place: None,
+        sights: Vec::new(),
         history,
         repairs: repairs.iter().map(|it| it.no).collect(),
         treated: treating

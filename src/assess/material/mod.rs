@@ -6,3 +6,4 @@ pub(in crate::assess) mod likeness;
 pub(in crate::assess) mod observations;
 pub mod remarks;
 pub(in crate::assess) mod settle;
+pub(in crate::assess) mod sign;

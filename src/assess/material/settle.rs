@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::claims::cited::cited;
+use crate::assess::material::sign::STRONG;
+use crate::assess::material::sign::Sign;
 use crate::assess::part_report::Evidence;
 use crate::assess::part_report::Material;
 use crate::assess::timeline::DatedMark;
@@ -16,12 +18,10 @@ use crate::trade::TradeBook;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::material::CORES;
-use crate::trade::entry::tag::Tag;
 
-/// A class is settled from this total weight on, and excluded by as much against it (common practice, no source) ...
+/// A class is settled from this total weight on with a strong sign among them, and excluded by as much against it (common
+/// practice, no source) ...
 const ENOUGH: u32 = 4;
-/// ... with at least one cue of this weight ...
-const STRONG: u8 = 3;
 /// ... and this far ahead of the next class.
 const AHEAD: u32 = 3;
 
@@ -38,59 +38,6 @@ const EDGE: &str = "edge_line";
 struct Seen<'a> {
     sign: Sign<'a>,
     said: DatedMark<'a>,
-}
-
-/// What an observation or a fault tells of a material.
-#[derive(Clone, Copy)]
-struct Sign<'a> {
-    id: &'a str,
-    term: &'a str,
-    /// The class of face it speaks for.
-    supports: Option<&'a str>,
-    /// The class it speaks against.
-    against: Option<&'a str>,
-    /// What it shows to lie below the face.
-    core: Option<&'a str>,
-    weight: u8,
-    view: Option<&'a str>,
-    /// Whether it settles its class alone.
-    decides: bool,
-}
-
-impl<'a> Sign<'a> {
-    fn of_cue(cue: &'a Cue) -> Option<Self> {
-        let of_material = cue.supports.is_some() || cue.against.is_some() || cue.core.is_some();
-        (cue.weight > 0 && of_material).then(|| Self {
-            id: &cue.id,
-            term: &cue.term,
-            supports: cue.supports.as_deref(),
-            against: cue.against.as_deref(),
-            core: cue.core.as_deref(),
-            weight: cue.weight,
-            view: cue.view.as_deref(),
-            decides: cue.decides,
-        })
-    }
-
-    /// Of a fault that can happen to one kind of face alone.
-    fn of_fault(tag: &'a Tag) -> Option<Self> {
-        let class = tag.settles.as_deref()?;
-        Some(Self {
-            id: &tag.id,
-            term: &tag.term,
-            supports: Some(class),
-            against: None,
-            core: None,
-            weight: STRONG,
-            view: None,
-            decides: true,
-        })
-    }
-
-    /// Whether it tells what lies below the face, and of the face no more than that it is not the same wood throughout.
-    fn is_of_core(&self) -> bool {
-        self.core.is_some() && self.core == self.supports
-    }
 }
 
 /// The verdict on one part. Only what is seen on it counts: what its neighbours are made of is a hint where to look.

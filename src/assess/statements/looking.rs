@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::assess::part_list::PartList;
+use crate::assess::places::place::Carrier;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::ids::PartId;
@@ -17,6 +18,8 @@ pub(crate) struct Looking<'a> {
     pub(crate) time: &'a Timeline<'a>,
     /// The parts.
     pub(crate) list: &'a PartList,
+    /// What carries marks onto the faces of the piece.
+    pub(crate) carrier: Carrier<'a>,
     /// What was said of them.
     pub(crate) statements: &'a Statements<'a>,
     /// Photos too dark or blurred to show that something is not there.

@@ -120,6 +120,20 @@ fn original_needs_old_surface_and_neither_later_coat_nor_repair() {
         "{:?}",
         unproven(&gaps)
     );
+    // Work that was told of no finding changes what it was done on.
+    for (parts, changed) in [
+        (&["top"][..], "repair 1 changed: Top"),
+        (&[], "repair 1 changed: the piece as a whole"),
+    ] {
+        let mut build = chest("unrestored chest", kept()).repair("2026-04-10", &[]);
+        build.case.repairs[0].parts = parts.iter().map(|it| it.parse().unwrap()).collect();
+        let gaps = build.assess();
+        assert!(
+            unproven(&gaps)[0].contains(changed),
+            "{:?}",
+            unproven(&gaps)
+        );
+    }
 }
 
 #[test]

@@ -77,9 +77,17 @@ fn paint_hides_what_nobody_cured() {
     let build = build
         .shoot(Stage::Sale, "2026-05-02")
         .photo("top_flat", &["top"], gone);
-    let told = build.assess().hidden;
-    let numbers: Vec<u32> = told.iter().map(|it| it.no.0).collect();
-    assert_eq!(numbers, [1, 2]);
+    let numbers = |build: &Build| -> Vec<u32> {
+        let told = build.assess().hidden;
+        told.iter().map(|it| it.no.0).collect()
+    };
+    assert_eq!(numbers(&build), [1, 2]);
+    let mut of_part = build;
+    of_part.case.repairs[0].findings.clear();
+    of_part.case.repairs[0].parts = vec!["top".parse().unwrap()];
+    assert_eq!(numbers(&of_part), [1, 2]);
+    of_part.case.repairs[0].parts = vec!["side-left".parse().unwrap()];
+    assert!(numbers(&of_part).is_empty());
 }
 
 /// `french_polish` holds 168 h by its way, and waits no longer by itself; 7 days after 9 April is 16 April.

@@ -30,17 +30,31 @@ fn what_settles_a_part_and_what_does_not() {
         ("end_grain_runs figure_both_sides", Some("solid")),
         ("book_match cross_grain_edge", Some("veneer")),
         ("dots_or_no_pores chip_shows_paper", Some("laminate")),
-        // The book knows one sign of these and no other.
+        // Plywood shows its own outer layer; what covers a board has still to be looked at.
         ("ply_layers", Some("plywood")),
-        ("chips_seen", Some("particleboard")),
-        ("uniform_brown", Some("mdf")),
+        ("chips_seen", None),
+        ("uniform_brown", None),
+        ("face_of_chips chips_seen", Some("particleboard")),
+        ("face_of_fibre", Some("mdf")),
+        // Face and core are two questions.
+        ("layer_line chips_seen", Some("veneer")),
+        ("layer_line ply_layers", Some("veneer")),
+        (
+            "dots_or_no_pores chip_shows_paper chips_seen",
+            Some("laminate"),
+        ),
+        ("tap_dull ply_layers", Some("plywood")),
+        // What can happen to veneer alone settles it, unless contradicted.
+        ("veneer_lift", Some("veneer")),
+        ("veneer_missing", Some("veneer")),
+        ("veneer_lift end_grain_runs", None),
         // Mirrored figure speaks for veneer and does not settle it.
         ("book_match", None),
         ("end_grain_runs", None),
         ("tap_dull", None),
         // Strong words against one another.
         ("layer_line end_grain_runs", None),
-        ("layer_line ply_layers", None),
+        ("book_match ply_layers", None),
         ("chips_seen uniform_brown", None),
         ("end_grain_runs figure_both_sides book_match", None),
         // Weight proves nothing.

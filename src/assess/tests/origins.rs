@@ -56,6 +56,11 @@ fn by_work_needs_a_statement_that_the_part_was_sound() {
         told.origin_why
     );
     assert_eq!(worked(with("not_examined")).origin, Origin::Unknown);
+    let mut of_part = with("sound").repair(WORKED, &[]);
+    of_part.case.repairs[0].parts = vec!["side-left".parse().unwrap()];
+    assert_eq!(of_part.finding(2).origin, Origin::ByWork);
+    of_part.case.repairs[0].parts = vec!["side-right".parse().unwrap()];
+    assert_eq!(of_part.finding(2).origin, Origin::BetweenLooks);
     // Nobody worked on that part between the two looks, or only on the fault itself.
     for build in [
         with("sound"),

@@ -13,6 +13,7 @@ use clap::Subcommand;
 use crate::cli::commands::advice::estimate;
 use crate::cli::commands::advice::season;
 use crate::cli::commands::advice::survey;
+use crate::cli::commands::advice::where_seen;
 use crate::cli::commands::book::demo;
 use crate::cli::commands::book::install;
 use crate::cli::commands::book::new_book;
@@ -50,6 +51,7 @@ pub(super) enum Command {
     Import(import::ImportArgs),
     Clock(clock::ClockArgs),
     Survey(survey::SurveyArgs),
+    Where(where_seen::WhereArgs),
     Mark(mark::MarkArgs),
     Season(season::SeasonArgs),
     Repair(repair::RepairArgs),
@@ -88,6 +90,7 @@ pub(super) fn run(
         Command::Import(args) => import::run(context, args),
         Command::Clock(args) => clock::run(context, args),
         Command::Survey(args) => survey::run(context, &args),
+        Command::Where(args) => where_seen::run(context, &args),
         Command::Mark(args) => mark::run(context, &args),
         Command::Season(args) => season::run(context, args),
         Command::Repair(args) => repair::run(context, args),

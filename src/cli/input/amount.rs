@@ -7,11 +7,18 @@ use crate::work::book::open_book::OpenBook;
 /// Reads an amount in the book's currency.
 ///
 /// # Errors
-/// When it is no amount, or the book's settings cannot be read.
+/// When it is no amount or below 0, or the book's settings cannot be read.
 pub(in crate::cli) fn amount(
     book: &OpenBook,
     text: Option<String>,
 ) -> Result<Option<Money>, WorkError> {
     let Some(text) = text else { return Ok(None) };
-    Ok(Some(book.settings()?.currency.amount(&text)?))
+    let amount = book.settings()?.currency.amount(&text)?;
+    match amount.minor < 0 {
+        true => Err(WorkError::Asked {
+            what: format!("`{text}` is below 0; what is paid or asked is never less than nothing"),
+            hint: None,
+        }),
+        false => Ok(Some(amount)),
+    }
 }

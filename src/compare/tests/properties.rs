@@ -3,12 +3,12 @@
 use super::cameras::Camera;
 use super::cameras::Chance;
 use super::near;
+use crate::compare::budget::CLICK;
 use crate::compare::flat::Flat;
 use crate::compare::flat::rectangle;
 use crate::compare::laid::Sure;
 use crate::compare::laid::laid;
 use crate::compare::measure::measure;
-use crate::compare::ruler::CLICK;
 use crate::compare::ruler::Ruler;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;

@@ -2,6 +2,7 @@
 
 pub(in crate::mark) mod checked;
 pub(in crate::mark) mod draw;
+pub(in crate::mark) mod read_face;
 pub(in crate::mark) mod read_mark;
 pub(in crate::mark) mod read_region;
 pub(in crate::mark) mod reader;

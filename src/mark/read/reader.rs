@@ -8,6 +8,8 @@ use crate::kit::diagnostic::Span;
 use crate::mark::Words;
 use crate::mark::keys;
 use crate::mark::read::draw::quoted;
+use crate::mark::read::read_face;
+use crate::mark::read::read_face::FaceDoubt;
 use crate::mark::read::read_mark;
 use crate::mark::read::read_region;
 use crate::mark::read::reading::Reader;
@@ -16,6 +18,7 @@ use crate::mark::read::suggest;
 use crate::mark::read::values;
 use crate::mark::read::values::Text;
 use crate::model::complaint::Complaint;
+use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
@@ -26,21 +29,41 @@ use crate::model::mark::Sidecar;
 /// # Errors
 /// With everything that is wrong, sorted by place; a text that is no TOML gives only the places where it is none.
 pub fn read(file: &str, text: &str, words: &Words) -> Result<Sidecar, Vec<Complaint>> {
+    read_with(file, text, words, &|_| None)
+}
+
+/// The same, with a further check of each laid face by what knows the piece and the picture.
+///
+/// # Errors
+/// As [`read`], and with what the check finds.
+pub fn read_with(
+    file: &str,
+    text: &str,
+    words: &Words,
+    check: &dyn Fn(&LaidFace) -> Option<FaceDoubt>,
+) -> Result<Sidecar, Vec<Complaint>> {
     let mut talk = Talk::new(file, text);
     let table = talk.table();
     let sidecar = table.map(|table| {
         let mut reader = Reader::new(words, &mut talk);
-        reader.sidecar(table.get_ref())
+        reader.sidecar(table.get_ref(), check)
     });
     talk.end(sidecar)
 }
 
 impl Reader<'_, '_, '_> {
-    fn sidecar(&mut self, table: &DeTable<'_>) -> Sidecar {
+    fn sidecar(
+        &mut self,
+        table: &DeTable<'_>,
+        check: &dyn Fn(&LaidFace) -> Option<FaceDoubt>,
+    ) -> Sidecar {
         values::check_keys(self.talk, table, &keys::TOP, |name| {
-            keys::MARK
-                .contains(&name)
-                .then(|| format!("`{name}` belongs below a `[[mark]]` line"))
+            let block = match name {
+                _ if keys::MARK.contains(&name) => "mark",
+                _ if keys::FACE.contains(&name) => "face",
+                _ => return None,
+            };
+            Some(format!("`{name}` belongs below a `[[{block}]]` line"))
         });
         let view = values::text(self.talk, table, "view");
         let view = view.and_then(|it| self.view(it));
@@ -50,6 +73,8 @@ impl Reader<'_, '_, '_> {
         let private_note = values::text(self.talk, table, "private_note");
         let scale = table.get("scale");
         let scale = scale.and_then(|it| read_region::scale(self.talk, it));
+        let faces = table.get("face");
+        let faces = faces.map(|it| read_face::faces(self, it, check));
         let mut marks = self.short_marks(table);
         if let Some(written) = table.get("mark") {
             marks.extend(self.marks(written, &parts));
@@ -61,6 +86,7 @@ impl Reader<'_, '_, '_> {
             note: note.map(|it| it.text),
             private_note: private_note.map(|it| it.text),
             scale,
+            faces: faces.unwrap_or_default(),
             marks,
         }
     }

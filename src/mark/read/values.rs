@@ -171,6 +171,13 @@ fn alike(one: &Value<'_>, other: &Value<'_>) -> bool {
         (DeValue::Array(one), DeValue::Array(other)) => {
             one.len() == other.len() && one.iter().zip(other.iter()).all(|(a, b)| alike(a, b))
         }
+        (DeValue::Table(one), DeValue::Table(other)) => {
+            let same = |(key, value): (&_, &Value<'_>)| {
+                let other = other.get(key);
+                other.is_some_and(|it| alike(value, it))
+            };
+            one.len() == other.len() && one.iter().all(same)
+        }
         _ => number(one).is_some_and(|it| Some(it) == number(other)),
     }
 }

@@ -14,7 +14,7 @@ use crate::model::mark::Scale;
 pub(crate) fn set_scale(edits: &mut Edits<'_>, table: &DeTable<'_>, scale: Option<&Scale>) -> Done {
     let Some((key, value)) = table.get_key_value("scale") else {
         if let Some(scale) = scale {
-            insert(edits, table, scale);
+            before_marks(edits, table, &writer::scale_block(scale));
         }
         return Ok(());
     };
@@ -58,9 +58,8 @@ fn set_inline(edits: &mut Edits<'_>, key: Span, value: Span, scale: Option<&Scal
     Ok(())
 }
 
-/// Puts a scale before the first mark: below it, it would belong to that mark.
-fn insert(edits: &mut Edits<'_>, table: &DeTable<'_>, scale: &Scale) {
-    let block = writer::scale_block(scale);
+/// Puts a block before the first mark, where the marks are looked for last.
+pub(crate) fn before_marks(edits: &mut Edits<'_>, table: &DeTable<'_>, block: &str) {
     let marks = table.get("mark").and_then(|it| it.get_ref().as_array());
     let first = marks.and_then(|list| list.iter().next());
     match first {
@@ -68,7 +67,7 @@ fn insert(edits: &mut Edits<'_>, table: &DeTable<'_>, scale: &Scale) {
             let at = edits.above_comments(mark.span().start);
             edits.insert(at, &format!("{block}\n"));
         }
-        None => edits.append(&block),
+        None => edits.append(block),
     }
 }
 

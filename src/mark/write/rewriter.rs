@@ -17,6 +17,8 @@ use crate::mark::write::lines::Done;
 use crate::mark::write::lines::plain_line;
 use crate::mark::write::lines::set_lines;
 use crate::mark::write::quote;
+use crate::mark::write::rewrite_face::lay_face;
+use crate::mark::write::rewrite_face::remove_face;
 use crate::mark::write::rewrite_scale::set_scale;
 use crate::mark::write::writer;
 use crate::model::complaint::Complaint;
@@ -39,7 +41,8 @@ pub fn rewritten(text: &str, changes: &[Change]) -> Result<String, Vec<Complaint
     let mark = &text[..text.len() - bare.len()];
     let mut bare = bare.to_owned();
     for change in changes {
-        bare = with_blocks(&bare)?;
+        bare = with_blocks(&bare, "face")?;
+        bare = with_blocks(&bare, "mark")?;
         bare = with_change(&bare, change)?;
     }
     Ok(format!("{mark}{bare}"))
@@ -65,6 +68,8 @@ fn edit(edits: &mut Edits<'_>, table: &DeTable<'_>, change: &Change) -> Done {
         Change::Note(note) => set_note(edits, table, "note", note.as_deref()),
         Change::PrivateNote(note) => set_note(edits, table, "private_note", note.as_deref()),
         Change::Scale(scale) => set_scale(edits, table, scale.as_ref()),
+        Change::LayFace(laid) => lay_face(edits, table, laid),
+        Change::RemoveFace(face) => remove_face(edits, table, face),
         Change::AddMark(mark) => {
             edits.append(&writer::block(mark));
             Ok(())
@@ -206,24 +211,27 @@ fn end(value: &Value<'_>) -> usize {
     inner.unwrap_or(0).max(value.span().end)
 }
 
-/// Turns `mark = [{ ... }]` into `[[mark]]` blocks at the end, so that each mark has lines of its own.
-fn with_blocks(text: &str) -> Result<String, Vec<Complaint>> {
+/// Turns `mark = [{ ... }]` into `[[mark]]` blocks at the end, so that each mark has lines of its own; faces likewise.
+fn with_blocks(text: &str, list: &str) -> Result<String, Vec<Complaint>> {
     let mut talk = Talk::new("", text);
     let Some(table) = talk.table() else {
         return talk.end(None);
     };
     let mut edits = Edits::new(text);
-    let marks = table.get_ref().get_key_value("mark");
+    let marks = table.get_ref().get_key_value(list);
     let Some((key, value)) = marks.filter(|(key, _)| !edits.is_header(key.span().start)) else {
         return Ok(text.to_owned());
     };
-    let Some(list) = value.get_ref().as_array() else {
-        talk.say(key.span(), "`mark` must be a list of marks, `[[mark]]`");
+    let Some(items) = value.get_ref().as_array() else {
+        talk.say(
+            key.span(),
+            format!("`{list}` must be a list of {list}s, `[[{list}]]`"),
+        );
         return talk.end(None);
     };
     let mut kept: Vec<Span> = Vec::new();
-    for mark in list.iter() {
-        let mut block = "[[mark]]\n".to_owned();
+    for mark in items.iter() {
+        let mut block = format!("[[{list}]]\n");
         let lines = mark
             .get_ref()
             .as_table()
@@ -493,6 +501,12 @@ part = \"back\"
         for (key, value) in lines {
             text.push_str(&format!("{key} = {value} {}{}", remark(), remark()));
         }
+        for face in &sidecar.faces {
+            text.push_str(&format!("\n{}[[face]] {}", remark(), remark()));
+            for (key, value) in writer::face_pairs(face) {
+                text.push_str(&format!("  {key} = {value} {}{}", remark(), remark()));
+            }
+        }
         if inline == Marks::Blocks {
             for mark in marks {
                 text.push_str(&format!("\n{}[[mark]] {}", remark(), remark()));
@@ -519,6 +533,13 @@ part = \"back\"
             Change::Note(note) => sidecar.note.clone_from(note),
             Change::PrivateNote(note) => sidecar.private_note.clone_from(note),
             Change::Scale(scale) => sidecar.scale.clone_from(scale),
+            Change::LayFace(laid) => {
+                match sidecar.faces.iter_mut().find(|it| it.face == laid.face) {
+                    Some(it) => *it = laid.clone(),
+                    None => sidecar.faces.push(laid.clone()),
+                }
+            }
+            Change::RemoveFace(face) => sidecar.faces.retain(|it| it.face != *face),
             Change::AddMark(mark) => marks.push(mark.clone()),
             Change::RemoveMark(index) => {
                 marks.remove(*index);
@@ -547,6 +568,8 @@ part = \"back\"
             samples::sidecar().prop_map(|it| Change::Note(it.note)),
             samples::sidecar().prop_map(|it| Change::PrivateNote(it.private_note)),
             samples::sidecar().prop_map(|it| Change::Scale(it.scale)),
+            samples::face().prop_map(Change::LayFace),
+            samples::face().prop_map(|it| Change::RemoveFace(it.face)),
             samples::mark().prop_map(Change::AddMark),
             (0_usize..5).prop_map(Change::RemoveMark),
             (0_usize..5, samples::mark())

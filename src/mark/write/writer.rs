@@ -1,11 +1,14 @@
 //! Writes sidecars: a new one with hints, and one from the record.
 
+use crate::kit::measure::LengthPair;
 use crate::mark::Hints;
 use crate::mark::keys;
 use crate::mark::read::draw::plain;
 use crate::mark::read::reader::plain_mark;
 use crate::mark::write::edits;
 use crate::mark::write::quote;
+use crate::model::face::LaidFace;
+use crate::model::face::Lie;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
@@ -32,6 +35,12 @@ const EXAMPLES: &str = r#"
 # level = 2
 # size = "70 mm"
 # note = "three rings near the back edge"
+
+# Where a flat face of the piece lies in the picture: its corners, top left first and round to the right, as one looks straight
+# at it, in percent; they may lie outside the picture. Marks on it then have their place and size in mm. Before the marks.
+# [[face]]
+# face = "top"
+# corners = [[12.1, 30.2], [88.0, 29.7], [97.5, 80.1], [3.2, 81.0]]
 
 # The same fault again in a later shoot, by its number:
 # [[mark]]
@@ -109,6 +118,10 @@ pub fn written(photo: &str, sidecar: &Sidecar) -> String {
     if let Some(scale) = &sidecar.scale {
         text.push('\n');
         text.push_str(&scale_block(scale));
+    }
+    for face in &sidecar.faces {
+        text.push('\n');
+        text.push_str(&face_block(face));
     }
     for mark in &sidecar.marks[short.len()..] {
         text.push('\n');
@@ -191,6 +204,44 @@ pub(crate) fn scale_block(scale: &Scale) -> String {
     format!("[scale]\n{}", lines.collect::<String>())
 }
 
+/// One `[[face]]` with its lines.
+pub(crate) fn face_block(face: &LaidFace) -> String {
+    let lines = face_pairs(face)
+        .into_iter()
+        .map(|(key, value)| format!("{key} = {value}\n"));
+    format!("[[face]]\n{}", lines.collect::<String>())
+}
+
+/// The keys of a laid face with their values as written, in the order of `keys::FACE`.
+pub(crate) fn face_pairs(face: &LaidFace) -> Vec<(&'static str, String)> {
+    let lie = match &face.lie {
+        Lie::Corners(corners) => ("corners", quote::points(corners)),
+        Lie::Points(points) => {
+            let points = points.iter().map(|it| {
+                let (mm, at) = (quote::numbers(&it.mm), quote::numbers(&it.at));
+                format!("{{ mm = {mm}, at = {at} }}")
+            });
+            (
+                "points",
+                format!("[{}]", points.collect::<Vec<_>>().join(", ")),
+            )
+        }
+    };
+    let pair = |it: &Option<LengthPair>| it.as_ref().map(|it| quote::text(it.text()));
+    let told = [("size", pair(&face.size)), ("at", pair(&face.at))];
+    let told = told
+        .into_iter()
+        .filter_map(|(key, value)| Some((key, value?)));
+    [
+        ("face", quote::text(face.face.as_str())),
+        lie,
+        ("how", quote::text(&face.how.to_string())),
+    ]
+    .into_iter()
+    .chain(told)
+    .collect()
+}
+
 /// The keys of a scale with their values as written.
 pub(crate) fn scale_pairs(scale: &Scale) -> [(&'static str, String); 2] {
     let size = [Some(scale.width_mm), scale.height_mm];
@@ -262,6 +313,7 @@ mod tests {
         let lines = text.lines().map(|line| {
             let bare = line.strip_prefix("# ").unwrap_or(line);
             let example = bare.starts_with("[[mark]]")
+                || bare.starts_with("[[face]]")
                 || bare
                     .split_once(" = ")
                     .is_some_and(|(key, _)| !key.contains(' '));

@@ -84,6 +84,7 @@ fn order(cover: &CoverRequest) -> ReportRequest {
         edition: None,
         made_on: cover.made_on,
         packing: Packing::OneFile,
+        is_copy: false,
         since: None,
         seal: None,
         code: None,

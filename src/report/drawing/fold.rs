@@ -1,7 +1,7 @@
 //! How the faces are laid out: unfolded round the front on a wide page, in two columns on a narrow one.
 
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::trade::entry::kind::Face;
 
 /// Space round and between faces, and the line for their names, in units of the drawing.

@@ -2,17 +2,16 @@
 
 use serde::Serialize;
 
+use crate::assess::faces::part_place;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::model::ids::PartId;
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
 use crate::report::drawing::fold::Layout;
-use crate::report::drawing::place;
 use crate::report::drawing::scene::DrawingInput;
 use crate::report::drawing::view::DotView;
 use crate::report::drawing::view::PlanView;
 use crate::report::drawing::view::ShapeView;
 use crate::report::drawing::view::WordView;
-use crate::report::drawing::view::sheets_of;
 use crate::report::sections::figure::percent;
 use crate::trade::entry::kind::Face;
 
@@ -54,19 +53,20 @@ pub struct MapPlace {
 /// Draws the map of a piece.
 #[must_use]
 pub fn piece_map(scene: &DrawingInput) -> PieceMap {
-    let sheets = sheets_of(scene);
+    let shape = &scene.shape;
+    let sheets = shape.sheets();
     let mut placed: Vec<(PartId, Face, Rect)> = Vec::new();
     let mut elsewhere = Vec::new();
-    for shape in scene.parts.iter().filter(|it| !it.part.is_inner()) {
-        let found = place::of_part(scene, &sheets, &shape.part);
+    for part in shape.parts.iter().filter(|it| !it.part.is_inner()) {
+        let found = part_place::of_part(shape, &sheets, &part.part);
         let free = found.filter(|(face, rect)| {
             !placed
                 .iter()
                 .any(|(_, other, taken)| other == face && taken == rect)
         });
         match free {
-            Some((face, rect)) => placed.push((shape.part.clone(), face, rect)),
-            None => elsewhere.push(shape.part.clone()),
+            Some((face, rect)) => placed.push((part.part.clone(), face, rect)),
+            None => elsewhere.push(part.part.clone()),
         }
     }
     placed.sort_by(|(_, _, a), (_, _, b)| (b.w * b.h).total_cmp(&(a.w * a.h)));

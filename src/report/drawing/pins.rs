@@ -1,6 +1,6 @@
 //! Spreads pins so that none covers another.
 
-use crate::report::drawing::face::Rect;
+use crate::assess::faces::sheet::Rect;
 
 /// Diameter of a pin, in units of the drawing (about a CSS pixel).
 pub(super) const PIN: f64 = 26.0;
@@ -10,14 +10,19 @@ const APART: f64 = PIN + 3.0;
 const RINGS: u32 = 40;
 const PLACES: u32 = 16;
 
-/// Middles for `groups`: for each part's rectangle as many pins as asked, inside `canvas`, in order.
-pub(super) fn spread(groups: &[(Rect, usize)], canvas: Rect) -> Vec<Vec<[f64; 2]>> {
+/// Middles for `groups`: for each part's rectangle as many pins as asked, inside `canvas`, in order. None lies over one of `shapes`, as
+/// long as there is a place.
+pub(super) fn spread(
+    groups: &[(Rect, usize)],
+    shapes: &[Rect],
+    canvas: Rect,
+) -> Vec<Vec<[f64; 2]>> {
     let mut taken: Vec<[f64; 2]> = Vec::new();
     let mut all = Vec::new();
     for (rect, number) in groups {
         let mut placed = Vec::new();
         for wish in grid(*rect, *number) {
-            let place = free(wish, *rect, canvas, &taken);
+            let place = free(wish, *rect, shapes, canvas, &taken);
             taken.push(place);
             placed.push(place);
         }
@@ -43,11 +48,12 @@ fn grid(rect: Rect, number: usize) -> Vec<[f64; 2]> {
 }
 
 /// The wish, or the nearest free place: on the part if there is one, else beside it.
-fn free(wish: [f64; 2], rect: Rect, canvas: Rect, taken: &[[f64; 2]]) -> [f64; 2] {
+fn free(wish: [f64; 2], rect: Rect, shapes: &[Rect], canvas: Rect, taken: &[[f64; 2]]) -> [f64; 2] {
     let inside = canvas.inset(PIN / 2.0 + 1.0);
     let clear = |[x, y]: [f64; 2]| {
         let far = |[tx, ty]: &[f64; 2]| (x - tx).hypot(y - ty) >= APART - 1e-9;
-        inside.holds([x, y]) && taken.iter().all(far)
+        let open = |it: &Rect| it.distance([x, y]) >= PIN / 2.0 + 1.0;
+        inside.holds([x, y]) && taken.iter().all(far) && shapes.iter().all(open)
     };
     if clear(wish) {
         return wish;
@@ -72,8 +78,9 @@ fn free(wish: [f64; 2], rect: Rect, canvas: Rect, taken: &[[f64; 2]]) -> [f64; 2
 #[cfg(test)]
 mod tests {
     use super::APART;
+    use super::PIN;
     use super::spread;
-    use crate::report::drawing::face::Rect;
+    use crate::assess::faces::sheet::Rect;
 
     #[test]
     fn no_pin_covers_another() {
@@ -83,10 +90,15 @@ mod tests {
             (Rect::new(10.0, 20.0, 20.0, 20.0), 2),
             (Rect::new(10.0, 400.0, 12.0, 60.0), 3),
         ];
-        let pins: Vec<_> = spread(&groups, canvas).into_iter().flatten().collect();
+        let shape = Rect::new(150.0, 40.0, 30.0, 20.0);
+        let pins: Vec<_> = spread(&groups, &[shape], canvas)
+            .into_iter()
+            .flatten()
+            .collect();
         assert_eq!(pins.len(), 14);
         for (n, a) in pins.iter().enumerate() {
             assert!(canvas.holds(*a));
+            assert!(shape.distance(*a) > PIN / 2.0, "{a:?} covers the shape");
             for b in &pins[n + 1..] {
                 assert!(
                     (a[0] - b[0]).hypot(a[1] - b[1]) > APART - 0.01,

@@ -4,31 +4,17 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
-use crate::model::piece::Size;
 use crate::trade;
-use crate::trade::entry::form::Figure;
-use crate::trade::entry::kind::Face;
 
 /// What the page needs that an assessment does not hold.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct DrawingInput {
-    /// The parts to be found on the drawing.
-    pub parts: Vec<PartShape>,
-    /// Parts that somebody saw: only of these are pulls, keyholes and locks drawn.
-    pub seen: BTreeSet<PartId>,
-    /// Parts that are not there: none of these is drawn.
-    pub absent: BTreeSet<PartId>,
-    /// Outer size; `None` draws in plain proportions and says so.
-    pub size: Option<Size>,
-    /// How it is drawn.
-    pub figure: Figure,
-    /// Drawers in each row from the top.
-    pub drawer_rows: Vec<u8>,
-    /// `leg`, `foot` or `base`.
-    pub stands_on: String,
+    /// The shape of the piece.
+    pub shape: PieceShape,
     /// Names of methods by their id.
     pub methods: BTreeMap<String, String>,
     /// Labels of views by their id.
@@ -60,34 +46,17 @@ impl DrawingInput {
         // What was tried, or something was seen on it, was seen.
         let observed = assessment.observations.iter().map(|it| it.part.clone());
         let observed = observed.filter(|it| !assessment.is_absent(it));
-        Self {
+        let shape = PieceShape {
             seen: seen
                 .chain(observed)
                 .filter(|it| !missed.contains(it))
                 .collect(),
             absent: of(|it| matches!(it, PartState::Absent { .. })).collect(),
+            ..self.shape.clone()
+        };
+        Self {
+            shape,
             ..self.clone()
         }
     }
-
-    /// Whether a part of this id was seen.
-    pub(super) fn has_seen(&self, part: &str) -> bool {
-        self.seen.iter().any(|it| it.as_str() == part)
-    }
-
-    /// Whether a part of this id is said not to be there.
-    pub(super) fn lacks(&self, part: &str) -> bool {
-        self.absent.iter().any(|it| it.as_str() == part)
-    }
-}
-
-/// A part and the face it is seen on.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PartShape {
-    /// The part.
-    pub part: PartId,
-    /// Its label.
-    pub label: String,
-    /// The face that shows it.
-    pub face: Face,
 }

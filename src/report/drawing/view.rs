@@ -2,23 +2,22 @@
 
 use serde::Serialize;
 
+use crate::assess::assessment::Assessment;
+use crate::assess::faces::flat_faces;
+use crate::assess::faces::part_place;
+use crate::assess::faces::sheet::Ink;
+use crate::assess::faces::sheet::Rect;
+use crate::assess::faces::sheet::Sheet;
 use crate::assess::findings::finding::Finding;
-use crate::model::piece::Size;
-use crate::report::drawing::case;
-use crate::report::drawing::face::Ink;
-use crate::report::drawing::face::Rect;
-use crate::report::drawing::face::Sheet;
 use crate::report::drawing::fold::Layout;
-use crate::report::drawing::frame;
 use crate::report::drawing::pins;
-use crate::report::drawing::place;
-use crate::report::drawing::scene::DrawingInput;
+use crate::report::drawing::placed;
+use crate::report::drawing::placed::Region;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::figure::percent;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
-use crate::trade::entry::form::Figure;
 use crate::trade::entry::kind::Face;
 
 /// The piece unfolded, for wide and for narrow pages.
@@ -26,6 +25,10 @@ use crate::trade::entry::kind::Face;
 pub(in crate::report) struct DrawingView {
     /// The arrangements, widest first.
     plans: Vec<PlanView>,
+    /// What the pins show, in a sentence.
+    pins: String,
+    /// What the hatching says; empty where there is none.
+    unseen: String,
     /// Whether it is to scale, in a sentence.
     scale: String,
     /// What the drawers' numbers mean, if there are drawers.
@@ -46,6 +49,8 @@ pub(super) struct PlanView {
     pub(super) shapes: Vec<ShapeView>,
     pub(super) dots: Vec<DotView>,
     pub(super) words: Vec<WordView>,
+    /// Findings where they lie, to scale; the class is that of their pin.
+    regions: Vec<ShapeView>,
     leaders: Vec<ShapeView>,
     pins: Vec<PinView>,
     bar: Option<BarView>,
@@ -106,13 +111,6 @@ struct LegendView {
     text: String,
 }
 
-/// Used when no size is recorded.
-const PLAIN: Size = Size {
-    height_mm: 900.0,
-    width_mm: 1000.0,
-    depth_mm: 500.0,
-};
-
 /// The sign of a pin, and what it looks like.
 const SIGNS: [(&str, &str); 6] = [
     ("there", "filled disc"),
@@ -126,12 +124,17 @@ const SIGNS: [(&str, &str); 6] = [
 impl DrawingView {
     /// Of the scene with its findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let scene = &sources.scene.told(sources.assessment);
-        let sheets = sheets_of(scene);
+        let scene = &sources.scene.told(sources.assessment).shape;
+        let sheets = scene.sheets();
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
+        let mut regions = Vec::new();
         let mut beside = Vec::new();
         for finding in sources.findings() {
-            let Some((face, rect)) = place::of_part(scene, &sheets, &finding.part) else {
+            if let Some(region) = placed::region(sources.assessment, scene, &sheets, finding) {
+                regions.push((region, finding));
+                continue;
+            }
+            let Some((face, rect)) = part_place::of_part(scene, &sheets, &finding.part) else {
                 beside.push(ItemView::new(finding));
                 continue;
             };
@@ -150,7 +153,7 @@ impl DrawingView {
                 text: format!("{} ({look})", named.join("; or ")),
             })
         });
-        let scale = match size(scene) {
+        let scale = match scene.drawable_size() {
             Some(_) => {
                 "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
             }
@@ -166,9 +169,23 @@ impl DrawingView {
             ("wide", Layout::wide(&sheets)),
             ("narrow", Layout::narrow(&sheets)),
         ];
-        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &pinned, sources));
+        let unseen = match scene.drawable_size() {
+            Some(_) => unseen_of(sources.assessment),
+            None => Vec::new(),
+        };
+        let marked = Marked {
+            pinned: &pinned,
+            regions: &regions,
+            unseen: &unseen,
+        };
+        let plans = plans.map(|(name, layout)| plan(name, &layout, &sheets, &marked, sources));
         Self {
             plans: plans.into(),
+            pins: pins_words(!regions.is_empty(), !pinned.is_empty()).to_owned(),
+            unseen: match unseen.is_empty() {
+                true => String::new(),
+                false => "Hatched: in no picture in which this side is laid.".to_owned(),
+            },
             scale: scale.to_owned(),
             drawers: drawers.to_owned(),
             legend: legend.collect(),
@@ -177,53 +194,91 @@ impl DrawingView {
     }
 }
 
-/// The size, if every side of it can be drawn.
-fn size(scene: &DrawingInput) -> Option<Size> {
-    let drawable = |mm: f64| mm.is_finite() && (10.0..=20_000.0).contains(&mm);
-    let fits = |it: &Size| {
-        [it.height_mm, it.width_mm, it.depth_mm]
-            .into_iter()
-            .all(drawable)
-    };
-    scene.size.filter(fits)
-}
-
-/// The faces of a piece, in plain proportions where no size is recorded.
-pub(super) fn sheets_of(scene: &DrawingInput) -> Vec<Sheet> {
-    let size = size(scene).unwrap_or(PLAIN);
-    match scene.figure {
-        Figure::Case => case::case(scene, size),
-        Figure::Table => frame::table(scene, size),
-        Figure::Seat => frame::seat(size),
-        Figure::Bed => frame::bed(size),
-        Figure::Box => case::lidded(scene, size),
-    }
-}
-
 fn plan(
     name: &'static str,
     layout: &Layout,
     sheets: &[Sheet],
-    pinned: &[(Face, Rect, Vec<&Finding>)],
+    marked: &Marked<'_>,
     sources: &PageContext<'_>,
 ) -> PlanView {
     let mut view = PlanView::blank(name, layout);
-    view.bar = size(sources.scene).map(|_| bar(layout, sheets));
+    view.bar = sources
+        .scene
+        .shape
+        .drawable_size()
+        .map(|_| bar(layout, sheets));
     for sheet in sheets {
         view.draw(layout, sheet);
     }
-    let groups: Vec<_> = pinned
-        .iter()
-        .map(|(face, rect, findings)| (layout.place(*face, *rect), findings.len()))
-        .collect();
+    for (face, squares) in marked.unseen {
+        view.hatch(layout, *face, squares);
+    }
+    let on_paper = |it: &Region| -> Vec<[f64; 2]> {
+        let points = it.points.iter();
+        points.map(|at| layout.point(it.face, *at)).collect()
+    };
+    let mut groups = Vec::new();
+    let mut findings = Vec::new();
+    let mut shapes = Vec::new();
+    // What is pinned to its own spot comes first: it has the least choice.
+    for (region, finding) in marked.regions {
+        let points = on_paper(region);
+        view.regions.push(ShapeView {
+            class: words::sign(finding.outcome),
+            path: path(&points, if region.closed { "Z" } else { "" }),
+        });
+        let around = Rect::around(&points);
+        shapes.push(around);
+        groups.push((around, 1));
+        findings.push(vec![*finding]);
+    }
+    for (face, rect, of_part) in marked.pinned {
+        groups.push((layout.place(*face, *rect), of_part.len()));
+        findings.push(of_part.clone());
+    }
     let canvas = Rect::new(0.0, 0.0, layout.w, layout.h);
-    let spread = pins::spread(&groups, canvas);
-    for ((rect, _), ((_, _, findings), places)) in groups.iter().zip(pinned.iter().zip(spread)) {
+    let spread = pins::spread(&groups, &shapes, canvas);
+    for ((rect, _), (findings, places)) in groups.iter().zip(findings.iter().zip(spread)) {
         for (finding, spot) in findings.iter().zip(places) {
             view.pin(sources, *rect, finding, spot);
         }
     }
     view
+}
+
+/// What is shown on the sheets.
+struct Marked<'a> {
+    /// Findings of which only the part is known.
+    pinned: &'a [(Face, Rect, Vec<&'a Finding>)],
+    /// Findings whose place is known.
+    regions: &'a [(Region, &'a Finding)],
+    /// Squares that no laid picture shows.
+    unseen: &'a [(Face, Vec<Rect>)],
+}
+
+/// The squares of the sides that no laid picture shows; sides with none are left out.
+fn unseen_of(assessment: &Assessment) -> Vec<(Face, Vec<Rect>)> {
+    let of_sides = assessment.coverage.iter().filter_map(|it| {
+        let side = flat_faces::side(&it.face)?;
+        let squares = placed::unseen(it);
+        (!squares.is_empty()).then_some((side, squares))
+    });
+    of_sides.collect()
+}
+
+/// What the pins and shapes show.
+fn pins_words(placed: bool, unplaced: bool) -> &'static str {
+    match (placed, unplaced) {
+        (false, _) => {
+            "Pins carry the numbers of the findings. They show the part, not the exact spot."
+        }
+        (true, false) => {
+            "Numbers are those of the findings. Each shape is drawn to scale where the fault lies."
+        }
+        (true, true) => {
+            "Numbers are those of the findings. A shape is drawn to scale where the fault lies; a number without a shape shows the part, not the exact spot."
+        }
+    }
 }
 
 impl PlanView {
@@ -236,10 +291,23 @@ impl PlanView {
             shapes: Vec::new(),
             dots: Vec::new(),
             words: Vec::new(),
+            regions: Vec::new(),
             leaders: Vec::new(),
             pins: Vec::new(),
             bar: None,
         }
+    }
+
+    /// Hatches squares of a face: a stroke across each, so that neighbours make one line.
+    fn hatch(&mut self, layout: &Layout, face: Face, squares: &[Rect]) {
+        let strokes = squares.iter().map(|it| {
+            let Rect { x, y, w, h } = layout.place(face, *it);
+            path(&[[x, y + h], [x + w, y]], "")
+        });
+        self.shapes.push(ShapeView {
+            class: "unseen",
+            path: strokes.collect(),
+        });
     }
 
     /// Draws a face.

@@ -36,6 +36,8 @@ pub struct ReportRequest {
     pub made_on: Day,
     /// How the pictures come with it.
     pub packing: Packing,
+    /// Whether the edition was entered with its pictures in the other way, so that the record names that page and not this one.
+    pub is_copy: bool,
     /// What changed since the edition before; `None` for a first one.
     pub since: Option<EditionDiff>,
     /// The newest seal when it was made, if it covers something of the piece.

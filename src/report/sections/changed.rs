@@ -263,8 +263,17 @@ impl PairView {
         let mut before = side(sources, pair.before, frame, [&tag, &title, "before"])?;
         let mut after = side(sources, pair.after, frame, [&tag, &title, "after"])?;
         for (figure, side) in [(&mut before, pair.before), (&mut after, pair.after)] {
-            if pair.may_miss(side) {
-                figure.notes.push(MAY_MISS.to_owned());
+            let about_finding = matches!(pair.about, PairAbout::Finding(_));
+            match side.shown {
+                _ if pair.may_miss(side) => figure.notes.push(MAY_MISS.to_owned()),
+                Some(shown) if side.mark.is_none() && about_finding => {
+                    let said = format!(
+                        "It is not marked in this picture, which shows all of the place at {:.1} px per mm.",
+                        shown.px_per_mm()
+                    );
+                    figure.notes.push(said);
+                }
+                _ => {}
             }
         }
         let scale = widths.is_none_or(|(a, b)| (a / b - 1.0).abs() < SCALE_APART);

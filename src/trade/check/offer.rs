@@ -7,6 +7,7 @@ use crate::trade::check::faults::Known;
 use crate::trade::check::faults::at;
 use crate::trade::check::faults::forms;
 use crate::trade::check::faults::kinds;
+use crate::trade::entry::offer::Question;
 
 /// Reasons to stop of which the program itself knows when they hold.
 const KNOWN_STOPS: [&str; 4] = ["crib", "too_big", "not_shown", "asks_too_much"];
@@ -43,7 +44,19 @@ fn terms(it: &mut Check<'_>) {
         }
     }
     for question in &book.offer.questions {
-        it.ascending(&at("question", question.id.word(), "aside"), question.aside);
+        let id = question.id.as_str();
+        it.ascending(&at("question", id, "aside"), question.aside);
+        it.questions(&at("question", id, "when"), &question.when);
+        let own = Question::of(id) == Question::Own;
+        if own && question.when.is_empty() {
+            let says = "a question of your own says in `when` of which parts it is asked";
+            it.say(&at("question", id, "when"), says);
+        }
+        if !own && !question.when.is_empty() {
+            let says =
+                "the program itself knows when it asks this; another `when` needs another id";
+            it.say(&at("question", id, "when"), says);
+        }
     }
     let usual = &book.offer.usual;
     let channels = book.offer.channels.iter().map(|it| it.id.as_str());

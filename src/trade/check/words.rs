@@ -57,7 +57,7 @@ fn every_id<'a>(it: &Check<'a>) -> Vec<(&'static str, &'a str)> {
     list!("stop", it.book.offer.stops);
     list!("wood", it.book.woods);
     let questions = it.book.offer.questions.iter();
-    ids.extend(questions.map(|it| ("question", it.id.word())));
+    ids.extend(questions.map(|it| ("question", it.id.as_str())));
     ids
 }
 

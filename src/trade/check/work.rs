@@ -47,6 +47,11 @@ fn ways_to_repair(it: &mut Check<'_>) {
         it.ascending(&at("method", id, "cost"), method.cost);
         it.ascending(&at("method", id, "set_up"), method.set_up);
         it.named(&at("method", id, "ways"), &method.ways, &paths(book));
+        it.named(
+            &at("method", id, "includes"),
+            &method.includes,
+            &methods(book),
+        );
         let takes_time = method.hours[0] > 0.0;
         if !takes_time {
             it.say(&at("method", id, "hours"), "work takes some time");

@@ -270,10 +270,9 @@ impl Claims {
         };
         let sentence = words[at].sentence;
         let rest = words[at + length..].iter();
-        let rest = rest.take_while(|it| it.sentence == sentence);
+        let mut rest = rest.take_while(|it| it.sentence == sentence);
         let after_all = rest
-            .skip_while(listed)
-            .next()
+            .find(|it| !listed(it))
             .filter(|_| self.is_fault(&words[at + length - 1].text));
         if holds(&claim.passes_before, next.map(|it| it.text.as_str()))
             || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))

@@ -134,6 +134,9 @@ pub struct Method {
     /// Whether it opens a joint, so that what holds it is seen.
     #[serde(default)]
     pub opens_joints: bool,
+    /// Methods that are part of it, where both would be done to one piece.
+    #[serde(default)]
+    pub includes: Vec<String>,
     /// What it does to the fault.
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.

@@ -71,6 +71,9 @@ pub enum Question {
     LockShut,
     /// Is there lead in the paint?
     LeadNotTested,
+    /// A question of the user's own, asked where its `when` holds or may hold.
+    #[serde(skip)]
+    Own,
 }
 
 impl Question {
@@ -88,7 +91,27 @@ impl Question {
             Self::DrawersNotOpened => "drawers_not_opened",
             Self::LockShut => "lock_shut",
             Self::LeadNotTested => "lead_not_tested",
+            Self::Own => "own",
         }
+    }
+
+    /// The one of this word; one of the user's own where the program knows none.
+    #[must_use]
+    pub fn of(word: &str) -> Self {
+        let known = [
+            Self::FaceNotMeasured,
+            Self::CoatNotTested,
+            Self::MaterialNotSettled,
+            Self::SmellAfterADay,
+            Self::BeetleAlive,
+            Self::UndersideNotSeen,
+            Self::BackNotSeen,
+            Self::DrawersNotOpened,
+            Self::LockShut,
+            Self::LeadNotTested,
+        ];
+        let mut known = known.into_iter();
+        known.find(|it| it.word() == word).unwrap_or(Self::Own)
     }
 
     /// Whether it is about something that nobody could look at.
@@ -105,8 +128,11 @@ impl Question {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OpenQuestion {
-    /// Which one.
-    pub id: Question,
+    /// Its id: one that the program knows, or one of the user's own.
+    pub id: String,
+    /// For one of the user's own: what must be so, or may be so, of a part for it to be asked.
+    #[serde(default)]
+    pub when: Vec<Vec<Condition>>,
     /// The question, such as `Is the beetle alive?`.
     pub question: String,
     /// How to answer it.

@@ -36,6 +36,7 @@ use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
+pub use crate::advise::labour::task::Danger;
 pub use crate::advise::labour::task::Task;
 pub use crate::advise::price::priced_option::PricedOption;
 

@@ -6,3 +6,4 @@ pub mod said;
 pub mod season;
 pub mod shot_list;
 pub mod survey;
+pub mod where_seen;

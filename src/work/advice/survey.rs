@@ -12,6 +12,10 @@ use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::material::clue::Made;
 use crate::assess::part_report::Material;
+use crate::assess::places::conflicts::PlaceConflict;
+use crate::assess::places::coverage::Coverage;
+use crate::assess::places::laid_faces::LaidLine;
+use crate::assess::places::laid_faces::Unused;
 use crate::model::complaint::Undrawn;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
@@ -126,6 +130,10 @@ struct Answer<'a> {
     made: &'a Made,
     paths: &'a [PartAdvice],
     next: &'a [NextStep],
+    faces: &'a [LaidLine],
+    unused_faces: &'a [Unused],
+    place_conflicts: &'a [PlaceConflict],
+    coverage: &'a [Coverage],
     missing_views: &'a [MissingView],
     missing_sidecars: &'a [String],
     unread_sidecars: &'a [String],
@@ -228,6 +236,10 @@ impl Serialize for Survey {
             made: &it.made,
             paths: &self.advice,
             next: &self.next,
+            faces: &it.laid,
+            unused_faces: &it.unused_faces,
+            place_conflicts: &it.conflicts,
+            coverage: &it.coverage,
             missing_views: &it.missing_views,
             missing_sidecars: &self.missing_sidecars,
             unread_sidecars: &self.unread_sidecars,

@@ -3,6 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
@@ -36,6 +37,11 @@ pub enum Edit {
     Scale {
         was: Option<Scale>,
         to: Option<Scale>,
+    },
+    /// Where a face of the piece lies; both name the same face.
+    Face {
+        was: Option<LaidFace>,
+        to: Option<LaidFace>,
     },
     /// A further mark.
     Add { mark: Mark },

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::mark::Change;
 use crate::mark::Words;
+use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
@@ -63,6 +64,7 @@ fn fit(now: &mut Sidecar, wish: &Edit, mine: bool, words: &Words) -> Fit {
                 .map(|it| it.map(Change::PrivateNote).into_iter().collect())
         }
         Edit::Scale { was, to } => fit_scale(now, was.as_ref(), to.as_ref(), mine),
+        Edit::Face { was, to } => fit_face(now, was.as_ref(), to.as_ref(), mine),
         Edit::Parts { was, to } => Ok(fit_parts(now, was, to)),
         Edit::Add { mark } => Ok(add(now, mark, words)),
         Edit::Replace { was, mark } => replace(now, was, mark, mine, words),
@@ -97,6 +99,31 @@ fn fit_scale(now: &mut Sidecar, was: Option<&Scale>, to: Option<&Scale>, mine: b
     }
     now.scale = to.cloned();
     Ok(vec![Change::Scale(to.cloned())])
+}
+
+/// A face is laid once in a picture: the one of that name is set, changed or taken away.
+fn fit_face(now: &mut Sidecar, was: Option<&LaidFace>, to: Option<&LaidFace>, mine: bool) -> Fit {
+    let Some(face) = to.or(was).map(|it| it.face.clone()) else {
+        return Ok(Vec::new());
+    };
+    let place = now.faces.iter().position(|it| it.face == face);
+    let theirs = place.map(|it| &now.faces[it]);
+    if theirs == to {
+        return Ok(Vec::new());
+    }
+    if theirs != was && !mine {
+        return Err((json(&theirs), "this face was laid anew meanwhile"));
+    }
+    match (to, place) {
+        (Some(to), Some(place)) => now.faces[place] = to.clone(),
+        (Some(to), None) => now.faces.push(to.clone()),
+        (None, Some(place)) => drop(now.faces.remove(place)),
+        (None, None) => {}
+    }
+    Ok(vec![match to {
+        Some(to) => Change::LayFace(to.clone()),
+        None => Change::RemoveFace(face),
+    }])
 }
 
 /// Parts are a set: what was added and what was taken away on both sides counts.

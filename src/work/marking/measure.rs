@@ -3,16 +3,26 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::assess::faces::flat_faces;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::compare::figures::Reading;
 use crate::compare::figures::Units;
+use crate::compare::lying::Lying;
 use crate::compare::measure::measure;
+use crate::compare::measure::measure_on;
 use crate::compare::picture::Picture;
 use crate::kit::clock::Moment;
+use crate::model::ids::PartId;
 use crate::model::mark::Scale;
+use crate::model::photo::Photo;
 use crate::model::region::Region;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
 use crate::work::marking::MarkingSession;
+use crate::work::sidecars::vocabulary;
+
+/// On a face a card is as large as it is, within so much of itself, only when it lies on that face.
+const CARD_ALIKE: f64 = 0.08;
 
 /// A shape in a photo, and the scale to measure it by; neither need be saved.
 #[derive(Clone, Debug, Deserialize)]
@@ -20,8 +30,12 @@ use crate::work::marking::MarkingSession;
 pub struct Drawn {
     /// The photo.
     pub photo: u32,
-    /// The thing of known size.
-    pub scale: Scale,
+    /// The thing of known size; may be left out where the part's face is laid in the picture.
+    #[serde(default)]
+    pub scale: Option<Scale>,
+    /// The part on which the shape lies: a face of it that is laid in the picture measures it.
+    #[serde(default)]
+    pub part: Option<PartId>,
     /// The shape.
     pub region: Region,
 }
@@ -58,7 +72,35 @@ impl MarkingSession {
         let wrong = |error: String| WorkError::asked(error);
         let region = drawn.region.clone().checked();
         let region = region.map_err(|it| wrong(it.to_string()))?;
-        let told = measure(&drawn.scale, picture, &region).map_err(|it| wrong(it.to_string()))?;
+        let shape = PieceShape::of(
+            &at.book.trade,
+            &at.piece,
+            &vocabulary::parts(&at.book.trade, &at.piece),
+        );
+        let told = match (
+            by_face(&shape, &at.photo, drawn.part.as_ref()),
+            &drawn.scale,
+        ) {
+            (Some(lying), _) => measure_on(&lying, picture, &region),
+            (None, Some(scale)) => {
+                if let Some(face) = plane_of_card(&shape, &at.photo, drawn.part.as_ref(), scale) {
+                    return Err(WorkError::asked_with(
+                        format!(
+                            "the card lies on the {face}, and this part does not: a card measures only what lies in its own plane"
+                        ),
+                        "lay a card on the part, or lay the part's own face in this picture",
+                    ));
+                }
+                measure(scale, picture, &region)
+            }
+            (None, None) => {
+                return Err(WorkError::asked_with(
+                    "nothing of known size lies in this picture",
+                    "mark a card, a sheet or a tape in it, or lay the face on which this lies",
+                ));
+            }
+        };
+        let told = told.map_err(|it| wrong(it.to_string()))?;
         let units = units(&settings);
         Ok(Measured {
             text: told.text(units),
@@ -69,6 +111,62 @@ impl MarkingSession {
             notes: told.notes,
         })
     }
+}
+
+/// The face of a part as it is laid in a photo.
+fn by_face(shape: &PieceShape, photo: &Photo, part: Option<&PartId>) -> Option<Lying> {
+    let faces = flat_faces::of_part(shape, part?);
+    faces.iter().find_map(|face| laid(shape, photo, face))
+}
+
+/// The face on which a card lies, where that is none of the part's: the card has its own size only in the plane in which it lies.
+fn plane_of_card(
+    shape: &PieceShape,
+    photo: &Photo,
+    part: Option<&PartId>,
+    scale: &Scale,
+) -> Option<String> {
+    let own = flat_faces::of_part(shape, part?);
+    let corners: [[f64; 2]; 4] = scale.corners.as_slice().try_into().ok()?;
+    let sides = [scale.width_mm, scale.height_mm?];
+    let others = photo
+        .sidecar
+        .faces
+        .iter()
+        .filter(|it| !own.contains(&it.face));
+    let fits = |lying: &Lying| {
+        let mm = corners.map(|[x, y]| {
+            let [w, h] = lying.px();
+            lying.to_mm([x * w / 100.0, y * h / 100.0])
+        });
+        let [Some(a), Some(b), Some(c), Some(d)] = mm else {
+            return false;
+        };
+        let distance = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+        let edges = [
+            distance(a, b),
+            distance(b, c),
+            distance(c, d),
+            distance(d, a),
+        ];
+        let alike = |order: [f64; 2]| {
+            let near = |n: usize| (edges[n] / order[n % 2] - 1.0).abs() < CARD_ALIKE;
+            (0..4).all(near)
+        };
+        alike(sides) || alike([sides[1], sides[0]])
+    };
+    let mut found = others.filter(|it| laid(shape, photo, &it.face).is_some_and(|it| fits(&it)));
+    found.next().map(|it| flat_faces::label(&it.face))
+}
+
+fn laid(shape: &PieceShape, photo: &Photo, face: &PartId) -> Option<Lying> {
+    let laid = photo.sidecar.faces.iter().find(|it| it.face == *face)?;
+    let rect = flat_faces::rect(shape, laid).ok()?;
+    let picture = Picture {
+        width: photo.facts.width,
+        height: photo.facts.height,
+    };
+    Lying::of(&laid.lie, rect, picture).ok()
 }
 
 /// The unit of a book. Common practice, no source: who sells in dollars measures in inches.

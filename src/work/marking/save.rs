@@ -8,6 +8,7 @@ use std::path::Path;
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
@@ -15,6 +16,7 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::model::complaint::Complaint;
+use crate::model::face::LaidFace;
 use crate::model::mark::Sidecar;
 use crate::work::WorkError;
 use crate::work::book::user_text::not_utf8;
@@ -23,6 +25,7 @@ use crate::work::marking::MarkingSession;
 use crate::work::marking::edit::Clash;
 use crate::work::marking::edit::Edit;
 use crate::work::marking::fitting::fitted;
+use crate::work::sidecars::face_check;
 use crate::work::sidecars::vocabulary;
 
 /// Changes to what is said of one photo, in order.
@@ -97,7 +100,10 @@ impl MarkingSession {
             Ok(text) => text,
             Err(complaint) => return Ok(wrong(BROKEN, vec![complaint])),
         };
-        let said = match mark::read(&shown, &text, &words) {
+        let trade = at.book.trade()?;
+        let shape = PieceShape::of(trade, &at.piece, &vocabulary::parts(trade, &at.piece));
+        let check = |laid: &LaidFace| face_check::doubt(&shape, &at.photo.facts, laid);
+        let said = match mark::read_with(&shown, &text, &words, &check) {
             Ok(said) => said,
             Err(complaints) => return Ok(wrong(BROKEN, complaints)),
         };
@@ -113,7 +119,7 @@ impl MarkingSession {
             Ok(written) => written,
             Err(complaints) => return Ok(wrong(SHAPE, complaints)),
         };
-        let said = match mark::read(&shown, &written, &words) {
+        let said = match mark::read_with(&shown, &written, &words, &check) {
             Ok(said) => said,
             Err(complaints) => return Ok(wrong(REFUSED, complaints)),
         };

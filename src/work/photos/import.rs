@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use std::sync::mpsc;
 use std::time::Duration;
 
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
@@ -14,6 +15,8 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::mark::Words;
+use crate::model::face::LaidFace;
+use crate::model::facts::Facts;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::photo::Limits;
@@ -48,6 +51,7 @@ use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
 use crate::work::progress::Progress;
 use crate::work::report::crops::keep_both;
+use crate::work::sidecars::face_check;
 use crate::work::sidecars::source_sidecars;
 use crate::work::sidecars::sync_sidecars;
 use crate::work::sidecars::sync_sidecars::ReadText;
@@ -142,6 +146,7 @@ struct Entry<'a> {
     order: &'a ImportRequest,
     piece: Piece,
     words: Words,
+    shape: PieceShape,
     previews: Previews,
     shoot: Option<Shoot>,
     /// Of the shoot: of the first new photo that has a camera time, else today.
@@ -168,6 +173,7 @@ impl<'a> Entry<'a> {
         let findings = book.record.findings(&order.stock_no)?;
         Ok(Self {
             words: vocabulary::of_piece(&book.trade, &piece, &findings),
+            shape: PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece)),
             previews: book.previews()?,
             day: book.now.local_day(),
             out: book.record.removed_photos(&order.stock_no)?,
@@ -222,7 +228,7 @@ impl<'a> Entry<'a> {
         )?;
         let left = orphans::text_beside(&self.strays, &developed.bytes, developed.digest);
         let path = folder.join(format!("{name}.toml"));
-        let text = self.sidecar_for(file, left, &shoot, &path, &name)?;
+        let text = self.sidecar_for(file, left, &shoot, &path, &name, &developed.look.facts)?;
         let no = self.book.record.add_photo(
             &self.order.stock_no,
             &NewPhoto {
@@ -259,6 +265,7 @@ impl<'a> Entry<'a> {
         shoot: &Shoot,
         path: &std::path::Path,
         name: &str,
+        facts: &Facts,
     ) -> Result<ReadText, WorkError> {
         if !path.exists() {
             let brought = file.sidecar().unwrap_or_else(|reason| {
@@ -272,7 +279,9 @@ impl<'a> Entry<'a> {
             };
             write_whole(path, &left.or(brought).unwrap_or_else(fresh))?;
         }
-        sync_sidecars::read_text(path, &format!("{}/{name}.toml", shoot.folder), &self.words)
+        let shown = format!("{}/{name}.toml", shoot.folder);
+        let check = |laid: &LaidFace| face_check::doubt(&self.shape, facts, laid);
+        sync_sidecars::read_text(path, &shown, &self.words, &check)
     }
 
     /// The shoot the photos go to: joined or started when the first new photo comes.

@@ -153,6 +153,7 @@ fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece
     if !told.drawer_rows.is_empty() {
         piece.drawer_rows = told.drawer_rows;
     }
+    let named = told.with.clone();
     if !told.with.is_empty() {
         piece.with = told.with;
     }
@@ -168,8 +169,37 @@ fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece
     piece.asking = told.asking.or(piece.asking);
     piece.private_note = told.private_note.or(piece.private_note);
     check(book, &piece)?;
+    named.iter().try_for_each(|it| placed(book, &piece, it))?;
     market::tell(told.market, book, &mut piece)?;
     Ok(piece)
+}
+
+/// A kind that was named has a place on the piece: a lock lies in a door or a drawer.
+fn placed(book: &TradeBook, piece: &Piece, kind: &str) -> Result<(), WorkError> {
+    if vocabulary::parts(book, piece)
+        .iter()
+        .any(|it| it.kind == kind)
+    {
+        return Ok(());
+    }
+    let form = book.form(&piece.form);
+    let choices = form.iter().flat_map(|it| it.choices());
+    let carries = |it: &&str| {
+        let carrier = book.kind(it);
+        carrier.is_some_and(|it| it.inner.iter().any(|it| it.kind == kind))
+    };
+    let carriers: Vec<String> = choices
+        .filter(carries)
+        .map(|it| format!("`--with {it},{kind}`"))
+        .collect();
+    let what = format!("no part on the list of this piece has a `{kind}`");
+    Err(match carriers.is_empty() {
+        true => WorkError::asked(what),
+        false => WorkError::asked_with(
+            what,
+            format!("name the part that it is on too: {}", carriers.join(" or ")),
+        ),
+    })
 }
 
 fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {

@@ -32,6 +32,7 @@ use crate::work::proof::book_dossiers;
 use crate::work::proof::book_rows::Rows;
 use crate::work::proof::book_rows::stamp;
 use crate::work::proof::book_texts;
+use crate::work::proof::keys;
 use crate::work::proof::seal_files;
 use crate::work::proof::seal_files::PUBLIC_KEY;
 use crate::work::proof::seal_files::folder;
@@ -88,6 +89,7 @@ impl<'a> BookSource<'a> {
             seals => seals?,
         };
         seal_files::check(book, &seals, &mut early);
+        keys::check(book, &mut early)?;
         for about in book.record.at_odds()? {
             early.wrong("record", about);
         }

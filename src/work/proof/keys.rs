@@ -13,6 +13,7 @@ use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::seal::statement::Statement;
+use crate::evidence::verify::notes::Notes;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::Guard;
@@ -22,6 +23,7 @@ use crate::kit::files::write_secret;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Quiet;
+use crate::work::proof::seal_files::is_stamp;
 
 /// Name of the secret file in the book's folder.
 pub const KEY_FILE: &str = "book.key";
@@ -172,7 +174,8 @@ pub struct NewKey {
     pub passphrase: Option<String>,
 }
 
-/// Gives the book another key, with its line; the caller holds the book's lock, and seals at once.
+/// Gives the book another key, with its line; the caller holds the book's lock, and seals at once. Said twice with nothing between, as
+/// after a run that was killed, it gives no second one.
 ///
 /// # Errors
 /// When the book has no seal yet, the key before cannot be used and is not said to be lost, or a file cannot be written.
@@ -188,6 +191,10 @@ pub(in crate::work) fn replace(
             "make the first with `asfound seal`",
         ));
     };
+    if is_begun(book, wanted)? {
+        let passphrase = wanted.passphrase.as_deref().or(passphrase);
+        return key(book, passphrase);
+    }
     let new = Key::new().map_err(file::KeyFileFault::from)?;
     let mut line = KeyChanged {
         old,
@@ -205,6 +212,49 @@ pub(in crate::work) fn replace(
     book.record.change_key(&line)?;
     settle(book)?;
     Ok(new)
+}
+
+/// Tells whether the secret file is the book's key. Where it cannot be read, or is not there, nobody can seal here; that is no fault.
+pub(in crate::work) fn check(book: &OpenBook, notes: &mut Notes) -> Result<(), WorkError> {
+    const CODE: &str = "key";
+    let Some((whose, key)) = expected(book)? else {
+        return Ok(());
+    };
+    let path = book.root.join(KEY_FILE);
+    let next = book.root.join(NEXT);
+    let here = [&next, &path].into_iter().filter(|it| it.exists());
+    let mut found = Vec::new();
+    for it in here {
+        match read_secret_anywhere(it) {
+            Ok((bytes, _)) => found.push(file::public_of(&String::from_utf8_lossy(&bytes))),
+            Err(why) => {
+                notes.told(CODE, format!("{why}: {}", why.source));
+                return Ok(());
+            }
+        }
+    }
+    if found.iter().flatten().any(|it| *it == key) {
+        return Ok(());
+    }
+    match found.pop() {
+        None => notes.told(
+            CODE,
+            format!("`{KEY_FILE}` is not here: the book cannot be sealed without it"),
+        ),
+        Some(Ok(_)) => notes.wrong(CODE, format!("`{KEY_FILE}` is not the key {whose}")),
+        Some(Err(why)) => notes.missing(CODE, format!("`{KEY_FILE}`: {why}")),
+    }
+    Ok(())
+}
+
+/// Whether such a key was given already and nothing but time stamps came into the ledger since: then a killed run is being repeated.
+fn is_begun(book: &OpenBook, wanted: &NewKey) -> Result<bool, WorkError> {
+    let Some((line, it)) = book.record.key_changes()?.pop() else {
+        return Ok(false);
+    };
+    let same = it.signature.is_none() == wanted.old_is_lost;
+    let newer = book.record.lines_from(line.no + 1)?;
+    Ok(same && it.distrust_from == wanted.distrust_from && newer.iter().all(is_stamp))
 }
 
 /// Stores the key again: under a passphrase, or open without one.
@@ -302,11 +352,17 @@ pub fn keep_under(
 ) -> Result<(), WorkError> {
     let _lock = book.lock(&Quiet)?;
     settle(book)?;
-    let key = stored(book, passphrase)?.ok_or_else(|| {
-        WorkError::asked_with(
-            "the book has no key yet",
-            "`asfound seal` makes one, with `--lock` under a passphrase",
-        )
-    })?;
+    let key = match stored(book, passphrase) {
+        // A killed run had done it already.
+        Err(error) => stored(book, new).ok().flatten().ok_or(error)?,
+        Ok(key) => key.ok_or_else(no_key)?,
+    };
     store(book, &own(book, key)?, new)
+}
+
+fn no_key() -> WorkError {
+    WorkError::asked_with(
+        "the book has no key yet",
+        "`asfound seal` makes one, with `--lock` under a passphrase",
+    )
 }

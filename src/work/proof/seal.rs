@@ -7,9 +7,6 @@ use serde::Serialize;
 
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
-use crate::evidence::ledger::entry::Entry;
-use crate::evidence::ledger::entry::EntryKind;
-use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
 use crate::evidence::seal::letter::Letter;
@@ -33,6 +30,7 @@ use crate::work::proof::keys::KeyTold;
 use crate::work::proof::keys::NewKey;
 use crate::work::proof::seal_files;
 use crate::work::proof::seal_files::PUBLIC_KEY;
+use crate::work::proof::seal_files::is_stamp;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::LeftText;
 use crate::work::sidecars::all_sidecars::sync_all;
@@ -181,11 +179,7 @@ fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
         return Ok(false);
     }
     let newer = book.record.lines_from(statement.size)?;
-    Ok(newer.iter().all(|it| {
-        let line = LedgerLine::read(&it.text).ok();
-        let entry = line.and_then(|it| Entry::read(&it).ok());
-        matches!(entry, Some(Entry::Known(EntryKind::Stamp(_))))
-    }))
+    Ok(newer.iter().all(is_stamp))
 }
 
 fn make(book: &mut OpenBook, key: &Key) -> Result<StoredSeal, WorkError> {

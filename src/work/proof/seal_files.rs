@@ -9,6 +9,9 @@ use std::path::PathBuf;
 
 use crate::evidence::dossier::package::seal_number;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::seal::statement::file_name;
 use crate::evidence::verify::notes::Notes;
@@ -16,6 +19,7 @@ use crate::kit::files::FileError;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
+use crate::record::StoredLine;
 use crate::record::StoredSeal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -139,6 +143,13 @@ pub(in crate::work) fn check(book: &OpenBook, seals: &[StoredSeal], notes: &mut 
             Odd::Other | Odd::Newer => notes.wrong(CODE, it.words(&folder)),
         }
     }
+}
+
+/// Whether a line tells of a seal's time stamp, as the next seal covers it.
+pub(in crate::work) fn is_stamp(it: &StoredLine) -> bool {
+    let line = LedgerLine::read(&it.text).ok();
+    let entry = line.and_then(|it| Entry::read(&it).ok());
+    matches!(entry, Some(Entry::Known(EntryKind::Stamp(_))))
 }
 
 /// Asks that nothing lies there that a seal would have to write over, or whose number it would give again.

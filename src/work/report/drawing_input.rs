@@ -1,44 +1,16 @@
 //! What the report needs beyond the assessment: the shape of the piece and words of the trade book.
 
-use std::collections::BTreeSet;
-
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::model::piece::Piece;
 use crate::model::settings::Settings;
 use crate::report::DrawingInput;
-use crate::report::PartShape;
 use crate::trade::TradeBook;
 use crate::work::sidecars::vocabulary;
 
 /// The scene of a piece.
 pub(in crate::work) fn scene(book: &TradeBook, piece: &Piece, settings: &Settings) -> DrawingInput {
-    let form = book.form(&piece.form);
-    let parts = vocabulary::parts(book, piece);
-    let on = |kind: &str| parts.iter().any(|it| it.kind == kind);
-    let stands_on = ["leg", "foot"]
-        .into_iter()
-        .find(|it| on(it))
-        .unwrap_or("base");
-    let usual = || form.map(|it| it.drawers.clone()).unwrap_or_default();
-    let rows = &piece.drawer_rows;
     DrawingInput {
-        figure: form.map(|it| it.figure).unwrap_or_default(),
-        drawer_rows: if rows.is_empty() {
-            usual()
-        } else {
-            rows.clone()
-        },
-        stands_on: stands_on.to_owned(),
-        size: piece.size,
-        parts: parts
-            .iter()
-            .map(|it| PartShape {
-                part: it.id.clone(),
-                label: it.label.clone(),
-                face: it.face,
-            })
-            .collect(),
-        seen: BTreeSet::new(),
-        absent: BTreeSet::new(),
+        shape: PieceShape::of(book, piece, &vocabulary::parts(book, piece)),
         methods: book
             .methods
             .iter()

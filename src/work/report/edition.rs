@@ -222,14 +222,14 @@ impl<'a> EditionWriter<'a> {
     /// A page that comes after the newest edition.
     fn next(&self, edition: Option<u32>, made_on: Day) -> Result<String, WorkError> {
         let before = self.newest();
-        self.page(edition, made_on, before, self.stated.seal().cloned())
+        let seal = self.stated.seal().cloned();
+        self.page(wanted(self.order, edition, made_on), before, seal)
     }
 
     /// A page that comes after `before`.
     fn page(
         &self,
-        edition: Option<u32>,
-        made_on: Day,
+        wanted: ReportRequest,
         before: Option<&Edition>,
         seal: Option<SealNamed>,
     ) -> Result<String, WorkError> {
@@ -239,7 +239,7 @@ impl<'a> EditionWriter<'a> {
             code: seal.as_ref().and_then(|it| self.codes.get(&it.no).cloned()),
             seal,
             sale: self.sale.clone(),
-            ..wanted(self.order, edition, made_on)
+            ..wanted
         };
         Ok(report::page(
             self.assessment,
@@ -252,32 +252,39 @@ impl<'a> EditionWriter<'a> {
     /// The newest edition again when the page would be the same, with the seal that it named; else the next one.
     ///
     /// A seal alone makes no new edition: what the page says of the one before stays true, and the edition enters the
-    /// ledger itself, so that there would be no end to it. Nor does the way in which the pictures come with it: the newest one
-    /// may have been written in the other.
+    /// ledger itself, so that there would be no end to it. Nor does the way in which the pictures come with it: where the newest one
+    /// was entered in the other, the page says so.
     fn edition(
         &self,
         book: &OpenBook,
         today: Day,
         progress: &dyn Progress,
     ) -> Result<(u32, String), WorkError> {
-        if let Some((newest, page)) = self.newest_again()? {
-            let same = Digest::of(page.as_bytes()) == newest.digest
-                || self.is_newest_otherwise_packed(book, progress)?;
-            if same {
+        if let Some((newest, page)) = self.newest_again(false)? {
+            if Digest::of(page.as_bytes()) == newest.digest {
                 return Ok((newest.no, page));
+            }
+            if self.is_newest_otherwise_packed(book, progress)?
+                && let Some((newest, copy)) = self.newest_again(true)?
+            {
+                return Ok((newest.no, copy));
             }
         }
         let no = self.newest().map_or(1, |it| it.no + 1);
         Ok((no, self.next(Some(no), today)?))
     }
 
-    /// The newest edition with its page made again from the record of today.
-    fn newest_again(&self) -> Result<Option<(&Edition, String)>, WorkError> {
+    /// The newest edition with its page made again from the record of today; `is_copy`: it was entered packed in the other way.
+    fn newest_again(&self, is_copy: bool) -> Result<Option<(&Edition, String)>, WorkError> {
         let [former @ .., newest] = self.editions.as_slice() else {
             return Ok(None);
         };
         let seal = stated(newest).and_then(|it| it.seal().cloned());
-        let page = self.page(Some(newest.no), newest.made, former.last(), seal)?;
+        let wanted = ReportRequest {
+            is_copy,
+            ..wanted(self.order, Some(newest.no), newest.made)
+        };
+        let page = self.page(wanted, former.last(), seal)?;
         Ok(Some((newest, page)))
     }
 
@@ -295,7 +302,7 @@ impl<'a> EditionWriter<'a> {
             ..self.order.clone()
         };
         let other = EditionWriter::new(book, &order, self.assessment, progress)?;
-        let again = other.newest_again()?;
+        let again = other.newest_again(false)?;
         Ok(again.is_some_and(|(newest, page)| Digest::of(page.as_bytes()) == newest.digest))
     }
 
@@ -361,6 +368,7 @@ fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportR
         edition,
         made_on,
         packing: order.packing,
+        is_copy: false,
         since: None,
         seal: None,
         code: None,

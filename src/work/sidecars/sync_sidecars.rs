@@ -1,14 +1,18 @@
 //! Reading the sidecars that changed since they were last read, and numbering what is new in them.
 
+use std::cell::LazyCell;
 use std::path::Path;
 
 use crate::assess;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::read;
 use crate::mark;
+use crate::mark::FaceDoubt;
 use crate::mark::Words;
 use crate::model::complaint::Complaint;
+use crate::model::face::LaidFace;
 use crate::model::ids::StockNo;
 use crate::model::mark::Sidecar;
 use crate::record::Text;
@@ -17,6 +21,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::book::user_text::not_utf8;
 use crate::work::photos::scan_sources::modified;
 use crate::work::piece::recorded::piece_record;
+use crate::work::sidecars::face_check;
 use crate::work::sidecars::vocabulary;
 
 /// A sidecar's text as it was read from its file.
@@ -39,18 +44,19 @@ impl ReadText {
     }
 }
 
-/// Reads a sidecar's file; `shown` is what complaints call it.
+/// Reads a sidecar's file; `shown` is what complaints call it, `check` holds its laid faces against the piece and the picture.
 pub(in crate::work) fn read_text(
     path: &Path,
     shown: &str,
     words: &Words,
+    check: &dyn Fn(&LaidFace) -> Option<FaceDoubt>,
 ) -> Result<ReadText, WorkError> {
     // The stamp is taken before the text: a change in between is read again next time.
     let (modified_ns, bytes) = stamp(path)?;
     let raw = read(path)?;
     let (text, read) = match String::from_utf8(raw) {
         Ok(text) => {
-            let read = mark::read(shown, &text, words);
+            let read = mark::read_with(shown, &text, words, check);
             (text, read)
         }
         Err(error) => {
@@ -214,6 +220,13 @@ fn changed(
     let folder = book.piece_folder(&piece);
     let is_left = book.trade().is_err() || book.record.is_read_only();
     let words = vocabulary::of_piece(&book.trade, &piece, &book.record.findings(stock_no)?);
+    let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
+    // Asked for only when a text that lays a face is read.
+    let photos = LazyCell::new(|| book.record.photos(stock_no));
+    let facts = |no: u32| {
+        let photos = photos.as_ref().ok()?;
+        photos.iter().find(|it| it.no == no).map(|it| &it.facts)
+    };
     let mut changed = Vec::new();
     done.gone.clear();
     done.unread.clear();
@@ -228,7 +241,11 @@ fn changed(
             let same = it == (row.modified_ns, row.bytes);
             let is_done = same && (row.complaints.is_empty() || is_left);
             (!is_done)
-                .then(|| Ok((same, read_text(&path, &shown, &words)?)))
+                .then(|| {
+                    let check =
+                        |laid: &LaidFace| face_check::doubt(&shape, facts(row.photo)?, laid);
+                    Ok((same, read_text(&path, &shown, &words, &check)?))
+                })
                 .transpose()
         });
         let (same, text) = match text {

@@ -1,5 +1,7 @@
 //! The words a sidecar may use, from the trade book and the piece.
 
+use crate::assess::faces::flat_faces;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::mark::Hints;
 use crate::mark::TradeWords;
 use crate::mark::Words;
@@ -44,11 +46,11 @@ pub(in crate::work) fn of_piece(
     piece: &Piece,
     findings: &[NumberedFinding],
 ) -> Words {
+    let parts = parts(book, piece);
+    let shape = PieceShape::of(book, piece, &parts);
     Words {
-        parts: parts(book, piece)
-            .iter()
-            .map(|it| it.id.to_string())
-            .collect(),
+        parts: parts.iter().map(|it| it.id.to_string()).collect(),
+        faces: flat_faces::names(&shape),
         findings: findings.to_vec(),
         ..of_the_trade(book)
     }
@@ -59,6 +61,7 @@ pub(in crate::work) fn of_the_trade(book: &TradeBook) -> Words {
     Words {
         views: book.views.iter().map(|it| it.id.clone()).collect(),
         parts: Vec::new(),
+        faces: Vec::new(),
         faults: book.tags.iter().map(|it| it.id.clone()).collect(),
         absences: book
             .tags

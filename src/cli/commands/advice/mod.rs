@@ -5,3 +5,4 @@
 pub(in crate::cli) mod estimate;
 pub(in crate::cli) mod season;
 pub(in crate::cli) mod survey;
+pub(in crate::cli) mod where_seen;

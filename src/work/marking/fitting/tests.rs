@@ -3,6 +3,7 @@ use serde_json::json;
 use super::Edit;
 use super::fitted;
 use crate::mark;
+use crate::mark::Change;
 use crate::mark::Words;
 use crate::model::finding::FindingKey;
 use crate::model::finding::NumberedFinding;
@@ -186,6 +187,38 @@ fn a_statement_in_a_list_may_become_a_fault() {
 fn a_name_that_is_not_known_is_refused() {
     let more = json!({"photo": 1, "changes": [], "more": 1});
     assert!(serde_json::from_value::<SaveRequest>(more).is_err());
+}
+
+/// A face laid meanwhile by somebody else is shown, not written over; saying the same again changes nothing.
+#[test]
+fn a_face_is_laid_changed_and_taken_away_by_its_name() {
+    let face = |x: f64| json!({"face": "top", "lie": {"corners": [[x, 10.0], [90.0, 10.0], [90.0, 60.0], [10.0, 60.0]]}, "how": "by hand", "size": null, "at": null});
+    let lay = |was: serde_json::Value, to: serde_json::Value| {
+        wishes(json!([{"do": "face", "was": was, "to": to}]))
+    };
+    let (changes, clashes) = fitted(&said(&[]), &lay(json!(null), face(10.0)), false, &words());
+    assert!(clashes.is_empty());
+    let [Change::LayFace(laid)] = changes.as_slice() else {
+        panic!("{changes:?}");
+    };
+    let now = Sidecar {
+        faces: vec![laid.clone()],
+        ..Sidecar::default()
+    };
+    assert_eq!(
+        fitted(&now, &lay(json!(null), face(10.0)), false, &words()).0,
+        []
+    );
+    let (changes, clashes) = fitted(&now, &lay(json!(null), face(12.0)), false, &words());
+    assert!(changes.is_empty() && clashes.len() == 1, "{changes:?}");
+    assert_eq!(
+        fitted(&now, &lay(json!(null), face(12.0)), true, &words())
+            .0
+            .len(),
+        1
+    );
+    let gone = fitted(&now, &lay(face(10.0), json!(null)), false, &words()).0;
+    assert_eq!(gone, [Change::RemoveFace("top".parse().unwrap())]);
 }
 
 #[test]

@@ -76,9 +76,10 @@ fn print_highest(it: &Estimated) {
         Some(_) => data(&format!("  highest    {}: {}", sums.highest, sums.because)),
         None => data(&format!("  highest    nothing: {}", sums.because)),
     }
-    let bid = sums
-        .first_bid
-        .map(|[low, high]| format!("; first bid {} to {}", bare(&low), bare(&high)));
+    let bid = sums.first_bid.map(|[low, high]| match low == high {
+        true => format!("; first bid {}", bare(&low)),
+        false => format!("; first bid {} to {}", bare(&low), bare(&high)),
+    });
     data(&format!(
         "             for its parts {} to {}{}",
         bare(&from),

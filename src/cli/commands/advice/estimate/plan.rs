@@ -10,7 +10,9 @@ use crate::cli::commands::advice::estimate::amounts::wait;
 use crate::cli::output::data;
 use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
+use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped;
+use crate::work::advice::estimate::Danger;
 use crate::work::advice::estimate::Estimated;
 use crate::work::advice::estimate::Task;
 
@@ -27,6 +29,10 @@ pub(super) fn head(it: &Estimated) {
         hours(minutes.high),
         hours(plan.hours.expected_minutes),
         hours(plan.hours.sigma_minutes)
+    ));
+    data(&format!(
+        "             at the bench {}; the rest is fetching, pictures, report and handing over",
+        hours(plan.hours.bench_minutes.likely)
     ));
     print_may_come(it);
     let cost = &plan.cost;
@@ -72,6 +78,7 @@ fn print_may_come(it: &Estimated) {
 pub(super) fn work(it: &Estimated, much: Much) {
     data(&heading("Order of work"));
     let plan = &it.shown().plan;
+    let mut told = Vec::new();
     for line in &plan.days.tasks {
         let Some(task) = plan.tasks.iter().find(|it| it.id == line.task) else {
             continue;
@@ -90,6 +97,9 @@ pub(super) fn work(it: &Estimated, much: Much) {
         data(&format!("  {}  {time:>5}  {}{on}", line.start, task.name));
         if much == Much::All {
             print_task(task, &plan.cost.currency);
+        }
+        for danger in &task.dangers {
+            print_danger(danger, &mut told);
         }
     }
     let outside = plan.tasks.iter().filter(|it| it.phase.is_none());
@@ -114,6 +124,18 @@ pub(super) fn work(it: &Estimated, much: Much) {
     if !waits.is_empty() {
         data("  what it waits for:");
         data(&wrapped("    ", &waits, ", "));
+    }
+}
+
+/// The lines of a danger, at the first task that needs them.
+fn print_danger<'a>(danger: &'a Danger, told: &mut Vec<&'a str>) {
+    if told.contains(&danger.hazard.as_str()) {
+        return;
+    }
+    told.push(&danger.hazard);
+    data(&format!("        ! {}", danger.title));
+    for line in &danger.lines {
+        data(&hung("          ", line));
     }
 }
 

@@ -4,6 +4,7 @@ use crate::cli::output::data;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped;
+use crate::kit::text::small;
 use crate::work::advice::survey::NextStep;
 use crate::work::advice::survey::PartAdvice;
 use crate::work::advice::survey::PartReport;
@@ -13,6 +14,9 @@ use crate::work::advice::survey::Verdict;
 
 /// Ways that are open for nearly everything.
 const ALWAYS: [&str; 3] = ["leave", "specialist", "donor"];
+
+/// Most parts of which an opinion is named before the rest is counted.
+const FEW: usize = 3;
 
 /// Most steps printed; the rest is in `--json`.
 const MOST: usize = 8;
@@ -33,6 +37,7 @@ pub(super) fn print(it: &Survey) {
     if it.work_over || newest.is_some_and(|it| it.stage.after_sale()) {
         return;
     }
+    print_opinions(&it.advice);
     for (parts, advice) in alike(&it.advice) {
         print_paths(&parts, advice);
     }
@@ -61,8 +66,18 @@ fn print_materials<'a>(parts: impl Iterator<Item = &'a PartReport>) {
     let mut open: Vec<(String, Vec<&str>)> = Vec::new();
     for it in parts {
         let material = &it.material;
+        let over = material
+            .core
+            .as_ref()
+            .filter(|it| material.settled.as_ref() != Some(it));
+        let over = over.map_or_else(String::new, |it| format!(" over {it}"));
         let (groups, verdict) = match (&material.settled, material.possible.len()) {
-            (Some(class), _) => (&mut settled, class.clone()),
+            (Some(class), _) => (&mut settled, format!("{class}{over}")),
+            (None, _) if material.likely.is_some() => {
+                let class = material.likely.iter().map(|it| it.class.as_str());
+                let class: String = class.collect();
+                (&mut open, format!("not settled, likely {class}"))
+            }
             (None, 0 | TOO_MANY..) => (&mut open, "not settled".to_owned()),
             (None, _) => (
                 &mut open,
@@ -85,7 +100,7 @@ fn print_materials<'a>(parts: impl Iterator<Item = &'a PartReport>) {
 /// Parts with the same verdict on every path, together.
 fn alike(all: &[PartAdvice]) -> Vec<(Vec<&str>, &PartAdvice)> {
     let same = |a: &PartAdvice, b: &PartAdvice| {
-        let verdicts = |it: &PathAdvice| (it.path.clone(), it.verdict);
+        let verdicts = |it: &PathAdvice| (it.path.clone(), it.verdict, reason(it).to_owned());
         a.paths
             .iter()
             .map(verdicts)
@@ -99,6 +114,52 @@ fn alike(all: &[PartAdvice]) -> Vec<(Vec<&str>, &PartAdvice)> {
         }
     }
     groups
+}
+
+/// Paths with the same reason, together: why they are shut, what is to be done or looked at first, or why they are preferred.
+fn by_reason<'a>(paths: &[&'a PathAdvice]) -> Vec<(&'a str, Vec<&'a str>)> {
+    let mut groups: Vec<(&str, Vec<&str>)> = Vec::new();
+    for it in paths {
+        let why = reason(it);
+        match groups.iter_mut().find(|known| known.0 == why) {
+            Some((_, paths)) => paths.push(&it.path),
+            None => groups.push((why, vec![&it.path])),
+        }
+    }
+    groups
+}
+
+/// The reason of a path itself; empty where it has none.
+fn reason(it: &PathAdvice) -> &str {
+    let why = it.reasons.first().map(|it| it.why.as_str());
+    let why = match it.verdict {
+        Verdict::Shut | Verdict::Open => why,
+        Verdict::AfterWork => it.opened_by.first().map(String::as_str).or(why),
+        Verdict::Waiting => it.look.first().map(String::as_str).or(why),
+    };
+    why.unwrap_or("")
+}
+
+/// What was taken from other parts of the piece, each opinion once with the parts it is of.
+fn print_opinions(all: &[PartAdvice]) {
+    let mut groups: Vec<(&str, Vec<String>)> = Vec::new();
+    for opinion in all.iter().flat_map(|it| &it.opinions) {
+        let (part, says) = opinion.split_once(": ").unwrap_or(("", opinion));
+        match groups.iter_mut().find(|known| known.0 == says) {
+            Some((_, parts)) => parts.push(small(part)),
+            None => groups.push((says, vec![small(part)])),
+        }
+    }
+    for (says, parts) in groups {
+        let more = parts.len().saturating_sub(FEW);
+        let named = parts[..parts.len() - more].join("; ");
+        let more = if more > 0 {
+            format!(" and {more} more")
+        } else {
+            String::new()
+        };
+        data(&hung("  ", &format!("{named}{more}: {says}")));
+    }
 }
 
 /// What can be done with these parts, in a line each; ways that are open for every part are not worth a word.
@@ -115,22 +176,19 @@ fn print_paths(parts: &[&str], advice: &PartAdvice) {
         let told: Vec<&PathAdvice> = of
             .filter(|it| !ALWAYS.contains(&it.path.as_str()))
             .collect();
-        let Some(first) = told.first() else {
-            continue;
-        };
-        let mut names: Vec<String> = told.iter().map(|it| it.path.clone()).collect();
-        names[0] = format!("{says}: {}", names[0]);
-        data(&wrapped("    ", &names, ", "));
-        let why = match verdict {
-            Verdict::Shut => first.reasons.first().map(|it| &it.why),
-            Verdict::AfterWork => first.opened_by.first(),
-            Verdict::Open | Verdict::Waiting => None,
-        };
-        if let Some(why) = why {
-            data(&hung("      ", why));
+        for (why, paths) in by_reason(&told) {
+            let mut names: Vec<String> = paths.iter().map(|it| (*it).to_owned()).collect();
+            names[0] = format!("{says}: {}", names[0]);
+            data(&wrapped("    ", &names, ", "));
+            if !why.is_empty() {
+                data(&hung("      ", why));
+            }
         }
     }
     match &advice.sanding {
+        Some(it) if it.lowest_mm.is_some() && it.budget_mm <= 0.0 => {
+            data(&hung("    no sanding: ", &it.bears));
+        }
         Some(it) if it.lowest_mm.is_some() => {
             data(&format!(
                 "    sanding may take off {:.2} mm, by the thinnest place measured",

@@ -48,6 +48,8 @@ pub(in crate::cli) fn run(context: &Context, args: &SurveyArgs) -> Result<Exit, 
         print(&it);
     }
     let clean = it.assessment.complaints.is_empty()
+        && it.assessment.conflicts.is_empty()
+        && it.assessment.unused_faces.is_empty()
         && it.missing_sidecars.is_empty()
         && it.unread_sidecars.is_empty();
     Ok(Exit::clean(clean))
@@ -71,6 +73,15 @@ fn print(it: &Survey) {
     }
     if !complaints.is_empty() {
         talk("until this is put right, the last good text of these sidecars stays in force");
+    }
+    for it in &it.assessment.conflicts {
+        talk(&it.text);
+    }
+    for it in &it.assessment.unused_faces {
+        talk(&format!(
+            "the {} laid in picture {} is not used: {}",
+            it.face, it.photo, it.why
+        ));
     }
     print_sidecars(it, &it.assessment.piece.stock_no);
 }
@@ -162,11 +173,14 @@ fn print_finding(it: &Finding) {
     let size = it.size.as_ref().map(|it| format!("{it}{of}"));
     let size = size.unwrap_or_else(|| "not measured".to_owned());
     let level = it.level.map_or("-".to_owned(), |it| it.to_string());
+    let effort = it
+        .effort
+        .map_or_else(String::new, |it| format!("{}, ", word(&it)));
     let treated = it.treated.iter();
     let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
     let treated: String = treated.collect();
     data(&format!(
-        "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}",
+        "  {:<4} {:<46} {size:<16} level {level}  {effort}{}{treated}, {}",
         it.no.to_string(),
         format!("{}{which}, {}", it.term, it.part),
         word(&it.state),

@@ -1,0 +1,175 @@
+//! How the photos see a place; plain data that only the geometry of laid faces makes.
+
+use serde::Serialize;
+use serde::Serializer;
+
+use crate::assess::places::place::Carrier;
+use crate::assess::places::place::Place;
+use crate::assess::statements::looking::Looking;
+use crate::compare::lying::Drawn;
+use crate::compare::seen;
+use crate::compare::seen::Seen;
+use crate::kit::clock::Day;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+
+pub use crate::compare::seen::Share;
+
+/// The smaller side of a fault has so many px in a picture that can show it.
+const LEAST_PX: f64 = 3.0;
+
+/// A line is drawn without a width, and is seen by its length: it shows where what it is taken to be wide (`seen::THIN`) has so
+/// many px (common practice, no source; the demo's scratches of 0.9 mm are seen so).
+const LEAST_PX_OF_A_LINE: f64 = 1.0;
+
+/// From this angle on, degrees, a face is seen too flat.
+const STEEPEST: f64 = 75.0;
+
+/// All of a place lies in a picture, large and square enough to show its fault. Nothing else lets the record say of a picture that
+/// it shows a place without the fault.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ShownWhole {
+    photo: u32,
+    day: Day,
+    #[serde(serialize_with = "hundredth")]
+    px_per_mm: f64,
+}
+
+impl ShownWhole {
+    /// The picture.
+    #[must_use]
+    pub fn photo(&self) -> u32 {
+        self.photo
+    }
+
+    /// The day of its shoot.
+    #[must_use]
+    pub fn day(&self) -> Day {
+        self.day
+    }
+
+    /// Pixels per mm at the place.
+    #[must_use]
+    pub fn px_per_mm(&self) -> f64 {
+        self.px_per_mm
+    }
+
+    /// `picture 29 of 20 May 2026 shows all of the place, at 1.5 px per mm`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        format!(
+            "picture {} of {} shows all of the place, at {:.1} px per mm",
+            self.photo,
+            self.day.spoken(),
+            self.px_per_mm
+        )
+    }
+}
+
+/// How one photo sees a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Sight {
+    /// The photo.
+    pub photo: u32,
+    /// The name of its file.
+    pub name: String,
+    /// Its shoot.
+    pub shoot: u32,
+    /// The occasion.
+    pub stage: Stage,
+    /// The day of the shoot.
+    pub day: Day,
+    /// How much of the place lies in its frame.
+    pub seen: Share,
+    /// Pixels per mm at the place.
+    #[serde(serialize_with = "hundredth")]
+    pub px_per_mm: f64,
+    /// Between the line of sight and the normal of the face there, degrees.
+    #[serde(serialize_with = "tenth")]
+    pub angle_deg: f64,
+    /// The place in percent of the upright picture; points may lie outside it. `None` where it reaches behind the camera.
+    pub region: Option<Vec<[f64; 2]>>,
+    /// The evidence, where it is all seen well enough.
+    #[serde(skip)]
+    whole: Option<ShownWhole>,
+    /// Where its shoot stands in time.
+    #[serde(skip)]
+    pub(crate) rank: usize,
+}
+
+impl Sight {
+    /// That the picture shows all of the place well enough for its fault.
+    #[must_use]
+    pub fn whole(&self) -> Option<&ShownWhole> {
+        self.whole.as_ref()
+    }
+}
+
+/// How every photo in which the face of a place is laid sees it, in the order of time.
+pub(crate) fn sights(looking: &Looking<'_>, place: &Place) -> Vec<Sight> {
+    let carrier = looking.carrier;
+    let photos = looking.time.photos.iter().copied();
+    photos
+        .filter_map(|it| sight(looking, &carrier, place, it))
+        .collect()
+}
+
+fn sight(
+    looking: &Looking<'_>,
+    carrier: &Carrier<'_>,
+    place: &Place,
+    photo: &Photo,
+) -> Option<Sight> {
+    let view = carrier.laid.view(photo.no, &place.face)?;
+    let outline = &place.outline_mm;
+    let seen = seen::seen(
+        &view.lying,
+        &view.camera,
+        place.kind,
+        outline,
+        place.uncertainty_mm,
+    );
+    let shoot = looking.time.shoot_of(photo);
+    let [w, h] = view.lying.px();
+    let percent = |[x, y]: &[f64; 2]| [x / w, y / h].map(|it| (it * 1e4).round() / 100.0);
+    let whole = shows_all(&seen, place.kind) && !looking.dim.contains(&photo.no);
+    Some(Sight {
+        photo: photo.no,
+        name: photo.name.clone(),
+        shoot: shoot.no,
+        stage: shoot.stage,
+        day: shoot.day,
+        whole: whole.then_some(ShownWhole {
+            photo: photo.no,
+            day: shoot.day,
+            px_per_mm: seen.px_per_mm,
+        }),
+        seen: seen.share,
+        px_per_mm: seen.px_per_mm,
+        angle_deg: seen.angle_deg,
+        region: seen.region_px.map(|it| it.iter().map(percent).collect()),
+        rank: looking.time.rank(photo.shoot),
+    })
+}
+
+/// Whether a picture shows all of a place, even where that is off by its uncertainty, large and square enough.
+fn shows_all(seen: &Seen, kind: Drawn) -> bool {
+    let least = match kind {
+        Drawn::Line => LEAST_PX_OF_A_LINE,
+        Drawn::Area | Drawn::Spot => LEAST_PX,
+    };
+    let whole = seen.share == Share::All && seen.surely_all;
+    whole && seen.smaller_px >= least && seen.angle_deg < STEEPEST
+}
+
+fn round(it: f64, to: f64) -> f64 {
+    (it * to).round() / to
+}
+
+fn tenth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_f64(round(*it, 10.0))
+}
+
+fn hundredth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_f64(round(*it, 100.0))
+}

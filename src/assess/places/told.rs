@@ -1,0 +1,169 @@
+//! A place through time: what each picture that shows it says there.
+
+use serde::Serialize;
+
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::sighting::MarkAt;
+use crate::assess::places::place::Carrier;
+use crate::assess::places::place::Place;
+use crate::assess::places::sight::Share;
+use crate::assess::places::sight::Sight;
+use crate::assess::statements::looking::Looking;
+use crate::compare::apart::apart;
+use crate::kit::clock::Day;
+use crate::model::ids::FindingNo;
+use crate::model::mark::MarkState;
+
+/// What a picture says at a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Says {
+    /// The finding is marked in it.
+    Marked,
+    /// Another finding is marked there.
+    Other,
+    /// It is written beside it that the part was sound.
+    Sound,
+    /// Nothing.
+    Nothing,
+}
+
+/// One picture of a place.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SightTold {
+    /// How it sees it.
+    #[serde(flatten)]
+    pub sight: Sight,
+    /// What is said there.
+    pub says: Says,
+    /// What the mark of the finding says of it.
+    pub state: Option<MarkState>,
+    /// Other findings that are marked there.
+    pub other: Vec<FindingNo>,
+}
+
+/// A picture by its number and day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct PictureOf {
+    /// The photo.
+    pub photo: u32,
+    /// The day of its shoot.
+    pub day: Day,
+}
+
+/// A finding's place through time.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct PlaceTold {
+    /// Every picture in which its face is laid, in the order of time.
+    pub pictures: Vec<SightTold>,
+    /// The last picture before the first with it that shows all of the place well enough, and in which it is not marked.
+    pub last_without: Option<PictureOf>,
+    /// The first picture in which it is marked as there.
+    pub first_with: Option<PictureOf>,
+}
+
+/// Tells the places of findings; of one without a place nothing.
+pub(crate) fn told(looking: &Looking<'_>, finding: &Finding, all: &[Finding]) -> PlaceTold {
+    let Some(place) = &finding.place else {
+        return PlaceTold::default();
+    };
+    let pictures: Vec<SightTold> = finding
+        .sights
+        .iter()
+        .map(|sight| said(looking, finding, place, sight, all))
+        .collect();
+    let (first_with, last_without) = turning(looking, finding);
+    PlaceTold {
+        pictures,
+        last_without,
+        first_with,
+    }
+}
+
+fn said(
+    looking: &Looking<'_>,
+    finding: &Finding,
+    place: &Place,
+    sight: &Sight,
+    all: &[Finding],
+) -> SightTold {
+    let marks = finding.history.iter().flat_map(|it| &it.marks);
+    let mut own = marks.filter(|it| it.photo == sight.photo);
+    let state = own.find_map(|it| Some(looking.time.mark(*it)?.state));
+    let other = match sight.seen {
+        Share::None => Vec::new(),
+        _ => others(looking, &looking.carrier, finding, place, sight.photo, all),
+    };
+    let sound = looking.statements.sound(&finding.part);
+    let sound = sound.iter().any(|it| it.photo() == sight.photo);
+    let says = match (state, other.is_empty(), sound) {
+        (Some(_), ..) => Says::Marked,
+        (None, false, _) => Says::Other,
+        (None, true, true) => Says::Sound,
+        (None, true, false) => Says::Nothing,
+    };
+    SightTold {
+        sight: sight.clone(),
+        says,
+        state,
+        other,
+    }
+}
+
+/// Findings of which a mark in this photo touches the place.
+fn others(
+    looking: &Looking<'_>,
+    carrier: &Carrier<'_>,
+    finding: &Finding,
+    place: &Place,
+    photo: u32,
+    all: &[Finding],
+) -> Vec<FindingNo> {
+    let round = place.round();
+    let touches = |at: &MarkAt, other: &Finding| {
+        let mark = looking.time.mark(*at)?;
+        let marked = mark.state.is_there().then_some(mark)?;
+        let there = carrier.of_mark(*at, marked, &other.part)?;
+        let near = there.face == place.face && apart(&round, &there.round()) == 0.0;
+        Some(near)
+    };
+    let others = all.iter().filter(|it| it.no != finding.no);
+    let others = others.filter(|other| {
+        let marks = other.history.iter().flat_map(|it| &it.marks);
+        let mut here = marks.filter(|it| it.photo == photo);
+        here.any(|at| touches(at, other) == Some(true))
+    });
+    others.map(|it| it.no).collect()
+}
+
+/// The first picture with the fault, and the last before it that shows all of the place without it.
+fn turning(looking: &Looking<'_>, finding: &Finding) -> (Option<PictureOf>, Option<PictureOf>) {
+    let marks = finding.history.iter().flat_map(|it| &it.marks);
+    let there = |at: &&MarkAt| {
+        looking
+            .time
+            .mark(**at)
+            .is_some_and(|it| it.state.is_there())
+    };
+    let order = |no: u32| looking.time.photos.iter().position(|it| it.no == no);
+    let first = marks.filter(there).min_by_key(|it| order(it.photo));
+    let photo = first.and_then(|it| looking.time.photo(it.photo));
+    let first_with = photo.map(|it| PictureOf {
+        photo: it.no,
+        day: looking.time.shoot_of(it).day,
+    });
+    let before = |it: &&Sight| first.is_some_and(|first| order(it.photo) < order(first.photo));
+    let named = |no: u32| {
+        let mut marks = finding.history.iter().flat_map(|it| &it.marks);
+        marks.any(|it| it.photo == no)
+    };
+    let earlier = finding.sights.iter().filter(before);
+    let without = earlier
+        .filter(|it| !named(it.photo))
+        .filter_map(Sight::whole);
+    let last_without = without.last().map(|it| PictureOf {
+        photo: it.photo(),
+        day: it.day(),
+    });
+    (first_with, last_without)
+}

@@ -1,0 +1,113 @@
+//! Where a finding lies on the piece, and which pictures show that place.
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::text::heading;
+use crate::cli::output::text::hung;
+use crate::model::ids::FindingNo;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::advice::where_seen::Says;
+use crate::work::advice::where_seen::Share;
+use crate::work::advice::where_seen::SightTold;
+use crate::work::advice::where_seen::WhereSeen;
+use crate::work::advice::where_seen::where_seen;
+
+/// Say where on the piece a finding lies, and how every picture of that face sees the place
+#[derive(Args, Debug)]
+pub(in crate::cli) struct WhereArgs {
+    /// Stock number
+    no: StockNo,
+    /// The finding, such as F3
+    finding: FindingNo,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: &WhereArgs) -> Result<Exit, WorkError> {
+    let it = where_seen(&mut context.open_to_read()?, &args.no, args.finding)?;
+    if context.json {
+        json(&it);
+    } else {
+        print(&it);
+    }
+    Ok(Exit::Done)
+}
+
+fn print(it: &WhereSeen) {
+    data(&heading(&format!("{}  {}", it.finding, it.title)));
+    let low = |n: usize| {
+        it.outline_mm
+            .iter()
+            .map(|at| at[n])
+            .fold(f64::INFINITY, f64::min)
+    };
+    let [width, height] = it.size_mm;
+    data(&format!(
+        "  on the {}: {width:.0} x {height:.0} mm, {:.0} mm from the left and {:.0} mm from the top, \u{b1} {:.1} mm (drawn in picture {})",
+        it.face,
+        low(0),
+        low(1),
+        it.uncertainty_mm,
+        it.from_photo
+    ));
+    for picture in &it.pictures {
+        data(&line(picture));
+    }
+    let named = |told: &str, it: Option<(u32, String)>| match it {
+        Some((photo, day)) => data(&hung(told, &format!("picture {photo} of {day}"))),
+        None => data(&hung(told, "none in a picture with this face laid")),
+    };
+    named(
+        "  last without it: ",
+        it.last_without.map(|it| (it.photo, it.day.to_string())),
+    );
+    named(
+        "  first with it:   ",
+        it.first_with.map(|it| (it.photo, it.day.to_string())),
+    );
+    if it.not_laid > 0 {
+        let told = format!(
+            "In {} more pictures this face is not laid: whether they show the place is not known.",
+            it.not_laid
+        );
+        data(&hung("  ", &told));
+    }
+}
+
+/// `  picture 29  2026-05-20 handover   all   1.5 px/mm  26 deg  nothing marked there`.
+fn line(it: &SightTold) -> String {
+    let sight = &it.sight;
+    let seen = match sight.seen {
+        Share::All => "all ",
+        Share::Part => "part",
+        Share::None => "none",
+    };
+    let says = match (it.says, it.state) {
+        (Says::Marked, state) => state.map_or("marked", |it| it.word()).replace('_', " "),
+        (Says::Other, _) => {
+            let others: Vec<String> = it.other.iter().map(ToString::to_string).collect();
+            format!("marked there: {}", others.join(", "))
+        }
+        (Says::Sound, _) => "the part was said to be sound".to_owned(),
+        (Says::Nothing, _) if sight.seen == Share::None => String::new(),
+        (Says::Nothing, _) if sight.whole().is_some() => "not marked, and would show".to_owned(),
+        (Says::Nothing, _) => "not marked; may not show it".to_owned(),
+    };
+    let figures = match sight.seen {
+        Share::None => " ".repeat(18),
+        _ => format!(
+            "{:>5.1} px/mm {:>3.0} deg",
+            sight.px_per_mm, sight.angle_deg
+        ),
+    };
+    let text = format!(
+        "  picture {:>3}  {} {:<9} {seen}  {figures}  {says}",
+        sight.photo,
+        sight.day,
+        sight.stage.word()
+    );
+    text.trim_end().to_owned()
+}

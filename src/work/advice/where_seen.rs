@@ -1,0 +1,83 @@
+//! The place of a finding through time: whether this very spot was whole, when, and how well it was seen.
+
+use serde::Serialize;
+
+use crate::assess::places::told::PictureOf;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::assessment;
+use crate::work::sidecars::sync_sidecars::sync_or_name;
+
+pub use crate::assess::places::sight::Share;
+pub use crate::assess::places::told::Says;
+pub use crate::assess::places::told::SightTold;
+
+/// A finding's place, and the pictures that show it.
+#[derive(Clone, Debug, Serialize)]
+pub struct WhereSeen {
+    /// The finding.
+    pub finding: FindingNo,
+    /// What it is, such as `White ring or haze, top`.
+    pub title: String,
+    /// The face on which it lies.
+    pub face: PartId,
+    /// Its points on the face, mm.
+    pub outline_mm: Vec<[f64; 2]>,
+    /// Its width and height along the edges of the face, mm.
+    pub size_mm: [f64; 2],
+    /// By how much a point may be off, mm, k = 2.
+    pub uncertainty_mm: f64,
+    /// The picture in which it was drawn.
+    pub from_photo: u32,
+    /// Every picture in which the face is laid, in the order of time.
+    pub pictures: Vec<SightTold>,
+    /// The last picture before the first with it that shows all of the place well enough, and in which it is not marked.
+    pub last_without: Option<PictureOf>,
+    /// The first picture in which it is marked as there.
+    pub first_with: Option<PictureOf>,
+    /// How many pictures have no laid face of that name: whether they show the place is not known.
+    pub not_laid: usize,
+}
+
+/// Finds the place of a finding in every picture.
+///
+/// # Errors
+/// When there is no such piece or finding, no mark of it lies on a laid face, or the book cannot be read.
+pub fn where_seen(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    no: FindingNo,
+) -> Result<WhereSeen, WorkError> {
+    sync_or_name(book, stock_no)?;
+    let mut it = assessment(book, stock_no)?;
+    let Some(finding) = it.findings.iter().find(|it| it.no == no) else {
+        return Err(WorkError::asked(format!("{stock_no} has no finding {no}")));
+    };
+    let Some(place) = &finding.place else {
+        return Err(WorkError::asked_with(
+            format!(
+                "where {no} lies on the piece is not known: no mark of it lies on a face that is laid in its picture"
+            ),
+            "lay the face: add a `[[face]]` with its four corners to the sidecar of a picture in which the fault is marked",
+        ));
+    };
+    let told = it.places.remove(&no).unwrap_or_default();
+    let round = |it: f64| (it * 10.0).round() / 10.0;
+    let [_, _, width, height] = place.bounds();
+    Ok(WhereSeen {
+        finding: no,
+        title: format!("{}, {}", finding.term, finding.part_label),
+        face: place.face.clone(),
+        outline_mm: place.outline_mm.iter().map(|it| it.map(round)).collect(),
+        size_mm: [width, height].map(round),
+        uncertainty_mm: round(place.uncertainty_mm),
+        from_photo: place.from.photo,
+        not_laid: it.photos.len() - told.pictures.len(),
+        pictures: told.pictures,
+        last_without: told.last_without,
+        first_with: told.first_with,
+    })
+}
