@@ -45,7 +45,7 @@ pub(crate) struct Standing {
 /// Spots that agree by chance are fewer.
 const SPOTS: usize = 8;
 /// Degrees from which a view is steep.
-const STEEP: f64 = 80.0;
+pub(crate) const STEEP: f64 = 80.0;
 /// Largest standard deviation of what is taken over, px.
 const HELD: f64 = 1.2;
 /// Largest standard deviation of what is shown, px.
