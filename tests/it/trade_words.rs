@@ -18,7 +18,7 @@ const NO_IDS: &str = "
     no_examiner no_front no_identity no_size no_tip_over_line not_examined not_for_this_part not_looked_at note
     nothing_unexamined now odour_ ordinary part_without_statement parts photo_without_view plain plan polyurethane possible
     quarter reasons refinished repair_without_picture report ruled_out sanding sawn say_part say_view show show_repair
-    sidecar_not_in_force still summer take_views too unknown upper which why wider window winter
+    sidecar_not_in_force still summer take_views told_as_one too unknown upper which why wider window winter
     wobble_without_number yes";
 
 /// The same in rooms that name ids only now and then: words with an underscore.
