@@ -180,7 +180,7 @@ fn print_finding(it: &Finding) {
     let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
     let treated: String = treated.collect();
     data(&format!(
-        "  {:<4} {:<46} {size:<16} level {level}  {effort}{}{treated}, {}",
+        "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}{effort}",
         it.no.to_string(),
         format!("{}{which}, {}", it.term, it.part),
         word(&it.state),
