@@ -113,7 +113,9 @@ impl Map {
         let w = self.weight(p);
         let q = self.apply(p);
         let slope = |n: usize, by: usize| (self.0[n][by] - q[n] * self.0[2][by]) / w;
-        (slope(0, 0) * slope(1, 1) - slope(0, 1) * slope(1, 0)).abs().sqrt()
+        (slope(0, 0) * slope(1, 1) - slope(0, 1) * slope(1, 0))
+            .abs()
+            .sqrt()
     }
 }
 
@@ -157,7 +159,11 @@ pub(crate) fn inverted<const N: usize>(a: &[[f64; N]; N]) -> Option<[[f64; N]; N
 /// The variance along a direction: row times covariance times row.
 pub(crate) fn along<const N: usize>(covariance: &[[f64; N]; N], row: &[f64; N]) -> f64 {
     let line = |line: &[f64; N]| line.iter().zip(row).map(|(c, it)| c * it).sum::<f64>();
-    covariance.iter().zip(row).map(|(it, by)| by * line(it)).sum()
+    covariance
+        .iter()
+        .zip(row)
+        .map(|(it, by)| by * line(it))
+        .sum()
 }
 
 /// Normal equations of least squares: matrix and right side.

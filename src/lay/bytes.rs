@@ -44,9 +44,13 @@ impl Photo {
         let spots = spots?;
         let inside = |it: &Spot| {
             let sides = [(it.x, grey.width), (it.y, grey.height)];
-            sides.iter().all(|(at, side)| *at > -1.0 && *at <= *side as f32)
+            sides
+                .iter()
+                .all(|(at, side)| *at > -1.0 && *at <= *side as f32)
         };
-        let sound = spots.iter().all(|it| inside(it) && it.size > 0.0 && it.turn.is_finite());
+        let sound = spots
+            .iter()
+            .all(|it| inside(it) && it.size > 0.0 && it.turn.is_finite());
         sound.then(|| Some(Self::with_spots(straight_field(grey, &lens)?, spots, lens)))?
     }
 }

@@ -96,7 +96,11 @@ pub fn carry(
         sources = reached;
     }
     let usable = |it: &Carried| !matches!(it.laid.grade, Grade::Refused(_));
-    best.into_iter().flatten().flatten().filter(usable).collect()
+    best.into_iter()
+        .flatten()
+        .flatten()
+        .filter(usable)
+        .collect()
 }
 
 /// Lays one pair of pictures after the other.
@@ -169,7 +173,10 @@ fn planned(
             let both = places[*from].iter().zip(&places[into]);
             *from != into && both.into_iter().any(|(a, b)| a.is_some() && b.is_none())
         };
-        let near = sources.iter().copied().filter(|it| brings(it) && !tried[*it][into]);
+        let near = sources
+            .iter()
+            .copied()
+            .filter(|it| brings(it) && !tried[*it][into]);
         let mut near: Vec<(usize, usize)> = near
             .map(|from| (likeness(photos[from], photos[into]), from))
             .collect();

@@ -68,10 +68,7 @@ impl Frame {
 
     /// A point of the face, mm from its middle, as a point of the piece.
     pub(crate) fn point(&self, [x, y]: Xy) -> Xyz {
-        sum(
-            self.middle,
-            sum(times(self.across, x), times(self.down, y)),
-        )
+        sum(self.middle, sum(times(self.across, x), times(self.down, y)))
     }
 
     pub(crate) fn moved(&self, by: &Xyz) -> Self {
@@ -109,9 +106,8 @@ impl Placed {
     /// `None` where the corners are none of a rectangle before a camera: not convex, the wrong way round, three on a line.
     pub(crate) fn new(frame: Frame, corners: &[Xy; 4], unsure: f64) -> Option<Self> {
         let corners = corners.map(index);
-        let turns = [0, 1, 2, 3].map(|n: usize| {
-            plane::turn(corners[n], corners[(n + 1) % 4], corners[(n + 2) % 4])
-        });
+        let turns = [0, 1, 2, 3]
+            .map(|n: usize| plane::turn(corners[n], corners[(n + 1) % 4], corners[(n + 2) % 4]));
         if turns.iter().any(|it| !it.is_finite() || *it <= 1e-9) {
             return None;
         }

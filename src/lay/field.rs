@@ -20,10 +20,8 @@ impl Field {
 
     /// The value between four pixels; `None` outside.
     pub(crate) fn at(&self, x: f64, y: f64) -> Option<f32> {
-        let inside = x >= 0.0
-            && y >= 0.0
-            && x < self.width as f64 - 1.0
-            && y < self.height as f64 - 1.0;
+        let inside =
+            x >= 0.0 && y >= 0.0 && x < self.width as f64 - 1.0 && y < self.height as f64 - 1.0;
         if !inside {
             return None;
         }

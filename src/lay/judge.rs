@@ -48,12 +48,7 @@ impl Evidence {
 }
 
 /// Judges a face under a map; `ties` are those of this face. `None` where too little of it is seen.
-pub(crate) fn judged(
-    task: &Task<'_>,
-    face: usize,
-    into_b: &Map,
-    ties: &[Tie],
-) -> Option<Evidence> {
+pub(crate) fn judged(task: &Task<'_>, face: usize, into_b: &Map, ties: &[Tie]) -> Option<Evidence> {
     let near = task.near(face, into_b);
     let levels = task.levels(face, into_b, near, 1);
     let samples = samples(task, face, into_b, levels.a, MARGIN, SAMPLES);

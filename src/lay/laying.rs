@@ -144,9 +144,8 @@ fn found(task: &Task<'_>) -> Vec<Option<Laid>> {
     views.guesses.extend(from_same_view(task));
     let other = self::best(task, &views.guesses, &from.ties);
     let other = other.map_or(Vec::new(), |it| faces_of(task, &it, &from.ties));
-    let merit = |all: &[Option<Laid>]| -> f64 {
-        all.iter().flatten().map(|it| it.evidence.merit()).sum()
-    };
+    let merit =
+        |all: &[Option<Laid>]| -> f64 { all.iter().flatten().map(|it| it.evidence.merit()).sum() };
     if merit(&other) > merit(&laid) {
         other
     } else {
@@ -179,9 +178,8 @@ fn best(task: &Task<'_>, guesses: &[Guess], ties: &[Tie]) -> Option<Guess> {
     let own: Vec<Vec<Tie>> = (0..task.faces.len()).map(|n| of_face(ties, n)).collect();
     let merit = |camera: &Camera| -> f64 {
         let each = task.faces.iter().zip(&own).enumerate();
-        let each = each.filter_map(|(n, (face, ties))| {
-            judged(task, n, &camera.map(&face.frame), ties)
-        });
+        let each =
+            each.filter_map(|(n, (face, ties))| judged(task, n, &camera.map(&face.frame), ties));
         each.map(|it| it.merit()).sum()
     };
     let mut best: Option<(f64, Guess)> = None;
@@ -233,7 +231,9 @@ fn placed(
     let stiff = guess.camera.map(&placed.frame);
     let by_camera = judged(task, face, &stiff, ties)?;
     let free = loosened(task, face, &guess.camera, ties);
-    let by_itself = free.as_ref().and_then(|it| judged(task, face, &it.map, ties));
+    let by_itself = free
+        .as_ref()
+        .and_then(|it| judged(task, face, &it.map, ties));
     let better = |it: &Evidence| it.alike > by_camera.alike + 0.002 && it.alike > 0.5;
     let (map, evidence, error) = match (free, by_itself) {
         (Some(free), Some(it)) if better(&it) => (free.map, it, TRUE_ERROR * free.unsure),

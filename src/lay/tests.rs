@@ -20,7 +20,8 @@ const SIZE: [f64; 2] = [800.0, 500.0];
 /// Grey at a point of an endless board, by its grain: smooth noise of several sizes. Another seed is another board.
 fn board(seed: u32, [x, y]: Xy) -> f64 {
     let at = |column: i64, row: i64, octave: u32| {
-        let mut h = (column as u32).wrapping_mul(0x9E37_79B1) ^ (row as u32).wrapping_mul(0x85EB_CA77);
+        let mut h =
+            (column as u32).wrapping_mul(0x9E37_79B1) ^ (row as u32).wrapping_mul(0x85EB_CA77);
         h ^= seed.wrapping_mul(0xC2B2_AE3D) ^ octave.wrapping_mul(0x27D4_EB2F);
         h = (h ^ (h >> 15)).wrapping_mul(0x2C1B_3C6D);
         h = (h ^ (h >> 12)).wrapping_mul(0x297A_2D39);
@@ -101,7 +102,10 @@ fn known(corners: [Xy; 4]) -> Known {
 }
 
 fn laid(from: &Homography, into: &Homography, seeds: [u32; 2]) -> Option<Laid> {
-    let (a, b) = (photo(&picture(seeds[0], from)), photo(&picture(seeds[1], into)));
+    let (a, b) = (
+        photo(&picture(seeds[0], from)),
+        photo(&picture(seeds[1], into)),
+    );
     lay(&a, &b, &[known(corners(from))])[0]
 }
 
@@ -119,7 +123,11 @@ fn a_board_is_found_again_from_another_side() {
     assert_eq!(it.grade, Grade::TakenOver, "{it:?}");
     assert!(off(&it, &into) < 0.5, "{} px", off(&it, &into));
     let angle = (0.3_f64.cos() * 0.35_f64.cos()).acos().to_degrees();
-    assert!((it.angles[1] - angle).abs() < 5.0, "{:?} {angle}", it.angles);
+    assert!(
+        (it.angles[1] - angle).abs() < 5.0,
+        "{:?} {angle}",
+        it.angles
+    );
 }
 
 #[test]
@@ -254,7 +262,10 @@ fn a_painted_face_follows_from_its_neighbour() {
                 let z = px * sine + pz * cosine + shift[2];
                 let x = px * cosine - pz * sine + shift[0];
                 let y = p[1] - 270.0 + shift[1];
-                [lens.centre[0] + lens.focal * x / z, lens.centre[1] + lens.focal * y / z]
+                [
+                    lens.centre[0] + lens.focal * x / z,
+                    lens.centre[1] + lens.focal * y / z,
+                ]
             };
             let [w, h] = face.size;
             [at(0.0, 0.0), at(w, 0.0), at(w, h), at(0.0, h)]
@@ -280,7 +291,9 @@ fn a_painted_face_follows_from_its_neighbour() {
             }
         };
         let pixel = |n: usize| value([(n % WIDTH) as f64 + 0.5, (n / WIDTH) as f64 + 0.5]);
-        let values: Vec<u8> = (0..WIDTH * HEIGHT).map(|n| pixel(n).clamp(0.0, 255.0) as u8).collect();
+        let values: Vec<u8> = (0..WIDTH * HEIGHT)
+            .map(|n| pixel(n).clamp(0.0, 255.0) as u8)
+            .collect();
         photo(&values)
     };
     let a = drawn([from(&top), from(&front)], false);
@@ -292,12 +305,21 @@ fn a_painted_face_follows_from_its_neighbour() {
     });
     let all = lay(&a, &b, &known);
     let distance = |n: usize, face: &Face| {
-        let both = all[n].unwrap().corners().unwrap().into_iter().zip(into(face));
+        let both = all[n]
+            .unwrap()
+            .corners()
+            .unwrap()
+            .into_iter()
+            .zip(into(face));
         both.map(|(p, q)| plane::distance(p, q)).fold(0.0, f64::max)
     };
     assert_eq!(all[0].unwrap().grade, Grade::TakenOver, "{:?}", all[0]);
     assert!(distance(0, &top) < 1.0, "{}", distance(0, &top));
-    assert!(!matches!(all[1].unwrap().grade, Grade::Refused(_)), "{:?}", all[1]);
+    assert!(
+        !matches!(all[1].unwrap().grade, Grade::Refused(_)),
+        "{:?}",
+        all[1]
+    );
     assert!(distance(1, &front) < 2.0, "{}", distance(1, &front));
 }
 

@@ -44,7 +44,10 @@ const CONFIRMED: f64 = 0.3;
 
 /// The grades of the faces of one piece under one camera.
 pub(crate) fn grades(laid: &[Option<Laid>]) -> Vec<Grade> {
-    let own: Vec<Grade> = laid.iter().map(|it| it.as_ref().map_or(NOTHING, own)).collect();
+    let own: Vec<Grade> = laid
+        .iter()
+        .map(|it| it.as_ref().map_or(NOTHING, own))
+        .collect();
     let sure = own.contains(&Grade::TakenOver);
     let likely = sure || piece_is_alike(laid);
     let graded = |(it, own): (&Option<Laid>, &Grade)| match it {

@@ -411,7 +411,10 @@ fn a_paper_is_kept_under_a_name_of_its_own() {
     book.add_kept(&no(), "listing.html", digest).unwrap();
     assert!(is_refused(book.add_kept(&no(), "listing.html", digest)));
     let kept = book.kept(&no()).unwrap();
-    let kept: Vec<_> = kept.iter().map(|it| (it.name.as_str(), it.sha256)).collect();
+    let kept: Vec<_> = kept
+        .iter()
+        .map(|it| (it.name.as_str(), it.sha256))
+        .collect();
     assert_eq!(kept, [("listing.html", digest)]);
 }
 

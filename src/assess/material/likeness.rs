@@ -1,10 +1,10 @@
 //! What a part is likely made of, by what its likes are: an opinion that opens looks, and is marked as one.
 
-use crate::kit::text::joined;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::Likely;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 

@@ -58,7 +58,11 @@ pub(crate) fn samples(
     for n in 0..count[0] * count[1] {
         let x = from[0] + step * (n % count[0]) as f64;
         let y = from[1] + step * (n / count[0]) as f64;
-        let (x, y) = if step > 1.0 { (x, y) } else { (x.ceil(), y.ceil()) };
+        let (x, y) = if step > 1.0 {
+            (x, y)
+        } else {
+            (x.ceil(), y.ceil())
+        };
         let depth = inside_by(&corners, [x, y]);
         if depth <= -margin {
             continue;

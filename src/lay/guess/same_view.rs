@@ -69,7 +69,10 @@ pub(crate) fn from_same_view(task: &Task<'_>) -> Vec<Guess> {
     }
     let moved = kept.into_iter().filter_map(|(zoom, shift)| {
         let [x, y] = shift.map(|it| it * whole);
-        carried(task, &Map([[zoom, 0.0, x], [0.0, zoom, y], [0.0, 0.0, 1.0]]))
+        carried(
+            task,
+            &Map([[zoom, 0.0, x], [0.0, zoom, y], [0.0, 0.0, 1.0]]),
+        )
     });
     moved.collect()
 }
@@ -95,7 +98,9 @@ fn carried(task: &Task<'_>, map: &Map) -> Option<Guess> {
     let steps = [-1.0, 0.0, 1.0];
     let ties = task.faces.iter().enumerate().flat_map(|(face, placed)| {
         let into_b = map.after(&placed.map);
-        let grid = steps.iter().flat_map(|y| steps.iter().map(move |x| [*x, *y]));
+        let grid = steps
+            .iter()
+            .flat_map(|y| steps.iter().map(move |x| [*x, *y]));
         grid.map(move |[x, y]| {
             let on_face = [x * placed.frame.half[0], y * placed.frame.half[1]];
             Tie {

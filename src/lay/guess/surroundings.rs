@@ -112,7 +112,9 @@ fn carried(map: &Map, face: &Placed, b: &Photo) -> Option<Camera> {
     let into_b = map.after(&face.map);
     let camera = Camera::of_face(&into_b, &face.frame, &b.lens, [0.0, 0.0])?;
     let steps = [-1.0, -0.5, 0.0, 0.5, 1.0];
-    let grid = steps.iter().flat_map(|y| steps.iter().map(move |x| [*x, *y]));
+    let grid = steps
+        .iter()
+        .flat_map(|y| steps.iter().map(move |x| [*x, *y]));
     let ties: Vec<Tie> = grid
         .map(|[x, y]| {
             let on_face = [x * face.frame.half[0], y * face.frame.half[1]];

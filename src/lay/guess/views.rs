@@ -52,7 +52,8 @@ fn drawn<'a>(a: &Photo, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -> O
     let value = |p: Xy| a.grey.at(p[0], p[1]).unwrap_or(128.0);
     let pixel = |n: usize| {
         let (x, y) = ((n % size[0]) as f64, (n / size[0]) as f64);
-        let taps = [-1.0, 0.0, 1.0].map(|t| value(into_a.apply([x + t * step[0], y + t * step[1]])));
+        let taps =
+            [-1.0, 0.0, 1.0].map(|t| value(into_a.apply([x + t * step[0], y + t * step[1]])));
         taps.iter().sum::<f32>() / 3.0
     };
     let field = Field {

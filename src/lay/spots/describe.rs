@@ -31,13 +31,8 @@ pub(crate) fn turns(field: &Field, [x, y]: [f32; 2], size: f32) -> Vec<f32> {
             bins[bin] += length * (-far / 18.0).exp();
         }
     }
-    let near = |bins: &[f32; BINS], n: usize| {
-        [
-            bins[(n + BINS - 1) % BINS],
-            bins[n],
-            bins[(n + 1) % BINS],
-        ]
-    };
+    let near =
+        |bins: &[f32; BINS], n: usize| [bins[(n + BINS - 1) % BINS], bins[n], bins[(n + 1) % BINS]];
     for _ in 0..4 {
         let before = bins;
         bins = std::array::from_fn(|n| near(&before, n).iter().sum::<f32>() / 3.0);
@@ -72,7 +67,12 @@ pub(crate) fn described(
             let (length, angle) = slope(field, at);
             let length = length * (-(u * u + v * v) / 128.0).exp();
             let direction = ((angle - turn) / TAU).rem_euclid(1.0) * 8.0;
-            share(&mut cells, [u / 4.0 + 1.5, v / 4.0 + 1.5], direction, length);
+            share(
+                &mut cells,
+                [u / 4.0 + 1.5, v / 4.0 + 1.5],
+                direction,
+                length,
+            );
         }
     }
     let sum = cells.iter().sum::<f32>() + 1e-9;
@@ -81,7 +81,12 @@ pub(crate) fn described(
 
 /// Shares a slope among the two nearest directions of the four nearest cells.
 fn share(cells: &mut [f32; DESCRIPTION], [x, y]: [f32; 2], direction: f32, length: f32) {
-    let parts = |at: f32| [(at.floor(), 1.0 - at + at.floor()), (at.floor() + 1.0, at - at.floor())];
+    let parts = |at: f32| {
+        [
+            (at.floor(), 1.0 - at + at.floor()),
+            (at.floor() + 1.0, at - at.floor()),
+        ]
+    };
     let inside = |it: &(f32, f32)| (0.0..=3.0).contains(&it.0);
     for (row, by_row) in parts(y).into_iter().filter(inside) {
         for (column, by_column) in parts(x).into_iter().filter(inside) {

@@ -35,7 +35,10 @@ pub(crate) fn pairs(a: &[Spot], b: &[Spot], ratio: f32) -> Vec<Pair> {
         if b.is_empty() {
             break;
         }
-        let elsewhere = b.iter().zip(&distances).filter(|it| apart(it.0, &b[best.1]));
+        let elsewhere = b
+            .iter()
+            .zip(&distances)
+            .filter(|it| apart(it.0, &b[best.1]));
         let next = elsewhere.map(|it| *it.1).min();
         found.extend(pair(n, best.1, best.0, next, ratio));
     }

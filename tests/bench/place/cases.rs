@@ -72,8 +72,20 @@ const ROWS: [Row; 14] = [
     row("sent", Cases::Listed, Changes::Sent, true, 0.0),
     row("painted", Cases::Listed, Changes::Painted, true, 0.0),
     row("open", Cases::Open, Changes::Nothing, true, 0.0),
-    row("impossible", Cases::Impossible, Changes::Nothing, false, 0.0),
-    row("impossible-box", Cases::Impossible, Changes::Nothing, true, 0.0),
+    row(
+        "impossible",
+        Cases::Impossible,
+        Changes::Nothing,
+        false,
+        0.0,
+    ),
+    row(
+        "impossible-box",
+        Cases::Impossible,
+        Changes::Nothing,
+        true,
+        0.0,
+    ),
 ];
 
 impl Row {
@@ -173,7 +185,8 @@ fn outcome(set: &Set, row: Row, case: &Case, n: usize) -> Outcome {
     let shown = from.shown(&case.face).unwrap();
     let mut faces = vec![shown];
     if row.boxed {
-        let other = |it: &&Shown| it.face != case.face && it.visible >= 0.3 && !it.face.contains('@');
+        let other =
+            |it: &&Shown| it.face != case.face && it.visible >= 0.3 && !it.face.contains('@');
         faces.extend(from.faces.iter().filter(other));
     }
     let mut chance = Chance(n as u64 + 1);
@@ -198,7 +211,12 @@ fn outcome(set: &Set, row: Row, case: &Case, n: usize) -> Outcome {
     let angles = format!("{:.0}>{angle:.0}", shown.angle);
     let bend = format!("{:.3} ({:.3})", into.lens.bend, into.truth.bend);
     Outcome {
-        name: format!("{} {angles} | {} > {} {bend}", case.face, spot(&from), spot(&into)),
+        name: format!(
+            "{} {angles} | {} > {} {bend}",
+            case.face,
+            spot(&from),
+            spot(&into)
+        ),
         error,
         laid,
         possible: truth.is_some(),
@@ -208,7 +226,12 @@ fn outcome(set: &Set, row: Row, case: &Case, n: usize) -> Outcome {
 }
 
 /// Points of the face that the first picture shows and the second too: their places in both.
-pub(crate) fn points(from: &Picture, shown: &Shown, into: &Picture, truth: &Shown) -> Vec<(Xy, Xy)> {
+pub(crate) fn points(
+    from: &Picture,
+    shown: &Shown,
+    into: &Picture,
+    truth: &Shown,
+) -> Vec<(Xy, Xy)> {
     let (in_a, in_b) = (from.map(shown), into.map(truth));
     let Some(corners) = from.corners(shown) else {
         return Vec::new();
@@ -217,7 +240,10 @@ pub(crate) fn points(from: &Picture, shown: &Shown, into: &Picture, truth: &Show
     let bound = |n: usize, side: usize| {
         let all = corners.map(|it| it[n]);
         let low = all.into_iter().fold(f64::MAX, f64::min).max(0.0);
-        (low, all.into_iter().fold(f64::MIN, f64::max).min(side as f64))
+        (
+            low,
+            all.into_iter().fold(f64::MIN, f64::max).min(side as f64),
+        )
     };
     let ((left, right), (top, bottom)) = (bound(0, from.width), bound(1, from.height));
     let back = in_a.inverse();
@@ -228,8 +254,13 @@ pub(crate) fn points(from: &Picture, shown: &Shown, into: &Picture, truth: &Show
         if found.len() == 400 || right <= left || bottom <= top {
             break;
         }
-        let at = [left + (right - left) * chance.part(), top + (bottom - top) * chance.part()];
-        let Some([x, y]) = back.apply(at) else { continue };
+        let at = [
+            left + (right - left) * chance.part(),
+            top + (bottom - top) * chance.part(),
+        ];
+        let Some([x, y]) = back.apply(at) else {
+            continue;
+        };
         if x > 0.0 && y > 0.0 && x < w && y < h {
             found.push(([x, y], at));
         }
@@ -298,10 +329,16 @@ fn near(set: &Set) -> Vec<Case> {
         if whole || ["drawers", "drawer_open", "top_raking", "leg"].contains(&into.view.as_str()) {
             continue;
         }
-        let best = into.faces.iter().max_by(|a, b| b.angle.total_cmp(&a.angle)).unwrap();
+        let best = into
+            .faces
+            .iter()
+            .max_by(|a, b| b.angle.total_cmp(&a.angle))
+            .unwrap();
         let same = |it: &Picture| it.view == best.face && it.shoot == into.shoot;
         let at = set.pictures.iter().position(same).or_else(|| {
-            set.pictures[..b].iter().rposition(|it| it.view == best.face)
+            set.pictures[..b]
+                .iter()
+                .rposition(|it| it.view == best.face)
         });
         found.extend(at.map(|a| Case {
             a,
@@ -319,8 +356,12 @@ fn open(set: &Set) -> Vec<Case> {
     let mut found = Vec::new();
     for (b, into) in all.iter().filter(is_open) {
         for (a, from) in all.iter().filter(|it| it.0 != *b) {
-            let whole = from.view == "front" || from.view.starts_with("corner") || from.view == "left";
-            let shared = from.faces.iter().filter(|it| into.shown(&it.face).is_some());
+            let whole =
+                from.view == "front" || from.view.starts_with("corner") || from.view == "left";
+            let shared = from
+                .faces
+                .iter()
+                .filter(|it| into.shown(&it.face).is_some());
             let shared = shared.filter(|it| whole && !it.face.contains('@'));
             found.extend(shared.map(|it| Case {
                 a: *a,

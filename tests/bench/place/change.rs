@@ -42,7 +42,10 @@ fn bent(picture: &Picture, bend: f64) -> Picture {
         ..picture.lens
     };
     for (n, value) in out.grey.iter_mut().enumerate() {
-        let at = [(n % picture.width) as f64 + 0.5, (n / picture.width) as f64 + 0.5];
+        let at = [
+            (n % picture.width) as f64 + 0.5,
+            (n / picture.width) as f64 + 0.5,
+        ];
         *value = looked_up(picture, lens.straight(at));
     }
     out.truth = lens;
@@ -63,9 +66,8 @@ fn looked_up(picture: &Picture, [x, y]: Xy) -> u8 {
     let (x, y) = (place(x, picture.width), place(y, picture.height));
     let (column, row) = (x as usize, y as usize);
     let (right, down) = (x - column as f64, y - row as f64);
-    let at = |dx: usize, dy: usize| {
-        f64::from(picture.grey[(row + dy) * picture.width + column + dx])
-    };
+    let at =
+        |dx: usize, dy: usize| f64::from(picture.grey[(row + dy) * picture.width + column + dx]);
     let above = at(0, 0) * (1.0 - right) + at(1, 0) * right;
     let below = at(0, 1) * (1.0 - right) + at(1, 1) * right;
     (above * (1.0 - down) + below * down).round() as u8
@@ -75,7 +77,9 @@ fn noisy(picture: &Picture, deviation: f64, seed: u64) -> Picture {
     let mut out = picture.clone();
     let mut chance = Chance(seed);
     for value in &mut out.grey {
-        *value = (f64::from(*value) + deviation * chance.normal()).round().clamp(0.0, 255.0) as u8;
+        *value = (f64::from(*value) + deviation * chance.normal())
+            .round()
+            .clamp(0.0, 255.0) as u8;
     }
     out
 }
@@ -83,7 +87,9 @@ fn noisy(picture: &Picture, deviation: f64, seed: u64) -> Picture {
 fn sent(picture: &Picture) -> Picture {
     let mut decoder = Decoder::new(Limits::default());
     let whole = [0.0, 0.0, 100.0, 100.0];
-    let small = decoder.crop(&picture.bytes, picture.orientation, whole, 1280, 60).unwrap();
+    let small = decoder
+        .crop(&picture.bytes, picture.orientation, whole, 1280, 60)
+        .unwrap();
     let grey = decoder.grey(&small.jpeg, None, 1600).unwrap();
     let (width, height) = (grey.width as usize, grey.height as usize);
     let lens = Lens::of_whole(width, height, None);
@@ -104,7 +110,10 @@ fn painted(picture: &Picture, face: Option<&Shown>) -> Picture {
     let back = picture.map(face).inverse();
     let [left, top, right, bottom] = face.flat;
     for (n, value) in out.grey.iter_mut().enumerate() {
-        let at = [(n % picture.width) as f64 + 0.5, (n / picture.width) as f64 + 0.5];
+        let at = [
+            (n % picture.width) as f64 + 0.5,
+            (n / picture.width) as f64 + 0.5,
+        ];
         let [x, y] = back.apply(at).unwrap_or([-1.0; 2]);
         if x > 0.0 && y > 0.0 && x < right - left && y < bottom - top {
             *value = (150.0 + f64::from(*value) / 7.0).round() as u8;

@@ -133,7 +133,10 @@ impl Set {
     }
 
     pub(crate) fn forget(&self) {
-        self.prepared.lock().unwrap().retain(|it, _| it.1.is_empty());
+        self.prepared
+            .lock()
+            .unwrap()
+            .retain(|it, _| it.1.is_empty());
     }
 
     /// The flat part of a face, where it lies on the piece. A drawer that is pulled out lies nowhere.
@@ -160,7 +163,11 @@ impl Picture {
         let block = pixels::exif_blocks(&bytes, format).first;
         let mut reader = exif::Reader::new();
         reader.continue_on_error(true);
-        let read = |it| reader.read_raw(it).or_else(|it| it.distill_partial_result(|_| ()));
+        let read = |it| {
+            reader
+                .read_raw(it)
+                .or_else(|it| it.distill_partial_result(|_| ()))
+        };
         let told = block.and_then(|it| read(it).ok());
         let field = |tag| {
             let it = told.as_ref()?.get_field(tag, exif::In::PRIMARY)?;
@@ -206,7 +213,8 @@ impl Picture {
         let [left, top, ..] = shown.flat;
         let rows = shown.map.map(|[a, b, c]| [a, b, a * left + b * top + c]);
         let [u, v, w] = rows;
-        Homography::from_rows([u.map(|it| it * self.scale), v.map(|it| it * self.scale), w]).unwrap()
+        Homography::from_rows([u.map(|it| it * self.scale), v.map(|it| it * self.scale), w])
+            .unwrap()
     }
 
     /// Where the flat part of a face lies; `None` when a corner lies behind the camera.

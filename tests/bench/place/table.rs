@@ -9,7 +9,17 @@ use crate::cases::taken;
 pub(crate) fn head() {
     println!(
         "{:<16}{:>5}{:>9}{:>9}{:>9}{:>9}{:>8}{:>8}{:>8}{:>9}{:>9}",
-        "", "all", "< 2 px", "median", "> 50 px", "taken", "worst", "asked", "of 2 px", "CPU s", "2 sd"
+        "",
+        "all",
+        "< 2 px",
+        "median",
+        "> 50 px",
+        "taken",
+        "worst",
+        "asked",
+        "of 2 px",
+        "CPU s",
+        "2 sd"
     );
 }
 
@@ -33,24 +43,34 @@ fn line(name: &str, all: Vec<&Outcome>) {
     let possible = all.iter().any(|it| it.possible);
     let is_taken = |it: &&&Outcome| it.laid.as_ref().is_some_and(taken);
     let is_asked = |it: &&&Outcome| {
-        it.laid.as_ref().is_some_and(|it| matches!(it.grade, Grade::ToConfirm(_)))
+        it.laid
+            .as_ref()
+            .is_some_and(|it| matches!(it.grade, Grade::ToConfirm(_)))
     };
     let of_taken: Vec<f64> = all.iter().filter(is_taken).map(error).collect();
     let of_asked: Vec<f64> = all.iter().filter(is_asked).map(error).collect();
     let worst = of_taken.iter().copied().fold(0.0, f64::max);
     let good = of_asked.iter().filter(|it| **it < 2.0).count();
     let ratios = all.iter().filter(|it| is_taken(it) || is_asked(it));
-    let mut ratios: Vec<f64> = ratios.filter_map(|it| Some(it.error? / it.laid?.error)).collect();
+    let mut ratios: Vec<f64> = ratios
+        .filter_map(|it| Some(it.error? / it.laid?.error))
+        .collect();
     ratios.sort_by(f64::total_cmp);
     let within = ratios.iter().filter(|it| **it < 2.0).count() as f64 / ratios.len().max(1) as f64;
-    let top = ratios.get((ratios.len() as f64 * 0.95) as usize).copied().unwrap_or(0.0);
+    let top = ratios
+        .get((ratios.len() as f64 * 0.95) as usize)
+        .copied()
+        .unwrap_or(0.0);
     let cpu = all.iter().map(|it| it.cpu).sum::<f64>() / all.len().max(1) as f64;
     let mark = |it: String| if possible { it } else { "-".into() };
     println!(
         "{name:<16}{:>5}{:>9}{:>9}{:>9}{:>9}{:>8}{:>8}{:>8}{cpu:>9.2}{:>9}",
         all.len(),
         mark(count(&|it| it < 2.0).to_string()),
-        mark(format!("{:.2}", errors.get(errors.len() / 2).unwrap_or(&0.0))),
+        mark(format!(
+            "{:.2}",
+            errors.get(errors.len() / 2).unwrap_or(&0.0)
+        )),
         mark(count(&|it| it > 50.0).to_string()),
         of_taken.len(),
         mark(format!("{worst:.2}")),
