@@ -242,9 +242,17 @@ fn placed(
     let by_itself = free
         .as_ref()
         .and_then(|it| judged(task, face, &it.map, ties));
-    let better = |it: &Evidence| it.alike > by_camera.alike + 0.002 && it.alike > 0.5;
     let (map, evidence, error) = match (free, by_itself) {
-        (Some(free), Some(it)) if better(&it) => (free.map, it, TRUE_ERROR * free.unsure),
+        // What looks alike holds its own place, whatever the corners were off.
+        (Some(free), Some(it)) if it.alike > 0.5 => {
+            let better = it.alike > by_camera.alike + 0.002;
+            let (map, evidence) = if better {
+                (free.map, it)
+            } else {
+                (stiff, by_camera)
+            };
+            (map, evidence, TRUE_ERROR * free.unsure)
+        }
         _ => {
             let error = covariance.map(|it| stiff_error(task, face, &guess.camera, it));
             (stiff, by_camera, error.unwrap_or(f64::INFINITY))
