@@ -30,8 +30,9 @@ pub mod evidence;
 
 pub mod record;
 
-pub mod assess;
 pub mod compare;
+
+pub mod assess;
 
 pub mod advise;
 

@@ -1111,7 +1111,8 @@ fn piece_changed_form() {
         .file("a.jpg.toml", said.as_bytes());
     shop.import();
     shop.run(&["amend", "26-001", "--form", "trunk_chest"])
-        .code(0);
+        .code(1)
+        .says("leg-back-left");
     let survey = shop.run(&["survey", "26-001", "--json"]).json();
     assert_eq!(
         survey["findings"][0]["part"], "leg-back-left",

@@ -55,7 +55,7 @@ fn work_from_before_the_first_mark_is_told_of_its_part() {
     shop.run(&["survey", "26-001"])
         .says("1 2026-05-20: Oil or wax finish, on top, leg-front-left two coats of oil new material: hard oil");
     let page = draft(&shop);
-    assert!(page.contains("Repair 1: Oil or wax finish , 20 May 2026 Done on Top Front left leg What was done Two coats of oil."), "{page}");
+    assert!(page.contains("Repair 1: Oil or wax finish , 20 May 2026 Done on Top Leg, front left What was done Two coats of oil."), "{page}");
     assert!(page.contains("New material is recorded on 2 of"), "{page}");
     shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).code(0);
