@@ -41,7 +41,7 @@ pub(crate) fn opposite(
     said.map(|it| format!("{it}; that says the opposite"))
 }
 
-/// A finding that may still be there, of the fault that the words name; of any where they name none.
+/// A finding that may still be there, of the fault that the words name; any one where they mean all faults.
 fn finding<'a>(ground: &ClaimContext<'a>, about: &[&str], scope: &[PartId]) -> Option<&'a Finding> {
     let claims = &ground.book.claims;
     let named: Vec<&str> = about
@@ -49,7 +49,7 @@ fn finding<'a>(ground: &ClaimContext<'a>, about: &[&str], scope: &[PartId]) -> O
         .copied()
         .filter(|it| claims.is_fault(it) && !claims.is_any_fault(it))
         .collect();
-    let any = named.is_empty() && !about.iter().any(|it| claims.is_work(it));
+    let any = named.is_empty() && about.iter().any(|it| claims.is_any_fault(it));
     let mut open = ground
         .findings
         .iter()

@@ -180,7 +180,10 @@ fn not_examined_stands_beside_faults_of_a_part() {
     // The lock was named, and nobody spoke of it otherwise.
     assert_eq!(
         lines,
-        [("Drawer 2", "locked"), ("Drawer 2, lock", "locked")]
+        [
+            ("Drawer 2, beyond its findings", "locked"),
+            ("Drawer 2, lock", "locked")
+        ]
     );
     // A newer fault on that very part says that somebody looked.
     let looked =

@@ -23,7 +23,7 @@ pub(in crate::report) fn findings(assessment: &Assessment) -> Option<String> {
     };
     let gone = gone.join("; ");
     Some(words::sentence(&format!(
-        "{are}, as no mark names {them} any more: {gone}"
+        "{are}, since nothing in the record names {them} any more: {gone}"
     )))
 }
 
