@@ -7,8 +7,10 @@ use serde::Serialize;
 use crate::assess::claims::claimed::Claimed;
 use crate::assess::findings::counts::Counts;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::hold::Hold;
+use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
@@ -47,6 +49,8 @@ pub struct Assessment {
     pub unnamed: BTreeMap<PartId, PartState>,
     /// Every finding, by number; withdrawn ones included.
     pub findings: Vec<Finding>,
+    /// Pictures that were taken out of the record, by number, with the findings that went with them.
+    pub taken_out: Vec<TakenOutPhoto>,
     /// Before/after pairs.
     pub pairs: Vec<Pair>,
     /// Its repairs, by number.
@@ -82,6 +86,12 @@ pub struct Assessment {
 }
 
 impl Assessment {
+    /// The findings that no mark names any more, by number.
+    pub fn withdrawn(&self) -> impl Iterator<Item = &Finding> {
+        let findings = self.findings.iter();
+        findings.filter(|it| it.state == FindingState::Withdrawn)
+    }
+
     /// Whether somebody said that a part, or what it is a part of, is not there.
     #[must_use]
     pub fn is_absent(&self, part: &PartId) -> bool {

@@ -29,6 +29,7 @@ use crate::assess::findings::hidden;
 use crate::assess::findings::hold;
 pub use crate::assess::findings::numbers::new_keys;
 use crate::assess::findings::pairs;
+use crate::assess::findings::taken_out;
 use crate::assess::findings::trace;
 use crate::assess::gaps::missing;
 use crate::assess::gaps::unexamined;
@@ -113,6 +114,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         picture_notes,
         unnamed: parts::unnamed(case, &statements, &list),
         parts,
+        taken_out: taken_out::taken_out(case, book, &findings),
         findings,
         pairs,
         places,

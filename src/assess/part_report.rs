@@ -9,6 +9,7 @@ use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::statements::statement::Missed;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
+use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -31,6 +32,8 @@ pub struct PartReport {
     /// Of a part with findings: somebody wrote that nobody looked at it otherwise.
     #[serde(rename = "otherwise_not_examined")]
     pub otherwise: Option<NotLooked>,
+    /// Everything that was said of this very part apart from faults, in the order of time.
+    pub said: Vec<SaidOnce>,
     /// Its findings and those of its inner parts, by number, withdrawn ones left out.
     pub findings: Vec<FindingNo>,
     /// The same, counted.
@@ -43,6 +46,27 @@ pub struct PartReport {
 }
 
 impl PartReport {
+    /// What was said of it at other times and is not what its state says, in the order of time: a later word takes no earlier one back.
+    pub fn said_otherwise(&self) -> impl Iterator<Item = &SaidOnce> {
+        let (word, photo) = match &self.state {
+            PartState::Absent(_) => (Some(SaidWord::Absent), None),
+            PartState::NotExamined(_) => (Some(SaidWord::NotExamined), None),
+            PartState::Sound(_) => (Some(SaidWord::Sound), None),
+            PartState::Faults => (None, self.otherwise.as_ref().map(NotLooked::photo)),
+            PartState::Silent => (None, None),
+        };
+        let lost = match &self.state {
+            PartState::Absent(it) => it.lost().map(|it| it.was.photo()),
+            _ => None,
+        };
+        let told = move |it: &&SaidOnce| {
+            let again = it.word == SaidWord::NotExamined && photo.is_some() && it.photo == photo;
+            let was = it.word == SaidWord::Sound && lost.is_some() && it.photo == lost;
+            Some(it.word) != word && !again && !was
+        };
+        self.said.iter().filter(told)
+    }
+
     /// Whether nothing at all is recorded of it.
     #[must_use]
     pub fn is_silent(&self) -> bool {
@@ -70,6 +94,29 @@ pub enum PartState {
     Sound(SoundSeen),
     /// Faults are recorded, whatever became of them.
     Faults,
+}
+
+/// One word on a part and when it was said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct SaidOnce {
+    /// The word.
+    pub word: SaidWord,
+    /// The day of the photo's shoot; `None` when it was told at intake.
+    pub day: Option<Day>,
+    /// The photo beside which it is written; `None` when it was told at intake.
+    pub photo: Option<u32>,
+}
+
+/// What can be said of a part apart from its faults.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SaidWord {
+    /// The part is not there.
+    Absent,
+    /// Nobody looked.
+    NotExamined,
+    /// Looked for faults, found none.
+    Sound,
 }
 
 /// What a part is made of, with its evidence.

@@ -15,6 +15,8 @@ use crate::assess::part_list::belongs;
 use crate::assess::part_list::is;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::part_report::SaidOnce;
+use crate::assess::part_report::SaidWord;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
@@ -61,6 +63,7 @@ pub(crate) fn parts(
             state,
             remarked: remarks.iter().any(remarked),
             otherwise,
+            said: said(statements, time, &part.id),
             findings: own.iter().map(|it| it.no).collect(),
             counts: FindingCounts::of(own),
             photos: photos(book, time, &numbers, &part.id),
@@ -72,6 +75,25 @@ pub(crate) fn parts(
     let mut parts: Vec<PartReport> = list.parts.iter().filter(told).map(report).collect();
     likeness::likely(&mut parts, list, book);
     parts
+}
+
+/// Every statement on a part with its day; the same word beside several photos of one shoot stands once.
+fn said(statements: &Statements<'_>, time: &Timeline<'_>, part: &PartId) -> Vec<SaidOnce> {
+    let mut said: Vec<SaidOnce> = Vec::new();
+    for statement in statements.told(part) {
+        let (word, photo) = match statement {
+            Statement::Absent(it) => (SaidWord::Absent, it.photo()),
+            Statement::NotExamined(it) => (SaidWord::NotExamined, Some(it.photo())),
+            Statement::Sound(it) => (SaidWord::Sound, Some(it.photo())),
+        };
+        let shown = photo.and_then(|no| time.photo(no));
+        let day = shown.map(|it| time.shoot_of(it).day);
+        let again = |it: &SaidOnce| it.word == word && it.day == day;
+        if !said.iter().any(again) {
+            said.push(SaidOnce { word, day, photo });
+        }
+    }
+    said
 }
 
 /// Numbers of the photos that show a part or a part of it.

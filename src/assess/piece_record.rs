@@ -3,6 +3,7 @@
 use crate::model::complaint::Complaint;
 use crate::model::finding::NumberedFinding;
 use crate::model::photo::Photo;
+use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
@@ -17,6 +18,8 @@ pub struct PieceRecord {
     pub shoots: Vec<Shoot>,
     /// Its photos with what is written beside them, in any order.
     pub photos: Vec<Photo>,
+    /// The photos that were taken out of it, by number.
+    pub removed: Vec<RemovedPhoto>,
     /// The numbers given out to its findings.
     pub findings: Vec<NumberedFinding>,
     /// Its repairs, by number.

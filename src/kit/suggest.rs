@@ -29,6 +29,21 @@ pub fn near<'a>(word: &str, words: &[&'a str], synonyms: &'a [(String, String)])
         same.truncate(3);
         return same;
     }
+    // `door-1/glass` where the door has `door-1/glass-2`.
+    if let Some((whole, inner)) = typed.split_once('/') {
+        let name = |it: &str| {
+            it.trim_end_matches(|it: char| it.is_ascii_digit() || it == '-')
+                .to_owned()
+        };
+        let kin = words.iter().copied().filter(|it| {
+            let known = it.split_once('/');
+            known.is_some_and(|(of, known)| bare(of) == whole && name(known) == name(inner))
+        });
+        let kin: Vec<&str> = kin.take(3).collect();
+        if !kin.is_empty() {
+            return kin;
+        }
+    }
     let words = words.iter().map(|it| (*it, *it));
     let synonyms = synonyms.iter().map(|(it, tag)| (it.as_str(), tag.as_str()));
     let alike = words.chain(synonyms).filter_map(|(it, means)| {
@@ -55,12 +70,13 @@ fn digits(word: &str) -> String {
 mod tests {
     use super::near;
 
-    const PARTS: [&str; 6] = [
+    const PARTS: [&str; 7] = [
         "top",
         "back",
         "drawer-1",
         "drawer-2",
         "drawer-1/bottom",
+        "drawer-1/glass-2",
         "leg-front-left",
     ];
 
@@ -76,6 +92,7 @@ mod tests {
             ("leg-front-lef", "leg-front-left"),
             ("bakc", "back"),
             ("bottom", "drawer-1/bottom"),
+            ("drawer-1/glass", "drawer-1/glass-2"),
             ("drawer-9", ""),
             ("window", ""),
             ("", ""),

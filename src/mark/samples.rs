@@ -206,6 +206,15 @@ fn fault() -> impl Strategy<Value = Mark> {
             finding.prop_map(Some)
         ),
     ];
+    let named = named.prop_filter("another finding", |(tag, part, finding)| {
+        let words = words();
+        let known = words.findings.iter().find(|it| Some(it.no) == *finding);
+        known.is_none_or(|known| {
+            let its_tag =
+                tag.is_none_or(|it| known.key.tag == it || !words.faults.contains(&it.to_owned()));
+            its_tag && part.as_ref().is_none_or(|it| known.key.part == *it)
+        })
+    });
     let states = prop::sample::select(MarkState::ALL.to_vec());
     let size = prop::option::of(text().prop_map(|it| format!("70 mm {it}")));
     let more = (prop::option::of(text()), states, prop::option::of(1_u8..=4));
@@ -218,12 +227,13 @@ fn fault() -> impl Strategy<Value = Mark> {
     )
         .prop_map(
             |((tag, part, finding), (which, (state, _), level), size, note, region)| Mark {
+                // What is gone has no level.
+                level: level.filter(|_| state != MarkState::Gone),
                 tag: tag.map(str::to_owned),
                 part,
                 which,
                 finding,
                 state,
-                level,
                 size,
                 note,
                 region,
@@ -254,9 +264,13 @@ pub(crate) fn contradict(marks: &[Mark]) -> bool {
     let keys = || marks.iter().map(|it| (it, words.key_of(it)));
     let against = said.iter().any(|one| {
         let good = one.tag.as_deref() != Some("not_examined");
-        let of_part = |key: Option<FindingKey>| key.map(|it| it.part) == one.part;
+        let takes = one.tag.as_deref() == Some("absent");
+        let covers = |it: &PartId| {
+            one.part.as_ref() == Some(it) || (takes && one.part.as_ref() == Some(&it.whole()))
+        };
+        let of_part = |key: Option<FindingKey>| key.is_some_and(|it| covers(&it.part));
         let faulty = |(it, key): (&Mark, _)| good && it.state.is_there() && of_part(key);
-        let otherwise = |it: &&&Mark| it.part == one.part && it.tag != one.tag;
+        let otherwise = |it: &&&Mark| it.part.as_ref().is_some_and(covers) && it.tag != one.tag;
         said.iter().any(|it| otherwise(&it)) || keys().any(faulty)
     });
     let plain = |it: &Mark| it.finding.is_none() && it.which.is_none();

@@ -9,9 +9,26 @@ pub(crate) fn lacks_unit(size: &str) -> bool {
             .all(|it| it.is_ascii_digit() || it.is_whitespace() || ".,/xX×-–~+".contains(it))
 }
 
+/// Whether a size begins with a number below 0, such as `-12 mm`.
+pub(crate) fn is_below_zero(size: &str) -> bool {
+    let rest = size.trim().strip_prefix(['-', '\u{2212}']);
+    rest.is_some_and(|it| it.trim_start().starts_with(|it: char| it.is_ascii_digit()))
+}
+
 #[cfg(test)]
 mod tests {
+    use super::is_below_zero;
     use super::lacks_unit;
+
+    #[test]
+    fn no_size_is_below_zero() {
+        for below in ["-12 mm", " - 12 mm", "\u{2212}3 cm"] {
+            assert!(is_below_zero(below), "{below}");
+        }
+        for good in ["12 mm", "5-12 mm", "- see note", ""] {
+            assert!(!is_below_zero(good), "{good}");
+        }
+    }
 
     #[test]
     fn only_bare_numbers_lack_a_unit() {

@@ -103,6 +103,16 @@ pub struct Shoot {
     pub folder: String,
 }
 
+/// The hand-over or delivery after which a day lies, when the piece had not come back until then.
+#[must_use]
+pub fn left_before(shoots: &[Shoot], day: Day) -> Option<&Shoot> {
+    let moved = shoots.iter().filter(|it| it.stage >= Stage::Handover);
+    let last = moved
+        .filter(|it| it.day < day)
+        .max_by_key(|it| (it.day, it.no))?;
+    (last.stage != Stage::Return).then_some(last)
+}
+
 /// One original and what is known of it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Photo {
@@ -126,6 +136,17 @@ pub struct Photo {
     pub imported: Moment,
     /// What the user wrote beside it: the last good version.
     pub sidecar: Sidecar,
+}
+
+/// An original that was taken out of the record, with what was written beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RemovedPhoto {
+    /// As it was.
+    pub photo: Photo,
+    /// Why it was taken out, in the owner's words.
+    pub why: String,
+    /// When.
+    pub removed: Moment,
 }
 
 impl Photo {

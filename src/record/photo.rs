@@ -13,6 +13,7 @@ use crate::kit::digest::Digest;
 use crate::model::facts::Facts;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
+use crate::model::photo::RemovedPhoto;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -322,16 +323,7 @@ impl Record {
     /// When there is no such piece, or the database cannot be read.
     pub fn photos(&self, stock_no: &StockNo) -> Result<Vec<Photo>, RecordError> {
         self.look(|db| {
-            let mut ask = db.prepare(
-                "SELECT photo.no, shoot.no, photo.name, source_name, digest, photo.bytes, facts, clock_off, imported,
-                        sidecar_text.content
-                 FROM photo JOIN shoot ON shoot.id = photo.shoot
-                 LEFT JOIN sidecar_seen ON sidecar_seen.photo = photo.id
-                 LEFT JOIN sidecar_text ON sidecar_text.id = sidecar_seen.in_force
-                 WHERE photo.piece = ?1
-                   AND NOT EXISTS (SELECT 1 FROM removed_photo AS gone WHERE gone.piece = photo.piece AND gone.no = photo.no)
-                 ORDER BY photo.no",
-            )?;
+            let mut ask = db.prepare(&format!("{PHOTOS} AND gone.no IS NULL ORDER BY photo.no"))?;
             let mut rows = ask.query([row_of(db, stock_no)?])?;
             let mut found = Vec::new();
             while let Some(row) = rows.next()? {
@@ -340,7 +332,39 @@ impl Record {
             Ok(found)
         })
     }
+
+    /// The photos that were taken out of a piece with what is written beside them, by number.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be read.
+    pub fn taken_out(&self, stock_no: &StockNo) -> Result<Vec<RemovedPhoto>, RecordError> {
+        self.look(|db| {
+            let mut ask = db.prepare(&format!(
+                "{PHOTOS} AND gone.no IS NOT NULL ORDER BY photo.no"
+            ))?;
+            let mut rows = ask.query([row_of(db, stock_no)?])?;
+            let mut found = Vec::new();
+            while let Some(row) = rows.next()? {
+                found.push(RemovedPhoto {
+                    photo: from_row(row)?,
+                    why: row.get(10)?,
+                    removed: parsed(&row.get::<_, String>(11)?)?,
+                });
+            }
+            Ok(found)
+        })
+    }
 }
+
+/// Every photo of a piece, with what is in force beside it, and, of those that were taken out, why and when.
+const PHOTOS: &str =
+    "SELECT photo.no, shoot.no, photo.name, source_name, photo.digest, photo.bytes, facts, clock_off, imported,
+            sidecar_text.content, gone.why, gone.removed
+     FROM photo JOIN shoot ON shoot.id = photo.shoot
+     LEFT JOIN sidecar_seen ON sidecar_seen.photo = photo.id
+     LEFT JOIN sidecar_text ON sidecar_text.id = sidecar_seen.in_force
+     LEFT JOIN removed_photo AS gone ON gone.piece = photo.piece AND gone.no = photo.no
+     WHERE photo.piece = ?1";
 
 fn remember(db: &Connection, piece: i64, source: &SourceFile, digest: Digest) -> Result<(), Fault> {
     db.execute(

@@ -12,6 +12,7 @@ use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
 use crate::trade::claims::claim::ClaimFile;
 use crate::trade::claims::claim::Claims;
+use crate::trade::claims::known_words;
 use crate::trade::embedded;
 use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
@@ -182,24 +183,6 @@ fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeE
     toml::from_str(text).map_err(|source| TradeError { file, source })
 }
 
-/// Names of woods that are one word, in lower case.
-fn wood_names(woods: &[Wood]) -> impl Iterator<Item = String> {
-    let names = woods
-        .iter()
-        .flat_map(|it| std::iter::once(&it.label).chain(&it.synonyms));
-    let names = names.map(|it| it.to_lowercase());
-    names.filter(|it| it.chars().all(char::is_alphabetic))
-}
-
-/// Words for faults that are one word, in lower case.
-fn fault_words(tags: &[Tag]) -> impl Iterator<Item = String> {
-    let words = tags
-        .iter()
-        .flat_map(|it| std::iter::once(&it.term).chain(&it.synonyms));
-    let words = words.map(|it| it.to_lowercase());
-    words.filter(|it| it.chars().all(char::is_alphabetic))
-}
-
 impl TradeBook {
     /// Reads the embedded files.
     ///
@@ -218,7 +201,12 @@ impl TradeBook {
         let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
         let woods: Woods = read("woods.toml", embedded::WOODS)?;
         let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
-        let claims = Claims::new(claims, wood_names(&woods.wood), fault_words(&tags.tag));
+        let claims = Claims::new(
+            claims,
+            known_words::woods(&woods.wood),
+            known_words::faults(&tags.tag),
+            known_words::forms(&forms.form),
+        );
         let mut book = Self {
             forms: forms.form,
             views: views.walked(),

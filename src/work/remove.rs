@@ -5,11 +5,15 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
+use crate::assess;
+use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::kit::digest::Digest;
+use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::piece_record;
 
 /// Name of the folder in a piece's folder.
 pub(in crate::work) const FOLDER: &str = "removed";
@@ -23,6 +27,11 @@ pub struct Removed {
     pub sha256: Digest,
     /// Where the original lies now; `None` when it was not to be found.
     pub path: Option<String>,
+    /// The findings that no picture names any more, by number, since it is out.
+    pub withdrawn: Vec<FindingNo>,
+    /// The same in a clause, for whoever takes it out; `None` without one.
+    #[serde(skip)]
+    pub went_with_it: Option<String>,
 }
 
 /// Takes a photo out; its original and sidecar are moved into the piece's `removed` folder, where the owner may delete them.
@@ -60,7 +69,13 @@ pub fn remove(
     let sidecar = found.sidecar_name();
     let path = aside(&original, &found.name)?;
     aside(&original.with_file_name(&sidecar), &sidecar)?;
+    // A mistake in the settings keeps nobody from taking a picture out.
+    let (settings, _) = book.settings_or_usual()?;
+    let it = assess::assess(&piece_record(book, stock_no, settings)?, &book.trade);
+    let gone = it.taken_out.iter().find(|it| it.photo == photo);
     Ok(Removed {
+        withdrawn: gone.map_or_else(Vec::new, |it| it.withdrawn.clone()),
+        went_with_it: gone.and_then(TakenOutPhoto::went_with_it),
         photo,
         sha256: found.digest,
         path: path.map(|it| it.display().to_string()),

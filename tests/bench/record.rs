@@ -172,6 +172,7 @@ fn case(database: &Path, stock_no: &StockNo) -> PieceRecord {
         piece: record.piece(stock_no).unwrap(),
         shoots: record.shoots(stock_no).unwrap(),
         photos: record.photos(stock_no).unwrap(),
+        removed: record.taken_out(stock_no).unwrap(),
         findings: record.findings(stock_no).unwrap(),
         repairs: record.repairs(stock_no).unwrap(),
         complaints: sidecars.flat_map(|it| it.complaints).collect(),

@@ -233,6 +233,7 @@ fn case(record: &Record) -> PieceRecord {
         piece: piece(record),
         shoots: shoots.collect(),
         photos: photos(record),
+        removed: Vec::new(),
         findings: numbered.collect(),
         repairs: repairs.collect(),
         complaints: Vec::new(),

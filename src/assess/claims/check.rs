@@ -1,6 +1,7 @@
 //! Words of the user that claim something, and what on record bears them.
 
 use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::claims::claim_opposite;
 use crate::assess::claims::claim_proofs;
 use crate::assess::claims::claim_scope;
 use crate::assess::claims::claim_texts;
@@ -15,9 +16,16 @@ pub(crate) fn claims(ground: &ClaimContext<'_>) -> Vec<Claimed> {
             let scope = claim_scope::scope(ground, &said, &found);
             let word = &said.text[found.start..found.end];
             let proof = claim_proofs::proof(ground, &said.text, &found, &scope);
-            let (rests_on, lacks) = match proof {
-                Ok(line) => (Some(line), String::new()),
-                Err(lacks) => (None, lacks),
+            let opposite = claim_opposite::opposite(ground, &said.text, &found, &scope);
+            let mut write = found.claim.write.clone();
+            let (rests_on, lacks) = match (proof, opposite) {
+                (Ok(line), _) => (Some(line), String::new()),
+                (Err(lacks), None) => (None, lacks),
+                // What could be written in its place would be as false.
+                (Err(_), Some(opposite)) => {
+                    "take the word out: the record says otherwise".clone_into(&mut write);
+                    (None, opposite)
+                }
             };
             claims.push(Claimed {
                 claim: found.claim.id.clone(),
@@ -28,7 +36,7 @@ pub(crate) fn claims(ground: &ClaimContext<'_>) -> Vec<Claimed> {
                 told_by: said.told_by.clone(),
                 rests_on,
                 lacks,
-                write: found.claim.write.clone(),
+                write,
                 why: found.claim.why.clone(),
             });
         }

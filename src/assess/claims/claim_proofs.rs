@@ -66,6 +66,8 @@ pub(crate) fn proof(
         RestsOn::Wood => claim_there::wood(ground, claim, word, scope),
         RestsOn::Sound => claim_there::sound(ground, claim, scope),
         RestsOn::There => claim_there::there(ground, claim),
+        RestsOn::AllLookedAt => all_looked_at(ground)
+            .map(|()| "Every part that the list asks for was looked at.".to_owned()),
         RestsOn::Settled => claim_there::settled(ground, &text[..found.start], scope),
     }
 }
@@ -251,16 +253,22 @@ fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String
     }
 }
 
-/// Every part on the list was spoken of, and no finding that is there is above a level.
-fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String> {
+/// Every part that the list asks for was looked at, and not only where its faults are.
+fn all_looked_at(ground: &ClaimContext<'_>) -> Result<(), String> {
     let silent = |it: &&PartReport| {
         let unseen = matches!(it.state, PartState::Silent | PartState::NotExamined { .. });
         it.required && (unseen || it.otherwise.is_some())
     };
     let unseen: Vec<_> = ground.parts.iter().filter(silent).collect();
-    if !unseen.is_empty() {
-        return Err(format!("nobody looked at: {}", labels(&unseen)));
+    match unseen.is_empty() {
+        true => Ok(()),
+        false => Err(format!("nobody looked at: {}", labels(&unseen))),
     }
+}
+
+/// Every part on the list was spoken of, and no finding that is there is above a level.
+fn no_worse_than(ground: &ClaimContext<'_>, worst: u8) -> Result<String, String> {
+    all_looked_at(ground)?;
     let there: Vec<_> = ground
         .findings
         .iter()

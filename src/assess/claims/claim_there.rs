@@ -170,7 +170,11 @@ pub(in crate::assess::claims) fn settled(
 }
 
 /// Whether people call the fault so.
-fn called(ground: &ClaimContext<'_>, finding: &Finding, word: &str) -> bool {
+pub(in crate::assess::claims) fn called(
+    ground: &ClaimContext<'_>,
+    finding: &Finding,
+    word: &str,
+) -> bool {
     let single = word.strip_suffix('s').unwrap_or(word);
     let Some(tag) = ground.book.tag(&finding.tag) else {
         return false;
@@ -184,7 +188,7 @@ fn called(ground: &ClaimContext<'_>, finding: &Finding, word: &str) -> bool {
 }
 
 /// `F2 split may still be there (Top)`.
-fn there_still(fault: &Finding) -> String {
+pub(in crate::assess::claims) fn there_still(fault: &Finding) -> String {
     let state = fault.outcome.map_or("still there", |it| it.words());
     format!(
         "{} {}, {}: {state}",

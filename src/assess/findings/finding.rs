@@ -116,6 +116,14 @@ impl Finding {
         (!before.is_empty()).then(|| Extent::before(&before, |_| None))
     }
 
+    /// The last look at it when that shows it repaired or gone; `None` when it was last seen there.
+    #[must_use]
+    pub fn seen_cured(&self) -> Option<&Sighting> {
+        let newest_first = self.history.iter().rev();
+        let mut since_there = newest_first.take_while(|it| !it.state.is_there());
+        since_there.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    }
+
     /// Whether something has still to be done about it: it is there, and was not treated since it was last seen there.
     #[must_use]
     pub fn is_to_do(&self) -> bool {

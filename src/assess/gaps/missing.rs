@@ -14,7 +14,6 @@ use crate::assess::part_report::PartReport;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
-use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::repair::Repair;
 
@@ -340,12 +339,8 @@ fn repair_unseen(finding: &Finding, repairs: &[Repair]) -> Option<Gap> {
     let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
     let its = repairs.iter().filter(|it| finding.repairs.contains(&it.no));
     let last = its.max_by_key(|it| (it.day, it.no));
-    let cured = finding.history.iter().rev();
-    let cured = cured
-        .take_while(|it| !it.state.is_there())
-        .find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone));
     // Repairs are often told in the evening, with the day left out: then the picture seems older than the work it shows.
-    if let (Some(repair), Some(seen)) = (last, cured) {
+    if let (Some(repair), Some(seen)) = (last, finding.seen_cured()) {
         return Some(gap(
             "repair_without_picture",
             format!(

@@ -13,6 +13,12 @@ pub struct Unexamined {
     pub why: String,
 }
 
+/// What was not examined of a part with findings.
+#[must_use]
+pub fn beyond(label: &str) -> String {
+    format!("{label}, beyond its findings")
+}
+
 /// Why there is nothing to say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]

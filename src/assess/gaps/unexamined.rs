@@ -3,6 +3,7 @@
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::gaps::lacks::MissingView;
+use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
@@ -44,7 +45,11 @@ fn of_part(part: &PartReport) -> Option<Unexamined> {
             let why = it
                 .why()
                 .unwrap_or("Not examined; no reason was written down.");
-            Some(line(Silence::NotExamined, &part.label, why))
+            let what = match part.state {
+                PartState::Faults => silence::beyond(&part.label),
+                _ => part.label.clone(),
+            };
+            Some(line(Silence::NotExamined, &what, why))
         }
         (PartState::Silent, _) if part.remarked => Some(line(
             Silence::NotJudged,
@@ -64,6 +69,9 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
     let what = format!("{} {}, {}", finding.no, finding.term, finding.part_label);
     let why = match finding.state {
         FindingState::NotVisible => "Looked for only in pictures that cannot show it.",
+        FindingState::RepairUnseen if finding.seen_cured().is_some() => {
+            "It was seen repaired; no picture was taken after the newest repair."
+        }
         FindingState::RepairUnseen => "A repair is recorded; no picture was taken after it.",
         _ => return None,
     };

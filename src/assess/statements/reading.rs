@@ -171,7 +171,8 @@ impl<'a> Statements<'a> {
         within.flat_map(|it| it.1).map(|it| it.rank).max()
     }
 
-    fn told(&self, part: &PartId) -> impl Iterator<Item = &Statement> {
+    /// Every statement on this very part, in the order of time.
+    pub(crate) fn told(&self, part: &PartId) -> impl Iterator<Item = &Statement> {
         self.told.get(part).into_iter().flatten()
     }
 

@@ -91,6 +91,12 @@ impl SoundSeen {
 }
 
 impl NotLooked {
+    /// The photo beside which it is written.
+    #[must_use]
+    pub fn photo(&self) -> u32 {
+        self.at.photo
+    }
+
     /// Label of the wider part of which it was written; `None` when it was written of the part itself.
     #[must_use]
     pub fn wider(&self) -> Option<&str> {

@@ -48,6 +48,7 @@ impl Build {
                 piece,
                 shoots: Vec::new(),
                 photos: Vec::new(),
+                removed: Vec::new(),
                 findings: Vec::new(),
                 repairs: Vec::new(),
                 complaints: Vec::new(),

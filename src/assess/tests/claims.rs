@@ -483,3 +483,52 @@ fn the_name_of_a_wood_rests_on_its_look() {
         "new material is no claim on the piece"
     );
 }
+
+#[test]
+fn what_says_the_opposite_is_named() {
+    let open = || vec![mark("worm_old", "back").level(2)];
+    for (title, says) in [
+        ("chest, no woodworm", "F1"),
+        ("chest, free of faults", "F1"),
+        ("chest, not a mark on it", "F1"),
+        ("sound chest", "F1"),
+        ("chest, none anywhere", "F1"),
+    ] {
+        let lacks = borne(title, open()).unwrap_err();
+        assert!(
+            lacks.starts_with(says) && lacks.ends_with("says the opposite"),
+            "{title}: {lacks}"
+        );
+    }
+    // Of another fault the record says nothing.
+    let lacks = borne("chest, no scratch", open()).unwrap_err();
+    assert!(!lacks.contains("opposite"), "{lacks}");
+    for title in [
+        "chest, never repaired",
+        "chest, nothing was repaired",
+        "chest, no part was replaced",
+        "chest, no repairs were ever made to it",
+    ] {
+        let told = chest(title, open()).repair("2026-04-01", &[1]).assess();
+        let [claim] = told.claims.as_slice() else {
+            panic!("{title}: {:?}", told.claims);
+        };
+        assert!(
+            claim.lacks.starts_with("repair 1 of 1 April 2026"),
+            "{title}: {}",
+            claim.lacks
+        );
+        assert!(!claim.write.contains("found none"), "{}", claim.write);
+    }
+}
+
+#[test]
+fn that_all_was_examined_needs_every_part_on_the_list() {
+    let lacks = borne("chest, every part was examined", vec![mark("sound", "top")]);
+    assert!(
+        lacks
+            .as_ref()
+            .is_err_and(|it| it.starts_with("nobody looked at")),
+        "{lacks:?}"
+    );
+}

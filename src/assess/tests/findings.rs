@@ -7,7 +7,9 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
+use crate::model::ids::FindingNo;
 use crate::model::mark::MarkState;
+use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Stage;
 use crate::trade;
 
@@ -340,4 +342,49 @@ fn worse_with_a_lower_level_is_noticed() {
     assert!(sold("worse", 1).worse_with_less().is_some());
     assert!(sold("worse", 3).worse_with_less().is_none());
     assert!(sold("better", 1).worse_with_less().is_none());
+}
+
+/// A picture that is taken out takes its findings with it, and the record says so.
+#[test]
+fn a_picture_that_is_taken_out_names_the_findings_that_went_with_it() {
+    let mut build = bought().photo("", &[], vec![of(1), mark("worm_old", "back")]);
+    build.number();
+    let photo = build.case.photos.pop().unwrap();
+    build.case.removed.push(RemovedPhoto {
+        photo,
+        why: "blurred".to_owned(),
+        removed: "2026-05-05T10:00:00Z".parse().unwrap(),
+    });
+    let told = build.assess();
+    let out = &told.taken_out[0];
+    let numbers = |list: &[FindingNo]| list.iter().map(|it| it.0).collect::<Vec<u32>>();
+    assert_eq!(
+        (out.photo, numbers(&out.findings), numbers(&out.withdrawn)),
+        (2, vec![1, 2], vec![2])
+    );
+    assert!(out.went_with_it().unwrap().starts_with("F2 went with it"));
+    let gone: Vec<u32> = told.withdrawn().map(|it| it.no.0).collect();
+    assert_eq!(gone, [2]);
+}
+
+/// A look that shows it repaired stays a look, whatever was done later.
+#[test]
+fn a_later_repair_does_not_unsee_the_one_before() {
+    let build = sold_as("repaired").repair(WORKED, &[1]).repair(LEFT, &[1]);
+    let found = build.finding(1);
+    assert_eq!(found.state, FindingState::RepairUnseen);
+    assert!(found.seen_cured().is_some());
+    assert!(
+        bought()
+            .repair(WORKED, &[1])
+            .finding(1)
+            .seen_cured()
+            .is_none()
+    );
+    let told = build.assess();
+    let why = told
+        .not_examined
+        .iter()
+        .find(|it| it.what.starts_with("F1"));
+    assert!(why.unwrap().why.starts_with("It was seen repaired"));
 }

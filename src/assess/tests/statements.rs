@@ -2,6 +2,7 @@
 
 use crate::assess::gaps::silence::Silence;
 use crate::assess::part_report::PartState;
+use crate::assess::part_report::SaidWord;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
@@ -179,7 +180,10 @@ fn not_examined_stands_beside_faults_of_a_part() {
     // The lock was named, and nobody spoke of it otherwise.
     assert_eq!(
         lines,
-        [("Drawer 2", "locked"), ("Drawer 2, lock", "locked")]
+        [
+            ("Drawer 2, beyond its findings", "locked"),
+            ("Drawer 2, lock", "locked")
+        ]
     );
     // A newer fault on that very part says that somebody looked.
     let looked =
@@ -243,4 +247,28 @@ fn a_later_sound_is_told_beside_the_fault_and_settles_nothing() {
     assert_eq!(repaired.part("drawer-2").state, PartState::Faults);
     let earlier = told(&["drawer-2!sound", "drawer-2!drawer_stick"]).finding(1);
     assert!(earlier.said_sound.is_empty() && earlier.disputed_by().is_none());
+}
+
+/// A later word takes no earlier one back: each stays said with its day.
+#[test]
+fn a_statement_once_said_comes_out() {
+    let build = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &[], vec![mark("absent", "back")])
+        .photo("", &[], vec![mark("absent", "back")])
+        .shoot(Stage::Work, "2026-04-10")
+        .photo("", &[], vec![mark("sound", "back")])
+        .photo("", &[], vec![mark("not_examined", "back")]);
+    let part = build.part("back");
+    let said: Vec<_> = part.said.iter().map(|it| (it.word, it.photo)).collect();
+    assert_eq!(
+        said,
+        [
+            (SaidWord::Absent, Some(1)),
+            (SaidWord::Sound, Some(3)),
+            (SaidWord::NotExamined, Some(4)),
+        ]
+    );
+    let other: Vec<_> = part.said_otherwise().map(|it| it.word).collect();
+    assert_eq!(other, [SaidWord::Absent, SaidWord::Sound]);
 }

@@ -11,6 +11,7 @@ use crate::mark::read::suggest;
 use crate::mark::read::values;
 use crate::mark::read::values::Text;
 use crate::mark::size;
+use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -37,6 +38,7 @@ pub(crate) fn mark(
             .advise(span.clone(), "this mark does not say what it marks", help);
     }
     let tag = tag_text.as_ref().and_then(|it| tag(reader, it));
+    let tag_span = tag_text.as_ref().map(|it| it.span.clone());
     let named = [&tag_text, &finding_text].into_iter().flatten().next();
     let named = named.map_or_else(|| span.clone(), |it| it.span.clone());
     let finding = finding_text.and_then(|it| finding(reader, &it));
@@ -47,8 +49,12 @@ pub(crate) fn mark(
         None if table.contains_key("finding") || tag.is_none() => None,
         None => only_part(reader, parts, span.clone()),
     };
+    if let Some(no) = finding {
+        let tag = tag.as_deref().zip(tag_span);
+        fits_finding(reader, no, tag, part.as_ref().zip(part_span.clone()));
+    }
     let state = state(reader, table, tag.as_deref());
-    let level = level(reader, table, tag.as_deref());
+    let level = level(reader, table, tag.as_deref(), state);
     let size = values::text(reader.talk, table, "size");
     let size = size.and_then(|it| checked_size(reader, it));
     let region = read_region::region(reader.talk, table, tag.as_deref());
@@ -113,6 +119,37 @@ fn finding(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<FindingNo> {
     None
 }
 
+/// A mark that names a finding is about that fault on that part: another fault or part beside the number would be lost in it.
+fn fits_finding(
+    reader: &mut Reader<'_, '_, '_>,
+    no: FindingNo,
+    tag: Option<(&str, Span)>,
+    part: Option<(&PartId, Span)>,
+) {
+    let words = reader.words;
+    let Some(known) = words.findings.iter().find(|it| it.no == no) else {
+        return;
+    };
+    let FindingKey {
+        part: its_part,
+        tag: its_tag,
+        ..
+    } = &known.key;
+    let help = format!(
+        "if this is {no}, leave `tag` and `part` out; if it is another fault, leave `finding` out"
+    );
+    // An observation may borrow the part of a finding.
+    let other_fault = |it: &str| it != its_tag && words.faults.iter().any(|known| known == it);
+    if let Some((tag, span)) = tag.filter(|it| other_fault(it.0)) {
+        let message = format!("{no} is `{its_tag}` on `{its_part}`, and this mark says `{tag}`");
+        reader.talk.advise(span, message, help.as_str());
+    }
+    if let Some((part, span)) = part.filter(|it| it.0 != its_part && *it.0 != its_part.whole()) {
+        let message = format!("{no} is `{its_tag}` on `{its_part}`, and this mark is on `{part}`");
+        reader.talk.advise(span, message, help);
+    }
+}
+
 /// The part of a mark that names none: the only one the photo shows.
 fn only_part(reader: &mut Reader<'_, '_, '_>, parts: &[PartId], span: Span) -> Option<PartId> {
     if let [one] = parts {
@@ -150,7 +187,12 @@ fn state(reader: &mut Reader<'_, '_, '_>, table: &DeTable<'_>, tag: Option<&str>
     state
 }
 
-fn level(reader: &mut Reader<'_, '_, '_>, table: &DeTable<'_>, tag: Option<&str>) -> Option<u8> {
+fn level(
+    reader: &mut Reader<'_, '_, '_>,
+    table: &DeTable<'_>,
+    tag: Option<&str>,
+    state: MarkState,
+) -> Option<u8> {
     let value = table.get("level")?;
     let levels: [(f64, u8); 4] = [(1.0, 1), (2.0, 2), (3.0, 3), (4.0, 4)];
     let number = values::number(value);
@@ -161,6 +203,11 @@ fn level(reader: &mut Reader<'_, '_, '_>, table: &DeTable<'_>, tag: Option<&str>
         reader.talk.advise(value.span(), message, help);
         return None;
     };
+    if state == MarkState::Gone {
+        let help = "leave `level` out; of what can still be seen say `better`, or `repaired` after a repair";
+        let message = "what is `gone` has no level";
+        reader.talk.advise(value.span(), message, help);
+    }
     if let Some(tag) = statement(tag) {
         let message = format!("a mark that says `{tag}` has no level");
         let help = "leave `level` out, or use the tag of the fault";
@@ -170,6 +217,13 @@ fn level(reader: &mut Reader<'_, '_, '_>, table: &DeTable<'_>, tag: Option<&str>
 }
 
 fn checked_size(reader: &mut Reader<'_, '_, '_>, text: Text) -> Option<String> {
+    if size::is_below_zero(&text.text) {
+        let help = "write the number without the minus sign";
+        reader
+            .talk
+            .advise(text.span, "a size is never below 0", help);
+        return None;
+    }
     if size::lacks_unit(&text.text) {
         let help = format!("{}?", quoted(&format!("{} mm", text.text.trim())));
         reader.talk.advise(text.span, "a size needs its unit", help);

@@ -211,6 +211,45 @@ mod tests {
     }
 
     #[test]
+    fn a_mark_that_names_a_finding_is_about_that_fault_on_that_part() {
+        let text = |more: &str| format!("[[mark]]\nfinding = \"F1\"\n{more}");
+        assert_eq!(
+            said(&text("tag = \"white_mark\"\npart = \"back\"\n")),
+            [
+                "3:7 F1 is `scratch` on `top`, and this mark says `white_mark`",
+                "4:8 F1 is `scratch` on `top`, and this mark is on `back`",
+            ]
+        );
+        for more in ["", "part = \"top\"", "tag = \"scratch\"\npart = \"top\""] {
+            assert!(read("a.toml", &text(more), &words()).is_ok(), "{more}");
+        }
+    }
+
+    #[test]
+    fn what_is_absent_takes_its_parts_with_it() {
+        let faulty =
+            "absent = [\"drawer-1\"]\n[[mark]]\ntag = \"scratch\"\npart = \"drawer-1/bottom\"\n";
+        for (text, wanted) in [
+            (
+                "sound = [\"drawer-1/bottom\"]\nabsent = [\"drawer-1\"]\n",
+                "2:11 `drawer-1/bottom` is said to be `sound`, and `drawer-1` is said to be `absent`",
+            ),
+            (
+                "absent = [\"drawer-1\"]\nnot_examined = [\"drawer-1/bottom\"]\n",
+                "2:17 `drawer-1` is said to be `absent`, and `drawer-1/bottom` is said to be `not_examined`",
+            ),
+            (
+                faulty,
+                "3:7 `drawer-1` is said to be `absent`, and `scratch` is marked on `drawer-1/bottom`",
+            ),
+        ] {
+            assert_eq!(said(text), [wanted], "{text}");
+        }
+        let text = "sound = [\"drawer-1\"]\nabsent = [\"drawer-1/bottom\"]\n";
+        assert!(read("a.toml", text, &words()).is_ok());
+    }
+
+    #[test]
     fn columns_count_characters_behind_wide_ones_and_after_a_byte_order_mark() {
         assert_eq!(said("\u{feff}veiw = 1")[0], "1:1 `veiw` is not a key here");
         let text = "parts = [\"top\", \"größe 🪵\", \"x\"]\r\nview = \"y\"\r\n";

@@ -86,10 +86,19 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
         let missing = self.words.absences.contains(tag);
         let against = |said: &str| said == "sound" || (said == "absent" && !missing);
         let mut stated = self.stated.iter().filter(|_| fault.is_there);
-        let Some((_, said)) = stated.find(|it| it.0 == *part && against(&it.1)) else {
+        let found = stated.find(|(of, said)| {
+            // What is not there takes its own parts with it.
+            let whole = said == "absent" && *of == part.whole();
+            (of == part || whole) && against(said)
+        });
+        let Some((of, said)) = found else {
             return;
         };
-        let message = format!("`{part}` is said to be `{said}`, and `{tag}` is marked on it");
+        let on = match of == part {
+            true => "it".to_owned(),
+            false => format!("`{part}`"),
+        };
+        let message = format!("`{of}` is said to be `{said}`, and `{tag}` is marked on {on}");
         let help =
             "take one of the two away; a fault that was looked for in vain has `state = \"gone\"`";
         self.talk.advise(fault.span.clone(), message, help);
@@ -116,13 +125,29 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
 
     /// Of one part, a photo can say only one of `sound`, `absent` and `not_examined`.
     pub(crate) fn state_once(&mut self, tag: &str, part: &PartId, span: Span) {
+        let help = "take one of the two away";
         let before = self.stated.iter().find(|(it, _)| it == part);
-        match before {
-            Some((_, other)) if other != tag => {
-                let message = format!("`{part}` is said to be both `{other}` and `{tag}`");
-                self.talk.advise(span, message, "take one of the two away");
-            }
-            _ => self.stated.push((part.clone(), tag.to_owned())),
+        if let Some((_, other)) = before.filter(|it| it.1 != tag) {
+            let message = format!("`{part}` is said to be both `{other}` and `{tag}`");
+            self.talk.advise(span, message, help);
+            return;
         }
+        // What is not there has no part that was looked at, or not.
+        let mut stated = self.stated.iter();
+        let without_whole = stated.find(|(of, said)| {
+            let (whole, inner) = match said == "absent" {
+                true => (of, part),
+                false => (part, of),
+            };
+            let absent = said == "absent" || tag == "absent";
+            said != tag && absent && whole != inner && *whole == inner.whole()
+        });
+        if let Some((of, said)) = without_whole {
+            let message =
+                format!("`{of}` is said to be `{said}`, and `{part}` is said to be `{tag}`");
+            self.talk.advise(span, message, help);
+            return;
+        }
+        self.stated.push((part.clone(), tag.to_owned()));
     }
 }

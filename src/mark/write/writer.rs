@@ -22,10 +22,7 @@ const SCHEMA_LINE: &str = "#:schema ../../sidecar.schema.json\n";
 const EXAMPLES: &str = r#"
 # To use a line below, take its # away and change the words. The lists come before the first [[mark]].
 
-# sound = ["back"]               looked for faults, found none
-# absent = ["key"]               the part is not there
-# not_examined = ["underside"]   nobody looked
-
+{lists}
 # One fault or one observation. Where: box = [left, top, width, height] in percent of the upright picture
 # (or line, outline, spot, or nothing for the whole photo). Level: 1 trace, 2 visible, 3 heavy, 4 failing.
 # [[mark]]
@@ -47,6 +44,27 @@ const EXAMPLES: &str = r#"
 # finding = "F3"
 # state = "repaired"
 "#;
+
+/// What the three lists say, beside them.
+const LISTS: [(&str, &str); 3] = [
+    ("sound", "looked for faults, found none"),
+    ("absent", "the part is not there"),
+    ("not_examined", "nobody looked"),
+];
+
+/// The three lists by example, each with another part of the piece where it has as many.
+fn lists(parts: &[String]) -> String {
+    let mut lines = String::new();
+    for (n, (tag, means)) in LISTS.iter().enumerate() {
+        let part = parts.get(n).or(parts.first());
+        let part = part.map_or_else(|| "back".to_owned(), |it| plain(it));
+        lines.push_str(&format!(
+            "{:<32} {means}\n",
+            format!("# {tag} = [\"{part}\"]")
+        ));
+    }
+    lines
+}
 
 /// Writes a new sidecar for a photo: nothing said yet, and how to say it.
 #[must_use]
@@ -72,7 +90,7 @@ pub fn fresh(photo: &str, hints: &Hints) -> String {
         text.push_str(&format!(" Such as {}{more}", parts.join(", ")));
     }
     text.push_str("\nparts = []\n");
-    text.push_str(EXAMPLES);
+    text.push_str(&EXAMPLES.replace("{lists}\n", &lists(&hints.parts)));
     text
 }
 
@@ -83,7 +101,11 @@ pub fn own_comments(photo: &str, text: &str) -> Vec<String> {
     let found = edits::comments(text).into_iter();
     let told = found.filter_map(|span| text.get(span)).filter(|it| {
         let asked = ["# Which view is it?", "# Which parts does it show?"];
+        let listed = |(tag, means): &(&str, &str)| {
+            it.starts_with(&format!("# {tag} = [")) && it.trim_end().ends_with(means)
+        };
         !asked.iter().any(|question| it.starts_with(question))
+            && !LISTS.iter().any(listed)
             && !new.lines().any(|line| line.trim_end() == it.trim_end())
             && !it.trim_matches(['#', ' ']).is_empty()
     });

@@ -164,7 +164,7 @@ fn report(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let left = left
         .filter(|it| it.stage >= Stage::Handover)
         .map(|it| it.day);
-    let limit: Option<Day> = left.chain(cover.sales.iter().copied()).min();
+    let limit: Option<Day> = left.chain(cover.sales.last().copied()).min();
     let Some(limit) = limit else {
         return editions
             .next()

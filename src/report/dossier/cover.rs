@@ -15,6 +15,7 @@ use crate::report::Reader;
 use crate::report::ReportError;
 use crate::report::ReportRequest;
 use crate::report::dossier::claim::ClaimView;
+use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::cover_order::TakenOut;
 use crate::report::dossier::dates::DateView;
@@ -26,6 +27,7 @@ use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
 use crate::report::sections::remarks::GroupView;
+use crate::report::sections::withdrawn;
 
 /// Everything that the first page prints.
 #[derive(Clone, Debug, Serialize)]
@@ -150,7 +152,11 @@ pub fn cover_page(
         confirmed: cover.confirmed.clone(),
         key_changes: cover.key_changes.clone(),
         contradictions: contradictions(assessment, cover),
-        counted: counted(assessment),
+        counted: {
+            let mut lines = counted(assessment);
+            lines.extend(beside(assessment, cover));
+            lines
+        },
         unsafe_now: unsafe_now(assessment),
         built_later: match cover.built_later {
             true => "yes",
@@ -189,10 +195,24 @@ fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> 
 /// What the record counts, in the words of the report.
 pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
-    vec![
-        words::sentence(&capital(&counts.findings.text())),
-        format!("Not examined: {}.", counts.lacks.text()),
-    ]
+    let mut lines = vec![words::sentence(&capital(&counts.findings.text()))];
+    lines.extend(withdrawn::findings(assessment));
+    lines.push(format!("Not examined: {}.", counts.lacks.text()));
+    lines
+}
+
+/// The findings on record that no exhibit is about, by name; `None` where each has one.
+fn beside(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
+    let about = concerned(assessment, cover);
+    let rest = assessment.findings.iter();
+    let rest = rest.filter(|it| it.outcome.is_some() && !about.iter().any(|of| of.no == it.no));
+    let rest: Vec<String> = rest
+        .map(|it| format!("{} {}, {}", it.no, it.term, words::place(it)))
+        .collect();
+    (!rest.is_empty()).then(|| {
+        let rest = rest.join("; ");
+        words::sentence(&format!("On record, and in no exhibit of its own: {rest}"))
+    })
 }
 
 /// Makes the statement.

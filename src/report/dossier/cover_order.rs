@@ -65,13 +65,17 @@ pub struct TakenOut {
     pub why: String,
     /// The line that takes it out.
     pub line: u64,
+    /// The findings that went with it, in a clause; `None` without one.
+    pub with_it: Option<String>,
 }
 
 impl TakenOut {
     /// In one sentence.
     pub(in crate::report) fn sentence(&self) -> String {
+        let with_it = self.with_it.as_ref();
+        let with_it = with_it.map_or_else(String::new, |it| format!(" {it}."));
         format!(
-            "Picture {} ({}, {}) was taken out of the record on {} (line {}). The reason that the owner gave: \u{201c}{}\u{201d}. Neither its \
+            "Picture {} ({}, {}) was taken out of the record on {} (line {}).{with_it} The reason that the owner gave: \u{201c}{}\u{201d}. Neither its \
              file nor what was written beside it is enclosed.",
             self.photo,
             self.stage,

@@ -22,6 +22,7 @@ use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::changed::PairView;
 use crate::report::sections::figure::FigureView;
+use crate::report::sections::state;
 
 /// An exhibit.
 #[derive(Clone, Debug, Serialize)]
@@ -236,14 +237,25 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
             format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken())
         })
         .collect();
-    vec![
+    let part = sources.assessment.parts.iter();
+    let part = { part }.find(|it| it.part == finding.part);
+    let said = part.map_or_else(String::new, |it| words::said_once(it.said.iter()));
+    let said = (!said.is_empty()).then(|| {
+        let said = capital(&said);
+        FactView::new("Said of the part", words::sentence(&said))
+    });
+    let repairs = part.map_or_else(String::new, |it| state::repairs(sources, it));
+    let repairs = (!repairs.is_empty()).then(|| FactView::new("Repairs", repairs));
+    let mut facts = vec![
         seen,
         FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
         FactView::new(
             "Origin",
             words::sentence(&capital(words::origin(finding.origin))),
         ),
-    ]
+    ];
+    facts.extend(said.into_iter().chain(repairs));
+    facts
 }
 
 impl ProofView {
@@ -253,7 +265,10 @@ impl ProofView {
             || "none in the file".to_owned(),
             |it| format!("{}, as the camera claims", it.spoken()),
         );
-        let mut facts = vec![FactView::new("Camera time", camera)];
+        let note = photo.sidecar.note.iter();
+        let note = note.map(|it| FactView::new("Written beside it", words::sentence(it)));
+        let mut facts: Vec<FactView> = note.collect();
+        facts.push(FactView::new("Camera time", camera));
         if let (Some(taken), true) = (photo.taken(), photo.clock_off.seconds != 0) {
             let text = format!(
                 "{}, put right by the owner by {}",

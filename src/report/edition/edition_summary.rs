@@ -9,6 +9,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -204,6 +205,11 @@ fn part_word(state: &PartState) -> &'static str {
     }
 }
 
+/// Whether the statement of a part says by itself that this was not examined.
+fn says(part: &PartReport, what: &str) -> bool {
+    part.label == what || silence::beyond(&part.label) == what
+}
+
 /// What else the page states, by the name under which a change of it is told.
 fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, String> {
     let piece = &it.piece;
@@ -242,7 +248,7 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
         let silence = match line.silence {
             // The parts say that themselves.
             Silence::Nothing | Silence::NotJudged => continue,
-            Silence::NotExamined if it.parts.iter().any(|it| it.label == line.what) => continue,
+            Silence::NotExamined if it.parts.iter().any(|it| says(it, &line.what)) => continue,
             Silence::NotExamined => "Not examined",
             Silence::NotSettled => "Not settled",
             Silence::NotTested => "Not tested",

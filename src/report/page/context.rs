@@ -86,7 +86,9 @@ impl<'a> PageContext<'a> {
                 _ => words::state(finding),
             };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
-            let by = finding.closed_by.filter(|_| closed);
+            let seen =
+                finding.outcome == Some(Outcome::RepairUnseen) && finding.seen_cured().is_some();
+            let by = finding.closed_by.filter(|_| closed || seen);
             let by = by.and_then(|it| self.photo(it.photo));
             return by.map_or_else(
                 || state.to_owned(),

@@ -48,6 +48,7 @@ pub(in crate::report) struct PageView {
     made: MadeView,
     state: StateView,
     remarks: Vec<GroupView>,
+    noted: Vec<u32>,
     changed: ChangedView,
     unexamined: Vec<SilenceView>,
     cautions: Vec<CautionView>,
@@ -143,6 +144,7 @@ impl PageView {
             made: MadeView::new(sources),
             state: StateView::new(sources),
             remarks: GroupView::all(sources),
+            noted: noted(sources),
             changed: ChangedView::new(sources),
             unexamined: unexamined(sources),
             cautions: cautions
@@ -162,6 +164,13 @@ impl PageView {
             head,
         }
     }
+}
+
+/// Numbers of the pictures beside which a note on the whole picture is written.
+fn noted(sources: &PageContext<'_>) -> Vec<u32> {
+    let photos = sources.assessment.photos.iter();
+    let noted = photos.filter(|it| it.sidecar.note.is_some());
+    noted.map(|it| it.no).collect()
 }
 
 /// What the page may load.

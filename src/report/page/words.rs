@@ -7,6 +7,8 @@ use crate::assess::findings::finding::Treated;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::part_report::SaidOnce;
+use crate::assess::part_report::SaidWord;
 use crate::assess::statements::statement::Lost;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
@@ -23,6 +25,9 @@ pub(in crate::report) fn state(finding: &Finding) -> &'static str {
         (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
         (Some(Outcome::Open), FindingState::Better) => "still there, and less than at first",
         (Some(Outcome::Open), FindingState::Reopened) => "was repaired or gone, and is there again",
+        (Some(Outcome::RepairUnseen), _) if finding.seen_cured().is_some() => {
+            "seen repaired; a repair recorded since is in no picture yet"
+        }
         (Some(Outcome::RepairUnseen), _) => "a repair is recorded, but no picture shows it yet",
         (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
         (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
@@ -106,8 +111,34 @@ pub(in crate::report) fn level_named(number: u8) -> String {
     format!("{number}, {}", level(number))
 }
 
-/// What is said of a part, in sentences; the three silences keep three different ones.
+/// What is said of a part, in sentences; the three silences keep three different ones. What was said of it before, and is said
+/// otherwise now, stays said with its day.
 pub(in crate::report) fn part_state(part: &PartReport) -> String {
+    let now = part_now(part);
+    let before = said_once(part.said_otherwise());
+    match before.is_empty() {
+        true => now,
+        false => format!("{now} Also said: {before}."),
+    }
+}
+
+/// `absent, 3 May 2026 (picture 4); not examined, 5 May 2026 (picture 9)`; empty of nothing.
+pub(in crate::report) fn said_once<'a>(said: impl Iterator<Item = &'a SaidOnce>) -> String {
+    let one = |it: &SaidOnce| {
+        let word = match it.word {
+            SaidWord::Absent => "absent",
+            SaidWord::NotExamined => "not examined",
+            SaidWord::Sound => "looked for faults, found none",
+        };
+        match (it.day, it.photo) {
+            (Some(day), Some(photo)) => format!("{word}, {} (picture {photo})", day.spoken()),
+            _ => format!("{word}, as told when the piece came in"),
+        }
+    };
+    said.map(one).collect::<Vec<String>>().join("; ")
+}
+
+fn part_now(part: &PartReport) -> String {
     let counted = || sentence(&part.counts.text());
     match &part.state {
         PartState::Absent(it) => {

@@ -13,6 +13,7 @@ use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
+use crate::model::photo::left_before;
 use crate::model::repair::Repair;
 use crate::report::ShotKind;
 use crate::report::detail_area;
@@ -214,6 +215,13 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
             name: "Done on".to_owned(),
             lines: on,
         });
+    }
+    if let Some(left) = left_before(&sources.assessment.shoots, repair.day) {
+        let (day, stage) = (left.day.spoken(), left.stage);
+        facts.push(FactView::new(
+            "Day",
+            format!("As told it lies after the {stage} of {day}, and no return is on record."),
+        ));
     }
     facts.extend([
         FactView::new(

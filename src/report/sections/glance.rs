@@ -7,11 +7,16 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
+use crate::report::sections::withdrawn;
 
 /// At a glance.
 #[derive(Clone, Debug, Serialize)]
@@ -166,8 +171,35 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
         let were = words::count(counts.after_sale, "was", "were");
         lead.push(format!("{were} first seen after the piece had left."));
     }
+    lead.extend(repairs(sources));
+    lead.extend(withdrawn::findings(sources.assessment));
+    lead.extend(withdrawn::pictures(sources.assessment, sources.for_owner()));
     lead.push(format!("Not examined: {}.", counts.lacks.text()));
     lead
+}
+
+/// How many repairs are on record, and by name those that mend none of the findings: no other line here tells of these.
+fn repairs(sources: &PageContext<'_>) -> Option<String> {
+    let assessment = sources.assessment;
+    let repairs = &assessment.repairs;
+    let without = repairs.iter().filter(|it| it.findings.is_empty());
+    let without: Vec<String> = without
+        .map(|it| {
+            let label = |part: &PartId| small(&sources.part_label(part));
+            let on = joined(&Worked::by(it, &assessment.findings).labels(label));
+            let method = small(&sources.method_name(&it.method));
+            format!("number {} ({method}, {on})", it.no)
+        })
+        .collect();
+    let all = words::count(repairs.len(), "repair is", "repairs are");
+    match (repairs.len(), without.is_empty()) {
+        (0, _) => None,
+        (_, true) => Some(format!("{all} on record.")),
+        (_, false) => Some(format!(
+            "{all} on record; of these without a finding: {}.",
+            without.join("; ")
+        )),
+    }
 }
 
 fn by_level(counts: &Counts) -> String {

@@ -12,3 +12,4 @@ pub(in crate::report) mod remarks;
 pub(in crate::report) mod sale;
 pub(in crate::report) mod sealed;
 pub(in crate::report) mod state;
+pub(in crate::report) mod withdrawn;

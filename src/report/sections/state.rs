@@ -10,6 +10,7 @@ use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::SoundSeen;
+use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
@@ -42,6 +43,10 @@ pub(in crate::report) struct RowView {
     pub(in crate::report) state: String,
     /// Its findings.
     pub(in crate::report) findings: Vec<ItemView>,
+    /// Repairs that were done on it, a sentence; empty without one.
+    pub(in crate::report) repairs: String,
+    /// Numbers of pictures that show it and have a note of their own.
+    pub(in crate::report) noted: Vec<u32>,
     /// Numbers of the pictures that show it.
     pub(in crate::report) pictures: String,
 }
@@ -134,11 +139,33 @@ impl StateView {
 
 fn row(sources: &PageContext<'_>, part: &PartReport) -> RowView {
     let findings = || part.findings.iter().filter_map(|it| sources.finding(*it));
+    let noted = |no: &u32| {
+        let photo = sources.photo(*no);
+        photo.is_some_and(|it| it.sidecar.note.is_some())
+    };
     RowView {
         label: part.label.clone(),
         state: words::part_state(part),
         findings: findings().map(ItemView::new).collect(),
+        repairs: repairs(sources, part),
+        noted: part.photos.iter().copied().filter(noted).collect(),
         pictures: words::runs(&part.photos),
+    }
+}
+
+/// `Repairs 2 and 3 were done on it.`: those that name it or a part of it, or a finding there.
+pub(in crate::report) fn repairs(sources: &PageContext<'_>, part: &PartReport) -> String {
+    let assessment = sources.assessment;
+    let done = assessment.repairs.iter().filter(|it| {
+        let worked = Worked::by(it, &assessment.findings);
+        let mut on = worked.parts().iter();
+        on.any(|it| *it == part.part || it.whole() == part.part)
+    });
+    let done: Vec<u32> = done.map(|it| it.no).collect();
+    match done.as_slice() {
+        [] => String::new(),
+        [one] => format!("Repair {one} was done on it."),
+        _ => format!("Repairs {} were done on it.", words::runs(&done)),
     }
 }
 

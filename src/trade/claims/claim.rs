@@ -43,6 +43,18 @@ pub enum RestsOn {
     There,
     /// The fault it names is on record, and repaired or gone in a picture since.
     Settled,
+    /// Every part that the list asks for was looked at.
+    AllLookedAt,
+}
+
+/// What on record can say the opposite of a claim.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Opposite {
+    /// A finding that may still be there.
+    Findings,
+    /// A repair.
+    Repairs,
 }
 
 /// A claim and its words.
@@ -86,6 +98,9 @@ pub struct Claim {
     /// Observations that speak against it.
     #[serde(default)]
     pub against_cues: Vec<String>,
+    /// What on record can say the opposite.
+    #[serde(default)]
+    pub contradicted_by: Vec<Opposite>,
     /// What its evidence would be, in a clause.
     pub needs: String,
     /// What to write instead, in a clause.
@@ -141,17 +156,20 @@ const DECADE: &str = "{decade}";
 const CENTURY: &str = "{century}";
 const NUMBER: &str = "{number}";
 const FAULT: &str = "{fault}";
+const FORM: &str = "{form}";
 
 impl Claims {
-    /// Makes them ready; `woods` are names of woods, `faults` words for faults.
+    /// Makes them ready; `woods` are names of woods, `faults` words for faults, `forms` words for forms.
     pub(crate) fn new(
         file: ClaimFile,
         woods: impl Iterator<Item = String>,
         faults: impl Iterator<Item = String>,
+        forms: impl Iterator<Item = String>,
     ) -> Self {
         let ClaimFile { mut talk, claim } = file;
         talk.woods.extend(woods);
         talk.faults.extend(faults);
+        talk.forms.extend(forms);
         let mut phrases: BTreeMap<String, Vec<(Vec<String>, usize)>> = BTreeMap::new();
         for (index, claim) in claim.iter().enumerate() {
             for phrase in &claim.words {
@@ -231,6 +249,7 @@ impl Claims {
             CENTURY => claim_years::century(word).is_some(),
             NUMBER => !word.is_empty() && word.bytes().all(|it| it.is_ascii_digit()),
             FAULT => self.is_fault(word),
+            FORM => self.talk.forms.iter().any(|it| it == word),
             asked => asked == word,
         }
     }
@@ -240,6 +259,18 @@ impl Claims {
     pub fn is_fault(&self, word: &str) -> bool {
         let known = |word: &str| self.talk.faults.iter().any(|it| it == word);
         known(word) || word.strip_suffix('s').is_some_and(known)
+    }
+
+    /// Whether the word means any fault, such as `damage`.
+    #[must_use]
+    pub fn is_any_fault(&self, word: &str) -> bool {
+        self.talk.general.iter().any(|it| it == word)
+    }
+
+    /// Whether the word means work on the piece, such as `repaired`.
+    #[must_use]
+    pub fn is_work(&self, word: &str) -> bool {
+        self.talk.work.iter().any(|it| word.starts_with(it))
     }
 
     /// Whether the word is the name of a wood.
@@ -266,7 +297,8 @@ impl Claims {
         };
         // `no blister, no dent seen`: what is said of the last of several faults is said of all.
         let listed = |it: &&Word| {
-            matches!(it.text.as_str(), "no" | "and" | "or" | "nor") || self.is_fault(&it.text)
+            let small = matches!(it.text.as_str(), "no" | "and" | "or" | "nor");
+            small || self.talk.between.contains(&it.text) || self.is_fault(&it.text)
         };
         let sentence = words[at].sentence;
         let rest = words[at + length..].iter();
@@ -274,7 +306,12 @@ impl Claims {
         let after_all = rest
             .find(|it| !listed(it))
             .filter(|_| self.is_fault(&words[at + length - 1].text));
+        // `no split was found`: what was done to it stands after the small words.
+        let here = words[at + length..].iter();
+        let here = here.take_while(|it| it.clause == words[at].clause);
+        let done = { here }.find(|it| !self.talk.between.contains(&it.text));
         if holds(&claim.passes_before, next.map(|it| it.text.as_str()))
+            || holds(&claim.passes_before, done.map(|it| it.text.as_str()))
             || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))
             || holds(&claim.passes_after, before.first().copied())
         {
@@ -413,6 +450,7 @@ mod tests {
                     ("{century}", "19th"),
                     ("{number}", "120"),
                     ("{fault}", "crack"),
+                    ("{form}", "bookcase"),
                 ]
                 .into_iter()
                 .fold(format!("{about}{word}"), |text, (kind, one)| {

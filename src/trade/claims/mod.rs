@@ -5,4 +5,5 @@
 pub mod claim;
 pub mod claim_words;
 pub mod claim_years;
+pub(in crate::trade) mod known_words;
 pub mod talk;

@@ -22,6 +22,18 @@ pub struct Talk {
     /// Words for faults, one word each; those of the list of faults come to them.
     #[serde(default)]
     pub faults: Vec<String>,
+    /// Words that mean any fault.
+    #[serde(default)]
+    pub general: Vec<String>,
+    /// Beginnings of words that mean work on the piece.
+    #[serde(default)]
+    pub work: Vec<String>,
+    /// Words that may stand between what is denied and what is done to it.
+    #[serde(default)]
+    pub between: Vec<String>,
+    /// Words for forms, one word each; those of the list of forms come to them.
+    #[serde(default)]
+    pub forms: Vec<String>,
     /// Abbreviations whose full stop ends nothing.
     pub short: Vec<String>,
 }

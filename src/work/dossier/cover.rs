@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
@@ -52,7 +53,7 @@ pub(in crate::work) fn cover(
             _ => {}
         }
     }
-    let taken_out = taken_out(&plan.lines);
+    let taken_out = taken_out(&plan.lines, it);
     let proofs = it.photos.iter().filter_map(|photo| {
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
@@ -143,7 +144,7 @@ fn confirmation(
 }
 
 /// The pictures that were entered and are out of the record, by number.
-fn taken_out(lines: &[LedgerLine]) -> Vec<TakenOut> {
+fn taken_out(lines: &[LedgerLine], told: &Assessment) -> Vec<TakenOut> {
     let mut entered: BTreeMap<u32, PhotoTaken> = BTreeMap::new();
     let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
     for line in lines {
@@ -160,7 +161,10 @@ fn taken_out(lines: &[LedgerLine]) -> Vec<TakenOut> {
             }
             Ok(Entry::Known(EntryKind::Removed(it))) => {
                 let photo = entered.get(&it.photo);
-                out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why))));
+                let mut known = told.taken_out.iter();
+                let with_it = known.find(|known| known.photo == it.photo);
+                let with_it = with_it.and_then(TakenOutPhoto::went_with_it);
+                out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why, with_it))));
             }
             Ok(Entry::Known(EntryKind::Returned(it))) => {
                 out.remove(&it.photo);
@@ -171,7 +175,7 @@ fn taken_out(lines: &[LedgerLine]) -> Vec<TakenOut> {
     out.into_values().collect()
 }
 
-fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str) -> TakenOut {
+fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str, with_it: Option<String>) -> TakenOut {
     let taken = it.camera_time.map(|at| at.corrected(it.clock_off).day());
     TakenOut {
         photo: it.photo,
@@ -184,6 +188,7 @@ fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str) -> TakenOut {
         out: line.at.local_day(),
         why: why.to_owned(),
         line: line.no,
+        with_it,
     }
 }
 

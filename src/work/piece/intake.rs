@@ -79,6 +79,7 @@ fn enter(
         folder,
         ..Piece::blank(stock_no.clone(), book.now)
     };
+    not_ahead(book, &told)?;
     let piece = told_of(book.trade()?, blank, told)?;
     book.record.add_piece(&piece)?;
     let folder = book.piece_folder(&piece);
@@ -118,6 +119,7 @@ pub fn amend(
     stock_no: &StockNo,
     told: PieceInput,
 ) -> Result<Amended, WorkError> {
+    not_ahead(book, &told)?;
     let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
     let not_on_list = not_on_list(book, &piece)?;
@@ -141,6 +143,18 @@ fn not_on_list(book: &OpenBook, piece: &Piece) -> Result<Vec<NotOnList>, WorkErr
     Ok(all
         .map(|(part, photos)| NotOnList { part, photos })
         .collect())
+}
+
+/// A line of the ledger never goes: what has not happened yet gets none.
+fn not_ahead(book: &OpenBook, told: &PieceInput) -> Result<(), WorkError> {
+    let today = book.now.local_day();
+    match told.bought_on.filter(|it| *it > today) {
+        Some(day) => Err(WorkError::asked_with(
+            format!("{day} lies in the future: today is {today}"),
+            "tell the day of the purchase when it is bought, with `asfound amend NO --bought-on DAY`",
+        )),
+        None => Ok(()),
+    }
 }
 
 fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece, WorkError> {

@@ -23,6 +23,7 @@ pub(in crate::work) fn piece_record(
         piece: book.record.piece(stock_no)?,
         shoots: book.record.shoots(stock_no)?,
         photos: book.record.photos(stock_no)?,
+        removed: book.record.taken_out(stock_no)?,
         findings: book.record.findings(stock_no)?,
         repairs: book.record.repairs(stock_no)?,
         complaints: complaints.collect(),

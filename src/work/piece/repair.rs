@@ -7,6 +7,7 @@ use crate::kit::suggest::near;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::model::photo::left_before;
 use crate::model::repair::Repair;
 use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
@@ -33,6 +34,8 @@ pub struct Repaired {
     pub day: Day,
     /// Whether the very same was on record, so that nothing was entered: a command repeated after it was broken off.
     pub already: bool,
+    /// What does not fit the rest of the record.
+    pub odd: Vec<String>,
     /// Cautions for whoever does such work.
     pub cautions: Vec<String>,
 }
@@ -102,8 +105,22 @@ pub fn repair(
         method: method.name.clone(),
         day: repair.day,
         already,
+        odd: odd(book, stock_no, repair.day)?,
         cautions: method.cautions.clone(),
     })
+}
+
+/// That a repair of this day was done after the piece had left.
+fn odd(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
+    let shoots = book.record.shoots(stock_no)?;
+    let left = left_before(&shoots, day);
+    let line = left.map(|it| {
+        format!(
+            "dated {day}, after the {} of {}, and no return is on record",
+            it.stage, it.day
+        )
+    });
+    Ok(line.into_iter().collect())
 }
 
 /// A repair that is on record.

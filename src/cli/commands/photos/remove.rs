@@ -32,6 +32,11 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
         return Ok(Exit::Done);
     }
     data(&format!("picture {} is out of {}", gone.photo, args.no));
+    if let Some(with) = &gone.went_with_it {
+        talk(&format!(
+            "{with}; reports and dossiers say that it was taken out, and what went with it"
+        ));
+    }
     match &gone.path {
         Some(path) => talk(&format!(
             "its file lies in `{path}`; deleting it is up to you"

@@ -95,6 +95,14 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         talk("this very repair is on record already; nothing was entered");
         return Ok(Exit::Done);
     }
+    for it in &done.odd {
+        talk(&format!(
+            "{} {it}; if it was done before, `asfound repair {} --again {} --day DAY` puts the day right",
+            mark("look:"),
+            args.no,
+            done.repair
+        ));
+    }
     for it in &done.cautions {
         talk(&format!("{} {it}", mark("mind:")));
     }

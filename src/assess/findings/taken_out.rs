@@ -1,0 +1,84 @@
+//! Pictures that were taken out of the record, and the findings that nothing names since.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::numbers::Numbers;
+use crate::assess::piece_record::PieceRecord;
+use crate::kit::clock::Day;
+use crate::kit::text::joined;
+use crate::model::ids::FindingNo;
+use crate::model::photo::Stage;
+use crate::trade::TradeBook;
+
+/// A picture that was taken out of the record.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct TakenOutPhoto {
+    /// Its number, which is never given again.
+    pub photo: u32,
+    /// The occasion of its shoot.
+    pub stage: Stage,
+    /// The day of its shoot.
+    pub day: Day,
+    /// The day on which it was taken out.
+    pub out: Day,
+    /// Why, in the owner's words; for the owner.
+    pub why: String,
+    /// The findings that it shows.
+    pub findings: Vec<FindingNo>,
+    /// Of these, the ones that no picture names any more.
+    pub withdrawn: Vec<FindingNo>,
+}
+
+impl TakenOutPhoto {
+    /// `F3 and F4 went with it: no picture that is left names them`; `None` where nothing went with it.
+    #[must_use]
+    pub fn went_with_it(&self) -> Option<String> {
+        let names: Vec<String> = self.withdrawn.iter().map(ToString::to_string).collect();
+        let them = if names.len() == 1 { "it" } else { "them" };
+        (!names.is_empty()).then(|| {
+            format!(
+                "{} went with it: no picture that is left names {them}",
+                joined(&names)
+            )
+        })
+    }
+}
+
+/// The pictures that were taken out, by number.
+pub(crate) fn taken_out(
+    case: &PieceRecord,
+    book: &TradeBook,
+    findings: &[Finding],
+) -> Vec<TakenOutPhoto> {
+    let numbers = Numbers::of(&case.findings);
+    let is_withdrawn = |no: &FindingNo| {
+        let mut withdrawn = findings
+            .iter()
+            .filter(|it| it.state == FindingState::Withdrawn);
+        withdrawn.any(|it| it.no == *no)
+    };
+    let told = case.removed.iter().filter_map(|it| {
+        let shoot = case
+            .shoots
+            .iter()
+            .find(|shoot| shoot.no == it.photo.shoot)?;
+        let marks = it.photo.sidecar.marks.iter();
+        let named: BTreeSet<FindingNo> = marks
+            .filter_map(|mark| numbers.of_mark(mark, book))
+            .collect();
+        Some(TakenOutPhoto {
+            photo: it.photo.no,
+            stage: shoot.stage,
+            day: shoot.day,
+            out: it.removed.local_day(),
+            why: it.why.clone(),
+            withdrawn: named.iter().copied().filter(is_withdrawn).collect(),
+            findings: named.into_iter().collect(),
+        })
+    });
+    told.collect()
+}
