@@ -53,15 +53,28 @@ pub(in crate::cli) fn run(context: &Context, args: &KeyArgs) -> Result<Exit, Wor
         (Some(it), false) => print(it),
         (None, false) => talk("the book has no key yet; `asfound seal` makes one"),
     }
-    Ok(Exit::Done)
+    Ok(Exit::clean(told.is_none_or(|it| it.here)))
+}
+
+/// How the key is kept, in one line.
+pub(super) fn state(it: &KeyTold) -> &'static str {
+    match (it.here, it.locked) {
+        (false, _) => {
+            "state  gone: the file `book.key` is not here, and nothing can be sealed without it"
+        }
+        (true, true) => "state  under a passphrase",
+        (true, false) => "state  open: whoever reads the file `book.key` has the key",
+    }
 }
 
 fn print(it: &KeyTold) {
     data(&format!("key    {}", it.fingerprint));
-    data(match it.locked {
-        true => "state  under a passphrase",
-        false => "state  open: whoever reads the file `book.key` has the key",
-    });
+    data(state(it));
+    if !it.here {
+        talk(
+            "put `book.key` back from a backup of the book's folder; where there is none, `asfound seal --new-key --old-key-lost` makes another",
+        );
+    }
     for line in former_keys(it) {
         data(&wrapped_text("", &line));
     }
