@@ -284,7 +284,7 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
         (
             "other-piece",
             good.clone(),
-            newest.text(&[piece("26-00")]),
+            newest.text(&[piece("26-009")]),
             Outcome::Wrong,
         ),
         (

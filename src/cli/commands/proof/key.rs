@@ -5,6 +5,7 @@ use clap::Args;
 use crate::cli::commands::proof::seal::exposed;
 use crate::cli::commands::proof::seal::former_keys;
 use crate::cli::commands::proof::seal::no_passphrase;
+use crate::cli::commands::proof::seal::state;
 use crate::cli::context::Context;
 use crate::cli::environment;
 use crate::cli::environment::NEW_PASSPHRASE;
@@ -54,17 +55,6 @@ pub(in crate::cli) fn run(context: &Context, args: &KeyArgs) -> Result<Exit, Wor
         (None, false) => talk("the book has no key yet; `asfound seal` makes one"),
     }
     Ok(Exit::clean(told.is_none_or(|it| it.here)))
-}
-
-/// How the key is kept, in one line.
-pub(super) fn state(it: &KeyTold) -> &'static str {
-    match (it.here, it.locked) {
-        (false, _) => {
-            "state  gone: the file `book.key` is not here, and nothing can be sealed without it"
-        }
-        (true, true) => "state  under a passphrase",
-        (true, false) => "state  open: whoever reads the file `book.key` has the key",
-    }
 }
 
 fn print(it: &KeyTold) {

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::cli::commands::proof::key::state;
 use crate::cli::context::Context;
 use crate::cli::environment;
 use crate::cli::environment::PASSPHRASE;
@@ -139,6 +138,17 @@ pub(super) fn former_keys(it: &KeyTold) -> Vec<String> {
     lines
 }
 
+/// How the key is kept, in one line.
+pub(super) fn state(it: &KeyTold) -> &'static str {
+    match (it.here, it.locked) {
+        (false, _) => {
+            "state  gone: the file `book.key` is not here, and nothing can be sealed without it"
+        }
+        (true, true) => "state  under a passphrase",
+        (true, false) => "state  open: whoever reads the file `book.key` has the key",
+    }
+}
+
 /// One sentence on a key that lies open on a medium without rights.
 pub(super) fn exposed() -> String {
     format!(
@@ -154,7 +164,9 @@ fn print(it: &Sealed, out: fn(&str), letter: Option<&Path>) {
     out(&format!("lines  {}", it.size));
     out(&format!("root   {}", it.root));
     out(&format!("key    {}", it.fingerprint));
-    out(state(&it.key));
+    if it.key.locked {
+        out("       under a passphrase");
+    }
     for line in former_keys(&it.key) {
         talk(&wrapped_text("", &line));
     }
@@ -166,7 +178,7 @@ fn print(it: &Sealed, out: fn(&str), letter: Option<&Path>) {
             "state  signed; time-stamped not later than {at} by {name}"
         )),
         (Some(at), None) => out(&format!("state  signed; time-stamped not later than {at}")),
-        (None, _) => data("state  signed, not time-stamped"),
+        (None, _) => out("state  signed, not time-stamped"),
     }
     match it.texts {
         0 => {}
