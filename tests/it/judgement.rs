@@ -146,6 +146,10 @@ fn every_case_is_judged_as_the_trade_does() {
 }
 
 /// Everything that is wrong with a case.
+#[allow(
+    clippy::print_stderr,
+    reason = "what a user reads is shown to whoever asks for it"
+)]
 fn judged(folder: &Path) -> Vec<String> {
     let name = folder.file_name().unwrap().to_string_lossy().into_owned();
     let text = fs::read_to_string(folder.join("case.toml")).unwrap();

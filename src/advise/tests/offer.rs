@@ -133,6 +133,7 @@ pub(super) fn dresser() -> (Build, Settings) {
         "stain",
         "topcoat",
         "paint",
+        "scuff",
     ] {
         own.prices.insert(method.to_owned(), eur(0));
     }

@@ -48,8 +48,8 @@ pub(in crate::cli) fn run(context: &Context, args: &SurveyArgs) -> Result<Exit, 
         print(&it);
     }
     let clean = it.assessment.complaints.is_empty()
-        && it.assessment.conflicts.is_empty()
-        && it.assessment.unused_faces.is_empty()
+        && it.assessment.places.conflicts.is_empty()
+        && it.assessment.places.unused.is_empty()
         && it.missing_sidecars.is_empty()
         && it.unread_sidecars.is_empty();
     Ok(Exit::clean(clean))
@@ -74,10 +74,10 @@ fn print(it: &Survey) {
     if !complaints.is_empty() {
         talk("until this is put right, the last good text of these sidecars stays in force");
     }
-    for it in &it.assessment.conflicts {
+    for it in &it.assessment.places.conflicts {
         talk(&it.text);
     }
-    for it in &it.assessment.unused_faces {
+    for it in &it.assessment.places.unused {
         talk(&format!(
             "the {} laid in picture {} is not used: {}",
             it.face, it.photo, it.why
@@ -180,7 +180,7 @@ fn print_finding(it: &Finding) {
     let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
     let treated: String = treated.collect();
     data(&format!(
-        "  {:<4} {:<46} {size:<16} level {level}  {effort}{}{treated}, {}",
+        "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}{effort}",
         it.no.to_string(),
         format!("{}{which}, {}", it.term, it.part),
         word(&it.state),
