@@ -63,6 +63,9 @@ pub enum ClockError {
     /// Not a day.
     #[error("`{0}` is not a day like `2026-05-03`")]
     Day(String),
+    /// Written as a day, but the calendar has none such.
+    #[error("there is no day `{0}`: that month has fewer")]
+    NoSuchDay(String),
     /// Not what a camera writes.
     #[error("`{0}` is not a camera time")]
     Camera(String),
@@ -241,8 +244,18 @@ impl FromStr for Day {
 
     fn from_str(text: &str) -> Result<Self, ClockError> {
         let day: Result<Date, _> = text.parse();
-        day.map(Self).map_err(|_| ClockError::Day(text.to_owned()))
+        day.map(Self).map_err(|_| match is_of_the_calendar(text) {
+            true => ClockError::NoSuchDay(text.to_owned()),
+            false => ClockError::Day(text.to_owned()),
+        })
     }
+}
+
+/// Whether a text is a year, a month of it, and a number that some month has as a day.
+fn is_of_the_calendar(text: &str) -> bool {
+    let parts: Vec<Option<u16>> = text.split('-').map(|it| it.parse().ok()).collect();
+    let lengths: Vec<usize> = text.split('-').map(str::len).collect();
+    lengths == [4, 2, 2] && matches!(parts[..], [Some(_), Some(1..=12), Some(1..=31)])
 }
 
 impl FromStr for CameraTime {

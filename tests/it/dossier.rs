@@ -940,6 +940,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         ("8 seals/seal-", 2),
         ("4 key and book of seals/seal-", 3),
         ("9 clock: done", 1),
+        ("11 VERDICT: INTACT, time-stamped", 1),
     ] {
         let lines = said.lines().filter(|it| it.starts_with(want));
         assert_eq!(lines.count(), times, "{want}\n{said}");

@@ -8,6 +8,7 @@ use std::process::Stdio;
 
 use asfound::evidence::key::pair::Key;
 use asfound::evidence::seal::letter::Letter;
+use asfound::evidence::seal::letter::NamedPiece;
 use asfound::evidence::seal::statement::Statement;
 use asfound::evidence::verify::letter::Answer;
 use asfound::evidence::verify::notes::Outcome;
@@ -156,9 +157,52 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
         .says("This is not the record that the letter of 2026-05-26 names");
 }
 
+#[test]
+fn a_letter_is_written_where_it_is_wanted_and_its_day_is_held_to() {
+    let (shop, sealed) = sealed_shop(None, |_| ());
+    let mail = sealed["letter"].as_str().unwrap();
+    assert!(
+        mail.contains("before the piece leaves") && mail.contains("record of 26-001 ("),
+        "{mail}"
+    );
+    // A second seal of the same lines is none; the letter is the same.
+    shop.run(&["seal", "--letter", "../letter.txt"]).code(0);
+    let written = fs::read_to_string(shop.path("letter.txt")).unwrap();
+    assert_eq!(written.trim_end(), mail);
+    shop.run(&["seal", "--letter", "../letter.txt"])
+        .code(2)
+        .says("is there already");
+    shop.run(&["seal", "--letter", "-"])
+        .code(0)
+        .stdout(&format!("{mail}\n"));
+    let letter = shop.path("other.txt");
+    fs::write(&letter, mail.replace("of 2026-05-26,", "of 2026-01-27,")).unwrap();
+    let book = shop.path("book");
+    let found = verify(&shop, &book, &letter).code(1).json();
+    assert_eq!(found["verdict"], "altered");
+    let about = letter_check(&found)["about"].as_str().unwrap();
+    assert!(
+        about.contains("it is of 2026-01-27, but the seal of that root is of 2026-05-26"),
+        "{about}"
+    );
+    fs::write(&letter, mail.replace("pieces 26-001", "pieces 26-007")).unwrap();
+    let found = verify(&shop, &book, &letter).code(1).json();
+    assert_eq!(found["verdict"], "altered");
+    fs::write(&letter, "").unwrap();
+    verify(&shop, &book, &letter).code(2).says("it is empty");
+}
+
 fn letter_of(book: &Book, nth: usize) -> Letter {
     let statement = Statement::read(&book.seals[nth].statement).unwrap();
     Letter::of(book.seals[nth].no, &statement, &book.key.public())
+}
+
+fn piece(no: &str) -> NamedPiece {
+    NamedPiece {
+        stock_no: no.parse().unwrap(),
+        title: "oak table".to_owned(),
+        has_left: false,
+    }
 }
 
 /// Name, dossier, message, and what all three must find: the verdict of the whole, and how the letter fares.
@@ -170,25 +214,29 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
     let with = |change: &dyn Fn(&mut Letter)| {
         let mut it = newest.clone();
         change(&mut it);
-        it.text()
+        it.text(&[])
     };
     let stranger = Key::from_seed(&[9; 32])
         .public()
         .fingerprint()
         .replace(' ', "");
     vec![
-        ("newest", good.clone(), newest.text(), Outcome::Good),
+        ("newest", good.clone(), newest.text(&[]), Outcome::Good),
         (
             "oldest",
             good.clone(),
-            letter_of(&book, 0).text(),
+            letter_of(&book, 0).text(&[]),
             Outcome::Good,
         ),
         ("one-line", good.clone(), newest.line(), Outcome::Good),
         (
             "both",
             good.clone(),
-            format!("{}\n\n> {}", newest.text(), letter_of(&book, 0).text()),
+            format!(
+                "{}\n\n> {}",
+                newest.text(&[]),
+                letter_of(&book, 0).text(&[])
+            ),
             Outcome::Good,
         ),
         (
@@ -222,12 +270,35 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
             Outcome::Wrong,
         ),
         (
+            "other-day",
+            good.clone(),
+            with(&|it| it.day = Some("2026-01-27".parse().unwrap())),
+            Outcome::Wrong,
+        ),
+        (
+            "this-piece",
+            good.clone(),
+            newest.text(&[piece("26-002"), piece(dossier::PIECE)]),
+            Outcome::Good,
+        ),
+        (
+            "other-piece",
+            good.clone(),
+            newest.text(&[piece("26-009")]),
+            Outcome::Wrong,
+        ),
+        (
             "later",
             good.clone(),
             with(&|it| (it.root, it.seal) = (Digest::of(b"later"), Some((4, 900)))),
             Outcome::Missing,
         ),
-        ("made-anew", forged.dossier(), newest.text(), Outcome::Wrong),
+        (
+            "made-anew",
+            forged.dossier(),
+            newest.text(&[]),
+            Outcome::Wrong,
+        ),
         (
             "garbage",
             good.clone(),
@@ -237,7 +308,7 @@ fn cases() -> Vec<(&'static str, Folder, String, Outcome)> {
         (
             "cut-off",
             good,
-            newest.text()[..newest.text().find("root").unwrap() + 45].to_owned(),
+            newest.text(&[])[..newest.text(&[]).find("root").unwrap() + 45].to_owned(),
             Outcome::Told,
         ),
     ]

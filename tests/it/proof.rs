@@ -378,7 +378,7 @@ fn a_locked_key_signs_only_with_its_passphrase() {
     )
     .code(0);
     run(&["seal"], None).code(2).stdout("").stderr(
-        "could not: the book has seals, but its key `book.key` is gone\n  put it back from a backup of the book's folder\n",
+        "could not: the book has seals, but its key `book.key` is gone\n  put it back from a backup of the book's folder; where there is none, `asfound seal --new-key --old-key-lost` makes another, openly not signed by the old one\n",
     );
 }
 
@@ -693,6 +693,110 @@ fn lines_that_no_seal_covers_are_told() {
     shop.run(&["verify"])
         .code(0)
         .says("lines after the newest seal: 1;");
+    // What was changed since is named by piece and file, and never said to be unchanged.
+    let slip = shop.stored("1 purchase 2026-05-03/IMG_2.jpg.toml");
+    let text = fs::read_to_string(&slip).unwrap();
+    fs::write(&slip, format!("{text}\n# looked at again\n")).unwrap();
+    let found = shop.run(&["verify", "--json"]).code(0).json();
+    let told = |code: &str| -> String {
+        let checks = found["checks"].as_array().unwrap().iter();
+        let these = checks.filter(|it| it["code"] == code);
+        these.map(|it| it["about"].as_str().unwrap()).collect()
+    };
+    let unsealed = told("unsealed");
+    for want in [
+        "lines after the newest seal: 2;",
+        "They tell of 26-001: what was told of the piece changed (line ",
+        "`IMG_2.jpg.toml` beside picture ",
+        " changed (line ",
+    ] {
+        assert!(unsealed.contains(want), "{want}: {unsealed}");
+    }
+    assert!(told("unread").contains("1 sidecar was changed since"));
+    assert!(found["beside"].to_string().contains("IMG_2.jpg.toml"));
+}
+
+/// The page of an edition is what a reader was given: without it a book and a dossier lack something.
+#[test]
+fn a_lost_edition_is_incomplete_and_can_be_put_back() {
+    let shop = shop();
+    shop.run(&["report", "26-001"]).code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let reports = shop.stored("reports");
+    let page = fs::read_dir(&reports).unwrap().flatten();
+    let page = page.map(|it| it.path());
+    let page = page.filter(|it| it.display().to_string().ends_with("buyer edition 1.html"));
+    let page = page.max().unwrap();
+    let safe = shop.path("safe");
+    fs::create_dir(&safe).unwrap();
+    fs::rename(&page, safe.join("page.html")).unwrap();
+    shop.run(&["verify"]).code(1).says("incomplete");
+    let dossier = path(&made(&shop, &["--folder"], 1));
+    verify(&shop, &dossier).code(1).says("incomplete");
+    let safe = safe.display().to_string();
+    shop.run(&["verify", "--heal", &safe])
+        .code(0)
+        .says("intact");
+    assert!(page.is_file());
+}
+
+/// Where a dossier is opened first, a file says with what to begin; it is a tag file, and is checked as they all are.
+#[test]
+fn a_dossier_says_at_its_top_where_to_begin() {
+    let shop = sealed();
+    let dossier = folder(&shop, &[]);
+    let start = dossier.join("START-HERE.txt");
+    let text = fs::read_to_string(&start).unwrap();
+    assert!(text.contains("data/cover.html") && text.contains("data/check.html"));
+    verify(&shop, &dossier).code(0);
+    fs::write(&start, "send money").unwrap();
+    verify(&shop, &dossier).code(1).says("altered");
+    fs::remove_file(&start).unwrap();
+    verify(&shop, &dossier).code(1).says("incomplete");
+}
+
+/// What the paths and the words of a command are, an error says.
+#[test]
+fn what_is_no_dossier_is_called_so() {
+    let shop = sealed();
+    shop.run(&["verify", "nofolder"])
+        .code(2)
+        .says("there is no `nofolder`");
+    let text = shop.path("readme");
+    fs::write(&text, "a text").unwrap();
+    shop.run(&["verify".as_ref(), text.as_os_str()])
+        .code(2)
+        .says("is no dossier");
+    shop.run(&["import", "none", "--piece", "26-001", "--stage", "purchase"])
+        .code(2)
+        .says("there is no `none`");
+    shop.run(&["repair", "26-001", "--method", "clean"])
+        .code(2)
+        .says("--whole-piece");
+    shop.run(&[
+        "repair",
+        "26-001",
+        "--whole-piece",
+        "--method",
+        "clean",
+        "--day",
+        "2026-02-30",
+    ])
+    .code(2)
+    .says("there is no day `2026-02-30`");
+}
+
+/// A key that is gone is told as gone, whatever is asked.
+#[test]
+fn a_key_that_is_gone_is_told() {
+    let shop = sealed();
+    shop.run(&["key"]).code(0).says("state  open");
+    let key = shop.path("book/book.key");
+    fs::write(&key, "garbage").unwrap();
+    shop.run(&["verify"]).code(1).says("`book.key`");
+    fs::remove_file(&key).unwrap();
+    shop.run(&["key"]).code(1).says("state  gone");
 }
 
 /// A picture that was taken out does not come back by a row that is gone.

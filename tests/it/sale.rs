@@ -119,6 +119,24 @@ fn said_again_it_is_put_right_and_the_former_words_stay_in_the_ledger() {
     shop.run(&["verify"]).code(0);
 }
 
+/// What a claim lacks is measured against the day of the sale that is in force, and is told before anything is written.
+#[test]
+fn a_dossier_goes_by_the_sale_that_was_told_last() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    shop.run(&["report", "26-001"]).code(0);
+    for day in ["2026-05-04", "2026-05-26"] {
+        shop.run(&["sold", "26-001", "--on", day]).code(0);
+    }
+    shop.run(&["seal"]).code(0);
+    let asked = ["dossier", "26-001", "--claim", "hidden_fault", "--dry-run"];
+    let said = shop.run(&asked).code(0);
+    said.says("still missing for this claim");
+    let missing = shop.run(&[&asked[..], &["--json"]].concat()).code(0).json();
+    let missing = missing["missing_for_claim"].to_string();
+    assert!(!missing.contains("4 May 2026"), "{missing}");
+}
+
 #[test]
 fn a_sale_before_the_piece_came_is_told() {
     let shop = Shop::with_piece();

@@ -56,7 +56,8 @@ fn steps(dossier: &Path, from: u32, to: u32) -> String {
     let text = fs::read_to_string(dossier.join("data/CHECK.txt")).unwrap();
     let start = text.find(&format!("\n{from}. ")).unwrap();
     let end = text.find(&format!("\n{to}. ")).unwrap_or(text.len());
-    let commands = text[start..end].lines();
+    let writes_down = text.lines().find(|it| it.starts_with("    found="));
+    let commands = writes_down.into_iter().chain(text[start..end].lines());
     let commands = commands.filter_map(|it| it.strip_prefix("    "));
     let script: String = commands.map(|it| format!("{it}\n")).collect();
     let run = Command::new("bash")
@@ -117,7 +118,7 @@ fn a_time_stamped_dossier_is_proven_by_itself_and_by_openssl() {
         said.contains("3 set signed: good") && said.contains("5 running numbers: done"),
         "{said}"
     );
-    assert!(steps(&folder, 8, 9).contains("WRONG, or no root.pem"));
+    assert!(steps(&folder, 8, 9).contains("not judged, there is no root.pem"));
     fs::copy(&root, folder.join("data/root.pem")).unwrap();
     let said = steps(&folder, 8, 9);
     assert!(

@@ -74,6 +74,7 @@ pub struct Writer<'a> {
     sink: &'a mut dyn FileSink,
     payload: BTreeMap<String, Checksums>,
     folded: BTreeSet<String>,
+    tags: Vec<(&'static str, &'static str)>,
 }
 
 impl<'a> Writer<'a> {
@@ -83,6 +84,7 @@ impl<'a> Writer<'a> {
             sink,
             payload: BTreeMap::new(),
             folded: BTreeSet::new(),
+            tags: Vec::new(),
         }
     }
 
@@ -101,6 +103,11 @@ impl<'a> Writer<'a> {
         let sums = put(self.sink, &path, &mut from)?;
         self.payload.insert(path, sums.clone());
         Ok(sums)
+    }
+
+    /// Puts a text beside `data/`, as a tag file of its own (RFC 8493, section 2.2.4).
+    pub fn tag(&mut self, path: &'static str, text: &'static str) {
+        self.tags.push((path, text));
     }
 
     /// Whether a path below `data/` is still free.
@@ -133,7 +140,8 @@ impl<'a> Writer<'a> {
             ("manifest-sha512.txt", manifest(&self.payload, Kind::Sha512)),
         ];
         let mut sums = BTreeMap::new();
-        for (path, text) in tags {
+        let own = self.tags.iter().map(|it| (it.0, it.1.to_owned()));
+        for (path, text) in tags.into_iter().chain(own) {
             let sum = put(self.sink, path, &mut text.as_bytes())?;
             sums.insert(path.to_owned(), sum);
         }

@@ -10,6 +10,7 @@ use crate::evidence::dossier::bag::DECLARATION;
 use crate::evidence::dossier::bag::FileSource;
 use crate::evidence::dossier::bag::Kind;
 use crate::evidence::dossier::bag::OXUM;
+use crate::evidence::dossier::package::START_HERE;
 use crate::evidence::dossier::paths;
 use crate::kit::checksums::Checksums;
 use crate::kit::checksums::Summing;
@@ -116,6 +117,9 @@ pub fn read(source: &mut dyn FileSource) -> io::Result<Bag> {
     }
     compare(&mut bag, &payload, &names);
     compare(&mut bag, &tags, &names);
+    if names.contains(START_HERE) && !tags.iter().any(|it| it.sums.contains_key(START_HERE)) {
+        bag.fault(FaultKind::Extra, START_HERE, "no manifest names it");
+    }
     extra(&mut bag, &payload, &names);
     bag.faults.sort();
     bag.faults.dedup();

@@ -44,6 +44,9 @@ pub const SET: &str = "tagmanifest-sha256.txt";
 /// Its signature by the book's key, 64 bytes.
 pub const SET_SIGNATURE: &str = "tagmanifest-sha256.sig";
 
+/// Where to begin, for people: beside `data`, where a folder is opened first.
+pub const START_HERE: &str = "START-HERE.txt";
+
 /// The text of `CHECK.txt`.
 pub const HOW_TO_CHECK: &str = include_str!("how_to_check.txt");
 
@@ -122,7 +125,7 @@ pub enum DossierError {
     Bag(#[from] BagError),
 }
 
-/// Puts lines, proofs, seals, key, `left-out.txt` and `CHECK.txt` into the bag.
+/// Puts lines, proofs, seals, key, `left-out.txt`, `CHECK.txt` and `START-HERE.txt` into the bag.
 ///
 /// # Errors
 /// When there is no seal, a seal does not fit the ledger, or the bag cannot be written.
@@ -157,6 +160,7 @@ pub fn put(writer: &mut Writer, it: &Proof) -> Result<(), DossierError> {
         (CHECK_TEXT, HOW_TO_CHECK.to_owned()),
         (KEY, it.key.to_owned()),
     ];
+    writer.tag(START_HERE, include_str!("start_here.txt"));
     for (path, text) in texts {
         if path != PRIVATE || !it.private.is_empty() {
             payload(writer, path, text.as_bytes())?;

@@ -8,12 +8,27 @@ use crate::evidence::key::pair::PublicKey;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
+use crate::model::ids::StockNo;
 
 /// Hex digits of a root.
 const ROOT_DIGITS: usize = 64;
 
 /// From so many digits on a root was meant, and is cut off.
 const MEANT: usize = 16;
+
+/// What stands after the pieces that a letter names; whatever comes between is no piece.
+const AFTER_PIECES: &str = "as named above";
+
+/// A piece that a letter names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NamedPiece {
+    /// Its stock number.
+    pub stock_no: StockNo,
+    /// Its short description.
+    pub title: String,
+    /// Whether it was handed over already.
+    pub has_left: bool,
+}
 
 /// What a letter names. All but the root may be lost on the way.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,11 +41,16 @@ pub struct Letter {
     pub root: Digest,
     /// Fingerprint of the key, 20 small hex digits.
     pub key: Option<String>,
+    /// Stock numbers of the pieces that it is about, as [`flattened`] spells them; empty where it names none.
+    pub pieces: Vec<String>,
 }
 
 /// Why no letter can be read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum LetterError {
+    /// There is no text.
+    #[error("it is empty: there is no letter in it")]
+    Empty,
     /// Nothing in the text is a root.
     #[error("no letter can be read in it: nowhere stands the word `root` and 64 digits after it")]
     NoRoot,
@@ -48,6 +68,7 @@ impl Letter {
             day: Some(it.at.day()),
             root: it.root,
             key: Some(key.fingerprint().replace(' ', "")),
+            pieces: Vec::new(),
         }
     }
 
@@ -56,6 +77,9 @@ impl Letter {
     /// # Errors
     /// When there is none.
     pub fn read(text: &str) -> Result<Vec<Self>, LetterError> {
+        if text.trim().is_empty() {
+            return Err(LetterError::Empty);
+        }
         let flat = flattened(text);
         let mut found: Vec<Self> = Vec::new();
         let mut short = 0;
@@ -78,6 +102,7 @@ impl Letter {
                 day: told.and_then(|it| it.1),
                 root,
                 key: key_in(&flat[end..next]),
+                pieces: pieces_in(&flat[end..next]),
             };
             if !found.contains(&it) {
                 found.push(it);
@@ -97,13 +122,40 @@ impl Letter {
         self.spelled(" ")
     }
 
-    /// What to write to the buyer before the van leaves.
+    /// What to write to the buyer, of these pieces.
     #[must_use]
-    pub fn text(&self) -> String {
+    pub fn text(&self, about: &[NamedPiece]) -> String {
+        let (this, was) = match about.len() {
+            0 | 1 => ("the piece", "was"),
+            _ => ("the pieces", "were"),
+        };
+        let leaves = if about.len() > 1 { "leave" } else { "leaves" };
+        let when = match (
+            about.is_empty(),
+            about.iter().filter(|it| it.has_left).count(),
+        ) {
+            (false, 0) => format!(", before {this} {leaves}"),
+            (false, n) if n == about.len() => format!(", after {this} {was} handed over"),
+            _ => String::new(),
+        };
+        let named = |it: &NamedPiece| {
+            let title = it.title.split_whitespace().collect::<Vec<_>>().join(" ");
+            format!("{} ({title})", it.stock_no)
+        };
+        let names = about.iter().map(named).collect::<Vec<_>>().join(", ");
+        let of = if about.is_empty() { "" } else { " of " };
+        let numbers: Vec<String> = about
+            .iter()
+            .map(|it| format!("{}, ", it.stock_no))
+            .collect();
+        let pieces = match about.is_empty() {
+            true => String::new(),
+            false => format!("\npieces {}{AFTER_PIECES}", numbers.concat()),
+        };
         format!(
-            "For your records, before the piece leaves: the photographic record of it is sealed as it stands now. {}\n\
-             Please keep this message. Should there ever be a question about its state, these numbers show whether the record was \
-             changed after today: `asfound verify --letter`, or the page check.html in the dossier of the piece, reads this message.",
+            "For your records{when}: the photographic record{of}{names} is sealed as it stands now. {}{pieces}\n\
+             Please keep this message. Should there ever be a question about the state of {this}, these numbers show whether the record \
+             was changed after this seal: `asfound verify --letter`, or the page check.html in a dossier, reads this message.",
             self.spelled("\n")
         )
     }
@@ -137,8 +189,9 @@ fn grouped(digits: &str) -> String {
     groups.join(" ")
 }
 
-/// Small letters, digits and commas alone; line ends that a mail program put in, tags and entities are taken out first.
-fn flattened(text: &str) -> String {
+/// As letters and records spell a word when they are compared: small letters, digits and commas alone; line ends that a mail program put in, tags and entities are taken out first.
+#[must_use]
+pub fn flattened(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for line in text.lines() {
         let line = line.trim_end_matches('\r');
@@ -213,6 +266,14 @@ fn key_in(text: &str) -> Option<String> {
     })
 }
 
+/// The stock numbers in a flat text, up to the words that end them; none without these.
+fn pieces_in(text: &str) -> Vec<String> {
+    let end = text.find(&flattened(AFTER_PIECES));
+    let named = end.and_then(|end| text[..end].split_once("pieces"));
+    let all = named.map_or("", |it| it.1).split(',');
+    all.filter(|it| !it.is_empty()).map(str::to_owned).collect()
+}
+
 /// Whether a text names the key, in whatever grouping.
 #[must_use]
 pub fn names_key(text: &str, key: &PublicKey) -> bool {
@@ -223,6 +284,7 @@ pub fn names_key(text: &str, key: &PublicKey) -> bool {
 mod tests {
     use super::Letter;
     use super::LetterError;
+    use super::NamedPiece;
     use super::names_key;
     use crate::evidence::key::pair::Key;
     use crate::evidence::ledger::merkle::Tree;
@@ -237,7 +299,50 @@ mod tests {
         let key = Key::from_seed(&[3; 32]).public();
         let at = "2026-06-21T18:00:00Z".parse().unwrap();
         let it = Statement::new(Digest::of(b"book"), &tree, at, key.digest());
-        Letter::of(3, &it, &key)
+        let mut letter = Letter::of(3, &it, &key);
+        letter.pieces = vec!["26001".to_owned(), "b7".to_owned()];
+        letter
+    }
+
+    fn piece(no: &str, title: &str, has_left: bool) -> NamedPiece {
+        NamedPiece {
+            stock_no: no.parse().unwrap(),
+            title: title.to_owned(),
+            has_left,
+        }
+    }
+
+    fn pieces() -> [NamedPiece; 2] {
+        [
+            piece("26-001", "oak table, round", false),
+            piece("B-7", "stool from the old root cellar", true),
+        ]
+    }
+
+    #[test]
+    fn a_letter_names_its_pieces_and_opens_as_its_time_wants() {
+        let [table, stool] = pieces();
+        for (about, begins) in [
+            (
+                vec![table.clone()],
+                "For your records, before the piece leaves: the photographic record of 26-001 (oak table, round) is sealed",
+            ),
+            (
+                vec![stool.clone()],
+                "For your records, after the piece was handed over: the photographic record of B-7 (",
+            ),
+            (
+                vec![table, stool],
+                "For your records: the photographic record of 26-001 (oak table, round), B-7 (stool",
+            ),
+            (
+                Vec::new(),
+                "For your records: the photographic record is sealed",
+            ),
+        ] {
+            let text = letter().text(&about);
+            assert!(text.starts_with(begins), "{text}");
+        }
     }
 
     fn wrapped(text: &str, width: usize) -> String {
@@ -249,7 +354,7 @@ mod tests {
     #[test]
     fn a_letter_comes_back_from_any_mail() {
         let it = letter();
-        let text = it.text();
+        let text = it.text(&pieces());
         let spaced = text.replace(&it.root.to_string(), &{
             let digits = it.root.to_string();
             digits
@@ -266,7 +371,6 @@ mod tests {
         };
         for (name, mail) in [
             ("as it was", text.clone()),
-            ("one line", it.line()),
             ("capitals", text.to_uppercase()),
             ("spaces", spaced.clone()),
             (
@@ -297,11 +401,18 @@ mod tests {
     }
 
     #[test]
+    fn a_line_names_the_numbers_alone() {
+        let mut it = letter();
+        it.pieces.clear();
+        assert_eq!(Letter::read(&it.line()), Ok(vec![it]));
+    }
+
+    #[test]
     fn several_letters_are_several_and_what_is_lost_is_lost() {
         let it = letter();
         let mut other = it.clone();
         (other.root, other.seal) = (Digest::of(b"other"), Some((4, 50)));
-        let both = format!("{}\n\n> {}", it.text(), other.text());
+        let both = format!("{}\n\n> {}", it.text(&pieces()), other.text(&pieces()));
         assert_eq!(Letter::read(&both), Ok(vec![it.clone(), other]));
         let bare = format!("the root is {}", it.root);
         assert_eq!(
@@ -315,13 +426,15 @@ mod tests {
             (None, None, &None)
         );
         // As it was written before it had a day.
-        let older = it.text().replace(" of 2026-06-21", "");
+        let older = it.text(&[]).replace(" of 2026-06-21", "");
         let older = Letter::read(&older).unwrap();
         assert_eq!((older[0].seal, older[0].day), (Some((3, 41)), None));
-        for nothing in ["", "how is the table?", "the root of the tree: fade", "<"] {
+        assert_eq!(Letter::read(" \n"), Err(LetterError::Empty));
+        for nothing in ["how is the table?", "the root of the tree: fade", "<"] {
             assert_eq!(Letter::read(nothing), Err(LetterError::NoRoot), "{nothing}");
         }
-        let cut = &it.text()[..it.text().find("root").unwrap() + 45];
+        let text = it.text(&[]);
+        let cut = &text[..text.find("root").unwrap() + 45];
         assert_eq!(Letter::read(cut), Err(LetterError::Short(40)));
     }
 

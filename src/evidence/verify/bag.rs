@@ -4,6 +4,7 @@ use crate::evidence::dossier::bag_read::Bag;
 use crate::evidence::dossier::bag_read::Fault;
 use crate::evidence::dossier::bag_read::FaultKind;
 use crate::evidence::dossier::package::SET_SIGNATURE;
+use crate::evidence::dossier::package::START_HERE;
 use crate::evidence::verify::notes::Notes;
 
 /// The files beside `data/`.
@@ -50,7 +51,9 @@ pub(super) fn check(bag: &Bag, notes: &mut Notes) {
             notes.missing("bag_complete", format!("`{path}`: it is not there"));
         }
     }
-    let beside = |path: &&String| !path.starts_with("data/") && !BESIDE.contains(&path.as_str());
+    // Older dossiers have no file that says where to begin.
+    let is_known = |path: &str| BESIDE.contains(&path) || path == START_HERE;
+    let beside = |path: &&String| !path.starts_with("data/") && !is_known(path);
     for path in bag.files.keys().filter(beside) {
         if has_litter_name(path) {
             litter(notes, path);

@@ -93,16 +93,23 @@ pub(super) fn compare(
         removed: 0,
     });
     for it in &index.named {
-        let state = source.find(it);
+        let state = match source.find(it) {
+            FileState::Gone(None) if is_overlaid(it, &index, &bound) => {
+                FileState::Other(String::new())
+            }
+            state => state,
+        };
         let entry = unused
             .iter()
             .position(|left| (left.no, left.sha256) == (it.line, it.sha256))
             .map(|at| unused.remove(at));
-        if let FileState::Other(place) = &state {
+        if let FileState::Other(place) = &state
+            && scope == Scope::Book
+        {
             let about = format!("`{place}` has other bytes than line {} names", it.line);
             notes.wrong(it.kind.code(), about);
         }
-        account(notes, scope, it, &state, entry, &index);
+        account(notes, it, &state, entry, &index);
         count(&mut counts, it, &state, entry, &index);
     }
     for it in unused {
@@ -149,6 +156,19 @@ fn strays(notes: &mut Notes, index: &Index, place: &str, digest: &Digest) {
         }
         Some([]) | None => notes.wrong(code, format!("`{place}`: no line names it")),
     }
+}
+
+/// Whether in a place of a file lies one that no line names there, which is told of that one.
+fn is_overlaid(it: &NamedFile, index: &Index, bound: &[(String, Digest)]) -> bool {
+    let mut places = it.places.iter().map(|place| format!("data/{place}"));
+    places.any(|place| {
+        let named = index.by_place.get(&place);
+        let is_named =
+            |digest: &Digest| named.is_some_and(|all| all.iter().any(|it| it.1 == *digest));
+        bound
+            .iter()
+            .any(|(path, digest)| *path == place && !is_named(digest))
+    })
 }
 
 fn index(lines: &[FoundLine]) -> Index<'_> {
@@ -269,7 +289,6 @@ fn count(
 /// Whether a file is here, or why not.
 fn account(
     notes: &mut Notes,
-    scope: Scope,
     it: &NamedFile,
     state: &FileState,
     left_out: Option<&LeftOutFile>,
@@ -288,16 +307,13 @@ fn account(
             let about = format!("line {no}: {label} was taken out of the book later");
             notes.told("left_out", about);
         }
-        (FileState::Other(_), None) if scope == Scope::Book => {}
+        // Told already: other bytes lie in its place.
+        (FileState::Other(_), None) => {}
         (FileState::Gone(Some(place)), None) => {
             let about = format!("line {no}: {label}: `{place}` is not there");
-            match it.kind {
-                // The page of an issued edition may be put where its owner likes.
-                FileKind::Report => notes.told(code, about),
-                _ => notes.missing(code, about),
-            }
+            notes.missing(code, about);
         }
-        (FileState::Gone(None) | FileState::Other(_), None) => {
+        (FileState::Gone(None), None) => {
             let about = format!("line {no}: {label} is neither here nor said to be left out");
             notes.missing(code, about);
         }
@@ -323,7 +339,7 @@ fn said_to_be_left_out(notes: &mut Notes, it: &NamedFile, why: Why, index: &Inde
             );
             notes.missing(code, about);
         }
-        Why::Lost if it.kind != FileKind::Report => {
+        Why::Lost => {
             let about = format!("line {no}: {label} is left out (lost)");
             notes.missing("left_out", about);
         }

@@ -1,7 +1,10 @@
 //! A letter against what is here: whether this is the record that it names.
 
+use std::collections::BTreeSet;
+
 use crate::evidence::ledger::merkle;
 use crate::evidence::seal::letter::Letter;
+use crate::evidence::seal::letter::flattened;
 use crate::evidence::verify::keys::Keys;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
@@ -125,6 +128,18 @@ impl Held<'_> {
         if !self.leads(it, size, found.is_some()) {
             return self.absent(it);
         }
+        if let (Some(day), Some(seal)) = (it.day, found)
+            && seal.statement.at.day() != day
+        {
+            let why = format!(
+                "it is of {day}, but the seal of that root is of {}",
+                seal.statement.at
+            );
+            return other(it, &why);
+        }
+        if let Some(why) = self.other_pieces(it, size) {
+            return other(it, &why);
+        }
         if ["seals", "signatures", "inclusion", "consistency"]
             .iter()
             .any(|it| notes.is_bad(it))
@@ -132,15 +147,6 @@ impl Held<'_> {
             return Answer::Open(format!(
                 "The root that {name} names is here, but not all that leads from it to the lines is in order"
             ));
-        }
-        if let (Some(day), Some(seal)) = (it.day, found)
-            && seal.statement.at.day() != day
-        {
-            let about = format!(
-                "{name} gives its seal another day than the seal itself, {}",
-                seal.statement.at
-            );
-            notes.told(CODE, about);
         }
         let about_pieces = self
             .lines
@@ -159,6 +165,30 @@ impl Held<'_> {
             size,
             covered: covered.len(),
             newer: newer.len(),
+        })
+    }
+
+    /// Why what is here is of other pieces than a letter names; `None` when it names none, or these.
+    fn other_pieces(&self, it: &Letter, size: u64) -> Option<String> {
+        let covered = self.lines.iter().map(|it| &it.line);
+        let covered = covered.filter(|it| !it.piece.is_empty() && it.no < size);
+        let here: BTreeSet<&str> = covered.map(|it| it.piece.as_str()).collect();
+        let is_named = |no: &&&str| it.pieces.contains(&flattened(no));
+        let (named, lines) = match &self.contents.tree {
+            Tree::Parts { .. } => (here.iter().any(|no| is_named(&no)), "this is of"),
+            Tree::Whole => {
+                let n = here.iter().filter(is_named).count();
+                (n == it.pieces.len(), "its lines are of")
+            }
+        };
+        let is_other = !it.pieces.is_empty() && !here.is_empty() && !named;
+        is_other.then(|| {
+            let here: Vec<&str> = here.into_iter().take(5).collect();
+            format!(
+                "it names {}, {lines} {}",
+                it.pieces.join(", "),
+                here.join(", ")
+            )
         })
     }
 

@@ -19,6 +19,7 @@ mod seals;
 pub mod source;
 pub mod stamps;
 mod tree;
+mod unsealed;
 pub mod verdict;
 
 use std::io;
@@ -84,7 +85,11 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
     let presented = source.rest(&mut notes);
     let covered = stamps.covering(&lines);
     let verdict = Verdict::of(&notes, covered.as_ref(), &stamps, &letters);
-    let mut beside: Vec<String> = letters.iter().map(Answer::sentence).collect();
+    // Where something is wrong, that a letter fits is not what is read first.
+    let (fits, others): (Vec<&Answer>, Vec<&Answer>) = letters
+        .iter()
+        .partition(|it| matches!(it, Answer::Same(_)) && notes.sound().is_none());
+    let mut beside: Vec<String> = others.into_iter().map(Answer::sentence).collect();
     beside.extend(enclosed.iter().map(|it| format!("{}.", it.sentence(scope))));
     if !presented.is_empty() {
         beside.push(format!(
@@ -96,6 +101,7 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
     let told = ["unsealed", "key", "clock"].iter();
     let told = told.flat_map(|it| notes.told_of(it));
     beside.extend(told.map(|it| format!("{it}.")));
+    beside.extend(fits.into_iter().map(Answer::sentence));
     Judgement {
         verdict,
         beside,

@@ -15,6 +15,7 @@ use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::seals::FoundSeal;
 use crate::evidence::verify::source::Contents;
 use crate::evidence::verify::source::Tree;
+use crate::evidence::verify::unsealed;
 use crate::kit::digest::Digest;
 
 /// Checks both.
@@ -79,7 +80,8 @@ fn whole(contents: &Contents, lines: &[FoundLine], seals: &[FoundSeal], notes: &
     let newer = (contents.lines.len() as u64).saturating_sub(known);
     if newer > 0 {
         let about = format!(
-            "lines after the newest seal: {newer}; nothing shows yet that they were not changed: `asfound seal`"
+            "lines after the newest seal: {newer}; nothing shows yet that they were not changed: `asfound seal`. They tell of {}",
+            unsealed::named(lines, covered)
         );
         notes.told("unsealed", about);
     }

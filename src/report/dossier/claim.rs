@@ -157,7 +157,7 @@ fn unmeasured(finding: &Finding) -> Vec<String> {
         .collect()
 }
 
-/// An edition for the buyer that is not younger than the sale or the hand-over.
+/// An edition for the buyer that is not younger than the sale, as it was told last, or the hand-over.
 fn report(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let mut editions = cover.editions.iter().filter(|it| it.reader == "buyer");
     let left = assessment.shoots.iter();

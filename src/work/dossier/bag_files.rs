@@ -34,6 +34,16 @@ pub(in crate::work) fn judge(path: &Path, tools: &dyn Tools) -> io::Result<Judge
     }
 }
 
+/// Whether a file begins as a zip does; one that cannot be read may be one.
+pub(in crate::work) fn is_zip(path: &Path) -> bool {
+    let mut begin = [0; 2];
+    let read = File::open(path).and_then(|mut it| it.read_exact(&mut begin));
+    match read {
+        Err(why) => why.kind() != io::ErrorKind::UnexpectedEof,
+        Ok(()) => begin == *b"PK",
+    }
+}
+
 /// Files below a folder.
 #[derive(Debug)]
 pub(in crate::work) struct Folder(pub(in crate::work) PathBuf);

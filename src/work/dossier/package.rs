@@ -185,6 +185,12 @@ impl Prepared {
         &self.plan.discloses
     }
 
+    /// What an answer to the claim still needs.
+    #[must_use]
+    pub fn missing_for_claim(&self) -> Vec<String> {
+        report::missing_for_claim(&self.it, &self.cover)
+    }
+
     /// What will not be in it, and why.
     #[must_use]
     pub fn left_out(&self) -> &[NotIn] {
@@ -200,8 +206,8 @@ impl Prepared {
         book: &OpenBook,
         progress: &dyn Progress,
     ) -> Result<DossierResult, WorkError> {
+        let missing = self.missing_for_claim();
         let (it, plan, sealed) = (self.it, self.plan, self.sealed);
-        let missing = report::missing_for_claim(&it, &self.cover);
         let pages = pages(book, &it, &self.cover, progress)?;
         let bag = Bag {
             plan: &plan,

@@ -36,9 +36,10 @@ use crate::work::proof::keys;
 use crate::work::proof::seal_files;
 use crate::work::proof::seal_files::PUBLIC_KEY;
 use crate::work::proof::seal_files::folder;
+use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::LeftText;
 
-/// An original or a paper that is gone or changed.
+/// An original, a paper or the page of an edition that is gone or changed.
 pub(in crate::work) struct Lost {
     /// Where it should be.
     pub(in crate::work) path: PathBuf,
@@ -61,8 +62,8 @@ pub(in crate::work) struct BookSource<'a> {
     named: BTreeMap<(String, u32), usize>,
     /// What was told while reading.
     early: Notes,
-    /// Sidecars that were changed and not taken in.
-    unread: &'a [LeftText],
+    /// Sidecars that were changed: how many this check took in, and which it could not.
+    texts: &'a AllTexts,
     /// Sidecars that have another text than the record, though their time and length are those at which they were read.
     unseen: Vec<LeftText>,
     /// Files that are gone or changed.
@@ -70,13 +71,13 @@ pub(in crate::work) struct BookSource<'a> {
 }
 
 impl<'a> BookSource<'a> {
-    /// Reads the whole record, into which the sidecars named were not taken; the files are looked at later.
+    /// Reads the whole record, into which changed sidecars were taken as told; the files are looked at later.
     ///
     /// # Errors
     /// When the database cannot be read.
     pub(in crate::work) fn open(
         book: &'a OpenBook,
-        unread: &'a [LeftText],
+        texts: &'a AllTexts,
         tools: &'a dyn Tools,
         progress: &'a dyn Progress,
     ) -> Result<Self, WorkError> {
@@ -108,7 +109,7 @@ impl<'a> BookSource<'a> {
             pieces,
             named: BTreeMap::new(),
             early,
-            unread,
+            texts,
             unseen: Vec::new(),
             lost: Vec::new(),
         })
@@ -198,7 +199,7 @@ impl<'a> BookSource<'a> {
         let Some(bytes) = bytes else {
             return FileState::Gone(Some(shown));
         };
-        let known = self.unread.iter().any(|it| it.file == shown);
+        let known = self.texts.unread.iter().any(|it| it.file == shown);
         if !known && String::from_utf8_lossy(&bytes) != text {
             self.unseen.push(LeftText {
                 file: shown,
@@ -266,20 +267,18 @@ impl Source for BookSource<'_> {
             Some(_) => FileState::Other(shown),
             None => FileState::Gone(Some(shown)),
         };
-        if it.kind != FileKind::Report {
-            self.lost.push(Lost {
-                path,
-                digest: it.sha256,
-                bytes,
-            });
-        }
+        self.lost.push(Lost {
+            path,
+            digest: it.sha256,
+            bytes,
+        });
         state
     }
 
     fn rest(&mut self, notes: &mut Notes) -> Vec<String> {
         self.progress.end();
-        let unread: Vec<&LeftText> = self.unread.iter().chain(&self.unseen).collect();
-        untold(&unread, notes);
+        let unread: Vec<&LeftText> = self.texts.unread.iter().chain(&self.unseen).collect();
+        untold(&unread, self.texts.taken, notes);
         for rows in self.pieces.values() {
             book_texts::check(self.book, rows, &self.named, notes);
         }
@@ -293,7 +292,7 @@ impl Source for BookSource<'_> {
 }
 
 /// Tells the sidecars that were changed and are in no line.
-fn untold(unread: &[&LeftText], notes: &mut Notes) {
+fn untold(unread: &[&LeftText], taken: usize, notes: &mut Notes) {
     const CODE: &str = "unread";
     let n = unread.len();
     if n > 0 {
@@ -310,7 +309,23 @@ fn untold(unread: &[&LeftText], notes: &mut Notes) {
             format!("{n} {were} changed since and {are} in no line: {names}"),
         );
     }
-    notes.close(CODE, "No sidecar was changed since it was last read.");
+    if taken > 0 {
+        let (were, they) = match taken {
+            1 => ("sidecar was", "it has its line now, which no seal covers"),
+            _ => (
+                "sidecars were",
+                "they have their lines now, which no seal covers",
+            ),
+        };
+        let about = format!(
+            "{taken} {were} changed since they were last read, and this check took them in: {they}"
+        );
+        notes.told(CODE, about);
+    }
+    notes.close(
+        CODE,
+        "Every sidecar lies there as the newest line about it says.",
+    );
 }
 
 /// Digest of a file; `None` when it cannot be read.

@@ -17,6 +17,7 @@ use crate::evidence::verify::notes::Notes;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::Guard;
+use crate::kit::files::read;
 use crate::kit::files::read_secret_anywhere;
 use crate::kit::files::write_new_secret;
 use crate::kit::files::write_secret;
@@ -229,7 +230,9 @@ pub(in crate::work) fn check(book: &OpenBook, notes: &mut Notes) -> Result<(), W
             Ok((bytes, _)) => found.push(file::public_of(&String::from_utf8_lossy(&bytes))),
             Err(why) => {
                 notes.told(CODE, format!("{why}: {}", why.source));
-                return Ok(());
+                // What is in it is looked at all the same.
+                let Ok(bytes) = read(it) else { return Ok(()) };
+                found.push(file::public_of(&String::from_utf8_lossy(&bytes)));
             }
         }
     }
@@ -293,6 +296,8 @@ fn text_of(key: &Key, passphrase: Option<&str>) -> Result<Vec<u8>, WorkError> {
 pub struct KeyTold {
     /// Its fingerprint, as it may be printed on an invoice.
     pub fingerprint: String,
+    /// Whether its secret half is here; without it nothing can be sealed.
+    pub here: bool,
     /// Whether a passphrase must be given to use it.
     pub locked: bool,
     /// Whether whoever reads the medium has it.
@@ -335,6 +340,7 @@ pub fn told(book: &OpenBook) -> Result<Option<KeyTold>, WorkError> {
     });
     Ok(Some(KeyTold {
         fingerprint: print(&now),
+        here: path(book)?.exists(),
         locked: needs_passphrase(book)?,
         exposed: is_exposed(book)?,
         before: before.collect(),

@@ -7,9 +7,11 @@ use serde::Serialize;
 
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::merkle;
 use crate::evidence::ledger::merkle::Tree;
 use crate::evidence::seal::letter::Letter;
+use crate::evidence::seal::letter::NamedPiece;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::stamp::reply;
 use crate::evidence::stamp::reply::Given;
@@ -18,6 +20,8 @@ use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
+use crate::model::ids::StockNo;
+use crate::model::photo::Stage;
 use crate::record::StoredSeal;
 use crate::vault;
 use crate::work::WorkError;
@@ -50,6 +54,8 @@ pub struct SealRequest {
     pub lock: LockWish,
     /// Another key in the place of the book's.
     pub new_key: Option<NewKey>,
+    /// Pieces that the letter is to name; when none is told, those of which the seal is the first to cover something.
+    pub pieces: Vec<StockNo>,
 }
 
 /// What to do with the stored key.
@@ -106,6 +112,9 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     // Two at once would make two keys, or two seals of one number.
     let _lock = book.lock(&Quiet)?;
     seal_files::is_free(book, &book.record.seals()?)?;
+    for no in &order.pieces {
+        book.record.piece(no)?;
+    }
     let passphrase = order.passphrase.as_deref();
     let key = match &order.new_key {
         Some(wanted) => keys::replace(book, wanted, passphrase)?,
@@ -158,6 +167,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     }
     let files = write(book, &stored, &key.public())?;
     let told = Told {
+        pieces: named_pieces(book, &stored, &order.pieces)?,
         new,
         authority,
         key: keys::told(book)?.ok_or_else(|| WorkError::asked("the seal is not there"))?,
@@ -245,8 +255,48 @@ fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<Stri
     Ok(paths.iter().map(|it| it.display().to_string()).collect())
 }
 
+/// More pieces than this a letter names only when they were told: a buyer wants to read of their own.
+const MOST_NAMED: usize = 12;
+
+/// The pieces that a letter is about: those that were told, else those of which the seal is the first to cover something.
+fn named_pieces(
+    book: &OpenBook,
+    seal: &StoredSeal,
+    told: &[StockNo],
+) -> Result<Vec<NamedPiece>, WorkError> {
+    let size = |it: &StoredSeal| Statement::read(&it.statement).map_or(0, |it| it.size);
+    let seals = book.record.seals()?;
+    let before = seals
+        .iter()
+        .rev()
+        .find(|it| it.no < seal.no)
+        .map_or(0, size);
+    let mut names: Vec<StockNo> = told.to_vec();
+    if told.is_empty() {
+        let lines = book.record.lines_from(before)?;
+        let lines = lines.iter().filter(|it| it.no < size(seal));
+        let pieces = lines.filter_map(|it| LedgerLine::read(&it.text).ok()?.piece.parse().ok());
+        names.extend(pieces);
+    }
+    names.sort();
+    names.dedup();
+    if told.is_empty() && names.len() > MOST_NAMED {
+        return Ok(Vec::new());
+    }
+    let named = |stock_no: StockNo| {
+        let shoots = book.record.shoots(&stock_no)?;
+        Ok(NamedPiece {
+            title: book.record.piece(&stock_no)?.title,
+            has_left: shoots.iter().any(|it| it.stage >= Stage::Handover),
+            stock_no,
+        })
+    };
+    names.into_iter().map(named).collect()
+}
+
 /// What is told beside the seal.
 struct Told {
+    pieces: Vec<NamedPiece>,
     new: bool,
     authority: Option<String>,
     key: KeyTold,
@@ -275,7 +325,7 @@ impl Told {
             texts: self.texts.taken,
             unread: self.texts.unread,
             faulty: self.texts.faulty,
-            letter: Letter::of(seal.no, &statement, &key).text(),
+            letter: Letter::of(seal.no, &statement, &key).text(&self.pieces),
             invoice_line: invoice_line(&key),
         })
     }

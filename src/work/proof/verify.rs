@@ -24,7 +24,7 @@ use crate::work::progress::Progress;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::heal::heal;
-use crate::work::sidecars::all_sidecars::LeftText;
+use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::sync_all;
 
 /// What was found.
@@ -65,6 +65,12 @@ pub struct CheckLine {
 /// When it cannot be read at all.
 pub fn verify_dossier(path: &Path, given: &GivenToJudge) -> Result<Verified, WorkError> {
     let judge = Judge::new(given)?;
+    if path.is_file() && !bag_files::is_zip(path) {
+        return Err(WorkError::asked_with(
+            format!("`{}` is no dossier", path.display()),
+            "a dossier is a folder that holds `bagit.txt`, or a zip of one that came over whole",
+        ));
+    }
     let found = bag_files::judge(path, &judge).at("read", path)?;
     Ok(told(found, &[]))
 }
@@ -93,13 +99,13 @@ pub fn verify_book(
             "`--heal` wants a folder, such as the camera's card or a copy of the book, in which the same files still lie",
         ));
     }
-    let unread = sync_all(book)?.unread;
-    let (mut found, lost) = of_book(book, &unread, &judge, progress)?;
+    let texts = sync_all(book)?;
+    let (mut found, lost) = of_book(book, &texts, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
         healed = heal(&lost, folder)?;
         if !healed.is_empty() {
-            found = of_book(book, &unread, &judge, progress)?.0;
+            found = of_book(book, &texts, &judge, progress)?.0;
         }
     }
     Ok(told(found, &healed))
@@ -107,7 +113,7 @@ pub fn verify_book(
 
 fn of_book(
     book: &OpenBook,
-    unread: &[LeftText],
+    texts: &AllTexts,
     judge: &Judge,
     progress: &dyn Progress,
 ) -> Result<(Judgement, Vec<Lost>), WorkError> {
@@ -116,7 +122,7 @@ fn of_book(
         roots: judge.roots.clone(),
         letters: Vec::new(),
     };
-    let mut source = BookSource::open(book, unread, &plain, progress)?;
+    let mut source = BookSource::open(book, texts, &plain, progress)?;
     let found = verify(&mut source, judge);
     Ok((found, source.lost))
 }

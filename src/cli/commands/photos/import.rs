@@ -55,6 +55,19 @@ pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, W
             WhichShoot::JoinOrStart
         },
     };
+    if !order.paths.iter().any(|it| it.exists()) {
+        let named: Vec<String> = order
+            .paths
+            .iter()
+            .map(|it| format!("`{}`", it.display()))
+            .collect();
+        return Err(WorkError::Asked {
+            what: format!("there is no {}", named.join(", no ")),
+            hint: Some(
+                "name photos, folders or a zip that are there; nothing was taken in".to_owned(),
+            ),
+        });
+    }
     let mut book = context.open()?;
     let bar = Bar::default();
     let done = import(&mut book, order, &bar)?;

@@ -25,7 +25,6 @@ pub(in crate::cli) struct RepairArgs {
     /// Stock number
     no: StockNo,
     /// The findings it is for, such as F3 F4
-    #[arg(required_unless_present_any = ["again", "on", "whole_piece"])]
     findings: Vec<FindingNo>,
     /// Parts it was done on, where no finding tells that: work from before the first mark, such as frame,back
     #[arg(long, value_name = "PARTS", value_delimiter = ',')]
@@ -63,6 +62,15 @@ pub(in crate::cli) struct RepairArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, WorkError> {
+    let on_nothing = args.findings.is_empty() && args.on.is_empty() && !args.whole_piece;
+    if on_nothing && args.again.is_none() {
+        return Err(WorkError::Asked {
+            what: "nothing says what the repair was done on".to_owned(),
+            hint: Some(
+                "name its findings, such as F3 F4, or the parts with `--on PARTS`; for the piece as a whole give `--whole-piece`".to_owned(),
+            ),
+        });
+    }
     let mut book = context.open()?;
     let told = RepairInput {
         again: args.again,

@@ -81,10 +81,12 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
             true => json(&Told {
                 discloses: ready.discloses(),
                 left_out: ready.left_out(),
+                missing_for_claim: ready.missing_for_claim(),
             }),
             false => {
                 print_disclosed(ready.discloses());
                 print_left_out(ready.left_out());
+                print_missing(&ready.missing_for_claim());
             }
         }
         return Ok(Exit::clean(true));
@@ -106,6 +108,7 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
 struct Told<'a> {
     discloses: &'a Disclosure,
     left_out: &'a [NotIn],
+    missing_for_claim: Vec<String>,
 }
 
 /// Before anything is written: what whoever gets it will read beside what the pictures show.
@@ -140,15 +143,19 @@ fn print(it: &DossierResult) {
         talk(&wrapped_text("", line));
     }
     print_left_out(&it.left_out);
-    if !it.missing_for_claim.is_empty() {
-        talk("still missing for this claim:");
-        for line in &it.missing_for_claim {
-            talk(&wrapped_text("  ", line));
-        }
-    }
+    print_missing(&it.missing_for_claim);
     talk(
         "unpack it and begin with cover.html; whoever gets it checks it with its check.html or CHECK.txt",
     );
+}
+
+fn print_missing(missing: &[String]) {
+    if !missing.is_empty() {
+        talk("still missing for this claim:");
+    }
+    for line in missing {
+        talk(&wrapped_text("  ", line));
+    }
 }
 
 fn print_left_out(left_out: &[NotIn]) {

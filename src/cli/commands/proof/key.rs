@@ -5,6 +5,7 @@ use clap::Args;
 use crate::cli::commands::proof::seal::exposed;
 use crate::cli::commands::proof::seal::former_keys;
 use crate::cli::commands::proof::seal::no_passphrase;
+use crate::cli::commands::proof::seal::state;
 use crate::cli::context::Context;
 use crate::cli::environment;
 use crate::cli::environment::NEW_PASSPHRASE;
@@ -53,15 +54,17 @@ pub(in crate::cli) fn run(context: &Context, args: &KeyArgs) -> Result<Exit, Wor
         (Some(it), false) => print(it),
         (None, false) => talk("the book has no key yet; `asfound seal` makes one"),
     }
-    Ok(Exit::Done)
+    Ok(Exit::clean(told.is_none_or(|it| it.here)))
 }
 
 fn print(it: &KeyTold) {
     data(&format!("key    {}", it.fingerprint));
-    data(match it.locked {
-        true => "state  under a passphrase",
-        false => "state  open: whoever reads the file `book.key` has the key",
-    });
+    data(state(it));
+    if !it.here {
+        talk(
+            "put `book.key` back from a backup of the book's folder; where there is none, `asfound seal --new-key --old-key-lost` makes another",
+        );
+    }
     for line in former_keys(it) {
         data(&wrapped_text("", &line));
     }

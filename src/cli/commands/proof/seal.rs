@@ -1,5 +1,6 @@
 //! Sealing the ledger.
 
+use std::path::Path;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -14,6 +15,8 @@ use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
 use crate::cli::output::text::wrapped_text;
+use crate::kit::files::write_whole;
+use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::proof::keys;
 use crate::work::proof::keys::KeyTold;
@@ -47,9 +50,24 @@ pub(in crate::cli) struct SealArgs {
     /// The old key was stolen: from this seal on, no seal of it is to be trusted
     #[arg(long, value_name = "SEAL", requires = "new_key")]
     distrust_from: Option<u32>,
+    /// Write the letter to the buyer into this file; `-` prints nothing but the letter
+    #[arg(long, value_name = "FILE")]
+    letter: Option<PathBuf>,
+    /// A piece that the letter is to name [default: what is new in the seal]; can be repeated
+    #[arg(long, value_name = "NO", conflicts_with = "reply")]
+    piece: Vec<StockNo>,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, WorkError> {
+    let letter = args.letter.as_deref();
+    if let Some(path) = letter.filter(|it| it.exists()) {
+        return Err(WorkError::Asked {
+            what: format!("`{}` is there already", path.display()),
+            hint: Some(
+                "a letter may have been sent: give another name; nothing was sealed".to_owned(),
+            ),
+        });
+    }
     let mut book = context.open()?;
     let passphrase = environment::passphrase();
     let is_used = !args.old_key_lost;
@@ -75,12 +93,17 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
             LockWish::Leave
         },
         new_key,
+        pieces: args.piece,
     };
     let sealed = seal(&mut book, &order)?;
-    if context.json {
-        json(&sealed);
-    } else {
-        print(&sealed);
+    let is_piped = letter.is_some_and(|it| it.as_os_str() == "-");
+    if let Some(path) = letter.filter(|_| !is_piped) {
+        write_whole(path, format!("{}\n", sealed.letter).as_bytes())?;
+    }
+    match (context.json, is_piped) {
+        (true, _) => json(&sealed),
+        (false, true) => print(&sealed, talk, letter),
+        (false, false) => print(&sealed, data, letter),
     }
     Ok(Exit::clean(sealed.unread.is_empty()))
 }
@@ -115,6 +138,17 @@ pub(super) fn former_keys(it: &KeyTold) -> Vec<String> {
     lines
 }
 
+/// How the key is kept, in one line.
+pub(super) fn state(it: &KeyTold) -> &'static str {
+    match (it.here, it.locked) {
+        (false, _) => {
+            "state  gone: the file `book.key` is not here, and nothing can be sealed without it"
+        }
+        (true, true) => "state  under a passphrase",
+        (true, false) => "state  open: whoever reads the file `book.key` has the key",
+    }
+}
+
 /// One sentence on a key that lies open on a medium without rights.
 pub(super) fn exposed() -> String {
     format!(
@@ -123,12 +157,16 @@ pub(super) fn exposed() -> String {
     )
 }
 
-fn print(it: &Sealed) {
+/// `out` prints what a script may want, unless that is the letter alone.
+fn print(it: &Sealed, out: fn(&str), letter: Option<&Path>) {
     let made = if it.new { "" } else { " (nothing new since)" };
-    data(&format!("seal   {}{made}", it.no));
-    data(&format!("lines  {}", it.size));
-    data(&format!("root   {}", it.root));
-    data(&format!("key    {}", it.fingerprint));
+    out(&format!("seal   {}{made}", it.no));
+    out(&format!("lines  {}", it.size));
+    out(&format!("root   {}", it.root));
+    out(&format!("key    {}", it.fingerprint));
+    if it.key.locked {
+        out("       under a passphrase");
+    }
     for line in former_keys(&it.key) {
         talk(&wrapped_text("", &line));
     }
@@ -136,15 +174,15 @@ fn print(it: &Sealed) {
         talk(&exposed());
     }
     match (&it.time_stamp, &it.authority) {
-        (Some(at), Some(name)) => data(&format!(
+        (Some(at), Some(name)) => out(&format!(
             "state  signed; time-stamped not later than {at} by {name}"
         )),
-        (Some(at), None) => data(&format!("state  signed; time-stamped not later than {at}")),
-        (None, _) => data("state  signed, not time-stamped"),
+        (Some(at), None) => out(&format!("state  signed; time-stamped not later than {at}")),
+        (None, _) => out("state  signed, not time-stamped"),
     }
     match it.texts {
         0 => {}
-        n => data(&format!(
+        n => out(&format!(
             "texts  {} taken in first",
             count(n, "changed sidecar")
         )),
@@ -180,8 +218,10 @@ fn print(it: &Sealed) {
         }
     }
     talk(
-        "send this to the buyer before the van leaves; a message in somebody else's hands is an anchor of its own, and `asfound verify --letter` reads it back:",
+        "send this letter to the buyer; a message in somebody else's hands is an anchor of its own, and `asfound verify --letter` reads it back:",
     );
-    talk("");
-    talk(&it.letter);
+    match letter.filter(|it| it.as_os_str() != "-") {
+        Some(path) => out(&format!("letter {}", path.display())),
+        None => data(&it.letter),
+    }
 }

@@ -43,6 +43,12 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
         letter: args.letter.as_deref().map(text_of).transpose()?,
         roots: args.root,
     };
+    if let Some(path) = args.path.as_deref().filter(|it| !it.exists()) {
+        return Err(WorkError::Asked {
+            what: format!("there is no `{}`", path.display()),
+            hint: Some("name a dossier, as a folder or zip, or a book's folder".to_owned()),
+        });
+    }
     let found = match &args.path {
         Some(path) if is_dossier(path) => {
             if args.heal.is_some() {
