@@ -83,7 +83,7 @@ const SCREEN: &str = concat!(
     "  rule of thumb (not all of it seen): 10 to 20 % of the price, EUR 24.00 to EUR 48.00\n",
     "Reasons to stop, or to ask\n",
     "  ask    The back, the underside or the inside was not shown. The costly faults are there.\n",
-    "         None when: The open questions are paid for in the offer.\n",
+    "         no reason when this is so: The open questions are paid for in the offer.\n",
     "Open questions, and what is put aside for them\n",
     "   EUR 25.00  What does the underside look like? Tip it, or lie down with a lamp.\n",
     "At the door\n",

@@ -157,8 +157,8 @@ fn rings_and_a_peeling_coat_are_faults_of_the_finish() {
     );
     assert_eq!(
         told.path("strip_stain").verdict,
-        Shut,
-        "the mark is in the coat"
+        Open,
+        "the coat comes off for its own sake, not for the mark"
     );
     assert_eq!(told.path("strip_clear").verdict, Open);
     assert_eq!(told.path("strip_clear").removes.len(), 2);
@@ -192,7 +192,7 @@ fn live_woodworm_comes_first_on_the_whole_piece() {
     }
     let leave = told.path("leave");
     assert_eq!(leave.verdict, AfterWork);
-    assert_eq!(leave.opening_work, ["quarantine", "insect_local"]);
+    assert_eq!(leave.opening_work, ["quarantine", "watch_again"]);
     assert!(leave.opened_by[0].contains("two watches"));
     let cured = chest("drawer-5/bottom!worm_active:2 fin_alcohol")
         .shoot(Stage::Work, "2026-05-02")
