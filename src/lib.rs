@@ -31,10 +31,9 @@ pub mod evidence;
 pub mod record;
 
 pub mod assess;
+pub mod compare;
 
 pub mod advise;
-
-pub mod compare;
 
 pub mod report;
 

@@ -18,12 +18,8 @@ use crate::assess::material::clue::Observation;
 use crate::assess::material::remarks::Remark;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
-use crate::assess::places::conflicts::PlaceConflict;
-use crate::assess::places::coverage::Coverage;
-use crate::assess::places::laid_faces::LaidLine;
-use crate::assess::places::laid_faces::Unused;
+use crate::assess::places::all_told::Places;
 use crate::assess::places::sight::ShownWhole;
-use crate::assess::places::told::PlaceTold;
 use crate::model::complaint::Complaint;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -73,16 +69,8 @@ pub struct Assessment {
     pub missing_views: Vec<MissingView>,
     /// What was not examined; never empty.
     pub not_examined: Vec<Unexamined>,
-    /// The faces of the piece as they are laid in the photos.
-    pub laid: Vec<LaidLine>,
-    /// Laid faces that are not used, and why.
-    pub unused_faces: Vec<Unused>,
-    /// The places of the findings through time; of those that have one.
-    pub places: BTreeMap<FindingNo, PlaceTold>,
-    /// Marks of one finding that cannot be the same place.
-    pub conflicts: Vec<PlaceConflict>,
-    /// What the pictures show of each face that is laid in some.
-    pub coverage: Vec<Coverage>,
+    /// Where on the piece the findings lie, and what the pictures show of it.
+    pub places: Places,
     /// Cautions that apply to this piece.
     pub cautions: Vec<Caution>,
     /// Sidecars whose newest text is not in force.

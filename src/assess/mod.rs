@@ -37,8 +37,6 @@ use crate::assess::material::dating;
 use crate::assess::material::observations;
 use crate::assess::material::remarks;
 
-use std::collections::BTreeMap;
-
 use crate::assess::assessment::Assessment;
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::faces::piece_shape::PieceShape;
@@ -46,21 +44,18 @@ use crate::assess::findings::counts::Counts;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::pairs::Pairing;
+use crate::assess::material::clue::Made;
+use crate::assess::material::clue::Observation;
 use crate::assess::material::dating::Dating;
 use crate::assess::part_list::PartList;
 use crate::assess::piece_record::PieceRecord;
-use crate::assess::places::conflicts;
-use crate::assess::places::conflicts::PlaceConflict;
-use crate::assess::places::coverage;
+use crate::assess::places::all_told::Places;
 use crate::assess::places::laid_faces::LaidFaces;
 use crate::assess::places::place::Carrier;
-use crate::assess::places::told;
-use crate::assess::places::told::PlaceTold;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::complaint::Complaint;
-use crate::model::ids::FindingNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::repair::Repair;
@@ -77,10 +72,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let shape = PieceShape::of(book, &case.piece, &list.parts);
     let laid = LaidFaces::of(case, &shape);
     let looking = Looking {
-        carrier: Carrier {
-            shape: &shape,
-            laid: &laid,
-        },
+        carrier: Carrier::new(&shape, &laid),
         book,
         time: &time,
         list: &list,
@@ -95,13 +87,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let not_examined = unexamined::unexamined(case, &looking, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
     let observations = observations::observations(book, &time);
-    let made = dating::made(&Dating {
-        book,
-        list: &list,
-        findings: &findings,
-        repairs: &case.repairs,
-        observations: &observations,
-    });
+    let made = made(case, &looking, &findings, &observations);
     let ground = ClaimContext {
         case,
         book,
@@ -118,13 +104,8 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let gaps = missing::gaps(&ground, &missing_told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
-    let (told_places, conflicts) = places_of(&looking, &findings);
+    let places = Places::of(&looking, &findings);
     Assessment {
-        laid: laid.lines(&time.photos),
-        coverage: coverage::coverage(&time, &laid),
-        unused_faces: laid.unused.clone(),
-        places: told_places,
-        conflicts,
         piece: case.piece.clone(),
         form_label: form_label(case, book),
         shoots,
@@ -134,6 +115,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         parts,
         findings,
         pairs,
+        places,
         repairs,
         hidden,
         hold: hold::hold(&case.repairs, book),
@@ -151,20 +133,20 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     }
 }
 
-/// The places of the findings through time, and what contradicts itself.
-fn places_of(
+/// When it was made, as far as clues bound it.
+fn made(
+    case: &PieceRecord,
     looking: &Looking<'_>,
     findings: &[Finding],
-) -> (BTreeMap<FindingNo, PlaceTold>, Vec<PlaceConflict>) {
-    let placed = findings.iter().filter(|it| it.place.is_some());
-    let told = placed.map(|it| (it.no, told::told(looking, it, findings)));
-    let conflicts = findings.iter().flat_map(|it| {
-        let places = looking
-            .carrier
-            .of_marks(looking.time, &it.part, &it.history);
-        conflicts::of_finding(it.no, &places)
-    });
-    (told.collect(), conflicts.collect())
+    observations: &[Observation],
+) -> Made {
+    dating::made(&Dating {
+        book: looking.book,
+        list: looking.list,
+        findings,
+        repairs: &case.repairs,
+        observations,
+    })
 }
 
 /// Label of the piece's form; its id where the book has none.

@@ -95,8 +95,7 @@ impl Camera {
     /// Whether no camera sees a rectangle of this size so.
     #[must_use]
     pub fn is_impossible(&self) -> bool {
-        // Also where the movement is no number.
-        !(self.movement <= self.most)
+        self.movement.is_nan() || self.movement > self.most
     }
 
     /// The angle between the line of sight to a point of the side (mm) and the normal of the face, degrees.

@@ -96,7 +96,7 @@ fn share(lying: &Lying, kind: Drawn, place: &[Xy]) -> Share {
     let mut points: Vec<[f64; 3]> = place.iter().map(full).collect();
     let [w, h] = lying.px();
     let size = points.iter().map(|it| it[2].abs()).fold(0.0, f64::max);
-    let insides: [&dyn Fn(&[f64; 3]) -> f64; 5] = [
+    let insides: [Inside<'_>; 5] = [
         &|it| it[2] - 1e-9 * size,
         &|it| it[0],
         &|it| w * it[2] - it[0],
@@ -122,8 +122,11 @@ fn share(lying: &Lying, kind: Drawn, place: &[Xy]) -> Share {
     }
 }
 
+/// How far a point in homogeneous coordinates lies inside an edge; below 0 outside.
+type Inside<'a> = &'a dyn Fn(&[f64; 3]) -> f64;
+
 /// What of a closed or open run of points lies inside.
-fn cut(points: &[[f64; 3]], inside: &dyn Fn(&[f64; 3]) -> f64, closed: bool) -> Vec<[f64; 3]> {
+fn cut(points: &[[f64; 3]], inside: Inside<'_>, closed: bool) -> Vec<[f64; 3]> {
     let mut kept = Vec::new();
     for (n, here) in points.iter().enumerate() {
         let at = inside(here);

@@ -292,6 +292,54 @@ mod tests {
         }
     }
 
+    /// What OpenCV said of a face before a camera, px from the centre of the first pixel (`tests/reference/values.py`).
+    #[derive(serde::Deserialize)]
+    struct Told {
+        size: [f64; 2],
+        focal: f64,
+        corners: [[f64; 2]; 4],
+        /// mm from the middle of the face, the third inward.
+        points: Vec<[f64; 3]>,
+        at: Vec<[f64; 2]>,
+        on_face: Vec<[f64; 2]>,
+    }
+
+    /// The map of four corners is `getPerspectiveTransform`'s, the camera `solvePnP`'s (IPPE), up to the single precision in
+    /// which OpenCV takes the corners of the first.
+    #[test]
+    fn maps_and_cameras_are_those_of_opencv() {
+        let folder = std::env::var_os("ASFOUND_REFERENCE").map(std::path::PathBuf::from);
+        let text = folder.and_then(|it| std::fs::read(it.join("planes.json")).ok());
+        let Some(text) = text else {
+            return;
+        };
+        let all: Vec<Told> = serde_json::from_slice(&text).unwrap();
+        assert!(all.len() >= 40);
+        for it in all {
+            let frame = Face {
+                corner: [-it.size[0] / 2.0, -it.size[1] / 2.0, 0.0],
+                ..Face::alone(it.size)
+            };
+            let frame = frame.frame();
+            let map = crate::algebra::Map::of_four(&frame.corners(), &it.corners).unwrap();
+            let lens = Lens {
+                focal: it.focal,
+                centre: [800.5, 600.5],
+                ..Lens::of_whole(1600, 1200, None)
+            };
+            let camera = Camera::of_face(&map, &frame, &lens, [0.0, 0.0]).unwrap();
+            for ((point, at), on_face) in it.points.iter().zip(&it.at).zip(&it.on_face) {
+                let seen = camera.see(point).unwrap();
+                assert!(plane::distance(seen, *at) < 0.01, "{seen:?} {at:?}");
+                let flat = map.see([point[0], point[1]]).unwrap();
+                assert!(
+                    plane::distance(flat, *on_face) < 0.05,
+                    "{flat:?} {on_face:?}"
+                );
+            }
+        }
+    }
+
     #[test]
     fn a_face_seen_from_behind_is_not_plausible() {
         let lens = Lens::of_whole(480, 360, None);

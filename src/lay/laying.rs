@@ -29,6 +29,7 @@ use crate::spots::Spot;
 use crate::task::Task;
 use crate::verdict::Grade;
 use crate::verdict::Reason;
+use crate::verdict::STEEP;
 use crate::verdict::Standing;
 use crate::verdict::grades;
 
@@ -242,17 +243,31 @@ fn placed(
     let by_itself = free
         .as_ref()
         .and_then(|it| judged(task, face, &it.map, ties));
-    let better = |it: &Evidence| it.alike > by_camera.alike + 0.002 && it.alike > 0.5;
+    let near = task.near(face, &stiff);
+    let own = Camera::of_face(&placed.map, &placed.frame, &task.a.lens, near)?;
+    let facing = [&own, &guess.camera].map(|it| it.facing(&placed.frame, near));
+    let angles = facing.map(|it| it.clamp(-1.0, 1.0).acos().to_degrees());
     let (map, evidence, error) = match (free, by_itself) {
-        (Some(free), Some(it)) if better(&it) => (free.map, it, TRUE_ERROR * free.unsure),
+        // What looks alike holds its own place, nearly whatever the corners were off.
+        (Some(free), Some(it)) if it.alike > 0.5 => {
+            let better = it.alike > by_camera.alike + 0.002;
+            let (map, evidence) = if better {
+                (free.map, it)
+            } else {
+                (stiff, by_camera)
+            };
+            let hand = placed.unsure * map.zoom(near) / placed.map.zoom(near);
+            (
+                map,
+                evidence,
+                true_error(free.unsure, it.alike, hand, angles),
+            )
+        }
         _ => {
             let error = covariance.map(|it| stiff_error(task, face, &guess.camera, it));
             (stiff, by_camera, error.unwrap_or(f64::INFINITY))
         }
     };
-    let near = task.near(face, &map);
-    let own = Camera::of_face(&placed.map, &placed.frame, &task.a.lens, near)?;
-    let facing = [&own, &guess.camera].map(|it| it.facing(&placed.frame, near));
     Some(Laid {
         map,
         half: placed.frame.half,
@@ -260,7 +275,7 @@ fn placed(
         error,
         evidence,
         source: guess.source,
-        angles: facing.map(|it| it.clamp(-1.0, 1.0).acos().to_degrees()),
+        angles,
         grade: Grade::Refused(Reason::NotAlike),
     })
 }
@@ -284,9 +299,21 @@ fn stiff_error(
     (TRUE_ERROR * TRUE_ERROR * mean + (HAND * hand).powi(2)).sqrt()
 }
 
-/// How much larger the errors are than the equations tell, which take the two pictures to differ by noise alone: measured on
-/// half of the pairs of two sets of rendered photos (`cargo bench --bench place`).
-const TRUE_ERROR: f64 = 3.0;
+/// The standard deviation of a face that looks alike, px. Its equations take two pictures to differ by noise alone, and its
+/// corners to be off only as much as pixels do not tell; how much more it is was measured on half of the pairs of two sets of
+/// rendered photos (`cargo bench --bench place`): more where it looks less alike, and more where it is nearly edge-on. `hand`
+/// is how far the corners may be off, px of the second picture.
+fn true_error(told: f64, alike: f64, hand: f64, angles: [f64; 2]) -> f64 {
+    let (times, of_hand) = if angles[0].max(angles[1]) > STEEP {
+        (7.5, 1.5)
+    } else {
+        (TRUE_ERROR, 0.4)
+    };
+    (times * told / (alike * alike)).hypot(of_hand * hand)
+}
+
+/// How much larger errors are than their equations tell.
+const TRUE_ERROR: f64 = 2.5;
 
 /// Root mean square of what four corners that are off by 1 do to the points between them: 2/3 each way, in two directions.
 const HAND: f64 = 0.94;

@@ -40,7 +40,7 @@ impl Lens {
     /// Where a point of a straight picture lies in the picture as the lens made it, px.
     #[must_use]
     pub fn bent(&self, at: Xy) -> Xy {
-        let from = self.from_axis(at);
+        let from = self.off_axis(at);
         let by = self.moved(from);
         self.at(from.map(|it| it * by))
     }
@@ -48,7 +48,7 @@ impl Lens {
     /// The way back of [`Lens::bent`].
     #[must_use]
     pub fn straight(&self, at: Xy) -> Xy {
-        let bent = self.from_axis(at);
+        let bent = self.off_axis(at);
         let mut from = bent;
         for _ in 0..8 {
             let by = self.moved(from);
@@ -63,7 +63,7 @@ impl Lens {
         1.0 + self.bend * (x * x + y * y).min(1.0)
     }
 
-    fn from_axis(&self, at: Xy) -> Xy {
+    fn off_axis(&self, at: Xy) -> Xy {
         [0, 1].map(|n| (at[n] - self.centre[n]) / self.focal)
     }
 

@@ -136,13 +136,18 @@ fn edgels(field: &Field) -> Vec<Edgel> {
 /// How much the votes come together when a bend is undone.
 fn gathered(edgels: &[Edgel], lens: &Lens) -> f64 {
     let mut votes = vec![0.0_f32; ANGLES * RANGE];
+    // Where a bend draws the picture together, votes would come together by that alone.
+    let far = |at: Xy| plane::distance(at, lens.centre).powi(2);
+    let before: f64 = edgels.iter().map(|it| far(it.at)).sum();
+    let after: f64 = edgels.iter().map(|it| far(lens.straight(it.at))).sum();
+    let scale = (before / after.max(1e-9)).sqrt() / 2.0;
     for it in edgels {
         let at = lens.straight(it.at);
         let along = [it.at[0] - it.across.sin(), it.at[1] + it.across.cos()];
         let along = lens.straight(along);
         let across = (along[1] - at[1]).atan2(along[0] - at[0]) - std::f64::consts::FRAC_PI_2;
         let turn = across.rem_euclid(std::f64::consts::PI) / std::f64::consts::PI * ANGLES as f64;
-        let from = [0, 1].map(|n| (at[n] - lens.centre[n]) / 2.0);
+        let from = [0, 1].map(|n| scale * (at[n] - lens.centre[n]));
         for n in -SPREAD..=SPREAD {
             let bin = (turn.round() as i32 + n).rem_euclid(ANGLES as i32) as usize;
             let (sine, cosine) = (bin as f64 / ANGLES as f64 * std::f64::consts::PI).sin_cos();

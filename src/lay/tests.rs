@@ -4,6 +4,7 @@ use plane::Homography;
 use plane::Xy;
 use proptest::prelude::*;
 
+use crate::Corners;
 use crate::Face;
 use crate::Grade;
 use crate::Grey;
@@ -11,6 +12,8 @@ use crate::Known;
 use crate::Laid;
 use crate::Lens;
 use crate::Photo;
+use crate::carry;
+use crate::in_turn;
 use crate::lay;
 
 const WIDTH: usize = 480;
@@ -321,6 +324,35 @@ fn a_painted_face_follows_from_its_neighbour() {
         all[1]
     );
     assert!(distance(1, &front) < 2.0, "{}", distance(1, &front));
+}
+
+/// An overview whose corners are known, the same from another side, a near picture, and another board.
+#[test]
+fn corners_are_carried_into_every_picture_of_the_face() {
+    let views = [
+        seen([0.1, -0.1, 0.02], 1100.0, [0.0, 0.0]),
+        seen([-0.2, 0.2, 0.0], 1000.0, [0.0, 0.0]),
+        seen([0.0, 0.1, 0.1], 450.0, [60.0, 30.0]),
+        seen([0.1, 0.1, 0.0], 1100.0, [0.0, 0.0]),
+    ];
+    let seeds = [6, 6, 6, 60];
+    let photos: Vec<Photo> = (0..4)
+        .map(|n| photo(&picture(seeds[n], &views[n])))
+        .collect();
+    let photos: Vec<&Photo> = photos.iter().collect();
+    let hand = Corners {
+        corners: corners(&views[0]),
+        unsure: 0.5,
+    };
+    let known = [vec![Some(hand)], vec![None], vec![None], vec![None]];
+    let all = carry(&photos, &[Face::alone(SIZE)], &known, in_turn);
+    let reached: Vec<usize> = all.iter().map(|it| it.photo).collect();
+    assert_eq!(reached, [1, 2], "{all:?}");
+    for it in &all {
+        let off = off(&it.laid, &views[it.photo]);
+        assert!(off < 4.0 && it.face == 0 && it.steps >= 1, "{off} {it:?}");
+    }
+    assert!(carry(&photos, &[Face::alone(SIZE)], &vec![vec![None]; 4], in_turn).is_empty());
 }
 
 proptest! {

@@ -24,6 +24,8 @@ pub enum Reason {
     Follows,
     /// It does not look alike there.
     NotAlike,
+    /// It looks alike there, but its edges do not lie on each other.
+    Edges,
     /// Its place is not held well enough.
     NotHeld,
     /// The second picture sees it from behind.
@@ -43,12 +45,12 @@ pub(crate) struct Standing {
 /// Spots that agree by chance are fewer.
 const SPOTS: usize = 8;
 /// Degrees from which a view is steep.
-const STEEP: f64 = 80.0;
+pub(crate) const STEEP: f64 = 80.0;
 /// Largest standard deviation of what is taken over, px.
 const HELD: f64 = 1.2;
 /// Largest standard deviation of what is shown, px.
 const SHOWN: f64 = 4.0;
-/// Correlation of edges that confirms what follows from other faces.
+/// Correlation of edges that confirms a place.
 const CONFIRMED: f64 = 0.3;
 
 /// The grades of the faces of one piece under one camera.
@@ -83,6 +85,8 @@ fn own(it: &Standing) -> Grade {
         Grade::ToConfirm(Reason::Steep)
     } else if e.spots < SPOTS {
         Grade::ToConfirm(Reason::FewSpots)
+    } else if e.edges < CONFIRMED {
+        Grade::ToConfirm(Reason::Edges)
     } else {
         Grade::TakenOver
     }
@@ -93,7 +97,9 @@ fn follows(it: &Standing, sure: bool) -> Grade {
     let steep = it.angles[0].max(it.angles[1]) > STEEP;
     if it.error > SHOWN {
         Grade::Refused(Reason::NotAlike)
-    } else if sure && !steep && it.error <= HELD && it.evidence.edges >= CONFIRMED {
+    } else if steep {
+        Grade::Refused(Reason::Steep)
+    } else if sure && it.error <= HELD && it.evidence.edges >= CONFIRMED {
         Grade::TakenOver
     } else {
         Grade::ToConfirm(Reason::Follows)

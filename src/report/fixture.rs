@@ -242,11 +242,7 @@ pub(super) fn assessment() -> Assessment {
             missing("back_whole", "Whole back", Stage::Sale),
         ],
         not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned() }).into(),
-        laid: Vec::new(),
-        unused_faces: Vec::new(),
-        places: BTreeMap::new(),
-        conflicts: Vec::new(),
-        coverage: Vec::new(),
+        places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
             hazard: "tip_over".to_owned(),
             title: "It can tip over".to_owned(),

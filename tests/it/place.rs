@@ -387,3 +387,77 @@ fn maps_and_poses_agree_with_opencv() {
         );
     }
 }
+
+/// The demo's findings and the faults of its renderer.
+const FAULTS: [(&str, &str); 11] = [
+    ("F1", "knob1"),
+    ("F3", "stain1"),
+    ("F4", "split1"),
+    ("F5", "patch1"),
+    ("F6", "ring1"),
+    ("F7", "ring2"),
+    ("F8", "ring3"),
+    ("F9", "scratch1"),
+    ("F10", "chip1"),
+    ("F11", "gouge1"),
+    ("F12", "scratch2"),
+];
+
+/// What `where` says of the demo, whose faces are laid by hand: how much of each place is in each picture agrees with the renderer, the
+/// place lies where the fault is, and nothing is said to be without a fault but a picture with all of its place in it.
+#[test]
+fn where_agrees_with_the_renderer_on_the_demo() {
+    let rendered = rendered();
+    let book = &crate::demo::demo().book;
+    let (mut differ, mut compared, mut off) = (Vec::new(), 0, Vec::new());
+    for (no, id) in FAULTS {
+        let (code, out) = crate::demo::asfound(Some(book), &["where", "26-001", no, "--json"]);
+        assert_eq!(code, 0, "{no}");
+        let told: Value = serde_json::from_str(&out).unwrap();
+        let fault = rendered.faults.iter().find(|it| it.id == id).unwrap();
+        assert_eq!(told["face"], fault.face.as_str(), "{no}");
+        let outline: Vec<Point> = serde_json::from_value(told["outline_mm"].clone()).unwrap();
+        let bounds = |points: &[Point], n: usize| {
+            let low = points.iter().map(|it| it[n]).fold(f64::INFINITY, f64::min);
+            let high = points
+                .iter()
+                .map(|it| it[n])
+                .fold(f64::NEG_INFINITY, f64::max);
+            f64::midpoint(low, high)
+        };
+        let apart = [0, 1].map(|n| bounds(&outline, n) - bounds(&fault.outline_mm, n));
+        off.push(format!(
+            "{no} {:.1} mm (told {})",
+            apart[0].hypot(apart[1]),
+            told["uncertainty_mm"]
+        ));
+        let side = rect(&fault.face).size;
+        let most = (0.01 * side[0].max(side[1])).max(2.0);
+        assert!(apart[0].hypot(apart[1]) <= most, "{off:?}");
+        let without = told["last_without"]["photo"].as_u64();
+        for picture in told["pictures"].as_array().unwrap() {
+            let photo = rendered
+                .photos
+                .iter()
+                .find(|it| picture["name"] == it.name.as_str());
+            let truth = photo.unwrap().seen.iter().find(|it| it.0 == id);
+            if without == picture["photo"].as_u64() {
+                assert_eq!(picture["seen"], "all", "{no}");
+                assert!(truth.is_none_or(|it| it.1 == "all"), "{no}");
+                assert_eq!(picture["state"], Value::Null, "{no}");
+            }
+            // Close-ups laid by points have no row in the table.
+            let Some((_, share)) = truth else { continue };
+            compared += 1;
+            if picture["seen"] != share.as_str() {
+                differ.push(format!(
+                    "{no} {}: {}, not {share}",
+                    picture["name"], picture["seen"]
+                ));
+            }
+        }
+    }
+    println!("{off:?}");
+    assert!(compared >= 90, "{compared}");
+    assert!(differ.is_empty(), "{differ:#?}");
+}

@@ -7,6 +7,7 @@
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
 #   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit
+#   planes.json         what OpenCV says of flat faces before a camera
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
 #   damaged/            samples whose data were overwritten; damaged.json, what libjpeg says of them
 # It can be run again: what is there is not fetched twice. The samples are never committed, shipped or shown.

@@ -197,6 +197,29 @@ def make_wide(root):
         photo.save(folder / f"{name}.heic", quality=95, chroma=444, **save)
 
 
+def make_planes(out):
+    """Faces before a camera as OpenCV sees them: corners of a rectangle, the pose by solvePnP (IPPE), points beside the face."""
+    chance = numpy.random.default_rng(1)
+    planes = []
+    while len(planes) < 40:
+        width, height = chance.uniform(200, 1200, 2)
+        focal, centre = chance.uniform(900, 1700), [800.0, 600.0]
+        camera = numpy.array([[focal, 0, centre[0]], [0, focal, centre[1]], [0, 0, 1.0]])
+        turn, away = chance.uniform(-0.9, 0.9, 3), numpy.array([*chance.uniform(-150, 150, 2), chance.uniform(1400, 2500)])
+        w, h = width / 2, height / 2
+        corners = numpy.array([[-w, -h, 0], [w, -h, 0], [w, h, 0], [-w, h, 0]])
+        seen = cv2.projectPoints(corners, turn, away, camera, None)[0].reshape(-1, 2)
+        found, turn, away = cv2.solvePnP(corners, seen, camera, None, flags=cv2.SOLVEPNP_IPPE)
+        flat = cv2.getPerspectiveTransform(corners[:, :2].astype(numpy.float32), seen.astype(numpy.float32))
+        points = chance.uniform(-1, 1, (5, 3)) * [w, h, 150]
+        at = cv2.projectPoints(points, turn, away, camera, None)[0].reshape(-1, 2)
+        on_face = cv2.perspectiveTransform(points[None, :, :2], flat)[0]
+        if found and cv2.Rodrigues(turn)[0][:, 2] @ away.ravel() > 300:
+            planes.append({"size": [width, height], "focal": focal, "corners": seen.tolist(), "points": points.tolist(),
+                           "at": at.tolist(), "on_face": on_face.tolist()})
+    (out.parent / "planes.json").write_text(json.dumps(planes))
+
+
 def fit(size, side):
     long = max(size)
     return size if long <= side else tuple(max(1, round(it * side / long)) for it in size)
@@ -233,6 +256,7 @@ def main():
     root, out = Path(sys.argv[1]).resolve(), Path(sys.argv[2])
     make_wide(root)
     make_damaged(root, out)
+    make_planes(out)
     exif = exif_facts(root)
     values = {}
     for path in sorted(root.rglob("*")):

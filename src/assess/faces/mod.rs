@@ -8,3 +8,4 @@ pub(crate) mod frame;
 pub(crate) mod part_place;
 pub mod piece_shape;
 pub(crate) mod sheet;
+pub(crate) mod sheets;

@@ -31,7 +31,7 @@ pub(crate) fn side_of(shape: &PieceShape, part: &PartId) -> Option<Face> {
     let found = find(part).or_else(|| find(&part.whole()))?;
     let words = words_of(part, found);
     let stands = |it: &&str| words.iter().any(|word| word == *it);
-    if STANDS.iter().chain(["post"].iter()).any(|it| stands(&it)) {
+    if STANDS.iter().chain(["post"].iter()).any(stands) {
         return None;
     }
     found.face.drawn()

@@ -2,9 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::faces::case;
-use crate::assess::faces::frame;
-use crate::assess::faces::sheet::Sheet;
 use crate::model::ids::PartId;
 use crate::model::piece::Piece;
 use crate::model::piece::Size;
@@ -42,13 +39,6 @@ pub struct PartShape {
     /// The face that shows it.
     pub face: Face,
 }
-
-/// Used when no size is recorded.
-const PLAIN: Size = Size {
-    height_mm: 900.0,
-    width_mm: 1000.0,
-    depth_mm: 500.0,
-};
 
 impl PieceShape {
     /// The shape of a piece with these parts.
@@ -101,17 +91,5 @@ impl PieceShape {
                 .all(drawable)
         };
         self.size.filter(fits)
-    }
-
-    /// The faces of a piece, in plain proportions where no size is recorded.
-    pub(crate) fn sheets(&self) -> Vec<Sheet> {
-        let size = self.drawable_size().unwrap_or(PLAIN);
-        match self.figure {
-            Figure::Case => case::case(self, size),
-            Figure::Table => frame::table(self, size),
-            Figure::Seat => frame::seat(size),
-            Figure::Bed => frame::bed(size),
-            Figure::Box => case::lidded(self, size),
-        }
     }
 }

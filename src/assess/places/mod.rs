@@ -3,6 +3,7 @@
 //! In: the laid faces of the photos and the marks in them. Out: places in mm on the faces, how each photo sees them, what contradicts
 //! itself, and which areas no picture shows. A picture is said to show a place only by a value that only `sight` makes.
 
+pub mod all_told;
 pub mod conflicts;
 pub mod coverage;
 pub mod laid_faces;

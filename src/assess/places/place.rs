@@ -94,7 +94,12 @@ pub(crate) struct Carrier<'a> {
     pub(crate) laid: &'a LaidFaces,
 }
 
-impl Carrier<'_> {
+impl<'a> Carrier<'a> {
+    /// With the shape of a piece and its laid faces.
+    pub(crate) fn new(shape: &'a PieceShape, laid: &'a LaidFaces) -> Self {
+        Self { shape, laid }
+    }
+
     /// The place of a mark of this part: on the nearest face of the part that is laid in its photo; `None` where none is, where the mark
     /// has no region, or where that does not lie on the face.
     pub(crate) fn of_mark(&self, at: MarkAt, mark: &Mark, part: &PartId) -> Option<Place> {

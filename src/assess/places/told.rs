@@ -158,10 +158,10 @@ fn turning(looking: &Looking<'_>, finding: &Finding) -> (Option<PictureOf>, Opti
         marks.any(|it| it.photo == no)
     };
     let earlier = finding.sights.iter().filter(before);
-    let without = earlier
+    let mut without = earlier
         .filter(|it| !named(it.photo))
         .filter_map(Sight::whole);
-    let last_without = without.last().map(|it| PictureOf {
+    let last_without = without.next_back().map(|it| PictureOf {
         photo: it.photo(),
         day: it.day(),
     });

@@ -90,7 +90,7 @@ fn without_it_is_said_of_a_picture_that_shows_all_of_the_place() {
         "It is first seen in picture 2 of 25 May 2026 (delivery); picture 1 of 2 May 2026 shows all of the place, at 2.0 px per mm, and it is not marked there."
     );
     let all = build.assess();
-    let told = &all.places[&FindingNo(1)];
+    let told = &all.places.findings[&FindingNo(1)];
     assert_eq!(told.last_without.unwrap().photo, 1);
     assert_eq!(told.first_with.unwrap().photo, 2);
     let says: Vec<Says> = told.pictures.iter().map(|it| it.says).collect();
@@ -118,7 +118,10 @@ fn a_picture_that_leaves_the_place_out_is_no_before_whatever_its_view() {
                 .iter()
                 .any(|it| matches!(it.about, PairAbout::Finding(_)))
         );
-        assert_eq!(build.assess().places[&FindingNo(1)].last_without, None);
+        assert_eq!(
+            build.assess().places.findings[&FindingNo(1)].last_without,
+            None
+        );
     }
     // Where nothing is laid, the view counts as before.
     assert_eq!(
@@ -183,10 +186,14 @@ fn marks_of_one_finding_at_two_places_are_told() {
             .but(lay(top([10.0, 20.0], 3.0)))
     };
     let same = one(vec![at(20.0), at(21.0)]).assess();
-    assert!(same.conflicts.is_empty(), "{:?}", same.conflicts);
+    assert!(
+        same.places.conflicts.is_empty(),
+        "{:?}",
+        same.places.conflicts
+    );
     let two = one(vec![at(20.0), at(60.0)]).assess();
-    let [conflict] = two.conflicts.as_slice() else {
-        panic!("{:?}", two.conflicts);
+    let [conflict] = two.places.conflicts.as_slice() else {
+        panic!("{:?}", two.places.conflicts);
     };
     assert!(
         (conflict.apart_mm - 37.0 * 40.32 / 3.0).abs() < 0.1,
@@ -198,8 +205,12 @@ fn marks_of_one_finding_at_two_places_are_told() {
         .photo("", &["top"], vec![at(50.0)])
         .but(lay(top([10.0, 20.0], 3.0)))
         .assess();
-    assert_eq!(later.conflicts.len(), 1);
-    assert!(later.conflicts[0].text.contains("a face is laid wrong"));
+    assert_eq!(later.places.conflicts.len(), 1);
+    assert!(
+        later.places.conflicts[0]
+            .text
+            .contains("a face is laid wrong")
+    );
 }
 
 /// A size told anew can make a laid face impossible: it is told and not used.
@@ -212,11 +223,11 @@ fn a_face_that_no_longer_fits_the_piece_is_told_and_not_used() {
         depth_mm: 1050.0,
     });
     let all = build.assess();
-    assert_eq!(all.unused_faces.len(), 1);
+    assert_eq!(all.places.unused.len(), 1);
     assert_eq!(all.findings[0].place, None);
     build.case.piece.size = None;
     assert!(
-        build.assess().unused_faces[0]
+        build.assess().places.unused[0]
             .why
             .contains("size of the piece")
     );
@@ -230,8 +241,8 @@ fn what_no_laid_picture_shows_is_counted_in_squares() {
         .photo("", &["top"], vec![])
         .but(lay(half));
     let all = build.assess();
-    let [top] = all.coverage.as_slice() else {
-        panic!("{:?}", all.coverage);
+    let [top] = all.places.coverage.as_slice() else {
+        panic!("{:?}", all.places.coverage);
     };
     // 20 % of 4032 px at 2 px per mm are 403 mm of 1050: 10 of 24 columns are cut or out.
     let shown = top.cells.iter().flatten().count();

@@ -132,10 +132,8 @@ mod bounds {
                 ];
                 let at = placed.map.see(near).unwrap_or(at);
                 let is = bounds.get_or_insert(Bounds { from: at, to: at });
-                for n in 0..2 {
-                    is.from[n] = is.from[n].min(at[n]);
-                    is.to[n] = is.to[n].max(at[n]);
-                }
+                is.from = [is.from[0].min(at[0]), is.from[1].min(at[1])];
+                is.to = [is.to[0].max(at[0]), is.to[1].max(at[1])];
             }
         }
         bounds

@@ -111,18 +111,19 @@ fn extremes(stack: &[Field], octave: usize, found: &mut Vec<Extreme>) {
 /// Whether a value lies above, or below, its 26 neighbours.
 fn is_extreme(layers: &[Vec<f32>], step: usize, at: usize, width: usize) -> bool {
     let value = layers[step][at];
+    let beaten = |other: f32| {
+        if value > 0.0 {
+            other >= value
+        } else {
+            other <= value
+        }
+    };
     for layer in [step, step - 1, step + 1] {
         for row in [at - width, at, at + width] {
-            for near in row - 1..=row + 1 {
-                let other = layers[layer][near];
-                let beaten = if value > 0.0 {
-                    other >= value
-                } else {
-                    other <= value
-                };
-                if beaten && (layer, near) != (step, at) {
-                    return false;
-                }
+            let three = layers[layer][row - 1..=row + 1].iter().enumerate();
+            let own = |n: usize| (layer, row + n) == (step, at + 1);
+            if three.into_iter().any(|(n, it)| !own(n) && beaten(*it)) {
+                return false;
             }
         }
     }

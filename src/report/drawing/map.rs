@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::faces::part_place;
 use crate::assess::faces::sheet::Rect;
 use crate::assess::faces::sheet::Sheet;
+use crate::assess::faces::sheets::sheets;
 use crate::model::ids::PartId;
 use crate::report::drawing::fold::Layout;
 use crate::report::drawing::scene::DrawingInput;
@@ -54,7 +55,7 @@ pub struct MapPlace {
 #[must_use]
 pub fn piece_map(scene: &DrawingInput) -> PieceMap {
     let shape = &scene.shape;
-    let sheets = shape.sheets();
+    let sheets = sheets(shape);
     let mut placed: Vec<(PartId, Face, Rect)> = Vec::new();
     let mut elsewhere = Vec::new();
     for part in shape.parts.iter().filter(|it| !it.part.is_inner()) {

@@ -41,7 +41,7 @@ pub(super) fn region(
         });
     }
     // A part is drawn in plain proportions: its places are drawn in the same.
-    let mut laid = assessment.laid.iter();
+    let mut laid = assessment.places.faces.iter();
     let size = laid.find(|it| it.face == place.face)?.rect.size;
     let (face, slot) = part_place::of_part(shape, sheets, &place.face)?;
     let on = |[x, y]: &[f64; 2]| [slot.x + x / size[0] * slot.w, slot.y + y / size[1] * slot.h];

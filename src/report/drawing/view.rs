@@ -8,6 +8,7 @@ use crate::assess::faces::part_place;
 use crate::assess::faces::sheet::Ink;
 use crate::assess::faces::sheet::Rect;
 use crate::assess::faces::sheet::Sheet;
+use crate::assess::faces::sheets::sheets;
 use crate::assess::findings::finding::Finding;
 use crate::report::drawing::fold::Layout;
 use crate::report::drawing::pins;
@@ -125,7 +126,7 @@ impl DrawingView {
     /// Of the scene with its findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let scene = &sources.scene.told(sources.assessment).shape;
-        let sheets = scene.sheets();
+        let sheets = sheets(scene);
         let mut pinned: Vec<(Face, Rect, Vec<&Finding>)> = Vec::new();
         let mut regions = Vec::new();
         let mut beside = Vec::new();
@@ -258,7 +259,7 @@ struct Marked<'a> {
 
 /// The squares of the sides that no laid picture shows; sides with none are left out.
 fn unseen_of(assessment: &Assessment) -> Vec<(Face, Vec<Rect>)> {
-    let of_sides = assessment.coverage.iter().filter_map(|it| {
+    let of_sides = assessment.places.coverage.iter().filter_map(|it| {
         let side = flat_faces::side(&it.face)?;
         let squares = placed::unseen(it);
         (!squares.is_empty()).then_some((side, squares))

@@ -64,7 +64,7 @@ pub fn where_seen(
             "lay the face: add a `[[face]]` with its four corners to the sidecar of a picture in which the fault is marked",
         ));
     };
-    let told = it.places.remove(&no).unwrap_or_default();
+    let told = it.places.findings.remove(&no).unwrap_or_default();
     let round = |it: f64| (it * 10.0).round() / 10.0;
     let [_, _, width, height] = place.bounds();
     Ok(WhereSeen {

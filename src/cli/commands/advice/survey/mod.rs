@@ -48,8 +48,8 @@ pub(in crate::cli) fn run(context: &Context, args: &SurveyArgs) -> Result<Exit, 
         print(&it);
     }
     let clean = it.assessment.complaints.is_empty()
-        && it.assessment.conflicts.is_empty()
-        && it.assessment.unused_faces.is_empty()
+        && it.assessment.places.conflicts.is_empty()
+        && it.assessment.places.unused.is_empty()
         && it.missing_sidecars.is_empty()
         && it.unread_sidecars.is_empty();
     Ok(Exit::clean(clean))
@@ -74,10 +74,10 @@ fn print(it: &Survey) {
     if !complaints.is_empty() {
         talk("until this is put right, the last good text of these sidecars stays in force");
     }
-    for it in &it.assessment.conflicts {
+    for it in &it.assessment.places.conflicts {
         talk(&it.text);
     }
-    for it in &it.assessment.unused_faces {
+    for it in &it.assessment.places.unused {
         talk(&format!(
             "the {} laid in picture {} is not used: {}",
             it.face, it.photo, it.why
