@@ -107,19 +107,22 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         bad && level && finding.is_to_do()
     };
     let line = |finding: &Finding| {
-        let (what, how) = match first_aid(it, finding, &kinds, parts, book) {
-            Ok(method) => (small(&method.name), method.cautions.first().cloned()),
-            Err(why) => (why, None),
+        let (phase, what, how) = match first_aid(it, finding, &kinds, parts, book) {
+            Ok(method) => {
+                let how = method.cautions.first().cloned();
+                (Some(method.phase), small(&method.name), how)
+            }
+            Err(why) => (None, why, None),
         };
         let part = small(&finding.part_label);
         let what = format!("{} {}, {part}: {what}", finding.no, finding.term);
-        Some(step("danger", what, how.unwrap_or_default()))
+        (phase, step("danger", what, how.unwrap_or_default()))
     };
-    it.findings
-        .iter()
-        .filter(dangerous)
-        .filter_map(line)
-        .collect()
+    let mut lines: Vec<_> = it.findings.iter().filter(dangerous).map(line).collect();
+    // In the order of the work: what is isolated, tested or taken off first, then what is repaired, then what waits. The sort is
+    // stable, so that the order of the findings stays within a phase.
+    lines.sort_by_key(|it| (it.0.is_none(), it.0));
+    lines.into_iter().map(|it| it.1).collect()
 }
 
 /// The usual work on a danger, where no rule is against it.
@@ -145,7 +148,10 @@ fn first_aid<'a>(
             continue;
         };
         match ground.allows(method) {
-            Ok(()) => return Ok(method),
+            Ok(()) => {
+                let first = method.needs.first().and_then(|it| book.method(it));
+                return Ok(first.unwrap_or(method));
+            }
             Err(why) => refused = refused.or(Some(why)),
         }
     }

@@ -52,6 +52,9 @@ struct Case {
     /// Methods of which the first is planned before the second.
     #[serde(default)]
     before: Vec<[String; 2]>,
+    /// Methods of which neither is done while the other has to be left alone.
+    #[serde(default)]
+    apart: Vec<[String; 2]>,
     /// Methods in no way's plan at all.
     #[serde(default)]
     never_planned: Vec<String>,
@@ -302,6 +305,7 @@ fn plans(case: &Case, out: &Out, wrong: &mut Vec<String>) {
             wrong.push(format!("{first} is not before {then}: {methods:?}"));
         }
     }
+    wrong.extend(case.apart.iter().filter_map(|it| meets(it, out)));
     let left = list(&out.estimate, "left");
     for (finding, why) in &case.left {
         let found = left.iter().find(|it| it["finding"] == **finding);
@@ -330,6 +334,27 @@ fn plans(case: &Case, out: &Out, wrong: &mut Vec<String>) {
         .iter()
         .filter(|it| stops.contains(&it.as_str()));
     wrong.extend(bad.map(|it| format!("stop {it}")));
+}
+
+/// Whether one of two methods is done while the other has to be left alone.
+fn meets([a, b]: &[String; 2], out: &Out) -> Option<String> {
+    let days = list(&out.estimate["days"], "tasks");
+    let of = |method: &String| {
+        let mut tasks = list(&out.estimate, "tasks").iter();
+        let task = tasks.find(|it| it["method"] == **method)?;
+        let on = days.iter().find(|it| it["task"] == task["id"])?;
+        let day = |key: &str| -> jiff::civil::Date { on[key].as_str().unwrap().parse().unwrap() };
+        let waits = task["wait_minutes"]["likely"].as_i64().unwrap() / (24 * 60);
+        let free = day("done")
+            .checked_add(jiff::Span::new().days(waits))
+            .unwrap();
+        Some((day("start"), free))
+    };
+    let (Some(one), Some(two)) = (of(a), of(b)) else {
+        return Some(format!("{a} or {b} has no day"));
+    };
+    let apart = one.1 <= two.0 || two.1 <= one.0;
+    (!apart).then(|| format!("{a} {one:?} and {b} {two:?} meet"))
 }
 
 fn words(case: &Case, out: &Out, wrong: &mut Vec<String>) {

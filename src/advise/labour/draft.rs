@@ -34,7 +34,7 @@ const STRIP_M: f64 = 0.1;
 /// A task under construction.
 #[derive(Clone, Debug)]
 pub(crate) struct Draft<'a> {
-    method: &'a Method,
+    leave: Permit<'a>,
     by: Who,
     parts: BTreeSet<PartId>,
     findings: BTreeSet<FindingNo>,
@@ -54,7 +54,7 @@ impl<'a> Draft<'a> {
     /// Of work for which there is leave.
     pub(crate) fn new(leave: Permit<'a>, by: Who) -> Self {
         Self {
-            method: leave.method(),
+            leave,
             by,
             parts: BTreeSet::new(),
             findings: BTreeSet::new(),
@@ -67,8 +67,16 @@ impl<'a> Draft<'a> {
         }
     }
 
+    pub(crate) fn leave(&self) -> Permit<'a> {
+        self.leave
+    }
+
     pub(crate) fn method(&self) -> &'a Method {
-        self.method
+        self.leave.method()
+    }
+
+    pub(crate) fn parts(&self) -> &BTreeSet<PartId> {
+        &self.parts
     }
 
     /// Takes in work that this one does on the way.
@@ -93,7 +101,7 @@ impl<'a> Draft<'a> {
         self.take_hazards(finding, book);
         self.findings.insert(finding.no);
         self.parts.insert(finding.part.whole());
-        if counts_places(&self.method.unit) {
+        if counts_places(&self.method().unit) {
             self.counted = self.counted + Quantity::count(1);
         }
     }
@@ -103,7 +111,7 @@ impl<'a> Draft<'a> {
         self.take_hazards(finding, book);
         self.findings.insert(finding.no);
         self.parts.insert(finding.part.clone());
-        let unit = self.method.unit.as_str();
+        let unit = self.method().unit.as_str();
         let by_thing = if unit == "drawer" {
             finding.part.whole()
         } else {
@@ -134,7 +142,7 @@ impl<'a> Draft<'a> {
 
     /// What who does it must mind, in the order of the book.
     fn dangers(&self, book: &TradeBook) -> Vec<Danger> {
-        let comes = |id: &String| self.method.hazards.contains(id) || self.hazards.contains(id);
+        let comes = |id: &String| self.method().hazards.contains(id) || self.hazards.contains(id);
         let hazards = book.hazards.iter().filter(|it| comes(&it.id));
         let hazards = hazards.filter(|it| !it.worker.is_empty());
         let dangers = hazards.map(|it| Danger {
@@ -146,7 +154,7 @@ impl<'a> Draft<'a> {
     }
 
     fn is_area(&self) -> bool {
-        self.method.unit.starts_with("m2")
+        self.method().unit.starts_with("m2")
     }
 
     fn whole_face(&mut self, part: &PartId, surfaces: &Surfaces) {
@@ -225,7 +233,7 @@ impl<'a> Draft<'a> {
     /// The task; a coat that is put on several times gives one task for each coat.
     pub(crate) fn tasks(self, settings: &Settings, book: &TradeBook) -> Vec<Task> {
         let most = self.coats.values().copied().max().unwrap_or(1).max(1);
-        let coated = self.method.unit == "m2 per coat" && most > 1;
+        let coated = self.method().unit == "m2 per coat" && most > 1;
         if !coated {
             return vec![self.task(0, 0, settings, book)];
         }
@@ -235,7 +243,7 @@ impl<'a> Draft<'a> {
 
     /// One coat of `of`, or all of it when `coat` is 0.
     fn task(&self, coat: u32, of: u32, settings: &Settings, book: &TradeBook) -> Task {
-        let method = self.method;
+        let method = self.method();
         let in_coat = |part: &PartId| self.coats.get(part).copied().unwrap_or(1) >= coat;
         let parts = self
             .parts
@@ -291,7 +299,7 @@ impl<'a> Draft<'a> {
         in_coat: impl Fn(&PartId) -> bool,
         assumed: &mut BTreeSet<String>,
     ) -> Quantity {
-        let unit = self.method.unit.as_str();
+        let unit = self.method().unit.as_str();
         if is_whole(unit) {
             return Quantity::count(1);
         }
@@ -305,7 +313,7 @@ impl<'a> Draft<'a> {
         if self.counted.milli == 0 {
             assumed.insert(format!(
                 "{}: no place is recorded, one counted",
-                self.method.name
+                self.method().name
             ));
         }
         self.counted.max(Quantity::count(1))

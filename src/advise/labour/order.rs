@@ -75,6 +75,21 @@ pub fn edges(tasks: &[Task], paths: &BTreeSet<String>, book: &TradeBook) -> Vec<
     edges.into_iter().filter(|it| it.from < it.to).collect()
 }
 
+/// Nothing is done to a part while work on it has to be left alone: what comes later in the order waits until that is over.
+#[must_use]
+pub fn waits(tasks: &[Task]) -> Vec<Edge> {
+    let mut found = Vec::new();
+    for (from, first) in tasks.iter().enumerate() {
+        for (to, then) in tasks.iter().enumerate().skip(from + 1) {
+            let both = first.phase.is_some() && then.phase.is_some();
+            if both && first.wait_minutes.high > 0 && first.shares_part_with(then) {
+                found.push(Edge { from, to, lag: 0 });
+            }
+        }
+    }
+    found
+}
+
 /// Whether a rule says that `first` comes before `then`.
 fn rules(rule: &OrderRule, first: &Task, then: &Task) -> bool {
     let (Some(a), Some(b)) = (first.phase, then.phase) else {

@@ -233,7 +233,10 @@ fn in_order(
         return (tasks, edges);
     };
     let sorted: Vec<Task> = places.iter().map(|at| tasks[*at].clone()).collect();
-    let edges = order::edges(&sorted, paths, book);
+    let mut edges = order::edges(&sorted, paths, book);
+    edges.extend(order::waits(&sorted));
+    edges.sort_unstable();
+    edges.dedup();
     (sorted, edges)
 }
 

@@ -116,6 +116,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         }
     }
     take_in(need, &mut drafts);
+    add_needed(need, &mut drafts);
     let drafts = drafts.into_values();
     let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
     let made: Vec<Task> = made.collect();
@@ -146,6 +147,19 @@ fn take_in(need: &PlanInput<'_>, drafts: &mut Drafts<'_>) {
     }
 }
 
+/// What has to be done first for a piece of work, such as taking a cracked glass off before anything else.
+fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
+    let planned: Vec<Draft<'a>> = drafts.values().cloned().collect();
+    for of in planned {
+        for leave in of.leave().needed(need.book) {
+            let into = draft(drafts, need.book, leave, leave.method().by);
+            for part in of.parts() {
+                into.add_part(part, 1, need.surfaces);
+            }
+        }
+    }
+}
+
 /// The steps of a path on one part, and the work that opens it.
 fn path_steps<'a>(
     need: &'a PlanInput<'a>,
@@ -159,7 +173,7 @@ fn path_steps<'a>(
         into.add_part(part, coats(times), need.surfaces);
     }
     for leave in taken.opening_work(need.book) {
-        let into = draft(drafts, need.book, leave, Who::Owner);
+        let into = draft(drafts, need.book, leave, leave.method().by);
         // Where the fault lies, if it is on record; else on the part itself.
         let mut places = faults_for(need, leave.method());
         if places.is_empty() {

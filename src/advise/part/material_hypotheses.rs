@@ -116,7 +116,7 @@ impl<'a> Worlds<'a> {
         }
         Base {
             verdict,
-            reasons: against::reasons(&shut, &all),
+            reasons: against::reasons(&shut, &all, self.look.is_none()),
             look,
         }
     }

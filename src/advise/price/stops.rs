@@ -116,7 +116,8 @@ fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) 
 }
 
 /// Whether the faults of a rule are on record, and all else is so (yes) or may be (open). A fault nobody looked for is no
-/// reason to stop: that is what the open questions are for. What the owner did not tell counts as the worse case.
+/// reason to stop: that is what the open questions are for. What the owner did not tell of its
+/// worth counts as the worse case; for whom it is meant is asked.
 fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
     let mut all = Truth::Yes;
     for line in when {
@@ -128,7 +129,7 @@ fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
             matches!(
                 it,
                 Condition::Is {
-                    fact: Fact::Worth | Fact::MeantFor,
+                    fact: Fact::Worth,
                     ..
                 }
             )

@@ -21,8 +21,9 @@ pub(crate) enum Against<'a> {
     },
 }
 
-/// The reasons, each once; `said` are classes with what each says, `all` every class the part may be made of.
-pub(crate) fn reasons(said: &[(&str, Against<'_>)], all: &[&str]) -> Vec<Reason> {
+/// The reasons, each once; `said` are classes with what each says, `all` every class the part may be made of. What it is made of
+/// may be `settled`, or only likely.
+pub(crate) fn reasons(said: &[(&str, Against<'_>)], all: &[&str], settled: bool) -> Vec<Reason> {
     let mut by_rule: BTreeMap<&str, (&str, Vec<&str>)> = BTreeMap::new();
     let mut thin: Vec<(f64, f64)> = Vec::new();
     for (class, against) in said {
@@ -46,8 +47,14 @@ pub(crate) fn reasons(said: &[(&str, Against<'_>)], all: &[&str]) -> Vec<Reason>
     let told = by_rule.into_iter().map(|(id, (why, classes))| Reason {
         rule: id.to_owned(),
         why: match (why.is_empty(), all.len()) {
+            (true, 1) if !settled => {
+                format!(
+                    "This is no way for {}, which it likely is.",
+                    either(&classes)
+                )
+            }
             (true, _) => format!("This is no way for {}.", either(&classes)),
-            (false, 1) => why.to_owned(),
+            (false, 1) if settled => why.to_owned(),
             (false, _) => format!("If it is {}: {why}", either(&classes)),
         },
     });

@@ -97,6 +97,12 @@ impl<'a> Permit<'a> {
     pub(crate) fn method(self) -> &'a Method {
         self.0
     }
+
+    /// Leave for what this method needs first.
+    pub(crate) fn needed(self, book: &'a TradeBook) -> impl Iterator<Item = Self> {
+        let needs = self.0.needs.iter();
+        needs.filter_map(|it| Some(Self(book.method(it)?)))
+    }
 }
 
 impl<'a> Ground<'a> {

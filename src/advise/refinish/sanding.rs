@@ -12,7 +12,8 @@ pub(crate) fn sanding(lowest_mm: Option<f64>, book: &TradeBook) -> Sanding {
     let thickness = lowest_mm.unwrap_or(0.0);
     let band = band(thickness, book);
     let reserve_mm = band.map_or(thickness, |it| it.reserve_mm);
-    let budget_mm = microns((thickness - reserve_mm).max(0.0));
+    let most_mm = band.map_or(0.0, |it| it.most_mm);
+    let budget_mm = microns((thickness - reserve_mm).clamp(0.0, most_mm));
     let runs = book.grit_runs.iter().map(|it| GritAdvice {
         grits: it.grits.clone(),
         takes_mm: it.takes_mm,

@@ -97,11 +97,13 @@ fn face_wood_that_was_not_measured_waits() {
 
 /// The worked figures of the book: 0.6 mm bears 150-180-220, and 120-150-180 would take more than half of it.
 #[test]
-fn the_sanding_budget_is_the_lowest_thickness_less_what_must_stay() {
+fn the_sanding_budget_is_what_must_not_stay_and_never_more_than_one_sanding_takes() {
     for (mm, fits) in [
-        ("0.35", [Fits::No, Fits::No, Fits::No, Fits::Fits]),
-        ("0.6", [Fits::No, Fits::Fits, Fits::Fits, Fits::Fits]),
-        ("0.9", [Fits::Fits, Fits::Fits, Fits::Fits, Fits::Fits]),
+        // A light sanding by hand takes 0.05 to 0.1 mm: a thin face bears that once (common practice, no source).
+        ("0.4", [Fits::No, Fits::No, Fits::No, Fits::No]),
+        ("0.5", [Fits::No, Fits::No, Fits::Tight, Fits::Fits]),
+        ("0.6", [Fits::No, Fits::Tight, Fits::Tight, Fits::Fits]),
+        ("0.9", [Fits::Tight, Fits::Fits, Fits::Fits, Fits::Fits]),
         ("0.3", [Fits::No, Fits::No, Fits::No, Fits::No]),
     ] {
         let told = top(&format!("layer_line={mm}_mm")).sanding.unwrap();
@@ -157,8 +159,8 @@ fn rings_and_a_peeling_coat_are_faults_of_the_finish() {
     );
     assert_eq!(
         told.path("strip_stain").verdict,
-        Shut,
-        "the mark is in the coat"
+        Open,
+        "the coat comes off for its own sake, not for the mark"
     );
     assert_eq!(told.path("strip_clear").verdict, Open);
     assert_eq!(told.path("strip_clear").removes.len(), 2);
@@ -192,7 +194,7 @@ fn live_woodworm_comes_first_on_the_whole_piece() {
     }
     let leave = told.path("leave");
     assert_eq!(leave.verdict, AfterWork);
-    assert_eq!(leave.opening_work, ["quarantine", "insect_local"]);
+    assert_eq!(leave.opening_work, ["quarantine", "watch_again"]);
     assert!(leave.opened_by[0].contains("two watches"));
     let cured = chest("drawer-5/bottom!worm_active:2 fin_alcohol")
         .shoot(Stage::Work, "2026-05-02")

@@ -37,6 +37,13 @@ const CASES: [(&str, &str, &str, &str, Truth); 57] = [
         Truth::No,
     ),
     (
+        "loose_old_paint_left",
+        "top",
+        "overpaint:2 flaking:2",
+        "overpaint:2 flaking:2 lead_paint:1",
+        Truth::No,
+    ),
+    (
         "face_thin",
         "top",
         "layer_line=0.4_mm",

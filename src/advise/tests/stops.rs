@@ -39,7 +39,7 @@ fn stops_say_what_is_so_and_where() {
             &stop(&[("worm_active", "drawer-1", 1)], "leave"),
             "beetle_suspected"
         ),
-        Some(Stop::Donor)
+        Some(Stop::Walk)
     );
     assert_eq!(
         says(&stop(&[("odour_urine", "drawer-1", 3)], "leave"), "smell"),

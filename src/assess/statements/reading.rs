@@ -1,9 +1,11 @@
 //! One reading of all that was said of parts, from which everything else is told.
 //!
 //! A statement about the narrower part beats one about the wider, whatever came later; the newer beats the older only at the
-//! same part. A wider "sound" covers only inner parts that were not spoken of otherwise and that a look at the whole can see.
+//! same part. A wider "sound" covers only inner parts that were not spoken of otherwise and that a look at the whole, or the view
+//! of the picture beside which it is written, can see.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::assess::findings::numbers::Numbers;
 use crate::assess::part_list::PartList;
@@ -17,6 +19,7 @@ use crate::assess::statements::statement::Statement;
 use crate::assess::timeline::DatedMark;
 use crate::assess::timeline::Timeline;
 use crate::model::ids::PartId;
+use crate::model::photo::Photo;
 use crate::trade::TradeBook;
 
 /// All that was said of parts.
@@ -27,6 +30,8 @@ pub(crate) struct Statements<'a> {
     told: BTreeMap<PartId, Vec<Statement>>,
     /// Marks of faults by the part that they are about, in the order of time.
     faults: BTreeMap<PartId, Vec<FaultMark>>,
+    /// Inner parts that the view of a photo shows beside which their whole is called sound, such as a drawer's bottom.
+    in_view: BTreeSet<(u32, PartId)>,
 }
 
 /// A mark of a fault.
@@ -49,6 +54,7 @@ impl<'a> Statements<'a> {
             list,
             told: BTreeMap::new(),
             faults: BTreeMap::new(),
+            in_view: BTreeSet::new(),
         };
         for part in &case.piece.absent {
             let missed = Missed {
@@ -65,7 +71,12 @@ impl<'a> Statements<'a> {
                     let lost = it.lost(part, &said);
                     it.tell(part, Statement::Absent(Missed { lost, ..missed }));
                 }
-                (Some(statement), Some(part)) => it.tell(part, statement),
+                (Some(statement), Some(part)) => {
+                    if matches!(statement, Statement::Sound(_)) {
+                        it.see(part, said.photo, book);
+                    }
+                    it.tell(part, statement);
+                }
                 _ => it.fault(&said, &numbers, book),
             }
         }
@@ -90,6 +101,23 @@ impl<'a> Statements<'a> {
                 })
             }
         }
+    }
+
+    /// Takes note of the inner parts of a part that a photo's view shows.
+    fn see(&mut self, whole: &PartId, photo: &Photo, book: &TradeBook) {
+        let view = photo.sidecar.view.as_deref().and_then(|it| book.view(it));
+        let list = self.list;
+        let inner = list.parts.iter().filter(|it| it.id.is_inner());
+        let inner = inner.filter(|it| it.id.whole() == *whole);
+        let shown = inner.filter(|it| view.is_some_and(|view| view.shows_part(it)));
+        self.in_view
+            .extend(shown.map(|it| (photo.no, it.id.clone())));
+    }
+
+    /// Whether a word that the whole is sound covers this inner part.
+    fn covers(&self, sound: &SoundSeen, part: &PartId) -> bool {
+        let in_view = || self.in_view.contains(&(sound.photo(), part.clone()));
+        self.list.shows_with_whole(part) || in_view()
     }
 
     fn tell(&mut self, part: &PartId, statement: Statement) {
@@ -128,7 +156,7 @@ impl<'a> Statements<'a> {
         match (own, wider) {
             (Some(own), _) => Some(own.clone()),
             (None, _) if is_spoken_of => None,
-            (None, Some(Statement::Sound(_))) if !self.list.shows_with_whole(part) => None,
+            (None, Some(Statement::Sound(ref it))) if !self.covers(it, part) => None,
             (None, wider) => wider,
         }
     }
@@ -145,10 +173,11 @@ impl<'a> Statements<'a> {
             .filter(|it| !self.faulty_at(it.rank, |fault| belongs(fault, part)))
             .collect();
         let whole = part.whole();
-        if part.is_inner() && self.list.shows_with_whole(part) {
+        if part.is_inner() {
             let otherwise = |rank: usize| self.spoken_of(part).any(|it| it <= Some(rank));
             let label = self.list.label(&whole);
             let wider = self.told(&whole).filter_map(sound);
+            let wider = wider.filter(|it| self.covers(it, part));
             let wider = wider.filter(|it| !otherwise(it.rank));
             let wider = wider.filter(|it| !self.faulty_at(it.rank, |fault| *fault == whole));
             all.extend(wider.map(|it| SoundSeen {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 
@@ -42,6 +43,9 @@ const CARE: [(&str, &[&str]); 3] = [
     ),
 ];
 
+/// Where loose paint may hold lead, dust is never wiped dry. Common practice, no source.
+const WIPED_WET: &str = "Do not dust the paint dry: until a test finds no lead, wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
+
 /// The day after which a hold is of no interest any more, days.
 const FORGET_DAYS: i64 = 365;
 
@@ -60,6 +64,13 @@ impl LivingView {
                 lines: lines.iter().map(|it| (*it).to_owned()).collect(),
             })
             .collect();
+        let loose = |it: &Finding| {
+            let untested = it.tag == "lead_paint" && it.level != Some(1);
+            it.is_to_do() && (it.tag == "flaking" || untested)
+        };
+        if sources.assessment.findings.iter().any(loose) {
+            care[0].lines[0] = WIPED_WET.to_owned();
+        }
         let there = |name: &str| {
             let parts = sources.assessment.parts.iter();
             let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));

@@ -137,6 +137,9 @@ pub struct Method {
     /// Methods that are part of it, where both would be done to one piece.
     #[serde(default)]
     pub includes: Vec<String>,
+    /// Methods that have to be done first for it, on the same part.
+    #[serde(default)]
+    pub needs: Vec<String>,
     /// What it does to the fault.
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.

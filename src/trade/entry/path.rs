@@ -152,10 +152,18 @@ pub struct FaceBand {
     pub below_mm: f64,
     /// What must stay, mm.
     pub reserve_mm: f64,
+    /// The most that may come off, mm, whatever is left above the reserve.
+    #[serde(default = "no_limit")]
+    pub most_mm: f64,
     /// What may be done.
     pub bears: String,
     /// What must not.
     pub never: Vec<String>,
+}
+
+/// A band without a limit of its own: the reserve alone limits it.
+fn no_limit() -> f64 {
+    99.0
 }
 
 /// A run of grits, and what it takes off.

@@ -117,7 +117,10 @@ pub(super) fn print_stops(it: &Estimated) {
             stop.what,
             stop.why
         ));
-        data(&format!("         None when: {}", stop.unless));
+        data(&format!(
+            "         no reason when this is so: {}",
+            stop.unless
+        ));
     }
 }
 

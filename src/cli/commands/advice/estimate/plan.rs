@@ -65,11 +65,11 @@ pub(super) fn head(it: &Estimated) {
 /// What may come to it where its path waits for a look.
 fn print_may_come(it: &Estimated) {
     let line = it.shown();
-    if line.may_come.parts.is_empty() {
+    if line.may_come.parts.is_empty() || line.may_come.minutes.likely == 0 {
         return;
     }
     data(&format!(
-        "             and {} more where it waits for a look: {}",
+        "             {} more may come on what has to be looked at first: {}",
         hours(line.may_come.minutes.likely),
         few(&line.may_come.parts)
     ));

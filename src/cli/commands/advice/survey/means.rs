@@ -24,6 +24,10 @@ const MOST: usize = 8;
 /// From so many possible materials on, they are not worth naming.
 const TOO_MANY: usize = 5;
 
+/// Why thin wood is not sanded whose thickness is not told.
+const NOT_MEASURED: &str =
+    "the face wood was not measured; measured, its mark says `size = \"0.6 mm\"`";
+
 /// What it is made of, when, and what can still be done with each part.
 pub(super) fn print(it: &Survey) {
     data(&heading("What it means"));
@@ -195,7 +199,7 @@ fn print_paths(parts: &[&str], advice: &PartAdvice) {
                 it.budget_mm
             ));
         }
-        Some(_) => data("    no sanding: the face wood was not measured"),
+        Some(_) => data(&hung("    no sanding: ", NOT_MEASURED)),
         None => {}
     }
 }
