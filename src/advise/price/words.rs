@@ -7,7 +7,9 @@ use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartState;
 use crate::kit::money::Money;
+use crate::model::ids::PartId;
 use crate::trade::entry::offer::Question;
 use crate::trade::entry::offer::Stop;
 
@@ -20,10 +22,11 @@ const FAULTS: usize = 2;
 /// Most parts that are named one by one.
 const MOST_PARTS: usize = 3;
 
-/// The sentences for a way, one to four of them.
+/// The sentences for a way, one to five of them.
 #[must_use]
 pub fn words(it: &PricedOption, of: &Assessment) -> Vec<String> {
     let mut said = vec![opening(it)];
+    said.extend(absent(of));
     said.extend(faults(it, of));
     said.extend(unseen(it));
     said
@@ -53,7 +56,7 @@ fn opening(it: &PricedOption) -> String {
     }
 }
 
-/// An amount in whole units, rounded down: what is said at a door is a round number; `None` below one.
+/// An amount in whole units; `None` below one.
 fn whole(money: Money) -> Option<String> {
     let scale = 10_i64.pow(money.currency.decimals());
     let units = money.minor.div_euclid(scale);
@@ -63,49 +66,75 @@ fn whole(money: Money) -> Option<String> {
 /// What one kind of fault costs.
 #[derive(Default)]
 struct Costs<'a> {
+    /// Work of others whose bill nobody knows.
+    bill_open: bool,
     /// Minutes at the wage and materials, in 60ths of a minor unit.
     of: i64,
     minutes: i64,
     found: Vec<&'a Finding>,
 }
 
-/// The kinds of fault that cost most, the dearest first: what it is, where, and how long it takes.
+/// The kinds of fault that cost most, the dearest first: what it is, where, and how long it takes. Work that is done on
+/// sound parts too, such as waxing all of it, is no fault's.
 fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
     let wage = it.offer.sums.as_ref().map_or(1, |sums| sums.wage.minor);
     let mut kinds: BTreeMap<&str, Costs<'_>> = BTreeMap::new();
-    for task in it.plan.tasks.iter().filter(|it| it.is_own()) {
+    for task in &it.plan.tasks {
         let answers = |finding: &&Finding| task.findings.contains(&finding.no);
         let found: Vec<&Finding> = of.findings.iter().filter(answers).collect();
+        let is_at_fault = |part: &PartId| found.iter().any(|it| it.part.whole() == part.whole());
+        if !task.parts.iter().all(is_at_fault) {
+            continue;
+        }
         let number = i64::try_from(found.len()).unwrap_or(1).max(1);
         let cash = task.cost.map_or(0, |it| it.likely);
+        let minutes = if task.is_own() {
+            task.minutes.likely
+        } else {
+            0
+        };
         for finding in found {
             let kind = kinds.entry(&finding.tag).or_default();
-            kind.of += (task.minutes.likely * wage + cash * 60) / number;
-            kind.minutes += task.minutes.likely / number;
+            kind.of += (minutes * wage + cash * 60) / number;
+            kind.minutes += minutes / number;
+            kind.bill_open |= !task.is_own() && task.cost.is_none();
             if !kind.found.iter().any(|it| it.no == finding.no) {
                 kind.found.push(finding);
             }
         }
     }
-    let mut kinds: Vec<Costs<'_>> = kinds.into_values().filter(|it| it.of > 0).collect();
-    kinds.sort_by_key(|it| std::cmp::Reverse(it.of));
+    let kinds = kinds.into_values().filter(|it| it.of > 0 || it.bill_open);
+    let mut kinds: Vec<Costs<'_>> = kinds.collect();
+    kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open, it.of)));
     kinds.iter().take(FAULTS).map(fault).collect()
 }
 
 fn fault(it: &Costs<'_>) -> String {
     let term = it.found.first().map_or("", |it| it.term.as_str());
-    let mut parts: Vec<String> = it
-        .found
-        .iter()
-        .map(|it| it.part_label.to_lowercase())
-        .collect();
-    parts.dedup();
-    let place = if parts.len() > MOST_PARTS {
-        format!("{} places", parts.len())
-    } else {
-        parts.join(", ")
-    };
-    format!("{term} ({place}): about {} of work.", hours(it.minutes))
+    let labels = it.found.iter().map(|it| it.part_label.to_lowercase());
+    let place = places(labels.collect());
+    match (it.bill_open, it.minutes) {
+        (true, _) => format!("{term} ({place}): a specialist has to mend it."),
+        (_, 0) => format!("{term} ({place})."),
+        (_, minutes) => format!("{term} ({place}): about {} of work.", hours(minutes)),
+    }
+}
+
+/// Parts by name, or how many.
+fn places(mut labels: Vec<String>) -> String {
+    labels.dedup();
+    if labels.len() > MOST_PARTS {
+        return format!("{} places", labels.len());
+    }
+    labels.join(", ")
+}
+
+/// Parts of which somebody said that they are not there.
+fn absent(of: &Assessment) -> Option<String> {
+    let absent = of.parts.iter();
+    let absent = absent.filter(|it| matches!(it.state, PartState::Absent(_)));
+    let labels: Vec<String> = absent.map(|it| it.label.to_lowercase()).collect();
+    (!labels.is_empty()).then(|| format!("Not there: {}.", places(labels)))
 }
 
 fn hours(minutes: i64) -> String {
@@ -118,20 +147,28 @@ fn hours(minutes: i64) -> String {
 
 /// What nobody could see.
 fn unseen(it: &PricedOption) -> Option<String> {
-    let said = |id: Question| match id {
-        Question::FaceNotMeasured => "nobody has measured the veneer",
-        Question::SmellAfterADay => "nobody knows how it smells when it was shut for a day",
-        Question::BeetleAlive => "the beetle may be alive",
-        Question::UndersideNotSeen => "I have not seen the underside",
-        Question::DrawersNotOpened => "I have not seen the drawers from inside",
-        Question::LockShut => "something is locked",
-        Question::LeadNotTested => "the old paint was not tested for lead",
-        Question::BackNotSeen => "I have not seen the back",
-        Question::CoatNotTested => "the old coat was not tested",
-        Question::MaterialNotSettled => "I cannot tell whether it is solid",
-        Question::Own => "one thing I still have to look up",
+    let said = |id: Question| {
+        Some(match id {
+            // A look that anybody takes on the spot; said to a seller it would only offend.
+            Question::SmellAfterADay => return None,
+            Question::FaceNotMeasured => "nobody has measured the veneer",
+            Question::BeetleAlive => "the beetle may be alive",
+            Question::UndersideNotSeen => "I have not seen the underside",
+            Question::DrawersNotOpened => "I have not seen the drawers from inside",
+            Question::LockShut => "something is locked",
+            Question::LeadNotTested => "the old paint was not tested for lead",
+            Question::BackNotSeen => "I have not seen the back",
+            Question::CoatNotTested => "the old coat was not tested",
+            Question::MaterialNotSettled => "I cannot tell whether it is solid",
+            Question::Own => "one thing I still have to look up",
+        })
     };
-    let mut lines: Vec<String> = it.asked.iter().map(|it| said(it.id).to_owned()).collect();
+    let mut lines: Vec<String> = it
+        .asked
+        .iter()
+        .filter_map(|it| said(it.id))
+        .map(str::to_owned)
+        .collect();
     if lines.len() > MOST_UNSEEN {
         let more = lines.len() - MOST_UNSEEN + 1;
         lines.truncate(MOST_UNSEEN - 1);
