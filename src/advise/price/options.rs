@@ -273,11 +273,10 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         let said = lines.iter().map(|it| format!("{}: {}", it.0, it.1));
         way.label = said.collect::<Vec<_>>().join("; ");
     }
-    if lines.is_empty() && way.undecided > 0 {
-        way.label = match main {
-            LEAVE => "Nothing to the surface yet".to_owned(),
-            _ => format!("{}, once it was looked at", label(book, main)),
-        };
+    if lines.is_empty() && way.undecided > 0 && main == LEAVE {
+        way.label = "Nothing to the surface yet".to_owned();
+    } else if !way.parts.is_empty() && way.parts.iter().all(|it| it.path.as_deref() != Some(main)) {
+        way.label = format!("{}, once it was looked at", label(book, main));
     }
     way.two_tone = two_tone(&way, book);
     way.partly = partly(&way, book);

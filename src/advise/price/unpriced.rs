@@ -20,7 +20,11 @@ pub(in crate::advise) fn told_paths(it: &Assessment) -> Vec<String> {
 
 /// Why the price that was told for a path makes no offer; `None` where it makes one, or where only terms are missing.
 #[must_use]
-pub(in crate::advise) fn unpriced(need: &PlanInput<'_>, options: &[PricedOption], path: &str) -> Option<String> {
+pub(in crate::advise) fn unpriced(
+    need: &PlanInput<'_>,
+    options: &[PricedOption],
+    path: &str,
+) -> Option<String> {
     let name = label(need.book, path);
     let mut ways = options.iter().filter(|it| it.way.main == path).peekable();
     if ways.peek().is_some() {
@@ -30,6 +34,12 @@ pub(in crate::advise) fn unpriced(need: &PlanInput<'_>, options: &[PricedOption]
         let partly = options.iter().filter(|it| it.way.main == path);
         let why = partly.filter_map(|it| it.offer.partly.clone()).next()?;
         return Some(format!("{name}: {why}"));
+    }
+    let steps = need.book.path(path).is_some_and(|it| !it.steps.is_empty());
+    if !steps {
+        return Some(format!(
+            "{name} is no way of its own. Tell the price of the piece as the rest of it is left, such as `leave` or `clean_wax`."
+        ));
     }
     let there = need.advice.iter();
     let there = there.filter(|it| area::is_there(need.it, &it.part));

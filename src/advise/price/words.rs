@@ -19,6 +19,9 @@ const MOST_UNSEEN: usize = 3;
 /// So many faults are named.
 const FAULTS: usize = 2;
 
+/// A fault that costs nothing of its own is named from this level on, without an hour.
+const WORTH_SAYING: u8 = 2;
+
 /// Most parts that are named one by one.
 const MOST_PARTS: usize = 3;
 
@@ -41,6 +44,9 @@ fn opening(it: &PricedOption) -> String {
     let bid = bid.map(|[from, _]| whole(from));
     match (it.offer.verdict, bid) {
         (Verdict::Walk, _) => format!("{}I cannot take it.", first(Stop::Walk)),
+        (Verdict::NotKnown, _) if it.offer.partly.is_some() => {
+            "I cannot name a price yet: I have to look at it more closely first.".to_owned()
+        }
         (Verdict::NotKnown, _) => {
             "I cannot name a price yet: I have to look up what such pieces bring.".to_owned()
         }
@@ -71,6 +77,7 @@ struct Costs<'a> {
     /// Minutes at the wage and materials, in 60ths of a minor unit.
     of: i64,
     minutes: i64,
+    level: u8,
     found: Vec<&'a Finding>,
 }
 
@@ -93,6 +100,9 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
         } else {
             0
         };
+        if minutes == 0 && cash == 0 && task.cost.is_some() {
+            continue;
+        }
         for finding in found {
             let kind = kinds.entry(&finding.tag).or_default();
             kind.of += (minutes * wage + cash * 60) / number;
@@ -103,9 +113,17 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
             }
         }
     }
-    let kinds = kinds.into_values().filter(|it| it.of > 0 || it.bill_open);
+    for finding in of.findings.iter().filter(|it| it.is_to_do()) {
+        let level = finding.level.unwrap_or(0);
+        let kind = kinds.entry(&finding.tag).or_default();
+        kind.level = kind.level.max(level);
+        if kind.of == 0 && !kind.bill_open && level >= WORTH_SAYING {
+            kind.found.push(finding);
+        }
+    }
+    let kinds = kinds.into_values().filter(|it| !it.found.is_empty());
     let mut kinds: Vec<Costs<'_>> = kinds.collect();
-    kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open, it.of)));
+    kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open, it.of, it.level)));
     kinds.iter().take(FAULTS).map(fault).collect()
 }
 

@@ -18,7 +18,8 @@ pub(super) fn print_money(it: &Estimated) {
     for line in &offer.tell {
         data(&format!("  no offer yet; tell {line}"));
     }
-    if let Some(partly) = &offer.partly {
+    // With a price told it stands among those that are not used.
+    if let Some(partly) = offer.partly.as_ref().filter(|_| offer.sold.is_empty()) {
         data(&format!("  no offer: {partly}"));
     }
     print_sale(it);
@@ -86,7 +87,7 @@ fn print_highest(it: &Estimated) {
     }
     let bid = sums.first_bid.map(|[low, high]| match low == high {
         true => format!("; first bid {}", bare(&low)),
-        false => format!("; first bid {} to {}", bare(&low), bare(&high)),
+        false => format!("; first bid {}, then {}", bare(&low), bare(&high)),
     });
     data(&format!(
         "             for its parts {} to {}{}",
