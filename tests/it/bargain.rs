@@ -228,7 +228,7 @@ fn a_price_that_cannot_be_used_says_why() {
 /// What is not there and what wants a specialist is argued; what waxing everything takes is no scratch's.
 #[test]
 fn the_missing_caster_and_the_broken_marble_are_argued_and_no_hour_is_a_scratchs() {
-    let front = "view = \"front_whole\"\nsound = [\"side-left\", \"side-right\", \"back\"]\nabsent = [\"caster-front-left\"]\n[[mark]]\ntag = \"stone_damage\"\npart = \"stone-top\"\nlevel = 3\n[[mark]]\ntag = \"scratch_finish\"\npart = \"side-left\"\nlevel = 2\n";
+    let front = "view = \"front_whole\"\nsound = [\"side-right\", \"back\"]\nabsent = [\"caster-front-left\"]\n[[mark]]\ntag = \"stone_damage\"\npart = \"stone-top\"\nlevel = 3\n[[mark]]\ntag = \"scratch_finish\"\npart = \"side-left\"\nlevel = 2\n";
     let with = ["--with", "stone_top,caster", "--sold", "clean_wax=180"];
     let shop = self::shop("chest_of_drawers", &with, front, &[]);
     let (_, _, it) = shown(&shop);

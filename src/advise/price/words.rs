@@ -22,35 +22,40 @@ const FAULTS: usize = 2;
 /// A fault that costs nothing of its own is named from this level on, without an hour.
 const WORTH_SAYING: u8 = 2;
 
+/// Below so many units nobody names an amount for a piece that is taken for its parts.
+const SMALL: i64 = 5;
+
 /// Most parts that are named one by one.
 const MOST_PARTS: usize = 3;
 
 /// The sentences for a way, one to five of them.
 #[must_use]
 pub fn words(it: &PricedOption, of: &Assessment) -> Vec<String> {
-    let mut said = vec![opening(it)];
+    let mut said = vec![opening(it, of)];
     said.extend(absent(of));
     said.extend(faults(it, of));
     said.extend(unseen(it));
     said
 }
 
-fn opening(it: &PricedOption) -> String {
+fn opening(it: &PricedOption, of: &Assessment) -> String {
     let first = |stop: Stop| {
         let found = it.stops.iter().find(|it| it.stop == stop);
         found.map_or_else(String::new, |it| format!("{} ", it.what))
     };
     let bid = it.offer.sums.as_ref().and_then(|sums| sums.first_bid);
+    let is_small =
+        bid.is_some_and(|[from, _]| from.minor < SMALL * 10_i64.pow(from.currency.decimals()));
     let bid = bid.map(|[from, _]| whole(from));
     match (it.offer.verdict, bid) {
         (Verdict::Walk, _) => format!("{}I cannot take it.", first(Stop::Walk)),
-        (Verdict::NotKnown, _) if it.offer.partly.is_some() => {
+        (Verdict::NotKnown, _) if !of.piece.market.sold.is_empty() => {
             "I cannot name a price yet: I have to look at it more closely first.".to_owned()
         }
         (Verdict::NotKnown, _) => {
             "I cannot name a price yet: I have to look up what such pieces bring.".to_owned()
         }
-        (Verdict::Donor, Some(Some(bid))) => {
+        (Verdict::Donor, Some(Some(bid))) if !is_small => {
             format!(
                 "{}I can use it for its parts, for {bid}.",
                 first(Stop::Donor)
