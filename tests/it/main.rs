@@ -4,6 +4,7 @@
 
 mod answers;
 mod bad_input;
+mod bargain;
 mod both_sources;
 mod browser;
 mod by_hand;

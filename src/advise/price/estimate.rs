@@ -19,11 +19,12 @@ use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
-use crate::advise::price::questions::Asked;
 use crate::advise::price::questions::questions;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
 use crate::advise::price::terms::Terms;
+use crate::advise::price::unpriced::told_paths;
+use crate::advise::price::unpriced::unpriced;
 use crate::advise::price::words::words;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::assess::assessment::Assessment;
@@ -46,6 +47,8 @@ pub struct Estimate {
     pub best: Option<usize>,
     /// What of the user's choice was refused.
     pub refused: Vec<Refused>,
+    /// Of each path of which a price was told and that has no offer: why.
+    pub unpriced: Vec<String>,
     /// What can be said at the door; empty once it is bought.
     pub words: Vec<String>,
     /// Whether somebody has to look at something before it can be relied on.
@@ -82,7 +85,12 @@ pub fn estimate(
         .collect();
     too_dear(&need, &mut options);
     let best = best(&options, it.piece.bought_for.is_some());
-    let (shown, shown_because) = shown(&options, best, advice);
+    let told = told_paths(it);
+    let (shown, shown_because) = shown(&options, best, advice, told.len());
+    let unpriced = told
+        .iter()
+        .filter_map(|path| unpriced(&need, &options, path));
+    let unpriced = unpriced.collect();
     let is_bought = it.piece.bought_for.is_some();
     let words = if is_bought {
         Vec::new()
@@ -96,6 +104,7 @@ pub fn estimate(
         shown_because,
         best,
         refused: found.refused,
+        unpriced,
         words,
         notes: notes(it, advice),
         options,
@@ -124,7 +133,7 @@ fn work_out(
         terms,
         currency: need.settings.currency,
     });
-    let thumb = thumb(&way, &offer, &asked, need.book);
+    let thumb = thumb(&way, &offer, need.book);
     PricedOption {
         way,
         plan,
@@ -177,7 +186,12 @@ fn best(options: &[PricedOption], is_bought: bool) -> Option<usize> {
 }
 
 /// The way that is worked out in full, and why.
-fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -> (usize, String) {
+fn shown(
+    options: &[PricedOption],
+    best: Option<usize>,
+    advice: &[PartAdvice],
+    told: usize,
+) -> (usize, String) {
     if let Some(at) = options.iter().position(|it| it.way.id == CHOSEN) {
         let why = match best {
             Some(best) if best != at => format!(
@@ -190,10 +204,12 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
     }
     if let Some(at) = best {
         let others = options.iter().filter(|it| it.offer.sums.is_some()).count();
-        let why = if others > 1 {
-            "of the ways with a price it brings most"
-        } else {
-            "it is the only way of which you told what it sells for"
+        let why = match (others, told) {
+            (2.., _) => "of the ways with a price it brings most",
+            (_, 2..) => {
+                "of the ways of which you told a price, the only one that can be priced now"
+            }
+            _ => "it is the only way of which you told what it sells for",
         };
         return (at, why.to_owned());
     }
@@ -208,19 +224,20 @@ fn shown(options: &[PricedOption], best: Option<usize>, advice: &[PartAdvice]) -
     let at = options
         .iter()
         .position(|it| Some(it.way.main.as_str()) == preferred);
-    (
-        at.unwrap_or(0),
-        "no price was told, so the way that the record speaks for is shown".to_owned(),
-    )
+    let why = match told {
+        0 => "no price was told, so the way that the record speaks for is shown",
+        _ => {
+            "no price that was told can be used yet, so the way that the record speaks for is shown"
+        }
+    };
+    (at.unwrap_or(0), why.to_owned())
 }
 
 /// A rule of thumb for the highest offer; common practice, no source.
-fn thumb(way: &Way, offer: &Offer, asked: &[Asked], book: &TradeBook) -> Option<String> {
+fn thumb(way: &Way, offer: &Offer, book: &TradeBook) -> Option<String> {
     let sums = offer.sums.as_ref()?;
     let leaves = book.path(&way.main)?.leaves;
-    let hidden = asked.iter().any(|it| it.id.is_unseen());
     let (from, to, what) = match leaves {
-        _ if hidden => (1000, 2000, "not all of it seen"),
         Leaves::OldCoat | Leaves::OldCoatMended => (4000, 5500, "old finish kept"),
         _ => (2000, 3000, "refinished"),
     };

@@ -3,6 +3,7 @@
 //! In: an assessment, the market and the user's settings. Out: amounts, each with what it rests on.
 
 pub mod estimate;
+pub(in crate::advise) mod notes;
 pub mod offer;
 pub mod options;
 pub mod priced_option;
@@ -10,4 +11,5 @@ pub mod questions;
 pub(in crate::advise) mod reckon;
 pub mod stops;
 pub mod terms;
+pub(in crate::advise) mod unpriced;
 pub mod words;

@@ -1,7 +1,7 @@
 //! What can be paid for a piece if it takes one way, with all that it rests on.
 //!
 //! The reckoning is `price::reckon`; here it gets its amounts, its notes and its currency. What the hours may run over and
-//! what is kept for risk are notes with their arithmetic, not part of the highest offer. Common practice, no source.
+//! what is kept for risk, and what looks not yet taken may bring, are notes with their arithmetic, not part of the highest offer. Common practice, no source.
 
 use serde::Serialize;
 
@@ -10,6 +10,7 @@ use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::share;
 use crate::advise::labour::plan::MayCome;
 use crate::advise::labour::plan::Plan;
+use crate::advise::price::notes::notes;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::reckon::Because;
@@ -22,9 +23,6 @@ use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::model::piece::Piece;
 use crate::trade::entry::offer::Stop;
-
-/// So many comparables make a lowest one that can be trusted.
-const ENOUGH_COMPARABLES: usize = 3;
 
 /// Minutes in an hour.
 const HOUR: i128 = 60;
@@ -42,6 +40,8 @@ pub struct Offer {
     pub sums: Option<Sums>,
     /// What has to be told before there can be an offer.
     pub tell: Vec<String>,
+    /// Why a price that was told does not hold for this way.
+    pub partly: Option<String>,
     /// Cost that is not in it because nobody knows it.
     pub not_in_it: Vec<String>,
     /// What to do at the door.
@@ -69,8 +69,10 @@ pub struct Sums {
     pub pickup: Money,
     /// Storage until it is sold.
     pub storage: Money,
-    /// What is put aside for open questions.
+    /// What is put aside for open questions for which something found on the piece speaks.
     pub aside: Money,
+    /// What bad answers to the other open questions would likely cost; a note, not in the highest offer.
+    pub looks: Money,
     /// All cash but the price.
     pub cash_costs: Money,
     /// The margin that must be left.
@@ -93,7 +95,7 @@ pub struct Sums {
     pub highest: Money,
     /// What sets it.
     pub because: String,
-    /// Whether it is what the work brings, and not what the parts bring.
+    /// Whether the work brings more than the parts, with every open question answered well.
     #[serde(skip)]
     pub pays: bool,
     /// The first bid: from, to; none when there is nothing to pay.
@@ -171,7 +173,7 @@ pub fn offer(it: &Basis<'_>) -> Offer {
     sold.sort_by_key(|it| it.minor);
     let mut tell = Vec::new();
     let no = &it.piece.stock_no;
-    if sold.is_empty() {
+    if sold.is_empty() && it.way.partly.is_none() {
         let main = &it.way.main;
         tell.push(format!(
             "what such a piece was sold for when so finished: `asfound estimate {no} --sold {main}=AMOUNT`"
@@ -184,13 +186,16 @@ pub fn offer(it: &Basis<'_>) -> Offer {
     for method in &it.plan.cost.not_priced {
         tell.push(format!("in book.toml: [prices] {method}"));
     }
-    if it.asked.iter().any(|it| it.aside.is_none()) && it.terms.is_ok() {
+    let counted = |asked: &Asked| asked.counted && asked.aside.is_none();
+    if it.asked.iter().any(counted) && it.terms.is_ok() {
         tell.push(
             "in book.toml: hourly_rate, to put something aside for open questions".to_owned(),
         );
     }
     let sums = match (it.terms, sold.first()) {
-        (Ok(terms), Some(lowest)) if tell.is_empty() => Some(sums(it, terms, *lowest)),
+        (Ok(terms), Some(lowest)) if tell.is_empty() && it.way.partly.is_none() => {
+            Some(sums(it, terms, *lowest))
+        }
         _ => None,
     };
     Offer {
@@ -201,6 +206,7 @@ pub fn offer(it: &Basis<'_>) -> Offer {
         sold,
         sums,
         tell,
+        partly: it.way.partly.clone(),
         not_in_it: it.plan.cost.bill_not_known.clone(),
     }
 }
@@ -226,77 +232,8 @@ fn strongest(stops: &[Stopped]) -> Option<Stop> {
     stops.iter().map(|it| it.stop).min()
 }
 
-fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sums>) -> Vec<String> {
-    let mut notes = Vec::new();
-    if (1..ENOUGH_COMPARABLES).contains(&sold.len()) {
-        let told = sold.len();
-        notes.push(format!(
-            "{told} of at least {ENOUGH_COMPARABLES} sold comparables told: the lowest may still be too high"
-        ));
-    }
-    let waits = it.may_come.parts.len();
-    if waits > 0 {
-        let of = it.way.parts.len();
-        notes.push(format!(
-            "on {waits} of {of} parts this way waits for a look; what it would take there is counted, not planned"
-        ));
-    }
-    if let Some(two_tone) = &it.way.two_tone {
-        notes.push(two_tone.clone());
-    }
-    if let (Some(sums), Ok(terms)) = (sums, it.terms) {
-        notes.extend(may_be_less(sums, all_minutes(it), terms.risk));
-    }
-    notes
-}
-
-/// What is not in the highest offer and may make it less, each with its arithmetic.
-fn may_be_less(sums: &Sums, minutes: Spread, risk: i64) -> Vec<String> {
-    let mut notes = Vec::new();
-    let over = minutes.high - minutes.likely;
-    let left = |minor: i64| match minor {
-        1.. => Money { minor, ..sums.wage }.to_string(),
-        _ => "nothing".to_owned(),
-    };
-    if over > 0 {
-        notes.push(format!(
-            "overrun: it may take {} more; half of that at {} an hour is {}, which by hours would leave {}",
-            clock(over),
-            sums.wage,
-            sums.hours_over,
-            left(sums.by_hours.minor - sums.hours_over.minor)
-        ));
-    }
-    if sums.risk.minor > 0 {
-        let lesser = sums.by_margin.minor.min(sums.by_hours.minor);
-        notes.push(format!(
-            "risk: {} of {} is {}; kept back, it would leave {}",
-            percent(risk),
-            sums.net_sale,
-            sums.risk,
-            left(lesser - sums.risk.minor)
-        ));
-    }
-    notes
-}
-
-/// Minutes in words, such as `7 h 35 min`.
-fn clock(minutes: i64) -> String {
-    match (minutes / 60, minutes % 60) {
-        (0, rest) => format!("{rest} min"),
-        (hours, rest) => format!("{hours} h {rest:02} min"),
-    }
-}
-
-/// Hundredths of a percent in words, such as `12 %` or `12.5 %`.
-fn percent(hundredths: i64) -> String {
-    let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    format!("{text} %")
-}
-
 /// All minutes: the plan's, and what may come to it.
-fn all_minutes(it: &Basis<'_>) -> Spread {
+pub(in crate::advise) fn all_minutes(it: &Basis<'_>) -> Spread {
     it.plan.hours.minutes + it.may_come.minutes
 }
 
@@ -307,8 +244,11 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
     };
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
-    let asides = it.asked.iter().filter_map(|it| it.aside);
-    let aside: i64 = asides.map(|it| it.likely).sum();
+    let asides = |counted: bool| -> i64 {
+        let asked = it.asked.iter().filter(|it| it.counted == counted);
+        asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
+    };
+    let (aside, looks) = (asides(true), asides(false));
     let cash = materials + terms.pickup + storage + aside;
     let minutes = all_minutes(it);
     let deal = Deal {
@@ -316,6 +256,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         cash,
         minutes: minutes.likely,
         asks: it.piece.market.seller_asks.map(|it| it.minor),
+        unit: 10_i64.pow(it.currency.decimals()),
         stop: strongest(it.stops),
     };
     let got = reckon(&deal, terms);
@@ -330,6 +271,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         pickup: money(terms.pickup),
         storage: money(storage),
         aside: money(aside),
+        looks: money(looks),
         cash_costs: money(cash),
         margin: money(got.margin),
         minutes: minutes.likely,
@@ -340,19 +282,27 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         by_margin: money(got.by_margin),
         by_hours: money(got.by_hours),
         highest: money(got.highest),
-        because: because(&got, it.stops),
-        pays: got.by_margin.min(got.by_hours) > got.donor[0],
+        because: because(&got, it.stops, aside),
+        pays: pays(&got, aside),
         first_bid: got.first_bid.map(|it| it.map(money)),
         donor: got.donor.map(money),
         hourly: hourly(it, terms, got.net_sale - cash, got.highest),
     }
 }
 
+/// Whether the work brings more than the parts once every open question is answered well.
+fn pays(it: &Reckoned, aside: i64) -> bool {
+    it.by_margin.min(it.by_hours) + aside > it.donor[0]
+}
+
 /// What sets the highest offer, in words.
-fn because(it: &Reckoned, stops: &[Stopped]) -> String {
+fn because(it: &Reckoned, stops: &[Stopped], aside: i64) -> String {
     match it.because {
         Because::Margin => "the margin must be left; the hours alone would allow more".to_owned(),
         Because::Hours => "the hours must be paid; the margin alone would allow more".to_owned(),
+        Because::Parts if pays(it, aside) => {
+            "what its parts surely bring, until the open questions are answered".to_owned()
+        }
         Because::Parts => "what its parts surely bring; work on it would not be paid".to_owned(),
         Because::OnlyParts => "what its parts bring at most".to_owned(),
         Because::Asked => "no more is asked".to_owned(),

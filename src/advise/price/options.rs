@@ -8,6 +8,7 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
+use crate::advise::refinish::advice::Verdict;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::path::Leaves;
@@ -39,6 +40,9 @@ pub struct Way {
     pub undecided: usize,
     /// What a buyer sees of it when old and new finish stand side by side.
     pub two_tone: Option<String>,
+    /// Why the price of a piece wholly so finished does not hold for it.
+    #[serde(skip)]
+    pub partly: Option<String>,
 }
 
 /// One part of a way.
@@ -106,7 +110,8 @@ impl Way {
 
 /// The ways for a piece.
 ///
-/// A path is a way of its own when it can be taken on one part at least. Veneer repair has no steps of its own (its work
+/// A path is a way of its own when it can be taken on one part at least, or when it keeps the old coat, only waits for looks,
+/// and its price was told: a dealer at the door reckons with it. Veneer repair has no steps of its own (its work
 /// comes with the findings), a specialist's and a donor's fate are no work of ours: they make no way.
 #[must_use]
 pub fn ways(need: &PlanInput<'_>) -> Ways {
@@ -122,7 +127,8 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
         |it: &&Path| it.id == LEAVE || (!it.steps.is_empty() && it.leaves != Leaves::NotOurs);
     for path in need.book.paths.iter().filter(ours) {
         let takes = |it: &&PartAdvice| open(it, &path.id).is_some();
-        if path.id != LEAVE && !advice.iter().any(takes) {
+        let hoped_for = is_hoped_for(need, &advice, path);
+        if path.id != LEAVE && !advice.iter().any(takes) && !hoped_for {
             continue;
         }
         let part = |it: &&PartAdvice| {
@@ -132,15 +138,33 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
         let parts = advice.iter().map(part).collect();
         let way = way(need.book, &path.id, path.id.clone(), parts);
         let choice = way.choice();
-        if !found
-            .ways
-            .iter()
-            .any(|it| it.id != CHOSEN && it.choice() == choice)
+        if hoped_for
+            || !found
+                .ways
+                .iter()
+                .any(|it| it.id != CHOSEN && it.choice() == choice)
         {
             found.ways.push(way);
         }
     }
     found
+}
+
+/// Whether a path that keeps the old coat waits everywhere and is shut nowhere, and its price was told.
+fn is_hoped_for(need: &PlanInput<'_>, advice: &[&PartAdvice], path: &Path) -> bool {
+    let told = need
+        .it
+        .piece
+        .market
+        .sold
+        .iter()
+        .any(|it| it.path == path.id);
+    let waits = |it: &&PartAdvice| {
+        let mut own = it.paths.iter();
+        own.any(|it| it.path == path.id && it.verdict == Verdict::Waiting)
+    };
+    let keeps = matches!(path.leaves, Leaves::OldCoat | Leaves::OldCoatMended);
+    told && keeps && path.id != LEAVE && !advice.is_empty() && advice.iter().all(waits)
 }
 
 /// The path of this id, if it can be taken.
@@ -238,6 +262,7 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         undecided: parts.iter().filter(|it| it.path.is_none()).count(),
         parts,
         two_tone: None,
+        partly: None,
     };
     let mut lines: Vec<(String, String)> = Vec::new();
     for (path, parts) in way.by_path() {
@@ -248,11 +273,33 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         let said = lines.iter().map(|it| format!("{}: {}", it.0, it.1));
         way.label = said.collect::<Vec<_>>().join("; ");
     }
-    if lines.is_empty() && way.undecided > 0 {
+    if lines.is_empty() && way.undecided > 0 && main == LEAVE {
         way.label = "Nothing to the surface yet".to_owned();
+    } else if !way.parts.is_empty() && way.parts.iter().all(|it| it.path.as_deref() != Some(main)) {
+        way.label = format!("{}, once it was looked at", label(book, main));
     }
     way.two_tone = two_tone(&way, book);
+    way.partly = partly(&way, book);
     way
+}
+
+/// Why the price of a piece wholly so finished does not hold: a new coat on a part of it only. Old finishes beside each
+/// other look like one; a way that the user put together is priced as told.
+fn partly(way: &Way, book: &TradeBook) -> Option<String> {
+    let leaves = book.path(&way.main)?.leaves;
+    let old = matches!(leaves, Leaves::OldCoat | Leaves::OldCoatMended);
+    let whole = way.two_tone.is_none() && way.undecided == 0;
+    if old || whole || way.id == CHOSEN {
+        return None;
+    }
+    let by_path = way.by_path();
+    let own = by_path.iter().find(|it| it.0 == way.main)?;
+    Some(format!(
+        "it reaches only {} of {} parts ({}); the price of a whole does not hold for that",
+        own.1.len(),
+        way.parts.len(),
+        named(&own.1)
+    ))
 }
 
 /// The name of a path.

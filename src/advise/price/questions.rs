@@ -1,4 +1,5 @@
-//! Questions that the record leaves open, and what is put aside for each. Unknown is never better than the worse case.
+//! Questions that the record leaves open, and what a bad answer would cost. Money is put aside only where something found on
+//! the piece speaks for it; what nobody looked at yet is a look to take before paying, with its price as a note.
 
 use std::collections::BTreeMap;
 
@@ -32,6 +33,9 @@ use crate::trade::entry::offer::Question;
 const SMELT_NOTHING: &str = "smell_none";
 const LOOKED_UNDER: &str = "under_none";
 
+/// Kinds of parts behind which a smell stays.
+const KINDS_THAT_SHUT: [&str; 4] = ["drawer", "door", "lid", "fall_or_roll"];
+
 /// What is known of every part.
 pub type AllFacts = BTreeMap<PartId, Facts>;
 
@@ -50,8 +54,10 @@ pub struct Asked {
     pub look: String,
     /// The parts it is about, by label; empty for the whole piece.
     pub parts: Vec<String>,
-    /// What is put aside, in minor units; `None` when it cannot be told in the book's currency.
+    /// What a bad answer would cost, in minor units; `None` when it cannot be told in the book's currency.
     pub aside: Option<Spread>,
+    /// Whether that is put aside in the offer: something found on the piece speaks for it.
+    pub counted: bool,
 }
 
 /// What may be behind a question, and on which parts.
@@ -74,14 +80,13 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             question: it.question.clone(),
             look: it.look.clone(),
             parts,
-            aside: aside(it, need.settings, need.book).map(|aside| match id {
-                // Tried with the nose at the door: still open until a day has passed, but nothing speaks for it.
-                Question::SmellAfterADay if is_remarked(need, SMELT_NOTHING, true) => Spread {
-                    likely: aside.low,
-                    ..aside
-                },
-                _ => aside,
-            }),
+            aside: aside(it, need.settings, need.book),
+            counted: match id {
+                Question::Own => facts
+                    .values()
+                    .any(|facts| facts.holds(&it.when) == Truth::Yes),
+                known => known.rests_on_a_find(),
+            },
         })
     });
     asked.collect()
@@ -190,7 +195,8 @@ fn material_not_settled(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Fo
     some(parts.map(|it| it.label.clone()).collect())
 }
 
-/// Nobody can know on the doorstep; once it stands at home, what is not written down was not smelt.
+/// Asked of what can be shut, until somebody put the nose into it; once it stands at home, what is not written down was not
+/// smelt.
 fn smell_not_known(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let at_home = need.it.shoots.iter().any(|it| it.stage != Stage::Doorstep);
@@ -200,7 +206,9 @@ fn smell_not_known(need: &PlanInput<'_>) -> bool {
         .findings
         .iter()
         .any(|it| it.tag.starts_with("odour_"));
-    !(told || at_home || bought)
+    let smelt = told || is_remarked(need, SMELT_NOTHING, true);
+    let shuts = KINDS_THAT_SHUT.iter().any(|it| has_kind(need, it));
+    shuts && !(smelt || at_home || bought)
 }
 
 /// Whether somebody wrote this observation, and, if asked so, that it was so.

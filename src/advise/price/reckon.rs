@@ -26,6 +26,8 @@ pub(in crate::advise) struct Deal {
     pub minutes: i64,
     /// What the seller asks, if told.
     pub asks: Option<i64>,
+    /// Minor units in one whole unit of money.
+    pub unit: i64,
     /// The strongest reason to stop, if there is one.
     pub stop: Option<Stop>,
 }
@@ -55,7 +57,8 @@ pub(in crate::advise) struct Reckoned {
     pub highest: i64,
     /// Why that much.
     pub because: Because,
-    /// The first bid: from, to; none when there is nothing to pay.
+    /// The first bid, and the second if the first is refused, as amounts that are said at a door; none when there is
+    /// nothing to pay.
     pub first_bid: Option<[i64; 2]>,
 }
 
@@ -95,7 +98,6 @@ pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
     let (worth, because) = worth(by_margin, by_hours, donor, it.stop);
     let asked = it.asks.filter(|asks| *asks < worth);
     let highest = asked.map_or(worth, |asks| asks.max(0));
-    let bid = terms.first_bid.map(|part| share(worth, part).min(highest));
     Reckoned {
         fee,
         discount: off - fee,
@@ -108,8 +110,40 @@ pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
         worth,
         highest,
         because: asked.map_or(because, |_| Because::Asked),
-        first_bid: (highest > 0).then_some(bid),
+        first_bid: (highest > 0).then(|| first_bid(it, terms, worth)),
     }
+}
+
+/// The first bid, and the second. A seller who asks no more than half of what it is worth gets what is asked; one who asks
+/// no more than it is worth hears a share of the asking price, which tells nothing of the worth; else a share of the worth,
+/// so coarsely rounded that the worth cannot be reckoned back. Never falls when the worth rises.
+fn first_bid(it: &Deal, terms: &Terms, worth: i64) -> [i64; 2] {
+    let [first, second] = terms.first_bid.map(|part| share(worth, part));
+    let (from, to) = match it.asks {
+        Some(asks) if worth >= asks.saturating_mul(2) => return [asks, asks],
+        Some(asks) if worth >= asks => (share(asks, terms.first_bid_of_asked), second.min(asks)),
+        _ => (first, second),
+    };
+    let from = said(from, it.unit);
+    [from, said(to, it.unit).max(from)]
+}
+
+/// The next amount below that is said at a door: 1 to 5, then 10, 15, 20, 25 ... 50, 60 ... 100, 120 ... 200, 250 ... 500,
+/// 600 ... 1000, and so on. Common practice, no source.
+fn said(minor: i64, unit: i64) -> i64 {
+    let units = minor.div_euclid(unit);
+    if units < 1 {
+        return 0;
+    }
+    let decade = 10_i64.pow(units.ilog10());
+    let step = match (decade, units / decade) {
+        (1, lead) if lead < 5 => 1,
+        (1, _) | (10, 1) => 5,
+        (_, 1) => decade / 5,
+        (_, lead) if lead < 5 => decade / 2,
+        _ => decade,
+    };
+    units / step * step * unit
 }
 
 /// What it is worth to us, and what sets that.

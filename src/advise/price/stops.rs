@@ -50,7 +50,10 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
     let mut found: Vec<Stopped> = rules
         .filter_map(|rule| {
             if rule.when.is_empty() {
-                known_by_id(need, asked, &rule.id).then(|| stopped(rule, rule.stop, Vec::new()))
+                known_by_id(need, asked, &rule.id).then(|| Stopped {
+                    what: not_seen(rule, asked),
+                    ..stopped(rule, rule.stop, Vec::new())
+                })
             } else {
                 by_facts(need, way, facts, rule)
             }
@@ -58,6 +61,16 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
         .collect();
     found.sort_by_key(|it| it.stop);
     found
+}
+
+/// What a rule says; of one on what was not shown, which of it that is.
+fn not_seen(rule: &StopRule, asked: &[Asked]) -> String {
+    let unseen = asked.iter().filter_map(|it| it.id.unseen());
+    let unseen: Vec<&str> = unseen.collect();
+    if rule.id != "not_shown" || unseen.is_empty() {
+        return rule.what.clone();
+    }
+    format!("Not seen yet: {}.", unseen.join(", "))
 }
 
 /// More is asked than the piece is worth to us; said once the offers are known.
@@ -156,7 +169,7 @@ fn known_by_id(need: &PlanInput<'_>, asked: &[Asked], id: &str) -> bool {
     match id {
         "crib" => is_crib(need),
         "too_big" => is_too_big(need),
-        "not_shown" => asked.iter().any(|it| it.id.is_unseen()),
+        "not_shown" => asked.iter().any(|it| it.id.unseen().is_some()),
         // `asks_too_much` is said once the offers are known.
         _ => false,
     }

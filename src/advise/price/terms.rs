@@ -39,6 +39,8 @@ pub struct Terms {
     pub weeks: i64,
     /// First bid as a share of the highest offer: from, to.
     pub first_bid: [i64; 2],
+    /// First bid as a share of what is asked, where no more is asked than it is worth.
+    pub first_bid_of_asked: i64,
     /// Price of a piece taken for its parts, as a share of the lowest comparable: from, to.
     pub donor: [i64; 2],
 }
@@ -100,6 +102,7 @@ impl Terms {
             storage_week: amount(own.storage_week, usual.storage_week, "[terms] storage_week"),
             weeks: own.weeks.map_or(milli(usual.weeks) / 1000, i64::from),
             first_bid: usual.first_bid.map(percent),
+            first_bid_of_asked: percent(usual.first_bid_of_asked),
             donor: usual.donor.map(percent),
         };
         if missing.is_empty() {

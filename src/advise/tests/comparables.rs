@@ -80,7 +80,10 @@ fn in_another_currency_the_book_s_amounts_are_asked_for() {
         asked(it),
         ["underside_not_seen", "drawers_not_opened", "back_not_seen"]
     );
-    assert_eq!((sums.aside, sums.materials), (yen(7000), yen(300)));
+    assert_eq!(
+        (sums.aside, sums.looks, sums.materials),
+        (yen(0), yen(7000), yen(300))
+    );
     // A floor of half the rate: 2000 x 10 / 20.
     assert_eq!(sums.wage, yen(1000));
 }

@@ -10,6 +10,7 @@ use super::offer::estimated;
 use super::offer::of;
 use super::offer::option;
 use crate::advise::price::estimate::Estimate;
+use crate::advise::price::offer::Sums;
 use crate::advise::refinish::advice::Verdict as Can;
 use crate::assess::tests::build::Build;
 use crate::model::market::Chosen;
@@ -142,12 +143,20 @@ proptest! {
         prop_assert!(after.highest.minor >= before.highest.minor, "{after:?} after {before:?}");
         // The only amount that is spoken is the first bid.
         let bid = before.first_bid.map_or(0, |it| it[0].minor / 100);
+        // And from the words alone two different ceilings are possible.
+        let alike = |more: i64| {
+            let shifted: Vec<i64> = prices.iter().map(|it| (it + more).max(1)).collect();
+            let (other, told) = of(&shifted);
+            let ceiling = |it: &Sums| it.by_margin.minor.min(it.by_hours.minor);
+            told.words == found.words && ceiling(&other) != ceiling(&before)
+        };
+        prop_assert!([1, -1, 2, -2].into_iter().any(alike), "{:?} of {before:?}", found.words);
         for line in &found.words {
             for amount in line.match_indices("EUR ").map(|it| &line[it.0 + 4..]) {
                 let spoken: String = amount.chars().take_while(|it| it.is_ascii_digit() || *it == '.').collect();
                 prop_assert_eq!(spoken.trim_end_matches('.'), bid.to_string(), "{}", line);
             }
         }
-        prop_assert!(found.words.len() <= 4);
+        prop_assert!(found.words.len() <= 5);
     }
 }

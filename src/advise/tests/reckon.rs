@@ -43,6 +43,7 @@ fn deal() -> impl Strategy<Value = Deal> {
             cash,
             minutes,
             asks,
+            unit: 100,
             stop,
         },
     )
@@ -136,6 +137,20 @@ proptest! {
         prop_assert!(it.asks.is_none_or(|asks| to <= asks));
     }
 
+    /// From the bid alone nobody can reckon back how far we would go: another worth, a whole unit away, has the same bid.
+    #[test]
+    fn two_worths_have_the_same_first_bid(it in deal(), terms in terms()) {
+        let got = reckon(&it, &terms);
+        let Some([from, _]) = got.first_bid.filter(|bid| bid[0] >= 500) else { return Ok(()) };
+        let alike = |more: i64| {
+            let other = reckon(&Deal { price: (it.price + more).max(0), ..it }, &terms);
+            let first = other.first_bid.map(|bid| bid[0]);
+            first == Some(from) && (other.worth - got.worth).abs() >= 100
+        };
+        let steps = (0..8).flat_map(|it| [100 << it, -100 << it]);
+        prop_assert!(steps.into_iter().any(alike), "{got:?}");
+    }
+
     #[test]
     fn overrun_and_risk_take_nothing_away(it in deal(), terms in terms(), risk in 0_i64..10_000) {
         let other = Terms { risk, ..terms.clone() };
@@ -153,6 +168,7 @@ fn an_ordinary_sound_chest_is_bought_at_85() {
         cash: 4000,
         minutes: 378,
         asks: Some(8500),
+        unit: 100,
         stop: None,
     };
     let got = reckon(&chest, &terms);
@@ -164,8 +180,8 @@ fn an_ordinary_sound_chest_is_bought_at_85() {
         (got.worth, got.highest, got.because),
         (8968, 8500, Because::Asked)
     );
-    // 60 % and 75 % of 89.68.
-    assert_eq!(got.first_bid, Some([5381, 6726]));
+    // 75 % of the 85 asked, and 75 % of 89.68, as they are said.
+    assert_eq!(got.first_bid, Some([6000, 6000]));
     let asks_less = reckon(
         &Deal {
             asks: Some(6000),
@@ -173,5 +189,53 @@ fn an_ordinary_sound_chest_is_bought_at_85() {
         },
         &terms,
     );
-    assert_eq!(asks_less.first_bid, Some([5381, 6000]));
+    assert_eq!(asks_less.first_bid, Some([4500, 6000]));
+    // Nobody said what is asked: 60 % and 75 % of 89.68 are 53.81 and 67.26.
+    let silent = reckon(
+        &Deal {
+            asks: None,
+            ..chest
+        },
+        &terms,
+    );
+    assert_eq!(silent.first_bid, Some([5000, 6000]));
+    // No more than half of it is asked: there is nothing to bargain for.
+    let gift = reckon(
+        &Deal {
+            asks: Some(3300),
+            ..chest
+        },
+        &terms,
+    );
+    assert_eq!(gift.first_bid, Some([3300, 3300]));
+}
+
+/// With neither work nor cash, fee nor discount the worth is 65 % of the price: bids for what is worth 65, 78, 91 ... 585.
+#[test]
+fn the_first_bid_is_no_fixed_share_of_the_worth() {
+    let usual = Terms::of(&settings(), &Market::default(), trade::book()).unwrap();
+    let terms = Terms {
+        discount: 0,
+        fee: 0,
+        least_margin: 0,
+        ..usual
+    };
+    let share = |price: i64| {
+        let deal = Deal {
+            price,
+            cash: 0,
+            minutes: 0,
+            asks: None,
+            unit: 100,
+            stop: None,
+        };
+        let got = reckon(&deal, &terms);
+        let [from, _] = got.first_bid.unwrap();
+        assert_eq!(from % 500, 0, "{from} is not said at a door");
+        from as f64 / got.worth as f64
+    };
+    let shares: Vec<f64> = (5..46).map(|it| share(it * 2000)).collect();
+    let least = shares.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = shares.iter().copied().fold(0.0, f64::max);
+    assert!(most <= 0.6 && most - least > 0.07, "{least} to {most}");
 }

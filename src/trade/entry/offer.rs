@@ -57,7 +57,7 @@ pub enum Question {
     CoatNotTested,
     /// Is it solid?
     MaterialNotSettled,
-    /// How does it smell when it was shut for a day?
+    /// How does it smell inside?
     SmellAfterADay,
     /// Is the beetle alive?
     BeetleAlive,
@@ -114,13 +114,25 @@ impl Question {
         known.find(|it| it.word() == word).unwrap_or(Self::Own)
     }
 
-    /// Whether it is about something that nobody could look at.
+    /// Whether it is asked only where something found on the piece speaks for what it costs. One of the user's own may be
+    /// either: see `price::questions`.
     #[must_use]
-    pub fn is_unseen(self) -> bool {
+    pub fn rests_on_a_find(self) -> bool {
         matches!(
             self,
-            Self::UndersideNotSeen | Self::BackNotSeen | Self::DrawersNotOpened
+            Self::BeetleAlive | Self::LockShut | Self::LeadNotTested
         )
+    }
+
+    /// What nobody could look at, if it is about such a thing.
+    #[must_use]
+    pub fn unseen(self) -> Option<&'static str> {
+        match self {
+            Self::UndersideNotSeen => Some("the underside"),
+            Self::BackNotSeen => Some("the back"),
+            Self::DrawersNotOpened => Some("the drawers inside"),
+            _ => None,
+        }
     }
 }
 
@@ -213,6 +225,8 @@ pub struct UsualTerms {
     pub hours_a_day: f64,
     /// First bid as a share of the highest offer, percent: from, to.
     pub first_bid: [f64; 2],
+    /// First bid as a share of what is asked, where no more is asked than it is worth, percent.
+    pub first_bid_of_asked: f64,
     /// Price of a piece taken for its parts, as a share of the lowest sold comparable, percent: from, to.
     pub donor: [f64; 2],
 }

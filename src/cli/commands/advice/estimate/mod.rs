@@ -42,6 +42,9 @@ pub(in crate::cli) struct EstimateArgs {
     /// Everything: steps, cautions, quantities, all ways in full
     #[arg(long)]
     all: bool,
+    /// Only what can be said and shown to a seller: not how far you would go, not what it sells for
+    #[arg(long, conflicts_with_all = ["all", "order"])]
+    door: bool,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: EstimateArgs) -> Result<Exit, WorkError> {
@@ -54,6 +57,8 @@ pub(in crate::cli) fn run(context: &Context, args: EstimateArgs) -> Result<Exit,
     let found = estimate(&mut book, &args.no, order)?;
     if context.json {
         json(&found);
+    } else if args.door {
+        offer::print_door(&found);
     } else {
         let much = if args.all { Much::All } else { Much::Screen };
         print(&found, much);
@@ -72,12 +77,12 @@ fn print(it: &Estimated, much: Much) {
     offer::print_stops(it);
     offer::print_questions(it);
     offer::print_refused(it);
-    offer::print_words(it);
     offer::print_options(it, much);
     if much == Much::All {
         plan::left(it);
     }
     plan::order(it);
+    offer::print_where_the_words_are(it);
     for line in &it.found.notes {
         talk(&format!("{} {line}", mark("mind:")));
     }

@@ -6,9 +6,11 @@ use crate::cli::commands::advice::estimate::amounts::few;
 use crate::cli::commands::advice::estimate::amounts::money;
 use crate::cli::output::data;
 use crate::cli::output::text::heading;
+use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
 use crate::work::advice::estimate::Estimated;
+use crate::work::advice::estimate::PricedOption;
 
 pub(super) fn print_money(it: &Estimated) {
     data(&heading("Money"));
@@ -16,8 +18,15 @@ pub(super) fn print_money(it: &Estimated) {
     for line in &offer.tell {
         data(&format!("  no offer yet; tell {line}"));
     }
+    // With a price told it stands among those that are not used.
+    if let Some(partly) = offer.partly.as_ref().filter(|_| offer.sold.is_empty()) {
+        data(&format!("  no offer: {partly}"));
+    }
     print_sale(it);
     print_highest(it);
+    for line in &it.found.unpriced {
+        data(&hung("  told, but not used: ", line));
+    }
     for line in &offer.not_in_it {
         data(&format!(
             "  not in it: {line}, as nobody knows what it costs"
@@ -78,7 +87,7 @@ fn print_highest(it: &Estimated) {
     }
     let bid = sums.first_bid.map(|[low, high]| match low == high {
         true => format!("; first bid {}", bare(&low)),
-        false => format!("; first bid {} to {}", bare(&low), bare(&high)),
+        false => format!("; first bid {}, then {}", bare(&low), bare(&high)),
     });
     data(&format!(
         "             for its parts {} to {}{}",
@@ -117,10 +126,18 @@ pub(super) fn print_stops(it: &Estimated) {
             stop.what,
             stop.why
         ));
-        data(&format!(
-            "         no reason when this is so: {}",
-            stop.unless
-        ));
+        data(&format!("         {}", unless(&stop.unless)));
+    }
+}
+
+/// When a reason is none.
+fn unless(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) if text != "Never." => {
+            format!("Unless {}{}", first.to_lowercase(), letters.as_str())
+        }
+        _ => "There is no exception.".to_owned(),
     }
 }
 
@@ -128,7 +145,9 @@ pub(super) fn print_questions(it: &Estimated) {
     if it.shown().asked.is_empty() {
         return;
     }
-    data(&heading("Open questions, and what is put aside for them"));
+    data(&heading(
+        "Look or ask before you pay; what a bad answer would likely cost",
+    ));
     for line in &it.shown().asked {
         let aside = line
             .aside
@@ -140,8 +159,14 @@ pub(super) fn print_questions(it: &Estimated) {
             format!(" ({})", few(&line.parts))
         };
         data(&format!(
-            "  {aside:>10}  {}{parts} {}",
-            line.question, line.look
+            "  {aside:>10}  {}{parts} {}{}",
+            line.question,
+            line.look,
+            if line.counted {
+                " Put aside in the offer."
+            } else {
+                ""
+            }
         ));
     }
 }
@@ -173,13 +198,32 @@ pub(super) fn print_refused(it: &Estimated) {
     ));
 }
 
-pub(super) fn print_words(it: &Estimated) {
+/// Where the words for the door are: never beside what we would pay or sell it for.
+pub(super) fn print_where_the_words_are(it: &Estimated) {
+    if !it.found.words.is_empty() {
+        data(&heading("At the door"));
+        data(&format!(
+            "  `asfound estimate {} --door` shows what can be said and shown there, and nothing of the above",
+            it.stock_no
+        ));
+    }
+}
+
+/// What the seller may see: what to say, and what to look at or ask.
+pub(super) fn print_door(it: &Estimated) {
+    data(&heading(&format!("{}  {}", it.stock_no, it.title)));
     if it.found.words.is_empty() {
+        data("  it is bought: nothing is to be said at the door any more");
         return;
     }
-    data(&heading("At the door"));
     for line in &it.found.words {
         data(&format!("  {line}"));
+    }
+    if !it.shown().asked.is_empty() {
+        data(&heading("To look at, or to ask"));
+    }
+    for line in &it.shown().asked {
+        data(&format!("  {} {}", line.question, line.look));
     }
 }
 
@@ -192,7 +236,7 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
     data(&heading("Other ways"));
     for (at, line) in others {
         let hour = line.offer.sums.as_ref().map_or_else(
-            || "no price told".to_owned(),
+            || no_offer(line).to_owned(),
             |it| format!("highest {}, an hour {}", it.highest, it.hourly.per_hour),
         );
         let best = if Some(at) == it.found.best {
@@ -215,6 +259,17 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
                 .collect();
             data(&wrapped("      open: ", &questions, ", "));
         }
+    }
+}
+
+/// Why a way has no offer, in few words.
+fn no_offer(it: &PricedOption) -> &'static str {
+    if it.offer.partly.is_some() {
+        "only part of it: no price of a whole"
+    } else if it.offer.sold.is_empty() {
+        "no price told"
+    } else {
+        "no offer yet"
     }
 }
 

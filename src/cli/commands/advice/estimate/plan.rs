@@ -68,11 +68,14 @@ fn print_may_come(it: &Estimated) {
     if line.may_come.parts.is_empty() || line.may_come.minutes.likely == 0 {
         return;
     }
-    data(&format!(
-        "             {} more may come on what has to be looked at first: {}",
-        hours(line.may_come.minutes.likely),
-        few(&line.may_come.parts)
-    ));
+    let parts = few(&line.may_come.parts);
+    data(&match line.may_come.minutes.likely {
+        0 => format!("             after a look it can be taken on more: {parts}; no hours more"),
+        more => format!(
+            "             after a look it can be taken on more: {parts}; then {} more",
+            hours(more)
+        ),
+    });
 }
 
 pub(super) fn work(it: &Estimated, much: Much) {

@@ -1,0 +1,87 @@
+//! What weakens an offer, in words, each with its arithmetic; none of it is in the highest offer.
+
+use crate::advise::labour::exact::Spread;
+use crate::advise::price::offer::Basis;
+use crate::advise::price::offer::Sums;
+use crate::advise::price::offer::all_minutes;
+use crate::kit::money::Money;
+
+/// So many comparables make a lowest one that can be trusted.
+const ENOUGH_COMPARABLES: usize = 3;
+
+/// The notes of an offer.
+pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sums>) -> Vec<String> {
+    let mut notes = Vec::new();
+    if (1..ENOUGH_COMPARABLES).contains(&sold.len()) {
+        let told = sold.len();
+        notes.push(format!(
+            "{told} of at least {ENOUGH_COMPARABLES} sold comparables told: the lowest may still be too high"
+        ));
+    }
+    let waits = it.may_come.parts.len();
+    if waits > 0 {
+        let of = it.way.parts.len();
+        notes.push(format!(
+            "on {waits} of {of} parts this way can be taken only after a look; the hours there are in the money, not in the order of work"
+        ));
+    }
+    if let Some(two_tone) = &it.way.two_tone {
+        notes.push(two_tone.clone());
+    }
+    if let (Some(sums), Ok(terms)) = (sums, it.terms) {
+        notes.extend(may_be_less(sums, all_minutes(it), terms.risk));
+    }
+    notes
+}
+
+/// What is not in the highest offer and may make it less, each with its arithmetic.
+fn may_be_less(sums: &Sums, minutes: Spread, risk: i64) -> Vec<String> {
+    let mut notes = Vec::new();
+    let lesser = sums.by_margin.minor.min(sums.by_hours.minor);
+    let over = minutes.high - minutes.likely;
+    let left = |minor: i64| match minor {
+        1.. => Money { minor, ..sums.wage }.to_string(),
+        _ => "nothing".to_owned(),
+    };
+    if sums.looks.minor > 0 {
+        notes.push(format!(
+            "looks: {} if every open question is answered badly, which would leave {}",
+            sums.looks,
+            left(lesser - sums.looks.minor)
+        ));
+    }
+    if over > 0 {
+        notes.push(format!(
+            "overrun: it may take {} more; half of that at {} an hour is {}, which by hours would leave {}",
+            clock(over),
+            sums.wage,
+            sums.hours_over,
+            left(sums.by_hours.minor - sums.hours_over.minor)
+        ));
+    }
+    if sums.risk.minor > 0 {
+        notes.push(format!(
+            "risk: {} of {} is {}; kept back, it would leave {}",
+            percent(risk),
+            sums.net_sale,
+            sums.risk,
+            left(lesser - sums.risk.minor)
+        ));
+    }
+    notes
+}
+
+/// Minutes in words, such as `7 h 35 min`.
+fn clock(minutes: i64) -> String {
+    match (minutes / 60, minutes % 60) {
+        (0, rest) => format!("{rest} min"),
+        (hours, rest) => format!("{hours} h {rest:02} min"),
+    }
+}
+
+/// Hundredths of a percent in words, such as `12 %` or `12.5 %`.
+fn percent(hundredths: i64) -> String {
+    let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    format!("{text} %")
+}
