@@ -55,9 +55,10 @@ const LISTS: [(&str, &str); 3] = [
 /// The three lists by example, each with another part of the piece where it has as many.
 fn lists(parts: &[String]) -> String {
     let mut lines = String::new();
-    for (n, (tag, means)) in LISTS.iter().enumerate() {
+    let usual = ["back", "key", "underside"];
+    for ((n, (tag, means)), usual) in LISTS.iter().enumerate().zip(usual) {
         let part = parts.get(n).or(parts.first());
-        let part = part.map_or_else(|| "back".to_owned(), |it| plain(it));
+        let part = part.map_or_else(|| usual.to_owned(), |it| plain(it));
         lines.push_str(&format!(
             "{:<32} {means}\n",
             format!("# {tag} = [\"{part}\"]")
