@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 57] = [
+const CASES: [(&str, &str, &str, &str, Truth); 58] = [
     (
         "picture_of_wood",
         "top",
