@@ -300,7 +300,7 @@ mod tests {
         let at = "2026-06-21T18:00:00Z".parse().unwrap();
         let it = Statement::new(Digest::of(b"book"), &tree, at, key.digest());
         let mut letter = Letter::of(3, &it, &key);
-        letter.pieces = vec!["26001".to_owned(), "b7".to_owned()];
+        letter.pieces = vec!["26001".to_owned(), "26007".to_owned()];
         letter
     }
 
@@ -315,7 +315,7 @@ mod tests {
     fn pieces() -> [NamedPiece; 2] {
         [
             piece("26-001", "oak table, round", false),
-            piece("B-7", "stool from the old root cellar", true),
+            piece("26-007", "stool from the old root cellar", true),
         ]
     }
 
@@ -329,11 +329,11 @@ mod tests {
             ),
             (
                 vec![stool.clone()],
-                "For your records, after the piece was handed over: the photographic record of B-7 (",
+                "For your records, after the piece was handed over: the photographic record of 26-007 (",
             ),
             (
                 vec![table, stool],
-                "For your records: the photographic record of 26-001 (oak table, round), B-7 (stool",
+                "For your records: the photographic record of 26-001 (oak table, round), 26-007 (stool",
             ),
             (
                 Vec::new(),

@@ -52,13 +52,13 @@ const LISTS: [(&str, &str); 3] = [
     ("not_examined", "nobody looked"),
 ];
 
-/// The three lists by example, each with another part of the piece where it has as many.
+/// The three lists by example, each with another part of the piece where it has so many.
 fn lists(parts: &[String]) -> String {
     let mut lines = String::new();
     let usual = ["back", "key", "underside"];
     for ((n, (tag, means)), usual) in LISTS.iter().enumerate().zip(usual) {
-        let part = parts.get(n).or(parts.first());
-        let part = part.map_or_else(|| usual.to_owned(), |it| plain(it));
+        // The mark below is on the first part; a part stands in one list only.
+        let part = parts.get(n + 1).map_or_else(|| usual.to_owned(), |it| plain(it));
         lines.push_str(&format!(
             "{:<32} {means}\n",
             format!("# {tag} = [\"{part}\"]")
