@@ -19,7 +19,7 @@ use crate::plane::distance;
 use crate::plane::turn;
 
 /// Standard uncertainty of a face's corner in x and in y, as a part of the picture's longer edge.
-const CORNER: f64 = 1.5 / 1600.0;
+pub const CORNER: f64 = 1.5 / 1600.0;
 
 /// The same for what is left of the lens, where the face fills the picture.
 const LENS: f64 = 1.0 / 1600.0;

@@ -46,8 +46,8 @@ pub struct Carried {
 }
 
 /// Carries faces of a piece into the pictures where they are not known. `known` has a row for each picture, and in it a place
-/// for each face. What is beyond doubt is carried on; of what is not, the best is given. Faces that are refused everywhere are
-/// left out. `lay_all` lays for several pairs of pictures at once, so that the caller may use its threads; [`in_turn`] is the
+/// for each face. What is beyond doubt is carried on; of what is not, the best is given, which may be a refusal; a picture that
+/// looks like none of those is left out. `lay_all` lays for several pairs of pictures at once, so that the caller may use its threads; [`in_turn`] is the
 /// plain way.
 #[must_use]
 pub fn carry(
@@ -95,12 +95,7 @@ pub fn carry(
         }
         sources = reached;
     }
-    let usable = |it: &Carried| !matches!(it.laid.grade, Grade::Refused(_));
-    best.into_iter()
-        .flatten()
-        .flatten()
-        .filter(usable)
-        .collect()
+    best.into_iter().flatten().flatten().collect()
 }
 
 /// Lays one pair of pictures after the other.

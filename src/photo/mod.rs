@@ -17,6 +17,7 @@ mod disclosed;
 mod processor;
 mod programs;
 
+pub use crate::pixels::Grey;
 pub use crate::pixels::Limits;
 pub use crate::pixels::PhotoError;
 pub use crate::pixels::Small;

@@ -3,6 +3,7 @@
 use crate::model::facts::Facts;
 use crate::model::facts::Format;
 use crate::model::facts::Oddity;
+use crate::photo::Grey;
 use crate::photo::Limits;
 use crate::photo::Look;
 use crate::photo::PhotoError;
@@ -102,6 +103,15 @@ impl PhotoProcessor {
         quality: u8,
     ) -> Result<Small, PhotoError> {
         self.crop(bytes, WHOLE, long_side, quality)
+    }
+
+    /// The upright photo in grey, at most `long_side` pixels; never enlarged. Never panics.
+    ///
+    /// # Errors
+    /// As [`PhotoProcessor::process`].
+    pub fn grey(&mut self, bytes: &[u8], long_side: u32) -> Result<Grey, PhotoError> {
+        let orientation = camera(bytes)?.orientation;
+        self.decoder.grey(bytes, orientation, long_side)
     }
 
     /// A copy of a photo without what the camera wrote: of a JPEG the same picture to the bit, of any other coding its preview.

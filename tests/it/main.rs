@@ -27,6 +27,7 @@ mod json_names;
 mod judgement;
 mod key;
 mod killed;
+mod lay_faces;
 mod letter;
 mod licences;
 mod made_before;

@@ -21,6 +21,7 @@ use crate::cli::commands::book::stock;
 use crate::cli::commands::book::words;
 use crate::cli::commands::photos::clock;
 use crate::cli::commands::photos::import;
+use crate::cli::commands::photos::lay_faces;
 use crate::cli::commands::photos::mark;
 use crate::cli::commands::photos::put_back;
 use crate::cli::commands::photos::remove;
@@ -52,6 +53,7 @@ pub(super) enum Command {
     Clock(clock::ClockArgs),
     Survey(survey::SurveyArgs),
     Where(where_seen::WhereArgs),
+    Lay(lay_faces::LayArgs),
     Mark(mark::MarkArgs),
     Season(season::SeasonArgs),
     Repair(repair::RepairArgs),
@@ -91,6 +93,7 @@ pub(super) fn run(
         Command::Clock(args) => clock::run(context, args),
         Command::Survey(args) => survey::run(context, &args),
         Command::Where(args) => where_seen::run(context, &args),
+        Command::Lay(args) => lay_faces::run(context, args),
         Command::Mark(args) => mark::run(context, &args),
         Command::Season(args) => season::run(context, args),
         Command::Repair(args) => repair::run(context, args),

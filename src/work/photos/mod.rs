@@ -1,10 +1,13 @@
 //! Files the user named into photos of the book, and out of it again.
 
 pub mod clock;
+mod grey_photos;
 pub mod import;
 pub mod import_request;
 pub mod imported;
 pub mod known_photos;
+pub mod lay_faces;
+mod lay_reason;
 pub(in crate::work) mod orphans;
 pub mod process;
 pub mod scan_sources;

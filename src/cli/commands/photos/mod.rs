@@ -4,6 +4,7 @@
 
 pub(in crate::cli) mod clock;
 pub(in crate::cli) mod import;
+pub(in crate::cli) mod lay_faces;
 pub(in crate::cli) mod mark;
 pub(in crate::cli) mod put_back;
 pub(in crate::cli) mod remove;

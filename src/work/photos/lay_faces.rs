@@ -1,0 +1,400 @@
+//! Faces that a person laid in some pictures of a piece, carried into the others.
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use crate::assess::faces::flat_faces;
+use crate::assess::faces::piece_shape::PieceShape;
+use crate::compare::face_rect::FaceRect;
+use crate::compare::lying::CORNER;
+use crate::compare::lying::Lying;
+use crate::compare::picture::Picture;
+use crate::lay::Carried;
+use crate::lay::Corners;
+use crate::lay::Face;
+use crate::lay::Grade;
+use crate::lay::Laid;
+use crate::lay::Step;
+use crate::lay::carry;
+use crate::model::face::How;
+use crate::model::face::LaidFace;
+use crate::model::face::Lie;
+use crate::model::ids::PartId;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::marking::MarkingSession;
+use crate::work::marking::edit::Edit;
+use crate::work::marking::save::Answer;
+use crate::work::marking::save::SaveRequest;
+use crate::work::photos::grey_photos::Ready;
+use crate::work::photos::grey_photos::ready;
+use crate::work::photos::lay_reason::words;
+use crate::work::progress::Progress;
+use crate::work::sidecars::face_check;
+use crate::work::sidecars::sync_sidecars::sync_or_name;
+use crate::work::sidecars::vocabulary;
+
+/// Most pictures held at once; one prepared takes about 30 MB.
+const MOST: usize = 60;
+
+/// What is asked for.
+#[derive(Clone, Debug)]
+pub struct LayRequest {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// Into this picture alone, straight from those in which a person laid the face.
+    pub photo: Option<u32>,
+    /// Whether what is beyond doubt is written into the sidecars.
+    pub take: bool,
+}
+
+/// What came of it.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct LaidOver {
+    /// Faces that were found in a picture.
+    pub faces: Vec<FoundFace>,
+    /// Faces that were not, and why.
+    pub refused: Vec<NotLaid>,
+}
+
+/// A face that was found in a picture.
+#[derive(Clone, Debug, Serialize)]
+pub struct FoundFace {
+    /// The picture.
+    pub photo: u32,
+    /// The name of its file.
+    pub name: String,
+    /// The face.
+    pub face: PartId,
+    /// Its corners in percent of the upright picture, top left first, clockwise as one looks straight at it.
+    pub corners: [[f64; 2]; 4],
+    /// How it came about, as a sidecar says it.
+    pub how: How,
+    /// The picture from which it was carried.
+    pub from: u32,
+    /// Standard deviation of a point of it, px of the picture at 1600 px on its longer side (at its own size where it is smaller).
+    pub error_px: f64,
+    /// Whether it is beyond doubt.
+    pub accepted: bool,
+    /// What is against it, where it is not.
+    pub reason: Option<String>,
+    /// Whether the sidecar now says it.
+    pub written: bool,
+    #[serde(skip)]
+    laid: LaidFace,
+}
+
+/// A face that was not found in a picture.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotLaid {
+    /// The picture.
+    pub photo: u32,
+    /// The face.
+    pub face: PartId,
+    /// Why.
+    pub reason: String,
+}
+
+/// A rectangle of the piece, and where a person laid it.
+struct Known {
+    like: LaidFace,
+    rect: FaceRect,
+    /// Which picture, by its place in the list, and its corners in shares of that picture.
+    places: Vec<(usize, [[f64; 2]; 4])>,
+}
+
+/// Carries the faces of a piece that a person laid into its other pictures; writes down what is beyond doubt where that is asked.
+/// A face that a person laid is never changed; one that was carried over before may be.
+///
+/// # Errors
+/// When there is no such piece or picture, no face was laid by hand, there are too many pictures, or the book cannot be read.
+pub fn lay_faces(
+    book: &mut OpenBook,
+    asked: &LayRequest,
+    progress: &dyn Progress,
+) -> Result<LaidOver, WorkError> {
+    sync_or_name(book, &asked.stock_no)?;
+    let piece = book.record.piece(&asked.stock_no)?;
+    let photos = book.record.photos(&asked.stock_no)?;
+    let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
+    let known = known(&photos, &shape);
+    if known.is_empty() {
+        return Err(WorkError::asked_with(
+            format!(
+                "no face of {} is laid by hand: there is nothing to carry over",
+                asked.stock_no
+            ),
+            "add a `[[face]]` with its four corners to the sidecar of one picture that shows it well",
+        ));
+    }
+    let wanted = wanted(&photos, &known, asked)?;
+    let ready = ready(book, &piece, &photos, &wanted, progress)?;
+    let mut done = LaidOver::default();
+    for it in &known {
+        carry_one(
+            it,
+            &photos,
+            &ready,
+            asked.photo,
+            &shape,
+            progress,
+            &mut done,
+        );
+    }
+    settle(&mut done);
+    if asked.take {
+        write(book, asked, &photos, &mut done)?;
+        sync_or_name(book, &asked.stock_no)?;
+    }
+    Ok(done)
+}
+
+/// The rectangles that a person laid, each with all its places.
+fn known(photos: &[Photo], shape: &PieceShape) -> Vec<Known> {
+    let mut all: Vec<Known> = Vec::new();
+    for (n, photo) in photos.iter().enumerate() {
+        let by_hand = photo
+            .sidecar
+            .faces
+            .iter()
+            .filter(|it| it.how == How::ByHand);
+        for laid in by_hand {
+            if face_check::doubt(shape, &photo.facts, laid).is_some() {
+                continue;
+            }
+            let picture = Picture {
+                width: photo.facts.width,
+                height: photo.facts.height,
+            };
+            let Ok(rect) = flat_faces::rect(shape, laid) else {
+                continue;
+            };
+            let lying = Lying::of(&laid.lie, rect, picture).ok();
+            let Some((lying, corners)) = lying.and_then(|it| Some((it.px(), it.corners_px()?)))
+            else {
+                continue;
+            };
+            let place = (n, corners.map(|[x, y]| [x / lying[0], y / lying[1]]));
+            let same = |it: &&mut Known| it.like.face == laid.face && it.rect == rect;
+            match all.iter_mut().find(same) {
+                Some(it) => it.places.push(place),
+                None => all.push(Known {
+                    like: laid.clone(),
+                    rect,
+                    places: vec![place],
+                }),
+            }
+        }
+    }
+    all
+}
+
+/// Which pictures have to be looked at.
+fn wanted(photos: &[Photo], known: &[Known], asked: &LayRequest) -> Result<Vec<bool>, WorkError> {
+    let mut wanted = vec![asked.photo.is_none(); photos.len()];
+    if let Some(no) = asked.photo {
+        let Some(n) = photos.iter().position(|it| it.no == no) else {
+            return Err(WorkError::asked_with(
+                format!("there is no picture {no} of piece {}", asked.stock_no),
+                format!("`asfound survey {}` lists its pictures", asked.stock_no),
+            ));
+        };
+        wanted[n] = true;
+        let missing = known.iter().filter(|it| !by_hand(&photos[n], it));
+        missing
+            .flat_map(|it| &it.places)
+            .for_each(|it| wanted[it.0] = true);
+    }
+    let count = wanted.iter().filter(|it| **it).count();
+    if count > MOST {
+        return Err(WorkError::asked_with(
+            format!("{count} pictures would have to be held at once; {MOST} can be"),
+            "name one picture with `--photo`, and lay faces by hand in few pictures",
+        ));
+    }
+    Ok(wanted)
+}
+
+/// Whether a person laid this face in a picture, whatever rectangle of it.
+fn by_hand(photo: &Photo, known: &Known) -> bool {
+    let mut all = photo.sidecar.faces.iter();
+    all.any(|it| it.face == known.like.face && it.how == How::ByHand)
+}
+
+/// Carries one rectangle by itself. Two rectangles of a piece could hold each other, but how far one stands back from the other is
+/// told by nobody, and a few mm of error there would be worse than no help.
+fn carry_one(
+    known: &Known,
+    photos: &[Photo],
+    ready: &[Option<Ready>],
+    into: Option<u32>,
+    shape: &PieceShape,
+    progress: &dyn Progress,
+    done: &mut LaidOver,
+) {
+    let place = |n: usize| known.places.iter().find(|it| it.0 == n).map(|it| it.1);
+    let is_target =
+        |n: usize| !by_hand(&photos[n], known) && into.is_none_or(|no| photos[n].no == no);
+    let taking_part: Vec<usize> = (0..photos.len())
+        .filter(|n| is_target(*n) || place(*n).is_some())
+        .collect();
+    for n in &taking_part {
+        if is_target(*n) && ready[*n].is_none() {
+            let reason =
+                "its original is gone, changed, or cannot be read: `asfound verify` says more";
+            refuse(done, &photos[*n], known, reason.to_owned());
+        }
+    }
+    let here: Vec<(usize, &Ready)> = taking_part
+        .iter()
+        .filter_map(|n| Some((*n, ready[*n].as_ref()?)))
+        .collect();
+    let pictures: Vec<&crate::lay::Photo> = here.iter().map(|it| &it.1.photo).collect();
+    let rows: Vec<Vec<Option<Corners>>> = here
+        .iter()
+        .map(|(n, it)| {
+            let corners = place(*n).map(|it2| Corners {
+                corners: it2.map(|[x, y]| [x * it.px[0], y * it.px[1]]),
+                unsure: CORNER * it.px[0].max(it.px[1]),
+            });
+            vec![corners]
+        })
+        .collect();
+    let name = flat_faces::label(&known.like.face);
+    let lay_all = |steps: &[Step<'_>]| -> Vec<Vec<Option<Laid>>> {
+        progress.begin(&format!("laying the {name}"), steps.len());
+        let laid = steps
+            .par_iter()
+            .map(|it| {
+                let laid = it.lay();
+                progress.step();
+                laid
+            })
+            .collect();
+        progress.end();
+        laid
+    };
+    let face = Face::alone(known.rect.size);
+    let carried = carry(&pictures, &[face], &rows, lay_all);
+    for (at, (n, it)) in here.iter().enumerate() {
+        if !is_target(*n) {
+            continue;
+        }
+        let photo = &photos[*n];
+        let Some(carried) = carried.iter().find(|it| it.photo == at) else {
+            let reason = "no picture in which this face is laid looks like this one";
+            refuse(done, photo, known, reason.to_owned());
+            continue;
+        };
+        let from = photos[here[carried.from].0].no;
+        match found(carried, photo, from, it.px, known, shape) {
+            Ok(found) => done.faces.push(found),
+            Err(reason) => refuse(done, photo, known, reason),
+        }
+    }
+}
+
+fn refuse(done: &mut LaidOver, photo: &Photo, known: &Known, reason: String) {
+    done.refused.push(NotLaid {
+        photo: photo.no,
+        face: known.like.face.clone(),
+        reason,
+    });
+}
+
+/// A face as a sidecar would say it, or why it cannot lie so.
+fn found(
+    carried: &Carried,
+    photo: &Photo,
+    from: u32,
+    px: [f64; 2],
+    known: &Known,
+    shape: &PieceShape,
+) -> Result<FoundFace, String> {
+    let reason = match carried.laid.grade {
+        Grade::Refused(why) => return Err(words(why).to_owned()),
+        Grade::ToConfirm(why) => Some(words(why).to_owned()),
+        Grade::TakenOver => None,
+    };
+    let corners = carried.laid.corners();
+    let corners = corners.ok_or("part of it would lie behind the camera")?;
+    let percent = |[x, y]: [f64; 2]| [x / px[0], y / px[1]].map(|it| (it * 1e4).round() / 1e2);
+    let corners = corners.map(percent);
+    let laid = LaidFace {
+        lie: Lie::Corners(corners),
+        how: How::FromPicture(from),
+        ..known.like.clone()
+    };
+    if let Some(doubt) = face_check::doubt(shape, &photo.facts, &laid) {
+        return Err(doubt.message);
+    }
+    Ok(FoundFace {
+        photo: photo.no,
+        name: photo.name.clone(),
+        face: laid.face.clone(),
+        corners,
+        how: laid.how,
+        from,
+        error_px: (carried.laid.error * 100.0).round() / 100.0,
+        accepted: reason.is_none(),
+        reason,
+        written: false,
+        laid,
+    })
+}
+
+/// Keeps one answer for a face in a picture, where several rectangles of it are known: the surest.
+fn settle(done: &mut LaidOver) {
+    let order = |a: &FoundFace, b: &FoundFace| {
+        let key = |it: &FoundFace| (it.photo, it.face.clone(), !it.accepted);
+        key(a).cmp(&key(b)).then(a.error_px.total_cmp(&b.error_px))
+    };
+    done.faces.sort_by(order);
+    done.faces
+        .dedup_by(|a, b| (a.photo, &a.face) == (b.photo, &b.face));
+    let faces = &done.faces;
+    done.refused.retain(|no| {
+        !faces
+            .iter()
+            .any(|it| (it.photo, &it.face) == (no.photo, &no.face))
+    });
+    done.refused
+        .sort_by(|a, b| (a.photo, &a.face).cmp(&(b.photo, &b.face)));
+    done.refused
+        .dedup_by(|a, b| (a.photo, &a.face) == (b.photo, &b.face));
+}
+
+/// Writes what is beyond doubt, each into its sidecar as that is now.
+fn write(
+    book: &OpenBook,
+    asked: &LayRequest,
+    photos: &[Photo],
+    done: &mut LaidOver,
+) -> Result<(), WorkError> {
+    let session = MarkingSession::new(book, &asked.stock_no)?;
+    for it in done.faces.iter_mut().filter(|it| it.accepted) {
+        let photo = photos.iter().find(|photo| photo.no == it.photo);
+        let was =
+            photo.and_then(|photo| photo.sidecar.faces.iter().find(|was| was.face == it.face));
+        let wish = SaveRequest {
+            photo: it.photo,
+            changes: vec![Edit::Face {
+                was: was.cloned(),
+                to: Some(it.laid.clone()),
+            }],
+            mine: false,
+        };
+        let why = match session.say(book.now, &wish)? {
+            Answer::Said(_) => None,
+            Answer::Conflict(it) => it.stuck.into_iter().next().map(|it| it.message),
+            Answer::Wrong(it) => Some(it.message),
+        };
+        it.written = why.is_none();
+        if why.is_some() {
+            it.reason = why;
+        }
+    }
+    Ok(())
+}
