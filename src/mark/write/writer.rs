@@ -57,8 +57,9 @@ fn lists(parts: &[String]) -> String {
     let mut lines = String::new();
     let usual = ["back", "key", "underside"];
     for ((n, (tag, means)), usual) in LISTS.iter().enumerate().zip(usual) {
-        // The mark below is on the first part; a part stands in one list only.
-        let part = parts.get(n + 1).map_or_else(|| usual.to_owned(), |it| plain(it));
+        // The mark below is on the top; a part stands in one list only.
+        let part = parts.iter().filter(|it| *it != "top").nth(n);
+        let part = part.map_or_else(|| usual.to_owned(), |it| plain(it));
         lines.push_str(&format!(
             "{:<32} {means}\n",
             format!("# {tag} = [\"{part}\"]")
