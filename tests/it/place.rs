@@ -133,7 +133,6 @@ fn every_true_face_is_what_a_camera_sees_and_no_face_laid_wrong_is() {
             narrow[1] += usize::from(judge(Lying::of(&lie, other, photo.picture()).ok()));
         }
     }
-    println!("true faces {right:?}, turned {turned:?}, of another size {narrow:?}");
     assert_eq!(right[0], right[1], "a true face was refused");
     // Seen nearly from the edge, or far away, a face says little of its size: then a refusal is not to be had.
     assert!(turned[1] * 5 <= turned[0], "{turned:?}");
@@ -279,7 +278,6 @@ fn places_from_unsteady_hands_are_within_what_is_told() {
     // What is told has k = 2: half of it is a standard uncertainty.
     let spread = (squared / f64::from(all)).sqrt();
     let half = told / f64::from(all) / 2.0;
-    println!("{inside} of {all} inside; told {half:.2} mm (k = 1), spread {spread:.2} mm");
     assert!(far.is_empty(), "{far:#?}");
     assert!(all >= 300);
     assert!(inside * 100 >= all * 95, "{inside} of {all}");
@@ -457,7 +455,6 @@ fn where_agrees_with_the_renderer_on_the_demo() {
             }
         }
     }
-    println!("{off:?}");
-    assert!(compared >= 90, "{compared}");
+    assert!(compared >= 90, "{compared}, {off:?}");
     assert!(differ.is_empty(), "{differ:#?}");
 }

@@ -26,7 +26,7 @@ pub(crate) fn opposite(
     let own = words
         .iter()
         .filter(|it| it.start >= found.start && it.end <= found.end);
-    let clause = own.clone().last()?.clause;
+    let clause = own.clone().next_back()?.clause;
     let after = words
         .iter()
         .filter(|it| it.start >= found.end && it.clause == clause);
