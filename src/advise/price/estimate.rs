@@ -8,7 +8,7 @@ use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
-use crate::advise::price::offer::Basis;
+use crate::advise::price::basis::Basis;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;

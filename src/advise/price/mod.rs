@@ -2,6 +2,7 @@
 //!
 //! In: an assessment, the market and the user's settings. Out: amounts, each with what it rests on.
 
+pub mod basis;
 pub mod estimate;
 pub(in crate::advise) mod notes;
 pub mod offer;

@@ -1,9 +1,9 @@
 //! What weakens an offer, in words, each with its arithmetic; none of it is in the highest offer.
 
 use crate::advise::labour::exact::Spread;
-use crate::advise::price::offer::Basis;
-use crate::advise::price::offer::Sums;
-use crate::advise::price::offer::all_minutes;
+use crate::advise::price::basis::Basis;
+use crate::advise::price::basis::Sums;
+use crate::advise::price::basis::all_minutes;
 use crate::kit::money::Money;
 
 /// So many comparables make a lowest one that can be trusted.

@@ -5,13 +5,14 @@
 
 use serde::Serialize;
 
-use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::share;
-use crate::advise::labour::plan::MayCome;
-use crate::advise::labour::plan::Plan;
+use crate::advise::price::basis::Basis;
+use crate::advise::price::basis::Hourly;
+use crate::advise::price::basis::PriceIs;
+use crate::advise::price::basis::Sums;
+use crate::advise::price::basis::all_minutes;
 use crate::advise::price::notes::notes;
-use crate::advise::price::options::Way;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::reckon::Because;
 use crate::advise::price::reckon::Deal;
@@ -19,9 +20,7 @@ use crate::advise::price::reckon::Reckoned;
 use crate::advise::price::reckon::reckon;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
-use crate::kit::money::Currency;
 use crate::kit::money::Money;
-use crate::model::piece::Piece;
 use crate::trade::entry::offer::Stop;
 
 /// Minutes in an hour.
@@ -50,87 +49,6 @@ pub struct Offer {
     pub notes: Vec<String>,
 }
 
-/// The reckoning.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Sums {
-    /// The lowest comparable.
-    pub lowest_sold: Money,
-    /// What the channel keeps.
-    pub fee: Money,
-    /// What the price is beaten down by.
-    pub discount: Money,
-    /// Bringing it.
-    pub delivery: Money,
-    /// What comes in.
-    pub net_sale: Money,
-    /// Materials, and specialists whose bill is told.
-    pub materials: Money,
-    /// Fetching it.
-    pub pickup: Money,
-    /// Storage until it is sold.
-    pub storage: Money,
-    /// What is put aside for open questions for which something found on the piece speaks.
-    pub aside: Money,
-    /// What bad answers to the other open questions would likely cost; a note, not in the highest offer.
-    pub looks: Money,
-    /// All cash but the price.
-    pub cash_costs: Money,
-    /// The margin that must be left.
-    pub margin: Money,
-    /// Likely minutes of work, what may come included.
-    pub minutes: i64,
-    /// The lowest wage of an hour.
-    pub wage: Money,
-    /// Likely hours at the lowest wage.
-    pub hours_worth: Money,
-    /// Half of what the hours may run over, at the lowest wage; a note, not in the highest offer.
-    pub hours_over: Money,
-    /// Share of the net sale for risk; a note, not in the highest offer.
-    pub risk: Money,
-    /// The most that can be paid if a margin must be left.
-    pub by_margin: Money,
-    /// The most that can be paid if every likely hour must bring the lowest wage.
-    pub by_hours: Money,
-    /// The lower of the two, never below what its parts bring, never above what is asked; 0 where a reason not to buy stands.
-    pub highest: Money,
-    /// What sets it.
-    pub because: String,
-    /// Whether the work brings more than the parts, with every open question answered well.
-    #[serde(skip)]
-    pub pays: bool,
-    /// The first bid: from, to; none when there is nothing to pay.
-    pub first_bid: Option<[Money; 2]>,
-    /// What it is worth for its parts: from, to.
-    pub donor: [Money; 2],
-    /// What an hour brings.
-    pub hourly: Hourly,
-}
-
-/// What an hour brings.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Hourly {
-    /// An hour's return, at likely hours.
-    pub per_hour: Money,
-    /// At which price.
-    pub at_price: Money,
-    /// What that price is.
-    pub price_is: PriceIs,
-    /// Whether it is less than the lowest wage; always told.
-    pub below_least: Option<bool>,
-}
-
-/// What a price is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum PriceIs {
-    /// What was paid.
-    Paid,
-    /// What the seller asks.
-    Asked,
-    /// The highest offer.
-    HighestOffer,
-}
-
 /// What to do at the door.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -143,27 +61,6 @@ pub enum Verdict {
     Walk,
     /// Something is not told.
     NotKnown,
-}
-
-/// All that an offer rests on.
-#[derive(Clone, Copy, Debug)]
-pub struct Basis<'a> {
-    /// The way.
-    pub way: &'a Way,
-    /// Its plan.
-    pub plan: &'a Plan,
-    /// What may come to it.
-    pub may_come: &'a MayCome,
-    /// Its open questions.
-    pub asked: &'a [Asked],
-    /// Reasons to stop.
-    pub stops: &'a [Stopped],
-    /// The piece.
-    pub piece: &'a Piece,
-    /// The terms, or what is missing of them.
-    pub terms: &'a Result<Terms, Vec<String>>,
-    /// The book's currency.
-    pub currency: Currency,
 }
 
 /// Reckons an offer.
@@ -230,11 +127,6 @@ fn verdict(stops: &[Stopped], sums: Option<&Sums>) -> Verdict {
 
 fn strongest(stops: &[Stopped]) -> Option<Stop> {
     stops.iter().map(|it| it.stop).min()
-}
-
-/// All minutes: the plan's, and what may come to it.
-pub(in crate::advise) fn all_minutes(it: &Basis<'_>) -> Spread {
-    it.plan.hours.minutes + it.may_come.minutes
 }
 
 fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
