@@ -57,13 +57,13 @@ fn lists(parts: &[String]) -> String {
     let mut lines = String::new();
     let usual = ["back", "key", "underside"];
     for ((n, (tag, means)), usual) in LISTS.iter().enumerate().zip(usual) {
-        // The mark below is on the top; a part stands in one list only.
-        let part = parts.iter().filter(|it| *it != "top").nth(n);
+        // The mark below is on the top; a part, and what is inside it, stand in one list only.
+        let whole = |it: &&String| *it != "top" && !it.contains('/');
+        let part = parts.iter().filter(whole).nth(n);
         let part = part.map_or_else(|| usual.to_owned(), |it| plain(it));
-        lines.push_str(&format!(
-            "{:<32} {means}\n",
-            format!("# {tag} = [\"{part}\"]")
-        ));
+        // Three blanks at least before what it means.
+        let example = format!("# {tag} = [\"{part}\"]  ");
+        lines.push_str(&format!("{example:<32} {means}\n"));
     }
     lines
 }
