@@ -18,7 +18,7 @@ const SIDE: u32 = 1600;
 
 /// A picture ready to lay faces from and into.
 pub(super) struct Ready {
-    pub(super) photo: lay::Photo,
+    pub(super) photo: crate::lay::Photo,
     /// Its width and height, px.
     pub(super) px: [f64; 2],
 }
@@ -55,13 +55,13 @@ fn prepared(photo: &Photo, bytes: &[u8]) -> Option<Ready> {
         .ok()?;
     let [width, height] = [grey.width, grey.height].map(|it| it as usize);
     let lens = Lens::of_whole(width, height, photo.facts.focal_35mm.map(f64::from));
-    let picture = lay::Grey {
+    let picture = crate::lay::Grey {
         width,
         height,
         values: &grey.values,
     };
     Some(Ready {
-        photo: lay::Photo::new(picture, lens)?,
+        photo: crate::lay::Photo::new(picture, lens)?,
         px: [f64::from(grey.width), f64::from(grey.height)],
     })
 }
