@@ -17,7 +17,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartState;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
-use crate::trade::entry::method::Method;
+use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.

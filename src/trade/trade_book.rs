@@ -20,15 +20,15 @@ use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::LeadLaw;
 use crate::trade::entry::kind::PartKind;
-use crate::trade::entry::method::Method;
 use crate::trade::entry::offer::OfferBook;
-use crate::trade::entry::order::OrderRule;
-use crate::trade::entry::order::Orders;
 use crate::trade::entry::path::FaceBand;
 use crate::trade::entry::path::GritRun;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Paths;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::order::OrderRule;
+use crate::trade::entry::repair::order::Orders;
 use crate::trade::entry::tag::Tag;
 use crate::trade::entry::view::Stop;
 use crate::trade::entry::view::View;
@@ -386,7 +386,7 @@ impl TradeBook {
 mod tests {
     use std::collections::BTreeSet;
 
-    use crate::trade::entry::method::Cures;
+    use crate::trade::entry::repair::method::Cures;
     use crate::trade::entry::tag::Ease;
     use crate::trade::trade_book::TradeBook;
 

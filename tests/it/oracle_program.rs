@@ -30,7 +30,7 @@ use asfound::report::Reader;
 use asfound::report::ReportRequest;
 use asfound::trade::book;
 use asfound::trade::entry::kind::Face;
-use asfound::trade::entry::method::Cures;
+use asfound::trade::entry::repair::method::Cures;
 use serde_json::Value;
 
 use crate::oracle_record::Dice;

@@ -16,8 +16,8 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
-use crate::trade::entry::method::Method;
-use crate::trade::entry::method::Who;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::method::Who;
 
 /// Units that are things: each is worked on once, whatever the number of its faults.
 const THINGS: [&str; 14] = [

@@ -11,10 +11,10 @@ use crate::advise::labour::task::share_part;
 use crate::advise::labour::tasks::steps_of;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::entry::method::Phase;
-use crate::trade::entry::order::OrderRule;
-use crate::trade::entry::order::Reach;
-use crate::trade::entry::order::Work;
+use crate::trade::entry::repair::method::Phase;
+use crate::trade::entry::repair::order::OrderRule;
+use crate::trade::entry::repair::order::Reach;
+use crate::trade::entry::repair::order::Work;
 
 /// One line of an order of work that the user wrote.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

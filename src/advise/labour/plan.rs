@@ -28,7 +28,7 @@ use crate::advise::refinish::advice::Verdict;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::entry::method::Phase;
+use crate::trade::entry::repair::method::Phase;
 
 /// Minutes in an hour.
 const HOUR: i64 = 60;

@@ -6,8 +6,8 @@ use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
-use crate::trade::entry::method::Phase;
-use crate::trade::entry::method::Who;
+use crate::trade::entry::repair::method::Phase;
+use crate::trade::entry::repair::method::Who;
 
 /// One piece of work: a method, on all parts that need it at once.
 #[derive(Clone, Debug, PartialEq, Serialize)]

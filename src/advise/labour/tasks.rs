@@ -24,10 +24,10 @@ use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
-use crate::trade::entry::method::Method;
-use crate::trade::entry::method::Who;
 use crate::trade::entry::offer::BaseWork;
 use crate::trade::entry::path::Path;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::method::Who;
 
 /// All that a plan is made from.
 #[derive(Clone, Copy, Debug)]

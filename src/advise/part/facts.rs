@@ -10,8 +10,8 @@ use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Number;
 use crate::trade::entry::condition::Op;
-use crate::trade::entry::order::Reach;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::repair::order::Reach;
 
 /// Classes that have a face of thin wood; of no other is a thickness asked.
 pub(crate) const THIN_FACED: [&str; 2] = ["plywood", "veneer"];

@@ -5,8 +5,8 @@ use crate::advise::part::truth::Truth;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Number;
-use crate::trade::entry::order::Reach;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::repair::order::Reach;
 
 /// How the thickness of face wood is told.
 pub(crate) const MEASURE: &str =

@@ -6,7 +6,7 @@ use serde::Serializer;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
-use crate::trade::entry::deed::Deed;
+use crate::trade::entry::repair::deed::Deed;
 
 /// What can be done with the surface of a part.
 #[derive(Clone, Debug, PartialEq, Serialize)]

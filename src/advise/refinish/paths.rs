@@ -24,11 +24,11 @@ use crate::assess::part_report::PartState;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
-use crate::trade::entry::deed::Deed;
 use crate::trade::entry::kind::Shown;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Role;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::repair::deed::Deed;
 use crate::trade::entry::tag::Tag;
 
 /// The advice on every part with a surface that can be refinished, in the form's order.

@@ -8,11 +8,11 @@ use crate::advise::refinish::advice::Verdict;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
-use crate::trade::entry::deed::Deed;
-use crate::trade::entry::method::Method;
-use crate::trade::entry::method::Phase;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::path::Path;
+use crate::trade::entry::repair::deed::Deed;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::method::Phase;
 
 /// Which paths of a part are taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

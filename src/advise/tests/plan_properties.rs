@@ -18,8 +18,8 @@ use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Trust;
 use crate::assess::tests::build::Build;
 use crate::trade;
-use crate::trade::entry::method::Phase;
-use crate::trade::entry::order::Reach;
+use crate::trade::entry::repair::method::Phase;
+use crate::trade::entry::repair::order::Reach;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 const FAULTS: [&str; 14] = [
@@ -124,7 +124,7 @@ proptest! {
         prop_assert_eq!(ids.len(), plan.tasks.len());
         for (late, then) in plan.tasks.iter().enumerate() {
             for rule in &book.orders {
-                let is = |it: &Task, work: &crate::trade::entry::order::Work| it.phase.is_some_and(|phase| work.holds(&it.method, phase));
+                let is = |it: &Task, work: &crate::trade::entry::repair::order::Work| it.phase.is_some_and(|phase| work.holds(&it.method, phase));
                 for first in &plan.tasks[late + 1..] {
                     let reaches = rule.reach == Reach::Piece || first.shares_part_with(then);
                     let wrong = is(first, &rule.first) && is(then, &rule.then) && reaches;

@@ -10,10 +10,10 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
-use crate::trade::entry::method::Cures;
-use crate::trade::entry::method::Method;
-use crate::trade::entry::method::Phase;
 use crate::trade::entry::path::Leaves;
+use crate::trade::entry::repair::method::Cures;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::method::Phase;
 
 /// The lowest level at which a hidden fault is told (common practice, no source).
 const TOLD_FROM: u8 = 2;

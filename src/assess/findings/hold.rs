@@ -5,8 +5,8 @@ use serde::Serialize;
 use crate::kit::clock::Day;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
-use crate::trade::entry::method::Method;
-use crate::trade::entry::method::Phase;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::method::Phase;
 
 /// Hours of a day.
 const DAY_HOURS: f64 = 24.0;

@@ -23,7 +23,7 @@ use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
-use crate::trade::entry::method::Cures;
+use crate::trade::entry::repair::method::Cures;
 
 /// Every numbered finding with its history, by number.
 pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding> {

@@ -16,7 +16,7 @@ use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::cue::Cue;
-use crate::trade::entry::method::Phase;
+use crate::trade::entry::repair::method::Phase;
 
 /// What the time of making is judged by.
 pub(crate) struct Dating<'a> {

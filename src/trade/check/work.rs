@@ -10,11 +10,11 @@ use crate::trade::check::faults::hazards;
 use crate::trade::check::faults::methods;
 use crate::trade::check::faults::paths;
 use crate::trade::check::faults::tags;
-use crate::trade::entry::order::OrderRule;
-use crate::trade::entry::order::Work;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Role;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::repair::order::OrderRule;
+use crate::trade::entry::repair::order::Work;
 use crate::trade::trade_book::TradeBook;
 
 /// Checks the work.

@@ -4,7 +4,7 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::trade::entry::condition::Condition;
-use crate::trade::entry::method::Phase;
+use crate::trade::entry::repair::method::Phase;
 
 /// A way of selling, and the share it keeps.
 #[derive(Clone, Debug, Serialize, Deserialize)]

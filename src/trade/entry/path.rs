@@ -4,8 +4,8 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::trade::entry::condition::Condition;
-use crate::trade::entry::deed::Deed;
-use crate::trade::entry::order::Reach;
+use crate::trade::entry::repair::deed::Deed;
+use crate::trade::entry::repair::order::Reach;
 
 /// What a path leaves on the part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::trade::entry::fix::Fix;
+use crate::trade::entry::repair::fix::Fix;
 
 /// What a fault touches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

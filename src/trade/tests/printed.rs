@@ -2,9 +2,9 @@
 
 use crate::trade::book;
 use crate::trade::entry::condition::Condition;
-use crate::trade::entry::method::Cures;
 use crate::trade::entry::offer::Stop;
 use crate::trade::entry::path::Role;
+use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::tag::Ease;
 use std::collections::BTreeSet;
 #[test]

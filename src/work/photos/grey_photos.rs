@@ -2,7 +2,6 @@
 
 use rayon::prelude::*;
 
-use crate::lay;
 use crate::lay::Lens;
 use crate::model::photo::Photo;
 use crate::model::piece::Piece;

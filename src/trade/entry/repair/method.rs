@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::trade::entry::deed::Deed;
+use crate::trade::entry::repair::deed::Deed;
 
 /// The step of the work to which a method belongs, in the order of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

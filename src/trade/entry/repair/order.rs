@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::trade::entry::method::Phase;
+use crate::trade::entry::repair::method::Phase;
 
 /// How far a rule of order reaches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
