@@ -127,6 +127,10 @@ impl Decoder {
             _ => None,
         };
         let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        // What stops in the middle is kept where the data say why, and is told with it.
+        if let (Some(why), None) = (&plate.stopped, damaged) {
+            return Err(why.clone());
+        }
         let rgb = self.print(&plate, turned, WHOLE, PREVIEW_SIDE)?;
         let (width, height) = swapped(turned, (plate.width, plate.height));
         let size = (rgb.width, rgb.height);

@@ -38,6 +38,8 @@ pub(crate) struct Plate {
     depth: usize,
     /// In which colours it is written.
     colours: Colours,
+    /// Why decoding stopped before the end, if it did; what lies below is grey.
+    pub(crate) stopped: Option<PhotoError>,
 }
 
 /// A rectangle in whole pixels.
@@ -102,12 +104,13 @@ fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
     }
     buffer.resize(length, UNDECODED);
     let profile = decoder.icc_profile();
-    decoder.decode_into(buffer).map_err(broken)?;
+    let stopped = decoder.decode_into(buffer).map_err(broken).err();
     Ok(Plate {
         width: width as u32,
         height: height as u32,
         depth: 3,
         colours: Colours::of(profile),
+        stopped,
     })
 }
 
@@ -129,6 +132,7 @@ fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, Pho
         height,
         depth,
         colours: colour::of_heif(bytes),
+        stopped: None,
     })
 }
 
@@ -166,6 +170,7 @@ fn plain(
         height,
         depth: 3,
         colours: Colours::of(profile),
+        stopped: None,
     })
 }
 
@@ -223,6 +228,7 @@ pub(crate) fn resize_rgb(rgb: &Rgb, size: (u32, u32)) -> Result<Rgb, PhotoError>
         height: rgb.height,
         depth: 3,
         colours: Colours::Standard,
+        stopped: None,
     };
     let whole = Cut {
         left: 0,

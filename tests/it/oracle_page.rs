@@ -196,7 +196,7 @@ impl Page {
             "open" => (has("still there") && !has("hidden")) || has("there again"),
             "repaired" => said.starts_with("repaired") && !has("gone"),
             "gone" => has("no longer there") || has("repaired, and gone"),
-            "unseen" => has("no picture shows it yet"),
+            "unseen" => has("no picture shows it yet") || has("is in no picture yet"),
             _ => has("not settled"),
         }
     }
@@ -231,7 +231,10 @@ impl Page {
     /// What repair `no` is said to have been done on, beside its faults.
     pub(crate) fn done_on(&self, no: usize) -> Option<String> {
         let own = between(&self.text, &format!("Repair {no}: "), "What was done")?;
-        own.split_once("Done on ").map(|it| it.1.trim().to_owned())
+        let on = own.split_once("Done on ")?.1;
+        // A day that is odd has a line of its own.
+        let on = on.split_once(" Day As told ").map_or(on, |it| it.0);
+        Some(on.trim().to_owned())
     }
 
     pub(crate) fn view_counts(&self) -> Vec<usize> {

@@ -91,5 +91,5 @@ fn work_on_the_whole_piece_and_putting_it_right() {
         .stderr("could not: `tpo` is not a part of this piece\n  the parts are `top`, `leg-front-left`, `leg-front-right`, `leg-back-left`, `leg-back-right`\n");
     shop.run(&["repair", "26-001", "--method", "clean"])
         .code(2)
-        .says("required");
+        .stderr("could not: nothing says what the repair was done on\n  name its findings, such as F3 F4, or the parts with `--on PARTS`; for the piece as a whole give `--whole-piece`\n");
 }
