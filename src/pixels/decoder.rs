@@ -118,7 +118,10 @@ impl Decoder {
     fn measured(&mut self, bytes: &[u8], orientation: Option<u16>) -> Result<Picture, PhotoError> {
         let format = sniff::format(bytes)?;
         let turned = turned(orientation, format);
-        let cut_off = format == Format::Jpeg && !jpeg::header(bytes)?.reaches_its_end(bytes);
+        // A file with an end of its own was not cut off: a marker that is none stands in its data.
+        let cut_off = format == Format::Jpeg
+            && !bytes.ends_with(&[0xff, 0xd9])
+            && !jpeg::header(bytes)?.reaches_its_end(bytes);
         let damaged = match format {
             Format::Jpeg if !cut_off => match entropy::fit(bytes) {
                 Fit::Damaged(why) => Some(why),
