@@ -103,6 +103,12 @@ impl Folder {
                 writer.payload(path, bytes.as_slice()).unwrap();
             }
         }
+        if let Some(text) = self.0.get(package::START_HERE) {
+            writer.tag(
+                package::START_HERE,
+                String::from_utf8(text.clone()).unwrap().leak(),
+            );
+        }
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
         match key {
             Some(key) => folder.set(package::SET_SIGNATURE, key.sign(set.as_bytes())),

@@ -360,7 +360,7 @@ fn shapes_drawn_by_mouse_fingers_and_keys_are_saved_where_they_were_drawn() {
     for by in ["mouse", "touch"] {
         let outline = &it[by]["outline"];
         let off = outline["trace_error"].as_f64();
-        let off = off.unwrap_or_else(|| panic!("outline by {by}: {outline}"));
+        let off = off.unwrap_or_else(|| panic!("outline by {by}: {outline} {}", it[by]));
         let points = outline["points"].as_u64().unwrap();
         assert!(
             off < 0.3 && points <= 40,
