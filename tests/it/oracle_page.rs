@@ -150,6 +150,10 @@ impl Page {
     pub(crate) fn groups_of(phrase: &str) -> Option<&'static [&'static str]> {
         let phrase = phrase.to_lowercase();
         let has = |word: &str| phrase.contains(word);
+        // A count of repairs is none of findings: `1 repair is on record; of these without a finding`.
+        if phrase.starts_with("repair is ") || phrase.starts_with("repairs are ") {
+            return None;
+        }
         Some(match () {
             () if has("on record") => {
                 &["open", "repaired", "traces", "gone", "unseen", "unsettled"]
