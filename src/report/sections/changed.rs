@@ -277,7 +277,7 @@ impl PairView {
                 Some(shown) if side.mark.is_none() && about_finding => {
                     let known = match side.without {
                         Some(_) => "beside it the part was said to be sound",
-                        None => "whether something covers it there nobody wrote",
+                        None => "no more is known",
                     };
                     figure.notes.push(format!(
                         "It is not marked in this picture, in which all of the place lies at {:.1} px per mm; {known}.",
