@@ -140,8 +140,9 @@ fn share(sources: &PageContext<'_>) -> Vec<String> {
         .iter()
         .filter(|it| it.new_material.is_some());
     let with: Vec<&Repair> = with.collect();
+    let silent = silent_on_material(&assessment.repairs);
     if with.is_empty() {
-        return Vec::new();
+        return silent.into_iter().collect();
     }
     let on: Vec<Worked> = with
         .iter()
@@ -166,6 +167,8 @@ fn share(sources: &PageContext<'_>) -> Vec<String> {
         parts.len(),
         words::count(with.len(), "repair", "repairs")
     )];
+    lines.extend(silent);
+    let counted = lines.len();
     let told = with.iter().filter_map(|it| {
         let percent = percent_in(it.new_material.as_deref()?)?;
         let band = BANDS.iter().find(|band| percent < band.0)?.1;
@@ -175,10 +178,27 @@ fn share(sources: &PageContext<'_>) -> Vec<String> {
         ))
     });
     lines.extend(told);
-    if lines.len() == 1 {
+    if lines.len() == counted {
         lines.push("The share of replaced material was not measured.".to_owned());
     }
     lines
+}
+
+/// The repairs of which no new material was told, though work of their kind commonly adds some.
+fn silent_on_material(repairs: &[Repair]) -> Option<String> {
+    let adds = |it: &&Repair| {
+        let method = trade::book().method(&it.method);
+        it.new_material.is_none() && method.is_some_and(|it| it.adds.is_some())
+    };
+    let silent: Vec<u32> = repairs.iter().filter(adds).map(|it| it.no).collect();
+    let of = match silent.as_slice() {
+        [] => return None,
+        [one] => format!("repair {one}"),
+        _ => format!("repairs {}", words::runs(&silent)),
+    };
+    Some(format!(
+        "Of {of} none was told, though work of that kind commonly adds some."
+    ))
 }
 
 /// The highest number before a percent sign.
@@ -213,6 +233,23 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
         false => parts.collect(),
     };
     let mut facts = Vec::new();
+    let withdrawn = sources.assessment.withdrawn();
+    let withdrawn = withdrawn.filter(|it| repair.findings.contains(&it.no));
+    let gone: Vec<String> = withdrawn
+        .map(|it| {
+            let place = words::place(it);
+            format!(
+                "{} {}, {place}; withdrawn: no mark names it any more.",
+                it.no, it.term
+            )
+        })
+        .collect();
+    if !gone.is_empty() {
+        facts.push(FactView {
+            name: "For".to_owned(),
+            lines: gone,
+        });
+    }
     if !on.is_empty() {
         facts.push(FactView {
             name: "Done on".to_owned(),
@@ -272,7 +309,7 @@ impl PairView {
                 Some(shown) if side.mark.is_none() && about_finding => {
                     let known = match side.without {
                         Some(_) => "beside it the part was said to be sound",
-                        None => "whether something covers it there nobody wrote",
+                        None => "no more is known",
                     };
                     figure.notes.push(format!(
                         "It is not marked in this picture, in which all of the place lies at {:.1} px per mm; {known}.",
