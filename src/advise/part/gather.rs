@@ -177,13 +177,12 @@ fn core(about: PartContext<'_>) -> BTreeSet<String> {
     known.map_or_else(|| set(&CORES), |it| set(&[&it]))
 }
 
-/// Whether paint on it may be old enough to hold lead. Where no law is known any paint may.
+/// Whether paint on it may be old enough to hold lead. Where no law is known, or no time of making, any paint may.
 fn old_paint(it: &Assessment, made: Span) -> BTreeSet<String> {
     let before = it.lead_before.map(f64::from);
     match before.map_or(Truth::Yes, |year| made.compares(Op::Less, year)) {
-        Truth::Yes => set(&["possible"]),
+        Truth::Yes | Truth::Open => set(&["possible"]),
         Truth::No => set(&["ruled_out"]),
-        Truth::Open => set(&["possible", "ruled_out"]),
     }
 }
 

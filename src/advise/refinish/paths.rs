@@ -87,6 +87,7 @@ pub(crate) fn judge(
         part: facts.part.clone(),
         label: facts.part.to_string(),
         forbidden,
+        lead: facts.lead(),
         opinions: facts.opinions.clone(),
         paths: told.collect(),
         never: never(
