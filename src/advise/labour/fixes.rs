@@ -14,6 +14,7 @@ use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
 use crate::assess::findings::finding::Finding;
 use crate::trade::TradeBook;
+use crate::trade::entry::condition::Condition;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::repair::deed::Deed;
 use crate::trade::entry::repair::fix::Fix;
@@ -112,9 +113,10 @@ impl<'a> Place<'a, '_> {
             (false, _) => Ok(fitting),
             (true, Some(why)) => Err(why),
             (true, None) if tag.fix.is_empty() => Err(NOTHING_MENDS.to_owned()),
-            (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => Err(
-                format!("at level {level} nothing is done about it; it is told to the buyer"),
-            ),
+            (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => {
+                let why = tag.left.as_deref().unwrap_or("it is told to the buyer");
+                Err(format!("at level {level} nothing is done about it; {why}"))
+            }
             (true, None) => {
                 Err("none of its repairs is right here; it is told to the buyer".to_owned())
             }
@@ -126,6 +128,10 @@ impl<'a> Place<'a, '_> {
         let Some(method) = self.book.method(&fix.method) else {
             return Ok(None);
         };
+        let ruled_out = |it: &Condition| self.facts.answer(it) == Truth::Yes;
+        if fix.unless.iter().any(ruled_out) {
+            return Ok(None);
+        }
         let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
         match self.facts.holds(&asked) {
             Truth::No => return Ok(None),

@@ -97,7 +97,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         let place = Place {
             finding,
             kind,
-            ground: Ground::of(&finding.part, advice, taken, need.book),
+            ground: Ground::of(&finding.part, advice, taken, facts.lead(), need.book),
             facts: &facts,
             book: need.book,
         };
@@ -229,6 +229,7 @@ fn left_alone(finding: &Finding, why: String) -> LeftAlone {
     LeftAlone {
         finding: finding.no,
         what: format!("{}, {}", finding.term, finding.part_label),
+        level: finding.level,
         why,
     }
 }

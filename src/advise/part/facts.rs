@@ -35,7 +35,7 @@ impl Levels {
         }
     }
 
-    fn tag(&self, tag: &str) -> u8 {
+    pub(crate) fn tag(&self, tag: &str) -> u8 {
         self.tags.get(tag).copied().unwrap_or(0)
     }
 
@@ -130,7 +130,9 @@ impl Facts {
             1 => return Lead::NotSuspected,
             _ => return Lead::Suspected,
         }
-        let painted = self.is(Fact::Finish, "paint") == Truth::Yes || self.fault("overpaint") > 0;
+        let paint = self.is(Fact::Finish, "paint");
+        let may_be = paint == Truth::Yes || (paint == Truth::Open && self.fault("flaking") > 0);
+        let painted = may_be || self.fault("overpaint") > 0;
         let old = self.is(Fact::OldPaint, "possible") != Truth::No;
         match painted && old {
             true => Lead::Untested,

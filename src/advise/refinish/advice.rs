@@ -89,6 +89,9 @@ pub struct PathAdvice {
     pub opened_by: Vec<String>,
     /// Methods that belong to that work, besides the repair of the faults.
     pub opening_work: Vec<String>,
+    /// Its steps that are not done here, as there is nothing for them to do.
+    #[serde(skip)]
+    pub left_out: Vec<String>,
     /// Open findings of the part that are gone after it.
     pub removes: Vec<FindingNo>,
     /// Open findings that are still there after it, but not to be seen.

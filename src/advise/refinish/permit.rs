@@ -48,6 +48,8 @@ pub(crate) struct Ground<'a> {
     /// The decision; `None` off every finished face, such as on a drawer's bottom.
     face: Option<&'a PartAdvice>,
     taken: Option<Taken<'a>>,
+    /// What is known of lead in paint on the part itself, finished face or not.
+    lead: Lead,
     book: &'a TradeBook,
 }
 
@@ -85,12 +87,14 @@ impl<'a> Taken<'a> {
     /// Its steps, each with how often.
     pub(crate) fn steps(self, book: &'a TradeBook) -> impl Iterator<Item = (Permit<'a>, f64)> {
         let steps = self.path.steps.iter();
+        let steps = steps.filter(move |it| !self.it.left_out.contains(&it.method));
         steps.filter_map(move |it| Some((self.leave(book.method(&it.method)?), it.times)))
     }
 
     /// One of its steps.
     pub(crate) fn step(self, method: &'a Method) -> Option<Permit<'a>> {
-        has_step(self.path, &method.id).then_some(self.leave(method))
+        let done = has_step(self.path, &method.id) && !self.it.left_out.contains(&method.id);
+        done.then_some(self.leave(method))
     }
 
     /// The work that opens it.
@@ -144,10 +148,17 @@ impl<'a> Ground<'a> {
         part: &PartId,
         advice: Option<&'a PartAdvice>,
         taken: Option<Taken<'a>>,
+        lead: Lead,
         book: &'a TradeBook,
     ) -> Self {
         let face = advice.filter(|it| surface::is_face(part, &it.part));
-        Self { face, taken, book }
+        let lead = face.map_or(lead, |it| it.lead.max(lead));
+        Self {
+            face,
+            taken,
+            lead,
+            book,
+        }
     }
 
     /// The path taken on the part, or on its whole.
@@ -211,9 +222,15 @@ impl<'a> Ground<'a> {
         if !is_of_surface(method) {
             return Ok(self.leave(method));
         }
-        let Some(taken) = self.taken.filter(|it| it.path.leaves != Leaves::NotOurs) else {
+        let Some(taken) = self.taken else {
             return Err("no way to refinish is decided on here yet".to_owned());
         };
+        if taken.path.leaves == Leaves::NotOurs {
+            return Err(format!(
+                "this way leaves it to others: {}",
+                small(&taken.path.label)
+            ));
+        }
         let of_face = of.contains(&taken.path.id.as_str()) || method.phase == Phase::Veneer;
         let does =
             !taken.path.steps.is_empty() || (taken.path.leaves == Leaves::FaceWood && of_face);
@@ -228,7 +245,7 @@ impl<'a> Ground<'a> {
     }
 
     fn leave(self, method: &'a Method) -> Permit<'a> {
-        let lead = self.face.map(|it| it.lead).unwrap_or_default();
+        let lead = self.lead;
         Permit { method, lead }
     }
 }

@@ -108,6 +108,7 @@ fn path_advice(it: &Assessment, part: &str, path: &Path, verdict: Verdict) -> Pa
         look: vec!["Look again.".to_owned()],
         opened_by: Vec::new(),
         opening_work: Vec::new(),
+        left_out: Vec::new(),
         leaves: leaves.collect(),
         removes,
         hides,
