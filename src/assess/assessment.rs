@@ -21,7 +21,8 @@ use crate::assess::material::remarks::Remark;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::places::all_told::Places;
-use crate::assess::places::sight::ShownWhole;
+use crate::assess::places::sight::LiesWhole;
+use crate::assess::places::sight::SeenWithout;
 use crate::model::complaint::Complaint;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -161,7 +162,7 @@ pub struct Pair {
 }
 
 impl Pair {
-    /// Whether this side carries no mark of the finding that the pair is about and is not known to show all of its place.
+    /// Whether this side carries no mark of the finding that the pair is about and is not known to have all of its place in it.
     #[must_use]
     pub fn may_miss(&self, side: PairSide) -> bool {
         matches!(self.about, PairAbout::Finding(_)) && side.mark.is_none() && side.shown.is_none()
@@ -185,8 +186,10 @@ pub struct PairSide {
     pub photo: u32,
     /// The mark that shows the finding, if there is one in this photo.
     pub mark: Option<usize>,
-    /// That it shows all of the finding's place well enough, where its face is laid.
-    pub shown: Option<ShownWhole>,
+    /// That all of the finding's place lies in it well enough, where its face is laid.
+    pub shown: Option<LiesWhole>,
+    /// That it shows the place without the fault.
+    pub without: Option<SeenWithout>,
 }
 
 /// How far two photos can be compared.

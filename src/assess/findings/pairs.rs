@@ -262,6 +262,7 @@ impl Side<'_> {
             photo: self.photo.no,
             mark: self.mark.map(|it| it.0),
             shown: self.sight.and_then(|it| it.whole().copied()),
+            without: self.sight.and_then(|it| it.without().copied()),
         }
     }
 

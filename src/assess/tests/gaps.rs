@@ -110,6 +110,7 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
         not_examined: &[],
         cautions: &[],
         claims: &[],
+        conflicts: &[],
     };
     let told: Vec<Gap> = missing::gaps(&ground, &nothing);
     for code in [

@@ -275,11 +275,14 @@ impl PairView {
             match side.shown {
                 _ if pair.may_miss(side) => figure.notes.push(MAY_MISS.to_owned()),
                 Some(shown) if side.mark.is_none() && about_finding => {
-                    let said = format!(
-                        "It is not marked in this picture, which shows all of the place at {:.1} px per mm.",
+                    let known = match side.without {
+                        Some(_) => "beside it the part was said to be sound",
+                        None => "whether something covers it there nobody wrote",
+                    };
+                    figure.notes.push(format!(
+                        "It is not marked in this picture, in which all of the place lies at {:.1} px per mm; {known}.",
                         shown.px_per_mm()
-                    );
-                    figure.notes.push(said);
+                    ));
                 }
                 _ => {}
             }

@@ -59,7 +59,7 @@ pub(super) fn print_dispute(it: &Finding) {
         return;
     };
     let is = match it.state {
-        FindingState::RepairUnseen => "no picture shows its repair",
+        FindingState::RepairUnseen => "no mark since its repair says what became of it",
         _ => "is still there",
     };
     let (of, no) = (sound.wider().map_or(it.part.to_string(), small), it.no);
