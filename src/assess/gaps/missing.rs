@@ -30,6 +30,8 @@ pub(crate) struct Told<'a> {
     pub(crate) claims: &'a [Claimed],
     /// Marks of one finding that cannot be the same place.
     pub(crate) conflicts: &'a [PlaceConflict],
+    /// Sizes that contradict what is drawn.
+    pub(crate) sizes: &'a [Gap],
 }
 
 impl<'a> Told<'a> {
@@ -39,12 +41,14 @@ impl<'a> Told<'a> {
         cautions: &'a [Caution],
         claims: &'a [Claimed],
         conflicts: &'a [PlaceConflict],
+        sizes: &'a [Gap],
     ) -> Self {
         Self {
             not_examined,
             cautions,
             claims,
             conflicts,
+            sizes,
         }
     }
 }
@@ -63,6 +67,7 @@ pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     gaps.extend(findings.iter().filter_map(wobble));
     gaps.extend(alike(ground));
     gaps.extend(told.conflicts.iter().map(two_places));
+    gaps.extend(told.sizes.iter().cloned());
     gaps.extend(repaired::gaps(ground));
     gaps.extend(told.claims.iter().filter_map(unproven));
     gaps.extend(never_silent(ground, told));
