@@ -53,7 +53,6 @@ use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::all_told::Places;
 use crate::assess::places::laid_faces::LaidFaces;
 use crate::assess::places::place::Carrier;
-use crate::assess::places::sizes;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
@@ -103,9 +102,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     };
     let claims = check::claims(&ground);
     let places = Places::of(&looking, &findings);
-    let sizes = sizes::gaps(&looking, &findings);
-    let missing_told =
-        missing::Told::new(&not_examined, &cautions, &claims, &places.conflicts, &sizes);
+    let missing_told = missing::Told::new(&not_examined, &cautions, &claims, &places);
     let gaps = missing::gaps(&ground, &missing_told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);

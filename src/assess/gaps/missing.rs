@@ -12,6 +12,7 @@ use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::all_told::Places;
 use crate::assess::places::conflicts::PlaceConflict;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
@@ -40,15 +41,14 @@ impl<'a> Told<'a> {
         not_examined: &'a [Unexamined],
         cautions: &'a [Caution],
         claims: &'a [Claimed],
-        conflicts: &'a [PlaceConflict],
-        sizes: &'a [Gap],
+        places: &'a Places,
     ) -> Self {
         Self {
             not_examined,
             cautions,
             claims,
-            conflicts,
-            sizes,
+            conflicts: &places.conflicts,
+            sizes: &places.sizes,
         }
     }
 }
