@@ -5,7 +5,7 @@
 pub(in crate::assess) mod alike;
 pub mod lacks;
 pub(in crate::assess) mod missing;
-mod repaired;
+pub mod repaired;
 pub mod silence;
 pub(in crate::assess) mod unexamined;
 pub(in crate::assess) mod views;

@@ -162,7 +162,7 @@ fn part_now(part: &PartReport) -> String {
         PartState::Silent if part.remarked => {
             "No statement on faults; see What else was seen.".to_owned()
         }
-        PartState::Silent => "No statement: the record says nothing about this part.".to_owned(),
+        PartState::Silent => "No statement: nobody wrote in what state this part is.".to_owned(),
         PartState::Sound(it) => with_findings(part, sound(it)),
         PartState::Faults => match &part.otherwise {
             Some(it) => format!(

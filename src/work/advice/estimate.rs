@@ -24,7 +24,7 @@ use crate::advise::refinish::paths::paths;
 use crate::kit::clock::Day;
 use crate::kit::files;
 use crate::model::ids::StockNo;
-use crate::model::market::Market;
+use crate::model::market::MarketInput;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
@@ -44,7 +44,7 @@ pub use crate::advise::price::priced_option::PricedOption;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EstimateRequest {
     /// What is told of the market, to be kept with the piece.
-    pub market: Market,
+    pub market: MarketInput,
     /// The first day of work; today when not told.
     pub from: Option<Day>,
     /// A file with an order of work of the user's own.

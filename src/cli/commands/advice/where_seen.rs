@@ -77,7 +77,7 @@ fn print(it: &WhereSeen) {
 }
 
 /// The last pictures before the fault: the one that shows the place without it, and a later or only one where it is not marked.
-fn print_last(it: &WhereSeen) {
+fn print_last(told: &WhereSeen) {
     let lies = |it: &LiesWhole| {
         format!(
             "picture {} of {}, {:.1} px/mm: all of the place lies in it",
@@ -86,18 +86,19 @@ fn print_last(it: &WhereSeen) {
             it.px_per_mm()
         )
     };
-    let without = it.last_without.as_ref().map(SeenWithout::lies);
+    let without = told.last_without.as_ref().map(SeenWithout::lies);
     if let Some(without) = without {
         let said = format!("{}, and the part was said to be sound there", lies(without));
         data(&hung("  last without it: ", &said));
     }
-    let unmarked = it.last_not_marked.as_ref();
+    let unmarked = told.last_not_marked.as_ref();
     match unmarked.filter(|it| without.is_none_or(|without| without.photo() != it.photo())) {
         Some(it) => {
             let said = format!(
-                "{}, and nobody wrote whether anything was looked for; where something covers it, \
-                 `not_examined` beside that picture says so",
-                lies(it)
+                "{}, and no more is known; where something covers it, a mark of {} in that picture with \
+                 `state = \"not_visible\"` says so",
+                lies(it),
+                told.finding
             );
             data(&hung("  last not marked: ", &said));
         }
