@@ -101,7 +101,11 @@ fn an_ordinary_sound_chest_is_bought_from_its_front_picture_alone() {
             (of("net_sale"), of("cash_costs"), of("margin")),
             (19_950, 4072, 5557)
         );
-        assert_eq!((of("by_margin"), of("by_hours")), (10_321, 9861), "{sums:#}");
+        assert_eq!(
+            (of("by_margin"), of("by_hours")),
+            (10_321, 9861),
+            "{sums:#}"
+        );
         assert_eq!((sums["minutes"].as_i64(), of("highest")), (Some(361), 8500));
         assert_eq!(it["words"][0], "I can offer you EUR 60.");
         assert!(

@@ -29,7 +29,12 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
     if let Some(two_tone) = &it.way.two_tone {
         notes.push(two_tone.clone());
     }
-    if let Some(bill) = it.piece.market.bill.filter(|_| sums.is_some_and(|it| it.others.minor == 0)) {
+    if let Some(bill) = it
+        .piece
+        .market
+        .bill
+        .filter(|_| sums.is_some_and(|it| it.others.minor == 0))
+    {
         notes.push(format!(
             "{bill} was told for the work of others: none of this way is theirs"
         ));

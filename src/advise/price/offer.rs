@@ -223,7 +223,9 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         by_hours: money(got.by_hours),
         highest: money(got.highest),
         because: match waits_for_bill {
-            true => "before the bill of others, which nobody told; no bid until it is known".to_owned(),
+            true => {
+                "before the bill of others, which nobody told; no bid until it is known".to_owned()
+            }
             false => because(&got, it.stops, pays),
         },
         pays,
