@@ -15,6 +15,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartState;
+use crate::kit::text::listed;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
@@ -310,12 +311,7 @@ fn has_left(it: &Assessment) -> bool {
 
 /// The first few, and how many more.
 fn some(names: &[String]) -> String {
-    let shown = names
-        .iter()
-        .take(MOST)
-        .cloned()
-        .collect::<Vec<_>>()
-        .join(", ");
+    let shown = listed(&names[..names.len().min(MOST)]);
     match names.len().saturating_sub(MOST) {
         0 => shown,
         more => format!("{shown} and {more} more"),

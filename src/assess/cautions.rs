@@ -72,16 +72,18 @@ pub(crate) fn cautions(
         let told = !it.buyer.is_empty();
         told && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
     });
-    applies
-        .map(|it| Caution {
+    let told = applies.map(|it| {
+        let failing = traits.failing.iter().filter(|_| it.applies.failing);
+        let of_kind = |kinds: &[String]| kinds.iter().any(|it| traits.kinds.contains(it.as_str()));
+        let with = it.buyer_with.iter().filter(|it| of_kind(&it.kinds));
+        let lines = failing.chain(&it.buyer).chain(with.map(|it| &it.say));
+        Caution {
             hazard: it.id.clone(),
             title: it.title.clone(),
-            lines: match it.applies.failing {
-                true => [traits.failing.as_slice(), &it.buyer].concat(),
-                false => it.buyer.clone(),
-            },
-        })
-        .collect()
+            lines: lines.cloned().collect(),
+        }
+    });
+    told.collect()
 }
 
 /// A line on each heavy or failing fault, there or not seen since its repair, on which somebody may come to harm. An unknown level

@@ -31,10 +31,18 @@ pub fn joined(words: &[String]) -> String {
     }
 }
 
+/// `a, b, c`, and `a; b, c; d` where one of them has a comma of its own.
+#[must_use]
+pub fn listed(words: &[String]) -> String {
+    let apart = words.len() > 1 && words.iter().any(|it| it.contains(','));
+    words.join(if apart { "; " } else { ", " })
+}
+
 #[cfg(test)]
 mod tests {
     use super::capital;
     use super::joined;
+    use super::listed;
     use super::small;
 
     #[test]
@@ -42,6 +50,10 @@ mod tests {
         let words = ["a", "b", "c"].map(str::to_owned);
         let said = [0, 1, 2, 3].map(|n| joined(&words[..n]));
         assert_eq!(said, ["", "a", "a and b", "a, b and c"]);
+        assert_eq!(listed(&words), "a, b, c");
+        let names = ["leg, left", "top"].map(str::to_owned);
+        assert_eq!(listed(&names), "leg, left; top");
+        assert_eq!(listed(&names[..1]), "leg, left");
     }
 
     #[test]

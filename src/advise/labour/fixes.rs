@@ -76,7 +76,7 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     }
     let fitting = match it.fitting(tag) {
         Ok(fitting) => fitting,
-        Err(why) => return Answer::Left(why),
+        Err(why) => return Answer::Left(it.ground.left_to_others().unwrap_or(why)),
     };
     if specialist {
         let trained = fitting.iter().find(|it| it.method().by == Who::Specialist);

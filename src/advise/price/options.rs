@@ -339,7 +339,13 @@ fn look(leaves: Leaves) -> &'static str {
 fn two_tone(way: &Way, book: &TradeBook) -> Option<String> {
     let mut looks: Vec<(&str, Vec<&WayPart>)> = Vec::new();
     for (path, parts) in way.by_path() {
-        let look = look(book.path(path)?.leaves);
+        let path = book.path(path)?;
+        // What puts no coat on leaves the old one to be seen round its patches.
+        let leaves = match path.steps.is_empty() {
+            true => Leaves::OldCoat,
+            false => path.leaves,
+        };
+        let look = look(leaves);
         match looks.iter_mut().find(|it| it.0 == look) {
             Some(line) => line.1.extend(parts),
             None => looks.push((look, parts)),

@@ -32,6 +32,19 @@ pub struct PartAdvice {
     pub opinions: Vec<String>,
 }
 
+impl PartAdvice {
+    /// What must not be done to a face with which nobody may begin before reading it: old paint, and what bears no wiping.
+    #[must_use]
+    pub fn warnings(&self) -> &[String] {
+        let mut shut = self.forbidden.iter();
+        let delicate = shut.any(|it| it.deed == Deed::Wipe);
+        match self.lead != Lead::NotSuspected || delicate {
+            true => &self.never,
+            false => &[],
+        }
+    }
+}
+
 /// What is known of lead in the paint on a face.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Lead {

@@ -133,11 +133,15 @@ impl<'a> Judged<'a> {
         };
         if !facts.looked_at {
             judged.wait_for_a_look();
-            return judged;
         }
         let deeds = permit::deeds(path, book);
         for rule in rules.iter().filter(|it| it.role != Role::Material) {
             let truth = facts.applies(rule);
+            // What nobody looked for waits for the look; what was seen counts.
+            let seen = truth == Truth::Yes && rule.role == Role::Steer;
+            if !facts.looked_at && !seen {
+                continue;
+            }
             let shuts =
                 rule.shuts.contains(&path.id) || rule.forbids.iter().any(|it| deeds.contains(it));
             if shuts && truth != Truth::No {

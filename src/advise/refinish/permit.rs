@@ -166,6 +166,14 @@ impl<'a> Ground<'a> {
         self.taken
     }
 
+    /// Why nothing of ours is done to a face that is left to others; `None` where it is not.
+    pub(crate) fn left_to_others(self) -> Option<String> {
+        let taken = self.taken.filter(|it| it.path.leaves == Leaves::NotOurs)?;
+        let label = small(&taken.path.label);
+        self.face
+            .map(|_| format!("this way leaves it to others: {label}"))
+    }
+
     /// Whether a method may be done here at all, whatever way is taken.
     ///
     /// # Errors
@@ -222,15 +230,12 @@ impl<'a> Ground<'a> {
         if !is_of_surface(method) {
             return Ok(self.leave(method));
         }
+        if let Some(why) = self.left_to_others() {
+            return Err(why);
+        }
         let Some(taken) = self.taken else {
             return Err("no way to refinish is decided on here yet".to_owned());
         };
-        if taken.path.leaves == Leaves::NotOurs {
-            return Err(format!(
-                "this way leaves it to others: {}",
-                small(&taken.path.label)
-            ));
-        }
         let of_face = of.contains(&taken.path.id.as_str()) || method.phase == Phase::Veneer;
         let does =
             !taken.path.steps.is_empty() || (taken.path.leaves == Leaves::FaceWood && of_face);

@@ -268,7 +268,7 @@ fn is_gone(it: &NamedFile, index: &Index) -> bool {
     let (piece, no) = (it.piece.as_str(), it.no);
     let photo = index.photos.get(&(piece, no));
     let beside = |it: &&PhotoTaken| index.removed.contains(&(piece, no, it.sha256));
-    is_removed(it, index) || (it.kind == FileKind::Sidecar && photo.is_some_and(|it| beside(&it)))
+    is_removed(it, index) || (it.kind == FileKind::Sidecar && photo.is_some_and(beside))
 }
 
 fn count(

@@ -255,7 +255,12 @@ fn list(sources: &PageContext<'_>, title: String, findings: &[&Finding]) -> List
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {
         let more = words::count(left, "finding", "findings");
-        format!("And {more} below the level that is listed here; one line each stands under State, part by part.")
+        let said =
+            "below the level that is listed here; one line each stands under State, part by part.";
+        match items.is_empty() {
+            true => format!("None is listed here: {more} {said}"),
+            false => format!("And {more} {said}"),
+        }
     });
     ListView { title, items, rest }
 }

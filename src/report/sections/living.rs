@@ -2,9 +2,12 @@
 
 use serde::Serialize;
 
+use crate::advise::part::facts::Facts;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
+use crate::trade;
+use crate::trade::entry::condition::Fact;
 
 /// Living with it.
 #[derive(Clone, Debug, Serialize)]
@@ -43,6 +46,21 @@ const CARE: [(&str, &[&str]); 3] = [
     ),
 ];
 
+/// Where something can be set down on it. Common practice, no source.
+const SET_DOWN: [&str; 8] = [
+    "top",
+    "leaf",
+    "shelf",
+    "lid",
+    "fall",
+    "stone-top",
+    "writing-surface",
+    "seat",
+];
+
+/// What gilding bears. Common practice, no source.
+const GILDED: &str = "Never wipe or polish the gilding, dry or damp: no water, no spirit, no wax. Loose dust comes off with a soft brush; all else is a gilder's work.";
+
 /// Where loose paint may hold lead, dust is never wiped dry. Common practice, no source.
 const WIPED_WET: &str = "Do not dust the paint dry: until a test finds no lead, wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
 
@@ -71,11 +89,17 @@ impl LivingView {
         if sources.assessment.findings.iter().any(loose) {
             care[0].lines[0] = WIPED_WET.to_owned();
         }
+        if is_gilded(sources) {
+            care[0].lines[0] = GILDED.to_owned();
+        }
         let there = |name: &str| {
             let parts = sources.assessment.parts.iter();
             let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));
             parts.any(|it| it.part.as_str().starts_with(name))
         };
+        if !SET_DOWN.iter().any(|it| there(it)) {
+            care[0].lines.truncate(1);
+        }
         let drawers = there("drawer-");
         care[1]
             .lines
@@ -95,6 +119,13 @@ impl LivingView {
             care,
         }
     }
+}
+
+/// Whether a part of it is gilded, or painted with bronze paint, as far as the record tells.
+fn is_gilded(sources: &PageContext<'_>) -> bool {
+    let facts = Facts::of_all(sources.assessment, trade::book());
+    let mut coats = facts.values().map(|it| it.possible(Fact::Finish));
+    coats.any(|it| !it.is_empty() && it.iter().all(|it| ["bronze", "gilding"].contains(it)))
 }
 
 /// How it is lifted, in words about what it has.

@@ -157,6 +157,7 @@ fn no_sentence_of_the_trade_book_claims_anything() {
     for it in &book.hazards {
         texts.push(&it.title);
         texts.extend(it.buyer.iter().map(String::as_str));
+        texts.extend(it.buyer_with.iter().map(|it| it.say.as_str()));
     }
     texts.extend(
         book.forms

@@ -275,6 +275,13 @@ fn dangers(it: &mut Check<'_>) {
                 help,
             );
         }
+        for line in &hazard.buyer_with {
+            it.named(
+                &at("hazard", &hazard.id, "buyer_with"),
+                &line.kinds,
+                &kinds(book),
+            );
+        }
         let says = "lines for the buyer need a case in `applies`, and a case needs lines";
         let fits = never == hazard.buyer.is_empty();
         if !fits {

@@ -13,12 +13,25 @@ pub struct Hazard {
     pub title: String,
     /// Lines for the buyer's report; empty for a danger of the work alone.
     pub buyer: Vec<String>,
+    /// Lines for the buyer's report of a piece that has parts of certain kinds.
+    #[serde(default)]
+    pub buyer_with: Vec<KindLine>,
     /// Lines for who works on the piece.
     pub worker: Vec<String>,
     /// A short line for who stands before the piece and photographs it.
     pub on_the_spot: Option<SpotLine>,
     /// When the buyer's lines apply.
     pub applies: HazardRule,
+}
+
+/// A line for the buyer of a piece that has a part of one of these kinds.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KindLine {
+    /// The kinds.
+    pub kinds: Vec<String>,
+    /// The line.
+    pub say: String,
 }
 
 /// When a country took lead out of paint for furniture.

@@ -23,6 +23,7 @@ use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::sale::Sale;
+use crate::trade;
 use crate::work::WorkError;
 use crate::work::advice::said;
 use crate::work::advice::said::NoteLine;
@@ -78,10 +79,19 @@ impl Survey {
     /// The parts that are there and whose material is asked for or has evidence.
     pub fn materials(&self) -> impl Iterator<Item = &PartReport> {
         let told = |it: &&PartReport| {
-            let there = !matches!(it.state, PartState::Absent(_));
+            let there = !matches!(it.state, PartState::Absent(_)) && !self.is_missing(&it.part);
             there && (it.required || !it.material.evidence.is_empty())
         };
         self.assessment.parts.iter().filter(told)
+    }
+
+    /// Whether an open finding says that the part itself is missing.
+    fn is_missing(&self, part: &PartId) -> bool {
+        let mut of_it = self.assessment.findings.iter();
+        of_it.any(|it| {
+            let tag = trade::book().tag(&it.tag);
+            it.part == *part && it.state.is_open() && tag.is_some_and(|it| it.absence)
+        })
     }
 
     /// The photos of which no view is said.

@@ -2,6 +2,7 @@
 
 use crate::cli::output::text::count;
 use crate::kit::money::Money;
+use crate::kit::text::listed;
 
 /// Minutes in an hour, and in a day.
 const HOUR: i64 = 60;
@@ -24,7 +25,7 @@ pub(super) fn few(names: &[String]) -> String {
     if names.len() > MOST_PARTS {
         return count(names.len(), "part");
     }
-    names.join(", ").to_lowercase()
+    listed(names).to_lowercase()
 }
 
 /// An amount from minor units.

@@ -177,14 +177,20 @@ fn print_task(task: &Task, currency: &str) {
 /// A level from which a fault is heavy: seen across the room, in the way of use, or getting worse.
 const HEAVY: u8 = 3;
 
-/// What is left alone; on a screen only what is heavy or failing, and how much else.
+/// So many are all named on a screen.
+const FEW: usize = 5;
+
+/// What is left alone; of many, on a screen only what is heavy or failing, and how much else.
 pub(super) fn left(it: &Estimated, much: Much) {
     let left = &it.shown().plan.left;
     let told: Vec<&LeftAlone> = left
         .iter()
-        .filter(|it| much == Much::All || it.level.is_none_or(|it| it >= HEAVY))
+        .filter(|it| {
+            let heavy = it.level.is_none_or(|it| it >= HEAVY);
+            much == Much::All || left.len() <= FEW || heavy
+        })
         .collect();
-    if told.is_empty() {
+    if left.is_empty() {
         return;
     }
     data(&heading("Left alone"));

@@ -105,10 +105,8 @@ fn print_materials<'a>(parts: impl Iterator<Item = &'a PartReport>) {
 fn alike(all: &[PartAdvice]) -> Vec<(Vec<&str>, &PartAdvice)> {
     let same = |a: &PartAdvice, b: &PartAdvice| {
         let verdicts = |it: &PathAdvice| (it.path.clone(), it.verdict, reason(it).to_owned());
-        a.paths
-            .iter()
-            .map(verdicts)
-            .eq(b.paths.iter().map(verdicts))
+        let paths = b.paths.iter().map(verdicts);
+        a.warnings() == b.warnings() && a.paths.iter().map(verdicts).eq(paths)
     };
     let mut groups: Vec<(Vec<&str>, &PartAdvice)> = Vec::new();
     for it in all {
@@ -188,6 +186,9 @@ fn print_paths(parts: &[&str], advice: &PartAdvice) {
                 data(&hung("      ", why));
             }
         }
+    }
+    for line in advice.warnings() {
+        data(&hung("    ! ", line));
     }
     match &advice.sanding {
         Some(it) if it.lowest_mm.is_some() && it.budget_mm <= 0.0 => {
