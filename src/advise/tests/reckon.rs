@@ -204,10 +204,7 @@ fn a_sound_piece_asked_60_and_sold_at_160_is_bought_by_every_dealer() {
 #[test]
 fn the_margin_agrees_with_the_rule_of_thumb_in_every_price_class() {
     let usual = Terms::of(&settings(), &Market::default(), trade::book()).unwrap();
-    let terms = Terms {
-        fee: 1300,
-        ..usual
-    };
+    let terms = Terms { fee: 1300, ..usual };
     let thumb = trade::book().offer.thumbs.iter().find(|it| it.id == "kept");
     let [from, to] = thumb.unwrap().share;
     for price in (200..2000).step_by(50) {

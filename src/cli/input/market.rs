@@ -195,7 +195,10 @@ mod tests {
         let it = sold("strip_stain=340, 360.50").unwrap();
         assert_eq!(
             (it.path.as_deref(), it.amounts),
-            (Some("strip_stain"), vec!["340".to_owned(), "360.50".to_owned()])
+            (
+                Some("strip_stain"),
+                vec!["340".to_owned(), "360.50".to_owned()]
+            )
         );
         for wrong in ["340", "=340", "leave=", "leave=1,"] {
             assert!(sold(wrong).is_err(), "{wrong}");
