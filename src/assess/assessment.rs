@@ -10,6 +10,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::hold::Hold;
+use crate::assess::findings::straight::Straight;
 use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
@@ -21,7 +22,8 @@ use crate::assess::material::remarks::Remark;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::places::all_told::Places;
-use crate::assess::places::sight::ShownWhole;
+use crate::assess::places::sight::LiesWhole;
+use crate::assess::places::sight::SeenWithout;
 use crate::model::complaint::Complaint;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -158,10 +160,12 @@ pub struct Pair {
     pub after: PairSide,
     /// How far the two can be compared.
     pub likeness: Likeness,
+    /// Both cut from one rectangle of a face and set straight, where it is laid in both.
+    pub straight: Option<Straight>,
 }
 
 impl Pair {
-    /// Whether this side carries no mark of the finding that the pair is about and is not known to show all of its place.
+    /// Whether this side carries no mark of the finding that the pair is about and is not known to have all of its place in it.
     #[must_use]
     pub fn may_miss(&self, side: PairSide) -> bool {
         matches!(self.about, PairAbout::Finding(_)) && side.mark.is_none() && side.shown.is_none()
@@ -185,8 +189,10 @@ pub struct PairSide {
     pub photo: u32,
     /// The mark that shows the finding, if there is one in this photo.
     pub mark: Option<usize>,
-    /// That it shows all of the finding's place well enough, where its face is laid.
-    pub shown: Option<ShownWhole>,
+    /// That all of the finding's place lies in it well enough, where its face is laid.
+    pub shown: Option<LiesWhole>,
+    /// That it shows the place without the fault.
+    pub without: Option<SeenWithout>,
 }
 
 /// How far two photos can be compared.

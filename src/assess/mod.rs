@@ -101,11 +101,11 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         made: &made,
     };
     let claims = check::claims(&ground);
-    let missing_told = missing::Told::new(&not_examined, &cautions, &claims);
+    let places = Places::of(&looking, &findings);
+    let missing_told = missing::Told::new(&not_examined, &cautions, &claims, &places.conflicts);
     let gaps = missing::gaps(&ground, &missing_told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
-    let places = Places::of(&looking, &findings);
     Assessment {
         piece: case.piece.clone(),
         form_label: form_label(case, book),

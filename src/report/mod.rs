@@ -60,7 +60,7 @@ pub fn check_page() -> &'static str {
 
 /// What became of a finding, in words.
 #[must_use]
-pub fn state_words(finding: &Finding) -> &'static str {
+pub fn state_words(finding: &Finding) -> String {
     words::state(finding)
 }
 

@@ -802,7 +802,7 @@ fn part_not_pictured() {
     );
     let draft = shop.run(&["report", "26-001", "--draft", "--json"]).json();
     let page = fs::read_to_string(draft["path"].as_str().unwrap()).unwrap();
-    assert!(page.contains("No statement: the record says nothing about this part."));
+    assert!(page.contains("No statement: nobody wrote in what state this part is."));
 }
 
 fn absent_part() {

@@ -150,6 +150,10 @@ impl Page {
     pub(crate) fn groups_of(phrase: &str) -> Option<&'static [&'static str]> {
         let phrase = phrase.to_lowercase();
         let has = |word: &str| phrase.contains(word);
+        // A count of repairs is none of findings: `1 repair is on record; of these without a finding`.
+        if phrase.starts_with("repair is ") || phrase.starts_with("repairs are ") {
+            return None;
+        }
         Some(match () {
             () if has("on record") => {
                 &["open", "repaired", "traces", "gone", "unseen", "unsettled"]
@@ -158,7 +162,7 @@ impl Page {
             () if has("can still be seen") => &["traces"],
             () if has("still there") => &["open"],
             () if has("no level given") => &["repaired"],
-            () if has("not seen since") => &["unseen"],
+            () if has("no mark since") => &["unseen"],
             () if has("gone") => &["gone"],
             () if has("not to be told") => &["unsettled"],
             () => return None,
@@ -196,7 +200,7 @@ impl Page {
             "open" => (has("still there") && !has("hidden")) || has("there again"),
             "repaired" => said.starts_with("repaired") && !has("gone"),
             "gone" => has("no longer there") || has("repaired, and gone"),
-            "unseen" => has("no picture shows it yet") || has("is in no picture yet"),
+            "unseen" => has("no mark since says") || has("no mark says anything"),
             _ => has("not settled"),
         }
     }

@@ -57,8 +57,8 @@ pub(in crate::assess::claims) fn counts(part: &PartId, scope: &[PartId]) -> bool
     scope.is_empty() || scope.iter().any(related)
 }
 
-/// When somebody tried the part itself, or found it sound, and in which picture: the newest word on it, and no older than any
-/// fault on it. What is said of a whole says nothing of a lock in it.
+/// When somebody tried the part itself, and in which picture: the newest word on it, and no older than any fault on it. What is said
+/// of a whole says nothing of a lock in it, and what was found sound was not tried.
 pub(in crate::assess::claims) fn tried(
     ground: &ClaimContext<'_>,
     part: &PartId,
@@ -68,12 +68,16 @@ pub(in crate::assess::claims) fn tried(
         let tag = it.mark.tag.as_deref();
         it.mark.part.as_ref() == Some(part) && tag == Some(TRIED)
     });
-    if let Some(last) = trials.last()
-        && last.mark.state.is_there()
-        && since <= Some(last.rank)
-    {
-        return Some((last.photo.no, last.day()));
-    }
+    let last = trials.last()?;
+    (last.mark.state.is_there() && since <= Some(last.rank)).then(|| (last.photo.no, last.day()))
+}
+
+/// When somebody found the part itself sound, and in which picture: the newest word on it, and no older than any fault on it.
+pub(in crate::assess::claims) fn found_sound(
+    ground: &ClaimContext<'_>,
+    part: &PartId,
+) -> Option<(u32, Day)> {
+    let since = ground.statements.last_fault_within(part);
     let Some(Statement::Sound(said)) = ground.statements.said(part) else {
         return None;
     };

@@ -10,13 +10,12 @@ use crate::assess::claims::claim_parts::is_unsettled;
 use crate::assess::claims::claim_parts::kind;
 use crate::assess::claims::claim_parts::labels;
 use crate::assess::claims::claim_parts::moves;
-use crate::assess::claims::claim_parts::tried;
 use crate::assess::claims::claim_there;
+use crate::assess::claims::claim_working;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::material::clue::Observation;
-use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::worked::Worked;
@@ -29,7 +28,6 @@ use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim::RestsOn;
 use crate::trade::claims::claim_years::years_meant;
 use crate::trade::claims::claim_years::years_of_age;
-use crate::trade::entry::tag::Affects;
 
 /// The age from which the word is used, years (trade and customs use; from memory).
 const ANTIQUE_YEARS: i16 = 100;
@@ -53,7 +51,7 @@ pub(crate) fn proof(
             within(ground, claim, [i16::MIN, last])
         }
         RestsOn::Years => within(ground, claim, claim.years.unwrap_or([i16::MAX, i16::MIN])),
-        RestsOn::Working => working(ground, scope),
+        RestsOn::Working => claim_working::named(ground, text, found, scope),
         RestsOn::AllWorking => ready(ground),
         RestsOn::Levels => no_worse_than(ground, claim.worst.unwrap_or(0)),
         RestsOn::Dated => {
@@ -192,67 +190,6 @@ fn opinion(ground: &ClaimContext<'_>) -> String {
     }
 }
 
-/// Open faults of the use of a part, or of parts of it.
-fn hindered<'a>(ground: &ClaimContext<'a>, part: &PartId) -> Option<&'a Finding> {
-    let tag = |it: &Finding| {
-        ground
-            .book
-            .tag(&it.tag)
-            .map_or(&[][..], |it| it.affects.as_slice())
-    };
-    let of_use = |it: &Finding| {
-        tag(it)
-            .iter()
-            .any(|it| matches!(it, Affects::Function | Affects::Safety))
-    };
-    let mut open = ground.findings.iter().filter(|it| is_unsettled(it));
-    open.find(|it| part_list::belongs(&it.part, part) && of_use(it))
-}
-
-fn working(ground: &ClaimContext<'_>, scope: &[PartId]) -> Result<String, String> {
-    let moves = |it: &&PartReport| moves(ground, &it.part);
-    let parts: Vec<_> = in_scope(ground, scope).into_iter().filter(moves).collect();
-    if parts.is_empty() {
-        return Err("no moving part that it names is on the list".to_owned());
-    }
-    let mut lines = Vec::new();
-    let mut untried = Vec::new();
-    for part in parts {
-        if let Some(fault) = hindered(ground, &part.part) {
-            return Err(format!(
-                "{} {} is there ({})",
-                fault.no,
-                small(&fault.term),
-                fault.part_label
-            ));
-        }
-        let kind = kind(ground, &part.part).map(|it| it.id.as_str());
-        match (kind, tried(ground, &part.part)) {
-            (Some("wiring"), _) => {
-                return Err(
-                    "electrical parts are tested by somebody qualified, with a dated note"
-                        .to_owned(),
-                );
-            }
-            (_, Some((photo, day))) => {
-                lines.push(format!(
-                    "{}: tried or found sound on {} (picture {photo})",
-                    part.label,
-                    day.spoken()
-                ));
-            }
-            (_, None) => untried.push(part),
-        }
-    }
-    match untried.is_empty() {
-        true => Ok(format!("{}.", lines.join("; "))),
-        false => Err(format!(
-            "no statement on the part itself that it was tried or found sound: {}",
-            labels(&untried)
-        )),
-    }
-}
-
 /// Every part that the list asks for was looked at, and not only where its faults are.
 fn all_looked_at(ground: &ClaimContext<'_>) -> Result<(), String> {
     let silent = |it: &&PartReport| {
@@ -300,7 +237,7 @@ fn ready(ground: &ClaimContext<'_>) -> Result<String, String> {
     let state = no_worse_than(ground, READY_WORST)?;
     let moves = ground.parts.iter().any(|it| moves(ground, &it.part));
     match moves {
-        true => working(ground, &[]).map(|it| format!("{state} {it}")),
+        true => claim_working::tried_all(ground, &[]).map(|it| format!("{state} {it}")),
         false => Ok(state),
     }
 }

@@ -180,7 +180,10 @@ fn named_before(ground: &ClaimContext<'_>, claim: &Claim, before: &[&Word]) -> V
 }
 
 /// The parts on the list that go by this word, in the singular or the plural; whole parts before parts of parts.
-fn parts_called(ground: &ClaimContext<'_>, word: &str) -> Vec<PartId> {
+pub(in crate::assess::claims) fn parts_called(
+    ground: &ClaimContext<'_>,
+    word: &str,
+) -> Vec<PartId> {
     let single = match word {
         "feet" => "foot",
         "glass" => "glass",

@@ -2,6 +2,7 @@
 
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::claims::claim_parts::counts;
+use crate::assess::claims::claim_parts::found_sound;
 use crate::assess::claims::claim_parts::in_scope;
 use crate::assess::claims::claim_parts::is_unsettled;
 use crate::assess::claims::claim_parts::kind;
@@ -117,7 +118,8 @@ fn part_there(ground: &ClaimContext<'_>, part: &PartReport) -> Result<String, St
     if let Some(fault) = { open }.find(|it| it.part == part.part) {
         return Err(there_still(fault));
     }
-    match (&part.state, tried(ground, &part.part)) {
+    let seen = tried(ground, &part.part).or_else(|| found_sound(ground, &part.part));
+    match (&part.state, seen) {
         (PartState::Absent { .. }, _) => Err(format!("{label} is absent")),
         (_, Some((photo, day))) => Ok(format!(
             "{label}: seen and found sound on {} (picture {photo})",

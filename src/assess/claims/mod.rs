@@ -9,4 +9,5 @@ pub(in crate::assess) mod claim_proofs;
 pub(in crate::assess) mod claim_scope;
 pub(in crate::assess) mod claim_texts;
 pub(in crate::assess) mod claim_there;
+mod claim_working;
 pub mod claimed;

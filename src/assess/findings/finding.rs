@@ -70,6 +70,8 @@ pub struct Finding {
     pub repairs: Vec<u32>,
     /// Of those, the ones that deal with a danger or a doubt and leave the fault as it was.
     pub treated: Vec<Treated>,
+    /// The newest repair after which it is still there, where no picture ever showed it repaired or gone.
+    pub still_after: Option<u32>,
     /// Statements, in later shoots, that the part was sound, which do not say what became of it.
     pub said_sound: Vec<SoundSeen>,
 }
@@ -163,7 +165,7 @@ pub enum FindingState {
     Repaired,
     /// A repair is recorded, but no picture after it.
     RepairUnseen,
-    /// Was repaired or gone, and is there again.
+    /// There after it was repaired or gone, or after a repair that was to mend it.
     Reopened,
     /// Looked for and no longer there, without a repair on record.
     Gone,

@@ -46,6 +46,11 @@ fn was_repaired_since(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
     repairs.iter().any(since)
 }
 
+/// The first look that tells what became of the fault.
+pub(crate) fn first_telling(history: &[Sighting]) -> Option<&Sighting> {
+    history.iter().find(|it| tells(it.state))
+}
+
 /// Whether a sighting tells that the fault is there, or cured, or gone.
 pub(crate) fn tells(state: MarkState) -> bool {
     state.is_there() || matches!(state, MarkState::Repaired | MarkState::Gone)
@@ -71,6 +76,23 @@ fn came_back(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
         before = Some(now);
     }
     back
+}
+
+/// The newest repair after which a fault is still there that no picture ever showed repaired or gone.
+pub(crate) fn still_after(
+    state: FindingState,
+    history: &[Sighting],
+    mending: &[&Repair],
+) -> Option<u32> {
+    let was_closed = history
+        .iter()
+        .any(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone));
+    if state != FindingState::Reopened || was_closed {
+        return None;
+    }
+    let last = history.iter().rev().find(|it| it.state.is_there())?;
+    let before = mending.iter().filter(|it| it.day < last.day);
+    before.max_by_key(|it| (it.day, it.no)).map(|it| it.no)
 }
 
 /// Whether `now` is said to be less than `before`: in words, or by its level where no words say otherwise.

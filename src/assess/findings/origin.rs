@@ -8,8 +8,8 @@ use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Share;
-use crate::assess::places::sight::ShownWhole;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
@@ -55,23 +55,6 @@ struct Question<'a> {
     looking: &'a Looking<'a>,
 }
 
-/// What says that a fault was not there: a word, or a picture that shows all of its place.
-enum Without {
-    /// Somebody wrote that the part was sound.
-    Sound(SoundSeen),
-    /// All of the place is in a picture, well enough for the fault, and it is not marked there.
-    Shown(ShownWhole),
-}
-
-impl Without {
-    fn day(&self) -> Day {
-        match self {
-            Self::Sound(it) => it.day(),
-            Self::Shown(it) => it.day(),
-        }
-    }
-}
-
 /// Judges the origin of the finding of `key`.
 pub(crate) fn origin(
     case: &PieceRecord,
@@ -89,7 +72,7 @@ pub(crate) fn origin(
         sights,
         looking,
     };
-    let Some(first) = history.iter().find(|it| history::tells(it.state)) else {
+    let Some(first) = history::first_telling(history) else {
         let why = match history {
             [] => "No mark names it any more.",
             _ => "No picture shows it.",
@@ -107,28 +90,69 @@ pub(crate) fn origin(
         ));
     }
     match first.stage {
-        Stage::Doorstep | Stage::Purchase => Told {
-            origin: Origin::Found,
-            why: format!("It is in {seen}, taken before any work."),
-        },
+        Stage::Doorstep | Stage::Purchase => question.at_first(first, &seen),
         Stage::Work | Stage::Sale | Stage::Handover => question.by_work(first, &seen),
         Stage::Delivery | Stage::Return => question.after_sale(first, &seen),
     }
 }
 
 impl Question<'_> {
-    /// Came with the work only when somebody wrote, before it, that the part was sound, or a picture from before it shows all of the
-    /// place without the fault, and that part was worked on since.
-    fn by_work(&self, first: &Sighting, seen: &str) -> Told {
-        let Some(without) = self.without(first, Stage::before_work) else {
-            let part = self.spoken();
-            let weak = self.weakly_shown(first, Stage::before_work);
+    /// There when the piece came in, unless work that is told of that part is older than the picture.
+    fn at_first(&self, first: &Sighting, seen: &str) -> Told {
+        let part = self.spoken();
+        if let Some(repair) = self.worked_on(None, first.day, |it, day| it < day) {
             return Told::unknown(format!(
-                "It is first seen in {seen}; no statement from before the work says that {part} was sound{weak}."
+                "It is in {seen}; repair {} on {part} is dated {}, before that.",
+                repair.no,
+                repair.day.spoken()
+            ));
+        }
+        let any = self.case.repairs.iter().any(|it| it.day < first.day);
+        let work = match any {
+            true => format!("any work on {part}"),
+            false => "any work".to_owned(),
+        };
+        Told {
+            origin: Origin::Found,
+            why: format!("It is in {seen}, taken before {work}."),
+        }
+    }
+
+    /// A clause on a repair of the fault itself that is older than its first picture: it is older than that then.
+    fn repaired_before(&self, first: &Sighting) -> Option<String> {
+        let mut repairs: Vec<&Repair> = self.case.repairs.iter().collect();
+        repairs.sort_by_key(|it| (it.day, it.no));
+        let numbers = Numbers::of(&self.case.findings);
+        let mut own = repairs.into_iter().filter(|it| {
+            let mut keys = it.findings.iter().filter_map(|no| numbers.key(*no));
+            keys.any(|it| it == self.key)
+        });
+        let early = own.find(|it| it.day < first.day)?;
+        Some(format!(
+            "; repair {} of {}, before that, is told as one for it",
+            early.no,
+            early.day.spoken()
+        ))
+    }
+
+    /// Came with the work only when somebody wrote, before it, that the part was sound, that part was worked on since, and no repair
+    /// before its first picture was for it. A picture in which nobody marked it says nothing of when it came.
+    fn by_work(&self, first: &Sighting, seen: &str) -> Told {
+        let early = self.repaired_before(first);
+        let own = early.as_deref().unwrap_or_default();
+        let Some(sound) = self.sound(first, Stage::before_work) else {
+            let part = self.spoken();
+            let weak = match self.place_unmarked(first, Stage::before_work) {
+                Some((_, lies)) => format!("; {}", not_marked(&lies)),
+                None => self.weakly_shown(first, Stage::before_work),
+            };
+            return Told::unknown(format!(
+                "It is first seen in {seen}; no statement from before the work says that {part} was sound{weak}{own}."
             ));
         };
-        let rests_on = self.says(&without);
-        match self.worked_on(without.day(), first.day) {
+        let rests_on = self.says_sound(&sound);
+        let between = self.worked_on(Some(sound.day()), first.day, |it, day| it <= day);
+        match between.filter(|_| early.is_none()) {
             Some(repair) => Told {
                 origin: Origin::ByWork,
                 why: format!(
@@ -141,16 +165,21 @@ impl Question<'_> {
             None => Told {
                 origin: Origin::BetweenLooks,
                 why: format!(
-                    "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}.",
-                    without.day().spoken(),
+                    "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}{own}.",
+                    sound.day().spoken(),
                     first.day.spoken()
                 ),
             },
         }
     }
 
-    /// The first repair on this part, or on the whole that it belongs to, between two days.
-    fn worked_on(&self, from: Day, to: Day) -> Option<&Repair> {
+    /// The first repair on this part, or on the whole that it belongs to, from a day on and as `before` a day as asked.
+    fn worked_on(
+        &self,
+        from: Option<Day>,
+        to: Day,
+        before: fn(Day, Day) -> bool,
+    ) -> Option<&Repair> {
         let numbers = Numbers::of(&self.case.findings);
         // A repair of the fault itself did not make it.
         let touches = |it: &&Repair| {
@@ -160,19 +189,29 @@ impl Question<'_> {
         };
         let mut repairs: Vec<&Repair> = self.case.repairs.iter().collect();
         repairs.sort_by_key(|it| (it.day, it.no));
-        let between = |it: &&Repair| from <= it.day && it.day <= to;
+        let between = |it: &&Repair| from.is_none_or(|from| from <= it.day) && before(it.day, to);
         repairs.into_iter().filter(between).find(touches)
     }
 
-    /// First seen after the piece had left, on a part recorded without it at the sale or the handover: somebody wrote that it
-    /// was sound, a picture shows all of the place without it, or a whole view of the part on which nobody laid the face does not have
-    /// the mark.
+    /// First seen after the piece had left, on a part recorded without a mark of it at the sale or the handover: somebody wrote that it
+    /// was sound, all of the place lies in a picture where nobody marked it, or a whole view of the part on which nobody laid the face
+    /// does not have the mark.
     fn after_sale(&self, first: &Sighting, seen: &str) -> Told {
         let part = self.spoken();
         let whole = self.unmarked(first, Shows::Whole);
-        let rests_on = match (self.without(first, at_sale), whole.as_slice()) {
-            (Some(without), _) => self.says(&without),
-            (None, []) => {
+        let sound = self.sound(first, at_sale);
+        let shown = self.place_unmarked(first, at_sale);
+        let newer =
+            |(rank, _): &(usize, LiesWhole)| sound.as_ref().is_none_or(|it| it.rank < *rank);
+        let shown = shown.filter(newer).map(|(_, lies)| not_marked(&lies));
+        let said: Vec<String> = sound
+            .iter()
+            .map(|it| self.says_sound(it))
+            .chain(shown)
+            .collect();
+        let rests_on = match (said.as_slice(), whole.as_slice()) {
+            ([_, ..], _) => said.join("; "),
+            ([], []) => {
                 let some = self.unmarked(first, Shows::Some);
                 let mut weak = match some.as_slice() {
                     [] => String::new(),
@@ -186,7 +225,7 @@ impl Question<'_> {
                     "It is first seen in {seen}; no clear picture of the whole part and no statement from the sale or the handover shows {part} without it{weak}."
                 ));
             }
-            (None, whole) => {
+            ([], whole) => {
                 let are = match whole {
                     [_] => "is a whole view",
                     _ => "are whole views",
@@ -203,18 +242,17 @@ impl Question<'_> {
         }
     }
 
-    /// The newest of what says, in earlier shoots of such a stage, that the fault was not there; a word before a picture of one shoot.
-    fn without(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Option<Without> {
-        let sound = self.sound(first, stage);
+    /// The newest picture of an earlier shoot of such a stage in which all of the place lies and nobody marked it, with where it stands
+    /// in time.
+    fn place_unmarked(
+        &self,
+        first: &Sighting,
+        stage: fn(Stage) -> bool,
+    ) -> Option<(usize, LiesWhole)> {
         let earlier = self.earlier(first, stage).into_iter().rev();
-        let shown = earlier
+        earlier
             .filter(|it| !self.is_spoken_of(it.photo))
-            .find_map(|it| Some((it.rank, *it.whole()?)));
-        match (sound, shown) {
-            (Some(sound), Some((rank, shown))) if rank > sound.rank => Some(Without::Shown(shown)),
-            (Some(sound), _) => Some(Without::Sound(sound)),
-            (None, shown) => shown.map(|it| Without::Shown(it.1)),
-        }
+            .find_map(|it| Some((it.rank, *it.whole()?)))
     }
 
     /// The sights of earlier shoots of such a stage, in the order of time.
@@ -249,14 +287,6 @@ impl Question<'_> {
             sight.px_per_mm,
             sight.angle_deg
         )
-    }
-
-    /// What says that the fault was not there, in a sentence.
-    fn says(&self, without: &Without) -> String {
-        match without {
-            Without::Sound(sound) => self.says_sound(sound),
-            Without::Shown(shown) => format!("{}, and it is not marked there", shown.text()),
-        }
     }
 
     /// Whether a mark of the finding is in this photo.
@@ -320,6 +350,11 @@ fn spoken(label: &str) -> String {
         return lower;
     }
     format!("the {lower}")
+}
+
+/// `all of the place lies in picture 29 of 20 May 2026, at 1.5 px per mm, and it is not marked there`.
+fn not_marked(lies: &LiesWhole) -> String {
+    format!("{}, and it is not marked there", lies.text())
 }
 
 fn at_sale(stage: Stage) -> bool {

@@ -15,7 +15,7 @@ pub enum Outcome {
     Traces,
     /// Repaired, and nobody wrote how much of it can still be seen.
     Repaired,
-    /// A repair is recorded, but no picture since.
+    /// A repair is recorded, and no mark since says what became of it.
     RepairUnseen,
     /// Looked for and no longer there, with a repair or without one.
     Gone,
@@ -43,7 +43,7 @@ impl Outcome {
             Self::Hidden => "hidden, still there",
             Self::Traces => "repaired, can still be seen",
             Self::Repaired => "repaired, no level given",
-            Self::RepairUnseen => "repaired, not seen since",
+            Self::RepairUnseen => "repaired, no mark since",
             Self::Gone => "gone",
             Self::Untold => "not to be told from the pictures",
         }

@@ -13,6 +13,7 @@ use crate::assess::findings::origin;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::conflicts;
 use crate::assess::places::place;
 use crate::assess::places::sight;
 use crate::assess::statements::looking::Looking;
@@ -39,8 +40,13 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
         .map(|(no, key)| {
             let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
             let places = looking.carrier.of_marks(looking.time, &key.part, &history);
-            let place = place::best(&places).cloned();
-            let sights = place.as_ref().map(|it| sight::sights(looking, it));
+            // Marks that lie apart are two findings, or a face is laid wrong: which of them is right nobody knows.
+            let conflicts = conflicts::of_finding(no, &places);
+            let place = place::best(&places).filter(|_| conflicts.is_empty());
+            let place = place.cloned();
+            let sights = place
+                .as_ref()
+                .map(|it| sight::sights(looking, it, &key.part));
             let sights = sights.unwrap_or_default();
             let origin = origin::origin(case, key, &history, &sights, looking);
             let repairs = repairs_of(case, no);
@@ -80,6 +86,7 @@ fn finding(
     let (treating, mending): (Vec<&Repair>, Vec<&Repair>) =
         repairs.iter().partition(|it| handles(it));
     let state = history::state(&history, repairs, &mending);
+    let still_after = history::still_after(state, &history, &mending);
     let said_sound = said_sound(key, &history, looking);
     let criterion = |level: u8| {
         let index = usize::from(level).checked_sub(1)?;
@@ -125,6 +132,7 @@ fn finding(
                 day: it.day,
             })
             .collect(),
+        still_after,
         said_sound,
     }
 }

@@ -36,3 +36,13 @@ pub struct Gap {
     /// What to do about it.
     pub remedy: String,
 }
+
+impl Gap {
+    pub(crate) fn new(code: &str, message: String, remedy: String) -> Self {
+        Self {
+            code: code.to_owned(),
+            message,
+            remedy,
+        }
+    }
+}

@@ -3,19 +3,19 @@
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::claims::claimed::Claimed;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::gaps::alike::alike;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
+use crate::assess::gaps::repaired;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::conflicts::PlaceConflict;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
-use crate::model::repair::Repair;
 
 /// The lowest level at which a wobble needs a number.
 const WOBBLE_NEEDS_SIZE: u8 = 2;
@@ -28,6 +28,8 @@ pub(crate) struct Told<'a> {
     pub(crate) cautions: &'a [Caution],
     /// Words that claim something.
     pub(crate) claims: &'a [Claimed],
+    /// Marks of one finding that cannot be the same place.
+    pub(crate) conflicts: &'a [PlaceConflict],
 }
 
 impl<'a> Told<'a> {
@@ -36,11 +38,13 @@ impl<'a> Told<'a> {
         not_examined: &'a [Unexamined],
         cautions: &'a [Caution],
         claims: &'a [Claimed],
+        conflicts: &'a [PlaceConflict],
     ) -> Self {
         Self {
             not_examined,
             cautions,
             claims,
+            conflicts,
         }
     }
 }
@@ -58,20 +62,12 @@ pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     gaps.extend(findings.iter().filter_map(|it| unpictured(ground, it)));
     gaps.extend(findings.iter().filter_map(wobble));
     gaps.extend(alike(ground));
-    let unseen = |it: &Finding| repair_unseen(it, &case.repairs);
-    gaps.extend(findings.iter().filter_map(unseen));
+    gaps.extend(told.conflicts.iter().map(two_places));
+    gaps.extend(repaired::gaps(ground));
     gaps.extend(told.claims.iter().filter_map(unproven));
     gaps.extend(never_silent(ground, told));
     gaps.dedup();
     gaps
-}
-
-fn gap(code: &str, message: String, remedy: String) -> Gap {
-    Gap {
-        code: code.to_owned(),
-        message,
-        remedy,
-    }
 }
 
 /// Sidecars whose newest text is not in force.
@@ -80,7 +76,7 @@ fn unread(case: &PieceRecord) -> Vec<Gap> {
     complaints.sort_by_key(|it| (&it.file, it.line, it.column));
     let one = |it: &&crate::model::complaint::Complaint| {
         let place = format!("line {}, column {}", it.line, it.column);
-        gap(
+        Gap::new(
             "sidecar_not_in_force",
             format!(
                 "`{}` is not in force as written: {place}: {}",
@@ -96,7 +92,7 @@ fn unread(case: &PieceRecord) -> Vec<Gap> {
 
 fn days(time: &Timeline<'_>) -> Option<Gap> {
     time.days_doubtful.then(|| {
-        gap(
+        Gap::new(
             "days_out_of_order",
             "the days of the shoots contradict their stages; the order of import was used"
                 .to_owned(),
@@ -110,7 +106,7 @@ fn piece(case: &PieceRecord) -> Vec<Gap> {
     let mut gaps = Vec::new();
     let stock_no = &case.piece.stock_no;
     if case.piece.size.is_none() {
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "no_size",
             "the outer size is not known".to_owned(),
             format!("measure height, width and depth: `asfound amend {stock_no} --size HxWxD`"),
@@ -122,7 +118,7 @@ fn piece(case: &PieceRecord) -> Vec<Gap> {
         .as_deref()
         .unwrap_or(&case.settings.examined_by);
     if named.trim().is_empty() {
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "no_examiner",
             "nobody is named as the one who examined the piece".to_owned(),
             format!(
@@ -141,7 +137,7 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
         photos.any(|it| it.sidecar.view.as_deref() == Some(view))
     };
     if !has("front_whole") {
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "no_front",
             "no photo shows the whole front".to_owned(),
             "write `view = \"front_whole\"` beside the photo that does".to_owned(),
@@ -150,7 +146,7 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
     // A label that was looked for and not found is a statement too.
     let label = time.marks().any(|it| part_list::is(it.mark, "label_text"));
     if !has("identity_mark") && !has("label_mark") && !label {
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "no_identity",
             "no photo shows a mark that is only on this piece, and none a label".to_owned(),
             "photograph a knot, a spot or a label with `view = \"identity_mark\"` or `view = \"label_mark\"`; if there is none, write a mark with \
@@ -171,7 +167,7 @@ fn photos(time: &Timeline<'_>) -> Vec<Gap> {
             "photos have"
         };
         let and_others = if count == 1 { "" } else { " and the others" };
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "photo_without_view",
             format!(
                 "{count} {photos} no view yet, the first is {} (`{}`)",
@@ -195,7 +191,7 @@ fn silent(parts: &[PartReport]) -> Vec<Gap> {
         let ids: Vec<String> = silent.iter().map(|it| format!("\"{}\"", it.part)).collect();
         let ids = ids.join(", ");
         (!silent.is_empty()).then(|| {
-            gap(
+            Gap::new(
                 "part_without_statement",
                 format!("{lacks}: {}", labels.join(", ")),
                 format!(
@@ -216,7 +212,7 @@ fn silent(parts: &[PartReport]) -> Vec<Gap> {
 fn material_unseen(part: &PartReport) -> Option<Gap> {
     let settled = part.material.settled.as_ref()?;
     part.material.evidence.is_empty().then(|| {
-        gap(
+        Gap::new(
             "material_without_picture",
             format!(
                 "{} is called {settled}, and no picture shows it",
@@ -252,7 +248,7 @@ fn unpictured(ground: &ClaimContext<'_>, finding: &Finding) -> Option<Gap> {
     let asks = finding.disclose && finding.state.is_open() && !seen.any(told);
     let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
     asks.then(|| {
-        gap(
+        Gap::new(
             "fault_without_picture",
             format!("{no} ({term}, {part}) is recorded, and no picture shows where"),
             format!(
@@ -268,7 +264,7 @@ fn unpictured(ground: &ClaimContext<'_>, finding: &Finding) -> Option<Gap> {
 fn never_silent(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     let mut gaps = Vec::new();
     if told.not_examined.is_empty() {
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "nothing_unexamined",
             "the report names nothing that was not examined, and that is never so".to_owned(),
             "write `not_examined = [\"...\"]` beside a photo for what you did not look at"
@@ -281,13 +277,18 @@ fn never_silent(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
         .iter()
         .any(|it| it.hazard == "tip_over" && !it.lines.is_empty());
     if form.is_some_and(|it| it.tip_over) && !line {
-        gaps.push(gap(
+        gaps.push(Gap::new(
             "no_tip_over_line",
             "the piece can tip over, and the report has no line on it".to_owned(),
             "write a mark with `tag = \"tip_risk\"` for the test you made".to_owned(),
         ));
     }
     gaps
+}
+
+/// Two marks of one finding at two places.
+fn two_places(it: &PlaceConflict) -> Gap {
+    Gap::new("places_in_conflict", it.text.clone(), it.advice.clone())
 }
 
 fn wobble(finding: &Finding) -> Option<Gap> {
@@ -298,7 +299,7 @@ fn wobble(finding: &Finding) -> Option<Gap> {
         && finding.size.is_none();
     let (no, part) = (finding.no, &finding.part_label);
     asks.then(|| {
-        gap(
+        Gap::new(
             "wobble_without_number",
             format!("{no} ({part}) wobbles, and nobody wrote how far"),
             "measure the play at the top and write `size = \"... mm\"` in its mark".to_owned(),
@@ -312,7 +313,7 @@ fn unproven(claim: &Claimed) -> Option<Gap> {
     let (write, told_by, why) = (&claim.write, &claim.told_by, &claim.why);
     let text = shortened(&claim.text);
     claim.rests_on.is_none().then(|| {
-        gap(
+        Gap::new(
             "claim_without_evidence",
             format!(
                 "`{word}` in {place} (\"{text}\") claims what the record does not show: {lacks}"
@@ -330,36 +331,4 @@ fn shortened(text: &str) -> String {
         Some((at, _)) => format!("{} ...", plain[..at].trim_end()),
         None => plain,
     }
-}
-
-fn repair_unseen(finding: &Finding, repairs: &[Repair]) -> Option<Gap> {
-    if finding.state != FindingState::RepairUnseen {
-        return None;
-    }
-    let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
-    let its = repairs.iter().filter(|it| finding.repairs.contains(&it.no));
-    let last = its.max_by_key(|it| (it.day, it.no));
-    // Repairs are often told in the evening, with the day left out: then the picture seems older than the work it shows.
-    if let (Some(repair), Some(seen)) = (last, finding.seen_cured()) {
-        return Some(gap(
-            "repair_without_picture",
-            format!(
-                "{no} ({term}, {part}): repair {} is dated {}, after the picture of {} that shows it done",
-                repair.no,
-                repair.day.spoken(),
-                seen.day.spoken()
-            ),
-            format!(
-                "if it was done before that picture, `asfound repair ... --again {} --day {}` puts its day right; else photograph it again",
-                repair.no, seen.day
-            ),
-        ));
-    }
-    Some(gap(
-        "repair_without_picture",
-        format!("{no} ({term}, {part}) was repaired, and no picture shows it since"),
-        format!(
-            "photograph it and write a mark with `finding = \"{no}\"` and `state = \"repaired\"`"
-        ),
-    ))
 }

@@ -5,6 +5,7 @@
 pub(in crate::assess) mod alike;
 pub mod lacks;
 pub(in crate::assess) mod missing;
+pub mod repaired;
 pub mod silence;
 pub(in crate::assess) mod unexamined;
 pub(in crate::assess) mod views;

@@ -29,7 +29,7 @@ pub enum Silence {
     Nothing,
     /// Something was seen of it, and nobody said anything of faults.
     NotJudged,
-    /// Looked for in pictures that cannot show it.
+    /// What became of a fault no mark says: the last pictures cannot show it, or nobody marked it since its repair.
     NotSettled,
     /// A test that was not made.
     NotTested,

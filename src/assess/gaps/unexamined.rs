@@ -70,9 +70,11 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
     let why = match finding.state {
         FindingState::NotVisible => "Looked for only in pictures that cannot show it.",
         FindingState::RepairUnseen if finding.seen_cured().is_some() => {
-            "It was seen repaired; no picture was taken after the newest repair."
+            "It was seen repaired; no mark in a picture after the newest repair says what became of it."
         }
-        FindingState::RepairUnseen => "A repair is recorded; no picture was taken after it.",
+        FindingState::RepairUnseen => {
+            "A repair is recorded; no mark in a picture after it says what became of the fault."
+        }
         _ => return None,
     };
     Some(line(Silence::NotSettled, &what, why))

@@ -25,6 +25,8 @@ pub struct PlaceConflict {
     pub apart_mm: f64,
     /// In words.
     pub text: String,
+    /// What to do about it.
+    pub advice: String,
 }
 
 /// The middle of a mark's place.
@@ -69,12 +71,22 @@ fn conflict(no: FindingNo, own: &Place, other: &Place, gap: f64) -> PlaceConflic
         let [x, y] = it.middle_mm().map(f64::round);
         format!("picture {} ({x}, {y} mm)", it.from.photo)
     };
-    let advice = match own.from.photo == other.from.photo {
-        true => "two marks in one picture are two findings: tell them apart with `which`",
-        false => "they are two findings, or a face is laid wrong",
+    let (why, advice) = match own.from.photo == other.from.photo {
+        true => (
+            "two marks in one picture are two findings: tell them apart with `which`",
+            "give each of the two marks its own `which`".to_owned(),
+        ),
+        false => (
+            "they are two findings, or a face is laid wrong",
+            format!(
+                "look at the corners of the {} in pictures {} and {} (the first is the top left one as one looks straight at it), or give each of the two marks \
+                 its own `which`",
+                own.face, own.from.photo, other.from.photo
+            ),
+        ),
     };
     let text = format!(
-        "{no} lies at two places of the {}, {gap:.0} mm apart: {} and {}; {advice}",
+        "{no} lies at two places of the {}, {gap:.0} mm apart: {} and {}; {why}",
         own.face,
         spoken(own),
         spoken(other)
@@ -86,5 +98,6 @@ fn conflict(no: FindingNo, own: &Place, other: &Place, gap: f64) -> PlaceConflic
         other: PlaceOfMark::of(other),
         apart_mm: (gap * 10.0).round() / 10.0,
         text,
+        advice,
     }
 }

@@ -6,10 +6,12 @@ use serde::Serializer;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
 use crate::assess::statements::looking::Looking;
+use crate::assess::statements::statement::SoundSeen;
 use crate::compare::lying::Drawn;
 use crate::compare::seen;
 use crate::compare::seen::Seen;
 use crate::kit::clock::Day;
+use crate::model::ids::PartId;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 
@@ -25,17 +27,17 @@ const LEAST_PX_OF_A_LINE: f64 = 1.0;
 /// From this angle on, degrees, a face is seen too flat.
 const STEEPEST: f64 = 75.0;
 
-/// All of a place lies in a picture, large and square enough to show its fault. Nothing else lets the record say of a picture that
-/// it shows a place without the fault.
+/// All of a place lies in a picture, large and square enough to show its fault. What lies before it there (a vase, a hand) is not
+/// known, nor whether anybody looked: it says nothing of the fault.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct ShownWhole {
+pub struct LiesWhole {
     photo: u32,
     day: Day,
     #[serde(serialize_with = "hundredth")]
     px_per_mm: f64,
 }
 
-impl ShownWhole {
+impl LiesWhole {
     /// The picture.
     #[must_use]
     pub fn photo(&self) -> u32 {
@@ -54,15 +56,37 @@ impl ShownWhole {
         self.px_per_mm
     }
 
-    /// `picture 29 of 20 May 2026 shows all of the place, at 1.5 px per mm`.
+    /// `all of the place lies in picture 29 of 20 May 2026, at 1.5 px per mm`.
     #[must_use]
     pub fn text(&self) -> String {
         format!(
-            "picture {} of {} shows all of the place, at {:.1} px per mm",
+            "all of the place lies in picture {} of {}, at {:.1} px per mm",
             self.photo,
             self.day.spoken(),
             self.px_per_mm
         )
+    }
+}
+
+/// A picture in which all of a place lies, and beside which somebody wrote that the part was looked at and found sound. Nothing else
+/// lets the record say of a picture that it shows a place without the fault.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(transparent)]
+pub struct SeenWithout {
+    lies: LiesWhole,
+}
+
+impl SeenWithout {
+    /// `None` where none of these words is written beside this very picture.
+    fn of(lies: &LiesWhole, sound: &[SoundSeen]) -> Option<Self> {
+        let said = sound.iter().any(|it| it.photo() == lies.photo);
+        said.then_some(Self { lies: *lies })
+    }
+
+    /// Where and how well all of the place lies in it.
+    #[must_use]
+    pub fn lies(&self) -> &LiesWhole {
+        &self.lies
     }
 }
 
@@ -89,28 +113,38 @@ pub struct Sight {
     pub angle_deg: f64,
     /// The place in percent of the upright picture; points may lie outside it. `None` where it reaches behind the camera.
     pub region: Option<Vec<[f64; 2]>>,
-    /// The evidence, where it is all seen well enough.
+    /// The evidence, where all of it lies in the picture well enough.
     #[serde(skip)]
-    whole: Option<ShownWhole>,
+    whole: Option<LiesWhole>,
+    /// The evidence, where somebody also wrote beside it that the part was sound.
+    #[serde(skip)]
+    without: Option<SeenWithout>,
     /// Where its shoot stands in time.
     #[serde(skip)]
     pub(crate) rank: usize,
 }
 
 impl Sight {
-    /// That the picture shows all of the place well enough for its fault.
+    /// That all of the place lies in the picture, well enough for its fault.
     #[must_use]
-    pub fn whole(&self) -> Option<&ShownWhole> {
+    pub fn whole(&self) -> Option<&LiesWhole> {
         self.whole.as_ref()
+    }
+
+    /// That the picture shows the place without the fault.
+    #[must_use]
+    pub fn without(&self) -> Option<&SeenWithout> {
+        self.without.as_ref()
     }
 }
 
 /// How every photo in which the face of a place is laid sees it, in the order of time.
-pub(crate) fn sights(looking: &Looking<'_>, place: &Place) -> Vec<Sight> {
+pub(crate) fn sights(looking: &Looking<'_>, place: &Place, part: &PartId) -> Vec<Sight> {
     let carrier = looking.carrier;
     let photos = looking.time.photos.iter().copied();
+    let sound = looking.statements.sound(part);
     photos
-        .filter_map(|it| sight(looking, &carrier, place, it))
+        .filter_map(|it| sight(looking, &carrier, place, (part, &sound), it))
         .collect()
 }
 
@@ -118,6 +152,7 @@ fn sight(
     looking: &Looking<'_>,
     carrier: &Carrier<'_>,
     place: &Place,
+    (part, sound): (&PartId, &[SoundSeen]),
     photo: &Photo,
 ) -> Option<Sight> {
     let view = carrier.laid.view(photo.no, &place.face)?;
@@ -132,18 +167,23 @@ fn sight(
     let shoot = looking.time.shoot_of(photo);
     let [w, h] = view.lying.px();
     let percent = |[x, y]: &[f64; 2]| [x / w, y / h].map(|it| (it * 1e4).round() / 100.0);
-    let whole = shows_all(&seen, place.kind) && !looking.dim.contains(&photo.no);
+    // Beside a picture in which the part cannot be looked at, `not_examined` says so.
+    let unseen = |it: &PartId| looking.statements.is_unseen_in(photo.no, it);
+    let may_show = !looking.dim.contains(&photo.no) && ![part, &place.face].into_iter().any(unseen);
+    let whole = shows_all(&seen, place.kind) && may_show;
+    let whole = whole.then_some(LiesWhole {
+        photo: photo.no,
+        day: shoot.day,
+        px_per_mm: seen.px_per_mm,
+    });
     Some(Sight {
         photo: photo.no,
         name: photo.name.clone(),
         shoot: shoot.no,
         stage: shoot.stage,
         day: shoot.day,
-        whole: whole.then_some(ShownWhole {
-            photo: photo.no,
-            day: shoot.day,
-            px_per_mm: seen.px_per_mm,
-        }),
+        without: whole.and_then(|it| SeenWithout::of(&it, sound)),
+        whole,
         seen: seen.share,
         px_per_mm: seen.px_per_mm,
         angle_deg: seen.angle_deg,

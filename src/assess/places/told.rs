@@ -6,6 +6,8 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
+use crate::assess::places::sight::LiesWhole;
+use crate::assess::places::sight::SeenWithout;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
@@ -56,8 +58,12 @@ pub struct PictureOf {
 pub struct PlaceTold {
     /// Every picture in which its face is laid, in the order of time.
     pub pictures: Vec<SightTold>,
-    /// The last picture before the first with it that shows all of the place well enough, and in which it is not marked.
-    pub last_without: Option<PictureOf>,
+    /// The last picture before the first with it in which all of the place lies well enough, and beside which it is written that
+    /// the part was sound.
+    pub last_without: Option<SeenWithout>,
+    /// The last picture before the first with it in which all of the place lies well enough, and in which it is not marked;
+    /// whether anybody looked there is not said.
+    pub last_not_marked: Option<LiesWhole>,
     /// The first picture in which it is marked as there.
     pub first_with: Option<PictureOf>,
 }
@@ -72,11 +78,9 @@ pub(crate) fn told(looking: &Looking<'_>, finding: &Finding, all: &[Finding]) ->
         .iter()
         .map(|sight| said(looking, finding, place, sight, all))
         .collect();
-    let (first_with, last_without) = turning(looking, finding);
     PlaceTold {
         pictures,
-        last_without,
-        first_with,
+        ..turning(looking, finding)
     }
 }
 
@@ -136,8 +140,8 @@ fn others(
     others.map(|it| it.no).collect()
 }
 
-/// The first picture with the fault, and the last before it that shows all of the place without it.
-fn turning(looking: &Looking<'_>, finding: &Finding) -> (Option<PictureOf>, Option<PictureOf>) {
+/// The first picture with the fault, and the last ones before it that have all of the place.
+fn turning(looking: &Looking<'_>, finding: &Finding) -> PlaceTold {
     let marks = finding.history.iter().flat_map(|it| &it.marks);
     let there = |at: &&MarkAt| {
         looking
@@ -158,12 +162,13 @@ fn turning(looking: &Looking<'_>, finding: &Finding) -> (Option<PictureOf>, Opti
         marks.any(|it| it.photo == no)
     };
     let earlier = finding.sights.iter().filter(before);
-    let mut without = earlier
-        .filter(|it| !named(it.photo))
-        .filter_map(Sight::whole);
-    let last_without = without.next_back().map(|it| PictureOf {
-        photo: it.photo(),
-        day: it.day(),
-    });
-    (first_with, last_without)
+    let unmarked = earlier.filter(|it| !named(it.photo));
+    let mut without = unmarked.clone().filter_map(Sight::without);
+    let mut whole = unmarked.filter_map(Sight::whole);
+    PlaceTold {
+        pictures: Vec::new(),
+        last_without: without.next_back().copied(),
+        last_not_marked: whole.next_back().copied(),
+        first_with,
+    }
 }

@@ -189,6 +189,19 @@ impl<'a> Statements<'a> {
         all
     }
 
+    /// Whether it is written beside this photo that the part, or the whole to which it belongs, was not examined or is absent: the
+    /// photo may have it in its frame, and something before it.
+    pub(crate) fn is_unseen_in(&self, photo: u32, part: &PartId) -> bool {
+        let whole = part.whole();
+        let said = self.told(part).chain(self.told(&whole));
+        let mut at = said.filter_map(|it| match it {
+            Statement::NotExamined(it) => Some(it.at),
+            Statement::Absent(it) => it.at,
+            Statement::Sound(_) => None,
+        });
+        at.any(|it| it.photo == photo)
+    }
+
     /// Where the newest mark of a fault on this part itself stands in time.
     pub(crate) fn last_fault(&self, part: &PartId) -> Option<usize> {
         self.fault_marks(part).map(|it| it.rank).max()

@@ -158,6 +158,18 @@ fn a_changed_level_overwrites_nothing() {
     assert_eq!(found.level_words, words);
 }
 
+/// No picture ever showed it repaired or gone: it is not there again, but still.
+#[test]
+fn a_fault_that_its_repair_left_was_never_away() {
+    let still = |build: Build| build.repair(WORKED, &[1]).finding(1).still_after;
+    assert_eq!(still(sold_as("present")), Some(1));
+    assert_eq!(still(sold_as("repaired")), None);
+    let again = sold_as("repaired")
+        .shoot(Stage::Handover, LEFT)
+        .photo("", &[], vec![of(1)]);
+    assert_eq!(still(again), None);
+}
+
 #[test]
 fn repaired_then_open_again_shows_both() {
     let build =

@@ -110,6 +110,7 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
         not_examined: &[],
         cautions: &[],
         claims: &[],
+        conflicts: &[],
     };
     let told: Vec<Gap> = missing::gaps(&ground, &nothing);
     for code in [
@@ -232,4 +233,23 @@ fn a_part_that_was_seen_is_not_silent() {
         .filter(|it| it.code == "part_without_statement");
     let gap: Vec<_> = gap.collect();
     assert!(!gap[0].message.contains("Drawer 1") && gap[1].message.ends_with("of: Drawer 1"));
+}
+
+/// Work on a part that is not there, and was not by then: of one that is there since, or was lost later, nothing is said.
+#[test]
+fn a_repair_of_an_absent_part_is_a_gap() {
+    let of = |before: &str, after: &str| {
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &[], vec![mark(before, "drawer-2")])
+            .shoot(Stage::Sale, "2026-05-02")
+            .photo("", &[], vec![mark(after, "drawer-2")])
+            .repair("2026-04-10", &[]);
+        build.case.repairs[0].parts = vec!["drawer-2/bottom".parse().unwrap()];
+        let gaps = build.assess().gaps.into_iter();
+        gaps.filter(|it| it.code == "repair_on_absent_part").count()
+    };
+    assert_eq!(of("absent", "absent"), 1);
+    assert_eq!(of("absent", "sound"), 0);
+    assert_eq!(of("sound", "absent"), 0);
 }

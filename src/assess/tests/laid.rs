@@ -81,18 +81,27 @@ fn a_mark_on_a_laid_face_has_its_place_in_mm() {
 }
 
 #[test]
-fn without_it_is_said_of_a_picture_that_shows_all_of_the_place() {
+fn without_it_is_said_only_where_somebody_looked() {
     let build = delivered(Some(top([5.0, 10.0], 2.0)), "");
     let finding = build.finding(1);
     assert_eq!(finding.origin, Origin::AfterSale);
     assert_eq!(
         finding.origin_why,
-        "It is first seen in picture 2 of 25 May 2026 (delivery); picture 1 of 2 May 2026 shows all of the place, at 2.0 px per mm, and it is not marked there."
+        "It is first seen in picture 2 of 25 May 2026 (delivery); all of the place lies in picture 1 of 2 May 2026, at 2.0 px per mm, and it is not marked there."
     );
     let all = build.assess();
     let told = &all.places.findings[&FindingNo(1)];
-    assert_eq!(told.last_without.unwrap().photo, 1);
+    assert_eq!(told.last_without, None);
+    assert_eq!(told.last_not_marked.unwrap().photo(), 1);
     assert_eq!(told.first_with.unwrap().photo, 2);
+    let turned = |tag: &str| {
+        let mut build = delivered(Some(top([5.0, 10.0], 2.0)), "");
+        build.case.photos[0].sidecar.marks.push(mark(tag, "top"));
+        build.assess().places.findings[&FindingNo(1)].clone()
+    };
+    assert_eq!(turned("sound").last_without.unwrap().lies().photo(), 1);
+    // A vase stands on the place, and the sidecar says that nobody could look.
+    assert_eq!(turned("not_examined").last_not_marked, None);
     let says: Vec<Says> = told.pictures.iter().map(|it| it.says).collect();
     assert_eq!(says, [Says::Nothing, Says::Marked]);
     let pair = all
@@ -102,6 +111,35 @@ fn without_it_is_said_of_a_picture_that_shows_all_of_the_place() {
     let pair = pair.unwrap();
     assert_eq!(pair.before.photo, 1);
     assert!(!pair.may_miss(pair.before));
+}
+
+/// A picture in which nobody marked a fault says nothing of when it came: only words do.
+#[test]
+fn silence_before_the_work_is_no_look_at_the_part() {
+    let sold = |said: Vec<Mark>| {
+        chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &["top"], said)
+            .but(lay(top([5.0, 10.0], 2.0)))
+            .shoot(Stage::Sale, "2026-05-02")
+            .photo(
+                "",
+                &["top"],
+                vec![mark("white_mark", "top").within([20.0, 30.0, 5.0, 3.0])],
+            )
+            .but(lay(top([10.0, 20.0], 3.0)))
+            .finding(1)
+    };
+    let silent = sold(Vec::new());
+    assert_eq!(silent.origin, Origin::Unknown);
+    assert_eq!(
+        silent.origin_why,
+        "It is first seen in picture 2 of 2 May 2026 (sale); no statement from before the work says that the top was sound; all of the place lies in picture 1 of 14 March 2026, at 2.0 px per mm, and it is not marked there."
+    );
+    assert_eq!(
+        sold(vec![mark("sound", "top")]).origin,
+        Origin::BetweenLooks
+    );
 }
 
 /// A whole view by its name, which the laid face shows to leave the place out, bears nothing and is no before.
@@ -119,7 +157,7 @@ fn a_picture_that_leaves_the_place_out_is_no_before_whatever_its_view() {
                 .any(|it| matches!(it.about, PairAbout::Finding(_)))
         );
         assert_eq!(
-            build.assess().places.findings[&FindingNo(1)].last_without,
+            build.assess().places.findings[&FindingNo(1)].last_not_marked,
             None
         );
     }
@@ -200,6 +238,9 @@ fn marks_of_one_finding_at_two_places_are_told() {
         "{conflict:?}"
     );
     assert!(conflict.text.contains("`which`"), "{}", conflict.text);
+    assert_eq!(two.findings[0].place, None);
+    assert!(two.findings[0].sights.is_empty() && two.places.findings.is_empty());
+    assert!(two.gaps.iter().any(|it| it.code == "places_in_conflict"));
     let later = one(vec![at(20.0)])
         .shoot(Stage::Sale, "2026-05-02")
         .photo("", &["top"], vec![at(50.0)])

@@ -102,6 +102,59 @@ fn by_work_needs_a_statement_that_the_part_was_sound() {
     );
 }
 
+/// A repair that is older than the first picture of a fault on its part: nobody knows which of them was first.
+#[test]
+fn taken_before_any_work_is_said_of_a_picture_that_is_older_than_the_work() {
+    let worked = |part: &str| {
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, BOUGHT)
+            .photo("", &["top"], vec![mark("gouge", "top")])
+            .repair("2026-03-13", &[]);
+        build.case.repairs[0].parts = vec![part.parse().unwrap()];
+        build.finding(1)
+    };
+    let own = worked("top");
+    assert_eq!(own.origin, Origin::Unknown);
+    assert_eq!(
+        own.origin_why,
+        "It is in picture 1 of 14 March 2026 (purchase); repair 1 on the top is dated 13 March 2026, before that."
+    );
+    let other = worked("back");
+    assert_eq!(other.origin, Origin::Found);
+    assert!(
+        other
+            .origin_why
+            .ends_with(", taken before any work on the top."),
+        "{}",
+        other.origin_why
+    );
+}
+
+/// A repair that is told as one for the fault is older than its first picture: the work on that part since did not bring it.
+#[test]
+fn a_fault_that_was_repaired_before_it_was_seen_did_not_come_with_other_work() {
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("", &["top"], vec![mark("sound", "top")])
+        .shoot(Stage::Sale, FINISHED)
+        .photo("", &["top"], vec![mark("gouge", "top")])
+        .repair("2026-04-01", &[1])
+        .repair(WORKED, &[]);
+    build.case.repairs[1].parts = vec!["top".parse().unwrap()];
+    let found = build.finding(1);
+    assert_eq!(found.origin, Origin::BetweenLooks);
+    assert!(
+        found
+            .origin_why
+            .ends_with("; repair 1 of 1 April 2026, before that, is told as one for it."),
+        "{}",
+        found.origin_why
+    );
+    let all = build.assess();
+    let early = |it: &&crate::assess::gaps::lacks::Gap| it.code == "repair_before_its_fault";
+    assert_eq!(all.gaps.iter().filter(early).count(), 1);
+}
+
 /// `sound` beside a fault on the same part proves nothing for the rest of it.
 #[test]
 fn a_contradicted_sound_statement_does_not_count() {

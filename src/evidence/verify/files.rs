@@ -263,6 +263,14 @@ fn is_removed(it: &NamedFile, index: &Index) -> bool {
     it.kind == FileKind::Original && index.removed.contains(&key)
 }
 
+/// Whether a later line takes it, or the photo beside which it was written, out of the book.
+fn is_gone(it: &NamedFile, index: &Index) -> bool {
+    let (piece, no) = (it.piece.as_str(), it.no);
+    let photo = index.photos.get(&(piece, no));
+    let beside = |it: &&PhotoTaken| index.removed.contains(&(piece, no, it.sha256));
+    is_removed(it, index) || (it.kind == FileKind::Sidecar && photo.is_some_and(|it| beside(&it)))
+}
+
 fn count(
     counts: &mut [Enclosed; 4],
     it: &NamedFile,
@@ -279,7 +287,7 @@ fn count(
     count.named += 1;
     match (state, left_out.map(|it| it.why)) {
         (FileState::Here, _) => count.here += 1,
-        _ if is_removed(it, index) => count.removed += 1,
+        _ if is_gone(it, index) => count.removed += 1,
         (_, Some(Why::Private)) => count.private += 1,
         (_, Some(Why::Lost)) => count.lost += 1,
         _ => {}
@@ -333,7 +341,7 @@ fn said_to_be_left_out(notes: &mut Notes, it: &NamedFile, why: Why, index: &Inde
                 format!("line {no}: {label} is said to be replaced, but no later line replaces it");
             notes.missing(code, about);
         }
-        Why::Removed if !is_removed(it, index) => {
+        Why::Removed if !is_gone(it, index) => {
             let about = format!(
                 "line {no}: {label} is said to be taken out of the book, but no line takes it out"
             );

@@ -82,7 +82,9 @@ impl<'a> PageContext<'a> {
     fn became(&self, finding: &Finding) -> String {
         let Some(hidden) = self.hidden(finding.no) else {
             let state = match finding.outcome {
-                Some(Outcome::Repaired) => "repaired; no level is given for what may still be seen",
+                Some(Outcome::Repaired) => {
+                    "repaired; no level is given for what may still be seen".to_owned()
+                }
                 _ => words::state(finding),
             };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
@@ -90,10 +92,10 @@ impl<'a> PageContext<'a> {
                 finding.outcome == Some(Outcome::RepairUnseen) && finding.seen_cured().is_some();
             let by = finding.closed_by.filter(|_| closed || seen);
             let by = by.and_then(|it| self.photo(it.photo));
-            return by.map_or_else(
-                || state.to_owned(),
-                |it| format!("{state} ({})", self.seen_in(it)),
-            );
+            return match by {
+                Some(it) => format!("{state} ({})", self.seen_in(it)),
+                None => state,
+            };
         };
         let word = if hidden.by.len() == 1 {
             "repair"

@@ -202,7 +202,7 @@ const SILENCES: [(Silence, &str, &str); 6] = [
     (
         Silence::NotSettled,
         "Not settled",
-        "Looked for, but the pictures cannot show it.",
+        "Nothing on record says what became of these.",
     ),
     (
         Silence::NotTested,

@@ -20,21 +20,27 @@ use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 
 /// What became of a finding, in words; what a picture says of a repair, `PageContext::state` tells with its number.
-pub(in crate::report) fn state(finding: &Finding) -> &'static str {
-    match (finding.outcome, finding.state) {
+pub(in crate::report) fn state(finding: &Finding) -> String {
+    if let Some(no) = finding.still_after {
+        return format!("still there after repair {no}");
+    }
+    let words = match (finding.outcome, finding.state) {
         (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
         (Some(Outcome::Open), FindingState::Better) => "still there, and less than at first",
         (Some(Outcome::Open), FindingState::Reopened) => "was repaired or gone, and is there again",
         (Some(Outcome::RepairUnseen), _) if finding.seen_cured().is_some() => {
-            "seen repaired; a repair recorded since is in no picture yet"
+            "seen repaired; of a repair recorded since no mark says anything"
         }
-        (Some(Outcome::RepairUnseen), _) => "a repair is recorded, but no picture shows it yet",
+        (Some(Outcome::RepairUnseen), _) => {
+            "a repair is recorded, and no mark since says what became of it"
+        }
         (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
         (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
         (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
         (Some(outcome), _) => outcome.words(),
         (None, _) => "withdrawn: no mark names it any more",
-    }
+    };
+    words.to_owned()
 }
 
 /// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
@@ -156,7 +162,7 @@ fn part_now(part: &PartReport) -> String {
         PartState::Silent if part.remarked => {
             "No statement on faults; see What else was seen.".to_owned()
         }
-        PartState::Silent => "No statement: the record says nothing about this part.".to_owned(),
+        PartState::Silent => "No statement: nobody wrote in what state this part is.".to_owned(),
         PartState::Sound(it) => with_findings(part, sound(it)),
         PartState::Faults => match &part.otherwise {
             Some(it) => format!(

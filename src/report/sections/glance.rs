@@ -13,6 +13,7 @@ use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
+use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
@@ -182,13 +183,20 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
 fn repairs(sources: &PageContext<'_>) -> Option<String> {
     let assessment = sources.assessment;
     let repairs = &assessment.repairs;
-    let without = repairs.iter().filter(|it| it.findings.is_empty());
+    // Of a finding that is withdrawn no line here tells either.
+    let told = |it: &&Repair| it.findings.iter().any(|no| sources.finding(*no).is_some());
+    let without = repairs.iter().filter(|it| !told(it));
     let without: Vec<String> = without
         .map(|it| {
             let label = |part: &PartId| small(&sources.part_label(part));
             let on = joined(&Worked::by(it, &assessment.findings).labels(label));
             let method = small(&sources.method_name(&it.method));
-            format!("number {} ({method}, {on})", it.no)
+            let gone: Vec<String> = it.findings.iter().map(ToString::to_string).collect();
+            let gone = match gone.is_empty() {
+                true => String::new(),
+                false => format!("; for {}, withdrawn", joined(&gone)),
+            };
+            format!("number {} ({method}, {on}{gone})", it.no)
         })
         .collect();
     let all = words::count(repairs.len(), "repair is", "repairs are");

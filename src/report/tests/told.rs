@@ -93,3 +93,26 @@ fn the_drawing_shows_fittings_that_were_seen_and_nothing_else() {
     let edges = |html: &str| html.matches("class=\"edge\"").count();
     assert!(edges(&drawing(&a, &scene)) < edges(&with_lock));
 }
+
+/// A repair of a kind that commonly adds material is told beside the count of those that name theirs.
+#[test]
+fn the_count_of_new_material_tells_of_the_repairs_that_are_silent() {
+    let (mut a, scene) = (fixture::assessment(), fixture::scene());
+    let sample = a.repairs[0].clone();
+    let repair = |no, method: &str, new: Option<&str>| Repair {
+        no,
+        method: method.to_owned(),
+        new_material: new.map(str::to_owned),
+        ..sample.clone()
+    };
+    a.repairs = vec![
+        repair(1, "scarf", Some("beech")),
+        repair(2, "scarf", None),
+        repair(3, "clean", None),
+    ];
+    let html = made(&a, &scene, &fixture::order(Reader::Buyer));
+    assert!(html.contains("main parts, in 1 repair."), "{html}");
+    assert!(
+        html.contains("Of repair 2 none was told, though work of that kind commonly adds some.")
+    );
+}

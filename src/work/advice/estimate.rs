@@ -14,7 +14,6 @@ use crate::advise::labour::order::check_order;
 use crate::advise::labour::plan::Cost;
 use crate::advise::labour::plan::Days;
 use crate::advise::labour::plan::Hours;
-use crate::advise::labour::task::LeftAlone;
 use crate::advise::price::estimate::Estimate;
 use crate::advise::price::estimate::estimate as work_out;
 use crate::advise::price::offer::Offer;
@@ -37,6 +36,7 @@ use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::labour::task::Danger;
+pub use crate::advise::labour::task::LeftAlone;
 pub use crate::advise::labour::task::Task;
 pub use crate::advise::price::priced_option::PricedOption;
 

@@ -11,6 +11,8 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 
+pub use crate::assess::places::sight::LiesWhole;
+pub use crate::assess::places::sight::SeenWithout;
 pub use crate::assess::places::sight::Share;
 pub use crate::assess::places::told::Says;
 pub use crate::assess::places::told::SightTold;
@@ -34,8 +36,11 @@ pub struct WhereSeen {
     pub from_photo: u32,
     /// Every picture in which the face is laid, in the order of time.
     pub pictures: Vec<SightTold>,
-    /// The last picture before the first with it that shows all of the place well enough, and in which it is not marked.
-    pub last_without: Option<PictureOf>,
+    /// The last picture before the first with it in which all of the place lies well enough, and beside which it is written that
+    /// the part was sound.
+    pub last_without: Option<SeenWithout>,
+    /// The last picture before the first with it in which all of the place lies well enough, and in which it is not marked.
+    pub last_not_marked: Option<LiesWhole>,
     /// The first picture in which it is marked as there.
     pub first_with: Option<PictureOf>,
     /// How many pictures have no laid face of that name: whether they show the place is not known.
@@ -56,6 +61,16 @@ pub fn where_seen(
     let Some(finding) = it.findings.iter().find(|it| it.no == no) else {
         return Err(WorkError::asked(format!("{stock_no} has no finding {no}")));
     };
+    let conflicts = it.places.conflicts.iter();
+    if let Some(conflict) = conflicts.clone().find(|it| it.finding == no) {
+        return Err(WorkError::asked_with(
+            format!(
+                "where {no} lies on the piece is not known: {}",
+                conflict.text
+            ),
+            conflict.advice.clone(),
+        ));
+    }
     let Some(place) = &finding.place else {
         return Err(WorkError::asked_with(
             format!(
@@ -78,6 +93,7 @@ pub fn where_seen(
         not_laid: it.photos.len() - told.pictures.len(),
         pictures: told.pictures,
         last_without: told.last_without,
+        last_not_marked: told.last_not_marked,
         first_with: told.first_with,
     })
 }

@@ -261,7 +261,7 @@ impl Plan {
     fn sidecar(&mut self, desk: &Desk, no: u64, it: &SidecarRead) {
         let what = format!("the sidecar of photo {}", it.photo);
         if desk.removed.iter().any(|(photo, _)| *photo == it.photo) {
-            return self.leave(no, it.sha256, Why::Private, WhyNot::Removed, what);
+            return self.leave(no, it.sha256, Why::Removed, WhyNot::Removed, what);
         }
         match desk.newest.get(&it.photo) {
             Some((newest, _)) if *newest == no => {}

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::gaps::repaired;
 use crate::kit::clock::Day;
 use crate::kit::suggest::near;
 use crate::model::ids::FindingNo;
@@ -14,6 +15,7 @@ use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market::known_word;
+use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary::parts;
 
@@ -105,22 +107,29 @@ pub fn repair(
         method: method.name.clone(),
         day: repair.day,
         already,
-        odd: odd(book, stock_no, repair.day)?,
+        odd: odd(book, stock_no, &repair)?,
         cautions: method.cautions.clone(),
     })
 }
 
-/// That a repair of this day was done after the piece had left.
-fn odd(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
+/// What in the record contradicts a repair, each with what to do about it.
+fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<String>, WorkError> {
     let shoots = book.record.shoots(stock_no)?;
+    let (no, day) = (repair.no, repair.day);
     let left = left_before(&shoots, day);
-    let line = left.map(|it| {
+    let mut lines: Vec<String> = Vec::new();
+    lines.extend(left.map(|it| {
         format!(
-            "dated {day}, after the {} of {}, and no return is on record",
+            "dated {day}, after the {} of {}, and no return is on record; if it was done before, `asfound repair {stock_no} --again {no} \
+             --day DAY` puts the day right",
             it.stage, it.day
         )
-    });
-    Ok(line.into_iter().collect())
+    }));
+    let all = assessment(book, stock_no)?;
+    let odd = repaired::odd(&all.repairs, &all.findings, &all.parts).into_iter();
+    let own = odd.filter(|it| it.repair == no).map(|it| it.gap);
+    lines.extend(own.map(|it| format!("{}; {}", it.message, it.remedy)));
+    Ok(lines)
 }
 
 /// A repair that is on record.

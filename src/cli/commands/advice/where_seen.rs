@@ -11,7 +11,9 @@ use crate::cli::output::text::hung;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::advice::where_seen::LiesWhole;
 use crate::work::advice::where_seen::Says;
+use crate::work::advice::where_seen::SeenWithout;
 use crate::work::advice::where_seen::Share;
 use crate::work::advice::where_seen::SightTold;
 use crate::work::advice::where_seen::WhereSeen;
@@ -60,10 +62,7 @@ fn print(it: &WhereSeen) {
         Some((photo, day)) => data(&hung(told, &format!("picture {photo} of {day}"))),
         None => data(&hung(told, "none in a picture with this face laid")),
     };
-    named(
-        "  last without it: ",
-        it.last_without.map(|it| (it.photo, it.day.to_string())),
-    );
+    print_last(it);
     named(
         "  first with it:   ",
         it.first_with.map(|it| (it.photo, it.day.to_string())),
@@ -74,6 +73,42 @@ fn print(it: &WhereSeen) {
             it.not_laid
         );
         data(&hung("  ", &told));
+    }
+}
+
+/// The last pictures before the fault: the one that shows the place without it, and a later or only one where it is not marked.
+fn print_last(told: &WhereSeen) {
+    let lies = |it: &LiesWhole| {
+        format!(
+            "picture {} of {}, {:.1} px/mm: all of the place lies in it",
+            it.photo(),
+            it.day(),
+            it.px_per_mm()
+        )
+    };
+    let without = told.last_without.as_ref().map(SeenWithout::lies);
+    if let Some(without) = without {
+        let said = format!("{}, and the part was said to be sound there", lies(without));
+        data(&hung("  last without it: ", &said));
+    }
+    let unmarked = told.last_not_marked.as_ref();
+    match unmarked.filter(|it| without.is_none_or(|without| without.photo() != it.photo())) {
+        Some(it) => {
+            let said = format!(
+                "{}, and no more is known; where something covers it, a mark of {} in that picture with \
+                 `state = \"not_visible\"` says so",
+                lies(it),
+                told.finding
+            );
+            data(&hung("  last not marked: ", &said));
+        }
+        None if without.is_none() => {
+            data(&hung(
+                "  last not marked: ",
+                "none in which all of the place lies",
+            ));
+        }
+        None => {}
     }
 }
 
@@ -93,7 +128,9 @@ fn line(it: &SightTold) -> String {
         }
         (Says::Sound, _) => "the part was said to be sound".to_owned(),
         (Says::Nothing, _) if sight.seen == Share::None => String::new(),
-        (Says::Nothing, _) if sight.whole().is_some() => "not marked, and would show".to_owned(),
+        (Says::Nothing, _) if sight.whole().is_some() => {
+            "not marked; all of the place lies in it".to_owned()
+        }
         (Says::Nothing, _) => "not marked; may not show it".to_owned(),
     };
     let figures = match sight.seen {

@@ -20,7 +20,7 @@ pub(in crate::cli) struct RemoveArgs {
     /// Number of the photo
     #[arg(long, value_name = "NUMBER", value_parser = whole)]
     photo: u32,
-    /// Why, as the ledger keeps it for good
+    /// Why, as the ledger keeps it for good and every dossier for a third party shows it
     #[arg(long, value_name = "TEXT")]
     why: String,
 }
@@ -32,6 +32,9 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
         return Ok(Exit::Done);
     }
     data(&format!("picture {} is out of {}", gone.photo, args.no));
+    talk(
+        "the reason stays as typed: every dossier for a third party shows it, a report for the buyer does not",
+    );
     if let Some(with) = &gone.went_with_it {
         talk(&format!(
             "{with}; reports and dossiers say that it was taken out, and what went with it"

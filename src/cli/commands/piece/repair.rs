@@ -104,12 +104,7 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         return Ok(Exit::Done);
     }
     for it in &done.odd {
-        talk(&format!(
-            "{} {it}; if it was done before, `asfound repair {} --again {} --day DAY` puts the day right",
-            mark("look:"),
-            args.no,
-            done.repair
-        ));
+        talk(&format!("{} {it}", mark("look:")));
     }
     for it in &done.cautions {
         talk(&format!("{} {it}", mark("mind:")));

@@ -158,6 +158,22 @@ fn print_missing(missing: &[String]) {
     }
 }
 
+/// Each name once, in order: `the sidecar of photo 4 (6 texts)`.
+fn named_once<'a>(names: impl Iterator<Item = &'a str>) -> Vec<String> {
+    let mut counted: Vec<(&str, usize)> = Vec::new();
+    for name in names {
+        match counted.iter_mut().find(|it| it.0 == name) {
+            Some(it) => it.1 += 1,
+            None => counted.push((name, 1)),
+        }
+    }
+    let told = counted.into_iter().map(|(name, n)| match n {
+        1 => name.to_owned(),
+        _ => format!("{name} ({n} texts)"),
+    });
+    told.collect()
+}
+
 fn print_left_out(left_out: &[NotIn]) {
     for (why, words) in [
         (
@@ -178,11 +194,9 @@ fn print_left_out(left_out: &[NotIn]) {
         ),
     ] {
         let these = left_out.iter().filter(|it| it.why == why);
-        let these: Vec<String> = these.map(|it| format!("{};", it.what)).collect();
-        if let Some(last) = these.last() {
-            let last = last.trim_end_matches(';').to_owned();
-            let all = [&these[..these.len() - 1], &[last]].concat();
-            talk(&format!("{words}\n{}", wrapped("  ", &all, " ")));
+        let these = named_once(these.map(|it| it.what.as_str()));
+        if !these.is_empty() {
+            talk(&format!("{words}\n{}", wrapped("  ", &these, "; ")));
         }
     }
     for lost in left_out.iter().filter(|it| it.why == WhyNot::Lost) {

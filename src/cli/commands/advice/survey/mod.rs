@@ -74,9 +74,6 @@ fn print(it: &Survey) {
     if !complaints.is_empty() {
         talk("until this is put right, the last good text of these sidecars stays in force");
     }
-    for it in &it.assessment.places.conflicts {
-        talk(&it.text);
-    }
     for it in &it.assessment.places.unused {
         talk(&format!(
             "the {} laid in picture {} is not used: {}",
@@ -175,7 +172,7 @@ fn print_finding(it: &Finding) {
     let level = it.level.map_or("-".to_owned(), |it| it.to_string());
     let effort = it
         .effort
-        .map_or_else(String::new, |it| format!("{}, ", word(&it)));
+        .map_or_else(String::new, |it| format!(", {}", word(&it)));
     let treated = it.treated.iter();
     let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
     let treated: String = treated.collect();
@@ -183,9 +180,17 @@ fn print_finding(it: &Finding) {
         "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}{effort}",
         it.no.to_string(),
         format!("{}{which}, {}", it.term, it.part),
-        word(&it.state),
+        state(it),
         word(&it.origin),
     ));
+}
+
+/// What became of it, in a word; of one that a repair left, with the repair.
+fn state(it: &Finding) -> String {
+    match it.still_after {
+        Some(no) => format!("still there after repair {no}"),
+        None => word(&it.state),
+    }
 }
 
 /// Each with a comma but the last, for wrapping.

@@ -4,6 +4,7 @@ use crate::cli::output::data;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::wrapped;
 use crate::kit::text::small;
+use crate::model::ids::FindingNo;
 use crate::work::advice::said;
 use crate::work::advice::said::NoteLine;
 use crate::work::advice::said::RemarkLine;
@@ -17,7 +18,8 @@ pub(super) fn print(it: &Survey) {
     if !it.repairs.is_empty() {
         data(&heading("Repairs, as told"));
     }
-    it.repairs.iter().for_each(print_repair);
+    let repairs = it.repairs.iter();
+    repairs.for_each(|repair| print_repair(repair, &it.assessment.findings));
     let remarks = said::remark_lines(&it.assessment);
     let notes = said::note_lines(&it.assessment);
     if !remarks.is_empty() {
@@ -59,7 +61,7 @@ pub(super) fn print_dispute(it: &Finding) {
         return;
     };
     let is = match it.state {
-        FindingState::RepairUnseen => "no picture shows its repair",
+        FindingState::RepairUnseen => "no mark since its repair says what became of it",
         _ => "is still there",
     };
     let (of, no) = (sound.wider().map_or(it.part.to_string(), small), it.no);
@@ -79,8 +81,16 @@ fn print_text(indent: &str, text: &str) {
     data(&wrapped(indent, &words, " "));
 }
 
-fn print_repair(it: &RepairLine) {
-    let findings: Vec<String> = it.findings.iter().map(ToString::to_string).collect();
+fn print_repair(it: &RepairLine, all: &[Finding]) {
+    let gone = |no: &FindingNo| {
+        let its = all.iter().find(|it| it.no == *no);
+        its.is_none_or(|it| it.outcome.is_none())
+    };
+    let named = it.findings.iter().map(|no| match gone(no) {
+        true => format!("{no} (withdrawn)"),
+        false => no.to_string(),
+    });
+    let findings: Vec<String> = named.collect();
     let parts: Vec<String> = it.parts.iter().map(ToString::to_string).collect();
     let mut of = String::new();
     for (word, names) in [("for", findings), ("on", parts)] {

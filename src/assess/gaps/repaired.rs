@@ -1,0 +1,143 @@
+//! Repairs that the rest of the record does not bear.
+
+use crate::assess::claims::claim_context::ClaimContext;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::history;
+use crate::assess::gaps::lacks::Gap;
+use crate::assess::part_list::belongs;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::worked::Worked;
+use crate::model::repair::Repair;
+
+/// A repair that contradicts the rest of the record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OddRepair {
+    /// Its number.
+    pub repair: u32,
+    /// What contradicts it, and what to do about that.
+    pub gap: Gap,
+}
+
+/// Repairs that no mark since speaks of, and such as contradict the rest of the record.
+pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
+    let repairs = &ground.case.repairs;
+    let findings = ground.findings.iter();
+    let unseen = findings.filter_map(|it| repair_unseen(it, repairs));
+    let odd = odd(repairs, ground.findings, ground.parts).into_iter();
+    unseen.chain(odd.map(|it| it.gap)).collect()
+}
+
+/// Repairs that are older than their fault, and such as were done on a part that is not there.
+#[must_use]
+pub fn odd(repairs: &[Repair], findings: &[Finding], parts: &[PartReport]) -> Vec<OddRepair> {
+    let early = findings.iter();
+    let early = early.filter_map(|it| repaired_before_seen(it, repairs));
+    let mut in_order: Vec<&Repair> = repairs.iter().collect();
+    in_order.sort_by_key(|it| it.no);
+    let absent = in_order
+        .into_iter()
+        .filter_map(|it| done_on_absent(it, findings, parts));
+    early.chain(absent).collect()
+}
+
+/// Work on a part that was not there by then, and is not there since.
+fn done_on_absent(
+    repair: &Repair,
+    findings: &[Finding],
+    parts: &[PartReport],
+) -> Option<OddRepair> {
+    let done = Worked::by(repair, findings);
+    let absent = parts.iter().find_map(|it| {
+        let PartState::Absent(missed) = &it.state else {
+            return None;
+        };
+        // What was lost after the work was there for it.
+        let by_then = missed.lost().is_none_or(|it| it.day <= repair.day);
+        let on = done.parts().iter().any(|part| belongs(part, &it.part));
+        (by_then && on).then_some((it, missed))
+    });
+    let (part, missed) = absent?;
+    let said = match missed.photo() {
+        Some(photo) => format!("beside picture {photo}"),
+        None => "at intake".to_owned(),
+    };
+    let (no, label) = (repair.no, &part.label);
+    Some(OddRepair {
+        repair: no,
+        gap: Gap::new(
+            "repair_on_absent_part",
+            format!("repair {no} was done on {label}, which is said to be absent ({said})"),
+            format!(
+                "if the part is there since, say so beside a picture from after the repair, such as `sound = [\"{}\"]`; \
+                 if it was done elsewhere, `asfound repair ... --again {no} --on PARTS`",
+                part.part
+            ),
+        ),
+    })
+}
+
+/// A repair that is older than the first look at its fault, where that look shows the fault there: the day is wrong, or the fault is
+/// another.
+fn repaired_before_seen(finding: &Finding, repairs: &[Repair]) -> Option<OddRepair> {
+    let first = history::first_telling(&finding.history).filter(|it| it.state.is_there())?;
+    let its = repairs
+        .iter()
+        .filter(|it| it.findings.contains(&finding.no));
+    let early = its.min_by_key(|it| (it.day, it.no))?;
+    if early.day >= first.day {
+        return None;
+    }
+    let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
+    let gap = Gap::new(
+        "repair_before_its_fault",
+        format!(
+            "{no} ({term}, {part}): repair {} for it is dated {}, and it is first marked on {}",
+            early.no,
+            early.day.spoken(),
+            first.day.spoken()
+        ),
+        format!(
+            "mark it in a picture from before the repair; if the day is wrong, `asfound repair ... --again {} --day DAY`; \
+             if what is seen since is another fault, give its mark a `which`",
+            early.no
+        ),
+    );
+    Some(OddRepair {
+        repair: early.no,
+        gap,
+    })
+}
+
+fn repair_unseen(finding: &Finding, repairs: &[Repair]) -> Option<Gap> {
+    if finding.state != FindingState::RepairUnseen {
+        return None;
+    }
+    let (no, term, part) = (finding.no, &finding.term, &finding.part_label);
+    let its = repairs.iter().filter(|it| finding.repairs.contains(&it.no));
+    let last = its.max_by_key(|it| (it.day, it.no));
+    // Repairs are often told in the evening, with the day left out: then the picture seems older than the work it shows.
+    if let (Some(repair), Some(seen)) = (last, finding.seen_cured()) {
+        return Some(Gap::new(
+            "repair_without_picture",
+            format!(
+                "{no} ({term}, {part}): repair {} is dated {}, after the picture of {} that shows it done",
+                repair.no,
+                repair.day.spoken(),
+                seen.day.spoken()
+            ),
+            format!(
+                "if it was done before that picture, `asfound repair ... --again {} --day {}` puts its day right; else photograph it again",
+                repair.no, seen.day
+            ),
+        ));
+    }
+    Some(Gap::new(
+        "repair_without_picture",
+        format!("{no} ({term}, {part}) was repaired, and no mark since says what became of it"),
+        format!(
+            "beside a picture that shows it since, or a new one, write a mark with `finding = \"{no}\"` and `state = \"repaired\"`"
+        ),
+    ))
+}
