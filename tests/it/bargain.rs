@@ -375,7 +375,7 @@ fn left_as_found_only_a_danger_is_mended() {
         it["tasks"]
     );
     shop.run(&["estimate", "26-001"])
-        .says("gouge, top")
+        .says("Gouge, Top")
         .says(": the prices told must be those of pieces with as much");
     // One part left as found, the rest cleaned: only what is on that part stays.
     shop.run(&[

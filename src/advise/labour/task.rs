@@ -93,8 +93,6 @@ pub fn share_part(a: &[PartId], b: &[PartId]) -> bool {
 pub struct LeftAlone {
     /// The finding.
     pub finding: FindingNo,
-    /// Its level, if told.
-    pub level: Option<u8>,
     /// Its name and part, such as `Dent, Top`.
     pub what: String,
     /// Its level, if told; what is heavy or failing still is so after the work.

@@ -288,7 +288,6 @@ fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
 fn left_alone(finding: &Finding, why: String) -> LeftAlone {
     LeftAlone {
         finding: finding.no,
-        level: finding.level,
         what: format!("{}, {}", finding.term, finding.part_label),
         level: finding.level,
         why,

@@ -59,12 +59,12 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
 fn left(it: &Basis<'_>) -> Option<String> {
     let heavy = it.plan.left.iter();
     let heavy = heavy.filter(|it| it.level.is_some_and(|it| it >= HEAVY));
-    let named = heavy.map(|it| format!("{} {}", it.finding, it.what.to_lowercase()));
+    let named = heavy.map(|it| it.finding.to_string());
     let named: Vec<String> = named.collect();
     (!named.is_empty()).then(|| {
         format!(
             "it stays with {}: the prices told must be those of pieces with as much",
-            named.join("; ")
+            named.join(", ")
         )
     })
 }
