@@ -186,6 +186,21 @@ impl Claims {
         }
     }
 
+    /// The same, ready to be looked for again after the claims were changed; with more names and words, as in `new`.
+    #[must_use]
+    pub(crate) fn again(
+        &self,
+        woods: impl Iterator<Item = String>,
+        faults: impl Iterator<Item = String>,
+        forms: impl Iterator<Item = String>,
+    ) -> Self {
+        let file = ClaimFile {
+            talk: self.talk.clone(),
+            claim: self.all.clone(),
+        };
+        Self::new(file, woods, faults, forms)
+    }
+
     /// The words of a text.
     #[must_use]
     pub fn words_of(&self, text: &str) -> Vec<Word> {

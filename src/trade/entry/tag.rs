@@ -142,6 +142,15 @@ impl Tag {
         self.fix.iter().map(|it| &it.method)
     }
 
+    /// Whether it is a danger to people or to other pieces at this level; level 1 is a trace, or a danger that a test did not
+    /// find. Of a level that nobody told, nobody knows that it is none. Dirt alone is no danger.
+    #[must_use]
+    pub fn is_danger(&self, level: Option<u8>) -> bool {
+        let of_health = self.affects.contains(&Affects::Hygiene) && !self.hazards.is_empty();
+        let bad = of_health || self.affects.contains(&Affects::Safety);
+        bad && level.is_none_or(|it| it >= 2)
+    }
+
     /// How hard it is at this level. What is failing is never easy, and what a beginner does not see is.
     #[must_use]
     pub fn effort(&self, level: u8) -> Effort {
