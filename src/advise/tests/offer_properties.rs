@@ -81,7 +81,11 @@ proptest! {
         for it in of(&before).options.iter().filter(|it| PATHS.contains(&it.way.id.as_str())) {
             let sums = it.offer.sums.as_ref().unwrap();
             let least = sums.by_margin.minor.min(sums.by_hours.minor);
-            prop_assert!(sums.highest.minor <= least.max(sums.donor[0].minor));
+            prop_assert!(
+                sums.highest.minor <= least.max(sums.donor[0].minor),
+                "{}: {} of {least} and {}",
+                it.way.id, sums.highest, sums.donor[0]
+            );
             let of = |other: &Estimate| option(other, &it.way.id).offer.sums.as_ref().unwrap().highest.minor;
             prop_assert!(of(&worse) <= sums.highest.minor, "{}: {} after {}", it.way.id, of(&worse), sums.highest);
             prop_assert!(of(&seen) >= sums.highest.minor);
