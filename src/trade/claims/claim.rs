@@ -282,6 +282,25 @@ impl Claims {
         self.talk.general.iter().any(|it| it == word)
     }
 
+    /// The faults that a text names and does not deny, each once, in its own words.
+    #[must_use]
+    pub fn faults_named(&self, text: &str) -> Vec<String> {
+        let words = self.words_of(text);
+        let denied = |fault: &Word| {
+            let before = words.iter().filter(|it| it.end <= fault.start);
+            let mut here = before.filter(|it| it.clause == fault.clause);
+            here.any(|it| self.talk.not.contains(&it.text))
+        };
+        let mut named: Vec<String> = Vec::new();
+        for it in words.iter().filter(|it| !it.doubted && !denied(it)) {
+            let is_one = self.is_fault(&it.text) && !self.is_any_fault(&it.text);
+            if is_one && !named.contains(&it.text) {
+                named.push(it.text.clone());
+            }
+        }
+        named
+    }
+
     /// Whether the word means work on the piece, such as `repaired`.
     #[must_use]
     pub fn is_work(&self, word: &str) -> bool {
@@ -390,6 +409,15 @@ mod tests {
             }
         }
         assert_eq!(wrong, [""; 0]);
+    }
+
+    #[test]
+    fn faults_that_a_text_denies_are_not_named() {
+        let named = |text: &str| book().claims.faults_named(text);
+        let note = "crack in the cornice, glued before my time; worm in the plinth, no dents";
+        assert_eq!(named(note), ["crack", "worm"]);
+        assert_eq!(named("a damaged place, light from the left"), [""; 0]);
+        assert_eq!(named("a split?"), [""; 0]);
     }
 
     #[test]

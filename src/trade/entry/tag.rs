@@ -125,6 +125,18 @@ pub struct Tag {
 }
 
 impl Tag {
+    /// Whether people call it by this word, in the singular or the plural.
+    #[must_use]
+    pub fn is_called(&self, word: &str) -> bool {
+        let single = word.strip_suffix('s').unwrap_or(word);
+        let mut names = std::iter::once(&self.term).chain(&self.synonyms);
+        names.any(|name| {
+            let name = name.to_lowercase();
+            let mut words = name.split(|it: char| !it.is_alphanumeric());
+            words.any(|it| it == word || it.strip_suffix('s').unwrap_or(it) == single)
+        })
+    }
+
     /// The methods that answer it at some level, the usual one first.
     pub fn fixes(&self) -> impl Iterator<Item = &String> {
         self.fix.iter().map(|it| &it.method)
