@@ -17,7 +17,7 @@ const NO_IDS: &str = "
     later lower made material_without_picture mend_text middle mm2 narrower no_examiner no_front no_identity no_size
     no_tip_over_line not_examined not_for_this_part not_looked_at note nothing_unexamined now odour_ ordinary
     part_without_statement parts patina photo_without_view places_in_conflict plain plan plinth polyurethane possible post
-    quarter reasons refinished repair_before_its_fault repair_on_absent_part repair_without_picture report ruled_out sanding
+    quarter reasons repair_before_its_fault repair_on_absent_part repair_without_picture report ruled_out sanding
     sawn say_part say_view show show_repair sidecar_not_in_force size_unlike_its_place still summer take_views them
     told_as_one too underside unknown upper which why wider window winter wobble_without_number yes";
 

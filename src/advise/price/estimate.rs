@@ -183,8 +183,9 @@ fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     }
 }
 
-/// Among the ways that nothing stops: the one for which most can be paid, and of those the one that brings most for an
-/// hour; once it is bought, what could have been paid is past. So a higher price of one way never makes less of the piece.
+/// Among the ways that nothing stops: one of which every bill is told before one that waits for a bill, then the one for
+/// which most can be paid, and of those the one that brings most for an hour; once it is bought, what could have been paid
+/// is past. So a higher price of one way never makes less of the piece.
 fn best(options: &[PricedOption], is_bought: bool) -> Option<usize> {
     let free = |it: &(usize, &PricedOption)| {
         let says = |stop: Stop| it.1.stops.iter().any(|it| it.stop == stop);
@@ -193,7 +194,9 @@ fn best(options: &[PricedOption], is_bought: bool) -> Option<usize> {
     let worth = |it: &PricedOption| {
         let sums = it.offer.sums.as_ref()?;
         let highest = if is_bought { 0 } else { sums.highest.minor };
-        Some((!sums.waits_for_bill, highest, sums.hourly.per_hour.minor))
+        // Whether a bill is open hangs on no price, so that no price turns the order round.
+        let all_told = it.offer.not_in_it.is_empty();
+        Some((all_told, highest, sums.hourly.per_hour.minor))
     };
     let all = options.iter().enumerate();
     let known = all

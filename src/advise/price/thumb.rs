@@ -36,11 +36,11 @@ fn line(it: &Thumb, offer: &Offer) -> Option<String> {
     let ours = sums.by_margin.minor.min(sums.by_hours.minor);
     let but = if ours < from.minor {
         let hours = match sums.by_hours.minor < sums.by_margin.minor {
-            true => format!(" and {} of hours", sums.hours_worth),
-            false => String::new(),
+            true => format!(" and {} of hours go", sums.hours_worth),
+            false => " goes".to_owned(),
         };
         format!(
-            "; ours is less, as {} of cash{hours} goes off first",
+            "; ours is less, as {} of cash{hours} off first",
             sums.cash_costs
         )
     } else if ours > to.minor {

@@ -95,7 +95,7 @@ fn print_highest(it: &Estimated) {
         false => format!("; first bid {}, then {}", bare(&low), bare(&high)),
     });
     data(&format!(
-        "             for its parts {} to {}{}",
+        "             for its parts about {} to {}{}",
         bare(&from),
         bare(&to),
         bid.unwrap_or_default()
