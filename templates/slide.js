@@ -9,7 +9,10 @@ for (const pair of document.querySelectorAll("[data-slides]")) {
     slide.setAttribute("aria-valuetext", slide.value + " percent after");
   };
   slide.addEventListener("input", move);
-  pair.querySelector(".sides").append(slide);
+  const sides = pair.querySelector(".sides"), image = sides.querySelector("img");
+  // A tall picture and its handle fit on one screen.
+  sides.style.maxWidth = "min(52rem, " + (75 * image.width) / image.height + "vh)";
+  sides.append(slide);
   pair.classList.add("slides");
   move();
 }

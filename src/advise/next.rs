@@ -138,7 +138,7 @@ fn first_aid<'a>(
     let advice = parts
         .iter()
         .find(|it| surface::is_face(&finding.part, &it.part));
-    let ground = Ground::of(&finding.part, advice, None, book);
+    let ground = Ground::of(&finding.part, advice, None, facts.lead(), book);
     let mut refused = None;
     let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
     for fix in fixes.filter(|it| it.suits(gather::level(finding), kind)) {

@@ -10,6 +10,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::hold::Hold;
+use crate::assess::findings::straight::Straight;
 use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
@@ -159,6 +160,8 @@ pub struct Pair {
     pub after: PairSide,
     /// How far the two can be compared.
     pub likeness: Likeness,
+    /// Both cut from one rectangle of a face and set straight, where it is laid in both.
+    pub straight: Option<Straight>,
 }
 
 impl Pair {

@@ -207,16 +207,25 @@ impl Lying {
         let [most, least] = self.scales(middle(&outline))?;
         Some(Carried {
             kind,
-            uncertainty: self.uncertainty(&points)?,
+            uncertainty: self.uncertainty(&points, CLICK)?,
             px_per_mm: (most * least).sqrt(),
             least_px_per_mm: least,
             outline,
         })
     }
 
+    /// By how much points of the side (mm) may be off where the picture is taken to show them, mm, k = 2: the largest of them.
+    /// `None` where one lies behind the camera.
+    #[must_use]
+    pub fn off(&self, mm: &[Xy]) -> Option<f64> {
+        let points: Option<Vec<Xy>> = mm.iter().map(|it| self.to_px(*it)).collect();
+        self.uncertainty(&points?, 0.0)
+    }
+
     /// By how much points of the picture (px) may be off on the side, mm, k = 2: the largest of them, in its worst direction. GUM
-    /// equation 10, each input moved by its own standard uncertainty.
-    fn uncertainty(&self, points: &[Xy]) -> Option<f64> {
+    /// equation 10, each input moved by its own standard uncertainty; `drawn` is that of a point itself, as a part of the picture's
+    /// longer edge.
+    fn uncertainty(&self, points: &[Xy], drawn: f64) -> Option<f64> {
         let long_edge = self.px[0].max(self.px[1]);
         let mut spreads = vec![[0.0_f64; 3]; points.len()];
         let mut add = |n: usize, [x, y]: Xy| {
@@ -238,7 +247,7 @@ impl Lying {
             }
         }
         let lens = LENS * self.filled().powi(2) * long_edge;
-        let click = (CLICK * long_edge).hypot(lens);
+        let click = (drawn * long_edge).hypot(lens);
         for (n, point) in points.iter().enumerate() {
             let [[a, b], [c, d]] = self.to_mm.jacobian(*point)?;
             add(n, [a * click, c * click]);

@@ -19,6 +19,7 @@ pub mod picture;
 mod ruler;
 pub mod seen;
 mod shape;
+pub mod straight;
 
 #[cfg(test)]
 mod tests;

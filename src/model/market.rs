@@ -23,12 +23,69 @@ pub struct Market<A = Money> {
     pub wish: Option<Wish>,
     /// What the seller asks.
     pub seller_asks: Option<A>,
+    /// What others take for their part of the work, such as a specialist.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bill: Option<A>,
     /// The channel of the trade book by which it will be sold.
     pub channel: Option<String>,
     /// What comparable pieces were sold for, in the order told.
     pub sold: Vec<Sold<A>>,
     /// The ways of refinishing that were chosen; a line without a part holds for all parts that have none of their own.
     pub chosen: Vec<Chosen>,
+}
+
+/// What is told anew of the market for a piece, and what of it holds no more.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+pub struct MarketInput<A = Money> {
+    /// What is told; what is `None` or empty stays as it was.
+    #[serde(flatten)]
+    pub told: Market<A>,
+    /// What is taken back.
+    #[serde(skip)]
+    pub gone: Vec<MarketFact>,
+}
+
+/// One thing that can be told of the market, and taken back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MarketFact {
+    /// What the owner takes it for.
+    Worth,
+    /// For whom it is meant.
+    MeantFor,
+    /// What is wished of the colour.
+    Wish,
+    /// What the seller asks.
+    SellerAsks,
+    /// What others take.
+    Bill,
+    /// The channel.
+    Channel,
+    /// The comparables of this path; `None` for all.
+    Sold(Option<String>),
+    /// The chosen ways.
+    Chosen,
+}
+
+impl<A> Default for MarketInput<A> {
+    fn default() -> Self {
+        Self {
+            told: Market::default(),
+            gone: Vec::new(),
+        }
+    }
+}
+
+impl MarketInput<String> {
+    /// The same with its amounts in a currency.
+    ///
+    /// # Errors
+    /// When an amount is none.
+    pub fn priced(self, currency: Currency) -> Result<MarketInput, MoneyError> {
+        Ok(MarketInput {
+            told: self.told.priced(currency)?,
+            gone: self.gone,
+        })
+    }
 }
 
 /// A comparable piece that was sold.
@@ -56,6 +113,7 @@ impl<A> Default for Market<A> {
             meant_for: None,
             wish: None,
             seller_asks: None,
+            bill: None,
             channel: None,
             sold: Vec::new(),
             chosen: Vec::new(),
@@ -80,6 +138,7 @@ impl Market<String> {
             meant_for: self.meant_for,
             wish: self.wish,
             seller_asks: currency.amount_of(self.seller_asks)?,
+            bill: currency.amount_of(self.bill)?,
             channel: self.channel,
             sold: sold.collect::<Result<_, _>>()?,
             chosen: self.chosen,

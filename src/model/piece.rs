@@ -11,6 +11,7 @@ use crate::kit::money::MoneyError;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::market::Market;
+use crate::model::market::MarketInput;
 
 /// Outer size, mm.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -138,7 +139,7 @@ pub struct PieceInput<A = Money> {
     /// Private note.
     pub private_note: Option<String>,
     /// Private: the market, and the way of refinishing.
-    pub market: Market<A>,
+    pub market: MarketInput<A>,
 }
 
 impl<A> Default for PieceInput<A> {
@@ -157,7 +158,7 @@ impl<A> Default for PieceInput<A> {
             bought_on: None,
             asking: None,
             private_note: None,
-            market: Market::default(),
+            market: MarketInput::default(),
         }
     }
 }

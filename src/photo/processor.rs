@@ -105,6 +105,23 @@ impl PhotoProcessor {
         self.crop(bytes, WHOLE, long_side, quality)
     }
 
+    /// Sets a flat thing in a photo straight: `rows` maps the straight picture of `size` pixels to the upright photo, both 1 wide
+    /// and 1 high. Never panics.
+    ///
+    /// # Errors
+    /// As [`PhotoProcessor::develop`], and when a corner of it lies behind the camera.
+    pub fn straight(
+        &mut self,
+        bytes: &[u8],
+        rows: &[[f64; 3]; 3],
+        size: (u32, u32),
+        quality: u8,
+    ) -> Result<Small, PhotoError> {
+        let orientation = camera(bytes)?.orientation;
+        self.decoder
+            .straight(bytes, orientation, rows, size, quality)
+    }
+
     /// The upright photo in grey, at most `long_side` pixels; never enlarged. Never panics.
     ///
     /// # Errors

@@ -11,12 +11,14 @@ use crate::THUMB_SIDE;
 use crate::entropy;
 use crate::entropy::Fit;
 use crate::guarded;
+use crate::header;
 use crate::jpeg;
 use crate::measure;
 use crate::raster;
 use crate::raster::Cut;
 use crate::raster::Plate;
 use crate::sniff;
+use crate::straight;
 use crate::upright;
 use crate::upright::Rgb;
 
@@ -76,6 +78,42 @@ impl Decoder {
             let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
             let rgb = it.print(&plate, turned, area, long_side)?;
             small(&rgb, quality)
+        })
+    }
+
+    /// Sets a flat thing in a picture straight. `rows` is the projective map from the straight picture to the upright one that
+    /// was taken, both 1 wide and 1 high; `size` is what the straight one has, pixels. What lies outside is grey. Never panics.
+    ///
+    /// # Errors
+    /// As [`Decoder::picture`], and when a corner of it lies behind the camera.
+    pub fn straight(
+        &mut self,
+        bytes: &[u8],
+        orientation: Option<u16>,
+        rows: &[[f64; 3]; 3],
+        (width, height): (u32, u32),
+        quality: u8,
+    ) -> Result<Small, PhotoError> {
+        self.safely(|it| {
+            let format = sniff::format(bytes)?;
+            let turned = turned(orientation, format);
+            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let whole = swapped(turned, (plate.width, plate.height));
+            let size = (width.clamp(1, LONGEST), height.clamp(1, LONGEST));
+            let found = straight::area(rows).zip(straight::density(rows, whole, size));
+            let (area, density) =
+                found.ok_or_else(|| header::broken("it lies behind the camera"))?;
+            // The cut takes whole pixels: the area that it then has is the one to draw from.
+            let area = whole_pixels(area, whole);
+            let long = area[2] / 100.0 * f64::from(whole.0);
+            let long = long.max(area[3] / 100.0 * f64::from(whole.1));
+            let print = it.print(
+                &plate,
+                turned,
+                area,
+                (long / density.max(1.0)).ceil() as u32,
+            )?;
+            small(&straight::drawn(&print, area, rows, size), quality)
         })
     }
 
@@ -213,6 +251,18 @@ fn fit((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
         ((side * most + long / 2) / long).max(1) as u32
     };
     (scale(width), scale(height))
+}
+
+/// An area of the upright picture in percent, grown to whole pixels.
+fn whole_pixels([left, top, wide, high]: [f64; 4], (width, height): (u32, u32)) -> [f64; 4] {
+    let grown = |from: f64, long: f64, side: u32| {
+        let (side, per) = (f64::from(side), f64::from(side) / 100.0);
+        let first = (from * per).floor().clamp(0.0, side - 1.0);
+        let end = ((from + long) * per).ceil().clamp(first + 1.0, side);
+        (first / per, (end - first) / per)
+    };
+    let ((left, wide), (top, high)) = (grown(left, wide, width), grown(top, high, height));
+    [left, top, wide, high]
 }
 
 /// The area of the upright picture, given in percent, as whole pixels of the stored one.

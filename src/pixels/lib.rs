@@ -31,6 +31,7 @@ mod jpeg;
 mod measure;
 mod raster;
 mod sniff;
+mod straight;
 mod strip;
 mod upright;
 

@@ -5,7 +5,7 @@ import { chooser } from "./choose.mjs";
 import { button, count, el, link, redraw, sync, thumb } from "./el.mjs";
 import { scaleSection } from "./scale.mjs";
 import { store } from "./store.mjs";
-import { address, factsOf, findingOf, nameOf, nextOfPart, numbered, partOf, shootOf, statementOf } from "./naming.mjs";
+import { address, factsOf, faultOn, findingOf, nameOf, nextOfPart, numbered, partOf, shootOf, statementOf } from "./naming.mjs";
 
 /** How long typing pauses before a note is kept. */
 const TYPED_MS = 400;
@@ -119,12 +119,14 @@ export class Column {
     const { said } = this.photo;
     const label = store.part(id)?.label ?? id;
     const tag = statementOf(this.photo, id)?.tag ?? "";
-    const options = [["", "as its marks say"], ...store.words.statements.map((it) => [it.id, it.term])];
+    const fault = faultOn(this.photo, id);
+    const term = (it) => (it.id === "sound" && fault ? `${it.term}: but ${findingOf(fault)?.id ?? nameOf(fault)} is marked` : it.term);
+    const options = [["", "as its marks say"], ...store.words.statements.map((it) => [it.id, term(it)])];
     if (said.parts.includes(id)) options.push([OFF, "take this part off"]);
     const choice = el(
       "select",
       { "aria-label": `Said of ${label}`, data: { key: `said ${id}` }, on: { change: (it) => (it.target.value === OFF ? this.takeOff(id) : this.state(id, it.target.value)) } },
-      ...options.map(([value, text]) => el("option", { value, selected: value === tag }, text)),
+      ...options.map(([value, text]) => el("option", { value, selected: value === tag, disabled: value === "sound" && value !== tag && Boolean(fault) }, text)),
     );
     return el("li", {}, link(`#part/${encodeURIComponent(id)}`, label), choice);
   }

@@ -6,7 +6,7 @@ import { button, el } from "./el.mjs";
 import { singleKeys } from "./keys.mjs";
 import { sized } from "./search.mjs";
 import { store } from "./store.mjs";
-import { LEVELS, findingOf, nameOf, partOf, wordOf } from "./naming.mjs";
+import { LEVELS, findingOf, nameOf, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { WordField } from "./word_field.mjs";
 
 /** What a number alone is a number of, by the unit in which the trade book has the fault measured. */
@@ -22,7 +22,8 @@ export class MarkForm {
     this.word = wordOf(this.mark);
     const title = wanted.fresh === "fresh" ? (this.mark.region ? "A new mark" : "Said without drawing") : nameOf(this.mark);
     const part = () => this.part;
-    this.words = new WordField({ part, drawn: Boolean(this.mark.region), onPick: (it) => this.picked(it) });
+    this.here = this.markedHere();
+    this.words = new WordField({ part, drawn: Boolean(this.mark.region), here: this.here, onPick: (it) => this.picked(it) });
     this.rest = el("div", { class: "rest" });
     this.partHost = el("div");
     this.wrong = el("p", { class: "wrong", role: "alert" });
@@ -40,6 +41,12 @@ export class MarkForm {
     if (this.word) this.words.name(this.mark.finding ? `${this.mark.finding} again: ${this.word.term}` : this.word.term);
     this.drawPart();
     this.drawRest();
+  }
+
+  /** The findings that other marks of this picture are about: a further mark is not one of these again. */
+  markedHere() {
+    const others = this.wanted.photo.said.marks.filter((it) => it !== this.wanted.mark);
+    return new Set(others.map((it) => findingOf(it)?.id).filter(Boolean));
   }
 
   focus() {
@@ -103,6 +110,7 @@ export class MarkForm {
     const statement = STATEMENTS.includes(word.id);
     this.rest.replaceChildren(
       this.meaning(),
+      this.takesBack(),
       ...(statement ? [] : [this.states(), this.levels(), this.size(), this.which()].filter(Boolean)),
       this.line("note", "Note, for the report", mark.note, {}),
     );
@@ -117,6 +125,12 @@ export class MarkForm {
       word.trap ? el("p", {}, el("b", {}, "Mind: "), word.trap) : null,
     ];
     return el("div", { class: "meaning" }, ...lines);
+  }
+
+  /** What this picture says of the part until now, if the fault cannot stand beside it. */
+  takesBack() {
+    const said = takenBackBy(this.wanted.photo, { ...this.mark, part: this.part });
+    return said ? el("p", { class: "same" }, `This picture says of it: ${store.word(said.tag).term.toLowerCase()}. Saving a fault on it takes that back.`) : null;
   }
 
   /** What became of it: only of a finding that the book knows. */
@@ -163,8 +177,12 @@ export class MarkForm {
     const again = el("p", { class: "same" });
     const field = it.querySelector("input");
     const tell = () => {
-      const finding = findingOf({ finding: null, part: this.part, tag: this.word.id, which: field.value.trim() || null });
-      again.textContent = finding && this.wanted.fresh === "fresh" ? `So this is ${finding.id} again. If it is another one, say here which.` : "";
+      const which = field.value.trim() || null;
+      const finding = findingOf({ finding: null, part: this.part, tag: this.word.id, which });
+      if (!finding || this.wanted.fresh !== "fresh") again.textContent = "";
+      else if (!this.here.has(finding.id)) again.textContent = `So this is ${finding.id} again. If it is another one, say here which.`;
+      else if (which) again.textContent = `${finding.id} is called so, and is marked in this picture already. Say which one this is in other words.`;
+      else again.textContent = `${finding.id} is marked in this picture already: this becomes a finding of its own.`;
     };
     field.addEventListener("input", tell);
     tell();

@@ -71,6 +71,19 @@ export function statementOf(photo, part) {
   return photo.said.marks.find((it) => isStatement(it) && it.part === part) ?? null;
 }
 
+/** A fault that is marked on a part in a photo and is there: it and "looked for, nothing found" cannot both be so. */
+export function faultOn(photo, part) {
+  const there = photo.said.marks.filter((it) => wordOf(it)?.kind === "fault" && !isPast(it));
+  return there.find((it) => partOf(it)?.id === part) ?? null;
+}
+
+/** The "looked for, nothing found" of a photo that a fault marked on its part takes back, or null. */
+export function takenBackBy(photo, mark) {
+  if (wordOf(mark)?.kind !== "fault" || isPast(mark)) return null;
+  const said = statementOf(photo, partOf(mark)?.id);
+  return said?.tag === "sound" ? said : null;
+}
+
 /** "purchase, 14 March". */
 export function shootOf(photo) {
   const shoot = store.walk.shoots.find((it) => it.no === photo.shoot);

@@ -6,6 +6,7 @@ import { chooser } from "./choose.mjs";
 import { findingLine } from "./finding.mjs";
 import { partOfMark } from "./guess.mjs";
 import { shade, swatch } from "./map.mjs";
+import { faultOn, nameOf } from "./naming.mjs";
 import { caption, lay, notLaid, opener, pictureList } from "./pile.mjs";
 import { store } from "./store.mjs";
 
@@ -116,12 +117,14 @@ function drawSay(page, part, photo) {
   when(page.say, [photo?.no, own, photo?.said.view, photo?.said.parts], () => {
     if (!photo) return null;
     const acts = STATEMENTS.map((tag) => statementButton(part, photo, tag, own));
+    const there = faultOn(photo, part.id);
     const fault = el("a", { class: "act", href: `#picture/${photo.no}?part=${part.id}`, data: { key: "fault" } }, "Something to be seen: mark it");
     return el(
       "section",
       { class: "say" },
       el("h3", {}, `What picture ${photo.no} says of it`),
       el("p", { class: "acts", role: "group", "aria-label": `${part.label}, the whole of it, on picture ${photo.no}` }, ...acts, fault),
+      there && !own.some((it) => it.tag === "sound") ? el("p", { class: "small" }, marked(there)) : null,
       el("div", { class: "fields" }, viewField(photo)),
       photo.said.parts.includes(part.id) ? el("p", {}, button("It does not show this part", () => takeOff(part, photo), { class: "plain", data: { key: "off" } })) : null,
     );
@@ -134,11 +137,18 @@ function statementButton(part, photo, tag, own) {
   return button(word.term, () => say(part, photo, tag), props);
 }
 
+/** Why a part is not sound in a picture. */
+function marked(fault) {
+  return `${nameOf(fault)} is marked on it here, so it cannot be “${store.word("sound").term.toLowerCase()}”. Take the mark away first, or say of it that it is gone.`;
+}
+
 /** Says a statement of the whole part on a picture; said already, it is taken back; another one gives way. */
 export function say(part, photo, tag) {
   const own = photo.said.marks.filter((it) => it.part === part.id && STATEMENTS.includes(it.tag));
   const mark = markOf({ tag, part: part.id });
   const has = own.some((it) => it.tag === tag);
+  const fault = tag === "sound" && !has ? faultOn(photo, part.id) : null;
+  if (fault) return announce(`Not said: ${marked(fault)}`);
   const gone = own.map((was) => ({ do: "remove", was }));
   const words = `${part.label}: ${store.word(tag).term}, picture ${photo.no}`;
   const text = has ? `${words}, no longer said` : words;

@@ -12,7 +12,7 @@ import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs"
 import { prepare } from "./search.mjs";
 import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
-import { address, isPast, nameOf, numbered, partOf, wordOf } from "./naming.mjs";
+import { address, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { Sheet } from "./zoom.mjs";
 
 export { KEYS } from "./hand_keys.mjs";
@@ -337,8 +337,10 @@ class Desk {
     this.lastPart = partOf(kept)?.id ?? this.lastPart;
     this.shut();
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
-    this.change(was ? [{ do: "replace", was, mark: kept }] : [{ do: "add", mark: kept }], name);
-    announce(`Said: ${name}`);
+    const taken = takenBackBy(this.photo(), kept);
+    const back = taken ? [{ do: "remove", was: taken }] : [];
+    this.change([...back, was ? { do: "replace", was, mark: kept } : { do: "add", mark: kept }], name);
+    announce(taken ? `Said: ${name}. “${store.word(taken.tag).term}” is taken back there; Ctrl Z undoes both.` : `Said: ${name}`);
     this.draw();
     this.stage.focus({ preventScroll: true });
   }

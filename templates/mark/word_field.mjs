@@ -12,7 +12,7 @@ let fields = 0;
 
 /** A field that lists words at once and narrows them as one types. */
 export class WordField {
-  /** @param {{part: () => string|null, drawn: boolean, onPick: (pick: Pick) => void}} wanted */
+  /** @param {{part: () => string|null, drawn: boolean, here: Set<string>, onPick: (pick: Pick) => void}} wanted */
   constructor(wanted) {
     this.wanted = wanted;
     fields += 1;
@@ -36,7 +36,8 @@ export class WordField {
     const query = this.named && this.field.value === this.named ? "" : this.field.value;
     const part = this.wanted.part();
     const kind = part ? store.part(part)?.kind ?? null : null;
-    const findings = again(store.walk.findings, part, query, (id) => store.word(id));
+    const elsewhere = store.walk.findings.filter((it) => !this.wanted.here.has(it.id));
+    const findings = again(elsewhere, part, query, (id) => store.word(id));
     const words = ranked(this.all, query, kind, query.trim() ? 24 : 12);
     this.found = [...findings.map((finding) => ({ finding })), ...words.map((word) => ({ word }))];
     this.at = 0;

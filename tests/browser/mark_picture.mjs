@@ -58,9 +58,9 @@ async function byMouse(page, { no, aspect }) {
   out.box_by_clicks = { wanted: { box: [45, 50, 5, 10] }, saved: await lastRegion(page, no), pixel: await pixel(page) };
   await tool(page, "outline");
   await drag(page, ring([60, 50], 8, aspect));
-  await say(page, "dark stain", 3);
+  const offered = await say(page, "dark stain", 3);
   const outline = await lastRegion(page, no);
-  out.outline = { points: outline.outline.length, trace_error: fromRing(outline, [60, 50], 8, aspect), saved: outline, pixel: await pixel(page) };
+  out.outline = { offered, points: outline.outline.length, trace_error: fromRing(outline, [60, 50], 8, aspect), saved: outline, pixel: await pixel(page) };
   await tool(page, "line");
   for (const it of [[10, 10], [20, 12], [30, 20]]) await click(page, it);
   await press(page, "Finish");
@@ -251,8 +251,10 @@ async function scales(page, { no }) {
   await page.waitForSelector(".measured button", { timeout: 4000 }).catch(() => {});
   out.offered = await page.locator(".measured p").allTextContents();
   if (await page.locator(".measured button").count()) await page.click(".measured button");
+  out.takes_back = await page.locator(".mark-form .same").allTextContents();
   await page.keyboard.press("Enter");
-  out.used = (await saved(page, no)).marks.at(-1);
+  out.said = (await saved(page, no)).marks;
+  out.used = out.said.at(-1);
   await clean();
   await press(page, "Tape");
   await page.focus(".stage");

@@ -367,6 +367,11 @@ fn shapes_drawn_by_mouse_fingers_and_keys_are_saved_where_they_were_drawn() {
             "outline by {by}: {off} %, {points} points"
         );
     }
+    let offered = it["mouse"]["outline"]["offered"].to_string();
+    assert!(
+        offered.contains("stain") && !offered.contains("again"),
+        "a stain is marked in this picture already, so this is another one: {offered}"
+    );
     assert_eq!(
         it["keys"]["left"]["before"], it["keys"]["left"]["after"],
         "Escape keeps nothing"
@@ -395,6 +400,19 @@ fn shapes_drawn_by_mouse_fingers_and_keys_are_saved_where_they_were_drawn() {
     assert_eq!(it["scale"]["tape"]["saved"]["width_mm"], 250.0);
     let tip = it["scale"]["tip"].as_str().unwrap();
     assert!(tip.contains(" ± ") && tip.ends_with(" mm"), "{tip}");
+    let taken = it["scale"]["takes_back"].to_string();
+    assert!(
+        taken.contains("nothing found"),
+        "said before saving: {taken}"
+    );
+    let part = &it["scale"]["used"]["part"];
+    let said = it["scale"]["said"].as_array().unwrap();
+    let sound = |mark: &&Value| mark["tag"] == "sound" && mark["part"] == *part;
+    assert_eq!(
+        said.iter().find(sound),
+        None,
+        "a fault on it takes that back"
+    );
     let used = it["scale"]["used"]["size"].as_str().unwrap();
     assert!(used.contains("(± "), "{used}");
     for drawn in it["boxes"].as_array().unwrap() {

@@ -458,3 +458,67 @@ fn where_agrees_with_the_renderer_on_the_demo() {
     assert!(compared >= 90, "{compared}, {off:?}");
     assert!(differ.is_empty(), "{differ:#?}");
 }
+
+/// Pairs that are set straight, against the renderer: how far the same spot of a face lies apart in the two is never more than is told.
+#[test]
+fn pairs_set_straight_lie_no_further_apart_than_they_say() {
+    let rendered = rendered();
+    let book = &crate::demo::demo().book;
+    let (code, out) = crate::demo::asfound(Some(book), &["survey", "26-001", "--json"]);
+    assert_eq!(code, 0);
+    let told: Value = serde_json::from_str(&out).unwrap();
+    let faces = told["faces"].as_array().unwrap().iter();
+    let names: BTreeMap<u64, &str> = faces
+        .map(|it| (it["photo"].as_u64().unwrap(), it["name"].as_str().unwrap()))
+        .collect();
+    let (mut lines, mut compared, mut slide) = (Vec::new(), 0, 0);
+    for pair in told["before_after"].as_array().unwrap() {
+        let straight = &pair["straight"];
+        let Some(face) = straight["face"].as_str() else {
+            continue;
+        };
+        let [x, y, w, h]: [f64; 4] = serde_json::from_value(straight["rect_mm"].clone()).unwrap();
+        let cut = |side: &str| {
+            let photo = pair[side]["photo"].as_u64().unwrap();
+            let photo = rendered.photos.iter().find(|it| it.name == names[&photo])?;
+            let corners = serde_json::from_value(straight[side]["corners"].clone()).unwrap();
+            let rows = asfound::compare::straight::rows(corners).unwrap();
+            let truth = photo.faces.iter().find(|it| it.face == face)?;
+            let truth = photo.laid(truth, truth.corners)?;
+            Some((rows, truth))
+        };
+        let (Some(before), Some(after)) = (cut("before"), cut("after")) else {
+            continue;
+        };
+        compared += 1;
+        let truly = |(rows, truth): &([[f64; 3]; 3], Lying), [u, v]: Point| {
+            let [a, b, c] = rows.map(|row| row[0] * u + row[1] * v + row[2]);
+            let [w, h] = truth.px();
+            truth.to_mm([a / c * w, b / c * h])
+        };
+        let mut worst = 0.0_f64;
+        for n in 0..=10 {
+            for m in 0..=10 {
+                let at = [f64::from(n) / 10.0, f64::from(m) / 10.0];
+                let mm = [x + at[0] * w, y + at[1] * h];
+                let (Some(a), Some(b)) = (truly(&before, at), truly(&after, at)) else {
+                    panic!("{pair}: {mm:?} lies behind the camera");
+                };
+                worst = worst.max((a[0] - b[0]).hypot(a[1] - b[1]));
+            }
+        }
+        let apart = straight["apart_mm"].as_f64().unwrap();
+        lines.push(format!(
+            "{}: truly {worst:.1} mm apart, told {apart}",
+            pair["about"]
+        ));
+        assert!(worst <= apart, "{lines:#?}");
+        let slides = apart <= 0.01 * w.max(h);
+        slide += usize::from(slides);
+        assert!(!slides || worst <= 0.01 * w.max(h), "{lines:#?}");
+    }
+    assert!(
+        compared >= 10 && slide >= 2,
+        "{compared} {slide} {lines:#?}"
+    );
+}

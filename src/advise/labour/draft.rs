@@ -10,6 +10,7 @@ use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
+use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
 use crate::model::ids::FindingNo;
@@ -79,8 +80,15 @@ impl<'a> Draft<'a> {
         &self.parts
     }
 
+    /// Takes in the leave for more of it.
+    pub(crate) fn under(&mut self, leave: Permit<'a>) -> &mut Self {
+        self.leave = self.leave.and(leave);
+        self
+    }
+
     /// Takes in work that this one does on the way.
     pub(crate) fn take_in(&mut self, other: Self) {
+        self.under(other.leave);
         self.findings.extend(other.findings);
         self.parts.extend(other.parts);
         self.hazards.extend(other.hazards);
@@ -94,6 +102,12 @@ impl<'a> Draft<'a> {
         if self.is_area() {
             self.whole_face(part, surfaces);
         }
+    }
+
+    /// Adds a finding that is gone when this work is done, without any more of it.
+    pub(crate) fn add_gone(&mut self, finding: &Finding, book: &TradeBook) {
+        self.take_hazards(finding, book);
+        self.findings.insert(finding.no);
     }
 
     /// Adds a finding that a step of the path answers on the way.
@@ -142,7 +156,11 @@ impl<'a> Draft<'a> {
 
     /// What who does it must mind, in the order of the book.
     fn dangers(&self, book: &TradeBook) -> Vec<Danger> {
-        let comes = |id: &String| self.method().hazards.contains(id) || self.hazards.contains(id);
+        let lead = self.leave.lead() != Lead::NotSuspected;
+        let comes = |id: &String| {
+            let of_paint = lead && id == "lead";
+            of_paint || self.method().hazards.contains(id) || self.hazards.contains(id)
+        };
         let hazards = book.hazards.iter().filter(|it| comes(&it.id));
         let hazards = hazards.filter(|it| !it.worker.is_empty());
         let dangers = hazards.map(|it| Danger {

@@ -14,7 +14,9 @@ use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
 use crate::assess::findings::finding::Finding;
 use crate::trade::TradeBook;
+use crate::trade::entry::condition::Condition;
 use crate::trade::entry::path::Leaves;
+use crate::trade::entry::repair::deed::Deed;
 use crate::trade::entry::repair::fix::Fix;
 use crate::trade::entry::repair::method::GoesWith;
 use crate::trade::entry::repair::method::Method;
@@ -29,8 +31,8 @@ use crate::trade::entry::tag::Tag;
 pub(crate) enum Answer<'a> {
     /// A step of the path does it: this method.
     ByStep(Permit<'a>),
-    /// The path takes it away with the old coat.
-    ByPath,
+    /// It is gone when this step of the path is done, such as with the old coat.
+    ByPath(Permit<'a>),
     /// This method, by hand of the owner or of a specialist.
     Method(Permit<'a>, Who),
     /// Nothing, and why.
@@ -63,8 +65,10 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     let taken = it.ground.taken();
     let removed = taken.filter(|taken| taken.advice().removes.contains(&it.finding.no));
     let specialist = matches!(tag.ease, Ease::Specialist | Ease::Stop);
-    if let Some(taken) = removed.filter(|_| !specialist) {
-        return removed_by(tag, taken, it.book);
+    let removed = removed.filter(|_| !specialist);
+    // A way without steps of its own does nothing: the repair of the fault is what does it.
+    if let Some(answer) = removed.and_then(|taken| removed_by(tag, taken, it.book)) {
+        return answer;
     }
     let of_no_weight = !specialist && it.finding.level == Some(1);
     if of_no_weight && is_looks_only(tag) {
@@ -109,9 +113,10 @@ impl<'a> Place<'a, '_> {
             (false, _) => Ok(fitting),
             (true, Some(why)) => Err(why),
             (true, None) if tag.fix.is_empty() => Err(NOTHING_MENDS.to_owned()),
-            (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => Err(
-                format!("at level {level} nothing is done about it; it is told to the buyer"),
-            ),
+            (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => {
+                let why = tag.left.as_deref().unwrap_or("it is told to the buyer");
+                Err(format!("at level {level} nothing is done about it; {why}"))
+            }
             (true, None) => {
                 Err("none of its repairs is right here; it is told to the buyer".to_owned())
             }
@@ -123,6 +128,10 @@ impl<'a> Place<'a, '_> {
         let Some(method) = self.book.method(&fix.method) else {
             return Ok(None);
         };
+        let ruled_out = |it: &Condition| self.facts.answer(it) == Truth::Yes;
+        if fix.unless.iter().any(ruled_out) {
+            return Ok(None);
+        }
         let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
         match self.facts.holds(&asked) {
             Truth::No => return Ok(None),
@@ -149,21 +158,37 @@ impl<'a> Place<'a, '_> {
     }
 }
 
-/// A fault that the path removes: by one of its steps where one is a usual repair, such as filling.
-fn removed_by<'a>(tag: &Tag, taken: Taken<'a>, book: &'a TradeBook) -> Answer<'a> {
+/// A fault that the path removes: by one of its steps where one is a usual repair, such as filling; else with what its steps
+/// do to the coat. `None` for a path without steps.
+fn removed_by<'a>(tag: &Tag, taken: Taken<'a>, book: &'a TradeBook) -> Option<Answer<'a>> {
     let fixes: Vec<&Method> = tag.fixes().filter_map(|it| book.method(it)).collect();
     let mut placed = fixes.iter().filter(|it| counts_places(&it.unit));
     if let Some(step) = placed.find_map(|it| taken.step(it)) {
-        return Answer::ByStep(step);
+        return Some(Answer::ByStep(step));
     }
     // Filler is a step of painting, whatever would be used on clear wood.
     let filled = |it: &&Method| it.phase == Phase::Fill || it.id == "veneer_patch";
     let filler = book.method("twopart_fill").and_then(|it| taken.step(it));
-    match filler {
-        Some(filler) if fixes.iter().any(filled) => Answer::ByStep(filler),
-        _ => Answer::ByPath,
+    if let Some(filler) = filler.filter(|_| fixes.iter().any(filled)) {
+        return Some(Answer::ByStep(filler));
     }
+    let usual = fixes.iter().find_map(|it| taken.step(it));
+    let step = usual.or_else(|| {
+        let steps: Vec<Permit<'_>> = taken.steps(book).map(|it| it.0).collect();
+        let doing = |deed: &Deed| steps.iter().find(|it| it.method().does.contains(deed));
+        TAKES_AWAY.iter().find_map(doing).or(steps.first()).copied()
+    });
+    step.map(Answer::ByPath)
 }
+
+/// What takes a fault of a face away, the firmest first.
+const TAKES_AWAY: [Deed; 5] = [
+    Deed::Reface,
+    Deed::Strip,
+    Deed::Cover,
+    Deed::Soften,
+    Deed::Colour,
+];
 
 /// Whether a unit counts places, so that more faults make more work of a step.
 pub(crate) fn counts_places(unit: &str) -> bool {

@@ -95,6 +95,8 @@ pub struct LeftAlone {
     pub finding: FindingNo,
     /// Its name and part, such as `Dent, Top`.
     pub what: String,
+    /// Its level, if told; what is heavy or failing still is so after the work.
+    pub level: Option<u8>,
     /// Why nothing is planned for it.
     pub why: String,
 }

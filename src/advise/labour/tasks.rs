@@ -97,12 +97,15 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         let place = Place {
             finding,
             kind,
-            ground: Ground::of(&finding.part, advice, taken, need.book),
+            ground: Ground::of(&finding.part, advice, taken, facts.lead(), need.book),
             facts: &facts,
             book: need.book,
         };
         match answer(&place) {
-            Answer::ByPath => {}
+            Answer::ByPath(leave) => {
+                let by = leave.method().by;
+                draft(&mut drafts, need.book, leave, by).add_gone(finding, need.book);
+            }
             Answer::ByStep(leave) => {
                 let by = leave.method().by;
                 draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
@@ -150,8 +153,13 @@ fn take_in(need: &PlanInput<'_>, drafts: &mut Drafts<'_>) {
 /// What has to be done first for a piece of work, such as taking a cracked glass off before anything else.
 fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
     let planned: Vec<Draft<'a>> = drafts.values().cloned().collect();
-    for of in planned {
-        for leave in of.leave().needed(need.book) {
+    let within = |method: &Method| {
+        let mut planned = planned.iter();
+        planned.any(|it| it.method().includes.contains(&method.id))
+    };
+    for of in &planned {
+        let needed = of.leave().needed(need.book);
+        for leave in needed.filter(|it| !within(it.method())) {
             let into = draft(drafts, need.book, leave, leave.method().by);
             for part in of.parts() {
                 into.add_part(part, 1, need.surfaces);
@@ -213,13 +221,15 @@ fn draft<'a, 'd>(
     let id = &leave.method().id;
     let place = book.methods.iter().position(|it| it.id == *id);
     let key = (place.unwrap_or(usize::MAX), u8::from(by == Who::Specialist));
-    drafts.entry(key).or_insert_with(|| Draft::new(leave, by))
+    let into = drafts.entry(key).or_insert_with(|| Draft::new(leave, by));
+    into.under(leave)
 }
 
 fn left_alone(finding: &Finding, why: String) -> LeftAlone {
     LeftAlone {
         finding: finding.no,
         what: format!("{}, {}", finding.term, finding.part_label),
+        level: finding.level,
         why,
     }
 }

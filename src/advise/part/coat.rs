@@ -56,11 +56,6 @@ pub(crate) fn coat(
             && about.is_on_face(it)
     };
     let sanded = about.it.findings.iter().any(sanded) || face::is_sanded_thin(about);
-    let first = match painted_ever || refinished || recoated || sanded {
-        true => set(&["no"]),
-        false if kept => set(&["yes"]),
-        false => set(&["no", "yes"]),
-    };
     let ours = match work(about) {
         Some((_, coats)) if !painted_now => !coats.contains("bare"),
         _ => false,
@@ -69,8 +64,18 @@ pub(crate) fn coat(
     if painted_now {
         now.push(set(&["paint"]));
     }
+    if let Some(text) = gilded_by_note(about).filter(|_| now.is_empty()) {
+        opinions.push(text);
+        now.push(set(&["gilding"]));
+    }
     let mut all = set(Fact::Finish.values());
     all.remove("unknown");
+    // Gilding is seen without a test: where nobody tells of it there is none.
+    for seen in ["gilding", "bronze"] {
+        if !now.iter().any(|it| it.contains(seen)) {
+            all.remove(seen);
+        }
+    }
     let known = now.iter().fold(all.clone(), |sum, it| &sum & it);
     // Words against one another tell nothing.
     let mut now = if known.is_empty() { all } else { known };
@@ -83,6 +88,12 @@ pub(crate) fn coat(
         now.remove("paint");
     }
     let ours = set(&[if ours { "yes" } else { "no" }]);
+    let no_film = now.iter().all(|it| it == "bare" || it == "oilwax");
+    let first = match painted_ever || refinished || recoated || sanded || no_film {
+        true => set(&["no"]),
+        false if kept => set(&["yes"]),
+        false => set(&["no", "yes"]),
+    };
     Coat { now, first, ours }
 }
 
@@ -103,7 +114,13 @@ fn elsewhere(about: PartContext<'_>) -> Option<(BTreeSet<String>, String)> {
     });
     let tests: Vec<_> = tests.collect();
     let (first, coat) = *tests.first()?;
-    if tests.iter().any(|it| it.1 != coat) {
+    // A look that tells another coat elsewhere, such as paint, speaks against likeness as a second test does.
+    let mut told = about
+        .it
+        .observations
+        .iter()
+        .filter_map(|it| about.book.cue(&it.cue));
+    if told.any(|it| it.coat.as_deref().is_some_and(|it| it != coat)) {
         return None;
     }
     let reports = &about.it.parts;
@@ -117,6 +134,30 @@ fn elsewhere(about: PartContext<'_>) -> Option<(BTreeSet<String>, String)> {
         small(&label(&first.part))
     );
     Some((set(&[coat]), text))
+}
+
+/// Words in a note of the owner that tell of gilding.
+const GILT: [&str; 3] = ["gilded", "gilding", "gilt"];
+
+/// What is taken from a note on the face that speaks of gilding, as an opinion: nobody wipes gold to find out.
+fn gilded_by_note(about: PartContext<'_>) -> Option<String> {
+    let seen = about.on_face().filter_map(|it| it.note.as_deref());
+    let found = about.it.findings.iter().filter(|it| about.is_on_face(it));
+    let found = found.flat_map(|it| {
+        it.history
+            .iter()
+            .flat_map(|it| it.notes.iter().map(String::as_str))
+    });
+    let gilt = |it: &str| {
+        let text = it.to_lowercase();
+        let words: Vec<&str> = text.split(|c: char| !c.is_alphabetic()).collect();
+        text.contains("gold leaf") || words.iter().any(|it| GILT.contains(it))
+    };
+    let note = seen.chain(found).find(|it| gilt(it))?;
+    let label = about.report().map_or("", |it| it.label.as_str());
+    Some(format!(
+        "{label}: taken in our opinion to be gilded, as your note says `{note}`; mark it as `fin_gilt_water`, `fin_gilt_oil`, `fin_gilt` or `fin_bronze`."
+    ))
 }
 
 fn is_refinishing(about: PartContext<'_>, cue: &str) -> bool {

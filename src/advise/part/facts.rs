@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::advise::part::span::Span;
 use crate::advise::part::truth::Truth;
+use crate::advise::refinish::advice::Lead;
 use crate::model::ids::PartId;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
@@ -34,7 +35,7 @@ impl Levels {
         }
     }
 
-    fn tag(&self, tag: &str) -> u8 {
+    pub(crate) fn tag(&self, tag: &str) -> u8 {
         self.tags.get(tag).copied().unwrap_or(0)
     }
 
@@ -119,6 +120,24 @@ impl Facts {
     #[must_use]
     pub fn fault(&self, tag: &str) -> u8 {
         self.here.tag(tag)
+    }
+
+    /// What is known of lead in paint on it. Paint of which the age is not known may be old.
+    #[must_use]
+    pub fn lead(&self) -> Lead {
+        match self.fault("lead_paint") {
+            0 => {}
+            1 => return Lead::NotSuspected,
+            _ => return Lead::Suspected,
+        }
+        let paint = self.is(Fact::Finish, "paint");
+        let may_be = paint == Truth::Yes || (paint == Truth::Open && self.fault("flaking") > 0);
+        let painted = may_be || self.fault("overpaint") > 0;
+        let old = self.is(Fact::OldPaint, "possible") != Truth::No;
+        match painted && old {
+            true => Lead::Untested,
+            false => Lead::NotSuspected,
+        }
     }
 
     /// The lowest thickness of its face wood that can be relied on, mm; `None` when it was not measured.

@@ -17,6 +17,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
 use crate::model::market::Worth;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
@@ -65,7 +66,7 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
     let mut words = BTreeMap::from([
         (Fact::Material, materials),
         (Fact::Core, core(about)),
-        (Fact::OldPaint, old_paint(it, made)),
+        (Fact::OldPaint, old_paint(about, made)),
         (Fact::Finish, coat.now),
         (Fact::FirstFinish, coat.first),
         (Fact::OwnFinish, coat.ours),
@@ -177,14 +178,26 @@ fn core(about: PartContext<'_>) -> BTreeSet<String> {
     known.map_or_else(|| set(&CORES), |it| set(&[&it]))
 }
 
-/// Whether paint on it may be old enough to hold lead. Where no law is known any paint may.
-fn old_paint(it: &Assessment, made: Span) -> BTreeSet<String> {
-    let before = it.lead_before.map(f64::from);
-    match before.map_or(Truth::Yes, |year| made.compares(Op::Less, year)) {
-        Truth::Yes => set(&["possible"]),
-        Truth::No => set(&["ruled_out"]),
-        Truth::Open => set(&["possible", "ruled_out"]),
+/// Whether paint on it may be old enough to hold lead. Where no law is known, or no time of making, any paint may, but what is
+/// told to be new.
+fn old_paint(about: PartContext<'_>, made: Span) -> BTreeSet<String> {
+    let before = about.it.lead_before.map(f64::from);
+    if is_new_paint(about) {
+        return set(&["ruled_out"]);
     }
+    match before.map_or(Truth::Yes, |year| made.compares(Op::Less, year)) {
+        Truth::Yes | Truth::Open => set(&["possible"]),
+        Truth::No => set(&["ruled_out"]),
+    }
+}
+
+/// Whether its paint is told to be new, and nothing speaks of older paint there.
+fn is_new_paint(about: PartContext<'_>) -> bool {
+    let seen = |cue: &str| about.on_face().any(|it| it.cue == cue);
+    let told = |it: &&Finding| it.state != FindingState::Withdrawn && about.is_on_face(it);
+    let mut findings = about.it.findings.iter().filter(told);
+    let older = findings.any(|it| it.tag == "overpaint" || it.tag == "lead_paint");
+    seen("fin_paint_new") && !seen("fin_paint") && !older
 }
 
 /// What it may be worth. A piece that a clue puts later than the rules' 1850 counts as fine only when its owner says so.
@@ -231,6 +244,22 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
     }
 }
 
+/// The fault that looking cannot rule out, and its level for a test that found none.
+const LEAD: &str = "lead_paint";
+const TEST_FOUND_NONE: u8 = 1;
+
+/// Whether somebody wrote of the part that its paint holds no lead, which only a test tells.
+fn is_said_free_of_lead(it: &Assessment, part: &PartId) -> bool {
+    let mut marks = it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    marks.any(|it| {
+        let here = it
+            .part
+            .as_ref()
+            .is_some_and(|of| surface::is_face(of, part));
+        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(LEAD)
+    })
+}
+
 /// The highest levels of open faults, of a part or of the whole piece.
 fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
@@ -244,6 +273,10 @@ fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
         if counts {
             levels.add(&finding.tag, group, level(finding));
         }
+    }
+    if part.is_some_and(|part| is_said_free_of_lead(about.it, part)) && levels.tag(LEAD) == 0 {
+        let group = about.book.tag(LEAD).map_or("", |it| &it.group);
+        levels.add(LEAD, group, TEST_FOUND_NONE);
     }
     levels
 }

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::kind::Shown;
@@ -51,6 +53,23 @@ impl<'a> Kinds<'a> {
         let longest = fitting.max_by_key(|it| it.name.len());
         longest.map_or("", |it| it.id.as_str())
     }
+}
+
+/// Whether a part is there with a face of its own: not one that is missing, nor one that cloth, leather or cane covers.
+pub(crate) fn has_wood(it: &Assessment, part: &PartId, book: &TradeBook) -> bool {
+    let gone = |it: &&Finding| {
+        let tag = book.tag(&it.tag);
+        it.part == *part && it.state.is_open() && tag.is_some_and(|it| it.absence)
+    };
+    let covered = |it: &&Finding| {
+        let told = it.state != FindingState::Withdrawn && is_face(&it.part, part);
+        told && book.tag(&it.tag).is_some_and(|it| it.covers)
+    };
+    let seen = it.observations.iter().filter(|it| is_face(&it.part, part));
+    let mut cues = seen.filter_map(|it| book.cue(&it.cue));
+    let mut findings = it.findings.iter();
+    let gone = it.is_absent(part) || findings.clone().any(|it| gone(&it));
+    !gone && !findings.any(|it| covered(&it)) && !cues.any(|it| it.covers)
 }
 
 /// Whether `of` is the part or the face of it that is seen, such as the front of a drawer.

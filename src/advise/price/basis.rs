@@ -28,6 +28,8 @@ pub struct Sums {
     pub net_sale: Money,
     /// Materials, and specialists whose bill is told.
     pub materials: Money,
+    /// What others take for their part of the work, as told for this piece.
+    pub others: Money,
     /// Fetching it.
     pub pickup: Money,
     /// Storage until it is sold.
@@ -38,7 +40,7 @@ pub struct Sums {
     pub looks: Money,
     /// All cash but the price.
     pub cash_costs: Money,
-    /// The margin that must be left.
+    /// The margin that must be left, a share of the net sale less cash.
     pub margin: Money,
     /// Likely minutes of work, what may come included.
     pub minutes: i64,
@@ -54,16 +56,19 @@ pub struct Sums {
     pub by_margin: Money,
     /// The most that can be paid if every likely hour must bring the lowest wage.
     pub by_hours: Money,
-    /// The lower of the two, never below what its parts bring, never above what is asked; 0 where a reason not to buy stands.
+    /// The lower of the two, never below what its parts bring, never above what is asked; 0 where a reason not to buy stands. Before the bills in `not_in_it`.
     pub highest: Money,
     /// What sets it.
     pub because: String,
     /// Whether the work brings more than the parts, with every open question answered well.
     #[serde(skip)]
     pub pays: bool,
-    /// The first bid: from, to; none when there is nothing to pay.
+    /// Whether it would pay but for work of others whose bill nobody knows.
+    #[serde(skip)]
+    pub waits_for_bill: bool,
+    /// The first bid: from, to; none when there is nothing to pay, or a bill is not known.
     pub first_bid: Option<[Money; 2]>,
-    /// What it is worth for its parts: from, to.
+    /// What it is worth for its parts, as amounts that are said at a door: from, to.
     pub donor: [Money; 2],
     /// What an hour brings.
     pub hourly: Hourly,

@@ -4,12 +4,12 @@ use crate::advise::refinish::permit::Trust;
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::exact::share;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::basis::Basis;
-use crate::advise::price::offer::Offer;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
@@ -19,20 +19,23 @@ use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
+use crate::advise::price::questions::held_to;
 use crate::advise::price::questions::questions;
+use crate::advise::price::reckon::net_sale;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
 use crate::advise::price::terms::Terms;
+use crate::advise::price::thumb::thumb;
 use crate::advise::price::unpriced::told_paths;
 use crate::advise::price::unpriced::unpriced;
 use crate::advise::price::words::words;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
+use crate::kit::money::Money;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 use crate::trade::entry::offer::Stop;
-use crate::trade::entry::path::Leaves;
 
 /// An estimate.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -122,6 +125,10 @@ fn work_out(
     let plan = plan(need, &choice, from);
     let may_come = may_come(need, &plan, &choice, &way.main);
     let asked = questions(need, &way, facts);
+    let asked = match (terms, lowest_sold(need, &way)) {
+        (Ok(terms), Some(lowest)) => held_to(asked, most_aside(lowest, terms)),
+        _ => asked,
+    };
     let stops = stops(need, &way, &asked, facts);
     let offer = offer(&Basis {
         way: &way,
@@ -133,7 +140,7 @@ fn work_out(
         terms,
         currency: need.settings.currency,
     });
-    let thumb = thumb(&way, &offer, need.book);
+    let thumb = thumb(need, &way, &offer);
     PricedOption {
         way,
         plan,
@@ -145,6 +152,21 @@ fn work_out(
     }
 }
 
+/// The lowest price that was told of a way.
+fn lowest_sold(need: &PlanInput<'_>, way: &Way) -> Option<Money> {
+    let sold = need.it.piece.market.sold.iter();
+    let of_it = sold.filter(|it| it.path == way.main);
+    of_it
+        .map(|it| it.price)
+        .filter(|it| it.currency == need.settings.currency)
+        .min_by_key(|it| it.minor)
+}
+
+/// The most that one open question can cost where the piece brings this much, minor units.
+fn most_aside(lowest: Money, terms: &Terms) -> i64 {
+    share(net_sale(lowest.minor, terms).max(0), terms.aside_at_most)
+}
+
 /// Says it where more is asked than can be paid, unless it is paid already.
 fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     let piece = &need.it.piece;
@@ -152,14 +174,9 @@ fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
         return;
     };
     for it in options {
-        let dear = it
-            .offer
-            .sums
-            .as_ref()
-            .is_some_and(|sums| asks.minor > sums.highest.minor);
-        if dear {
-            it.stops.extend(asks_too_much(need));
-        }
+        let sums = it.offer.sums.as_ref();
+        it.stops
+            .extend(sums.and_then(|sums| asks_too_much(need, sums, asks)));
     }
 }
 
@@ -173,7 +190,7 @@ fn best(options: &[PricedOption], is_bought: bool) -> Option<usize> {
     let worth = |it: &PricedOption| {
         let sums = it.offer.sums.as_ref()?;
         let highest = if is_bought { 0 } else { sums.highest.minor };
-        Some((highest, sums.hourly.per_hour.minor))
+        Some((!sums.waits_for_bill, highest, sums.hourly.per_hour.minor))
     };
     let all = options.iter().enumerate();
     let known = all
@@ -231,28 +248,6 @@ fn shown(
         }
     };
     (at.unwrap_or(0), why.to_owned())
-}
-
-/// A rule of thumb for the highest offer; common practice, no source.
-fn thumb(way: &Way, offer: &Offer, book: &TradeBook) -> Option<String> {
-    let sums = offer.sums.as_ref()?;
-    let leaves = book.path(&way.main)?.leaves;
-    let (from, to, what) = match leaves {
-        Leaves::OldCoat | Leaves::OldCoatMended => (4000, 5500, "old finish kept"),
-        _ => (2000, 3000, "refinished"),
-    };
-    let lowest = sums.lowest_sold;
-    let part = |hundredths: i64| crate::kit::money::Money {
-        minor: crate::advise::labour::exact::share(lowest.minor, hundredths),
-        ..lowest
-    };
-    Some(format!(
-        "rule of thumb ({what}): {} to {} % of the price, {} to {}",
-        from / 100,
-        to / 100,
-        part(from),
-        part(to)
-    ))
 }
 
 fn notes(it: &Assessment, advice: &[PartAdvice]) -> Vec<String> {

@@ -12,5 +12,6 @@ pub mod questions;
 pub(in crate::advise) mod reckon;
 pub mod stops;
 pub mod terms;
+pub(in crate::advise) mod thumb;
 pub(in crate::advise) mod unpriced;
 pub mod words;

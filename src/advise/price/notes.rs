@@ -4,6 +4,7 @@ use crate::advise::labour::exact::Spread;
 use crate::advise::price::basis::Basis;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
+use crate::advise::price::stops::MARRIAGE;
 use crate::kit::money::Money;
 
 /// So many comparables make a lowest one that can be trusted.
@@ -28,6 +29,22 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
     if let Some(two_tone) = &it.way.two_tone {
         notes.push(two_tone.clone());
     }
+    if let Some(bill) = it
+        .piece
+        .market
+        .bill
+        .filter(|_| sums.is_some_and(|it| it.others.minor == 0))
+    {
+        notes.push(format!(
+            "{bill} was told for the work of others: none of this way is theirs"
+        ));
+    }
+    if !sold.is_empty() && it.stops.iter().any(|it| it.id == MARRIAGE) {
+        notes.push(
+            "the prices told must be those of pieces put together of two: what a whole one brought does not hold for it"
+                .to_owned(),
+        );
+    }
     if let (Some(sums), Ok(terms)) = (sums, it.terms) {
         notes.extend(may_be_less(sums, all_minutes(it), terms.risk));
     }
@@ -39,9 +56,12 @@ fn may_be_less(sums: &Sums, minutes: Spread, risk: i64) -> Vec<String> {
     let mut notes = Vec::new();
     let lesser = sums.by_margin.minor.min(sums.by_hours.minor);
     let over = minutes.high - minutes.likely;
-    let left = |minor: i64| match minor {
-        1.. => Money { minor, ..sums.wage }.to_string(),
-        _ => "nothing".to_owned(),
+    // Never less than its parts: the highest offer is not, either.
+    let parts = sums.donor[0].minor;
+    let left = |minor: i64| match minor > parts.max(0) {
+        true => Money { minor, ..sums.wage }.to_string(),
+        false if parts > 0 => format!("what its parts surely bring, {}", sums.donor[0]),
+        false => "nothing".to_owned(),
     };
     if sums.looks.minor > 0 {
         notes.push(format!(

@@ -13,11 +13,13 @@ use crate::advise::price::basis::PriceIs;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
 use crate::advise::price::notes::notes;
+use crate::advise::price::options::SPECIALIST;
 use crate::advise::price::questions::Asked;
 use crate::advise::price::reckon::Because;
 use crate::advise::price::reckon::Deal;
 use crate::advise::price::reckon::Reckoned;
 use crate::advise::price::reckon::reckon;
+use crate::advise::price::reckon::said;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
 use crate::kit::money::Money;
@@ -89,9 +91,15 @@ pub fn offer(it: &Basis<'_>) -> Offer {
             "in book.toml: hourly_rate, to put something aside for open questions".to_owned(),
         );
     }
+    let of_others = of_others(it);
+    let bill = match it.piece.market.bill {
+        _ if of_others.is_empty() => Bill::None,
+        Some(told) if told.currency == it.currency => Bill::Told(told.minor),
+        _ => Bill::Open,
+    };
     let sums = match (it.terms, sold.first()) {
         (Ok(terms), Some(lowest)) if tell.is_empty() && it.way.partly.is_none() => {
-            Some(sums(it, terms, *lowest))
+            Some(sums(it, terms, *lowest, bill))
         }
         _ => None,
     };
@@ -104,7 +112,10 @@ pub fn offer(it: &Basis<'_>) -> Offer {
         sums,
         tell,
         partly: it.way.partly.clone(),
-        not_in_it: it.plan.cost.bill_not_known.clone(),
+        not_in_it: match bill {
+            Bill::Open => of_others,
+            Bill::Told(_) | Bill::None => Vec::new(),
+        },
     }
 }
 
@@ -119,6 +130,7 @@ fn verdict(stops: &[Stopped], sums: Option<&Sums>) -> Verdict {
     match (strongest(stops), sums) {
         (Some(Stop::Walk), _) => Verdict::Walk,
         (Some(Stop::Donor), _) => Verdict::Donor,
+        (_, Some(sums)) if sums.pays && sums.waits_for_bill => Verdict::NotKnown,
         (_, Some(sums)) if sums.pays => Verdict::Offer,
         (_, Some(_)) => Verdict::Donor,
         (_, None) => Verdict::NotKnown,
@@ -129,10 +141,37 @@ fn strongest(stops: &[Stopped]) -> Option<Stop> {
     stops.iter().map(|it| it.stop).min()
 }
 
-fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
+/// What others take for their part of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Bill {
+    /// Nothing is theirs.
+    None,
+    /// As told, in minor units.
+    Told(i64),
+    /// Nobody told.
+    Open,
+}
+
+/// Work of others without a price of its own: faults that want a specialist, and parts that are handed to one.
+fn of_others(it: &Basis<'_>) -> Vec<String> {
+    let mut bills = it.plan.cost.bill_not_known.clone();
+    let handed = it.way.parts.iter();
+    let handed = handed.filter(|it| it.path.as_deref() == Some(SPECIALIST));
+    let labels: Vec<String> = handed.map(|it| it.label.to_lowercase()).collect();
+    if !labels.is_empty() {
+        bills.push(format!("What a specialist takes for {}", labels.join(", ")));
+    }
+    bills
+}
+
+fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let money = |minor: i64| Money {
         minor,
         currency: it.currency,
+    };
+    let others = match bill {
+        Bill::Told(minor) => minor,
+        Bill::Open | Bill::None => 0,
     };
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
@@ -141,7 +180,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
     };
     let (aside, looks) = (asides(true), asides(false));
-    let cash = materials + terms.pickup + storage + aside;
+    let cash = materials + others + terms.pickup + storage + aside;
     let minutes = all_minutes(it);
     let deal = Deal {
         price: lowest.minor,
@@ -152,6 +191,14 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         stop: strongest(it.stops),
     };
     let got = reckon(&deal, terms);
+    let answered_well = Deal {
+        cash: cash - aside,
+        ..deal
+    };
+    let pays = pays(&reckon(&answered_well, terms));
+    // A bill only makes it less: what is worth no more than its parts without it is worth that with it.
+    let is_for_parts = matches!(deal.stop, Some(Stop::Walk | Stop::Donor)) || !pays;
+    let waits_for_bill = bill == Bill::Open && !is_for_parts;
     let over = i128::from(minutes.high - minutes.likely) * i128::from(terms.lowest_hourly);
     Sums {
         lowest_sold: lowest,
@@ -160,6 +207,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         delivery: money(terms.delivery),
         net_sale: money(got.net_sale),
         materials: money(materials),
+        others: money(others),
         pickup: money(terms.pickup),
         storage: money(storage),
         aside: money(aside),
@@ -174,25 +222,34 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money) -> Sums {
         by_margin: money(got.by_margin),
         by_hours: money(got.by_hours),
         highest: money(got.highest),
-        because: because(&got, it.stops, aside),
-        pays: pays(&got, aside),
-        first_bid: got.first_bid.map(|it| it.map(money)),
-        donor: got.donor.map(money),
-        hourly: hourly(it, terms, got.net_sale - cash, got.highest),
+        because: match waits_for_bill {
+            true => {
+                "before the bill of others, which nobody told; no bid until it is known".to_owned()
+            }
+            false => because(&got, it.stops, pays),
+        },
+        pays,
+        waits_for_bill,
+        first_bid: got
+            .first_bid
+            .filter(|_| !waits_for_bill)
+            .map(|it| it.map(money)),
+        donor: got.donor.map(|it| money(said(it, deal.unit))),
+        hourly: hourly(it, &got, got.net_sale - cash),
     }
 }
 
-/// Whether the work brings more than the parts once every open question is answered well.
-fn pays(it: &Reckoned, aside: i64) -> bool {
-    it.by_margin.min(it.by_hours) + aside > it.donor[0]
+/// Whether the work brings more than the parts.
+fn pays(it: &Reckoned) -> bool {
+    it.by_margin.min(it.by_hours) > it.donor[0]
 }
 
-/// What sets the highest offer, in words.
-fn because(it: &Reckoned, stops: &[Stopped], aside: i64) -> String {
+/// What sets the highest offer, in words; `pays` where the work would bring more than the parts with every question answered well.
+fn because(it: &Reckoned, stops: &[Stopped], pays: bool) -> String {
     match it.because {
         Because::Margin => "the margin must be left; the hours alone would allow more".to_owned(),
         Because::Hours => "the hours must be paid; the margin alone would allow more".to_owned(),
-        Because::Parts if pays(it, aside) => {
+        Because::Parts if pays => {
             "what its parts surely bring, until the open questions are answered".to_owned()
         }
         Because::Parts => "what its parts surely bring; work on it would not be paid".to_owned(),
@@ -206,13 +263,13 @@ fn because(it: &Reckoned, stops: &[Stopped], aside: i64) -> String {
 }
 
 /// What an hour brings at the price paid, else asked, else at the highest offer.
-fn hourly(it: &Basis<'_>, terms: &Terms, before_price: i64, highest: i64) -> Hourly {
+fn hourly(it: &Basis<'_>, got: &Reckoned, before_price: i64) -> Hourly {
     let paid = it.piece.bought_for.map(|it| (it.minor, PriceIs::Paid));
     let asks = it.piece.market.seller_asks;
     let asked = asks.map(|it| (it.minor, PriceIs::Asked));
     let (price, price_is) = paid
         .or(asked)
-        .unwrap_or((highest.max(0), PriceIs::HighestOffer));
+        .unwrap_or((got.highest.max(0), PriceIs::HighestOffer));
     let minutes = it.plan.hours.minutes + it.may_come.minutes;
     let minutes = i128::from(minutes.likely.max(1));
     let per_hour = half_even(i128::from(before_price - price) * HOUR, minutes);
@@ -224,6 +281,7 @@ fn hourly(it: &Basis<'_>, terms: &Terms, before_price: i64, highest: i64) -> Hou
         per_hour: money(per_hour),
         at_price: money(price),
         price_is,
-        below_least: Some(per_hour < terms.lowest_hourly),
+        // By the same sum as the offer, so that the two never say the contrary of each other.
+        below_least: Some(price > got.by_hours),
     }
 }

@@ -17,6 +17,9 @@ use crate::trade::entry::path::Path;
 /// The way that does nothing to the surface.
 pub const LEAVE: &str = "leave";
 
+/// The path that gives the work to somebody else, whose bill no plan of ours knows.
+pub const SPECIALIST: &str = "specialist";
+
 /// The id of the way that the user put together.
 pub const CHOSEN: &str = "chosen";
 
@@ -205,19 +208,25 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
         }
         parts.push(way_part(it, taken.or_else(|| gentle(it, need.book))));
     }
-    let told: Vec<(&WayPart, &str)> = parts
+    let taken: Vec<(&WayPart, &str)> = parts
         .iter()
         .filter_map(|it| Some((it, it.path.as_deref()?)))
-        .filter(|it| wish(need, &it.0.part) == Some(it.1))
         .collect();
+    let is_wished = |it: &&(&WayPart, &str)| wish(need, &it.0.part) == Some(it.1);
+    let first = taken.iter().find(is_wished)?;
+    // What was said of all of it names the way; what was said of one part does not make its price that of the whole.
+    let lines = &need.it.piece.market.chosen;
+    let of_all = lines.iter().any(|it| it.part.is_none());
     let area = |path: &str| -> i64 {
-        let on = told.iter().filter(|it| it.1 == path);
+        let on = taken.iter().filter(|it| it.1 == path);
+        let on = on.filter(|it| !of_all || is_wished(it));
         let areas = on.filter_map(|it| need.surfaces.get(&it.0.part));
         areas.map(|it| it.milli).sum()
     };
     let place = |path: &str| need.book.paths.iter().position(|it| it.id == path);
-    let main = told.iter().map(|it| it.1);
-    let main = main.max_by_key(|it| (area(it), place(it)))?.to_owned();
+    let main = taken.iter().map(|it| it.1);
+    let main = main.max_by_key(|it| (area(it), place(it)));
+    let main = main.unwrap_or(first.1).to_owned();
     Some(way(need.book, &main, CHOSEN.to_owned(), parts))
 }
 

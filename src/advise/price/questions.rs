@@ -92,6 +92,25 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
     asked.collect()
 }
 
+/// The same questions with none of the book's own dearer than this, minor units: what is put aside for a chest would eat a
+/// stool. What the user's own cost is the user's word.
+#[must_use]
+pub(in crate::advise) fn held_to(asked: Vec<Asked>, most: i64) -> Vec<Asked> {
+    let held = |it: Spread| Spread {
+        low: it.low.min(most),
+        likely: it.likely.min(most),
+        high: it.high.min(most),
+    };
+    let asked = asked.into_iter().map(|it| match it.id {
+        Question::Own => it,
+        _ => Asked {
+            aside: it.aside.map(held),
+            ..it
+        },
+    });
+    asked.collect()
+}
+
 /// What is put aside: the book's amount, or in another currency as many hours of the user's own rate as it is of the
 /// book's usual rate.
 fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spread> {
@@ -220,6 +239,15 @@ fn is_remarked(need: &PlanInput<'_>, cue: &str, so: bool) -> bool {
     })
 }
 
+/// Whether somebody looked for this on the part and wrote that it is not there.
+fn is_said_gone(need: &PlanInput<'_>, tag: &str, part: &PartId) -> bool {
+    let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    marks.any(|it| {
+        let here = it.part.as_ref() == Some(part);
+        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
+    })
+}
+
 fn beetle(need: &PlanInput<'_>) -> Found {
     let watched = need.it.repairs.iter().any(|it| it.method == "quarantine");
     faults(need, &["worm_old", "worm_active"], 1).filter(|_| !watched)
@@ -297,7 +325,8 @@ fn drawers_not_opened(need: &PlanInput<'_>) -> Found {
     some(shut.map(|it| it.label.clone()).collect())
 }
 
-/// Old paint that nobody tested. A finding of lead at level 1 (a test found none) or 4 (a test found it) answers.
+/// Old paint that nobody tested. A finding of lead at level 1 (a test found none) or 4 (a test found it) answers, and so does
+/// paint that is known to be too new, or of which somebody said on the part that it holds none.
 fn lead_not_tested(need: &PlanInput<'_>, facts: &AllFacts) -> Found {
     let tag = need.book.tag("lead_paint");
     let told = |tested: bool| {
@@ -310,9 +339,10 @@ fn lead_not_tested(need: &PlanInput<'_>, facts: &AllFacts) -> Found {
     }
     let suspected = told(false);
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
-    let painted = facts.iter().filter(|(_, it)| {
+    let painted = facts.iter().filter(|(part, it)| {
         let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
-        paint && !yes(it, "made >= 1980")
+        let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
+        paint && !is_new && !is_said_gone(need, "lead_paint", part)
     });
     let label = |part: &PartId| {
         let found = need.it.parts.iter().find(|it| it.part == *part);

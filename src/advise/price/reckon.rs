@@ -2,7 +2,9 @@
 //!
 //! By margin: net sale - cash - the margin. By hours: net sale - cash - likely hours at the lowest wage. What can be paid
 //! is the lesser of the two, never below what the parts bring, never above what is asked; it never falls when the price
-//! rises. Common practice, no source. Every product is rounded once, half to even.
+//! rises. The margin is a share of what the sale leaves once its cash is paid: fetching and storage cost the same for a
+//! stool as for a wardrobe, and a margin on them too would eat all of a small piece. Common practice, no source. Every
+//! product is rounded once, half to even.
 
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::share;
@@ -84,10 +86,10 @@ pub(in crate::advise) enum Because {
 pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
     let fee = share(it.price, terms.fee);
     // Both at once and then parted: two roundings could take more than the cent by which a price rises.
-    let off = share(it.price, (terms.fee + terms.discount).min(WHOLE));
-    let net_sale = it.price - off - terms.delivery;
+    let off = off(it.price, terms);
+    let net_sale = net_sale(it.price, terms);
     // A loss asks for no share of itself.
-    let margin = share(net_sale.max(0), terms.margin).max(terms.least_margin);
+    let margin = share((net_sale - it.cash).max(0), terms.margin).max(terms.least_margin);
     let hours_worth = half_even(
         i128::from(it.minutes) * i128::from(terms.lowest_hourly),
         HOUR,
@@ -110,27 +112,41 @@ pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
         worth,
         highest,
         because: asked.map_or(because, |_| Because::Asked),
-        first_bid: (highest > 0).then(|| first_bid(it, terms, worth)),
+        first_bid: (highest > 0).then(|| first_bid(it, terms, worth, said(donor[0], it.unit))),
     }
 }
 
-/// The first bid, and the second. A seller who asks no more than half of what it is worth gets what is asked; one who asks
-/// no more than it is worth hears a share of the asking price, which tells nothing of the worth; else a share of the worth,
-/// so coarsely rounded that the worth cannot be reckoned back. Never falls when the worth rises.
-fn first_bid(it: &Deal, terms: &Terms, worth: i64) -> [i64; 2] {
+/// What comes in of a price.
+#[must_use]
+pub(in crate::advise) fn net_sale(price: i64, terms: &Terms) -> i64 {
+    price - off(price, terms) - terms.delivery
+}
+
+/// What channel and bargaining take off a price.
+fn off(price: i64, terms: &Terms) -> i64 {
+    share(price, (terms.fee + terms.discount).min(WHOLE))
+}
+
+/// The first bid, and the second. A seller who asks plainly little, no more than half of what it is worth or than its parts
+/// surely bring, gets what is asked; one who asks more hears a share of the asking price, which tells nothing of the worth,
+/// where that is not above the worth; else a share of the worth, so coarsely rounded that the worth cannot be reckoned back.
+/// Never less than its parts surely bring, as that is said. Never falls when the worth rises.
+fn first_bid(it: &Deal, terms: &Terms, worth: i64, parts: i64) -> [i64; 2] {
     let [first, second] = terms.first_bid.map(|part| share(worth, part));
     let (from, to) = match it.asks {
-        Some(asks) if worth >= asks.saturating_mul(2) => return [asks, asks],
-        Some(asks) if worth >= asks => (share(asks, terms.first_bid_of_asked), second.min(asks)),
+        Some(asks) if worth >= asks.saturating_mul(2) || asks <= parts => return [asks, asks],
+        Some(asks) if worth >= share(asks, terms.first_bid_of_asked) => {
+            (share(asks, terms.first_bid_of_asked), second.min(asks))
+        }
         _ => (first, second),
     };
-    let from = said(from, it.unit);
+    let from = said(from, it.unit).max(parts);
     [from, said(to, it.unit).max(from)]
 }
 
-/// The next amount below that is said at a door: 1 to 5, then 10, 15, 20, 25 ... 50, 60 ... 100, 120 ... 200, 250 ... 500,
+/// The next amount below that is said at a door, in minor units: 1 to 5, then 10, 15, 20, 25 ... 50, 60 ... 100, 120 ... 200, 250 ... 500,
 /// 600 ... 1000, and so on. Common practice, no source.
-fn said(minor: i64, unit: i64) -> i64 {
+pub(in crate::advise) fn said(minor: i64, unit: i64) -> i64 {
     let units = minor.div_euclid(unit);
     if units < 1 {
         return 0;

@@ -8,10 +8,13 @@ use crate::advise::labour::area;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;
+use crate::advise::price::basis::Sums;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
+use crate::kit::money::Money;
 use crate::model::ids::PartId;
+use crate::model::mark::Mark;
 use crate::model::market::MeantFor;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
@@ -25,6 +28,13 @@ const STAIRS_MM: f64 = 2100.0;
 
 /// Forms with more show surface than this are large when nobody measured them, m2.
 const LARGE_M2: f64 = 2.6;
+
+/// The rule on what may be two pieces put together.
+pub(in crate::advise) const MARRIAGE: &str = "marriage";
+
+/// The observation that speaks for it, and those that speak with it and not alone. Common practice, no source.
+const TWO_PIECES: &str = "two_backs_differ";
+const WITH_IT: [&str; 2] = ["screw_cross", "hw_extra_holes"];
 
 /// A reason to stop.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -51,7 +61,7 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
         .filter_map(|rule| {
             if rule.when.is_empty() {
                 known_by_id(need, asked, &rule.id).then(|| Stopped {
-                    what: not_seen(rule, asked),
+                    what: what(need, rule, asked),
                     ..stopped(rule, rule.stop, Vec::new())
                 })
             } else {
@@ -63,8 +73,15 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
     found
 }
 
-/// What a rule says; of one on what was not shown, which of it that is.
-fn not_seen(rule: &StopRule, asked: &[Asked]) -> String {
+/// What a rule says; of one on two pieces, all that speaks for it; of one on what was not shown, which of it that is.
+fn what(need: &PlanInput<'_>, rule: &StopRule, asked: &[Asked]) -> String {
+    if rule.id == MARRIAGE {
+        return format!(
+            "{}: {}.",
+            rule.what.trim_end_matches('.'),
+            two_pieces(need).join(", ")
+        );
+    }
     let unseen = asked.iter().filter_map(|it| it.id.unseen());
     let unseen: Vec<&str> = unseen.collect();
     if rule.id != "not_shown" || unseen.is_empty() {
@@ -73,12 +90,47 @@ fn not_seen(rule: &StopRule, asked: &[Asked]) -> String {
     format!("Not seen yet: {}.", unseen.join(", "))
 }
 
-/// More is asked than the piece is worth to us; said once the offers are known.
+/// More is asked than the piece is worth to us, or than leaves the margin where the hours would be paid; said once the offers
+/// are known.
 #[must_use]
-pub fn asks_too_much(need: &PlanInput<'_>) -> Option<Stopped> {
+pub fn asks_too_much(need: &PlanInput<'_>, sums: &Sums, asks: Money) -> Option<Stopped> {
+    if asks.minor <= sums.highest.minor {
+        return None;
+    }
+    let id = match asks.minor > sums.by_hours.minor {
+        true => "asks_too_much",
+        false if asks.minor > sums.by_margin.minor => "asks_into_margin",
+        // Something else holds the offer down, and is said.
+        false => return None,
+    };
     let mut rules = need.book.offer.stops.iter();
-    let rule = rules.find(|it| it.id == "asks_too_much")?;
+    let rule = rules.find(|it| it.id == id)?;
     Some(stopped(rule, rule.stop, Vec::new()))
+}
+
+/// What was observed that speaks for two pieces, with its part; empty unless one thing does so by itself.
+fn two_pieces(need: &PlanInput<'_>) -> Vec<String> {
+    let marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    let there: Vec<&Mark> = marks.filter(|it| it.state.is_there()).collect();
+    let seen = |cue: &str| there.iter().find(|it| it.tag.as_deref() == Some(cue));
+    if seen(TWO_PIECES).is_none() {
+        return Vec::new();
+    }
+    let all = std::iter::once(TWO_PIECES).chain(WITH_IT);
+    let said = all.filter_map(|cue| {
+        let (mark, cue) = (seen(cue)?, need.book.cue(cue)?);
+        let mut parts = need.it.parts.iter();
+        let on = parts.find(|it| Some(&it.part) == mark.part.as_ref());
+        let on = on.map_or_else(String::new, |it| format!(" ({})", it.label.to_lowercase()));
+        Some(format!("{}{on}", lower_first(&cue.term)))
+    });
+    said.collect()
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_lowercase);
+    first.into_iter().flatten().chain(letters).collect()
 }
 
 fn stopped(rule: &StopRule, stop: Stop, parts: Vec<String>) -> Stopped {
@@ -170,7 +222,8 @@ fn known_by_id(need: &PlanInput<'_>, asked: &[Asked], id: &str) -> bool {
         "crib" => is_crib(need),
         "too_big" => is_too_big(need),
         "not_shown" => asked.iter().any(|it| it.id.unseen().is_some()),
-        // `asks_too_much` is said once the offers are known.
+        MARRIAGE => !two_pieces(need).is_empty(),
+        // Whether too much is asked is said once the offers are known.
         _ => false,
     }
 }

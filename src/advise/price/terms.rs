@@ -19,7 +19,7 @@ pub struct Terms {
     pub channel_label: String,
     /// The share it keeps.
     pub fee: i64,
-    /// What must be left of the net sale.
+    /// What must be left of the net sale less cash.
     pub margin: i64,
     /// What must be left at least.
     pub least_margin: i64,
@@ -37,6 +37,8 @@ pub struct Terms {
     pub storage_week: i64,
     /// Weeks until it is sold.
     pub weeks: i64,
+    /// The most that one open question can cost, as a share of the net sale.
+    pub aside_at_most: i64,
     /// First bid as a share of the highest offer: from, to.
     pub first_bid: [i64; 2],
     /// First bid as a share of what is asked, where no more is asked than it is worth.
@@ -46,7 +48,7 @@ pub struct Terms {
 }
 
 /// A percentage of the book in hundredths of a percent.
-fn percent(value: f64) -> i64 {
+pub(in crate::advise) fn percent(value: f64) -> i64 {
     half_even(i128::from(milli(value)), 10)
 }
 
@@ -101,6 +103,7 @@ impl Terms {
             delivery: amount(own.delivery, usual.delivery, "[terms] delivery"),
             storage_week: amount(own.storage_week, usual.storage_week, "[terms] storage_week"),
             weeks: own.weeks.map_or(milli(usual.weeks) / 1000, i64::from),
+            aside_at_most: percent(usual.aside_at_most),
             first_bid: usual.first_bid.map(percent),
             first_bid_of_asked: percent(usual.first_bid_of_asked),
             donor: usual.donor.map(percent),

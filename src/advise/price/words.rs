@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
+use crate::advise::price::stops::MARRIAGE;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
@@ -16,14 +17,11 @@ use crate::trade::entry::offer::Stop;
 /// Most open questions in one sentence.
 const MOST_UNSEEN: usize = 3;
 
-/// So many faults are named.
+/// So many reasons for the bid are named.
 const FAULTS: usize = 2;
 
 /// A fault that costs nothing of its own is named from this level on, without an hour.
 const WORTH_SAYING: u8 = 2;
-
-/// Below so many units nobody names an amount for a piece that is taken for its parts.
-const SMALL: i64 = 5;
 
 /// Most parts that are named one by one.
 const MOST_PARTS: usize = 3;
@@ -33,7 +31,9 @@ const MOST_PARTS: usize = 3;
 pub fn words(it: &PricedOption, of: &Assessment) -> Vec<String> {
     let mut said = vec![opening(it, of)];
     said.extend(absent(of));
-    said.extend(faults(it, of));
+    let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
+    let two_pieces = two_pieces.map(|it| it.what.clone());
+    said.extend(two_pieces.into_iter().chain(faults(it, of)).take(FAULTS));
     said.extend(unseen(it));
     said
 }
@@ -44,18 +44,20 @@ fn opening(it: &PricedOption, of: &Assessment) -> String {
         found.map_or_else(String::new, |it| format!("{} ", it.what))
     };
     let bid = it.offer.sums.as_ref().and_then(|sums| sums.first_bid);
-    let is_small =
-        bid.is_some_and(|[from, _]| from.minor < SMALL * 10_i64.pow(from.currency.decimals()));
     let bid = bid.map(|[from, _]| whole(from));
     match (it.offer.verdict, bid) {
         (Verdict::Walk, _) => format!("{}I cannot take it.", first(Stop::Walk)),
+        (Verdict::NotKnown, _) if it.offer.sums.is_some() => {
+            "I cannot name a price yet: somebody else has to do part of the work, and I have to ask what that costs."
+                .to_owned()
+        }
         (Verdict::NotKnown, _) if !of.piece.market.sold.is_empty() => {
             "I cannot name a price yet: I have to look at it more closely first.".to_owned()
         }
         (Verdict::NotKnown, _) => {
             "I cannot name a price yet: I have to look up what such pieces bring.".to_owned()
         }
-        (Verdict::Donor, Some(Some(bid))) if !is_small => {
+        (Verdict::Donor, Some(Some(bid))) => {
             format!(
                 "{}I can use it for its parts, for {bid}.",
                 first(Stop::Donor)
@@ -77,8 +79,8 @@ fn whole(money: Money) -> Option<String> {
 /// What one kind of fault costs.
 #[derive(Default)]
 struct Costs<'a> {
-    /// Work of others whose bill nobody knows.
-    bill_open: bool,
+    /// Work of others whose bill nobody knows, by its name.
+    bill_open: Option<String>,
     /// Minutes at the wage and materials, in 60ths of a minor unit.
     of: i64,
     minutes: i64,
@@ -112,7 +114,9 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
             let kind = kinds.entry(&finding.tag).or_default();
             kind.of += (minutes * wage + cash * 60) / number;
             kind.minutes += minutes / number;
-            kind.bill_open |= !task.is_own() && task.cost.is_none();
+            if !task.is_own() && task.cost.is_none() {
+                kind.bill_open = Some(task.name.to_lowercase());
+            }
             if !kind.found.iter().any(|it| it.no == finding.no) {
                 kind.found.push(finding);
             }
@@ -122,22 +126,22 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
         let level = finding.level.unwrap_or(0);
         let kind = kinds.entry(&finding.tag).or_default();
         kind.level = kind.level.max(level);
-        if kind.of == 0 && !kind.bill_open && level >= WORTH_SAYING {
+        if kind.of == 0 && kind.bill_open.is_none() && level >= WORTH_SAYING {
             kind.found.push(finding);
         }
     }
     let kinds = kinds.into_values().filter(|it| !it.found.is_empty());
     let mut kinds: Vec<Costs<'_>> = kinds.collect();
-    kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open, it.of, it.level)));
-    kinds.iter().take(FAULTS).map(fault).collect()
+    kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open.is_some(), it.of, it.level)));
+    kinds.iter().map(fault).collect()
 }
 
 fn fault(it: &Costs<'_>) -> String {
     let term = it.found.first().map_or("", |it| it.term.as_str());
     let labels = it.found.iter().map(|it| it.part_label.to_lowercase());
     let place = places(labels.collect());
-    match (it.bill_open, it.minutes) {
-        (true, _) => format!("{term} ({place}): a specialist has to mend it."),
+    match (&it.bill_open, it.minutes) {
+        (Some(work), _) => format!("{term} ({place}): it needs {work}."),
         (_, 0) => format!("{term} ({place})."),
         (_, minutes) => format!("{term} ({place}): about {} of work.", hours(minutes)),
     }

@@ -25,8 +25,23 @@ pub struct PartAdvice {
     /// What may not be done to its face, or not yet, whatever the path.
     #[serde(skip)]
     pub forbidden: Vec<Forbidden>,
+    /// What is known of lead in paint on it.
+    #[serde(skip)]
+    pub lead: Lead,
     /// What was taken from other parts of the piece, in sentences marked as an opinion.
     pub opinions: Vec<String>,
+}
+
+/// What is known of lead in the paint on a face.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lead {
+    /// No paint that may be old enough was seen on it, or a test found none.
+    #[default]
+    NotSuspected,
+    /// It has paint that may be old enough, and no test is on record.
+    Untested,
+    /// The record says that there is lead, or that it is not ruled out.
+    Suspected,
 }
 
 /// Something that may not be done to a face.
@@ -74,6 +89,9 @@ pub struct PathAdvice {
     pub opened_by: Vec<String>,
     /// Methods that belong to that work, besides the repair of the faults.
     pub opening_work: Vec<String>,
+    /// Its steps that are not done here, as there is nothing for them to do.
+    #[serde(skip)]
+    pub left_out: Vec<String>,
     /// Open findings of the part that are gone after it.
     pub removes: Vec<FindingNo>,
     /// Open findings that are still there after it, but not to be seen.

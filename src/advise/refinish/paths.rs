@@ -20,7 +20,6 @@ use crate::advise::refinish::permit;
 use crate::advise::refinish::sanding;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
-use crate::assess::part_report::PartState;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
@@ -36,8 +35,8 @@ use crate::trade::entry::tag::Tag;
 pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
     let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
-        let there = !matches!(part.state, PartState::Absent { .. });
-        there && surface::shown(kinds.kind(&part.part), book) != Shown::No
+        let seen = surface::shown(kinds.kind(&part.part), book) != Shown::No;
+        seen && surface::has_wood(it, &part.part, book)
     });
     let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {
@@ -87,6 +86,7 @@ pub(crate) fn judge(
         part: facts.part.clone(),
         label: facts.part.to_string(),
         forbidden,
+        lead: facts.lead(),
         opinions: facts.opinions.clone(),
         paths: told.collect(),
         never: never(
@@ -196,6 +196,7 @@ impl<'a> Judged<'a> {
             look: self.look,
             opened_by: self.opened_by,
             opening_work: self.opening_work,
+            left_out: left_out(self.path, facts),
             removes: outcome.removes,
             hides: outcome.hides,
             leaves: outcome.leaves,
@@ -208,6 +209,13 @@ impl<'a> Judged<'a> {
         }
         advice
     }
+}
+
+/// Steps of a path that surely have nothing to do on a part.
+fn left_out(path: &Path, facts: &Facts) -> Vec<String> {
+    let steps = path.steps.iter();
+    let needless = steps.filter(|it| facts.holds(&it.when) == Truth::No);
+    needless.map(|it| it.method.clone()).collect()
 }
 
 fn reason(rule: &Rule) -> Reason {
@@ -275,7 +283,7 @@ fn can_be_planned(rule: &Rule, facts: &Facts, book: &TradeBook) -> bool {
 }
 
 /// Rules that shut and prefer nothing, and the paths on which their word is worth hearing.
-const WORTH_HEARING: [(&str, &[&str]); 7] = [
+const WORTH_HEARING: [(&str, &[&str]); 8] = [
     (
         "chip_under_paint",
         &["fill_paint", "patch_veneer", "touch_up"],
@@ -291,6 +299,10 @@ const WORTH_HEARING: [(&str, &[&str]); 7] = [
             "strip_clear",
             "strip_stain",
         ],
+    ),
+    (
+        "refinished_thin_face",
+        &["oil_wax", "strip_clear", "strip_stain"],
     ),
     (
         "refinished_before",

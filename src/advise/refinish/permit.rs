@@ -2,6 +2,7 @@
 //! shut or waiting there.
 
 use crate::advise::part::surface;
+use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Verdict;
@@ -28,11 +29,18 @@ pub enum Trust {
 pub(crate) struct Taken<'a> {
     it: &'a PathAdvice,
     path: &'a Path,
+    lead: Lead,
 }
 
-/// Leave to do this method. Only this file gives it.
+/// Leave to do this method. Only this file gives it, and only with what is known of lead where it is done.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Permit<'a>(&'a Method);
+pub(crate) struct Permit<'a> {
+    method: &'a Method,
+    lead: Lead,
+}
+
+/// What has to be done before anybody works on a face with untested old paint.
+const LEAD_TEST: &str = "lead_test";
 
 /// A place on a piece, with the decision on the face on which it lies and the path taken there.
 #[derive(Clone, Copy, Debug)]
@@ -40,6 +48,8 @@ pub(crate) struct Ground<'a> {
     /// The decision; `None` off every finished face, such as on a drawer's bottom.
     face: Option<&'a PartAdvice>,
     taken: Option<Taken<'a>>,
+    /// What is known of lead in paint on the part itself, finished face or not.
+    lead: Lead,
     book: &'a TradeBook,
 }
 
@@ -62,7 +72,8 @@ impl<'a> Taken<'a> {
         let it = advice.paths.iter().find(|it| it.path == path)?;
         let counted = trust == Trust::WaitingToo && it.verdict == Verdict::Waiting;
         let path = book.path(path)?;
-        (it.can_be_taken() || counted).then_some(Self { it, path })
+        let lead = advice.lead;
+        (it.can_be_taken() || counted).then_some(Self { it, path, lead })
     }
 
     pub(crate) fn advice(self) -> &'a PathAdvice {
@@ -76,12 +87,14 @@ impl<'a> Taken<'a> {
     /// Its steps, each with how often.
     pub(crate) fn steps(self, book: &'a TradeBook) -> impl Iterator<Item = (Permit<'a>, f64)> {
         let steps = self.path.steps.iter();
-        steps.filter_map(|it| Some((Permit(book.method(&it.method)?), it.times)))
+        let steps = steps.filter(move |it| !self.it.left_out.contains(&it.method));
+        steps.filter_map(move |it| Some((self.leave(book.method(&it.method)?), it.times)))
     }
 
     /// One of its steps.
     pub(crate) fn step(self, method: &'a Method) -> Option<Permit<'a>> {
-        has_step(self.path, &method.id).then_some(Permit(method))
+        let done = has_step(self.path, &method.id) && !self.it.left_out.contains(&method.id);
+        done.then_some(self.leave(method))
     }
 
     /// The work that opens it.
@@ -89,19 +102,43 @@ impl<'a> Taken<'a> {
         let work = self.it.opening_work.iter();
         let after = self.it.verdict == Verdict::AfterWork;
         let work = work.filter(move |_| after);
-        work.filter_map(|it| Some(Permit(book.method(it)?)))
+        work.filter_map(move |it| Some(self.leave(book.method(it)?)))
+    }
+
+    fn leave(self, method: &'a Method) -> Permit<'a> {
+        let lead = self.lead;
+        Permit { method, lead }
     }
 }
 
 impl<'a> Permit<'a> {
     pub(crate) fn method(self) -> &'a Method {
-        self.0
+        self.method
     }
 
-    /// Leave for what this method needs first.
+    /// What is known of lead where it is done; nothing to mind where it touches nothing.
+    pub(crate) fn lead(self) -> Lead {
+        use Phase::{Hazard, Hold, Record, RecordAfter};
+        match self.method.phase {
+            Hazard | Record | RecordAfter | Hold => Lead::NotSuspected,
+            _ => self.lead,
+        }
+    }
+
+    /// The same leave on two faces: what is known of the worse one counts.
+    pub(crate) fn and(self, other: Self) -> Self {
+        let lead = self.lead.max(other.lead);
+        Self { lead, ..self }
+    }
+
+    /// Leave for what this method needs first, and for the test of old paint on which it is done.
     pub(crate) fn needed(self, book: &'a TradeBook) -> impl Iterator<Item = Self> {
-        let needs = self.0.needs.iter();
-        needs.filter_map(|it| Some(Self(book.method(it)?)))
+        let test = (self.lead() == Lead::Untested).then_some(LEAD_TEST);
+        let needs = self.method.needs.iter().map(String::as_str).chain(test);
+        needs.filter_map(move |it| {
+            let method = book.method(it)?;
+            Some(Self { method, ..self })
+        })
     }
 }
 
@@ -111,10 +148,17 @@ impl<'a> Ground<'a> {
         part: &PartId,
         advice: Option<&'a PartAdvice>,
         taken: Option<Taken<'a>>,
+        lead: Lead,
         book: &'a TradeBook,
     ) -> Self {
         let face = advice.filter(|it| surface::is_face(part, &it.part));
-        Self { face, taken, book }
+        let lead = face.map_or(lead, |it| it.lead.max(lead));
+        Self {
+            face,
+            taken,
+            lead,
+            book,
+        }
     }
 
     /// The path taken on the part, or on its whole.
@@ -166,7 +210,7 @@ impl<'a> Ground<'a> {
             return if of_coat {
                 Err(why.to_owned())
             } else {
-                Ok(Permit(method))
+                Ok(self.leave(method))
             };
         }
         self.goes_with_the_way(method, &of)
@@ -176,19 +220,33 @@ impl<'a> Ground<'a> {
     /// same.
     fn goes_with_the_way(self, method: &'a Method, of: &[&str]) -> Result<Permit<'a>, String> {
         if !is_of_surface(method) {
-            return Ok(Permit(method));
+            return Ok(self.leave(method));
         }
-        let Some(taken) = self.taken.filter(|it| it.path.leaves != Leaves::NotOurs) else {
+        let Some(taken) = self.taken else {
             return Err("no way to refinish is decided on here yet".to_owned());
         };
-        if taken.path.steps.is_empty() {
+        if taken.path.leaves == Leaves::NotOurs {
+            return Err(format!(
+                "this way leaves it to others: {}",
+                small(&taken.path.label)
+            ));
+        }
+        let of_face = of.contains(&taken.path.id.as_str()) || method.phase == Phase::Veneer;
+        let does =
+            !taken.path.steps.is_empty() || (taken.path.leaves == Leaves::FaceWood && of_face);
+        if !does {
             return Err("this way leaves the surface as it is".to_owned());
         }
         let whole = method.unit.starts_with("m2") && !of.is_empty();
         if whole && !of.contains(&taken.path.id.as_str()) {
             return Err(NO_REPAIR_FITS.to_owned());
         }
-        Ok(Permit(method))
+        Ok(self.leave(method))
+    }
+
+    fn leave(self, method: &'a Method) -> Permit<'a> {
+        let lead = self.lead;
+        Permit { method, lead }
     }
 }
 

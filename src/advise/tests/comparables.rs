@@ -56,7 +56,7 @@ fn in_another_currency_the_book_s_amounts_are_asked_for() {
     assert_eq!(
         option(&found, "leave").offer.tell,
         [
-            "in book.toml: [terms] least_margin, hourly_rate, [terms] pickup, [terms] storage_week",
+            "in book.toml: hourly_rate, [terms] pickup, [terms] storage_week",
             "in book.toml: [prices] runner",
         ]
     );

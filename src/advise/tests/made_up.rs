@@ -1,6 +1,7 @@
 //! Advice made up for a case, so that plans and offers can be tested whatever the rules on paths say.
 
 use crate::advise::labour::area;
+use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
@@ -73,6 +74,7 @@ pub(super) fn advice(it: &Assessment, but: &[(&str, &str, Verdict)]) -> Vec<Part
             label: part.label.clone(),
             paths: book.paths.iter().map(path).collect(),
             sanding: None,
+            lead: Lead::NotSuspected,
             never: Vec::new(),
             forbidden: Vec::new(),
             opinions: Vec::new(),
@@ -106,6 +108,7 @@ fn path_advice(it: &Assessment, part: &str, path: &Path, verdict: Verdict) -> Pa
         look: vec!["Look again.".to_owned()],
         opened_by: Vec::new(),
         opening_work: Vec::new(),
+        left_out: Vec::new(),
         leaves: leaves.collect(),
         removes,
         hides,

@@ -171,7 +171,7 @@ pub(super) fn near(got: Money, cents: i64, tolerance: i64) {
 
 /// Hours: 15.56, 22.93 and 18.12 by the trade book's own sum (an estimate of the book itself). Ours: 15.55; 22.43, as
 /// sanding is 0.8 h and not 1 h for a square metre; 17.59, as painting over a sound coat keys it, 0.1 h for a square metre, and does not sand it.
-/// By margin, waxed: 210 - 27.30 - (12 + 25 + 15) - 63.94 = 66.76; the underside, 25, is a look to take. An hour at the 60 paid: 70.70 / 15.55 h = 4.55.
+/// By margin, waxed: 210 - 27.30 - (12 + 25 + 15) = 130.70, less the least of 60, as 35 % of it are less: 70.70; the underside, 25, is a look to take. An hour at the 60 paid: 70.70 / 15.55 h = 4.55.
 /// Stripped: 295.80 - 95 - 60 = 140.80 / 22.43 h = 6.28. Painted: 261 - 100 - 60 = 101 / 17.59 h = 5.74.
 #[test]
 fn the_worked_example_of_the_trade_book_comes_out() {
@@ -196,8 +196,8 @@ fn the_worked_example_of_the_trade_book_comes_out() {
     near(waxed.net_sale, 18_270, 0);
     near(waxed.cash_costs, 5_200, 0);
     near(waxed.looks, 2_500, 0);
-    near(waxed.margin, 6_394, 0);
-    near(waxed.by_margin, 6_676, 0);
+    near(waxed.margin, 6_000, 0);
+    near(waxed.by_margin, 7_070, 0);
     // 933 min at 10 an hour; 1945 min if much goes wrong, so 1012 min over, half of them; 12 % of 182.70.
     near(waxed.hours_worth, 15_550, 35);
     near(waxed.hours_over, 8_433, 35);
@@ -241,10 +241,10 @@ fn a_piece_that_pays_gets_an_offer_and_words_for_the_door() {
     let found = estimated(&it, &advice(&it, &[]), &own);
     let best = &found.options[found.shown];
     let sums = best.offer.sums.as_ref().unwrap();
-    // 900 - 117 = 783, less 52. By hours less 155.50: 575.50. By margin less 35 % of 783, 274.05: 456.95; 520 is asked.
-    near(sums.by_margin, 45_695, 0);
+    // 900 - 117 = 783, less 52: 731. By hours less 155.50: 575.50. By margin less 35 % of 731, 255.85: 475.15; 520 is asked.
+    near(sums.by_margin, 47_515, 0);
     near(sums.by_hours, 57_550, 35);
-    near(sums.highest, 45_695, 0);
+    near(sums.highest, 47_515, 0);
     assert_eq!(
         (best.offer.verdict, sums.because.as_str()),
         (
@@ -253,8 +253,9 @@ fn a_piece_that_pays_gets_an_offer_and_words_for_the_door() {
         )
     );
     let [from, to] = sums.first_bid.unwrap();
-    assert!(from.minor < to.minor && to.minor < sums.highest.minor);
-    assert!(stops(best).contains(&("asks_too_much", Stop::Ask)));
+    assert!(from.minor <= to.minor && to.minor < sums.highest.minor);
+    // At 520 the hours are paid, and less is left than the margin.
+    assert!(stops(best).contains(&("asks_into_margin", Stop::Ask)));
     assert_eq!(
         best.thumb.as_deref(),
         Some("rule of thumb (old finish kept): 40 to 55 % of the price, EUR 360.00 to EUR 495.00")
@@ -262,7 +263,7 @@ fn a_piece_that_pays_gets_an_offer_and_words_for_the_door() {
     assert_eq!(
         found.words,
         [
-            "I can offer you EUR 250.",
+            "I can offer you EUR 350.",
             "Worn runner or drawer edge (4 places): about 4 hours of work.",
             "Sun fading (4 places): about 2 hours of work.",
             "I have not seen the underside.",

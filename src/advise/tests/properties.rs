@@ -15,6 +15,7 @@ use crate::advise::refinish::paths::judge;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::facts;
 use crate::assess::assessment::Assessment;
+use crate::assess::material::dating::LATER;
 use crate::trade;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Op;
@@ -104,7 +105,8 @@ fn open(advice: &PartAdvice) -> BTreeSet<String> {
 }
 
 /// Tags of which a rule asks that they are low, so that more of them may open what was shut; `overpaint` tells besides that
-/// the coat is not the first one, and some tell what the face is.
+/// the coat is not the first one, some tell what the face is, and some that a clue to the time is not the piece's own: where clues
+/// contradicted each other, the others are then believed.
 fn asked_to_be_low() -> BTreeSet<&'static str> {
     let atoms = trade::book()
         .rules
@@ -119,7 +121,9 @@ fn asked_to_be_low() -> BTreeSet<&'static str> {
         _ => None,
     });
     let tells = trade::book().tags.iter().filter(|it| it.settles.is_some());
+    let later = LATER.iter().map(|it| it.0);
     low.chain(["overpaint"])
+        .chain(later)
         .chain(tells.map(|it| it.id.as_str()))
         .collect()
 }

@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 58] = [
+const CASES: [(&str, &str, &str, &str, Truth); 61] = [
     (
         "picture_of_wood",
         "top",
@@ -79,6 +79,21 @@ const CASES: [(&str, &str, &str, &str, Truth); 58] = [
         Truth::No,
     ),
     ("no_coat", "top", "fin_bare", "fin_paint", Truth::No),
+    ("gilded", "top", "fin_gilt_water", "", Truth::No),
+    (
+        "scrubbed_surface",
+        "top",
+        "fin_bare worth=fine",
+        "fin_alcohol worth=fine",
+        Truth::No,
+    ),
+    (
+        "refinished_thin_face",
+        "top",
+        "refin_clean_corners layer_line",
+        "refin_clean_corners end_grain_runs figure_both_sides",
+        Truth::No,
+    ),
     (
         "one_worn_place",
         "top",

@@ -10,6 +10,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::straight::Straight;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
@@ -22,6 +23,15 @@ use crate::model::photo::Stage;
 pub(crate) struct Pairing<'a> {
     /// The record and the trade book.
     pub(crate) looking: &'a Looking<'a>,
+}
+
+/// What a pair is to show.
+#[derive(Clone, Copy)]
+enum About<'a> {
+    /// A finding.
+    Finding(&'a Finding),
+    /// A fixed view, by its id.
+    View(&'a str),
 }
 
 /// One photo that may stand on one side.
@@ -74,7 +84,7 @@ impl Pairing<'_> {
         let before = before.filter(|it| it.stage.before_work() && it.state.is_there());
         let before: Vec<Side<'_>> = self.marked(finding, &before.collect::<Vec<_>>()).collect();
         let after: Vec<Side<'_>> = self.marked(finding, &[*after]).collect();
-        self.best(PairAbout::Finding(finding.no), before, after)
+        self.best(About::Finding(finding), before, after)
     }
 
     /// The handover or the sale -> the delivery, for what is said of the finding there.
@@ -86,7 +96,7 @@ impl Pairing<'_> {
         let before = self
             .sold(rank)
             .filter_map(|photo| self.shows(finding, photo));
-        self.best(PairAbout::Finding(finding.no), before.collect(), after)
+        self.best(About::Finding(finding), before.collect(), after)
     }
 
     /// Photos of the sale and the handover before this rank.
@@ -174,26 +184,38 @@ impl Pairing<'_> {
         let finished = of(|it| it == Stage::Sale);
         let left = of(|it| matches!(it, Stage::Sale | Stage::Handover));
         let arrived = of(Stage::after_sale);
-        let about = || PairAbout::View(view.to_owned());
-        let sale = self.best(about(), bought, finished);
+        let sale = self.best(About::View(view), bought, finished);
         sale.into_iter()
-            .chain(self.best(about(), left, arrived))
+            .chain(self.best(About::View(view), left, arrived))
             .collect()
     }
 
     /// The two photos that compare best, the later after the earlier.
-    fn best(&self, about: PairAbout, before: Vec<Side<'_>>, after: Vec<Side<'_>>) -> Option<Pair> {
+    fn best(&self, about: About<'_>, before: Vec<Side<'_>>, after: Vec<Side<'_>>) -> Option<Pair> {
         let (before, after) = (self.usable(before), self.usable(after));
         let all = before
             .iter()
             .flat_map(|b| after.iter().map(move |a| (b, a)));
         let later = all.filter(|(b, a)| b.rank < a.rank && b.photo.no != a.photo.no);
         let (b, a) = later.min_by_key(|(b, a)| self.order(b, a))?;
+        let carrier = &self.looking.carrier;
+        let (about, straight) = match about {
+            About::Finding(finding) => {
+                let sides = [b, a].map(|it| (it.photo, it.mark.map(|it| it.1)));
+                let straight = Straight::of_finding(carrier, finding, sides);
+                (PairAbout::Finding(finding.no), straight)
+            }
+            About::View(view) => {
+                let straight = Straight::of_view(carrier, b.photo, a.photo);
+                (PairAbout::View(view.to_owned()), straight)
+            }
+        };
         Some(Pair {
             about,
             before: b.told(),
             after: a.told(),
             likeness: self.likeness(b.photo, a.photo),
+            straight,
         })
     }
 

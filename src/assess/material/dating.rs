@@ -29,7 +29,7 @@ pub(crate) struct Dating<'a> {
 
 /// Faults that say that a part is not the first one, from this level on, and why a clue on it does not count
 /// (common practice, no source).
-const LATER: [(&str, u8, &str); 3] = [
+pub(crate) const LATER: [(&str, u8, &str); 3] = [
     (
         "pull_odd",
         1,

@@ -1,11 +1,15 @@
 //! What is told of the market for a piece.
 
+use std::str::FromStr;
+
 use clap::Args;
 
 use crate::cli::input::amount::amount;
 use crate::model::ids::PartId;
 use crate::model::market::Chosen;
 use crate::model::market::Market;
+use crate::model::market::MarketFact;
+use crate::model::market::MarketInput;
 use crate::model::market::MeantFor;
 use crate::model::market::Sold;
 use crate::model::market::Wish;
@@ -13,59 +17,123 @@ use crate::model::market::Worth;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
-/// What is told of the market for a piece; it is kept with the piece.
+/// The word that takes back what was told.
+const NONE: &str = "none";
+
+/// What is told of the market for a piece; it is kept with the piece. `none` takes back what was told.
 #[derive(Args, Debug, Default)]
 pub(in crate::cli) struct MarketArgs {
-    /// Way to refinish it, such as strip_stain, or top=strip_stain for one part; may be repeated, `none` takes it back
+    /// Way to refinish it, such as strip_stain, or top=strip_stain for one part; may be repeated; `none` takes it back, here and below
     #[arg(long, value_name = "[PART=]PATH", value_parser = chosen)]
     pub(in crate::cli) path: Vec<Chosen>,
-    /// Private: what such pieces were sold for when so finished, such as strip_stain=340 or strip_stain=340,360; may be repeated
+    /// Private: what such pieces were sold for when so finished, such as strip_stain=340 or strip_stain=340,360; may be repeated; strip_stain=none, or none for all
     #[arg(long, value_name = "PATH=AMOUNTS", value_parser = sold)]
     pub(in crate::cli) sold: Vec<SoldWord>,
     /// Private: what the seller asks, in the book's currency
     #[arg(long, value_name = "AMOUNT")]
     pub(in crate::cli) seller_asks: Option<String>,
+    /// Private: what others take for their part of the work, such as a specialist
+    #[arg(long, value_name = "AMOUNT")]
+    pub(in crate::cli) bill: Option<String>,
     /// Private: how it will be sold: own_sale, marketplace, consignment or auction
     #[arg(long)]
     pub(in crate::cli) channel: Option<String>,
     /// Private: what you take it for: fine, good or ordinary
     #[arg(long)]
-    pub(in crate::cli) worth: Option<Worth>,
+    pub(in crate::cli) worth: Option<Or<Worth>>,
     /// Private: for whom it is meant: child
     #[arg(long, value_name = "WHOM")]
-    pub(in crate::cli) meant_for: Option<MeantFor>,
+    pub(in crate::cli) meant_for: Option<Or<MeantFor>>,
     /// Private: what is wished of the colour: lighter
     #[arg(long)]
-    pub(in crate::cli) wish: Option<Wish>,
+    pub(in crate::cli) wish: Option<Or<Wish>>,
+}
+
+/// A word that was typed for a fact, or the one that takes it back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::cli) enum Or<T> {
+    Is(T),
+    Gone,
+}
+
+impl<T: FromStr> FromStr for Or<T> {
+    type Err = T::Err;
+
+    fn from_str(text: &str) -> Result<Self, T::Err> {
+        match text.trim() {
+            NONE => Ok(Self::Gone),
+            word => word.parse().map(Self::Is),
+        }
+    }
+}
+
+/// What is told and what is taken back, while it is collected.
+#[derive(Default)]
+struct Gone(Vec<MarketFact>);
+
+impl Gone {
+    /// What was typed for a fact; `none` takes the fact back.
+    fn or<T>(&mut self, fact: MarketFact, told: Option<Or<T>>) -> Option<T> {
+        match told? {
+            Or::Is(it) => Some(it),
+            Or::Gone => {
+                self.0.push(fact);
+                None
+            }
+        }
+    }
+
+    /// The same of a text.
+    fn or_text(&mut self, fact: MarketFact, told: Option<String>) -> Option<String> {
+        let told = told.map(|it| match it.trim() {
+            NONE => Or::Gone,
+            _ => Or::Is(it),
+        });
+        self.or(fact, told)
+    }
 }
 
 /// Comparables as typed: a path, and amounts that the book's currency still has to read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(in crate::cli) struct SoldWord {
-    path: String,
+    /// `None` only where all are taken back.
+    path: Option<String>,
     amounts: Vec<String>,
 }
 
 /// What was typed of the market, with amounts in the book's currency.
-pub(in crate::cli) fn market(book: &OpenBook, told: MarketArgs) -> Result<Market, WorkError> {
+pub(in crate::cli) fn market(book: &OpenBook, told: MarketArgs) -> Result<MarketInput, WorkError> {
+    let mut gone = Gone::default();
     let mut sold = Vec::new();
     for line in told.sold {
+        if line.amounts.iter().any(|it| it == NONE) {
+            gone.0.push(MarketFact::Sold(line.path));
+            continue;
+        }
         for text in line.amounts {
             let price = amount(book, Some(text))?;
-            sold.extend(price.map(|price| Sold {
-                path: line.path.clone(),
-                price,
-            }));
+            let path = line.path.clone().unwrap_or_default();
+            sold.extend(price.map(|price| Sold { path, price }));
         }
     }
-    Ok(Market {
-        worth: told.worth,
-        meant_for: told.meant_for,
-        wish: told.wish,
-        seller_asks: amount(book, told.seller_asks)?,
-        channel: told.channel,
+    if told.path.iter().any(|it| it.path == NONE) {
+        gone.0.push(MarketFact::Chosen);
+    }
+    let seller_asks = gone.or_text(MarketFact::SellerAsks, told.seller_asks);
+    let bill = gone.or_text(MarketFact::Bill, told.bill);
+    let market = Market {
+        worth: gone.or(MarketFact::Worth, told.worth),
+        meant_for: gone.or(MarketFact::MeantFor, told.meant_for),
+        wish: gone.or(MarketFact::Wish, told.wish),
+        seller_asks: amount(book, seller_asks)?,
+        bill: amount(book, bill)?,
+        channel: gone.or_text(MarketFact::Channel, told.channel),
         sold,
-        chosen: told.path,
+        chosen: told.path.into_iter().filter(|it| it.path != NONE).collect(),
+    };
+    Ok(MarketInput {
+        told: market,
+        gone: gone.0,
     })
 }
 
@@ -91,13 +159,19 @@ fn sold(text: &str) -> Result<SoldWord, String> {
             "`{text}` is no price after a path; write `strip_stain=340` or `strip_stain=340,360`"
         )
     };
+    if text.trim() == NONE {
+        return Ok(SoldWord {
+            path: None,
+            amounts: vec![NONE.to_owned()],
+        });
+    }
     let (path, amounts) = text.split_once('=').ok_or_else(wrong)?;
     let amounts: Vec<String> = amounts.split(',').map(|it| it.trim().to_owned()).collect();
     if path.trim().is_empty() || amounts.iter().any(String::is_empty) {
         return Err(wrong());
     }
     Ok(SoldWord {
-        path: path.trim().to_owned(),
+        path: Some(path.trim().to_owned()),
         amounts,
     })
 }
@@ -120,8 +194,11 @@ mod tests {
         }
         let it = sold("strip_stain=340, 360.50").unwrap();
         assert_eq!(
-            (it.path.as_str(), it.amounts),
-            ("strip_stain", vec!["340".to_owned(), "360.50".to_owned()])
+            (it.path.as_deref(), it.amounts),
+            (
+                Some("strip_stain"),
+                vec!["340".to_owned(), "360.50".to_owned()]
+            )
         );
         for wrong in ["340", "=340", "leave=", "leave=1,"] {
             assert!(sold(wrong).is_err(), "{wrong}");

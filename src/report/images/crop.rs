@@ -1,5 +1,8 @@
 //! The pictures a page asks for.
 
+use crate::assess::findings::straight::Side;
+use crate::assess::findings::straight::Straight;
+use crate::model::ids::PartId;
 use crate::model::region::Region;
 
 /// One picture of one photo.
@@ -23,6 +26,69 @@ pub enum ShotKind {
         /// Index of the mark in the photo's sidecar.
         mark: usize,
     },
+    /// A rectangle of a face, set straight.
+    Straight(StraightCut),
+}
+
+/// A rectangle of a face as it lies in a photo, to be set straight.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct StraightCut {
+    /// The face.
+    face: PartId,
+    /// Left, top, width and height on it, tenths of a mm.
+    rect: [i64; 4],
+    /// Its corners in the upright photo, thousandths of a percent, top left first; they may lie outside it.
+    corners: [[i64; 2]; 4],
+    /// Pixels that its longer side has at most.
+    long_side: u32,
+    /// Whether it is the surroundings of a mark, and not a whole side.
+    is_detail: bool,
+}
+
+impl StraightCut {
+    /// One side of a pair.
+    #[must_use]
+    pub fn of(pair: &Straight, side: &Side) -> Self {
+        let [_, _, w, h] = pair.rect_mm;
+        Self {
+            face: pair.face.clone(),
+            rect: pair.rect_mm.map(|it| (it * 10.0).round() as i64),
+            corners: side
+                .corners
+                .map(|it| it.map(|it| (it * 1e3).round() as i64)),
+            long_side: (pair.px_per_mm * w.max(h)).ceil().clamp(1.0, 1e4) as u32,
+            is_detail: side.outline.is_some(),
+        }
+    }
+
+    /// Whether it is the surroundings of a mark, and not a whole side.
+    #[must_use]
+    pub fn is_detail(&self) -> bool {
+        self.is_detail
+    }
+
+    /// The corners in percent of the upright photo.
+    #[must_use]
+    pub fn corners(&self) -> [[f64; 2]; 4] {
+        self.corners.map(|it| it.map(|it| it as f64 / 1e3))
+    }
+
+    /// Width and height in pixels, the longer at most `most`.
+    #[must_use]
+    pub fn size(&self, most: u32) -> (u32, u32) {
+        let [_, _, w, h] = self.rect.map(|it| it.max(1) as f64);
+        let long = f64::from(self.long_side.min(most));
+        let side = |it: f64| (it / w.max(h) * long).round().max(1.0) as u32;
+        (side(w), side(h))
+    }
+
+    /// Such as `top-0x120-2400x1800`.
+    #[must_use]
+    pub fn name(&self) -> String {
+        let [x, y, w, h] = self.rect;
+        let face = self.face.to_string().replace('/', "-");
+        format!("{face}-{x}x{y}-{w}x{h}")
+    }
 }
 
 /// Share of the long side that a detail shows at least.
@@ -36,10 +102,11 @@ impl Crop {
     /// Its file beside a page packed as a folder, such as `pictures/12.jpg`.
     #[must_use]
     pub fn file_name(&self) -> String {
-        match self.kind {
+        match &self.kind {
             ShotKind::Thumb => format!("pictures/{}-small.jpg", self.photo),
             ShotKind::Large => format!("pictures/{}.jpg", self.photo),
             ShotKind::Detail { mark } => format!("pictures/{}-mark-{}.jpg", self.photo, mark + 1),
+            ShotKind::Straight(cut) => format!("pictures/{}-{}.jpg", self.photo, cut.name()),
         }
     }
 }

@@ -4,15 +4,16 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Likeness;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
+use crate::assess::faces::flat_faces;
 use crate::assess::findings::outcome::Outcome;
-use crate::assess::worked::Worked;
+use crate::assess::findings::straight::Side;
+use crate::assess::findings::straight::Straight;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
-use crate::model::ids::PartId;
+use crate::model::photo::Photo;
 use crate::model::photo::left_before;
 use crate::model::repair::Repair;
 use crate::report::ShotKind;
@@ -22,6 +23,7 @@ use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
+use crate::report::sections::new_material;
 use crate::trade;
 
 /// What was changed.
@@ -90,7 +92,7 @@ impl ChangedView {
         Self {
             repairs,
             hidden: hidden.map(ItemView::new).collect(),
-            share: share(sources),
+            share: new_material::share(sources),
             others: others.filter_map(|it| PairView::new(sources, it)).collect(),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),
         }
@@ -119,97 +121,6 @@ impl RepairView {
             pairs,
         }
     }
-}
-
-/// Bands of the share of replaced material: below, words (common practice, no source; some rules of trade and customs turn on
-/// shares from 35 % on).
-const BANDS: [(f64, &str); 3] = [
-    (15.0, "under 15 %"),
-    (35.0, "15 to 35 %"),
-    (f64::INFINITY, "over 35 %"),
-];
-
-/// On how many parts new material is recorded, and the shares that the repairs tell.
-fn share(sources: &PageContext<'_>) -> Vec<String> {
-    let assessment = sources.assessment;
-    let with = assessment
-        .repairs
-        .iter()
-        .filter(|it| it.new_material.is_some());
-    let with: Vec<&Repair> = with.collect();
-    let silent = silent_on_material(&assessment.repairs);
-    if with.is_empty() {
-        return silent.into_iter().collect();
-    }
-    let on: Vec<Worked> = with
-        .iter()
-        .map(|it| Worked::by(it, &assessment.findings))
-        .collect();
-    let parts: BTreeSet<_> = on
-        .iter()
-        .flat_map(Worked::parts)
-        .map(PartId::whole)
-        .collect();
-    let all_over = match on.contains(&Worked::WholePiece) {
-        true => " and on the piece as a whole",
-        false => "",
-    };
-    let whole = assessment
-        .parts
-        .iter()
-        .filter(|it| !it.part.is_inner())
-        .count();
-    let mut lines = vec![format!(
-        "New material is recorded on {} of {whole} main parts{all_over}, in {}.",
-        parts.len(),
-        words::count(with.len(), "repair", "repairs")
-    )];
-    lines.extend(silent);
-    let counted = lines.len();
-    let told = with.iter().filter_map(|it| {
-        let percent = percent_in(it.new_material.as_deref()?)?;
-        let band = BANDS.iter().find(|band| percent < band.0)?.1;
-        Some(format!(
-            "Repair {} tells a share of new material: {band}.",
-            it.no
-        ))
-    });
-    lines.extend(told);
-    if lines.len() == counted {
-        lines.push("The share of replaced material was not measured.".to_owned());
-    }
-    lines
-}
-
-/// The repairs of which no new material was told, though work of their kind commonly adds some.
-fn silent_on_material(repairs: &[Repair]) -> Option<String> {
-    let adds = |it: &&Repair| {
-        let method = trade::book().method(&it.method);
-        it.new_material.is_none() && method.is_some_and(|it| it.adds.is_some())
-    };
-    let silent: Vec<u32> = repairs.iter().filter(adds).map(|it| it.no).collect();
-    let of = match silent.as_slice() {
-        [] => return None,
-        [one] => format!("repair {one}"),
-        _ => format!("repairs {}", words::runs(&silent)),
-    };
-    Some(format!(
-        "Of {of} none was told, though work of that kind commonly adds some."
-    ))
-}
-
-/// The highest number before a percent sign.
-fn percent_in(text: &str) -> Option<f64> {
-    let mut pieces: Vec<&str> = text.split('%').collect();
-    pieces.pop();
-    let number = |piece: &str| {
-        let plain = piece.trim_end();
-        let digit = |it: char| it.is_ascii_digit() || it == '.';
-        let start = plain.rfind(|it| !digit(it)).map_or(0, |at| at + 1);
-        // What stands before may be no ASCII: the next letter begins at a border.
-        plain.get(start..)?.parse::<f64>().ok()
-    };
-    pieces.into_iter().filter_map(number).reduce(f64::max)
 }
 
 fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
@@ -287,11 +198,6 @@ enum Frame {
 /// Said of a picture in which nobody marked the finding that a pair is about.
 const MAY_MISS: &str = "It is not marked in this picture, which may not show the place.";
 
-/// How much the widths of two details may differ for one picture to slide over the other.
-const SCALE_APART: f64 = 0.25;
-/// How much two shapes may differ for one picture to slide over the other.
-const SHAPE_APART: f64 = 0.02;
-
 impl PairView {
     /// `None` when the page cannot show what the pair is about.
     pub(in crate::report) fn new(sources: &PageContext<'_>, pair: &Pair) -> Option<Self> {
@@ -303,10 +209,7 @@ impl PairView {
             }
             PairAbout::View(view) => (capital(&sources.view_label(view)), String::new()),
         };
-        let widths = close_width(sources, pair.before).zip(close_width(sources, pair.after));
-        let frame = widths.map_or(Frame::Whole, |_| Frame::Close);
-        let mut before = side(sources, pair.before, frame, [&tag, &title, "before"])?;
-        let mut after = side(sources, pair.after, frame, [&tag, &title, "after"])?;
+        let (mut before, mut after) = sides(sources, pair, &tag, &title)?;
         for (figure, side) in [(&mut before, pair.before), (&mut after, pair.after)] {
             let about_finding = matches!(pair.about, PairAbout::Finding(_));
             match side.shown {
@@ -324,11 +227,15 @@ impl PairView {
                 _ => {}
             }
         }
-        let scale = widths.is_none_or(|(a, b)| (a / b - 1.0).abs() < SCALE_APART);
-        let slides = pair.likeness == Likeness::SameView && scale && alike(&before, &after);
+        let straight = pair.straight.as_ref();
+        let slides = straight.is_some_and(Straight::slides);
+        let likeness = match straight {
+            Some(it) => set_straight(it),
+            None => pair.likeness.words().to_owned(),
+        };
         Some(Self {
             title,
-            likeness: pair.likeness.words().to_owned(),
+            likeness,
             before,
             after,
             slides: if slides { "yes" } else { "" },
@@ -336,22 +243,62 @@ impl PairView {
     }
 }
 
+/// `The same 240 x 180 mm of the top, set straight; the two lie on each other within 3 mm (1.3 % of the picture)`.
+fn set_straight(it: &Straight) -> String {
+    let [_, _, w, h] = it.rect_mm;
+    let face = flat_faces::label(&it.face);
+    let apart = format!(
+        "{:.0} mm ({:.1} % of the picture)",
+        it.apart_mm.ceil(),
+        it.apart_percent()
+    );
+    let lie = match it.slides() {
+        true => format!("lie on each other within {apart}"),
+        false => format!("may lie {apart} apart"),
+    };
+    format!("the same {w:.0} x {h:.0} mm of the {face}, set straight; the two {lie}")
+}
+
+/// Both pictures: set straight where the face is laid in both; else both close, or both whole.
+fn sides(
+    sources: &PageContext<'_>,
+    pair: &Pair,
+    tag: &str,
+    title: &str,
+) -> Option<(FigureView, FigureView)> {
+    let widths = close_width(sources, pair.before).zip(close_width(sources, pair.after));
+    let frame = widths.map_or(Frame::Whole, |_| Frame::Close);
+    let of = |it: PairSide, cut: Option<&Side>, when: &str| {
+        let photo = sources.photo(it.photo)?;
+        let what = format!("{title}, {when}");
+        let mut figure = match (&pair.straight, cut) {
+            (Some(straight), Some(cut)) => {
+                FigureView::straight(sources, photo, straight, cut, (it.mark, tag), &what)
+            }
+            _ => side(sources, photo, it.mark, frame, [tag, &what]),
+        };
+        figure.caption = format!("{}: {}", capital(when), sources.picture_words(photo));
+        Some(figure)
+    };
+    let cut = |pick: fn(&Straight) -> &Side| pair.straight.as_ref().map(pick);
+    Some((
+        of(pair.before, cut(|it| &it.before), "before")?,
+        of(pair.after, cut(|it| &it.after), "after")?,
+    ))
+}
+
 fn side(
     sources: &PageContext<'_>,
-    side: PairSide,
+    photo: &Photo,
+    mark: Option<usize>,
     frame: Frame,
-    [tag, title, when]: [&str; 3],
-) -> Option<FigureView> {
-    let photo = sources.photo(side.photo)?;
-    let what = format!("{title}, {when}");
-    let mut figure = match (side.mark, frame) {
-        (Some(mark), Frame::Close) => FigureView::of_mark(sources, photo, mark, tag, &what),
-        (Some(mark), Frame::Whole) => FigureView::whole_marked(sources, photo, mark, tag, &what),
-        (None, _) => FigureView::whole(sources, photo, ShotKind::Large, &what),
-    };
-    let words = sources.picture_words(photo);
-    figure.caption = format!("{}: {words}", capital(when));
-    Some(figure)
+    [tag, what]: [&str; 2],
+) -> FigureView {
+    match (mark, frame) {
+        (Some(mark), Frame::Close) => FigureView::of_mark(sources, photo, mark, tag, what),
+        (Some(mark), Frame::Whole) => FigureView::whole_marked(sources, photo, mark, tag, what),
+        (None, _) => FigureView::whole(sources, photo, ShotKind::Large, what),
+    }
 }
 
 /// Width of the detail of a side, in percent of its photo; `None` when its mark does not point at anything.
@@ -360,13 +307,4 @@ fn close_width(sources: &PageContext<'_>, side: PairSide) -> Option<f64> {
     let region = photo.sidecar.marks.get(side.mark?)?.region.as_ref()?;
     let [_, _, width, _] = detail_area(region, photo.facts.width, photo.facts.height);
     Some(width)
-}
-
-fn alike(before: &FigureView, after: &FigureView) -> bool {
-    let shape = |figure: &FigureView| {
-        let image = figure.image.as_ref()?;
-        Some(f64::from(image.width) / f64::from(image.height.max(1)))
-    };
-    let shapes = shape(before).zip(shape(after));
-    shapes.is_some_and(|(a, b)| (a / b - 1.0).abs() < SHAPE_APART)
 }

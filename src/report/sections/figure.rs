@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::assess::findings::straight::Side;
+use crate::assess::findings::straight::Straight;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
@@ -11,6 +13,7 @@ use crate::report::Crop;
 use crate::report::ShotKind;
 use crate::report::detail_area;
 use crate::report::images::beside::beside;
+use crate::report::images::crop::StraightCut;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -108,7 +111,7 @@ impl FigureView {
         let kind = ShotKind::Detail { mark: index };
         let mut figure = Self::new(sources, photo, kind, alt, caption);
         let area = detail_area(region, photo.facts.width, photo.facts.height);
-        figure.outline = Some(OutlineView::new(region, photo, area, tag));
+        figure.outline = Some(OutlineView::new(region, shape(photo), area, tag));
         figure.noting(Some(mark))
     }
 
@@ -125,8 +128,38 @@ impl FigureView {
         let region = mark.and_then(|it| it.region.as_ref());
         if let Some(region) = region {
             figure.alt += ", whole picture, outlined";
-            figure.outline = Some(OutlineView::new(region, photo, WHOLE, tag));
+            figure.outline = Some(OutlineView::new(region, shape(photo), WHOLE, tag));
         }
+        figure.noting(mark)
+    }
+
+    /// One side of a pair that is set straight. `tag` is the number in the small box where the photo carries a mark of it; what was
+    /// not drawn in this photo is outlined finely, without a number.
+    pub(in crate::report) fn straight(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        pair: &Straight,
+        side: &Side,
+        (mark, tag): (Option<usize>, &str),
+        what: &str,
+    ) -> Self {
+        let caption = capital(&sources.picture_words(photo));
+        let kind = ShotKind::Straight(StraightCut::of(pair, side));
+        let alt = match side.outline {
+            Some(_) => format!("{what}, set straight, outlined"),
+            None => format!("{what}, set straight"),
+        };
+        let mut figure = Self::new(sources, photo, kind, alt, caption);
+        let [_, _, w, h] = pair.rect_mm;
+        let mark = mark.and_then(|it| photo.sidecar.marks.get(it));
+        let tag = mark.map_or("", |_| tag);
+        figure.outline = side.outline.as_ref().map(|it| {
+            let outline = OutlineView::new(it, [w, h], WHOLE, tag);
+            match mark {
+                Some(_) => outline,
+                None => outline.fine(),
+            }
+        });
         figure.noting(mark)
     }
 
@@ -175,14 +208,15 @@ const TAG_GAP: i32 = 5;
 const BESIDE: f64 = 2.0;
 
 impl OutlineView {
-    fn new(region: &Region, photo: &Photo, area: [f64; 4], tag: &str) -> Self {
+    /// Of a region in percent of a picture with this `shape` (width, height) of which `area` is shown.
+    fn new(region: &Region, shape: [f64; 2], area: [f64; 4], tag: &str) -> Self {
         let place = |[x, y]: Point| {
             [
                 (x - area[0]) / area[2] * 100.0,
                 (y - area[1]) / area[3] * 100.0,
             ]
         };
-        let round = round(photo, area);
+        let round = round(shape, area);
         let path = match region {
             Region::Box([x, y, w, h]) => {
                 let corners = [[*x, *y], [x + w, *y], [x + w, y + h], [*x, y + h]];
@@ -221,12 +255,22 @@ impl OutlineView {
             tag,
         }
     }
+
+    /// The same, finely drawn.
+    fn fine(mut self) -> Self {
+        self.stroke = "fine";
+        self
+    }
+}
+
+/// Width and height of the upright photo, pixels, never 0.
+fn shape(photo: &Photo) -> [f64; 2] {
+    [photo.facts.width, photo.facts.height].map(|it| f64::from(it.max(1)))
 }
 
 /// [`BESIDE`] as percent of the width and of the height of what is shown.
-fn round(photo: &Photo, area: [f64; 4]) -> [f64; 2] {
-    let wide = area[2] * f64::from(photo.facts.width.max(1));
-    let high = area[3] * f64::from(photo.facts.height.max(1));
+fn round([width, height]: [f64; 2], area: [f64; 4]) -> [f64; 2] {
+    let (wide, high) = (area[2] * width, area[3] * height);
     let long = wide.max(high);
     [BESIDE * long / wide, BESIDE * long / high]
 }
@@ -289,14 +333,12 @@ pub(in crate::report) fn percent(number: f64) -> String {
 mod tests {
     use super::OutlineView;
     use crate::model::region::Region;
-    use crate::report::fixture;
 
     /// Pixels of the picture, for each point of the outline.
     fn outline(width: u32, height: u32, area: [f64; 4], line: &[[f64; 2]]) -> Vec<[f64; 2]> {
-        let mut photo = fixture::assessment().photos[0].clone();
-        (photo.facts.width, photo.facts.height) = (width, height);
         let region = Region::Line(line.to_vec());
-        let path = OutlineView::new(&region, &photo, area, "F1").path.unwrap();
+        let shape = [width, height].map(f64::from);
+        let path = OutlineView::new(&region, shape, area, "F1").path.unwrap();
         let points = path.split(['M', 'L', 'Z']).filter(|it| !it.is_empty());
         let pixel = |(n, it): (usize, &str)| {
             let side = f64::from([width, height][n]);

@@ -10,11 +10,19 @@ use crate::trade::check::faults::kinds;
 use crate::trade::entry::offer::Question;
 
 /// Reasons to stop of which the program itself knows when they hold.
-const KNOWN_STOPS: [&str; 4] = ["crib", "too_big", "not_shown", "asks_too_much"];
+const KNOWN_STOPS: [&str; 6] = [
+    "crib",
+    "too_big",
+    "not_shown",
+    "asks_too_much",
+    "asks_into_margin",
+    "marriage",
+];
 
 /// Checks the offer and the woods.
 pub(in crate::trade) fn check(it: &mut Check<'_>) {
     terms(it);
+    thumbs(it);
     stops(it);
     woods(it);
 }
@@ -63,12 +71,35 @@ fn terms(it: &mut Check<'_>) {
     let channels = Known::of("channel of the trade book", channels);
     let place = at("usual", "", "channel");
     it.named(&place, [&usual.channel], &channels);
-    let shares = [usual.margin, usual.risk, usual.discount];
+    let shares = [
+        usual.margin,
+        usual.risk,
+        usual.discount,
+        usual.aside_at_most,
+    ];
     let shares = shares.iter().chain(&usual.first_bid).chain(&usual.donor);
     let in_bounds = shares.copied().all(|it| (0.0..=100.0).contains(&it));
     let says = "a share lies between 0 and 100 percent";
     if !in_bounds {
         it.say(&at("usual", "", ""), says);
+    }
+}
+
+fn thumbs(it: &mut Check<'_>) {
+    let book = it.book;
+    for thumb in &book.offer.thumbs {
+        let id = thumb.id.as_str();
+        it.named(&at("thumb", id, "forms"), &thumb.forms, &forms(book));
+        let [from, to] = thumb.share;
+        let fits = 0.0 <= from && from <= to && to <= 100.0;
+        if !fits {
+            let says = "`share` is from and to, in percent of the price: 0 to 100";
+            it.say(&at("thumb", id, "share"), says);
+        }
+        let says = "a rule of thumb says what it is about, and for which paths it holds";
+        if thumb.label.trim().is_empty() || thumb.leaves.is_empty() {
+            it.say(&at("thumb", id, "leaves"), says);
+        }
     }
 }
 

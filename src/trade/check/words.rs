@@ -148,6 +148,8 @@ fn fault(it: &mut Check<'_>, tag: &Tag) {
             &at("tag", id, "fix"),
             &[fix.when.clone()][..usize::from(!fix.when.is_empty())],
         );
+        let unless = &[fix.unless.clone()][..usize::from(!fix.unless.is_empty())];
+        it.questions(&at("tag", id, "fix"), unless);
         let fits = (1..=4).contains(&fix.from) && fix.from <= fix.to && fix.to <= 4;
         if !fits {
             let says = format!("the levels of `{}` must be from 1 to 4", fix.method);

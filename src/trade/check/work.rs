@@ -77,6 +77,9 @@ fn way_to_refinish(it: &mut Check<'_>, path: &Path) {
     it.named(&at("path", id, "hides"), &path.hides, &tags(book));
     let steps = path.steps.iter().map(|it| &it.method);
     it.named(&at("path", id, "steps"), steps, &methods(book));
+    for step in &path.steps {
+        it.questions(&at("path", id, "steps"), &step.when);
+    }
     it.ascending(&at("path", id, "materials"), path.materials);
     it.ascending(&at("path", id, "hold_hours"), path.hold_hours);
     let opened = book.rules.iter().any(|it| it.opens.contains(&path.id));

@@ -72,7 +72,7 @@ pub enum Fact {
     Core,
     /// Whether paint on it may be old enough to hold lead, by the law of the country: `possible ruled_out`.
     OldPaint,
-    /// The coat now: `shellac lacquer varnish oilwax paint bare`, or `unknown` while nothing tells it.
+    /// The coat now: `shellac lacquer varnish oilwax paint bare gilding bronze`, or `unknown` while nothing tells it.
     Finish,
     /// Whether the coat is the first one: `yes no`.
     FirstFinish,
@@ -123,7 +123,8 @@ impl Fact {
             Self::Core => &CORES,
             Self::OldPaint => &["possible", "ruled_out"],
             Self::Finish => &[
-                "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "unknown",
+                "shellac", "lacquer", "varnish", "oilwax", "paint", "bare", "gilding", "bronze",
+                "unknown",
             ],
             Self::FirstFinish | Self::OwnFinish => &["yes", "no"],
             Self::Worth => &["fine", "good", "ordinary"],

@@ -36,6 +36,9 @@ pub struct Cue {
     pub core: Option<String>,
     /// The coat that it speaks for, such as `shellac`.
     pub coat: Option<String>,
+    /// Whether the part has no wooden face of its own: cloth, leather or cane covers it.
+    #[serde(default)]
+    pub covers: bool,
     /// Whether it records a test made, not a look.
     #[serde(default)]
     pub is_test: bool,

@@ -4,6 +4,7 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::trade::entry::condition::Condition;
+use crate::trade::entry::path::Leaves;
 use crate::trade::entry::repair::method::Phase;
 
 /// A way of selling, and the share it keeps.
@@ -195,13 +196,30 @@ fn one() -> usize {
     1
 }
 
+/// A rule of thumb on what is paid for a piece.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Thumb {
+    /// Its id.
+    pub id: String,
+    /// What it is about, such as `old finish kept`.
+    pub label: String,
+    /// What the path leaves for which it holds.
+    pub leaves: Vec<Leaves>,
+    /// Forms for which it holds; empty means any.
+    #[serde(default)]
+    pub forms: Vec<String>,
+    /// What is paid as a share of the lowest sold comparable, percent: from, to.
+    pub share: [f64; 2],
+}
+
 /// The usual terms of an offer, where the user's settings say nothing.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct UsualTerms {
     /// The channel.
     pub channel: String,
-    /// What must be left of the net sale, percent.
+    /// What must be left of the net sale less cash, percent.
     pub margin: f64,
     /// What must be left at least, in whole units of money.
     pub least_margin: f64,
@@ -223,6 +241,8 @@ pub struct UsualTerms {
     pub weeks: f64,
     /// Hours of work on a working day.
     pub hours_a_day: f64,
+    /// The most that one of the book's own open questions can cost, as a share of the net sale, percent.
+    pub aside_at_most: f64,
     /// First bid as a share of the highest offer, percent: from, to.
     pub first_bid: [f64; 2],
     /// First bid as a share of what is asked, where no more is asked than it is worth, percent.
@@ -249,6 +269,9 @@ pub struct OfferBook {
     /// Reasons to stop.
     #[serde(rename = "stop")]
     pub stops: Vec<StopRule>,
+    /// Rules of thumb to hold an offer against.
+    #[serde(rename = "thumb")]
+    pub thumbs: Vec<Thumb>,
     /// The usual terms.
     pub usual: UsualTerms,
     /// Currencies for which the book's own figures make sense: a unit is about a euro.

@@ -81,6 +81,9 @@ pub struct PathStep {
     /// How often, such as coats.
     #[serde(default = "once")]
     pub times: f64,
+    /// Lines of questions on the part, all of which must hold; it is left out where one surely does not.
+    #[serde(default)]
+    pub when: Vec<Vec<Condition>>,
 }
 
 fn once() -> f64 {

@@ -107,6 +107,11 @@ pub struct Tag {
     /// Methods that answer it, the usual one first.
     #[serde(default)]
     pub fix: Vec<Fix>,
+    /// Why nothing is done about it at the levels for which no method is named; `None` where there is no more to say.
+    pub left: Option<String>,
+    /// Whether the part on which it is has no wooden face of its own: cloth, leather or cane covers it.
+    #[serde(default)]
+    pub covers: bool,
     /// The face that is settled by it, because it can happen to no other: `veneer`.
     pub settles: Option<String>,
     /// What it is taken for by mistake; empty when nothing looks like it.

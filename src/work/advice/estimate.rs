@@ -14,7 +14,6 @@ use crate::advise::labour::order::check_order;
 use crate::advise::labour::plan::Cost;
 use crate::advise::labour::plan::Days;
 use crate::advise::labour::plan::Hours;
-use crate::advise::labour::task::LeftAlone;
 use crate::advise::price::estimate::Estimate;
 use crate::advise::price::estimate::estimate as work_out;
 use crate::advise::price::offer::Offer;
@@ -25,7 +24,7 @@ use crate::advise::refinish::paths::paths;
 use crate::kit::clock::Day;
 use crate::kit::files;
 use crate::model::ids::StockNo;
-use crate::model::market::Market;
+use crate::model::market::MarketInput;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
@@ -37,6 +36,7 @@ use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::labour::task::Danger;
+pub use crate::advise::labour::task::LeftAlone;
 pub use crate::advise::labour::task::Task;
 pub use crate::advise::price::priced_option::PricedOption;
 
@@ -44,7 +44,7 @@ pub use crate::advise::price::priced_option::PricedOption;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EstimateRequest {
     /// What is told of the market, to be kept with the piece.
-    pub market: Market,
+    pub market: MarketInput,
     /// The first day of work; today when not told.
     pub from: Option<Day>,
     /// A file with an order of work of the user's own.

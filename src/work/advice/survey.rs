@@ -6,6 +6,7 @@ use serde::Serializer;
 use crate::advise;
 use crate::assess;
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::Pair;
 use crate::assess::assessment::PictureNote;
 use crate::assess::findings::counts::Counts;
 use crate::assess::gaps::lacks::Gap;
@@ -125,6 +126,7 @@ struct Answer<'a> {
     notes: Vec<NoteLine>,
     repairs: &'a [RepairLine],
     pairs: usize,
+    before_after: &'a [Pair],
     picture_notes: Vec<NoteAnswer<'a>>,
     materials: Vec<MaterialAnswer<'a>>,
     made: &'a Made,
@@ -231,6 +233,7 @@ impl Serialize for Survey {
             notes: said::note_lines(it),
             repairs: &self.repairs,
             pairs: it.pairs.len(),
+            before_after: &it.pairs,
             picture_notes: notes.collect(),
             materials: materials.collect(),
             made: &it.made,

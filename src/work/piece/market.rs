@@ -5,27 +5,30 @@ use crate::kit::suggest::near;
 use crate::model::ids::PartId;
 use crate::model::market::Chosen;
 use crate::model::market::Market;
+use crate::model::market::MarketFact;
+use crate::model::market::MarketInput;
 use crate::model::market::Sold;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::sidecars::vocabulary;
 
-/// The word that takes back every choice of a path.
-const NO_CHOICE: &str = "none";
-
-/// Puts what is told into what is known of a piece and gives a line for each thing that is kept. What is `None` or empty stays as
-/// it was; comparables take the place of those told before for the same path, and choices of every choice before. The path
-/// `none` takes all choices back.
+/// Puts what is told into what is known of a piece, takes back what holds no more, and gives a line for each thing that is
+/// kept. What is `None` or empty stays as it was; comparables take the place of those told before for the same path, and
+/// choices of every choice before.
 ///
 /// # Errors
 /// When a path, a part or a channel is not known, or an amount is none.
 pub(in crate::work) fn tell(
-    told: Market,
+    told: MarketInput,
     book: &TradeBook,
     piece: &mut Piece,
 ) -> Result<Vec<String>, WorkError> {
     let mut kept = Vec::new();
+    for fact in &told.gone {
+        kept.push(take_back(fact, book, &mut piece.market)?);
+    }
+    let told = told.told;
     let market = &mut piece.market;
     if let Some(worth) = told.worth {
         market.worth = Some(worth);
@@ -44,6 +47,11 @@ pub(in crate::work) fn tell(
         market.seller_asks = Some(asks);
         kept.push(format!("the seller asks {asks}"));
     }
+    if let Some(bill) = told.bill {
+        above_zero(bill, "what others take")?;
+        market.bill = Some(bill);
+        kept.push(format!("others take {bill}"));
+    }
     if let Some(channel) = told.channel {
         kept.push(format!("channel: {channel}"));
         market.channel = Some(known_channel(book, channel)?);
@@ -51,6 +59,54 @@ pub(in crate::work) fn tell(
     sold(book, market, told.sold, &mut kept)?;
     chosen(book, piece, told.chosen, &mut kept)?;
     Ok(kept)
+}
+
+/// Takes one fact back, and says so.
+fn take_back(
+    fact: &MarketFact,
+    book: &TradeBook,
+    market: &mut Market,
+) -> Result<String, WorkError> {
+    let says = match fact {
+        MarketFact::Worth => {
+            market.worth = None;
+            "worth: not told any more"
+        }
+        MarketFact::MeantFor => {
+            market.meant_for = None;
+            "meant for nobody special any more"
+        }
+        MarketFact::Wish => {
+            market.wish = None;
+            "no wish any more"
+        }
+        MarketFact::SellerAsks => {
+            market.seller_asks = None;
+            "what the seller asks: not told any more"
+        }
+        MarketFact::Bill => {
+            market.bill = None;
+            "what others take: not told any more"
+        }
+        MarketFact::Channel => {
+            market.channel = None;
+            "channel: the usual one again"
+        }
+        MarketFact::Chosen => {
+            market.chosen.clear();
+            "no path is chosen any more"
+        }
+        MarketFact::Sold(None) => {
+            market.sold.clear();
+            "sold: no price is told any more"
+        }
+        MarketFact::Sold(Some(path)) => {
+            known_path(book, path)?;
+            market.sold.retain(|it| it.path != *path);
+            return Ok(format!("sold after {path}: no price is told any more"));
+        }
+    };
+    Ok(says.to_owned())
 }
 
 fn sold(
@@ -80,11 +136,6 @@ fn chosen(
     kept: &mut Vec<String>,
 ) -> Result<(), WorkError> {
     if told.is_empty() {
-        return Ok(());
-    }
-    if told.iter().any(|it| it.path == NO_CHOICE) {
-        piece.market.chosen.clear();
-        kept.push("no path is chosen any more".to_owned());
         return Ok(());
     }
     let parts = vocabulary::parts(book, piece);

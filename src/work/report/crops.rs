@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use rayon::prelude::*;
 
 use crate::assess::assessment::Assessment;
+use crate::compare::straight;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::model::photo::Photo;
@@ -72,13 +73,23 @@ const PAGE_MAX: usize = 4_200_000;
 /// So many previews are made before they are stored.
 const CHUNK: usize = 8;
 
+/// What of a photo a picture shows.
+enum What {
+    /// All of it.
+    All,
+    /// An area, percent.
+    Area([f64; 4]),
+    /// A thing set straight: the map to the photo, and the size in pixels.
+    Straight([[f64; 3]; 3], (u32, u32)),
+}
+
 /// One picture to make.
 struct Task {
     shot: Crop,
     digest: Digest,
     original: PathBuf,
     preview: Option<Vec<u8>>,
-    area: Option<[f64; 4]>,
+    what: What,
     side: u32,
     quality: u8,
     kind: String,
@@ -187,7 +198,9 @@ fn take_at(
         let Some(photo) = assessment.photos.iter().find(|it| it.no == shot.photo) else {
             continue;
         };
-        let mut task = task(book, assessment, photo, shot, packing, grade);
+        let Some(mut task) = task(book, assessment, photo, shot, packing, grade) else {
+            continue;
+        };
         task.ready = previews.get(task.digest, &task.kind)?;
         if task.ready.is_none() {
             task.preview = previews.get(task.digest, "preview")?.map(|it| it.jpeg);
@@ -227,14 +240,14 @@ fn task(
     shot: &Crop,
     packing: Packing,
     grade: Grade,
-) -> Task {
+) -> Option<Task> {
     let region = match shot.kind {
         ShotKind::Detail { mark } => photo
             .sidecar
             .marks
             .get(mark)
             .and_then(|it| it.region.as_ref()),
-        ShotKind::Thumb | ShotKind::Large => None,
+        ShotKind::Thumb | ShotKind::Large | ShotKind::Straight(_) => None,
     };
     let area = region.map(|it| detail_area(it, photo.facts.width, photo.facts.height));
     let (side, quality) = match (&shot.kind, packing) {
@@ -242,26 +255,41 @@ fn task(
         (ShotKind::Large, Packing::Folder) => (u32::MAX, 90),
         (ShotKind::Large, Packing::OneFile) => (grade.large, grade.quality),
         (ShotKind::Detail { .. }, _) => (grade.detail, grade.quality),
+        (ShotKind::Straight(cut), _) if cut.is_detail() => (grade.detail, grade.quality),
+        (ShotKind::Straight(_), _) => (grade.large, grade.quality),
     };
-    let cut = area.map_or(String::new(), |[x, y, w, h]| {
-        format!(" {x:.2},{y:.2},{w:.2},{h:.2}")
-    });
-    Task {
+    let (what, cut) = match (&shot.kind, area) {
+        (ShotKind::Straight(cut), _) => {
+            let rows = straight::rows(cut.corners())?;
+            let corners = cut.corners().concat();
+            let corners = corners.iter().map(|it| format!("{it:.3}"));
+            let corners: Vec<String> = corners.collect();
+            let size = cut.size(side);
+            let name = format!(" {}x{} straight {}", size.0, size.1, corners.join(","));
+            (What::Straight(rows, size), name)
+        }
+        (_, Some([x, y, w, h])) => {
+            let name = format!(" {x:.2},{y:.2},{w:.2},{h:.2}");
+            (What::Area([x, y, w, h]), name)
+        }
+        (_, None) => (What::All, String::new()),
+    };
+    Some(Task {
         shot: shot.clone(),
         digest: photo.digest,
         original: book.original(&assessment.piece, &assessment.shoots, photo),
         preview: None,
-        area,
+        what,
         side,
         quality,
         kind: format!("{side}q{quality}{cut}"),
         ready: None,
-    }
+    })
 }
 
 /// Details and full-size pictures come from the original, the rest from the preview; each from the other in need.
 fn make(task: &Task, processor: &mut PhotoProcessor) -> Option<Small> {
-    let from_preview_first = task.area.is_none() && task.side < 1600;
+    let from_preview_first = matches!(task.what, What::All) && task.side < 1600;
     let preview = task.preview.clone();
     let sources: [Box<dyn Fn() -> Option<Vec<u8>>>; 2] = [
         Box::new(move || preview.clone()),
@@ -270,9 +298,10 @@ fn make(task: &Task, processor: &mut PhotoProcessor) -> Option<Small> {
     let order = if from_preview_first { [0, 1] } else { [1, 0] };
     order.into_iter().find_map(|n| {
         let bytes = sources[n]()?;
-        let made = match task.area {
-            Some(area) => processor.crop(&bytes, area, task.side, task.quality),
-            None => processor.shrink(&bytes, task.side, task.quality),
+        let made = match &task.what {
+            What::Area(area) => processor.crop(&bytes, *area, task.side, task.quality),
+            What::All => processor.shrink(&bytes, task.side, task.quality),
+            What::Straight(rows, size) => processor.straight(&bytes, rows, *size, task.quality),
         };
         made.ok()
     })

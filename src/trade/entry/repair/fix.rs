@@ -17,6 +17,8 @@ pub struct Fix {
     pub to: u8,
     /// What must be so of the part, all of it.
     pub when: Vec<Condition>,
+    /// What rules it out where one of it is surely so of the part.
+    pub unless: Vec<Condition>,
     /// Kinds of parts for which it is the right one; empty means any.
     pub kinds: Vec<String>,
 }
@@ -49,6 +51,8 @@ struct Table {
     #[serde(default)]
     when: Vec<Condition>,
     #[serde(default)]
+    unless: Vec<Condition>,
+    #[serde(default)]
     kinds: Vec<String>,
 }
 
@@ -69,6 +73,7 @@ impl From<Written> for Fix {
                 from: lowest(),
                 to: highest(),
                 when: Vec::new(),
+                unless: Vec::new(),
                 kinds: Vec::new(),
             },
         };
@@ -77,6 +82,7 @@ impl From<Written> for Fix {
             from: it.from,
             to: it.to,
             when: it.when,
+            unless: it.unless,
             kinds: it.kinds,
         }
     }
@@ -85,7 +91,8 @@ impl From<Written> for Fix {
 impl From<Fix> for Written {
     fn from(it: Fix) -> Self {
         let always = it.from == lowest() && it.to == highest();
-        if always && it.when.is_empty() && it.kinds.is_empty() {
+        let asks = !it.when.is_empty() || !it.unless.is_empty();
+        if always && !asks && it.kinds.is_empty() {
             return Self::Id(it.method);
         }
         Self::Table(Table {
@@ -93,6 +100,7 @@ impl From<Fix> for Written {
             from: it.from,
             to: it.to,
             when: it.when,
+            unless: it.unless,
             kinds: it.kinds,
         })
     }

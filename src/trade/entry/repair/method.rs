@@ -9,21 +9,23 @@ use crate::trade::entry::repair::deed::Deed;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Phase {
-    /// Dangers and quarantine.
-    Hazard,
     /// Photographs before the work.
     Record,
+    /// Dangers and quarantine.
+    Hazard,
+    /// Airing and drying, and what comes off dry, such as soot.
+    Air,
     /// Taking apart, with labels.
     Dismantle,
-    /// Cleaning, drying, airing.
-    CleanDry,
     /// Joints, breaks, drawers, feet, loose veneer laid down.
     Structure,
+    /// Cleaning with what is wet.
+    CleanDry,
     /// Taking the old finish off.
     Strip,
     /// New face wood.
     Veneer,
-    /// Fills and plugs.
+    /// Dents raised, fills and plugs.
     Fill,
     /// Scraping and sanding.
     Level,
@@ -33,7 +35,7 @@ pub enum Phase {
     Coat,
     /// Rubbing out and wax.
     Rub,
-    /// Hardware, glass, drawers, safety parts.
+    /// Hardware, glass, drawers, seats, safety parts.
     Refit,
     /// Photographs after the work.
     RecordAfter,

@@ -73,13 +73,14 @@ fn print(it: &Estimated, much: Much) {
     }
     plan::head(it);
     plan::work(it, much);
+    plan::left(it, much);
     offer::print_money(it);
     offer::print_stops(it);
     offer::print_questions(it);
     offer::print_refused(it);
     offer::print_options(it, much);
     if much == Much::All {
-        plan::left(it);
+        plan::assumed(it);
     }
     plan::order(it);
     offer::print_where_the_words_are(it);

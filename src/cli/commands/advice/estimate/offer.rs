@@ -28,15 +28,16 @@ pub(super) fn print_money(it: &Estimated) {
         data(&hung("  told, but not used: ", line));
     }
     for line in &offer.not_in_it {
-        data(&format!(
-            "  not in it: {line}, as nobody knows what it costs"
+        data(&hung(
+            "  not in it: ",
+            &format!("{line}, as nobody told what it costs; tell it with `--bill AMOUNT`"),
         ));
     }
     for line in &offer.notes {
         data(&format!("  {line}"));
     }
-    if let Some(thumb) = &it.shown().thumb {
-        data(&format!("  {thumb}"));
+    for line in it.shown().thumb.iter().flat_map(|it| it.lines()) {
+        data(&format!("  {line}"));
     }
 }
 
@@ -53,8 +54,12 @@ fn print_sale(it: &Estimated) {
         bare(&sums.discount),
         bare(&sums.delivery)
     ));
+    let others = match sums.others.minor {
+        0 => String::new(),
+        _ => format!(", others {}", bare(&sums.others)),
+    };
     data(&format!(
-        "  cash       {}: materials {}, fetching {}, storage {}, open questions {}",
+        "  cash       {}: materials {}{others}, fetching {}, storage {}, open questions {}",
         sums.cash_costs,
         bare(&sums.materials),
         bare(&sums.pickup),
@@ -81,9 +86,9 @@ fn print_highest(it: &Estimated) {
         return;
     };
     let [from, to] = sums.donor;
-    match sums.first_bid {
-        Some(_) => data(&format!("  highest    {}: {}", sums.highest, sums.because)),
-        None => data(&format!("  highest    nothing: {}", sums.because)),
+    match sums.first_bid.is_some() || sums.waits_for_bill {
+        true => data(&format!("  highest    {}: {}", sums.highest, sums.because)),
+        false => data(&format!("  highest    nothing: {}", sums.because)),
     }
     let bid = sums.first_bid.map(|[low, high]| match low == high {
         true => format!("; first bid {}", bare(&low)),
@@ -237,7 +242,14 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
     for (at, line) in others {
         let hour = line.offer.sums.as_ref().map_or_else(
             || no_offer(line).to_owned(),
-            |it| format!("highest {}, an hour {}", it.highest, it.hourly.per_hour),
+            |it| {
+                let before = match it.waits_for_bill {
+                    true => " before the bill of others",
+                    false => "",
+                };
+                let hour = it.hourly.per_hour;
+                format!("highest {}{before}, an hour {hour}", it.highest)
+            },
         );
         let best = if Some(at) == it.found.best {
             "; the best hour"
@@ -252,12 +264,11 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
         ));
         if much == Much::All {
             data(&format!("      {}", line.way.label));
-            let questions: Vec<String> = line
-                .asked
-                .iter()
-                .map(|it| it.id.word().to_owned())
-                .collect();
-            data(&wrapped("      open: ", &questions, ", "));
+            let asked = line.asked.iter().map(|it| it.question.clone());
+            let asked: Vec<String> = asked.collect();
+            if !asked.is_empty() {
+                data(&wrapped("      open: ", &asked, " "));
+            }
         }
     }
 }

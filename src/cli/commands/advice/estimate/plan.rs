@@ -14,6 +14,7 @@ use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped;
 use crate::work::advice::estimate::Danger;
 use crate::work::advice::estimate::Estimated;
+use crate::work::advice::estimate::LeftAlone;
 use crate::work::advice::estimate::Task;
 
 pub(super) fn head(it: &Estimated) {
@@ -173,19 +174,35 @@ fn print_task(task: &Task, currency: &str) {
     }
 }
 
-pub(super) fn left(it: &Estimated) {
-    let plan = &it.shown().plan;
-    if !plan.left.is_empty() {
-        data(&heading("Left alone"));
-        for line in &plan.left {
-            data(&format!(
-                "  {:<4} {}: {}",
-                line.finding.to_string(),
-                line.what,
-                line.why
-            ));
-        }
+/// A level from which a fault is heavy: seen across the room, in the way of use, or getting worse.
+const HEAVY: u8 = 3;
+
+/// What is left alone; on a screen only what is heavy or failing, and how much else.
+pub(super) fn left(it: &Estimated, much: Much) {
+    let left = &it.shown().plan.left;
+    let told: Vec<&LeftAlone> = left
+        .iter()
+        .filter(|it| much == Much::All || it.level.is_none_or(|it| it >= HEAVY))
+        .collect();
+    if told.is_empty() {
+        return;
     }
+    data(&heading("Left alone"));
+    for line in &told {
+        let level = line.level.map(|it| format!(", level {it}"));
+        let level = level.unwrap_or_default();
+        let text = format!("{}{level}: {}", line.what, line.why);
+        data(&hung(&format!("  {:<4} ", line.finding.to_string()), &text));
+    }
+    let rest = left.len() - told.len();
+    if rest > 0 {
+        data(&format!("  and {rest} lighter; `--all` names them"));
+    }
+}
+
+/// What the plan assumes.
+pub(super) fn assumed(it: &Estimated) {
+    let plan = &it.shown().plan;
     if !plan.assumed.is_empty() {
         data(&heading("Assumed"));
         for line in &plan.assumed {

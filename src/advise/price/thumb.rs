@@ -1,0 +1,52 @@
+//! What the rules of thumb of the trade book say of a piece, beside its offer.
+
+use crate::advise::labour::exact::share;
+use crate::advise::labour::tasks::PlanInput;
+use crate::advise::price::offer::Offer;
+use crate::advise::price::offer::Verdict;
+use crate::advise::price::options::Way;
+use crate::advise::price::terms::percent;
+use crate::kit::money::Money;
+use crate::trade::entry::offer::Thumb;
+
+/// The rules of thumb that hold for a way with an offer, one a line, each with how our own sum stands to it.
+#[must_use]
+pub(in crate::advise) fn thumb(need: &PlanInput<'_>, way: &Way, offer: &Offer) -> Option<String> {
+    if offer.verdict != Verdict::Offer {
+        return None;
+    }
+    let leaves = need.book.path(&way.main)?.leaves;
+    let form = &need.it.piece.form;
+    let holds = |it: &&Thumb| {
+        it.leaves.contains(&leaves) && (it.forms.is_empty() || it.forms.contains(form))
+    };
+    let rules = need.book.offer.thumbs.iter().filter(holds);
+    let lines: Vec<String> = rules.filter_map(|it| line(it, offer)).collect();
+    (!lines.is_empty()).then(|| lines.join("\n"))
+}
+
+fn line(it: &Thumb, offer: &Offer) -> Option<String> {
+    let sums = offer.sums.as_ref()?;
+    let lowest = sums.lowest_sold;
+    let part = |of: f64| Money {
+        minor: share(lowest.minor, percent(of)),
+        ..lowest
+    };
+    let [from, to] = it.share.map(part);
+    let ours = sums.by_margin.minor.min(sums.by_hours.minor);
+    let but = if ours < from.minor {
+        format!(
+            "; ours is less, as {} of cash goes off first",
+            sums.cash_costs
+        )
+    } else if ours > to.minor {
+        "; ours is more, as it takes little work".to_owned()
+    } else {
+        String::new()
+    };
+    let [low, high] = it.share;
+    let label = &it.label;
+    Some(format!(
+        "rule of thumb ({label}): {low} to {high} % of the price, {from} to {to}{but}"
+    ))
+}
