@@ -249,19 +249,18 @@ fn the_rules_of_order_go_with_the_order_of_the_steps() {
     let rank = |phase: Phase| STEPS.iter().position(|it| *it == phase).unwrap();
     assert!(STEPS.is_sorted());
     for rule in &book.orders {
-        let firsts = book.methods.iter();
-        let firsts = firsts.filter(|it| rule.first.holds(&it.id, it.phase));
-        for first in firsts {
-            let then = book.methods.iter();
-            let then = then.filter(|it| rule.then.holds(&it.id, it.phase));
-            let backwards = then.filter(|it| rank(it.phase) < rank(first.phase));
-            let backwards: Vec<&str> = backwards.map(|it| it.id.as_str()).collect();
-            assert!(
-                backwards.is_empty(),
-                "{}: {} comes after {backwards:?}",
-                rule.id,
-                first.id
-            );
+        for first in book
+            .methods
+            .iter()
+            .filter(|it| rule.first.holds(&it.id, it.phase))
+        {
+            let mut then = book
+                .methods
+                .iter()
+                .filter(|it| rule.then.holds(&it.id, it.phase));
+            let early = then.find(|it| rank(it.phase) < rank(first.phase));
+            let early = early.map(|it| it.id.as_str());
+            assert_eq!(early, None, "{}: before {}", rule.id, first.id);
         }
     }
 }

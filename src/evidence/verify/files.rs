@@ -267,8 +267,8 @@ fn is_removed(it: &NamedFile, index: &Index) -> bool {
 fn is_gone(it: &NamedFile, index: &Index) -> bool {
     let (piece, no) = (it.piece.as_str(), it.no);
     let photo = index.photos.get(&(piece, no));
-    let beside = |it: &&PhotoTaken| index.removed.contains(&(piece, no, it.sha256));
-    is_removed(it, index) || (it.kind == FileKind::Sidecar && photo.is_some_and(beside))
+    let is_out = photo.is_some_and(|it| index.removed.contains(&(piece, no, it.sha256)));
+    is_removed(it, index) || (it.kind == FileKind::Sidecar && is_out)
 }
 
 fn count(

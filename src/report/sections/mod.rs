@@ -6,6 +6,7 @@ pub(in crate::report) mod glance;
 pub(in crate::report) mod head;
 pub(in crate::report) mod living;
 pub(in crate::report) mod made;
+mod new_material;
 pub(in crate::report) mod pictures;
 pub(in crate::report) mod private;
 pub(in crate::report) mod remarks;

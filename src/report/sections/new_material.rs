@@ -1,0 +1,101 @@
+//! How much of the piece is new, as the repairs tell it.
+
+use std::collections::BTreeSet;
+
+use crate::assess::worked::Worked;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::trade;
+
+/// Bands of the share of replaced material: below, words (common practice, no source; some rules of trade and customs turn on
+/// shares from 35 % on).
+const BANDS: [(f64, &str); 3] = [
+    (15.0, "under 15 %"),
+    (35.0, "15 to 35 %"),
+    (f64::INFINITY, "over 35 %"),
+];
+
+/// On how many parts new material is recorded, and the shares that the repairs tell.
+pub(super) fn share(sources: &PageContext<'_>) -> Vec<String> {
+    let assessment = sources.assessment;
+    let with = assessment
+        .repairs
+        .iter()
+        .filter(|it| it.new_material.is_some());
+    let with: Vec<&Repair> = with.collect();
+    let silent = silent_on_material(&assessment.repairs);
+    if with.is_empty() {
+        return silent.into_iter().collect();
+    }
+    let on: Vec<Worked> = with
+        .iter()
+        .map(|it| Worked::by(it, &assessment.findings))
+        .collect();
+    let parts: BTreeSet<_> = on
+        .iter()
+        .flat_map(Worked::parts)
+        .map(PartId::whole)
+        .collect();
+    let all_over = match on.contains(&Worked::WholePiece) {
+        true => " and on the piece as a whole",
+        false => "",
+    };
+    let whole = assessment
+        .parts
+        .iter()
+        .filter(|it| !it.part.is_inner())
+        .count();
+    let mut lines = vec![format!(
+        "New material is recorded on {} of {whole} main parts{all_over}, in {}.",
+        parts.len(),
+        words::count(with.len(), "repair", "repairs")
+    )];
+    lines.extend(silent);
+    let counted = lines.len();
+    let told = with.iter().filter_map(|it| {
+        let percent = percent_in(it.new_material.as_deref()?)?;
+        let band = BANDS.iter().find(|band| percent < band.0)?.1;
+        Some(format!(
+            "Repair {} tells a share of new material: {band}.",
+            it.no
+        ))
+    });
+    lines.extend(told);
+    if lines.len() == counted {
+        lines.push("The share of replaced material was not measured.".to_owned());
+    }
+    lines
+}
+
+/// The repairs of which no new material was told, though work of their kind commonly adds some.
+fn silent_on_material(repairs: &[Repair]) -> Option<String> {
+    let adds = |it: &&Repair| {
+        let method = trade::book().method(&it.method);
+        it.new_material.is_none() && method.is_some_and(|it| it.adds.is_some())
+    };
+    let silent: Vec<u32> = repairs.iter().filter(adds).map(|it| it.no).collect();
+    let of = match silent.as_slice() {
+        [] => return None,
+        [one] => format!("repair {one}"),
+        _ => format!("repairs {}", words::runs(&silent)),
+    };
+    Some(format!(
+        "Of {of} none was told, though work of that kind commonly adds some."
+    ))
+}
+
+/// The highest number before a percent sign.
+fn percent_in(text: &str) -> Option<f64> {
+    let mut pieces: Vec<&str> = text.split('%').collect();
+    pieces.pop();
+    let number = |piece: &str| {
+        let plain = piece.trim_end();
+        let digit = |it: char| it.is_ascii_digit() || it == '.';
+        let start = plain.rfind(|it| !digit(it)).map_or(0, |at| at + 1);
+        // What stands before may be no ASCII: the next letter begins at a border.
+        plain.get(start..)?.parse::<f64>().ok()
+    };
+    pieces.into_iter().filter_map(number).reduce(f64::max)
+}
