@@ -19,7 +19,6 @@ use crate::kit::text::listed;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
-use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.
 const MOST: usize = 6;
@@ -98,14 +97,7 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
     let kinds = Kinds::of(it, book);
     let dangerous = |finding: &&Finding| {
         let tag = book.tag(&finding.tag);
-        // Tested and none found is level 1 of a danger that is not there.
-        let level = finding.level.unwrap_or(4) >= 2;
-        let bad = tag.is_some_and(|it| {
-            // Dirt alone is no danger.
-            let of_health = it.affects.contains(&Affects::Hygiene) && !it.hazards.is_empty();
-            it.affects.contains(&Affects::Safety) || of_health
-        });
-        bad && level && finding.is_to_do()
+        tag.is_some_and(|it| it.is_danger(finding.level)) && finding.is_to_do()
     };
     let line = |finding: &Finding| {
         let (phase, what, how) = match first_aid(it, finding, &kinds, parts, book) {

@@ -8,6 +8,7 @@ pub mod claims;
 mod embedded;
 pub mod entry;
 pub mod overlay;
+mod own_entry;
 mod plain;
 pub mod trade_book;
 

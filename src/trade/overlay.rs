@@ -8,7 +8,6 @@ use serde::de::DeserializeOwned;
 use toml::Spanned;
 use toml::de::DeTable;
 use toml::de::DeValue;
-use toml::de::ValueDeserializer;
 
 use crate::kit::diagnostic::Diagnostic;
 use crate::kit::diagnostic::Diagnostics;
@@ -17,10 +16,18 @@ use crate::kit::suggest::near;
 use crate::trade::check::faults::Fault;
 use crate::trade::check::whole::faults_of;
 use crate::trade::embedded;
+use crate::trade::entry::hazard::LeadLaw;
 use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Surface;
-use crate::trade::entry::view::Stop;
+use crate::trade::entry::path::FaceBand;
+use crate::trade::entry::path::GritRun;
 use crate::trade::entry::view::ViewSet;
+use crate::trade::own_entry::Entry;
+use crate::trade::own_entry::Place;
+use crate::trade::own_entry::id_of;
+use crate::trade::own_entry::read;
+use crate::trade::own_entry::thin_to_thick;
+use crate::trade::own_entry::walk_to_the_end;
 use crate::trade::plain;
 use crate::trade::trade_book::TradeBook;
 use crate::trade::trade_book::book;
@@ -29,13 +36,18 @@ use crate::trade::trade_book::book;
 type Value<'a> = Spanned<DeValue<'a>>;
 
 /// The lists that may be extended.
-const LISTS: [&str; 18] = [
+const LISTS: [&str; 24] = [
     "base_work",
     "channel",
+    "claim",
     "cue",
+    "cue_group",
+    "face_band",
     "form",
+    "grit_run",
     "hazard",
     "kind",
+    "lead_law",
     "method",
     "order",
     "path",
@@ -45,6 +57,7 @@ const LISTS: [&str; 18] = [
     "stop",
     "surface",
     "tag",
+    "thumb",
     "view",
     "wood",
     "usual",
@@ -74,7 +87,9 @@ pub fn widened(text: &str) -> Result<TradeBook, Vec<Diagnostic>> {
     let mut wide = book().clone();
     it.take(&mut wide);
     walk_to_the_end(&mut wide);
+    thin_to_thick(&mut wide);
     wide.index_again();
+    wide.claims_again();
     if it.wrongs.all().is_empty() {
         it.tell(&faults_of(&wide));
     }
@@ -82,23 +97,6 @@ pub fn widened(text: &str) -> Result<TradeBook, Vec<Diagnostic>> {
         true => Ok(wide),
         false => Err(it.wrongs.by_place()),
     }
-}
-
-/// A view that lies nowhere on the walk round a piece is taken after it.
-fn walk_to_the_end(wide: &mut TradeBook) {
-    let walk: BTreeSet<&String> = wide.stops.iter().flat_map(|it| &it.views).collect();
-    let views = wide.views.iter().filter(|it| !walk.contains(&it.id));
-    let views: Vec<String> = views.map(|it| it.id.clone()).collect();
-    if !views.is_empty() {
-        let label = "Besides".to_owned();
-        wide.stops.push(Stop { label, views });
-    }
-}
-
-/// Where an entry stands in the user's text, and its keys.
-struct Place {
-    entry: Span,
-    keys: BTreeMap<String, Span>,
 }
 
 struct Widening<'a> {
@@ -121,7 +119,7 @@ impl<'a> Widening<'a> {
                 let meant = near(name, &LISTS, &[]);
                 let help = match meant.first() {
                     Some(it) => format!("did you mean `[[{it}]]`?"),
-                    None => format!("the lists are `{}`", LISTS[..17].join("`, `")),
+                    None => format!("the lists are `{}`", LISTS[..LISTS.len() - 1].join("`, `")),
                 };
                 let says = format!("`{name}` is not a list of the trade book");
                 self.wrongs.add(key.span(), says, Some(help));
@@ -137,7 +135,7 @@ impl<'a> Widening<'a> {
     fn take(&mut self, wide: &mut TradeBook) {
         macro_rules! lists {
             ($($list:expr, $name:literal, $file:ident;)*) => {$(
-                self.merge(&mut $list, $name, ("id", |it| it.id.as_str()), embedded::$file);
+                self.merge(&mut $list, $name, ("id", |it| it.id.clone()), embedded::$file);
             )*};
         }
         lists! {
@@ -154,19 +152,34 @@ impl<'a> Widening<'a> {
             wide.offer.channels, "channel", OFFER;
             wide.offer.base_work, "base_work", OFFER;
             wide.offer.stops, "stop", OFFER;
+            wide.offer.thumbs, "thumb", OFFER;
             wide.woods, "wood", WOODS;
+            wide.cue_groups, "cue_group", CUES;
+            wide.claims.all, "claim", CLAIMS;
         }
-        let question = ("id", (|it| it.id.as_str()) as fn(&OpenQuestion) -> &str);
+        let question = ("id", (|it| it.id.clone()) as fn(&OpenQuestion) -> String);
         self.merge(
             &mut wide.offer.questions,
             "question",
             question,
             embedded::OFFER,
         );
-        let stage = ("stage", (|it| it.stage.word()) as fn(&ViewSet) -> &str);
+        let stage = (
+            "stage",
+            (|it| it.stage.word().to_owned()) as fn(&ViewSet) -> String,
+        );
         self.merge(&mut wide.sets, "set", stage, embedded::VIEWS);
-        let form = ("form", (|it| it.form.as_str()) as fn(&Surface) -> &str);
+        let form = ("form", (|it| it.form.clone()) as fn(&Surface) -> String);
         self.merge(&mut wide.offer.surfaces, "surface", form, embedded::OFFER);
+        let band = ("from_mm", FaceBand::id as fn(&FaceBand) -> String);
+        self.merge(&mut wide.face_bands, "face_band", band, embedded::PATHS);
+        let run = ("grits", GritRun::id as fn(&GritRun) -> String);
+        self.merge(&mut wide.grit_runs, "grit_run", run, embedded::PATHS);
+        let law = (
+            "country",
+            (|it| it.country.clone()) as fn(&LeadLaw) -> String,
+        );
+        self.merge(&mut wide.lead_laws, "lead_law", law, embedded::HAZARDS);
     }
 
     /// Takes the user's entries of one list into it, which holds those of `file`.
@@ -174,7 +187,7 @@ impl<'a> Widening<'a> {
         &mut self,
         entries: &mut Vec<T>,
         list: &'static str,
-        (id_key, id_in): (&'static str, fn(&T) -> &str),
+        (id_key, id_in): (&'static str, fn(&T) -> String),
         file: &'static str,
     ) {
         let Some(own) = self.own.get(list).and_then(|it| it.get_ref().as_array()) else {
@@ -200,14 +213,16 @@ impl<'a> Widening<'a> {
                 self.wrongs.add(item.span(), says, None);
                 continue;
             };
-            if !seen.insert(id.to_owned()) {
+            if !seen.insert(id.clone()) {
                 let says = format!("`{id}` stands here twice");
                 self.wrongs
                     .add(item.span(), says, Some("put them together".to_owned()));
                 continue;
             }
-            self.remember(list, id, item.span(), table);
-            let known = base.iter().position(|it| id_of(it, id_key) == Some(id));
+            self.remember(list, &id, item.span(), table);
+            let known = base
+                .iter()
+                .position(|it| id_of(it, id_key).as_ref() == Some(&id));
             let sample = known.or((!base.is_empty()).then_some(0));
             let Some(sample) = sample.map(|at| base[at]) else {
                 continue;
@@ -215,7 +230,7 @@ impl<'a> Widening<'a> {
             let entry = Entry {
                 span: item.span(),
                 list,
-                id,
+                id: &id,
                 table,
                 sample,
             };
@@ -367,24 +382,6 @@ impl<'a> Widening<'a> {
             span.start + at..span.start + at + len
         }))
     }
-}
-
-/// An entry of the user's, and one that is right: the one it overrides, else the first of its list.
-struct Entry<'a> {
-    span: Span,
-    list: &'static str,
-    id: &'a str,
-    table: &'a DeTable<'a>,
-    sample: &'a DeTable<'a>,
-}
-
-fn id_of<'b>(table: &'b DeTable<'_>, key: &str) -> Option<&'b str> {
-    table.get(key)?.get_ref().as_str()
-}
-
-fn read<T: DeserializeOwned>(table: DeTable<'_>, span: Span) -> Result<T, toml::de::Error> {
-    let value = Spanned::new(span, DeValue::Table(table));
-    T::deserialize(ValueDeserializer::from(value))
 }
 
 #[cfg(test)]
@@ -596,9 +593,9 @@ look = "Look at the mark in low light."
                 &["[[order]]: `paint`, `prime_block` would have to come before itself"],
             ),
             (
-                "[[thumb]]\nid = \"x\"\ntext = \"x\"",
+                "[[procedure]]\nid = \"x\"\ntext = \"x\"",
                 &[
-                    "thumb: `thumb` is not a list of the trade book | the lists are `base_work`, `channel`, `cue`, `form`, `hazard`, `kind`, `method`, `order`, `path`, `question`, `rule`, `set`, `stop`, `surface`, `tag`, `view`, `wood`",
+                    "procedure: `procedure` is not a list of the trade book | the lists are `base_work`, `channel`, `claim`, `cue`, `cue_group`, `face_band`, `form`, `grit_run`, `hazard`, `kind`, `lead_law`, `method`, `order`, `path`, `question`, `rule`, `set`, `stop`, `surface`, `tag`, `thumb`, `view`, `wood`",
                 ],
             ),
             (

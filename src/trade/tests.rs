@@ -1,5 +1,6 @@
 //! The embedded book is right, and what is wrong with a book is found.
 
+mod own_lists;
 mod printed;
 
 use crate::trade::book;
@@ -159,10 +160,22 @@ fn figures_out_of_order_are_found() {
         "channel marketplace share",
     );
     one(broken(|it| it.offer.usual.margin = 400.0), "usual  ");
-    one(broken(|it| it.face_bands[1].from_mm = 0.6), "face_band  ");
-    one(broken(|it| it.face_bands.truncate(3)), "face_band  ");
-    one(broken(|it| it.grit_runs[0].grits.reverse()), "grit_run  ");
-    one(broken(|it| it.grit_runs.swap(0, 1)), "grit_run  ");
+    one(
+        broken(|it| it.face_bands[1].from_mm = 0.6),
+        "face_band 0.6 from_mm",
+    );
+    one(
+        broken(|it| it.face_bands.truncate(3)),
+        "face_band 0.9 below_mm",
+    );
+    one(
+        broken(|it| it.grit_runs[0].grits.reverse()),
+        "grit_run 180-150-120 takes_mm",
+    );
+    one(
+        broken(|it| it.grit_runs.swap(0, 1)),
+        "grit_run 120-150-180 takes_mm",
+    );
     one(
         broken(|it| it.woods[0].shrinkage = Some([7.3, 4.4])),
         "wood red_alder shrinkage",

@@ -238,6 +238,15 @@ impl TradeBook {
         self.index = self.build_index();
     }
 
+    /// Makes the claims fit the lists again.
+    pub(in crate::trade) fn claims_again(&mut self) {
+        self.claims = self.claims.again(
+            known_words::woods(&self.woods),
+            known_words::faults(&self.tags),
+            known_words::forms(&self.forms),
+        );
+    }
+
     fn build_index(&self) -> [BTreeMap<String, usize>; SHELVES] {
         fn shelf<'a>(ids: impl Iterator<Item = &'a String>) -> BTreeMap<String, usize> {
             ids.enumerate().map(|(at, id)| (id.clone(), at)).collect()

@@ -314,7 +314,7 @@ fn at_the_doorstep_without_a_photo_it_says_what_it_rests_on() {
     .code(0);
     shop.run(&["estimate", "26-001"])
         .code(1)
-        .says("Nothing to the surface yet")
+        .says("Leave it as it is")
         .says("mind: no photo is recorded: this rests only on what was told, and counts no fault\n")
         .says("What does the underside look like?")
         .says("Do all drawers come out");

@@ -120,7 +120,7 @@ fn a_day_of_work_is_told_in_few_words() {
     shop.run(&["stock"])
         .code(0)
         .stdout("26-001  purchase      1 photos   0 findings  walnut table\n")
-        .stderr("as last read; `asfound survey NO` reads what was written since\n");
+        .stderr("as last read, withdrawn findings too; `asfound survey NO` reads what was written since\n");
 }
 
 /// The list comes from the record alone, however many sidecars there are; a survey reads what changed in its piece.

@@ -143,7 +143,9 @@ fn tell(desk: &mut Desk) {
 /// Commands about photos and what they mean.
 fn look(desk: &mut Desk) {
     desk.ask("survey", &["survey", "26-001"], 0);
+    // One whose place was seen before without a word, and one beside which the part was said to be sound.
     desk.ask("where", &["where", "26-001", "F12"], 0);
+    desk.ask("where", &["where", "26-001", "F11"], 0);
     let photo = samples::jpeg_seeded(160, 60, 7, &Exif::taken("2026:05:03 10:00:00"));
     desk.file("card/IMG_1.jpg", &photo);
     let mark = b"view = \"front_whole\"\n[[mark]]\ntag = \"gouge\"\npart = \"top\"\nlevel = 3\n";

@@ -16,7 +16,7 @@ pub(crate) fn of(tasks: &[Task], need: &PlanInput<'_>, choice: &Choice) -> Vec<S
     let on_surface = tasks.iter().any(|it| it.unit.starts_with("m2"));
     assumed.extend(need.surfaces.assumed.clone().filter(|_| on_surface));
     let touched = |it: &&PartAdvice| {
-        let path = choice.get(&it.part).and_then(|it| need.book.path(it));
+        let path = choice.paths.get(&it.part).and_then(|it| need.book.path(it));
         path.is_some_and(|it| !it.steps.is_empty())
     };
     let advice = need.advice.iter().filter(touched);

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::advise::labour::area;
 use crate::advise::labour::assumed;
+use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::network::Edge;
 use crate::advise::labour::network::order;
@@ -158,7 +159,7 @@ pub enum HeldBy {
 #[must_use]
 pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
     let work = tasks(need, choice);
-    let paths: BTreeSet<String> = choice.values().cloned().collect();
+    let paths: BTreeSet<String> = choice.paths.values().cloned().collect();
     let (tasks, edges) = in_order(work.tasks, &paths, need.book);
     let minutes: Spread = tasks.iter().map(Task::own_minutes).sum();
     let pert: Pert = tasks.iter().map(|it| Pert::of(it.own_minutes())).sum();
@@ -198,7 +199,9 @@ pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) 
     });
     let waits: Vec<&PartAdvice> = waits.collect();
     let mut choice = choice.clone();
-    choice.extend(waits.iter().map(|it| (it.part.clone(), main.to_owned())));
+    choice
+        .paths
+        .extend(waits.iter().map(|it| (it.part.clone(), main.to_owned())));
     let need = PlanInput {
         trust: Trust::WaitingToo,
         ..*need
@@ -357,17 +360,12 @@ fn wrap(
         if !matches!(task.phase, Some(Phase::Coat | Phase::Rub)) {
             continue;
         }
-        let on = choice.iter().filter(|line| {
+        let on = choice.paths.iter().filter(|line| {
             let part: &[PartId] = std::slice::from_ref(line.0);
             share_part(part, &task.parts)
         });
         let holds = on.filter_map(|line| need.book.path(line.1));
-        let hold = holds.map(|path| {
-            guess.of(Spread::minutes(
-                path.hold_hours,
-                crate::advise::labour::exact::Quantity::count(1),
-            ))
-        });
+        let hold = holds.map(|path| guess.of(Spread::minutes(path.hold_hours, Quantity::count(1))));
         let over = it.finish[at] + hold.max().unwrap_or(0).max(jobs[at].wait);
         if over > latest.0 {
             latest = (over, Some(at));

@@ -1,6 +1,7 @@
 //! From open findings and a path for each part to the tasks of a plan.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::advise::labour::area;
 use crate::advise::labour::area::Surfaces;
@@ -28,6 +29,7 @@ use crate::trade::entry::offer::BaseWork;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
+use crate::trade::entry::tag::Affects;
 
 /// All that a plan is made from.
 #[derive(Clone, Copy, Debug)]
@@ -46,8 +48,47 @@ pub struct PlanInput<'a> {
     pub trust: Trust,
 }
 
-/// The path chosen for each part; a part that is missing gets none.
-pub type Choice = BTreeMap<PartId, String>;
+/// What is chosen for a piece.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Choice {
+    /// The path chosen for each part; a part that is missing gets none.
+    pub paths: BTreeMap<PartId, String>,
+    /// What is left as it was found.
+    pub as_found: AsFound,
+}
+
+/// What is left as it was found: nothing is done there but about a danger, to people or to other pieces.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum AsFound {
+    /// Nothing: what is broken is mended.
+    #[default]
+    Nothing,
+    /// These parts.
+    Parts(BTreeSet<PartId>),
+    /// All of it.
+    All,
+}
+
+impl AsFound {
+    /// Whether this part is left so.
+    #[must_use]
+    pub fn holds(&self, part: &PartId) -> bool {
+        match self {
+            Self::Nothing => false,
+            Self::Parts(parts) => parts.contains(part) || parts.contains(&part.whole()),
+            Self::All => true,
+        }
+    }
+}
+
+impl FromIterator<(PartId, String)> for Choice {
+    fn from_iter<I: IntoIterator<Item = (PartId, String)>>(paths: I) -> Self {
+        Self {
+            paths: paths.into_iter().collect(),
+            as_found: AsFound::Nothing,
+        }
+    }
+}
 
 /// The tasks, and the findings for which none is planned.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -72,7 +113,7 @@ impl PlanInput<'_> {
     /// The path chosen for a part, where it can be taken; one that is shut counts as not chosen.
     fn chosen<'a>(&'a self, part: &PartId, choice: &Choice) -> Option<Taken<'a>> {
         let advice = self.advice_on(part)?;
-        let path = choice.get(&advice.part)?;
+        let path = choice.paths.get(&advice.part)?;
         Taken::of(advice, path, self.trust, self.book)
     }
 }
@@ -90,6 +131,10 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     let kinds = area::kinds(need.it, need.book);
     let mut left = Vec::new();
     for finding in need.it.findings.iter().filter(|it| it.is_to_do()) {
+        if choice.as_found.holds(&finding.part) && !is_danger(finding, need.book) {
+            left.push(left_alone(finding, AS_FOUND.to_owned()));
+            continue;
+        }
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
         let facts = gather::facts(need.it, &finding.part, kind, need.book);
         let advice = need.advice_on(&finding.part);
@@ -223,6 +268,21 @@ fn draft<'a, 'd>(
     let key = (place.unwrap_or(usize::MAX), u8::from(by == Who::Specialist));
     let into = drafts.entry(key).or_insert_with(|| Draft::new(leave, by));
     into.under(leave)
+}
+
+/// Why nothing is done about what is no danger where the piece is left as it was found.
+const AS_FOUND: &str = "left as it was found";
+
+/// A danger of this level is one as it stands; what spreads, or gets into whoever is near, is one from its first signs on.
+const HEAVY: u8 = 3;
+
+/// Whether a finding is a danger that cannot be sold as found.
+fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
+    let level = finding.level;
+    book.tag(&finding.tag).is_some_and(|it| {
+        let spreads = it.affects.contains(&Affects::Hygiene);
+        it.is_danger(level) && (spreads || level.is_none_or(|it| it >= HEAVY))
+    })
 }
 
 fn left_alone(finding: &Finding, why: String) -> LeftAlone {

@@ -14,6 +14,7 @@ use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
 use crate::advise::price::options::LEAVE;
+use crate::advise::price::options::MEND;
 use crate::advise::price::options::Refused;
 use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
@@ -175,8 +176,10 @@ fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     };
     for it in options {
         let sums = it.offer.sums.as_ref();
-        it.stops
-            .extend(sums.and_then(|sums| asks_too_much(need, sums, asks)));
+        let sums = sums.filter(|sums| asks.minor > sums.highest.minor);
+        let too_much =
+            sums.and_then(|sums| asks_too_much(need, asks, sums.by_margin, sums.by_hours));
+        it.stops.extend(too_much);
     }
 }
 
@@ -247,7 +250,8 @@ fn shown(
             "no price that was told can be used yet, so the way that the record speaks for is shown"
         }
     };
-    (at.unwrap_or(0), why.to_owned())
+    let mend = options.iter().position(|it| it.way.id == MEND);
+    (at.or(mend).unwrap_or(0), why.to_owned())
 }
 
 fn notes(it: &Assessment, advice: &[PartAdvice]) -> Vec<String> {

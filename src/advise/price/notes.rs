@@ -10,6 +10,9 @@ use crate::kit::money::Money;
 /// So many comparables make a lowest one that can be trusted.
 const ENOUGH_COMPARABLES: usize = 3;
 
+/// A fault of this level is heavy.
+const HEAVY: u8 = 3;
+
 /// The notes of an offer.
 pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sums>) -> Vec<String> {
     let mut notes = Vec::new();
@@ -39,6 +42,7 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
             "{bill} was told for the work of others: none of this way is theirs"
         ));
     }
+    notes.extend(left(it));
     if !sold.is_empty() && it.stops.iter().any(|it| it.id == MARRIAGE) {
         notes.push(
             "the prices told must be those of pieces put together of two: what a whole one brought does not hold for it"
@@ -49,6 +53,20 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
         notes.extend(may_be_less(sums, all_minutes(it), terms.risk));
     }
     notes
+}
+
+/// The heavy faults that stay: who buys it sees them, and so did who paid the prices that were told.
+fn left(it: &Basis<'_>) -> Option<String> {
+    let heavy = it.plan.left.iter();
+    let heavy = heavy.filter(|it| it.level.is_some_and(|it| it >= HEAVY));
+    let named = heavy.map(|it| it.finding.to_string());
+    let named: Vec<String> = named.collect();
+    (!named.is_empty()).then(|| {
+        format!(
+            "it stays with {}: the prices told must be those of pieces with as much",
+            named.join(", ")
+        )
+    })
 }
 
 /// What is not in the highest offer and may make it less, each with its arithmetic.

@@ -152,6 +152,20 @@ enum Bill {
     Open,
 }
 
+impl Bill {
+    /// What is known of it.
+    fn minor(self) -> i64 {
+        match self {
+            Self::Told(minor) => minor,
+            Self::Open | Self::None => 0,
+        }
+    }
+}
+
+/// What stands beside a highest offer that is one before a bill.
+const WAITS_FOR_BILL: &str =
+    "before the bill of others, which nobody told; no bid until it is known";
+
 /// Work of others without a price of its own: faults that want a specialist, and parts that are handed to one.
 fn of_others(it: &Basis<'_>) -> Vec<String> {
     let mut bills = it.plan.cost.bill_not_known.clone();
@@ -169,10 +183,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         minor,
         currency: it.currency,
     };
-    let others = match bill {
-        Bill::Told(minor) => minor,
-        Bill::Open | Bill::None => 0,
-    };
+    let others = bill.minor();
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
     let asides = |counted: bool| -> i64 {
@@ -199,6 +210,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     // A bill only makes it less: what is worth no more than its parts without it is worth that with it.
     let is_for_parts = matches!(deal.stop, Some(Stop::Walk | Stop::Donor)) || !pays;
     let waits_for_bill = bill == Bill::Open && !is_for_parts;
+    let first_bid = got.first_bid.filter(|_| !waits_for_bill);
     let over = i128::from(minutes.high - minutes.likely) * i128::from(terms.lowest_hourly);
     Sums {
         lowest_sold: lowest,
@@ -223,17 +235,12 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         by_hours: money(got.by_hours),
         highest: money(got.highest),
         because: match waits_for_bill {
-            true => {
-                "before the bill of others, which nobody told; no bid until it is known".to_owned()
-            }
+            true => WAITS_FOR_BILL.to_owned(),
             false => because(&got, it.stops, pays),
         },
         pays,
         waits_for_bill,
-        first_bid: got
-            .first_bid
-            .filter(|_| !waits_for_bill)
-            .map(|it| it.map(money)),
+        first_bid: first_bid.map(|it| it.map(money)),
         donor: got.donor.map(|it| money(said(it, deal.unit))),
         hourly: hourly(it, &got, got.net_sale - cash),
     }

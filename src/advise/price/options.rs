@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::labour::area;
+use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
@@ -14,11 +15,14 @@ use crate::trade::TradeBook;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::path::Path;
 
-/// The way that does nothing to the surface.
+/// The way that does nothing but about a danger.
 pub const LEAVE: &str = "leave";
 
 /// The path that gives the work to somebody else, whose bill no plan of ours knows.
 pub const SPECIALIST: &str = "specialist";
+
+/// The id of the way that mends what is broken and does nothing to the surface.
+pub const MEND: &str = "mend";
 
 /// The id of the way that the user put together.
 pub const CHOSEN: &str = "chosen";
@@ -29,7 +33,7 @@ const MOST_NAMED: usize = 3;
 /// A way for the whole piece.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Way {
-    /// The path it is made for, or `chosen`.
+    /// The path it is made for, `mend`, or `chosen`.
     pub id: String,
     /// Its name, such as `Strip, stain, new clear coat: top; clean and wax: the rest`.
     pub label: String,
@@ -46,6 +50,9 @@ pub struct Way {
     /// Why the price of a piece wholly so finished does not hold for it.
     #[serde(skip)]
     pub partly: Option<String>,
+    /// What is left as it was found.
+    #[serde(skip)]
+    pub as_found: AsFound,
 }
 
 /// One part of a way.
@@ -90,8 +97,11 @@ impl Way {
     #[must_use]
     pub fn choice(&self) -> Choice {
         let with = self.parts.iter();
-        with.filter_map(|it| Some((it.part.clone(), it.path.clone()?)))
-            .collect()
+        let paths = with.filter_map(|it| Some((it.part.clone(), it.path.clone()?)));
+        Choice {
+            paths: paths.collect(),
+            as_found: self.as_found.clone(),
+        }
     }
 
     /// The paths it takes, each once, with their parts.
@@ -139,7 +149,10 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
             way_part(it, own)
         };
         let parts = advice.iter().map(part).collect();
-        let way = way(need.book, &path.id, path.id.clone(), parts);
+        let mut way = way(need.book, &path.id, path.id.clone(), parts);
+        if path.id == LEAVE {
+            way.as_found = AsFound::All;
+        }
         let choice = way.choice();
         if hoped_for
             || !found
@@ -150,18 +163,30 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
             found.ways.push(way);
         }
     }
+    found.ways.extend(mend(need, &found.ways));
     found
+}
+
+/// What is broken mended and the surface let be, where no way of refinishing can be taken yet that would mend it on the way.
+fn mend(need: &PlanInput<'_>, ways: &[Way]) -> Option<Way> {
+    let other = ways.iter().any(|it| it.id != LEAVE && it.id != CHOSEN);
+    let found = need.it.findings.iter();
+    if other || !found.clone().any(|it| it.is_to_do()) {
+        return None;
+    }
+    let leave = ways.iter().find(|it| it.id == LEAVE)?;
+    Some(Way {
+        id: MEND.to_owned(),
+        label: "Mend what is broken; nothing to the surface yet".to_owned(),
+        as_found: AsFound::Nothing,
+        ..leave.clone()
+    })
 }
 
 /// Whether a path that keeps the old coat waits everywhere and is shut nowhere, and its price was told.
 fn is_hoped_for(need: &PlanInput<'_>, advice: &[&PartAdvice], path: &Path) -> bool {
-    let told = need
-        .it
-        .piece
-        .market
-        .sold
-        .iter()
-        .any(|it| it.path == path.id);
+    let sold = &need.it.piece.market.sold;
+    let told = sold.iter().any(|it| it.path == path.id);
     let waits = |it: &&PartAdvice| {
         let mut own = it.paths.iter();
         own.any(|it| it.path == path.id && it.verdict == Verdict::Waiting)
@@ -227,7 +252,20 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
     let main = taken.iter().map(|it| it.1);
     let main = main.max_by_key(|it| (area(it), place(it)));
     let main = main.unwrap_or(first.1).to_owned();
-    Some(way(need.book, &main, CHOSEN.to_owned(), parts))
+    Some(Way {
+        as_found: chosen_as_found(need),
+        ..way(need.book, &main, CHOSEN.to_owned(), parts)
+    })
+}
+
+/// What the user wants left as it was found.
+fn chosen_as_found(need: &PlanInput<'_>) -> AsFound {
+    let parts = need.it.parts.iter().map(|it| &it.part);
+    let found = need.it.findings.iter().map(|it| &it.part);
+    let left = parts
+        .chain(found)
+        .filter(|it| wish(need, it) == Some(LEAVE));
+    AsFound::Parts(left.cloned().collect())
 }
 
 /// What the user chose for a part: its own line, that of its whole, or the line for all.
@@ -272,6 +310,7 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         parts,
         two_tone: None,
         partly: None,
+        as_found: AsFound::Nothing,
     };
     let mut lines: Vec<(String, String)> = Vec::new();
     for (path, parts) in way.by_path() {
@@ -282,9 +321,10 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         let said = lines.iter().map(|it| format!("{}: {}", it.0, it.1));
         way.label = said.collect::<Vec<_>>().join("; ");
     }
-    if lines.is_empty() && way.undecided > 0 && main == LEAVE {
-        way.label = "Nothing to the surface yet".to_owned();
-    } else if !way.parts.is_empty() && way.parts.iter().all(|it| it.path.as_deref() != Some(main)) {
+    if main != LEAVE
+        && !way.parts.is_empty()
+        && way.parts.iter().all(|it| it.path.as_deref() != Some(main))
+    {
         way.label = format!("{}, once it was looked at", label(book, main));
     }
     way.two_tone = two_tone(&way, book);

@@ -331,7 +331,8 @@ fn lead_not_tested(need: &PlanInput<'_>, facts: &AllFacts) -> Found {
     let tag = need.book.tag("lead_paint");
     let told = |tested: bool| {
         let lead = need.it.findings.iter().filter(|it| it.tag == "lead_paint");
-        let mut lead = lead.filter(|it| it.state != FindingState::Withdrawn);
+        let over = [FindingState::Withdrawn, FindingState::Gone];
+        let mut lead = lead.filter(|it| !over.contains(&it.state));
         lead.any(|it| tag.is_some_and(|tag| tag.is_test(it.level)) == tested)
     };
     if told(true) {

@@ -8,7 +8,6 @@ use crate::advise::labour::area;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;
-use crate::advise::price::basis::Sums;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
@@ -93,13 +92,15 @@ fn what(need: &PlanInput<'_>, rule: &StopRule, asked: &[Asked]) -> String {
 /// More is asked than the piece is worth to us, or than leaves the margin where the hours would be paid; said once the offers
 /// are known.
 #[must_use]
-pub fn asks_too_much(need: &PlanInput<'_>, sums: &Sums, asks: Money) -> Option<Stopped> {
-    if asks.minor <= sums.highest.minor {
-        return None;
-    }
-    let id = match asks.minor > sums.by_hours.minor {
+pub fn asks_too_much(
+    need: &PlanInput<'_>,
+    asks: Money,
+    by_margin: Money,
+    by_hours: Money,
+) -> Option<Stopped> {
+    let id = match asks.minor > by_hours.minor {
         true => "asks_too_much",
-        false if asks.minor > sums.by_margin.minor => "asks_into_margin",
+        false if asks.minor > by_margin.minor => "asks_into_margin",
         // Something else holds the offer down, and is said.
         false => return None,
     };
@@ -211,7 +212,8 @@ fn holds(facts: &Facts, when: &[Vec<Condition>]) -> Truth {
 
 fn is_painted(need: &PlanInput<'_>, way: &Way, part: &PartId) -> bool {
     let choice = way.choice();
-    let path = choice.get(part).or_else(|| choice.get(&part.whole()));
+    let paths = &choice.paths;
+    let path = paths.get(part).or_else(|| paths.get(&part.whole()));
     let path = path.and_then(|it| need.book.path(it));
     path.is_some_and(|it| it.leaves == Leaves::Paint)
 }

@@ -35,8 +35,12 @@ fn line(it: &Thumb, offer: &Offer) -> Option<String> {
     let [from, to] = it.share.map(part);
     let ours = sums.by_margin.minor.min(sums.by_hours.minor);
     let but = if ours < from.minor {
+        let hours = match sums.by_hours.minor < sums.by_margin.minor {
+            true => format!(" and {} of hours", sums.hours_worth),
+            false => String::new(),
+        };
         format!(
-            "; ours is less, as {} of cash goes off first",
+            "; ours is less, as {} of cash{hours} goes off first",
             sums.cash_costs
         )
     } else if ours > to.minor {

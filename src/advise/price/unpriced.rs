@@ -38,7 +38,7 @@ pub(in crate::advise) fn unpriced(
     let steps = need.book.path(path).is_some_and(|it| !it.steps.is_empty());
     if !steps {
         return Some(format!(
-            "{name} is no way of its own. Tell the price of the piece as the rest of it is left, such as `leave` or `clean_wax`."
+            "{name} is no way of its own unless you choose it with `--path {path}`. Tell the price of the piece as the rest of it is left, such as `leave` or `clean_wax`."
         ));
     }
     let there = need.advice.iter();

@@ -115,7 +115,7 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
             kind.of += (minutes * wage + cash * 60) / number;
             kind.minutes += minutes / number;
             if !task.is_own() && task.cost.is_none() {
-                kind.bill_open = Some(task.name.to_lowercase());
+                kind.bill_open = Some(task.name.to_lowercase().replace(", by a specialist", ""));
             }
             if !kind.found.iter().any(|it| it.no == finding.no) {
                 kind.found.push(finding);
@@ -141,7 +141,7 @@ fn fault(it: &Costs<'_>) -> String {
     let labels = it.found.iter().map(|it| it.part_label.to_lowercase());
     let place = places(labels.collect());
     match (&it.bill_open, it.minutes) {
-        (Some(work), _) => format!("{term} ({place}): it needs {work}."),
+        (Some(work), _) => format!("{term} ({place}): to be done by others, {work}."),
         (_, 0) => format!("{term} ({place})."),
         (_, minutes) => format!("{term} ({place}): about {} of work.", hours(minutes)),
     }

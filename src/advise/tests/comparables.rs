@@ -40,7 +40,7 @@ fn without_comparables_there_is_work_and_cost_but_no_offer() {
 
 #[test]
 fn in_another_currency_the_book_s_amounts_are_asked_for() {
-    let mut build = chest_with(&[("runner_worn", "drawer-1/runner-left", 3)]);
+    let mut build = chest_with(&[("loose_joint", "frame", 3)]);
     let yen = |minor: i64| Money {
         minor,
         currency: "JPY".parse().unwrap(),
@@ -57,7 +57,7 @@ fn in_another_currency_the_book_s_amounts_are_asked_for() {
         option(&found, "leave").offer.tell,
         [
             "in book.toml: hourly_rate, [terms] pickup, [terms] storage_week",
-            "in book.toml: [prices] runner",
+            "in book.toml: [prices] reglue_joint",
         ]
     );
     (
@@ -71,7 +71,7 @@ fn in_another_currency_the_book_s_amounts_are_asked_for() {
         Some(yen(2000)),
         Some(yen(500)),
     );
-    own.prices.insert("runner".to_owned(), yen(300));
+    own.prices.insert("reglue_joint".to_owned(), yen(300));
     let found = estimated(&it, &advice, &own);
     let it = option(&found, "leave");
     let sums = it.offer.sums.as_ref().unwrap();

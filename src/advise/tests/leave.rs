@@ -86,7 +86,7 @@ proptest! {
             for task in &plan.tasks {
                 for on in &task.parts {
                     let face = advice.iter().find(|it| it.part == *on || on.as_str() == format!("{}/front", it.part));
-                    let anew = choice.get(on).is_some_and(|it| it == "replace_veneer");
+                    let anew = choice.paths.get(on).is_some_and(|it| it == "replace_veneer");
                     let found = face.filter(|_| !anew).and_then(|face| wrong(task, face, &it));
                     prop_assert!(found.is_none(), "{words}, {}: {}", way.id, found.unwrap_or_default());
                 }

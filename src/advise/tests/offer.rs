@@ -374,3 +374,48 @@ fn what_was_chosen_comes_first_and_what_is_shut_is_refused_with_its_reason() {
     assert!(own.way.two_tone.is_some() && found.needs_a_hand);
     assert_eq!(own.way.main, "fill_paint");
 }
+
+/// What is told of one foot alone does not make the price of a stripped piece that of this one.
+#[test]
+fn a_way_chosen_for_one_part_leaves_the_price_that_of_the_rest() {
+    let mut build = chest_with(&[]);
+    build.case.piece.market.chosen = vec![Chosen {
+        part: Some("foot-front-left".parse().unwrap()),
+        path: "strip_clear".to_owned(),
+    }];
+    build.case.piece.market.sold = sold("strip_clear", &[900]);
+    build
+        .case
+        .piece
+        .market
+        .sold
+        .extend(sold("clean_wax", &[210]));
+    let found = of(&build);
+    let own = &found.options[0];
+    assert_eq!(
+        (own.way.id.as_str(), own.way.main.as_str()),
+        (CHOSEN, "clean_wax")
+    );
+    let sums = own.offer.sums.as_ref().unwrap();
+    assert_eq!(sums.lowest_sold, eur(210));
+}
+
+/// Where no way of refinishing can be taken yet, what is broken is mended all the same, in a way that says so.
+#[test]
+fn with_no_coat_looked_at_what_is_broken_is_mended_by_name() {
+    let it = chest_with(&[("runner_worn", "drawer-1/runner-left", 3)]).assess();
+    let paths = trade::book().paths.iter().map(|it| it.id.as_str());
+    let waits = paths.filter(|it| *it != "leave");
+    let waits: Vec<(&str, &str, Can)> = waits.map(|it| ("*", it, Can::Waiting)).collect();
+    let found = estimated(&it, &advice(&it, &waits), &settings());
+    let ids: Vec<&str> = found.options.iter().map(|it| it.way.id.as_str()).collect();
+    assert_eq!(ids, ["leave", "mend"]);
+    let mends = |id: &str| {
+        let tasks = &option(&found, id).plan.tasks;
+        tasks.iter().any(|it| it.id == "runner")
+    };
+    assert!(mends("mend") && !mends("leave"));
+    assert_eq!(found.options[found.shown].way.id, "mend");
+    let left = &option(&found, "leave").plan.left;
+    assert_eq!((left.len(), left[0].level), (1, Some(3)));
+}

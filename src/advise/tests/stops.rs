@@ -14,6 +14,8 @@ use crate::advise::price::priced_option::PricedOption;
 use crate::advise::refinish::advice::Verdict as Can;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::mark;
+use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
 use crate::model::market::MeantFor;
 use crate::model::market::Worth;
 use crate::model::photo::Stage;
@@ -224,4 +226,29 @@ fn where_a_way_waits_for_a_look_its_work_is_counted_and_not_planned() {
     assert!(found.unpriced.contains(&told), "{:?}", found.unpriced);
     let strip = part.plan.tasks.iter().find(|it| it.id == "strip").unwrap();
     assert_eq!(strip.parts, ["top".parse().unwrap()]);
+}
+
+/// Somebody looked for lead on the painted top and wrote that there is none.
+#[test]
+fn lead_that_was_said_to_be_gone_is_not_asked_for() {
+    let painted = |more: Vec<Mark>| {
+        let marks = [vec![mark("fin_paint", "top")], more].concat();
+        let build = chest()
+            .shoot(Stage::Purchase, "2026-05-03")
+            .photo("front_whole", &[], marks);
+        let found = of(&build);
+        asked(option(&found, "leave")).contains(&"lead_not_tested")
+    };
+    assert!(painted(Vec::new()));
+    let gone = Mark {
+        state: MarkState::Gone,
+        ..mark("lead_paint", "top")
+    };
+    assert!(!painted(vec![gone.clone()]));
+    // Said of the side, it says nothing of the top.
+    let elsewhere = Mark {
+        part: Some("side-left".parse().unwrap()),
+        ..gone
+    };
+    assert!(painted(vec![elsewhere]));
 }

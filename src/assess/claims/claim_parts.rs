@@ -69,6 +69,14 @@ pub(in crate::assess::claims) fn tried(
         it.mark.part.as_ref() == Some(part) && tag == Some(TRIED)
     });
     let last = trials.last()?;
+    // Where it was not looked at since, or is gone, a trial tells nothing of it now.
+    let unseen = match ground.statements.said(part) {
+        Some(Statement::Sound(_)) | None => None,
+        Some(it) => it.rank(),
+    };
+    if unseen > Some(last.rank) {
+        return None;
+    }
     (last.mark.state.is_there() && since <= Some(last.rank)).then(|| (last.photo.no, last.day()))
 }
 

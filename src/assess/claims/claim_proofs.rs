@@ -23,11 +23,13 @@ use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
+use crate::model::repair::Repair;
 use crate::trade::claims::claim::Claim;
 use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim::RestsOn;
 use crate::trade::claims::claim_years::years_meant;
 use crate::trade::claims::claim_years::years_of_age;
+use crate::trade::entry::repair::deed::Deed;
 
 /// The age from which the word is used, years (trade and customs use; from memory).
 const ANTIQUE_YEARS: i16 = 100;
@@ -45,7 +47,7 @@ pub(crate) fn proof(
     match claim.rests_on {
         RestsOn::Nothing => Err(claim.needs.clone()),
         RestsOn::Solid => solid(ground, scope),
-        RestsOn::Untouched => untouched(ground, claim, scope),
+        RestsOn::Untouched => untouched(ground, text, claim, scope),
         RestsOn::Age => {
             let last = today(ground).year() - ANTIQUE_YEARS - 1;
             within(ground, claim, [i16::MIN, last])
@@ -142,13 +144,45 @@ fn seen(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<St
     }
 }
 
-fn untouched(ground: &ClaimContext<'_>, claim: &Claim, scope: &[PartId]) -> Result<String, String> {
-    for repair in &ground.case.repairs {
+/// Words for what lies on the wood.
+const COATS: [&str; 8] = [
+    "finish", "coat", "surface", "patina", "lacquer", "varnish", "polish", "paint",
+];
+
+/// Which of the repairs of what a text speaks of contradicts it most: of its coat the one that took that off.
+fn changed_by<'a>(ground: &ClaimContext<'a>, text: &str, scope: &[PartId]) -> Option<&'a Repair> {
+    let words = ground.book.claims.words_of(text);
+    let of_coat = words.iter().any(|it| COATS.contains(&it.text.as_str()));
+    let on = |it: &Repair| Worked::by(it, ground.findings);
+    let spares_coat = |it: &Repair| {
+        let method = ground.book.method(&it.method);
+        !method.is_some_and(|it| it.recoats || it.does.contains(&Deed::Strip))
+    };
+    let reached = ground.case.repairs.iter();
+    let reached = reached.filter(|it| scope.is_empty() || on(it).any(|part| counts(part, scope)));
+    // Work on what it names before work on all of the piece.
+    reached.min_by_key(|it| match of_coat {
+        true => (spares_coat(it), it.no),
+        false => (!scope.is_empty() && it.is_of_whole_piece(), it.no),
+    })
+}
+
+fn untouched(
+    ground: &ClaimContext<'_>,
+    text: &str,
+    claim: &Claim,
+    scope: &[PartId],
+) -> Result<String, String> {
+    if let Some(repair) = changed_by(ground, text, scope) {
         let on = Worked::by(repair, ground.findings);
-        if scope.is_empty() || on.any(|it| counts(it, scope)) {
-            let changed = on.labels(|it| ground.list.label(it)).join("; ");
-            return Err(format!("repair {} changed: {changed}", repair.no));
-        }
+        let changed = on.labels(|it| ground.list.label(it)).join("; ");
+        let method = ground.book.method(&repair.method);
+        let method = method.map_or(repair.method.as_str(), |it| it.name.as_str());
+        return Err(format!(
+            "repair {} changed: {changed} ({})",
+            repair.no,
+            small(method)
+        ));
     }
     let seen = seen(ground, claim, scope)?;
     Ok(format!(

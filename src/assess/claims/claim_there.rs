@@ -177,16 +177,8 @@ pub(in crate::assess::claims) fn called(
     finding: &Finding,
     word: &str,
 ) -> bool {
-    let single = word.strip_suffix('s').unwrap_or(word);
-    let Some(tag) = ground.book.tag(&finding.tag) else {
-        return false;
-    };
-    let mut names = std::iter::once(&tag.term).chain(&tag.synonyms);
-    names.any(|name| {
-        let name = name.to_lowercase();
-        let mut words = name.split(|it: char| !it.is_alphanumeric());
-        words.any(|it| it == word || it.strip_suffix('s').unwrap_or(it) == single)
-    })
+    let tag = ground.book.tag(&finding.tag);
+    tag.is_some_and(|it| it.is_called(word))
 }
 
 /// `F2 split may still be there (Top)`.

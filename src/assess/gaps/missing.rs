@@ -12,6 +12,7 @@ use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_list;
 use crate::assess::part_report::PartReport;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::all_told::Places;
 use crate::assess::places::conflicts::PlaceConflict;
 use crate::assess::timeline::Timeline;
 use crate::model::mark::Mark;
@@ -30,6 +31,8 @@ pub(crate) struct Told<'a> {
     pub(crate) claims: &'a [Claimed],
     /// Marks of one finding that cannot be the same place.
     pub(crate) conflicts: &'a [PlaceConflict],
+    /// Sizes that contradict what is drawn.
+    pub(crate) sizes: &'a [Gap],
 }
 
 impl<'a> Told<'a> {
@@ -38,13 +41,14 @@ impl<'a> Told<'a> {
         not_examined: &'a [Unexamined],
         cautions: &'a [Caution],
         claims: &'a [Claimed],
-        conflicts: &'a [PlaceConflict],
+        places: &'a Places,
     ) -> Self {
         Self {
             not_examined,
             cautions,
             claims,
-            conflicts,
+            conflicts: &places.conflicts,
+            sizes: &places.sizes,
         }
     }
 }
@@ -63,6 +67,7 @@ pub(crate) fn gaps(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
     gaps.extend(findings.iter().filter_map(wobble));
     gaps.extend(alike(ground));
     gaps.extend(told.conflicts.iter().map(two_places));
+    gaps.extend(told.sizes.iter().cloned());
     gaps.extend(repaired::gaps(ground));
     gaps.extend(told.claims.iter().filter_map(unproven));
     gaps.extend(never_silent(ground, told));

@@ -5,12 +5,14 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::gaps::lacks::Gap;
 use crate::assess::places::conflicts;
 use crate::assess::places::conflicts::PlaceConflict;
 use crate::assess::places::coverage;
 use crate::assess::places::coverage::Coverage;
 use crate::assess::places::laid_faces::LaidLine;
 use crate::assess::places::laid_faces::Unused;
+use crate::assess::places::sizes;
 use crate::assess::places::told;
 use crate::assess::places::told::PlaceTold;
 use crate::assess::statements::looking::Looking;
@@ -27,6 +29,9 @@ pub struct Places {
     pub findings: BTreeMap<FindingNo, PlaceTold>,
     /// Marks of one finding that cannot be the same place.
     pub conflicts: Vec<PlaceConflict>,
+    /// Written sizes that are not those of what is drawn.
+    #[serde(skip)]
+    pub(crate) sizes: Vec<Gap>,
     /// What the pictures show of each face that is laid in some.
     pub coverage: Vec<Coverage>,
 }
@@ -48,6 +53,7 @@ impl Places {
             unused: laid.unused.clone(),
             findings: told.collect(),
             conflicts: conflicts.collect(),
+            sizes: sizes::gaps(looking, findings),
             coverage: coverage::coverage(looking.time, laid),
         }
     }

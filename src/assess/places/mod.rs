@@ -9,4 +9,5 @@ pub mod coverage;
 pub mod laid_faces;
 pub mod place;
 pub mod sight;
+pub(in crate::assess) mod sizes;
 pub mod told;

@@ -67,6 +67,18 @@ impl Place {
         self.kind == Drawn::Area
     }
 
+    /// Whether it is a line.
+    #[must_use]
+    pub fn is_line(&self) -> bool {
+        self.kind == Drawn::Line
+    }
+
+    /// Whether it ends at the edge of its picture, and may go on beyond.
+    #[must_use]
+    pub fn is_cut_off(&self) -> bool {
+        self.is_cut_off
+    }
+
     /// Its middle on the face, mm.
     #[must_use]
     pub fn middle_mm(&self) -> [f64; 2] {

@@ -120,6 +120,19 @@ fn original_needs_old_surface_and_neither_later_coat_nor_repair() {
         "{:?}",
         unproven(&gaps)
     );
+    // Of several repairs the one that took the coat off contradicts a word on the coat.
+    let mut stripped = chest("chest in its original finish", kept())
+        .repair("2026-04-10", &[])
+        .repair("2026-04-12", &[]);
+    stripped.case.repairs[0].parts = vec!["top".parse().unwrap()];
+    stripped.case.repairs[1].method = "strip".to_owned();
+    let gaps = stripped.assess();
+    assert!(
+        unproven(&gaps)[0]
+            .contains("repair 2 changed: the piece as a whole (strip the old finish)"),
+        "{:?}",
+        unproven(&gaps)
+    );
     // Work that was told of no finding changes what it was done on.
     for (parts, changed) in [
         (&["top"][..], "repair 1 changed: Top"),

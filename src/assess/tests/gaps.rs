@@ -111,6 +111,7 @@ fn statements_that_are_never_missing_are_asked_for_all_the_same() {
         cautions: &[],
         claims: &[],
         conflicts: &[],
+        sizes: &[],
     };
     let told: Vec<Gap> = missing::gaps(&ground, &nothing);
     for code in [

@@ -329,3 +329,31 @@ fn a_line_shows_from_one_pixel_for_each_mm_on() {
     assert_eq!(scratch(1.1), Origin::AfterSale);
     assert_eq!(scratch(0.9), Origin::Unknown);
 }
+
+/// A written length and the line drawn for it are one measure.
+#[test]
+fn a_size_that_is_not_that_of_its_line_is_a_gap() {
+    let scratch = |size: &str, region: Region| {
+        let line = Mark {
+            region: Some(region),
+            size: Some(size.to_owned()),
+            ..mark("scratch_finish", "top")
+        };
+        let build = chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &["top"], vec![line])
+            .but(lay(top([10.0, 20.0], 3.0)));
+        let gaps = build.assess().gaps.into_iter();
+        gaps.filter(|it| it.code == "size_unlike_its_place").count()
+    };
+    // 8 % of a picture of 4032 px at 3 px per mm are 107 mm.
+    let line = || Region::Line(vec![[20.0, 30.0], [28.0, 30.0]]);
+    assert_eq!(scratch("20 mm", line()), 1);
+    assert_eq!(scratch("30 cm", line()), 1);
+    assert_eq!(scratch("11 cm", line()), 0);
+    assert_eq!(scratch("2 mm wide", line()), 0);
+    // A box is often larger than its fault, never smaller.
+    let area = || Region::Box([20.0, 30.0, 8.0, 3.0]);
+    assert_eq!(scratch("20 mm", area()), 0);
+    assert_eq!(scratch("300 mm", area()), 1);
+}

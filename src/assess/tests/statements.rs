@@ -226,9 +226,10 @@ fn a_claim_that_it_works_rests_on_the_newest_word() {
         assert_eq!(claims.len(), 1, "{claims:?}");
         claims[0].rests_on.is_some()
     };
-    assert!(borne(&["drawer-2/lock!sound"]));
+    assert!(borne(&["drawer-2/lock!tried_works"]));
+    assert!(!borne(&["drawer-2/lock!sound"]), "nobody tried it");
     assert!(!borne(&[
-        "drawer-2/lock!sound",
+        "drawer-2/lock!tried_works",
         "drawer-2/lock!not_examined"
     ]));
     assert!(!borne(&["drawer-2!sound"]), "nobody turned the key");

@@ -47,7 +47,7 @@ impl Redeemed {
             n => format!(", {n} came after it"),
         };
         format!(
-            "This is the record that {letter} names: {seal}{} lines, {} of those here among them{newer}. When that was is worth as \
+            "This is the record that {letter} names: {seal}{} lines, and {} of the lines here about a piece are among them{newer}. When that was is worth as \
              much as the mail that carried the letter.",
             self.size, self.covered
         )

@@ -60,3 +60,17 @@ impl DrawingInput {
         }
     }
 }
+
+/// Which whole parts are not there, after a space; empty where none is. A side that shows only its end is drawn with it.
+pub(super) fn absent_words(assessment: &Assessment) -> String {
+    let absent = assessment.parts.iter().filter(|it| !it.part.is_inner());
+    let absent = absent.filter(|it| matches!(it.state, PartState::Absent(_)));
+    let absent: Vec<&str> = absent.map(|it| it.label.as_str()).collect();
+    match absent.is_empty() {
+        true => String::new(),
+        false => format!(
+            " Absent, whether a side is drawn with it or not: {}.",
+            absent.join("; ")
+        ),
+    }
+}

@@ -14,6 +14,7 @@ use crate::report::drawing::fold::Layout;
 use crate::report::drawing::pins;
 use crate::report::drawing::placed;
 use crate::report::drawing::placed::Region;
+use crate::report::drawing::scene::absent_words;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::figure::percent;
@@ -187,7 +188,7 @@ impl DrawingView {
                 true => String::new(),
                 false => "Hatched: in no picture in which this side is laid.".to_owned(),
             },
-            scale: scale.to_owned(),
+            scale: format!("{scale}{}", absent_words(sources.assessment)),
             drawers: drawers.to_owned(),
             legend: legend.collect(),
             beside,

@@ -1,5 +1,6 @@
 //! The entries of the trade book into the faults they have.
 
+pub(in crate::trade) mod claims;
 pub mod faults;
 pub(in crate::trade) mod offer;
 pub mod whole;

@@ -1,5 +1,6 @@
 //! A trade book into everything that cannot be right in it.
 
+use crate::trade::check::claims;
 use crate::trade::check::faults::Check;
 use crate::trade::check::faults::Fault;
 use crate::trade::check::offer;
@@ -14,5 +15,6 @@ pub fn faults_of(book: &TradeBook) -> Vec<Fault> {
     words::check(&mut check);
     work::check(&mut check);
     offer::check(&mut check);
+    claims::check(&mut check);
     check.end()
 }

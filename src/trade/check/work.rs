@@ -182,9 +182,10 @@ fn role(it: &mut Check<'_>, rule: &Rule) {
 
 /// The bands of face wood join, and each run of grits goes from coarse to fine and from much to little.
 fn faces(it: &mut Check<'_>) {
-    let place = at("face_band", "", "");
     let mut from = 0.0;
+    let mut last = String::new();
     for band in &it.book.face_bands {
+        let place = at("face_band", &band.id(), "from_mm");
         let joins = (band.from_mm - from).abs() < 1e-9 && band.from_mm < band.below_mm;
         if !joins {
             it.say(&place, "the bands of face wood leave a gap");
@@ -194,13 +195,15 @@ fn faces(it: &mut Check<'_>) {
             it.say(&place, "a band has no reserve, or no words");
         }
         from = band.below_mm;
+        last = band.id();
     }
     if from < 99.0 {
+        let place = at("face_band", &last, "below_mm");
         it.say(&place, "the bands end below 99 mm");
     }
-    let place = at("grit_run", "", "");
     let mut most = f64::INFINITY;
     for run in &it.book.grit_runs {
+        let place = at("grit_run", &run.id(), "takes_mm");
         let finer = !run.grits.is_empty() && run.grits.is_sorted_by(|a, b| a < b);
         if !finer {
             it.say(&place, "the grits of a run must go from coarse to fine");

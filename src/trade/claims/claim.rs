@@ -186,6 +186,21 @@ impl Claims {
         }
     }
 
+    /// The same, ready to be looked for again after the claims were changed; with more names and words, as in `new`.
+    #[must_use]
+    pub(crate) fn again(
+        &self,
+        woods: impl Iterator<Item = String>,
+        faults: impl Iterator<Item = String>,
+        forms: impl Iterator<Item = String>,
+    ) -> Self {
+        let file = ClaimFile {
+            talk: self.talk.clone(),
+            claim: self.all.clone(),
+        };
+        Self::new(file, woods, faults, forms)
+    }
+
     /// The words of a text.
     #[must_use]
     pub fn words_of(&self, text: &str) -> Vec<Word> {
@@ -265,6 +280,25 @@ impl Claims {
     #[must_use]
     pub fn is_any_fault(&self, word: &str) -> bool {
         self.talk.general.iter().any(|it| it == word)
+    }
+
+    /// The faults that a text names and does not deny, each once, in its own words.
+    #[must_use]
+    pub fn faults_named(&self, text: &str) -> Vec<String> {
+        let words = self.words_of(text);
+        let denied = |fault: &Word| {
+            let before = words.iter().filter(|it| it.end <= fault.start);
+            let mut here = before.filter(|it| it.clause == fault.clause);
+            here.any(|it| self.talk.not.contains(&it.text))
+        };
+        let mut named: Vec<String> = Vec::new();
+        for it in words.iter().filter(|it| !it.doubted && !denied(it)) {
+            let is_one = self.is_fault(&it.text) && !self.is_any_fault(&it.text);
+            if is_one && !named.contains(&it.text) {
+                named.push(it.text.clone());
+            }
+        }
+        named
     }
 
     /// Whether the word means work on the piece, such as `repaired`.
@@ -375,6 +409,15 @@ mod tests {
             }
         }
         assert_eq!(wrong, [""; 0]);
+    }
+
+    #[test]
+    fn faults_that_a_text_denies_are_not_named() {
+        let named = |text: &str| book().claims.faults_named(text);
+        let note = "crack in the cornice, glued before my time; worm in the plinth, no dents";
+        assert_eq!(named(note), ["crack", "worm"]);
+        assert_eq!(named("a damaged place, light from the left"), [""; 0]);
+        assert_eq!(named("a split?"), [""; 0]);
     }
 
     #[test]

@@ -164,6 +164,14 @@ pub struct FaceBand {
     pub never: Vec<String>,
 }
 
+impl FaceBand {
+    /// By what it is known: where it begins, such as `0.5`.
+    #[must_use]
+    pub fn id(&self) -> String {
+        self.from_mm.to_string()
+    }
+}
+
 /// A band without a limit of its own: the reserve alone limits it.
 fn no_limit() -> f64 {
     99.0
@@ -179,6 +187,15 @@ pub struct GritRun {
     pub from_mm: f64,
     /// What it takes off, mm: least, and most.
     pub takes_mm: [f64; 2],
+}
+
+impl GritRun {
+    /// By what it is known: its grits, such as `150-180-220`.
+    #[must_use]
+    pub fn id(&self) -> String {
+        let grits: Vec<String> = self.grits.iter().map(u16::to_string).collect();
+        grits.join("-")
+    }
 }
 
 /// `paths.toml` as it lies in the book.

@@ -125,9 +125,30 @@ pub struct Tag {
 }
 
 impl Tag {
+    /// Whether people call it by this word, in the singular or the plural.
+    #[must_use]
+    pub fn is_called(&self, word: &str) -> bool {
+        let single = word.strip_suffix('s').unwrap_or(word);
+        let mut names = std::iter::once(&self.term).chain(&self.synonyms);
+        names.any(|name| {
+            let name = name.to_lowercase();
+            let mut words = name.split(|it: char| !it.is_alphanumeric());
+            words.any(|it| it == word || it.strip_suffix('s').unwrap_or(it) == single)
+        })
+    }
+
     /// The methods that answer it at some level, the usual one first.
     pub fn fixes(&self) -> impl Iterator<Item = &String> {
         self.fix.iter().map(|it| &it.method)
+    }
+
+    /// Whether it is a danger to people or to other pieces at this level; level 1 is a trace, or a danger that a test did not
+    /// find. Of a level that nobody told, nobody knows that it is none. Dirt alone is no danger.
+    #[must_use]
+    pub fn is_danger(&self, level: Option<u8>) -> bool {
+        let of_health = self.affects.contains(&Affects::Hygiene) && !self.hazards.is_empty();
+        let bad = of_health || self.affects.contains(&Affects::Safety);
+        bad && level.is_none_or(|it| it >= 2)
     }
 
     /// How hard it is at this level. What is failing is never easy, and what a beginner does not see is.

@@ -11,6 +11,7 @@ use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 use crate::model::photo::Photo;
 use crate::model::repair::Repair;
+use crate::trade;
 use crate::trade::TradeBook;
 
 /// Something that was seen and is no fault.
@@ -43,6 +44,8 @@ pub struct NoteLine {
     pub note: Option<String>,
     pub private_note: Option<String>,
     pub scale: Option<Scale>,
+    /// Faults that the note names, and no finding of the piece is called so.
+    pub names_no_finding: Vec<String>,
 }
 
 /// A repair as told.
@@ -88,6 +91,16 @@ pub fn remark_lines(it: &Assessment) -> Vec<RemarkLine> {
 /// What was written beside pictures as a whole.
 #[must_use]
 pub fn note_lines(it: &Assessment) -> Vec<NoteLine> {
+    let book = trade::book();
+    let marked = |word: &str| {
+        let mut findings = it.findings.iter().filter(|it| it.outcome.is_some());
+        findings.any(|it| book.tag(&it.tag).is_some_and(|tag| tag.is_called(word)))
+    };
+    let unmarked = |note: &str| -> Vec<String> {
+        let mut named = book.claims.faults_named(note);
+        named.retain(|word| !marked(word));
+        named
+    };
     let line = |photo: &Photo| {
         let said = &photo.sidecar;
         let some = said.note.is_some() || said.private_note.is_some() || said.scale.is_some();
@@ -96,6 +109,7 @@ pub fn note_lines(it: &Assessment) -> Vec<NoteLine> {
             note: said.note.clone(),
             private_note: said.private_note.clone(),
             scale: said.scale.clone(),
+            names_no_finding: said.note.as_deref().map_or_else(Vec::new, unmarked),
         })
     };
     it.photos.iter().filter_map(line).collect()

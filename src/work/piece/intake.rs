@@ -240,9 +240,19 @@ fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
                 .filter(|it| !it.inner)
                 .map(|it| it.id.as_str())
                 .collect();
+            let inside = parts.iter().filter(|it| it.inner);
+            let same = |id: &PartId| id.as_str().rsplit('/').next() == Some(part.as_str());
+            let inside: Vec<&str> = inside
+                .filter(|it| same(&it.id))
+                .map(|it| it.id.as_str())
+                .collect();
+            let hint = match inside.is_empty() {
+                true => format!("its parts are {}", known.join(", ")),
+                false => format!("it lies inside another part: {}", inside.join(", ")),
+            };
             return Err(WorkError::asked_with(
                 format!("this piece has no part `{part}` on its list"),
-                format!("its parts are {}", known.join(", ")),
+                hint,
             ));
         }
     }

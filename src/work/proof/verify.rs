@@ -81,6 +81,15 @@ pub fn is_dossier(path: &Path) -> bool {
     path.is_file() || path.join("bagit.txt").is_file()
 }
 
+/// The dossier in whose folder a path lies, somewhere below its top.
+#[must_use]
+pub fn dossier_around(path: &Path) -> Option<PathBuf> {
+    let path = path.canonicalize().ok()?;
+    let above = path.ancestors().skip(1);
+    let mut dossiers = above.filter(|it| it.join("bagit.txt").is_file());
+    dossiers.next().map(Path::to_path_buf)
+}
+
 /// Takes in what was changed in the sidecars of all pieces, and checks the book by what the caller trusts and holds; lost and rotten
 /// originals are put back from `heal_from` where it has the same bytes.
 ///

@@ -48,7 +48,7 @@ fn print(it: &WhereSeen) {
     };
     let [width, height] = it.size_mm;
     data(&format!(
-        "  on the {}: {width:.0} x {height:.0} mm, {:.0} mm from the left and {:.0} mm from the top, \u{b1} {:.1} mm (drawn in picture {})",
+        "  on the {}: within {width:.0} x {height:.0} mm, {:.0} mm from the left and {:.0} mm from the top, \u{b1} {:.1} mm (drawn in picture {})",
         it.face,
         low(0),
         low(1),

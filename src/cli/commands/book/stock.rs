@@ -27,7 +27,7 @@ pub(in crate::cli) fn run(context: &Context, _: &StockArgs) -> Result<Exit, Work
     }
     // All at once: a write for each of thousands of lines takes longer than to find them.
     data(&lines.iter().map(line).collect::<Vec<_>>().join("\n"));
-    talk("as last read; `asfound survey NO` reads what was written since");
+    talk("as last read, withdrawn findings too; `asfound survey NO` reads what was written since");
     Ok(Exit::Done)
 }
 

@@ -18,6 +18,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Verified;
+use crate::work::proof::verify::dossier_around;
 use crate::work::proof::verify::is_dossier;
 use crate::work::proof::verify::verify_book;
 use crate::work::proof::verify::verify_dossier;
@@ -47,6 +48,17 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
         return Err(WorkError::Asked {
             what: format!("there is no `{}`", path.display()),
             hint: Some("name a dossier, as a folder or zip, or a book's folder".to_owned()),
+        });
+    }
+    if let Some(path) = args.path.as_deref()
+        && let Some(dossier) = dossier_around(path)
+    {
+        return Err(WorkError::Asked {
+            what: format!("`{}` lies inside a dossier", path.display()),
+            hint: Some(format!(
+                "check all of it: `asfound verify \"{}\"`",
+                dossier.display()
+            )),
         });
     }
     let found = match &args.path {

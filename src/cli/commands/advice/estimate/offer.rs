@@ -100,6 +100,10 @@ fn print_highest(it: &Estimated) {
         bare(&to),
         bid.unwrap_or_default()
     ));
+    let before = match sums.waits_for_bill {
+        true => ", before the bill of others",
+        false => "",
+    };
     let hour = &sums.hourly;
     let least = match hour.below_least {
         Some(true) => ", below the least you work for",
@@ -107,7 +111,7 @@ fn print_highest(it: &Estimated) {
         None => "",
     };
     data(&format!(
-        "  an hour    {} at {} ({}){least}",
+        "  an hour    {} at {} ({}){before}{least}",
         hour.per_hour,
         hour.at_price,
         word(&hour.price_is)

@@ -61,7 +61,7 @@ pub(super) fn print_dispute(it: &Finding) {
         return;
     };
     let is = match it.state {
-        FindingState::RepairUnseen => "no mark since its repair says what became of it",
+        FindingState::RepairUnseen => "has no mark since its repair",
         _ => "is still there",
     };
     let (of, no) = (sound.wider().map_or(it.part.to_string(), small), it.no);
@@ -148,6 +148,18 @@ fn print_note(it: &NoteLine) {
     let no = it.photo;
     if let Some(note) = &it.note {
         print_text("  ", &format!("picture {no}: {note}"));
+    }
+    if !it.names_no_finding.is_empty() {
+        let named: Vec<String> = it
+            .names_no_finding
+            .iter()
+            .map(|it| format!("`{it}`"))
+            .collect();
+        let hint = format!(
+            "it names {}, and no finding is called so: what is to be counted needs a mark",
+            named.join(", ")
+        );
+        print_text("      ", &hint);
     }
     if let Some(note) = &it.private_note {
         print_text("  ", &format!("picture {no}, private: {note}"));
