@@ -77,6 +77,11 @@ struct Case {
     says: Vec<String>,
     #[serde(default)]
     never_says: Vec<String>,
+    /// Sentences that the buyer's report prints, and such as it does not.
+    #[serde(default)]
+    page_says: Vec<String>,
+    #[serde(default)]
+    page_never_says: Vec<String>,
 }
 
 /// What is expected of a path on a part.
@@ -108,6 +113,7 @@ struct Out {
     survey: Value,
     estimate: Value,
     text: String,
+    page: String,
 }
 
 fn folders() -> Vec<PathBuf> {
@@ -223,10 +229,17 @@ fn run(folder: &Path, case: &Case) -> Out {
         [survey.out(), survey.err(), estimate.out(), estimate.err()].concat()
     });
     let text = printed.unwrap_or_default();
+    let paged = !case.page_says.is_empty() || !case.page_never_says.is_empty();
+    let page = paged.then(|| {
+        let report = shop.run(&["report", "26-001", "--draft", "--json"]);
+        let answer = report.code(0).json();
+        fs::read_to_string(answer["path"].as_str().unwrap()).unwrap()
+    });
     Out {
         survey: shop.run(&["survey", "26-001", "--json"]).json(),
         estimate: json,
         text,
+        page: page.unwrap_or_default(),
     }
 }
 
@@ -373,4 +386,9 @@ fn words(case: &Case, out: &Out, wrong: &mut Vec<String>) {
     wrong.extend(lacks.map(|it| format!("does not say `{it}`")));
     let bad = case.never_says.iter().filter(|it| text.contains(*it));
     wrong.extend(bad.map(|it| format!("says `{it}`")));
+    let page = &out.page;
+    let lacks = case.page_says.iter().filter(|it| !page.contains(*it));
+    wrong.extend(lacks.map(|it| format!("the report does not say `{it}`")));
+    let bad = case.page_never_says.iter().filter(|it| page.contains(*it));
+    wrong.extend(bad.map(|it| format!("the report says `{it}`")));
 }

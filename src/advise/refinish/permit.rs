@@ -120,7 +120,8 @@ impl<'a> Permit<'a> {
     pub(crate) fn lead(self) -> Lead {
         use Phase::{Hazard, Hold, Record, RecordAfter};
         match self.method.phase {
-            Hazard | Record | RecordAfter | Hold => Lead::NotSuspected,
+            Record | RecordAfter | Hold => Lead::NotSuspected,
+            Hazard if self.method.does.is_empty() => Lead::NotSuspected,
             _ => self.lead,
         }
     }

@@ -96,7 +96,8 @@ proptest! {
 }
 
 /// More words of cases: coats that must not be touched, covered and missing parts, and faults off the faces.
-const MORE: [&str; 24] = [
+const MORE: [&str; 25] = [
+    "side-left!mould_growth:2",
     "fin_gilt_oil",
     "side-left!fin_gilt_water",
     "side-left!fin_paint",
