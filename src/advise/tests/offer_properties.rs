@@ -86,17 +86,9 @@ proptest! {
         for it in of(&before).options.iter().filter(|it| PATHS.contains(&it.way.id.as_str())) {
             let sums = it.offer.sums.as_ref().unwrap();
             let least = sums.by_margin.minor.min(sums.by_hours.minor);
-<<<<<<< HEAD
-            prop_assert!(
-                sums.highest.minor <= least.max(sums.donor[0].minor),
-                "{}: {} of {least} and {}",
-                it.way.id, sums.highest, sums.donor[0]
-            );
-=======
             // Its parts surely bring a tenth of the price, which stands in the offer as it is said.
             let tenth = share(sums.lowest_sold.minor, 1000);
             prop_assert!(sums.highest.minor <= least.max(tenth) && sums.donor[0].minor <= tenth);
->>>>>>> h/offer3
             let of = |other: &Estimate| option(other, &it.way.id).offer.sums.as_ref().unwrap().highest.minor;
             prop_assert!(of(&worse) <= sums.highest.minor, "{}: {} after {}", it.way.id, of(&worse), sums.highest);
             prop_assert!(of(&seen) >= sums.highest.minor);
