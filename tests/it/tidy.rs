@@ -462,7 +462,6 @@ fn the_top_level_holds_what_it_should() {
         "DEVELOPERS.md",
         "LICENSE",
         ".gitignore",
-        ".cargo",
         ".ci",
         "src",
         "templates",
@@ -481,13 +480,6 @@ fn the_top_level_holds_what_it_should() {
             "{path} has no place at the top level"
         );
     }
-}
-
-/// `.cargo/config.toml` says so for every crate here, whatever configuration a property has.
-#[test]
-fn a_property_that_fails_writes_no_file_into_the_tree() {
-    let usual = proptest::test_runner::Config::default();
-    assert!(usual.failure_persistence.is_none());
 }
 
 /// The one place that writes to standard output and standard error.
