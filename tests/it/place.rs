@@ -522,3 +522,40 @@ fn pairs_set_straight_lie_no_further_apart_than_they_say() {
         "{compared} {slide} {lines:#?}"
     );
 }
+
+/// The dossier's exhibit of a fault leads with the same spot through time: what was said of each picture, in order, none left out
+/// that shows it and none taken in that may not.
+#[test]
+fn an_exhibit_leads_with_the_same_spot_through_time() {
+    let demo = crate::demo::demo();
+    let dossier = std::path::PathBuf::from(demo.answer["dossier"].as_str().unwrap());
+    let cover = std::fs::read_to_string(dossier.join("data/cover.html")).unwrap();
+    let (code, out) = crate::demo::asfound(Some(&demo.book), &["where", "26-001", "F11", "--json"]);
+    assert_eq!(code, 0);
+    let told: Value = serde_json::from_str(&out).unwrap();
+    let start = cover.find("F11: Gouge").unwrap();
+    let exhibit = &cover[start..start + cover[start..].find("</article>").unwrap()];
+    let mut at = exhibit.find("in the order of time").unwrap();
+    let mut shown = Vec::new();
+    for picture in told["pictures"].as_array().unwrap() {
+        let no = &picture["photo"];
+        let says = match picture["says"].as_str().unwrap() {
+            "sound" => "the part was said to be sound",
+            "marked" => "present",
+            other => {
+                assert_eq!((other, &picture["seen"]), ("nothing", &json!("none")));
+                continue;
+            }
+        };
+        let caption = exhibit[at..].find(&format!("Picture {no}, ")).unwrap() + at;
+        let end = caption + exhibit[caption..].find("</figcaption>").unwrap();
+        assert!(
+            exhibit[caption..end].contains(says),
+            "{}",
+            &exhibit[caption..end]
+        );
+        at = end;
+        shown.push(no.as_u64().unwrap());
+    }
+    assert_eq!(shown, [4, 20, 31, 34]);
+}

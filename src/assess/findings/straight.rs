@@ -33,27 +33,44 @@ const FLAT_VIEW: f64 = 65.0;
 /// Pictures that may lie further apart than this, percent of the longer side, do not slide over each other.
 const SLIDES: f64 = 1.0;
 
-/// Two pictures of the same rectangle of a face, set straight.
+/// A rectangle of a face, and how large it is shown.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Straight {
+pub struct Frame {
     /// The face.
     pub face: PartId,
     /// The rectangle on it: left, top, width, height, mm.
     #[serde(serialize_with = "tenths")]
     pub rect_mm: [f64; 4],
+    /// Pixels per mm that all are shown with at most: what the best one has, or twice what the poorest one has.
+    #[serde(serialize_with = "tenth")]
+    pub px_per_mm: f64,
+}
+
+/// Two pictures of the same rectangle of a face, set straight.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Straight {
+    /// What both show.
+    #[serde(flatten)]
+    pub frame: Frame,
     /// By how much a point may lie apart in the two, mm, k = 2: from the corners of the two laid faces and what is left of the lenses.
     #[serde(serialize_with = "tenth")]
     pub apart_mm: f64,
-    /// Pixels per mm that both are shown with at most: what the better one has, or twice what the poorer one has.
-    #[serde(serialize_with = "tenth")]
-    pub px_per_mm: f64,
     /// Of the earlier picture.
     pub before: Side,
     /// Of the later one.
     pub after: Side,
 }
 
-/// One of the two.
+/// A place through time: the same rectangle in every picture that shows all of the place, set straight, at one scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strip {
+    /// What all of them show.
+    pub frame: Frame,
+    /// The photos in the order of time.
+    pub sides: Vec<(u32, Side)>,
+}
+
+/// One of them.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Side {
     /// The corners of the rectangle in percent of the upright photo, top left first; they may lie outside it.
@@ -67,7 +84,7 @@ impl Straight {
     /// How far the two may lie apart, percent of the longer side of what is shown.
     #[must_use]
     pub fn apart_percent(&self) -> f64 {
-        let [_, _, w, h] = self.rect_mm;
+        let [_, _, w, h] = self.frame.rect_mm;
         self.apart_mm / w.max(h) * 100.0
     }
 
@@ -89,10 +106,7 @@ impl Straight {
         let [Some(first), Some(second)] = views else {
             return None;
         };
-        let side = flat_faces::side(face)
-            .and_then(|it| flat_faces::whole_side(carrier.shape, it))
-            .map_or(first.lying.rect(), |size| FaceRect { at: [0.0; 2], size });
-        let rect = round(place, side);
+        let rect = round(carrier, place, first);
         let mut straight = Self::of(face, rect, [first, second], FLAT)?;
         for (side, view, mark) in [
             (&mut straight.before, first, before.1),
@@ -139,27 +153,71 @@ impl Straight {
         if flat(first) || flat(second) || before.share.min(after.share) < LEAST_SHARE {
             return None;
         }
-        let [low, high] = [
-            before.px_per_mm.min(after.px_per_mm),
-            before.px_per_mm.max(after.px_per_mm),
-        ];
-        let side = |it: &Cut| Side {
-            corners: it.corners.map(|it| it.map(|it| (it * 1e3).round() / 1e3)),
-            outline: None,
-        };
         Some(Self {
-            face: face.clone(),
-            rect_mm: [rect.at[0], rect.at[1], rect.size[0], rect.size[1]],
+            frame: Frame {
+                face: face.clone(),
+                rect_mm: [rect.at[0], rect.at[1], rect.size[0], rect.size[1]],
+                px_per_mm: scale(&[before.px_per_mm, after.px_per_mm]),
+            },
             apart_mm: before.off_mm.hypot(after.off_mm),
-            px_per_mm: high.min(2.0 * low),
-            before: side(&before),
-            after: side(&after),
+            before: Side::of(&before),
+            after: Side::of(&after),
         })
     }
 }
 
+impl Side {
+    fn of(cut: &Cut) -> Self {
+        let corners = cut.corners.map(|it| it.map(|it| (it * 1e3).round() / 1e3));
+        Self {
+            corners,
+            outline: None,
+        }
+    }
+}
+
+impl Strip {
+    /// The place of a finding in these photos, each with what is marked of it there; those that do not show it well enough are left
+    /// out. `None` where fewer than two are left.
+    pub(crate) fn of(
+        carrier: &Carrier<'_>,
+        place: &Place,
+        photos: &[(u32, Option<&Mark>)],
+    ) -> Option<Self> {
+        let view = |no: u32| carrier.laid.view(no, &place.face);
+        let rect = round(carrier, place, photos.iter().find_map(|it| view(it.0))?);
+        let middle = place.middle_mm();
+        let shown = photos.iter().filter_map(|(no, mark)| {
+            let view = view(*no).filter(|it| it.camera.angle_deg(middle) < FLAT)?;
+            let cut = Cut::of(&view.lying, rect).filter(|it| it.share >= LEAST_SHARE)?;
+            let mut side = Side::of(&cut);
+            side.outline = outline(view, *mark, place, rect);
+            Some((cut.px_per_mm, (*no, side)))
+        });
+        let (scales, sides): (Vec<f64>, Vec<(u32, Side)>) = shown.unzip();
+        (sides.len() > 1).then(|| Self {
+            frame: Frame {
+                face: place.face.clone(),
+                rect_mm: [rect.at[0], rect.at[1], rect.size[0], rect.size[1]],
+                px_per_mm: scale(&scales),
+            },
+            sides,
+        })
+    }
+}
+
+/// The one scale of several pictures, px per mm.
+fn scale(all: &[f64]) -> f64 {
+    let low = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = all.iter().copied().fold(0.0, f64::max);
+    high.min(2.0 * low)
+}
+
 /// The rectangle round a place, kept inside its side as far as that is large enough.
-fn round(place: &Place, side: FaceRect) -> FaceRect {
+fn round(carrier: &Carrier<'_>, place: &Place, view: &LaidView) -> FaceRect {
+    let size =
+        flat_faces::side(&place.face).and_then(|it| flat_faces::whole_side(carrier.shape, it));
+    let side = size.map_or(view.lying.rect(), |size| FaceRect { at: [0.0; 2], size });
     let [x, y, w, h] = place.bounds();
     let [mut wide, mut high] = [w, h].map(|it| (it * SURROUNDINGS).max(LEAST_MM));
     wide = wide.max(high / ASPECT_MOST);

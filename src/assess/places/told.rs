@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::straight::Strip;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::LiesWhole;
@@ -66,6 +67,30 @@ pub struct PlaceTold {
     pub last_not_marked: Option<LiesWhole>,
     /// The first picture in which it is marked as there.
     pub first_with: Option<PictureOf>,
+    /// The same spot in the pictures that show all of it, set straight.
+    #[serde(skip)]
+    pub strip: Option<Strip>,
+}
+
+impl SightTold {
+    /// What is said there, in words: `repaired`, `marked there: F2`, `the part was said to be sound`, `not marked; may not show it`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let sight = &self.sight;
+        match (self.says, self.state) {
+            (Says::Marked, state) => state.map_or("marked", |it| it.word()).replace('_', " "),
+            (Says::Other, _) => {
+                let others: Vec<String> = self.other.iter().map(ToString::to_string).collect();
+                format!("marked there: {}", others.join(", "))
+            }
+            (Says::Sound, _) => "the part was said to be sound".to_owned(),
+            (Says::Nothing, _) if sight.seen == Share::None => String::new(),
+            (Says::Nothing, _) if sight.whole().is_some() => {
+                "not marked; all of the place lies in it".to_owned()
+            }
+            (Says::Nothing, _) => "not marked; may not show it".to_owned(),
+        }
+    }
 }
 
 /// Tells the places of findings; of one without a place nothing.
@@ -78,8 +103,17 @@ pub(crate) fn told(looking: &Looking<'_>, finding: &Finding, all: &[Finding]) ->
         .iter()
         .map(|sight| said(looking, finding, place, sight, all))
         .collect();
+    let marks = || finding.history.iter().flat_map(|it| &it.marks);
+    let shown = finding.sights.iter().filter_map(|sight| {
+        let mut own = marks().filter(|it| it.photo == sight.photo);
+        let drawn = own.find_map(|it| looking.time.mark(*it).filter(|it| it.region.is_some()));
+        // A picture that may not show it proves nothing.
+        let is_shown = sight.seen == Share::All && drawn.is_some() || sight.whole().is_some();
+        is_shown.then_some((sight.photo, drawn))
+    });
     PlaceTold {
         pictures,
+        strip: Strip::of(&looking.carrier, place, &shown.collect::<Vec<_>>()),
         ..turning(looking, finding)
     }
 }
@@ -167,6 +201,7 @@ fn turning(looking: &Looking<'_>, finding: &Finding) -> PlaceTold {
     let mut whole = unmarked.filter_map(Sight::whole);
     PlaceTold {
         pictures: Vec::new(),
+        strip: None,
         last_without: without.next_back().copied(),
         last_not_marked: whole.next_back().copied(),
         first_with,

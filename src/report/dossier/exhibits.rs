@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
+use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_report::PartReport;
@@ -34,6 +35,10 @@ pub(in crate::report) struct ExhibitView {
     pub(in crate::report) title: String,
     /// State and measure.
     pub(in crate::report) facts: Vec<FactView>,
+    /// The same spot through time, and what is said of how the pictures were made.
+    pub(in crate::report) strip: Vec<FigureView>,
+    /// How these were made.
+    pub(in crate::report) strip_words: String,
     /// Pictures side by side.
     pub(in crate::report) pairs: Vec<PairView>,
     /// Pictures alone.
@@ -55,6 +60,8 @@ pub(in crate::report) struct ProofView {
 struct Draft {
     title: String,
     facts: Vec<FactView>,
+    strip: Vec<FigureView>,
+    strip_words: String,
     pairs: Vec<PairView>,
     figures: Vec<FigureView>,
     photos: Vec<u32>,
@@ -93,6 +100,8 @@ impl ExhibitView {
                     .collect(),
                 title: it.title,
                 facts: it.facts,
+                strip: it.strip,
+                strip_words: it.strip_words,
                 pairs: it.pairs,
                 figures: it.figures,
             })
@@ -109,6 +118,37 @@ impl Draft {
         }
     }
 
+    /// The same spot in every picture that shows all of it, in the order of time.
+    fn through_time(&mut self, sources: &PageContext<'_>, finding: &Finding, what: &str) {
+        let told = sources.assessment.places.findings.get(&finding.no);
+        let Some((told, strip)) = told.and_then(|it| Some((it, it.strip.as_ref()?))) else {
+            return;
+        };
+        let tag = finding.no.to_string();
+        for (no, side) in &strip.sides {
+            let sight = told.pictures.iter().find(|it| it.sight.photo == *no);
+            let Some((photo, sight)) = sources.photo(*no).zip(sight) else {
+                continue;
+            };
+            let mut marks = finding.history.iter().flat_map(|it| &it.marks);
+            let mark = marks.find(|it| it.photo == *no).map(|it| it.mark);
+            let mut figure =
+                FigureView::straight(sources, photo, &strip.frame, side, (mark, &tag), what);
+            figure.caption = format!(
+                "{}: {}",
+                capital(&sources.picture_words(photo)),
+                sight.words()
+            );
+            self.strip.push(figure);
+            self.saw(*no);
+        }
+        let [_, _, w, h] = strip.frame.rect_mm;
+        self.strip_words = format!(
+            "The same {w:.0} x {h:.0} mm of the {} in every picture that has all of the place well enough, set straight and at one scale, in the order of time. A bold outline was drawn in that picture; a fine one is where the fault would be.",
+            flat_faces::label(&strip.frame.face)
+        );
+    }
+
     fn saw(&mut self, photo: u32) {
         if !self.photos.contains(&photo) {
             self.photos.push(photo);
@@ -122,6 +162,7 @@ impl Draft {
             facts: facts(sources, finding),
             ..Self::default()
         };
+        it.through_time(sources, finding, &what);
         let about = PairAbout::Finding(finding.no);
         let pairs = sources.assessment.pairs.iter();
         let pairs: Vec<&Pair> = pairs.filter(|it| it.about == about).collect();

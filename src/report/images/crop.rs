@@ -1,7 +1,7 @@
 //! The pictures a page asks for.
 
+use crate::assess::findings::straight::Frame;
 use crate::assess::findings::straight::Side;
-use crate::assess::findings::straight::Straight;
 use crate::model::ids::PartId;
 use crate::model::region::Region;
 
@@ -46,17 +46,17 @@ pub struct StraightCut {
 }
 
 impl StraightCut {
-    /// One side of a pair.
+    /// A frame as one photo shows it.
     #[must_use]
-    pub fn of(pair: &Straight, side: &Side) -> Self {
-        let [_, _, w, h] = pair.rect_mm;
+    pub fn of(frame: &Frame, side: &Side) -> Self {
+        let [_, _, w, h] = frame.rect_mm;
         Self {
-            face: pair.face.clone(),
-            rect: pair.rect_mm.map(|it| (it * 10.0).round() as i64),
+            face: frame.face.clone(),
+            rect: frame.rect_mm.map(|it| (it * 10.0).round() as i64),
             corners: side
                 .corners
                 .map(|it| it.map(|it| (it * 1e3).round() as i64)),
-            long_side: (pair.px_per_mm * w.max(h)).ceil().clamp(1.0, 1e4) as u32,
+            long_side: (frame.px_per_mm * w.max(h)).ceil().clamp(1.0, 1e4) as u32,
             is_detail: side.outline.is_some(),
         }
     }

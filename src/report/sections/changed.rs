@@ -245,8 +245,8 @@ impl PairView {
 
 /// `The same 240 x 180 mm of the top, set straight; the two lie on each other within 3 mm (1.3 % of the picture)`.
 fn set_straight(it: &Straight) -> String {
-    let [_, _, w, h] = it.rect_mm;
-    let face = flat_faces::label(&it.face);
+    let [_, _, w, h] = it.frame.rect_mm;
+    let face = flat_faces::label(&it.frame.face);
     let apart = format!(
         "{:.0} mm ({:.1} % of the picture)",
         it.apart_mm.ceil(),
@@ -273,7 +273,7 @@ fn sides(
         let what = format!("{title}, {when}");
         let mut figure = match (&pair.straight, cut) {
             (Some(straight), Some(cut)) => {
-                FigureView::straight(sources, photo, straight, cut, (it.mark, tag), &what)
+                FigureView::straight(sources, photo, &straight.frame, cut, (it.mark, tag), &what)
             }
             _ => side(sources, photo, it.mark, frame, [tag, &what]),
         };

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use crate::assess::findings::straight::Frame;
 use crate::assess::findings::straight::Side;
-use crate::assess::findings::straight::Straight;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
@@ -133,24 +133,24 @@ impl FigureView {
         figure.noting(mark)
     }
 
-    /// One side of a pair that is set straight. `tag` is the number in the small box where the photo carries a mark of it; what was
+    /// A frame of a face as a photo shows it, set straight. `tag` is the number in the small box where the photo carries a mark of it; what was
     /// not drawn in this photo is outlined finely, without a number.
     pub(in crate::report) fn straight(
         sources: &PageContext<'_>,
         photo: &Photo,
-        pair: &Straight,
+        frame: &Frame,
         side: &Side,
         (mark, tag): (Option<usize>, &str),
         what: &str,
     ) -> Self {
         let caption = capital(&sources.picture_words(photo));
-        let kind = ShotKind::Straight(StraightCut::of(pair, side));
+        let kind = ShotKind::Straight(StraightCut::of(frame, side));
         let alt = match side.outline {
             Some(_) => format!("{what}, set straight, outlined"),
             None => format!("{what}, set straight"),
         };
         let mut figure = Self::new(sources, photo, kind, alt, caption);
-        let [_, _, w, h] = pair.rect_mm;
+        let [_, _, w, h] = frame.rect_mm;
         let mark = mark.and_then(|it| photo.sidecar.marks.get(it));
         let tag = mark.map_or("", |_| tag);
         figure.outline = side.outline.as_ref().map(|it| {

@@ -14,7 +14,6 @@ use crate::work::sidecars::sync_sidecars::sync_or_name;
 pub use crate::assess::places::sight::LiesWhole;
 pub use crate::assess::places::sight::SeenWithout;
 pub use crate::assess::places::sight::Share;
-pub use crate::assess::places::told::Says;
 pub use crate::assess::places::told::SightTold;
 
 /// A finding's place, and the pictures that show it.

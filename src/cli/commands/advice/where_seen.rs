@@ -12,7 +12,6 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::where_seen::LiesWhole;
-use crate::work::advice::where_seen::Says;
 use crate::work::advice::where_seen::SeenWithout;
 use crate::work::advice::where_seen::Share;
 use crate::work::advice::where_seen::SightTold;
@@ -120,19 +119,7 @@ fn line(it: &SightTold) -> String {
         Share::Part => "part",
         Share::None => "none",
     };
-    let says = match (it.says, it.state) {
-        (Says::Marked, state) => state.map_or("marked", |it| it.word()).replace('_', " "),
-        (Says::Other, _) => {
-            let others: Vec<String> = it.other.iter().map(ToString::to_string).collect();
-            format!("marked there: {}", others.join(", "))
-        }
-        (Says::Sound, _) => "the part was said to be sound".to_owned(),
-        (Says::Nothing, _) if sight.seen == Share::None => String::new(),
-        (Says::Nothing, _) if sight.whole().is_some() => {
-            "not marked; all of the place lies in it".to_owned()
-        }
-        (Says::Nothing, _) => "not marked; may not show it".to_owned(),
-    };
+    let says = it.words();
     let figures = match sight.seen {
         Share::None => " ".repeat(18),
         _ => format!(
