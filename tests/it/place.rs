@@ -533,7 +533,7 @@ fn an_exhibit_leads_with_the_same_spot_through_time() {
     let (code, out) = crate::demo::asfound(Some(&demo.book), &["where", "26-001", "F11", "--json"]);
     assert_eq!(code, 0);
     let told: Value = serde_json::from_str(&out).unwrap();
-    let start = cover.find("F11: Gouge").unwrap();
+    let start = cover.find("<bdi>F11: Gouge").unwrap();
     let exhibit = &cover[start..start + cover[start..].find("</article>").unwrap()];
     let mut at = exhibit.find("in the order of time").unwrap();
     let mut shown = Vec::new();
