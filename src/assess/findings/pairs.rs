@@ -15,6 +15,7 @@ use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
+use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
@@ -57,17 +58,19 @@ fn sight_of<'f>(finding: &'f Finding, photo: &Photo) -> Option<&'f Sight> {
 /// Every pair: findings by number, then views in walking order.
 pub(crate) fn pairs(pairing: &Pairing<'_>, findings: &[Finding]) -> Vec<Pair> {
     let of_findings = findings.iter().flat_map(|finding| {
-        let after_work = pairing.after_work(finding);
-        after_work.into_iter().chain(pairing.after_sale(finding))
+        let after_work = pairing.after_work(finding, findings);
+        after_work
+            .into_iter()
+            .chain(pairing.after_sale(finding, findings))
     });
     let fixed = pairing.looking.book.views.iter().filter(|it| it.fixed);
-    let of_views = fixed.flat_map(|view| pairing.views(&view.id));
+    let of_views = fixed.flat_map(|view| pairing.views(&view.id, findings));
     of_findings.chain(of_views).collect()
 }
 
 impl Pairing<'_> {
     /// Before the work -> the sale, or the last shoot before the handover that says something.
-    fn after_work(&self, finding: &Finding) -> Option<Pair> {
+    fn after_work(&self, finding: &Finding, all: &[Finding]) -> Option<Pair> {
         let history = &finding.history;
         let first = history
             .iter()
@@ -84,11 +87,11 @@ impl Pairing<'_> {
         let before = before.filter(|it| it.stage.before_work() && it.state.is_there());
         let before: Vec<Side<'_>> = self.marked(finding, &before.collect::<Vec<_>>()).collect();
         let after: Vec<Side<'_>> = self.marked(finding, &[*after]).collect();
-        self.best(About::Finding(finding), before, after)
+        self.best(About::Finding(finding), all, before, after)
     }
 
     /// The handover or the sale -> the delivery, for what is said of the finding there.
-    fn after_sale(&self, finding: &Finding) -> Option<Pair> {
+    fn after_sale(&self, finding: &Finding, all: &[Finding]) -> Option<Pair> {
         let told = |it: &&Sighting| it.stage.after_sale() && history::tells(it.state);
         let sighting = finding.history.iter().find(told)?;
         let rank = self.looking.time.rank(sighting.shoot);
@@ -96,7 +99,7 @@ impl Pairing<'_> {
         let before = self
             .sold(rank)
             .filter_map(|photo| self.shows(finding, photo));
-        self.best(About::Finding(finding), before.collect(), after)
+        self.best(About::Finding(finding), all, before.collect(), after)
     }
 
     /// Photos of the sale and the handover before this rank.
@@ -164,7 +167,7 @@ impl Pairing<'_> {
     }
 
     /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery.
-    fn views(&self, view: &str) -> Vec<Pair> {
+    fn views(&self, view: &str, all: &[Finding]) -> Vec<Pair> {
         let of = |fits: fn(Stage) -> bool| {
             let photos = self.looking.time.photos.iter().copied();
             let fits = move |it: &&Photo| {
@@ -184,19 +187,25 @@ impl Pairing<'_> {
         let finished = of(|it| it == Stage::Sale);
         let left = of(|it| matches!(it, Stage::Sale | Stage::Handover));
         let arrived = of(Stage::after_sale);
-        let sale = self.best(About::View(view), bought, finished);
+        let sale = self.best(About::View(view), all, bought, finished);
         sale.into_iter()
-            .chain(self.best(About::View(view), left, arrived))
+            .chain(self.best(About::View(view), all, left, arrived))
             .collect()
     }
 
     /// The two photos that compare best, the later after the earlier.
-    fn best(&self, about: About<'_>, before: Vec<Side<'_>>, after: Vec<Side<'_>>) -> Option<Pair> {
+    fn best(
+        &self,
+        about: About<'_>,
+        all: &[Finding],
+        before: Vec<Side<'_>>,
+        after: Vec<Side<'_>>,
+    ) -> Option<Pair> {
         let (before, after) = (self.usable(before), self.usable(after));
-        let all = before
+        let both = before
             .iter()
             .flat_map(|b| after.iter().map(move |a| (b, a)));
-        let later = all.filter(|(b, a)| b.rank < a.rank && b.photo.no != a.photo.no);
+        let later = both.filter(|(b, a)| b.rank < a.rank && b.photo.no != a.photo.no);
         let (b, a) = later.min_by_key(|(b, a)| self.order(b, a))?;
         let carrier = &self.looking.carrier;
         let (about, straight) = match about {
@@ -210,6 +219,10 @@ impl Pairing<'_> {
                 (PairAbout::View(view.to_owned()), straight)
             }
         };
+        let straight = straight.map(|it| {
+            let marks = self.marks_apart(&it.frame.face, [b, a].map(|it| it.photo.no), all);
+            it.at_least(marks)
+        });
         Some(Pair {
             about,
             before: b.told(),
@@ -217,6 +230,29 @@ impl Pairing<'_> {
             likeness: self.likeness(b.photo, a.photo),
             straight,
         })
+    }
+
+    /// How far the marks of one finding lie apart that are drawn on this face in both photos, mm: of the worst. A face that is laid
+    /// wrong in one of them shows in this, whatever its corners are taken to be.
+    fn marks_apart(&self, face: &PartId, photos: [u32; 2], all: &[Finding]) -> f64 {
+        let middles = |finding: &Finding, no: u32| -> Vec<[f64; 2]> {
+            let marks = finding.history.iter().flat_map(|it| &it.marks);
+            let here = marks.filter(|it| it.photo == no).filter_map(|at| {
+                let mark = self.looking.time.mark(*at)?;
+                let place = self.looking.carrier.of_mark(*at, mark, &finding.part)?;
+                (place.face == *face).then(|| place.middle_mm())
+            });
+            here.collect()
+        };
+        let apart = all.iter().flat_map(|finding| {
+            let [first, second] = photos.map(|it| middles(finding, it));
+            let nearest = |a: &[f64; 2]| {
+                let far = second.iter().map(|b| (a[0] - b[0]).hypot(a[1] - b[1]));
+                far.reduce(f64::min)
+            };
+            first.iter().filter_map(nearest).collect::<Vec<f64>>()
+        });
+        apart.fold(0.0, f64::max)
     }
 
     /// Without the dark and blurred ones, if others are left.

@@ -52,7 +52,8 @@ pub struct Straight {
     /// What both show.
     #[serde(flatten)]
     pub frame: Frame,
-    /// By how much a point may lie apart in the two, mm, k = 2: from the corners of the two laid faces and what is left of the lenses.
+    /// By how much a point may lie apart in the two, mm, k = 2: from the corners of the two laid faces and what is left of
+    /// the lenses; no less than the marks of one finding that are drawn in both lie apart.
     #[serde(serialize_with = "tenth")]
     pub apart_mm: f64,
     /// Of the earlier picture.
@@ -86,6 +87,12 @@ impl Straight {
     pub fn apart_percent(&self) -> f64 {
         let [_, _, w, h] = self.frame.rect_mm;
         self.apart_mm / w.max(h) * 100.0
+    }
+
+    /// The same, where marks that are drawn in both lie this far apart, mm.
+    pub(crate) fn at_least(mut self, apart_mm: f64) -> Self {
+        self.apart_mm = self.apart_mm.max(apart_mm);
+        self
     }
 
     /// Whether one may slide over the other.

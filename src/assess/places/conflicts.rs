@@ -86,7 +86,7 @@ fn conflict(no: FindingNo, own: &Place, other: &Place, gap: f64) -> PlaceConflic
         ),
     };
     let text = format!(
-        "{no} lies at two places of the {}, {gap:.0} mm apart: {} and {}; {why}",
+        "{no} lies at two places of the {}, with {gap:.0} mm between them: their middles are {} and {}; {why}",
         own.face,
         spoken(own),
         spoken(other)

@@ -12,6 +12,7 @@ use crate::model::face::LaidFace;
 use crate::model::face::Lie;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::Size;
@@ -356,4 +357,37 @@ fn a_size_that_is_not_that_of_its_line_is_a_gap() {
     let area = || Region::Box([20.0, 30.0, 8.0, 3.0]);
     assert_eq!(scratch("20 mm", area()), 0);
     assert_eq!(scratch("300 mm", area()), 1);
+}
+
+/// A face that is laid beside itself in one of two pictures does not slide: what is marked in both tells it.
+#[test]
+fn marks_of_one_fault_tell_that_a_face_is_laid_wrong() {
+    let pair = |off: f64| {
+        let at = [30.0, 30.0, 3.0, 3.0];
+        let mut gone = mark("white_mark", "top").within(at);
+        gone.state = MarkState::Repaired;
+        let build = chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo(
+                "top_flat",
+                &["top"],
+                vec![mark("white_mark", "top").within(at)],
+            )
+            .but(lay(top([10.0, 20.0], 2.0)))
+            .shoot(Stage::Sale, "2026-05-02")
+            .photo("top_flat", &["top"], vec![gone])
+            .but(lay(top([10.0 + off, 20.0], 2.0)));
+        let pairs = build.assess().pairs;
+        let view = pairs
+            .into_iter()
+            .find(|it| matches!(it.about, PairAbout::View(_)));
+        view.unwrap().straight.unwrap()
+    };
+    assert!(pair(0.0).slides(), "{:?}", pair(0.0));
+    let wrong = pair(0.8);
+    assert!(
+        (wrong.apart_mm - 0.8 * 40.32 / 2.0).abs() < 0.1,
+        "{wrong:?}"
+    );
+    assert!(!wrong.slides());
 }
