@@ -367,15 +367,6 @@ fn named(parts: &[&WayPart]) -> String {
     labels.collect::<Vec<_>>().join(", ")
 }
 
-/// What a buyer sees of a path.
-fn look(leaves: Leaves) -> &'static str {
-    match leaves {
-        Leaves::Paint => "paint",
-        Leaves::ClearCoat | Leaves::FaceWood => "new clear coat",
-        Leaves::OldCoat | Leaves::OldCoatMended | Leaves::NotOurs => "old finish",
-    }
-}
-
 fn two_tone(way: &Way, book: &TradeBook) -> Option<String> {
     let mut looks: Vec<(&str, Vec<&WayPart>)> = Vec::new();
     for (path, parts) in way.by_path() {
@@ -385,7 +376,7 @@ fn two_tone(way: &Way, book: &TradeBook) -> Option<String> {
             true => Leaves::OldCoat,
             false => path.leaves,
         };
-        let look = look(leaves);
+        let look = leaves.look();
         match looks.iter_mut().find(|it| it.0 == look) {
             Some(line) => line.1.extend(parts),
             None => looks.push((look, parts)),

@@ -78,7 +78,9 @@ impl SightTold {
     pub fn words(&self) -> String {
         let sight = &self.sight;
         match (self.says, self.state) {
-            (Says::Marked, state) => state.map_or("marked", |it| it.word()).replace('_', " "),
+            (Says::Marked, state) => state
+                .map_or("marked in it", |it| it.word())
+                .replace('_', " "),
             (Says::Other, _) => {
                 let others: Vec<String> = self.other.iter().map(ToString::to_string).collect();
                 format!("marked there: {}", others.join(", "))

@@ -25,6 +25,18 @@ pub enum Leaves {
     NotOurs,
 }
 
+impl Leaves {
+    /// What a buyer sees of it.
+    #[must_use]
+    pub fn look(self) -> &'static str {
+        match self {
+            Self::Paint => "paint",
+            Self::ClearCoat | Self::FaceWood => "new clear coat",
+            Self::OldCoat | Self::OldCoatMended | Self::NotOurs => "old finish",
+        }
+    }
+}
+
 /// How far a path can be undone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
