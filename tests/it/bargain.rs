@@ -440,6 +440,6 @@ fn a_cheap_piece_puts_little_aside_and_its_parts_have_a_sum() {
     );
     let (verdict, sums, it) = shown(&stool);
     assert_eq!((verdict.as_str(), minor(&sums, "aside")), ("donor", 1254));
-    assert_eq!(it["words"][0], "I can use it for its parts, for EUR 4.");
+    assert_eq!(it["words"][0], "I can offer you EUR 4.");
     assert_eq!(sums["first_bid"][0]["minor"], sums["donor"][0]["minor"]);
 }

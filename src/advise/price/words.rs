@@ -58,12 +58,12 @@ fn opening(it: &PricedOption, of: &Assessment) -> String {
             "I cannot name a price yet: I have to look up what such pieces bring.".to_owned()
         }
         (Verdict::Donor, Some(Some(bid))) => {
-            format!(
-                "{}I can use it for its parts, for {bid}.",
-                first(Stop::Donor)
-            )
+            format!("{}I can offer you {bid}.", first(Stop::Donor))
         }
-        (Verdict::Donor, _) => format!("{}I can use it for its parts.", first(Stop::Donor)),
+        (Verdict::Donor, _) => format!(
+            "{}I can take it away, but I cannot pay for it.",
+            first(Stop::Donor)
+        ),
         (Verdict::Offer, Some(Some(bid))) => format!("I can offer you {bid}."),
         (Verdict::Offer, _) => "I can take it away, but I cannot pay for it.".to_owned(),
     }

@@ -11,6 +11,7 @@ use crate::assess::findings::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::straight::Straight;
+use crate::assess::places::place::Place;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
@@ -232,22 +233,28 @@ impl Pairing<'_> {
         })
     }
 
-    /// How far the marks of one finding lie apart that are drawn on this face in both photos, mm: of the worst. A face that is laid
+    /// How far the marks of one finding lie apart that are drawn as large on this face in both photos, mm: of the worst. A face that is laid
     /// wrong in one of them shows in this, whatever its corners are taken to be.
     fn marks_apart(&self, face: &PartId, photos: [u32; 2], all: &[Finding]) -> f64 {
-        let middles = |finding: &Finding, no: u32| -> Vec<[f64; 2]> {
+        let drawn = |finding: &Finding, no: u32| -> Vec<Place> {
             let marks = finding.history.iter().flat_map(|it| &it.marks);
             let here = marks.filter(|it| it.photo == no).filter_map(|at| {
-                let mark = self.looking.time.mark(*at)?;
+                // What is gone is outlined from memory.
+                let mark = self
+                    .looking
+                    .time
+                    .mark(*at)
+                    .filter(|it| it.state.is_there())?;
                 let place = self.looking.carrier.of_mark(*at, mark, &finding.part)?;
-                (place.face == *face).then(|| place.middle_mm())
+                (place.face == *face).then_some(place)
             });
             here.collect()
         };
         let apart = all.iter().flat_map(|finding| {
-            let [first, second] = photos.map(|it| middles(finding, it));
-            let nearest = |a: &[f64; 2]| {
-                let far = second.iter().map(|b| (a[0] - b[0]).hypot(a[1] - b[1]));
+            let [first, second] = photos.map(|it| drawn(finding, it));
+            let nearest = |a: &Place| {
+                let alike = second.iter().filter(|b| is_as_large(a, b));
+                let far = alike.map(|b| distance(a.middle_mm(), b.middle_mm()));
                 far.reduce(f64::min)
             };
             first.iter().filter_map(nearest).collect::<Vec<f64>>()
@@ -312,6 +319,19 @@ impl Pairing<'_> {
             false => Likeness::DifferentAngle,
         }
     }
+}
+
+/// Two marks are drawn round the same thing where they are as long and as wide as each other, within so much.
+const AS_LARGE: f64 = 0.1;
+
+fn is_as_large(a: &Place, b: &Place) -> bool {
+    let ([_, _, w, h], [_, _, wide, high]) = (a.bounds(), b.bounds());
+    let alike = |a: f64, b: f64| (a - b).abs() <= AS_LARGE * a.max(b).max(1.0);
+    alike(w, wide) && alike(h, high)
+}
+
+fn distance(a: [f64; 2], b: [f64; 2]) -> f64 {
+    (a[0] - b[0]).hypot(a[1] - b[1])
 }
 
 impl Side<'_> {

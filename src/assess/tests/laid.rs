@@ -12,7 +12,6 @@ use crate::model::face::LaidFace;
 use crate::model::face::Lie;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
-use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::Size;
@@ -364,8 +363,7 @@ fn a_size_that_is_not_that_of_its_line_is_a_gap() {
 fn marks_of_one_fault_tell_that_a_face_is_laid_wrong() {
     let pair = |off: f64| {
         let at = [30.0, 30.0, 3.0, 3.0];
-        let mut gone = mark("white_mark", "top").within(at);
-        gone.state = MarkState::Repaired;
+        let again = mark("white_mark", "top").within(at);
         let build = chest()
             .shoot(Stage::Purchase, "2026-03-14")
             .photo(
@@ -375,7 +373,7 @@ fn marks_of_one_fault_tell_that_a_face_is_laid_wrong() {
             )
             .but(lay(top([10.0, 20.0], 2.0)))
             .shoot(Stage::Sale, "2026-05-02")
-            .photo("top_flat", &["top"], vec![gone])
+            .photo("top_flat", &["top"], vec![again])
             .but(lay(top([10.0 + off, 20.0], 2.0)));
         let pairs = build.assess().pairs;
         let view = pairs
