@@ -53,6 +53,8 @@ pub struct Words {
     pub faults: Vec<String>,
     /// Of these, the ones that say that the part on which they are marked is not there.
     pub absences: Vec<String>,
+    /// Of these, the ones that have not all four levels: the levels they have, each with what makes it.
+    pub few_levels: Vec<(String, Vec<(u8, String)>)>,
     /// Tags of observations that are no faults.
     pub observations: Vec<String>,
     /// Findings of the piece that have a number already.
@@ -74,6 +76,17 @@ impl Words {
             tag: mark.tag.clone().filter(|it| self.faults.contains(it))?,
             which: mark.which.clone().unwrap_or_default(),
         })
+    }
+
+    /// The fault that a mark is about, by its tag or by the finding that it names.
+    #[must_use]
+    pub(crate) fn fault_of<'a>(
+        &'a self,
+        tag: Option<&'a str>,
+        finding: Option<FindingNo>,
+    ) -> Option<&'a str> {
+        let known = self.findings.iter().find(|it| Some(it.no) == finding);
+        tag.or_else(|| known.map(|it| it.key.tag.as_str()))
     }
 
     /// The number of a finding that is known.

@@ -35,6 +35,7 @@ pub(crate) fn words() -> Words {
         faces: list(&["top", "front", "drawer-1/front"]),
         faults: list(&["white_mark", "scratch"]),
         absences: Vec::new(),
+        few_levels: Vec::new(),
         observations: list(&["hand_cut_dovetails"]),
         findings: vec![
             finding(1, "top", "scratch"),

@@ -286,6 +286,7 @@ fn words() -> Words {
         faces: Vec::new(),
         faults: list("white_mark scratch_finish veneer_missing dent"),
         absences: Vec::new(),
+        few_levels: Vec::new(),
         observations: Vec::new(),
         findings: Vec::new(),
         synonyms: Vec::new(),

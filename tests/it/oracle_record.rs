@@ -5,6 +5,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use asfound::trade;
+
 /// A part of the form's list, as the trade data names it.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Part {
@@ -641,12 +643,13 @@ impl<'a> Maker<'a> {
         let state = first.clone();
         let blind = state == "not_examined" || state == "not_visible" || state == "gone";
         let (_, tag, which) = key;
+        let has = |level: &u8| {
+            let levels = trade::book().tag(&tag).map(|it| &it.levels);
+            levels.is_none_or(|it| it[usize::from(*level) - 1].is_some())
+        };
+        let level = level.filter(|it| !blind && has(it));
         Some(Say {
-            what: What::Fault {
-                tag,
-                level: level.filter(|_| !blind),
-                state,
-            },
+            what: What::Fault { tag, level, state },
             which: Some(which).filter(|it| !it.is_empty()),
             size: self.size(40).filter(|_| !blind),
             boxed: self.dice.percent(50),

@@ -173,6 +173,13 @@ fn words() -> Words {
         faces: list("top front back drawer-1/front"),
         faults: list("white_mark black_stain veneer_loss veneer_bubble worm_holes scratch"),
         absences: list("veneer_loss"),
+        few_levels: vec![(
+            "worm_holes".to_owned(),
+            vec![
+                (2, "some holes".to_owned()),
+                (4, "the wood crumbles".to_owned()),
+            ],
+        )],
         observations: list("grain_wraps_edge hand_cut_dovetails"),
         findings: (1..)
             .zip([

@@ -76,6 +76,10 @@ impl<'a> Draft<'a> {
         self.leave.method()
     }
 
+    pub(crate) fn who(&self) -> Who {
+        self.by
+    }
+
     pub(crate) fn parts(&self) -> &BTreeSet<PartId> {
         &self.parts
     }

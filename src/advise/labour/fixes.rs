@@ -66,6 +66,8 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     let removed = taken.filter(|taken| taken.advice().removes.contains(&it.finding.no));
     let specialist = matches!(tag.ease, Ease::Specialist | Ease::Stop);
     let removed = removed.filter(|_| !specialist);
+    let has_own = removed.is_some_and(|taken| steps_do_nothing(tag, taken, it.book));
+    let removed = removed.filter(|_| !has_own || it.fitting(tag).is_err());
     // A way without steps of its own does nothing: the repair of the fault is what does it.
     if let Some(answer) = removed.and_then(|taken| removed_by(tag, taken, it.book)) {
         return answer;
@@ -136,6 +138,7 @@ impl<'a> Place<'a, '_> {
         match self.facts.holds(&asked) {
             Truth::No => return Ok(None),
             Truth::Open => {
+                self.ground.allows(method)?;
                 let look = look::of_questions(&asked, self.facts);
                 return Err(permit::not_yet(
                     Verdict::Waiting,
@@ -179,6 +182,15 @@ fn removed_by<'a>(tag: &Tag, taken: Taken<'a>, book: &'a TradeBook) -> Option<An
         TAKES_AWAY.iter().find_map(doing).or(steps.first()).copied()
     });
     step.map(Answer::ByPath)
+}
+
+/// Whether no step of a path is a repair of the fault or takes it away with the coat: what it removes is then left to a repair of
+/// the fault's own, such as gum that no damp cloth takes off.
+fn steps_do_nothing(tag: &Tag, taken: Taken<'_>, book: &TradeBook) -> bool {
+    let mut steps = taken.steps(book).map(|it| it.0.method());
+    let takes_away = |it: &Deed| TAKES_AWAY.contains(it);
+    let answers = |it: &Method| tag.fixes().any(|fix| *fix == it.id);
+    !steps.any(|it| answers(it) || it.does.iter().any(takes_away))
 }
 
 /// What takes a fault of a face away, the firmest first.

@@ -164,6 +164,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         }
     }
     take_in(need, &mut drafts);
+    add_what_follows(need, choice, &mut drafts);
     add_needed(need, &mut drafts);
     let drafts = drafts.into_values();
     let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
@@ -207,6 +208,25 @@ fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
         for leave in needed.filter(|it| !within(it.method())) {
             let into = draft(drafts, need.book, leave, leave.method().by);
             for part in of.parts() {
+                into.add_part(part, 1, need.surfaces);
+            }
+        }
+    }
+}
+
+/// What has to be done after a piece of work where the old coat stays, such as colouring what a scraper laid bare. A way that
+/// does it anyway does it once.
+fn add_what_follows<'a>(need: &'a PlanInput<'a>, choice: &Choice, drafts: &mut Drafts<'a>) {
+    let planned: Vec<Draft<'a>> = drafts.values().cloned().collect();
+    let kinds = area::kinds(need.it, need.book);
+    for of in planned.iter().filter(|it| it.who() == Who::Owner) {
+        for part in of.parts() {
+            let kind = kinds.get(part).map_or("", String::as_str);
+            let lead = gather::facts(need.it, part, kind, need.book).lead();
+            let taken = need.chosen(part, choice);
+            let ground = Ground::of(part, need.advice_on(part), taken, lead, need.book);
+            for leave in ground.following(of.method()) {
+                let into = draft(drafts, need.book, leave, leave.method().by);
                 into.add_part(part, 1, need.surfaces);
             }
         }

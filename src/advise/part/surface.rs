@@ -8,6 +8,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::kind::Shown;
+use crate::trade::entry::tag::Tag;
 
 /// Where a part of a kind may be: `show`, `inside`.
 pub(crate) fn places(shown: Shown) -> &'static [&'static str] {
@@ -55,15 +56,17 @@ impl<'a> Kinds<'a> {
     }
 }
 
-/// Whether a part is there with a face of its own: not one that is missing, nor one that cloth, leather or cane covers.
-pub(crate) fn has_wood(it: &Assessment, part: &PartId, book: &TradeBook) -> bool {
+/// Whether a part of this kind is there with a wooden face of its own: not one that is missing, that cloth, leather or cane
+/// covers, or that is of metal.
+pub(crate) fn has_wood(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook) -> bool {
     let gone = |it: &&Finding| {
         let tag = book.tag(&it.tag);
         it.part == *part && it.state.is_open() && tag.is_some_and(|it| it.absence)
     };
     let covered = |it: &&Finding| {
         let told = it.state != FindingState::Withdrawn && is_face(&it.part, part);
-        told && book.tag(&it.tag).is_some_and(|it| it.covers)
+        let covers = |it: &Tag| it.covers || it.no_wood_on.iter().any(|it| it == kind);
+        told && book.tag(&it.tag).is_some_and(covers)
     };
     let seen = it.observations.iter().filter(|it| is_face(&it.part, part));
     let mut cues = seen.filter_map(|it| book.cue(&it.cue));

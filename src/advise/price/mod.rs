@@ -14,4 +14,5 @@ pub mod stops;
 pub mod terms;
 pub(in crate::advise) mod thumb;
 pub(in crate::advise) mod unpriced;
+pub mod wish;
 pub mod words;

@@ -6,6 +6,9 @@ use crate::advise::labour::area;
 use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
+use crate::advise::price::wish;
+use crate::advise::price::wish::LEAVE;
+use crate::advise::price::wish::MEND;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
@@ -15,17 +18,14 @@ use crate::trade::TradeBook;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::path::Path;
 
-/// The way that does nothing but about a danger.
-pub const LEAVE: &str = "leave";
-
 /// The path that gives the work to somebody else, whose bill no plan of ours knows.
 pub const SPECIALIST: &str = "specialist";
 
-/// The id of the way that mends what is broken and does nothing to the surface.
-pub const MEND: &str = "mend";
-
 /// The id of the way that the user put together.
 pub const CHOSEN: &str = "chosen";
+
+/// What a way that mends and lets the surface be is called.
+const MENDED: &str = "Mend what is broken; nothing to the surface";
 
 /// Most parts that are named one by one.
 const MOST_NAMED: usize = 3;
@@ -177,7 +177,7 @@ fn mend(need: &PlanInput<'_>, ways: &[Way]) -> Option<Way> {
     let leave = ways.iter().find(|it| it.id == LEAVE)?;
     Some(Way {
         id: MEND.to_owned(),
-        label: "Mend what is broken; nothing to the surface yet".to_owned(),
+        label: format!("{MENDED} yet"),
         as_found: AsFound::Nothing,
         ..leave.clone()
     })
@@ -226,7 +226,7 @@ fn way_part(it: &PartAdvice, path: Option<&PathAdvice>) -> WayPart {
 fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
     let mut parts = Vec::new();
     for it in advice {
-        let wished = wish(need, &it.part);
+        let wished = wish::path(need, &it.part);
         let taken = wished.and_then(|path| open(it, path));
         if let (Some(path), None) = (wished, taken) {
             refused.push(refuse(it, path, need.book));
@@ -237,7 +237,7 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
         .iter()
         .filter_map(|it| Some((it, it.path.as_deref()?)))
         .collect();
-    let is_wished = |it: &&(&WayPart, &str)| wish(need, &it.0.part) == Some(it.1);
+    let is_wished = |it: &&(&WayPart, &str)| wish::path(need, &it.0.part) == Some(it.1);
     let first = taken.iter().find(is_wished)?;
     // What was said of all of it names the way; what was said of one part does not make its price that of the whole.
     let lines = &need.it.piece.market.chosen;
@@ -252,34 +252,12 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
     let main = taken.iter().map(|it| it.1);
     let main = main.max_by_key(|it| (area(it), place(it)));
     let main = main.unwrap_or(first.1).to_owned();
-    Some(Way {
-        as_found: chosen_as_found(need),
-        ..way(need.book, &main, CHOSEN.to_owned(), parts)
-    })
-}
-
-/// What the user wants left as it was found.
-fn chosen_as_found(need: &PlanInput<'_>) -> AsFound {
-    let parts = need.it.parts.iter().map(|it| &it.part);
-    let found = need.it.findings.iter().map(|it| &it.part);
-    let left = parts
-        .chain(found)
-        .filter(|it| wish(need, it) == Some(LEAVE));
-    AsFound::Parts(left.cloned().collect())
-}
-
-/// What the user chose for a part: its own line, that of its whole, or the line for all.
-fn wish<'a>(need: &PlanInput<'a>, part: &PartId) -> Option<&'a str> {
-    let lines = &need.it.piece.market.chosen;
-    let own = lines.iter().rfind(|it| it.part.as_ref() == Some(part));
-    let whole = || {
-        lines
-            .iter()
-            .rfind(|it| it.part.as_ref() == Some(&part.whole()))
-    };
-    let all = || lines.iter().rfind(|it| it.part.is_none());
-    let line = own.or_else(whole).or_else(all);
-    line.map(|it| it.path.as_str())
+    let mut way = way(need.book, &main, CHOSEN.to_owned(), parts);
+    way.as_found = wish::as_found(need);
+    if wish::mends(need) {
+        way.label = way.label.replace(&label(need.book, LEAVE), MENDED);
+    }
+    Some(way)
 }
 
 fn refuse(it: &PartAdvice, path: &str, book: &TradeBook) -> Refused {

@@ -13,6 +13,7 @@ use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
+use crate::advise::part::off_first;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::has_step;
@@ -66,6 +67,7 @@ type Found = Option<Vec<String>>;
 /// The questions that are open for a way.
 #[must_use]
 pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
+    let off = off_first::named(need.it, need.book);
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
         let id = Question::of(&it.id);
@@ -78,7 +80,12 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             id,
             name: it.id.clone(),
             question: it.question.clone(),
-            look: it.look.clone(),
+            look: match &off {
+                Some(off) if it.moves => format!(
+                    "Taken off first, by two people: {off}. Until then do not move it; look with a lamp from where you stand."
+                ),
+                _ => it.look.clone(),
+            },
             parts,
             aside: aside(it, need.settings, need.book),
             counted: match id {

@@ -35,8 +35,9 @@ use crate::trade::entry::tag::Tag;
 pub fn paths(it: &Assessment, book: &TradeBook) -> Vec<PartAdvice> {
     let kinds = Kinds::of(it, book);
     let parts = it.parts.iter().filter(|part| {
-        let seen = surface::shown(kinds.kind(&part.part), book) != Shown::No;
-        seen && surface::has_wood(it, &part.part, book)
+        let kind = kinds.kind(&part.part);
+        let seen = surface::shown(kind, book) != Shown::No;
+        seen && surface::has_wood(it, &part.part, kind, book)
     });
     let rules: Vec<&Rule> = book.rules.iter().collect();
     let advice = parts.map(|part| {

@@ -250,6 +250,16 @@ impl<'a> Ground<'a> {
         Ok(self.leave(method))
     }
 
+    /// Leave for what has to be done here after a method where the old coat stays; nothing that the way does by a step of its own.
+    pub(crate) fn following(self, after: &Method) -> impl Iterator<Item = Permit<'a>> {
+        let keeps = |it: Leaves| matches!(it, Leaves::OldCoat | Leaves::OldCoatMended);
+        let kept = self.taken.filter(|it| keeps(it.path.leaves));
+        let then = after.then.iter().filter_map(|it| self.book.method(it));
+        let then = then.filter(move |it| kept.is_some_and(|kept| kept.step(it).is_none()));
+        let then: Vec<Permit<'a>> = then.filter_map(|it| self.permit(it).ok()).collect();
+        then.into_iter()
+    }
+
     fn leave(self, method: &'a Method) -> Permit<'a> {
         let lead = self.lead;
         Permit { method, lead }

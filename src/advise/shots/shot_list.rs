@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::part::off_first;
 use crate::advise::shots::earlier::Earlier;
 use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
@@ -147,6 +148,9 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         let told: BTreeSet<&str> = it.cautions.iter().map(|it| it.hazard.as_str()).collect();
         list.mind = mind(form, &parts, &told, book);
     }
+    if let Some(off) = off_first::named(it, book) {
+        not_before(&off, &mut list, book);
+    }
     if shows_faults_again(stage) {
         let owed = wanted(it).filter(|fault| !first_seen_later(it, fault, stage));
         let (held, open): (Vec<&Finding>, Vec<&Finding>) =
@@ -158,6 +162,18 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.faults.sort_by_key(place);
     }
     list
+}
+
+/// What can fall or break is named before all else, and no view asks for the piece to be moved before it is off.
+fn not_before(off: &str, list: &mut ShotList, book: &TradeBook) {
+    let first = format!(
+        "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
+    );
+    list.mind.insert(0, first);
+    let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
+    for line in list.views.iter_mut().filter(moved) {
+        line.how = format!("Once it is off ({off}): {}", line.how);
+    }
 }
 
 /// Whether every fault is shown again at this stage: from the sale on.

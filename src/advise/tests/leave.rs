@@ -14,6 +14,8 @@ use super::properties::POOL;
 use super::words::chest;
 use super::words::facts;
 use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::order::OwnLine;
+use crate::advise::labour::order::check_order;
 use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::task::Task;
@@ -96,7 +98,7 @@ proptest! {
 }
 
 /// More words of cases: coats that must not be touched, covered and missing parts, and faults off the faces.
-const MORE: [&str; 25] = [
+const MORE: [&str; 31] = [
     "side-left!mould_growth:2",
     "fin_gilt_oil",
     "side-left!fin_gilt_water",
@@ -122,6 +124,12 @@ const MORE: [&str; 25] = [
     "dark_stain:2",
     "scratch_wood:2",
     "wax_build_up:2",
+    "drawer-1!drawer_stick:3",
+    "drawer-1!runner_worn:3",
+    "back!back_loose:4",
+    "side-left!frame_bent:3",
+    "top!stone_damage:4",
+    "drawer-5!bed_bugs:4",
 ];
 
 /// The steps of the work, first to last, as the trade has them.
@@ -231,6 +239,12 @@ proptest! {
         let rank = |task: &Task| task.phase.and_then(|phase| STEPS.iter().position(|it| *it == phase));
         let ranks: Vec<usize> = plan.tasks.iter().filter_map(rank).collect();
         prop_assert!(ranks.is_sorted(), "{words}: {:?}", plan.tasks.iter().map(|it| &it.id).collect::<Vec<_>>());
+        let lines = plan.tasks.iter().filter(|it| it.phase.is_some()).map(|it| OwnLine {
+            method: it.method.clone(),
+            part: it.parts.first().cloned(),
+        });
+        let broken = check_order(&plan.tasks, &lines.collect::<Vec<_>>(), trade::book()).broken;
+        prop_assert!(broken.is_empty(), "{words}: {broken:?}");
         for task in &plan.tasks {
             for part in &task.parts {
                 let wrong = mistreats(task, part.as_str(), &it, &plan);

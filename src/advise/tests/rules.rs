@@ -13,7 +13,7 @@ use crate::trade;
 use crate::trade::entry::path::Role;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-const CASES: [(&str, &str, &str, &str, Truth); 61] = [
+const CASES: [(&str, &str, &str, &str, Truth); 62] = [
     (
         "picture_of_wood",
         "top",
@@ -372,6 +372,13 @@ const CASES: [(&str, &str, &str, &str, Truth); 61] = [
         "top",
         "hidden_decoration",
         "",
+        Truth::No,
+    ),
+    (
+        "bed_bugs",
+        "top",
+        "drawer-5!bed_bugs:4",
+        "drawer-5!worm_active:2",
         Truth::No,
     ),
     (

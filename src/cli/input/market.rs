@@ -24,7 +24,7 @@ const NONE: &str = "none";
 /// What is told of the market for a piece; it is kept with the piece. `none` takes back what was told.
 #[derive(Args, Debug, Default)]
 pub(in crate::cli) struct MarketArgs {
-    /// Way to refinish it, such as strip_stain, or top=strip_stain for one part; may be repeated; `none` takes it back, here and below
+    /// Way to refinish it, such as strip_stain, or top=strip_stain for one part, or mend to do nothing to the surface; may be repeated; `none` takes it back, here and below
     #[arg(long, value_name = "[PART=]PATH", value_parser = chosen)]
     pub(in crate::cli) path: Vec<Chosen>,
     /// Private: what such pieces were sold for when so finished, such as strip_stain=340 or strip_stain=340,360; may be repeated; strip_stain=none, or none for all

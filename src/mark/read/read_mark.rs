@@ -54,7 +54,8 @@ pub(crate) fn mark(
         fits_finding(reader, no, tag, part.as_ref().zip(part_span.clone()));
     }
     let state = state(reader, table, tag.as_deref());
-    let level = level(reader, table, tag.as_deref(), state);
+    let about = reader.words.fault_of(tag.as_deref(), finding);
+    let level = level(reader, table, tag.as_deref(), about, state);
     let size = values::text(reader.talk, table, "size");
     let size = size.and_then(|it| checked_size(reader, it));
     let region = read_region::region(reader.talk, table, tag.as_deref());
@@ -191,6 +192,7 @@ fn level(
     reader: &mut Reader<'_, '_, '_>,
     table: &DeTable<'_>,
     tag: Option<&str>,
+    about: Option<&str>,
     state: MarkState,
 ) -> Option<u8> {
     let value = table.get("level")?;
@@ -211,6 +213,18 @@ fn level(
     if let Some(tag) = statement(tag) {
         let message = format!("a mark that says `{tag}` has no level");
         let help = "leave `level` out, or use the tag of the fault";
+        reader.talk.advise(value.span(), message, help);
+    }
+    let few = &reader.words.few_levels;
+    if let Some((tag, has)) = few.iter().find(|it| Some(it.0.as_str()) == about)
+        && !has.iter().any(|it| it.0 == *level)
+    {
+        let has = has.iter().map(|(level, makes)| format!("{level} {makes}"));
+        let help = format!(
+            "write the level it has, or leave `level` out: {}",
+            has.collect::<Vec<_>>().join("; ")
+        );
+        let message = format!("`{tag}` has no level {level}");
         reader.talk.advise(value.span(), message, help);
     }
     Some(*level)

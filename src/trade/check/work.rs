@@ -48,6 +48,7 @@ fn ways_to_repair(it: &mut Check<'_>) {
         it.ascending(&at("method", id, "set_up"), method.set_up);
         it.named(&at("method", id, "ways"), &method.ways, &paths(book));
         it.named(&at("method", id, "needs"), &method.needs, &methods(book));
+        it.named(&at("method", id, "then"), &method.then, &methods(book));
         it.named(
             &at("method", id, "includes"),
             &method.includes,

@@ -96,6 +96,7 @@ mod tests {
             "glass",
             "mould_dust",
             "insects",
+            "bed_bugs",
             "electrical",
             "entrapment",
             "upholstery_fire",

@@ -150,6 +150,9 @@ pub struct OpenQuestion {
     pub question: String,
     /// How to answer it.
     pub look: String,
+    /// Whether the piece is moved or opened for that look.
+    #[serde(default)]
+    pub moves: bool,
     /// What is put aside: low, likely, high, in whole units of money of about a euro, a pound or a dollar.
     pub aside: [f64; 3],
 }

@@ -112,6 +112,9 @@ pub struct Tag {
     /// Whether the part on which it is has no wooden face of its own: cloth, leather or cane covers it.
     #[serde(default)]
     pub covers: bool,
+    /// Kinds of parts that are not of wood where it is on them, such as a leg that rusts.
+    #[serde(default)]
+    pub no_wood_on: Vec<String>,
     /// The face that is settled by it, because it can happen to no other: `veneer`.
     pub settles: Option<String>,
     /// What it is taken for by mistake; empty when nothing looks like it.

@@ -25,6 +25,9 @@ pub struct View {
     /// Whether anybody would take it again from the same place, so that two of them may be called the same view.
     #[serde(default)]
     pub fixed: bool,
+    /// Whether the piece is moved, opened or emptied for it.
+    #[serde(default)]
+    pub moves: bool,
     /// Whether it shows one place from near, so that it tells nothing of the rest of the part on which that place is.
     #[serde(default)]
     pub of_place: bool,

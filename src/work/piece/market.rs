@@ -1,5 +1,6 @@
 //! What the user tells of the market for a piece, and of the way it shall be refinished: checked and kept with the piece.
 
+use crate::advise::price::wish::MEND;
 use crate::kit::money::Money;
 use crate::kit::suggest::near;
 use crate::model::ids::PartId;
@@ -140,7 +141,9 @@ fn chosen(
     }
     let parts = vocabulary::parts(book, piece);
     for line in &told {
-        known_path(book, &line.path)?;
+        if line.path != MEND {
+            known_path(book, &line.path)?;
+        }
         if let Some(part) = &line.part {
             known_part(part, parts.iter().map(|it| it.id.as_str()))?;
         }

@@ -11,6 +11,7 @@ use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
+use crate::trade::entry::tag::Tag;
 use crate::trade::entry::view::View;
 use crate::work::WorkError;
 
@@ -69,10 +70,23 @@ pub(in crate::work) fn of_the_trade(book: &TradeBook) -> Words {
             .filter(|it| it.absence)
             .map(|it| it.id.clone())
             .collect(),
+        few_levels: book
+            .tags
+            .iter()
+            .filter(|it| it.levels.contains(&None))
+            .map(|it| (it.id.clone(), levels(it)))
+            .collect(),
         observations: book.cues.iter().map(|it| it.id.clone()).collect(),
         findings: Vec::new(),
         synonyms: book.tag_words(),
     }
+}
+
+/// The levels that a fault has, each with what makes it.
+fn levels(tag: &Tag) -> Vec<(u8, String)> {
+    let all = (1..).zip(&tag.levels);
+    all.filter_map(|(level, makes)| Some((level, makes.clone()?)))
+        .collect()
 }
 
 /// The words of the trade book that the settings may name.

@@ -237,3 +237,30 @@ fn what_is_shown_again_gone_withdrawn_or_newer_is_not_asked_for() {
     assert_eq!(faults(&list(&later, Stage::Sale)), ["F2"]);
     assert!(faults(&list(&later, Stage::Return)).contains(&"F4".to_owned()));
 }
+
+#[test]
+fn what_can_fall_comes_off_before_the_piece_is_moved() {
+    let slab = |level: u8| {
+        let fault = mark("stone_damage", "top").level(level);
+        let case = Build::chest().shoot(Stage::Doorstep, "2026-05-03");
+        list(
+            &case.photo("front_whole", &[], vec![fault]),
+            Stage::Doorstep,
+        )
+    };
+    let back = |it: &ShotList| {
+        let mut views = it.views.iter();
+        views
+            .find(|it| it.view == "back_whole")
+            .unwrap()
+            .how
+            .clone()
+    };
+    let (cracked, nibbled) = (slab(4), slab(1));
+    assert!(cracked.mind[0].starts_with("Taken off first, by two people: top."));
+    assert_eq!(
+        back(&cracked),
+        format!("Once it is off (top): {}", back(&nibbled))
+    );
+    assert!(!nibbled.mind.iter().any(|it| it.contains("Taken off first")));
+}

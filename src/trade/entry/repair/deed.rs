@@ -21,6 +21,8 @@ pub enum Deed {
     Sand,
     /// Makes dust of what is on the face: it is scraped, cut or rubbed dry.
     Dust,
+    /// Squeezes glue out on it, or presses it with clamps, as where a joint or a break in it is glued.
+    Glue,
     /// Heats the face.
     Heat,
     /// Wets the wood.

@@ -142,6 +142,9 @@ pub struct Method {
     /// Methods that have to be done first for it, on the same part.
     #[serde(default)]
     pub needs: Vec<String>,
+    /// Methods that have to be done after it on the same part, where its old coat stays.
+    #[serde(default)]
+    pub then: Vec<String>,
     /// What it does to the fault.
     pub cures: Cures,
     /// New material that becomes part of the piece; `None` when nothing does.
