@@ -14,6 +14,7 @@ use crate::advise::refinish::permit::Ground;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
@@ -57,6 +58,9 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
         steps.extend(plan(it));
     }
     steps.extend(report(it));
+    if steps.is_empty() {
+        steps.extend(gaps(it));
+    }
     steps
 }
 
@@ -294,6 +298,18 @@ fn report(it: &Assessment) -> Option<NextStep> {
             format!("asfound report {}", it.piece.stock_no),
         )
     })
+}
+
+/// What a report still lacks, where nothing above says it.
+fn gaps(it: &Assessment) -> Vec<NextStep> {
+    let line = |it: &Gap| {
+        step(
+            "gap",
+            format!("For a final report: {}", it.message),
+            &*it.remedy,
+        )
+    };
+    it.gaps.iter().map(line).collect()
 }
 
 /// Whether the piece has left the seller, as far as its newest shoot tells.

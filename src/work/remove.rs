@@ -32,6 +32,8 @@ pub struct Removed {
     /// The same in a clause, for whoever takes it out; `None` without one.
     #[serde(skip)]
     pub went_with_it: Option<String>,
+    /// The numbers of the reports that were made before: they may hold it still.
+    pub editions: Vec<u32>,
 }
 
 /// Takes a photo out; its original and sidecar are moved into the piece's `removed` folder, where the owner may delete them.
@@ -73,7 +75,12 @@ pub fn remove(
     let (settings, _) = book.settings_or_usual()?;
     let it = assess::assess(&piece_record(book, stock_no, settings)?, &book.trade);
     let gone = it.taken_out.iter().find(|it| it.photo == photo);
+    let editions = book.record.editions(stock_no)?;
+    let mut editions: Vec<u32> = editions.into_iter().map(|it| it.1.no).collect();
+    editions.sort_unstable();
+    editions.dedup();
     Ok(Removed {
+        editions,
         withdrawn: gone.map_or_else(Vec::new, |it| it.withdrawn.clone()),
         went_with_it: gone.and_then(TakenOutPhoto::went_with_it),
         photo,

@@ -108,7 +108,7 @@ impl Question<'_> {
             ));
         }
         let mut same_day = works.iter().filter(|it| it.repair.day == first.day);
-        let (its, other) = (same_day.clone(), same_day.find(|it| !it.is_its));
+        let (mut its, other) = (same_day.clone(), same_day.find(|it| !it.is_its));
         if let Some(work) = other {
             return Told::unknown(format!(
                 "It is in {seen}; {} is of the same day, and which of the two came first is not known.",
@@ -116,7 +116,7 @@ impl Question<'_> {
             ));
         }
         let any = self.case.repairs.iter().any(|it| it.day <= first.day);
-        let why = match (its.last(), any) {
+        let why = match (its.next(), any) {
             (Some(work), _) => format!(
                 "{} is of the same day, and no older work on {part} is on record",
                 work.on(&part)

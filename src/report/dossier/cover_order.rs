@@ -76,7 +76,7 @@ impl TakenOut {
         let with_it = with_it.map_or_else(String::new, |it| format!(" {it}."));
         format!(
             "Picture {} ({}, {}) was taken out of the record on {} (line {}).{with_it} The reason that the owner gave: \u{201c}{}\u{201d}. Neither its \
-             file nor what was written beside it is enclosed.",
+             file nor the text beside it is enclosed; a report that was made while it was in, and is enclosed, still shows it.",
             self.photo,
             self.stage,
             self.name,

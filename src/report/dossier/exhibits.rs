@@ -144,7 +144,7 @@ impl Draft {
         }
         let [_, _, w, h] = strip.frame.rect_mm;
         self.strip_words = format!(
-            "The same {w:.0} x {h:.0} mm of the {} in every picture that has all of the place well enough, set straight and at one scale, in the order of time. A bold outline was drawn in that picture; a fine one is where the fault would be.",
+            "The same {w:.0} x {h:.0} mm of the {} in every picture that has all of the place well enough, set straight and at one scale, in the order of time.",
             flat_faces::label(&strip.frame.face)
         );
     }

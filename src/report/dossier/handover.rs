@@ -17,6 +17,7 @@ use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
+use crate::report::sections::glance::measure;
 
 /// Everything that the sheet prints.
 #[derive(Clone, Debug, Serialize)]
@@ -77,7 +78,7 @@ pub fn handover_page(
 
 /// A fault in one line, with what became of it.
 fn fault(it: &Finding) -> String {
-    let measured = words::measured(it.size.as_deref(), it.level);
+    let measured = measure(it);
     let measured = match measured.is_empty() {
         true => measured,
         false => format!(", {measured}"),

@@ -160,6 +160,9 @@ impl FigureView {
                 None => outline.fine(),
             }
         });
+        if mark.is_none() && side.outline.is_some() {
+            figure.notes.push(RECKONED.to_owned());
+        }
         figure.noting(mark)
     }
 
@@ -199,6 +202,9 @@ impl FigureView {
 
 /// The area of a whole picture, percent.
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
+/// Said of an outline that nobody drew in the picture.
+const RECKONED: &str =
+    "The fine outline was not drawn in this picture: it is reckoned from another.";
 /// Height of the small box, CSS pixels.
 const TAG_HIGH: i32 = 20;
 /// Gap between the box and the outline, CSS pixels.

@@ -129,7 +129,7 @@ impl ItemView {
 }
 
 /// The number first, then the level; of what is repaired, what it was and what remains.
-fn measure(finding: &Finding) -> String {
+pub(in crate::report) fn measure(finding: &Finding) -> String {
     if !is_past(finding) {
         let size = words::dated(finding.size.as_deref(), finding.size_of);
         return words::measured(size.as_deref(), finding.level);

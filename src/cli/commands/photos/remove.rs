@@ -40,6 +40,13 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
             "{with}; reports and dossiers say that it was taken out, and what went with it"
         ));
     }
+    if !gone.editions.is_empty() {
+        let numbers: Vec<String> = gone.editions.iter().map(ToString::to_string).collect();
+        talk(&format!(
+            "reports that were made before keep it, and a dossier encloses them as they are: edition {}",
+            numbers.join(", ")
+        ));
+    }
     match &gone.path {
         Some(path) => talk(&format!(
             "its file lies in `{path}`; deleting it is up to you"

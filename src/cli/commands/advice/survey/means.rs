@@ -60,7 +60,7 @@ pub(super) fn print_next(next: &[NextStep]) {
         data(&format!("  and {} more, in --json", next.len() - MOST));
     }
     if next.is_empty() {
-        data("  nothing: it is all there");
+        data("  nothing that the record asks for");
     }
 }
 
@@ -182,8 +182,13 @@ fn print_paths(parts: &[&str], advice: &PartAdvice) {
             let mut names: Vec<String> = paths.iter().map(|it| (*it).to_owned()).collect();
             names[0] = format!("{says}: {}", names[0]);
             data(&wrapped("    ", &names, ", "));
+            // What opens a way is a condition: nobody says that it is met.
+            let label = match verdict {
+                Verdict::AfterWork => "      only once this is so: ",
+                Verdict::Open | Verdict::Waiting | Verdict::Shut => "      ",
+            };
             if !why.is_empty() {
-                data(&hung("      ", why));
+                data(&hung(label, why));
             }
         }
     }
