@@ -14,6 +14,7 @@ mod plan_order;
 mod plan_properties;
 mod properties;
 mod reckon;
+mod rule_cases;
 mod rules;
 mod stops;
 mod words;

@@ -11,6 +11,7 @@ mod laid;
 mod material;
 mod measured;
 mod origins;
+mod other_marks;
 mod outcomes;
 mod pairs;
 mod parts;

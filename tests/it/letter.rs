@@ -201,7 +201,7 @@ fn piece(no: &str) -> NamedPiece {
     NamedPiece {
         stock_no: no.parse().unwrap(),
         title: "oak table".to_owned(),
-        has_left: false,
+        has_left: Some(false),
     }
 }
 

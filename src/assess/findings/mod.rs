@@ -15,3 +15,4 @@ pub(in crate::assess) mod pairs;
 pub mod sighting;
 pub mod taken_out;
 pub(in crate::assess) mod trace;
+mod works;

@@ -4,9 +4,9 @@ use std::cmp::Ordering;
 
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::history;
-use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::works;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Share;
@@ -15,7 +15,6 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::Timeline;
-use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
@@ -24,7 +23,6 @@ use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
-use crate::model::repair::Repair;
 
 /// An origin with the sentence that says what it rests on.
 #[derive(Debug)]
@@ -97,46 +95,57 @@ pub(crate) fn origin(
 }
 
 impl Question<'_> {
-    /// There when the piece came in, unless work that is told of that part is older than the picture.
+    /// There when the piece came in, unless work that is told of that part may be older than the picture. Of work of the same day the
+    /// order is not known; what was done for the fault itself on that day did not bring it.
     fn at_first(&self, first: &Sighting, seen: &str) -> Told {
+        let works = works::of(self.case, self.key);
         let part = self.spoken();
-        if let Some(repair) = self.worked_on(None, first.day, |it, day| it < day) {
+        if let Some(work) = works.iter().find(|it| it.repair.day < first.day) {
             return Told::unknown(format!(
-                "It is in {seen}; repair {} on {part} is dated {}, before that.",
-                repair.no,
-                repair.day.spoken()
+                "It is in {seen}; {} is dated {}, before that.",
+                work.on(&part),
+                work.repair.day.spoken()
             ));
         }
-        let any = self.case.repairs.iter().any(|it| it.day < first.day);
-        let work = match any {
-            true => format!("any work on {part}"),
-            false => "any work".to_owned(),
+        let mut same_day = works.iter().filter(|it| it.repair.day == first.day);
+        let (mut its, other) = (same_day.clone(), same_day.find(|it| !it.is_its));
+        if let Some(work) = other {
+            return Told::unknown(format!(
+                "It is in {seen}; {} is of the same day, and which of the two came first is not known.",
+                work.on(&part)
+            ));
+        }
+        let any = self.case.repairs.iter().any(|it| it.day <= first.day);
+        let why = match (its.next(), any) {
+            (Some(work), _) => format!(
+                "{} is of the same day, and no older work on {part} is on record",
+                work.on(&part)
+            ),
+            (None, true) => format!("taken before any work on {part}"),
+            (None, false) => "taken before any work".to_owned(),
         };
+        let link = if why.starts_with("taken") { "," } else { ";" };
         Told {
             origin: Origin::Found,
-            why: format!("It is in {seen}, taken before {work}."),
+            why: format!("It is in {seen}{link} {why}."),
         }
     }
 
     /// A clause on a repair of the fault itself that is older than its first picture: it is older than that then.
     fn repaired_before(&self, first: &Sighting) -> Option<String> {
-        let mut repairs: Vec<&Repair> = self.case.repairs.iter().collect();
-        repairs.sort_by_key(|it| (it.day, it.no));
-        let numbers = Numbers::of(&self.case.findings);
-        let mut own = repairs.into_iter().filter(|it| {
-            let mut keys = it.findings.iter().filter_map(|no| numbers.key(*no));
-            keys.any(|it| it == self.key)
-        });
-        let early = own.find(|it| it.day < first.day)?;
-        Some(format!(
-            "; repair {} of {}, before that, is told as one for it",
-            early.no,
-            early.day.spoken()
-        ))
+        let works = works::of(self.case, self.key);
+        let early = works.iter().find(|it| it.is_its)?.repair;
+        (early.day < first.day).then(|| {
+            format!(
+                "; repair {} of {}, before that, is told as one for it",
+                early.no,
+                early.day.spoken()
+            )
+        })
     }
 
-    /// Came with the work only when somebody wrote, before it, that the part was sound, that part was worked on since, and no repair
-    /// before its first picture was for it. A picture in which nobody marked it says nothing of when it came.
+    /// Came with the work only when somebody wrote, on a day before it, that the part was sound, that part was worked on since, on a day
+    /// before its first picture, and no repair before that was for it. A picture in which nobody marked it says nothing of when it came.
     fn by_work(&self, first: &Sighting, seen: &str) -> Told {
         let early = self.repaired_before(first);
         let own = early.as_deref().unwrap_or_default();
@@ -151,46 +160,40 @@ impl Question<'_> {
             ));
         };
         let rests_on = self.says_sound(&sound);
-        let between = self.worked_on(Some(sound.day()), first.day, |it, day| it <= day);
-        match between.filter(|_| early.is_none()) {
-            Some(repair) => Told {
+        let works = works::of(self.case, self.key);
+        // A repair of the fault itself did not make it.
+        let mut others = works.iter().filter(|it| it.reaches && !it.is_its);
+        let (from, to) = (sound.day(), first.day);
+        let between = others
+            .clone()
+            .find(|it| from < it.repair.day && it.repair.day < to);
+        if let (Some(work), None) = (between, &early) {
+            return Told {
                 origin: Origin::ByWork,
                 why: format!(
                     "{}; the fault is first seen in {seen}; repair {} of {} lies between.",
                     capital(&rests_on),
-                    repair.no,
-                    repair.day.spoken()
+                    work.repair.no,
+                    work.repair.day.spoken()
                 ),
-            },
-            None => Told {
-                origin: Origin::BetweenLooks,
-                why: format!(
-                    "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}{own}.",
-                    sound.day().spoken(),
-                    first.day.spoken()
-                ),
-            },
+            };
         }
-    }
-
-    /// The first repair on this part, or on the whole that it belongs to, from a day on and as `before` a day as asked.
-    fn worked_on(
-        &self,
-        from: Option<Day>,
-        to: Day,
-        before: fn(Day, Day) -> bool,
-    ) -> Option<&Repair> {
-        let numbers = Numbers::of(&self.case.findings);
-        // A repair of the fault itself did not make it.
-        let touches = |it: &&Repair| {
-            let mut keys = it.findings.iter().filter_map(|no| numbers.key(*no));
-            let part_of = |no| numbers.key(no).map(|it| it.part.clone());
-            !keys.any(|it| it == self.key) && Worked::of(it, part_of).reaches(self.part)
-        };
-        let mut repairs: Vec<&Repair> = self.case.repairs.iter().collect();
-        repairs.sort_by_key(|it| (it.day, it.no));
-        let between = |it: &&Repair| from.is_none_or(|from| from <= it.day) && before(it.day, to);
-        repairs.into_iter().filter(between).find(touches)
+        let same_day = others.find(|it| [from, to].contains(&it.repair.day));
+        let same_day = same_day.map_or_else(String::new, |it| {
+            format!(
+                "; {} is of {}, and which of the two came first is not known",
+                it.on(&self.spoken()),
+                it.repair.day.spoken()
+            )
+        });
+        Told {
+            origin: Origin::BetweenLooks,
+            why: format!(
+                "First seen between {} and {}: {rests_on}; the fault is first seen in {seen}{same_day}{own}.",
+                from.spoken(),
+                to.spoken()
+            ),
+        }
     }
 
     /// First seen after the piece had left, on a part recorded without a mark of it at the sale or the handover: somebody wrote that it

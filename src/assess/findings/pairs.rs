@@ -10,6 +10,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::places::other_marks::is_as_large;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::STEEPEST;
 use crate::assess::places::sight::Share;
@@ -317,15 +318,6 @@ impl Pairing<'_> {
             false => Likeness::DifferentAngle,
         }
     }
-}
-
-/// Two marks are drawn round the same thing where they are as long and as wide as each other, within so much.
-const AS_LARGE: f64 = 0.1;
-
-fn is_as_large(a: &Place, b: &Place) -> bool {
-    let ([_, _, w, h], [_, _, wide, high]) = (a.bounds(), b.bounds());
-    let alike = |a: f64, b: f64| (a - b).abs() <= AS_LARGE * a.max(b).max(1.0);
-    alike(w, wide) && alike(h, high)
 }
 
 impl Side<'_> {

@@ -14,7 +14,7 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::conflicts;
-use crate::assess::places::place;
+use crate::assess::places::other_marks;
 use crate::assess::places::sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::statement::SoundSeen;
@@ -42,8 +42,7 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             let places = looking.carrier.of_marks(looking.time, &key.part, &history);
             // Marks that lie apart are two findings, or a face is laid wrong: which of them is right nobody knows.
             let conflicts = conflicts::of_finding(no, &places);
-            let place = place::best(&places).filter(|_| conflicts.is_empty());
-            let place = place.cloned();
+            let place = other_marks::with_others(&places).filter(|_| conflicts.is_empty());
             let sights = place
                 .as_ref()
                 .map(|it| sight::sights(looking, it, &key.part));

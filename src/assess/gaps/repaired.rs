@@ -8,7 +8,11 @@ use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_list::belongs;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::assess::part_report::SaidOnce;
+use crate::assess::part_report::SaidWord;
 use crate::assess::worked::Worked;
+use crate::kit::clock::Day;
+use crate::model::piece::Piece;
 use crate::model::repair::Repair;
 
 /// A repair that contradicts the rest of the record.
@@ -25,21 +29,87 @@ pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
     let repairs = &ground.case.repairs;
     let findings = ground.findings.iter();
     let unseen = findings.filter_map(|it| repair_unseen(it, repairs));
-    let odd = odd(repairs, ground.findings, ground.parts).into_iter();
+    let odd = odd(&ground.case.piece, repairs, ground.findings, ground.parts).into_iter();
     unseen.chain(odd.map(|it| it.gap)).collect()
 }
 
-/// Repairs that are older than their fault, and such as were done on a part that is not there.
+/// Repairs that are older than their fault or than the purchase, and such as were done on a part that is not there.
 #[must_use]
-pub fn odd(repairs: &[Repair], findings: &[Finding], parts: &[PartReport]) -> Vec<OddRepair> {
+pub fn odd(
+    piece: &Piece,
+    repairs: &[Repair],
+    findings: &[Finding],
+    parts: &[PartReport],
+) -> Vec<OddRepair> {
     let early = findings.iter();
     let early = early.filter_map(|it| repaired_before_seen(it, repairs));
     let mut in_order: Vec<&Repair> = repairs.iter().collect();
     in_order.sort_by_key(|it| it.no);
-    let absent = in_order
-        .into_iter()
-        .filter_map(|it| done_on_absent(it, findings, parts));
-    early.chain(absent).collect()
+    let bought = in_order
+        .iter()
+        .filter_map(|it| done_before_purchase(it, piece));
+    let absent = in_order.iter().filter_map(|it| {
+        done_on_absent(it, findings, parts).or_else(|| absent_since(it, findings, parts))
+    });
+    early.chain(bought).chain(absent).collect()
+}
+
+/// Work that is older than the purchase. The day of that is private, and not told.
+fn done_before_purchase(repair: &Repair, piece: &Piece) -> Option<OddRepair> {
+    piece.bought_on.filter(|it| repair.day < *it)?;
+    let (no, stock_no) = (repair.no, &piece.stock_no);
+    Some(OddRepair {
+        repair: no,
+        gap: Gap::new(
+            "repair_before_purchase",
+            format!(
+                "repair {no} is dated {}, and the piece was bought after that",
+                repair.day.spoken()
+            ),
+            format!(
+                "if the day is wrong, `asfound repair {stock_no} --again {no} --day DAY`; if that of the purchase is, \
+                 `asfound amend {stock_no} --bought-on DAY`"
+            ),
+        ),
+    })
+}
+
+/// A part that was said to be absent after new material was put on it, when nothing in between says that it was there.
+fn absent_since(repair: &Repair, findings: &[Finding], parts: &[PartReport]) -> Option<OddRepair> {
+    repair.new_material.as_ref()?;
+    let done = Worked::by(repair, findings);
+    let (part, day, photo) = parts.iter().find_map(|it| {
+        let on = done.parts().iter().any(|part| belongs(part, &it.part));
+        let since = |said: &&SaidOnce| said.day.is_some_and(|day| day > repair.day);
+        let mut absent = it.said.iter().filter(|said| said.word == SaidWord::Absent);
+        let absent = absent.find(since).filter(|_| on)?;
+        let day = absent.day?;
+        let between = |at: Day| repair.day <= at && at <= day;
+        let sound = it.said.iter().filter(|said| said.word == SaidWord::Sound);
+        let mut seen = findings
+            .iter()
+            .filter(|fault| belongs(&fault.part, &it.part));
+        let was_there = sound.filter_map(|said| said.day).any(between)
+            || seen.any(|fault| fault.history.iter().any(|at| between(at.day)));
+        (!was_there).then_some((it, day, absent.photo?))
+    })?;
+    let (no, label) = (repair.no, &part.label);
+    Some(OddRepair {
+        repair: no,
+        gap: Gap::new(
+            "part_absent_after_repair",
+            format!(
+                "repair {no} of {} put new material on {label}, which is said to be absent on {} (picture {photo})",
+                repair.day.spoken(),
+                day.spoken()
+            ),
+            format!(
+                "if the day is wrong, `asfound repair ... --again {no} --day DAY`; if the part was there, take `absent` out beside picture {photo}; \
+                 if it was lost in between, write beside a picture from before that it was there, such as `sound = [\"{}\"]`",
+                part.part
+            ),
+        ),
+    })
 }
 
 /// Work on a part that was not there by then, and is not there since.

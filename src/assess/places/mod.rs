@@ -7,6 +7,7 @@ pub mod all_told;
 pub mod conflicts;
 pub mod coverage;
 pub mod laid_faces;
+pub mod other_marks;
 pub mod place;
 mod rounded;
 pub mod sight;

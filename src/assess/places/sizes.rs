@@ -1,4 +1,4 @@
-//! Sizes as they are written, against what is drawn on a laid face.
+//! Sizes and levels as they are written, against what is drawn on a laid face.
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
@@ -18,8 +18,69 @@ pub(crate) fn gaps(looking: &Looking<'_>, findings: &[Finding]) -> Vec<Gap> {
         let marks = finding.history.iter().flat_map(|it| &it.marks);
         marks.map(move |at| (finding, *at))
     });
-    let gaps = marks.filter_map(|(finding, at)| differs(looking, finding, at));
+    let gaps = marks.flat_map(|(finding, at)| {
+        let size = differs(looking, finding, at);
+        size.into_iter().chain(beyond_level(looking, finding, at))
+    });
     gaps.collect()
+}
+
+/// A level whose criterion speaks of a length, and what is drawn is none such. A length that is written says it better than what is
+/// drawn, and no more is asked then.
+fn beyond_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Option<Gap> {
+    let mark = looking.time.mark(at)?;
+    let level = mark
+        .level
+        .filter(|_| mark.state.is_there() && mark.size.is_none())?;
+    let tag = looking.book.tag(&finding.tag)?;
+    let criterion = tag
+        .levels
+        .get(usize::from(level).checked_sub(1)?)?
+        .as_ref()?;
+    let [least, most] = band(criterion)?;
+    let place = looking.carrier.of_mark(at, mark, &finding.part)?;
+    let across = longest(&place)?;
+    // A fault fills its box from side to side one way at least; at most it is as long as the diagonal.
+    let drawn = match place.is_line() {
+        true => across,
+        false => {
+            let [_, _, width, height] = place.bounds();
+            width.max(height)
+        }
+    };
+    let off = place.uncertainty_mm.hypot(place.uncertainty_mm);
+    let is_less = across + off < least && !place.is_cut_off();
+    (drawn - off > most || is_less).then(|| {
+        let (no, term, part, photo) = (finding.no, &finding.term, &finding.part_label, at.photo);
+        Gap::new(
+            "level_unlike_its_place",
+            format!(
+                "{no} ({term}, {part}): beside picture {photo} it is of level {level} ({criterion}), and what is drawn there is {drawn:.0} mm long on \
+                 the {}",
+                place.face
+            ),
+            "measure it and write its `size`, and write the `level` that goes with it".to_owned(),
+        )
+    })
+}
+
+/// The least and the most length, mm, of a criterion that asks for one: `20 to 100 mm long`, `under 25 mm long, under 0.5 mm deep`.
+/// `None` of one that may be met by something else.
+fn band(criterion: &str) -> Option<[f64; 2]> {
+    if criterion.contains(" or ") {
+        return None;
+    }
+    let mut clauses = criterion.split(", ");
+    let length = clauses.find_map(|it| it.strip_suffix(" mm long"))?;
+    let mm = |it: &str| it.parse::<f64>().ok();
+    if let Some(most) = length.strip_prefix("under ") {
+        return Some([0.0, mm(most)?]);
+    }
+    if let Some(least) = length.strip_prefix("over ") {
+        return Some([mm(least)?, f64::INFINITY]);
+    }
+    let (least, most) = length.split_once(" to ")?;
+    Some([mm(least)?, mm(most)?])
 }
 
 fn differs(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Option<Gap> {
@@ -61,4 +122,25 @@ fn longest(place: &Place) -> Option<f64> {
         .iter()
         .flat_map(|a| points.iter().map(move |b| apart(a, b)));
     place.is_area().then(|| across.fold(0.0, f64::max))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::band;
+
+    #[test]
+    fn a_band_is_read_of_a_criterion_that_asks_for_a_length_alone() {
+        let cases = [
+            ("20 to 100 mm long", Some([20.0, 100.0])),
+            ("under 25 mm long, under 0.5 mm deep", Some([0.0, 25.0])),
+            ("0.5 to 1 mm thicker, under 100 mm long", Some([0.0, 100.0])),
+            ("over 100 mm long", Some([100.0, f64::INFINITY])),
+            ("over 100 mm long, or more than 5 of them", None),
+            ("one flat hairline under 50 mm", None),
+            ("faint", None),
+        ];
+        for (criterion, wanted) in cases {
+            assert_eq!(band(criterion), wanted, "{criterion}");
+        }
+    }
 }

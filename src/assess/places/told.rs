@@ -4,6 +4,8 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::places::other_marks::OtherMark;
+use crate::assess::places::other_marks::other_marks;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::LiesWhole;
@@ -67,12 +69,20 @@ pub struct PlaceTold {
     pub last_not_marked: Option<LiesWhole>,
     /// The first picture in which it is marked as there.
     pub first_with: Option<PictureOf>,
+    /// Its other marks that lie further from the place than both may be off; its uncertainty is no less.
+    pub other_marks: Vec<OtherMark>,
     /// The same spot in the pictures that show all of it, set straight.
     #[serde(skip)]
     pub strip: Option<Strip>,
 }
 
 impl SightTold {
+    /// Whether all of the place lies in it and nothing is said there: whether something covers it is not known.
+    #[must_use]
+    pub fn is_silent(&self) -> bool {
+        self.says == Says::Nothing && self.sight.whole().is_some()
+    }
+
     /// What is said there, in words: `repaired`, `marked there: F2`, `the part was said to be sound`, `not marked; may not show it`.
     #[must_use]
     pub fn words(&self) -> String {
@@ -87,7 +97,7 @@ impl SightTold {
             }
             (Says::Sound, _) => "the part was said to be sound".to_owned(),
             (Says::Nothing, _) if sight.seen == Share::None => String::new(),
-            (Says::Nothing, _) if sight.whole().is_some() => {
+            (Says::Nothing, _) if self.is_silent() => {
                 "not marked; all of the place lies in it".to_owned()
             }
             (Says::Nothing, _) => "not marked; may not show it".to_owned(),
@@ -113,8 +123,11 @@ pub(crate) fn told(looking: &Looking<'_>, finding: &Finding, all: &[Finding]) ->
         let is_shown = sight.seen == Share::All && drawn.is_some() || sight.whole().is_some();
         is_shown.then_some((sight.photo, drawn))
     });
+    let carrier = looking.carrier;
+    let places = carrier.of_marks(looking.time, &finding.part, &finding.history);
     PlaceTold {
         pictures,
+        other_marks: other_marks(&places),
         strip: Strip::of(&looking.carrier, place, &shown.collect::<Vec<_>>()),
         ..turning(looking, finding)
     }
@@ -203,6 +216,7 @@ fn turning(looking: &Looking<'_>, finding: &Finding) -> PlaceTold {
     let mut whole = unmarked.filter_map(Sight::whole);
     PlaceTold {
         pictures: Vec::new(),
+        other_marks: Vec::new(),
         strip: None,
         last_without: without.next_back().copied(),
         last_not_marked: whole.next_back().copied(),

@@ -254,3 +254,52 @@ fn a_repair_of_an_absent_part_is_a_gap() {
     assert_eq!(of("absent", "sound"), 0);
     assert_eq!(of("sound", "absent"), 0);
 }
+
+/// New material lies on a part that was there afterwards: one that is said to be absent later, and was not seen in between, contradicts it.
+#[test]
+fn a_part_that_is_absent_after_new_material_was_put_on_it_is_a_gap() {
+    let gap = |between: &str, later: &str, new: Option<&str>, day: &str| {
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, "2026-01-20")
+            .photo("", &[], vec![mark(between, "back")])
+            .shoot(Stage::Work, "2026-02-04")
+            .photo("", &[], vec![mark("absent", "back")])
+            .shoot(Stage::Sale, "2026-05-02")
+            .photo("", &[], vec![mark(later, "back")])
+            .repair(day, &[]);
+        build.case.repairs[0].parts = vec!["back".parse().unwrap()];
+        build.case.repairs[0].new_material = new.map(str::to_owned);
+        let gaps = build.assess().gaps.into_iter();
+        let mut gaps = gaps.filter(|it| it.code == "part_absent_after_repair");
+        gaps.next().map(|it| it.message)
+    };
+    let new = Some("a back of plywood");
+    let (early, late) = ("2026-01-15", "2026-03-01");
+    assert_eq!(
+        gap("not_examined", "sound", new, early).unwrap(),
+        "repair 1 of 15 January 2026 put new material on Back panel, which is said to be absent on 4 February 2026 (picture 2)"
+    );
+    assert_eq!(gap("not_examined", "sound", new, late), None);
+    assert_eq!(gap("not_examined", "sound", None, early), None);
+    // It was there after the repair, and was lost then.
+    assert_eq!(gap("sound", "absent", new, early), None);
+    assert_eq!(gap("gouge", "sound", new, early), None);
+}
+
+#[test]
+fn a_repair_that_is_older_than_the_purchase_is_a_gap() {
+    let told = |bought_on: Option<&str>| {
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &["top"], vec![mark("gouge", "top")])
+            .repair("2026-04-10", &[1]);
+        build.case.piece.bought_on = bought_on.map(|it| it.parse().unwrap());
+        let gaps = build.assess().gaps.into_iter();
+        let mut gaps = gaps.filter(|it| it.code == "repair_before_purchase");
+        gaps.next().map(|it| it.message)
+    };
+    assert_eq!(told(None), None);
+    assert_eq!(told(Some("2026-04-10")), None);
+    let wanted = "repair 1 is dated 10 April 2026, and the piece was bought after that";
+    assert_eq!(told(Some("2026-04-11")).unwrap(), wanted);
+}

@@ -18,7 +18,7 @@ use crate::model::piece::Size;
 use crate::model::region::Region;
 
 /// The top of 1050 x 480 mm seen straight from above in a picture of 4032 x 3024 px, its corner at `from` (percent).
-fn top(from: [f64; 2], px_per_mm: f64) -> LaidFace {
+pub(super) fn top(from: [f64; 2], px_per_mm: f64) -> LaidFace {
     let [x, y] = from;
     let (w, h) = (1050.0 * px_per_mm / 40.32, 480.0 * px_per_mm / 30.24);
     LaidFace {
@@ -30,11 +30,11 @@ fn top(from: [f64; 2], px_per_mm: f64) -> LaidFace {
     }
 }
 
-fn lay(face: LaidFace) -> impl FnOnce(&mut Photo) {
+pub(super) fn lay(face: LaidFace) -> impl FnOnce(&mut Photo) {
     move |photo| photo.sidecar.faces.push(face)
 }
 
-fn chest() -> Build {
+pub(super) fn chest() -> Build {
     let mut build = Build::chest();
     build.case.piece.size = Some(Size {
         height_mm: 900.0,

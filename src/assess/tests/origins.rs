@@ -130,6 +130,88 @@ fn taken_before_any_work_is_said_of_a_picture_that_is_older_than_the_work() {
     );
 }
 
+/// Work of the day of the picture may have been done before it: that is said, and not that the picture is older.
+#[test]
+fn of_work_of_the_same_day_the_order_is_not_known() {
+    let gouge = |repairs: &[(&str, &[u32], &str)]| {
+        let mut build = Build::chest().shoot(Stage::Purchase, BOUGHT).photo(
+            "",
+            &["top"],
+            vec![mark("gouge", "top")],
+        );
+        for (day, findings, part) in repairs {
+            build = build.repair(day, findings);
+            let last = build.case.repairs.last_mut().unwrap();
+            last.parts = Vec::from_iter((!part.is_empty()).then(|| part.parse().unwrap()));
+        }
+        let found = build.finding(1);
+        (found.origin, found.origin_why)
+    };
+    let unknown = |on: &str| {
+        let why = format!("It is in picture 1 of 14 March 2026 (purchase); {on}.");
+        (Origin::Unknown, why)
+    };
+    let same_day =
+        "repair 1 on the top is of the same day, and which of the two came first is not known";
+    // On the top, and on the piece as a whole.
+    assert_eq!(gouge(&[(BOUGHT, &[], "top")]), unknown(same_day));
+    assert_eq!(gouge(&[(BOUGHT, &[], "")]), unknown(same_day));
+    let (origin, why) = gouge(&[(BOUGHT, &[], "back")]);
+    assert_eq!(origin, Origin::Found);
+    assert!(
+        why.ends_with(", taken before any work on the top."),
+        "{why}"
+    );
+    // What was done for it on that day did not bring it, and what is older may have.
+    let (origin, why) = gouge(&[(BOUGHT, &[1], "")]);
+    assert_eq!(origin, Origin::Found);
+    assert!(
+        why.ends_with(
+            "; repair 1 for it is of the same day, and no older work on the top is on record."
+        ),
+        "{why}"
+    );
+    assert_eq!(
+        gouge(&[("2026-03-13", &[1], "")]),
+        unknown("repair 1 for it is dated 13 March 2026, before that")
+    );
+}
+
+/// Work on a part of what has the fault is work on it.
+#[test]
+fn work_on_a_part_of_it_is_older_than_a_fault_of_the_whole() {
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("", &["drawer-1"], vec![mark("gouge", "drawer-1")])
+        .repair("2026-03-13", &[]);
+    build.case.repairs[0].parts = vec!["drawer-1/front".parse().unwrap()];
+    assert_eq!(build.finding(1).origin, Origin::Unknown);
+}
+
+/// A repair of the day of the last sound look, or of the first look at the fault, is not known to lie between them.
+#[test]
+fn work_lies_between_two_looks_when_it_is_of_neither_day() {
+    let worked = |day: &str| {
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, BOUGHT)
+            .photo("", &["top"], vec![mark("sound", "top")])
+            .shoot(Stage::Sale, FINISHED)
+            .photo("", &["top"], vec![mark("gouge", "top")])
+            .repair(day, &[]);
+        build.case.repairs[0].parts = vec!["top".parse().unwrap()];
+        build.finding(1)
+    };
+    assert_eq!(worked(WORKED).origin, Origin::ByWork);
+    for (day, spoken) in [(BOUGHT, "14 March 2026"), (FINISHED, "2 May 2026")] {
+        let found = worked(day);
+        assert_eq!(found.origin, Origin::BetweenLooks);
+        let ends = format!(
+            "; repair 1 on the top is of {spoken}, and which of the two came first is not known."
+        );
+        assert!(found.origin_why.ends_with(&ends), "{}", found.origin_why);
+    }
+}
+
 /// A repair that is told as one for the fault is older than its first picture: the work on that part since did not bring it.
 #[test]
 fn a_fault_that_was_repaired_before_it_was_seen_did_not_come_with_other_work() {

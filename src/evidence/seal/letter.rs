@@ -26,8 +26,8 @@ pub struct NamedPiece {
     pub stock_no: StockNo,
     /// Its short description.
     pub title: String,
-    /// Whether it was handed over already.
-    pub has_left: bool,
+    /// Whether it was handed over already; `None` where it was sold and no handover is on record.
+    pub has_left: Option<bool>,
 }
 
 /// What a letter names. All but the root may be lost on the way.
@@ -130,12 +130,11 @@ impl Letter {
             _ => ("the pieces", "were"),
         };
         let leaves = if about.len() > 1 { "leave" } else { "leaves" };
-        let when = match (
-            about.is_empty(),
-            about.iter().filter(|it| it.has_left).count(),
-        ) {
-            (false, 0) => format!(", before {this} {leaves}"),
-            (false, n) if n == about.len() => format!(", after {this} {was} handed over"),
+        let all = |left: bool| about.iter().all(|it| it.has_left == Some(left));
+        let when = match about {
+            [] => String::new(),
+            _ if all(false) => format!(", before {this} {leaves}"),
+            _ if all(true) => format!(", after {this} {was} handed over"),
             _ => String::new(),
         };
         let named = |it: &NamedPiece| {
@@ -304,7 +303,7 @@ mod tests {
         letter
     }
 
-    fn piece(no: &str, title: &str, has_left: bool) -> NamedPiece {
+    fn piece(no: &str, title: &str, has_left: Option<bool>) -> NamedPiece {
         NamedPiece {
             stock_no: no.parse().unwrap(),
             title: title.to_owned(),
@@ -314,15 +313,24 @@ mod tests {
 
     fn pieces() -> [NamedPiece; 2] {
         [
-            piece("26-001", "oak table, round", false),
-            piece("26-007", "stool from the old root cellar", true),
+            piece("26-001", "oak table, round", Some(false)),
+            piece("26-007", "stool from the old root cellar", Some(true)),
         ]
     }
 
     #[test]
     fn a_letter_names_its_pieces_and_opens_as_its_time_wants() {
         let [table, stool] = pieces();
+        let sold = piece("26-009", "bench", None);
         for (about, begins) in [
+            (
+                vec![sold.clone()],
+                "For your records: the photographic record of 26-009 (bench) is sealed",
+            ),
+            (
+                vec![table.clone(), sold],
+                "For your records: the photographic record of 26-001 (oak table, round), 26-009 (bench) is sealed",
+            ),
             (
                 vec![table.clone()],
                 "For your records, before the piece leaves: the photographic record of 26-001 (oak table, round) is sealed",

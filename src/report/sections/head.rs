@@ -159,8 +159,8 @@ impl DraftView {
     /// Of a draft; a final page has none.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Option<Self> {
         let gaps = sources.assessment.gaps.iter().map(|it| GapView {
-            message: words::sentence(&it.message),
-            remedy: words::sentence(&it.remedy),
+            message: words::sentence(&capital(&it.message)),
+            remedy: words::sentence(&capital(&it.remedy)),
         });
         sources.order.draft.then(|| Self {
             gaps: gaps.collect(),

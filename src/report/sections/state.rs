@@ -249,7 +249,9 @@ fn measure(finding: &Finding) -> FactView {
     let said = |size: Option<String>| size.unwrap_or_else(|| "not measured".to_owned());
     if !is_past(finding) {
         let size = said(words::dated(finding.size.as_deref(), finding.size_of));
-        return FactView::new("Measure", words::sentence(&capital(&size)));
+        let mut fact = FactView::new("Measure", words::sentence(&capital(&size)));
+        fact.lines.extend(drawn(finding));
+        return fact;
     }
     let then = said(words::dated(
         finding.before.size.as_deref(),
@@ -259,6 +261,20 @@ fn measure(finding: &Finding) -> FactView {
     fact.lines
         .extend(remains(finding).map(|it| format!("Remains: {it}.")));
     fact
+}
+
+/// Of a fault that nobody measured: how large it is drawn on a laid face.
+fn drawn(finding: &Finding) -> Option<String> {
+    let place = finding.place.as_ref().filter(|_| finding.size.is_none())?;
+    let [_, _, width, height] = place.bounds();
+    (width.max(height) > 0.0).then(|| {
+        format!(
+            "Drawn in picture {} within {width:.0} x {height:.0} mm of the {}, \u{b1} {:.0} mm.",
+            place.from.photo,
+            place.face,
+            place.uncertainty_mm.max(1.0)
+        )
+    })
 }
 
 /// The level with the criterion that goes with it.

@@ -10,6 +10,8 @@ use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::photo::left_before;
 use crate::model::repair::Repair;
 use crate::trade;
 use crate::trade::TradeBook;
@@ -64,6 +66,17 @@ pub struct RepairLine {
     pub hides: Option<String>,
     pub minutes: Option<u32>,
     pub private_note: Option<String>,
+    pub after_leaving: Option<String>,
+}
+
+/// Of work of such a day, that the piece had left by then: `dated 2026-07-01, after the delivery of 2026-03-28, and no return is on
+/// record`.
+pub(in crate::work) fn after_leaving(shoots: &[Shoot], day: Day) -> Option<String> {
+    let left = left_before(shoots, day)?;
+    Some(format!(
+        "dated {day}, after the {} of {}, and no return is on record",
+        left.stage, left.day
+    ))
 }
 
 /// Everything that was seen and is no fault.
@@ -115,7 +128,7 @@ pub fn note_lines(it: &Assessment) -> Vec<NoteLine> {
     it.photos.iter().filter_map(line).collect()
 }
 
-pub(in crate::work) fn repair_lines(it: &Assessment, book: &TradeBook) -> Vec<RepairLine> {
+pub(in crate::work) fn repair_lines(all: &Assessment, book: &TradeBook) -> Vec<RepairLine> {
     let line = |it: &Repair| RepairLine {
         no: it.no,
         method: it.method.clone(),
@@ -131,6 +144,7 @@ pub(in crate::work) fn repair_lines(it: &Assessment, book: &TradeBook) -> Vec<Re
         hides: it.hides.clone(),
         minutes: it.minutes,
         private_note: it.private_note.clone(),
+        after_leaving: after_leaving(&all.shoots, it.day),
     };
-    it.repairs.iter().map(line).collect()
+    all.repairs.iter().map(line).collect()
 }

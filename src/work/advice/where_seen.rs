@@ -11,6 +11,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 
+pub use crate::assess::places::other_marks::OtherMark;
 pub use crate::assess::places::sight::LiesWhole;
 pub use crate::assess::places::sight::SeenWithout;
 pub use crate::assess::places::sight::Share;
@@ -29,10 +30,12 @@ pub struct WhereSeen {
     pub outline_mm: Vec<[f64; 2]>,
     /// Its width and height along the edges of the face, mm.
     pub size_mm: [f64; 2],
-    /// By how much a point may be off, mm, k = 2.
+    /// By how much a point may be off, mm, k = 2; no less than its other marks lie off.
     pub uncertainty_mm: f64,
     /// The picture in which it was drawn.
     pub from_photo: u32,
+    /// Its other marks that lie further off than both may be off.
+    pub other_marks: Vec<OtherMark>,
     /// Every picture in which the face is laid, in the order of time.
     pub pictures: Vec<SightTold>,
     /// The last picture before the first with it in which all of the place lies well enough, and beside which it is written that
@@ -89,6 +92,7 @@ pub fn where_seen(
         size_mm: [width, height].map(round),
         uncertainty_mm: round(place.uncertainty_mm),
         from_photo: place.from.photo,
+        other_marks: told.other_marks,
         not_laid: it.photos.len() - told.pictures.len(),
         pictures: told.pictures,
         last_without: told.last_without,

@@ -8,11 +8,11 @@ use crate::kit::suggest::near;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
-use crate::model::photo::left_before;
 use crate::model::repair::Repair;
 use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
+use crate::work::advice::said::after_leaving;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
@@ -116,17 +116,14 @@ pub fn repair(
 fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<String>, WorkError> {
     let shoots = book.record.shoots(stock_no)?;
     let (no, day) = (repair.no, repair.day);
-    let left = left_before(&shoots, day);
     let mut lines: Vec<String> = Vec::new();
-    lines.extend(left.map(|it| {
+    lines.extend(after_leaving(&shoots, day).map(|it| {
         format!(
-            "dated {day}, after the {} of {}, and no return is on record; if it was done before, `asfound repair {stock_no} --again {no} \
-             --day DAY` puts the day right",
-            it.stage, it.day
+            "{it}; if it was done before, `asfound repair {stock_no} --again {no} --day DAY` puts the day right"
         )
     }));
     let all = assessment(book, stock_no)?;
-    let odd = repaired::odd(&all.repairs, &all.findings, &all.parts).into_iter();
+    let odd = repaired::odd(&all.piece, &all.repairs, &all.findings, &all.parts).into_iter();
     let own = odd.filter(|it| it.repair == no).map(|it| it.gap);
     lines.extend(own.map(|it| format!("{}; {}", it.message, it.remedy)));
     Ok(lines)

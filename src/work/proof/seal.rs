@@ -287,7 +287,11 @@ fn named_pieces(
         let shoots = book.record.shoots(&stock_no)?;
         Ok(NamedPiece {
             title: book.record.piece(&stock_no)?.title,
-            has_left: shoots.iter().any(|it| it.stage >= Stage::Handover),
+            has_left: match shoots.iter().any(|it| it.stage >= Stage::Handover) {
+                true => Some(true),
+                false if book.record.sale(&stock_no)?.is_some() => None,
+                false => Some(false),
+            },
             stock_no,
         })
     };

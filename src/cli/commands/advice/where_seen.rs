@@ -54,6 +54,12 @@ fn print(it: &WhereSeen) {
         it.uncertainty_mm,
         it.from_photo
     ));
+    for other in &it.other_marks {
+        data(&format!(
+            "  another mark of it lies {:.0} mm off (drawn in picture {}): which of the two is right is not known",
+            other.off_mm, other.photo
+        ));
+    }
     for picture in &it.pictures {
         data(&line(picture));
     }
@@ -61,11 +67,19 @@ fn print(it: &WhereSeen) {
         Some((photo, day)) => data(&hung(told, &format!("picture {photo} of {day}"))),
         None => data(&hung(told, "none in a picture with this face laid")),
     };
-    print_last(it);
     named(
-        "  first with it:   ",
+        "  first marked: ",
         it.first_with.map(|it| (it.photo, it.day.to_string())),
     );
+    print_last(it);
+    if it.pictures.iter().any(SightTold::is_silent) {
+        let told = format!(
+            "Whether something covers the place where it is not marked is not known; a mark of {} in such a picture with \
+             `state = \"not_visible\"` says so.",
+            it.finding
+        );
+        data(&hung("  ", &told));
+    }
     if it.not_laid > 0 {
         let told = format!(
             "In {} more pictures this face is not laid: whether they show the place is not known.",
@@ -75,7 +89,7 @@ fn print(it: &WhereSeen) {
     }
 }
 
-/// The last pictures before the fault: the one that shows the place without it, and a later or only one where it is not marked.
+/// The last pictures before the one in which it was first marked: the one that shows the place without it, and a later or only one where it is not marked.
 fn print_last(told: &WhereSeen) {
     let lies = |it: &LiesWhole| {
         format!(
@@ -88,27 +102,17 @@ fn print_last(told: &WhereSeen) {
     let without = told.last_without.as_ref().map(SeenWithout::lies);
     if let Some(without) = without {
         let said = format!("{}, and the part was said to be sound there", lies(without));
-        data(&hung("  last without it: ", &said));
+        data(&hung("  before that, last without it: ", &said));
     }
     let unmarked = told.last_not_marked.as_ref();
-    match unmarked.filter(|it| without.is_none_or(|without| without.photo() != it.photo())) {
-        Some(it) => {
-            let said = format!(
-                "{}, and no more is known; where something covers it, a mark of {} in that picture with \
-                 `state = \"not_visible\"` says so",
-                lies(it),
-                told.finding
-            );
-            data(&hung("  last not marked: ", &said));
+    let said = match unmarked {
+        Some(it) if without.is_none_or(|without| without.photo() != it.photo()) => {
+            format!("{}, and no more is known", lies(it))
         }
-        None if without.is_none() => {
-            data(&hung(
-                "  last not marked: ",
-                "none in which all of the place lies",
-            ));
-        }
-        None => {}
-    }
+        None if without.is_none() => "none in which all of the place lies".to_owned(),
+        _ => return,
+    };
+    data(&hung("  before that, last not marked: ", &said));
 }
 
 /// `  picture 29  2026-05-20 handover   all   1.5 px/mm  26 deg  nothing marked there`.

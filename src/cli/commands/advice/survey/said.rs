@@ -106,6 +106,7 @@ fn print_repair(it: &RepairLine, all: &[Finding]) {
         &format!("{} {}: {}{of}", it.no, it.day, it.method_name),
     );
     let rows = [
+        ("", &it.after_leaving),
         ("", &it.note),
         ("new material: ", &it.new_material),
         ("hidden, not cured: ", &it.hides),

@@ -1,0 +1,33 @@
+//! Findings: what belongs together, what became of it.
+
+mod levels;
+mod states;
+
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words;
+use crate::assess::tests::build::mark;
+use crate::assess::tests::build::of;
+use crate::model::photo::Stage;
+
+pub(super) const BOUGHT: &str = "2026-03-14";
+pub(super) const WORKED: &str = "2026-04-10";
+pub(super) const FINISHED: &str = "2026-05-02";
+pub(super) const LEFT: &str = "2026-05-20";
+pub(super) const ARRIVED: &str = "2026-05-25";
+
+/// A white mark on the top when bought, at level 2.
+pub(super) fn bought() -> Build {
+    Build::chest().shoot(Stage::Purchase, BOUGHT).photo(
+        "top_flat",
+        &["top"],
+        vec![mark("white_mark", "top").level(2).size("70 mm")],
+    )
+}
+
+/// The same, and what the sale says of it.
+pub(super) fn sold_as(state: &str) -> Build {
+    let later = of(1).says(state);
+    bought()
+        .shoot(Stage::Sale, FINISHED)
+        .photo("top_flat", &["top"], vec![later])
+}
