@@ -20,7 +20,8 @@ use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
-use crate::advise::price::questions::held_to;
+use crate::advise::price::questions::bad_answers;
+use crate::advise::price::questions::hold_to;
 use crate::advise::price::questions::questions;
 use crate::advise::price::reckon::net_sale;
 use crate::advise::price::stops::asks_too_much;
@@ -125,17 +126,17 @@ fn work_out(
     let choice = way.choice();
     let plan = plan(need, &choice, from);
     let may_come = may_come(need, &plan, &choice, &way.main);
-    let asked = questions(need, &way, facts);
-    let asked = match (terms, lowest_sold(need, &way)) {
-        (Ok(terms), Some(lowest)) => held_to(asked, most_aside(lowest, terms)),
-        _ => asked,
-    };
+    let (mut asked, mut bad_answers) = (questions(need, &way, facts), bad_answers(need));
+    if let (Ok(terms), Some(lowest)) = (terms, lowest_sold(need, &way)) {
+        hold_to(&mut asked, &mut bad_answers, most_aside(lowest, terms));
+    }
     let stops = stops(need, &way, &asked, facts);
     let offer = offer(&Basis {
         way: &way,
         plan: &plan,
         may_come: &may_come,
         asked: &asked,
+        bad_answers: &bad_answers,
         stops: &stops,
         piece: &need.it.piece,
         terms,
@@ -147,6 +148,7 @@ fn work_out(
         plan,
         may_come,
         asked,
+        bad_answers,
         stops,
         offer,
         thumb,
