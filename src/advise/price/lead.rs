@@ -94,7 +94,7 @@ fn ask(facts: &Facts, text: &str) -> Truth {
 }
 
 /// Whether somebody looked for this on the part and wrote that it is not there.
-fn is_said_gone(need: &PlanInput<'_>, tag: &str, part: &PartId) -> bool {
+pub(in crate::advise) fn is_said_gone(need: &PlanInput<'_>, tag: &str, part: &PartId) -> bool {
     let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
     marks.any(|it| {
         let here = it.part.as_ref() == Some(part);

@@ -14,6 +14,7 @@ use crate::advise::labour::exact::milli;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;
+use crate::advise::price::lead::is_said_gone;
 use crate::advise::price::lead::lead_found;
 use crate::advise::price::lead::lead_not_tested;
 use crate::advise::price::options::Way;
@@ -32,6 +33,9 @@ use crate::trade::entry::offer::Question;
 /// Observations of the book: the nose was put into it and noticed nothing; the underside was looked at.
 const SMELT_NOTHING: &str = "smell_none";
 const LOOKED_UNDER: &str = "under_none";
+
+/// A beetle that lives in the wood now.
+const ALIVE: &str = "worm_active";
 
 /// From this level on a live beetle was seen; below it is suspected.
 const SEEN_ALIVE: u8 = 2;
@@ -95,7 +99,7 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             id,
             name: it.id.clone(),
             question: it.question.clone(),
-            look: it.look.clone(),
+            look: look(need, id, &it.look),
             parts,
             aside: aside(it, need.settings, need.book),
             counted: match id {
@@ -107,6 +111,17 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
         })
     });
     asked.collect()
+}
+
+/// How to answer a question; of drawers that nobody counted, that nobody did.
+fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
+    let counted = !need.it.piece.drawer_rows.is_empty();
+    match id {
+        Question::DrawersNotOpened if !counted => format!(
+            "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
+        ),
+        _ => look.to_owned(),
+    }
 }
 
 /// The questions that were answered badly.
@@ -267,11 +282,21 @@ fn is_remarked(need: &PlanInput<'_>, cue: &str, so: bool) -> bool {
     })
 }
 
-/// Asked of holes and of what is only suspected; a live beetle that was seen answers for the whole piece.
+/// Asked of holes and of what is only suspected. A live beetle that was seen answers for the whole piece, and that it was
+/// looked for and not found for its part.
 fn beetle(need: &PlanInput<'_>) -> Found {
     let watched = need.it.repairs.iter().any(|it| it.method == "quarantine");
-    let is_seen = faults(need, &["worm_active"], SEEN_ALIVE).is_some();
-    faults(need, &["worm_old", "worm_active"], 1).filter(|_| !(watched || is_seen))
+    let is_seen = faults(need, &[ALIVE], SEEN_ALIVE).is_some();
+    if watched || is_seen {
+        return None;
+    }
+    let open = need.it.findings.iter().filter(|it| {
+        let beetle = ["worm_old", ALIVE].contains(&it.tag.as_str());
+        beetle && it.is_to_do() && !is_said_gone(need, ALIVE, &it.part)
+    });
+    let mut labels: Vec<String> = open.map(|it| it.part_label.clone()).collect();
+    labels.dedup();
+    some(labels)
 }
 
 /// Labels of the parts with one of these open faults at this level or more, or at a level that nobody told.

@@ -182,7 +182,7 @@ fn unseen(it: &PricedOption) -> Option<String> {
         Some(match id {
             // A look that anybody takes on the spot; said to a seller it would only offend.
             Question::SmellAfterADay => return None,
-            Question::FaceNotMeasured => "nobody has measured the veneer",
+            Question::FaceNotMeasured => "I cannot tell how thick the veneer is",
             Question::BeetleAlive => "the beetle may be alive",
             Question::UndersideNotSeen => "I have not seen the underside",
             Question::DrawersNotOpened => "I have not seen the drawers from inside",

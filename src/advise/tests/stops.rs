@@ -255,6 +255,20 @@ fn lead_that_was_said_to_be_gone_is_not_asked_for() {
     assert!(painted(vec![elsewhere]));
 }
 
+#[test]
+fn drawers_that_nobody_counted_are_said_to_be_counted_by_nobody() {
+    let look = |rows: Vec<u8>| {
+        let mut build = chest_with(&[]);
+        build.case.piece.drawer_rows = rows;
+        let found = of(&build);
+        let asked = &option(&found, "leave").asked;
+        let it = asked.iter().find(|it| it.id.word() == "drawers_not_opened");
+        it.unwrap().look.clone()
+    };
+    assert!(look(Vec::new()).contains("Nobody counted them"));
+    assert!(!look(vec![1, 2]).contains("Nobody counted them"));
+}
+
 /// A live beetle that was seen is told once, and nothing is asked of it; one that is only suspected is.
 #[test]
 fn a_live_beetle_is_told_once_and_not_asked_for() {
@@ -291,6 +305,30 @@ fn a_live_beetle_is_told_once_and_not_asked_for() {
     for suspected in ["worm_active", "worm_old"] {
         assert!(of(&[(suspected, leg, 1)]).0, "{suspected}");
     }
+}
+
+/// Who looked for fresh dust and wrote that there is none has answered for that part.
+#[test]
+fn a_beetle_that_was_looked_for_and_not_found_is_not_asked_for() {
+    let gone = |part: &str| Mark {
+        state: MarkState::Gone,
+        ..mark("worm_active", part)
+    };
+    let asks = |more: Vec<Mark>| {
+        let holes = Mark {
+            level: Some(2),
+            ..mark("worm_old", "top")
+        };
+        let build = chest().shoot(Stage::Purchase, "2026-05-03").photo(
+            "front_whole",
+            &[],
+            [vec![holes], more].concat(),
+        );
+        let found = of(&build);
+        asked(option(&found, "leave")).contains(&"beetle_alive")
+    };
+    assert!(asks(Vec::new()) && asks(vec![gone("side-left")]));
+    assert!(!asks(vec![gone("top")]));
 }
 
 /// What a test found is no question any more; lead that it found costs what was put aside, and none found costs nothing.
