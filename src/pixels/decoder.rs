@@ -73,9 +73,7 @@ impl Decoder {
         quality: u8,
     ) -> Result<Small, PhotoError> {
         self.safely(|it| {
-            let format = sniff::format(bytes)?;
-            let turned = turned(orientation, format);
-            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let (plate, turned) = it.decoded(bytes, orientation)?;
             let rgb = it.print(&plate, turned, area, long_side)?;
             small(&rgb, quality)
         })
@@ -95,9 +93,7 @@ impl Decoder {
         quality: u8,
     ) -> Result<Small, PhotoError> {
         self.safely(|it| {
-            let format = sniff::format(bytes)?;
-            let turned = turned(orientation, format);
-            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let (plate, turned) = it.decoded(bytes, orientation)?;
             let whole = swapped(turned, (plate.width, plate.height));
             let size = (width.clamp(1, LONGEST), height.clamp(1, LONGEST));
             let found = straight::area(rows).zip(straight::density(rows, whole, size));
@@ -128,9 +124,7 @@ impl Decoder {
         long_side: u32,
     ) -> Result<Grey, PhotoError> {
         self.safely(|it| {
-            let format = sniff::format(bytes)?;
-            let turned = turned(orientation, format);
-            let plate = raster::decode(bytes, format, it.limits, &mut it.buffer)?;
+            let (plate, turned) = it.decoded(bytes, orientation)?;
             let rgb = it.print(&plate, turned, WHOLE, long_side)?;
             Ok(Grey {
                 width: rgb.width,
@@ -138,6 +132,17 @@ impl Decoder {
                 values: measure::grey(&rgb.pixels),
             })
         })
+    }
+
+    /// The picture as it is stored, decoded into the buffer, and how it is to be turned.
+    fn decoded(
+        &mut self,
+        bytes: &[u8],
+        orientation: Option<u16>,
+    ) -> Result<(Plate, u16), PhotoError> {
+        let format = sniff::format(bytes)?;
+        let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        Ok((plate, turned(orientation, format)))
     }
 
     /// Runs a job; after a panic the buffers are new.

@@ -26,6 +26,8 @@ use crate::kit::measure::LengthError;
 use crate::kit::money::MoneyError;
 use crate::kit::random::RandomError;
 use crate::model::complaint::Complaint;
+use crate::model::ids::FindingNo;
+use crate::model::ids::StockNo;
 use crate::record::RecordError;
 use crate::report::ReportError;
 use crate::vault::VaultError;
@@ -107,6 +109,14 @@ impl WorkError {
             what: what.into(),
             hint: Some(hint.into()),
         }
+    }
+
+    /// A finding that the piece has not.
+    fn no_finding(stock_no: &StockNo, no: FindingNo) -> Self {
+        Self::asked_with(
+            format!("{stock_no} has no finding {no}"),
+            format!("`asfound survey {stock_no}` lists its findings"),
+        )
     }
 
     /// What the user can do about it, in one sentence, if there is something.

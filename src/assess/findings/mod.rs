@@ -13,6 +13,5 @@ pub(in crate::assess) mod origin;
 pub mod outcome;
 pub(in crate::assess) mod pairs;
 pub mod sighting;
-pub mod straight;
 pub mod taken_out;
 pub(in crate::assess) mod trace;

@@ -10,10 +10,11 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
-use crate::assess::findings::straight::Straight;
 use crate::assess::places::place::Place;
+use crate::assess::places::sight::STEEPEST;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
+use crate::assess::places::straight::Straight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::model::ids::PartId;
@@ -47,9 +48,6 @@ struct Side<'a> {
     sight: Option<&'a Sight>,
     rank: usize,
 }
-
-/// From this angle on, degrees, a face is seen too flat to be compared.
-const FLAT: f64 = 75.0;
 
 /// How a photo sees the place of a finding.
 fn sight_of<'f>(finding: &'f Finding, photo: &Photo) -> Option<&'f Sight> {
@@ -254,7 +252,7 @@ impl Pairing<'_> {
             let [first, second] = photos.map(|it| drawn(finding, it));
             let nearest = |a: &Place| {
                 let alike = second.iter().filter(|b| is_as_large(a, b));
-                let far = alike.map(|b| distance(a.middle_mm(), b.middle_mm()));
+                let far = alike.map(|b| a.middles_apart(b));
                 far.reduce(f64::min)
             };
             first.iter().filter_map(nearest).collect::<Vec<f64>>()
@@ -330,10 +328,6 @@ fn is_as_large(a: &Place, b: &Place) -> bool {
     alike(w, wide) && alike(h, high)
 }
 
-fn distance(a: [f64; 2], b: [f64; 2]) -> f64 {
-    (a[0] - b[0]).hypot(a[1] - b[1])
-}
-
 impl Side<'_> {
     fn told(&self) -> PairSide {
         PairSide {
@@ -348,7 +342,7 @@ impl Side<'_> {
     fn pixels(&self) -> u64 {
         let whole = self
             .sight
-            .filter(|it| it.seen == Share::All && it.angle_deg < FLAT);
+            .filter(|it| it.seen == Share::All && it.angle_deg < STEEPEST);
         whole.map_or(0, |it| (it.px_per_mm * 100.0).max(0.0) as u64)
     }
 

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::assess::places::laid_faces::LaidFaces;
 use crate::assess::places::laid_faces::LaidView;
+use crate::assess::places::sight::STEEPEST;
 use crate::assess::timeline::Timeline;
 use crate::compare::face_rect::FaceRect;
 use crate::kit::clock::Day;
@@ -15,9 +16,6 @@ use crate::model::photo::Stage;
 
 /// A face is looked at in squares, so many along its longer side.
 const ALONG: f64 = 24.0;
-
-/// From this angle on, degrees, a face is seen too flat to show anything.
-const STEEPEST: f64 = 75.0;
 
 /// What the pictures in which a face is laid show of it. What lies before the face in a picture (a hand, an open drawer) is not
 /// known here.

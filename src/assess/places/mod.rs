@@ -8,6 +8,8 @@ pub mod conflicts;
 pub mod coverage;
 pub mod laid_faces;
 pub mod place;
+mod rounded;
 pub mod sight;
 pub(in crate::assess) mod sizes;
+pub mod straight;
 pub mod told;

@@ -1,13 +1,15 @@
 //! Where on the piece a mark lies, and a finding: its region carried onto a laid face.
 
 use serde::Serialize;
-use serde::Serializer;
 
 use crate::assess::faces::flat_faces;
 use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::places::laid_faces::LaidFaces;
+use crate::assess::places::rounded::hundredth;
+use crate::assess::places::rounded::points;
+use crate::assess::places::rounded::tenth;
 use crate::assess::timeline::Timeline;
 use crate::compare::lying::Drawn;
 use crate::compare::lying::middle;
@@ -28,7 +30,7 @@ pub struct Place {
     /// The face.
     pub face: PartId,
     /// Its points on the face: mm from the top left corner to the right and down, as one looks straight at it.
-    #[serde(serialize_with = "tenths")]
+    #[serde(serialize_with = "points")]
     pub outline_mm: Vec<[f64; 2]>,
     /// By how much a point of it may be off, mm, k = 2.
     #[serde(serialize_with = "tenth")]
@@ -83,6 +85,12 @@ impl Place {
     #[must_use]
     pub fn middle_mm(&self) -> [f64; 2] {
         middle(&self.outline_mm)
+    }
+
+    /// How far its middle lies from that of another place on the face, mm.
+    pub(crate) fn middles_apart(&self, other: &Self) -> f64 {
+        let [a, b] = [self.middle_mm(), other.middle_mm()];
+        (a[0] - b[0]).hypot(a[1] - b[1])
     }
 
     /// Its points as a closed run: a line is one there and back.
@@ -174,20 +182,4 @@ pub(crate) fn best(places: &[(MarkState, Place)]) -> Option<&Place> {
 fn is_cut_off(region: &Region) -> bool {
     let [x, y, w, h] = region.bounds();
     x.min(y) < AT_EDGE || (x + w).max(y + h) > 100.0 - AT_EDGE
-}
-
-fn round(it: f64, to: f64) -> f64 {
-    (it * to).round() / to
-}
-
-fn tenth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_f64(round(*it, 10.0))
-}
-
-fn hundredth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_f64(round(*it, 100.0))
-}
-
-fn tenths<S: Serializer>(points: &[[f64; 2]], to: S) -> Result<S::Ok, S::Error> {
-    to.collect_seq(points.iter().map(|it| it.map(|it| round(it, 10.0))))
 }

@@ -1,10 +1,11 @@
 //! How the photos see a place; plain data that only the geometry of laid faces makes.
 
 use serde::Serialize;
-use serde::Serializer;
 
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
+use crate::assess::places::rounded::hundredth;
+use crate::assess::places::rounded::tenth;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::statement::SoundSeen;
 use crate::compare::lying::Drawn;
@@ -25,7 +26,7 @@ const LEAST_PX: f64 = 3.0;
 const LEAST_PX_OF_A_LINE: f64 = 1.0;
 
 /// From this angle on, degrees, a face is seen too flat.
-const STEEPEST: f64 = 75.0;
+pub(crate) const STEEPEST: f64 = 75.0;
 
 /// All of a place lies in a picture, large and square enough to show its fault. What lies before it there (a vase, a hand) is not
 /// known, nor whether anybody looked: it says nothing of the fault.
@@ -200,16 +201,4 @@ fn shows_all(seen: &Seen, kind: Drawn) -> bool {
     };
     let whole = seen.share == Share::All && seen.surely_all;
     whole && seen.smaller_px >= least && seen.angle_deg < STEEPEST
-}
-
-fn round(it: f64, to: f64) -> f64 {
-    (it * to).round() / to
-}
-
-fn tenth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_f64(round(*it, 10.0))
-}
-
-fn hundredth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_f64(round(*it, 100.0))
 }

@@ -4,13 +4,13 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
-use crate::assess::findings::straight::Strip;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::SeenWithout;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
+use crate::assess::places::straight::Strip;
 use crate::assess::statements::looking::Looking;
 use crate::compare::apart::apart;
 use crate::kit::clock::Day;

@@ -1,5 +1,6 @@
 //! What is told of the market for a piece.
 
+use std::fmt::Display;
 use std::str::FromStr;
 
 use clap::Args;
@@ -56,13 +57,16 @@ pub(in crate::cli) enum Or<T> {
     Gone,
 }
 
-impl<T: FromStr> FromStr for Or<T> {
-    type Err = T::Err;
+impl<T: FromStr<Err: Display>> FromStr for Or<T> {
+    type Err = String;
 
-    fn from_str(text: &str) -> Result<Self, T::Err> {
+    fn from_str(text: &str) -> Result<Self, String> {
         match text.trim() {
             NONE => Ok(Self::Gone),
-            word => word.parse().map(Self::Is),
+            word => word
+                .parse()
+                .map(Self::Is)
+                .map_err(|it| format!("{it}; `{NONE}` takes it back")),
         }
     }
 }

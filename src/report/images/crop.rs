@@ -1,7 +1,9 @@
 //! The pictures a page asks for.
 
-use crate::assess::findings::straight::Frame;
-use crate::assess::findings::straight::Side;
+use crate::assess::places::straight::ASPECT_MOST;
+use crate::assess::places::straight::Frame;
+use crate::assess::places::straight::SURROUNDINGS;
+use crate::assess::places::straight::Side;
 use crate::model::ids::PartId;
 use crate::model::region::Region;
 
@@ -93,10 +95,6 @@ impl StraightCut {
 
 /// Share of the long side that a detail shows at least.
 const LEAST_SHARE: f64 = 0.18;
-/// How much larger than its region a detail is, so that a fault is seen in its surroundings.
-const SURROUNDINGS: f64 = 2.2;
-/// The longer side of a detail over its shorter one, where the photo allows it.
-const ASPECT_MOST: f64 = 4.0 / 3.0;
 
 impl Crop {
     /// Its file beside a page packed as a folder, such as `pictures/12.jpg`.

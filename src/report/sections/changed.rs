@@ -9,8 +9,8 @@ use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
 use crate::assess::faces::flat_faces;
 use crate::assess::findings::outcome::Outcome;
-use crate::assess::findings::straight::Side;
-use crate::assess::findings::straight::Straight;
+use crate::assess::places::straight::Side;
+use crate::assess::places::straight::Straight;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::model::photo::Photo;
@@ -188,7 +188,7 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
 
 /// How close both pictures of a pair are; always the same, so that they show about the same area.
 #[derive(Clone, Copy)]
-enum Frame {
+enum HowClose {
     /// The surroundings of the mark.
     Close,
     /// The whole photo.
@@ -267,7 +267,7 @@ fn sides(
     title: &str,
 ) -> Option<(FigureView, FigureView)> {
     let widths = close_width(sources, pair.before).zip(close_width(sources, pair.after));
-    let frame = widths.map_or(Frame::Whole, |_| Frame::Close);
+    let frame = widths.map_or(HowClose::Whole, |_| HowClose::Close);
     let of = |it: PairSide, cut: Option<&Side>, when: &str| {
         let photo = sources.photo(it.photo)?;
         let what = format!("{title}, {when}");
@@ -291,12 +291,12 @@ fn side(
     sources: &PageContext<'_>,
     photo: &Photo,
     mark: Option<usize>,
-    frame: Frame,
+    frame: HowClose,
     [tag, what]: [&str; 2],
 ) -> FigureView {
     match (mark, frame) {
-        (Some(mark), Frame::Close) => FigureView::of_mark(sources, photo, mark, tag, what),
-        (Some(mark), Frame::Whole) => FigureView::whole_marked(sources, photo, mark, tag, what),
+        (Some(mark), HowClose::Close) => FigureView::of_mark(sources, photo, mark, tag, what),
+        (Some(mark), HowClose::Whole) => FigureView::whole_marked(sources, photo, mark, tag, what),
         (None, _) => FigureView::whole(sources, photo, ShotKind::Large, what),
     }
 }

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::assess::findings::straight::Frame;
-use crate::assess::findings::straight::Side;
+use crate::assess::places::straight::Frame;
+use crate::assess::places::straight::Side;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Photo;

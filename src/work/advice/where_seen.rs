@@ -58,7 +58,7 @@ pub fn where_seen(
     sync_or_name(book, stock_no)?;
     let mut it = assessment(book, stock_no)?;
     let Some(finding) = it.findings.iter().find(|it| it.no == no) else {
-        return Err(WorkError::asked(format!("{stock_no} has no finding {no}")));
+        return Err(WorkError::no_finding(stock_no, no));
     };
     let conflicts = it.places.conflicts.iter();
     if let Some(conflict) = conflicts.clone().find(|it| it.finding == no) {

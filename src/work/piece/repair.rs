@@ -207,12 +207,8 @@ fn spoken(
     let known = book.record.findings(stock_no)?;
     let mut lines = Vec::new();
     for no in findings {
-        let found = known.iter().find(|it| it.no == *no).ok_or_else(|| {
-            WorkError::asked_with(
-                format!("{stock_no} has no finding {no}"),
-                format!("`asfound survey {stock_no}` lists its findings"),
-            )
-        })?;
+        let found = known.iter().find(|it| it.no == *no);
+        let found = found.ok_or_else(|| WorkError::no_finding(stock_no, *no))?;
         let term = book
             .trade
             .tag(&found.key.tag)

@@ -1,13 +1,15 @@
 //! Before and after cut from one rectangle of a face and set straight, at one scale.
 
 use serde::Serialize;
-use serde::Serializer;
 
 use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
 use crate::assess::places::laid_faces::LaidView;
 use crate::assess::places::place::Carrier;
 use crate::assess::places::place::Place;
+use crate::assess::places::rounded::tenth;
+use crate::assess::places::rounded::tenths;
+use crate::assess::places::sight::STEEPEST;
 use crate::compare::face_rect::FaceRect;
 use crate::compare::lying::Drawn;
 use crate::compare::straight::Cut;
@@ -16,20 +18,18 @@ use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::region::Region;
 
-/// How much larger than the place its rectangle is, so that a fault is seen in its surroundings.
-const SURROUNDINGS: f64 = 2.2;
+/// How much larger than a fault its picture is, so that it is seen in its surroundings.
+pub const SURROUNDINGS: f64 = 2.2;
 /// The shorter side of the rectangle round a place, mm, where the face is so large.
 const LEAST_MM: f64 = 120.0;
-/// The longer side of it over the shorter one, where the face allows it.
-const ASPECT_MOST: f64 = 4.0 / 3.0;
+/// The longer side of such a picture over the shorter one, where the face or the photo allows it.
+pub const ASPECT_MOST: f64 = 4.0 / 3.0;
 /// Of a whole face, so much of its longer side is shown round it.
 const MARGIN: f64 = 0.02;
 /// Less than this share of the rectangle in a frame makes no picture.
 const LEAST_SHARE: f64 = 0.75;
-/// From this angle on, degrees, a face is seen too flat to be set straight.
-const FLAT: f64 = 75.0;
-/// The same for a view of a whole side: seen flatter, its light or its neighbours are what is to be shown.
-const FLAT_VIEW: f64 = 65.0;
+/// From this angle on, degrees, a whole side is not set straight: seen flatter, its light or its neighbours are what is to be shown.
+const SIDE_STEEPEST: f64 = 65.0;
 /// Pictures that may lie further apart than this, percent of the longer side, do not slide over each other.
 const SLIDES: f64 = 1.0;
 
@@ -114,7 +114,7 @@ impl Straight {
             return None;
         };
         let rect = round(carrier, place, first);
-        let mut straight = Self::of(face, rect, [first, second], FLAT)?;
+        let mut straight = Self::of(face, rect, [first, second], STEEPEST)?;
         for (side, view, mark) in [
             (&mut straight.before, first, before.1),
             (&mut straight.after, second, after.1),
@@ -142,7 +142,7 @@ impl Straight {
             at: [-margin; 2],
             size: size.map(|it| it + 2.0 * margin),
         };
-        Self::of(&first.face, rect, [first, second], FLAT_VIEW)
+        Self::of(&first.face, rect, [first, second], SIDE_STEEPEST)
     }
 
     fn of(
@@ -195,7 +195,7 @@ impl Strip {
         let rect = round(carrier, place, photos.iter().find_map(|it| view(it.0))?);
         let middle = place.middle_mm();
         let shown = photos.iter().filter_map(|(no, mark)| {
-            let view = view(*no).filter(|it| it.camera.angle_deg(middle) < FLAT)?;
+            let view = view(*no).filter(|it| it.camera.angle_deg(middle) < STEEPEST)?;
             let cut = Cut::of(&view.lying, rect).filter(|it| it.share >= LEAST_SHARE)?;
             let mut side = Side::of(&cut);
             side.outline = outline(view, *mark, place, rect);
@@ -257,12 +257,4 @@ fn outline(view: &LaidView, mark: Option<&Mark>, place: &Place, rect: FaceRect) 
         Drawn::Line => Region::Line(points),
         Drawn::Spot => Region::Spot(*points.first()?),
     })
-}
-
-fn tenth<S: Serializer>(it: &f64, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_f64((it * 10.0).round() / 10.0)
-}
-
-fn tenths<S: Serializer>(all: &[f64; 4], to: S) -> Result<S::Ok, S::Error> {
-    all.map(|it| (it * 10.0).round() / 10.0).serialize(to)
 }
