@@ -4,6 +4,7 @@
 mod cases;
 mod coats;
 mod comparables;
+mod estimate_notes;
 mod known;
 mod leave;
 mod made_up;

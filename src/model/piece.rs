@@ -67,7 +67,7 @@ pub struct Piece {
 /// What decides which parts of its form a piece has.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PartChoice {
-    /// Drawers in each row from the top; empty for the form's usual ones.
+    /// Drawers in each row from the top; empty for the form's usual ones, a single 0 for none.
     pub drawer_rows: Vec<u8>,
     /// Optional kinds that the piece has.
     pub with: Vec<String>,

@@ -84,6 +84,16 @@ impl Spread {
         Self::times(units, quantity, 10_i64.pow(decimals))
     }
 
+    /// The same, none of it above this.
+    #[must_use]
+    pub fn at_most(self, most: i64) -> Self {
+        Self {
+            low: self.low.min(most),
+            likely: self.likely.min(most),
+            high: self.high.min(most),
+        }
+    }
+
     fn times(values: [f64; 3], quantity: Quantity, scale: i64) -> Self {
         let one = |value: f64| {
             let product = i128::from(milli(value)) * i128::from(quantity.milli);

@@ -35,7 +35,7 @@ const WITHOUT_NUMBER: [(&str, f64, f64); 4] = [
 
 /// No face wood is thicker than this, mm; a larger size is that of something else, such as the length of a line. Hand-sawn
 /// veneer is up to about 3 mm (common practice, no source).
-const THICKEST: f64 = 6.0;
+pub(crate) const THICKEST: f64 = 6.0;
 
 /// The lowest thickness of the face wood, mm, as far as it was measured.
 pub(crate) fn face(about: PartContext<'_>) -> Span {

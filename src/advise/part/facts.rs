@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
+use crate::advise::part::face::THICKEST;
 use crate::advise::part::span::Span;
 use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Lead;
@@ -144,6 +145,12 @@ impl Facts {
     #[must_use]
     pub fn lowest_face_mm(&self) -> Option<f64> {
         (self.face.from > 0.0).then_some(self.face.from)
+    }
+
+    /// What its face wood is known not to exceed, mm, where no number was told; `None` when nothing is known of it, or a number.
+    #[must_use]
+    pub fn face_at_most_mm(&self) -> Option<f64> {
+        (self.face.from <= 0.0 && self.face.to < THICKEST).then_some(self.face.to)
     }
 
     fn holds_within(&self, when: &[Vec<Condition>], reach: Reach) -> Truth {

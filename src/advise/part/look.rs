@@ -9,8 +9,18 @@ use crate::trade::entry::path::Rule;
 use crate::trade::entry::repair::order::Reach;
 
 /// How the thickness of face wood is told.
-pub(crate) const MEASURE: &str =
-    "Measure the face wood at three open edges, and write down the lowest.";
+const MEASURE: &str = "Measure the face wood at three open edges, and write down the lowest.";
+
+/// How its number is told where it is told to be thin.
+const NUMBER: &str = "Tell how thick the face wood is, the lowest of three open edges: `size = \"0.6 mm\"` in the mark that says it is thin.";
+
+/// What to do for the thickness of this face wood: of what is told to be thin, only the number is asked.
+pub(crate) fn face(facts: &Facts) -> &'static str {
+    match facts.face_at_most_mm() {
+        Some(_) => NUMBER,
+        None => MEASURE,
+    }
+}
 
 /// What would answer the rule, each once: the rule's own line, and what its open questions ask for besides.
 pub(crate) fn looks(rule: &Rule, facts: &Facts) -> Vec<String> {
@@ -29,6 +39,9 @@ fn answers(
     reach: Reach,
     facts: &Facts,
 ) -> Vec<String> {
+    for line in looks.iter_mut().filter(|it| *it == MEASURE) {
+        face(facts).clone_into(line);
+    }
     let asked = when.iter().flatten();
     let open = asked.filter(|it| facts.answer_within(it, reach) == Truth::Open);
     for atom in open {
@@ -49,7 +62,7 @@ fn answers(
                 ..
             } => facts.material_look.clone(),
             _ if !looks.is_empty() => None,
-            Condition::Number { of, .. } => number(*of).map(str::to_owned),
+            Condition::Number { of, .. } => number(*of, facts).map(str::to_owned),
             Condition::Is { fact, .. } => word(*fact).map(str::to_owned),
             _ => None,
         };
@@ -64,9 +77,9 @@ fn answers(
 /// Paint is seen without a test.
 const PAINT: &str = "See whether an opaque coat hides the grain; if one does, mark it as paint.";
 
-fn number(of: Number) -> Option<&'static str> {
+fn number(of: Number, facts: &Facts) -> Option<&'static str> {
     match of {
-        Number::FaceMm => Some(MEASURE),
+        Number::FaceMm => Some(face(facts)),
         Number::Made => Some("Look for marks of the time: joints, screws, labels."),
         Number::WorstFinish => None,
     }

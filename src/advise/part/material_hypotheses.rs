@@ -3,7 +3,7 @@
 use crate::advise::part::context::set;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::facts::THIN_FACED;
-use crate::advise::part::look::MEASURE;
+use crate::advise::part::look;
 use crate::advise::part::span::Span;
 use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Reason;
@@ -39,6 +39,8 @@ pub(crate) struct Worlds<'a> {
     /// The rules on material, by id.
     material: Vec<&'a Rule>,
     look: Option<&'a str>,
+    /// How the thickness of its face wood is told.
+    measure: &'static str,
     book: &'a TradeBook,
 }
 
@@ -78,6 +80,7 @@ impl<'a> Worlds<'a> {
             worlds,
             material,
             look: facts.material_look.as_deref(),
+            measure: look::face(facts),
             book,
         }
     }
@@ -104,8 +107,8 @@ impl<'a> Worlds<'a> {
             // Where its thickness decides, it is measured; where its class decides, the part is looked at for that.
             let open = |it: &(&str, Option<Against<'_>>)| it.0 == *class && it.1.is_none();
             let line = match against {
-                _ if said.iter().any(open) => Some(MEASURE),
-                Against::TooThin { .. } => Some(MEASURE),
+                _ if said.iter().any(open) => Some(self.measure),
+                Against::TooThin { .. } => Some(self.measure),
                 Against::Rule(rule) => self.look.or(rule.look.as_deref()),
                 Against::NoWay => self.look,
             };

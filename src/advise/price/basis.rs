@@ -7,6 +7,7 @@ use crate::advise::labour::plan::MayCome;
 use crate::advise::labour::plan::Plan;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::Asked;
+use crate::advise::price::questions::BadAnswer;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
 use crate::kit::money::Currency;
@@ -38,6 +39,8 @@ pub struct Sums {
     pub aside: Money,
     /// What bad answers to the other open questions would likely cost; a note, not in the highest offer.
     pub looks: Money,
+    /// What questions cost that were answered badly: as much as was put aside for them.
+    pub bad_answers: Money,
     /// All cash but the price.
     pub cash_costs: Money,
     /// The margin that must be left, a share of the net sale less cash.
@@ -110,6 +113,8 @@ pub struct Basis<'a> {
     pub may_come: &'a MayCome,
     /// Its open questions.
     pub asked: &'a [Asked],
+    /// Those that were answered badly.
+    pub bad_answers: &'a [BadAnswer],
     /// Reasons to stop.
     pub stops: &'a [Stopped],
     /// The piece.

@@ -1,6 +1,7 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
 use crate::advise::refinish::permit::Trust;
+use crate::advise::refinish::permit::has_step;
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
@@ -18,7 +19,8 @@ use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
-use crate::advise::price::questions::held_to;
+use crate::advise::price::questions::bad_answers;
+use crate::advise::price::questions::hold_to;
 use crate::advise::price::questions::questions;
 use crate::advise::price::reckon::net_sale;
 use crate::advise::price::stops::asks_too_much;
@@ -36,6 +38,8 @@ use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
+use crate::trade::entry::condition::Condition;
+use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::Stop;
 
 /// An estimate.
@@ -110,7 +114,7 @@ pub fn estimate(
         refused: found.refused,
         unpriced,
         words,
-        notes: notes(it, advice),
+        notes: notes(&need, &options[shown]),
         options,
     }
 }
@@ -125,17 +129,17 @@ fn work_out(
     let choice = way.choice();
     let plan = plan(need, &choice, from);
     let may_come = may_come(need, &plan, &choice, &way.main);
-    let asked = questions(need, &way, facts);
-    let asked = match (terms, lowest_sold(need, &way)) {
-        (Ok(terms), Some(lowest)) => held_to(asked, most_aside(lowest, terms)),
-        _ => asked,
-    };
+    let (mut asked, mut bad_answers) = (questions(need, &way, facts), bad_answers(need));
+    if let (Ok(terms), Some(lowest)) = (terms, lowest_sold(need, &way)) {
+        hold_to(&mut asked, &mut bad_answers, most_aside(lowest, terms));
+    }
     let stops = stops(need, &way, &asked, facts);
     let offer = offer(&Basis {
         way: &way,
         plan: &plan,
         may_come: &may_come,
         asked: &asked,
+        bad_answers: &bad_answers,
         stops: &stops,
         piece: &need.it.piece,
         terms,
@@ -147,6 +151,7 @@ fn work_out(
         plan,
         may_come,
         asked,
+        bad_answers,
         stops,
         offer,
         thumb,
@@ -257,18 +262,51 @@ fn shown(
     (at.or(mend).unwrap_or(0), why.to_owned())
 }
 
-fn notes(it: &Assessment, advice: &[PartAdvice]) -> Vec<String> {
+fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
     let mut notes = Vec::new();
-    if it.photos.is_empty() {
+    if need.it.photos.is_empty() {
         notes.push(
             "no photo is recorded: this rests only on what was told, and counts no fault"
                 .to_owned(),
         );
     }
-    if advice.is_empty() {
+    if need.advice.is_empty() {
         notes.push("no part is on record whose surface could be refinished".to_owned());
     }
+    notes.extend(wished(need, shown));
+    notes.extend(as_it_stands(need, shown));
     notes
+}
+
+/// What comes of the owner's wish on this way.
+fn wished(need: &PlanInput<'_>, shown: &PricedOption) -> Option<String> {
+    let wish = need.it.piece.market.wish?.word();
+    let asks = |it: &Condition| match it {
+        Condition::Is { fact, value, .. } => *fact == Fact::Wish && value == wish,
+        _ => false,
+    };
+    let mut rules = need.book.rules.iter();
+    let rule = rules.find(|it| it.when.iter().flatten().any(asks))?;
+    let paths = shown.way.parts.iter().filter_map(|it| it.path.as_deref());
+    let mut paths = paths.filter_map(|it| need.book.path(it));
+    let comes = match paths.any(|it| has_step(it, "strip")) {
+        true => "this way comes as near to it as the wood allows",
+        false => "this way leaves the colour that it has",
+    };
+    Some(format!("you wish it {wish}: {comes}. {}", rule.why))
+}
+
+/// Where the work would not be paid, a sale without it may be worth more, and nobody told what that brings.
+fn as_it_stands(need: &PlanInput<'_>, shown: &PricedOption) -> Option<String> {
+    let told = need.it.piece.market.sold.iter().any(|it| it.path == LEAVE);
+    let sums = shown.offer.sums.as_ref()?;
+    let is_stopped = shown.stops.iter().any(|it| it.stop != Stop::Ask);
+    (!told && !sums.pays && !is_stopped).then(|| {
+        format!(
+            "the work would not be paid, and nobody told what it brings as it stands: `asfound estimate {} --sold {LEAVE}=AMOUNT` reckons a sale without it",
+            need.it.piece.stock_no
+        )
+    })
 }
 
 /// Whether a way rests on something that somebody has to look at, or decide.

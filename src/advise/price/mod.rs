@@ -4,6 +4,7 @@
 
 pub mod basis;
 pub mod estimate;
+pub(in crate::advise) mod lead;
 pub(in crate::advise) mod notes;
 pub mod offer;
 pub mod options;

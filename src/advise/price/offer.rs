@@ -86,7 +86,8 @@ pub fn offer(it: &Basis<'_>) -> Offer {
         tell.push(format!("in book.toml: [prices] {method}"));
     }
     let counted = |asked: &Asked| asked.counted && asked.aside.is_none();
-    if it.asked.iter().any(counted) && it.terms.is_ok() {
+    let unpriced = it.bad_answers.iter().any(|it| it.cost.is_none());
+    if (it.asked.iter().any(counted) || unpriced) && it.terms.is_ok() {
         tell.push(
             "in book.toml: hourly_rate, to put something aside for open questions".to_owned(),
         );
@@ -191,7 +192,9 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
     };
     let (aside, looks) = (asides(true), asides(false));
-    let cash = materials + others + terms.pickup + storage + aside;
+    let bad = it.bad_answers.iter().filter_map(|it| it.cost);
+    let bad: i64 = bad.map(|it| it.likely).sum();
+    let cash = materials + others + terms.pickup + storage + aside + bad;
     let minutes = all_minutes(it);
     let deal = Deal {
         price: lowest.minor,
@@ -224,6 +227,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         storage: money(storage),
         aside: money(aside),
         looks: money(looks),
+        bad_answers: money(bad),
         cash_costs: money(cash),
         margin: money(got.margin),
         minutes: minutes.likely,

@@ -11,6 +11,7 @@ use crate::advise::labour::plan::Run;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::Asked;
+use crate::advise::price::questions::BadAnswer;
 use crate::advise::price::stops::Stopped;
 
 /// A way, worked out; as JSON in one line of a table, with only the names of its questions and of what stops it.
@@ -27,6 +28,9 @@ pub struct PricedOption {
     /// Its open questions.
     #[serde(rename = "questions", serialize_with = "asked_as_json")]
     pub asked: Vec<Asked>,
+    /// Questions that were answered badly.
+    #[serde(skip)]
+    pub bad_answers: Vec<BadAnswer>,
     /// Reasons to stop.
     #[serde(serialize_with = "stops_as_json")]
     pub stops: Vec<Stopped>,

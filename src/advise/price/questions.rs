@@ -15,9 +15,11 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::off_first;
 use crate::advise::part::truth::Truth;
+use crate::advise::price::lead::is_said_gone;
+use crate::advise::price::lead::lead_found;
+use crate::advise::price::lead::lead_not_tested;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::has_step;
-use crate::assess::findings::finding::FindingState;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
@@ -25,7 +27,6 @@ use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
-use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::OpenQuestion;
 use crate::trade::entry::offer::Question;
@@ -33,6 +34,12 @@ use crate::trade::entry::offer::Question;
 /// Observations of the book: the nose was put into it and noticed nothing; the underside was looked at.
 const SMELT_NOTHING: &str = "smell_none";
 const LOOKED_UNDER: &str = "under_none";
+
+/// A beetle that lives in the wood now.
+const ALIVE: &str = "worm_active";
+
+/// From this level on a live beetle was seen; below it is suspected.
+const SEEN_ALIVE: u8 = 2;
 
 /// Kinds of parts behind which a smell stays.
 const KINDS_THAT_SHUT: [&str; 4] = ["drawer", "door", "lid", "fall_or_roll"];
@@ -61,6 +68,20 @@ pub struct Asked {
     pub counted: bool,
 }
 
+/// A question that was answered badly. What was put aside for it is a cost now: a bad answer never makes more of a piece than
+/// not knowing does.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct BadAnswer {
+    /// The id of the question.
+    pub id: String,
+    /// What was found.
+    pub what: String,
+    /// The parts it was found on, by label.
+    pub parts: Vec<String>,
+    /// What it costs, in minor units; `None` when it cannot be told in the book's currency.
+    pub cost: Option<Spread>,
+}
+
 /// What may be behind a question, and on which parts.
 type Found = Option<Vec<String>>;
 
@@ -84,7 +105,7 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
                 Some(off) if it.moves => format!(
                     "Taken off first, by two people: {off}. Until then do not move it; look with a lamp from where you stand."
                 ),
-                _ => it.look.clone(),
+                _ => look(need, id, &it.look),
             },
             parts,
             aside: aside(it, need.settings, need.book),
@@ -99,23 +120,45 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
     asked.collect()
 }
 
-/// The same questions with none of the book's own dearer than this, minor units: what is put aside for a chest would eat a
-/// stool. What the user's own cost is the user's word.
+/// How to answer a question; of drawers that nobody counted, that nobody did.
+fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
+    let counted = !need.it.piece.drawer_rows.is_empty();
+    match id {
+        Question::DrawersNotOpened if !counted => format!(
+            "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
+        ),
+        _ => look.to_owned(),
+    }
+}
+
+/// The questions that were answered badly.
 #[must_use]
-pub(in crate::advise) fn held_to(asked: Vec<Asked>, most: i64) -> Vec<Asked> {
-    let held = |it: Spread| Spread {
-        low: it.low.min(most),
-        likely: it.likely.min(most),
-        high: it.high.min(most),
-    };
-    let asked = asked.into_iter().map(|it| match it.id {
-        Question::Own => it,
-        _ => Asked {
-            aside: it.aside.map(held),
-            ..it
-        },
+pub fn bad_answers(need: &PlanInput<'_>) -> Vec<BadAnswer> {
+    let asked = need.book.offer.questions.iter();
+    let bad = asked.filter_map(|it| {
+        let parts = match Question::of(&it.id) {
+            Question::LeadNotTested => lead_found(need),
+            _ => None,
+        };
+        Some(BadAnswer {
+            id: it.id.clone(),
+            what: it.if_bad.clone()?,
+            parts: parts?,
+            cost: aside(it, need.settings, need.book),
+        })
     });
-    asked.collect()
+    bad.collect()
+}
+
+/// Holds each to no more than this, minor units: what is put aside for a chest would eat a stool. What the user's own cost is
+/// the user's word.
+pub(in crate::advise) fn hold_to(asked: &mut [Asked], bad: &mut [BadAnswer], most: i64) {
+    for it in asked.iter_mut().filter(|it| it.id != Question::Own) {
+        it.aside = it.aside.map(|it| it.at_most(most));
+    }
+    for it in bad {
+        it.cost = it.cost.map(|it| it.at_most(most));
+    }
 }
 
 /// What is put aside: the book's amount, or in another currency as many hours of the user's own rate as it is of the
@@ -246,18 +289,21 @@ fn is_remarked(need: &PlanInput<'_>, cue: &str, so: bool) -> bool {
     })
 }
 
-/// Whether somebody looked for this on the part and wrote that it is not there.
-fn is_said_gone(need: &PlanInput<'_>, tag: &str, part: &PartId) -> bool {
-    let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
-    marks.any(|it| {
-        let here = it.part.as_ref() == Some(part);
-        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
-    })
-}
-
+/// Asked of holes and of what is only suspected. A live beetle that was seen answers for the whole piece, and that it was
+/// looked for and not found for its part.
 fn beetle(need: &PlanInput<'_>) -> Found {
     let watched = need.it.repairs.iter().any(|it| it.method == "quarantine");
-    faults(need, &["worm_old", "worm_active"], 1).filter(|_| !watched)
+    let is_seen = faults(need, &[ALIVE], SEEN_ALIVE).is_some();
+    if watched || is_seen {
+        return None;
+    }
+    let open = need.it.findings.iter().filter(|it| {
+        let beetle = ["worm_old", ALIVE].contains(&it.tag.as_str());
+        beetle && it.is_to_do() && !is_said_gone(need, ALIVE, &it.part)
+    });
+    let mut labels: Vec<String> = open.map(|it| it.part_label.clone()).collect();
+    labels.dedup();
+    some(labels)
 }
 
 /// Labels of the parts with one of these open faults at this level or more, or at a level that nobody told.
@@ -330,41 +376,4 @@ fn drawers_not_opened(need: &PlanInput<'_>) -> Found {
         is_drawer && area::is_there(need.it, &it.part) && !its.any(is_said) && !pictured(&it.part)
     });
     some(shut.map(|it| it.label.clone()).collect())
-}
-
-/// Old paint that nobody tested. A finding of lead at level 1 (a test found none) or 4 (a test found it) answers, and so does
-/// paint that is known to be too new, or of which somebody said on the part that it holds none.
-fn lead_not_tested(need: &PlanInput<'_>, facts: &AllFacts) -> Found {
-    let tag = need.book.tag("lead_paint");
-    let told = |tested: bool| {
-        let lead = need.it.findings.iter().filter(|it| it.tag == "lead_paint");
-        let over = [FindingState::Withdrawn, FindingState::Gone];
-        let mut lead = lead.filter(|it| !over.contains(&it.state));
-        lead.any(|it| tag.is_some_and(|tag| tag.is_test(it.level)) == tested)
-    };
-    if told(true) {
-        return None;
-    }
-    let suspected = told(false);
-    let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
-    let painted = facts.iter().filter(|(part, it)| {
-        let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
-        let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
-        paint && !is_new && !is_said_gone(need, "lead_paint", part)
-    });
-    let label = |part: &PartId| {
-        let found = need.it.parts.iter().find(|it| it.part == *part);
-        found.map_or_else(|| part.to_string(), |it| it.label.clone())
-    };
-    let parts: Vec<String> = painted.map(|it| label(it.0)).collect();
-    if parts.is_empty() && !suspected {
-        return None;
-    }
-    Some(parts)
-}
-
-/// The answer to a question written out; a text that is none has no answer.
-fn ask(facts: &Facts, text: &str) -> Truth {
-    let atom: Result<Condition, _> = text.parse();
-    atom.map_or(Truth::Open, |it| facts.answer(&it))
 }

@@ -68,8 +68,29 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
             }
         })
         .collect();
+    for rule in &need.book.offer.stops {
+        fold(&mut found, rule);
+    }
     found.sort_by_key(|it| it.stop);
     found
+}
+
+/// Where a reason stands that says others too, they go, and their parts become its own. One that only asks says no more than
+/// they do, and folds none that is stronger.
+fn fold(found: &mut Vec<Stopped>, rule: &StopRule) {
+    let Some(at) = found.iter().position(|it| it.id == rule.id) else {
+        return;
+    };
+    let stop = found[at].stop;
+    let is_said = |it: &Stopped| rule.instead_of.contains(&it.id) && it.stop >= stop;
+    let said: Vec<Stopped> = found.iter().filter(|it| is_said(it)).cloned().collect();
+    let parts = &mut found[at].parts;
+    for part in said.into_iter().flat_map(|it| it.parts) {
+        if !parts.contains(&part) {
+            parts.push(part);
+        }
+    }
+    found.retain(|it| !is_said(it));
 }
 
 /// What a rule says; of one on two pieces, all that speaks for it; of one on what was not shown, which of it that is.

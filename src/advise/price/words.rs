@@ -30,6 +30,10 @@ const MOST_PARTS: usize = 3;
 #[must_use]
 pub fn words(it: &PricedOption, of: &Assessment) -> Vec<String> {
     let mut said = vec![opening(it, of)];
+    // What is not bought needs no reasons for a bid, and nothing that would have to be looked at for one.
+    if it.offer.verdict == Verdict::Walk {
+        return said;
+    }
     said.extend(absent(of));
     let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
     let two_pieces = two_pieces.map(|it| it.what.clone());
@@ -178,7 +182,7 @@ fn unseen(it: &PricedOption) -> Option<String> {
         Some(match id {
             // A look that anybody takes on the spot; said to a seller it would only offend.
             Question::SmellAfterADay => return None,
-            Question::FaceNotMeasured => "nobody has measured the veneer",
+            Question::FaceNotMeasured => "I cannot tell how thick the veneer is",
             Question::BeetleAlive => "the beetle may be alive",
             Question::UndersideNotSeen => "I have not seen the underside",
             Question::DrawersNotOpened => "I have not seen the drawers from inside",

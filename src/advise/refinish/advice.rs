@@ -129,6 +129,8 @@ pub struct Reason {
 pub struct Sanding {
     /// Lowest measured thickness of the face wood, mm; `None` when it was not measured and the thinnest is taken.
     pub lowest_mm: Option<f64>,
+    /// What it is known not to exceed, mm, where that was told and no number; `None` elsewhere.
+    pub at_most_mm: Option<f64>,
     /// What must stay, mm.
     pub reserve_mm: f64,
     /// What may come off, mm; 0 when nothing may.

@@ -68,7 +68,9 @@ fn too_thin(thin: &[(f64, f64)]) -> Option<Reason> {
         [(face_mm, reserve_mm)] => format!(
             "Of {face_mm} mm of face wood {reserve_mm} mm must stay: what is left bears no run of grits."
         ),
-        _ => "Its face was not measured, and may be too thin for any run of grits.".to_owned(),
+        _ => {
+            "No number is told of its face, which may be too thin for any run of grits.".to_owned()
+        }
     };
     let rule = "sanding".to_owned();
     Some(Reason { rule, why })

@@ -14,6 +14,7 @@ use crate::advise::refinish::advice::Forbidden;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Reason;
+use crate::advise::refinish::advice::Sanding;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::outcome::Outcome;
 use crate::advise::refinish::permit;
@@ -72,7 +73,10 @@ pub(crate) fn judge(
     let lowest = facts.lowest_face_mm();
     let sanding = facts.possible(Fact::Material).iter().any(thin);
     let forbidden = forbidden(facts, &rules, book);
-    let sanding = sanding.then(|| sanding::sanding(lowest, book));
+    let sanding = sanding.then(|| Sanding {
+        at_most_mm: facts.face_at_most_mm(),
+        ..sanding::sanding(lowest, book)
+    });
     let sanding = sanding.map(|it| {
         match forbidden
             .iter()

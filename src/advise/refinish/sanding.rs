@@ -21,6 +21,7 @@ pub(crate) fn sanding(lowest_mm: Option<f64>, book: &TradeBook) -> Sanding {
     });
     Sanding {
         lowest_mm,
+        at_most_mm: None,
         reserve_mm,
         budget_mm,
         bears: band.map_or_else(String::new, |it| it.bears.clone()),

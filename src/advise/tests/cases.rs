@@ -47,6 +47,45 @@ fn thin_exposed_veneer_may_be_painted_and_nothing_else_that_changes_its_look() {
     );
 }
 
+/// Wax takes nothing off: it may be chosen over a stain in the wood, which stays and is told.
+#[test]
+fn a_stain_in_the_wood_does_not_shut_cleaning_and_waxing() {
+    for coat in ["fin_bare", "fin_alcohol"] {
+        let told = top(&format!(
+            "end_grain_runs figure_both_sides {coat} dark_stain:3"
+        ));
+        let path = told.path("clean_wax");
+        assert_eq!(
+            (path.verdict, path.leaves.len()),
+            (Open, 1),
+            "{coat}: {path:?}"
+        );
+    }
+}
+
+/// Told to be thin, without a number: it is known to be thin, and only the number is asked.
+#[test]
+fn face_wood_that_is_told_to_be_thin_is_asked_for_its_number_alone() {
+    let told = top("veneer_thin fin_alcohol drawer-1!dovetail_machine refin_smell");
+    let sanding = told.sanding.as_ref().unwrap();
+    assert_eq!((sanding.lowest_mm, sanding.at_most_mm), (None, Some(0.9)));
+    let looks: Vec<&String> = told.paths.iter().flat_map(|it| &it.look).collect();
+    assert!(
+        !looks
+            .iter()
+            .any(|it| it.starts_with("Measure the face wood at three open edges, and write")),
+        "{looks:?}"
+    );
+    assert!(
+        looks
+            .iter()
+            .any(|it| it.starts_with("Tell how thick the face wood is")),
+        "{looks:?}"
+    );
+    let sanding = top("veneer_thin=0.6_mm fin_alcohol").sanding.unwrap();
+    assert_eq!((sanding.lowest_mm, sanding.at_most_mm), (Some(0.6), None));
+}
+
 /// Not measured is never better than thin.
 #[test]
 fn face_wood_that_was_not_measured_waits() {

@@ -3,6 +3,8 @@
 use super::made_up::advice;
 use super::made_up::chest;
 use super::made_up::chest_with;
+use super::made_up::eur;
+use super::made_up::sold;
 use super::offer::SHOW;
 use super::offer::asked;
 use super::offer::dresser;
@@ -251,4 +253,104 @@ fn lead_that_was_said_to_be_gone_is_not_asked_for() {
         ..gone
     };
     assert!(painted(vec![elsewhere]));
+}
+
+#[test]
+fn drawers_that_nobody_counted_are_said_to_be_counted_by_nobody() {
+    let look = |rows: Vec<u8>| {
+        let mut build = chest_with(&[]);
+        build.case.piece.drawer_rows = rows;
+        let found = of(&build);
+        let asked = &option(&found, "leave").asked;
+        let it = asked.iter().find(|it| it.id.word() == "drawers_not_opened");
+        it.unwrap().look.clone()
+    };
+    assert!(look(Vec::new()).contains("Nobody counted them"));
+    assert!(!look(vec![1, 2]).contains("Nobody counted them"));
+}
+
+/// A live beetle that was seen is told once, and nothing is asked of it; one that is only suspected is.
+#[test]
+fn a_live_beetle_is_told_once_and_not_asked_for() {
+    let of = |faults: &[(&str, &str, u8)]| {
+        let found = of(&chest_with(faults));
+        let it = option(&found, "leave").clone();
+        let walks: Vec<_> = it
+            .stops
+            .iter()
+            .filter(|it| it.stop == Stop::Walk)
+            .cloned()
+            .collect();
+        (
+            asked(&it).contains(&"beetle_alive"),
+            walks,
+            found.words.clone(),
+        )
+    };
+    let leg = "foot-front-left";
+    for (level, says) in [
+        (2, "Signs of live woodworm."),
+        (3, "Live woodworm in several parts."),
+        (
+            4,
+            "Live woodworm in a part that carries weight, or spread to other pieces.",
+        ),
+    ] {
+        let (is_asked, walks, words) = of(&[("worm_active", leg, level), ("worm_old", "top", 2)]);
+        assert!(!is_asked && walks.len() == 1, "{walks:?}");
+        assert_eq!(words, [format!("{says} I cannot take it.")]);
+    }
+    let (_, walks, _) = of(&[("worm_active", leg, 3), ("worm_active", "top", 1)]);
+    assert_eq!((walks.len(), walks[0].parts.len()), (1, 2), "{walks:?}");
+    for suspected in ["worm_active", "worm_old"] {
+        assert!(of(&[(suspected, leg, 1)]).0, "{suspected}");
+    }
+}
+
+/// Who looked for fresh dust and wrote that there is none has answered for that part.
+#[test]
+fn a_beetle_that_was_looked_for_and_not_found_is_not_asked_for() {
+    let gone = |part: &str| Mark {
+        state: MarkState::Gone,
+        ..mark("worm_active", part)
+    };
+    let asks = |more: Vec<Mark>| {
+        let holes = Mark {
+            level: Some(2),
+            ..mark("worm_old", "top")
+        };
+        let build = chest().shoot(Stage::Purchase, "2026-05-03").photo(
+            "front_whole",
+            &[],
+            [vec![holes], more].concat(),
+        );
+        let found = of(&build);
+        asked(option(&found, "leave")).contains(&"beetle_alive")
+    };
+    assert!(asks(Vec::new()) && asks(vec![gone("side-left")]));
+    assert!(!asks(vec![gone("top")]));
+}
+
+/// What a test found is no question any more; lead that it found costs what was put aside, and none found costs nothing.
+#[test]
+fn lead_that_was_found_costs_what_was_put_aside() {
+    let of = |lead: &[(&str, &str, u8)]| {
+        let mut build = chest_with(lead);
+        build.case.piece.market.sold = sold("clean_wax", &[900]);
+        let found = of(&build);
+        let it = option(&found, "clean_wax").clone();
+        let sums = it.offer.sums.clone().unwrap();
+        (asked(&it).contains(&"lead_not_tested"), sums, it)
+    };
+    let (is_asked, open, _) = of(&[("lead_paint", "top", 2)]);
+    assert!(is_asked && open.aside == eur(80) && open.bad_answers == eur(0));
+    let (is_asked, lead, it) = of(&[("lead_paint", "top", 4)]);
+    assert!(!is_asked && lead.aside == eur(0) && lead.bad_answers == eur(80));
+    assert_eq!(it.bad_answers[0].parts, ["Top"]);
+    assert!(lead.highest.minor <= open.highest.minor);
+    let (is_asked, clean, _) = of(&[("lead_paint", "top", 1)]);
+    assert!(!is_asked && clean.aside == eur(0) && clean.bad_answers == eur(0));
+    // A test of the top says nothing of a side said to be untested.
+    let (is_asked, _, _) = of(&[("lead_paint", "top", 1), ("lead_paint", "side-left", 3)]);
+    assert!(is_asked);
 }

@@ -15,9 +15,9 @@ pub(in crate::cli) fn decimal(text: &str) -> Result<f64, String> {
     number.ok_or_else(|| format!("`{text}` is not a number, such as `45` or `7.5`"))
 }
 
-/// Reads how many drawers lie in a row.
+/// Reads how many drawers lie in a row; 0 alone says that there is none.
 pub(in crate::cli) fn drawers(text: &str) -> Result<u8, String> {
-    const DRAWERS: RangeInclusive<u8> = 1..=12;
+    const DRAWERS: RangeInclusive<u8> = 0..=12;
     let number = text.trim().parse().ok().filter(|it| DRAWERS.contains(it));
     number.ok_or_else(|| {
         format!(
@@ -54,7 +54,8 @@ mod tests {
         for text in ["", "warm", "nan", "inf", "7,5"] {
             assert!(decimal(text).is_err(), "{text}");
         }
-        for text in ["0", "13", "300"] {
+        assert_eq!(drawers("0"), Ok(0));
+        for text in ["-1", "13", "300"] {
             assert!(drawers(text).is_err(), "{text}");
         }
         for text in ["0", "65536", "x"] {

@@ -20,7 +20,7 @@ pub(in crate::cli) struct PieceArgs {
     /// Height x width x depth, such as 900x1050x480mm or "35 x 41 x 19 in"
     #[arg(long, value_name = "HxWxD", value_parser = size)]
     size: Option<Size>,
-    /// Drawers in each row from the top, such as 2,1,1,1 for two over three
+    /// Drawers in each row from the top, such as 2,1,1,1 for two over three; 0 where it has none
     #[arg(long, value_name = "ROWS", value_delimiter = ',', value_parser = drawers)]
     drawers: Vec<u8>,
     /// Optional parts it has, such as leg,lock

@@ -109,6 +109,9 @@ fn stops(it: &mut Check<'_>) {
         let id = stop.id.as_str();
         it.questions(&at("stop", id, "when"), &stop.when);
         it.named(&at("stop", id, "kinds"), &stop.kinds, &kinds(book));
+        let others = book.offer.stops.iter().map(|it| it.id.as_str());
+        let others = Known::of("reason to stop", others.filter(|it| *it != id));
+        it.named(&at("stop", id, "instead_of"), &stop.instead_of, &others);
         let asks = !stop.when.is_empty() || KNOWN_STOPS.contains(&id);
         let says = "a reason to stop must ask something";
         if !asks {

@@ -52,6 +52,9 @@ pub struct FormItem {
     /// Whether it is there only when the owner names it.
     #[serde(default)]
     pub optional: bool,
+    /// Whether a piece may be without it, though such pieces usually have it.
+    #[serde(default)]
+    pub usual: bool,
     /// A group of which a piece has one, such as what it stands on. The first of a group is the usual one; naming
     /// others replaces it.
     pub one_of: Option<String>,
@@ -63,6 +66,13 @@ pub struct FormItem {
 }
 
 impl Form {
+    /// Whether such a piece may have no drawer at all.
+    #[must_use]
+    pub fn may_lack_drawers(&self) -> bool {
+        let mut drawers = self.parts.iter().filter(|it| it.kind == "drawer");
+        drawers.all(|it| it.optional || it.usual)
+    }
+
     /// The kinds an owner may name for this form, in walking order.
     #[must_use]
     pub fn choices(&self) -> Vec<&str> {

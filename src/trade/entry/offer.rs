@@ -155,6 +155,9 @@ pub struct OpenQuestion {
     pub moves: bool,
     /// What is put aside: low, likely, high, in whole units of money of about a euro, a pound or a dollar.
     pub aside: [f64; 3],
+    /// What is so once it was answered badly: from then on it costs what was put aside. `None` where the record shows the
+    /// bad answer as faults with work of their own.
+    pub if_bad: Option<String>,
 }
 
 /// What a reason to stop says.
@@ -177,6 +180,9 @@ pub struct StopRule {
     pub id: String,
     /// What it says.
     pub stop: Stop,
+    /// Reasons that it says too, so that they are not said beside it.
+    #[serde(default)]
+    pub instead_of: Vec<String>,
     /// All lines must hold on one part; a line holds when one of its questions does. Empty for what the program itself
     /// knows by the id.
     #[serde(default)]

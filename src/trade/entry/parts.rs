@@ -70,6 +70,7 @@ impl FormItem {
     fn plain(kind: &str) -> Self {
         Self {
             kind: kind.to_owned(),
+            usual: false,
             optional: false,
             one_of: None,
             count: None,
@@ -109,7 +110,11 @@ fn rows_of(form: &Form, choice: &PartChoice) -> Vec<u8> {
 
 fn is_there(form: &Form, item: &FormItem, choice: &PartChoice) -> bool {
     let named = |kind: &str| choice.with.iter().any(|it| it == kind);
-    let drawers_given = item.kind == "drawer" && choice.drawer_rows.iter().any(|it| *it > 0);
+    let is_drawer = item.kind == "drawer";
+    let drawers_given = is_drawer && choice.drawer_rows.iter().any(|it| *it > 0);
+    if is_drawer && !choice.drawer_rows.is_empty() && !drawers_given {
+        return false;
+    }
     let Some(group) = &item.one_of else {
         return !item.optional || named(&item.kind) || drawers_given;
     };
@@ -242,6 +247,19 @@ mod tests {
             let many = !matches!(kind.spread, Spread::One | Spread::InnerOnly);
             assert_eq!(many, kind.each.is_some(), "{}", kind.id);
         }
+    }
+
+    #[test]
+    fn a_piece_that_is_said_to_have_no_drawer_has_none() {
+        let has = |form: &str, rows: &[u8], with: &[&str]| {
+            let list = parts(form, rows, with);
+            list.iter().any(|it| it.kind == "drawer")
+        };
+        assert!(has("desk", &[], &[]) && !has("desk", &[0], &["fall_or_roll"]));
+        assert!(!has("nightstand", &[0], &["door"]) && !has("side_table", &[0], &["drawer"]));
+        let may = |form: &str| book().form(form).unwrap().may_lack_drawers();
+        assert!(may("desk") && may("nightstand") && may("mirror"));
+        assert!(!may("chest_of_drawers") && !may("dresser_mirror"));
     }
 
     #[test]

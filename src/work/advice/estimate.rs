@@ -19,6 +19,7 @@ use crate::advise::price::estimate::estimate as work_out;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::options::Refused;
 use crate::advise::price::questions::Asked;
+use crate::advise::price::questions::BadAnswer;
 use crate::advise::price::stops::Stopped;
 use crate::advise::refinish::paths::paths;
 use crate::kit::clock::Day;
@@ -98,6 +99,7 @@ struct Answer<'a> {
     refused: &'a [Refused],
     stops: &'a [Stopped],
     questions: &'a [Asked],
+    bad_answers: &'a [BadAnswer],
     left: &'a [LeftAlone],
     assumed: &'a [String],
     unpriced: &'a [String],
@@ -142,6 +144,7 @@ impl Serialize for Estimated {
             refused: &found.refused,
             stops: &shown.stops,
             questions: &shown.asked,
+            bad_answers: &shown.bad_answers,
             left: &shown.plan.left,
             assumed: &shown.plan.assumed,
             unpriced: &found.unpriced,

@@ -13,6 +13,7 @@ use crate::model::piece::Piece;
 use crate::model::piece::PieceInput;
 use crate::record::RecordError;
 use crate::trade::TradeBook;
+use crate::trade::entry::form::Form;
 use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::advice::shot_list;
@@ -30,6 +31,8 @@ pub struct TakenIn {
     pub folder: String,
     /// The views to take now, in walking order.
     pub shot_list: Vec<ShotLine>,
+    /// What is counted as there though nobody told it, in sentences without a full stop.
+    pub assumed: Vec<String>,
 }
 
 /// Takes a piece into the book.
@@ -88,6 +91,7 @@ fn enter(
         stock_no,
         folder: folder.display().to_string(),
         shot_list: shot_list::at_intake(&book.trade, &piece, Stage::Purchase),
+        assumed: assumed(&book.trade, &piece),
     })
 }
 
@@ -216,6 +220,42 @@ fn placed(book: &TradeBook, piece: &Piece, kind: &str) -> Result<(), WorkError> 
     })
 }
 
+/// Rows of drawers, or none at all where such a piece may have none.
+fn drawers(form: &Form, rows: &[u8]) -> Result<(), WorkError> {
+    if *rows == [0] && !form.may_lack_drawers() {
+        return Err(WorkError::asked_with(
+            format!("a {} has drawers", form.label.to_lowercase()),
+            "tell its rows from the top, such as `--drawers 2,1,1,1`, or another `--form`",
+        ));
+    }
+    if *rows != [0] && (rows.len() > 20 || rows.iter().any(|it| !(1..=12).contains(it))) {
+        return Err(WorkError::asked_with(
+            "drawer rows are given from the top, each with 1 to 12 drawers",
+            "two over three is `--drawers 2,1,1,1`; of a piece without a drawer it is `--drawers 0`",
+        ));
+    }
+    Ok(())
+}
+
+/// What is on the list of parts of a piece though nobody told it.
+fn assumed(book: &TradeBook, piece: &Piece) -> Vec<String> {
+    let parts = vocabulary::parts(book, piece);
+    let drawers = parts.iter().filter(|it| !it.inner && it.kind == "drawer");
+    let number = drawers.count();
+    let form = book.form(&piece.form).filter(|_| number > 0);
+    let Some(form) = form.filter(|_| piece.drawer_rows.is_empty()) else {
+        return Vec::new();
+    };
+    let none = match form.may_lack_drawers() {
+        true => "; `--drawers 0` that there is none",
+        false => "",
+    };
+    let no = &piece.stock_no;
+    vec![format!(
+        "drawers counted: {number}, as many as such a piece usually has: `asfound amend {no} --drawers 2,1,1` tells the rows there are{none}"
+    )]
+}
+
 fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
     let Some(form) = book.form(&piece.form) else {
         return Err(vocabulary::no_form(book, &piece.form));
@@ -256,12 +296,7 @@ fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
             ));
         }
     }
-    if piece.drawer_rows.len() > 20 || piece.drawer_rows.iter().any(|it| !(1..=12).contains(it)) {
-        return Err(WorkError::asked_with(
-            "drawer rows are given from the top, each with 1 to 12 drawers",
-            "two over three is `--drawers 2,1,1,1`",
-        ));
-    }
+    drawers(form, &piece.drawer_rows)?;
     let sane = |mm: f64| (20.0..=10_000.0).contains(&mm);
     if let Some(size) = piece.size
         && !(sane(size.height_mm) && sane(size.width_mm) && sane(size.depth_mm))

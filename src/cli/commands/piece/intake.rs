@@ -38,6 +38,9 @@ pub(in crate::cli) fn run(context: &Context, args: IntakeArgs) -> Result<Exit, W
         return Ok(Exit::Done);
     }
     data(&format!("{}  {}", taken.stock_no, taken.folder));
+    for line in &taken.assumed {
+        talk(&format!("  {line}"));
+    }
     talk(&heading(
         "Pictures to take now, before anything is touched, in walking order:",
     ));

@@ -77,6 +77,7 @@ fn print(it: &Estimated, much: Much) {
     offer::print_money(it);
     offer::print_stops(it);
     offer::print_questions(it);
+    offer::print_bad_answers(it);
     offer::print_refused(it);
     offer::print_options(it, much);
     if much == Much::All {

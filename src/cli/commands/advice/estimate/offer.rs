@@ -58,8 +58,12 @@ fn print_sale(it: &Estimated) {
         0 => String::new(),
         _ => format!(", others {}", bare(&sums.others)),
     };
+    let bad = match sums.bad_answers.minor {
+        0 => String::new(),
+        _ => format!(", bad answers {}", bare(&sums.bad_answers)),
+    };
     data(&format!(
-        "  cash       {}: materials {}{others}, fetching {}, storage {}, open questions {}",
+        "  cash       {}: materials {}{others}, fetching {}, storage {}, open questions {}{bad}",
         sums.cash_costs,
         bare(&sums.materials),
         bare(&sums.pickup),
@@ -176,6 +180,25 @@ pub(super) fn print_questions(it: &Estimated) {
             } else {
                 ""
             }
+        ));
+    }
+}
+
+/// What was asked and answered badly, and what it costs.
+pub(super) fn print_bad_answers(it: &Estimated) {
+    let shown = it.shown();
+    if shown.bad_answers.is_empty() {
+        return;
+    }
+    data(&heading("Answered badly, and counted in the offer"));
+    for line in &shown.bad_answers {
+        let cost = line.cost;
+        let cost = cost.and_then(|cost| money(cost.likely, &shown.plan.cost.currency));
+        let cost = cost.unwrap_or_else(|| "not priced".to_owned());
+        data(&format!(
+            "  {cost:>10}  {} ({})",
+            line.what,
+            few(&line.parts)
         ));
     }
 }

@@ -205,7 +205,17 @@ fn print_paths(parts: &[&str], advice: &PartAdvice) {
                 it.budget_mm
             ));
         }
-        Some(_) => data(&hung("    no sanding: ", NOT_MEASURED)),
+        Some(it) => {
+            let why = it.at_most_mm.map_or_else(|| NOT_MEASURED.to_owned(), thin);
+            data(&hung("    no sanding: ", &why));
+        }
         None => {}
     }
+}
+
+/// Why wood is not sanded that is known to be thin, and not how thin.
+fn thin(at_most_mm: f64) -> String {
+    format!(
+        "the face wood is {at_most_mm:.1} mm or less, and no number is told; told, its mark says `size = \"0.6 mm\"`"
+    )
 }

@@ -1,0 +1,103 @@
+//! What is known of lead in old paint: tested and found, tested and not found, or not tested.
+
+use std::collections::BTreeMap;
+
+use crate::advise::labour::tasks::PlanInput;
+use crate::advise::part::facts::Facts;
+use crate::advise::part::truth::Truth;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::model::ids::PartId;
+use crate::model::mark::MarkState;
+use crate::trade::entry::condition::Condition;
+
+const LEAD: &str = "lead_paint";
+
+/// What a finding says of lead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Tested {
+    /// A test found it.
+    Lead,
+    /// A test found none.
+    Clean,
+    /// It may be there.
+    Not,
+}
+
+/// The findings on lead, with what each says.
+fn told<'a>(need: &PlanInput<'a>) -> impl Iterator<Item = (&'a Finding, Tested)> {
+    let tag = need.book.tag(LEAD);
+    let over = [FindingState::Withdrawn, FindingState::Gone];
+    let lead = need.it.findings.iter().filter(|it| it.tag == LEAD);
+    let lead = lead.filter(move |it| !over.contains(&it.state));
+    lead.map(move |it| {
+        let said = match tag {
+            Some(tag) if tag.is_test(it.level) && tag.is_danger(it.level) => Tested::Lead,
+            Some(tag) if tag.is_test(it.level) => Tested::Clean,
+            _ => Tested::Not,
+        };
+        (it, said)
+    })
+}
+
+/// Where a test found lead about which nothing was done yet.
+pub(in crate::advise) fn lead_found(need: &PlanInput<'_>) -> Option<Vec<String>> {
+    let lead = told(need).filter(|it| it.1 == Tested::Lead && it.0.is_to_do());
+    labels(lead.map(|it| it.0))
+}
+
+/// The parts of findings, each once.
+fn labels<'a>(of: impl Iterator<Item = &'a Finding>) -> Option<Vec<String>> {
+    let mut labels: Vec<String> = of.map(|it| it.part_label.clone()).collect();
+    labels.dedup();
+    (!labels.is_empty()).then_some(labels)
+}
+
+/// Old paint that nobody tested. Lead that was found answers for the whole piece, a test that found none for all but the parts
+/// said to be untested; so does paint that is known to be too new, or of which somebody said on the part that it holds none.
+pub(in crate::advise) fn lead_not_tested(
+    need: &PlanInput<'_>,
+    facts: &BTreeMap<PartId, Facts>,
+) -> Option<Vec<String>> {
+    let is = |said: Tested| told(need).any(|it| it.1 == said);
+    if is(Tested::Lead) {
+        return None;
+    }
+    if is(Tested::Clean) {
+        let tested =
+            |part: &PartId| told(need).any(|it| it.1 == Tested::Clean && it.0.part == *part);
+        let rest = told(need).filter(|it| it.1 == Tested::Not && !tested(&it.0.part));
+        return labels(rest.map(|it| it.0));
+    }
+    let suspected = told(need).next().is_some();
+    let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
+    let painted = facts.iter().filter(|(part, it)| {
+        let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
+        let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
+        paint && !is_new && !is_said_gone(need, LEAD, part)
+    });
+    let label = |part: &PartId| {
+        let found = need.it.parts.iter().find(|it| it.part == *part);
+        found.map_or_else(|| part.to_string(), |it| it.label.clone())
+    };
+    let parts: Vec<String> = painted.map(|it| label(it.0)).collect();
+    if parts.is_empty() && !suspected {
+        return None;
+    }
+    Some(parts)
+}
+
+/// The answer to a question written out; a text that is none has no answer.
+fn ask(facts: &Facts, text: &str) -> Truth {
+    let atom: Result<Condition, _> = text.parse();
+    atom.map_or(Truth::Open, |it| facts.answer(&it))
+}
+
+/// Whether somebody looked for this on the part and wrote that it is not there.
+pub(in crate::advise) fn is_said_gone(need: &PlanInput<'_>, tag: &str, part: &PartId) -> bool {
+    let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
+    marks.any(|it| {
+        let here = it.part.as_ref() == Some(part);
+        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
+    })
+}
