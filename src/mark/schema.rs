@@ -111,7 +111,7 @@ fn mark(words: &Words) -> Value {
         let others = keys::REGION[n + 1..].iter();
         others.map(move |other| json!({ "required": [one, other] }))
     });
-    json!({
+    let mut mark = json!({
         "type": "object",
         "additionalProperties": false,
         "properties": {
@@ -135,6 +135,24 @@ fn mark(words: &Words) -> Value {
         },
         "anyOf": [{ "required": ["tag"] }, { "required": ["finding"] }],
         "not": { "anyOf": pairs.collect::<Vec<_>>() },
+    });
+    let levels = words
+        .few_levels
+        .iter()
+        .map(|(tag, levels)| few(tag, levels));
+    let levels: Vec<Value> = levels.collect();
+    if !levels.is_empty() {
+        mark["allOf"] = json!(levels);
+    }
+    mark
+}
+
+/// That a fault has only some of the levels.
+fn few(tag: &str, levels: &[(u8, String)]) -> Value {
+    let has: Vec<u8> = levels.iter().map(|it| it.0).collect();
+    json!({
+        "if": { "required": ["tag"], "properties": { "tag": { "const": tag } } },
+        "then": { "properties": { "level": { "enum": has } } },
     })
 }
 
