@@ -79,7 +79,7 @@ impl PhotoProcessor {
     /// upright picture, clamped to it, at least one pixel; never enlarged. Never panics.
     ///
     /// # Errors
-    /// As [`PhotoProcessor::develop`].
+    /// As [`PhotoProcessor::process`].
     pub fn crop(
         &mut self,
         bytes: &[u8],
@@ -95,7 +95,7 @@ impl PhotoProcessor {
     /// Makes a photo smaller, at most `long_side` pixels; never enlarges. Never panics.
     ///
     /// # Errors
-    /// As [`PhotoProcessor::develop`].
+    /// As [`PhotoProcessor::process`].
     pub fn shrink(
         &mut self,
         bytes: &[u8],
@@ -109,7 +109,7 @@ impl PhotoProcessor {
     /// and 1 high. Never panics.
     ///
     /// # Errors
-    /// As [`PhotoProcessor::develop`], and when a corner of it lies behind the camera.
+    /// As [`PhotoProcessor::process`], and when a corner of it lies behind the camera.
     pub fn straight(
         &mut self,
         bytes: &[u8],
@@ -135,7 +135,7 @@ impl PhotoProcessor {
     /// Never panics.
     ///
     /// # Errors
-    /// As [`PhotoProcessor::develop`].
+    /// As [`PhotoProcessor::process`].
     pub fn stripped(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
         let orientation = camera(bytes)?.orientation;
         if sniff(bytes)? == Format::Jpeg

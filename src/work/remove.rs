@@ -8,8 +8,12 @@ use serde::Serialize;
 use crate::assess;
 use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::kit::digest::Digest;
+use crate::kit::files::read;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -54,12 +58,15 @@ pub fn remove(
     let piece = book.piece(stock_no)?;
     let shoots = book.record.shoots(stock_no)?;
     let photos = book.record.photos(stock_no)?;
-    let found = photos.iter().find(|it| it.no == photo);
-    let found =
-        found.ok_or_else(|| WorkError::asked(format!("{stock_no} has no picture {photo}")))?;
-    let original = book.original(&piece, &shoots, found);
-    // The row first: a picture that is out and still lies there harms nothing.
-    book.record.remove_photo(stock_no, found, why.trim())?;
+    let found = match photos.iter().find(|it| it.no == photo) {
+        Some(found) => {
+            // The row first: a picture that is out and still lies there harms nothing.
+            book.record.remove_photo(stock_no, found, why.trim())?;
+            found.clone()
+        }
+        None => cut_off(book, &piece, &shoots, photo)?,
+    };
+    let original = book.original(&piece, &shoots, &found);
     let folder = book.piece_folder(&piece).join(FOLDER);
     let aside = |path: &Path, name: &str| -> Result<Option<PathBuf>, WorkError> {
         let there = path.exists();
@@ -87,4 +94,34 @@ pub fn remove(
         sha256: found.digest,
         path: path.map(|it| it.display().to_string()),
     })
+}
+
+/// A photo whose removal is on record and whose files were not set aside any more: the program died in between.
+fn cut_off(
+    book: &OpenBook,
+    piece: &Piece,
+    shoots: &[Shoot],
+    photo: u32,
+) -> Result<Photo, WorkError> {
+    let stock_no = &piece.stock_no;
+    let out = book.record.taken_out(stock_no)?;
+    let Some(out) = out.into_iter().find(|it| it.photo.no == photo) else {
+        return Err(WorkError::asked(format!(
+            "{stock_no} has no picture {photo}"
+        )));
+    };
+    let original = book.original(piece, shoots, &out.photo);
+    let is_its = |path: &Path| read(path).is_ok_and(|it| Digest::of(&it) == out.photo.digest);
+    let beside = original.with_file_name(out.photo.sidecar_name());
+    // What lies under its name may be another picture's by now.
+    let photos = book.record.photos(stock_no)?;
+    let named = |it: &Photo| book.original(piece, shoots, it) == original;
+    let is_left = is_its(&original) || (!original.exists() && beside.exists());
+    if photos.iter().any(named) || !is_left {
+        return Err(WorkError::asked_with(
+            format!("picture {photo} is out of {stock_no} already"),
+            format!("`asfound put-back {stock_no} --photo {photo}` brings it back"),
+        ));
+    }
+    Ok(out.photo)
 }

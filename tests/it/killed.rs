@@ -252,3 +252,48 @@ fn a_killed_command_repeated_gives_what_one_clean_run_gives() {
         assert!(shop.path(&format!("book/seals/{name}")).exists(), "{name}");
     }
 }
+
+/// Killed between the row and the files, a removal is finished by saying it again; said once more, it is told that it is out.
+#[test]
+fn a_removal_that_was_cut_off_is_finished() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ()).photo("IMG_2.jpg", |_| ());
+    shop.import().code(0);
+    let words = [
+        "remove",
+        "26-001",
+        "--photo",
+        "2",
+        "--why",
+        "a person in it",
+    ];
+    shop.run(&words).code(0);
+    let clean = held(&shop.path("book"));
+    let out: Vec<_> = clean
+        .files
+        .keys()
+        .filter(|it| it.contains("/removed/"))
+        .collect();
+    assert_eq!(out.len(), 2, "{out:?}");
+    let shoot = clean
+        .files
+        .keys()
+        .find(|it| it.ends_with("/IMG_1.jpg"))
+        .unwrap();
+    // The original still lies in its shoot, and then only what is written beside it.
+    for left in [&out[..], &out[1..]] {
+        for name in left {
+            let own = name.rsplit_once("/0002 ").unwrap().1;
+            let back = shoot.replace("IMG_1.jpg", own);
+            let book = shop.path("book");
+            fs::rename(book.join(name), book.join(back)).unwrap();
+        }
+        shop.run(&words).code(0);
+        let after = held(&shop.path("book"));
+        assert_eq!((&after.rows, &after.lines), (&clean.rows, &clean.lines));
+        assert_eq!(after.files, clean.files);
+    }
+    shop.run(&words).code(2).stderr(
+        "could not: picture 2 is out of 26-001 already\n  `asfound put-back 26-001 --photo 2` brings it back\n",
+    );
+}
