@@ -83,6 +83,7 @@ pub fn import(
     let named = gathered.refused.into_iter();
     let named = named.map(|(file, reason)| Refusal { file, reason });
     entry.done.refused.extend(named);
+    entry.done.beside = gathered.beside;
     let files = gathered.files;
     entry.day = first_day(&files, &known, order.clock_off).unwrap_or(entry.day);
     progress.begin("photos", files.len());
@@ -193,6 +194,7 @@ impl<'a> Entry<'a> {
                 known: Vec::new(),
                 removed: Vec::new(),
                 refused: Vec::new(),
+                beside: Vec::new(),
                 warnings: Vec::new(),
                 photos: Vec::new(),
             },

@@ -97,6 +97,18 @@ fn print(done: &Imported, order: &ImportRequest) {
     for it in &done.refused {
         talk(&format!("{} {}: {}", mark("kept out:"), it.file, it.reason));
     }
+    if !done.refused.is_empty() {
+        talk(&format!(
+            "  copy what is broken again from the camera or the phone; a film or a paper that belongs to the piece: `asfound keep {} FILE`",
+            order.stock_no
+        ));
+    }
+    if let [first, ..] = done.beside.as_slice() {
+        talk(&format!(
+            "{} that only go with photos (short films, edits, lists of an export) stay where they are, such as {first}",
+            count(done.beside.len(), "file")
+        ));
+    }
     for it in &done.warnings {
         talk(&format!("{} {it}", mark("look:")));
     }
