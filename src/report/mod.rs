@@ -8,6 +8,7 @@ mod edition;
 #[cfg(test)]
 mod fixture;
 mod images;
+mod label;
 mod page;
 mod sections;
 mod shotlist;
@@ -43,6 +44,7 @@ pub use crate::report::edition::edition_summary::SealNamed;
 pub use crate::report::images::crop::Crop;
 pub use crate::report::images::crop::ShotKind;
 pub use crate::report::images::crop::detail_area;
+pub use crate::report::label::labels_page;
 pub use crate::report::page::request::Packing;
 pub use crate::report::page::request::Reader;
 pub use crate::report::page::request::ReportError;

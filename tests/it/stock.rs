@@ -177,3 +177,28 @@ fn two_currencies_are_not_added() {
         .code(2);
     none.says("ISO 4217 has no currency `XYZ` today");
 }
+
+/// A label bears what is told, and the number to scan; without a seal there is no fingerprint on it.
+#[test]
+fn labels_are_for_what_is_not_sold() {
+    let shop = four();
+    shop.run(&["amend", "26-002", "--size", "900x1050x480mm"])
+        .code(0);
+    let done = shop.run(&["label", "--json"]).code(0).json();
+    assert_eq!(done["pieces"], json!(["26-001", "26-002", "26-004"]));
+    assert_eq!(done["fingerprint"], json!(null));
+    let page = std::fs::read_to_string(done["path"].as_str().unwrap()).unwrap();
+    assert!(
+        page.contains("900 \u{d7} 1050 \u{d7} 480 mm (35 7&#x2f;16 \u{d7} 41 5&#x2f;16 \u{d7} 18 7&#x2f;8 in)"),
+        "{page}"
+    );
+    assert!(page.contains("Oak table, &quot;good&quot;"), "{page}");
+    shop.run(&["seal"]).code(0);
+    let sealed = shop
+        .run(&["label", "26-003", "--json", "--out", "one.html"])
+        .code(0)
+        .json();
+    let key = shop.run(&["key", "--json"]).code(0).json();
+    assert_eq!(sealed["fingerprint"], key["fingerprint"]);
+    shop.run(&["label", "26-009"]).code(2);
+}

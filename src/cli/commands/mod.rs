@@ -30,6 +30,7 @@ use crate::cli::commands::piece::amend;
 use crate::cli::commands::piece::deadlines;
 use crate::cli::commands::piece::intake;
 use crate::cli::commands::piece::keep;
+use crate::cli::commands::piece::label;
 use crate::cli::commands::piece::repair;
 use crate::cli::commands::piece::sold;
 use crate::cli::commands::proof::dossier;
@@ -64,6 +65,7 @@ pub(super) enum Command {
     Deadlines(deadlines::DeadlinesArgs),
     Handover(handover::HandoverArgs),
     Keep(keep::KeepArgs),
+    Label(label::LabelArgs),
     Remove(remove::RemoveArgs),
     Seal(seal::SealArgs),
     Key(key::KeyArgs),
@@ -105,6 +107,7 @@ pub(super) fn run(
         Command::Deadlines(args) => deadlines::run(context, &args),
         Command::Handover(args) => handover::run(context, args),
         Command::Keep(args) => keep::run(context, &args),
+        Command::Label(args) => label::run(context, &args),
         Command::Remove(args) => remove::run(context, &args),
         Command::Seal(args) => seal::run(context, args),
         Command::Key(args) => key::run(context, &args),

@@ -35,6 +35,8 @@ pub const TEMPLATES: &[(&str, &str)] = &[
         include_str!("../../../templates/handover.html"),
     ),
     ("head.html", include_str!("../../../templates/head.html")),
+    ("label.css", include_str!("../../../templates/label.css")),
+    ("label.html", include_str!("../../../templates/label.html")),
     ("page.html", include_str!("../../../templates/page.html")),
     ("pair.html", include_str!("../../../templates/pair.html")),
     (

@@ -4,8 +4,6 @@
 
 use std::collections::HashSet;
 
-use crate::work::photos::scan_sources::Found;
-
 /// Endings of pictures.
 const PICTURES: [&str; 10] = [
     "jpg", "jpeg", "heic", "heif", "png", "webp", "tif", "tiff", "avif", "dng",
@@ -36,35 +34,30 @@ pub(in crate::work) fn not_here_yet(name: &str) -> Option<String> {
     })
 }
 
-/// Takes out the files that go with photos among `files`; gives them as the user knows them.
-pub(in crate::work) fn taken_out(files: &mut Vec<Found>) -> Vec<String> {
-    let mut photos = HashSet::new();
-    let mut folders = HashSet::new();
-    for it in files.iter() {
-        let (folder, (stem, ending)) = (folder(it), parted(&it.name.to_string_lossy()));
+/// Which of the files, each a path as bytes and a last name, only go with photos among them.
+pub(in crate::work) fn beside_photos(files: &[(&[u8], String)]) -> Vec<bool> {
+    let (mut photos, mut folders) = (HashSet::new(), HashSet::new());
+    for (path, name) in files {
+        let (stem, ending) = parted(name);
         if PICTURES.contains(&ending.as_str()) {
-            photos.insert((folder.clone(), stem));
-            folders.insert(folder);
+            photos.insert((folder(path), stem));
+            folders.insert(folder(path));
         }
     }
-    let goes_along = |it: &Found| {
-        let (folder, (stem, ending)) = (folder(it), parted(&it.name.to_string_lossy()));
+    let goes_along = |(path, name): &(&[u8], String)| {
+        let (stem, ending) = parted(name);
         let ending = ending.as_str();
         NOTES.contains(&ending)
-            || ending == "json" && folders.contains(&folder)
-            || FILMS.contains(&ending) && photos.contains(&(folder, stem))
+            || ending == "json" && folders.contains(folder(path))
+            || FILMS.contains(&ending) && photos.contains(&(folder(path), stem))
     };
-    let (along, others) = std::mem::take(files).into_iter().partition(goes_along);
-    *files = others;
-    let along: Vec<Found> = along;
-    along.into_iter().map(|it| it.shown).collect()
+    files.iter().map(goes_along).collect()
 }
 
 /// Where it lies: the path without its last name.
-fn folder(it: &Found) -> Vec<u8> {
-    let path = &it.source.path;
+fn folder(path: &[u8]) -> &[u8] {
     let end = path.iter().rposition(|byte| b"/\\\0".contains(byte));
-    path[..end.unwrap_or(0)].to_vec()
+    &path[..end.unwrap_or(0)]
 }
 
 /// The name without its ending, and the ending, in small letters.

@@ -10,8 +10,8 @@ use std::time::UNIX_EPOCH;
 use walkdir::WalkDir;
 
 use crate::record::SourceFile;
+use crate::work::photos::companions::beside_photos;
 use crate::work::photos::companions::not_here_yet;
-use crate::work::photos::companions::taken_out;
 
 /// Largest file taken in, bytes; a 200-megapixel HEIC has about 40 MB, a 16-bit TIFF of 100 megapixels 600 MB.
 const FILE_MAX: u64 = 1 << 30;
@@ -157,7 +157,22 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
     all.files
         .sort_by(|a, b| (&a.name, &a.source.path).cmp(&(&b.name, &b.source.path)));
     all.files.dedup_by(|a, b| a.source.path == b.source.path);
-    all.beside = taken_out(&mut all.files);
+    let names: Vec<(&[u8], String)> = all
+        .files
+        .iter()
+        .map(|it| {
+            (
+                it.source.path.as_slice(),
+                it.name.to_string_lossy().into_owned(),
+            )
+        })
+        .collect();
+    let mut beside = beside_photos(&names).into_iter();
+    let (along, files) = std::mem::take(&mut all.files)
+        .into_iter()
+        .partition(|_| beside.next() == Some(true));
+    let along: Vec<Found> = along;
+    (all.files, all.beside) = (files, along.into_iter().map(|it| it.shown).collect());
     for path in sidecars {
         if !all.files.iter().any(|it| it.is_described_by(path)) {
             let reason = "is a sidecar; it is taken along with its photo when the photo is named";

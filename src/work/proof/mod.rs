@@ -8,6 +8,7 @@ pub(in crate::work) mod book_texts;
 pub mod handover;
 pub(in crate::work) mod heal;
 pub mod keys;
+pub mod labels;
 pub mod seal;
 pub(in crate::work) mod seal_files;
 pub mod verify;

@@ -6,5 +6,6 @@ pub(in crate::cli) mod amend;
 pub(in crate::cli) mod deadlines;
 pub(in crate::cli) mod intake;
 pub(in crate::cli) mod keep;
+pub(in crate::cli) mod label;
 pub(in crate::cli) mod repair;
 pub(in crate::cli) mod sold;

@@ -1,0 +1,45 @@
+//! Labels to tie to pieces.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::exit::Exit;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::model::ids::StockNo;
+use crate::work::WorkError;
+use crate::work::proof::labels::labels;
+
+/// Write labels to tie to pieces, ten to a sheet of A4 or Letter: number, title, and both to scan
+#[derive(Args, Debug)]
+pub(in crate::cli) struct LabelArgs {
+    /// Stock numbers [default: every piece that is not sold]
+    numbers: Vec<StockNo>,
+    /// Where to write the page [default: labels.html in the book]
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: &LabelArgs) -> Result<Exit, WorkError> {
+    let book = context.open_to_read()?;
+    let done = labels(&book, &args.numbers, args.out.as_deref())?;
+    if context.json {
+        json(&done);
+        return Ok(Exit::Done);
+    }
+    data(&done.path);
+    talk(&format!(
+        "{}; print them at 100 %",
+        count(done.pieces.len(), "label")
+    ));
+    if done.fingerprint.is_none() {
+        talk(
+            "the book has no seal yet, so there is no fingerprint on them; `asfound seal` first puts one there",
+        );
+    }
+    Ok(Exit::Done)
+}

@@ -1,0 +1,83 @@
+//! Labels to cut and tie to pieces.
+
+use serde::Serialize;
+
+use crate::kit::measure::Length;
+use crate::kit::text::capital;
+use crate::model::piece::Piece;
+use crate::model::piece::Size;
+use crate::report::ReportError;
+use crate::report::page::code::code;
+use crate::report::page::policy;
+use crate::report::page::templates;
+use crate::report::page::templates::style_of;
+
+/// Labels on one sheet of A4 or Letter.
+const ON_A_SHEET: usize = 10;
+
+#[derive(Serialize)]
+struct LabelsView {
+    title: String,
+    policy: String,
+    style: String,
+    sheets: Vec<Vec<LabelView>>,
+}
+
+#[derive(Serialize)]
+struct LabelView {
+    stock_no: String,
+    piece: String,
+    size: String,
+    seller: String,
+    fingerprint: String,
+    code: String,
+}
+
+/// Makes a page of labels, ten to a sheet: number, title, size, the shop's name, the key's fingerprint, and number and
+/// fingerprint to scan. `fingerprint` is empty where the book has no seal yet.
+///
+/// # Errors
+/// When the template fails.
+pub fn labels_page(
+    pieces: &[Piece],
+    seller: &str,
+    fingerprint: &str,
+) -> Result<String, ReportError> {
+    let label = |it: &Piece| LabelView {
+        stock_no: it.stock_no.to_string(),
+        piece: capital(&it.title),
+        size: it.size.map(size).unwrap_or_default(),
+        seller: seller.to_owned(),
+        fingerprint: fingerprint.to_owned(),
+        code: code(&scanned(it.stock_no.as_str(), fingerprint)),
+    };
+    let sheets = pieces.chunks(ON_A_SHEET);
+    let style = style_of(&["palette.css", "label.css"]);
+    let view = LabelsView {
+        title: "Labels".to_owned(),
+        policy: policy::text("data:", &style, ""),
+        style,
+        sheets: sheets.map(|it| it.iter().map(label).collect()).collect(),
+    };
+    Ok(templates::fill("label.html", &view)?)
+}
+
+/// Height, width and depth, in millimetres and inches.
+fn size(it: Size) -> String {
+    let sides = [it.height_mm, it.width_mm, it.depth_mm].map(Length::mm);
+    let mm = sides.map(|it| it.to_string().replace(" mm", ""));
+    let inches = sides.map(|it| it.inches().replace(" in", ""));
+    format!(
+        "{} mm ({} in)",
+        mm.join(" \u{d7} "),
+        inches.join(" \u{d7} ")
+    )
+}
+
+/// What a scanner reads.
+fn scanned(stock_no: &str, fingerprint: &str) -> String {
+    match fingerprint.is_empty() {
+        true => stock_no.to_owned(),
+        false => format!("{stock_no} {fingerprint}"),
+    }
+}

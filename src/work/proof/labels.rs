@@ -1,0 +1,68 @@
+//! Labels to tie to pieces.
+
+use std::path::Path;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::evidence::seal::statement::Statement;
+use crate::kit::files::write_whole;
+use crate::model::ids::StockNo;
+use crate::model::piece_state::PieceState;
+use crate::report::labels_page;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::book::stock::StockRequest;
+use crate::work::book::stock::stock;
+use crate::work::proof::handover::seal_code;
+
+/// Labels that were written.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct LabelsDone {
+    /// The page.
+    pub path: String,
+    /// The pieces, in their order.
+    pub pieces: Vec<StockNo>,
+    /// The fingerprint of the key that made the newest seal; `None` where there is none.
+    pub fingerprint: Option<String>,
+}
+
+/// Writes labels for these pieces; with none named, for all that are not sold. To `out`, else `labels.html` in the book.
+///
+/// # Errors
+/// When there is no such piece, or the page cannot be written.
+pub fn labels(
+    book: &OpenBook,
+    numbers: &[StockNo],
+    out: Option<&Path>,
+) -> Result<LabelsDone, WorkError> {
+    let mut numbers = numbers.to_vec();
+    if numbers.is_empty() {
+        let lines = stock(book, &StockRequest::default())?.into_iter();
+        let here = lines.filter(|it| it.state != PieceState::Sold);
+        numbers = here.map(|it| it.stock_no).collect();
+    }
+    if numbers.is_empty() {
+        return Err(WorkError::asked("there is no piece that wants a label"));
+    }
+    let pieces: Result<Vec<_>, _> = numbers.iter().map(|it| book.piece(it)).collect();
+    let newest = book.record.seals()?.pop();
+    let fingerprint = newest.map(|it| {
+        let statement = Statement::read(&it.statement)
+            .map_err(|why| WorkError::asked(format!("seal {} cannot be read: {why}", it.no)))?;
+        Ok::<_, WorkError>(seal_code(it.no, &statement)?.fingerprint)
+    });
+    let fingerprint = fingerprint.transpose()?;
+    let page = labels_page(
+        &pieces?,
+        &book.settings()?.trading_name,
+        fingerprint.as_deref().unwrap_or_default(),
+    )?;
+    let path = out.map_or_else(|| book.root.join("labels.html"), PathBuf::from);
+    write_whole(&path, page.as_bytes())?;
+    Ok(LabelsDone {
+        path: path.display().to_string(),
+        pieces: numbers,
+        fingerprint,
+    })
+}
