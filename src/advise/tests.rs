@@ -4,6 +4,7 @@
 mod cases;
 mod coats;
 mod comparables;
+mod door;
 mod estimate_notes;
 mod known;
 mod leave;

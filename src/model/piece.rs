@@ -140,6 +140,36 @@ pub struct PieceInput<A = Money> {
     pub private_note: Option<String>,
     /// Private: the market, and the way of refinishing.
     pub market: MarketInput<A>,
+    /// What is taken back.
+    #[serde(skip)]
+    pub gone: Vec<PieceFact>,
+}
+
+/// One thing that can be told of a piece, and taken back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PieceFact {
+    /// Its size.
+    Size,
+    /// Its rows of drawers: it counts as having the usual ones again.
+    Drawers,
+    /// Its optional parts.
+    With,
+    /// Parts that are not there.
+    Absent,
+    /// The paragraph for the buyer.
+    About,
+    /// Who examined it.
+    ExaminedBy,
+    /// Its weight.
+    Weight,
+    /// What was paid.
+    BoughtFor,
+    /// When it was bought.
+    BoughtOn,
+    /// What is asked.
+    Asking,
+    /// The private note.
+    PrivateNote,
 }
 
 impl<A> Default for PieceInput<A> {
@@ -159,6 +189,7 @@ impl<A> Default for PieceInput<A> {
             asking: None,
             private_note: None,
             market: MarketInput::default(),
+            gone: Vec::new(),
         }
     }
 }
@@ -184,6 +215,7 @@ impl PieceInput<String> {
             asking: currency.amount_of(self.asking)?,
             private_note: self.private_note,
             market: self.market.priced(currency)?,
+            gone: self.gone,
         })
     }
 }

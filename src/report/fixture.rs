@@ -142,6 +142,7 @@ fn parts() -> Vec<PartReport> {
                 settled: veneered.then(|| "veneer".to_owned()),
                 possible: vec![],
                 look: None,
+                covered: false,
                 text: match veneered {
                     true => {
                         "Veneer on a core of other wood: the layer line shows at the broken corner"

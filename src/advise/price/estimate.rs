@@ -103,7 +103,7 @@ pub fn estimate(
     let words = if is_bought {
         Vec::new()
     } else {
-        words(&options[shown], it)
+        words(&options[shown], it, book)
     };
     let can_pay = options[shown].offer.verdict == Verdict::Offer;
     Estimate {
@@ -221,7 +221,12 @@ fn shown(
     told: usize,
 ) -> (usize, String) {
     if let Some(at) = options.iter().position(|it| it.way.id == CHOSEN) {
+        let priced = options[at].offer.sums.is_some();
         let why = match best {
+            Some(best) if best != at && !priced => format!(
+                "you chose it; it has no price yet, {} has one",
+                options[best].way.label.to_lowercase()
+            ),
             Some(best) if best != at => format!(
                 "you chose it; {} would bring more",
                 options[best].way.label.to_lowercase()

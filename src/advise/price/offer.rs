@@ -23,6 +23,7 @@ use crate::advise::price::reckon::said;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
 use crate::kit::money::Money;
+use crate::model::ids::PartId;
 use crate::trade::entry::offer::Stop;
 
 /// Minutes in an hour.
@@ -127,6 +128,13 @@ fn comparables(it: &Basis<'_>) -> Vec<Money> {
     fits.map(|it| it.price).collect()
 }
 
+/// The lowest of all prices told in the book's currency, minor units.
+fn lowest_of_all(it: &Basis<'_>) -> Option<i64> {
+    let sold = it.piece.market.sold.iter().map(|it| it.price);
+    let known = sold.filter(|price| price.currency == it.currency);
+    known.map(|it| it.minor).min()
+}
+
 fn verdict(stops: &[Stopped], sums: Option<&Sums>) -> Verdict {
     match (strongest(stops), sums) {
         (Some(Stop::Walk), _) => Verdict::Walk,
@@ -172,6 +180,10 @@ fn of_others(it: &Basis<'_>) -> Vec<String> {
     let mut bills = it.plan.cost.bill_not_known.clone();
     let handed = it.way.parts.iter();
     let handed = handed.filter(|it| it.path.as_deref() == Some(SPECIALIST));
+    // Work of theirs that has a name of its own stands there already.
+    let mut named = it.plan.tasks.iter().filter(|it| !it.is_own());
+    let named: Vec<&PartId> = named.by_ref().flat_map(|it| &it.parts).collect();
+    let handed = handed.filter(|it| !named.contains(&&it.part));
     let labels: Vec<String> = handed.map(|it| it.label.to_lowercase()).collect();
     if !labels.is_empty() {
         bills.push(format!("What a specialist takes for {}", labels.join(", ")));
@@ -198,6 +210,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let minutes = all_minutes(it);
     let deal = Deal {
         price: lowest.minor,
+        of_parts: lowest_of_all(it).unwrap_or(lowest.minor),
         cash,
         minutes: minutes.likely,
         asks: it.piece.market.seller_asks.map(|it| it.minor),
@@ -246,6 +259,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         waits_for_bill,
         first_bid: first_bid.map(|it| it.map(money)),
         donor: got.donor.map(|it| money(said(it, deal.unit))),
+        parts: got.donor.map(money),
         hourly: hourly(it, &got, got.net_sale - cash),
     }
 }

@@ -6,6 +6,7 @@ use crate::advise::labour::area;
 use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
+use crate::advise::part::surface;
 use crate::advise::price::wish;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
@@ -224,6 +225,7 @@ fn way_part(it: &PartAdvice, path: Option<&PathAdvice>) -> WayPart {
 /// The way that the user put together; what is shut is refused, and the gentlest taken in its place. `None` when nothing
 /// of the choice is left.
 fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
+    refused.extend(faceless(need, advice));
     let mut parts = Vec::new();
     for it in advice {
         let wished = wish::path(need, &it.part);
@@ -258,6 +260,40 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
         way.label = way.label.replace(&label(need.book, LEAVE), MENDED);
     }
     Some(way)
+}
+
+/// Parts for which a path was chosen by name, and that have no face on which it could be taken.
+fn faceless<'a>(
+    need: &'a PlanInput<'_>,
+    advice: &'a [&PartAdvice],
+) -> impl Iterator<Item = Refused> + 'a {
+    let lines = need.it.piece.market.chosen.iter();
+    lines.filter_map(|line| {
+        let part = line.part.as_ref()?;
+        let does_nothing = line.path == LEAVE || line.path == MEND;
+        if does_nothing || advice.iter().any(|it| surface::is_face(part, &it.part)) {
+            return None;
+        }
+        let report = need.it.parts.iter().find(|it| it.part == *part);
+        let why = match report {
+            _ if !area::is_there(need.it, part) => "It is not there.",
+            Some(it) if it.material.covered => {
+                "Cloth, leather or cane lies over it: a cover is an upholsterer's or a conservator's work, found in the faults that are marked on it."
+            }
+            _ => "It has no finished face of its own.",
+        };
+        Some(Refused {
+            part: part.clone(),
+            label: report.map_or_else(|| part.to_string(), |it| it.label.clone()),
+            path: line.path.clone(),
+            path_label: label(need.book, &line.path),
+            reasons: vec![Reason {
+                rule: "no_face".to_owned(),
+                why: why.to_owned(),
+            }],
+            look: Vec::new(),
+        })
+    })
 }
 
 fn refuse(it: &PartAdvice, path: &str, book: &TradeBook) -> Refused {

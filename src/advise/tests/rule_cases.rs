@@ -35,6 +35,20 @@ pub(super) const CASES: [(&str, &str, &str, &str, Truth); 62] = [
         Truth::No,
     ),
     (
+        "loose_paint_with_lead",
+        "top",
+        "overpaint:2 flaking:2 lead_paint:4",
+        "overpaint:2 flaking:2 lead_paint:3",
+        Truth::No,
+    ),
+    (
+        "loose_paint_with_lead_left",
+        "top",
+        "overpaint:2 flaking:2 lead_paint:4",
+        "overpaint:2 flaking:2 lead_paint:3",
+        Truth::No,
+    ),
+    (
         "face_thin",
         "top",
         "layer_line=0.4_mm",

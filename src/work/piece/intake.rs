@@ -10,6 +10,7 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
+use crate::model::piece::PieceFact;
 use crate::model::piece::PieceInput;
 use crate::record::RecordError;
 use crate::trade::TradeBook;
@@ -83,7 +84,7 @@ fn enter(
         ..Piece::blank(stock_no.clone(), book.now)
     };
     not_ahead(book, &told)?;
-    let piece = told_of(book.trade()?, blank, told)?;
+    let (piece, _) = told_of(book.trade()?, blank, told)?;
     book.record.add_piece(&piece)?;
     let folder = book.piece_folder(&piece);
     make_folder(&folder)?;
@@ -103,6 +104,9 @@ pub struct Amended {
     pub piece: Piece,
     /// Parts of which something is said and that are not on its list.
     pub not_on_list: Vec<NotOnList>,
+    /// What was taken back, and what was told of the market, in words.
+    #[serde(skip)]
+    pub kept: Vec<String>,
 }
 
 /// A part of which something is said and that is not on the list.
@@ -124,10 +128,14 @@ pub fn amend(
     told: PieceInput,
 ) -> Result<Amended, WorkError> {
     not_ahead(book, &told)?;
-    let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
+    let (piece, kept) = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
     let not_on_list = not_on_list(book, &piece)?;
-    Ok(Amended { piece, not_on_list })
+    Ok(Amended {
+        piece,
+        not_on_list,
+        kept,
+    })
 }
 
 /// What is said beside photos of parts that the list of a piece has not: a form was put right after they were marked.
@@ -161,10 +169,22 @@ fn not_ahead(book: &OpenBook, told: &PieceInput) -> Result<(), WorkError> {
     }
 }
 
-fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece, WorkError> {
+/// The piece with what is told of it, and what was taken back or told of the market, in words.
+fn told_of(
+    book: &TradeBook,
+    mut piece: Piece,
+    told: PieceInput,
+) -> Result<(Piece, Vec<String>), WorkError> {
     if let Some(title) = told.title {
+        if title.trim() == "none" {
+            return Err(WorkError::asked_with(
+                "a piece cannot be titled `none`: that word takes an answer back, and a title is never without",
+                "tell another one, such as \"walnut chest of drawers\"",
+            ));
+        }
         title.trim().clone_into(&mut piece.title);
     }
+    let mut kept: Vec<String> = told.gone.iter().map(|it| take_back(*it, &mut piece)).collect();
     if let Some(form) = told.form {
         piece.form = form;
     }
@@ -188,8 +208,59 @@ fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece
     piece.private_note = told.private_note.or(piece.private_note);
     check(book, &piece)?;
     named.iter().try_for_each(|it| placed(book, &piece, it))?;
-    market::tell(told.market, book, &mut piece)?;
-    Ok(piece)
+    kept.extend(market::tell(told.market, book, &mut piece)?);
+    Ok((piece, kept))
+}
+
+/// Takes one fact back, and says so.
+fn take_back(fact: PieceFact, piece: &mut Piece) -> String {
+    let what = match fact {
+        PieceFact::Size => {
+            piece.size = None;
+            "size"
+        }
+        PieceFact::Drawers => {
+            piece.drawer_rows.clear();
+            "rows of drawers"
+        }
+        PieceFact::With => {
+            piece.with.clear();
+            "optional parts"
+        }
+        PieceFact::Absent => {
+            piece.absent.clear();
+            "parts that are not there"
+        }
+        PieceFact::About => {
+            piece.about = None;
+            "the paragraph for the buyer"
+        }
+        PieceFact::ExaminedBy => {
+            piece.examined_by = None;
+            "who examined it"
+        }
+        PieceFact::Weight => {
+            piece.weight = None;
+            "weight"
+        }
+        PieceFact::BoughtFor => {
+            piece.bought_for = None;
+            "what was paid"
+        }
+        PieceFact::BoughtOn => {
+            piece.bought_on = None;
+            "the day it was bought"
+        }
+        PieceFact::Asking => {
+            piece.asking = None;
+            "what is asked"
+        }
+        PieceFact::PrivateNote => {
+            piece.private_note = None;
+            "the private note"
+        }
+    };
+    format!("{what}: not told any more")
 }
 
 /// A kind that was named has a place on the piece: a lock lies in a door or a drawer.
