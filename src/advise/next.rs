@@ -119,7 +119,12 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         let what = format!("{} {}, {part}: {what}", finding.no, finding.term);
         (phase, step("danger", what, how.unwrap_or_default()))
     };
-    let mut lines: Vec<_> = it.findings.iter().filter(dangerous).map(&mut line).collect();
+    let mut lines: Vec<_> = it
+        .findings
+        .iter()
+        .filter(dangerous)
+        .map(&mut line)
+        .collect();
     lines.splice(..0, lead_test(&untested, book));
     // In the order of the work: what is isolated, tested or taken off first, then what is repaired, then what waits. The sort is
     // stable, so that the order of the findings stays within a phase.

@@ -6,6 +6,7 @@ mod coats;
 mod comparables;
 mod door;
 mod estimate_notes;
+mod hours;
 mod known;
 mod leave;
 mod made_up;

@@ -35,6 +35,15 @@ pub struct Piece {
     pub form: String,
     /// Outer size, once measured.
     pub size: Option<Size>,
+    /// How its size was taken, such as `without casters`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size_taken: Option<String>,
+    /// The form that it had when it was bought, where work made another of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub form_before: Option<String>,
+    /// The set to which it belongs, in the owner's words; pieces of the same words belong together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub set: Option<String>,
     /// Drawers in each row from the top; `[2, 1, 1, 1]` is two over three.
     pub drawer_rows: Vec<u8>,
     /// Optional parts this piece has, by kind (`leg`, `lock` ...) as the form names them.
@@ -83,6 +92,9 @@ impl Piece {
             title: String::new(),
             form: String::new(),
             size: None,
+            size_taken: None,
+            form_before: None,
+            set: None,
             drawer_rows: Vec::new(),
             with: Vec::new(),
             absent: Vec::new(),
@@ -118,6 +130,12 @@ pub struct PieceInput<A = Money> {
     pub form: Option<String>,
     /// Outer size.
     pub size: Option<Size>,
+    /// How it was taken.
+    pub size_taken: Option<String>,
+    /// The form that it had when it was bought.
+    pub form_before: Option<String>,
+    /// The set to which it belongs.
+    pub set: Option<String>,
     /// Drawers in each row from the top.
     pub drawer_rows: Vec<u8>,
     /// Optional parts it has, by kind.
@@ -150,6 +168,12 @@ pub struct PieceInput<A = Money> {
 pub enum PieceFact {
     /// Its size.
     Size,
+    /// How its size was taken.
+    SizeTaken,
+    /// The form that it had when it was bought.
+    FormBefore,
+    /// The set to which it belongs.
+    Set,
     /// Its rows of drawers: it counts as having the usual ones again.
     Drawers,
     /// Its optional parts.
@@ -178,6 +202,9 @@ impl<A> Default for PieceInput<A> {
             title: None,
             form: None,
             size: None,
+            size_taken: None,
+            form_before: None,
+            set: None,
             drawer_rows: Vec::new(),
             with: Vec::new(),
             absent: Vec::new(),
@@ -204,6 +231,9 @@ impl PieceInput<String> {
             title: self.title,
             form: self.form,
             size: self.size,
+            size_taken: self.size_taken,
+            form_before: self.form_before,
+            set: self.set,
             drawer_rows: self.drawer_rows,
             with: self.with,
             absent: self.absent,

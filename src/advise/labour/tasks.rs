@@ -158,7 +158,8 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
                 draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
             }
             Answer::Method(leave, by) => {
-                left.extend(stays(finding, leave.method(), need.book));
+                let found = choice.as_found.holds(&finding.part);
+                left.extend(stays(finding, leave.method(), need.book).filter(|_| found));
                 draft(&mut drafts, need.book, leave, by).add_finding(
                     finding,
                     need.surfaces,
@@ -310,9 +311,11 @@ fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
     })
 }
 
-/// A fault of the coat that is only made safe is still there after the work.
+/// A fault of the coat that is left as found and only made safe is still there after the work.
 fn stays(finding: &Finding, method: &Method, book: &TradeBook) -> Option<LeftAlone> {
-    let of_coat = book.tag(&finding.tag).is_some_and(|it| it.group == "finish");
+    let of_coat = book
+        .tag(&finding.tag)
+        .is_some_and(|it| it.group == "finish");
     let only_safe = of_coat && method.cures == Cures::Handles;
     only_safe.then(|| {
         let why = format!("{} makes it safe; the fault stays", small(&method.name));

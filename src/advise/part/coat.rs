@@ -164,11 +164,19 @@ fn elsewhere_painted(about: PartContext<'_>) -> Option<String> {
     let kinds = Kinds::of(about.it, about.book);
     let faces = about.it.parts.iter().filter(|it| {
         let shown = surface::shown(kinds.kind(&it.part), about.book) != Shown::No;
-        shown && !it.part.is_inner() && PartContext { part: &it.part, ..about }.looked_at()
+        shown
+            && !it.part.is_inner()
+            && PartContext {
+                part: &it.part,
+                ..about
+            }
+            .looked_at()
     });
     let faces: Vec<&PartId> = faces.map(|it| &it.part).collect();
     let own = kinds.kind(about.part);
-    let alike = faces.iter().find(|it| kinds.kind(it) == own && is_painted(it));
+    let alike = faces
+        .iter()
+        .find(|it| kinds.kind(it) == own && is_painted(it));
     let most = || {
         let painted = faces.iter().filter(|it| is_painted(it));
         let first = painted.clone().next();

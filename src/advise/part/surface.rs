@@ -82,9 +82,10 @@ fn told_on<'a>(
     part: &'a PartId,
     book: &'a TradeBook,
 ) -> impl Iterator<Item = &'a Tag> {
-    let told = it.findings.iter().filter(|it| {
-        it.state != FindingState::Withdrawn && is_face(&it.part, part)
-    });
+    let told = it
+        .findings
+        .iter()
+        .filter(|it| it.state != FindingState::Withdrawn && is_face(&it.part, part));
     told.filter_map(|it| book.tag(&it.tag))
 }
 

@@ -128,11 +128,14 @@ fn comparables(it: &Basis<'_>) -> Vec<Money> {
     fits.map(|it| it.price).collect()
 }
 
-/// The lowest of all prices told in the book's currency, minor units.
+/// A piece that is kept for its parts.
+const DONOR: &str = "donor";
+
+/// The lowest of all prices told of a whole piece in the book's currency, minor units.
 fn lowest_of_all(it: &Basis<'_>) -> Option<i64> {
-    let sold = it.piece.market.sold.iter().map(|it| it.price);
-    let known = sold.filter(|price| price.currency == it.currency);
-    known.map(|it| it.minor).min()
+    let whole = it.piece.market.sold.iter().filter(|it| it.path != DONOR);
+    let known = whole.filter(|line| line.price.currency == it.currency);
+    known.map(|it| it.price.minor).min()
 }
 
 fn verdict(stops: &[Stopped], sums: Option<&Sums>) -> Verdict {
@@ -191,6 +194,12 @@ fn of_others(it: &Basis<'_>) -> Vec<String> {
     bills
 }
 
+/// What bad answers would likely cost: to the questions that are counted, or to the others.
+fn asides(asked: &[Asked], counted: bool) -> i64 {
+    let asked = asked.iter().filter(|it| it.counted == counted);
+    asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
+}
+
 fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let money = |minor: i64| Money {
         minor,
@@ -199,11 +208,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let others = bill.minor();
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
-    let asides = |counted: bool| -> i64 {
-        let asked = it.asked.iter().filter(|it| it.counted == counted);
-        asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
-    };
-    let (aside, looks) = (asides(true), asides(false));
+    let (aside, looks) = (asides(it.asked, true), asides(it.asked, false));
     let bad = it.bad_answers.iter().filter_map(|it| it.cost);
     let bad: i64 = bad.map(|it| it.likely).sum();
     let cash = materials + others + terms.pickup + storage + aside + bad;

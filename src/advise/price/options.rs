@@ -6,13 +6,15 @@ use crate::advise::labour::area;
 use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::part::surface;
+use crate::advise::price::path_label::label;
+use crate::advise::price::refused::Refused;
+use crate::advise::price::refused::faceless;
+use crate::advise::price::refused::refuse;
 use crate::advise::price::wish;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
-use crate::advise::refinish::advice::Reason;
 use crate::advise::refinish::advice::Verdict;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -65,23 +67,6 @@ pub struct WayPart {
     pub label: String,
     /// Its path; `None` where none can be taken yet.
     pub path: Option<String>,
-}
-
-/// A path that was chosen and cannot be taken.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Refused {
-    /// The part.
-    pub part: PartId,
-    /// Its label.
-    pub label: String,
-    /// The path.
-    pub path: String,
-    /// Its name.
-    pub path_label: String,
-    /// Why it is shut, or what might shut it.
-    pub reasons: Vec<Reason>,
-    /// What to look at first, where that may open it.
-    pub look: Vec<String>,
 }
 
 /// All ways, and what of the user's choice was refused.
@@ -262,59 +247,6 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
     Some(way)
 }
 
-/// Parts for which a path was chosen by name, and that have no face on which it could be taken.
-fn faceless<'a>(
-    need: &'a PlanInput<'_>,
-    advice: &'a [&PartAdvice],
-) -> impl Iterator<Item = Refused> + 'a {
-    let lines = need.it.piece.market.chosen.iter();
-    lines.filter_map(|line| {
-        let part = line.part.as_ref()?;
-        let does_nothing = line.path == LEAVE || line.path == MEND;
-        if does_nothing || advice.iter().any(|it| surface::is_face(part, &it.part)) {
-            return None;
-        }
-        let report = need.it.parts.iter().find(|it| it.part == *part);
-        let why = match report {
-            _ if !area::is_there(need.it, part) => "It is not there.",
-            Some(it) if it.material.covered => {
-                "Cloth, leather or cane lies over it: a cover is an upholsterer's or a conservator's work, found in the faults that are marked on it."
-            }
-            _ => "It has no finished face of its own.",
-        };
-        Some(Refused {
-            part: part.clone(),
-            label: report.map_or_else(|| part.to_string(), |it| it.label.clone()),
-            path: line.path.clone(),
-            path_label: label(need.book, &line.path),
-            reasons: vec![Reason {
-                rule: "no_face".to_owned(),
-                why: why.to_owned(),
-            }],
-            look: Vec::new(),
-        })
-    })
-}
-
-fn refuse(it: &PartAdvice, path: &str, book: &TradeBook) -> Refused {
-    let found = it.paths.iter().find(|it| it.path == path);
-    let none = || Reason {
-        rule: "not_for_this_part".to_owned(),
-        why: "Nothing opens this way for it.".to_owned(),
-    };
-    Refused {
-        part: it.part.clone(),
-        label: it.label.clone(),
-        path: path.to_owned(),
-        path_label: label(book, path),
-        reasons: found
-            .map(|it| it.reasons.clone())
-            .filter(|it| !it.is_empty())
-            .unwrap_or_else(|| vec![none()]),
-        look: found.map(|it| it.look.clone()).unwrap_or_default(),
-    }
-}
-
 fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
     let mut way = Way {
         id,
@@ -363,13 +295,6 @@ fn partly(way: &Way, book: &TradeBook) -> Option<String> {
         way.parts.len(),
         named(&own.1)
     ))
-}
-
-/// The name of a path.
-#[must_use]
-pub fn label(book: &TradeBook, path: &str) -> String {
-    book.path(path)
-        .map_or_else(|| path.to_owned(), |it| it.label.clone())
 }
 
 /// Parts by name, or how many.

@@ -53,8 +53,14 @@ pub fn words(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Vec<String
     said.extend(absent(of));
     let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
     let two_pieces = two_pieces.map(|it| it.what.clone());
-    let others: Vec<String> = two_pieces.into_iter().chain(rest.iter().map(fault)).collect();
-    let told = FAULTS.saturating_sub(dangers.len()).max(1).min(others.len());
+    let others: Vec<String> = two_pieces
+        .into_iter()
+        .chain(rest.iter().map(fault))
+        .collect();
+    let told = FAULTS
+        .saturating_sub(dangers.len())
+        .max(1)
+        .min(others.len());
     said.extend(dangers);
     said.extend(others[..told].iter().cloned());
     said.extend(more(others.len() - told));

@@ -50,13 +50,18 @@ fn what_is_not_named_is_counted() {
     let words = of(&build).words;
     let faults = words.iter().filter(|it| it.contains('('));
     assert_eq!(faults.count(), 2, "{words:?}");
-    assert!(words.contains(&"And 2 things more.".to_owned()), "{words:?}");
+    assert!(
+        words.contains(&"And 2 things more.".to_owned()),
+        "{words:?}"
+    );
 }
 
 #[test]
 fn what_decides_is_said_once() {
     let words = of(&chest_with(&[("cut_down", "top", 4)])).words;
-    let said = words.iter().filter(|it| it.to_lowercase().contains("cut down"));
+    let said = words
+        .iter()
+        .filter(|it| it.to_lowercase().contains("cut down"));
     assert_eq!(said.count(), 1, "{words:?}");
     assert!(words[0].contains("I cannot name a price yet"), "{words:?}");
 }

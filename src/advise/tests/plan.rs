@@ -121,7 +121,14 @@ fn every_piece_costs_the_base_work() {
     // Drawers are handled only where work is done.
     let drawers = task(&stripped, "drawers");
     assert_eq!(drawers.quantity, Quantity::count(4));
-    assert_eq!((drawers.minutes.low, drawers.minutes.likely, drawers.minutes.high), (24, 36, 72));
+    assert_eq!(
+        (
+            drawers.minutes.low,
+            drawers.minutes.likely,
+            drawers.minutes.high
+        ),
+        (24, 36, 72)
+    );
     // Fetching and handing over take none of the plan's days: 48 min of the rest at 3 h a day.
     assert_eq!(plan.days.likely.work_days, 1);
     assert_eq!(

@@ -4,7 +4,7 @@ use crate::advise::part::truth::Truth;
 use crate::advise::tests::words::SOLID;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-pub(super) const CASES: [(&str, &str, &str, &str, Truth); 62] = [
+pub(super) const CASES: [(&str, &str, &str, &str, Truth); 64] = [
     (
         "picture_of_wood",
         "top",

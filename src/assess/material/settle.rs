@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::claims::cited::cited;
+use crate::assess::material::cover;
 use crate::assess::material::sign::STRONG;
 use crate::assess::material::sign::Sign;
 use crate::assess::part_report::Evidence;
@@ -42,9 +43,8 @@ struct Seen<'a> {
 
 /// The verdict on one part. Only what is seen on it counts: what its neighbours are made of is a hint where to look.
 pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &FormPart) -> Material {
-    let covers = covers(book, time, &part.id);
-    if !covers.is_empty() {
-        return of_covered(&covers);
+    if let Some(covered) = cover::covered(book, time, &part.id) {
+        return covered;
     }
     let seen = seen_on(book, time, &part.id);
     let evidence = seen.iter().map(Seen::evidence).collect();
@@ -116,46 +116,6 @@ fn leaning(seen: &[Seen<'_>]) -> String {
             format!(" That leans to {}, and only leans.", small(&words(class)))
         }
         _ => String::new(),
-    }
-}
-
-/// Observations and faults that show a cover over a part.
-fn covers<'a>(
-    book: &'a TradeBook,
-    time: &Timeline<'a>,
-    part: &PartId,
-) -> Vec<(&'a str, DatedMark<'a>)> {
-    let shows = |said: DatedMark<'a>| {
-        let word = said.mark.tag.as_deref()?;
-        let cue = || book.cue(word).filter(|it| it.covers).map(|it| &it.term);
-        let tag = || book.tag(word).filter(|it| it.covers).map(|it| &it.term);
-        let term = cue().or_else(tag)?;
-        let here = said.mark.part.as_ref() == Some(part) && said.mark.state.is_there();
-        here.then_some((term.as_str(), said))
-    };
-    time.marks().filter_map(shows).collect()
-}
-
-/// Of a part under a cover only the cover is seen.
-fn of_covered(covers: &[(&str, DatedMark<'_>)]) -> Material {
-    let told = covers.iter().map(|(term, said)| (*term, said.photo.no));
-    let evidence = covers.iter().map(|(term, said)| Evidence {
-        photo: said.photo.no,
-        mark: said.index,
-        text: (*term).to_owned(),
-    });
-    Material {
-        settled: None,
-        core: None,
-        likely: None,
-        possible: Vec::new(),
-        look: None,
-        covered: true,
-        text: format!(
-            "Covered: what lies below the cover was not seen. Seen: {}.",
-            cited(told)
-        ),
-        evidence: evidence.collect(),
     }
 }
 

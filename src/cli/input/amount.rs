@@ -21,7 +21,9 @@ pub(in crate::cli) fn amount(
     })?;
     match amount.minor < 0 {
         true => Err(WorkError::Asked {
-            what: format!("{option}: `{text}` is below 0; what is paid or asked is never less than nothing"),
+            what: format!(
+                "{option}: `{text}` is below 0; what is paid or asked is never less than nothing"
+            ),
             hint: None,
         }),
         false => Ok(Some(amount)),

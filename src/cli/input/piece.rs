@@ -24,6 +24,15 @@ pub(in crate::cli) struct PieceArgs {
     /// Height x width x depth, such as 900x1050x480mm or "35 x 41 x 19 in"
     #[arg(long, value_name = "HxWxD", value_parser = or(size))]
     size: Option<Or<Size>>,
+    /// How its size was taken, such as "without casters"
+    #[arg(long, value_name = "TEXT")]
+    size_taken: Option<Or<String>>,
+    /// The form that it had when it was bought, where work made another of it
+    #[arg(long, value_name = "FORM")]
+    form_before: Option<Or<String>>,
+    /// The set to which it belongs, such as "six dining chairs"; pieces of the same words belong together
+    #[arg(long, value_name = "TEXT")]
+    set: Option<Or<String>>,
     /// Drawers in each row from the top, such as 2,1,1,1 for two over three; 0 where it has none
     #[arg(long, value_name = "ROWS", value_delimiter = ',', value_parser = or(drawers))]
     drawers: Vec<Or<u8>>,
@@ -76,6 +85,9 @@ impl PieceArgs {
             title,
             form,
             size: gone.or(PieceFact::Size, self.size),
+            size_taken: gone.or(PieceFact::SizeTaken, self.size_taken),
+            form_before: gone.or(PieceFact::FormBefore, self.form_before),
+            set: gone.or(PieceFact::Set, self.set),
             drawer_rows: gone.or_all(PieceFact::Drawers, self.drawers),
             with: gone.or_all(PieceFact::With, self.with),
             absent: gone.or_all(PieceFact::Absent, self.absent),

@@ -10,7 +10,6 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
-use crate::model::piece::PieceFact;
 use crate::model::piece::PieceInput;
 use crate::record::RecordError;
 use crate::trade::TradeBook;
@@ -21,6 +20,7 @@ use crate::work::advice::shot_list;
 use crate::work::advice::shot_list::ShotLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market;
+use crate::work::piece::take_back::take_back;
 use crate::work::sidecars::vocabulary;
 
 /// A piece taken in.
@@ -184,7 +184,11 @@ fn told_of(
         }
         title.trim().clone_into(&mut piece.title);
     }
-    let mut kept: Vec<String> = told.gone.iter().map(|it| take_back(*it, &mut piece)).collect();
+    let mut kept: Vec<String> = told
+        .gone
+        .iter()
+        .map(|it| take_back(*it, &mut piece))
+        .collect();
     if let Some(form) = told.form {
         piece.form = form;
     }
@@ -199,6 +203,14 @@ fn told_of(
         piece.absent = told.absent;
     }
     piece.size = told.size.or(piece.size);
+    piece.size_taken = told.size_taken.or(piece.size_taken);
+    if let Some(form) = told.form_before {
+        if book.form(&form).is_none() {
+            return Err(vocabulary::no_form(book, &form));
+        }
+        piece.form_before = Some(form);
+    }
+    piece.set = told.set.or(piece.set);
     piece.about = told.about.or(piece.about);
     piece.examined_by = told.examined_by.or(piece.examined_by);
     piece.weight = told.weight.or(piece.weight);
@@ -210,57 +222,6 @@ fn told_of(
     named.iter().try_for_each(|it| placed(book, &piece, it))?;
     kept.extend(market::tell(told.market, book, &mut piece)?);
     Ok((piece, kept))
-}
-
-/// Takes one fact back, and says so.
-fn take_back(fact: PieceFact, piece: &mut Piece) -> String {
-    let what = match fact {
-        PieceFact::Size => {
-            piece.size = None;
-            "size"
-        }
-        PieceFact::Drawers => {
-            piece.drawer_rows.clear();
-            "rows of drawers"
-        }
-        PieceFact::With => {
-            piece.with.clear();
-            "optional parts"
-        }
-        PieceFact::Absent => {
-            piece.absent.clear();
-            "parts that are not there"
-        }
-        PieceFact::About => {
-            piece.about = None;
-            "the paragraph for the buyer"
-        }
-        PieceFact::ExaminedBy => {
-            piece.examined_by = None;
-            "who examined it"
-        }
-        PieceFact::Weight => {
-            piece.weight = None;
-            "weight"
-        }
-        PieceFact::BoughtFor => {
-            piece.bought_for = None;
-            "what was paid"
-        }
-        PieceFact::BoughtOn => {
-            piece.bought_on = None;
-            "the day it was bought"
-        }
-        PieceFact::Asking => {
-            piece.asking = None;
-            "what is asked"
-        }
-        PieceFact::PrivateNote => {
-            piece.private_note = None;
-            "the private note"
-        }
-    };
-    format!("{what}: not told any more")
 }
 
 /// A kind that was named has a place on the piece: a lock lies in a door or a drawer.
