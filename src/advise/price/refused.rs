@@ -46,7 +46,7 @@ pub(in crate::advise) fn faceless<'a>(
         let why = match report {
             _ if !area::is_there(need.it, part) => "It is not there.",
             Some(it) if it.material.covered => {
-                "Cloth, leather or cane lies over it: a cover is an upholsterer's or a conservator's work, found in the faults that are marked on it."
+                "Cloth, leather or cane lies over it. Mark what is wrong with the cover: that is an upholsterer's or a conservator's work."
             }
             _ => "It has no finished face of its own.",
         };

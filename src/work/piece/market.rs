@@ -45,7 +45,7 @@ pub(in crate::work) fn tell(
     }
     if let Some(sold_as) = told.sold_as {
         market.sold_as = Some(sold_as);
-        kept.push(format!("the prices told are of pieces that were {sold_as}"));
+        kept.push(format!("sold as: {sold_as}"));
     }
     if let Some(asks) = told.seller_asks {
         above_zero(asks, "what the seller asks")?;
@@ -87,7 +87,7 @@ fn take_back(
         }
         MarketFact::SoldAs => {
             market.sold_as = None;
-            "what the pieces sold were besides: not told any more"
+            "sold as: not told any more"
         }
         MarketFact::SellerAsks => {
             market.seller_asks = None;
