@@ -11,6 +11,7 @@ use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::Ground;
+use crate::advise::refinish::permit::LEAD_TEST;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
@@ -20,6 +21,7 @@ use crate::kit::text::listed;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::repair::method::Phase;
 
 /// Most parts or findings named in one line before the rest is counted.
 const MOST: usize = 6;
@@ -103,9 +105,11 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         let tag = book.tag(&finding.tag);
         tag.is_some_and(|it| it.is_danger(finding.level)) && finding.is_to_do()
     };
-    let line = |finding: &Finding| {
+    let mut untested: Vec<String> = Vec::new();
+    let mut line = |finding: &Finding| {
         let (phase, what, how) = match first_aid(it, finding, &kinds, parts, book) {
-            Ok(method) => {
+            Ok((method, test)) => {
+                untested.extend(test.then(|| finding.no.to_string()));
                 let how = method.cautions.first().cloned();
                 (Some(method.phase), small(&method.name), how)
             }
@@ -115,21 +119,35 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         let what = format!("{} {}, {part}: {what}", finding.no, finding.term);
         (phase, step("danger", what, how.unwrap_or_default()))
     };
-    let mut lines: Vec<_> = it.findings.iter().filter(dangerous).map(line).collect();
+    let mut lines: Vec<_> = it
+        .findings
+        .iter()
+        .filter(dangerous)
+        .map(&mut line)
+        .collect();
+    lines.splice(..0, lead_test(&untested, book));
     // In the order of the work: what is isolated, tested or taken off first, then what is repaired, then what waits. The sort is
     // stable, so that the order of the findings stays within a phase.
     lines.sort_by_key(|it| (it.0.is_none(), it.0));
     lines.into_iter().map(|it| it.1).collect()
 }
 
-/// The usual work on a danger, where no rule is against it.
+/// The test of old paint that comes before work on these findings.
+fn lead_test(untested: &[String], book: &TradeBook) -> Option<(Option<Phase>, NextStep)> {
+    let test = book.method(LEAD_TEST).filter(|_| !untested.is_empty())?;
+    let what = format!("{}, before the work on {}", test.name, some(untested));
+    let how = test.cautions.first().cloned().unwrap_or_default();
+    Some((Some(test.phase), step("danger", what, how)))
+}
+
+/// The usual work on a danger, where no rule is against it, and whether old paint is tested before it.
 fn first_aid<'a>(
     it: &Assessment,
     finding: &Finding,
     kinds: &Kinds<'_>,
     parts: &[PartAdvice],
     book: &'a TradeBook,
-) -> Result<&'a Method, String> {
+) -> Result<(&'a Method, bool), String> {
     let kind = kinds.kind(&finding.part);
     let facts = gather::facts(it, &finding.part, kind, book);
     let advice = parts
@@ -147,7 +165,7 @@ fn first_aid<'a>(
         match ground.allows(method) {
             Ok(()) => {
                 let first = method.needs.first().and_then(|it| book.method(it));
-                return Ok(first.unwrap_or(method));
+                return Ok((first.unwrap_or(method), ground.wants_test(method)));
             }
             Err(why) => refused = refused.or(Some(why)),
         }

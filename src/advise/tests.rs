@@ -4,7 +4,9 @@
 mod cases;
 mod coats;
 mod comparables;
+mod door;
 mod estimate_notes;
+mod hours;
 mod known;
 mod leave;
 mod made_up;

@@ -134,6 +134,8 @@ pub struct Material {
     pub look: Option<String>,
     /// A sentence for the buyer: the verdict, or "not settled" and what to look at.
     pub text: String,
+    /// Whether cloth, leather, cane or a pad was seen to lie over it, so that nothing of it is seen.
+    pub covered: bool,
     /// The observations it rests on.
     #[serde(flatten, serialize_with = "evidence_as_json")]
     pub evidence: Vec<Evidence>,
@@ -174,11 +176,13 @@ fn settled_as_json<S: Serializer>(material: &Material, to: S) -> Result<S::Ok, S
         material: &'a Option<String>,
         core: &'a Option<String>,
         likely: &'a Option<Likely>,
+        covered: bool,
     }
     Names {
         material: &material.settled,
         core: &material.core,
         likely: &material.likely,
+        covered: material.covered,
     }
     .serialize(to)
 }

@@ -52,6 +52,16 @@ impl Length {
     }
 }
 
+/// A length in another unit than millimetres with its millimetres, such as `1/2 in (12.7 mm)`; any other text as it is.
+#[must_use]
+pub fn with_mm(text: &str) -> String {
+    let length = text.parse::<Length>().ok();
+    match length.filter(|_| !text.to_lowercase().contains("mm")) {
+        Some(length) => format!("{text} ({length})"),
+        None => text.to_owned(),
+    }
+}
+
 /// Prints `70 mm`, with at most two decimals.
 impl fmt::Display for Length {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -21,6 +21,9 @@ pub struct Market<A = Money> {
     pub meant_for: Option<MeantFor>,
     /// What the owner wishes of the colour.
     pub wish: Option<Wish>,
+    /// What the comparables were besides, where that is not what one takes such a piece for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sold_as: Option<SoldAs>,
     /// What the seller asks.
     pub seller_asks: Option<A>,
     /// What others take for their part of the work, such as a specialist.
@@ -54,6 +57,8 @@ pub enum MarketFact {
     MeantFor,
     /// What is wished of the colour.
     Wish,
+    /// What the comparables were besides.
+    SoldAs,
     /// What the seller asks.
     SellerAsks,
     /// What others take.
@@ -112,6 +117,7 @@ impl<A> Default for Market<A> {
             worth: None,
             meant_for: None,
             wish: None,
+            sold_as: None,
             seller_asks: None,
             bill: None,
             channel: None,
@@ -137,6 +143,7 @@ impl Market<String> {
             worth: self.worth,
             meant_for: self.meant_for,
             wish: self.wish,
+            sold_as: self.sold_as,
             seller_asks: currency.amount_of(self.seller_asks)?,
             bill: currency.amount_of(self.bill)?,
             channel: self.channel,
@@ -151,7 +158,7 @@ macro_rules! words {
     ($(#[$about:meta])* $name:ident { $($(#[$says:meta])* $variant:ident = $word:literal),* $(,)? }) => {
         $(#[$about])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        #[serde(rename_all = "lowercase")]
+        #[serde(rename_all = "snake_case")]
         pub enum $name { $($(#[$says])* $variant),* }
 
         impl $name {
@@ -203,6 +210,14 @@ words! {
     MeantFor {
         /// A child will use it.
         Child = "child",
+    }
+}
+
+words! {
+    /// What the pieces were of which prices are told.
+    SoldAs {
+        /// Cut down, or put together of two pieces, and sold as that.
+        MadeUp = "made_up",
     }
 }
 

@@ -35,6 +35,15 @@ pub struct Piece {
     pub form: String,
     /// Outer size, once measured.
     pub size: Option<Size>,
+    /// How its size was taken, such as `without casters`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size_taken: Option<String>,
+    /// The form that it had when it was bought, where work made another of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub form_before: Option<String>,
+    /// The set to which it belongs, in the owner's words; pieces of the same words belong together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub set: Option<String>,
     /// Drawers in each row from the top; `[2, 1, 1, 1]` is two over three.
     pub drawer_rows: Vec<u8>,
     /// Optional parts this piece has, by kind (`leg`, `lock` ...) as the form names them.
@@ -83,6 +92,9 @@ impl Piece {
             title: String::new(),
             form: String::new(),
             size: None,
+            size_taken: None,
+            form_before: None,
+            set: None,
             drawer_rows: Vec::new(),
             with: Vec::new(),
             absent: Vec::new(),
@@ -118,6 +130,12 @@ pub struct PieceInput<A = Money> {
     pub form: Option<String>,
     /// Outer size.
     pub size: Option<Size>,
+    /// How it was taken.
+    pub size_taken: Option<String>,
+    /// The form that it had when it was bought.
+    pub form_before: Option<String>,
+    /// The set to which it belongs.
+    pub set: Option<String>,
     /// Drawers in each row from the top.
     pub drawer_rows: Vec<u8>,
     /// Optional parts it has, by kind.
@@ -140,6 +158,42 @@ pub struct PieceInput<A = Money> {
     pub private_note: Option<String>,
     /// Private: the market, and the way of refinishing.
     pub market: MarketInput<A>,
+    /// What is taken back.
+    #[serde(skip)]
+    pub gone: Vec<PieceFact>,
+}
+
+/// One thing that can be told of a piece, and taken back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PieceFact {
+    /// Its size.
+    Size,
+    /// How its size was taken.
+    SizeTaken,
+    /// The form that it had when it was bought.
+    FormBefore,
+    /// The set to which it belongs.
+    Set,
+    /// Its rows of drawers: it counts as having the usual ones again.
+    Drawers,
+    /// Its optional parts.
+    With,
+    /// Parts that are not there.
+    Absent,
+    /// The paragraph for the buyer.
+    About,
+    /// Who examined it.
+    ExaminedBy,
+    /// Its weight.
+    Weight,
+    /// What was paid.
+    BoughtFor,
+    /// When it was bought.
+    BoughtOn,
+    /// What is asked.
+    Asking,
+    /// The private note.
+    PrivateNote,
 }
 
 impl<A> Default for PieceInput<A> {
@@ -148,6 +202,9 @@ impl<A> Default for PieceInput<A> {
             title: None,
             form: None,
             size: None,
+            size_taken: None,
+            form_before: None,
+            set: None,
             drawer_rows: Vec::new(),
             with: Vec::new(),
             absent: Vec::new(),
@@ -159,6 +216,7 @@ impl<A> Default for PieceInput<A> {
             asking: None,
             private_note: None,
             market: MarketInput::default(),
+            gone: Vec::new(),
         }
     }
 }
@@ -173,6 +231,9 @@ impl PieceInput<String> {
             title: self.title,
             form: self.form,
             size: self.size,
+            size_taken: self.size_taken,
+            form_before: self.form_before,
+            set: self.set,
             drawer_rows: self.drawer_rows,
             with: self.with,
             absent: self.absent,
@@ -184,6 +245,7 @@ impl PieceInput<String> {
             asking: currency.amount_of(self.asking)?,
             private_note: self.private_note,
             market: self.market.priced(currency)?,
+            gone: self.gone,
         })
     }
 }

@@ -142,6 +142,7 @@ fn parts() -> Vec<PartReport> {
                 settled: veneered.then(|| "veneer".to_owned()),
                 possible: vec![],
                 look: None,
+                covered: false,
                 text: match veneered {
                     true => {
                         "Veneer on a core of other wood: the layer line shows at the broken corner"
@@ -176,6 +177,9 @@ fn piece() -> Piece {
             width_mm: 1050.0,
             depth_mm: 480.0,
         }),
+        size_taken: None,
+        form_before: None,
+        set: None,
         drawer_rows: vec![2, 1, 1, 1],
         with: vec!["leg".to_owned()],
         absent: vec!["key".parse().unwrap()],

@@ -443,3 +443,48 @@ fn a_cheap_piece_puts_little_aside_and_its_parts_have_a_sum() {
     assert_eq!(it["words"][0], "I can offer you EUR 4.");
     assert_eq!(sums["first_bid"][0]["minor"], sums["donor"][0]["minor"]);
 }
+
+/// `none` takes back whatever was told of the piece itself, and says so; a title is never without.
+#[test]
+fn what_was_told_of_the_piece_is_taken_back() {
+    let shop = Shop::new();
+    shop.book();
+    shop.run(&["intake", "chest", "--form", "chest_of_drawers"])
+        .code(0);
+    let facts = [
+        ("--size", "900x1050x480mm", "size"),
+        ("--size-taken", "on its casters", "size_taken"),
+        ("--form-before", "nightstand", "form_before"),
+        ("--set", "pair of chests", "set"),
+        ("--drawers", "2,1", "drawer_rows"),
+        ("--with", "leg", "with"),
+        ("--absent", "foot-back-left", "absent"),
+        ("--about", "a plain chest", "about"),
+        ("--examined-by", "A. Tester", "examined_by"),
+        ("--weight", "about 48 kg", "weight"),
+        ("--bought-for", "85", "bought_for"),
+        ("--bought-on", "2026-03-13", "bought_on"),
+        ("--asking", "420", "asking"),
+        ("--private-note", "from a clearance", "private_note"),
+    ];
+    let is_none = |it: &Value| it.is_null() || it.as_array().is_some_and(Vec::is_empty);
+    for (flag, said, name) in facts {
+        let set = shop.run(&["amend", "26-001", flag, said, "--json"]);
+        let set = set.json();
+        assert!(!is_none(&set[name]), "{flag}: {set:#}");
+        let gone = shop.run(&["amend", "26-001", flag, "none", "--json"]);
+        let gone = gone.json();
+        assert!(is_none(&gone[name]), "{flag}: {gone:#}");
+    }
+    shop.run(&["amend", "26-001", "--weight", "none"])
+        .says("weight: not told any more");
+    shop.run(&["amend", "26-001", "--title", "none"])
+        .code(2)
+        .says("cannot be titled `none`");
+    shop.run(&["estimate", "26-001", "--bill", "forty"])
+        .code(2)
+        .says("--bill: `forty`");
+    // Only a seal is missing.
+    shop.run(&["verify"])
+        .says("rows\n                      contradict each other");
+}

@@ -72,7 +72,7 @@ struct Case {
     stops: Vec<String>,
     #[serde(default)]
     no_stops: Vec<String>,
-    /// Sentences that survey or estimate print, and such as neither does.
+    /// Sentences that the survey, the estimate or its words for the door print, and such as none of them does.
     #[serde(default)]
     says: Vec<String>,
     #[serde(default)]
@@ -226,7 +226,9 @@ fn run(folder: &Path, case: &Case) -> Out {
     let printed = worded.then(|| {
         let (survey, estimate) = (["survey", "26-001"], ["estimate", "26-001"]);
         let (survey, estimate) = (shop.run(&survey), shop.run(&estimate));
-        [survey.out(), survey.err(), estimate.out(), estimate.err()].concat()
+        let door = shop.run(&["estimate", "26-001", "--door"]);
+        let printed = [&survey, &estimate, &door].map(|it| [it.out(), it.err()].concat());
+        printed.concat()
     });
     let text = printed.unwrap_or_default();
     let paged = !case.page_says.is_empty() || !case.page_never_says.is_empty();

@@ -42,6 +42,14 @@ pub(crate) enum Answer<'a> {
 /// Nothing of the book mends it.
 const NOTHING_MENDS: &str = "nothing mends it; it is told to the buyer";
 
+/// From this level on a fault is heavy, and from this one what gets worse by itself does not wait.
+const HEAVY: u8 = 3;
+const GROWS: u8 = 2;
+
+/// What a cover hides or carries is no work on wood.
+const COVERED: &str =
+    "cloth, leather or cane lies over it, which is no work on wood; it is told to the buyer";
+
 /// An open finding, where it is, and what is known there.
 pub(crate) struct Place<'a, 'f> {
     pub(crate) finding: &'f Finding,
@@ -78,7 +86,13 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     }
     let fitting = match it.fitting(tag) {
         Ok(fitting) => fitting,
-        Err(why) => return Answer::Left(it.ground.left_to_others().unwrap_or(why)),
+        Err(why) => {
+            let others = it.ground.handed_over().filter(|_| it.cannot_stay(tag));
+            return match others {
+                Some(permit) => Answer::Method(permit, Who::Specialist),
+                None => Answer::Left(it.ground.left_to_others().unwrap_or(why)),
+            };
+        }
     };
     if specialist {
         let trained = fitting.iter().find(|it| it.method().by == Who::Specialist);
@@ -113,6 +127,7 @@ impl<'a> Place<'a, '_> {
         }
         match (fitting.is_empty(), refused) {
             (false, _) => Ok(fitting),
+            (true, Some(_)) if self.facts.is_covered => Err(COVERED.to_owned()),
             (true, Some(why)) => Err(why),
             (true, None) if tag.fix.is_empty() => Err(NOTHING_MENDS.to_owned()),
             (true, None) if tag.fix.iter().all(|it| !(it.from..=it.to).contains(&level)) => {
@@ -123,6 +138,13 @@ impl<'a> Place<'a, '_> {
                 Err("none of its repairs is right here; it is told to the buyer".to_owned())
             }
         }
+    }
+
+    /// Whether others are asked to mend it: what is heavy, and what gets worse by itself.
+    fn cannot_stay(&self, tag: &Tag) -> bool {
+        let level = gather::level(self.finding);
+        let grows = tag.affects.contains(&Affects::Progressive) && level >= GROWS;
+        !tag.fix.is_empty() && (grows || level >= HEAVY)
     }
 
     /// A method, if it is right here.
@@ -137,6 +159,7 @@ impl<'a> Place<'a, '_> {
         let asked: Vec<_> = fix.when.iter().map(|it| vec![it.clone()]).collect();
         match self.facts.holds(&asked) {
             Truth::No => return Ok(None),
+            // No look makes that ours which is forbidden for good.
             Truth::Open => {
                 self.ground.allows(method)?;
                 let look = look::of_questions(&asked, self.facts);
@@ -155,7 +178,8 @@ impl<'a> Place<'a, '_> {
         let strips = self.ground.taken();
         let strips = strips.is_some_and(|it| permit::has_step(it.path(), "strip"));
         if !fits(method, leaves, strips) {
-            return Err(permit::NO_REPAIR_FITS.to_owned());
+            let shut = self.ground.shut_for_good(method);
+            return Err(shut.unwrap_or_else(|| permit::NO_REPAIR_FITS.to_owned()));
         }
         self.ground.permit(method).map(Some)
     }

@@ -21,12 +21,14 @@ use crate::advise::refinish::permit::Taken;
 use crate::advise::refinish::permit::Trust;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::offer::BaseWork;
 use crate::trade::entry::path::Path;
+use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
 use crate::trade::entry::tag::Affects;
@@ -155,11 +157,15 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
                 let by = leave.method().by;
                 draft(&mut drafts, need.book, leave, by).add_place(finding, need.book);
             }
-            Answer::Method(leave, by) => draft(&mut drafts, need.book, leave, by).add_finding(
-                finding,
-                need.surfaces,
-                need.book,
-            ),
+            Answer::Method(leave, by) => {
+                let found = choice.as_found.holds(&finding.part);
+                left.extend(stays(finding, leave.method(), need.book).filter(|_| found));
+                draft(&mut drafts, need.book, leave, by).add_finding(
+                    finding,
+                    need.surfaces,
+                    need.book,
+                );
+            }
             Answer::Left(why) => left.push(left_alone(finding, why)),
         }
     }
@@ -302,6 +308,18 @@ fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
     book.tag(&finding.tag).is_some_and(|it| {
         let spreads = it.affects.contains(&Affects::Hygiene);
         it.is_danger(level) && (spreads || level.is_none_or(|it| it >= HEAVY))
+    })
+}
+
+/// A fault of the coat that is left as found and only made safe is still there after the work.
+fn stays(finding: &Finding, method: &Method, book: &TradeBook) -> Option<LeftAlone> {
+    let of_coat = book
+        .tag(&finding.tag)
+        .is_some_and(|it| it.group == "finish");
+    let only_safe = of_coat && method.cures == Cures::Handles;
+    only_safe.then(|| {
+        let why = format!("{} makes it safe; the fault stays", small(&method.name));
+        left_alone(finding, why)
     })
 }
 

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use crate::advise::part::context::PartContext;
 use crate::advise::part::context::set;
 use crate::advise::part::face;
+use crate::advise::part::surface;
+use crate::advise::part::surface::Kinds;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::kit::clock::Day;
@@ -12,6 +14,7 @@ use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::kind::Shown;
 
 /// What is known of the coat.
 pub(crate) struct Coat {
@@ -84,6 +87,11 @@ pub(crate) fn coat(
         opinions.push(text);
         now = coat;
     }
+    let painted = elsewhere_painted(about).filter(|_| alike && now.len() > 1);
+    if let Some(text) = painted.filter(|_| !shows_wood(about, materials)) {
+        opinions.push(text);
+        now = set(&["paint"]);
+    }
     if now.len() > 1 && looked_at && !painted_now && shows_wood(about, materials) {
         now.remove("paint");
     }
@@ -100,12 +108,7 @@ pub(crate) fn coat(
 /// The coat that every test on other parts of the piece found, as an opinion: one test speaks for what looks the same. Not where
 /// work has changed a coat, nor where two tests differ.
 fn elsewhere(about: PartContext<'_>) -> Option<(BTreeSet<String>, String)> {
-    let recoated = about
-        .it
-        .repairs
-        .iter()
-        .filter_map(|it| about.book.method(&it.method));
-    if { recoated }.any(|it| it.recoats || !it.leaves.is_empty()) {
+    if is_recoated(about) {
         return None;
     }
     let tests = about.it.observations.iter().filter_map(|it| {
@@ -123,18 +126,72 @@ fn elsewhere(about: PartContext<'_>) -> Option<(BTreeSet<String>, String)> {
     if told.any(|it| it.coat.as_deref().is_some_and(|it| it != coat)) {
         return None;
     }
-    let reports = &about.it.parts;
-    let label = |part: &PartId| {
-        let report = reports.iter().find(|it| it.part == *part);
-        report.map_or_else(|| part.to_string(), |it| it.label.clone())
-    };
     let text = format!(
         "{}: its coat is taken in our opinion to be that of {}, where it was tested; try a hidden spot before the work.",
-        label(about.part),
-        small(&label(&first.part))
+        label(about, about.part),
+        small(&label(about, &first.part))
     );
     Some((set(&[coat]), text))
 }
+
+/// Whether work on record changed a coat of the piece: then no part speaks for another.
+fn is_recoated(about: PartContext<'_>) -> bool {
+    let repairs = about.it.repairs.iter();
+    let mut methods = repairs.filter_map(|it| about.book.method(&it.method));
+    methods.any(|it| it.recoats || !it.leaves.is_empty())
+}
+
+fn label(about: PartContext<'_>, part: &PartId) -> String {
+    let report = about.it.parts.iter().find(|it| it.part == *part);
+    report.map_or_else(|| part.to_string(), |it| it.label.clone())
+}
+
+/// That a part is taken to be painted, as an opinion: another part of its kind is, or most of the faces that were looked at are.
+/// Not where another coat is told anywhere, nor where the paint is told to be new.
+fn elsewhere_painted(about: PartContext<'_>) -> Option<String> {
+    if is_recoated(about) {
+        return None;
+    }
+    let told = about.it.observations.iter().filter_map(|it| {
+        let cue = about.book.cue(&it.cue)?;
+        Some((it.part.whole(), cue.id.as_str(), cue.coat.as_deref()?))
+    });
+    let told: Vec<_> = told.collect();
+    if told.iter().any(|it| it.1 != OLD_PAINT && it.2 != "unknown") {
+        return None;
+    }
+    let is_painted = |part: &PartId| told.iter().any(|it| it.0 == *part);
+    let kinds = Kinds::of(about.it, about.book);
+    let faces = about.it.parts.iter().filter(|it| {
+        let shown = surface::shown(kinds.kind(&it.part), about.book) != Shown::No;
+        shown
+            && !it.part.is_inner()
+            && PartContext {
+                part: &it.part,
+                ..about
+            }
+            .looked_at()
+    });
+    let faces: Vec<&PartId> = faces.map(|it| &it.part).collect();
+    let own = kinds.kind(about.part);
+    let alike = faces
+        .iter()
+        .find(|it| kinds.kind(it) == own && is_painted(it));
+    let most = || {
+        let painted = faces.iter().filter(|it| is_painted(it));
+        let first = painted.clone().next();
+        first.filter(|_| painted.count() * 2 > faces.len())
+    };
+    let like = alike.or_else(most)?;
+    Some(format!(
+        "{}: taken in our opinion to be painted, as {} is; mark its coat if it is another.",
+        label(about, about.part),
+        small(&label(about, like))
+    ))
+}
+
+/// Paint of which nobody told that it is new.
+const OLD_PAINT: &str = "fin_paint";
 
 /// Words in a note of the owner that tell of gilding.
 const GILT: [&str; 3] = ["gilded", "gilding", "gilt"];

@@ -69,6 +69,8 @@ pub struct Facts {
     pub(crate) opinions: Vec<String>,
     /// Observations on the part.
     pub(crate) cues: BTreeSet<String>,
+    /// Whether cloth, leather, cane or a pad lies over it.
+    pub(crate) is_covered: bool,
 }
 
 impl Facts {

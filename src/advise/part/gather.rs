@@ -98,6 +98,7 @@ pub(crate) fn facts(it: &Assessment, part: &PartId, kind: &str, book: &TradeBook
         anywhere: levels(about, None),
         opinions,
         cues: cues(about),
+        is_covered: surface::is_covered(it, part, book),
     }
 }
 

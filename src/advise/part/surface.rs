@@ -63,16 +63,30 @@ pub(crate) fn has_wood(it: &Assessment, part: &PartId, kind: &str, book: &TradeB
         let tag = book.tag(&it.tag);
         it.part == *part && it.state.is_open() && tag.is_some_and(|it| it.absence)
     };
-    let covered = |it: &&Finding| {
-        let told = it.state != FindingState::Withdrawn && is_face(&it.part, part);
-        let covers = |it: &Tag| it.covers || it.no_wood_on.iter().any(|it| it == kind);
-        told && book.tag(&it.tag).is_some_and(covers)
-    };
+    let metal = |it: &Tag| it.no_wood_on.iter().any(|it| it == kind);
+    let mut findings = it.findings.iter();
+    let gone = it.is_absent(part) || findings.any(|it| gone(&it));
+    !gone && !is_covered(it, part, book) && !told_on(it, part, book).any(metal)
+}
+
+/// Whether cloth, leather, cane or a pad lies over a part.
+pub(crate) fn is_covered(it: &Assessment, part: &PartId, book: &TradeBook) -> bool {
     let seen = it.observations.iter().filter(|it| is_face(&it.part, part));
     let mut cues = seen.filter_map(|it| book.cue(&it.cue));
-    let mut findings = it.findings.iter();
-    let gone = it.is_absent(part) || findings.clone().any(|it| gone(&it));
-    !gone && !findings.any(|it| covered(&it)) && !cues.any(|it| it.covers)
+    cues.any(|it| it.covers) || told_on(it, part, book).any(|it| it.covers)
+}
+
+/// The faults told of the face of a part, whatever became of them.
+fn told_on<'a>(
+    it: &'a Assessment,
+    part: &'a PartId,
+    book: &'a TradeBook,
+) -> impl Iterator<Item = &'a Tag> {
+    let told = it
+        .findings
+        .iter()
+        .filter(|it| it.state != FindingState::Withdrawn && is_face(&it.part, part));
+    told.filter_map(|it| book.tag(&it.tag))
 }
 
 /// Whether `of` is the part or the face of it that is seen, such as the front of a drawer.

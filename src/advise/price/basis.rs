@@ -73,6 +73,9 @@ pub struct Sums {
     pub first_bid: Option<[Money; 2]>,
     /// What it is worth for its parts, as amounts that are said at a door: from, to.
     pub donor: [Money; 2],
+    /// The same to the cent, as it stands in the highest offer.
+    #[serde(skip)]
+    pub parts: [Money; 2],
     /// What an hour brings.
     pub hourly: Hourly,
 }

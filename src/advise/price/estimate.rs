@@ -14,7 +14,6 @@ use crate::advise::price::basis::Basis;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
-use crate::advise::price::options::Refused;
 use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
 use crate::advise::price::priced_option::PricedOption;
@@ -23,6 +22,7 @@ use crate::advise::price::questions::bad_answers;
 use crate::advise::price::questions::hold_to;
 use crate::advise::price::questions::questions;
 use crate::advise::price::reckon::net_sale;
+use crate::advise::price::refused::Refused;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
 use crate::advise::price::terms::Terms;
@@ -103,7 +103,7 @@ pub fn estimate(
     let words = if is_bought {
         Vec::new()
     } else {
-        words(&options[shown], it)
+        words(&options[shown], it, book)
     };
     let can_pay = options[shown].offer.verdict == Verdict::Offer;
     Estimate {
@@ -221,7 +221,12 @@ fn shown(
     told: usize,
 ) -> (usize, String) {
     if let Some(at) = options.iter().position(|it| it.way.id == CHOSEN) {
+        let priced = options[at].offer.sums.is_some();
         let why = match best {
+            Some(best) if best != at && !priced => format!(
+                "you chose it; it has no price yet, {} has one",
+                options[best].way.label.to_lowercase()
+            ),
             Some(best) if best != at => format!(
                 "you chose it; {} would bring more",
                 options[best].way.label.to_lowercase()

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
+use crate::advise::part::surface;
 use crate::advise::part::truth::Truth;
+use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::model::ids::PartId;
@@ -53,38 +55,39 @@ fn labels<'a>(of: impl Iterator<Item = &'a Finding>) -> Option<Vec<String>> {
     (!labels.is_empty()).then_some(labels)
 }
 
-/// Old paint that nobody tested. Lead that was found answers for the whole piece, a test that found none for all but the parts
-/// said to be untested; so does paint that is known to be too new, or of which somebody said on the part that it holds none.
+/// Parts with old paint that nobody tested. Lead that was found answers for the whole piece; a test that found none speaks for the
+/// part from which its sample came. Paint that is known to be too new, or of which somebody said on the part that it holds none, is
+/// not asked about.
 pub(in crate::advise) fn lead_not_tested(
     need: &PlanInput<'_>,
     facts: &BTreeMap<PartId, Facts>,
 ) -> Option<Vec<String>> {
-    let is = |said: Tested| told(need).any(|it| it.1 == said);
-    if is(Tested::Lead) {
+    if told(need).any(|it| it.1 == Tested::Lead) {
         return None;
     }
-    if is(Tested::Clean) {
-        let tested =
-            |part: &PartId| told(need).any(|it| it.1 == Tested::Clean && it.0.part == *part);
-        let rest = told(need).filter(|it| it.1 == Tested::Not && !tested(&it.0.part));
-        return labels(rest.map(|it| it.0));
-    }
-    let suspected = told(need).next().is_some();
+    let is = |part: &PartId, said: Tested| {
+        told(need).any(|it| it.1 == said && surface::is_face(&it.0.part, part))
+    };
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
-    let painted = facts.iter().filter(|(part, it)| {
+    let open = facts.iter().filter(|(part, it)| {
         let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
         let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
-        paint && !is_new && !is_said_gone(need, LEAD, part)
+        let painted = paint && !is_new && !is_said_gone(need, LEAD, part);
+        (painted || is(part, Tested::Not)) && !is(part, Tested::Clean)
     });
     let label = |part: &PartId| {
         let found = need.it.parts.iter().find(|it| it.part == *part);
         found.map_or_else(|| part.to_string(), |it| it.label.clone())
     };
-    let parts: Vec<String> = painted.map(|it| label(it.0)).collect();
-    if parts.is_empty() && !suspected {
-        return None;
-    }
-    Some(parts)
+    let parts: Vec<String> = open.map(|it| label(it.0)).collect();
+    (!parts.is_empty()).then_some(parts)
+}
+
+/// Whether a test found none somewhere on the piece.
+pub(in crate::advise) fn is_tested_somewhere(it: &Assessment) -> bool {
+    let over = [FindingState::Withdrawn, FindingState::Gone];
+    let mut findings = it.findings.iter();
+    findings.any(|it| it.tag == LEAD && it.level == Some(1) && !over.contains(&it.state))
 }
 
 /// The answer to a question written out; a text that is none has no answer.

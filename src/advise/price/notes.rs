@@ -75,10 +75,10 @@ fn may_be_less(sums: &Sums, minutes: Spread, risk: i64) -> Vec<String> {
     let lesser = sums.by_margin.minor.min(sums.by_hours.minor);
     let over = minutes.high - minutes.likely;
     // Never less than its parts: the highest offer is not, either.
-    let parts = sums.donor[0].minor;
+    let parts = sums.parts[0].minor;
     let left = |minor: i64| match minor > parts.max(0) {
         true => Money { minor, ..sums.wage }.to_string(),
-        false if parts > 0 => format!("what its parts surely bring, {}", sums.donor[0]),
+        false if parts > 0 => format!("what its parts surely bring, {}", sums.parts[0]),
         false => "nothing".to_owned(),
     };
     if sums.looks.minor > 0 {

@@ -23,6 +23,7 @@ use crate::advise::price::reckon::said;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
 use crate::kit::money::Money;
+use crate::model::ids::PartId;
 use crate::trade::entry::offer::Stop;
 
 /// Minutes in an hour.
@@ -127,6 +128,16 @@ fn comparables(it: &Basis<'_>) -> Vec<Money> {
     fits.map(|it| it.price).collect()
 }
 
+/// A piece that is kept for its parts.
+const DONOR: &str = "donor";
+
+/// The lowest of all prices told of a whole piece in the book's currency, minor units.
+fn lowest_of_all(it: &Basis<'_>) -> Option<i64> {
+    let whole = it.piece.market.sold.iter().filter(|it| it.path != DONOR);
+    let known = whole.filter(|line| line.price.currency == it.currency);
+    known.map(|it| it.price.minor).min()
+}
+
 fn verdict(stops: &[Stopped], sums: Option<&Sums>) -> Verdict {
     match (strongest(stops), sums) {
         (Some(Stop::Walk), _) => Verdict::Walk,
@@ -172,11 +183,21 @@ fn of_others(it: &Basis<'_>) -> Vec<String> {
     let mut bills = it.plan.cost.bill_not_known.clone();
     let handed = it.way.parts.iter();
     let handed = handed.filter(|it| it.path.as_deref() == Some(SPECIALIST));
+    // Work of theirs that has a name of its own stands there already.
+    let mut named = it.plan.tasks.iter().filter(|it| !it.is_own());
+    let named: Vec<&PartId> = named.by_ref().flat_map(|it| &it.parts).collect();
+    let handed = handed.filter(|it| !named.contains(&&it.part));
     let labels: Vec<String> = handed.map(|it| it.label.to_lowercase()).collect();
     if !labels.is_empty() {
         bills.push(format!("What a specialist takes for {}", labels.join(", ")));
     }
     bills
+}
+
+/// What bad answers would likely cost: to the questions that are counted, or to the others.
+fn asides(asked: &[Asked], counted: bool) -> i64 {
+    let asked = asked.iter().filter(|it| it.counted == counted);
+    asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
 }
 
 fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
@@ -187,17 +208,14 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
     let others = bill.minor();
     let materials = it.plan.cost.minor.likely + it.may_come.minor.likely;
     let storage = terms.storage_week.saturating_mul(terms.weeks);
-    let asides = |counted: bool| -> i64 {
-        let asked = it.asked.iter().filter(|it| it.counted == counted);
-        asked.filter_map(|it| it.aside).map(|it| it.likely).sum()
-    };
-    let (aside, looks) = (asides(true), asides(false));
+    let (aside, looks) = (asides(it.asked, true), asides(it.asked, false));
     let bad = it.bad_answers.iter().filter_map(|it| it.cost);
     let bad: i64 = bad.map(|it| it.likely).sum();
     let cash = materials + others + terms.pickup + storage + aside + bad;
     let minutes = all_minutes(it);
     let deal = Deal {
         price: lowest.minor,
+        of_parts: lowest_of_all(it).unwrap_or(lowest.minor),
         cash,
         minutes: minutes.likely,
         asks: it.piece.market.seller_asks.map(|it| it.minor),
@@ -246,6 +264,7 @@ fn sums(it: &Basis<'_>, terms: &Terms, lowest: Money, bill: Bill) -> Sums {
         waits_for_bill,
         first_bid: first_bid.map(|it| it.map(money)),
         donor: got.donor.map(|it| money(said(it, deal.unit))),
+        parts: got.donor.map(money),
         hourly: hourly(it, &got, got.net_sale - cash),
     }
 }

@@ -6,12 +6,15 @@ use crate::advise::labour::area;
 use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
+use crate::advise::price::path_label::label;
+use crate::advise::price::refused::Refused;
+use crate::advise::price::refused::faceless;
+use crate::advise::price::refused::refuse;
 use crate::advise::price::wish;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
-use crate::advise::refinish::advice::Reason;
 use crate::advise::refinish::advice::Verdict;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -64,23 +67,6 @@ pub struct WayPart {
     pub label: String,
     /// Its path; `None` where none can be taken yet.
     pub path: Option<String>,
-}
-
-/// A path that was chosen and cannot be taken.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Refused {
-    /// The part.
-    pub part: PartId,
-    /// Its label.
-    pub label: String,
-    /// The path.
-    pub path: String,
-    /// Its name.
-    pub path_label: String,
-    /// Why it is shut, or what might shut it.
-    pub reasons: Vec<Reason>,
-    /// What to look at first, where that may open it.
-    pub look: Vec<String>,
 }
 
 /// All ways, and what of the user's choice was refused.
@@ -224,6 +210,7 @@ fn way_part(it: &PartAdvice, path: Option<&PathAdvice>) -> WayPart {
 /// The way that the user put together; what is shut is refused, and the gentlest taken in its place. `None` when nothing
 /// of the choice is left.
 fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refused>) -> Option<Way> {
+    refused.extend(faceless(need, advice));
     let mut parts = Vec::new();
     for it in advice {
         let wished = wish::path(need, &it.part);
@@ -258,25 +245,6 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
         way.label = way.label.replace(&label(need.book, LEAVE), MENDED);
     }
     Some(way)
-}
-
-fn refuse(it: &PartAdvice, path: &str, book: &TradeBook) -> Refused {
-    let found = it.paths.iter().find(|it| it.path == path);
-    let none = || Reason {
-        rule: "not_for_this_part".to_owned(),
-        why: "Nothing opens this way for it.".to_owned(),
-    };
-    Refused {
-        part: it.part.clone(),
-        label: it.label.clone(),
-        path: path.to_owned(),
-        path_label: label(book, path),
-        reasons: found
-            .map(|it| it.reasons.clone())
-            .filter(|it| !it.is_empty())
-            .unwrap_or_else(|| vec![none()]),
-        look: found.map(|it| it.look.clone()).unwrap_or_default(),
-    }
 }
 
 fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
@@ -327,13 +295,6 @@ fn partly(way: &Way, book: &TradeBook) -> Option<String> {
         way.parts.len(),
         named(&own.1)
     ))
-}
-
-/// The name of a path.
-#[must_use]
-pub fn label(book: &TradeBook, path: &str) -> String {
-    book.path(path)
-        .map_or_else(|| path.to_owned(), |it| it.label.clone())
 }
 
 /// Parts by name, or how many.

@@ -22,6 +22,8 @@ const WHOLE: i64 = 10_000;
 pub(in crate::advise) struct Deal {
     /// The lowest price at which such a piece was sold.
     pub price: i64,
+    /// The lowest of all prices told, whatever the way: what its parts bring hangs on no way of finishing it.
+    pub of_parts: i64,
     /// All cash but the price paid for it.
     pub cash: i64,
     /// Likely minutes of work.
@@ -96,7 +98,7 @@ pub(in crate::advise) fn reckon(it: &Deal, terms: &Terms) -> Reckoned {
     );
     let by_margin = net_sale - it.cash - margin;
     let by_hours = net_sale - it.cash - hours_worth;
-    let donor = terms.donor.map(|part| share(it.price.max(0), part));
+    let donor = terms.donor.map(|part| share(it.of_parts.max(0), part));
     let (worth, because) = worth(by_margin, by_hours, donor, it.stop);
     let asked = it.asks.filter(|asks| *asks < worth);
     let highest = asked.map_or(worth, |asks| asks.max(0));

@@ -15,6 +15,7 @@ use crate::kit::money::Money;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::market::MeantFor;
+use crate::model::market::SoldAs;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::offer::Stop;
@@ -55,7 +56,9 @@ pub struct Stopped {
 /// The reasons to stop, the strongest first, for a way of refinishing and its open questions.
 #[must_use]
 pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts) -> Vec<Stopped> {
+    let sold_as = need.it.piece.market.sold_as.map(SoldAs::word);
     let rules = need.book.offer.stops.iter();
+    let rules = rules.filter(|it| it.met_by.is_none() || it.met_by.as_deref() != sold_as);
     let mut found: Vec<Stopped> = rules
         .filter_map(|rule| {
             if rule.when.is_empty() {

@@ -2,7 +2,7 @@
 
 use crate::advise::labour::area;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::price::options::label;
+use crate::advise::price::path_label::label;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Verdict;

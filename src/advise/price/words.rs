@@ -1,16 +1,21 @@
-//! What can be said to a seller at the door: the first bid, the two faults that cost most, what could not be seen. Never
-//! what it sells for, and never how far we would go: no other amount than the bid is spoken.
+//! What can be said to a seller at the door: the first bid, every danger that cannot wait, the two faults that cost most, how many
+//! more there are, what could not be seen. Never what it sells for, and never how far we would go: no other amount than the bid is
+//! spoken.
 
 use std::collections::BTreeMap;
 
+use crate::advise::price::lead::is_tested_somewhere;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::stops::MARRIAGE;
+use crate::advise::price::stops::Stopped;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::part_report::PartState;
 use crate::kit::money::Money;
 use crate::model::ids::PartId;
+use crate::trade::TradeBook;
+use crate::trade::entry::condition::Condition;
 use crate::trade::entry::offer::Question;
 use crate::trade::entry::offer::Stop;
 
@@ -23,34 +28,83 @@ const FAULTS: usize = 2;
 /// A fault that costs nothing of its own is named from this level on, without an hour.
 const WORTH_SAYING: u8 = 2;
 
+/// A danger of this level is said whatever else there is.
+const CANNOT_WAIT: u8 = 4;
+
 /// Most parts that are named one by one.
 const MOST_PARTS: usize = 3;
 
-/// The sentences for a way, one to five of them.
+/// The sentences for a way.
 #[must_use]
-pub fn words(it: &PricedOption, of: &Assessment) -> Vec<String> {
-    let mut said = vec![opening(it, of)];
+pub fn words(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Vec<String> {
+    let reason = reason(it);
+    let mut said = vec![opening(it, of, reason)];
+    // What the reason names is said with it.
+    let named = reason.map_or_else(Vec::new, |it| faults_of(it, book));
+    let kinds = faults(it, of, book).into_iter();
+    let kinds = kinds.filter(|it| !named.contains(&it.found[0].tag.as_str()));
+    let (dangers, rest): (Vec<_>, Vec<_>) = kinds.partition(|it| it.cannot_wait);
+    let dangers: Vec<String> = dangers.iter().map(fault).collect();
     // What is not bought needs no reasons for a bid, and nothing that would have to be looked at for one.
     if it.offer.verdict == Verdict::Walk {
+        said.extend(dangers);
         return said;
     }
     said.extend(absent(of));
     let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
     let two_pieces = two_pieces.map(|it| it.what.clone());
-    said.extend(two_pieces.into_iter().chain(faults(it, of)).take(FAULTS));
-    said.extend(unseen(it));
+    let others: Vec<String> = two_pieces
+        .into_iter()
+        .chain(rest.iter().map(fault))
+        .collect();
+    let told = FAULTS
+        .saturating_sub(dangers.len())
+        .max(1)
+        .min(others.len());
+    said.extend(dangers);
+    said.extend(others[..told].iter().cloned());
+    said.extend(more(others.len() - told));
+    said.extend(unseen(it, of));
     said
 }
 
-fn opening(it: &PricedOption, of: &Assessment) -> String {
-    let first = |stop: Stop| {
-        let found = it.stops.iter().find(|it| it.stop == stop);
-        found.map_or_else(String::new, |it| format!("{} ", it.what))
+/// How many faults are not named.
+fn more(number: usize) -> Option<String> {
+    match number {
+        0 => None,
+        1 => Some("And one thing more.".to_owned()),
+        more => Some(format!("And {more} things more.")),
+    }
+}
+
+/// The reason that decides: why it is not bought, or only for its parts.
+fn reason(it: &PricedOption) -> Option<&Stopped> {
+    let stop = match it.offer.verdict {
+        Verdict::Walk => Stop::Walk,
+        Verdict::Donor => Stop::Donor,
+        Verdict::Offer | Verdict::NotKnown => return None,
     };
+    it.stops.iter().find(|it| it.stop == stop)
+}
+
+/// The faults of which a reason speaks.
+fn faults_of<'a>(reason: &Stopped, book: &'a TradeBook) -> Vec<&'a str> {
+    let mut rules = book.offer.stops.iter();
+    let rule = rules.find(|it| it.id == reason.id);
+    let asked = rule.into_iter().flat_map(|it| it.when.iter().flatten());
+    let faults = asked.filter_map(|it| match it {
+        Condition::Fault { tag, .. } => Some(tag.as_str()),
+        _ => None,
+    });
+    faults.collect()
+}
+
+fn opening(it: &PricedOption, of: &Assessment, reason: Option<&Stopped>) -> String {
+    let reason = reason.map_or_else(String::new, |it| format!("{} ", it.what));
     let bid = it.offer.sums.as_ref().and_then(|sums| sums.first_bid);
     let bid = bid.map(|[from, _]| whole(from));
     match (it.offer.verdict, bid) {
-        (Verdict::Walk, _) => format!("{}I cannot take it.", first(Stop::Walk)),
+        (Verdict::Walk, _) => format!("{reason}I cannot take it."),
         (Verdict::NotKnown, _) if it.offer.sums.is_some() => {
             "I cannot name a price yet: somebody else has to do part of the work, and I have to ask what that costs."
                 .to_owned()
@@ -58,18 +112,14 @@ fn opening(it: &PricedOption, of: &Assessment) -> String {
         (Verdict::NotKnown, _) if !of.piece.market.sold.is_empty() => {
             "I cannot name a price yet: I have to look at it more closely first.".to_owned()
         }
-        (Verdict::NotKnown, _) => {
-            "I cannot name a price yet: I have to look up what such pieces bring.".to_owned()
-        }
-        (Verdict::Donor, Some(Some(bid))) => {
-            format!("{}I can offer you {bid}.", first(Stop::Donor))
-        }
-        (Verdict::Donor, _) => format!(
-            "{}I can take it away, but I cannot pay for it.",
-            first(Stop::Donor)
+        // What is worth only its parts is worth something, and how much is not known before a price is told.
+        (Verdict::NotKnown | Verdict::Donor, None) if it.offer.sums.is_none() => format!(
+            "{reason}I cannot name a price yet: I have to look up what such pieces bring."
         ),
-        (Verdict::Offer, Some(Some(bid))) => format!("I can offer you {bid}."),
-        (Verdict::Offer, _) => "I can take it away, but I cannot pay for it.".to_owned(),
+        (Verdict::Donor | Verdict::Offer, Some(Some(bid))) => {
+            format!("{reason}I can offer you {bid}.")
+        }
+        _ => format!("{reason}I can take it away, but I cannot pay for it."),
     }
 }
 
@@ -89,12 +139,14 @@ struct Costs<'a> {
     of: i64,
     minutes: i64,
     level: u8,
+    /// Whether one of them is a danger that cannot wait.
+    cannot_wait: bool,
     found: Vec<&'a Finding>,
 }
 
-/// The kinds of fault that cost most, the dearest first: what it is, where, and how long it takes. Work that is done on
+/// The kinds of fault, the dearest first. Work that is done on
 /// sound parts too, such as waxing all of it, is no fault's.
-fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
+fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Costs<'a>> {
     let wage = it.offer.sums.as_ref().map_or(1, |sums| sums.wage.minor);
     let mut kinds: BTreeMap<&str, Costs<'_>> = BTreeMap::new();
     for task in &it.plan.tasks {
@@ -130,6 +182,9 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
         let level = finding.level.unwrap_or(0);
         let kind = kinds.entry(&finding.tag).or_default();
         kind.level = kind.level.max(level);
+        let danger = book.tag(&finding.tag);
+        let danger = danger.is_some_and(|it| it.is_danger(finding.level));
+        kind.cannot_wait |= danger && level >= CANNOT_WAIT;
         if kind.of == 0 && kind.bill_open.is_none() && level >= WORTH_SAYING {
             kind.found.push(finding);
         }
@@ -137,9 +192,10 @@ fn faults(it: &PricedOption, of: &Assessment) -> Vec<String> {
     let kinds = kinds.into_values().filter(|it| !it.found.is_empty());
     let mut kinds: Vec<Costs<'_>> = kinds.collect();
     kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open.is_some(), it.of, it.level)));
-    kinds.iter().map(fault).collect()
+    kinds
 }
 
+/// What it is, where, and how long it takes.
 fn fault(it: &Costs<'_>) -> String {
     let term = it.found.first().map_or("", |it| it.term.as_str());
     let labels = it.found.iter().map(|it| it.part_label.to_lowercase());
@@ -177,7 +233,7 @@ fn hours(minutes: i64) -> String {
 }
 
 /// What nobody could see.
-fn unseen(it: &PricedOption) -> Option<String> {
+fn unseen(it: &PricedOption, of: &Assessment) -> Option<String> {
     let said = |id: Question| {
         Some(match id {
             // A look that anybody takes on the spot; said to a seller it would only offend.
@@ -187,6 +243,9 @@ fn unseen(it: &PricedOption) -> Option<String> {
             Question::UndersideNotSeen => "I have not seen the underside",
             Question::DrawersNotOpened => "I have not seen the drawers from inside",
             Question::LockShut => "something is locked",
+            Question::LeadNotTested if is_tested_somewhere(of) => {
+                "not all of the old paint was tested for lead"
+            }
             Question::LeadNotTested => "the old paint was not tested for lead",
             Question::BackNotSeen => "I have not seen the back",
             Question::CoatNotTested => "the old coat was not tested",

@@ -68,6 +68,8 @@ pub struct Forbidden {
     pub why: String,
     /// What to look at, where that is open.
     pub look: Option<String>,
+    /// The method by which others do it.
+    pub hands_to: Option<String>,
 }
 
 /// Whether a path can be taken.

@@ -53,6 +53,10 @@ pub(crate) fn reasons(said: &[(&str, Against<'_>)], all: &[&str], settled: bool)
                     either(&classes)
                 )
             }
+            (true, n) if classes.len() < n => format!(
+                "It may be {}, and this is no way for that.",
+                either(&classes)
+            ),
             (true, _) => format!("This is no way for {}.", either(&classes)),
             (false, 1) if settled => why.to_owned(),
             (false, _) => format!("If it is {}: {why}", either(&classes)),

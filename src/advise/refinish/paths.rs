@@ -267,6 +267,7 @@ fn forbidden(facts: &Facts, rules: &[&Rule], book: &TradeBook) -> Vec<Forbidden>
             verdict,
             why: rule.why.clone(),
             look: looks.first().cloned(),
+            hands_to: rule.hands_to.clone(),
         }));
     }
     all.sort_by_key(|it| std::cmp::Reverse(it.verdict));

@@ -40,7 +40,7 @@ pub(crate) struct Permit<'a> {
 }
 
 /// What has to be done before anybody works on a face with untested old paint.
-const LEAD_TEST: &str = "lead_test";
+pub(crate) const LEAD_TEST: &str = "lead_test";
 
 /// A place on a piece, with the decision on the face on which it lies and the path taken there.
 #[derive(Clone, Copy, Debug)]
@@ -167,6 +167,25 @@ impl<'a> Ground<'a> {
         self.taken
     }
 
+    /// Why a method may never be done here, whatever anybody looks at; `None` where it may, or may yet.
+    pub(crate) fn shut_for_good(self, method: &Method) -> Option<String> {
+        let mut forbidden = self.face?.forbidden.iter();
+        let shut =
+            forbidden.find(|it| it.verdict == Verdict::Shut && method.does.contains(&it.deed))?;
+        Some(not_yet(shut.verdict, &shut.why, None))
+    }
+
+    /// Leave for the work by which others do here what is kept from us for good; `None` where it is kept from everybody, or from
+    /// nobody.
+    pub(crate) fn handed_over(self) -> Option<Permit<'a>> {
+        let mut shut = self.face?.forbidden.iter();
+        let to = shut.find_map(|it| {
+            let for_good = it.verdict == Verdict::Shut;
+            it.hands_to.as_deref().filter(|_| for_good)
+        })?;
+        self.permit(self.book.method(to)?).ok()
+    }
+
     /// Why nothing of ours is done to a face that is left to others; `None` where it is not.
     pub(crate) fn left_to_others(self) -> Option<String> {
         let taken = self.taken.filter(|it| it.path.leaves == Leaves::NotOurs)?;
@@ -248,6 +267,11 @@ impl<'a> Ground<'a> {
             return Err(NO_REPAIR_FITS.to_owned());
         }
         Ok(self.leave(method))
+    }
+
+    /// Whether old paint is tested here before a method.
+    pub(crate) fn wants_test(self, method: &'a Method) -> bool {
+        self.leave(method).lead() == Lead::Untested
     }
 
     /// Leave for what has to be done here after a method where the old coat stays; nothing that the way does by a step of its own.

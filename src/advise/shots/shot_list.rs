@@ -147,6 +147,7 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         }
         let told: BTreeSet<&str> = it.cautions.iter().map(|it| it.hazard.as_str()).collect();
         list.mind = mind(form, &parts, &told, book);
+        list.mind.extend(seen_before(it, book));
     }
     if let Some(off) = off_first::named(it, book) {
         not_before(&off, &mut list, book);
@@ -258,6 +259,12 @@ fn mind(form: &Form, parts: &[FormPart], told: &BTreeSet<&str>, book: &TradeBook
         applies.then(|| line.say.clone())
     });
     lines.collect()
+}
+
+/// What to mind of what was seen before, each once.
+fn seen_before(it: &Assessment, book: &TradeBook) -> BTreeSet<String> {
+    let cues = it.observations.iter().filter_map(|it| book.cue(&it.cue));
+    cues.filter_map(|it| it.on_the_spot.clone()).collect()
 }
 
 /// Where on the walk a part is first seen.

@@ -377,7 +377,7 @@ fn what_it_is_made_of_decides_only_when_it_is_known() {
     assert_eq!(
         reasons("patch_veneer"),
         [
-            "This is no way for a plastic covering, fibre board, particle board, plywood, a printed grain or solid wood."
+            "It may be a plastic covering, fibre board, particle board, plywood, a printed grain or solid wood, and this is no way for that."
         ]
     );
     assert!(reasons("revive")[0].starts_with("If it is fibre board or particle board: "));

@@ -41,6 +41,7 @@ fn deal() -> impl Strategy<Value = Deal> {
     (0_i64..300_000, 0_i64..40_000, 0_i64..6000, asks, stops).prop_map(
         |(price, cash, minutes, asks, stop)| Deal {
             price,
+            of_parts: price,
             cash,
             minutes,
             asks,
@@ -156,7 +157,8 @@ proptest! {
         let got = reckon(&it, &terms);
         let Some([from, _]) = got.first_bid.filter(|bid| bid[0] >= 500) else { return Ok(()) };
         let alike = |more: i64| {
-            let other = reckon(&Deal { price: (it.price + more).max(0), ..it }, &terms);
+            let price = (it.price + more).max(0);
+            let other = reckon(&Deal { price, of_parts: price, ..it }, &terms);
             let first = other.first_bid.map(|bid| bid[0]);
             first == Some(from) && (other.worth - got.worth).abs() >= 100
         };
@@ -180,6 +182,7 @@ fn a_sound_piece_asked_60_and_sold_at_160_is_bought_by_every_dealer() {
     let usual = Terms::of(&settings(), &Market::default(), trade::book()).unwrap();
     let chest = Deal {
         price: 16_000,
+        of_parts: 16_000,
         cash: 3733,
         minutes: 205,
         asks: Some(6000),
@@ -210,6 +213,7 @@ fn the_margin_agrees_with_the_rule_of_thumb_in_every_price_class() {
     for price in (200..2000).step_by(50) {
         let deal = Deal {
             price: price * 100,
+            of_parts: price * 100,
             cash: 3733,
             minutes: 0,
             asks: None,
@@ -228,6 +232,7 @@ fn an_ordinary_sound_chest_is_bought_at_85() {
     let terms = Terms::of(&settings(), &Market::default(), trade::book()).unwrap();
     let chest = Deal {
         price: 21_000,
+        of_parts: 21_000,
         cash: 4000,
         minutes: 378,
         asks: Some(8500),
@@ -286,6 +291,7 @@ fn the_first_bid_is_no_fixed_share_of_the_worth() {
     let share = |price: i64| {
         let deal = Deal {
             price,
+            of_parts: price,
             cash: 0,
             minutes: 0,
             asks: None,

@@ -4,7 +4,7 @@ use crate::advise::part::truth::Truth;
 use crate::advise::tests::words::SOLID;
 
 /// Rule, part, a case in which it applies, one in which it does not, and what is answered there.
-pub(super) const CASES: [(&str, &str, &str, &str, Truth); 62] = [
+pub(super) const CASES: [(&str, &str, &str, &str, Truth); 64] = [
     (
         "picture_of_wood",
         "top",
@@ -32,6 +32,20 @@ pub(super) const CASES: [(&str, &str, &str, &str, Truth); 62] = [
         "top",
         "overpaint:2 flaking:2",
         "overpaint:2 flaking:2 lead_paint:1",
+        Truth::No,
+    ),
+    (
+        "loose_paint_with_lead",
+        "top",
+        "overpaint:2 flaking:2 lead_paint:4",
+        "overpaint:2 flaking:2 lead_paint:3",
+        Truth::No,
+    ),
+    (
+        "loose_paint_with_lead_left",
+        "top",
+        "overpaint:2 flaking:2 lead_paint:4",
+        "overpaint:2 flaking:2 lead_paint:3",
         Truth::No,
     ),
     (

@@ -104,7 +104,7 @@ fn finding(
         part: key.part.clone(),
         part_label: looking.list.label(&key.part),
         tag: key.tag.clone(),
-        term: tag.map_or_else(|| key.tag.clone(), |it| it.term.clone()),
+        term: tag.map_or_else(|| key.tag.clone(), |it| it.called(level).to_owned()),
         plain: tag.map_or_else(String::new, |it| it.plain.clone()),
         which: key.which.clone(),
         origin: origin.origin,

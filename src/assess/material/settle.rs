@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::assess::claims::cited::cited;
+use crate::assess::material::cover;
 use crate::assess::material::sign::STRONG;
 use crate::assess::material::sign::Sign;
 use crate::assess::part_report::Evidence;
@@ -42,6 +43,9 @@ struct Seen<'a> {
 
 /// The verdict on one part. Only what is seen on it counts: what its neighbours are made of is a hint where to look.
 pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &FormPart) -> Material {
+    if let Some(covered) = cover::covered(book, time, &part.id) {
+        return covered;
+    }
     let seen = seen_on(book, time, &part.id);
     let evidence = seen.iter().map(Seen::evidence).collect();
     let face = settled(book, &seen);
@@ -61,6 +65,7 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
             likely: None,
             possible: Vec::new(),
             look: None,
+            covered: false,
             text,
             evidence,
         };
@@ -87,6 +92,7 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
         likely: None,
         possible,
         look: Some(format!("{}.", capital(&look))),
+        covered: false,
         text,
         evidence,
     }
@@ -121,6 +127,7 @@ pub(crate) fn of_absent() -> Material {
         likely: None,
         possible: Vec::new(),
         look: None,
+        covered: false,
         text: "The part is not there.".to_owned(),
         evidence: Vec::new(),
     }

@@ -4,19 +4,26 @@ use crate::kit::money::Money;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
-/// Reads an amount in the book's currency.
+/// Reads the amount of an option in the book's currency.
 ///
 /// # Errors
 /// When it is no amount or below 0, or the book's settings cannot be read.
 pub(in crate::cli) fn amount(
     book: &OpenBook,
+    option: &str,
     text: Option<String>,
 ) -> Result<Option<Money>, WorkError> {
     let Some(text) = text else { return Ok(None) };
-    let amount = book.settings()?.currency.amount(&text)?;
+    let read = book.settings()?.currency.amount(&text);
+    let amount = read.map_err(|why| WorkError::Asked {
+        what: format!("{option}: {why}"),
+        hint: None,
+    })?;
     match amount.minor < 0 {
         true => Err(WorkError::Asked {
-            what: format!("`{text}` is below 0; what is paid or asked is never less than nothing"),
+            what: format!(
+                "{option}: `{text}` is below 0; what is paid or asked is never less than nothing"
+            ),
             hint: None,
         }),
         false => Ok(Some(amount)),

@@ -1,11 +1,11 @@
 //! What is told of the market for a piece.
 
-use std::fmt::Display;
-use std::str::FromStr;
-
 use clap::Args;
 
 use crate::cli::input::amount::amount;
+use crate::cli::input::or::NONE;
+use crate::cli::input::or::Or;
+use crate::cli::input::or::Taken;
 use crate::model::ids::PartId;
 use crate::model::market::Chosen;
 use crate::model::market::Market;
@@ -13,13 +13,11 @@ use crate::model::market::MarketFact;
 use crate::model::market::MarketInput;
 use crate::model::market::MeantFor;
 use crate::model::market::Sold;
+use crate::model::market::SoldAs;
 use crate::model::market::Wish;
 use crate::model::market::Worth;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-
-/// The word that takes back what was told.
-const NONE: &str = "none";
 
 /// What is told of the market for a piece; it is kept with the piece. `none` takes back what was told.
 #[derive(Args, Debug, Default)]
@@ -32,69 +30,25 @@ pub(in crate::cli) struct MarketArgs {
     pub(in crate::cli) sold: Vec<SoldWord>,
     /// Private: what the seller asks, in the book's currency
     #[arg(long, value_name = "AMOUNT")]
-    pub(in crate::cli) seller_asks: Option<String>,
+    pub(in crate::cli) seller_asks: Option<Or<String>>,
     /// Private: what others take for their part of the work, such as a specialist
     #[arg(long, value_name = "AMOUNT")]
-    pub(in crate::cli) bill: Option<String>,
+    pub(in crate::cli) bill: Option<Or<String>>,
     /// Private: how it will be sold: own_sale, marketplace, consignment or auction
     #[arg(long)]
-    pub(in crate::cli) channel: Option<String>,
+    pub(in crate::cli) channel: Option<Or<String>>,
     /// Private: what you take it for: fine, good or ordinary
     #[arg(long)]
     pub(in crate::cli) worth: Option<Or<Worth>>,
     /// Private: for whom it is meant: child
     #[arg(long, value_name = "WHOM")]
     pub(in crate::cli) meant_for: Option<Or<MeantFor>>,
+    /// Private: what the pieces were of which prices are told: made_up where they too were cut down, or put together of two
+    #[arg(long, value_name = "WHAT")]
+    pub(in crate::cli) sold_as: Option<Or<SoldAs>>,
     /// Private: what is wished of the colour: lighter
     #[arg(long)]
     pub(in crate::cli) wish: Option<Or<Wish>>,
-}
-
-/// A word that was typed for a fact, or the one that takes it back.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::cli) enum Or<T> {
-    Is(T),
-    Gone,
-}
-
-impl<T: FromStr<Err: Display>> FromStr for Or<T> {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        match text.trim() {
-            NONE => Ok(Self::Gone),
-            word => word
-                .parse()
-                .map(Self::Is)
-                .map_err(|it| format!("{it}; `{NONE}` takes it back")),
-        }
-    }
-}
-
-/// What is told and what is taken back, while it is collected.
-#[derive(Default)]
-struct Gone(Vec<MarketFact>);
-
-impl Gone {
-    /// What was typed for a fact; `none` takes the fact back.
-    fn or<T>(&mut self, fact: MarketFact, told: Option<Or<T>>) -> Option<T> {
-        match told? {
-            Or::Is(it) => Some(it),
-            Or::Gone => {
-                self.0.push(fact);
-                None
-            }
-        }
-    }
-
-    /// The same of a text.
-    fn or_text(&mut self, fact: MarketFact, told: Option<String>) -> Option<String> {
-        let told = told.map(|it| match it.trim() {
-            NONE => Or::Gone,
-            _ => Or::Is(it),
-        });
-        self.or(fact, told)
-    }
 }
 
 /// Comparables as typed: a path, and amounts that the book's currency still has to read.
@@ -107,37 +61,38 @@ pub(in crate::cli) struct SoldWord {
 
 /// What was typed of the market, with amounts in the book's currency.
 pub(in crate::cli) fn market(book: &OpenBook, told: MarketArgs) -> Result<MarketInput, WorkError> {
-    let mut gone = Gone::default();
+    let mut gone = Taken::default();
     let mut sold = Vec::new();
     for line in told.sold {
         if line.amounts.iter().any(|it| it == NONE) {
-            gone.0.push(MarketFact::Sold(line.path));
+            gone.take_back(MarketFact::Sold(line.path));
             continue;
         }
         for text in line.amounts {
-            let price = amount(book, Some(text))?;
+            let price = amount(book, "--sold", Some(text))?;
             let path = line.path.clone().unwrap_or_default();
             sold.extend(price.map(|price| Sold { path, price }));
         }
     }
     if told.path.iter().any(|it| it.path == NONE) {
-        gone.0.push(MarketFact::Chosen);
+        gone.take_back(MarketFact::Chosen);
     }
-    let seller_asks = gone.or_text(MarketFact::SellerAsks, told.seller_asks);
-    let bill = gone.or_text(MarketFact::Bill, told.bill);
+    let seller_asks = gone.or(MarketFact::SellerAsks, told.seller_asks);
+    let bill = gone.or(MarketFact::Bill, told.bill);
     let market = Market {
         worth: gone.or(MarketFact::Worth, told.worth),
         meant_for: gone.or(MarketFact::MeantFor, told.meant_for),
         wish: gone.or(MarketFact::Wish, told.wish),
-        seller_asks: amount(book, seller_asks)?,
-        bill: amount(book, bill)?,
-        channel: gone.or_text(MarketFact::Channel, told.channel),
+        sold_as: gone.or(MarketFact::SoldAs, told.sold_as),
+        seller_asks: amount(book, "--seller-asks", seller_asks)?,
+        bill: amount(book, "--bill", bill)?,
+        channel: gone.or(MarketFact::Channel, told.channel),
         sold,
         chosen: told.path.into_iter().filter(|it| it.path != NONE).collect(),
     };
     Ok(MarketInput {
         told: market,
-        gone: gone.0,
+        gone: gone.facts,
     })
 }
 

@@ -5,6 +5,7 @@
 pub(in crate::cli) mod amount;
 pub(in crate::cli) mod market;
 pub(in crate::cli) mod number;
+pub(in crate::cli) mod or;
 pub(in crate::cli) mod piece;
 mod size;
 pub(in crate::cli) mod text;

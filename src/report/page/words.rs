@@ -14,6 +14,7 @@ use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
+use crate::kit::measure::with_mm;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::model::mark::MarkState;
@@ -99,7 +100,7 @@ pub(in crate::report) fn level(level: u8) -> &'static str {
 
 /// `70 mm, level 2 (visible)`; the number of millimetres goes first, and stands for itself when nobody took it.
 pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> String {
-    let size = size.unwrap_or("not measured");
+    let size = size.map_or_else(|| "not measured".to_owned(), with_mm);
     match number {
         Some(number) => format!("{size}, level {number} ({})", level(number)),
         None => format!("{size}, no level"),
@@ -109,7 +110,7 @@ pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> Str
 /// `80 mm (measured on 14 March 2026)`: a measure, with its day where the level beside it is of another.
 pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<String> {
     let day = of.map_or_else(String::new, |it| format!(" (measured on {})", it.spoken()));
-    size.map(|it| format!("{it}{day}"))
+    size.map(|it| format!("{}{day}", with_mm(it)))
 }
 
 /// `2, visible`.

@@ -16,6 +16,7 @@ use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
+use crate::trade;
 
 /// What this is.
 #[derive(Clone, Debug, Serialize)]
@@ -189,6 +190,19 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
         }
         None => facts.push(FactView::new("Size", unknown())),
     }
+    let form_before = piece.form_before.as_ref().map(|id| {
+        let form = trade::book().form(id);
+        form.map_or_else(|| id.clone(), |it| it.label.clone())
+    });
+    let told = [
+        ("Size taken", piece.size_taken.clone()),
+        ("Form when bought", form_before),
+        ("One of a set", piece.set.clone()),
+    ];
+    facts.extend(
+        told.into_iter()
+            .filter_map(|(name, text)| Some(FactView::new(name, text?))),
+    );
     let weight = piece.weight.clone().unwrap_or_else(unknown);
     facts.push(FactView::new("Weight", weight));
     let fallback = Some(sources.scene.examined_by.clone()).filter(|it| !it.is_empty());

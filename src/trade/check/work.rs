@@ -139,6 +139,8 @@ fn one_rule(it: &mut Check<'_>, rule: &Rule) {
     it.named(&at("rule", id, "prefers"), &rule.prefers, &paths(book));
     let work = &rule.opening_work;
     it.named(&at("rule", id, "opening_work"), work, &methods(book));
+    let hands_to: Vec<String> = rule.hands_to.iter().cloned().collect();
+    it.named(&at("rule", id, "hands_to"), &hands_to, &methods(book));
     role(it, rule);
     for path in &rule.shuts {
         if rule.opens.contains(path) || rule.prefers.contains(path) {

@@ -46,6 +46,8 @@ pub struct Cue {
     /// name stands with what the state says of every observation.
     #[serde(default)]
     pub otherwise: BTreeMap<String, String>,
+    /// A line for who photographs a piece on which it was seen.
+    pub on_the_spot: Option<String>,
     /// Whether the figure or the pores of the wood are seen, so that what lies over it is clear.
     #[serde(default)]
     pub shows_wood: bool,

@@ -183,6 +183,8 @@ pub struct StopRule {
     /// Reasons that it says too, so that they are not said beside it.
     #[serde(default)]
     pub instead_of: Vec<String>,
+    /// The word of `--sold-as` with which its `unless` is met.
+    pub met_by: Option<String>,
     /// All lines must hold on one part; a line holds when one of its questions does. Empty for what the program itself
     /// knows by the id.
     #[serde(default)]

@@ -148,6 +148,8 @@ pub struct Rule {
     /// For a gate: methods that are part of the work that opens it, besides the repair of the faults it asks for.
     #[serde(default)]
     pub opening_work: Vec<String>,
+    /// The method by which others do what it keeps from us, such as a gilder.
+    pub hands_to: Option<String>,
     /// Whether the faults it asks for count on the part alone or anywhere on the piece.
     #[serde(default = "on_the_part")]
     pub reach: Reach,

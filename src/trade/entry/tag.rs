@@ -79,6 +79,9 @@ pub struct Tag {
     /// What makes level 1 to 4; `None` where the fault has no such level.
     #[serde(deserialize_with = "four_levels")]
     pub levels: [Option<String>; 4],
+    /// What it is called at level 1 to 4, where that is not its name: a test tells more than a suspicion.
+    #[serde(default)]
+    pub level_terms: Vec<String>,
     /// The levels that record a test made; the others tell a look, or that nobody tested.
     #[serde(default)]
     pub tested_at: Vec<u8>,
@@ -143,6 +146,14 @@ impl Tag {
     /// The methods that answer it at some level, the usual one first.
     pub fn fixes(&self) -> impl Iterator<Item = &String> {
         self.fix.iter().map(|it| &it.method)
+    }
+
+    /// What it is called at this level.
+    #[must_use]
+    pub fn called(&self, level: Option<u8>) -> &str {
+        let at = level.and_then(|it| usize::from(it).checked_sub(1));
+        let own = at.and_then(|it| self.level_terms.get(it));
+        own.unwrap_or(&self.term)
     }
 
     /// Whether it is a danger to people or to other pieces at this level; level 1 is a trace, or a danger that a test did not

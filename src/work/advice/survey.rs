@@ -22,6 +22,7 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
+use crate::model::piece::Piece;
 use crate::model::sale::Sale;
 use crate::trade;
 use crate::work::WorkError;
@@ -53,6 +54,10 @@ pub struct Survey {
     pub advice: Vec<PartAdvice>,
     /// What to do next, the most urgent first.
     pub next: Vec<NextStep>,
+    /// The other pieces of its set, by number.
+    pub of_set: Vec<StockNo>,
+    /// The label of the form that it had when it was bought, where that is told.
+    pub form_before: Option<String>,
     /// The sale, if the piece was sold.
     pub sold: Option<Sale>,
     /// Whether it was sold, or all that was found is repaired or gone.
@@ -166,6 +171,10 @@ struct PieceAnswer<'a> {
     width_mm: Option<f64>,
     depth_mm: Option<f64>,
     weight: &'a Option<String>,
+    size_taken: &'a Option<String>,
+    form_before: &'a Option<String>,
+    set: &'a Option<String>,
+    of_set: &'a [StockNo],
 }
 
 #[derive(Serialize)]
@@ -229,6 +238,10 @@ impl Serialize for Survey {
                 width_mm: size.map(|it| it.width_mm),
                 depth_mm: size.map(|it| it.depth_mm),
                 weight: &it.piece.weight,
+                size_taken: &it.piece.size_taken,
+                form_before: &it.piece.form_before,
+                set: &it.piece.set,
+                of_set: &self.of_set,
             },
             sold: &self.sold,
             work_over: self.work_over,
@@ -273,7 +286,14 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     let assessment = assessment(book, stock_no)?;
     let advice = advise::refinish::paths::paths(&assessment, &book.trade);
     let sold = book.record.sale(stock_no)?;
+    let before = assessment.piece.form_before.as_deref();
+    let form_before = before.map(|id| {
+        let form = book.trade.form(id);
+        form.map_or_else(|| id.to_owned(), |it| it.label.clone())
+    });
     Ok(Survey {
+        of_set: of_set(book, &assessment.piece)?,
+        form_before,
         next: advise::next::next(&assessment, &advice, &book.trade, sold.is_some()),
         work_over: sold.is_some() || advise::next::is_done(&assessment),
         sold,
@@ -283,6 +303,20 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         advice,
         assessment,
     })
+}
+
+/// The other pieces of a piece's set.
+fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
+    let mut found = Vec::new();
+    if piece.set.is_none() {
+        return Ok(found);
+    }
+    for no in book.record.stock_numbers()? {
+        if no != piece.stock_no && book.record.piece(&no)?.set == piece.set {
+            found.push(no);
+        }
+    }
+    Ok(found)
 }
 
 /// What to do next with a piece, by what was last read of it: nothing is looked at again.

@@ -20,6 +20,7 @@ use crate::work::advice::shot_list;
 use crate::work::advice::shot_list::ShotLine;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::market;
+use crate::work::piece::take_back::take_back;
 use crate::work::sidecars::vocabulary;
 
 /// A piece taken in.
@@ -83,7 +84,7 @@ fn enter(
         ..Piece::blank(stock_no.clone(), book.now)
     };
     not_ahead(book, &told)?;
-    let piece = told_of(book.trade()?, blank, told)?;
+    let (piece, _) = told_of(book.trade()?, blank, told)?;
     book.record.add_piece(&piece)?;
     let folder = book.piece_folder(&piece);
     make_folder(&folder)?;
@@ -103,6 +104,9 @@ pub struct Amended {
     pub piece: Piece,
     /// Parts of which something is said and that are not on its list.
     pub not_on_list: Vec<NotOnList>,
+    /// What was taken back, and what was told of the market, in words.
+    #[serde(skip)]
+    pub kept: Vec<String>,
 }
 
 /// A part of which something is said and that is not on the list.
@@ -124,10 +128,14 @@ pub fn amend(
     told: PieceInput,
 ) -> Result<Amended, WorkError> {
     not_ahead(book, &told)?;
-    let piece = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
+    let (piece, kept) = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
     let not_on_list = not_on_list(book, &piece)?;
-    Ok(Amended { piece, not_on_list })
+    Ok(Amended {
+        piece,
+        not_on_list,
+        kept,
+    })
 }
 
 /// What is said beside photos of parts that the list of a piece has not: a form was put right after they were marked.
@@ -161,10 +169,26 @@ fn not_ahead(book: &OpenBook, told: &PieceInput) -> Result<(), WorkError> {
     }
 }
 
-fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece, WorkError> {
+/// The piece with what is told of it, and what was taken back or told of the market, in words.
+fn told_of(
+    book: &TradeBook,
+    mut piece: Piece,
+    told: PieceInput,
+) -> Result<(Piece, Vec<String>), WorkError> {
     if let Some(title) = told.title {
+        if title.trim() == "none" {
+            return Err(WorkError::asked_with(
+                "a piece cannot be titled `none`: that word takes an answer back, and a title is never without",
+                "tell another one, such as \"walnut chest of drawers\"",
+            ));
+        }
         title.trim().clone_into(&mut piece.title);
     }
+    let mut kept: Vec<String> = told
+        .gone
+        .iter()
+        .map(|it| take_back(*it, &mut piece))
+        .collect();
     if let Some(form) = told.form {
         piece.form = form;
     }
@@ -179,6 +203,14 @@ fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece
         piece.absent = told.absent;
     }
     piece.size = told.size.or(piece.size);
+    piece.size_taken = told.size_taken.or(piece.size_taken);
+    if let Some(form) = told.form_before {
+        if book.form(&form).is_none() {
+            return Err(vocabulary::no_form(book, &form));
+        }
+        piece.form_before = Some(form);
+    }
+    piece.set = told.set.or(piece.set);
     piece.about = told.about.or(piece.about);
     piece.examined_by = told.examined_by.or(piece.examined_by);
     piece.weight = told.weight.or(piece.weight);
@@ -188,8 +220,8 @@ fn told_of(book: &TradeBook, mut piece: Piece, told: PieceInput) -> Result<Piece
     piece.private_note = told.private_note.or(piece.private_note);
     check(book, &piece)?;
     named.iter().try_for_each(|it| placed(book, &piece, it))?;
-    market::tell(told.market, book, &mut piece)?;
-    Ok(piece)
+    kept.extend(market::tell(told.market, book, &mut piece)?);
+    Ok((piece, kept))
 }
 
 /// A kind that was named has a place on the piece: a lock lies in a door or a drawer.

@@ -43,6 +43,10 @@ pub(in crate::work) fn tell(
         market.wish = Some(wish);
         kept.push(format!("wish: {wish}"));
     }
+    if let Some(sold_as) = told.sold_as {
+        market.sold_as = Some(sold_as);
+        kept.push(format!("sold as: {sold_as}"));
+    }
     if let Some(asks) = told.seller_asks {
         above_zero(asks, "what the seller asks")?;
         market.seller_asks = Some(asks);
@@ -80,6 +84,10 @@ fn take_back(
         MarketFact::Wish => {
             market.wish = None;
             "no wish any more"
+        }
+        MarketFact::SoldAs => {
+            market.sold_as = None;
+            "sold as: not told any more"
         }
         MarketFact::SellerAsks => {
             market.seller_asks = None;

@@ -8,3 +8,4 @@ pub mod market;
 pub(in crate::work) mod recorded;
 pub mod repair;
 pub mod sale;
+mod take_back;

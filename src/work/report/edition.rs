@@ -9,12 +9,15 @@ use serde::Serialize;
 
 use crate::advise::air::movement::movement;
 use crate::assess::assessment::Assessment;
+use crate::assess::assessment::PictureIssue;
+use crate::assess::assessment::PictureNote;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
 use crate::model::picture::SmallPicture;
 use crate::model::sale::Sale;
 use crate::record::Edition;
@@ -96,7 +99,9 @@ pub fn report(
     progress: &dyn Progress,
 ) -> Result<Reported, WorkError> {
     sync_piece(book, &order.stock_no)?;
-    let it = assessment(book, &order.stock_no)?;
+    let mut it = assessment(book, &order.stock_no)?;
+    let gone = originals_gone(book, &it);
+    it.picture_notes.extend(gone);
     let mut done = Reported {
         path: None,
         edition: None,
@@ -128,6 +133,21 @@ pub fn report(
     done.bytes = Some(page.len());
     done.digest = Some(digest);
     Ok(done)
+}
+
+/// A note on each picture of which only the copy is left that was kept when it was taken in.
+fn originals_gone(book: &OpenBook, it: &Assessment) -> Vec<PictureNote> {
+    let gone = it.photos.iter().filter(|photo| {
+        let path = book.original(&it.piece, &it.shoots, photo);
+        !path.exists()
+    });
+    let note = |photo: &Photo| PictureNote {
+        photo: photo.no,
+        code: PictureIssue::OriginalGone,
+        text: "its original is not in the book any more; what is shown was made from it before"
+            .to_owned(),
+    };
+    gone.map(note).collect()
 }
 
 fn word(reader: Reader) -> &'static str {

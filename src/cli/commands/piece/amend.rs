@@ -43,6 +43,9 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
         return Ok(Exit::clean(done.not_on_list.is_empty()));
     }
     data(&format!("{}  {}", done.piece.stock_no, done.piece.title));
+    for line in &done.kept {
+        talk(&format!("  {line}"));
+    }
     for it in &done.not_on_list {
         let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
         talk(&format!(

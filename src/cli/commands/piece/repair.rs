@@ -83,7 +83,7 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         hides: args.hides,
         note: args.note,
         minutes: args.minutes,
-        cost: amount(&book, args.cost)?,
+        cost: amount(&book, "--cost", args.cost)?,
         private_note: args.private_note,
     };
     let done = repair(&mut book, &args.no, told)?;

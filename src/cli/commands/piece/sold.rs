@@ -38,7 +38,7 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
     let mut book = context.open()?;
     let told = SaleInput {
         day: args.on,
-        price: amount(&book, args.price)?,
+        price: amount(&book, "--price", args.price)?,
         to: args.to,
         note: args.note,
     };

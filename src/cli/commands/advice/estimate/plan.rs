@@ -43,8 +43,13 @@ pub(super) fn head(it: &Estimated) {
         line = format!("{line}, not priced: {}", cost.not_priced.join(", "));
     }
     data(&line);
+    let others = it.shown().offer.sums.as_ref().map(|it| it.others);
+    let told = others.filter(|it| it.minor > 0);
     for name in &cost.bill_not_known {
-        data(&format!("  {name}: cost not known"));
+        data(&match told {
+            Some(bill) => format!("  {name}: in the {bill} that others take"),
+            None => format!("  {name}: cost not known"),
+        });
     }
     let days = &plan.days;
     data(&format!(

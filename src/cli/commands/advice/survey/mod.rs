@@ -19,6 +19,7 @@ use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
+use crate::kit::measure::with_mm;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::survey::Finding;
@@ -93,7 +94,20 @@ fn print_piece(it: &Survey) {
         ),
         None => "size not recorded".to_owned(),
     };
-    data(&format!("  {}, {size}", it.assessment.form_label));
+    let taken = piece.size_taken.as_ref();
+    let taken = taken.map_or_else(String::new, |it| format!(", {it}"));
+    data(&format!("  {}, {size}{taken}", it.assessment.form_label));
+    if let Some(form) = &it.form_before {
+        data(&format!("  when it was bought: {form}"));
+    }
+    if let Some(set) = &piece.set {
+        let others: Vec<String> = it.of_set.iter().map(ToString::to_string).collect();
+        let others = match others.is_empty() {
+            true => "no other of it is in the book".to_owned(),
+            false => format!("with {}", others.join(", ")),
+        };
+        data(&hung("  of a set: ", &format!("{set} ({others})")));
+    }
     if let Some(weight) = &piece.weight {
         data(&hung("  weight: ", weight));
     }
@@ -167,7 +181,7 @@ fn print_finding(it: &Finding) {
         format!(" ({})", it.which)
     };
     let of = it.size_of.map_or_else(String::new, |it| format!(" ({it})"));
-    let size = it.size.as_ref().map(|it| format!("{it}{of}"));
+    let size = it.size.as_deref().map(|it| format!("{}{of}", with_mm(it)));
     let size = size.unwrap_or_else(|| "not measured".to_owned());
     let level = it.level.map_or("-".to_owned(), |it| it.to_string());
     let effort = it
