@@ -8,6 +8,7 @@ pub(crate) mod grouping;
 pub mod hidden;
 pub(in crate::assess) mod history;
 pub mod hold;
+pub mod last_seen;
 pub(in crate::assess) mod numbers;
 pub(in crate::assess) mod origin;
 pub mod outcome;

@@ -12,6 +12,7 @@ use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
 use crate::assess::worked::Worked;
+use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::model::repair::Repair;
@@ -270,15 +271,20 @@ impl Draft {
 /// A number before every other word, shoot by shoot.
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let mut seen = FactView::new("Seen", String::new());
-    seen.lines = finding
-        .history
-        .iter()
-        .map(|it| {
-            let measure = words::measured(it.size.as_deref(), it.level);
-            let state = words::seen(it.state);
-            format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken())
-        })
-        .collect();
+    let seen_on = finding.history.iter().map(|it| {
+        let measure = words::measured(it.size.as_deref(), it.level);
+        let state = words::seen(it.state);
+        let said = format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken());
+        (it.day, said)
+    });
+    let silent = finding.silent.iter();
+    let silent = silent.map(|it| {
+        let said = words::sentence(&capital(&it.text()));
+        (it.lies.day(), said)
+    });
+    let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
+    lines.sort_by_key(|it| it.0);
+    seen.lines = lines.into_iter().map(|it| it.1).collect();
     let part = sources.assessment.parts.iter();
     let part = { part }.find(|it| it.part == finding.part);
     let said = part.map_or_else(String::new, |it| words::said_once(it.said.iter()));
