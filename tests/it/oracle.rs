@@ -337,7 +337,10 @@ impl Compare<'_> {
     /// Who says that a fault is there names the day on which it was seen, and each later day on which it was not.
     fn dated(&mut self, no: &str, key: &Key, allowed: &Allowed, said: &str) {
         let there = [["open"], ["since"]].map(Allowed::from);
-        let Some((seen, since)) = self.reading.last_there(key).filter(|_| there.contains(allowed))
+        let Some((seen, since)) = self
+            .reading
+            .last_there(key)
+            .filter(|_| there.contains(allowed))
         else {
             return;
         };

@@ -155,17 +155,15 @@ impl Page {
             return None;
         }
         Some(match () {
-            () if has("on record") => {
-                &[
-                    "open",
-                    "since",
-                    "repaired",
-                    "traces",
-                    "gone",
-                    "unseen",
-                    "unsettled",
-                ]
-            }
+            () if has("on record") => &[
+                "open",
+                "since",
+                "repaired",
+                "traces",
+                "gone",
+                "unseen",
+                "unsettled",
+            ],
             () if has("hidden") => &["hidden"],
             () if has("can still be seen") => &["traces"],
             () if has("still there") => &["open"],

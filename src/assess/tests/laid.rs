@@ -416,7 +416,10 @@ fn a_later_silence_on_a_whole_place_is_told() {
         sold(top([-60.0, 10.0], 2.0), vec![]),
         sold(all(), vec![mark("sound", "top")]),
         sold(all(), vec![mark("not_examined", "top")]),
-        sold(all(), vec![crate::assess::tests::build::of(1).says("not_visible")]),
+        sold(
+            all(),
+            vec![crate::assess::tests::build::of(1).says("not_visible")],
+        ),
     ];
     for (n, it) in other.iter().enumerate() {
         assert!(it.silent.is_empty(), "case {n}");

@@ -177,10 +177,7 @@ fn a_fault_that_the_newest_look_did_not_see_counts_as_not_examined() {
         .photo("", &[], vec![of(1).says("not_visible")])
         .assess();
     assert_eq!(
-        (
-            cured.findings[0].outcome,
-            cured.counts.lacks.findings_since
-        ),
+        (cured.findings[0].outcome, cured.counts.lacks.findings_since),
         (Some(Outcome::Repaired), 1)
     );
 }

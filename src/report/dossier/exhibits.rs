@@ -26,6 +26,7 @@ use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::changed::PairView;
 use crate::report::sections::figure::FigureView;
+use crate::trade;
 
 /// An exhibit.
 #[derive(Clone, Debug, Serialize)]
@@ -145,7 +146,7 @@ impl Draft {
         }
         let [_, _, w, h] = strip.frame.rect_mm;
         self.strip_words = format!(
-            "The same {w:.0} x {h:.0} mm of the {} in every picture that has all of the place well enough, set straight and at one scale, in the order of time.",
+            "The same {w:.0} x {h:.0} mm of the {} in every picture of the record that has all of the place well enough, set straight and at one scale, in the order of time.",
             flat_faces::label(&strip.frame.face)
         );
     }
@@ -237,6 +238,15 @@ impl Draft {
         for photo in sides.into_iter().flatten() {
             it.whole(sources, photo);
         }
+        let fixed = trade::book().view(view).is_some_and(|it| it.fixed);
+        let lacks = match sides {
+            [Some(_), None] => Some("No picture of this view was taken after the piece left."),
+            [None, Some(_)] => Some("No picture of this view was taken before the piece left."),
+            _ => None,
+        };
+        let lacks = lacks.filter(|_| fixed);
+        it.facts
+            .extend(lacks.map(|it| FactView::new("Then and now", it.to_owned())));
         (!it.figures.is_empty()).then_some(it)
     }
 
@@ -305,7 +315,17 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
             words::sentence(&capital(words::origin(finding.origin))),
         ),
     ];
-    facts.extend(said.into_iter().chain(repairs));
+    let told = sources.assessment.places.findings.get(&finding.no);
+    let gone = told.filter(|it| !it.taken_out.is_empty());
+    let gone = gone.map(|it| FactView {
+        name: "Taken out".to_owned(),
+        lines: it
+            .taken_out
+            .iter()
+            .map(|it| words::sentence(&capital(&it.text())))
+            .collect(),
+    });
+    facts.extend(said.into_iter().chain(repairs).chain(gone));
     facts
 }
 

@@ -79,9 +79,7 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Traces) => "traces",
         Some(Outcome::Repaired) => "closed",
         Some(Outcome::Gone) => "gone",
-        Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => {
-            "unsettled"
-        }
+        Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
     }
 }
 
