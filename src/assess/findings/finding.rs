@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use crate::assess::findings::extent::Extent;
-use crate::assess::findings::last_seen::SilentLook;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::statement::SoundSeen;

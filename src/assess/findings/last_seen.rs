@@ -1,38 +1,11 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
-use serde::Serialize;
-
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history::tells;
 use crate::assess::findings::sighting::Sighting;
-use crate::assess::places::sight::LiesWhole;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::sight::Sight;
 use crate::model::mark::MarkState;
-use crate::model::photo::Stage;
-
-/// A shoot after the first with a fault that says nothing of it, though all of its place lies in one of its pictures.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct SilentLook {
-    /// The shoot.
-    pub shoot: u32,
-    /// Its occasion.
-    pub stage: Stage,
-    /// The picture that has the place largest.
-    #[serde(flatten)]
-    pub lies: LiesWhole,
-}
-
-impl SilentLook {
-    /// `no mark of it in picture 22 of 20 May 2026, in which all of its place lies`.
-    #[must_use]
-    pub fn text(&self) -> String {
-        format!(
-            "no mark of it in picture {} of {}, in which all of its place lies",
-            self.lies.photo(),
-            self.lies.day().spoken()
-        )
-    }
-}
 
 impl Finding {
     /// The newest look that says whether it is there, repaired or gone.

@@ -14,6 +14,7 @@ pub(in crate::assess) mod origin;
 pub mod outcome;
 pub(in crate::assess) mod pairs;
 pub mod sighting;
+pub mod silent_look;
 pub mod taken_out;
 pub(in crate::assess) mod trace;
 mod works;

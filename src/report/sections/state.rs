@@ -6,9 +6,9 @@ use serde::Serialize;
 
 use crate::assess::assessment::PairAbout;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::last_seen::SilentLook;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::worked::Worked;
