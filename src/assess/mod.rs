@@ -102,7 +102,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         made: &made,
     };
     let claims = check::claims(&ground);
-    let places = Places::of(&looking, &findings);
+    let places = Places::of(case, &looking, &findings);
     let missing_told = missing::Told::new(&not_examined, &cautions, &claims, &places);
     let gaps = missing::gaps(&ground, &missing_told);
     let (shoots, photos, repairs, complaints) = in_order(case);

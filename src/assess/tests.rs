@@ -10,6 +10,7 @@ mod hidden;
 mod laid;
 mod material;
 mod measured;
+mod measured_levels;
 mod origins;
 mod other_marks;
 mod outcomes;

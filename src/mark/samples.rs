@@ -256,7 +256,7 @@ pub(crate) fn mark() -> impl Strategy<Value = Mark> {
 }
 
 /// Whether the marks contradict each other, as no valid sidecar does.
-pub(crate) fn contradict(marks: &[Mark]) -> bool {
+fn contradict(marks: &[Mark]) -> bool {
     let said = marks
         .iter()
         .filter(|it| keys::STATEMENTS.map(Some).contains(&it.tag.as_deref()));
@@ -280,13 +280,23 @@ pub(crate) fn contradict(marks: &[Mark]) -> bool {
     against || alike.any(|it| it.1.is_some_and(|key| same(&key)))
 }
 
+/// Whether a sidecar contradicts itself, as no valid one does.
+pub(crate) fn contradicts(it: &Sidecar) -> bool {
+    let absent = it
+        .marks
+        .iter()
+        .filter(|it| it.tag.as_deref() == Some("absent"));
+    let mut absent = absent.filter_map(|it| it.part.as_ref());
+    let shown = |of: &PartId| it.parts.iter().any(|it| it == of || it.whole() == *of);
+    absent.any(shown) || contradict(&it.marks)
+}
+
 /// Any valid sidecar.
 pub(crate) fn sidecar() -> impl Strategy<Value = Sidecar> {
     let views = prop::sample::select(words().views);
     let parts = prop::sample::subsequence(PARTS.to_vec(), 0..=PARTS.len());
     let parts = parts.prop_map(|list| list.into_iter().map(|it| it.parse().unwrap()).collect());
-    let marks =
-        prop::collection::vec(mark(), 0..6).prop_filter("contradicts itself", |it| !contradict(it));
+    let marks = prop::collection::vec(mark(), 0..6);
     let notes = (prop::option::of(text()), prop::option::of(text()));
     (
         prop::option::of(views),
@@ -307,4 +317,5 @@ pub(crate) fn sidecar() -> impl Strategy<Value = Sidecar> {
                 marks,
             },
         )
+        .prop_filter("contradicts itself", |it| !contradicts(it))
 }

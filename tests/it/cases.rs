@@ -859,7 +859,7 @@ fn repair_reopens() {
     assert_eq!(states(split), ["present", "repaired", "present"]);
     let article = life().article(split);
     assert!(
-        article.contains("Was repaired or gone, and is there again."),
+        article.contains("Was repaired or gone, and is there again (seen 2 May 2026)."),
         "{article}"
     );
     for day in ["14 March 2026", "5 April 2026", "2 May 2026"] {

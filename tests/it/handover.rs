@@ -186,3 +186,73 @@ fn the_foot_of_a_report_has_the_key_and_a_code_to_scan() {
     let page = fs::read_to_string(made["path"].as_str().unwrap()).unwrap();
     assert!(!page.contains("<svg class=\"code\""), "no seal, no code");
 }
+
+/// How many pixels wide a module of a code is drawn for the reader.
+const MODULE: u32 = 8;
+
+/// The code of a page as a picture: its path is bars of one module's height, `Mx yh3v1h-3z`.
+fn drawn(page: &str) -> image::GrayImage {
+    let svg = page.split("<svg class=\"code\"").nth(1).unwrap();
+    let side = svg.split("viewBox=\"0 0 ").nth(1).unwrap();
+    let side: u32 = side.split(' ').next().unwrap().parse().unwrap();
+    let path = svg.split("fill=\"#000\" d=\"").nth(1).unwrap();
+    let path = path.split('"').next().unwrap();
+    let mut picture =
+        image::GrayImage::from_pixel(side * MODULE, side * MODULE, image::Luma([255]));
+    for bar in path.split('M').skip(1) {
+        let (x, rest) = bar.split_once(' ').unwrap();
+        let (y, rest) = rest.split_once('h').unwrap();
+        let long = rest.split('v').next().unwrap();
+        let [x, y, long] = [x, y, long].map(|it| it.parse::<u32>().unwrap() * MODULE);
+        for (right, down) in (x..x + long).flat_map(|x| (y..y + MODULE).map(move |y| (x, y))) {
+            picture.put_pixel(right, down, image::Luma([0]));
+        }
+    }
+    picture
+}
+
+/// Compares with OpenCV's reader of codes (ISO/IEC 18004): what it reads on the sheet and on the report is the line that stands beside
+/// the code, and is taken as a letter.
+#[test]
+fn another_reader_reads_the_codes() {
+    let Some(folder) = crate::photo_reference::reference_folder() else {
+        crate::shop::say("left out: 1 test against another reader of codes (ASFOUND_REFERENCE)");
+        return;
+    };
+    let shop = shop();
+    let path = |words: &[&str]| {
+        let made = shop.run(words).code(0).json();
+        std::path::PathBuf::from(made["path"].as_str().unwrap())
+    };
+    let pages = [
+        path(&["handover", "26-001", "--json"]),
+        path(&["report", "26-001", "--json"]),
+    ];
+    let mut lines = Vec::new();
+    for page in pages {
+        let page = fs::read_to_string(page).unwrap();
+        let picture = shop.path("code.png");
+        drawn(&page).save(&picture).unwrap();
+        let script = "import sys, cv2\n\
+            print(cv2.QRCodeDetector().detectAndDecode(cv2.imread(sys.argv[1]))[0])\n";
+        let read = std::process::Command::new("python3")
+            .args(["-c", script])
+            .arg(&picture)
+            .env("PYTHONPATH", folder.join("python"))
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&read.stderr).into_owned();
+        assert!(read.status.success(), "{said}");
+        let line = String::from_utf8(read.stdout).unwrap().trim().to_owned();
+        // The report prints the same in groups, for people.
+        let beside = page.contains(&format!("<code>{line}</code>"));
+        assert!(beside || !lines.is_empty(), "`{line}`");
+        let file = shop.path("scanned.txt");
+        fs::write(&file, &line).unwrap();
+        shop.run(&["verify".as_ref(), "--letter".as_ref(), file.as_os_str()])
+            .code(0)
+            .says("This is the record that the letter");
+        lines.push(line);
+    }
+    assert_eq!(lines[0], lines[1]);
+}

@@ -297,3 +297,30 @@ fn a_removal_that_was_cut_off_is_finished() {
         "could not: picture 2 is out of 26-001 already\n  `asfound put-back 26-001 --photo 2` brings it back\n",
     );
 }
+
+/// Killed between the row and the copies that were set aside, a put-back is finished by saying it again.
+#[test]
+fn a_put_back_that_was_cut_off_is_finished() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ()).photo("IMG_2.jpg", |_| ());
+    shop.import().code(0);
+    let out = ["remove", "26-001", "--photo", "2", "--why", "a face"];
+    shop.run(&out).code(0);
+    let aside = held(&shop.path("book")).files;
+    let aside = aside.into_iter().filter(|it| it.0.contains("/removed/"));
+    let aside: Vec<_> = aside.collect();
+    assert_eq!(aside.len(), 2);
+    let words = ["put-back", "26-001", "--photo", "2"];
+    shop.run(&words).code(0);
+    let clean = held(&shop.path("book"));
+    for left in [&aside[..], &aside[..1], &aside[1..]] {
+        for (name, bytes) in left {
+            fs::write(shop.path("book").join(name), bytes).unwrap();
+        }
+        shop.run(&words).code(0);
+        let after = held(&shop.path("book"));
+        assert_eq!((&after.rows, &after.lines), (&clean.rows, &clean.lines));
+        assert_eq!(after.files, clean.files);
+    }
+    shop.run(&words).code(2);
+}

@@ -23,6 +23,7 @@ mod dossier;
 mod editions;
 mod estimate;
 mod handover;
+mod harmless;
 mod import;
 mod json_names;
 mod judgement;

@@ -12,7 +12,9 @@ use crate::oracle_program::Answer;
 use crate::oracle_program::ask;
 use crate::oracle_program::parts;
 use crate::oracle_program::trade;
+use crate::oracle_reading::Allowed;
 use crate::oracle_reading::Reading;
+use crate::oracle_record::Key;
 use crate::oracle_record::Maker;
 use crate::oracle_record::Record;
 use crate::oracle_record::Trade;
@@ -306,6 +308,7 @@ impl Compare<'_> {
                 let kind = format!("the page says `{said}`, not {allowed:?}");
                 self.differ(Rule::Groups, kind, format!("{no} {:?}", it.key));
             }
+            self.dated(no, &it.key, &allowed, &said);
             let seen = allowed.len() == 1 && allowed.contains("repaired");
             if seen && self.reading.leaves_traces(&it.key) && !said.contains("can still be seen") {
                 let kind = "a repair with something left is told as one without";
@@ -328,6 +331,29 @@ impl Compare<'_> {
         if self.answer.findings.len() != self.reading.record.keys().len() {
             let text = format!("{} findings", self.answer.findings.len());
             self.differ(Rule::Groups, "number of findings", text);
+        }
+    }
+
+    /// Who says that a fault is there names the day on which it was seen, and each later day on which it was not.
+    fn dated(&mut self, no: &str, key: &Key, allowed: &Allowed, said: &str) {
+        let there = [["open"], ["since"]].map(Allowed::from);
+        let Some((seen, since)) = self
+            .reading
+            .last_there(key)
+            .filter(|_| there.contains(allowed))
+        else {
+            return;
+        };
+        let lacks = |day: &&String| !said.contains(&day.to_lowercase());
+        if let Some(day) = [&seen].into_iter().chain(&since).find(lacks) {
+            let text = format!("{no} {key:?}: the page says `{said}`, and not {day}");
+            self.differ(Rule::Groups, "there, without its day", text);
+        }
+        let silent = |it: &&(String, String)| it.0 == "not_seen_since" && it.1.starts_with(no);
+        let told = self.answer.silences.iter().any(|it| silent(&it));
+        if told != allowed.contains("since") {
+            let text = format!("{no} {key:?}: `{said}`; among what was not examined: {told}");
+            self.differ(Rule::Counts, "not seen since", text);
         }
     }
 
@@ -479,7 +505,7 @@ impl Compare<'_> {
 
 fn states_of(group: &str) -> &'static [&'static str] {
     match group {
-        "open" => &["open", "worse", "better", "reopened"],
+        "open" | "since" => &["open", "worse", "better", "reopened"],
         "repaired" => &["repaired", "repaired_visible", "repaired_traces"],
         "gone" => &["gone"],
         "unseen" => &["repair_unseen"],

@@ -193,6 +193,7 @@ fn repair_line(survey: &str, no: u64) -> String {
 fn fits(word: &str, group: &str) -> bool {
     let words: &[&str] = match group {
         "open" => &["open", "worse", "better", "reopened"],
+        "since" => &["not seen since"],
         "repaired" => &["repaired, no level given", "repaired, can still be seen"],
         "gone" => &["gone"],
         "unseen" => &["repair unseen"],

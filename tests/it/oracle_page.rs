@@ -155,12 +155,19 @@ impl Page {
             return None;
         }
         Some(match () {
-            () if has("on record") => {
-                &["open", "repaired", "traces", "gone", "unseen", "unsettled"]
-            }
+            () if has("on record") => &[
+                "open",
+                "since",
+                "repaired",
+                "traces",
+                "gone",
+                "unseen",
+                "unsettled",
+            ],
             () if has("hidden") => &["hidden"],
             () if has("can still be seen") => &["traces"],
             () if has("still there") => &["open"],
+            () if has("last seen there") => &["since"],
             () if has("no level given") => &["repaired"],
             () if has("no mark since") => &["unseen"],
             () if has("gone") => &["gone"],
@@ -198,6 +205,7 @@ impl Page {
         let has = |word: &str| said.contains(word);
         match group {
             "open" => (has("still there") && !has("hidden")) || has("there again"),
+            "since" => has("last seen there on"),
             "repaired" => said.starts_with("repaired") && !has("gone"),
             "gone" => has("no longer there") || has("repaired, and gone"),
             "unseen" => has("no mark since says") || has("no mark says anything"),

@@ -15,7 +15,8 @@
 //! otherwise not examined, since a buyer who hears only of the fault would think that the rest was looked at.
 //!
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
-//! repair came before. `not_visible`, `not_examined`: not settled, or as the shoot before said. `repaired`: repaired, seen so;
+//! repair came before. `not_visible`, `not_examined`: they say nothing of what became of it; where the shoot before said that it is
+//! there, it was last seen there, and not since; where none said anything, not settled. `repaired`: repaired, seen so;
 //! with a level or a measure it can still be seen. A repair after the last picture is a repair that no picture shows. A later
 //! "sound" on the same part may settle it too.
 //!
@@ -177,8 +178,8 @@ impl Reading<'_> {
         view.is_some_and(|it| it.shows.contains(&part.kind) || it.shows.contains(&part.id))
     }
 
-    /// The groups in which a fault may be counted: `open`, `repaired`, `gone`, `unseen` (a repair that no picture shows) and
-    /// `unsettled`.
+    /// The groups in which a fault may be counted: `open`, `since` (there when last seen, and not seen since), `repaired`, `gone`,
+    /// `unseen` (a repair that no picture shows) and `unsettled`.
     pub(crate) fn group(&self, key: &Key) -> Allowed {
         let says = self.record.says();
         let about: Vec<_> = says
@@ -197,12 +198,7 @@ impl Reading<'_> {
             let repaired_before = repairs.iter().any(|it| it < shoot);
             let repaired_after = repairs.iter().any(|it| it >= shoot);
             match say.state() {
-                "not_examined" => {
-                    allowed.insert("unsettled");
-                    continue;
-                }
-                "not_visible" => {
-                    allowed.insert("unsettled");
+                "not_examined" | "not_visible" => {
                     blind = true;
                     continue;
                 }
@@ -213,8 +209,9 @@ impl Reading<'_> {
                 "gone" => allowed.insert("gone"),
                 "repaired" if !repaired_after => allowed.insert("repaired"),
                 "repaired" => false,
-                // In the last picture of the place it cannot be told: that it is still there is not known.
-                _ if !repaired_after && !blind => allowed.insert("open"),
+                // At the last look nobody examined it, or it cannot be told: that it is still there is not known.
+                _ if !repaired_after && blind => allowed.insert("since"),
+                _ if !repaired_after => allowed.insert("open"),
                 _ => false,
             };
             if repaired_after {
@@ -222,9 +219,9 @@ impl Reading<'_> {
             }
             break;
         }
-        // Nobody ever looked, though it was named.
-        if allowed == Allowed::from(["unsettled"]) {
-            allowed.insert("open");
+        // Nobody ever saw it, though it was named.
+        if allowed.is_empty() {
+            allowed.insert("unsettled");
             allowed.extend(repairs.first().map(|_| "unseen"));
         }
         self.settled_by_others(
@@ -234,6 +231,19 @@ impl Reading<'_> {
             &mut allowed,
         );
         allowed
+    }
+
+    /// The day of the last shoot that says of a fault that it is there, and the days of the shoots after it that speak of it.
+    pub(crate) fn last_there(&self, key: &Key) -> Option<(String, Vec<String>)> {
+        let blind = |state: &str| matches!(state, "not_examined" | "not_visible");
+        let day = |shoot: usize| spoken(&self.record.shoots[shoot].day);
+        let says = self.record.says();
+        let about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        let about: Vec<_> = about.map(|it| (it.0, it.3.state())).collect();
+        let there = about.iter().rposition(|it| !blind(it.1))?;
+        let seen = about[there].0;
+        let later = about[there..].iter().filter(|it| it.0 != seen);
+        Some((day(seen), later.map(|it| day(it.0)).collect()))
     }
 
     /// A later word about the whole part, that it is sound or no longer there, may settle its faults too.
@@ -252,7 +262,11 @@ impl Reading<'_> {
     /// Whether somebody said what remains of a repaired fault when it was seen last.
     pub(crate) fn leaves_traces(&self, key: &Key) -> bool {
         let says = self.record.says();
-        let about = || says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        let blind = |it: &Say| matches!(it.state(), "not_examined" | "not_visible");
+        let about = || {
+            let about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+            about.filter(|it| !blind(it.3))
+        };
         let last = about().next_back().map(|it| it.0);
         let mut of_last = about().filter(|it| Some(it.0) == last);
         of_last.any(|it| {
@@ -305,6 +319,29 @@ impl Say {
             _ => "",
         }
     }
+}
+
+/// `2026-03-09` as a reader sees it: `9 March 2026`.
+fn spoken(day: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let numbers: Vec<usize> = day.split('-').filter_map(|it| it.parse().ok()).collect();
+    let [year, month, day] = numbers[..] else {
+        panic!("no day: {day}");
+    };
+    format!("{day} {} {year}", MONTHS[month - 1])
 }
 
 fn state_of(say: &Say) -> &'static str {

@@ -551,6 +551,42 @@ fn a_removed_photo_differs_from_a_missing_one() {
     shop.run(&["verify"]).code(1).says("incomplete");
 }
 
+/// A report that was made while a picture was in that is out since stays out of the dossier, unless it is asked for; who has it can
+/// show that it is the one of the ledger.
+#[test]
+fn a_report_that_may_show_a_picture_taken_out_is_kept_back() {
+    let shop = shop();
+    let removed = ["remove", "26-001", "--photo", "4", "--why", "a face"];
+    shop.run(&removed).code(0).says("--with-older-reports");
+    shop.run(&["seal"]).code(0);
+    let kept = |dossier: &Path| {
+        let text = fs::read_to_string(dossier.join("data/left-out.txt")).unwrap();
+        let cover = fs::read_to_string(dossier.join("data/cover.html")).unwrap();
+        (text, cover, dossier.join("data/reports/buyer-01.html"))
+    };
+    let without = folder(&shop, &[]);
+    let (text, cover, report) = kept(&without);
+    assert!(!report.exists());
+    assert!(cover.contains("Reports that may show a picture that was taken out"));
+    assert!(!cover.contains("that are enclosed and may show it"));
+    verify(&shop, &without).code(0).says("intact");
+    let dry = shop.run(&["dossier", "26-001", "--dry-run"]).code(0);
+    dry.says("--with-older-reports encloses them");
+    let with = folder(&shop, &["--with-older-reports"]);
+    let left_out = (text, cover);
+    let (_, cover, report) = kept(&with);
+    let sum = Digest::of(&fs::read(report).unwrap()).to_string();
+    assert!(left_out.0.contains(&sum), "{}", left_out.0);
+    assert!(left_out.1.contains(&sum));
+    assert!(cover.contains("Reports that are enclosed and may show it: "));
+    verify(&shop, &with).code(0).says("intact");
+    // What is made after it is out holds nothing of it, and goes along; a picture that is back hides nothing.
+    shop.run(&["put-back", "26-001", "--photo", "4"]).code(0);
+    shop.run(&["seal"]).code(0);
+    let back = folder(&shop, &[]);
+    assert!(back.join("data/reports/buyer-01.html").is_file());
+}
+
 /// The listing as it stood and the thread with the buyer go along, byte for byte, and a changed one is found.
 #[test]
 fn kept_papers_go_into_the_dossier() {

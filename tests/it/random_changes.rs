@@ -9,7 +9,6 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
-use std::time::Duration;
 use std::time::SystemTime;
 
 use rusqlite::Connection;
@@ -56,19 +55,19 @@ enum Want {
     Nothing,
 }
 
-struct Bench {
-    shop: Shop,
+pub(crate) struct Bench {
+    pub(crate) shop: Shop,
     /// A sealed book in which everything has happened.
-    book: PathBuf,
+    pub(crate) book: PathBuf,
     /// A dossier of it, as folder and as zip.
-    folder: PathBuf,
-    zip: PathBuf,
+    pub(crate) folder: PathBuf,
+    pub(crate) zip: PathBuf,
     /// What is said of each of them.
     said: BTreeMap<PathBuf, Vec<String>>,
 }
 
 impl Bench {
-    fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let shop = crate::proof::shop();
         for (name, text) in [("listing.html", "for 390"), ("thread.txt", "is it solid?")] {
             shop.file(name, text.as_bytes());
@@ -116,7 +115,7 @@ impl Bench {
     }
 
     /// A copy that may be changed; its files have the times of the first ones, as the record has seen them.
-    fn copy(&self, of: &Path, name: &str) -> PathBuf {
+    pub(crate) fn copy(&self, of: &Path, name: &str) -> PathBuf {
         let to = self.shop.path(name);
         let _ = fs::remove_dir_all(&to);
         let _ = fs::remove_file(&to);
@@ -140,7 +139,7 @@ impl Bench {
     }
 }
 
-fn set_time(path: &Path, time: SystemTime) {
+pub(crate) fn set_time(path: &Path, time: SystemTime) {
     let file = fs::File::options().append(true).open(path).unwrap();
     file.set_modified(time).unwrap();
 }
@@ -153,7 +152,7 @@ fn abouts(found: &Json) -> Vec<String> {
 }
 
 /// The files of a kind below a folder, by their paths in it.
-fn files(root: &Path, is: impl Fn(&str) -> bool) -> Vec<PathBuf> {
+pub(crate) fn files(root: &Path, is: impl Fn(&str) -> bool) -> Vec<PathBuf> {
     let all = WalkDir::new(root).sort_by_file_name().into_iter();
     let plain = all
         .map(Result::unwrap)
@@ -220,7 +219,7 @@ fn place(chance: &mut Chance, path: &Path) -> String {
 }
 
 /// What lies in a zip, as it is read by name; `None` when it cannot be.
-fn unzipped(path: &Path) -> Option<BTreeMap<String, Vec<u8>>> {
+pub(crate) fn unzipped(path: &Path) -> Option<BTreeMap<String, Vec<u8>>> {
     let mut zip = zip::ZipArchive::new(fs::File::open(path).ok()?).ok()?;
     let mut all = BTreeMap::new();
     for at in 0..zip.len() {
@@ -442,131 +441,4 @@ fn every_change_by_chance_that_touches_data_is_named() {
         unnamed.len(),
         unnamed.join("\n")
     );
-}
-
-type Harmless<'a> = (&'static str, &'a dyn Fn(&Path));
-
-const LITTER: [&str; 6] = [
-    ".DS_Store",
-    "Thumbs.db",
-    "desktop.ini",
-    "._IMG_2.jpg",
-    "~$letter.docx",
-    ".~lock.list.ods#",
-];
-
-/// Every folder of a book or dossier.
-fn folders(root: &Path) -> Vec<PathBuf> {
-    let all = WalkDir::new(root).sort_by_file_name().into_iter();
-    let dirs = all.map(Result::unwrap).filter(|it| it.file_type().is_dir());
-    dirs.map(walkdir::DirEntry::into_path).collect()
-}
-
-#[test]
-fn what_touches_no_data_gives_no_alarm() {
-    let bench = Bench::new();
-    let touched = |root: &Path, time: u64| {
-        for path in files(root, |_| true) {
-            // A read-only original has a time all the same.
-            let rights = fs::metadata(&path).unwrap().permissions();
-            let mut open = rights.clone();
-            #[expect(clippy::permissions_set_readonly_false, reason = "put back below")]
-            open.set_readonly(false);
-            fs::set_permissions(&path, open).unwrap();
-            set_time(&path, SystemTime::UNIX_EPOCH + Duration::from_secs(time));
-            fs::set_permissions(&path, rights).unwrap();
-        }
-    };
-    let sql = |root: &Path, text: &str| {
-        let db = Connection::open(root.join("book.db")).unwrap();
-        db.execute_batch(text).unwrap();
-    };
-    let gone = |root: &Path, name: &str| drop(fs::remove_file(root.join(name)));
-    let mut count = 0;
-    let mut calm = |what: &str, path: &Path| {
-        let (code, found) = bench.verify(path);
-        assert_eq!(code, 0, "{what}: {found:#}");
-        let verdict = found["verdict"].as_str().unwrap();
-        assert_eq!(verdict, "intact, not time-stamped", "{what}");
-        count += 1;
-    };
-    let of_book: [Harmless; 9] = [
-        ("old times", &|it| touched(it, 86_400)),
-        ("new times", &|it| touched(it, 2_000_000_000)),
-        ("a vacuum", &|it| sql(it, "VACUUM")),
-        ("no journal", &|it| sql(it, "PRAGMA journal_mode = DELETE")),
-        ("counted anew", &|it| sql(it, "ANALYZE")),
-        ("no previews", &|it| gone(it, "previews.db")),
-        ("no schema", &|it| gone(it, "sidecar.schema.json")),
-        ("no lock", &|it| gone(it, ".book.lock")),
-        ("an empty folder", &|it| {
-            fs::create_dir(it.join("notes")).unwrap()
-        }),
-    ];
-    for (what, change) in of_book {
-        let to = bench.copy(&bench.book, "calm");
-        change(&to);
-        calm(what, &to);
-    }
-    for name in ["moved é", "moved again, 'here'", "x/y"] {
-        fs::create_dir_all(bench.shop.path("x")).unwrap();
-        let to = bench.copy(&bench.book, name);
-        calm(name, &to);
-    }
-    for (from, name) in [(&bench.book, "littered book"), (&bench.folder, "littered")] {
-        for folder in folders(from) {
-            let inside = folder.strip_prefix(from).unwrap().to_owned();
-            let to = bench.copy(from, name);
-            for litter in LITTER {
-                fs::write(to.join(&inside).join(litter), "left behind").unwrap();
-            }
-            calm(&format!("litter in {}", inside.display()), &to);
-        }
-    }
-    for time in [1, 1_000_000_000, 4_000_000_000] {
-        let to = bench.copy(&bench.folder, "times");
-        touched(&to, time);
-        calm("a dossier with other times", &to);
-    }
-    zips(&bench, &mut calm);
-    assert!(count >= 30, "{count}");
-    crate::shop::say(&format!("{count} harmless changes"));
-}
-
-/// The same files packed otherwise.
-fn zips(bench: &Bench, calm: &mut dyn FnMut(&str, &Path)) {
-    let all = unzipped(&bench.zip).unwrap();
-    let mut chance = Chance(3);
-    for turn in 0..24 {
-        let mut names: Vec<&String> = all.keys().collect();
-        for at in (1..names.len()).rev() {
-            names.swap(at, chance.below(at + 1));
-        }
-        let path = bench.shop.path(&format!("packed {turn}.zip"));
-        let mut zip = zip::ZipWriter::new(fs::File::create(&path).unwrap());
-        for name in names {
-            let how = match turn % 2 {
-                0 => zip::CompressionMethod::Deflated,
-                _ => zip::CompressionMethod::Stored,
-            };
-            let options = zip::write::SimpleFileOptions::default().compression_method(how);
-            // Another name of the folder round all of them, or none.
-            let inside = name.split_once('/').unwrap().1;
-            let name = match turn % 3 {
-                0 => format!("other name/{inside}"),
-                1 => inside.to_owned(),
-                _ => name.clone(),
-            };
-            zip.start_file(name, options).unwrap();
-            std::io::Write::write_all(&mut zip, &all[&zip_name(&all, inside)]).unwrap();
-        }
-        zip.finish().unwrap();
-        calm(&format!("packed anew {turn}"), &path);
-    }
-}
-
-fn zip_name(all: &BTreeMap<String, Vec<u8>>, inside: &str) -> String {
-    let mut names = all.keys();
-    let is_it = |it: &&String| it.split_once('/').is_some_and(|it| it.1 == inside);
-    names.find(is_it).unwrap().clone()
 }

@@ -62,6 +62,8 @@ pub struct LackCounts {
     pub unjudged_parts: usize,
     /// Findings that no picture settles.
     pub findings: usize,
+    /// Findings that were seen, and not at their newest look.
+    pub findings_since: usize,
     /// Tests that were not made.
     pub tests: usize,
     /// Views that were not taken, over all stages.
@@ -92,6 +94,7 @@ impl Counts {
                 silent_parts: lines(Silence::Nothing),
                 unjudged_parts: lines(Silence::NotJudged),
                 findings: lines(Silence::NotSettled),
+                findings_since: lines(Silence::NotSeenSince),
                 tests: lines(Silence::NotTested),
                 views: views.len(),
             },
@@ -175,6 +178,11 @@ impl LackCounts {
                 self.findings,
                 "finding not settled by a picture",
                 "findings not settled by a picture",
+            ),
+            (
+                self.findings_since,
+                "finding not seen at its newest look",
+                "findings not seen at their newest look",
             ),
             (self.tests, "test not made", "tests not made"),
             (self.views, "view not taken", "views not taken"),

@@ -6,6 +6,7 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::statement::SoundSeen;
@@ -64,6 +65,8 @@ pub struct Finding {
     /// How the photos in which that face is laid see its place, in the order of time.
     #[serde(skip)]
     pub sights: Vec<Sight>,
+    /// Later shoots that say nothing of it, though all of its place lies in one of their pictures.
+    pub silent: Vec<SilentLook>,
     /// What was said of it, shoot by shoot.
     pub history: Vec<Sighting>,
     /// The repairs made for it, by number.

@@ -3,7 +3,7 @@
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
-use crate::assess::findings::history;
+use crate::assess::findings::last_seen::last_told;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
@@ -18,8 +18,11 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         FindingState::Open
         | FindingState::Worse
         | FindingState::Better
-        | FindingState::Reopened => Some(Outcome::Open),
-        FindingState::Repaired => Some(match last_told(&finding.history).map(|it| it.state) {
+        | FindingState::Reopened => Some(match finding.looks_since() {
+            [] => Outcome::Open,
+            _ => Outcome::NotSeenSince,
+        }),
+        FindingState::Repaired => Some(match finding.last_told().map(|it| it.state) {
             Some(MarkState::Gone) => Outcome::Gone,
             _ if finding.remains.is_some() => Outcome::Traces,
             _ => Outcome::Repaired,
@@ -29,11 +32,6 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         FindingState::NotVisible => Some(Outcome::Untold),
         FindingState::Withdrawn => None,
     }
-}
-
-/// The newest sighting that tells whether the fault is there, cured or gone.
-fn last_told(history: &[Sighting]) -> Option<&Sighting> {
-    history.iter().rev().find(|it| history::tells(it.state))
 }
 
 /// The mark that says, as the newest word, that a fault is repaired or gone; `state` tells what a mark says.

@@ -7,8 +7,10 @@ use serde::Serialize;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Outcome {
-    /// There.
+    /// There at the newest look.
     Open,
+    /// There when it was last seen, and not seen at the newest look, as somebody wrote.
+    NotSeenSince,
     /// Out of sight under work that hides and does not cure.
     Hidden,
     /// Repaired, and somebody wrote how much of it can still be seen.
@@ -19,14 +21,15 @@ pub enum Outcome {
     RepairUnseen,
     /// Looked for and no longer there, with a repair or without one.
     Gone,
-    /// Looked for only in pictures that cannot show it.
+    /// Never seen: not examined, or looked for only in pictures that cannot show it.
     Untold,
 }
 
 impl Outcome {
     /// All groups, in the order in which they are told.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Open,
+        Self::NotSeenSince,
         Self::Hidden,
         Self::Traces,
         Self::Repaired,
@@ -40,6 +43,7 @@ impl Outcome {
     pub fn words(self) -> &'static str {
         match self {
             Self::Open => "still there",
+            Self::NotSeenSince => "last seen there, not seen since",
             Self::Hidden => "hidden, still there",
             Self::Traces => "repaired, can still be seen",
             Self::Repaired => "repaired, no level given",

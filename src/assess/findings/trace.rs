@@ -8,14 +8,17 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Treated;
 use crate::assess::findings::grouping;
 use crate::assess::findings::history;
+use crate::assess::findings::last_seen;
 use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::origin;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::conflicts;
 use crate::assess::places::other_marks;
 use crate::assess::places::sight;
+use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
@@ -49,10 +52,12 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             let sights = sights.unwrap_or_default();
             let origin = origin::origin(case, key, &history, &sights, looking);
             let repairs = repairs_of(case, no);
+            let it = finding(no, key, history, origin, &repairs, looking);
             Finding {
+                silent: silent(&it, &sights, looking),
                 place,
                 sights,
-                ..finding(no, key, history, origin, &repairs, looking)
+                ..it
             }
         })
         .collect()
@@ -122,6 +127,7 @@ fn finding(
         disclose,
         place: None,
         sights: Vec::new(),
+        silent: Vec::new(),
         history,
         repairs: repairs.iter().map(|it| it.no).collect(),
         treated: treating
@@ -134,6 +140,20 @@ fn finding(
         still_after,
         said_sound,
     }
+}
+
+/// Later shoots that say nothing of a finding, though all of its place lies in one of their pictures.
+fn silent(it: &Finding, sights: &[Sight], looking: &Looking<'_>) -> Vec<SilentLook> {
+    let Some(first) = it.history.first() else {
+        return Vec::new();
+    };
+    let marked = |rank: usize| {
+        let mut seen = it.history.iter();
+        seen.any(|it| looking.time.rank(it.shoot) == rank)
+    };
+    let sound = |rank: usize| it.said_sound.iter().any(|it| it.rank == rank);
+    let first = looking.time.rank(first.shoot);
+    last_seen::silent(sights, first, |rank| marked(rank) || sound(rank))
 }
 
 /// Statements in shoots after the first that names the fault, and none of it, that the part was sound.

@@ -29,8 +29,10 @@ pub enum Silence {
     Nothing,
     /// Something was seen of it, and nobody said anything of faults.
     NotJudged,
-    /// What became of a fault no mark says: the last pictures cannot show it, or nobody marked it since its repair.
+    /// What became of a fault no mark says: nobody ever saw it, or nobody marked it since its repair.
     NotSettled,
+    /// A fault was seen, and at the newest look nobody examined it, or it could not be told.
+    NotSeenSince,
     /// A test that was not made.
     NotTested,
     /// A picture that was not taken.

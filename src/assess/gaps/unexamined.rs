@@ -11,8 +11,10 @@ use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::assess::worked::Worked;
+use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::kit::text::small;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
 
@@ -67,17 +69,28 @@ fn of_part(part: &PartReport) -> Option<Unexamined> {
 
 fn of_finding(finding: &Finding) -> Option<Unexamined> {
     let what = format!("{} {}, {}", finding.no, finding.term, finding.part_label);
-    let why = match finding.state {
-        FindingState::NotVisible => "Looked for only in pictures that cannot show it.",
-        FindingState::RepairUnseen if finding.seen_cured().is_some() => {
-            "It was seen repaired; no mark in a picture after the newest repair says what became of it."
+    let settled = |why: &str| Some(line(Silence::NotSettled, &what, why));
+    let since = finding.not_told_since();
+    match (finding.state, finding.last_told(), since) {
+        (FindingState::Withdrawn, ..) => None,
+        (FindingState::RepairUnseen, ..) if finding.seen_cured().is_some() => settled(
+            "It was seen repaired; no mark in a picture after the newest repair says what became of it.",
+        ),
+        (FindingState::RepairUnseen, ..) => settled(
+            "A repair is recorded; no mark in a picture after it says what became of the fault.",
+        ),
+        (_, None, Some(since)) => settled(&format!("{}.", capital(&since))),
+        (_, Some(told), Some(since)) => {
+            let seen = match told.state {
+                MarkState::Gone => "Looked for and not there",
+                MarkState::Repaired => "Last seen repaired",
+                _ => "Last seen there",
+            };
+            let why = format!("{seen} on {}; {since}.", told.day.spoken());
+            Some(line(Silence::NotSeenSince, &what, &why))
         }
-        FindingState::RepairUnseen => {
-            "A repair is recorded; no mark in a picture after it says what became of the fault."
-        }
-        _ => return None,
-    };
-    Some(line(Silence::NotSettled, &what, why))
+        (_, _, None) => None,
+    }
 }
 
 /// Tests that only count when somebody recorded them.

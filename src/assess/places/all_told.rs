@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::gaps::lacks::Gap;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::conflicts;
 use crate::assess::places::conflicts::PlaceConflict;
 use crate::assess::places::coverage;
@@ -38,10 +39,10 @@ pub struct Places {
 
 impl Places {
     /// Tells the places of findings.
-    pub(crate) fn of(looking: &Looking<'_>, findings: &[Finding]) -> Self {
+    pub(crate) fn of(case: &PieceRecord, looking: &Looking<'_>, findings: &[Finding]) -> Self {
         let laid = looking.carrier.laid;
         let placed = findings.iter().filter(|it| it.place.is_some());
-        let told = placed.map(|it| (it.no, told::told(looking, it, findings)));
+        let told = placed.map(|it| (it.no, told::told(case, looking, it, findings)));
         let conflicts = findings.iter().flat_map(|it| {
             let places = looking
                 .carrier

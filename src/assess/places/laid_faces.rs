@@ -119,7 +119,15 @@ impl LaidFaces {
     }
 }
 
-fn view(shape: &PieceShape, photo: &Photo, laid: &LaidFace) -> Result<LaidView, String> {
+/// A face as it is laid in a photo.
+///
+/// # Errors
+/// In words, when it does not fit the piece, or no camera sees it so.
+pub(in crate::assess) fn view(
+    shape: &PieceShape,
+    photo: &Photo,
+    laid: &LaidFace,
+) -> Result<LaidView, String> {
     let rect = flat_faces::rect(shape, laid).map_err(|it| it.to_string())?;
     let picture = Picture {
         width: photo.facts.width,

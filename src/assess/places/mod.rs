@@ -13,4 +13,5 @@ mod rounded;
 pub mod sight;
 pub(in crate::assess) mod sizes;
 pub mod straight;
+pub mod taken_out;
 pub mod told;

@@ -6,6 +6,7 @@ use crate::assess::gaps::lacks::Gap;
 use crate::assess::places::place::Place;
 use crate::assess::statements::looking::Looking;
 use crate::kit::measure::Length;
+use crate::kit::measure::LengthPair;
 
 /// How many times the one may be the other and still be meant for it (common practice, no source): a line is drawn by hand, and
 /// nobody measures to its last hair.
@@ -20,7 +21,10 @@ pub(crate) fn gaps(looking: &Looking<'_>, findings: &[Finding]) -> Vec<Gap> {
     });
     let gaps = marks.flat_map(|(finding, at)| {
         let size = differs(looking, finding, at);
-        size.into_iter().chain(beyond_level(looking, finding, at))
+        let level = beyond_level(looking, finding, at);
+        size.into_iter()
+            .chain(level)
+            .chain(unlike_its_level(looking, finding, at))
     });
     gaps.collect()
 }
@@ -37,7 +41,7 @@ fn beyond_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Option<
         .levels
         .get(usize::from(level).checked_sub(1)?)?
         .as_ref()?;
-    let [least, most] = band(criterion)?;
+    let [least, most] = band(criterion, " mm long")?;
     let place = looking.carrier.of_mark(at, mark, &finding.part)?;
     let across = longest(&place)?;
     // A fault fills its box from side to side one way at least; at most it is as long as the diagonal.
@@ -64,14 +68,78 @@ fn beyond_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Option<
     })
 }
 
-/// The least and the most length, mm, of a criterion that asks for one: `20 to 100 mm long`, `under 25 mm long, under 0.5 mm deep`.
+/// A level whose criterion speaks of a length or a width, and the size that is written is none such.
+fn unlike_its_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Option<Gap> {
+    let mark = looking.time.mark(at)?;
+    let level = mark.level.filter(|_| mark.state.is_there())?;
+    let size = mark.size.as_ref()?;
+    let tag = looking.book.tag(&finding.tag)?;
+    let criterion = tag.levels.get(usize::from(level).checked_sub(1)?)?;
+    let criterion = criterion.as_ref()?;
+    let written = Written::of(size)?;
+    let beyond = |unit: &str, has: [Option<f64>; 2]| {
+        let [least, most] = band(criterion, unit)?;
+        let [shortest, longest] = has;
+        let is = longest.is_some_and(|it| it < least) || shortest.is_some_and(|it| it > most);
+        Some(is)
+    };
+    let Written { length, width } = written;
+    // Of a lone number nobody knows that it is the width: that is no more than it.
+    let is_beyond = beyond(" mm long", [length, length]) == Some(true)
+        || beyond(" mm wide", [width, width.or(length)]) == Some(true);
+    is_beyond.then(|| {
+        let (no, term, part, photo) = (finding.no, &finding.term, &finding.part_label, at.photo);
+        Gap::new(
+            "level_unlike_its_size",
+            format!(
+                "{no} ({term}, {part}): beside picture {photo} it is of level {level} ({criterion}), and its size is written as `{size}`"
+            ),
+            "write the `level` that goes with the size, or the `size` anew".to_owned(),
+        )
+    })
+}
+
+/// What a written size gives, mm.
+struct Written {
+    length: Option<f64>,
+    width: Option<f64>,
+}
+
+impl Written {
+    /// `40 mm` is a length, of `30 x 20 mm` the smaller one is the width; `3 mm wide` and `40 mm long` say which. `None` of anything
+    /// else, such as a depth.
+    fn of(size: &str) -> Option<Self> {
+        let size = size.trim();
+        let mm = |text: &str| text.trim().parse::<Length>().ok().map(|it| it.mm);
+        if let Some(wide) = size.strip_suffix(" wide") {
+            let width = Some(mm(wide)?);
+            return Some(Self {
+                length: None,
+                width,
+            });
+        }
+        if let Some(length) = mm(size.strip_suffix(" long").unwrap_or(size)) {
+            return Some(Self {
+                length: Some(length),
+                width: None,
+            });
+        }
+        let [a, b] = size.parse::<LengthPair>().ok()?.mm();
+        Some(Self {
+            length: Some(a.max(b)),
+            width: Some(a.min(b)),
+        })
+    }
+}
+
+/// The least and the most length, mm, of a criterion that asks for one in this `unit`: `20 to 100 mm long`, `under 25 mm long, under 0.5 mm deep`.
 /// `None` of one that may be met by something else.
-fn band(criterion: &str) -> Option<[f64; 2]> {
+fn band(criterion: &str, unit: &str) -> Option<[f64; 2]> {
     if criterion.contains(" or ") {
         return None;
     }
     let mut clauses = criterion.split(", ");
-    let length = clauses.find_map(|it| it.strip_suffix(" mm long"))?;
+    let length = clauses.find_map(|it| it.strip_suffix(unit))?;
     let mm = |it: &str| it.parse::<f64>().ok();
     if let Some(most) = length.strip_prefix("under ") {
         return Some([0.0, mm(most)?]);
@@ -140,7 +208,7 @@ mod tests {
             ("faint", None),
         ];
         for (criterion, wanted) in cases {
-            assert_eq!(band(criterion), wanted, "{criterion}");
+            assert_eq!(band(criterion, " mm long"), wanted, "{criterion}");
         }
     }
 }

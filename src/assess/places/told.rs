@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::other_marks::OtherMark;
 use crate::assess::places::other_marks::other_marks;
 use crate::assess::places::place::Carrier;
@@ -13,6 +14,8 @@ use crate::assess::places::sight::SeenWithout;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
 use crate::assess::places::straight::Strip;
+use crate::assess::places::taken_out::PlaceTakenOut;
+use crate::assess::places::taken_out::taken_out;
 use crate::assess::statements::looking::Looking;
 use crate::compare::apart::apart;
 use crate::kit::clock::Day;
@@ -71,6 +74,8 @@ pub struct PlaceTold {
     pub first_with: Option<PictureOf>,
     /// Its other marks that lie further from the place than both may be off; its uncertainty is no less.
     pub other_marks: Vec<OtherMark>,
+    /// Pictures of the place that were taken out of the record.
+    pub taken_out: Vec<PlaceTakenOut>,
     /// The same spot in the pictures that show all of it, set straight.
     #[serde(skip)]
     pub strip: Option<Strip>,
@@ -106,7 +111,12 @@ impl SightTold {
 }
 
 /// Tells the places of findings; of one without a place nothing.
-pub(crate) fn told(looking: &Looking<'_>, finding: &Finding, all: &[Finding]) -> PlaceTold {
+pub(crate) fn told(
+    case: &PieceRecord,
+    looking: &Looking<'_>,
+    finding: &Finding,
+    all: &[Finding],
+) -> PlaceTold {
     let Some(place) = &finding.place else {
         return PlaceTold::default();
     };
@@ -128,6 +138,7 @@ pub(crate) fn told(looking: &Looking<'_>, finding: &Finding, all: &[Finding]) ->
     PlaceTold {
         pictures,
         other_marks: other_marks(&places),
+        taken_out: taken_out(case, looking, finding),
         strip: Strip::of(&looking.carrier, place, &shown.collect::<Vec<_>>()),
         ..turning(looking, finding)
     }
@@ -217,6 +228,7 @@ fn turning(looking: &Looking<'_>, finding: &Finding) -> PlaceTold {
     PlaceTold {
         pictures: Vec::new(),
         other_marks: Vec::new(),
+        taken_out: Vec::new(),
         strip: None,
         last_without: without.next_back().copied(),
         last_not_marked: whole.next_back().copied(),

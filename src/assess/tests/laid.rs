@@ -389,3 +389,39 @@ fn marks_of_one_fault_tell_that_a_face_is_laid_wrong() {
     );
     assert!(!wrong.slides());
 }
+
+/// A later picture that has all of a place and says nothing of its fault is told of every fault, whenever it was first seen.
+#[test]
+fn a_later_silence_on_a_whole_place_is_told() {
+    let sold = |view: LaidFace, marks: Vec<Mark>| {
+        let gouge = mark("gouge", "top").within([20.0, 30.0, 5.0, 3.0]);
+        let bought = chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("defect_close", &["top"], vec![gouge])
+            .but(lay(top([10.0, 20.0], 3.0)));
+        let sale = bought.shoot(Stage::Sale, "2026-05-02");
+        let whole = sale.photo("", &["top"], marks).but(lay(view));
+        whole.finding(1)
+    };
+    let all = || top([5.0, 10.0], 2.0);
+    let it = sold(all(), vec![]);
+    let silent = it.silent_since().unwrap();
+    assert_eq!((silent.lies.photo(), silent.stage), (2, Stage::Sale));
+    assert_eq!(
+        silent.text(),
+        "no mark of it in picture 2 of 2 May 2026, in which all of its place lies"
+    );
+    // Not all of the place, words on the part, or a mark of the fault: that is no such silence.
+    let other = [
+        sold(top([-60.0, 10.0], 2.0), vec![]),
+        sold(all(), vec![mark("sound", "top")]),
+        sold(all(), vec![mark("not_examined", "top")]),
+        sold(
+            all(),
+            vec![crate::assess::tests::build::of(1).says("not_visible")],
+        ),
+    ];
+    for (n, it) in other.iter().enumerate() {
+        assert!(it.silent.is_empty(), "case {n}");
+    }
+}

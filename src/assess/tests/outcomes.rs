@@ -1,6 +1,7 @@
 //! What became of findings, counted once.
 
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::gaps::silence::Silence;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
@@ -27,8 +28,18 @@ fn cured(build: Build) -> Build {
 
 #[test]
 fn a_finding_is_in_the_group_that_its_evidence_bears() {
-    let cases: [(&str, Build, Outcome); 10] = [
+    let cases: [(&str, Build, Outcome); 12] = [
         ("as bought", bought(), Outcome::Open),
+        (
+            "not examined since",
+            sold(of(1).says("not_examined")),
+            Outcome::NotSeenSince,
+        ),
+        (
+            "not to be told since",
+            sold(of(1).says("not_visible")),
+            Outcome::NotSeenSince,
+        ),
         (
             "a level remains",
             sold(of(1).says("repaired").level(1)),
@@ -141,5 +152,32 @@ fn every_count_is_the_length_of_what_it_counts() {
             .lacks
             .text()
             .starts_with(&format!("1 part, {silent} parts without a statement"))
+    );
+}
+
+/// That a fault is still there is said with the day on which it was seen; a look that did not see it is told and counted.
+#[test]
+fn a_fault_that_the_newest_look_did_not_see_counts_as_not_examined() {
+    let told = sold(of(1).says("not_examined")).assess();
+    let lines: Vec<_> = told
+        .not_examined
+        .iter()
+        .filter(|it| it.silence == Silence::NotSeenSince)
+        .collect();
+    assert_eq!(lines.len(), 1);
+    assert_eq!(
+        lines[0].why,
+        "Last seen there on 14 March 2026; not examined on 2 May 2026."
+    );
+    assert_eq!(told.counts.lacks.findings_since, 1);
+    assert_eq!(told.counts.findings.number(Outcome::Open), 0);
+    assert_eq!(told.counts.open_by_level, [0; 4]);
+    let cured = cured(sold(of(1).says("repaired")))
+        .shoot(Stage::Handover, LEFT)
+        .photo("", &[], vec![of(1).says("not_visible")])
+        .assess();
+    assert_eq!(
+        (cured.findings[0].outcome, cured.counts.lacks.findings_since),
+        (Some(Outcome::Repaired), 1)
     );
 }

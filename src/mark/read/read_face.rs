@@ -274,7 +274,7 @@ fn too_far(reader: &mut Reader<'_, '_, '_>, value: &Value<'_>, points: &[[f64; 2
     let far = !points.iter().flatten().all(near);
     if far {
         let message = "this point lies far outside the picture: points are given in percent of it";
-        let help = "if these are pixels: divide by the width or height of the picture and take it times 100";
+        let help = "if these are pixels: divide by the width or height of the picture and take it times 100; of a side that lies mostly outside the picture write `points` in place of `corners`";
         reader.talk.advise(value.span(), message, help);
     }
     far

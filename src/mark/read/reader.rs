@@ -69,6 +69,7 @@ impl Reader<'_, '_, '_> {
         let view = view.and_then(|it| self.view(it));
         let parts = self.parts(table, "parts");
         let parts: Vec<_> = parts.into_iter().map(|(part, _)| part).collect();
+        self.shows(&parts);
         let note = values::text(self.talk, table, "note");
         let private_note = values::text(self.talk, table, "private_note");
         let scale = table.get("scale");
@@ -223,6 +224,35 @@ mod tests {
         for more in ["", "part = \"top\"", "tag = \"scratch\"\npart = \"top\""] {
             assert!(read("a.toml", &text(more), &words()).is_ok(), "{more}");
         }
+    }
+
+    #[test]
+    fn a_word_where_a_number_should_stand_is_named() {
+        let text = "[[face]]\nface = \"top\"\ncorners = [[np.float64(9.3), 1.0], [2.0, 3.0]]\n";
+        let complaints = read("a.toml", text, &words()).unwrap_err();
+        assert_eq!(complaints[0].message, "`np.float64(9.3)` is no number");
+        assert_eq!(complaints[0].help.as_deref(), Some("write `9.3`"));
+    }
+
+    #[test]
+    fn what_is_absent_is_not_among_what_the_picture_shows() {
+        let shows =
+            |absent: &str| format!("parts = [\"top\", \"drawer-1/bottom\"]\nabsent = [{absent}]\n");
+        assert_eq!(
+            said(&shows("\"top\"")),
+            [
+                "2:11 `top` is said to be `absent`, and `top` stands in `parts`, which names what the picture shows"
+            ]
+        );
+        assert_eq!(
+            said(&shows("\"drawer-1\"")),
+            [
+                "2:11 `drawer-1` is said to be `absent`, and `drawer-1/bottom` stands in `parts`, which names what the picture shows"
+            ]
+        );
+        let text = "parts = [\"top\"]\n[[mark]]\ntag = \"absent\"\npart = \"top\"\n";
+        assert_eq!(said(text).len(), 1);
+        assert!(read("a.toml", &shows("\"back\""), &words()).is_ok());
     }
 
     #[test]

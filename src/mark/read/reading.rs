@@ -27,6 +27,8 @@ pub(crate) struct Reader<'w, 't, 'a> {
     pub(crate) talk: &'t mut Talk<'a>,
     /// Which of `sound`, `absent`, `not_examined` was said of which part so far.
     stated: Vec<(PartId, String)>,
+    /// The parts that the picture shows, as written.
+    shown: Vec<PartId>,
     /// The faults that were marked so far.
     faults: Vec<Fault>,
 }
@@ -38,8 +40,14 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
             words,
             talk,
             stated: Vec::new(),
+            shown: Vec::new(),
             faults: Vec::new(),
         }
+    }
+
+    /// The parts that the picture shows.
+    pub(crate) fn shows(&mut self, parts: &[PartId]) {
+        self.shown = parts.to_vec();
     }
 
     /// A part of the piece.
@@ -126,6 +134,13 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
     /// Of one part, a photo can say only one of `sound`, `absent` and `not_examined`.
     pub(crate) fn state_once(&mut self, tag: &str, part: &PartId, span: Span) {
         let help = "take one of the two away";
+        let within = |it: &&PartId| *it == part || it.whole() == *part;
+        if let Some(shown) = self.shown.iter().find(within).filter(|_| tag == "absent") {
+            let message = format!(
+                "`{part}` is said to be `absent`, and `{shown}` stands in `parts`, which names what the picture shows"
+            );
+            self.talk.advise(span.clone(), message, help);
+        }
         let before = self.stated.iter().find(|(it, _)| it == part);
         if let Some((_, other)) = before.filter(|it| it.1 != tag) {
             let message = format!("`{part}` is said to be both `{other}` and `{tag}`");

@@ -68,6 +68,13 @@ fn bare_value(message: &str, rest: &str) -> Option<Words> {
     if message.starts_with("string values must be quoted") || rest.starts_with(char::is_alphabetic)
     {
         let word = rest.split([',', ']', '#', '"']).next().unwrap_or(rest);
+        // What a program prints for a number: its type round it.
+        let inner = word.trim().split_once('(');
+        let inner = inner.and_then(|it| it.1.strip_suffix(')'));
+        if let Some(number) = inner.filter(|it| it.parse::<f64>().is_ok()) {
+            let message = format!("{} is no number", quoted(word.trim()));
+            return Some(advice(&message, &format!("write `{number}`")));
+        }
         let help = format!("write {}", quoted(&format!("\"{}\"", word.trim())));
         return Some(advice("a text must stand in quotes", &help));
     }
@@ -110,9 +117,14 @@ fn unexpected(before: &str, rest: &str) -> Words {
 fn advice(message: &str, help: &str) -> Words {
     (message.to_owned(), Some(help.to_owned()))
 }
-/// Where the list begins that is still open at `end` of a TOML text; `None` when none is. Texts in quotes and remarks are
-/// passed over, and so are the lines that begin a table.
-pub(in crate::mark) fn unclosed(text: &str, end: usize) -> Option<usize> {
+/// Where the list begins that is open at `at` in a TOML text and never closed; `None` when none is.
+pub(in crate::mark) fn unclosed(text: &str, at: usize) -> Option<usize> {
+    open_at(text, at).filter(|it| open_at(text, text.len()) == Some(*it))
+}
+
+/// Where the list begins that is still open at `end` of a TOML text. Texts in quotes and remarks are passed over, and so are the
+/// lines that begin a table.
+fn open_at(text: &str, end: usize) -> Option<usize> {
     let mut open = Vec::new();
     let mut at = 0;
     for line in text.split_inclusive('\n') {
@@ -165,6 +177,8 @@ mod tests {
         use super::unclosed;
         let text = "view = \"a [b\" # [\nparts = [\"leg\"\n\n[[mark]]\ntag = \"x\"\n";
         assert_eq!(unclosed(text, text.len()), text.find("[\"leg"));
+        let closed = "corners = [[np.float64(9.3), 1.0],\n [2.0, 3.0]]\n";
+        assert_eq!(unclosed(closed, closed.find("np").unwrap()), None);
         for good in [
             "a = [1, [2, 3]]\n[[mark]]\nb = 2\n",
             "[[mark]]\n",

@@ -603,7 +603,7 @@ part = \"back\"
                 let mut tried = (after.clone(), short);
                 change(&mut tried.0, &mut tried.1, &it);
                 let twice = (1..tried.1).any(|n| tried.0.marks[..n].contains(&tried.0.marks[n]));
-                if !twice && !samples::contradict(&tried.0.marks) {
+                if !twice && !samples::contradicts(&tried.0) {
                     (after, short) = tried;
                     made.push(it);
                 }

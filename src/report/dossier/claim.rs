@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::kit::clock::Day;
+use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
@@ -112,6 +113,7 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
         missing.push(format!("No pictures of the {stage} are in the book."));
     }
     missing.extend(views(assessment, claim));
+    missing.extend(alone(assessment, claim));
     if claim.measured {
         missing.extend(findings.iter().flat_map(|it| unmeasured(it)));
     }
@@ -142,6 +144,41 @@ fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
             format!("No picture has the view “{label}” ({it}).")
         })
         .collect()
+}
+
+/// Views of the claim that were taken on one side of the journey alone, where the claim asks for both: nothing can be held against
+/// nothing.
+fn alone(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let book = trade::book();
+    let on_side = |photo: &Photo, after: bool| {
+        let mut shoots = assessment.shoots.iter();
+        shoots.any(|it| it.no == photo.shoot && it.stage.after_sale() == after)
+    };
+    let taken = |view: &str, after: bool| {
+        let mut photos = assessment.photos.iter();
+        photos.any(|it| it.sidecar.view.as_deref() == Some(view) && on_side(it, after))
+    };
+    // That a side has no pictures at all is said once.
+    let both = [false, true].iter().all(|after| {
+        let mut photos = assessment.photos.iter();
+        photos.any(|it| on_side(it, *after))
+    });
+    let asks = both && claim.stages.iter().any(|it| it.after_sale());
+    let wanted = claim.views.iter().filter(|_| asks);
+    let wanted = wanted.filter_map(|it| book.view(it).filter(|it| it.fixed));
+    let lines = wanted.filter_map(|it| {
+        let when = match [false, true].map(|after| taken(&it.id, after)) {
+            [true, false] => "after the piece left",
+            [false, true] => "before the piece left",
+            _ => return None,
+        };
+        let label = &it.label;
+        Some(format!(
+            "No picture with the view “{label}” ({}) was taken {when}.",
+            it.id
+        ))
+    });
+    lines.collect()
 }
 
 /// A number on both ends of the journey, or what is lacking of it.

@@ -67,6 +67,8 @@ pub struct TakenOut {
     pub line: u64,
     /// The findings that went with it, in a clause; `None` without one.
     pub with_it: Option<String>,
+    /// The enclosed reports that may show it.
+    pub shown_in: Vec<String>,
 }
 
 impl TakenOut {
@@ -74,9 +76,16 @@ impl TakenOut {
     pub(in crate::report) fn sentence(&self) -> String {
         let with_it = self.with_it.as_ref();
         let with_it = with_it.map_or_else(String::new, |it| format!(" {it}."));
+        let shown = match self.shown_in.is_empty() {
+            true => String::new(),
+            false => format!(
+                " Reports that are enclosed and may show it: {}.",
+                self.shown_in.join(", ")
+            ),
+        };
         format!(
             "Picture {} ({}, {}) was taken out of the record on {} (line {}).{with_it} The reason that the owner gave: \u{201c}{}\u{201d}. Neither its \
-             file nor the text beside it is enclosed; a report that was made while it was in, and is enclosed, still shows it.",
+             file nor the text beside it is enclosed.{shown}",
             self.photo,
             self.stage,
             self.name,

@@ -11,20 +11,21 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
-use crate::assess::worked::Worked;
+use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
-use crate::model::repair::Repair;
 use crate::report::ShotKind;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::repairs_told::repairs;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::changed::PairView;
 use crate::report::sections::figure::FigureView;
+use crate::trade;
 
 /// An exhibit.
 #[derive(Clone, Debug, Serialize)]
@@ -144,7 +145,7 @@ impl Draft {
         }
         let [_, _, w, h] = strip.frame.rect_mm;
         self.strip_words = format!(
-            "The same {w:.0} x {h:.0} mm of the {} in every picture that has all of the place well enough, set straight and at one scale, in the order of time.",
+            "The same {w:.0} x {h:.0} mm of the {} in every picture of the record that has all of the place well enough, set straight and at one scale, in the order of time.",
             flat_faces::label(&strip.frame.face)
         );
     }
@@ -236,6 +237,15 @@ impl Draft {
         for photo in sides.into_iter().flatten() {
             it.whole(sources, photo);
         }
+        let fixed = trade::book().view(view).is_some_and(|it| it.fixed);
+        let lacks = match sides {
+            [Some(_), None] => Some("No picture of this view was taken after the piece left."),
+            [None, Some(_)] => Some("No picture of this view was taken before the piece left."),
+            _ => None,
+        };
+        let lacks = lacks.filter(|_| fixed);
+        it.facts
+            .extend(lacks.map(|it| FactView::new("Then and now", it.to_owned())));
         (!it.figures.is_empty()).then_some(it)
     }
 
@@ -270,15 +280,20 @@ impl Draft {
 /// A number before every other word, shoot by shoot.
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let mut seen = FactView::new("Seen", String::new());
-    seen.lines = finding
-        .history
-        .iter()
-        .map(|it| {
-            let measure = words::measured(it.size.as_deref(), it.level);
-            let state = words::seen(it.state);
-            format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken())
-        })
-        .collect();
+    let seen_on = finding.history.iter().map(|it| {
+        let measure = words::measured(it.size.as_deref(), it.level);
+        let state = words::seen(it.state);
+        let said = format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken());
+        (it.day, said)
+    });
+    let silent = finding.silent.iter();
+    let silent = silent.map(|it| {
+        let said = words::sentence(&capital(&it.text()));
+        (it.lies.day(), said)
+    });
+    let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
+    lines.sort_by_key(|it| it.0);
+    seen.lines = lines.into_iter().map(|it| it.1).collect();
     let part = sources.assessment.parts.iter();
     let part = { part }.find(|it| it.part == finding.part);
     let said = part.map_or_else(String::new, |it| words::said_once(it.said.iter()));
@@ -299,39 +314,18 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
             words::sentence(&capital(words::origin(finding.origin))),
         ),
     ];
-    facts.extend(said.into_iter().chain(repairs));
+    let told = sources.assessment.places.findings.get(&finding.no);
+    let gone = told.filter(|it| !it.taken_out.is_empty());
+    let gone = gone.map(|it| FactView {
+        name: "Taken out".to_owned(),
+        lines: it
+            .taken_out
+            .iter()
+            .map(|it| words::sentence(&capital(&it.text())))
+            .collect(),
+    });
+    facts.extend(said.into_iter().chain(repairs).chain(gone));
     facts
-}
-
-/// The repairs for this fault, then the others on its part and those on the piece as a whole, a line each.
-fn repairs(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
-    let assessment = sources.assessment;
-    let others = assessment.repairs.iter();
-    let others = others.filter(|it| !finding.repairs.contains(&it.no));
-    let on = |it: &&Repair| Worked::by(it, &assessment.findings);
-    let (whole, rest): (Vec<&Repair>, Vec<&Repair>) = others.partition(|it| it.is_of_whole_piece());
-    let part = finding.part.whole();
-    let rest = rest
-        .into_iter()
-        .filter(|it| on(it).parts().iter().any(|it| it.whole() == part));
-    let numbers = |all: Vec<&Repair>| -> Vec<u32> { all.iter().map(|it| it.no).collect() };
-    let lines = [
-        ("For this fault", finding.repairs.clone()),
-        (
-            "Not for this fault, on the same part",
-            numbers(rest.collect()),
-        ),
-        ("On the piece as a whole", numbers(whole)),
-    ];
-    let told = lines.into_iter().filter(|it| !it.1.is_empty());
-    told.map(|(of, numbers)| {
-        let word = match numbers.len() {
-            1 => "repair",
-            _ => "repairs",
-        };
-        format!("{of}: {word} {}.", words::runs(&numbers))
-    })
-    .collect()
 }
 
 impl ProofView {

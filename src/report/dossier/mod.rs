@@ -7,3 +7,4 @@ pub(in crate::report) mod cover_order;
 pub(in crate::report) mod dates;
 pub(in crate::report) mod exhibits;
 pub(in crate::report) mod handover;
+pub(in crate::report) mod repairs_told;

@@ -156,7 +156,7 @@ impl FindingStated {
             what: format!("{}, {}", it.term, words::place(it)),
             level: it.level,
             size: it.size.clone(),
-            state: format!("{}{}", words::state(it), words::treated(it)),
+            state: format!("{}{}", words::became(it), words::treated(it)),
             closed: it.outcome.is_some_and(Outcome::is_closed),
             outcome: it.outcome,
         }
@@ -251,6 +251,7 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
             Silence::NotExamined if it.parts.iter().any(|it| says(it, &line.what)) => continue,
             Silence::NotExamined => "Not examined",
             Silence::NotSettled => "Not settled",
+            Silence::NotSeenSince => "Not seen since",
             Silence::NotTested => "Not tested",
             Silence::NotPictured => "Not pictured",
         };

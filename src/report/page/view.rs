@@ -183,7 +183,7 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
 }
 
 /// The silences, what each is called, and what it means.
-const SILENCES: [(Silence, &str, &str); 6] = [
+const SILENCES: [(Silence, &str, &str); 7] = [
     (
         Silence::NotExamined,
         "Not examined",
@@ -203,6 +203,11 @@ const SILENCES: [(Silence, &str, &str); 6] = [
         Silence::NotSettled,
         "Not settled",
         "Nothing on record says what became of these.",
+    ),
+    (
+        Silence::NotSeenSince,
+        "Not seen since",
+        "Seen before; the newest look does not say how they are.",
     ),
     (
         Silence::NotTested,

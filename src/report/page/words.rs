@@ -20,9 +20,31 @@ use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
 
-/// What became of a finding, in words; what a picture says of a repair, `PageContext::state` tells with its number.
+/// What became of a finding, with the day on which that was seen; what a picture says of a repair, `PageContext::state` tells with
+/// its number.
 pub(in crate::report) fn state(finding: &Finding) -> String {
-    if let Some(no) = finding.still_after {
+    let seen = finding.last_told().map(|it| it.day.spoken());
+    let since = finding.not_told_since();
+    let mut said = match (finding.outcome, seen, since) {
+        (Some(Outcome::Open), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
+        (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
+            let after = finding.still_after;
+            let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
+            format!("last seen there on {seen}{after}; {since}")
+        }
+        (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
+        _ => became(finding),
+    };
+    let closed = finding.outcome.is_some_and(Outcome::is_closed);
+    if let Some(silent) = finding.silent_since().filter(|_| !closed) {
+        said += &format!("; {}", silent.text());
+    }
+    said
+}
+
+/// What became of a finding, without days: two editions are compared by it.
+pub(in crate::report) fn became(finding: &Finding) -> String {
+    if let (Some(no), Some(Outcome::Open)) = (finding.still_after, finding.outcome) {
         return format!("still there after repair {no}");
     }
     let words = match (finding.outcome, finding.state) {
@@ -58,7 +80,7 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Traces) => "traces",
         Some(Outcome::Repaired) => "closed",
         Some(Outcome::Gone) => "gone",
-        Some(Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
+        Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
     }
 }
 

@@ -8,6 +8,7 @@ use crate::assess::assessment::PairAbout;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::worked::Worked;
@@ -337,7 +338,9 @@ fn said(sighting: &Sighting) -> Vec<String> {
 fn told(finding: &Finding) -> Vec<HistoryView> {
     let seen = finding.history.iter().map(|it| (it.day, history(it)));
     let sound = finding.said_sound.iter().map(|it| (it.day(), sound(it)));
-    let mut rows: Vec<_> = seen.chain(sound).collect();
+    let silent = finding.silent.iter();
+    let silent = silent.map(|it| (it.lies.day(), not_marked(it)));
+    let mut rows: Vec<_> = seen.chain(sound).chain(silent).collect();
     rows.sort_by_key(|it| it.0);
     rows.into_iter().map(|it| it.1).collect()
 }
@@ -354,6 +357,20 @@ fn sound(it: &SoundSeen) -> HistoryView {
             words::sentence(&format!("Said of {}", small(of))),
             format!("Picture {}.", it.photo()),
         ],
+    }
+}
+
+/// A shoot that says nothing of it, though all of its place lies in one of its pictures.
+fn not_marked(it: &SilentLook) -> HistoryView {
+    HistoryView {
+        when: format!("{}, {}", it.lies.day().spoken(), it.stage),
+        seen: "Not marked".to_owned(),
+        level: "–".to_owned(),
+        size: "–".to_owned(),
+        notes: vec![format!(
+            "All of the place lies in picture {}.",
+            it.lies.photo()
+        )],
     }
 }
 

@@ -15,6 +15,7 @@ pub use crate::assess::places::other_marks::OtherMark;
 pub use crate::assess::places::sight::LiesWhole;
 pub use crate::assess::places::sight::SeenWithout;
 pub use crate::assess::places::sight::Share;
+pub use crate::assess::places::taken_out::PlaceTakenOut;
 pub use crate::assess::places::told::SightTold;
 
 /// A finding's place, and the pictures that show it.
@@ -45,6 +46,8 @@ pub struct WhereSeen {
     pub last_not_marked: Option<LiesWhole>,
     /// The first picture in which it is marked as there.
     pub first_with: Option<PictureOf>,
+    /// Pictures of the place that were taken out of the record.
+    pub taken_out: Vec<PlaceTakenOut>,
     /// How many pictures have no laid face of that name: whether they show the place is not known.
     pub not_laid: usize,
 }
@@ -95,6 +98,7 @@ pub fn where_seen(
         other_marks: told.other_marks,
         not_laid: it.photos.len() - told.pictures.len(),
         pictures: told.pictures,
+        taken_out: told.taken_out,
         last_without: told.last_without,
         last_not_marked: told.last_not_marked,
         first_with: told.first_with,

@@ -53,7 +53,7 @@ pub(in crate::work) fn cover(
             _ => {}
         }
     }
-    let taken_out = taken_out(&plan.lines, it);
+    let taken_out = taken_out(plan, it);
     let proofs = it.photos.iter().filter_map(|photo| {
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
@@ -144,10 +144,10 @@ fn confirmation(
 }
 
 /// The pictures that were entered and are out of the record, by number.
-fn taken_out(lines: &[LedgerLine], told: &Assessment) -> Vec<TakenOut> {
+fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
     let mut entered: BTreeMap<u32, PhotoTaken> = BTreeMap::new();
     let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
-    for line in lines {
+    for line in &plan.lines {
         match Entry::read(line) {
             Ok(Entry::Known(EntryKind::Photo(it))) => {
                 entered.insert(it.photo, it);
@@ -172,6 +172,11 @@ fn taken_out(lines: &[LedgerLine], told: &Assessment) -> Vec<TakenOut> {
             _ => {}
         }
     }
+    for (photo, reports) in &plan.shown_in {
+        if let Some(it) = out.get_mut(photo) {
+            it.shown_in.clone_from(reports);
+        }
+    }
     out.into_values().collect()
 }
 
@@ -189,6 +194,7 @@ fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str, with_it: Option<String>) 
         why: why.to_owned(),
         line: line.no,
         with_it,
+        shown_in: Vec::new(),
     }
 }
 
@@ -205,6 +211,10 @@ fn not_in(all: &[NotIn]) -> Vec<String> {
         (
             WhyNot::Removed,
             "Written beside a picture that was taken out of the record",
+        ),
+        (
+            WhyNot::MayShow,
+            "Reports that may show a picture that was taken out; whoever has one can hold it against its SHA-256",
         ),
         (WhyNot::Newer, "Newer than the seal"),
     ];

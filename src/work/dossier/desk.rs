@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 use crate::evidence::ledger::entry::EntryKind;
 use crate::kit::digest::Digest;
@@ -22,6 +23,8 @@ pub struct Shown {
     pub places: bool,
     /// Copies without camera facts of the originals that are left out for their place.
     pub copies: bool,
+    /// Reports that were made while a picture was in that was taken out since.
+    pub older_reports: bool,
 }
 
 /// The book's side: where what a line names is looked up.
@@ -32,6 +35,8 @@ pub(in crate::work) struct Desk<'a> {
     pub(in crate::work) photos: BTreeMap<u32, Photo>,
     pub(in crate::work) texts: BTreeMap<u32, (String, Option<Sidecar>)>,
     pub(in crate::work) removed: BTreeSet<(u32, Digest)>,
+    /// The photos that are out, each with the lines from and to which it was in.
+    was_in: Vec<(u32, Range<u64>)>,
     /// Line of the newest text of each photo.
     pub(in crate::work) newest: BTreeMap<u32, (u64, Digest)>,
     /// Cameras, with their serial numbers, of the shoots before the sale: the owner's.
@@ -51,13 +56,22 @@ pub(in crate::work) fn desk<'a>(
 ) -> Result<Desk<'a>, WorkError> {
     let mut removed = BTreeSet::new();
     let mut newest = BTreeMap::new();
+    let mut entered: BTreeMap<(u32, Digest), u64> = BTreeMap::new();
+    let mut was_in = Vec::new();
     for (no, known) in known {
         match known {
+            EntryKind::Photo(it) => {
+                entered.insert((it.photo, it.sha256), *no);
+            }
             EntryKind::Removed(it) => {
-                removed.insert((it.photo, it.sha256));
+                let of = (it.photo, it.sha256);
+                was_in.extend(entered.remove(&of).map(|from| (of, from..*no)));
+                removed.insert(of);
             }
             EntryKind::Returned(it) => {
-                removed.remove(&(it.photo, it.sha256));
+                let of = (it.photo, it.sha256);
+                entered.insert(of, *no);
+                removed.remove(&of);
             }
             EntryKind::Sidecar(it) => {
                 newest.insert(it.photo, (*no, it.sha256));
@@ -65,6 +79,7 @@ pub(in crate::work) fn desk<'a>(
             _ => {}
         }
     }
+    was_in.retain(|(of, _)| removed.contains(of));
     let texts = book.record.newest_texts(stock_no)?;
     let (shoots, photos) = (book.record.shoots(stock_no)?, book.record.photos(stock_no)?);
     let own = |it: &&Photo| !is_after_sale(&shoots, it);
@@ -83,6 +98,7 @@ pub(in crate::work) fn desk<'a>(
             .map(|(no, text, read)| (no, (text, read)))
             .collect(),
         removed,
+        was_in: was_in.into_iter().map(|((no, _), it)| (no, it)).collect(),
         newest,
         shown,
     })
@@ -95,6 +111,13 @@ fn is_after_sale(shoots: &[Shoot], photo: &Photo) -> bool {
 }
 
 impl Desk<'_> {
+    /// The photos that are out, and were in when this line was written; by number.
+    pub(in crate::work) fn out_since(&self, line: u64) -> Vec<u32> {
+        let these = self.was_in.iter().filter(|it| it.1.contains(&line));
+        let these: BTreeSet<u32> = these.map(|it| it.0).collect();
+        these.into_iter().collect()
+    }
+
     /// Whether the buyer sent it: it was taken after the sale, and not by a camera of the shoots before. A place in it is one
     /// that the buyer told.
     pub(in crate::work) fn is_the_buyers(&self, photo: &Photo) -> bool {

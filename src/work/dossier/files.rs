@@ -61,6 +61,9 @@ pub enum WhyNot {
     Place,
     /// It was written beside a picture that was taken out of the book.
     Removed,
+    /// It was made while a picture was in that was taken out of the book since, and may show it.
+    #[serde(rename = "may show a picture that was taken out")]
+    MayShow,
     /// Its file is gone, or no longer what the ledger says.
     Lost,
     /// A later text has taken its place.
@@ -102,6 +105,8 @@ pub(in crate::work) struct Plan {
     pub(in crate::work) discloses: Disclosure,
     /// Place and line of each photo that is in.
     pub(in crate::work) photos: BTreeMap<u32, (u64, Option<String>)>,
+    /// The enclosed reports that may show a picture that is out, by the picture's number.
+    pub(in crate::work) shown_in: BTreeMap<u32, Vec<String>>,
     folded: BTreeSet<String>,
     places: BTreeMap<u32, String>,
 }
@@ -309,12 +314,21 @@ impl Plan {
             self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
             return Ok(());
         }
+        let out = desk.out_since(no);
+        if !out.is_empty() && !desk.shown.older_reports {
+            let what = format!("{what}, SHA-256 {}", it.sha256);
+            self.leave(no, it.sha256, Why::Private, WhyNot::MayShow, what);
+            return Ok(());
+        }
         let all = desk.book.record.editions(&desk.piece.stock_no)?;
         let made = all
             .iter()
             .find(|(reader, made)| *reader == it.reader && made.no == it.no);
         let path = made.map(|(_, made)| desk.book.root.join(&made.path));
         let place = format!("reports/{}", it.place());
+        for photo in out {
+            self.shown_in.entry(photo).or_default().push(place.clone());
+        }
         self.file_or_lost(no, it.sha256, path.as_deref(), place, what);
         Ok(())
     }

@@ -66,8 +66,14 @@ fn fit(now: &mut Sidecar, wish: &Edit, mine: bool, words: &Words) -> Fit {
         Edit::Scale { was, to } => fit_scale(now, was.as_ref(), to.as_ref(), mine),
         Edit::Face { was, to } => fit_face(now, was.as_ref(), to.as_ref(), mine),
         Edit::Parts { was, to } => Ok(fit_parts(now, was, to)),
-        Edit::Add { mark } => Ok(add(now, mark, words)),
-        Edit::Replace { was, mark } => replace(now, was, mark, mine, words),
+        Edit::Add { mark } => {
+            let added = add(now, mark, words);
+            Ok(with_parts(now, added, mark))
+        }
+        Edit::Replace { was, mark } => {
+            let changes = replace(now, was, mark, mine, words)?;
+            Ok(with_parts(now, changes, mark))
+        }
         Edit::Remove { was } => remove(now, was, mine),
     }
 }
@@ -140,6 +146,23 @@ fn fit_parts(now: &mut Sidecar, was: &[PartId], to: &[PartId]) -> Vec<Change> {
     }
     now.parts.clone_from(&parts);
     vec![Change::Parts(parts)]
+}
+
+/// The changes of a mark, and that a part of which it says that it is not there is none that the picture shows.
+fn with_parts(now: &mut Sidecar, mut changes: Vec<Change>, mark: &Mark) -> Vec<Change> {
+    let absent = mark
+        .part
+        .as_ref()
+        .filter(|_| mark.tag.as_deref() == Some("absent"));
+    if let Some(absent) = absent.filter(|_| !changes.is_empty()) {
+        let was = now.parts.clone();
+        let left = was
+            .iter()
+            .filter(|it| *it != absent && it.whole() != *absent);
+        let left: Vec<PartId> = left.cloned().collect();
+        changes.extend(fit_parts(now, &was, &left));
+    }
+    changes
 }
 
 fn add(now: &mut Sidecar, mark: &Mark, words: &Words) -> Vec<Change> {

@@ -12,6 +12,7 @@ use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::piece::Piece;
 use crate::record::RemovedRow;
 use crate::vault;
 use crate::work::WorkError;
@@ -47,12 +48,16 @@ pub fn put_back_photo(
     let _lock = book.lock(&Quiet)?;
     let piece = book.piece(stock_no)?;
     let rows = book.record.removed_photos(stock_no)?;
-    let row = rows.iter().find(|it| it.no == photo);
-    let row = row.ok_or_else(|| not_out(stock_no, photo, &rows))?;
     let aside = book.piece_folder(&piece).join(FOLDER);
+    let Some(row) = rows.iter().find(|it| it.no == photo) else {
+        return match cut_off(book, &piece, &aside, photo)? {
+            Some(back) => Ok(back),
+            None => Err(not_out(stock_no, photo, &rows)),
+        };
+    };
     let place = book.piece_folder(&piece).join(&row.folder).join(&row.name);
     let there = digest_of(&place);
-    let from = set_aside(&aside, row)?;
+    let from = set_aside(&aside, photo, &row.name, row.digest)?;
     if there != Some(row.digest) {
         if place.exists() {
             return Err(WorkError::asked_with(
@@ -84,6 +89,42 @@ pub fn put_back_photo(
     })
 }
 
+/// A photo that is back in its place, with its files still set aside: the program died in between. They are taken away; `None`
+/// when none is left, or the photo is not in its place.
+fn cut_off(
+    book: &mut OpenBook,
+    piece: &Piece,
+    aside: &Path,
+    photo: u32,
+) -> Result<Option<PhotoBack>, WorkError> {
+    let shoots = book.record.shoots(&piece.stock_no)?;
+    let photos = book.record.photos(&piece.stock_no)?;
+    let Some(it) = photos.iter().find(|it| it.no == photo) else {
+        return Ok(None);
+    };
+    let place = book.original(piece, &shoots, it);
+    let left = set_aside(aside, photo, &it.name, it.digest)?;
+    let own = format!("{photo:04} ");
+    let is_own = |path: &&PathBuf| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        name.starts_with(&own)
+    };
+    let left = left.original.into_iter().chain(left.sidecar);
+    let left: Vec<PathBuf> = left.filter(|it| is_own(&it)).collect();
+    if left.is_empty() || digest_of(&place) != Some(it.digest) {
+        return Ok(None);
+    }
+    for path in &left {
+        vault::remove(path)?;
+    }
+    Ok(Some(PhotoBack {
+        photo,
+        sha256: it.digest,
+        path: place.display().to_string(),
+        written: put_back(book, &piece.stock_no)?,
+    }))
+}
+
 /// What lies in the `removed` folder of a photo.
 struct SetAside {
     original: Option<PathBuf>,
@@ -91,7 +132,7 @@ struct SetAside {
 }
 
 /// The original is known by its bytes, whatever it is called there; of several texts the newest is the one.
-fn set_aside(folder: &Path, row: &RemovedRow) -> Result<SetAside, WorkError> {
+fn set_aside(folder: &Path, no: u32, name: &str, digest: Digest) -> Result<SetAside, WorkError> {
     let mut found = SetAside {
         original: None,
         sidecar: None,
@@ -99,7 +140,7 @@ fn set_aside(folder: &Path, row: &RemovedRow) -> Result<SetAside, WorkError> {
     if !folder.exists() {
         return Ok(found);
     }
-    let text = format!("{:04} {}", row.no, row.name);
+    let text = format!("{no:04} {name}");
     let mut newest = None;
     for entry in fs::read_dir(folder).at("list", folder)? {
         let path = entry.at("list", folder)?.path();
@@ -109,7 +150,7 @@ fn set_aside(folder: &Path, row: &RemovedRow) -> Result<SetAside, WorkError> {
             if name.starts_with(&text) && changed >= newest {
                 (newest, found.sidecar) = (changed, Some(path));
             }
-        } else if digest_of(&path) == Some(row.digest) {
+        } else if digest_of(&path) == Some(digest) {
             found.original = Some(path);
         }
     }

@@ -8,6 +8,7 @@ use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
+use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
@@ -79,6 +80,9 @@ fn print(it: &WhereSeen) {
             it.finding
         );
         data(&hung("  ", &told));
+    }
+    for gone in &it.taken_out {
+        data(&hung("  ", &format!("{}.", capital(&gone.text()))));
     }
     if it.not_laid > 0 {
         let told = format!(

@@ -43,7 +43,7 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
     if !gone.editions.is_empty() {
         let numbers: Vec<String> = gone.editions.iter().map(ToString::to_string).collect();
         talk(&format!(
-            "reports that were made before keep it, and a dossier encloses them as they are: edition {}",
+            "reports that were made before keep it: edition {}; a dossier leaves them out, unless you say `--with-older-reports`",
             numbers.join(", ")
         ));
     }

@@ -48,6 +48,9 @@ pub(in crate::cli) struct DossierArgs {
     /// With copies without camera facts of the originals that are left out for their place
     #[arg(long)]
     stripped: bool,
+    /// With the reports that were made while a picture was in that was taken out since: they may show it
+    #[arg(long)]
+    with_older_reports: bool,
     /// Say what it would tell and leave out, and write nothing
     #[arg(long)]
     dry_run: bool,
@@ -68,6 +71,7 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
             private: args.with_private,
             places: args.with_private || args.with_places,
             copies: args.stripped,
+            older_reports: args.with_older_reports,
         },
         wrap: if args.folder { Wrap::Folder } else { Wrap::Zip },
         out: args.out,
@@ -187,6 +191,10 @@ fn print_left_out(left_out: &[NotIn]) {
         (
             WhyNot::Removed,
             "not enclosed, as the picture beside which it was written was taken out:",
+        ),
+        (
+            WhyNot::MayShow,
+            "kept back, they may show a picture that was taken out; --with-older-reports encloses them:",
         ),
         (
             WhyNot::Newer,

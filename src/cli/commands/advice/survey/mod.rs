@@ -23,6 +23,7 @@ use crate::kit::measure::with_mm;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::survey::Finding;
+use crate::work::advice::survey::Outcome;
 use crate::work::advice::survey::PartReport;
 use crate::work::advice::survey::PartState;
 use crate::work::advice::survey::Survey;
@@ -156,6 +157,7 @@ fn print_findings(survey: &Survey) {
     let open: Vec<&Finding> = it.findings.iter().filter(|it| !closed(it)).collect();
     for finding in open.iter().take(MOST) {
         print_finding(finding);
+        said::print_since(finding);
         said::print_words(survey, finding);
         said::print_dispute(finding);
     }
@@ -201,9 +203,10 @@ fn print_finding(it: &Finding) {
 
 /// What became of it, in a word; of one that a repair left, with the repair.
 fn state(it: &Finding) -> String {
-    match it.still_after {
-        Some(no) => format!("still there after repair {no}"),
-        None => word(&it.state),
+    match (it.outcome, it.still_after) {
+        (Some(Outcome::NotSeenSince), _) => word(&Outcome::NotSeenSince),
+        (_, Some(no)) => format!("still there after repair {no}"),
+        _ => word(&it.state),
     }
 }
 

@@ -44,6 +44,17 @@ pub(super) fn print_words(it: &Survey, finding: &Finding) {
     }
 }
 
+/// When it was last seen, where the newest look does not tell; and a later picture of its whole place that says nothing of it.
+pub(super) fn print_since(it: &Finding) {
+    let seen = it.last_told().map(|it| it.day.spoken());
+    if let Some((seen, since)) = seen.zip(it.not_told_since()) {
+        print_text("       ", &format!("last seen on {seen}; {since}"));
+    }
+    if let Some(silent) = it.silent_since() {
+        print_text("       ", &silent.text());
+    }
+}
+
 /// A later word on the whole part that leaves open what became of the fault.
 pub(super) fn print_dispute(it: &Finding) {
     if let Some((was, is)) = it.worse_with_less() {
@@ -62,7 +73,7 @@ pub(super) fn print_dispute(it: &Finding) {
     };
     let is = match it.state {
         FindingState::RepairUnseen => "has no mark since its repair",
-        _ => "is still there",
+        _ => "was there when last seen",
     };
     let (of, no) = (sound.wider().map_or(it.part.to_string(), small), it.no);
     print_text(

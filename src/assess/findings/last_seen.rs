@@ -1,0 +1,82 @@
+//! When a fault was last seen, and the looks since that do not say what became of it.
+
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::history::tells;
+use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::SilentLook;
+use crate::assess::places::sight::Sight;
+use crate::model::mark::MarkState;
+
+impl Finding {
+    /// The newest look that says whether it is there, repaired or gone.
+    #[must_use]
+    pub fn last_told(&self) -> Option<&Sighting> {
+        last_told(&self.history)
+    }
+
+    /// The looks since, of which each says that it was not examined or cannot be told; all looks where none ever told.
+    #[must_use]
+    pub fn looks_since(&self) -> &[Sighting] {
+        looks_since(&self.history)
+    }
+
+    /// `not examined on 20 May 2026; cannot be told from the pictures of 30 May 2026`; `None` when the newest look tells.
+    #[must_use]
+    pub fn not_told_since(&self) -> Option<String> {
+        let one = |it: &Sighting| match it.state {
+            MarkState::NotExamined => format!("not examined on {}", it.day.spoken()),
+            _ => format!("cannot be told from the pictures of {}", it.day.spoken()),
+        };
+        let looks: Vec<String> = self.looks_since().iter().map(one).collect();
+        (!looks.is_empty()).then(|| looks.join("; "))
+    }
+
+    /// The newest shoot since it was last told that says nothing of it, though all of its place lies in one of its pictures.
+    #[must_use]
+    pub fn silent_since(&self) -> Option<&SilentLook> {
+        let told = self.last_told().map(|it| it.day);
+        let last = self.silent.last()?;
+        (Some(last.lies.day()) > told).then_some(last)
+    }
+}
+
+/// The newest sighting that tells whether the fault is there, cured or gone.
+pub(in crate::assess) fn last_told(history: &[Sighting]) -> Option<&Sighting> {
+    history.iter().rev().find(|it| tells(it.state))
+}
+
+/// The sightings after that one.
+pub(in crate::assess) fn looks_since(history: &[Sighting]) -> &[Sighting] {
+    let told = history.iter().rposition(|it| tells(it.state));
+    &history[told.map_or(0, |it| it + 1)..]
+}
+
+/// The shoots after the one of rank `first` that say nothing of a fault, neither a mark nor that the part was sound, though all of
+/// its place lies in one of their pictures; in the order of time.
+pub(in crate::assess) fn silent(
+    sights: &[Sight],
+    first: usize,
+    spoken: impl Fn(usize) -> bool,
+) -> Vec<SilentLook> {
+    let later = |it: &&Sight| it.rank > first && !spoken(it.rank);
+    let later: Vec<&Sight> = sights.iter().filter(later).collect();
+    let of_shoot = |its: &[&Sight]| {
+        let whole = its.iter().filter_map(|it| Some((*it, *it.whole()?)));
+        let largest = whole.reduce(|a, b| {
+            if b.1.px_per_mm() > a.1.px_per_mm() {
+                b
+            } else {
+                a
+            }
+        });
+        largest.map(|(it, lies)| SilentLook {
+            shoot: it.shoot,
+            stage: it.stage,
+            lies,
+        })
+    };
+    later
+        .chunk_by(|a, b| a.rank == b.rank)
+        .filter_map(of_shoot)
+        .collect()
+}
