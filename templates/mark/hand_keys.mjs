@@ -23,8 +23,11 @@ export const KEYS = [
   ["Enter", "finishes the shape; with a chosen mark opens its words; in the words saves"],
   ["Backspace", "takes the last point back"],
   ["Delete", "removes the chosen mark"],
-  ["1 to 4", "the level, in the words of a mark"],
+  ["0 to 4", "the level, in the words of a mark"],
   ["+, -, 0", "closer, further, whole picture"],
+  ["=", "in an empty word field: word, part and level of the last mark"],
+  ["H", "held down: hides the marks"],
+  ["N", "the next picture that is not laid"],
   ["Page up, Page down", "previous, next picture"],
   ["Esc", "leaves what is begun, then the mark, then the picture"],
 ];

@@ -3,16 +3,17 @@
 import { same } from "./changes.mjs";
 import { Column } from "./column.mjs";
 import { Hand } from "./draw.mjs";
-import { announce, isTyping } from "./el.mjs";
+import { announce, isTyping, link } from "./el.mjs";
 import { easel } from "./easel.mjs";
 import { MarkForm } from "./form.mjs";
+import { singleKeys } from "./keys.mjs";
 import { smallMap } from "./map.mjs";
 import { Overlay } from "./overlay.mjs";
 import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs";
 import { prepare } from "./search.mjs";
 import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
-import { address, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
+import { address, isLaid, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { Sheet } from "./zoom.mjs";
 
 export { KEYS } from "./hand_keys.mjs";
@@ -21,8 +22,11 @@ export { KEYS } from "./hand_keys.mjs";
 const SCALE = "scale";
 const FRESH = "fresh";
 
-/** A mark to be chosen when a picture opens: {photo, mark}. */
+/** A mark that waits as a draft for a picture to open: {photo, draft}. */
 let waiting = null;
+
+/** Word, part and level of the fault that was said last. */
+let lastSaid = null;
 
 /** Opens a photo in `host`. @param {HTMLElement} host @param {number} no @param {{part?: string|null}} [from] @returns {Promise<{close: () => void}>} */
 export async function openPicture(host, no, { part = null } = {}) {
@@ -41,9 +45,11 @@ class Desk {
     this.column = new Column(this.said, this);
     this.off = store.on(() => this.draw());
     this.onKey = (event) => this.pageKey(event);
+    this.onHide = (event) => this.hideMarks(event);
     addEventListener("keydown", this.onKey);
+    for (const name of ["keydown", "keyup", "blur"]) addEventListener(name, this.onHide);
     this.draw();
-    this.chooseWaiting();
+    this.takeDraft();
     requestIdleCallback?.(() => prepare([...store.words.tags, ...store.words.cues]));
     scrollTo(0, 0);
     this.stage.focus({ preventScroll: true });
@@ -55,6 +61,7 @@ class Desk {
     this.hand.close();
     this.off();
     removeEventListener("keydown", this.onKey);
+    for (const name of ["keydown", "keyup", "blur"]) removeEventListener(name, this.onHide);
     this.sheet.close();
   }
 
@@ -80,8 +87,26 @@ class Desk {
     return shown.some((it) => it.no === this.no) ? shown : store.walk.photos;
   }
 
+  /** A held H hides the marks, so that what lies under them is seen. */
+  hideMarks(event) {
+    const held = event.type === "keydown" && event.key.toLowerCase() === "h" && !event.ctrlKey && !event.metaKey && !event.altKey && singleKeys() && !isTyping(event.target);
+    this.stage.classList.toggle("bare", held);
+  }
+
+  /** The next picture that is not laid, after this one and then from the start. */
+  nextWaiting() {
+    const row = this.row();
+    const here = row.findIndex((it) => it.no === this.no);
+    return [...row.slice(here + 1), ...row.slice(0, here)].find((it) => !isLaid(it)) ?? null;
+  }
+
   pageKey(event) {
     if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target) || document.querySelector("dialog[open]")) return;
+    if (event.key.toLowerCase() === "n" && singleKeys() && this.nextWaiting()) {
+      event.preventDefault();
+      location.hash = address(this.nextWaiting().no, null);
+      return;
+    }
     const by = { PageUp: -1, PageDown: 1 }[event.key];
     if (!by) return;
     event.preventDefault();
@@ -109,6 +134,8 @@ class Desk {
     this.root.classList.toggle("wording", Boolean(this.form));
     this.column.draw();
     this.drawInset();
+    const next = this.nextWaiting();
+    this.waits.replaceChildren(...(next ? [link(address(next.no, null), `Next that waits: ${next.no}`)] : []));
   }
 
   /** Either the words to draw with, or what to do next with the one in hand. */
@@ -303,8 +330,9 @@ class Desk {
     const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
     const only = parts.length === 1 ? parts[0] : parts.length ? null : this.part;
     const part = this.lastPart ?? from ?? only;
-    const wanted = { photo: this.photo(), mark, fresh, part, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
-    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => {} });
+    const same = fresh === "fresh" && !mark.tag && !mark.finding ? lastSaid : null;
+    const wanted = { photo: this.photo(), mark, fresh, part, same, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
+    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave() });
     this.formHost.replaceChildren(this.form.node);
     this.draw();
     this.form.focus();
@@ -335,6 +363,7 @@ class Desk {
     const kept = { ...mark, region: mark.tag === "absent" ? null : region };
     const name = `${nameOf(kept)} on ${partOf(kept)?.label ?? "the piece"}`;
     this.lastPart = partOf(kept)?.id ?? this.lastPart;
+    if (wordOf(kept)?.kind === "fault") lastSaid = { tag: wordOf(kept).id, part: partOf(kept)?.id ?? null, level: kept.level };
     this.shut();
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
     const taken = takenBackBy(this.photo(), kept);
@@ -361,23 +390,24 @@ class Desk {
 
   // ---------------------------------------------------------------- to the next picture
 
-  /** The same words and shape in the next picture of the part; there it is opened, so that the shape can be put right. */
+  /** The same words and shape in another picture: there as a draft, whose shape is put right and which is then saved or left. */
   carry(mark, to) {
     const later = to.shoot !== this.photo().shoot;
-    const copy = { ...mark, ...(later ? { level: null, size: null, note: null, state: "present" } : {}) };
-    const there = to.said.marks.find((it) => partOf(it)?.id === partOf(mark)?.id && nameOf(it) === nameOf(mark));
-    if (!there) store.change(to.no, [{ do: "add", mark: copy }], `${nameOf(mark)} carried over to picture ${to.no}`);
-    waiting = { photo: to.no, mark: there ?? copy };
+    const draft = { ...mark, ...(later ? { level: null, size: null, note: null, state: "present" } : {}) };
+    waiting = { photo: to.no, draft };
     location.hash = address(to.no, partOf(mark)?.id);
   }
 
-  chooseWaiting() {
-    const wanted = waiting?.photo === this.no ? waiting.mark : null;
+  takeDraft() {
+    const draft = waiting?.photo === this.no ? waiting.draft : null;
     waiting = null;
-    const key = wanted ? this.photo().said.marks.findIndex((it) => same(it, wanted)) : -1;
-    if (key < 0) return;
-    this.choose(String(key));
-    this.reshape();
+    if (!draft) return;
+    this.lastPart = partOf(draft)?.id ?? null;
+    this.fresh = { region: draft.region };
+    this.openForm(draft, "fresh");
+    this.measureForm();
+    if (draft.region) this.sheet.reveal(middleOf(draft.region));
+    announce("A draft: put its shape right, then save it, or leave it.");
   }
 }
 

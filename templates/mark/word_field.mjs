@@ -1,6 +1,6 @@
 // The field in which the word of a mark is found: faults, observations, statements, and findings of the part that are known.
 
-import { el } from "./el.mjs";
+import { announce, el } from "./el.mjs";
 import { again, ranked } from "./search.mjs";
 import { store } from "./store.mjs";
 
@@ -83,6 +83,10 @@ export class WordField {
 
   key(event) {
     const shown = !this.box.hidden;
+    if (event.key === "=" && !this.field.value && this.wanted.same) {
+      event.preventDefault();
+      return this.wanted.same();
+    }
     if (event.key === "ArrowDown" || event.key === "ArrowUp") {
       event.preventDefault();
       if (!shown) return this.list();
@@ -93,6 +97,7 @@ export class WordField {
     if (event.key === "Enter" && shown) {
       event.preventDefault();
       if (this.found.length) this.pick(this.found[this.at]);
+      else announce("No word fits. Try another one for the same thing.");
     }
     if (event.key === "Escape" && shown && this.named) {
       event.preventDefault();

@@ -30,6 +30,7 @@ macro_rules! asset {
 /// Every file of `templates/mark/`, and the palette that all pages share.
 pub const ASSETS: &[Asset] = &[
     asset!("again.mjs", MODULE),
+    asset!("ask.mjs", MODULE),
     asset!("changes.mjs", MODULE),
     asset!("choose.mjs", MODULE),
     asset!("column.mjs", MODULE),
@@ -49,6 +50,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("map.mjs", MODULE),
     asset!("mark.css", CSS),
     asset!("mark.html", HTML),
+    asset!("mending.mjs", MODULE),
     asset!("naming.mjs", MODULE),
     asset!("overlay.mjs", MODULE),
     Asset {
@@ -61,6 +63,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("picture.mjs", MODULE),
     asset!("piece.mjs", MODULE),
     asset!("pile.mjs", MODULE),
+    asset!("plane.mjs", MODULE),
     asset!("queue.mjs", MODULE),
     asset!("save.mjs", MODULE),
     asset!("scale.mjs", MODULE),
@@ -68,6 +71,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("shapes.mjs", MODULE),
     asset!("store.mjs", MODULE),
     asset!("told.mjs", MODULE),
+    asset!("twin.mjs", MODULE),
     asset!("word_field.mjs", MODULE),
     asset!("zoom.mjs", MODULE),
 ];

@@ -30,6 +30,8 @@ use crate::work::marking::again;
 use crate::work::marking::again::Again;
 use crate::work::marking::finding_lines::FindingOnWalk;
 use crate::work::marking::finding_lines::findings;
+use crate::work::marking::guess;
+use crate::work::marking::guess::Guess;
 use crate::work::marking::measure::units;
 use crate::work::marking::save::version_of;
 use crate::work::piece::recorded::piece_record;
@@ -116,6 +118,8 @@ pub struct PhotoOnWalk {
     pub said: Sidecar,
     /// Whether nothing is said of it yet.
     pub silent: bool,
+    /// What it may be, while that is not said.
+    pub guess: Option<Guess>,
     pub complaints: Vec<Complaint>,
     pub notes: Vec<String>,
 }
@@ -148,9 +152,9 @@ impl MarkingSession {
             shoots: it.shoots.iter().map(shoot_line).collect(),
             map: report::piece_map(&scene),
             parts: parts(&it, &book.trade),
-            photos: photos(&it, &texts),
+            photos: photos(&it, &book.trade, &texts),
             findings: findings(&it),
-            again: again::again(&it),
+            again: again::again(&it, &book.trade),
             missing_views: missing(&it).collect(),
             missing_files,
         })
@@ -272,8 +276,13 @@ fn told(it: &Assessment, part: &PartId, report: Option<&PartReport>) -> (&'stati
     }
 }
 
-fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk> {
-    let line = |photo: &Photo| {
+fn photos(
+    it: &Assessment,
+    trade: &TradeBook,
+    versions: &BTreeMap<u32, String>,
+) -> Vec<PhotoOnWalk> {
+    let mut guesses = guess::guesses(it, trade);
+    let mut line = |photo: &Photo| {
         let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
         let file = shoot.map(|it| format!("{}/{}", it.folder, photo.sidecar_name()));
         let complaints = it.complaints.iter();
@@ -289,6 +298,7 @@ fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk>
             version: versions.get(&photo.no).cloned().unwrap_or_default(),
             said: photo.sidecar.clone(),
             silent: photo.sidecar == Sidecar::default(),
+            guess: guesses.remove(&photo.no),
             complaints: complaints
                 .filter(|it| Some(&it.file) == file.as_ref())
                 .cloned()
@@ -296,5 +306,5 @@ fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk>
             notes: notes.map(|it| it.text.clone()).collect(),
         }
     };
-    it.photos.iter().map(line).collect()
+    it.photos.iter().map(&mut line).collect()
 }
