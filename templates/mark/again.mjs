@@ -3,7 +3,7 @@
 import { announce, button, count, el, link, redraw, sync, thumb } from "./el.mjs";
 import { markOf } from "./changes.mjs";
 import { findingName, lastMark, markAt } from "./finding.mjs";
-import { LEVELS, stateLabel } from "./naming.mjs";
+import { LEVELS, isLaid, stateLabel } from "./naming.mjs";
 import { store } from "./store.mjs";
 import { twin } from "./twin.mjs";
 
@@ -75,6 +75,7 @@ function showTwin(page, item, finding) {
   if (!photo) return redraw(page.now, nowhere(page, finding));
   const place = item.earlier ?? lastMark(finding, item.shoot);
   const before = place ? store.photo(place.photo) : null;
+  const same = before?.said.view && before.said.view === photo.said.view && store.view(before.said.view)?.fixed;
   const panes = before ? [{ photo: before, what: "Before", region: markAt(place)?.region ?? null }, { photo, what: "Now", region: null }] : [{ photo, what: "Now", region: null }];
   const sides = panes.map((it) => item.straight?.sides.find((side) => side.photo === it.photo.no) ?? null);
   const straight = panes.length > 1 && sides.every(Boolean);
@@ -85,6 +86,7 @@ function showTwin(page, item, finding) {
     region: straight ? sides[n].outline : it.region,
     corners: straight ? sides[n].corners : null,
     look: n ? "past" : "there",
+    frame: n && same ? (panes[0].region ?? null) : null,
   }));
   page.twin = twin(wanted, straight ? item.straight.size_mm : null);
   redraw(page.now, page.twin.node);
@@ -94,7 +96,10 @@ function showTwin(page, item, finding) {
 /** No picture of the shoot is said to show it: nothing can be said of it yet. */
 function nowhere(page, finding) {
   const { part, part_label } = finding;
-  return el("p", { class: "empty" }, `No picture of this shoot is laid on ${part_label} yet. `, link(`#part/${encodeURIComponent(store.part(part)?.whole ?? part)}`, `Lay pictures on ${part_label}`), " first, then say what it is now.");
+  const waiting = store.walk.photos.filter((it) => it.shoot === page.shoot && !isLaid(it)).length;
+  const whole = encodeURIComponent(store.part(part)?.whole ?? part);
+  const [place, words] = waiting ? ["#piece", `Lay the ${count(waiting, "picture")} of this shoot first`] : [`#part/${whole}`, `Lay a picture on ${part_label}`];
+  return el("div", { class: "empty" }, el("p", {}, `No picture of this shoot is said to show ${part_label}.`), el("p", {}, el("a", { class: "act first", href: place, data: { key: "lay first" } }, words)));
 }
 
 function pictureOf(page, item) {
@@ -161,7 +166,7 @@ function answers(page, item, finding) {
   if (page.asks) return levels(page, item);
   const now = said(page, item)?.mark ?? null;
   const states = store.words.states.map((it, n) => {
-    const props = { "aria-pressed": String(now?.state === it.id), data: { key: `state ${it.id}` }, "aria-keyshortcuts": String(n + 1), class: n ? null : "first" };
+    const props = { "aria-pressed": String(now?.state === it.id), data: { key: `state ${it.id}` }, "aria-keyshortcuts": String(n + 1) };
     return button([el("kbd", { "aria-hidden": "true" }, String(n + 1)), ` ${it.label}`], () => answer(page, item, it.id), props);
   });
   const buttons = el("div", { class: "acts states", role: "group", "aria-label": `What is ${finding.id} now?` });

@@ -75,9 +75,14 @@ export function lay(numbers, part) {
   return text;
 }
 
+/** Whether a part that is chosen on the drawing is where pictures are laid: only beside the pictures themselves. */
+export function mayLay() {
+  return inHand.size > 0 && document.body.dataset.route === "piece";
+}
+
 /** A click on a part while pictures are picked up lays them there; else it goes on to the part. */
 export function layOn(part, event) {
-  if (!inHand.size) return;
+  if (!mayLay()) return;
   event.preventDefault();
   const numbers = picked();
   inHand.clear();

@@ -6,19 +6,21 @@ import { both, css, inverse, ofSquare, scaled } from "./plane.mjs";
 
 const STEP = 1.5;
 const MOST = 12;
+const LEAST = 0.2;
 /** From this zoom on every pixel is asked for. */
 const FINE = 2;
 const RATIO = 4 / 3;
 
-/** @typedef {{photo: any, label: any, region: any|null, corners: [number, number][]|null, look: string}} Pane `corners`: the rectangle of both, set straight */
+/** @typedef {{photo: any, name: string, label: any, region: any|null, frame: any|null, corners: [number, number][]|null, look: string}} Pane
+ *  `corners`: the rectangle of both, set straight; `frame`: a region of the same view, to begin with the same cut */
 
 /** Two panes; `sizeMm`: the rectangle that both show, `null` where no face is laid. @param {Pane[]} panes @param {[number, number]|null} sizeMm */
 export function twin(panes, sizeMm) {
-  const state = { zoom: 1, x: 0.5, y: 0.5, ratio: sizeMm ? sizeMm[0] / sizeMm[1] : RATIO };
+  const state = { zoom: 1, x: 0.5, y: 0.5, least: sizeMm ? 1 : LEAST, ratio: sizeMm ? sizeMm[0] / sizeMm[1] : RATIO };
   const boxes = panes.map((it) => pane(it, state));
   const show = () => boxes.forEach((it) => it.show());
   const zoom = (by, at = [0.5, 0.5]) => {
-    const next = Math.min(MOST, Math.max(1, state.zoom * by));
+    const next = Math.min(MOST, Math.max(state.least, state.zoom * by));
     [state.x, state.y] = [state.x, state.y].map((middle, n) => middle + (at[n] - 0.5) * (1 / state.zoom - 1 / next));
     state.zoom = next;
     settle(state);
@@ -37,18 +39,19 @@ export function twin(panes, sizeMm) {
 }
 
 function settle(state) {
-  const edge = 0.5 / state.zoom;
+  const edge = state.least < 1 ? -2 : 0.5 / state.zoom;
   const keep = (it) => Math.min(1 - edge, Math.max(edge, it));
   [state.x, state.y] = [keep(state.x), keep(state.y)];
 }
 
 function pane(wanted, state) {
   const { photo, region, corners, label, look, name } = wanted;
+  const about = region ?? wanted.frame;
   const image = el("img", { src: pictureAddress(photo, "middle"), alt: name, draggable: "false", decoding: "async" });
   const inner = el("div", { class: "inner" }, image);
   const box = el("div", { class: `pane ${corners ? "straight" : ""}` }, inner);
   box.style.aspectRatio = String(state.ratio);
-  const at = corners ? [0, 0, 100, 100] : region ? frame(photo, region, state.ratio) : whole(photo, state.ratio);
+  const at = corners ? [0, 0, 100, 100] : about ? frame(photo, about, state.ratio) : whole(photo, state.ratio);
   if (region) inner.append(outline(region, at, look));
   const show = () => {
     const [w, h] = [box.clientWidth, box.clientHeight];
