@@ -27,6 +27,8 @@ export function chooser({ name, choices, value = null, onChoose, most = 12, key 
 
 /** How well `choice` answers `query`: lower is better, `null` not at all. */
 export function rank(choice, query) {
+  // A number alone names nothing: it is a level that was typed too early.
+  if (/^[\d\s]*\d[\d\s]*$/.test(query)) return null;
   const words = query.toLowerCase().split(/\s+/).filter(Boolean);
   const label = choice.label.toLowerCase();
   if (words.every((it) => label.split(/[\s,(-]+/).some((part) => part.startsWith(it)))) return label.startsWith(words[0] ?? "") ? 0 : 1;

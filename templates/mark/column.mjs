@@ -4,6 +4,7 @@ import { STATEMENTS, markOf } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { button, count, el, link, redraw, sync, thumb } from "./el.mjs";
 import { mending } from "./mending.mjs";
+import { facesSection } from "./faces.mjs";
 import { scaleSection } from "./scale.mjs";
 import { store } from "./store.mjs";
 import { address, factsOf, faultOn, findingOf, nameOf, numbered, partOf, shootOf, statementOf } from "./naming.mjs";
@@ -23,7 +24,7 @@ export class Column {
     this.desk = desk;
     this.prints = {};
     this.places = {};
-    for (const name of ["view", "marks", "parts", "scale", "notes", "others"]) this.places[name] = el("section", { class: `said-${name}` });
+    for (const name of ["view", "marks", "parts", "faces", "scale", "notes", "others"]) this.places[name] = el("section", { class: `said-${name}` });
     const title = el("h2", { id: "said-title" }, "What is said of this picture");
     host.append(title, ...Object.values(this.places));
   }
@@ -36,12 +37,13 @@ export class Column {
   draw() {
     const { said, complaints, notes } = this.photo;
     const { walk } = store;
-    if (this.drawn?.said === said && this.drawn.walk === walk && this.drawn.key === this.desk.chosenKey && this.drawn.ends === this.desk.ends) return;
-    this.drawn = { said, walk, key: this.desk.chosenKey, ends: this.desk.ends };
+    if (this.drawn?.said === said && this.drawn.walk === walk && this.drawn.key === this.desk.chosenKey && this.drawn.ends === this.desk.ends && this.drawn.laying === JSON.stringify(this.desk.laying ?? null)) return;
+    this.drawn = { said, walk, key: this.desk.chosenKey, ends: this.desk.ends, laying: JSON.stringify(this.desk.laying ?? null) };
     const findings = walk.findings.map((it) => [it.id, it.state, it.marks.length]);
     this.section("view", [said.view], () => this.view());
     this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.parts.length ? 0 : this.unlaid(), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());
     this.section("marks", [said.marks, findings, this.desk.chosenKey, walk.parts.map((it) => it.photos.length)], null);
+    this.section("faces", [said.faces, this.desk.laying], () => facesSection(this.desk));
     this.section("scale", [said.scale, this.desk.ends], () => scaleSection(this.desk));
     this.drawNotes();
     this.section("others", [said.marks, this.desk.chosenKey, this.about()?.photos, findings], () => this.others());

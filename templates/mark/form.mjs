@@ -14,7 +14,7 @@ const UNITS = { "%": "%", cm2: "cm2", count: "in all", "0-4": "of 4", degrees: "
 
 /** The form for one mark; `save(mark)` and `leave()` are called once. */
 export class MarkForm {
-  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void}} wanted */
+  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: () => void}} wanted */
   constructor(wanted) {
     this.wanted = wanted;
     this.mark = markOf(wanted.mark);
@@ -117,6 +117,7 @@ export class MarkForm {
       this.part = id;
       this.drawRest();
       if (!this.words.named) this.words.list();
+      this.wanted.look();
       if (id && this.word) this.goOn();
     };
     this.partHost.replaceChildren(chooser({ name: "On which part?", choices, value: this.part, onChoose }));

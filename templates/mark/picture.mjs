@@ -5,8 +5,10 @@ import { Column } from "./column.mjs";
 import { Hand } from "./draw.mjs";
 import { announce, isTyping, link } from "./el.mjs";
 import { easel } from "./easel.mjs";
+import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath } from "./faces.mjs";
 import { MarkForm } from "./form.mjs";
 import { singleKeys } from "./keys.mjs";
+import { Loupe } from "./loupe.mjs";
 import { smallMap } from "./map.mjs";
 import { Overlay } from "./overlay.mjs";
 import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs";
@@ -40,8 +42,9 @@ class Desk {
     this.build(host);
     this.overlay = new Overlay(this.stage);
     this.sheet = new Sheet(this.stage, this.photo(), (view) => this.overlay.place(view));
+    this.loupe = new Loupe(this.stage, this.sheet);
     this.hand = new Hand(this.stage, this.sheet, this);
-    this.measurer = new Measurer(no, () => this.photo()?.said.scale);
+    this.measurer = new Measurer(no, () => this.photo()?.said);
     this.column = new Column(this.said, this);
     this.off = store.on(() => this.draw());
     this.onKey = (event) => this.pageKey(event);
@@ -124,6 +127,8 @@ class Desk {
     const drawn = marks.map((it) => ({ key: it.key, number: it.number, region: it.mark.region, look: isPast(it.mark) ? "past" : "there" }));
     if (said.scale) drawn.push({ key: SCALE, number: written(said.scale.width_mm), region: scaleRegion(said.scale), look: "scale" });
     if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });
+    drawn.push(...drawnFaces(said).filter((it) => !this.laying || it.key !== `face ${this.laying.face}`));
+    if (this.laying) drawn.push({ key: LAYING, number: faceOf(this.laying.face)?.label ?? "", region: { outline: this.laying.corners }, look: "face", draw: (it) => facePath(it.outline) });
     if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
     this.overlay.draw(drawn);
     this.overlay.light(this.chosenKey);
@@ -132,6 +137,7 @@ class Desk {
     this.formHost.hidden = !this.form;
     this.root.style.setProperty("--up", `${document.getElementById("line")?.offsetHeight ?? 0}px`);
     this.root.classList.toggle("wording", Boolean(this.form));
+    this.root.classList.toggle("laying", Boolean(this.laying));
     this.column.draw();
     this.drawInset();
     const next = this.nextWaiting();
@@ -163,6 +169,7 @@ class Desk {
 
   /** Everything that can be chosen in the picture. */
   regions() {
+    if (this.laying) return [{ key: LAYING, region: { outline: this.laying.corners } }];
     if (this.form) return this.fresh ? [{ key: FRESH, region: this.fresh.region }] : [];
     const { scale } = this.photo().said;
     const marks = numbered(this.photo()).filter((it) => it.mark.region).map((it) => ({ key: it.key, region: it.mark.region }));
@@ -170,6 +177,7 @@ class Desk {
   }
 
   get chosenKey() {
+    if (this.laying) return LAYING;
     if (this.fresh) return FRESH;
     if (this.chosen === SCALE) return this.photo().said.scale ? SCALE : null;
     if (!this.chosen) return null;
@@ -184,6 +192,7 @@ class Desk {
   }
 
   regionOf(key) {
+    if (key === LAYING) return this.laying ? { outline: this.laying.corners } : null;
     if (key === FRESH) return this.fresh?.region ?? null;
     if (key === SCALE) return this.photo().said.scale ? scaleRegion(this.photo().said.scale) : null;
     return this.photo().said.marks[Number(key)]?.region ?? null;
@@ -195,7 +204,7 @@ class Desk {
   }
 
   choose(key) {
-    if (this.form) return;
+    if (this.form || this.laying) return;
     this.hand.settle();
     if (this.hand.held >= 0) this.hand.held = -1;
     this.overlay.held = -1;
@@ -209,10 +218,11 @@ class Desk {
     if (line && matchMedia("(min-width: 64rem)").matches) line.scrollIntoView({ block: "nearest" });
   }
 
-  take(tool) {
+  take(tool, face = null) {
     if (this.form) this.leave();
     this.ends = null;
-    this.hand.take(tool);
+    this.laying = null;
+    this.hand.take(tool, face);
     this.stage.scrollIntoView({ block: "nearest" });
     this.draw();
   }
@@ -265,6 +275,11 @@ class Desk {
       this.measureForm();
       return this.draw();
     }
+    if (key === LAYING) {
+      Object.assign(this.laying, { corners: region.outline, answer: null });
+      askFace(this);
+      return this.draw();
+    }
     if (key === SCALE) return pullScale(this, handlesOf(region));
     const was = this.photo().said.marks[Number(key)];
     if (!was) return;
@@ -280,6 +295,7 @@ class Desk {
   }
 
   remove(key) {
+    if (key === LAYING) return;
     const was = key === SCALE ? null : this.photo().said.marks[Number(key)];
     if (key === SCALE) this.change([{ do: "scale", was: this.photo().said.scale, to: null }], "scale taken out");
     if (!was) return;
@@ -301,6 +317,7 @@ class Desk {
   /** A shape is drawn. @param {string} tool @param {any} shape region, or points of a card or tape */
   finished(tool, shape) {
     if (tool === "card") return layCard(this, shape);
+    if (tool === "face") return beginLaying(this, this.hand.face, shape);
     if (tool === "tape") {
       this.ends = shape;
       this.draw();
@@ -332,7 +349,7 @@ class Desk {
     const part = this.lastPart ?? from ?? only;
     const same = fresh === "fresh" && !mark.tag && !mark.finding ? lastSaid : null;
     const wanted = { photo: this.photo(), mark, fresh, part, same, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
-    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave() });
+    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => this.measureForm() });
     this.formHost.replaceChildren(this.form.node);
     this.draw();
     this.form.focus();
@@ -350,7 +367,7 @@ class Desk {
     const region = this.fresh?.region ?? this.chosenMark()?.region;
     if (!this.form || !region) return;
     const { form } = this;
-    this.measurer.ask(region, (it) => form.measure(it));
+    this.measurer.ask(region, (it) => form.measure(it), form.part);
   }
 
   save(opened, fresh, mark) {

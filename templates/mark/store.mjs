@@ -187,6 +187,11 @@ class Store {
     await this.refresh();
   }
 
+  /** Asks whether a face can lie so: {photo, laid}. */
+  askFace(question) {
+    return ask("/face", question);
+  }
+
   /** Asks the program for a length or an area: {photo, scale, region}. */
   measure(question) {
     return ask("/measure", question);

@@ -2,7 +2,7 @@
 //
 //     node mark_meant.mjs ADDRESS WISHES.json
 //
-// WISHES.json: {"broken": {"photo", "path", "text", "right"}, "shoot"}: a sidecar that is broken and put right, the shoot that is laid and looked through.
+// WISHES.json: {"broken": {"photo", "path", "text", "right"}, "shoot", "face": {"photo", "corners"}}: a sidecar that is broken and put right, the shoot that is laid and looked through.
 // Prints one JSON object; judges nothing:
 //   bare       {before, after}: how many pictures the head says are not laid, before and after one is laid on a part without a view
 //   form       {refused, fields, marks, focus, first_part, becomes, empty}: a level typed into the field of the part; where the focus goes after the part; which
@@ -11,11 +11,12 @@
 //   mended     {told, lines, kept, state, version, said}: a broken text: what is told over the picture, how many lines; the state once it is put right
 //   full       {state, after}: the saving line with no room on the disk, and with room again
 //   sheet      {waiting, guesses, picked, left, undone}: the guesses taken with one key, but for one that was picked up
+//   face       {wrong, left, right, before, said, lines, undone, pixel}: corners that no camera sees so, then right ones; what is kept, and taken back
 //   errors
 
 import { writeFileSync, readFileSync } from "node:fs";
 import { at, open, saidOf, saved, seen, until, visit, walk } from "./mark_desk.mjs";
-import { drag, go, tool } from "./mark_hands.mjs";
+import { click, drag, go, pixel, tool } from "./mark_hands.mjs";
 
 const [address, wishesPath] = process.argv.slice(2);
 const wishes = JSON.parse(readFileSync(wishesPath, "utf8"));
@@ -103,7 +104,7 @@ async function mended({ photo, path, text, right }) {
   await page.waitForSelector(".mending", { timeout: 6000 });
   const told = await page.locator(".mending").innerText();
   const lines = await page.locator(".said .wrong").filter({ hasText: "line" }).count();
-  await say(photo, [{ do: "note", was: null, to: "kept meanwhile" }]);
+  await say(photo, [{ do: "private_note", was: null, to: "kept meanwhile" }]);
   await page.waitForSelector(".refusal", { timeout: 5000 });
   const refusals = (await page.locator(".refusal").innerText()).split("line ").length - 1;
   await page.getByRole("button", { name: "Put it right here" }).click();
@@ -112,7 +113,34 @@ async function mended({ photo, path, text, right }) {
   await until(page, "all saved");
   await page.waitForSelector(".mending", { state: "detached", timeout: 5000 });
   const said = await saidOf(page, photo);
-  return { told, lines, refusals, note: said.note, view: said.view, left: await page.locator(".refusal").count() };
+  return { told, lines, refusals, note: said.private_note, view: said.view, left: await page.locator(".refusal").count() };
+}
+
+/** A side laid by its four corners: refused where no camera sees it so, kept once nodded at. */
+async function face({ photo, corners }) {
+  await go(page, photo);
+  await page.click(".said-faces summary");
+  const begin = async (all) => {
+    await page.getByRole("button", { name: "Lay the front" }).click();
+    for (const it of all) await click(page, it);
+    await page.waitForFunction(() => document.querySelector(".said-faces .same, .said-faces .wrong"), null, { timeout: 5000 });
+    await page.waitForTimeout(300);
+  };
+  const [a, b, c, d] = corners;
+  await begin([a, [b[0], b[1] + 25], c, d]);
+  const nod = page.getByRole("button", { name: "Lay it so" });
+  const wrong = { text: await page.locator(".said-faces .wrong").innerText(), may: await nod.isEnabled() };
+  await page.keyboard.press("Escape");
+  const left = (await saidOf(page, photo)).faces.length;
+  await page.click(".said-faces summary");
+  await begin(corners);
+  const right = await page.locator(".said-faces .same").innerText();
+  const before = (await saidOf(page, photo)).faces.length;
+  await saved(page, () => nod.click());
+  const said = (await saidOf(page, photo)).faces;
+  const lines = await page.evaluate(() => document.querySelector(".overlay .face path").getAttribute("d").split("M").length - 1);
+  await saved(page, () => page.keyboard.press("Control+z"));
+  return { wrong, left, right, before, said, lines, undone: (await saidOf(page, photo)).faces.length, pixel: await pixel(page) };
 }
 
 async function full(photo) {
@@ -129,7 +157,7 @@ async function full(photo) {
 
 const own = (await walk(page)).photos.filter((it) => it.shoot === wishes.shoot);
 const result = {};
-const steps = { bare: () => bare(own.at(-1)), form: () => form(own.at(-1)), full: () => full(own.at(-1)), sheet, round, mended: () => mended(wishes.broken) };
+const steps = { bare: () => bare(own.at(-1)), form: () => form(own.at(-1)), full: () => full(own.at(-1)), face: () => face(wishes.face), sheet, round, mended: () => mended(wishes.broken) };
 for (const [name, step] of Object.entries(steps)) result[name] = await step().catch((error) => ({ failed: String(error.stack).slice(0, 500) }));
 result.errors = [...seen.console].filter((it) => !/status of 507/.test(it)).sort();
 await browser.close();

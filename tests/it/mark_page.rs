@@ -345,11 +345,23 @@ fn without_a_bracket(book: &Path) -> Value {
     json!({"photo": 1, "path": path, "text": text, "right": right})
 }
 
+/// The corners of the front in the demo's first picture of the sale, as its owner laid them.
+fn front_corners() -> Value {
+    let walk = MarkingSession {
+        root: demo().book.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let walk = walk.walk("2026-05-26T09:00:00Z".parse().unwrap()).unwrap();
+    let photo = walk.photos.iter().find(|it| it.no == 18).unwrap();
+    serde_json::to_value(&photo.said.faces[0].lie).unwrap()["corners"].clone()
+}
+
 #[test]
 fn nothing_is_stored_that_was_not_meant() {
     let (_folder, book) = half_said();
     let wishes = book.parent().unwrap().join("wishes.json");
-    let wanted = json!({"broken": without_a_bracket(&book), "shoot": 2});
+    let corners = front_corners();
+    let wanted = json!({"broken": without_a_bracket(&book), "shoot": 2, "face": {"photo": 18, "corners": corners}});
     fs::write(&wishes, wanted.to_string()).unwrap();
     let Some(it) = walk("mark_meant.mjs", &book, &[wishes.to_str().unwrap()]) else {
         return;
@@ -391,6 +403,23 @@ fn nothing_is_stored_that_was_not_meant() {
         round["before"].as_u64().map(|it| it as usize),
         "{round}"
     );
+    let face = &it["face"];
+    assert_eq!(
+        (&face["wrong"]["may"], &face["left"], &face["before"]),
+        (&json!(false), &json!(0), &json!(0)),
+        "nothing is laid before somebody nods: {face}"
+    );
+    assert!(
+        face["right"]
+            .as_str()
+            .unwrap()
+            .starts_with("can be 1050 x 900 mm"),
+        "{face}"
+    );
+    assert_eq!(face["said"][0]["how"], "by hand", "{face}");
+    let laid = json!({"wanted": corners, "saved": face["said"][0]["lie"]["corners"], "pixel": face["pixel"]});
+    lands(&laid, "the front");
+    assert_eq!((&face["lines"], &face["undone"]), (&json!(7), &json!(0)));
     let mended = &it["mended"];
     assert_eq!(
         (&mended["lines"], &mended["refusals"], &mended["left"]),

@@ -30,6 +30,7 @@ use crate::desk::routes::refusal::json;
 use crate::desk::routes::refusal::typed;
 use crate::desk::routes::served::Served;
 use crate::kit::digest::Digest;
+use crate::work::marking::laying::LayQuestion;
 use crate::work::marking::measure::Drawn;
 use crate::work::marking::mend::MendRequest;
 use crate::work::marking::picture::PictureKind;
@@ -51,6 +52,7 @@ pub(in crate::desk) fn router(served: Arc<Served>) -> Router {
         .route("/text/{no}", get(text))
         .route("/mend", post(mend))
         .route("/measure", post(measure))
+        .route("/face", post(face))
         .fallback(nothing)
         .method_not_allowed_fallback(elsewhere)
         .layer(from_fn_with_state(Arc::clone(&served), guard))
@@ -209,6 +211,17 @@ async fn measure(State(served): Shared, headers: HeaderMap, body: Bytes) -> Resp
         Ok(it) => json(StatusCode::OK, &it),
         Err(trouble) => refusal(&trouble, StatusCode::UNPROCESSABLE_ENTITY).answer(&headers),
     }
+}
+
+async fn face(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response {
+    let asked: LayQuestion = match read(&body) {
+        Ok(it) => it,
+        Err(refusal) => return refusal.answer(&headers),
+    };
+    let job = served
+        .jobs
+        .run(Kind::Book, move |door, now| door.ask_face(now, &asked));
+    told(job.await, &headers)
 }
 
 /// A whole number as a path has it: digits, and nothing else.

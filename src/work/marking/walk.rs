@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::NotLooked;
@@ -32,6 +33,8 @@ use crate::work::marking::finding_lines::FindingOnWalk;
 use crate::work::marking::finding_lines::findings;
 use crate::work::marking::guess;
 use crate::work::marking::guess::Guess;
+use crate::work::marking::laying::FaceOnWalk;
+use crate::work::marking::laying::faces;
 use crate::work::marking::measure::units;
 use crate::work::marking::save::version_of;
 use crate::work::piece::recorded::piece_record;
@@ -47,6 +50,8 @@ pub struct Walk {
     /// `mm` or `in`: the unit that a plain number gets.
     pub units: Units,
     pub shoots: Vec<ShootOnWalk>,
+    /// The sides that can be laid in a picture.
+    pub faces: Vec<FaceOnWalk>,
     pub map: PieceMap,
     pub parts: Vec<PartOnWalk>,
     pub photos: Vec<PhotoOnWalk>,
@@ -150,6 +155,11 @@ impl MarkingSession {
             },
             units: units(&settings),
             shoots: it.shoots.iter().map(shoot_line).collect(),
+            faces: faces(&PieceShape::of(
+                &book.trade,
+                &it.piece,
+                &vocabulary::parts(&book.trade, &it.piece),
+            )),
             map: report::piece_map(&scene),
             parts: parts(&it, &book.trade),
             photos: photos(&it, &book.trade, &texts),
