@@ -51,14 +51,20 @@ export function drawnFaces(said) {
 /** Four corners are set: a draft to be nodded at. */
 export function beginLaying(desk, face, corners) {
   const was = (desk.photo().said.faces ?? []).find((it) => it.face === face) ?? null;
-  desk.laying = { face, corners, was, answer: null };
+  const like = was ?? knownRectangle(face);
+  desk.laying = { face, corners, was, size: like?.size ?? null, at: like?.at ?? null, answer: null };
   ask(desk);
   desk.draw();
   desk.said.querySelector(".said-faces")?.scrollIntoView({ block: "nearest" });
 }
 
-function laidOf({ face, corners, was }) {
-  return { face, lie: { corners }, how: "by hand", size: was?.size ?? null, at: was?.at ?? null };
+/** The rectangle of a side that was laid in another picture: it is most likely meant here too. */
+function knownRectangle(face) {
+  return store.walk.photos.flatMap((it) => it.said.faces ?? []).find((it) => it.face === face && it.size) ?? null;
+}
+
+function laidOf({ face, corners, size, at }) {
+  return { face, lie: { corners }, how: "by hand", size, at };
 }
 
 /** Holds the corners against the size and the camera, once they rest. */
@@ -70,7 +76,7 @@ export function ask(desk) {
     return;
   }
   desk.askFaceAt = setTimeout(async () => {
-    const answer = await store.askFace({ photo: desk.no, laid: laidOf(laying) }).catch((error) => ({ fits: false, text: error.message, help: null }));
+    const answer = await store.askFace({ photo: desk.no, laid: laidOf(laying) }).catch((error) => ({ fits: false, text: error.status === 400 ? "Write the lengths like 1006 x 684 mm." : error.message, help: null }));
     if (desk.laying !== laying) return;
     laying.answer = answer;
     announce(answer.text);
@@ -116,6 +122,21 @@ function line(desk, laid) {
   return el("li", {}, el("span", {}, label, el("span", { class: "small" }, ` ${laid.how}`)), el("span", {}, right, button("Take it out", out, { class: "plain", "aria-label": `Take the ${label.toLowerCase()} out` })));
 }
 
+/** A pair of lengths of the rectangle; empty: the whole side. */
+function lengths(desk, name, label) {
+  const id = `face-${name}`;
+  const take = (event) => {
+    const text = event.target.value.trim();
+    const bare = /^[\d.,]+\s*[x×]\s*[\d.,]+$/.test(text);
+    Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, answer: null });
+    ask(desk);
+    desk.draw();
+  };
+  const field = el("input", { id, type: "text", autocomplete: "off", placeholder: name === "size" ? "1006 x 684 mm" : "22 x 26 mm", data: { key: id }, on: { change: take } });
+  field.value = desk.laying[name] ?? "";
+  return el("p", { class: "field" }, el("label", { for: id }, label), field);
+}
+
 function draft(desk) {
   const { face, answer } = desk.laying;
   const it = faceOf(face);
@@ -126,6 +147,7 @@ function draft(desk) {
     {},
     el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
+    el("div", { class: "fields" }, lengths(desk, "size", "Only a part of the side: its width x height"), lengths(desk, "at", "and how far from its left and top")),
     answer?.help ? el("p", { class: "small" }, answer.help) : null,
     el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Leave it", () => leaveLaying(desk), { class: "plain" })),
   );

@@ -13,7 +13,18 @@ export function piecePage(host) {
   page.every = el("details", { class: "all", on: { toggle: () => page.every.open && page.all.draw(store.photos()) } });
   page.pictures.append(page.every);
   host.replaceChildren(page.top, page.hand, page.waiting, page.again, page.next, page.findings, page.missing, page.pictures);
-  return { draw: () => draw(page), out: putDown, key: (event) => event.key.toLowerCase() === "t" && takeGuesses() };
+  return { draw: () => draw(page), out: putDown, key: (event) => onKey(page, event) };
+}
+
+/** T takes the guesses; V and P go to the view and the part of what is picked up. */
+function onKey(page, event) {
+  const key = event.key.toLowerCase();
+  if (key === "t") return takeGuesses();
+  const field = { v: "hand view", p: "hand part" }[key];
+  const there = field && page.hand.querySelector(`[data-key="${field}"]`);
+  there?.focus();
+  there?.click();
+  return Boolean(there);
 }
 
 function when(host, stamp, make) {

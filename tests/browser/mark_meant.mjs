@@ -2,7 +2,7 @@
 //
 //     node mark_meant.mjs ADDRESS WISHES.json
 //
-// WISHES.json: {"broken": {"photo", "path", "text", "right"}, "shoot", "face": {"photo", "corners"}}: a sidecar that is broken and put right, the shoot that is laid and looked through.
+// WISHES.json: {"broken": {"photo", "path", "text", "right"}, "shoot", "face": {"photo", "corners", "size", "at"}}: a sidecar that is broken and put right, the shoot that is laid and looked through.
 // Prints one JSON object; judges nothing:
 //   bare       {before, after}: how many pictures the head says are not laid, before and after one is laid on a part without a view
 //   form       {refused, fields, marks, focus, first_part, becomes, empty}: a level typed into the field of the part; where the focus goes after the part; which
@@ -15,7 +15,7 @@
 //   errors
 
 import { writeFileSync, readFileSync } from "node:fs";
-import { at, open, saidOf, saved, seen, until, visit, walk } from "./mark_desk.mjs";
+import { at as goTo, open, saidOf, saved, seen, until, visit, walk } from "./mark_desk.mjs";
 import { click, drag, go, pixel, tool } from "./mark_hands.mjs";
 
 const [address, wishesPath] = process.argv.slice(2);
@@ -58,7 +58,7 @@ async function form(photo) {
 }
 
 async function sheet() {
-  await at(page, "#piece");
+  await goTo(page, "#piece");
   await page.waitForSelector(".sheet-of .pick");
   const sure = page.locator(".sheet-of li", { hasNot: page.getByText("Yes, so") }).filter({ hasNotText: "no guess" });
   const guesses = await sure.count();
@@ -75,9 +75,9 @@ async function sheet() {
 
 async function round() {
   const due = async () => (await walk(page)).again.filter((it) => it.shoot === wishes.shoot).length;
-  await at(page, "#piece");
+  await goTo(page, "#piece");
   await saved(page, () => page.keyboard.press("t"));
-  await at(page, `#again/${wishes.shoot}`);
+  await goTo(page, `#again/${wishes.shoot}`);
   const out = { before: await due() };
   const place = () => page.locator("#place h2 .quiet").innerText();
   await page.waitForSelector("#place .twin");
@@ -100,7 +100,7 @@ async function round() {
 
 async function mended({ photo, path, text, right }) {
   writeFileSync(path, text);
-  await at(page, `#picture/${photo}`);
+  await goTo(page, `#picture/${photo}`);
   await page.waitForSelector(".mending", { timeout: 6000 });
   const told = await page.locator(".mending").innerText();
   const lines = await page.locator(".said .wrong").filter({ hasText: "line" }).count();
@@ -117,7 +117,7 @@ async function mended({ photo, path, text, right }) {
 }
 
 /** A side laid by its four corners: refused where no camera sees it so, kept once nodded at. */
-async function face({ photo, corners }) {
+async function face({ photo, corners, size, at }) {
   await go(page, photo);
   await page.click(".said-faces summary");
   const begin = async (all) => {
@@ -127,13 +127,22 @@ async function face({ photo, corners }) {
     await page.waitForTimeout(300);
   };
   const [a, b, c, d] = corners;
+  const rectangle = async () => {
+    await page.fill("#face-size", size);
+    await page.keyboard.press("Tab");
+    await page.fill("#face-at", at);
+    await page.keyboard.press("Tab");
+    await page.waitForFunction(() => document.querySelector(".said-faces .same"), null, { timeout: 5000 }).catch(() => {});
+  };
   await begin([a, [b[0], b[1] + 25], c, d]);
   const nod = page.getByRole("button", { name: "Lay it so" });
   const wrong = { text: await page.locator(".said-faces .wrong").innerText(), may: await nod.isEnabled() };
+  await page.focus(".stage");
   await page.keyboard.press("Escape");
   const left = (await saidOf(page, photo)).faces.length;
   await page.click(".said-faces summary");
   await begin(corners);
+  await rectangle();
   const right = await page.locator(".said-faces .same").innerText();
   const before = (await saidOf(page, photo)).faces.length;
   await saved(page, () => nod.click());
@@ -144,7 +153,7 @@ async function face({ photo, corners }) {
 }
 
 async function full(photo) {
-  await at(page, "#piece");
+  await goTo(page, "#piece");
   const no_room = (route) => route.fulfill({ status: 507, contentType: "application/json", body: JSON.stringify({ message: "the disk is full" }) });
   await page.route("**/say", no_room);
   await say(photo.no, [{ do: "note", was: null, to: "no room" }]);
