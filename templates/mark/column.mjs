@@ -198,7 +198,9 @@ export class Column {
   /** The other pictures of the part, to carry the mark into one of them as a draft. */
   carries(mark) {
     const part = partOf(mark);
-    const others = (part?.photos ?? []).filter((it) => it !== this.photo.no).map((it) => store.photo(it)).filter(Boolean);
+    const finding = findingOf(mark)?.id;
+    const isThere = (photo) => finding && photo.said.marks.some((it) => findingOf(it)?.id === finding);
+    const others = (part?.photos ?? []).filter((it) => it !== this.photo.no).map((it) => store.photo(it)).filter((it) => it && !isThere(it));
     if (!others.length) return null;
     const one = (to) => {
       const props = { "aria-label": `Carry over to picture ${to.no}`, data: { key: `carry ${to.no}` } };

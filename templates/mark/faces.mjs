@@ -109,7 +109,7 @@ export function facesSection(desk) {
   const free = store.walk.faces.filter((it) => it.size_mm && !laid.some((each) => each.face === it.id));
   const lines = laid.map((it) => line(desk, it));
   const lay = (face) => desk.take("face", face);
-  const acts = free.map((it) => button(it.label, () => lay(it.id), { "aria-label": `Lay the ${it.label.toLowerCase()}`, data: { key: `lay face ${it.id}` } }));
+  const acts = free.map((it) => button(it.label, () => lay(it.id), { "aria-label": `${it.label}: lay it`, data: { key: `lay face ${it.id}` } }));
   const why = store.walk.faces.some((it) => it.size_mm) ? "By its four corners. Then each mark on it has a place on the piece, and a size." : "Tell the size of the piece first (`asfound amend`): then its sides can be laid here.";
   return [title, lines.length ? el("ul", { class: "shows" }, ...lines) : null, acts.length ? el("details", { open: !laid.length && Boolean(desk.faceOpen) }, el("summary", {}, "Lay a side"), el("p", { class: "small" }, why), el("p", { class: "acts" }, ...acts)) : el("p", { class: "small" }, why)].filter(Boolean);
 }
@@ -117,9 +117,9 @@ export function facesSection(desk) {
 function line(desk, laid) {
   const label = faceOf(laid.face)?.label ?? laid.face;
   const corners = cornersOf(laid);
-  const right = corners ? button("Corners", () => beginLaying(desk, laid.face, corners), { class: "plain", "aria-label": `Put the corners of the ${label.toLowerCase()} right` }) : null;
+  const right = corners ? button("Corners", () => beginLaying(desk, laid.face, corners), { class: "plain", "aria-label": `Corners: ${label}` }) : null;
   const out = () => desk.change([{ do: "face", was: laid, to: null }], `${label} taken out`);
-  return el("li", {}, el("span", {}, label, el("span", { class: "small" }, ` ${laid.how}`)), el("span", {}, right, button("Take it out", out, { class: "plain", "aria-label": `Take the ${label.toLowerCase()} out` })));
+  return el("li", {}, el("span", {}, label, el("span", { class: "small" }, ` ${laid.how}`)), el("span", {}, right, button("Take it out", out, { class: "plain", "aria-label": `Take it out: ${label}` })));
 }
 
 /** A pair of lengths of the rectangle; empty: the whole side. */

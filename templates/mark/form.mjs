@@ -245,6 +245,7 @@ export class MarkForm {
 
   drawMeasured() {
     const { measured } = this;
+    if (measured?.problem) return this.measureHost.replaceChildren(el("p", { class: "small" }, `Not measured here: ${measured.problem}`));
     if (!measured?.text) return this.measureHost.replaceChildren();
     const use = () => {
       const field = this.node.querySelector("#form-size");

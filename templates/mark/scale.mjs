@@ -100,7 +100,8 @@ export class Measurer {
   /** `tell(measured | null)` is called for the newest question only; a face of `part` that is laid measures what lies on it. */
   ask(region, tell, part = null) {
     const { scale, faces } = this.said() ?? {};
-    if (!region || (!scale && !(part && faces?.length))) return tell(null);
+    const onFace = store.part(part ?? "")?.faces.some((it) => faces?.some((laid) => laid.face === it));
+    if (!region || (!scale && !onFace)) return tell(null);
     this.next = { region, tell, part };
     if (!this.busy) this.run();
   }
@@ -115,7 +116,7 @@ export class Measurer {
     while (this.next) {
       const { region, tell, part } = this.next;
       this.next = null;
-      const answer = await store.measure({ photo: this.photo, scale: this.said()?.scale ?? null, part, region }).catch(() => null);
+      const answer = await store.measure({ photo: this.photo, scale: this.said()?.scale ?? null, part, region }).catch((error) => (error.status === 422 ? { text: "", problem: error.message } : null));
       if (!this.next) tell(answer);
     }
     this.busy = false;

@@ -96,13 +96,10 @@ async function undo(page, photo) {
 
 async function hand(page) {
   await at(page, "#piece");
-  const silent_before = (await walk(page)).photos.filter((it) => it.silent).length;
-  const photos = [];
-  for (let n = 0; n < 2; n += 1) {
-    const pick = page.locator('button[aria-label^="Pick up picture"][aria-pressed=false]').first();
-    photos.push(Number(/\d+/.exec(await pick.getAttribute("aria-label"))[0]));
-    await pick.click();
-  }
+  const silent = (await walk(page)).photos.filter((it) => it.silent);
+  const silent_before = silent.length;
+  const photos = silent.slice(0, 2).map((it) => it.no);
+  for (const no of photos) await page.getByRole("button", { name: `Pick up picture ${no}`, exact: true }).click();
   const place = page.locator(".plan a.part:visible").first();
   const part = await place.getAttribute("data-part");
   await saved(page, () => place.locator(".hit").dispatchEvent("click"));

@@ -121,7 +121,7 @@ async function face({ photo, corners, size, at }) {
   await go(page, photo);
   await page.click(".said-faces summary");
   const begin = async (all) => {
-    await page.getByRole("button", { name: "Lay the front" }).click();
+    await page.getByRole("button", { name: "Front: lay it" }).click();
     for (const it of all) await click(page, it);
     await page.waitForFunction(() => document.querySelector(".said-faces .same, .said-faces .wrong"), null, { timeout: 5000 });
     await page.waitForTimeout(300);
@@ -139,17 +139,17 @@ async function face({ photo, corners, size, at }) {
   const wrong = { text: await page.locator(".said-faces .wrong").innerText(), may: await nod.isEnabled() };
   await page.focus(".stage");
   await page.keyboard.press("Escape");
-  const left = (await saidOf(page, photo)).faces.length;
+  const left = ((await saidOf(page, photo)).faces ?? []).length;
   await page.click(".said-faces summary");
   await begin(corners);
   await rectangle();
   const right = await page.locator(".said-faces .same").innerText();
-  const before = (await saidOf(page, photo)).faces.length;
+  const before = ((await saidOf(page, photo)).faces ?? []).length;
   await saved(page, () => nod.click());
   const said = (await saidOf(page, photo)).faces;
   const lines = await page.evaluate(() => document.querySelector(".overlay .face path").getAttribute("d").split("M").length - 1);
   await saved(page, () => page.keyboard.press("Control+z"));
-  return { wrong, left, right, before, said, lines, undone: (await saidOf(page, photo)).faces.length, pixel: await pixel(page) };
+  return { wrong, left, right, before, said, lines, undone: ((await saidOf(page, photo)).faces ?? []).length, pixel: await pixel(page) };
 }
 
 async function full(photo) {

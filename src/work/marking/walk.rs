@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
+use crate::assess::faces::flat_faces;
 use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -90,6 +91,8 @@ pub struct PartOnWalk {
     pub plain: String,
     pub inner: bool,
     pub whole: PartId,
+    /// Faces that measure what lies on it, where they are laid in a picture.
+    pub faces: Vec<PartId>,
     /// `silent`, `sound`, `faults`, `not_examined` or `absent`.
     pub state: &'static str,
     pub told: String,
@@ -146,6 +149,8 @@ impl MarkingSession {
             .into_iter()
             .map(|(no, text, _)| (no, version_of(&text)))
             .collect();
+        let listed = vocabulary::parts(&book.trade, &it.piece);
+        let shape = PieceShape::of(&book.trade, &it.piece, &listed);
         let scene = scene(&book.trade, &it.piece, &settings);
         Ok(Walk {
             piece: PieceOnWalk {
@@ -155,13 +160,9 @@ impl MarkingSession {
             },
             units: units(&settings),
             shoots: it.shoots.iter().map(shoot_line).collect(),
-            faces: faces(&PieceShape::of(
-                &book.trade,
-                &it.piece,
-                &vocabulary::parts(&book.trade, &it.piece),
-            )),
+            faces: faces(&shape),
             map: report::piece_map(&scene),
-            parts: parts(&it, &book.trade),
+            parts: parts(&it, &book.trade, &shape, &listed),
             photos: photos(&it, &book.trade, &texts),
             findings: findings(&it),
             again: again::again(&it, &book.trade),
@@ -189,12 +190,16 @@ fn missing(it: &Assessment) -> impl Iterator<Item = ViewOnWalk> {
 }
 
 /// Every part of the form, inner ones after their outer part, then those that only the user named.
-fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
-    let listed = vocabulary::parts(trade, &it.piece);
+fn parts(
+    it: &Assessment,
+    trade: &TradeBook,
+    shape: &PieceShape,
+    listed: &[FormPart],
+) -> Vec<PartOnWalk> {
     let report = |id: &PartId| it.parts.iter().find(|part| part.part == *id);
     let known = listed
         .iter()
-        .map(|part| on_walk(it, trade, part, report(&part.id)));
+        .map(|part| on_walk(it, (trade, shape), part, report(&part.id)));
     let further = it
         .parts
         .iter()
@@ -209,14 +214,14 @@ fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
             face: Face::Inside,
             seen_with_whole: false,
         };
-        on_walk(it, trade, &bare, Some(part))
+        on_walk(it, (trade, shape), &bare, Some(part))
     });
     known.chain(further).collect()
 }
 
 fn on_walk(
     it: &Assessment,
-    trade: &TradeBook,
+    (trade, shape): (&TradeBook, &PieceShape),
     part: &FormPart,
     report: Option<&PartReport>,
 ) -> PartOnWalk {
@@ -238,6 +243,7 @@ fn on_walk(
             .map_or(String::new(), |it| it.plain.clone()),
         inner: part.inner,
         whole: part.id.whole(),
+        faces: flat_faces::of_part(shape, &part.id),
         state,
         told,
         findings: report.map(|it| it.findings.clone()).unwrap_or_default(),
