@@ -8,7 +8,7 @@
 //   form       {refused, fields, marks, focus, first_part, becomes, empty}: a level typed into the field of the part; where the focus goes after the part; which
 //              part stands first for a word about pulls; what stands beside the word; Enter on an empty field
 //   round      {order, after, summary, taken_back}: what is due after each answer; lines of the summary; what is due after one is taken back there
-//   mended     {told, lines, kept, state, version, said}: a broken text: what is told over the picture, how many lines; the state once it is put right
+//   mended     {told, lines, kept, state, version, said}: a broken text: what is told over the picture, over how many lines, and how often in the refusal; what is kept once it is put right
 //   full       {state, after}: the saving line with no room on the disk, and with room again
 //   sheet      {waiting, guesses, picked, left, undone}: the guesses taken with one key, but for one that was picked up
 //   face       {wrong, left, right, before, said, lines, undone, pixel}: corners that no camera sees so, then right ones; what is kept, and taken back
@@ -106,7 +106,7 @@ async function mended({ photo, path, text, right }) {
   const lines = await page.locator(".said .wrong").filter({ hasText: "line" }).count();
   await say(photo, [{ do: "private_note", was: null, to: "kept meanwhile" }]);
   await page.waitForSelector(".refusal", { timeout: 5000 });
-  const refusals = (await page.locator(".refusal").innerText()).split("line ").length - 1;
+  const refusals = (await page.locator(".refusal").innerText()).split("never closed").length - 1;
   await page.getByRole("button", { name: "Put it right here" }).click();
   await page.locator("#mend-text").fill(right);
   await page.getByRole("button", { name: "Save the text" }).click();
