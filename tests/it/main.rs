@@ -64,6 +64,7 @@ mod stamp_asked;
 mod stamp_kinds;
 mod stamp_office;
 mod stamped;
+mod stock;
 mod tampering;
 mod tidy;
 mod told;

@@ -107,7 +107,7 @@ pub(super) fn run(
         Command::Key(args) => key::run(context, &args),
         Command::Dossier(args) => dossier::run(context, args),
         Command::Verify(args) => verify::run(context, args),
-        Command::Stock(args) => stock::run(context, &args),
+        Command::Stock(args) => stock::run(context, args),
         Command::PutBack(args) => put_back::run(context, &args),
         Command::Words(args) => words::run(context, &args),
         Command::Install(args) => Ok(install::run(&args, whole)),
