@@ -18,7 +18,7 @@ export function againPage(host, shoot) {
   Object.assign(page, { head: el("div"), now: el("div"), say: el("div") });
   page.strip = el("div", { class: "strip", role: "radiogroup", "aria-label": "Pictures that show it" });
   page.others = el("section", { class: "others" }, el("h3", {}, "Another picture that shows it"), page.strip);
-  host.replaceChildren(page.head, page.say, page.now, page.others);
+  host.replaceChildren(page.head, page.now, page.say, page.others);
   const close = () => page.twin?.close();
   return { draw: () => draw(page), title: () => `What is it now? ${store.walk.piece.title}`, key: (event) => onKey(page, event), close };
 }
@@ -171,7 +171,8 @@ function answers(page, item, finding) {
   });
   const buttons = el("div", { class: "acts states", role: "group", "aria-label": `What is ${finding.id} now?` });
   buttons.append(...states);
-  return el("section", { class: "say" }, buttons, el("p", { class: "acts" }, ...walk(page)));
+  buttons.append(...walk(page));
+  return el("section", { class: "say" }, buttons);
 }
 
 function walk(page) {

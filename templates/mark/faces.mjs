@@ -130,7 +130,7 @@ function lengths(desk, name, label) {
     const bare = /^[\d.,]+\s*[x×]\s*[\d.,]+$/.test(text);
     Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, answer: null });
     ask(desk);
-    desk.draw();
+    requestAnimationFrame(() => desk.draw());
   };
   const field = el("input", { id, type: "text", autocomplete: "off", placeholder: name === "size" ? "1006 x 684 mm" : "22 x 26 mm", data: { key: id }, on: { change: take } });
   field.value = desk.laying[name] ?? "";
@@ -147,7 +147,7 @@ function draft(desk) {
     {},
     el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
-    el("div", { class: "fields" }, lengths(desk, "size", "Only a part of the side: its width x height"), lengths(desk, "at", "and how far from its left and top")),
+    el("details", { open: Boolean(desk.laying.size) }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
     answer?.help ? el("p", { class: "small" }, answer.help) : null,
     el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Leave it", () => leaveLaying(desk), { class: "plain" })),
   );

@@ -45,7 +45,7 @@ async function go() {
 /** Where one was on this page; a page not read before begins at its top. */
 function comeBack() {
   const was = scrolled.get(location.hash);
-  if (page.route === "piece" && was === undefined) return;
+  if (page.route === "piece" && was === undefined) return scrollTo(0, 0);
   if (was === undefined) return toTop();
   host("place").focus({ preventScroll: true });
   scrollTo(0, was);

@@ -123,7 +123,7 @@ class Desk {
   draw() {
     if (this.closed || !this.photo()) return;
     const { said } = this.photo();
-    const marks = numbered(this.photo()).filter((it) => it.mark.region);
+    const marks = this.laying ? [] : numbered(this.photo()).filter((it) => it.mark.region);
     const drawn = marks.map((it) => ({ key: it.key, number: it.number, region: it.mark.region, look: isPast(it.mark) ? "past" : "there" }));
     if (said.scale) drawn.push({ key: SCALE, number: written(said.scale.width_mm), region: scaleRegion(said.scale), look: "scale" });
     if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });

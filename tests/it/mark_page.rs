@@ -405,7 +405,7 @@ fn nothing_is_stored_that_was_not_meant() {
         face["right"]
             .as_str()
             .unwrap()
-            .starts_with("can be 1006 x 684 mm"),
+            .starts_with("Fits 1006 x 684 mm"),
         "{face}"
     );
     assert_eq!(face["said"][0]["how"], "by hand", "{face}");

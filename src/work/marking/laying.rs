@@ -113,5 +113,5 @@ fn off(shape: &PieceShape, at: &At, laid: &LaidFace) -> String {
     };
     let [w, h] = lying.rect().size.map(f64::round);
     let per_1600 = camera.movement() / lying.px()[0].max(lying.px()[1]) * 1600.0;
-    format!("can be {w} x {h} mm; the corners are {per_1600:.1} px of a picture of 1600 off")
+    format!("Fits {w} x {h} mm: the corners are {per_1600:.1} px of 1600 off.")
 }
