@@ -147,7 +147,7 @@ function draft(desk) {
     {},
     el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
-    el("details", { open: Boolean(desk.laying.size) }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
+    el("details", { open: Boolean(desk.laying.size) || desk.laying.opened, on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
     answer?.help ? el("p", { class: "small" }, answer.help) : null,
     el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Leave it", () => leaveLaying(desk), { class: "plain" })),
   );

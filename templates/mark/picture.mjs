@@ -3,19 +3,19 @@
 import { same } from "./changes.mjs";
 import { Column } from "./column.mjs";
 import { Hand } from "./draw.mjs";
-import { announce, isTyping, link } from "./el.mjs";
+import { announce, link } from "./el.mjs";
 import { easel } from "./easel.mjs";
 import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath } from "./faces.mjs";
 import { MarkForm } from "./form.mjs";
-import { singleKeys } from "./keys.mjs";
 import { Loupe } from "./loupe.mjs";
 import { smallMap } from "./map.mjs";
 import { Overlay } from "./overlay.mjs";
 import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs";
+import { hear, nextWaiting, rowOf } from "./row.mjs";
 import { prepare } from "./search.mjs";
 import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
-import { address, isLaid, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
+import { address, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { Sheet } from "./zoom.mjs";
 
 export { KEYS } from "./hand_keys.mjs";
@@ -47,10 +47,7 @@ class Desk {
     this.measurer = new Measurer(no, () => this.photo()?.said);
     this.column = new Column(this.said, this);
     this.off = store.on(() => this.draw());
-    this.onKey = (event) => this.pageKey(event);
-    this.onHide = (event) => this.hideMarks(event);
-    addEventListener("keydown", this.onKey);
-    for (const name of ["keydown", "keyup", "blur"]) addEventListener(name, this.onHide);
+    this.deaf = hear(this);
     this.draw();
     this.takeDraft();
     requestIdleCallback?.(() => prepare([...store.words.tags, ...store.words.cues]));
@@ -63,8 +60,7 @@ class Desk {
     this.column.close();
     this.hand.close();
     this.off();
-    removeEventListener("keydown", this.onKey);
-    for (const name of ["keydown", "keyup", "blur"]) removeEventListener(name, this.onHide);
+    this.deaf();
     this.sheet.close();
   }
 
@@ -79,44 +75,9 @@ class Desk {
   // ---------------------------------------------------------------- the page
 
   build(host) {
-    const nodes = easel(this, this.photo(), this.row());
+    const nodes = easel(this, this.photo(), rowOf(this));
     Object.assign(this, nodes);
     host.replaceChildren(nodes.root);
-  }
-
-  /** The pictures that are gone through: those of the shoot that is shown, if this is one of them. */
-  row() {
-    const shown = store.photos();
-    return shown.some((it) => it.no === this.no) ? shown : store.walk.photos;
-  }
-
-  /** A held H hides the marks, so that what lies under them is seen. */
-  hideMarks(event) {
-    const held = event.type === "keydown" && event.key.toLowerCase() === "h" && !event.ctrlKey && !event.metaKey && !event.altKey && singleKeys() && !isTyping(event.target);
-    this.stage.classList.toggle("bare", held);
-  }
-
-  /** The next picture that is not laid, after this one and then from the start. */
-  nextWaiting() {
-    const row = this.row();
-    const here = row.findIndex((it) => it.no === this.no);
-    return [...row.slice(here + 1), ...row.slice(0, here)].find((it) => !isLaid(it)) ?? null;
-  }
-
-  pageKey(event) {
-    if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target) || document.querySelector("dialog[open]")) return;
-    if (event.key.toLowerCase() === "n" && singleKeys() && this.nextWaiting()) {
-      event.preventDefault();
-      location.hash = address(this.nextWaiting().no, null);
-      return;
-    }
-    const by = { PageUp: -1, PageDown: 1 }[event.key];
-    if (!by) return;
-    event.preventDefault();
-    const list = this.row();
-    const to = list[list.findIndex((it) => it.no === this.no) + by];
-    if (to) location.hash = address(to.no, this.part);
-    else announce(by < 0 ? "This is the first picture" : "This is the last picture");
   }
 
   /** Shows what is now so. */
@@ -140,7 +101,7 @@ class Desk {
     this.root.classList.toggle("laying", Boolean(this.laying));
     this.column.draw();
     this.drawInset();
-    const next = this.nextWaiting();
+    const next = nextWaiting(this);
     this.waits.replaceChildren(...(next ? [link(address(next.no, null), `Next that waits: ${next.no}`)] : []));
   }
 

@@ -67,6 +67,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("pile.mjs", MODULE),
     asset!("plane.mjs", MODULE),
     asset!("queue.mjs", MODULE),
+    asset!("row.mjs", MODULE),
     asset!("save.mjs", MODULE),
     asset!("scale.mjs", MODULE),
     asset!("search.mjs", MODULE),

@@ -12,6 +12,7 @@ use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::trade::TradeBook;
 use crate::trade::entry::view::View;
+use crate::work::marking::laid::is_laid;
 use crate::work::marking::look_alikes::look_alikes;
 use crate::work::sidecars::vocabulary;
 
@@ -43,19 +44,6 @@ pub struct Guess {
     pub why: String,
     /// Whether it may be taken together with others; else it is asked for by itself.
     pub sure: bool,
-}
-
-/// Whether both which view a photo is and what it shows is said.
-pub(super) fn is_laid(trade: &TradeBook, photo: &Photo) -> bool {
-    let said = &photo.sidecar;
-    let view = said.view.as_deref().and_then(|it| trade.view(it));
-    let named = !said.parts.is_empty() || !said.marks.is_empty();
-    view.is_some_and(|it| named || !needs_part(it))
-}
-
-/// Whether a view says nothing unless a part is named beside it: what is packed or handed over is shown as a whole.
-pub(super) fn needs_part(view: &View) -> bool {
-    !view.wrapped && (view.of_place || !view.shows.is_empty())
 }
 
 /// For each photo that is not laid what it may be; nothing where nothing speaks for anything.

@@ -6,7 +6,7 @@ use crate::assess::assessment::Assessment;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::trade::TradeBook;
-use crate::work::marking::guess::is_laid;
+use crate::work::marking::laid::is_laid;
 
 /// Two photos that differ in so many of 64 bits or more are not taken to be alike (two of different things differ in 32 on average;
 /// of the demo, the same view of the piece before and after the work in 10 to 23).

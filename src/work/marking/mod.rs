@@ -9,6 +9,7 @@ pub mod edit;
 mod finding_lines;
 mod fitting;
 mod guess;
+mod laid;
 pub mod laying;
 mod look_alikes;
 pub mod measure;

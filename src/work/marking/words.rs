@@ -11,7 +11,7 @@ use crate::trade::entry::tag::Tag;
 use crate::trade::entry::view::View;
 use crate::work::WorkError;
 use crate::work::marking::MarkingSession;
-use crate::work::marking::guess::needs_part;
+use crate::work::marking::laid::needs_part;
 
 /// All words of the page.
 #[derive(Clone, Debug, Serialize)]
