@@ -128,7 +128,7 @@ async function face({ photo, corners, size, at }) {
   };
   const [a, b, c, d] = corners;
   const rectangle = async () => {
-    await page.getByText("Only a part of the side").click();
+    if (!(await page.locator("#face-size").isVisible())) await page.getByText("Only a part of the side").click();
     await page.fill("#face-size", size);
     await page.keyboard.press("Tab");
     await page.fill("#face-at", at);
