@@ -12,9 +12,9 @@ use crate::model::piece::Piece;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PieceState {
-    /// Looked at on a doorstep, and not told as bought.
-    LookedAt,
-    /// Bought, or taken in without pictures; no work is told yet.
+    /// Taken in, or looked at on a doorstep: neither a purchase nor pictures of it are on record.
+    TakenIn,
+    /// Its purchase is told, or its newest pictures are of it; no work is told yet.
     Bought,
     /// Work on it is told, or its newest pictures are of the work.
     InWork,
@@ -27,7 +27,7 @@ pub enum PieceState {
 impl PieceState {
     /// All, in the order of a piece's life, with their words.
     pub const ALL: [(&str, Self); 5] = [
-        ("looked_at", Self::LookedAt),
+        ("taken_in", Self::TakenIn),
         ("bought", Self::Bought),
         ("in_work", Self::InWork),
         ("for_sale", Self::ForSale),
@@ -43,8 +43,9 @@ impl PieceState {
             Some(Stage::Sale | Stage::Handover | Stage::Delivery | Stage::Return) => Self::ForSale,
             Some(Stage::Work) => Self::InWork,
             _ if repaired => Self::InWork,
-            Some(Stage::Doorstep) if !bought => Self::LookedAt,
-            Some(Stage::Doorstep | Stage::Purchase) | None => Self::Bought,
+            Some(Stage::Purchase) => Self::Bought,
+            Some(Stage::Doorstep) | None if bought => Self::Bought,
+            Some(Stage::Doorstep) | None => Self::TakenIn,
         }
     }
 }
@@ -79,10 +80,11 @@ mod tests {
     fn a_piece_goes_through_its_states() {
         let mut piece = Piece::blank("26-001".parse().unwrap(), Moment::now());
         let of = |piece: &Piece, newest, repaired| PieceState::of(piece, newest, repaired, false);
-        assert_eq!(of(&piece, None, false), PieceState::Bought);
+        assert_eq!(of(&piece, None, false), PieceState::TakenIn);
+        assert_eq!(of(&piece, Some(Stage::Purchase), false), PieceState::Bought);
         assert_eq!(
             of(&piece, Some(Stage::Doorstep), false),
-            PieceState::LookedAt
+            PieceState::TakenIn
         );
         piece.bought_on = Some("2026-05-03".parse().unwrap());
         assert_eq!(of(&piece, Some(Stage::Doorstep), false), PieceState::Bought);

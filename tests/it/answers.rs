@@ -382,3 +382,24 @@ fn stages_states_and_levels_are_words_like_others() {
         assert_eq!(ids, wanted);
     }
 }
+
+/// What people call a command elsewhere is answered with its name here, and each of them exists.
+#[test]
+fn verbs_of_elsewhere_are_answered() {
+    let shop = Shop::new();
+    for (typed, verb) in [
+        ("list", "stock"),
+        ("undo", "put-back"),
+        ("rename", "amend"),
+        ("delete", "remove"),
+    ] {
+        let said = shop.run_in(shop.path(""), &[typed]).code(2);
+        said.says(&format!("that is `asfound {verb}` here"));
+        shop.run_in(shop.path(""), &[verb, "--help"]).code(0);
+        let json = shop
+            .run_in(shop.path(""), &[typed, "--json"])
+            .code(2)
+            .json();
+        assert_eq!(json["hint"], format!("that is `asfound {verb}` here"));
+    }
+}

@@ -493,7 +493,7 @@ fn a_deleted_sidecar_is_put_back_word_for_word() {
 #[test]
 fn the_book_is_found_by_option_by_environment_and_from_below() {
     let shop = Shop::with_piece();
-    let line = "26-001  -             0 photos   0 findings  walnut table\n";
+    let line = "26-001  taken in      0 photos   0 findings  walnut table\n";
     let book = shop.path("book");
     let book = book.to_str().unwrap();
     shop.run_in(shop.path(""), &["stock", "--book", book])

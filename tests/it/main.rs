@@ -12,6 +12,7 @@ mod cases;
 mod circles;
 mod colour;
 mod covered;
+mod deadlines;
 mod demo;
 mod desk;
 mod desk_client;

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use crate::shop::Shop;
 
-/// A book of four pieces: looked at, bought, in work, sold.
+/// A book of four pieces: taken in, bought, in work, sold.
 fn four() -> Shop {
     let shop = Shop::new();
     shop.run_in(shop.path(""), &["new-book", "book", "--currency", "gbp"])
@@ -74,7 +74,8 @@ fn pieces_are_found_by_what_is_told_of_them() {
     let shop = four();
     let all = ["26-001", "26-002", "26-003", "26-004"];
     assert_eq!(numbers(&shop, &[]), all);
-    assert_eq!(numbers(&shop, &["--state", "bought"]), all[..2]);
+    assert_eq!(numbers(&shop, &["--state", "taken_in"]), all[..1]);
+    assert_eq!(numbers(&shop, &["--state", "bought"]), all[1..2]);
     assert_eq!(numbers(&shop, &["--state", "in_work"]), all[3..]);
     assert_eq!(numbers(&shop, &["--state", "sold"]), all[2..3]);
     assert_eq!(
@@ -119,11 +120,13 @@ fn what_is_waited_for_stands_under_each_piece() {
 #[test]
 fn a_spreadsheet_gets_every_field() {
     let shop = four();
-    let table = shop.run(&["stock", "--csv", "--state", "bought"]).code(0);
+    let table = shop.run(&["stock", "--csv"]).code(0);
     table.stdout(
         "stock_no,title,form,state,stage,photos,findings,asking,currency,sold\r\n\
-         26-001,\"oak table, \"\"good\"\"\",side_table,bought,,0,0,,,\r\n\
-         26-002,walnut chest,chest_of_drawers,bought,,0,0,190.00,GBP,\n",
+         26-001,\"oak table, \"\"good\"\"\",side_table,taken_in,,0,0,,,\r\n\
+         26-002,walnut chest,chest_of_drawers,bought,,0,0,190.00,GBP,\r\n\
+         26-003,\"elm chest, from a farm\",chest_of_drawers,sold,,0,0,190.00,GBP,2026-04-02\r\n\
+         26-004,pine table,side_table,in_work,,0,0,,,\n",
     );
     shop.run(&["stock", "--csv", "--json"]).code(2);
 }

@@ -3,6 +3,8 @@
 
 use std::ffi::OsStr;
 
+use clap::error::ContextKind;
+use clap::error::ContextValue;
 use serde::Serialize;
 
 use crate::cli::exit::Exit;
@@ -63,18 +65,65 @@ pub(in crate::cli) fn tell_line(line: &str, as_json: bool) -> Exit {
 /// Tells what the command line lacks; or prints the help that was asked for, which is no error.
 pub(in crate::cli) fn tell_refused(refused: &clap::Error) -> Exit {
     let text = refused.render();
+    let meant = meant_verb(refused);
     if !refused.use_stderr() {
         raw(&text.ansi().to_string());
         return Exit::Done;
     }
     say(&text.ansi().to_string());
+    if let Some(verb) = meant {
+        talk(&format!("  that is `asfound {verb}` here"));
+    }
     if std::env::args_os().any(|it| it == OsStr::new("--json")) {
         let text = text.to_string();
         let first = text.split("\n\n").next().unwrap_or(&text);
         let what = first.strip_prefix("error: ").unwrap_or(first).trim_end();
-        json(&plain(what, Some("for more information, try `--help`")));
+        let meant = meant.map(|it| format!("that is `asfound {it}` here"));
+        let hint = meant.unwrap_or_else(|| "for more information, try `--help`".to_owned());
+        json(&plain(what, Some(&hint)));
     }
     Exit::CouldNot
+}
+
+/// What people type for a command, and what it is called here.
+const VERBS: [(&str, &str); 27] = [
+    ("list", "stock"),
+    ("ls", "stock"),
+    ("pieces", "stock"),
+    ("undo", "put-back"),
+    ("restore", "put-back"),
+    ("rename", "amend"),
+    ("edit", "amend"),
+    ("set", "amend"),
+    ("change", "amend"),
+    ("delete", "remove"),
+    ("rm", "remove"),
+    ("add", "intake"),
+    ("new", "intake"),
+    ("create", "new-book"),
+    ("init", "new-book"),
+    ("show", "survey"),
+    ("status", "survey"),
+    ("info", "survey"),
+    ("check", "verify"),
+    ("sign", "seal"),
+    ("tag", "mark"),
+    ("annotate", "mark"),
+    ("photos", "import"),
+    ("price", "estimate"),
+    ("offer", "estimate"),
+    ("claim", "dossier"),
+    ("sell", "sold"),
+];
+
+/// The command that a wrong verb means.
+fn meant_verb(refused: &clap::Error) -> Option<&'static str> {
+    let typed = match refused.get(ContextKind::InvalidSubcommand)? {
+        ContextValue::String(typed) => typed.to_lowercase(),
+        _ => return None,
+    };
+    let found = VERBS.iter().find(|it| it.0 == typed);
+    found.map(|it| it.1)
 }
 
 fn plain(what: &str, hint: Option<&str>) -> Failure<'static> {

@@ -123,6 +123,11 @@ fn print(done: &Imported, order: &ImportRequest) {
         );
         talk(&format!("  asfound mark {no}"));
         talk(&format!("  asfound survey {no}"));
+        if order.stage == Stage::Delivery {
+            talk(&format!(
+                "if something came damaged, carriers want to be told soon: `asfound deadlines {no}`"
+            ));
+        }
         talk(
             "a time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:",
         );

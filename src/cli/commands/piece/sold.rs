@@ -55,6 +55,10 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         false => format!("; private: {}", told.join(", ")),
     };
     data(&format!("{} sold on {}{private}", done.stock_no, done.day));
+    talk(&format!(
+        "the days by which a claim wants to be told, for a calendar: `asfound deadlines {}`",
+        done.stock_no
+    ));
     if let Some(day) = done.instead_of {
         talk(&format!("{day}, as told before, stays in the ledger"));
     }
