@@ -119,15 +119,20 @@ impl WorkError {
         )
     }
 
-    /// What the user can do about it, in one sentence, if there is something.
+    /// Whether the cause is a disk without room.
     #[must_use]
-    pub fn hint(&self) -> Option<String> {
-        let full = match self {
+    pub fn is_full_disk(&self) -> bool {
+        match self {
             Self::File(error) | Self::Vault(VaultError::File(error)) => error.is_full_disk(),
             Self::Record(error) => error.is_full_disk(),
             _ => false,
-        };
-        if full {
+        }
+    }
+
+    /// What the user can do about it, in one sentence, if there is something.
+    #[must_use]
+    pub fn hint(&self) -> Option<String> {
+        if self.is_full_disk() {
             return Some(
                 "the disk is full; what was taken in is whole: make room and run the same command again".into(),
             );

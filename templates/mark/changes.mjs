@@ -7,7 +7,7 @@ export const STATEMENTS = ["sound", "not_examined", "absent"];
 
 /** What is said of a picture of which nothing is said. */
 export function nothing() {
-  return { view: null, parts: [], note: null, private_note: null, scale: null, marks: [] };
+  return { view: null, parts: [], note: null, private_note: null, scale: null, faces: [], marks: [] };
 }
 
 /** A mark with every field; `some` fills in those that are not empty. */
@@ -47,6 +47,7 @@ export function applied(said, change) {
     return place(change.mark) >= 0 ? said : null;
   }
   if (change.do === "parts") return withParts(said, change);
+  if (change.do === "face") return withFace(said, change);
   if (same(said[change.do], change.to)) return said;
   return same(said[change.do], change.was) ? { ...said, [change.do]: change.to } : null;
 }
@@ -56,6 +57,17 @@ function withParts(said, { was, to }) {
   const kept = said.parts.filter((it) => to.includes(it) || !was.includes(it));
   const parts = [...kept, ...to.filter((it) => !was.includes(it) && !kept.includes(it))];
   return same(parts, said.parts) ? said : { ...said, parts };
+}
+
+/** A face is laid once in a picture: the one of that name is set, changed or taken away. */
+function withFace(said, { was, to }) {
+  const faces = said.faces ?? [];
+  const at = faces.findIndex((it) => it.face === (to ?? was).face);
+  const there = faces[at] ?? null;
+  if (same(there, to)) return said;
+  if (!same(there, was)) return null;
+  if (to) return { ...said, faces: at < 0 ? [...faces, to] : faces.with(at, to) };
+  return { ...said, faces: faces.toSpliced(at, 1) };
 }
 
 /** What is said after all of `changes`, those left out that cannot be applied. */
@@ -78,7 +90,8 @@ function joined(first, then) {
     if (then.do === "remove") return [{ do: "remove", was: first.was }];
     return same(first.was, then.mark) ? [] : [{ do: "replace", was: first.was, mark: then.mark }];
   }
-  if ("to" in first && first.do === then.do && same(first.to, then.was)) {
+  const about = (it) => (it.to ?? it.was)?.face;
+  if ("to" in first && first.do === then.do && (first.do !== "face" || about(first) === about(then)) && same(first.to, then.was)) {
     return same(first.was, then.to) ? [] : [{ do: first.do, was: first.was, to: then.to }];
   }
   return null;
@@ -123,5 +136,5 @@ export function bothCanStand(change, theirs) {
 
 /** Whether nothing is said. */
 export function isNothing(said) {
-  return !said.view && !said.parts.length && !said.note && !said.private_note && !said.scale && !said.marks.length;
+  return !said.view && !said.parts.length && !said.note && !said.private_note && !said.scale && !said.faces?.length && !said.marks.length;
 }

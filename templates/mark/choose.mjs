@@ -1,6 +1,6 @@
 // A field in which something is found by typing a part of its label: views, parts. Arrow keys, Enter, Esc; no id is ever typed.
 
-import { el } from "./el.mjs";
+import { announce, el } from "./el.mjs";
 
 let number = 0;
 
@@ -27,6 +27,8 @@ export function chooser({ name, choices, value = null, onChoose, most = 12, key 
 
 /** How well `choice` answers `query`: lower is better, `null` not at all. */
 export function rank(choice, query) {
+  // A number alone names nothing: it is a level that was typed too early.
+  if (/^[\d\s]*\d[\d\s]*$/.test(query)) return null;
   const words = query.toLowerCase().split(/\s+/).filter(Boolean);
   const label = choice.label.toLowerCase();
   if (words.every((it) => label.split(/[\s,(-]+/).some((part) => part.startsWith(it)))) return label.startsWith(words[0] ?? "") ? 0 : 1;
@@ -40,7 +42,7 @@ function open(state, query = state.field.value) {
   state.found = ranked.slice(0, state.most).map((it) => it.choice);
   state.at = 0;
   state.list.replaceChildren(...state.found.map((choice, n) => line(state, choice, n)));
-  if (!state.found.length) state.list.replaceChildren(el("li", { role: "option", "aria-disabled": "true", class: "none" }, "Nothing has this name"));
+  if (!state.found.length) state.list.replaceChildren(el("li", { role: "option", "aria-disabled": "true", class: "none" }, `Nothing is called “${query}”`));
   if (ranked.length > state.most) {
     state.list.append(el("li", { role: "option", "aria-disabled": "true", class: "none" }, `${ranked.length - state.most} more: type a part of the name`));
   }
@@ -87,9 +89,10 @@ function onKey(state, event) {
     state.at = (state.at + (event.key === "ArrowDown" ? 1 : many - 1)) % many;
     return light(state);
   }
-  if (event.key === "Enter" && shown && state.found.length) {
+  if (event.key === "Enter" && (shown || state.field.value !== state.label)) {
     event.preventDefault();
-    return take(state, state.found[state.at]);
+    if (!shown) open(state);
+    return state.found.length ? take(state, state.found[state.at]) : announce(`Nothing is called “${state.field.value}”`);
   }
   if (event.key === "Escape" && shown) {
     event.preventDefault();

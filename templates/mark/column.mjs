@@ -3,9 +3,11 @@
 import { STATEMENTS, markOf } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { button, count, el, link, redraw, sync, thumb } from "./el.mjs";
+import { mending } from "./mending.mjs";
+import { facesSection } from "./faces.mjs";
 import { scaleSection } from "./scale.mjs";
 import { store } from "./store.mjs";
-import { address, factsOf, faultOn, findingOf, nameOf, nextOfPart, numbered, partOf, shootOf, statementOf } from "./naming.mjs";
+import { address, factsOf, faultOn, findingOf, nameOf, numbered, partOf, shootOf, statementOf } from "./naming.mjs";
 
 /** How long typing pauses before a note is kept. */
 const TYPED_MS = 400;
@@ -22,7 +24,7 @@ export class Column {
     this.desk = desk;
     this.prints = {};
     this.places = {};
-    for (const name of ["view", "marks", "parts", "scale", "notes", "others"]) this.places[name] = el("section", { class: `said-${name}` });
+    for (const name of ["view", "marks", "parts", "faces", "scale", "notes", "others"]) this.places[name] = el("section", { class: `said-${name}` });
     const title = el("h2", { id: "said-title" }, "What is said of this picture");
     host.append(title, ...Object.values(this.places));
   }
@@ -35,12 +37,13 @@ export class Column {
   draw() {
     const { said, complaints, notes } = this.photo;
     const { walk } = store;
-    if (this.drawn?.said === said && this.drawn.walk === walk && this.drawn.key === this.desk.chosenKey && this.drawn.ends === this.desk.ends) return;
-    this.drawn = { said, walk, key: this.desk.chosenKey, ends: this.desk.ends };
+    if (this.drawn?.said === said && this.drawn.walk === walk && this.drawn.key === this.desk.chosenKey && this.drawn.ends === this.desk.ends && this.drawn.laying === JSON.stringify(this.desk.laying ?? null)) return;
+    this.drawn = { said, walk, key: this.desk.chosenKey, ends: this.desk.ends, laying: JSON.stringify(this.desk.laying ?? null) };
     const findings = walk.findings.map((it) => [it.id, it.state, it.marks.length]);
     this.section("view", [said.view], () => this.view());
     this.section("parts", [said.parts, said.marks.filter((it) => STATEMENTS.includes(it.tag)), said.parts.length ? 0 : this.unlaid(), said.view, complaints, notes, store.part(this.desk.part ?? "")?.photos], () => this.parts());
     this.section("marks", [said.marks, findings, this.desk.chosenKey, walk.parts.map((it) => it.photos.length)], null);
+    this.section("faces", [said.faces, this.desk.laying], () => facesSection(this.desk));
     this.section("scale", [said.scale, this.desk.ends], () => scaleSection(this.desk));
     this.drawNotes();
     this.section("others", [said.marks, this.desk.chosenKey, this.about()?.photos, findings], () => this.others());
@@ -74,13 +77,13 @@ export class Column {
     const shown = new Set(this.usual().map((it) => it.id));
     const choices = rest.map((it) => ({ id: it.id, label: it.label })).sort((a, b) => shown.has(b.id) - shown.has(a.id));
     return [
-      ...(complaints ?? []).map((it) => el("p", { class: "wrong" }, `The text beside this photo, line ${it.line}: ${it.message}. ${it.help ?? ""}`)),
+      complaints?.length ? mending(this.photo) : null,
       ...(notes ?? []).map((it) => el("p", { class: "small" }, it)),
       el("h3", {}, "It shows"),
       ids.length ? el("ul", { class: "shows" }, ...ids.map((it) => this.partLine(it))) : el("p", { class: "small" }, this.unlaid()),
       this.offer(),
       chooser({ name: "Lay on one more part", choices, onChoose: (id) => id && this.lay([id]), most: 60, key: "lay" }),
-    ];
+    ].filter(Boolean);
   }
 
   /** What is known of the parts when none is named. */
@@ -153,7 +156,7 @@ export class Column {
   marks() {
     const all = numbered(this.photo);
     const { chosenKey } = this.desk;
-    const stamp = ({ mark, key, number }) => JSON.stringify([number, nameOf(mark), factsOf(mark), Boolean(mark.region), key === chosenKey && [mark.note, this.nextOf(mark)?.no]]);
+    const stamp = ({ mark, key, number }) => JSON.stringify([number, nameOf(mark), factsOf(mark), Boolean(mark.region), key === chosenKey && [mark.note, partOf(mark)?.photos]]);
     if (!this.markList) {
       this.markTitle = el("h3");
       this.markNone = el("p", { class: "small" }, "Nothing is marked yet. Draw round what you see: the words are by the picture.");
@@ -164,11 +167,6 @@ export class Column {
     this.markNone.hidden = all.length > 0;
     this.markList.hidden = !all.length;
     sync(this.markList, all, (it) => it.key, (it) => this.markLine(it), stamp);
-  }
-
-  nextOf(mark) {
-    const part = partOf(mark)?.id;
-    return part ? nextOfPart(this.photo, part) : null;
   }
 
   markLine({ mark, key, number }) {
@@ -182,8 +180,6 @@ export class Column {
   }
 
   acts(mark, key) {
-    const next = this.nextOf(mark);
-    const carry = () => this.desk.carry(mark, next);
     return el(
       "div",
       {},
@@ -193,11 +189,25 @@ export class Column {
         { class: "acts" },
         button("Words", () => this.desk.words(key), { "aria-label": "Change the words", data: { key: "act-words" } }),
         mark.region ? button("Shape", () => this.desk.reshape(), { "aria-label": "Put the shape right", data: { key: "act-shape" } }) : null,
-        next ? button("Carry over", carry, { title: `to picture ${next.no}, the next one of ${partOf(mark).label}`, data: { key: "act-carry" } }) : null,
         button("Remove", () => this.desk.remove(key), { data: { key: "act-remove" } }),
       ),
-      next ? el("p", { class: "small" }, `Carry over: the same mark in picture ${next.no}, the next one of ${partOf(mark).label}.`) : null,
+      this.carries(mark),
     );
+  }
+
+  /** The other pictures of the part, to carry the mark into one of them as a draft. */
+  carries(mark) {
+    const part = partOf(mark);
+    const finding = findingOf(mark)?.id;
+    const isThere = (photo) => finding && photo.said.marks.some((it) => findingOf(it)?.id === finding);
+    const others = (part?.photos ?? []).filter((it) => it !== this.photo.no).map((it) => store.photo(it)).filter((it) => it && !isThere(it));
+    if (!others.length) return null;
+    const one = (to) => {
+      const props = { "aria-label": `Carry over to picture ${to.no}`, data: { key: `carry ${to.no}` } };
+      return el("li", {}, button([thumb(to, ""), el("span", {}, String(to.no))], () => this.desk.carry(mark, to), props));
+    };
+    const list = el("ul", { class: "by", role: "list", "aria-label": "Carry over to" }, ...others.slice(0, STRIP).map(one));
+    return el("details", { class: "carry", data: { key: "act-carry" } }, el("summary", {}, "Carry over to another picture"), list);
   }
 
   // ---------------------------------------------------------------- notes

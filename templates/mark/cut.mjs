@@ -44,7 +44,8 @@ function strokes(region, at) {
   return [svg("path", { class: "dark", d }), svg("path", { class: "light", d })];
 }
 
-function path(region, at) {
+/** The path of a region, with each point where `at` puts it. */
+export function path(region, at) {
   if (region.box) {
     const [x, y, w, h] = region.box;
     return `M${[[x, y], [x + w, y], [x + w, y + h], [x, y + h]].map(at).join("L")}Z`;

@@ -4,9 +4,10 @@
 //   regions() -> [{key, region}]   chosenShape() -> {key, region} | null   choose(key | null)   finished(kind, points | region)
 //   preview(key, region)   commit(key, region)   remove(key)   words(key)   sketch(sketch | null)   hint(text)   point(at | null)
 
+import { LAYING, cornerHint, facePath } from "./faces.mjs";
 import { Fingers } from "./fingers.mjs";
 import { Keys } from "./hand_keys.mjs";
-import { boundsOf, distance, handlesOf, hits, inside, kindOf, moved, nearestHandle, pathOf, regionOf, reshaped, simplified, toPercent, toScreen } from "./shapes.mjs";
+import { about, boundsOf, distance, handlesOf, hits, inside, kindOf, moved, nearestHandle, pathOf, regionOf, reshaped, simplified, toPercent, toScreen } from "./shapes.mjs";
 
 /** How near to a handle, point or line is near enough, pixels: half of a target. */
 const REACH = { mouse: 14, pen: 16, touch: 22 };
@@ -21,9 +22,12 @@ const TWICE_MS = 400;
 const KEEP_MS = 400;
 
 /** Points that a tool takes at most; it is done when it has them. */
-const ENOUGH = { box: 2, spot: 1, card: 4, tape: 2 };
+const ENOUGH = { box: 2, spot: 1, card: 4, tape: 2, face: 4 };
 
-const LEAST = { box: 2, spot: 1, card: 4, tape: 2, line: 2, outline: 3 };
+const LEAST = { box: 2, spot: 1, card: 4, tape: 2, face: 4, line: 2, outline: 3 };
+
+/** Tools that want every corner exact: a loupe shows it. */
+const EXACT = ["card", "tape", "face"];
 
 /** What to do next, by tool and number of points that stand. */
 const HINTS = {
@@ -31,7 +35,7 @@ const HINTS = {
   outline: ["Outline: draw round it by hand, or click point after point.", "Outline: the next point.", "Outline: the next point.", "Outline: click the first point again, or “Finish”."],
   line: ["Line: draw along it by hand, or click point after point.", "Line: the next point.", "Line: the next point, or “Finish”."],
   spot: ["Spot: click the place."],
-  card: ["Card: click one corner of the card.", "Card: now along a long side to the next corner.", "Card: the third corner, on round the card.", "Card: the last corner."],
+  card: ["Card: click one corner of the card: where its edges would meet.", "Card: now along a long side to the next corner.", "Card: the third corner, on round the card.", "Card: the last corner."],
   tape: ["Tape: click one end of the length.", "Tape: now the other end."],
 };
 
@@ -64,10 +68,10 @@ export class Hand {
   // ---------------------------------------------------------------- the tool
 
   /** Takes a tool in hand. @param {string} tool `box`, `outline`, `line`, `spot`, `card` or `tape` */
-  take(tool) {
+  take(tool, face = null) {
     this.settle();
     this.desk.choose(null);
-    Object.assign(this, { tool, points: [], loose: null, trace: null, cross: null });
+    Object.assign(this, { tool, face, points: [], loose: null, trace: null, cross: null });
     this.stage.dataset.tool = tool;
     this.show();
     this.stage.focus({ preventScroll: true });
@@ -77,6 +81,8 @@ export class Hand {
   leave() {
     Object.assign(this, { tool: null, points: [], loose: null, trace: null, cross: null });
     delete this.stage.dataset.tool;
+    this.near = null;
+    this.desk.loupe.show(null);
     this.desk.point(null);
     this.show();
   }
@@ -87,12 +93,22 @@ export class Hand {
     this.show();
   }
 
+  /** Where a point of the tool may lie: a corner of a face also beyond the edge of the picture. */
+  get keep() {
+    return this.tool === "face" ? about : inside;
+  }
+
+  hintAt(number) {
+    if (this.tool === "face") return cornerHint(this.face, Math.min(number, 3));
+    return HINTS[this.tool][Math.min(number, HINTS[this.tool].length - 1)];
+  }
+
   /** Sets a point. @param {[number, number]} at percent */
   set(at) {
     const first = this.points[0];
     const near = first && Math.hypot(...toScreen(this.view, first).map((it, n) => it - toScreen(this.view, at)[n])) < 12;
     if (this.tool === "outline" && near && this.points.length > 2) return this.finish();
-    this.points.push(inside(at));
+    this.points.push(this.keep(at));
     if (this.points.length >= (ENOUGH[this.tool] ?? Infinity)) return this.finish();
     this.show();
   }
@@ -100,8 +116,8 @@ export class Hand {
   /** Done: the shape goes to the desk, or the hint says what is still wanted. */
   finish() {
     const { tool, points } = this;
-    if (points.length < LEAST[tool]) return this.desk.hint(`${HINTS[tool][0]} ${LEAST[tool] - points.length} more to go.`);
-    if (ENOUGH[tool] === points.length && (tool === "card" || tool === "tape")) {
+    if (points.length < LEAST[tool]) return this.desk.hint(`${this.hintAt(0)} ${LEAST[tool] - points.length} more to go.`);
+    if (ENOUGH[tool] === points.length && EXACT.includes(tool)) {
       this.leave();
       return this.desk.finished(tool, points);
     }
@@ -135,13 +151,15 @@ export class Hand {
     const region = this.shapeOf(all);
     const closes = tool === "outline" && all.length > 2;
     const plain = all.length > 1 ? pathOf({ line: all }) + (closes || (tool === "card" && all.length > 3) ? "Z" : "") : "";
-    this.desk.sketch({ path: tool === "box" && region ? pathOf(region) : plain, dots: points, cross, region });
-    this.desk.hint(HINTS[tool][Math.min(points.length, HINTS[tool].length - 1)]);
+    const path = tool === "face" ? facePath(all.slice(0, 4)) : plain;
+    this.desk.sketch({ path: tool === "box" && region ? pathOf(region) : path, dots: points, cross, region });
+    this.desk.loupe.show(cross && EXACT.includes(tool) ? toScreen(this.view, cross) : this.near);
+    this.desk.hint(this.hintAt(points.length));
   }
 
   /** The region of what is drawn so far, to be measured on the way. */
   shapeOf(points) {
-    if (this.tool === "card" || this.tool === "tape" || points.length < 2) return null;
+    if (EXACT.includes(this.tool) || points.length < 2) return null;
     if (!this.trace) return regionOf(this.tool, points);
     return regionOf(this.tool, simplified(points, this.sheet.aspect).points);
   }
@@ -181,22 +199,27 @@ export class Hand {
   hover(at) {
     if (!this.tool) return;
     this.cross = null;
-    this.loose = inside(toPercent(this.view, at));
+    this.loose = this.keep(toPercent(this.view, at));
+    this.near = EXACT.includes(this.tool) ? at : null;
     this.desk.point(at);
+    this.desk.loupe.show(this.near);
     if (this.points.length) this.show();
   }
 
   /** The pointer has left the picture. */
   unhover() {
     this.loose = null;
+    this.near = null;
+    this.desk.loupe.show(null);
     if (!this.tool) return;
     this.desk.point(null);
     this.show();
   }
 
   strokeStart(at) {
-    const point = inside(toPercent(this.view, at));
+    const point = this.keep(toPercent(this.view, at));
     this.cross = null;
+    this.near = EXACT.includes(this.tool) ? at : null;
     this.before = this.points.length;
     if (FREE.includes(this.tool) && !this.points.length) this.trace = [point];
     if (this.tool === "box" && !this.points.length) this.points.push(point);
@@ -207,7 +230,8 @@ export class Hand {
   /** @param {[number, number][]} way pixels, the newest last */
   strokeMove(way) {
     const at = way[way.length - 1];
-    this.loose = inside(toPercent(this.view, at));
+    this.loose = this.keep(toPercent(this.view, at));
+    if (this.near) this.near = at;
     this.desk.point(at);
     if (this.trace) {
       for (const it of way) {
@@ -256,6 +280,7 @@ export class Hand {
     const [a, b] = [toPercent(this.view, from), toPercent(this.view, to)];
     const region = hold.what === "move" ? moved(hold.region, b[0] - a[0], b[1] - a[1]) : this.pulled(hold, a, b);
     this.desk.preview(hold.key, region);
+    if (hold.handle !== undefined && [LAYING, "scale"].includes(hold.key)) this.desk.loupe.show(to);
     this.desk.point(to, region);
     return region;
   }
@@ -263,11 +288,12 @@ export class Hand {
   /** The handle keeps its distance from the finger, so that it does not jump when it is taken. */
   pulled(hold, a, b) {
     const at = handlesOf(hold.region)[hold.handle];
-    return reshaped(hold.region, hold.handle, [at[0] + b[0] - a[0], at[1] + b[1] - a[1]]);
+    return reshaped(hold.region, hold.handle, [at[0] + b[0] - a[0], at[1] + b[1] - a[1]], hold.key === LAYING ? about : inside);
   }
 
   drop(hold, region) {
     this.desk.point(null);
+    this.desk.loupe.show(null);
     this.desk.commit(hold.key, region);
   }
 
@@ -280,7 +306,7 @@ export class Hand {
     const was = this.nudged ?? { key: chosen.key, region: chosen.region };
     const points = handlesOf(was.region);
     const at = points[this.held];
-    const region = at ? reshaped(was.region, this.held, [at[0] + dx, at[1] + dy]) : moved(was.region, dx, dy);
+    const region = at ? reshaped(was.region, this.held, [at[0] + dx, at[1] + dy], chosen.key === LAYING ? about : inside) : moved(was.region, dx, dy);
     if (at && kindOf(region) === "box") this.held = nearestHandle(region, inside([at[0] + dx, at[1] + dy]));
     this.nudged = { key: chosen.key, region };
     this.desk.preview(chosen.key, region, this.held);

@@ -28,8 +28,9 @@ export function easel(desk, photo, row) {
   const formHost = el("aside", { class: "said formed", hidden: true, "aria-label": "The words of the mark" });
   const keys = el("p", { class: "unseen", id: "stage-keys" }, STAGE_KEYS);
   const frame = el("section", { class: "easel", "aria-label": "The picture" }, el("div", { class: "lines" }, tools, drawing), stage, zoomLine(desk), keys);
-  const root = el("main", { class: "photo" }, head(desk, photo, row), frame, said, formHost);
-  return { root, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, inset, said, formHost };
+  const waits = el("span", { class: "waits", title: "N" });
+  const root = el("main", { class: "photo" }, head(desk, photo, row, waits), frame, said, formHost);
+  return { root, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, inset, said, formHost, waits };
 }
 
 /** "Draw a Box, Outline, Line, Spot, or say it without drawing". */
@@ -48,7 +49,7 @@ function zoomLine(desk) {
   );
 }
 
-function head(desk, photo, row) {
+function head(desk, photo, row, waits) {
   const here = row.findIndex((it) => it.no === photo.no);
   const part = store.part(desk.part ?? "");
   const back = link(part ? `#part/${encodeURIComponent(part.id)}` : "#piece", `Back to ${part ? part.label : "the piece"}`);
@@ -61,6 +62,6 @@ function head(desk, photo, row) {
     { class: "photo-head" },
     back,
     el("h1", {}, `Picture ${here + 1} of ${row.length} `, el("small", {}, [shootOf(photo), photo.name].filter(Boolean).join(" · "))),
-    el("nav", { "aria-label": "Pictures" }, step(-1, "Previous picture", "Page up"), step(1, "Next picture", "Page down")),
+    el("nav", { "aria-label": "Pictures" }, waits, step(-1, "Previous picture", "Page up"), step(1, "Next picture", "Page down")),
   );
 }

@@ -4,7 +4,7 @@ import { STATEMENTS, markOf } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
 import { button, el } from "./el.mjs";
 import { singleKeys } from "./keys.mjs";
-import { sized } from "./search.mjs";
+import { likely, sized } from "./search.mjs";
 import { store } from "./store.mjs";
 import { LEVELS, findingOf, nameOf, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { WordField } from "./word_field.mjs";
@@ -14,7 +14,7 @@ const UNITS = { "%": "%", cm2: "cm2", count: "in all", "0-4": "of 4", degrees: "
 
 /** The form for one mark; `save(mark)` and `leave()` are called once. */
 export class MarkForm {
-  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: (part: string) => void}} wanted */
+  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: () => void}} wanted */
   constructor(wanted) {
     this.wanted = wanted;
     this.mark = markOf(wanted.mark);
@@ -23,30 +23,51 @@ export class MarkForm {
     const title = wanted.fresh === "fresh" ? (this.mark.region ? "A new mark" : "Said without drawing") : nameOf(this.mark);
     const part = () => this.part;
     this.here = this.markedHere();
-    this.words = new WordField({ part, drawn: Boolean(this.mark.region), here: this.here, onPick: (it) => this.picked(it) });
+    this.words = new WordField({ part, drawn: Boolean(this.mark.region), here: this.here, onPick: (it) => this.picked(it), same: wanted.same ? () => this.sameAsLast() : null });
     this.rest = el("div", { class: "rest" });
     this.partHost = el("div");
     this.wrong = el("p", { class: "wrong", role: "alert" });
     const save = el("button", { type: "submit", class: "first" }, "Save");
+    this.becomesHost = el("p", { class: "same", role: "status" });
     this.node = el(
       "form",
       { class: "mark-form", "aria-labelledby": "form-title", novalidate: true, on: { submit: (it) => this.submit(it), keydown: (it) => this.key(it) } },
       el("h2", { id: "form-title" }, title),
       this.words.node,
+      wanted.same ? this.sameButton() : null,
+      this.becomesHost,
       this.partHost,
       this.rest,
-      this.wrong,
-      el("p", { class: "acts" }, save, button("Leave it", () => wanted.leave()), el("span", { class: "small" }, "Enter saves, Esc keeps nothing")),
+      el("div", { class: "foot" }, this.wrong, el("p", { class: "acts" }, save, button("Leave it", () => wanted.leave(), { class: "plain" }), el("span", { class: "small" }, "Enter saves, Esc keeps nothing"))),
     );
     if (this.word) this.words.name(this.mark.finding ? `${this.mark.finding} again: ${this.word.term}` : this.word.term);
     this.drawPart();
     this.drawRest();
   }
 
+  sameButton() {
+    const { tag, part, level } = this.wanted.same;
+    const words = [store.word(tag).term, store.part(part)?.label, level ? `level ${level}` : null].filter(Boolean).join(", ");
+    this.same = button(["Same as last: ", words, " ", el("kbd", { "aria-hidden": "true" }, "=")], () => this.sameAsLast(), { class: "plain same-as" });
+    return this.same;
+  }
+
   /** The findings that other marks of this picture are about: a further mark is not one of these again. */
   markedHere() {
     const others = this.wanted.photo.said.marks.filter((it) => it !== this.wanted.mark);
     return new Set(others.map((it) => findingOf(it)?.id).filter(Boolean));
+  }
+
+  /** Word, part and level of the last fault once more: a finding of its own. */
+  sameAsLast() {
+    const { same } = this.wanted;
+    Object.assign(this.mark, { finding: null, tag: same.tag, state: "present", which: null, level: same.level });
+    this.part = same.part;
+    this.word = store.word(same.tag);
+    this.words.name(this.word.term);
+    this.drawPart();
+    this.drawRest();
+    this.goOn();
   }
 
   focus() {
@@ -72,24 +93,32 @@ export class MarkForm {
     this.drawPart();
     this.drawRest();
     this.say("");
-    const next = this.rest.querySelector("input[type=radio]:checked, input[type=radio], input");
-    if (this.part) return next?.focus({ preventScroll: true });
+    if (this.part) return this.goOn();
     const field = this.partHost.querySelector("input");
     field.focus({ preventScroll: true });
     field.click();
   }
 
+  /** After the word and the part comes the level; without levels the size, or the note. */
+  goOn() {
+    const next = this.rest.querySelector("input[type=radio]:checked, input[type=radio], input, textarea");
+    next?.focus({ preventScroll: true });
+  }
+
   drawPart() {
     const here = new Set(this.wanted.parts);
-    const choices = store.walk.parts.map((it) => ({ id: it.id, label: it.label, near: here.has(it.id) || here.has(it.whole) ? 0 : 1 }));
-    choices.sort((a, b) => a.near - b.near);
+    const far = (it) => (here.has(it.id) ? 0 : here.has(it.whole) ? 1 : 2);
+    const unlikely = (it) => (likely(this.word ?? {}, it.kind) === "no" ? 1 : 0);
+    const choices = store.walk.parts.map((it) => ({ id: it.id, label: it.label, rank: [unlikely(it), far(it)] }));
+    choices.sort((a, b) => a.rank[0] - b.rank[0] || a.rank[1] - b.rank[1]);
     const onChoose = (id) => {
       this.read();
       if (id !== this.part) Object.assign(this.mark, { finding: null, tag: this.word?.id ?? null });
       this.part = id;
       this.drawRest();
       if (!this.words.named) this.words.list();
-      this.wanted.look(id);
+      this.wanted.look();
+      if (id && this.word) this.goOn();
     };
     this.partHost.replaceChildren(chooser({ name: "On which part?", choices, value: this.part, onChoose }));
   }
@@ -106,16 +135,39 @@ export class MarkForm {
 
   drawRest() {
     const { word, mark } = this;
+    if (this.same) this.same.hidden = Boolean(word);
+    this.becomes();
     if (!word) return this.rest.replaceChildren();
     const statement = STATEMENTS.includes(word.id);
     this.rest.replaceChildren(
-      this.meaning(),
-      this.takesBack(),
-      ...(statement ? [] : [this.states(), this.levels(), this.size(), this.which()].filter(Boolean)),
-      this.line("note", "Note, for the report", mark.note, {}),
+      ...[
+        this.takesBack(),
+        ...(statement ? [] : [this.states(), this.levels(), this.size(), this.which()]),
+        this.line("note", "Note, for the report", mark.note, {}),
+        this.meaning(),
+      ].filter(Boolean),
     );
   }
 
+  /** What the mark becomes, beside its word: a finding that is known, or a new one. */
+  becomes() {
+    const { word, part, mark } = this;
+    const fresh = this.wanted.fresh === "fresh" && part && word?.kind === "fault";
+    const which = this.node.elements?.namedItem("which")?.value?.trim() || mark.which;
+    const finding = fresh ? (mark.finding ? store.finding(mark.finding) : findingOf({ finding: null, part, tag: word.id, which })) : null;
+    const here = finding && this.here.has(finding.id);
+    const texts = [
+      [!fresh, ""],
+      [!finding, "This is a new finding."],
+      [finding && !here, `This is ${finding?.id} again. Is it another one? Then say which below.`],
+      [here && which, `${finding?.id} is called so, and is marked here already. Say it in other words.`],
+      [here, `${finding?.id} is marked here already: this is a new finding.`],
+    ];
+    const text = texts.find(([is]) => is)[1];
+    if (this.becomesHost.textContent !== text) this.becomesHost.textContent = text;
+  }
+
+  /** Help with the word: folded, so that what is to be said comes first. */
   meaning() {
     const { word } = this;
     const lines = [
@@ -123,8 +175,9 @@ export class MarkForm {
       word.recognise ? el("p", {}, el("b", {}, "How to tell: "), word.recognise) : null,
       word.look_alikes ? el("p", {}, el("b", {}, "May be confused with: "), word.look_alikes) : null,
       word.trap ? el("p", {}, el("b", {}, "Mind: "), word.trap) : null,
+      word.measure_how ? el("p", {}, el("b", {}, "Measure: "), word.measure_how) : null,
     ];
-    return el("div", { class: "meaning" }, ...lines);
+    return el("details", { class: "meaning" }, el("summary", {}, "What is that?"), ...lines);
   }
 
   /** What this picture says of the part until now, if the fault cannot stand beside it. */
@@ -150,8 +203,9 @@ export class MarkForm {
       const radio = el("input", { type: "radio", name: "level", value: level, checked: this.mark.level === level });
       return el("label", {}, radio, el("b", {}, `${level} ${LEVELS[level - 1]}`), el("span", {}, text));
     };
-    const legend = el("legend", {}, "Level ", el("span", { class: "small" }, "keys 1 to 4; the highest that is met"));
-    const none = el("label", {}, el("input", { type: "radio", name: "level", value: "", checked: !this.mark.level }), el("b", {}, "not said"));
+    const legend = el("legend", {}, "Level ", el("span", { class: "small" }, "the highest that is met; keys 0 to 4"));
+    const unsaid = this.wanted.fresh !== "fresh" && !this.mark.level;
+    const none = el("label", {}, el("input", { type: "radio", name: "level", value: "0", checked: unsaid }), el("b", {}, "0 not said"));
     return el("fieldset", { class: "levels" }, legend, ...some.map(one), none);
   }
 
@@ -162,40 +216,25 @@ export class MarkForm {
 
   size() {
     const what = this.word.measure_what ? `: ${this.word.measure_what}` : "";
-    const how = [this.word.measure_how ? `how: ${this.word.measure_how}` : null, `a number alone is taken as ${this.unit}`].filter(Boolean).join("; ");
-    const it = this.line("size", `Size${what}`, this.mark.size, { how });
+    const it = this.line("size", `Size${what}, in ${this.unit}`, this.mark.size, {});
     this.measureHost = el("div", { class: "measured" });
     it.append(this.measureHost);
     if (this.measured) this.drawMeasured();
     return it;
   }
 
-  /** Tells two of a kind apart; says when the words make it a finding that is known. */
+  /** Tells two of a kind apart; what that makes of the mark stands beside its word. */
   which() {
-    const it = this.line("which", "Which one, if there are several", this.mark.which, { how: "such as: left ring, near the back edge" });
-    if (this.mark.finding || !this.part) return it;
-    const again = el("p", { class: "same" });
-    const field = it.querySelector("input");
-    const tell = () => {
-      const which = field.value.trim() || null;
-      const finding = findingOf({ finding: null, part: this.part, tag: this.word.id, which });
-      if (!finding || this.wanted.fresh !== "fresh") again.textContent = "";
-      else if (!this.here.has(finding.id)) again.textContent = `So this is ${finding.id} again. If it is another one, say here which.`;
-      else if (which) again.textContent = `${finding.id} is called so, and is marked in this picture already. Say which one this is in other words.`;
-      else again.textContent = `${finding.id} is marked in this picture already: this becomes a finding of its own.`;
-    };
-    field.addEventListener("input", tell);
-    tell();
-    it.append(again);
+    const it = this.line("which", "Which one, if there are several", this.mark.which, { hint: "left ring, near the back edge" });
+    it.querySelector("input").addEventListener("input", () => this.becomes());
     return it;
   }
 
-  line(name, label, value, { how = null }) {
+  line(name, label, value, { hint = null }) {
     const id = `form-${name}`;
-    const field = name === "note" ? el("textarea", { id, name, rows: 2 }) : el("input", { id, name, type: "text", autocomplete: "off", enterkeyhint: "done" });
+    const field = name === "note" ? el("textarea", { id, name, rows: 1 }) : el("input", { id, name, type: "text", autocomplete: "off", enterkeyhint: "done", placeholder: hint });
     field.value = value ?? "";
-    if (how) field.setAttribute("aria-describedby", `${id}-how`);
-    return el("div", { class: "field" }, el("label", { for: id }, label), field, how ? el("p", { class: "small", id: `${id}-how` }, how) : null);
+    return el("div", { class: `field of-${name}` }, el("label", { for: id }, label), field);
   }
 
   /** What the picture's scale gives for the shape. @param {any|null} measured of the server */
@@ -206,6 +245,7 @@ export class MarkForm {
 
   drawMeasured() {
     const { measured } = this;
+    if (measured?.problem) return this.measureHost.replaceChildren(el("p", { class: "small" }, `Not measured here: ${measured.problem}`));
     if (!measured?.text) return this.measureHost.replaceChildren();
     const use = () => {
       const field = this.node.querySelector("#form-size");
@@ -232,7 +272,7 @@ export class MarkForm {
       return this.node.requestSubmit();
     }
     const writes = target.matches("input[type=text], textarea");
-    if (writes || !singleKeys() || event.ctrlKey || event.altKey || event.metaKey || !/^[1-4]$/.test(event.key)) return;
+    if (writes || !singleKeys() || event.ctrlKey || event.altKey || event.metaKey || !/^[0-4]$/.test(event.key)) return;
     const radio = this.node.querySelector(`[name=level][value="${event.key}"]`);
     if (!radio) return;
     event.preventDefault();
@@ -265,6 +305,11 @@ export class MarkForm {
     if (!this.part && !this.mark.finding) {
       this.say("Say on which part it is.");
       return this.partHost.querySelector("input").focus();
+    }
+    const levels = this.node.elements.namedItem("level");
+    if (levels && !levels.value) {
+      this.say("Which level? 1 to 4; 0 if you cannot say.");
+      return this.goOn();
     }
     this.read();
     this.wanted.save(this.result());

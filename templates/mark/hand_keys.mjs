@@ -1,5 +1,6 @@
 // Keys on the stage: a cross that draws, the chosen shape moved and reshaped, the picture zoomed and moved.
 
+import { LAYING, keep, leaveLaying } from "./faces.mjs";
 import { singleKeys } from "./keys.mjs";
 import { handlesOf, kindOf, repointed, toPercent } from "./shapes.mjs";
 import { STEP } from "./zoom.mjs";
@@ -23,8 +24,11 @@ export const KEYS = [
   ["Enter", "finishes the shape; with a chosen mark opens its words; in the words saves"],
   ["Backspace", "takes the last point back"],
   ["Delete", "removes the chosen mark"],
-  ["1 to 4", "the level, in the words of a mark"],
+  ["0 to 4", "the level, in the words of a mark"],
   ["+, -, 0", "closer, further, whole picture"],
+  ["=", "in an empty word field: word, part and level of the last mark"],
+  ["H", "held down: hides the marks"],
+  ["N", "the next picture that is not laid"],
   ["Page up, Page down", "previous, next picture"],
   ["Esc", "leaves what is begun, then the mark, then the picture"],
 ];
@@ -119,7 +123,7 @@ export class Keys {
   /** Enter finishes; a box or spot whose last point is only pointed at is finished there. */
   enter() {
     const { hand } = this;
-    const last = { box: 1, spot: 0, tape: 1, card: 3 }[hand.tool];
+    const last = { box: 1, spot: 0, tape: 1, card: 3, face: 3 }[hand.tool];
     if (hand.cross && hand.points.length === last) hand.set(hand.cross);
     else hand.finish();
   }
@@ -128,6 +132,9 @@ export class Keys {
     const { hand } = this;
     const chosen = hand.desk.chosenShape();
     if (!chosen) return false;
+    if (chosen.key === LAYING && key === "Enter") keep(hand.desk);
+    else if (chosen.key === LAYING && key === "Escape") leaveLaying(hand.desk);
+    if (chosen.key === LAYING && ["Enter", "Escape"].includes(key)) return true;
     if (hand.held >= 0) return this.reshaping(key, chosen);
     if (key === "Escape") hand.desk.choose(null);
     else if (key === "Enter") hand.desk.words(chosen.key);

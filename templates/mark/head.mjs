@@ -1,6 +1,7 @@
 // The head line: which piece it is, what is said of it so far in numbers, and which shoot is shown.
 
 import { count, el, redraw } from "./el.mjs";
+import { notLaid } from "./pile.mjs";
 import { store } from "./store.mjs";
 
 let drawn = "";
@@ -14,8 +15,9 @@ export function drawHead(host) {
   drawn = stamp;
   redraw(
     host,
-    el("div", { class: "title" }, el("p", { class: "eyebrow" }, el("b", {}, piece.stock_no), ` · ${piece.form_label}`), el("h1", {}, piece.title)),
-    el("div", { class: "so-far" }, el("p", { class: "numbers" }, told.join("; ")), shootChoice()),
+    el("h1", {}, el("span", { class: "quiet" }, piece.stock_no), ` ${piece.title}`),
+    el("p", { class: "numbers" }, told.join("; ")),
+    shootChoice(),
   );
 }
 
@@ -24,10 +26,10 @@ function numbers() {
   const spoken = (parts) => `${parts.filter((it) => it.state !== "silent").length} of ${parts.length}`;
   const outer = store.walk.parts.filter((it) => !it.inner);
   const inner = store.walk.parts.filter((it) => it.inner);
-  const silent = store.photos().filter((it) => it.silent).length;
+  const waiting = notLaid().length;
   const again = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown).length;
-  const told = [`${spoken(outer)} parts spoken for${inner.length ? ` and ${spoken(inner)} inner ones` : ""}`];
-  told.push(silent ? `${count(silent, "picture")} not laid yet` : "every picture laid");
+  const told = [`${spoken(outer)} parts spoken for${inner.length ? `, ${spoken(inner)} inner ones` : ""}`];
+  told.push(waiting ? `${count(waiting, "picture")} not laid yet` : "every picture laid");
   if (again) told.push(`${count(again, "finding")} to look at again`);
   return told;
 }

@@ -11,6 +11,7 @@ import { drawSaving, showConflict } from "./save.mjs";
 import { store } from "./store.mjs";
 
 const LOOK = 2000;
+const NARROW = matchMedia("(max-width: 63.99rem)");
 const host = (id) => document.getElementById(id);
 
 /** The page shown: {route, id, part, draw(), key(event), close()}. */
@@ -22,8 +23,14 @@ export function read(hash) {
   return { route, id: decodeURIComponent(id), part: new URLSearchParams(query).get("part") };
 }
 
+/** How far down each place was read, to come back to it. */
+const scrolled = new Map();
+let shownAt = null;
+
 async function go() {
   const place = read(location.hash);
+  if (shownAt !== null) scrolled.set(shownAt, scrollY);
+  shownAt = location.hash;
   page?.close?.();
   document.body.dataset.route = place.route;
   host("picture").hidden = place.route !== "picture";
@@ -32,7 +39,16 @@ async function go() {
   page = { ...place, ...open(place) };
   draw();
   if (place.route === "picture") await openPhoto(place);
-  else if (place.route !== "piece" || page.moved) toTop();
+  else comeBack();
+}
+
+/** Where one was on this page; a page not read before begins at its top. */
+function comeBack() {
+  const was = scrolled.get(location.hash);
+  if (page.route === "piece" && was === undefined) return scrollTo(0, 0);
+  if (was === undefined) return toTop();
+  host("place").focus({ preventScroll: true });
+  scrollTo(0, was);
 }
 
 function open({ route, id }) {
@@ -61,10 +77,18 @@ async function openPhoto({ id, part }) {
   }
 }
 
+/** In a narrow window the pictures that wait come before the drawing. */
+function order() {
+  const first = page.route === "piece" && NARROW.matches && document.body.hasAttribute("data-waits");
+  const [map, place] = [host("map"), host("place")];
+  if (first === (place.compareDocumentPosition(map) === Node.DOCUMENT_POSITION_FOLLOWING)) return;
+  if (first) map.before(place);
+  else place.before(map);
+}
+
 function toTop() {
   host("place").focus({ preventScroll: true });
-  const narrow = matchMedia("(max-width: 63.99rem)").matches;
-  if (narrow && page.route !== "piece") host("place").scrollIntoView({ block: "start" });
+  if (NARROW.matches && page.route !== "piece") host("place").scrollIntoView({ block: "start" });
   else scrollTo(0, 0);
 }
 
@@ -75,6 +99,7 @@ function draw() {
   drawHead(host("head"));
   drawMap(host("map"), page);
   page.draw?.();
+  order();
 }
 
 // ---------------------------------------------------------------- keys
@@ -129,7 +154,12 @@ async function start() {
   document.addEventListener("keys", () => showKeys(host("keys"), page.route));
   document.addEventListener("choose", () => showConflict(host("conflict")));
   addEventListener("focus", () => store.refreshSoon());
-  setInterval(() => page.route === "picture" && !document.hidden && store.look(Number(page.id)), LOOK);
+  NARROW.addEventListener("change", draw);
+  setInterval(() => {
+    if (document.hidden) return;
+    const shown = page.route === "picture" ? [Number(page.id)] : [];
+    for (const no of new Set([...shown, ...store.refused.map((it) => it.photo)])) store.look(no);
+  }, LOOK);
   await go();
 }
 

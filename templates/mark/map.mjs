@@ -1,7 +1,7 @@
 // The piece unfolded: each part shows by pattern and word what was said of it. Under the drawing the same as a plain list.
 
 import { count, el, redraw, svg } from "./el.mjs";
-import { layOn, picked } from "./pile.mjs";
+import { layOn, mayLay, picked } from "./pile.mjs";
 import { store } from "./store.mjs";
 
 /** States of a part in the order of the legend, with the words of the legend. */
@@ -33,7 +33,7 @@ let listOpen = null;
 export function drawMap(host, page) {
   const chosen = page.route === "part" ? page.id : null;
   const parts = store.walk.parts.map((it) => [it.id, it.state, it.told]);
-  const stamp = JSON.stringify([chosen, parts, store.walk.map, picked().length]);
+  const stamp = JSON.stringify([chosen, parts, store.walk.map, mayLay() && picked().length]);
   if (stamp === drawn) return;
   drawn = stamp;
   const whole = chosen ? store.part(chosen).whole : null;
@@ -41,7 +41,7 @@ export function drawMap(host, page) {
   redraw(
     host,
     el("h2", { id: "map-title" }, "The piece"),
-    picked().length ? el("p", { class: "ask" }, `Choose the part that ${picked().length === 1 ? "this picture shows" : "these pictures show"}.`) : null,
+    mayLay() ? el("p", { class: "ask" }, `Choose the part that ${picked().length === 1 ? "this picture shows" : "these pictures show"}.`) : null,
     patterns(),
     el("div", { class: "plans" }, ...store.walk.map.plans.map((plan) => drawing(plan, [whole ?? chosen].filter(Boolean)))),
     elsewhere(),

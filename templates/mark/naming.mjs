@@ -84,17 +84,16 @@ export function takenBackBy(photo, mark) {
   return said?.tag === "sound" ? said : null;
 }
 
+/** Whether both which view a picture is and what it shows is said; a view of the wrapped piece needs no part. */
+export function isLaid({ said }) {
+  const view = store.view(said.view ?? "");
+  return Boolean(view) && (!view.needs_part || said.parts.length > 0 || said.marks.length > 0);
+}
+
 /** "purchase, 14 March". */
 export function shootOf(photo) {
   const shoot = store.walk.shoots.find((it) => it.no === photo.shoot);
   return shoot?.label ?? "";
-}
-
-/** The next photo of a part after this one, in walking order. */
-export function nextOfPart(photo, part) {
-  const all = store.walk.photos;
-  const here = all.findIndex((it) => it.no === photo.no);
-  return all.slice(here + 1).find((it) => store.part(part)?.photos.includes(it.no)) ?? null;
 }
 
 /** The address of a picture, coming from a part. */

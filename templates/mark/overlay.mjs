@@ -28,7 +28,7 @@ function textOf(region) {
   return texts.get(region);
 }
 
-/** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"}} Drawn */
+/** @typedef {{key: string, number: string, region: import("./shapes.mjs").Region, look: "there"|"past"|"scale"|"face", draw?: (region: any) => string}} Drawn */
 
 /** Two layers: what stands still is not painted anew while something is drawn. */
 export class Overlay {
@@ -89,7 +89,7 @@ export class Overlay {
 
   made(want, print) {
     const spot = kindOf(want.region) === "spot";
-    const shape = node("g", { class: `mark ${want.look}` }, spot ? [] : twice("path", { d: pathOf(want.region) }));
+    const shape = node("g", { class: `mark ${want.look}` }, spot ? [] : twice("path", { d: (want.draw ?? pathOf)(want.region) }));
     const wide = 12 + 9.2 * want.number.length;
     const words = node("text", { x: wide / 2, y: 16 });
     words.textContent = want.number;
@@ -137,7 +137,7 @@ export class Overlay {
   preview(key, region) {
     const it = this.drawn.get(key);
     if (!it) return;
-    for (const path of it.shape.children) path.setAttribute("d", pathOf(region));
+    for (const path of it.shape.children) path.setAttribute("d", (it.draw ?? pathOf)(region));
     it.region = region;
     it.at = anchorOf(region);
     it.print = "";

@@ -34,7 +34,7 @@ function draw(page) {
   const part = store.part(page.id);
   if (!part) return;
   const photos = part.photos.map((no) => store.photo(no)).filter((it) => it && (store.shown === null || it.shoot === store.shown));
-  if (!photos.some((it) => it.no === chosen.get(page.id))) chosen.set(page.id, photos.at(-1)?.no ?? null);
+  if (!photos.some((it) => it.no === chosen.get(page.id))) chosen.set(page.id, best(part, photos)?.no ?? null);
   const photo = store.photo(chosen.get(page.id));
   drawHead(page, part);
   drawStrip(page, photos, photo);
@@ -43,6 +43,17 @@ function draw(page) {
   const within = store.walk.parts.filter((it) => it.inner && it.whole === part.id);
   when(page.rest, [own, within.map((it) => [it.id, it.told]), part.missing_views], () => [findings(part), inside(within), missing(part)]);
   drawWaiting(page, part);
+}
+
+/** The picture to begin with: of a view that shows the part whole, then with few other parts on it, then the newest. */
+function best(part, photos) {
+  const rank = (it) => {
+    const view = store.view(it.said.view ?? "");
+    const whole = view?.fixed && (view.shows.includes(part.id) || view.shows.includes(part.kind));
+    return [whole ? 0 : 1, view && !view.fixed && view.needs_part && !view.shows.length ? 1 : 0, it.said.parts.length || 99, -it.shoot];
+  };
+  const order = (a, b) => rank(a).map((it, n) => it - rank(b)[n]).find((it) => it !== 0) ?? 0;
+  return [...photos].sort(order)[0] ?? null;
 }
 
 /** Redraws `host` only when `stamp` changed. */
@@ -114,7 +125,8 @@ function choice(page, photo) {
 
 function drawSay(page, part, photo) {
   const own = photo?.said.marks.filter((it) => it.part === part.id && STATEMENTS.includes(it.tag)) ?? [];
-  when(page.say, [photo?.no, own, photo?.said.view, photo?.said.parts], () => {
+  const silent = store.walk.parts.filter((it) => it.inner && it.whole === part.id && it.state === "silent");
+  when(page.say, [photo?.no, own, photo?.said.view, photo?.said.parts, silent.map((it) => it.id)], () => {
     if (!photo) return null;
     const acts = STATEMENTS.map((tag) => statementButton(part, photo, tag, own));
     const there = faultOn(photo, part.id);
@@ -124,11 +136,24 @@ function drawSay(page, part, photo) {
       { class: "say" },
       el("h3", {}, `What picture ${photo.no} says of it`),
       el("p", { class: "acts", role: "group", "aria-label": `${part.label}, the whole of it, on picture ${photo.no}` }, ...acts, fault),
+      own.length && silent.length ? innerToo(silent, photo, own.at(-1).tag) : null,
       there && !own.some((it) => it.tag === "sound") ? el("p", { class: "small" }, marked(there)) : null,
       el("div", { class: "fields" }, viewField(photo)),
       photo.said.parts.includes(part.id) ? el("p", {}, button("It does not show this part", () => takeOff(part, photo), { class: "plain", data: { key: "off" } })) : null,
     );
   });
+}
+
+/** The same statement of the parts inside of which nothing is said, in one step. */
+function innerToo(silent, photo, tag) {
+  const term = store.word(tag).term.toLowerCase();
+  const text = `${term}, of ${count(silent.length, "inner part")}`;
+  const act = () => {
+    const changes = silent.map((it) => ({ do: "add", mark: markOf({ tag, part: it.id }) }));
+    if (store.change(photo.no, changes, text)) announce(`${text}. Ctrl Z takes it back.`);
+  };
+  const names = silent.map((it) => it.label).join(", ");
+  return el("p", {}, button(`Say it of its ${count(silent.length, "inner part")} too`, act, { title: names, data: { key: "inner too" } }));
 }
 
 function statementButton(part, photo, tag, own) {

@@ -3,12 +3,15 @@
 import { same } from "./changes.mjs";
 import { Column } from "./column.mjs";
 import { Hand } from "./draw.mjs";
-import { announce, isTyping } from "./el.mjs";
+import { announce, link } from "./el.mjs";
 import { easel } from "./easel.mjs";
+import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath } from "./faces.mjs";
 import { MarkForm } from "./form.mjs";
+import { Loupe } from "./loupe.mjs";
 import { smallMap } from "./map.mjs";
 import { Overlay } from "./overlay.mjs";
 import { Measurer, layCard, pullScale, scaleRegion, written } from "./scale.mjs";
+import { hear, nextWaiting, rowOf } from "./row.mjs";
 import { prepare } from "./search.mjs";
 import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
@@ -21,8 +24,11 @@ export { KEYS } from "./hand_keys.mjs";
 const SCALE = "scale";
 const FRESH = "fresh";
 
-/** A mark to be chosen when a picture opens: {photo, mark}. */
+/** A mark that waits as a draft for a picture to open: {photo, draft}. */
 let waiting = null;
+
+/** Word, part and level of the fault that was said last. */
+let lastSaid = null;
 
 /** Opens a photo in `host`. @param {HTMLElement} host @param {number} no @param {{part?: string|null}} [from] @returns {Promise<{close: () => void}>} */
 export async function openPicture(host, no, { part = null } = {}) {
@@ -36,14 +42,14 @@ class Desk {
     this.build(host);
     this.overlay = new Overlay(this.stage);
     this.sheet = new Sheet(this.stage, this.photo(), (view) => this.overlay.place(view));
+    this.loupe = new Loupe(this.stage, this.sheet);
     this.hand = new Hand(this.stage, this.sheet, this);
-    this.measurer = new Measurer(no, () => this.photo()?.said.scale);
+    this.measurer = new Measurer(no, () => this.photo()?.said);
     this.column = new Column(this.said, this);
     this.off = store.on(() => this.draw());
-    this.onKey = (event) => this.pageKey(event);
-    addEventListener("keydown", this.onKey);
+    this.deaf = hear(this);
     this.draw();
-    this.chooseWaiting();
+    this.takeDraft();
     requestIdleCallback?.(() => prepare([...store.words.tags, ...store.words.cues]));
     scrollTo(0, 0);
     this.stage.focus({ preventScroll: true });
@@ -54,7 +60,7 @@ class Desk {
     this.column.close();
     this.hand.close();
     this.off();
-    removeEventListener("keydown", this.onKey);
+    this.deaf();
     this.sheet.close();
   }
 
@@ -69,36 +75,21 @@ class Desk {
   // ---------------------------------------------------------------- the page
 
   build(host) {
-    const nodes = easel(this, this.photo(), this.row());
+    const nodes = easel(this, this.photo(), rowOf(this));
     Object.assign(this, nodes);
     host.replaceChildren(nodes.root);
-  }
-
-  /** The pictures that are gone through: those of the shoot that is shown, if this is one of them. */
-  row() {
-    const shown = store.photos();
-    return shown.some((it) => it.no === this.no) ? shown : store.walk.photos;
-  }
-
-  pageKey(event) {
-    if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target) || document.querySelector("dialog[open]")) return;
-    const by = { PageUp: -1, PageDown: 1 }[event.key];
-    if (!by) return;
-    event.preventDefault();
-    const list = this.row();
-    const to = list[list.findIndex((it) => it.no === this.no) + by];
-    if (to) location.hash = address(to.no, this.part);
-    else announce(by < 0 ? "This is the first picture" : "This is the last picture");
   }
 
   /** Shows what is now so. */
   draw() {
     if (this.closed || !this.photo()) return;
     const { said } = this.photo();
-    const marks = numbered(this.photo()).filter((it) => it.mark.region);
+    const marks = this.laying ? [] : numbered(this.photo()).filter((it) => it.mark.region);
     const drawn = marks.map((it) => ({ key: it.key, number: it.number, region: it.mark.region, look: isPast(it.mark) ? "past" : "there" }));
     if (said.scale) drawn.push({ key: SCALE, number: written(said.scale.width_mm), region: scaleRegion(said.scale), look: "scale" });
     if (this.ends) drawn.push({ key: "ends", number: "?", region: { line: this.ends }, look: "scale" });
+    drawn.push(...drawnFaces(said).filter((it) => !this.laying || it.key !== `face ${this.laying.face}`));
+    if (this.laying) drawn.push({ key: LAYING, number: faceOf(this.laying.face)?.label ?? "", region: { outline: this.laying.corners }, look: "face", draw: (it) => facePath(it.outline) });
     if (this.fresh?.region) drawn.push({ key: FRESH, number: "new", region: this.fresh.region, look: "there" });
     this.overlay.draw(drawn);
     this.overlay.light(this.chosenKey);
@@ -107,8 +98,11 @@ class Desk {
     this.formHost.hidden = !this.form;
     this.root.style.setProperty("--up", `${document.getElementById("line")?.offsetHeight ?? 0}px`);
     this.root.classList.toggle("wording", Boolean(this.form));
+    this.root.classList.toggle("laying", Boolean(this.laying));
     this.column.draw();
     this.drawInset();
+    const next = nextWaiting(this);
+    this.waits.replaceChildren(...(next ? [link(address(next.no, null), `Next that waits: ${next.no}`)] : []));
   }
 
   /** Either the words to draw with, or what to do next with the one in hand. */
@@ -136,6 +130,7 @@ class Desk {
 
   /** Everything that can be chosen in the picture. */
   regions() {
+    if (this.laying) return [{ key: LAYING, region: { outline: this.laying.corners } }];
     if (this.form) return this.fresh ? [{ key: FRESH, region: this.fresh.region }] : [];
     const { scale } = this.photo().said;
     const marks = numbered(this.photo()).filter((it) => it.mark.region).map((it) => ({ key: it.key, region: it.mark.region }));
@@ -143,6 +138,7 @@ class Desk {
   }
 
   get chosenKey() {
+    if (this.laying) return LAYING;
     if (this.fresh) return FRESH;
     if (this.chosen === SCALE) return this.photo().said.scale ? SCALE : null;
     if (!this.chosen) return null;
@@ -157,6 +153,7 @@ class Desk {
   }
 
   regionOf(key) {
+    if (key === LAYING) return this.laying ? { outline: this.laying.corners } : null;
     if (key === FRESH) return this.fresh?.region ?? null;
     if (key === SCALE) return this.photo().said.scale ? scaleRegion(this.photo().said.scale) : null;
     return this.photo().said.marks[Number(key)]?.region ?? null;
@@ -168,7 +165,7 @@ class Desk {
   }
 
   choose(key) {
-    if (this.form) return;
+    if (this.form || this.laying) return;
     this.hand.settle();
     if (this.hand.held >= 0) this.hand.held = -1;
     this.overlay.held = -1;
@@ -182,10 +179,11 @@ class Desk {
     if (line && matchMedia("(min-width: 64rem)").matches) line.scrollIntoView({ block: "nearest" });
   }
 
-  take(tool) {
+  take(tool, face = null) {
     if (this.form) this.leave();
     this.ends = null;
-    this.hand.take(tool);
+    this.laying = null;
+    this.hand.take(tool, face);
     this.stage.scrollIntoView({ block: "nearest" });
     this.draw();
   }
@@ -238,6 +236,11 @@ class Desk {
       this.measureForm();
       return this.draw();
     }
+    if (key === LAYING) {
+      Object.assign(this.laying, { corners: region.outline, answer: null });
+      askFace(this);
+      return this.draw();
+    }
     if (key === SCALE) return pullScale(this, handlesOf(region));
     const was = this.photo().said.marks[Number(key)];
     if (!was) return;
@@ -253,6 +256,7 @@ class Desk {
   }
 
   remove(key) {
+    if (key === LAYING) return;
     const was = key === SCALE ? null : this.photo().said.marks[Number(key)];
     if (key === SCALE) this.change([{ do: "scale", was: this.photo().said.scale, to: null }], "scale taken out");
     if (!was) return;
@@ -274,6 +278,7 @@ class Desk {
   /** A shape is drawn. @param {string} tool @param {any} shape region, or points of a card or tape */
   finished(tool, shape) {
     if (tool === "card") return layCard(this, shape);
+    if (tool === "face") return beginLaying(this, this.hand.face, shape);
     if (tool === "tape") {
       this.ends = shape;
       this.draw();
@@ -303,8 +308,9 @@ class Desk {
     const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
     const only = parts.length === 1 ? parts[0] : parts.length ? null : this.part;
     const part = this.lastPart ?? from ?? only;
-    const wanted = { photo: this.photo(), mark, fresh, part, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
-    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => {} });
+    const same = fresh === "fresh" && !mark.tag && !mark.finding ? lastSaid : null;
+    const wanted = { photo: this.photo(), mark, fresh, part, same, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
+    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => this.measureForm() });
     this.formHost.replaceChildren(this.form.node);
     this.draw();
     this.form.focus();
@@ -322,7 +328,7 @@ class Desk {
     const region = this.fresh?.region ?? this.chosenMark()?.region;
     if (!this.form || !region) return;
     const { form } = this;
-    this.measurer.ask(region, (it) => form.measure(it));
+    this.measurer.ask(region, (it) => form.measure(it), form.part);
   }
 
   save(opened, fresh, mark) {
@@ -335,6 +341,7 @@ class Desk {
     const kept = { ...mark, region: mark.tag === "absent" ? null : region };
     const name = `${nameOf(kept)} on ${partOf(kept)?.label ?? "the piece"}`;
     this.lastPart = partOf(kept)?.id ?? this.lastPart;
+    if (wordOf(kept)?.kind === "fault") lastSaid = { tag: wordOf(kept).id, part: partOf(kept)?.id ?? null, level: kept.level };
     this.shut();
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
     const taken = takenBackBy(this.photo(), kept);
@@ -361,23 +368,24 @@ class Desk {
 
   // ---------------------------------------------------------------- to the next picture
 
-  /** The same words and shape in the next picture of the part; there it is opened, so that the shape can be put right. */
+  /** The same words and shape in another picture: there as a draft, whose shape is put right and which is then saved or left. */
   carry(mark, to) {
     const later = to.shoot !== this.photo().shoot;
-    const copy = { ...mark, ...(later ? { level: null, size: null, note: null, state: "present" } : {}) };
-    const there = to.said.marks.find((it) => partOf(it)?.id === partOf(mark)?.id && nameOf(it) === nameOf(mark));
-    if (!there) store.change(to.no, [{ do: "add", mark: copy }], `${nameOf(mark)} carried over to picture ${to.no}`);
-    waiting = { photo: to.no, mark: there ?? copy };
+    const draft = { ...mark, ...(later ? { level: null, size: null, note: null, state: "present" } : {}) };
+    waiting = { photo: to.no, draft };
     location.hash = address(to.no, partOf(mark)?.id);
   }
 
-  chooseWaiting() {
-    const wanted = waiting?.photo === this.no ? waiting.mark : null;
+  takeDraft() {
+    const draft = waiting?.photo === this.no ? waiting.draft : null;
     waiting = null;
-    const key = wanted ? this.photo().said.marks.findIndex((it) => same(it, wanted)) : -1;
-    if (key < 0) return;
-    this.choose(String(key));
-    this.reshape();
+    if (!draft) return;
+    this.lastPart = partOf(draft)?.id ?? null;
+    this.fresh = { region: draft.region };
+    this.openForm(draft, "fresh");
+    this.measureForm();
+    if (draft.region) this.sheet.reveal(middleOf(draft.region));
+    announce("A draft: put its shape right, then save it, or leave it.");
   }
 }
 

@@ -1,19 +1,30 @@
 // The page of the whole piece: what is to be looked at again, the pile, the findings, the views still missing, all pictures.
 
-import { count, el, link, redraw } from "./el.mjs";
+import { button, count, el, redraw } from "./el.mjs";
 import { findingLine } from "./finding.mjs";
-import { caption, handBar, lastLaid, notLaid, opener, picked, pictureList, pile, putDown } from "./pile.mjs";
+import { askedOf, caption, guessed, handBar, lastLaid, notLaid, opener, picked, pictureList, pile, putDown, takeGuesses } from "./pile.mjs";
 import { store } from "./store.mjs";
 
 /** Opens the page of the piece in `host`. */
 export function piecePage(host) {
   const page = { pile: pile(), all: pictureList((photo) => [opener(photo), el("p", { class: "caption" }, ...caption(photo))], () => "", "All pictures") };
-  for (const name of ["again", "hand", "top", "waiting", "findings", "missing", "pictures"]) page[name] = el("div");
+  for (const name of ["top", "hand", "waiting", "again", "next", "findings", "missing", "pictures"]) page[name] = el("div");
   page.hand.className = "held";
   page.every = el("details", { class: "all", on: { toggle: () => page.every.open && page.all.draw(store.photos()) } });
   page.pictures.append(page.every);
-  host.replaceChildren(page.again, page.top, page.hand, page.waiting, page.findings, page.missing, page.pictures);
-  return { draw: () => draw(page), out: putDown };
+  host.replaceChildren(page.top, page.hand, page.waiting, page.again, page.next, page.findings, page.missing, page.pictures);
+  return { draw: () => draw(page), out: putDown, key: (event) => onKey(page, event) };
+}
+
+/** T takes the guesses; V and P go to the view and the part of what is picked up. */
+function onKey(page, event) {
+  const key = event.key.toLowerCase();
+  if (key === "t") return takeGuesses();
+  const field = { v: "hand view", p: "hand part" }[key];
+  const there = field && page.hand.querySelector(`[data-key="${field}"]`);
+  there?.focus();
+  there?.click();
+  return Boolean(there);
 }
 
 function when(host, stamp, make) {
@@ -24,22 +35,38 @@ function when(host, stamp, make) {
 }
 
 function draw(page) {
-  drawAgain(page.again);
   const photos = notLaid();
-  when(page.top, [photos.length, lastLaid()], () => pileHead(photos));
-  when(page.hand, [picked(), store.walk.parts.length], () => handBar());
+  document.body.toggleAttribute("data-waits", photos.length > 0);
+  when(page.top, [photos.length, lastLaid(), guessed().length], () => pileHead(photos));
+  when(page.hand, [picked(), askedOf(), store.walk.parts.length], () => handBar());
   when(page.waiting, photos.length > 0, () => (photos.length ? page.pile.node : null));
   page.pile.draw(photos);
+  drawAgain(page.again);
+  drawNext(page.next, photos.length);
   drawFindings(page.findings);
   drawMissing(page.missing);
   drawAll(page);
 }
 
+/** What leads while pictures wait: to take what is guessed right of them. */
 function pileHead(photos) {
-  const said = lastLaid() ? el("p", { class: "done" }, `${lastLaid()}. `) : null;
-  const empty = "Something is said of every picture. Choose a part on the drawing to go on.";
-  const how = "Nothing is said yet of these. Pick up those that show the same part, then choose the part; or open one.";
-  return [el("h2", { id: "pile" }, "Not laid yet", el("span", { class: "quiet" }, ` ${count(photos.length, "picture")}`)), said, el("p", { class: "quiet" }, photos.length ? how : empty)];
+  const said = lastLaid() ? el("p", { class: "done" }, `${lastLaid()}.`) : null;
+  if (!photos.length) return said ? [said] : null;
+  const sure = guessed().length;
+  const take = sure ? button([`Take the ${count(sure, "guess", "guesses")} `, el("kbd", { "aria-hidden": "true" }, "T")], () => takeGuesses(), { class: "first", "aria-keyshortcuts": "T", data: { key: "take" } }) : null;
+  const how = sure ? "Look over them. Pick up what is guessed wrong, then take the others." : "Pick up those that show the same, then choose the view or the part.";
+  return [el("div", { class: "lead-line" }, el("div", {}, el("h2", { id: "pile" }, "Not laid yet", el("span", { class: "quiet" }, ` ${count(photos.length, "picture")}`)), el("p", { class: "quiet" }, how)), take), said];
+}
+
+/** With every picture laid and every finding looked at: the first part of which nothing is said. */
+function drawNext(host, waiting) {
+  const silent = store.walk.parts.find((it) => !it.inner && it.state === "silent");
+  const again = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown).length;
+  when(host, [waiting, again, silent?.id], () => {
+    if (waiting || again) return null;
+    if (!silent) return el("section", {}, el("h2", {}, "All is said"), el("p", { class: "quiet" }, "Every picture is laid, and something is said of every outer part."));
+    return el("section", {}, el("h2", {}, "Next"), el("p", {}, el("a", { class: "act first", href: `#part/${encodeURIComponent(silent.id)}`, data: { key: "next part" } }, `${silent.label}: say what is to be seen`)));
+  });
 }
 
 function drawAgain(host) {
@@ -48,8 +75,8 @@ function drawAgain(host) {
   const due = lines.filter((it) => it.number > 0 && (store.shown === null || it.shoot.no === store.shown));
   when(host, due, () => {
     if (!due.length) return null;
-    const entries = due.map(({ shoot, number }) => el("li", {}, link(`#again/${shoot.no}`, `${shoot.label}: ${count(number, "finding")} to look at again`)));
-    return el("section", {}, el("h2", {}, "What is it now?"), el("p", { class: "quiet" }, "Known from earlier; nothing is said of them in these shoots."), el("ul", { class: "go" }, ...entries));
+    const entries = due.map(({ shoot, number }, n) => el("li", {}, el("a", { class: n ? "act" : "act first", href: `#again/${shoot.no}` }, `${shoot.label}: ${count(number, "finding")}`)));
+    return el("section", {}, el("h2", {}, "What is it now?"), el("p", { class: "quiet" }, "Findings from earlier of which these shoots say nothing yet."), el("ul", { class: "go" }, ...entries));
   });
 }
 

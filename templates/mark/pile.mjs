@@ -1,7 +1,8 @@
-// Pictures of which nothing is said yet: the pile, picking up, and laying onto a part.
+// Pictures that are not laid yet: what each may be, taken at one press or laid by hand.
 
 import { announce, button, count, el, sync, thumb } from "./el.mjs";
 import { chooser } from "./choose.mjs";
+import { isLaid } from "./naming.mjs";
 import { store } from "./store.mjs";
 
 const PAGE = 48;
@@ -9,10 +10,14 @@ const PAGE = 48;
 /** Numbers of the pictures picked up. */
 const inHand = new Set();
 let last = null;
+let lastPicked = null;
 
-/** Pictures of the shoot shown of which nothing is said. */
+/** Pictures that were laid on a part, but whose view is not said: asked once, right then. */
+let asked = null;
+
+/** Pictures of the shoot shown that are not laid yet. */
 export function notLaid() {
-  return store.photos().filter((it) => it.silent);
+  return store.photos().filter((it) => !isLaid(it));
 }
 
 /** Numbers of the pictures picked up. */
@@ -20,17 +25,36 @@ export function picked() {
   return [...inHand];
 }
 
+/** Numbers of the pictures whose view is asked. */
+export function askedOf() {
+  return asked?.numbers ?? [];
+}
+
 /** Puts all pictures down again; says whether there were any. */
 export function putDown() {
-  const any = inHand.size > 0;
+  const any = inHand.size > 0 || asked !== null;
   inHand.clear();
+  asked = null;
   if (any) store.show(store.shown);
   return any;
 }
 
-function toggle(no) {
-  if (!inHand.delete(no)) inHand.add(no);
-  last = null;
+/** Picks a picture up or puts it down; with `range` all from the last one on. */
+function toggle(no, range = false) {
+  const row = notLaid().map((it) => it.no);
+  const [from, to] = [row.indexOf(lastPicked), row.indexOf(no)];
+  const all = range && from >= 0 ? row.slice(Math.min(from, to), Math.max(from, to) + 1) : [no];
+  const up = !inHand.has(no);
+  for (const it of all) if (up) inHand.add(it); else inHand.delete(it);
+  [lastPicked, last, asked] = [no, null, null];
+  store.show(store.shown);
+}
+
+/** All between the first and the last one that is picked up. */
+function pickBetween() {
+  const row = notLaid().map((it) => it.no);
+  const at = picked().map((it) => row.indexOf(it)).filter((it) => it >= 0);
+  for (const no of row.slice(Math.min(...at), Math.max(...at) + 1)) inHand.add(no);
   store.show(store.shown);
 }
 
@@ -51,14 +75,69 @@ export function lay(numbers, part) {
   return text;
 }
 
+/** Whether a part that is chosen on the drawing is where pictures are laid: only beside the pictures themselves. */
+export function mayLay() {
+  return inHand.size > 0 && document.body.dataset.route === "piece";
+}
+
 /** A click on a part while pictures are picked up lays them there; else it goes on to the part. */
 export function layOn(part, event) {
-  if (!inHand.size) return;
+  if (!mayLay()) return;
   event.preventDefault();
   const numbers = picked();
   inHand.clear();
   last = lay(numbers, part);
+  const bare = numbers.filter((no) => !store.photo(no).said.view);
+  asked = bare.length ? { numbers: bare, part } : null;
   store.show(store.shown);
+  toNext();
+}
+
+/** The picture that waits next comes under the hand. */
+function toNext() {
+  requestAnimationFrame(() => document.querySelector(asked ? ".hand button" : ".card .pick")?.focus({ preventScroll: true }));
+}
+
+// ---------------------------------------------------------------- guesses
+
+/** The pictures whose guess is taken with the others: sure ones that are not picked up. */
+export function guessed() {
+  return notLaid().slice(0, PAGE).filter((it) => guessOf(it)?.sure && !inHand.has(it.no));
+}
+
+/** What a picture may be; what is said of it by now stays. */
+function guessOf({ said, guess }) {
+  if (!guess) return null;
+  return { ...guess, view: said.view ?? guess.view, parts: said.parts.length ? said.parts : guess.parts };
+}
+
+/** Lays pictures as they are guessed, in one step. */
+export function takeGuesses(photos = guessed()) {
+  if (!photos.length) return false;
+  const all = photos.map((photo) => {
+    const { said } = photo;
+    const guess = guessOf(photo);
+    const to = [...said.parts, ...guess.parts.filter((it) => !said.parts.includes(it))];
+    return { photo: photo.no, changes: [{ do: "view", was: said.view, to: guess.view }, { do: "parts", was: said.parts, to }] };
+  });
+  last = photos.length === 1 ? `Picture ${photos[0].no} laid: ${store.view(guessOf(photos[0]).view).label}` : `${photos.length} pictures laid as guessed`;
+  for (const it of photos) inHand.delete(it.no);
+  if (store.changeAll(all, last)) announce(`${last}. Ctrl Z takes it back.`);
+  store.show(store.shown);
+  toNext();
+  return true;
+}
+
+function guessLine(photo) {
+  const guess = guessOf(photo);
+  if (!guess) return [el("p", { class: "guess none" }, "no guess")];
+  const label = store.view(guess.view)?.label ?? guess.view;
+  const names = guess.parts.map((it) => store.part(it)?.label ?? it);
+  const parts = names.length > 2 ? `${names[0]} and ${names.length - 1} more parts` : names.join(", ");
+  const words = el("p", { class: "guess", title: names.join(", ") }, el("b", {}, guess.sure ? label : `${label}?`), parts ? el("span", {}, parts) : null, el("span", { class: "quiet" }, guess.why));
+  if (guess.sure) return [words];
+  const act = button("Yes, so", () => takeGuesses([photo]), { class: "plain", "aria-label": `Yes, so: picture ${photo.no} is ${label}`, data: { key: `take ${photo.no}` } });
+  return [words, act];
 }
 
 /** What was laid last, to say it on the page. */
@@ -83,12 +162,12 @@ export function opener(photo, part = null) {
  * A list of pictures that shows `PAGE` of them and more when asked. Gives {node, draw(photos)}; `make(photo)` gives the lines of an entry,
  * `stamp(photo)` changes when they do.
  */
-export function pictureList(make, stamp = () => "", name = null) {
-  const list = el("ul", { class: "pictures", "aria-label": name });
+export function pictureList(make, stamp = () => "", name = null, looks = "pictures") {
+  const list = el("ul", { class: looks, "aria-label": name });
   const more = el("p", { class: "acts" });
   let most = PAGE;
   const draw = (photos) => {
-    const entry = (photo) => el("li", {}, ...make(photo));
+    const entry = (photo) => el("li", { class: "card" }, ...make(photo));
     sync(list, photos.slice(0, most), (it) => it.no, entry, (it) => `${it.digest} ${stamp(it)}`);
     const rest = photos.length - most;
     const next = button(`Show ${Math.min(rest, PAGE)} more of ${rest}`, () => {
@@ -100,56 +179,82 @@ export function pictureList(make, stamp = () => "", name = null) {
   return { node: el("div", {}, list, more), draw };
 }
 
-/** The pile of the piece's page: pictures are picked up and laid on a part or said to be a view. */
+/** The sheet of the piece's page: each picture with what it may be; those that are picked up are laid by hand. */
 export function pile() {
-  const pictures = pictureList(
-    (photo) => [opener(photo), el("p", { class: "caption" }, ...caption(photo)), pickButton(photo)],
-    (photo) => inHand.has(photo.no),
-  );
-  return pictures;
+  const stamp = (photo) => JSON.stringify([inHand.has(photo.no), guessOf(photo)]);
+  return pictureList((photo) => [pickButton(photo), cardCaption(photo), ...guessLine(photo)], stamp, "Pictures not laid yet", "pictures sheet-of");
 }
 
 function pickButton(photo) {
   const up = inHand.has(photo.no);
-  const props = { "aria-pressed": String(up), "aria-label": `Pick up picture ${photo.no}`, data: { key: `pick ${photo.no}` } };
-  return button("Pick up", () => toggle(photo.no), props);
+  const props = { class: "pick", "aria-pressed": String(up), "aria-label": `Pick up picture ${photo.no}`, data: { key: `pick ${photo.no}` } };
+  return button([thumb(photo)], (event) => toggle(photo.no, event.shiftKey), props);
 }
 
-/** What can be done with the pictures picked up; `null` when none is. */
+function cardCaption(photo) {
+  const open = el("a", { href: `#picture/${photo.no}`, "aria-label": `Open picture ${photo.no}`, data: { key: `open ${photo.no}` } }, "open");
+  return el("p", { class: "caption" }, ...caption(photo), " ", open);
+}
+
+/** What can be done with the pictures picked up, or the view that is asked of those just laid; `null` when there is none. */
 export function handBar() {
+  if (asked) return askView();
   if (!inHand.size) return null;
   const numbers = picked();
   const parts = store.walk.parts.map((it) => ({ id: it.id, label: it.label, hint: it.told }));
   const onPart = (id) => id && layOn(id, { preventDefault() {} });
-  const views = store.words.views.map((it) => ({ id: it.id, label: it.label, hint: "" }));
+  const between = numbers.length > 1 ? button("And those between", pickBetween, { class: "plain", data: { key: "between" } }) : null;
   return el(
     "div",
     { class: "hand", role: "group", "aria-label": "Pictures picked up" },
-    el("p", {}, `${count(numbers.length, "picture")} picked up: choose the part on the drawing, or here.`),
-    el("div", { class: "fields" }, chooser({ name: "Lay here: part", choices: parts, onChoose: onPart, key: "hand part" }), chooser({ name: "or say the view", choices: views, onChoose: (id) => id && sayView(numbers, id), key: "hand view" })),
-    el("p", { class: "acts" }, button("Put down", putDown, { data: { key: "put down" } })),
+    el("p", {}, el("b", {}, `${count(numbers.length, "picture")} picked up.`), " Choose the view or the part; or the part on the drawing."),
+    el("div", { class: "fields" }, chooser({ name: "View", choices: viewChoices(numbers), onChoose: (id) => id && sayView(numbers, id), key: "hand view" }), chooser({ name: "Part", choices: parts, onChoose: onPart, key: "hand part" })),
+    el("p", { class: "acts" }, between, button("Put down", putDown, { class: "plain", data: { key: "put down" } })),
   );
+}
+
+/** Views, those first that are guessed of these pictures, then those not taken yet in this shoot. */
+function viewChoices(numbers) {
+  const guesses = new Set(numbers.map((no) => store.photo(no).guess?.view));
+  const taken = new Set(store.photos().map((it) => it.said.view));
+  const rank = (it) => (guesses.has(it.id) ? 0 : taken.has(it.id) && it.fixed ? 2 : 1);
+  const views = [...store.words.views].sort((a, b) => rank(a) - rank(b));
+  return views.map((it) => ({ id: it.id, label: it.label, hint: "" }));
+}
+
+/** Which view the pictures are that were just laid: the likely ones at one press. */
+function askView() {
+  const { numbers, part } = asked;
+  const { kind } = store.part(part);
+  const rank = (it) => (it.shows.includes(part) || it.shows.includes(kind) ? 0 : ["defect_close", "defect_scale", "part_close"].includes(it.id) ? 1 : 2);
+  const likely = store.words.views.filter((it) => rank(it) < 2).sort((a, b) => rank(a) - rank(b)).slice(0, 6);
+  const say = (id) => id && sayView(numbers, id, false);
+  const acts = likely.map((it) => button(it.label, () => say(it.id), { data: { key: `view ${it.id}` } }));
+  const others = chooser({ name: "Another view", choices: viewChoices(numbers), onChoose: say, key: "hand view" });
+  return el("div", { class: "hand", role: "group", "aria-label": "Their view" }, el("p", {}, el("b", {}, `${last}. `), "Which view?"), el("p", { class: "acts" }, ...acts, button("Later", putDown, { class: "plain" })), others);
 }
 
 /** Outer parts that a view usually shows whole; none when it shows a part of a kind of which there are several to choose from. */
 export function partsOfView(view) {
-  const whole = view.id.endsWith("_whole") || view.shows.some((it) => store.part(it));
+  const whole = view.fixed;
   const outer = store.walk.parts.filter((it) => !it.inner && (view.shows.includes(it.id) || view.shows.includes(it.kind)));
   return whole || outer.length === 1 ? outer.map((it) => it.id) : [];
 }
 
-function sayView(numbers, id) {
+function sayView(numbers, id, withParts = true) {
   const view = store.view(id);
-  const parts = partsOfView(view);
+  const parts = withParts ? partsOfView(view) : [];
   const all = numbers.map((no) => {
     const { said } = store.photo(no);
     const to = [...said.parts, ...parts.filter((it) => !said.parts.includes(it))];
     return { photo: no, changes: [{ do: "view", was: said.view, to: id }, { do: "parts", was: said.parts, to }] };
   });
   inHand.clear();
+  asked = null;
   const shown = parts.length ? `, laid on ${parts.map((it) => store.part(it).label).join(", ")}` : "";
   last = `${count(numbers.length, "picture")}: ${view.label}${shown}`;
   store.changeAll(all, last);
   announce(`${last}. Ctrl Z takes it back.`);
   store.show(store.shown);
+  toNext();
 }

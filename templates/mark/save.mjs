@@ -33,7 +33,7 @@ function steps() {
 }
 
 function saving() {
-  const sign = { saved: "●", saving: "○", away: "▲", shut: "▲", refused: "▲", stuck: "◆" }[store.state];
+  const sign = { saved: "●", saving: "○", away: "▲", full: "▲", shut: "▲", refused: "▲", stuck: "◆" }[store.state];
   const choose = store.conflicts.size ? button("Choose", () => send("choose"), { data: { key: "choose" } }) : null;
   return el("p", { class: `saving ${store.state}` }, el("span", { "aria-hidden": "true" }, sign), el("span", { id: "saving" }, store.saving), choose);
 }
@@ -48,12 +48,12 @@ function hear() {
 /** What the program would not write, with its reason; what was said stays to be read until it is let go. */
 function refusal(it) {
   const changes = it.entries.flatMap((entry) => entry.changes);
-  const why = it.complaints.map((each) => el("li", {}, each.message, each.help ? `. ${each.help}` : ""));
+  const [first] = it.complaints;
   return el(
     "div",
     { class: "refusal", role: "alert" },
     el("p", {}, el("b", {}, `Not written for picture ${it.photo}: `), it.message),
-    why.length ? el("ul", {}, ...why) : null,
+    first && !it.message.includes(first.message) ? el("p", {}, `${first.file}, line ${first.line}: ${first.message}`, first.help ? `. ${first.help}` : "") : null,
     el("p", { class: "quiet" }, "You said: ", changes.map((change) => told(change).mine).join("; ")),
     el("p", { class: "acts" }, link(`#picture/${it.photo}`, "Open the picture"), button("Try again", () => store.tryAgain(it)), button("Let it go", () => store.letGo(it))),
   );

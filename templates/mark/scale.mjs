@@ -92,15 +92,17 @@ export function written(mm) {
 
 /** Asks the server for lengths: one question at a time, and only the newest one waits. */
 export class Measurer {
-  /** @param {number} photo @param {() => any} scale */
-  constructor(photo, scale) {
-    Object.assign(this, { photo, scale, busy: false, next: null });
+  /** @param {number} photo @param {() => any} said what is said of it: its scale, the faces laid in it */
+  constructor(photo, said) {
+    Object.assign(this, { photo, said, busy: false, next: null });
   }
 
-  /** `tell(measured | null)` is called for the newest question only. */
-  ask(region, tell) {
-    if (!this.scale() || !region) return tell(null);
-    this.next = { region, tell };
+  /** `tell(measured | null)` is called for the newest question only; a face of `part` that is laid measures what lies on it. */
+  ask(region, tell, part = null) {
+    const { scale, faces } = this.said() ?? {};
+    const onFace = store.part(part ?? "")?.faces.some((it) => faces?.some((laid) => laid.face === it));
+    if (!region || (!scale && !onFace)) return tell(null);
+    this.next = { region, tell, part };
     if (!this.busy) this.run();
   }
 
@@ -112,9 +114,9 @@ export class Measurer {
   async run() {
     this.busy = true;
     while (this.next) {
-      const { region, tell } = this.next;
+      const { region, tell, part } = this.next;
       this.next = null;
-      const answer = await store.measure({ photo: this.photo, scale: this.scale(), region }).catch(() => null);
+      const answer = await store.measure({ photo: this.photo, scale: this.said()?.scale ?? null, part, region }).catch((error) => (error.status === 422 ? { text: "", problem: error.message } : null));
       if (!this.next) tell(answer);
     }
     this.busy = false;

@@ -95,10 +95,18 @@ export function moved(region, dx, dy) {
   return { box: [left, top, round(Math.min(w, 100 - left)), round(Math.min(h, 100 - top))] };
 }
 
-/** The shape with one of its handles taken elsewhere; the same shape when nothing would be left of it.
+/** How far outside the picture a corner of a face may be set, percent. */
+const BEYOND = 60;
+
+/** A point at two decimals that may lie outside the picture, as a corner of a face may. @param {Point} point @returns {Point} */
+export function about(point) {
+  return point.map((it) => round(clamp(it, -BEYOND, 100 + BEYOND)));
+}
+
+/** The shape with one of its handles taken elsewhere; the same shape when nothing would be left of it. `keep` puts the point where it may lie.
  *  @param {Region} region @param {number} handle @param {Point} to @returns {Region} */
-export function reshaped(region, handle, to) {
-  const point = inside(to);
+export function reshaped(region, handle, to, keep = inside) {
+  const point = keep(to);
   if ("spot" in region) return { spot: point };
   if ("box" in region) return boxOf(handlesOf(region)[(handle + 2) % 4], point) ?? region;
   const points = handlesOf(region).map((it, n) => (n === handle ? point : it));

@@ -3,6 +3,7 @@
 // Everybody else reads `store.walk`, `store.photo(12).said` ... (never writes into them), says what changed with
 // `store.change(12, [{do: "add", mark}], "white ring")`, and hears of every change by `store.on(fn)`.
 
+import { ask, heads, speakOf } from "./ask.mjs";
 import { applied, appliedAll, chosen, compressed, inverse, isNothing, same } from "./changes.mjs";
 import { guessParts } from "./guess.mjs";
 import { Queue } from "./queue.mjs";
@@ -10,13 +11,13 @@ import { Queue } from "./queue.mjs";
 const SOON = 250;
 const AGAIN = 2000;
 const WALK_AFTER = 1500;
-const PATIENCE = 15000;
 
 /** What the saving line says, by state. */
 const SAVING = {
   saved: "all saved",
   saving: "saving",
   away: "not saved: the program behind this page does not answer; kept here, saved when it is back",
+  full: "not saved: the disk is full; make room on it, what is kept here is saved then",
   stuck: "the file says something else",
   refused: "not all saved: something could not be written, see below",
   shut: "not saved: the program was started again; open the address that it shows, what is kept here is saved then",
@@ -27,7 +28,7 @@ class Store {
   words = null;
   /** The shoot shown; `null` for all. */
   shown = null;
-  /** `saved`, `saving`, `away`, `stuck`, `refused` or `shut`. */
+  /** `saved`, `saving`, `away`, `full`, `stuck`, `refused` or `shut`. */
   state = "saved";
   /** Answers that contradict what was said here, by photo: {photo, said, version, stuck, entries}. */
   conflicts = new Map();
@@ -103,6 +104,7 @@ class Store {
   async start() {
     const [words, walk] = await Promise.all([ask("/words"), ask("/walk")]);
     this.words = words;
+    speakOf(walk.piece.stock_no);
     for (const it of [...words.tags, ...words.cues, ...words.statements]) this.#wordsById.set(it.id, it);
     this.#queue = new Queue(walk.piece.stock_no);
     this.#take(walk);
@@ -126,6 +128,8 @@ class Store {
     this.#photos = new Map(walk.photos.map((it) => [it.no, it]));
     for (const part of walk.parts) part.from = part.told;
     for (const photo of walk.photos) this.#base.set(photo.no, photo.said);
+    // The file is another one since: what it stood in the way of is tried once more.
+    for (const it of this.refused.filter((it) => this.photo(it.photo)?.version !== it.version)) this.tryAgain(it);
     for (const no of this.#queue.photos()) this.#replay(no);
     this.#tell();
   }
@@ -170,6 +174,22 @@ class Store {
     const epoch = this.#epoch;
     const answer = await ask(`/version/${no}`).catch(() => null);
     if (answer && epoch === this.#epoch && answer.version !== photo.version) await this.refresh();
+  }
+
+  /** The text beside a picture: {version, file, text}. */
+  textBeside(no) {
+    return ask(`/text/${no}`);
+  }
+
+  /** Writes a text that was put right: {photo, version, text}. */
+  async mend(wanted) {
+    await ask("/mend", wanted);
+    await this.refresh();
+  }
+
+  /** Asks whether a face can lie so: {photo, laid}. */
+  askFace(question) {
+    return ask("/face", question);
   }
 
   /** Asks the program for a length or an area: {photo, scale, region}. */
@@ -321,12 +341,12 @@ class Store {
     }
     if (error.status >= 400 && error.status < 500) {
       this.#queue.hold(entries, true);
-      this.refused.push({ photo: no, message: error.message, complaints: error.body?.complaints ?? [], entries });
+      this.refused.push({ photo: no, message: error.message, complaints: error.body?.complaints ?? [], entries, version: this.photo(no).version });
       this.#undo = this.#undo.filter((step) => step.parts.every((it) => it.photo !== no));
       this.#replay(no);
       return 0;
     }
-    this.state = "away";
+    this.state = error.status === 507 ? "full" : "away";
     return AGAIN;
   }
 
@@ -373,25 +393,6 @@ class Store {
     const body = JSON.stringify(this.#letter(no, this.#queue.of(no)));
     fetch("/say", { method: "POST", headers: { ...heads(), "content-type": "application/json" }, body, keepalive: true }).catch(() => {});
   }
-}
-
-/** Heads of what is sent. A port may come to serve another piece while this window is open: its pictures have the same numbers. */
-function heads() {
-  return store.walk ? { "asfound-piece": store.walk.piece.stock_no } : {};
-}
-
-/** Asks the program; a `body` makes it a POST. Throws an error with `status` and `body` when it answers with a refusal. */
-async function ask(address, body) {
-  const options = { signal: AbortSignal.timeout(PATIENCE), cache: "no-store", headers: heads() };
-  if (body) {
-    options.headers["content-type"] = "application/json";
-    Object.assign(options, { method: "POST", body: JSON.stringify(body) });
-  }
-  const reply = await fetch(address, options);
-  const answer = await reply.json().catch(() => null);
-  if (reply.ok && answer !== null) return answer;
-  const error = new Error(answer?.message ?? `${address} answered ${reply.status}`);
-  throw Object.assign(error, { status: reply.ok ? 502 : reply.status, body: answer });
 }
 
 export const store = new Store();

@@ -2,7 +2,7 @@
 
 import { store } from "./store.mjs";
 
-const FIELDS = { view: "The view", parts: "The parts it shows", note: "The note", private_note: "The note for you alone", scale: "The scale" };
+const FIELDS = { view: "The view", parts: "The parts it shows", note: "The note", private_note: "The note for you alone", scale: "The scale", face: "A side laid in the picture" };
 const SHAPES = { box: "a box", line: "a line", outline: "an outline", spot: "a spot" };
 
 function partName(id) {
@@ -29,6 +29,7 @@ function valueWords(field, value) {
   if (value === null || value === undefined || value.length === 0) return "nothing";
   if (field === "view") return store.view(value)?.label ?? value;
   if (field === "parts") return value.map(partName).join(", ");
+  if (field === "face") return `${value.face}, ${value.how}`;
   if (field === "scale") return value.height_mm ? `${value.width_mm} mm x ${value.height_mm} mm` : `${value.width_mm} mm`;
   return `“${value}”`;
 }

@@ -1,6 +1,6 @@
 // The field in which the word of a mark is found: faults, observations, statements, and findings of the part that are known.
 
-import { el } from "./el.mjs";
+import { announce, el } from "./el.mjs";
 import { again, ranked } from "./search.mjs";
 import { store } from "./store.mjs";
 
@@ -39,8 +39,11 @@ export class WordField {
     const elsewhere = store.walk.findings.filter((it) => !this.wanted.here.has(it.id));
     const findings = again(elsewhere, part, query, (id) => store.word(id));
     const words = ranked(this.all, query, kind, query.trim() ? 24 : 12);
-    this.found = [...findings.map((finding) => ({ finding })), ...words.map((word) => ({ word }))];
-    this.at = 0;
+    const known = findings.map((finding) => ({ finding }));
+    const fresh = words.map((word) => ({ word }));
+    // A word that is typed is a new finding; one that is known is chosen from the list.
+    this.found = query.trim() ? [...fresh.slice(0, 1), ...known, ...fresh.slice(1)] : [...known, ...fresh];
+    this.at = query.trim() ? 0 : -1;
     const none = el("li", { class: "none", role: "option", "aria-disabled": "true" }, "No word fits. Try another one for the same thing.");
     this.box.replaceChildren(...(this.found.length ? this.found.map((it, n) => this.line(it, n)) : [none]));
     this.open("true");
@@ -73,7 +76,7 @@ export class WordField {
 
   light() {
     [...this.box.children].forEach((it, n) => it.setAttribute("aria-selected", String(n === this.at && this.found.length > 0)));
-    const lit = this.found.length ? this.box.children[this.at] : null;
+    const lit = this.found[this.at] ? this.box.children[this.at] : null;
     if (lit) this.field.setAttribute("aria-activedescendant", lit.id);
     else this.field.removeAttribute("aria-activedescendant");
     if (lit && (lit.offsetTop < this.box.scrollTop || lit.offsetTop + lit.offsetHeight > this.box.scrollTop + this.box.clientHeight)) {
@@ -83,16 +86,21 @@ export class WordField {
 
   key(event) {
     const shown = !this.box.hidden;
+    if (event.key === "=" && !this.field.value && this.wanted.same) {
+      event.preventDefault();
+      return this.wanted.same();
+    }
     if (event.key === "ArrowDown" || event.key === "ArrowUp") {
       event.preventDefault();
       if (!shown) return this.list();
       const many = this.found.length || 1;
-      this.at = (this.at + (event.key === "ArrowDown" ? 1 : many - 1)) % many;
+      this.at = this.at < 0 ? (event.key === "ArrowDown" ? 0 : many - 1) : (this.at + (event.key === "ArrowDown" ? 1 : many - 1)) % many;
       return this.light();
     }
     if (event.key === "Enter" && shown) {
       event.preventDefault();
-      if (this.found.length) this.pick(this.found[this.at]);
+      if (this.found[this.at]) this.pick(this.found[this.at]);
+      else announce(this.found.length ? "Type the word, or choose one with the arrow keys." : "No word fits. Try another one for the same thing.");
     }
     if (event.key === "Escape" && shown && this.named) {
       event.preventDefault();

@@ -3,6 +3,9 @@
 //! `cargo bench --bench page`. Peer: a plain page with the same 500 small pictures, served by Python's `http.server`, in the
 //! same browser and the same run. Needs Chromium and Node with the packages that `bash tests/run` brings.
 //!
+//! Then an evening by the keystroke-level model: the demo's first two shoots laid, marked and looked at again, once each by itself and once
+//! with what the page guesses and repeats (`tests/browser/mark_evening.mjs`). `ASFOUND_BEFORE=PROGRAM` does the first with another build.
+//!
 //! Medians of some turns; to be read as ratios to the peer in the same run, and as how much a quiet machine allows.
 #![allow(
     clippy::print_stdout,
@@ -77,6 +80,76 @@ fn main() {
         .output()
         .unwrap();
     tell(&serde_json::from_slice(&seen.stdout).unwrap(), &served.0);
+    evenings(folder.path());
+}
+
+/// An evening in each way, on a book of the demo in which nothing is said any more.
+fn evenings(folder: &Path) {
+    let demo = folder.join("demo");
+    asfound(folder, &["demo", "--into", demo.to_str().unwrap()]);
+    let walk = asfound::work::marking::MarkingSession {
+        root: demo.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let walk = walk.walk("2026-05-26T09:00:00Z".parse().unwrap()).unwrap();
+    let truth = folder.join("truth.json");
+    fs::write(&truth, serde_json::to_vec(&walk).unwrap()).unwrap();
+    let before = std::env::var("ASFOUND_BEFORE");
+    let program = before.unwrap_or_else(|_| env!("CARGO_BIN_EXE_asfound").to_owned());
+    println!("{}", evening(&program, &demo, &truth, "plain"));
+    println!(
+        "{}",
+        evening(env!("CARGO_BIN_EXE_asfound"), &demo, &truth, "swift")
+    );
+}
+
+fn evening(program: &str, demo: &Path, truth: &Path, way: &str) -> String {
+    let book = demo.with_extension(way);
+    silent_copy(demo, &book);
+    let mut call = Command::new(program);
+    call.args(["mark", "26-001", "--no-open"])
+        .env("ASFOUND_BOOK", &book)
+        .env("ASFOUND_NOW", "2026-05-26T09:00:00Z");
+    let mut served = Running(call.stdout(Stdio::piped()).spawn().unwrap());
+    let mut address = String::new();
+    let out = served.0.stdout.take().unwrap();
+    BufReader::new(out).read_line(&mut address).unwrap();
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/browser/mark_evening.mjs");
+    let done = Command::new("node")
+        .arg(script)
+        .arg(address.trim())
+        .arg(truth)
+        .arg(way)
+        .stderr(Stdio::inherit())
+        .output()
+        .unwrap();
+    let it: Value = serde_json::from_slice(&done.stdout).unwrap();
+    let seconds = |name: &str| it[name].as_f64().unwrap_or(f64::NAN);
+    format!(
+        "evening, {way:<17} {:.1} min for 40 photos (laying {:.0} s, {} marks {:.0} s, looking again {:.0} s, inner parts {:.0} s; {} of {} views right)",
+        seconds("per_40"),
+        seconds("laying"),
+        it["faults"],
+        seconds("marking"),
+        seconds("looking"),
+        seconds("inner"),
+        it["right"],
+        it["pictures"],
+    )
+}
+
+/// A copy of a book whose sidecars say nothing.
+fn silent_copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
+        let (path, to) = (entry.path(), to.join(entry.file_name()));
+        let is_sidecar = path.to_string_lossy().ends_with(".jpg.toml");
+        match path.is_dir() {
+            true => silent_copy(&path, &to),
+            false if is_sidecar => fs::write(to, "view = \"\"\nparts = []\n").unwrap(),
+            false => drop(fs::copy(&path, &to).unwrap()),
+        }
+    }
 }
 
 fn tell(seen: &Value, served: &Child) {

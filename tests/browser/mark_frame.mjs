@@ -17,6 +17,8 @@
 //   conflict  [{choice, about, mine, theirs, offered, said}]: the view of a picture changed in two places; each choice once
 //   both      {offered, note}: the note of a picture changed in two places, both kept
 //   away      {words, kept, said_while_away, back_ms, words_after, said}: said while the server does not answer
+//   again     {unlaid, offered, before, after, due_before, due_after, said}: before a picture of the shoot shows the part nothing is offered nor
+//             kept; then only the one that shows it, and after an answer the next finding comes by itself
 //   reload    {kept, saved_ms, said}: said while it does not answer, the window closed, opened again when it is back
 //   refused   {shown, saving_then, again, saving, left, said}: what the page shows for a change that the server will not write, tried once
 //             more, then let go
@@ -94,13 +96,10 @@ async function undo(page, photo) {
 
 async function hand(page) {
   await at(page, "#piece");
-  const silent_before = (await walk(page)).photos.filter((it) => it.silent).length;
-  const photos = [];
-  for (let n = 0; n < 2; n += 1) {
-    const pick = page.locator('button[aria-label^="Pick up picture"][aria-pressed=false]').first();
-    photos.push(Number(/\d+/.exec(await pick.getAttribute("aria-label"))[0]));
-    await pick.click();
-  }
+  const silent = (await walk(page)).photos.filter((it) => it.silent);
+  const silent_before = silent.length;
+  const photos = silent.slice(0, 2).map((it) => it.no);
+  for (const no of photos) await page.getByRole("button", { name: `Pick up picture ${no}`, exact: true }).click();
   const place = page.locator(".plan a.part:visible").first();
   const part = await place.getAttribute("data-part");
   await saved(page, () => place.locator(".hit").dispatchEvent("click"));
@@ -120,13 +119,21 @@ async function again(page) {
   const due = (it) => it.again.filter((item) => item.shoot === first.shoot).length;
   await at(page, `#again/${first.shoot}`);
   const before = await page.locator("#place .lead").innerText();
+  const unlaid = { states: await page.locator("#place .states button").count(), told: await page.locator("#place .empty").innerText() };
+  await page.keyboard.press("2");
+  unlaid.said = due(await walk(page)) !== due(known);
+  const own = known.photos.filter((it) => it.shoot === first.shoot);
+  const part = known.findings.find((it) => it.id === first.finding).part;
+  await elsewhere(page, own[1].no, [{ do: "parts", was: [], to: [part] }]);
+  await page.evaluate(async () => (await import("/assets/store.mjs")).store.refresh());
+  await page.waitForSelector("#place .states button");
+  const offered = await page.locator("#place .twin figcaption").allInnerTexts();
   await saved(page, () => page.keyboard.press("2"));
-  await page.keyboard.press("n");
   const after = await page.locator("#place .lead, #place .empty").first().innerText();
   const now = await walk(page);
   const shoot = now.photos.filter((it) => it.shoot === first.shoot);
   const said = shoot.flatMap((it) => it.said.marks.filter((mark) => mark.finding === first.finding));
-  return { shoot: first.shoot, finding: first.finding, before, after, due_before: due(known), due_after: due(now), said };
+  return { shoot: first.shoot, finding: first.finding, unlaid, laid: own[1].no, offered, before, after, due_before: due(known), due_after: due(now), said };
 }
 
 // ---------------------------------------------------------------- two sides

@@ -9,7 +9,7 @@
 //   mouse, touch, keys   per shape: {wanted, saved, pixel}; `trace_error` for a free hand: distance of its points from the true ring, percent
 //   words                what the form offered for what was typed; the mark as saved
 //   change               per act (dragged, nudged, pulled, pulled_by_keys, reworded, removed, undone, redone): the mark or count afterwards
-//   carried              {from, to, mark, marks_before, marks_after, chosen}
+//   carried              {from, to, mark, marks_before, marks_draft, marks_left, marks_after}: how many marks the other picture has
 //   scale                card and tape as saved; a corner pulled; what the form offers as measured; the length beside the pointer
 //   boxes                per wish: {photo, wanted, saved, pixel, natural}
 //   column               view, parts, statement, notes, something said without drawing, each as saved; the address after Page down
@@ -211,16 +211,28 @@ async function carry(page, { no }) {
   await go(page, no);
   for (let n = 0; n < (await lines.count()); n += 1) {
     await lines.nth(n).click();
-    const act = page.getByRole("button", { name: "Carry over", exact: true }).first();
-    if (!(await act.isVisible())) continue;
-    const title = await act.getAttribute("title");
-    const to = Number(/picture (\d+)/.exec(title)[1]);
+    if (!(await page.locator(".carry summary").isVisible())) continue;
+    const begin = async () => {
+      await page.click(".carry summary");
+      await page.locator(".carry button").last().click();
+    };
+    const to = Number(/picture (\d+)/.exec(await page.locator(".carry button").last().getAttribute("aria-label"))[1]);
     const before = (await saved(page, to)).marks;
-    await act.click();
+    await begin();
     await page.waitForSelector(`.stage[aria-label="Picture ${to}"]`);
+    await page.waitForSelector(".mark-form");
+    const draft = (await saved(page, to)).marks;
+    await page.keyboard.press("Escape");
+    const left = (await saved(page, to)).marks;
+    await go(page, no);
+    await lines.nth(n).click();
+    await begin();
+    await page.waitForSelector(`.stage[aria-label="Picture ${to}"]`);
+    await page.waitForSelector(".mark-form");
+    await page.locator(".levels label").last().click();
+    await press(page, "Save");
     const after = (await saved(page, to)).marks;
-    const chosen = await page.evaluate(() => document.querySelectorAll(".marks li.chosen").length);
-    return { from: no, to, mark: after.at(-1), marks_before: before.length, marks_after: after.length, chosen };
+    return { from: no, to, mark: after.at(-1), marks_before: before.length, marks_draft: draft.length, marks_left: left.length, marks_after: after.length };
   }
   return null;
 }
@@ -252,6 +264,10 @@ async function scales(page, { no }) {
   out.offered = await page.locator(".measured p").allTextContents();
   if (await page.locator(".measured button").count()) await page.click(".measured button");
   out.takes_back = await page.locator(".mark-form .same").allTextContents();
+  const before = (await saved(page, no)).marks.length;
+  await page.keyboard.press("Enter");
+  out.without_level = { told: await page.locator(".mark-form .wrong").innerText(), kept: (await saved(page, no)).marks.length !== before };
+  await page.keyboard.press("2");
   await page.keyboard.press("Enter");
   out.said = (await saved(page, no)).marks;
   out.used = out.said.at(-1);

@@ -103,7 +103,7 @@ fn a_file_with_mistakes_is_left_alone_and_told() {
             panic!("it was taken");
         };
         assert!(
-            it.message.contains("put it right in an editor"),
+            it.message.contains("put it right there, or in an editor"),
             "{}",
             it.message
         );
@@ -217,7 +217,8 @@ fn the_sale_asks_for_every_fault_of_the_purchase_until_it_is_spoken_for() {
     about(4, json!([{"do": "parts", "was": [], "to": ["top"]}]));
     about(5, json!([{"do": "view", "was": null, "to": "top_flat"}]));
     let again = serde_json::to_value(walk(&shop).again).unwrap();
-    let wanted = json!([{"shoot": 2, "finding": "F1", "earlier": {"photo": 1, "mark": 0}, "candidates": [5, 4]}]);
+    let wanted = json!([{"shoot": 2, "finding": "F1", "earlier": {"photo": 1, "mark": 0}, "candidates": [5, 4],
+        "straight": null}]);
     assert_eq!(
         again, wanted,
         "the same view first, then what shows the part"
@@ -243,4 +244,99 @@ fn a_picture_that_is_not_there_is_told() {
             .picture(now(), 1, "middle".parse().unwrap())
             .is_ok()
     );
+}
+
+#[test]
+fn only_pictures_of_its_part_are_offered_for_a_fault() {
+    let shop = shop();
+    // A ring on the top, seen from the front.
+    said(say(
+        &shop,
+        &json!([{"do": "view", "was": null, "to": "front_whole"}, {"do": "add", "mark": ring(2)}]),
+    ));
+    fs::remove_dir_all(shop.path("card")).unwrap();
+    for no in [3, 4] {
+        shop.photo(&format!("IMG_{no}.jpg"), |it| {
+            it.time = Some(format!("2026:05:20 10:0{no}:00"));
+        });
+    }
+    shop.run(&["import", "../card", "--piece", "26-001", "--stage", "sale"]);
+    let saying = json!({"photo": 3, "changes": [
+        {"do": "view", "was": null, "to": "front_whole"}, {"do": "parts", "was": [], "to": ["leg-front-left"]}]});
+    let saying = serde_json::from_value(saying).unwrap();
+    said(door(&shop).say(now(), &saying).unwrap());
+    let again = walk(&shop).again;
+    assert_eq!(again.len(), 1);
+    assert!(
+        again[0].candidates.is_empty(),
+        "the same view of another part does not show it: {:?}",
+        again[0].candidates
+    );
+}
+
+#[test]
+fn a_text_with_a_mistake_is_put_right_on_the_page() {
+    let shop = shop();
+    let broken = "# mine\nview = \"top_flat\"\nparts = [\"top\"\n\n[[mark]]\ntag = \"dent\"\npart = \"top\"\n";
+    fs::write(sidecar(&shop), broken).unwrap();
+    assert_eq!(walk(&shop).photos[0].said.view, None);
+    let beside = door(&shop).text_beside(now(), 1).unwrap();
+    assert_eq!(
+        (beside.text.as_str(), beside.file.as_str()),
+        (broken, "IMG_1.jpg.toml")
+    );
+    let mend = |version: &str, text: &str| {
+        let asked = json!({"photo": 1, "version": version, "text": text});
+        let asked = serde_json::from_value(asked).unwrap();
+        door(&shop).mend(now(), &asked).unwrap()
+    };
+    let Answer::Wrong(it) = mend(&beside.version, "view = \"no_such\"\n") else {
+        panic!("it was taken");
+    };
+    assert!(it.message.starts_with("line 1: "), "{}", it.message);
+    let right = broken.replace("[\"top\"", "[\"top\"]");
+    let Answer::Conflict(_) = mend("0123456789abcdef", &right) else {
+        panic!("somebody else's text was written over");
+    };
+    assert_eq!(fs::read_to_string(sidecar(&shop)).unwrap(), broken);
+    let now_said = said(mend(&beside.version, &right)).said;
+    assert_eq!(
+        (now_said.view.as_deref(), now_said.marks.len()),
+        (Some("top_flat"), 1)
+    );
+    assert_eq!(fs::read_to_string(sidecar(&shop)).unwrap(), right);
+    let again = json!([{"do": "note", "was": null, "to": "mended"}]);
+    said(say(&shop, &again));
+}
+
+/// The view guessed for each photo of a shoot, with whether it is sure.
+fn guessed(walk: &Walk, shoot: u32) -> Vec<Option<(String, bool)>> {
+    let own = walk.photos.iter().filter(|it| it.shoot == shoot);
+    let guess = own.map(|it| it.guess.as_ref().map(|it| (it.view.clone(), it.sure)));
+    guess.collect()
+}
+
+#[test]
+fn the_sale_is_guessed_from_the_purchase_and_a_photo_that_is_laid_is_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = folder.path().join("book");
+    crate::mark_page::copy(&crate::demo::demo().book, &book);
+    let door = MarkingSession {
+        root: book.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let full = door.walk(now()).unwrap();
+    assert!(full.photos.iter().all(|it| it.guess.is_none()));
+    crate::mark_page::silence(&book, &["2 "]);
+    let bare = door.walk(now()).unwrap();
+    let truth = full.photos.iter().filter(|it| it.shoot == 2);
+    let truth: Vec<Option<String>> = truth.map(|it| it.said.view.clone()).collect();
+    let mut right = 0;
+    for (guess, truth) in guessed(&bare, 2).into_iter().zip(truth) {
+        let Some((view, sure)) = guess else { continue };
+        let is_right = Some(&view) == truth.as_ref();
+        right += usize::from(is_right);
+        assert!(is_right || !sure, "{view} for {truth:?}, and called sure");
+    }
+    assert!(right >= 7, "{right} of 10");
 }

@@ -30,7 +30,9 @@ use crate::desk::routes::refusal::json;
 use crate::desk::routes::refusal::typed;
 use crate::desk::routes::served::Served;
 use crate::kit::digest::Digest;
+use crate::work::marking::laying::LayQuestion;
 use crate::work::marking::measure::Drawn;
+use crate::work::marking::mend::MendRequest;
 use crate::work::marking::picture::PictureKind;
 use crate::work::marking::save::Answer;
 use crate::work::marking::save::SaveRequest;
@@ -47,7 +49,10 @@ pub(in crate::desk) fn router(served: Arc<Served>) -> Router {
         .route("/picture/{no}/{kind}", get(picture))
         .route("/version/{no}", get(version))
         .route("/say", post(say))
+        .route("/text/{no}", get(text))
+        .route("/mend", post(mend))
         .route("/measure", post(measure))
+        .route("/face", post(face))
         .fallback(nothing)
         .method_not_allowed_fallback(elsewhere)
         .layer(from_fn_with_state(Arc::clone(&served), guard))
@@ -160,12 +165,38 @@ async fn say(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response
     let done = served
         .jobs
         .run(Kind::Book, move |door, now| door.say(now, &saying));
-    match done.await {
+    saved(done.await, &headers)
+}
+
+/// What came of writing.
+fn saved(done: Result<Answer, Trouble>, headers: &HeaderMap) -> Response {
+    match done {
         Ok(Answer::Said(it)) => json(StatusCode::OK, &it),
         Ok(Answer::Conflict(it)) => json(StatusCode::CONFLICT, &it),
         Ok(Answer::Wrong(it)) => json(StatusCode::UNPROCESSABLE_ENTITY, &it),
-        Err(trouble) => refusal(&trouble, StatusCode::UNPROCESSABLE_ENTITY).answer(&headers),
+        Err(trouble) => refusal(&trouble, StatusCode::UNPROCESSABLE_ENTITY).answer(headers),
     }
+}
+
+async fn text(State(served): Shared, Path(no): Path<String>, headers: HeaderMap) -> Response {
+    let Some(no) = number(&no) else {
+        return nothing(headers).await;
+    };
+    let job = served
+        .jobs
+        .run(Kind::Book, move |door, now| door.text_beside(now, no));
+    told(job.await, &headers)
+}
+
+async fn mend(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response {
+    let asked: MendRequest = match read(&body) {
+        Ok(it) => it,
+        Err(refusal) => return refusal.answer(&headers),
+    };
+    let job = served
+        .jobs
+        .run(Kind::Book, move |door, now| door.mend(now, &asked));
+    saved(job.await, &headers)
 }
 
 async fn measure(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response {
@@ -180,6 +211,17 @@ async fn measure(State(served): Shared, headers: HeaderMap, body: Bytes) -> Resp
         Ok(it) => json(StatusCode::OK, &it),
         Err(trouble) => refusal(&trouble, StatusCode::UNPROCESSABLE_ENTITY).answer(&headers),
     }
+}
+
+async fn face(State(served): Shared, headers: HeaderMap, body: Bytes) -> Response {
+    let asked: LayQuestion = match read(&body) {
+        Ok(it) => it,
+        Err(refusal) => return refusal.answer(&headers),
+    };
+    let job = served
+        .jobs
+        .run(Kind::Book, move |door, now| door.ask_face(now, &asked));
+    told(job.await, &headers)
 }
 
 /// A whole number as a path has it: digits, and nothing else.

@@ -17,6 +17,10 @@ pub(in crate::desk) struct Refusal {
     pub(in crate::desk) message: String,
 }
 
+/// What the page says while there is no room; it asks again by itself.
+const FULL: &str =
+    "the disk is full; make room on it: what you said is kept on this page, and written then";
+
 #[derive(Serialize)]
 struct Words<'a> {
     message: &'a str,
@@ -34,6 +38,7 @@ impl Refusal {
     pub(in crate::desk) fn of(error: &WorkError, asked: StatusCode) -> Self {
         let status = match error {
             WorkError::Asked { .. } => asked,
+            _ if error.is_full_disk() => return Self::new(StatusCode::INSUFFICIENT_STORAGE, FULL),
             _ => StatusCode::INTERNAL_SERVER_ERROR,
         };
         Self::new(status, told(error))
@@ -104,5 +109,32 @@ pub(in crate::desk) fn json(status: StatusCode, value: &impl Serialize) -> Respo
                 text.to_string(),
             )
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io;
+
+    use axum::http::StatusCode;
+
+    use super::Refusal;
+    use crate::kit::files::At as _;
+
+    #[test]
+    fn a_full_disk_is_called_a_full_disk() {
+        let told = |kind: io::ErrorKind| {
+            let done: io::Result<()> = Err(kind.into());
+            let error = done.at("write", "IMG_1.jpg.toml").unwrap_err().into();
+            Refusal::of(&error, StatusCode::NOT_FOUND)
+        };
+        // RFC 4918, 11.5: 507 Insufficient Storage.
+        for kind in [io::ErrorKind::StorageFull, io::ErrorKind::QuotaExceeded] {
+            let it = told(kind);
+            assert_eq!(it.status.as_u16(), 507);
+            assert!(it.message.starts_with("the disk is full; make room"));
+        }
+        let other = told(io::ErrorKind::PermissionDenied);
+        assert_eq!(other.status, StatusCode::INTERNAL_SERVER_ERROR);
     }
 }

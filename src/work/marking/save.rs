@@ -8,7 +8,6 @@ use std::path::Path;
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::assess::faces::piece_shape::PieceShape;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
@@ -16,7 +15,6 @@ use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::model::complaint::Complaint;
-use crate::model::face::LaidFace;
 use crate::model::mark::Sidecar;
 use crate::work::WorkError;
 use crate::work::book::user_text::not_utf8;
@@ -25,7 +23,6 @@ use crate::work::marking::MarkingSession;
 use crate::work::marking::edit::Clash;
 use crate::work::marking::edit::Edit;
 use crate::work::marking::fitting::fitted;
-use crate::work::sidecars::face_check;
 use crate::work::sidecars::vocabulary;
 
 /// Changes to what is said of one photo, in order.
@@ -100,10 +97,7 @@ impl MarkingSession {
             Ok(text) => text,
             Err(complaint) => return Ok(wrong(BROKEN, vec![complaint])),
         };
-        let trade = at.book.trade()?;
-        let shape = PieceShape::of(trade, &at.piece, &vocabulary::parts(trade, &at.piece));
-        let check = |laid: &LaidFace| face_check::doubt(&shape, &at.photo.facts, laid);
-        let said = match mark::read_with(&shown, &text, &words, &check) {
+        let said = match self.read_beside(&at, &shown, &text)? {
             Ok(said) => said,
             Err(complaints) => return Ok(wrong(BROKEN, complaints)),
         };
@@ -119,7 +113,7 @@ impl MarkingSession {
             Ok(written) => written,
             Err(complaints) => return Ok(wrong(SHAPE, complaints)),
         };
-        let said = match mark::read_with(&shown, &written, &words, &check) {
+        let said = match self.read_beside(&at, &shown, &written)? {
             Ok(said) => said,
             Err(complaints) => return Ok(wrong(REFUSED, complaints)),
         };
@@ -148,7 +142,7 @@ impl MarkingSession {
     }
 
     /// The text of a sidecar; of one that is gone the last good one, else what the record says.
-    fn text(
+    pub(super) fn text(
         &self,
         at: &At,
         path: &Path,
@@ -167,7 +161,7 @@ impl MarkingSession {
     }
 }
 
-const BROKEN: &str = "the file beside this picture has mistakes and cannot be changed from here: put it right in an editor; what you said is kept on this page";
+const BROKEN: &str = "the file beside this picture has mistakes and cannot be changed from here: put it right there, or in an editor; what you said is kept on this page, and written then";
 const SHAPE: &str = "the file beside this picture is written in a way that cannot be changed from here: change it in an editor; what you said is kept on this page";
 const REFUSED: &str = "this cannot be written as it is";
 

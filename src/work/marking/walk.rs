@@ -6,6 +6,8 @@ use serde::Serialize;
 
 use crate::assess::assess;
 use crate::assess::assessment::Assessment;
+use crate::assess::faces::flat_faces;
+use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::NotLooked;
@@ -30,6 +32,10 @@ use crate::work::marking::again;
 use crate::work::marking::again::Again;
 use crate::work::marking::finding_lines::FindingOnWalk;
 use crate::work::marking::finding_lines::findings;
+use crate::work::marking::guess;
+use crate::work::marking::guess::Guess;
+use crate::work::marking::laying::FaceOnWalk;
+use crate::work::marking::laying::faces;
 use crate::work::marking::measure::units;
 use crate::work::marking::save::version_of;
 use crate::work::piece::recorded::piece_record;
@@ -45,6 +51,8 @@ pub struct Walk {
     /// `mm` or `in`: the unit that a plain number gets.
     pub units: Units,
     pub shoots: Vec<ShootOnWalk>,
+    /// The sides that can be laid in a picture.
+    pub faces: Vec<FaceOnWalk>,
     pub map: PieceMap,
     pub parts: Vec<PartOnWalk>,
     pub photos: Vec<PhotoOnWalk>,
@@ -83,6 +91,8 @@ pub struct PartOnWalk {
     pub plain: String,
     pub inner: bool,
     pub whole: PartId,
+    /// Faces that measure what lies on it, where they are laid in a picture.
+    pub faces: Vec<PartId>,
     /// `silent`, `sound`, `faults`, `not_examined` or `absent`.
     pub state: &'static str,
     pub told: String,
@@ -116,6 +126,8 @@ pub struct PhotoOnWalk {
     pub said: Sidecar,
     /// Whether nothing is said of it yet.
     pub silent: bool,
+    /// What it may be, while that is not said.
+    pub guess: Option<Guess>,
     pub complaints: Vec<Complaint>,
     pub notes: Vec<String>,
 }
@@ -137,6 +149,8 @@ impl MarkingSession {
             .into_iter()
             .map(|(no, text, _)| (no, version_of(&text)))
             .collect();
+        let listed = vocabulary::parts(&book.trade, &it.piece);
+        let shape = PieceShape::of(&book.trade, &it.piece, &listed);
         let scene = scene(&book.trade, &it.piece, &settings);
         Ok(Walk {
             piece: PieceOnWalk {
@@ -146,11 +160,12 @@ impl MarkingSession {
             },
             units: units(&settings),
             shoots: it.shoots.iter().map(shoot_line).collect(),
+            faces: faces(&shape),
             map: report::piece_map(&scene),
-            parts: parts(&it, &book.trade),
-            photos: photos(&it, &texts),
+            parts: parts(&it, &book.trade, &shape, &listed),
+            photos: photos(&it, &book.trade, &texts),
             findings: findings(&it),
-            again: again::again(&it),
+            again: again::again(&it, &book.trade),
             missing_views: missing(&it).collect(),
             missing_files,
         })
@@ -175,12 +190,16 @@ fn missing(it: &Assessment) -> impl Iterator<Item = ViewOnWalk> {
 }
 
 /// Every part of the form, inner ones after their outer part, then those that only the user named.
-fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
-    let listed = vocabulary::parts(trade, &it.piece);
+fn parts(
+    it: &Assessment,
+    trade: &TradeBook,
+    shape: &PieceShape,
+    listed: &[FormPart],
+) -> Vec<PartOnWalk> {
     let report = |id: &PartId| it.parts.iter().find(|part| part.part == *id);
     let known = listed
         .iter()
-        .map(|part| on_walk(it, trade, part, report(&part.id)));
+        .map(|part| on_walk(it, (trade, shape), part, report(&part.id)));
     let further = it
         .parts
         .iter()
@@ -195,14 +214,14 @@ fn parts(it: &Assessment, trade: &TradeBook) -> Vec<PartOnWalk> {
             face: Face::Inside,
             seen_with_whole: false,
         };
-        on_walk(it, trade, &bare, Some(part))
+        on_walk(it, (trade, shape), &bare, Some(part))
     });
     known.chain(further).collect()
 }
 
 fn on_walk(
     it: &Assessment,
-    trade: &TradeBook,
+    (trade, shape): (&TradeBook, &PieceShape),
     part: &FormPart,
     report: Option<&PartReport>,
 ) -> PartOnWalk {
@@ -224,6 +243,7 @@ fn on_walk(
             .map_or(String::new(), |it| it.plain.clone()),
         inner: part.inner,
         whole: part.id.whole(),
+        faces: flat_faces::of_part(shape, &part.id),
         state,
         told,
         findings: report.map(|it| it.findings.clone()).unwrap_or_default(),
@@ -272,8 +292,13 @@ fn told(it: &Assessment, part: &PartId, report: Option<&PartReport>) -> (&'stati
     }
 }
 
-fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk> {
-    let line = |photo: &Photo| {
+fn photos(
+    it: &Assessment,
+    trade: &TradeBook,
+    versions: &BTreeMap<u32, String>,
+) -> Vec<PhotoOnWalk> {
+    let mut guesses = guess::guesses(it, trade);
+    let mut line = |photo: &Photo| {
         let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
         let file = shoot.map(|it| format!("{}/{}", it.folder, photo.sidecar_name()));
         let complaints = it.complaints.iter();
@@ -289,6 +314,7 @@ fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk>
             version: versions.get(&photo.no).cloned().unwrap_or_default(),
             said: photo.sidecar.clone(),
             silent: photo.sidecar == Sidecar::default(),
+            guess: guesses.remove(&photo.no),
             complaints: complaints
                 .filter(|it| Some(&it.file) == file.as_ref())
                 .cloned()
@@ -296,5 +322,5 @@ fn photos(it: &Assessment, versions: &BTreeMap<u32, String>) -> Vec<PhotoOnWalk>
             notes: notes.map(|it| it.text.clone()).collect(),
         }
     };
-    it.photos.iter().map(line).collect()
+    it.photos.iter().map(&mut line).collect()
 }

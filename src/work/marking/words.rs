@@ -11,6 +11,7 @@ use crate::trade::entry::tag::Tag;
 use crate::trade::entry::view::View;
 use crate::work::WorkError;
 use crate::work::marking::MarkingSession;
+use crate::work::marking::laid::needs_part;
 
 /// All words of the page.
 #[derive(Clone, Debug, Serialize)]
@@ -76,6 +77,10 @@ pub struct ViewWord {
     pub how: String,
     /// Kinds of parts it shows, or ids of parts.
     pub shows: Vec<String>,
+    /// Whether anybody would take it again from the same place.
+    pub fixed: bool,
+    /// Whether it says nothing unless a part is named beside it.
+    pub needs_part: bool,
 }
 
 /// What became of a fault.
@@ -155,6 +160,8 @@ fn of_trade(trade: &TradeBook) -> Words {
         label: it.label.clone(),
         how: it.how.clone(),
         shows: it.shows.clone(),
+        fixed: it.fixed,
+        needs_part: needs_part(it),
     };
     Words {
         tags: trade.tags.iter().map(tag).collect(),

@@ -1,0 +1,154 @@
+// Sides of the piece as they lie in a picture: set by four corners, held against their size and the camera, kept once the person nods.
+
+import { announce, button, el } from "./el.mjs";
+import { mapped, ofSquare } from "./plane.mjs";
+import { goesRound } from "./shapes.mjs";
+import { store } from "./store.mjs";
+
+/** The key of a face that is being laid. */
+export const LAYING = "laying";
+
+/** The corners in the order in which they are set. */
+const CORNERS = ["top left", "top right", "bottom right", "bottom left"];
+
+/** Lines across a face, so that one sees how it lies. */
+const LINES = 4;
+
+/** How long the corners rest before they are held against the camera. */
+const REST_MS = 150;
+
+export function faceOf(id) {
+  return store.walk.faces.find((it) => it.id === id) ?? null;
+}
+
+/** What to click next. */
+export function cornerHint(id, number) {
+  return `${faceOf(id)?.label ?? id}: click its ${CORNERS[number]} corner, as you stand before it: where the edges would meet.`;
+}
+
+/** The path of a face with lines across it, percent of the picture. @param {[number, number][]} corners */
+export function facePath(corners) {
+  const round = corners.map(([x, y], n) => `${n ? "L" : "M"}${x} ${y}`).join("");
+  if (corners.length < 4) return round;
+  const map = goesRound(corners) ? ofSquare(corners) : null;
+  if (!map) return `${round}Z`;
+  const line = (a, b) => [a, b].map((it) => mapped(map, it).map((each) => each.toFixed(3)).join(" ")).join("L");
+  const across = Array.from({ length: LINES - 1 }, (_, n) => (n + 1) / LINES).flatMap((it) => [`M${line([it, 0], [it, 1])}`, `M${line([0, it], [1, it])}`]);
+  return `${round}Z${across.join("")}`;
+}
+
+/** The corners of a laid face in the picture, where it is laid by corners. */
+function cornersOf(laid) {
+  return laid.lie.corners ?? null;
+}
+
+/** What is drawn of the faces that are laid. */
+export function drawnFaces(said) {
+  const faces = (said.faces ?? []).filter(cornersOf);
+  return faces.map((it) => ({ key: `face ${it.face}`, number: faceOf(it.face)?.label ?? it.face, region: { outline: cornersOf(it) }, look: "face", draw: (region) => facePath(region.outline) }));
+}
+
+/** Four corners are set: a draft to be nodded at. */
+export function beginLaying(desk, face, corners) {
+  const was = (desk.photo().said.faces ?? []).find((it) => it.face === face) ?? null;
+  const like = was ?? knownRectangle(face);
+  desk.laying = { face, corners, was, size: like?.size ?? null, at: like?.at ?? null, answer: null };
+  ask(desk);
+  desk.draw();
+  desk.said.querySelector(".said-faces")?.scrollIntoView({ block: "nearest" });
+}
+
+/** The rectangle of a side that was laid in another picture: it is most likely meant here too. */
+function knownRectangle(face) {
+  return store.walk.photos.flatMap((it) => it.said.faces ?? []).find((it) => it.face === face && it.size) ?? null;
+}
+
+function laidOf({ face, corners, size, at }) {
+  return { face, lie: { corners }, how: "by hand", size, at };
+}
+
+/** Holds the corners against the size and the camera, once they rest. */
+export function ask(desk) {
+  const { laying } = desk;
+  clearTimeout(desk.askFaceAt);
+  if (!goesRound(laying.corners)) {
+    laying.answer = { fits: false, text: "These four corners do not go round a rectangle.", help: null };
+    return;
+  }
+  desk.askFaceAt = setTimeout(async () => {
+    const answer = await store.askFace({ photo: desk.no, laid: laidOf(laying) }).catch((error) => ({ fits: false, text: error.status === 400 ? "Write the lengths like 1006 x 684 mm." : error.message, help: null }));
+    if (desk.laying !== laying) return;
+    laying.answer = answer;
+    announce(answer.text);
+    desk.draw();
+  }, REST_MS);
+}
+
+/** The person nods: the face is laid. */
+export function keep(desk) {
+  const { laying } = desk;
+  if (!laying?.answer?.fits) return announce(laying?.answer?.text ?? "The corners are still being looked at.");
+  desk.laying = null;
+  desk.change([{ do: "face", was: laying.was, to: laidOf(laying) }], `${faceOf(laying.face)?.label ?? laying.face} laid`);
+  desk.draw();
+  desk.stage.focus({ preventScroll: true });
+}
+
+export function leaveLaying(desk) {
+  if (!desk.laying) return;
+  desk.laying = null;
+  desk.draw();
+  desk.stage.focus({ preventScroll: true });
+}
+
+/** The column's part about the faces. */
+export function facesSection(desk) {
+  const title = el("h3", {}, "Sides laid in this picture");
+  if (desk.laying) return [title, draft(desk)];
+  const laid = desk.photo().said.faces ?? [];
+  const free = store.walk.faces.filter((it) => it.size_mm && !laid.some((each) => each.face === it.id));
+  const lines = laid.map((it) => line(desk, it));
+  const lay = (face) => desk.take("face", face);
+  const acts = free.map((it) => button(it.label, () => lay(it.id), { "aria-label": `${it.label}: lay it`, data: { key: `lay face ${it.id}` } }));
+  const why = store.walk.faces.some((it) => it.size_mm) ? "By its four corners. Then each mark on it has a place on the piece, and a size." : "Tell the size of the piece first (`asfound amend`): then its sides can be laid here.";
+  return [title, lines.length ? el("ul", { class: "shows" }, ...lines) : null, acts.length ? el("details", { open: !laid.length && Boolean(desk.faceOpen) }, el("summary", {}, "Lay a side"), el("p", { class: "small" }, why), el("p", { class: "acts" }, ...acts)) : el("p", { class: "small" }, why)].filter(Boolean);
+}
+
+function line(desk, laid) {
+  const label = faceOf(laid.face)?.label ?? laid.face;
+  const corners = cornersOf(laid);
+  const right = corners ? button("Corners", () => beginLaying(desk, laid.face, corners), { class: "plain", "aria-label": `Corners: ${label}` }) : null;
+  const out = () => desk.change([{ do: "face", was: laid, to: null }], `${label} taken out`);
+  return el("li", {}, el("span", {}, label, el("span", { class: "small" }, ` ${laid.how}`)), el("span", {}, right, button("Take it out", out, { class: "plain", "aria-label": `Take it out: ${label}` })));
+}
+
+/** A pair of lengths of the rectangle; empty: the whole side. */
+function lengths(desk, name, label) {
+  const id = `face-${name}`;
+  const take = (event) => {
+    const text = event.target.value.trim();
+    const bare = /^[\d.,]+\s*[x×]\s*[\d.,]+$/.test(text);
+    Object.assign(desk.laying, { [name]: text ? (bare ? `${text} ${store.walk.units}` : text) : null, answer: null });
+    ask(desk);
+    requestAnimationFrame(() => desk.draw());
+  };
+  const field = el("input", { id, type: "text", autocomplete: "off", placeholder: name === "size" ? "1006 x 684 mm" : "22 x 26 mm", data: { key: id }, on: { change: take } });
+  field.value = desk.laying[name] ?? "";
+  return el("p", { class: "field" }, el("label", { for: id }, label), field);
+}
+
+function draft(desk) {
+  const { face, answer } = desk.laying;
+  const it = faceOf(face);
+  const size = it?.size_mm?.map(Math.round).join(" x ");
+  const told = answer ? el("p", { class: answer.fits ? "same" : "wrong" }, answer.text) : el("p", { class: "small" }, "…");
+  return el(
+    "div",
+    {},
+    el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm. Do the lines lie on it? Pull a corner where not.` : ""),
+    told,
+    el("details", { open: Boolean(desk.laying.size) || desk.laying.opened, on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
+    answer?.help ? el("p", { class: "small" }, answer.help) : null,
+    el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Leave it", () => leaveLaying(desk), { class: "plain" })),
+  );
+}

@@ -1,0 +1,247 @@
+// An evening at the marking page, and how long a practised hand would take for it, by the keystroke-level model (Card, Moran and Newell, The
+// keystroke-level model for user performance time with interactive systems, CACM 1980): a key or button press 0.28 s (an average typist), a way
+// of the pointer 1.1 s, getting ready in the mind 1.35 s, a hand from keys to mouse or back 0.4 s.
+//
+//     node mark_evening.mjs ADDRESS TRUTH.json plain|swift
+//
+// TRUTH.json: what /walk answers of the same book with everything said. The book that is served says nothing of the first two shoots.
+// plain: one picture after the other, each opened, its view and part typed; each inner part by itself. swift: what the sheet offers.
+// Prints one JSON object; judges nothing: {way, pictures, faults, laying, marking, looking, inner, minutes, per_40, right}: seconds of each step;
+// `right`: how many pictures have the view that is true.
+
+import { readFileSync } from "node:fs";
+import { start } from "./chrome.mjs";
+
+const [address, truthPath, way] = process.argv.slice(2);
+const truth = JSON.parse(readFileSync(truthPath, "utf8"));
+const SECONDS = { K: 0.28, P: 1.1, M: 1.35, H: 0.4 };
+const browser = await start();
+const page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
+await page.goto(address);
+await page.waitForSelector("#head h1");
+
+/** The hand, counted. */
+const hand = {
+  spent: 0,
+  at: "mouse",
+  by(operators, device) {
+    if (device && device !== this.at) operators += "H";
+    if (device) this.at = device;
+    for (const it of operators) this.spent += SECONDS[it];
+  },
+  think() {
+    this.by("M");
+  },
+  async click(what) {
+    this.by("PK", "mouse");
+    await what.click();
+  },
+  async key(key) {
+    this.by(key.includes("+") ? "KK" : "K", "keys");
+    await page.keyboard.press(key);
+  },
+  /** Types as much of a name as brings it to the front of a list, and takes it. */
+  async name(text, first) {
+    for (let n = 1; n <= text.length; n += 1) {
+      await this.key(text[n - 1] === " " ? "Space" : text[n - 1]);
+      if (n > 1 && (await first()) === text) break;
+    }
+    await this.key("Enter");
+  },
+};
+
+const walk = () => page.evaluate(async () => (await fetch("/walk")).json());
+const words = await page.evaluate(async () => (await fetch("/words")).json());
+const photos = truth.photos.filter((it) => it.shoot <= 2);
+const view = (id) => words.views.find((it) => it.id === id);
+const part = (id) => truth.parts.find((it) => it.id === id);
+const idle = () => page.waitForFunction(() => document.getElementById("saving").textContent === "all saved", null, { timeout: 20000 });
+const firstOption = (place) => async () => {
+  const all = page.locator(`${place} .choices [role=option] span:first-child`);
+  return (await all.count()) ? (await all.first().innerText()) : "";
+};
+
+async function open(no) {
+  await page.evaluate((no) => (location.hash = `#picture/${no}`), no);
+  await page.waitForFunction((no) => document.querySelector(`.stage[aria-label="Picture ${no}"] .print img[data-kind=middle]`), no);
+  await page.waitForTimeout(80);
+}
+
+async function layPlain() {
+  hand.by("PK", "mouse");
+  for (const photo of photos) {
+    await open(photo.no);
+    hand.think();
+    await hand.click(page.locator(".said-view [role=combobox]"));
+    await hand.name(view(photo.said.view).label, firstOption(".said-view"));
+    const offered = page.locator(".offer button");
+    if (await offered.count()) await hand.click(offered);
+    else if (photo.said.parts.length) {
+      await hand.click(page.locator(".said-parts [role=combobox]"));
+      await hand.name(part(photo.said.parts[0]).label, firstOption(".said-parts"));
+    }
+    hand.by("K", "keys");
+  }
+}
+
+async function laySwift() {
+  await page.evaluate(() => (location.hash = "#piece"));
+  for (const shoot of [1, 2]) {
+    await idle();
+    await page.waitForTimeout(2000);
+    await page.waitForSelector(".sheet-of .pick");
+    const known = await walk();
+    const own = photos.filter((it) => it.shoot === shoot);
+    const guess = (no) => known.photos.find((it) => it.no === no).guess;
+    const sure = own.filter((it) => guess(it.no)?.sure);
+    for (const it of sure) {
+      hand.think();
+      if (guess(it.no).view !== it.said.view) await hand.click(page.locator(`[data-key="pick ${it.no}"]`));
+    }
+    if (sure.length) await hand.key("t");
+    await idle();
+    for (const it of own.filter((it) => !sure.includes(it) || guess(it.no).view !== it.said.view)) await layByHand(it);
+  }
+}
+
+async function layByHand(photo) {
+  const pick = page.locator(`[data-key="pick ${photo.no}"]`);
+  hand.think();
+  if (await page.evaluate((key) => document.activeElement?.dataset.key === key, `pick ${photo.no}`)) await hand.key("Space");
+  else await hand.click(pick);
+  await hand.key("v");
+  await hand.name(view(photo.said.view).label, firstOption(".hand"));
+  await page.waitForTimeout(60);
+  if (!(await pick.count()) || !photo.said.parts.length) return;
+  if (await page.evaluate((key) => document.activeElement?.dataset.key === key, `pick ${photo.no}`)) await hand.key("Space");
+  else await hand.click(pick);
+  await hand.key("p");
+  await hand.name(part(photo.said.parts[0]).label, firstOption(".hand"));
+  await page.waitForTimeout(60);
+}
+
+/** The first drawn mark of each fault of the purchase. */
+function faults() {
+  const found = new Map();
+  for (const finding of truth.findings) {
+    const at = finding.marks.filter((it) => it.shoot === 1).find((it) => photos.find((photo) => photo.no === it.photo)?.said.marks[it.mark].region);
+    if (at) found.set(finding.id, { ...at, finding, mark: photos.find((it) => it.no === at.photo).said.marks[at.mark] });
+  }
+  return [...found.values()].sort((a, b) => a.photo - b.photo);
+}
+
+async function mark(all) {
+  let last = null;
+  for (const { photo, finding, mark } of all) {
+    const opened = await page.evaluate((no) => location.hash === `#picture/${no}`, photo);
+    if (!opened) {
+      hand.by("PK", "mouse");
+      await open(photo);
+    }
+    hand.think();
+    await page.focus(".stage");
+    await hand.key("b");
+    const box = bounds(mark.region);
+    hand.by("PKPK", "mouse");
+    await drag(box);
+    await page.waitForSelector(".mark-form");
+    hand.think();
+    const same = way === "swift" && last && last.tag === finding.tag && last.part === finding.part;
+    if (same) await hand.key("=");
+    else {
+      await hand.name(finding.term, async () => {
+        const all = page.locator(".word-list [role=option] b");
+        return (await all.count()) ? (await all.first().innerText()) : "";
+      });
+      const asks = await page.evaluate(() => document.activeElement?.getAttribute("role") === "combobox" && !document.activeElement.closest(".word-field"));
+      if (asks) await hand.name(finding.part_label, firstOption(".mark-form"));
+      else if ((await page.locator(".mark-form .chooser input").inputValue()) !== finding.part_label) {
+        await hand.click(page.locator(".mark-form .chooser input"));
+        await hand.name(finding.part_label, firstOption(".mark-form"));
+        const level = page.locator(".mark-form input[type=radio]").first();
+        if (!(await page.evaluate(() => document.activeElement.type === "radio")) && (await level.count())) await hand.click(level);
+      }
+    }
+    if (await page.locator(".mark-form input[type=radio]").count()) await hand.key(String(mark.level ?? 1));
+    await hand.key("Enter");
+    await page.waitForSelector(".mark-form", { state: "detached" });
+    last = finding;
+  }
+}
+
+function bounds(region) {
+  if (region.box) return region.box;
+  const points = region.spot ? [region.spot] : (region.line ?? region.outline);
+  const [xs, ys] = [0, 1].map((n) => points.map((it) => it[n]));
+  return [Math.min(...xs), Math.min(...ys), Math.max(1, Math.max(...xs) - Math.min(...xs)), Math.max(1, Math.max(...ys) - Math.min(...ys))];
+}
+
+async function drag([x, y, w, h]) {
+  const box = await page.evaluate(() => { const { left, top, width, height } = document.querySelector(".print").getBoundingClientRect(); return { left, top, width, height }; });
+  const at = (px, py) => [box.left + (px / 100) * box.width, box.top + (py / 100) * box.height];
+  await page.mouse.move(...at(x, y));
+  await page.mouse.down();
+  await page.mouse.move(...at(x + w, y + h), { steps: 3 });
+  await page.mouse.up();
+}
+
+/** Each fault of the purchase, looked at again in the sale. */
+async function look() {
+  await idle();
+  await page.evaluate(() => (location.hash = "#again/2"));
+  await page.waitForTimeout(2500);
+  hand.by("PK", "mouse");
+  const due = (await walk()).again.filter((it) => it.shoot === 2);
+  for (let n = 0; n < due.length; n += 1) {
+    hand.think();
+    const before = await page.locator("#place .lead").innerText();
+    if (await page.locator("#place .states button").count()) await hand.key("2");
+    await page.waitForTimeout(150);
+    const after = page.locator("#place .lead");
+    if ((await after.count()) && (await after.innerText()) === before) await hand.key("n");
+    await page.waitForTimeout(60);
+  }
+  return due.length;
+}
+
+/** Two drawers of which nothing is to be seen, and all of their parts. */
+async function inner() {
+  for (const id of ["drawer-1", "drawer-2"]) {
+    const parts = [id, ...truth.parts.filter((it) => it.inner && it.whole === id).map((it) => it.id)];
+    for (const one of way === "plain" ? parts : [id]) {
+      hand.by("PK", "mouse");
+      await page.evaluate((one) => (location.hash = `#part/${one}`), one);
+      await page.waitForTimeout(120);
+      hand.think();
+      const act = page.locator('[data-key="say not_examined"]');
+      if (await act.count()) await hand.click(act);
+      else hand.by("PKPK", "mouse");
+      const too = page.locator('[data-key="inner too"]');
+      await page.waitForTimeout(80);
+      if (way === "swift" && (await too.count())) await hand.click(too);
+    }
+  }
+}
+
+async function timed(step) {
+  const before = hand.spent;
+  await step();
+  await idle();
+  return hand.spent - before;
+}
+
+try {
+  const all = faults();
+  const laying = await timed(way === "plain" ? layPlain : laySwift);
+  const marking = await timed(() => mark(all));
+  let looked = 0;
+  const looking = await timed(async () => (looked = await look()));
+  const insides = await timed(inner);
+  const now = await walk();
+  const right = photos.filter((it) => now.photos.find((one) => one.no === it.no).said.view === it.said.view).length;
+  const per_40 = (((laying + looking) / photos.length) * 40 + marking + insides) / 60;
+  const rounded = (it) => Math.round(it * 10) / 10;
+  console.log(JSON.stringify({ way, pictures: photos.length, faults: all.length, looked, laying: rounded(laying), marking: rounded(marking), looking: rounded(looking), inner: rounded(insides), minutes: rounded((laying + marking + looking + insides) / 60), per_40: rounded(per_40), right }));
+} finally {
+  await browser.close();
+}
