@@ -157,14 +157,14 @@ impl DrawingView {
         });
         let scale = match scene.drawable_size() {
             Some(_) => {
-                "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
+                "A plan of the parts on the list, no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn."
             }
             None => {
-                "The drawing is a plan of the parts on the list and no likeness. No size is recorded, so it is not to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
+                "A plan of the parts on the list, no likeness. No size is recorded, so it is not to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn."
             }
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
-            true => "D1, D2 and so on are the drawers, numbered from the top, left before right.",
+            true => "D1, D2 ...: the drawers, from the top, left before right.",
             false => "",
         };
         let plans = [
@@ -275,10 +275,10 @@ fn pins_words(placed: bool, unplaced: bool) -> &'static str {
             "Pins carry the numbers of the findings. They show the part, not the exact spot."
         }
         (true, false) => {
-            "Numbers are those of the findings. Each shape is drawn to scale where the fault lies."
+            "Numbers are those of the findings. A shape is to scale, where the fault lies."
         }
         (true, true) => {
-            "Numbers are those of the findings. A shape is drawn to scale where the fault lies; a number without a shape shows the part, not the exact spot."
+            "Numbers are those of the findings. A shape is to scale, where the fault lies; a number without one shows the part, not the spot."
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::findings::sighting::MarkAt;
 use crate::assess::places::straight::Frame;
 use crate::assess::places::straight::Side;
 use crate::kit::text::capital;
@@ -101,6 +102,29 @@ impl FigureView {
         tag: &str,
         what: &str,
     ) -> Self {
+        let kind = ShotKind::Detail { mark: index };
+        Self::close(sources, photo, index, kind, [tag, what])
+    }
+
+    /// The same, small and without its number; `None` when the mark has no region.
+    pub(in crate::report) fn mini(
+        sources: &PageContext<'_>,
+        at: MarkAt,
+        what: &str,
+    ) -> Option<Self> {
+        let photo = sources.photo(at.photo)?;
+        sources.mark(at)?.region.as_ref()?;
+        let kind = ShotKind::Mini { mark: at.mark };
+        Some(Self::close(sources, photo, at.mark, kind, ["", what]))
+    }
+
+    fn close(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        index: usize,
+        kind: ShotKind,
+        [tag, what]: [&str; 2],
+    ) -> Self {
         let mark = photo.sidecar.marks.get(index);
         let caption = capital(&sources.picture_words(photo));
         let Some((mark, region)) = mark.and_then(|it| Some((it, it.region.as_ref()?))) else {
@@ -108,7 +132,6 @@ impl FigureView {
             return Self::new(sources, photo, ShotKind::Large, alt, caption).noting(mark);
         };
         let alt = format!("{what}, close, outlined");
-        let kind = ShotKind::Detail { mark: index };
         let mut figure = Self::new(sources, photo, kind, alt, caption);
         let area = detail_area(region, photo.facts.width, photo.facts.height);
         figure.outline = Some(OutlineView::new(region, shape(photo), area, tag));
@@ -203,8 +226,7 @@ impl FigureView {
 /// The area of a whole picture, percent.
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
 /// Said of an outline that nobody drew in the picture.
-const RECKONED: &str =
-    "The fine outline was not drawn in this picture: it is reckoned from another.";
+const RECKONED: &str = "Fine outline: not drawn in this picture, reckoned from another.";
 /// Height of the small box, CSS pixels.
 const TAG_HIGH: i32 = 20;
 /// Gap between the box and the outline, CSS pixels.

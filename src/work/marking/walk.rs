@@ -137,7 +137,7 @@ impl MarkingSession {
             .into_iter()
             .map(|(no, text, _)| (no, version_of(&text)))
             .collect();
-        let scene = scene(&book.trade, &it.piece, &settings);
+        let scene = scene(&book, &it.piece, &settings);
         Ok(Walk {
             piece: PieceOnWalk {
                 stock_no: it.piece.stock_no.to_string(),
