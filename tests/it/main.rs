@@ -49,6 +49,7 @@ mod random_changes;
 #[cfg(unix)]
 mod read_only;
 mod readme;
+mod record_items;
 mod regression;
 mod repair;
 mod report;

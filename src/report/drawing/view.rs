@@ -113,15 +113,8 @@ struct LegendView {
     text: String,
 }
 
-/// The sign of a pin, and what it looks like.
-const SIGNS: [(&str, &str); 6] = [
-    ("there", "filled disc"),
-    ("hidden", "filled square"),
-    ("traces", "open square with a bar"),
-    ("closed", "open square"),
-    ("gone", "open square with a corner cut off"),
-    ("unsettled", "dashed ring"),
-];
+/// The signs of pins, in the order of the legend.
+const SIGNS: [&str; 6] = ["there", "hidden", "traces", "closed", "gone", "unsettled"];
 
 impl DrawingView {
     /// Of the scene with its findings.
@@ -146,13 +139,13 @@ impl DrawingView {
                 None => pinned.push((face, rect, vec![finding])),
             }
         }
-        let legend = SIGNS.into_iter().filter_map(|(kind, look)| {
+        let legend = SIGNS.into_iter().filter_map(|kind| {
             let groups = sources.assessment.counts.findings.groups();
             let groups = groups.filter(|it| words::sign(Some(it.0)) == kind);
             let named: Vec<&str> = groups.map(|it| it.0.words()).collect();
             (!named.is_empty()).then(|| LegendView {
                 kind,
-                text: format!("{} ({look})", named.join("; or ")),
+                text: named.join("; or "),
             })
         });
         let scale = match scene.drawable_size() {

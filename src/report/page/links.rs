@@ -172,11 +172,21 @@ mod tests {
                 to("picture-12", "12")
             )
         );
-        assert_eq!(on_page("See repair 2."), format!("See repair {}.", to("repair-2", "2")));
+        assert_eq!(
+            on_page("See repair 2."),
+            format!("See repair {}.", to("repair-2", "2"))
+        );
         assert_eq!(on_page("(F4)"), format!("({})", to("finding-4", "F4")));
         for same in [
-            "picture 99", "picture 1st", "F99", "picturesque 1", "F4x", "<a href=\"#x\">F4</a>",
-            "<h3>Repair 2</h3>", "<code>F4</code>", "<img alt=\"picture 1\">",
+            "picture 99",
+            "picture 1st",
+            "F99",
+            "picturesque 1",
+            "F4x",
+            "<a href=\"#x\">F4</a>",
+            "<h3>Repair 2</h3>",
+            "<code>F4</code>",
+            "<img alt=\"picture 1\">",
         ] {
             assert_eq!(on_page(same), same);
         }

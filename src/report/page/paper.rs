@@ -33,7 +33,10 @@ mod tests {
     #[test]
     fn no_letter_of_the_running_line_acts() {
         let rules = running(&["26-001", "oak \"</style>\\ chest"], true);
-        assert!(!rules.contains("</") && !rules.contains("oak \"<"), "{rules}");
+        assert!(
+            !rules.contains("</") && !rules.contains("oak \"<"),
+            "{rules}"
+        );
         assert!(rules.contains("26\\00002d001 \\0000b7 oak \\000022\\00003c\\00002fstyle"));
         assert!(rules.contains("Draft: not final"));
         assert!(!running(&["a"], false).contains("top-right"));

@@ -108,13 +108,13 @@ const SECTIONS: [(&str, &str); 14] = [
     ("views", "The same views, then and now"),
     ("made", "Made of"),
     ("seen", "What else was seen"),
-    ("parts", "Part by part"),
     ("unexamined", "What was not examined"),
     ("safety", "Safety, care, sale"),
     ("method", "How it was examined"),
     ("what", "How to know this piece again"),
     ("check", "How to check this report"),
-    ("pictures", "Pictures"),
+    ("parts", "Appendix: part by part"),
+    ("pictures", "Appendix: pictures"),
 ];
 
 impl PageView {
@@ -197,11 +197,7 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
 
 /// The silences, what each is called, and what it means.
 const SILENCES: [(Silence, &str, &str); 6] = [
-    (
-        Silence::NotExamined,
-        "Not examined",
-        "Nobody looked, and it is said here.",
-    ),
+    (Silence::NotExamined, "Not examined", ""),
     (
         Silence::Nothing,
         "No statement",
@@ -217,16 +213,8 @@ const SILENCES: [(Silence, &str, &str); 6] = [
         "Not settled",
         "Nothing on record says what became of these.",
     ),
-    (
-        Silence::NotTested,
-        "Not tested",
-        "A test could tell; none was made.",
-    ),
-    (
-        Silence::NotPictured,
-        "Not pictured",
-        "Views that a whole record would have.",
-    ),
+    (Silence::NotTested, "Not tested", ""),
+    (Silence::NotPictured, "Not pictured", ""),
 ];
 
 /// What was not examined, silence by silence; things with the same reason stand together.

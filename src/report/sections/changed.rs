@@ -213,12 +213,12 @@ impl PairView {
     }
 }
 
-/// `the same 240 × 180 mm of the top, set straight; at most 3 mm apart`.
+/// `set straight: 240 × 180 mm of the top; at most 3 mm apart`, both pictures the same of it.
 fn set_straight(it: &Straight) -> String {
     let [_, _, w, h] = it.frame.rect_mm;
     let face = flat_faces::label(&it.frame.face);
     let apart = it.apart_mm.ceil();
-    format!("the same {w:.0} \u{d7} {h:.0} mm of the {face}, set straight; at most {apart:.0} mm apart")
+    format!("set straight: {w:.0} \u{d7} {h:.0} mm of the {face}; at most {apart:.0} mm apart")
 }
 
 /// Both pictures: set straight where the face is laid in both; else both close, or both whole.

@@ -226,7 +226,7 @@ impl FigureView {
 /// The area of a whole picture, percent.
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
 /// Said of an outline that nobody drew in the picture.
-const RECKONED: &str = "Fine outline: not drawn in this picture, reckoned from another.";
+const RECKONED: &str = "Fine outline: reckoned from another picture.";
 /// Height of the small box, CSS pixels.
 const TAG_HIGH: i32 = 20;
 /// Gap between the box and the outline, CSS pixels.

@@ -46,6 +46,8 @@ pub(in crate::report) struct ListView {
     pub(in crate::report) items: Vec<ItemView>,
     /// What was left out and where it stands.
     pub(in crate::report) rest: Option<String>,
+    /// Whether its findings are shown close.
+    pub(in crate::report) shown: bool,
 }
 
 /// A finding in a line.
@@ -106,10 +108,15 @@ impl ItemView {
             (Origin::Found, Some(it)) => {
                 format!("there when the piece came in, {}", it.day.spoken())
             }
+            (Origin::AfterSale, Some(it)) => it.day.spoken(),
             (_, Some(it)) => format!("first seen on {}", it.day.spoken()),
         };
         Self {
-            since: if is_past(finding) { String::new() } else { since },
+            since: if is_past(finding) {
+                String::new()
+            } else {
+                since
+            },
             crop,
             ..self
         }
@@ -260,14 +267,18 @@ fn list(
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {
         let more = words::count(left, "finding", "findings");
-        let said =
-            "below the level that is listed here; one line each stands under State, part by part.";
+        let said = "below the level that is listed here; one line each stands under Findings.";
         match items.is_empty() {
             true => format!("None is listed here: {more} {said}"),
             false => format!("And {more} {said}"),
         }
     });
-    ListView { title, items, rest }
+    ListView {
+        title,
+        items,
+        rest,
+        shown: is_shown,
+    }
 }
 
 fn parts(sources: &PageContext<'_>) -> String {

@@ -174,7 +174,9 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
     let piece = &sources.assessment.piece;
     let unknown = || "not recorded".to_owned();
     let made_for = match sources.order.reader {
-        Reader::Buyer => "whoever buys, carries or insures it: its state on the days of its pictures",
+        Reader::Buyer => {
+            "whoever buys, carries or insures it: its state on the days of its pictures"
+        }
         Reader::Owner => "the owner: its state on the days of its pictures, with what is private",
     };
     let mut facts = vec![
@@ -213,8 +215,7 @@ fn shoots(sources: &PageContext<'_>) -> Vec<String> {
     let photos = &sources.assessment.photos;
     let lines = sources.assessment.shoots.iter().map(|shoot| {
         let number = photos.iter().filter(|it| it.shoot == shoot.no).count();
-        let pictures = words::count(number, "picture", "pictures");
-        format!("{}, {}: {pictures}", shoot.day.spoken(), shoot.stage)
+        format!("{}, {}: {number}", shoot.day.spoken(), shoot.stage)
     });
     let lines: Vec<_> = lines.collect();
     match lines.is_empty() {

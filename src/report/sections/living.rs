@@ -41,7 +41,6 @@ const CARE: [(&str, &[&str]); 2] = [
         "Air and light",
         &[
             "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
-            "Sunlight changes the colour of wood and finish; turn things that stand on it now and then.",
         ],
     ),
 ];
@@ -91,12 +90,6 @@ impl LivingView {
         if !SET_DOWN.iter().any(|it| there(it)) {
             care[0].lines.truncate(1);
         }
-        let drawers = there("drawer-");
-        if drawers {
-            let line =
-                "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.";
-            care[1].lines.push(line.to_owned());
-        }
         Self {
             movement: sources.scene.movement.clone(),
             care,
@@ -126,8 +119,14 @@ impl FitView {
             using.push("Fix it to the wall first: see Safety.".to_owned());
         }
         let there = |name: &str| is_there(sources, name);
-        let mut carrying = vec![lifting(there("drawer-"), there("shelf"), there("leg"))];
-        let open = sources.findings().filter(|it| it.outcome == Some(Outcome::Open));
+        let heavy = assessment.cautions.iter().any(|it| it.hazard == HEAVY);
+        let mut carrying = vec![match heavy {
+            true => "Two people or more: see Heavy to lift. Do not drag it.".to_owned(),
+            false => lifting(there("drawer-"), there("shelf"), there("leg")),
+        }];
+        let open = sources
+            .findings()
+            .filter(|it| it.outcome == Some(Outcome::Open));
         let open: Vec<String> = open.map(|it| it.no.to_string()).collect();
         if !open.is_empty() {
             let open = words::listed(&open);
@@ -148,17 +147,21 @@ fn by_level(sources: &PageContext<'_>) -> Vec<String> {
     let failing = there.iter().filter(|it| it.level == Some(FAILING));
     let failing: Vec<String> = failing.map(|it| it.no.to_string()).collect();
     let mut lines = vec![match (there.is_empty(), failing.is_empty()) {
-        (true, _) => "No fault is on record that is still there, or may be.".to_owned(),
-        (false, true) => {
-            "No fault that is there, or may be, is recorded as level 4 (not to be used, or unsafe).".to_owned()
-        }
-        (false, false) => format!("Level 4 (not to be used, or unsafe): {}.", words::listed(&failing)),
+        (true, _) => "Nothing is on record as still there.".to_owned(),
+        (false, true) => "Level 4 (not to be used, or unsafe): none.".to_owned(),
+        (false, false) => format!(
+            "Level 4 (not to be used, or unsafe): {}.",
+            words::listed(&failing)
+        ),
     }];
     if without > 0 {
         lines.push(format!("Without a level: {without}."));
     }
     lines
 }
+
+/// The caution on what one person cannot lift.
+const HEAVY: &str = "heavy_lift";
 
 /// The level at which a part cannot be used, or is unsafe.
 const FAILING: u8 = 4;

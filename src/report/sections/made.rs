@@ -137,7 +137,9 @@ impl MadeView {
 /// The text without what to look at next, which the owner reads in the survey.
 fn without_look(material: &Material) -> &str {
     let look = material.look.as_deref().map(small).unwrap_or_default();
-    let text = material.text.strip_suffix(&format!(" To settle it, {look}"));
+    let text = material
+        .text
+        .strip_suffix(&format!(" To settle it, {look}"));
     text.unwrap_or(&material.text)
 }
 
@@ -159,7 +161,11 @@ impl GroupView {
             .filter(|it| shown.insert(it.photo))
             .filter_map(|it| {
                 let photo = sources.photo(it.photo)?;
-                Some(FigureView::of_mark(sources, photo, it.mark, "", &it.text))
+                let mut figure = FigureView::of_mark(sources, photo, it.mark, "", &it.text);
+                figure.caption = format!("Picture {}", photo.no);
+                // What was written with it stands under What else was seen.
+                figure.notes = sources.weaknesses(photo.no);
+                Some(figure)
             });
         Self {
             parts: names::folded(&sources.assessment.parts, labels).join("; "),

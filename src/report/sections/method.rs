@@ -46,7 +46,8 @@ impl MethodView {
             "By eye, from photos. What nobody wrote beside a picture is not judged.".to_owned(),
             light(sources),
             scale(sources),
-            "The camera's distance is not on record. A size is as it was written beside a picture.".to_owned(),
+            "The camera's distance is not on record. A size is as it was written beside a picture."
+                .to_owned(),
         ];
         lines.extend(places(sources));
         Self {
@@ -74,7 +75,9 @@ fn light(sources: &PageContext<'_>) -> String {
     });
     match low {
         Some(low) => {
-            format!("Low side light: {low}. Of the others the light is on record only where a note says it.")
+            format!(
+                "Low side light: {low}. Of the others the light is on record only where a note says it."
+            )
         }
         None => "No picture is said to be taken in low side light.".to_owned(),
     }

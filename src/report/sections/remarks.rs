@@ -50,7 +50,11 @@ impl GroupView {
             .remarks
             .chunk_by(|a, b| a.group == b.group);
         let of = |group: &[Remark]| {
-            let told: Vec<Remark> = group.iter().filter(|it| !is_told(sources, it)).cloned().collect();
+            let told: Vec<Remark> = group
+                .iter()
+                .filter(|it| !is_told(sources, it))
+                .cloned()
+                .collect();
             let things = told.chunk_by(|a, b| (&a.tag, &a.term) == (&b.tag, &b.term));
             Self {
                 title: group[0].group.clone(),
@@ -68,13 +72,13 @@ fn is_told(sources: &PageContext<'_>, remark: &Remark) -> bool {
     };
     let mut parts = sources.assessment.parts.iter();
     let part = parts.find(|it| it.part == *part);
-    let Some(NotExamined(it)) = part.map(|it| &it.state) else {
-        return false;
-    };
+    let why = part.and_then(|it| match (&it.state, &it.otherwise) {
+        (NotExamined(why), _) | (_, Some(why)) => Some(why.why()),
+        _ => None,
+    });
     let words = remark.words();
-    remark.tag == NOT_EXAMINED
-        && remark.part.as_ref() == part.map(|it| &it.part)
-        && words.iter().all(|word| it.why() == Some(word.as_str()))
+    let told = |why: Option<&str>| words.iter().all(|word| why == Some(word.as_str()));
+    remark.tag == NOT_EXAMINED && why.is_some_and(told)
 }
 
 /// The statement that a part was not looked at.

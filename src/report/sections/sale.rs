@@ -39,7 +39,6 @@ impl SaleView {
         let mut lines = vec![
             "Sold as used furniture in the state that this report describes, on the days of its pictures.".to_owned(),
             "Who carries it, and who bears the risk until where, is what both agreed in writing.".to_owned(),
-            "Ask before paying about anything said elsewhere that differs from this report.".to_owned(),
         ];
         lines.extend(handover(sources));
         let shown = |view: &&&str| {

@@ -80,18 +80,19 @@ impl StagesView {
 }
 
 impl StageView {
-    fn seen(
-        finding: &Finding,
-        sighting: &Sighting,
-        shown: &mut Vec<(u32, FigureView)>,
-    ) -> Self {
+    fn seen(finding: &Finding, sighting: &Sighting, shown: &mut Vec<(u32, FigureView)>) -> Self {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
         let words: Vec<String> = said(sighting);
         let mut figures = taken_out(shown, |no| photos.contains(&no));
         for figure in &mut figures {
             figure.notes.retain(|it| !words.contains(it));
         }
-        let printed: Vec<u32> = photos.iter().copied().collect::<BTreeSet<_>>().into_iter().collect();
+        let printed: Vec<u32> = photos
+            .iter()
+            .copied()
+            .collect::<BTreeSet<_>>()
+            .into_iter()
+            .collect();
         let word = match printed.len() {
             1 => "Picture",
             _ => "Pictures",
@@ -101,11 +102,9 @@ impl StageView {
             true => String::new(),
             false => match (&sighting.size, level) {
                 (None, None) => String::new(),
-                (size, level) => {
-                    let size = size.as_deref().unwrap_or("not measured");
-                    let level = level.map_or_else(|| "no level".to_owned(), |it| format!("level {it}"));
-                    format!(": {size}; {level}")
-                }
+                (None, Some(level)) => format!(": level {level}"),
+                (Some(size), None) => format!(": {size}; no level"),
+                (Some(size), Some(level)) => format!(": {size}; level {level}"),
             },
         };
         Self {
@@ -137,7 +136,10 @@ impl StageView {
 
 /// Whether the facts of the finding say this measure and level already.
 fn is_told(finding: &Finding, sighting: &Sighting) -> bool {
-    let (level, size) = match (sighting.state.is_there() && is_past(finding), &finding.remains) {
+    let (level, size) = match (
+        sighting.state.is_there() && is_past(finding),
+        &finding.remains,
+    ) {
         (true, _) => (finding.before.level, finding.before.size.as_deref()),
         (false, Some(left)) if is_past(finding) => (left.level, left.size.as_deref()),
         _ => (finding.level, finding.size.as_deref()),
