@@ -15,6 +15,8 @@ use crate::report::ShotKind;
 use crate::report::detail_area;
 use crate::report::images::beside::beside;
 use crate::report::images::crop::StraightCut;
+use crate::report::images::tag::TagView;
+use crate::report::images::tag::percent;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -57,27 +59,6 @@ pub(in crate::report) struct OutlineView {
     pub(in crate::report) spot: Option<[String; 2]>,
     /// Its number in a small box.
     pub(in crate::report) tag: Option<TagView>,
-}
-
-/// The box with the number; its corner in percent, its offset in CSS pixels.
-#[derive(Clone, Debug, Serialize)]
-pub(in crate::report) struct TagView {
-    /// Left to right, percent.
-    pub(in crate::report) x: String,
-    /// Top to bottom, percent.
-    pub(in crate::report) y: String,
-    /// Offset of the box, pixels.
-    pub(in crate::report) dx: i32,
-    /// Offset of the box, pixels.
-    pub(in crate::report) dy: i32,
-    /// Width of the box, pixels.
-    pub(in crate::report) width: i32,
-    /// Middle of the text, pixels.
-    pub(in crate::report) middle: i32,
-    /// Foot of the text, pixels.
-    pub(in crate::report) foot: i32,
-    /// The number.
-    pub(in crate::report) text: String,
 }
 
 impl FigureView {
@@ -227,8 +208,6 @@ impl FigureView {
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
 /// Said of an outline that nobody drew in the picture.
 const RECKONED: &str = "Fine outline: reckoned from another picture.";
-/// Height of the small box, CSS pixels.
-const TAG_HIGH: i32 = 20;
 /// Gap between the box and the outline, CSS pixels.
 const TAG_GAP: i32 = 5;
 
@@ -317,44 +296,11 @@ fn path_beside(points: &[Point], [wide, high]: [f64; 2]) -> String {
     stretches.collect()
 }
 
-impl TagView {
-    /// Above the outline's left end, or below it near the upper edge; kept off the right edge.
-    fn new(text: &str, [left, top]: Point, [right, bottom]: Point, clear: i32) -> Self {
-        let letters = i32::try_from(text.chars().count()).unwrap_or(0);
-        let width = 10 + 9 * letters;
-        let (y, dy) = match top < 14.0 {
-            true => (bottom.min(88.0), clear),
-            false => (top, -TAG_HIGH - clear),
-        };
-        let (x, dx) = match left > 80.0 {
-            true => (right.min(100.0), -width),
-            false => (left.max(0.0), 0),
-        };
-        Self {
-            x: percent(x),
-            y: percent(y),
-            dx,
-            dy,
-            width,
-            middle: dx + width / 2,
-            foot: dy + 15,
-            text: text.to_owned(),
-        }
-    }
-}
-
 fn path(points: &[Point], end: &str) -> String {
     let steps = points
         .iter()
         .map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
     format!("M{}{end}", steps.collect::<Vec<_>>().join("L"))
-}
-
-/// A number for a coordinate: two decimals at most.
-pub(in crate::report) fn percent(number: f64) -> String {
-    let text = format!("{number:.2}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
 }
 
 #[cfg(test)]

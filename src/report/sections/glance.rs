@@ -17,7 +17,6 @@ use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
-use crate::report::sections::stages::best;
 use crate::report::sections::withdrawn;
 
 /// At a glance.
@@ -100,7 +99,7 @@ impl ItemView {
     /// With its newest close picture that shows it, and with the day since when it is on record.
     fn shown(self, sources: &PageContext<'_>, finding: &Finding) -> Self {
         let newest = finding.history.iter().rev();
-        let at = newest.filter_map(|it| best(sources, it)).next();
+        let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());
         let since = match (finding.origin, first) {

@@ -89,7 +89,6 @@ impl HeadView {
             title: capital(&piece.title),
             form: sources.assessment.form_label.clone(),
             edition: match order.edition {
-                Some(1) => format!("Edition 1, the first, made on {made_on}"),
                 Some(no) => format!("Edition {no}, made on {made_on}"),
                 None => format!("Draft, made on {made_on}"),
             },

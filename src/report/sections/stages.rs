@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
@@ -136,15 +136,16 @@ impl StageView {
 
 /// Whether the facts of the finding say this measure and level already.
 fn is_told(finding: &Finding, sighting: &Sighting) -> bool {
-    let (level, size) = match (
-        sighting.state.is_there() && is_past(finding),
-        &finding.remains,
-    ) {
-        (true, _) => (finding.before.level, finding.before.size.as_deref()),
-        (false, Some(left)) if is_past(finding) => (left.level, left.size.as_deref()),
-        _ => (finding.level, finding.size.as_deref()),
+    let told = match (is_past(finding), sighting.state.is_there()) {
+        (false, _) => Some((finding.level, &finding.size)),
+        (true, true) => Some((finding.before.level, &finding.before.size)),
+        (true, false) => finding
+            .remains
+            .as_ref()
+            .filter(|_| finding.outcome == Some(Outcome::Traces))
+            .map(|it| (it.level, &it.size)),
     };
-    sighting.level == level && sighting.size.as_deref() == size
+    told == Some((sighting.level, &sighting.size))
 }
 
 fn taken_out(shown: &mut Vec<(u32, FigureView)>, is: impl Fn(u32) -> bool) -> Vec<FigureView> {
@@ -210,7 +211,7 @@ fn of_pairs(sources: &PageContext<'_>, finding: &Finding) -> (Vec<(u32, FigureVi
 fn alone(sources: &PageContext<'_>, finding: &Finding) -> Vec<(u32, FigureView)> {
     let tag = finding.no.to_string();
     let what = format!("{}: {}", finding.term, words::place(finding));
-    let shown = |sighting: &Sighting| best(sources, sighting);
+    let shown = |sighting: &Sighting| sources.best_mark(sighting);
     let last = finding.history.iter().rev().find_map(shown);
     let first = finding
         .history
@@ -225,22 +226,4 @@ fn alone(sources: &PageContext<'_>, finding: &Finding) -> Vec<(u32, FigureView)>
         Some((photo.no, figure))
     });
     figures.collect()
-}
-
-/// The mark that covers most of its picture, in pictures without a weakness if there are any.
-pub(in crate::report) fn best(sources: &PageContext<'_>, sighting: &Sighting) -> Option<MarkAt> {
-    let cover = |at: &MarkAt| {
-        let [_, _, w, h] = sources.mark(*at)?.region.as_ref()?.bounds();
-        Some(w.max(h))
-    };
-    let sound = |at: &MarkAt| sources.weaknesses(at.photo).is_empty();
-    let marks = sighting
-        .marks
-        .iter()
-        .filter_map(|at| Some((*at, cover(at)?)));
-    let best = marks.reduce(|a, b| {
-        let better = (sound(&b.0), b.1) > (sound(&a.0), a.1);
-        if better { b } else { a }
-    });
-    best.map(|(at, _)| at)
 }
