@@ -57,6 +57,7 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::complaint::Complaint;
+use crate::model::photo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::repair::Repair;
@@ -175,7 +176,7 @@ fn settled(case: &PieceRecord, looking: &Looking<'_>) -> (Vec<Finding>, Vec<Hidd
 fn in_order(case: &PieceRecord) -> (Vec<Shoot>, Vec<Photo>, Vec<Repair>, Vec<Complaint>) {
     let (mut shoots, mut photos) = (case.shoots.clone(), case.photos.clone());
     shoots.sort_by_key(|it| it.no);
-    photos.sort_by_key(|it| it.order());
+    photo::sort(&mut photos, |shoot| shoot as usize);
     let (mut repairs, mut complaints) = (case.repairs.clone(), case.complaints.clone());
     repairs.sort_by_key(|it| it.no);
     complaints.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));

@@ -136,11 +136,15 @@ fn small(photo: &Photo) -> Option<PictureNote> {
     (long < SMALL_SIDE).then(|| note(photo, PictureIssue::Small, text()))
 }
 
-/// The first photo before this one that is nearly or wholly the same picture.
+/// The photo before this one that is nearly or wholly the same picture: of several, the one that looks most like it, the
+/// earliest of those.
 fn twin(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
     let earlier = time.photos.iter().take_while(|it| it.no != photo.no);
-    let found = earlier.filter_map(|it| like(it, photo)).next()?;
-    Some(note(photo, found.0, found.1))
+    let alike = earlier.filter_map(|it| Some((it, like(it, photo)?)));
+    let bits = |it: &Photo| it.facts.look_distance(&photo.facts);
+    let (_, (code, text)) =
+        alike.min_by_key(|(it, like)| (like.0 != PictureIssue::SamePicture, bits(it)))?;
+    Some(note(photo, code, text))
 }
 
 fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {

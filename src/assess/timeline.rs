@@ -6,6 +6,7 @@ use crate::assess::findings::sighting::MarkAt;
 use crate::assess::piece_record::PieceRecord;
 use crate::kit::clock::Day;
 use crate::model::mark::Mark;
+use crate::model::photo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::photo::Stage;
@@ -42,7 +43,7 @@ impl<'a> Timeline<'a> {
             .collect();
         let mut photos: Vec<&Photo> = case.photos.iter().collect();
         photos.retain(|it| rank.contains_key(&it.shoot));
-        photos.sort_by_key(|it| (rank[&it.shoot], it.order()));
+        photo::sort(&mut photos, |shoot| rank[&shoot]);
         Self {
             shoots,
             photos,

@@ -183,6 +183,13 @@ impl CameraTime {
         utc.map_or(i64::MIN, |it| it.timestamp().as_millisecond())
     }
 
+    /// The instant, in milliseconds since 1970; `None` when the camera does not say its offset from UTC.
+    #[must_use]
+    pub fn instant(self) -> Option<i64> {
+        let offset = i64::from(self.offset?.seconds());
+        Some(self.sort_key() - offset * 1000)
+    }
+
     /// Whether the claim lies later than `now` by more than a day, whatever the offset.
     #[must_use]
     pub fn is_after(self, now: Moment) -> bool {

@@ -1,5 +1,7 @@
 //! Photos and the shoots they belong to.
 
+use std::borrow::Borrow;
+use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
@@ -149,6 +151,40 @@ pub struct RemovedPhoto {
     pub removed: Moment,
 }
 
+/// Whether a camera's name holds `part`, in any letters.
+#[must_use]
+pub fn is_named(camera: Option<&str>, part: &str) -> bool {
+    let camera = camera.unwrap_or_default().to_lowercase();
+    camera.contains(&part.to_lowercase())
+}
+
+/// The shoots in whose photos all cameras say how far from UTC their clock stands: there the instant counts, elsewhere the
+/// local time as it stands.
+fn shoots_of_instants<'a>(photos: impl Iterator<Item = &'a Photo>) -> BTreeSet<u32> {
+    let (mut all, mut bare) = (BTreeSet::new(), BTreeSet::new());
+    for it in photos {
+        all.insert(it.shoot);
+        if it.taken().is_some_and(|it| !it.knows_offset()) {
+            bare.insert(it.shoot);
+        }
+    }
+    &all - &bare
+}
+
+/// Sorts photos by the place of their shoot, then by corrected camera time; those without a time come last, by number.
+pub fn sort<P: Borrow<Photo>>(photos: &mut [P], place: impl Fn(u32) -> usize) {
+    let by_instant = shoots_of_instants(photos.iter().map(P::borrow));
+    photos.sort_by_key(|it| {
+        let it: &Photo = it.borrow();
+        let taken = it.taken();
+        let key = match by_instant.contains(&it.shoot) {
+            true => taken.and_then(CameraTime::instant),
+            false => taken.map(CameraTime::sort_key),
+        };
+        (place(it.shoot), key.is_none(), key, it.no)
+    });
+}
+
 impl Photo {
     /// The camera's time with the correction; `None` when the camera gave none.
     #[must_use]
@@ -157,12 +193,10 @@ impl Photo {
         Some(claimed.corrected(self.clock_off))
     }
 
-    /// Sorts photos by corrected camera time within a shoot; those without a time come last, by number.
+    /// Whether it is of the camera of that name, or of a part of it, in any letters.
     #[must_use]
-    pub fn order(&self) -> (u32, bool, i64, u32) {
-        let taken = self.taken();
-        let key = taken.map_or(0, CameraTime::sort_key);
-        (self.shoot, taken.is_none(), key, self.no)
+    pub fn is_of_camera(&self, name: &str) -> bool {
+        is_named(self.facts.camera.as_deref(), name)
     }
 
     /// The name of its sidecar in the shoot's folder.

@@ -14,13 +14,18 @@ use crate::photo::block::Block;
 use crate::photo::block::STORED;
 use crate::photo::block::TAKEN;
 use crate::photo::programs;
+use crate::pixels::Stated;
 use crate::pixels::exif_blocks;
+
+/// InteroperabilityIndex of a DCF option file, whose colours are Adobe RGB (CIPA DC-008, tag 1 of the interoperability
+/// directory).
+const OPTION_FILE: &str = "R03";
 
 /// The camera's part of the facts.
 #[derive(Debug, Default)]
 pub(crate) struct Camera {
-    /// Orientation as written, if any.
-    pub(crate) orientation: Option<u16>,
+    /// How the pixels are meant.
+    pub(crate) stated: Stated,
     /// The camera's own time.
     pub(crate) time: Option<CameraTime>,
     /// Maker and model.
@@ -112,7 +117,10 @@ impl Block<'_> {
         };
         let orientation = self.number(Tag::Orientation);
         Camera {
-            orientation: orientation.and_then(|it| u16::try_from(it).ok()),
+            stated: Stated {
+                orientation: orientation.and_then(|it| u16::try_from(it).ok()),
+                adobe_rgb: self.text(Tag::InteroperabilityIndex).as_deref() == Some(OPTION_FILE),
+            },
             time,
             name,
             serial: self
@@ -214,7 +222,7 @@ mod tests {
                 let camera = read(&bytes, format);
                 let time = camera.time.unwrap().to_string();
                 assert_eq!(time, "2026-05-03T10:02:11.302+01:00", "{format:?}");
-                assert_eq!(camera.orientation, Some(6));
+                assert_eq!(camera.stated.orientation, Some(6));
                 assert_eq!(camera.name.as_deref(), Some("Shed Box 2"));
                 assert_eq!(camera.serial.as_deref(), Some("A-77"));
                 assert_eq!(camera.focal_35mm, Some(26));
@@ -233,10 +241,14 @@ mod tests {
         let bytes = samples::webp(16, 9, &Exif::held(6));
         let at = bytes.windows(4).position(|it| it == b"EXIF").unwrap();
         let marked = [&bytes[..at + 8], b"Exif\0\0", &bytes[at + 8..]].concat();
-        assert_eq!(read(&marked, Format::Webp).orientation, None, "cut short");
+        assert_eq!(
+            read(&marked, Format::Webp).stated.orientation,
+            None,
+            "cut short"
+        );
         let mut longer = marked;
         longer[at + 4] += 6;
-        assert_eq!(read(&longer, Format::Webp).orientation, Some(6));
+        assert_eq!(read(&longer, Format::Webp).stated.orientation, Some(6));
     }
 
     #[test]

@@ -37,11 +37,10 @@ pub struct Look {
     pub thumb: Small,
 }
 
-/// Reads the camera's own time from the Exif block; decodes nothing.
+/// Reads the camera's own time, and its name, from the Exif block; decodes nothing.
 #[must_use]
-pub fn camera_time(bytes: &[u8]) -> Option<CameraTime> {
+pub fn camera_time(bytes: &[u8]) -> Option<(CameraTime, Option<String>)> {
     let format = sniff(bytes).ok()?;
-    guarded(|| Ok(camera::read(bytes, format).time))
-        .ok()
-        .flatten()
+    let camera = guarded(|| Ok(camera::read(bytes, format))).ok()?;
+    Some((camera.time?, camera.name))
 }

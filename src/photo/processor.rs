@@ -11,6 +11,7 @@ use crate::photo::Small;
 use crate::photo::camera;
 use crate::photo::camera::Camera;
 use crate::pixels::Decoder;
+use crate::pixels::Stated;
 use crate::pixels::guarded;
 use crate::pixels::sniff;
 use crate::pixels::stripped_jpeg;
@@ -35,8 +36,8 @@ impl PhotoProcessor {
     /// When the bytes are no picture that can be read, or it is too large or broken.
     pub fn process(&mut self, bytes: &[u8]) -> Result<Look, PhotoError> {
         let mut camera = camera(bytes)?;
-        let picture = self.decoder.picture(bytes, camera.orientation)?;
-        if let Some(odd) = camera.orientation.filter(|it| !(1..=8).contains(it)) {
+        let picture = self.decoder.picture(bytes, camera.stated)?;
+        if let Some(odd) = camera.stated.orientation.filter(|it| !(1..=8).contains(it)) {
             camera.oddities.push(Oddity::OrientationOdd(odd));
         }
         if picture.cut_off {
@@ -47,7 +48,7 @@ impl PhotoProcessor {
         }
         if let Some(small) = &camera.thumbnail {
             let size = (picture.width, picture.height);
-            let bits = self.small_looks(small, camera.orientation, size, picture.difference_hash);
+            let bits = self.small_looks(small, camera.stated, size, picture.difference_hash);
             let other = bits.filter(|it| *it > OTHER_LOOK);
             camera.oddities.extend(other.map(Oddity::OtherThumbnail));
         }
@@ -55,7 +56,7 @@ impl PhotoProcessor {
             format: picture.format,
             width: picture.width,
             height: picture.height,
-            orientation: camera.orientation,
+            orientation: camera.stated.orientation,
             camera_time: camera.time,
             camera: camera.name,
             serial: camera.serial,
@@ -87,9 +88,8 @@ impl PhotoProcessor {
         long_side: u32,
         quality: u8,
     ) -> Result<Small, PhotoError> {
-        let orientation = camera(bytes)?.orientation;
-        self.decoder
-            .crop(bytes, orientation, area, long_side, quality)
+        let stated = camera(bytes)?.stated;
+        self.decoder.crop(bytes, stated, area, long_side, quality)
     }
 
     /// Makes a photo smaller, at most `long_side` pixels; never enlarges. Never panics.
@@ -117,9 +117,8 @@ impl PhotoProcessor {
         size: (u32, u32),
         quality: u8,
     ) -> Result<Small, PhotoError> {
-        let orientation = camera(bytes)?.orientation;
-        self.decoder
-            .straight(bytes, orientation, rows, size, quality)
+        let stated = camera(bytes)?.stated;
+        self.decoder.straight(bytes, stated, rows, size, quality)
     }
 
     /// The upright photo in grey, at most `long_side` pixels; never enlarged. Never panics.
@@ -127,23 +126,25 @@ impl PhotoProcessor {
     /// # Errors
     /// As [`PhotoProcessor::process`].
     pub fn grey(&mut self, bytes: &[u8], long_side: u32) -> Result<Grey, PhotoError> {
-        let orientation = camera(bytes)?.orientation;
-        self.decoder.grey(bytes, orientation, long_side)
+        let stated = camera(bytes)?.stated;
+        self.decoder.grey(bytes, stated, long_side)
     }
 
-    /// A copy of a photo without what the camera wrote: of a JPEG the same picture to the bit, of any other coding its preview.
+    /// A copy of a photo without what the camera wrote: of a JPEG the same picture to the bit; of any other coding, or where the
+    /// camera's block alone says in which colours it is written, its preview.
     /// Never panics.
     ///
     /// # Errors
     /// As [`PhotoProcessor::process`].
     pub fn stripped(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
-        let orientation = camera(bytes)?.orientation;
+        let stated = camera(bytes)?.stated;
         if sniff(bytes)? == Format::Jpeg
-            && let Ok(copy) = guarded(|| stripped_jpeg(bytes, orientation))
+            && !stated.adobe_rgb
+            && let Ok(copy) = guarded(|| stripped_jpeg(bytes, stated.orientation))
         {
             return Ok(copy);
         }
-        Ok(self.decoder.picture(bytes, orientation)?.preview.jpeg)
+        Ok(self.decoder.picture(bytes, stated)?.preview.jpeg)
     }
 
     /// In how many of 64 bits the look of a small picture differs from that of its large one. Cameras put black bars round
@@ -151,12 +152,12 @@ impl PhotoProcessor {
     fn small_looks(
         &mut self,
         small: &[u8],
-        orientation: Option<u16>,
+        stated: Stated,
         (width, height): (u32, u32),
         look: u64,
     ) -> Option<u32> {
         let mut least = None;
-        for turned in [orientation, None] {
+        for turned in [stated, Stated::default()] {
             let whole = self
                 .decoder
                 .crop(small, turned, WHOLE, SMALL_SIDE, 95)
@@ -178,8 +179,10 @@ impl PhotoProcessor {
                 ],
             };
             for area in [WHOLE, inner] {
-                let cut = self.decoder.crop(&whole.jpeg, None, area, SMALL_SIDE, 95);
-                let seen = cut.and_then(|it| self.decoder.picture(&it.jpeg, None));
+                let cut = self
+                    .decoder
+                    .crop(&whole.jpeg, Stated::default(), area, SMALL_SIDE, 95);
+                let seen = cut.and_then(|it| self.decoder.picture(&it.jpeg, Stated::default()));
                 let bits = seen.ok().map(|it| (it.difference_hash ^ look).count_ones());
                 least = [least, bits].into_iter().flatten().min();
             }
@@ -561,7 +564,7 @@ mod tests {
     fn the_camera_time_needs_no_decoding() {
         let photo = samples::jpeg(64, 48, &Exif::taken("2026:05:03 10:02:11"));
         let half = &photo[..photo.len() / 2];
-        let time = camera_time(half).map(|it| it.to_string());
+        let time = camera_time(half).map(|it| it.0.to_string());
         assert_eq!(time.as_deref(), Some("2026-05-03T10:02:11"));
         assert_eq!(camera_time(b"no picture"), None);
     }

@@ -27,6 +27,8 @@ pub(crate) enum Colours {
     Profile(Vec<u8>),
     /// The primaries of Display P3 or ITU-R BT.2020 by their code point (ITU-T H.273, table 2).
     Primaries(u16),
+    /// Adobe RGB (1998), which the DCF option file states by a word beside the picture (JEITA CP-3461).
+    Adobe,
 }
 
 /// H.273: Display P3.
@@ -68,6 +70,13 @@ impl Colours {
         profile.map_or(Self::Standard, Self::Profile)
     }
 
+    /// What Exif states counts where the picture itself says nothing.
+    pub(crate) fn unless_told(&mut self, adobe_rgb: bool) {
+        if adobe_rgb && *self == Self::Standard {
+            *self = Self::Adobe;
+        }
+    }
+
     /// Turns a picture written in these colours into sRGB. What cannot be read, or is not of light (CMYK), is left
     /// as it is: a profile must not cost the picture.
     pub(crate) fn to_srgb(&self, picture: &mut Rgb) {
@@ -91,6 +100,7 @@ impl Colours {
             Self::Profile(bytes) => ColorProfile::new_from_slice(bytes).ok()?,
             Self::Primaries(P3) => ColorProfile::new_display_p3(),
             Self::Primaries(_) => ColorProfile::new_bt2020(),
+            Self::Adobe => ColorProfile::new_adobe_rgb(),
         };
         let layout = match profile.color_space {
             DataColorSpace::Rgb => Layout::Rgb,

@@ -7,6 +7,7 @@ use crate::PREVIEW_SIDE;
 use crate::PhotoError;
 use crate::Picture;
 use crate::Small;
+use crate::Stated;
 use crate::THUMB_SIDE;
 use crate::entropy;
 use crate::entropy::Fit;
@@ -47,16 +48,12 @@ impl Decoder {
 
     /// Measures a picture, and makes its preview and thumbnail. Never panics.
     ///
-    /// `orientation` is what Exif says of it, if anything; what the standard does not know counts as upright.
+    /// `stated` is what Exif says of it, if anything; an orientation that the standard does not know counts as upright.
     ///
     /// # Errors
     /// When the bytes are no picture that can be read, or it is too large or broken.
-    pub fn picture(
-        &mut self,
-        bytes: &[u8],
-        orientation: Option<u16>,
-    ) -> Result<Picture, PhotoError> {
-        self.safely(|it| it.measured(bytes, orientation))
+    pub fn picture(&mut self, bytes: &[u8], stated: Stated) -> Result<Picture, PhotoError> {
+        self.safely(|it| it.measured(bytes, stated))
     }
 
     /// Cuts an area out of a picture: left, top, width and height in percent of the upright picture, clamped to
@@ -67,13 +64,13 @@ impl Decoder {
     pub fn crop(
         &mut self,
         bytes: &[u8],
-        orientation: Option<u16>,
+        stated: Stated,
         area: [f64; 4],
         long_side: u32,
         quality: u8,
     ) -> Result<Small, PhotoError> {
         self.safely(|it| {
-            let (plate, turned) = it.decoded(bytes, orientation)?;
+            let (plate, turned) = it.decoded(bytes, stated)?;
             let rgb = it.print(&plate, turned, area, long_side)?;
             small(&rgb, quality)
         })
@@ -87,13 +84,13 @@ impl Decoder {
     pub fn straight(
         &mut self,
         bytes: &[u8],
-        orientation: Option<u16>,
+        stated: Stated,
         rows: &[[f64; 3]; 3],
         (width, height): (u32, u32),
         quality: u8,
     ) -> Result<Small, PhotoError> {
         self.safely(|it| {
-            let (plate, turned) = it.decoded(bytes, orientation)?;
+            let (plate, turned) = it.decoded(bytes, stated)?;
             let whole = swapped(turned, (plate.width, plate.height));
             let size = (width.clamp(1, LONGEST), height.clamp(1, LONGEST));
             let found = straight::area(rows).zip(straight::density(rows, whole, size));
@@ -120,11 +117,11 @@ impl Decoder {
     pub fn grey(
         &mut self,
         bytes: &[u8],
-        orientation: Option<u16>,
+        stated: Stated,
         long_side: u32,
     ) -> Result<Grey, PhotoError> {
         self.safely(|it| {
-            let (plate, turned) = it.decoded(bytes, orientation)?;
+            let (plate, turned) = it.decoded(bytes, stated)?;
             let rgb = it.print(&plate, turned, WHOLE, long_side)?;
             Ok(Grey {
                 width: rgb.width,
@@ -135,14 +132,11 @@ impl Decoder {
     }
 
     /// The picture as it is stored, decoded into the buffer, and how it is to be turned.
-    fn decoded(
-        &mut self,
-        bytes: &[u8],
-        orientation: Option<u16>,
-    ) -> Result<(Plate, u16), PhotoError> {
+    fn decoded(&mut self, bytes: &[u8], stated: Stated) -> Result<(Plate, u16), PhotoError> {
         let format = sniff::format(bytes)?;
-        let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
-        Ok((plate, turned(orientation, format)))
+        let mut plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        plate.colours.unless_told(stated.adobe_rgb);
+        Ok((plate, turned(stated.orientation, format)))
     }
 
     /// Runs a job; after a panic the buffers are new.
@@ -158,9 +152,8 @@ impl Decoder {
         done
     }
 
-    fn measured(&mut self, bytes: &[u8], orientation: Option<u16>) -> Result<Picture, PhotoError> {
+    fn measured(&mut self, bytes: &[u8], stated: Stated) -> Result<Picture, PhotoError> {
         let format = sniff::format(bytes)?;
-        let turned = turned(orientation, format);
         // A file with an end of its own was not cut off: a marker that is none stands in its data.
         let cut_off = format == Format::Jpeg
             && !bytes.ends_with(&[0xff, 0xd9])
@@ -172,7 +165,7 @@ impl Decoder {
             },
             _ => None,
         };
-        let plate = raster::decode(bytes, format, self.limits, &mut self.buffer)?;
+        let (plate, turned) = self.decoded(bytes, stated)?;
         // What stops in the middle is kept where the data say why, and is told with it.
         if let (Some(why), None) = (&plate.stopped, damaged) {
             return Err(why.clone());
@@ -303,6 +296,7 @@ mod tests {
     use super::fit;
     use crate::Limits;
     use crate::PhotoError;
+    use crate::Stated;
 
     #[test]
     fn small_pictures_keep_proportions_and_are_never_larger() {
@@ -319,7 +313,7 @@ mod tests {
         assert_eq!(said, Err(PhotoError::GaveUp));
         assert!(
             decoder
-                .picture(&samples::jpeg(16, 9, &Exif::default()), None)
+                .picture(&samples::jpeg(16, 9, &Exif::default()), Stated::default())
                 .is_ok()
         );
     }

@@ -113,6 +113,15 @@ impl Default for Limits {
     }
 }
 
+/// What the camera says, beside the pixels, of how they are meant.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Stated {
+    /// Orientation (CIPA DC-008, tag 274), as written.
+    pub orientation: Option<u16>,
+    /// Whether it states Adobe RGB (the option file of DCF, JEITA CP-3461).
+    pub adobe_rgb: bool,
+}
+
 /// A small upright picture, without metadata.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Small {

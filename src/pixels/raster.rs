@@ -37,7 +37,7 @@ pub(crate) struct Plate {
     /// Bytes a pixel: 3 for RGB, 4 for RGB and a byte to ignore.
     depth: usize,
     /// In which colours it is written.
-    colours: Colours,
+    pub(crate) colours: Colours,
     /// Why decoding stopped before the end, if it did; what lies below is grey.
     pub(crate) stopped: Option<PhotoError>,
 }

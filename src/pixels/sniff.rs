@@ -2,6 +2,7 @@
 
 use crate::Format;
 use crate::PhotoError;
+use crate::header::broken;
 
 /// What to do with a picture that cannot be read yet.
 pub(crate) const EXPORT: &str = "export it as JPEG and take that one in";
@@ -187,6 +188,10 @@ impl<'a> Tiff<'a> {
         if dng || reduced || marked {
             return Err(raw());
         }
+        // The decoder would write a line of its own to the user about such a field.
+        if self.has_endless_text() {
+            return Err(broken("a text in it is said to be longer than the file"));
+        }
         Ok(Format::Tiff)
     }
 
@@ -200,18 +205,28 @@ impl<'a> Tiff<'a> {
         })
     }
 
+    /// Where the fields of the first directory lie.
+    fn first_directory(&self) -> impl Iterator<Item = usize> {
+        let start = self.number(4, 4).map_or(usize::MAX, |it| it as usize);
+        let count = self.number(start, 2).unwrap_or(0) as usize;
+        (0..count).filter_map(move |n| start.checked_add(2 + 12 * n))
+    }
+
     /// The value field of a tag in the first directory, as a number.
     fn first_directory_value(&self, tag: u32) -> Option<u32> {
-        let start = usize::try_from(self.number(4, 4)?).ok()?;
-        let entries = usize::try_from(self.number(start, 2)?).ok()?;
-        for n in 0..entries {
-            let at = start.checked_add(2 + 12 * n)?;
-            if self.number(at, 2)? == tag {
-                let short = self.number(at + 2, 2)? == 3;
-                return self.number(at + 8, if short { 2 } else { 4 });
-            }
-        }
-        None
+        let mut fields = self.first_directory();
+        let at = fields.find(|at| self.number(*at, 2) == Some(tag))?;
+        let short = self.number(at + 2, 2)? == 3;
+        self.number(at + 8, if short { 2 } else { 4 })
+    }
+
+    /// Whether a text of the first directory is said to have more bytes than there are.
+    fn has_endless_text(&self) -> bool {
+        let count = |at: usize| self.number(at + 4, 4).unwrap_or(0) as usize;
+        let text = |at: &usize| self.number(at + 2, 2) == Some(2);
+        self.first_directory()
+            .filter(text)
+            .any(|at| count(at) > self.bytes.len())
     }
 }
 

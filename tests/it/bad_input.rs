@@ -1060,3 +1060,30 @@ fn a_sidecar_that_became_a_folder_is_named() {
             path.display()
         ));
 }
+
+/// What phones and their programs lay beside photos goes with them without a complaint; what is not here yet is named.
+#[test]
+fn what_goes_with_photos_is_one_line_and_what_is_not_here_yet_is_named() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ())
+        .file("IMG_1.MOV", b"\0\0\0\x14ftypqt  \0\0\0\0qt  ")
+        .file("IMG_1.AAE", b"<plist/>")
+        .file("IMG_1.jpg.supplemental-metadata.json", b"{}");
+    let along = shop.import().code(0);
+    assert!(along.out().ends_with("0 kept out\n"), "{along}");
+    along.says("3 files that only go with photos (short films, edits, lists of an export) stay where they are, such as ");
+    shop.file(".IMG_2.HEIC.icloud", b"bplist00")
+        .file("IMG_3.jpg.part", &samples::jpeg(16, 9, &Exif::default()))
+        .file("walk.mp4", b"\0\0\0\x14ftypisom\0\0\0\0isom");
+    let kept_out = shop.import_json().code(1).json();
+    let reasons = refused(&kept_out);
+    assert_eq!(
+        reasons,
+        [
+            ".IMG_2.HEIC.icloud: `IMG_2.HEIC` is not on this machine yet, only its name is; load it from the cloud, then import again",
+            "IMG_3.jpg.part: is not here whole yet: a download or a copy goes on, or was broken off",
+            "walk.mp4: this is not a picture; it looks like a video",
+        ]
+    );
+    shop.import().code(1).says("asfound keep 26-001 FILE");
+}

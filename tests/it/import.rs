@@ -598,3 +598,58 @@ fn pictures_without_a_word_come_before_what_seems_to_be_missing() {
     assert_eq!(codes[0], "say_view", "{codes:?}");
     assert!(codes.contains(&"look") && codes.contains(&"take_views"));
 }
+
+/// One phone of two had the wrong day: only its photos are put right, and what stands in the shoot is in order.
+#[test]
+fn one_camera_of_a_folder_is_put_right() {
+    let shop = Shop::with_piece();
+    shop.photo("a.jpg", |it| it.model = Some("Box 2".to_owned()))
+        .photo("b.jpg", |it| {
+            it.model = Some("Tin 7".to_owned());
+            it.time = Some("2026:05:01 10:00:00".to_owned());
+        });
+    let words = [
+        "import", "../card", "--piece", "26-001", "--stage", "purchase",
+    ];
+    let off = ["--clock-off", "+2d", "--camera", "tin"];
+    let done = shop
+        .run(&[&words[..], &off, &["--json"]].concat())
+        .code(0)
+        .json();
+    assert_eq!(done["warnings"], json!([]), "{done}");
+    assert_eq!(done["shoot"]["day"], "2026-05-03", "{done}");
+    for (off, photo) in [("+0s", "1"), ("+2d", "2")] {
+        let again = ["clock", "26-001", "--off", off, "--photo", photo];
+        shop.run(&again).code(0).says("corrected so already");
+    }
+    // Said again, nothing is asked for: the other camera was not meant.
+    shop.run(&[&words[..], &off].concat()).code(0);
+    shop.photo("c.jpg", |it| it.model = Some("Box 2".to_owned()));
+    let none = shop.run(&[&words[..], &off].concat()).code(1);
+    none.says("none of the photos taken in is of a camera `tin`");
+    shop.run(&[&words[..], &["--camera", "tin"]].concat())
+        .code(2);
+}
+
+/// Two phones on two sides of a time zone: where both say how far from UTC they stand, the instant counts.
+#[test]
+fn photos_stand_in_the_order_of_their_instants_where_all_are_known() {
+    let at = |time: &str, offset: Option<&str>| {
+        let (time, offset) = (time.to_owned(), offset.map(str::to_owned));
+        move |it: &mut Exif| (it.time, it.offset) = (Some(time), offset)
+    };
+    let order = |second: Option<&str>| {
+        let shop = Shop::with_piece();
+        shop.photo("a.jpg", at("2026:05:03 10:00:00", Some("+01:00")))
+            .photo("b.jpg", at("2026:05:03 09:30:00", second));
+        shop.import().code(0);
+        let survey = shop.run(&["survey", "26-001", "--json"]).json();
+        let photos = survey["photos_without_view"].as_array().unwrap().iter();
+        photos
+            .map(|it| it["no"].as_u64().unwrap())
+            .collect::<Vec<_>>()
+    };
+    // 09:00 and 10:30 UTC.
+    assert_eq!(order(Some("-01:00")), [1, 2]);
+    assert_eq!(order(None), [2, 1]);
+}

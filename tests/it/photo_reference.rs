@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::io::Write as _;
 use std::path::PathBuf;
+use std::process::Command;
 use std::sync::OnceLock;
 
 use asfound::model::facts::Format;
@@ -129,7 +130,7 @@ fn exif_facts_agree_with_exiftool() {
         let number = |value: &Value| value.as_u64().map(|it| it.to_string());
         let time = facts.camera_time.map(|it| it.to_string());
         compare("time", time.clone(), text(&said["time"]));
-        let early = photo::camera_time(&sample.bytes).map(|it| it.to_string());
+        let early = photo::camera_time(&sample.bytes).map(|it| it.0.to_string());
         compare("time without decoding", early, time);
         let orientation = facts.orientation.map(|it| it.to_string());
         compare("orientation", orientation, number(&said["orientation"]));
@@ -348,6 +349,39 @@ fn colours_of_every_coding_are_those_of_their_profile() {
         }
     }
     no_differences(compared, 10, &differences);
+}
+
+/// A camera that writes Adobe RGB without a profile says so in its block alone (DCF option file, JEITA CP-3461): the same
+/// pixels with their profile are the reference.
+#[test]
+fn adobe_rgb_without_a_profile_is_told_by_the_camera() {
+    let Some(reference) = reference_folder() else {
+        return;
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let with = fs::read(reference.join("samples/colour/adobe_rgb.jpg")).unwrap();
+    let bare = |name: &str, more: &[&str]| {
+        let path = folder.path().join(name);
+        fs::write(&path, &with).unwrap();
+        let mut exiftool = Command::new("exiftool");
+        exiftool.args(["-q", "-q", "-overwrite_original", "-icc_profile:all="]);
+        assert!(exiftool.args(more).arg(&path).status().unwrap().success());
+        fs::read(path).unwrap()
+    };
+    let mut processor = PhotoProcessor::new(Limits::default());
+    let mut seen = |bytes: &[u8]| {
+        let preview = processor.process(bytes).unwrap().preview;
+        averages(&image::load_from_memory(&preview.jpeg).unwrap().into_rgb8())
+    };
+    let wanted = seen(&with);
+    let told = seen(&bare(
+        "told.jpg",
+        &["-InteropIndex=R03", "-ColorSpace#=65535"],
+    ));
+    let untold = seen(&bare("untold.jpg", &[]));
+    let [told, untold] = [told, untold].map(|it| colour::mean_difference(&it, &wanted));
+    assert!(told < 0.1, "{told}");
+    assert!(untold > SAME_COLOUR, "{untold}");
 }
 
 /// TIFFs coded as no camera or phone does (palettes, Lab, 2, 4, 12 and 32 bits, signed numbers, JPEG colour,

@@ -100,6 +100,25 @@ fn a_messenger_copy_of_a_known_photo_is_told() {
     );
 }
 
+/// Of two that look like it, the nearer one is the picture that was copied.
+#[test]
+fn a_copy_is_told_of_the_nearest_picture() {
+    let first = crate::assess::tests::build::facts(1, None).look;
+    let build = two()
+        .but(|it| it.facts.look = first ^ 0b11)
+        .photo("", &[], vec![])
+        .but(|it| {
+            it.facts.look = first ^ 0b111;
+            it.facts.camera_time = None;
+        });
+    let notes = build.assess().picture_notes;
+    let same = notes.iter().find(|it| it.code == PictureIssue::SamePicture);
+    assert!(
+        same.unwrap().text.starts_with("the same picture as 2,"),
+        "{notes:?}"
+    );
+}
+
 #[test]
 fn odd_files_are_told() {
     use PictureIssue as P;

@@ -77,6 +77,7 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
                 .map_err(|it| WorkError::asked(format!("{it}")))?,
             paths: vec![from.join("photos").join(&shoot.folder)],
             clock_off: off.transpose()?.unwrap_or_default(),
+            camera: None,
             shoot: WhichShoot::JoinOrStart,
         };
         photos += import(&mut book, &order, progress)?.taken;

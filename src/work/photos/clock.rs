@@ -94,18 +94,12 @@ fn meant(photos: &[Photo], order: &ClockRequest) -> Result<Vec<u32>, WorkError> 
         return Err(WorkError::asked(format!("there is no picture {no}")));
     }
     let is_meant = |it: &&Photo| {
-        let camera = it
-            .facts
-            .camera
-            .as_deref()
-            .unwrap_or_default()
-            .to_lowercase();
         (order.photos.is_empty() || order.photos.contains(&it.no))
             && order.shoot.is_none_or(|no| it.shoot == no)
             && order
                 .camera
                 .as_ref()
-                .is_none_or(|name| camera.contains(&name.to_lowercase()))
+                .is_none_or(|name| it.is_of_camera(name))
     };
     let found: Vec<u32> = photos.iter().filter(is_meant).map(|it| it.no).collect();
     if found.is_empty() {

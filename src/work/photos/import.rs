@@ -38,6 +38,7 @@ use crate::work::photos::known_photos::Place;
 use crate::work::photos::known_photos::Places;
 use crate::work::photos::known_photos::clock_untouched;
 use crate::work::photos::known_photos::elsewhere;
+use crate::work::photos::known_photos::other_cameras;
 use crate::work::photos::orphans;
 use crate::work::photos::process::Duplicate;
 use crate::work::photos::process::Known;
@@ -83,8 +84,9 @@ pub fn import(
     let named = gathered.refused.into_iter();
     let named = named.map(|(file, reason)| Refusal { file, reason });
     entry.done.refused.extend(named);
+    entry.done.beside = gathered.beside;
     let files = gathered.files;
-    entry.day = first_day(&files, &known, order.clock_off).unwrap_or(entry.day);
+    entry.day = first_day(&files, &known, order).unwrap_or(entry.day);
     progress.begin("photos", files.len());
     let done = run(&files, &known, &mut entry, progress);
     progress.end();
@@ -149,6 +151,8 @@ struct Entry<'a> {
     shape: PieceShape,
     previews: Previews,
     shoot: Option<Shoot>,
+    /// Whether a photo came of the camera whose clock was off.
+    camera_seen: bool,
     /// Of the shoot: of the first new photo that has a camera time, else today.
     day: Day,
     strays: Vec<PathBuf>,
@@ -181,6 +185,7 @@ impl<'a> Entry<'a> {
             order,
             piece,
             shoot: None,
+            camera_seen: false,
             strays,
             twins: Vec::new(),
             twins_settled: Vec::new(),
@@ -193,6 +198,7 @@ impl<'a> Entry<'a> {
                 known: Vec::new(),
                 removed: Vec::new(),
                 refused: Vec::new(),
+                beside: Vec::new(),
                 warnings: Vec::new(),
                 photos: Vec::new(),
             },
@@ -229,6 +235,8 @@ impl<'a> Entry<'a> {
         let left = orphans::text_beside(&self.strays, &developed.bytes, developed.digest);
         let path = folder.join(format!("{name}.toml"));
         let text = self.sidecar_for(file, left, &shoot, &path, &name, &developed.look.facts)?;
+        let camera = developed.look.facts.camera.as_deref();
+        self.camera_seen |= self.order.clock_off_of(camera) == self.order.clock_off;
         let no = self.book.record.add_photo(
             &self.order.stock_no,
             &NewPhoto {
@@ -238,7 +246,7 @@ impl<'a> Entry<'a> {
                 digest: developed.digest,
                 bytes: developed.bytes.len() as u64,
                 facts: &developed.look.facts,
-                clock_off: self.order.clock_off,
+                clock_off: self.order.clock_off_of(camera),
                 imported: self.book.now,
                 sidecar: text.text(self.book.now),
                 source: &file.source,
@@ -367,6 +375,8 @@ impl<'a> Entry<'a> {
         self.done.known.extend(elsewhere);
         let untouched = clock_untouched(self.book, self.order, &self.twins_settled)?;
         self.done.warnings.extend(untouched);
+        let taken = self.done.taken > 0 && !self.camera_seen;
+        self.done.warnings.extend(other_cameras(self.order, taken));
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
         self.done.warnings.extend(stay);
         sync_sidecars::sync_piece(self.book, &self.order.stock_no)?;

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use crate::kit::clock::ClockOff;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
+use crate::model::photo::is_named;
 
 /// What to import.
 #[derive(Clone, Debug)]
@@ -17,6 +18,8 @@ pub struct ImportRequest {
     pub paths: Vec<PathBuf>,
     /// What to add to the camera's clock.
     pub clock_off: ClockOff,
+    /// The only camera whose clock was off, by a part of its name; `None`: all of them.
+    pub camera: Option<String>,
     /// Whether the photos may join the newest shoot of the same stage.
     pub shoot: WhichShoot,
 }
@@ -31,6 +34,16 @@ pub enum WhichShoot {
 }
 
 impl ImportRequest {
+    /// What to add to the clock of a camera of this name.
+    #[must_use]
+    pub fn clock_off_of(&self, camera: Option<&str>) -> ClockOff {
+        let meant = self.camera.as_deref();
+        match meant.is_none_or(|it| is_named(camera, it)) {
+            true => self.clock_off,
+            false => ClockOff::default(),
+        }
+    }
+
     /// What an import asks for, as text that is the same when it is repeated.
     #[must_use]
     pub fn asked(&self) -> String {
@@ -42,9 +55,10 @@ impl ImportRequest {
             WhichShoot::Start => "started",
         };
         format!(
-            "{}, {shoot}, {}\n{}",
+            "{}, {shoot}, {} {}\n{}",
             self.stage,
             self.clock_off,
+            self.camera.as_deref().unwrap_or_default(),
             paths.concat()
         )
     }

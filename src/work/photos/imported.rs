@@ -21,6 +21,8 @@ pub struct Imported {
     pub removed: Vec<OutPhoto>,
     /// What was kept out, and why.
     pub refused: Vec<Refusal>,
+    /// Files that only go with photos, and were left where they are: short films, edits, lists of an export.
+    pub beside: Vec<String>,
     /// What should be looked at.
     pub warnings: Vec<String>,
     /// The photos taken in, by number.

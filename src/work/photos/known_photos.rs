@@ -134,7 +134,10 @@ pub(in crate::work) fn clock_untouched(
     let known: HashSet<Digest> = settled.iter().copied().collect();
     let photos = book.record.photos(stock_no)?.into_iter();
     let other: Vec<String> = photos
-        .filter(|it| known.contains(&it.digest) && it.clock_off != order.clock_off)
+        .filter(|it| {
+            let meant = order.clock_off_of(it.facts.camera.as_deref());
+            known.contains(&it.digest) && meant == order.clock_off && it.clock_off != meant
+        })
         .map(|it| it.no.to_string())
         .collect();
     let (count, list) = (other.len(), other.join(","));
@@ -148,4 +151,13 @@ pub(in crate::work) fn clock_untouched(
             "the clock of {photos} that {were} in the book already is as it was; `asfound clock {stock_no} --off {off} --photo {list}` puts it right"
         )
     }))
+}
+
+/// That the camera whose clock was off took none of the photos, where that is so.
+pub(in crate::work) fn other_cameras(order: &ImportRequest, all_of_others: bool) -> Option<String> {
+    let camera = order.camera.as_ref().filter(|_| all_of_others)?;
+    Some(format!(
+        "none of the photos taken in is of a camera `{camera}`: no clock was put right; `asfound clock {}` does it later",
+        order.stock_no
+    ))
 }

@@ -1,6 +1,7 @@
 //! Files the user named into photos of the book, and out of it again.
 
 pub mod clock;
+mod companions;
 mod grey_photos;
 pub mod import;
 pub mod import_request;

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
-use crate::kit::clock::ClockOff;
+use crate::kit::clock::CameraTime;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
@@ -15,6 +15,7 @@ use crate::photo::PhotoProcessor;
 use crate::record::SourceFile;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::photos::import_request::ImportRequest;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::throttle::Gate;
 
@@ -69,16 +70,21 @@ impl Known {
 }
 
 /// The day of the first of the new files that has a camera time, corrected.
-pub(in crate::work) fn first_day(files: &[Found], known: &Known, off: ClockOff) -> Option<Day> {
+pub(in crate::work) fn first_day(
+    files: &[Found],
+    known: &Known,
+    order: &ImportRequest,
+) -> Option<Day> {
     let is_new = |it: &&Found| {
         let seen = known.sources.get(&it.source.path);
         seen.is_none_or(|(seen, _)| *seen != it.source)
     };
     let times = files.iter().filter(is_new).take(20).filter_map(|it| {
         let bytes = it.read().ok()?;
-        photo::camera_time(&bytes)
+        let (time, camera) = photo::camera_time(&bytes)?;
+        Some(time.corrected(order.clock_off_of(camera.as_deref())))
     });
-    times.map(|it| it.corrected(off).day()).next()
+    times.map(CameraTime::day).next()
 }
 
 /// Reads a file, unless it is known to be unchanged, and takes its facts and small pictures.

@@ -10,15 +10,14 @@ use std::time::UNIX_EPOCH;
 use walkdir::WalkDir;
 
 use crate::record::SourceFile;
+use crate::work::photos::companions::not_here_yet;
+use crate::work::photos::companions::taken_out;
 
 /// Largest file taken in, bytes; a 200-megapixel HEIC has about 40 MB, a 16-bit TIFF of 100 megapixels 600 MB.
 const FILE_MAX: u64 = 1 << 30;
 
 /// Files that systems leave in folders of photos, and that nobody misses.
 const DROPPINGS: [&str; 3] = ["thumbs.db", "desktop.ini", "ehthumbs.db"];
-
-/// Endings of edit lists that phones lay beside photos.
-const COMPANIONS: [&str; 2] = [".aae", ".thm"];
 
 /// Where a file lies.
 #[derive(Clone, Debug)]
@@ -47,6 +46,8 @@ pub struct Gathered {
     pub files: Vec<Found>,
     /// What could not be looked at, and why.
     pub refused: Vec<(String, String)>,
+    /// What only goes with photos, as the user knows it.
+    pub beside: Vec<String>,
 }
 
 impl Found {
@@ -140,10 +141,13 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
                 .push((path.display().to_string(), "is no file".to_owned())),
             Ok(it) if is_zip(path) => gather_zip(path, modified(&it), &mut all),
             Ok(_) if is_sidecar(&path.to_string_lossy()) => sidecars.push(path),
-            Ok(it) => {
-                let sidecar = beside(path);
-                all.files.push(found(path, &it, sidecar));
-            }
+            Ok(it) => match path
+                .file_name()
+                .and_then(|it| not_here_yet(&it.to_string_lossy()))
+            {
+                Some(reason) => all.refused.push((path.display().to_string(), reason)),
+                None => all.files.push(found(path, &it, beside(path))),
+            },
             Err(error) => all.refused.push((
                 path.display().to_string(),
                 format!("could not be opened: {error}"),
@@ -153,6 +157,7 @@ pub fn gather(paths: &[PathBuf]) -> Gathered {
     all.files
         .sort_by(|a, b| (&a.name, &a.source.path).cmp(&(&b.name, &b.source.path)));
     all.files.dedup_by(|a, b| a.source.path == b.source.path);
+    all.beside = taken_out(&mut all.files);
     for path in sidecars {
         if !all.files.iter().any(|it| it.is_described_by(path)) {
             let reason = "is a sidecar; it is taken along with its photo when the photo is named";
@@ -180,11 +185,15 @@ fn gather_folder(folder: &Path, all: &mut Gathered) {
                 continue;
             }
         };
-        let name = entry.file_name().to_string_lossy().to_lowercase();
-        let passed_over = name.starts_with('.')
-            || DROPPINGS.contains(&name.as_str())
-            || COMPANIONS.iter().any(|it| name.ends_with(it))
-            || is_sidecar(&name);
+        let name = entry.file_name().to_string_lossy();
+        if let Some(reason) = not_here_yet(&name) {
+            all.refused
+                .push((entry.path().display().to_string(), reason));
+            continue;
+        }
+        let name = name.to_lowercase();
+        let passed_over =
+            name.starts_with('.') || DROPPINGS.contains(&name.as_str()) || is_sidecar(&name);
         if !entry.file_type().is_file() || passed_over {
             continue;
         }
@@ -242,6 +251,12 @@ fn gather_zip(path: &Path, modified_ns: i64, all: &mut Gathered) {
     for (name, index, bytes) in entries {
         // Some systems write `\` into zips.
         let own = name.rsplit(['/', '\\']).next().unwrap_or(&name).to_owned();
+        if !name.starts_with("__MACOSX/")
+            && let Some(reason) = not_here_yet(&own)
+        {
+            all.refused.push((format!("{shown}: {name}"), reason));
+            continue;
+        }
         if own.starts_with('.') || name.starts_with("__MACOSX/") || is_sidecar(&own) {
             continue;
         }

@@ -38,6 +38,9 @@ pub(in crate::cli) struct ImportArgs {
     /// What to add to the camera's clock, such as +1d1h or -2h30m
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     clock_off: Option<ClockOff>,
+    /// Only the clock of this camera was off, by a part of its name
+    #[arg(long, value_name = "NAME", requires = "clock_off")]
+    camera: Option<String>,
     /// Start a new shoot, even where one of this stage and these days is there
     #[arg(long)]
     new_shoot: bool,
@@ -49,6 +52,7 @@ pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, W
         stage: args.stage,
         paths: args.paths,
         clock_off: args.clock_off.unwrap_or_default(),
+        camera: args.camera,
         shoot: if args.new_shoot {
             WhichShoot::Start
         } else {
@@ -96,6 +100,18 @@ fn print(done: &Imported, order: &ImportRequest) {
     }
     for it in &done.refused {
         talk(&format!("{} {}: {}", mark("kept out:"), it.file, it.reason));
+    }
+    if !done.refused.is_empty() {
+        talk(&format!(
+            "  copy what is broken again from the camera or the phone; a film or a paper that belongs to the piece: `asfound keep {} FILE`",
+            order.stock_no
+        ));
+    }
+    if let [first, ..] = done.beside.as_slice() {
+        talk(&format!(
+            "{} that only go with photos (short films, edits, lists of an export) stay where they are, such as {first}",
+            count(done.beside.len(), "file")
+        ));
     }
     for it in &done.warnings {
         talk(&format!("{} {it}", mark("look:")));

@@ -1,0 +1,102 @@
+//! Files that go with photos without being any, and files that are not whole yet.
+//!
+//! Told by their names alone, which phones, their programs and browsers give them: common practice, no source.
+
+use std::collections::HashSet;
+
+use crate::work::photos::scan_sources::Found;
+
+/// Endings of pictures.
+const PICTURES: [&str; 10] = [
+    "jpg", "jpeg", "heic", "heif", "png", "webp", "tif", "tiff", "avif", "dng",
+];
+/// Endings of the short films that phones take along with a photo, under its name.
+const FILMS: [&str; 4] = ["mov", "mp4", "m4v", "mp"];
+/// Endings of what programs write about a photo: edits, small pictures, words.
+const NOTES: [&str; 3] = ["aae", "thm", "xmp"];
+/// Endings of files that are still on their way.
+const ON_THE_WAY: [&str; 4] = ["part", "partial", "crdownload", "download"];
+/// What stands before and after the name of a file that its cloud keeps.
+const IN_THE_CLOUD: (&str, &str) = (".", ".icloud");
+
+/// Why a file cannot be taken in although there is nothing wrong with it, told by its name; `None` of any other.
+pub(in crate::work) fn not_here_yet(name: &str) -> Option<String> {
+    let (before, after) = IN_THE_CLOUD;
+    let kept = name
+        .strip_prefix(before)
+        .and_then(|it| it.strip_suffix(after));
+    if let Some(kept) = kept.filter(|it| !it.is_empty()) {
+        return Some(format!(
+            "`{kept}` is not on this machine yet, only its name is; load it from the cloud, then import again"
+        ));
+    }
+    let (_, ending) = parted(name);
+    ON_THE_WAY.contains(&ending.as_str()).then(|| {
+        "is not here whole yet: a download or a copy goes on, or was broken off".to_owned()
+    })
+}
+
+/// Takes out the files that go with photos among `files`; gives them as the user knows them.
+pub(in crate::work) fn taken_out(files: &mut Vec<Found>) -> Vec<String> {
+    let mut photos = HashSet::new();
+    let mut folders = HashSet::new();
+    for it in files.iter() {
+        let (folder, (stem, ending)) = (folder(it), parted(&it.name.to_string_lossy()));
+        if PICTURES.contains(&ending.as_str()) {
+            photos.insert((folder.clone(), stem));
+            folders.insert(folder);
+        }
+    }
+    let goes_along = |it: &Found| {
+        let (folder, (stem, ending)) = (folder(it), parted(&it.name.to_string_lossy()));
+        let ending = ending.as_str();
+        NOTES.contains(&ending)
+            || ending == "json" && folders.contains(&folder)
+            || FILMS.contains(&ending) && photos.contains(&(folder, stem))
+    };
+    let (along, others) = std::mem::take(files).into_iter().partition(goes_along);
+    *files = others;
+    let along: Vec<Found> = along;
+    along.into_iter().map(|it| it.shown).collect()
+}
+
+/// Where it lies: the path without its last name.
+fn folder(it: &Found) -> Vec<u8> {
+    let path = &it.source.path;
+    let end = path.iter().rposition(|byte| b"/\\\0".contains(byte));
+    path[..end.unwrap_or(0)].to_vec()
+}
+
+/// The name without its ending, and the ending, in small letters.
+fn parted(name: &str) -> (String, String) {
+    let name = name.to_lowercase();
+    match name.rsplit_once('.') {
+        Some((stem, ending)) => (stem.to_owned(), ending.to_owned()),
+        None => (name, String::new()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::not_here_yet;
+
+    #[test]
+    fn what_is_only_a_name_or_half_there_says_so() {
+        let cloud = not_here_yet(".IMG_0001.HEIC.icloud").unwrap();
+        assert!(cloud.starts_with("`IMG_0001.HEIC` is not on this machine yet"));
+        assert!(
+            not_here_yet("IMG_2.jpg.part")
+                .unwrap()
+                .contains("not here whole")
+        );
+        for other in [
+            ".DS_Store",
+            "IMG_1.jpg",
+            ".icloud",
+            "part.jpg",
+            "Wardrobe.icloud",
+        ] {
+            assert_eq!(not_here_yet(other), None, "{other}");
+        }
+    }
+}
