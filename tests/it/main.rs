@@ -42,6 +42,7 @@ mod oracle_reading;
 mod oracle_record;
 mod oracle_sidecar;
 mod own_words;
+mod papers;
 mod photo_reference;
 mod place;
 mod proof;
