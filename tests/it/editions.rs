@@ -4,6 +4,7 @@ use std::fs;
 
 use serde_json::Value;
 
+use crate::oracle_page::unlinked;
 use crate::shop::Shop;
 
 /// What stands under the heading about changes, a text for each item.
@@ -15,7 +16,7 @@ fn since(page: &str, edition: u32) -> Vec<String> {
     let list = rest.split_once("</ul>").unwrap().0;
     let items = list.split("<li dir=\"auto\">").skip(1);
     items
-        .map(|it| it.split_once("</li>").unwrap().0.to_owned())
+        .map(|it| unlinked(it.split_once("</li>").unwrap().0))
         .collect()
 }
 

@@ -155,8 +155,19 @@ fn taken_out(shown: &mut Vec<(u32, FigureView)>, is: impl Fn(u32) -> bool) -> Ve
     mine.into_iter().map(|it| it.1).collect()
 }
 
+/// Every measure that its line does not say, with its day, and every word of a finding that is told in a line.
+pub(in crate::report) fn in_brief(finding: &Finding) -> Vec<String> {
+    let mut told = Vec::new();
+    for it in &finding.history {
+        let size = it.size.iter().filter(|_| !is_told(finding, it));
+        told.extend(size.map(|size| words::sentence(&format!("{}: {size}", it.day.spoken()))));
+        told.extend(said(it));
+    }
+    told
+}
+
 /// Every word that a shoot says of a finding, a sentence each.
-pub(in crate::report) fn said(sighting: &Sighting) -> Vec<String> {
+fn said(sighting: &Sighting) -> Vec<String> {
     sighting.words().iter().map(|it| words::noted(it)).collect()
 }
 

@@ -18,8 +18,8 @@ use crate::report::sections::glance::printed;
 use crate::report::sections::glance::remains;
 use crate::report::sections::schedule::RowView;
 use crate::report::sections::stages::StagesView;
+use crate::report::sections::stages::in_brief;
 use crate::report::sections::stages::paired;
-use crate::report::sections::stages::said;
 
 /// The findings and the parts.
 #[derive(Clone, Debug, Serialize)]
@@ -115,7 +115,7 @@ impl OutcomeView {
         let brief = brief.iter().map(|it| BriefView {
             item: ItemView::new(it),
             state: sources.state(it),
-            words: it.history.iter().flat_map(said).collect(),
+            words: in_brief(it),
             figures: paired(sources, it),
         });
         Self {
