@@ -2,6 +2,7 @@
 //!
 //! In: text and bytes from the edge. Out: checked values. May not know: pieces, photos, SQL, HTML.
 
+pub mod calendar;
 pub mod canonical_json;
 pub mod checksums;
 pub mod clock;

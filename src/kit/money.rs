@@ -43,6 +43,15 @@ impl Currency {
         known.and_then(|it| it.exponent()).map_or(2, u32::from)
     }
 
+    /// Whether ISO 4217 has it today.
+    #[must_use]
+    pub fn is_of_today(self) -> bool {
+        let letters = std::str::from_utf8(&self.0).ok();
+        letters
+            .and_then(iso_currency::Currency::from_code)
+            .is_some()
+    }
+
     /// Reads an amount where one was typed.
     ///
     /// # Errors

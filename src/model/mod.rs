@@ -12,6 +12,7 @@ pub mod market;
 pub mod photo;
 pub mod picture;
 pub mod piece;
+pub mod piece_state;
 pub mod region;
 pub mod repair;
 pub mod sale;

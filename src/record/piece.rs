@@ -6,20 +6,23 @@ use rusqlite::params;
 use serde::Serialize;
 
 use crate::kit::clock::Day;
+use crate::kit::money::Money;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
+use crate::model::piece_state::PieceState;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::from_json;
 use crate::record::json;
 use crate::record::ledger;
+use crate::record::parsed;
 
 /// One line of the stock list.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct StockLine {
     /// Stock number.
-    pub stock_no: String,
+    pub stock_no: StockNo,
     /// Short description.
     pub title: String,
     /// Form of the trade book.
@@ -32,6 +35,10 @@ pub struct StockLine {
     pub stage: Option<String>,
     /// The day it was sold, if it was.
     pub sold: Option<Day>,
+    /// Where it stands in the shop.
+    pub state: PieceState,
+    /// Private: what is asked for it.
+    pub asking: Option<Money>,
 }
 
 impl Record {
@@ -116,7 +123,7 @@ impl Record {
         self.look(|db| {
             let mut ask = db.prepare("SELECT stock_no FROM piece ORDER BY stock_no")?;
             let rows = ask.query_map([], |row| row.get::<_, String>(0))?;
-            rows.map(|row| crate::record::parsed(&row?)).collect()
+            rows.map(|row| parsed(&row?)).collect()
         })
     }
 
@@ -132,21 +139,28 @@ impl Record {
                           - (SELECT count(*) FROM removed_photo WHERE removed_photo.piece = piece.id),
                         (SELECT count(*) FROM finding WHERE finding.piece = piece.id),
                         (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1),
-                        (SELECT day FROM sale WHERE sale.piece = piece.id)
+                        (SELECT day FROM sale WHERE sale.piece = piece.id),
+                        told,
+                        EXISTS (SELECT 1 FROM repair WHERE repair.piece = piece.id)
                  FROM piece ORDER BY stock_no",
             )?;
             let mut rows = ask.query([])?;
             let mut lines = Vec::new();
             while let Some(row) = rows.next()? {
                 let sold: Option<String> = row.get(6)?;
+                let stage: Option<String> = row.get(5)?;
+                let told: Piece = from_json(&row.get::<_, String>(7)?)?;
+                let newest = stage.as_deref().map(parsed).transpose()?;
                 lines.push(StockLine {
-                    stock_no: row.get(0)?,
+                    state: PieceState::of(&told, newest, row.get(8)?, sold.is_some()),
+                    asking: told.asking,
+                    stock_no: parsed(&row.get::<_, String>(0)?)?,
                     title: row.get(1)?,
                     form: row.get(2)?,
                     photos: row.get(3)?,
                     findings: row.get(4)?,
-                    stage: row.get(5)?,
-                    sold: sold.map(|it| crate::record::parsed(&it)).transpose()?,
+                    stage,
+                    sold: sold.as_deref().map(parsed).transpose()?,
                 });
             }
             Ok(lines)

@@ -274,12 +274,13 @@ fn all_samples() -> Vec<Sample> {
         ..Exif::taken("2026:05:03 10:02:11")
     };
     let sample = |kind, bytes| Sample { kind, bytes };
-    let mut all = Vec::new();
-    all.push(sample("sidecar", SIDECAR.as_bytes().to_vec()));
-    all.push(sample("jpeg", samples::jpeg(40, 30, &exif)));
-    all.push(sample("png", samples::png(40, 30, &exif)));
-    all.push(sample("webp", samples::webp(40, 30, &exif)));
-    all.push(sample("tiff", samples::tiff(40, 30, &exif)));
+    let mut all = vec![
+        sample("sidecar", SIDECAR.as_bytes().to_vec()),
+        sample("jpeg", samples::jpeg(40, 30, &exif)),
+        sample("png", samples::png(40, 30, &exif)),
+        sample("webp", samples::webp(40, 30, &exif)),
+        sample("tiff", samples::tiff(40, 30, &exif)),
+    ];
     let Some(reference) = std::env::var_os("ASFOUND_REFERENCE") else {
         println!("left out: the reference samples (ASFOUND_REFERENCE)");
         return all;

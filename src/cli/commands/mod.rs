@@ -27,6 +27,7 @@ use crate::cli::commands::photos::put_back;
 use crate::cli::commands::photos::remove;
 use crate::cli::commands::photos::shotlist;
 use crate::cli::commands::piece::amend;
+use crate::cli::commands::piece::deadlines;
 use crate::cli::commands::piece::intake;
 use crate::cli::commands::piece::keep;
 use crate::cli::commands::piece::repair;
@@ -60,6 +61,7 @@ pub(super) enum Command {
     Estimate(estimate::EstimateArgs),
     Report(report::ReportArgs),
     Sold(sold::SoldArgs),
+    Deadlines(deadlines::DeadlinesArgs),
     Handover(handover::HandoverArgs),
     Keep(keep::KeepArgs),
     Remove(remove::RemoveArgs),
@@ -100,6 +102,7 @@ pub(super) fn run(
         Command::Estimate(args) => estimate::run(context, args),
         Command::Report(args) => report::run(context, args),
         Command::Sold(args) => sold::run(context, args),
+        Command::Deadlines(args) => deadlines::run(context, &args),
         Command::Handover(args) => handover::run(context, args),
         Command::Keep(args) => keep::run(context, &args),
         Command::Remove(args) => remove::run(context, &args),
@@ -107,7 +110,7 @@ pub(super) fn run(
         Command::Key(args) => key::run(context, &args),
         Command::Dossier(args) => dossier::run(context, args),
         Command::Verify(args) => verify::run(context, args),
-        Command::Stock(args) => stock::run(context, &args),
+        Command::Stock(args) => stock::run(context, args),
         Command::PutBack(args) => put_back::run(context, &args),
         Command::Words(args) => words::run(context, &args),
         Command::Install(args) => Ok(install::run(&args, whole)),

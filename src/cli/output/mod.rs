@@ -4,6 +4,7 @@
 //! program can print: `println!` and its kin are denied by clippy, and `tidy` finds the streams themselves anywhere but here.
 
 pub(in crate::cli) mod bar;
+pub(in crate::cli) mod csv;
 pub(in crate::cli) mod failure;
 pub(in crate::cli) mod shots;
 pub(in crate::cli) mod text;

@@ -28,8 +28,10 @@ pub fn settings(file: &str, text: &str, words: &TradeWords) -> Result<Settings, 
 
 /// A new `book.toml`, to be filled in.
 #[must_use]
-pub fn fresh_settings() -> String {
-    include_str!("fresh_settings.toml").to_owned()
+pub fn fresh_settings(currency: Option<Currency>) -> String {
+    let usual = include_str!("fresh_settings.toml");
+    let own = currency.map_or_else(|| USUAL_CURRENCY.to_owned(), |it| it.to_string());
+    usual.replace(USUAL_CURRENCY, &own)
 }
 
 fn read(talk: &mut Talk<'_>, table: &DeTable<'_>, words: &TradeWords) -> Option<Settings> {
@@ -112,7 +114,7 @@ mod tests {
 
     #[test]
     fn new_settings_are_the_usual_ones() {
-        let fresh = settings(&fresh_settings()).unwrap();
+        let fresh = settings(&fresh_settings(None)).unwrap();
         assert_eq!(Ok(&fresh), settings("").as_ref());
         assert_eq!(fresh, Settings::usual(fresh.currency));
     }
@@ -121,7 +123,7 @@ mod tests {
     #[test]
     fn every_example_of_the_new_settings_is_read() {
         let is_example = |it: &str| it.starts_with("# [") || it.contains(" = ");
-        let lines = fresh_settings();
+        let lines = fresh_settings(None);
         let lines: Vec<_> = lines
             .lines()
             .map(|it| {
@@ -270,7 +272,7 @@ mod tests {
         #[test]
         fn any_text_is_read_or_complained_of(text in any::<String>(), at in 0_usize..2000, slip in any::<char>()) {
             let _ = settings(&text);
-            let bare = fresh_settings().replace("\n# ", "\n");
+            let bare = fresh_settings(None).replace("\n# ", "\n");
             let mut fresh: Vec<char> = bare.chars().collect();
             fresh.insert(at.min(fresh.len()), slip);
             let _ = settings(&fresh.iter().collect::<String>());

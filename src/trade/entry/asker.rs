@@ -21,6 +21,19 @@ pub struct Asker {
     pub send: Vec<String>,
     /// Time limits, a sentence each; never without [`ORIENTATION`].
     pub limits: Vec<String>,
+    /// The limits that can be counted from the day of delivery; never without [`ORIENTATION`].
+    #[serde(default)]
+    pub deadline: Vec<ClaimDeadline>,
+}
+
+/// A time limit that can be counted.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClaimDeadline {
+    /// Days after the delivery; 0 is the day itself.
+    pub days: u16,
+    /// What is to be done by then, a sentence.
+    pub text: String,
 }
 
 /// What to do on an occasion, in order.
@@ -95,7 +108,19 @@ mod tests {
                 "{}",
                 it.id
             );
-            let lines = it.asks.iter().chain(&it.send).chain(&it.limits);
+            // A day that is counted is one that the limits speak of.
+            for line in &it.deadline {
+                let limits = it.limits.concat();
+                let spoken = line.days == 0 || limits.contains(&line.days.to_string());
+                assert!(spoken, "{}: {}", it.id, line.days);
+            }
+            let dated = it.deadline.iter().map(|it| &it.text);
+            let lines = it
+                .asks
+                .iter()
+                .chain(&it.send)
+                .chain(&it.limits)
+                .chain(dated);
             for line in lines {
                 assert!(line.ends_with(['.', '?']), "{}: {line}", it.id);
                 for word in ["certif", "guarant", "proof", "prove"] {

@@ -285,6 +285,17 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
     })
 }
 
+/// What to do next with a piece, by what was last read of it: nothing is looked at again.
+///
+/// # Errors
+/// When there is no such piece, or the book cannot be read.
+pub fn next_steps(book: &OpenBook, stock_no: &StockNo) -> Result<Vec<NextStep>, WorkError> {
+    let it = assessment(book, stock_no)?;
+    let advice = advise::refinish::paths::paths(&it, &book.trade);
+    let sold = book.record.sale(stock_no)?.is_some();
+    Ok(advise::next::next(&it, &advice, &book.trade, sold))
+}
+
 /// What should be said of newly taken photos, and of sidecars and settings that could not be read.
 pub(in crate::work) fn warnings(
     book: &OpenBook,

@@ -62,7 +62,7 @@ pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, W
     let from = folder()?;
     let text = String::from_utf8_lossy(&read(&from.join("demo.toml"))?).into_owned();
     let story = story(&text).map_err(|error| WorkError::asked(format!("demo.toml: {error}")))?;
-    let mut book = OpenBook::make(into, now)?;
+    let mut book = OpenBook::make(into, None, now)?;
     write_whole(&into.join("book.toml"), &read(&from.join("book.toml"))?)?;
     let currency = book.settings()?.currency;
     let stock_no = intake(&mut book, None, story.piece.priced(currency)?)?.stock_no;

@@ -2,6 +2,7 @@
 //!
 //! In: a folder. Out: the open book, or why it is none.
 
+pub mod accounts;
 pub mod demo;
 pub mod open_book;
 pub(in crate::work) mod overlay;

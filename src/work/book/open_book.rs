@@ -9,6 +9,7 @@ use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
+use crate::kit::money::Currency;
 use crate::mark;
 use crate::model::complaint::Complaint;
 use crate::model::ids::StockNo;
@@ -57,14 +58,14 @@ impl OpenBook {
     ///
     /// # Errors
     /// When there is a book already, or the folder cannot be written.
-    pub fn make(root: &Path, now: Moment) -> Result<Self, WorkError> {
+    pub fn make(root: &Path, currency: Option<Currency>, now: Moment) -> Result<Self, WorkError> {
         if root.join(DATABASE).exists() {
             return Err(WorkError::BookThere(root.to_owned()));
         }
         make_folder(root)?;
         let settings = root.join(SETTINGS);
         if !settings.exists() {
-            write_whole(&settings, mark::fresh_settings().as_bytes())?;
+            write_whole(&settings, mark::fresh_settings(currency).as_bytes())?;
         }
         let own = overlay::of(root)?;
         let schema = mark::schema(&vocabulary::of_the_trade(&own.trade));

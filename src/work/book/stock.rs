@@ -1,14 +1,90 @@
 //! The stock list, from the record alone: nobody waits while every sidecar of every piece is looked at.
 
+use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
 pub use crate::record::StockLine;
 
-/// Lists the pieces, by stock number, as their sidecars were last read; whatever is done with one piece reads its own.
+/// Which pieces are asked for; what is `None` or empty holds for every piece.
+#[derive(Clone, Debug, Default)]
+pub struct StockRequest {
+    /// Where they stand.
+    pub state: Option<PieceState>,
+    /// Their form, by the trade book's word.
+    pub form: Option<String>,
+    /// Words that all stand in the number, the title, the paragraph for the buyer or the private note, in any letters.
+    pub words: Vec<String>,
+    /// In which order.
+    pub sort: StockOrder,
+}
+
+/// In which order pieces are listed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum StockOrder {
+    /// By stock number.
+    #[default]
+    Number,
+    /// By title.
+    Title,
+    /// By state, in the order of a piece's life.
+    State,
+    /// The most findings first.
+    Findings,
+    /// The highest price asked first; those without one last.
+    Asking,
+}
+
+impl StockOrder {
+    /// All, with their words.
+    pub const ALL: [(&str, Self); 5] = [
+        ("number", Self::Number),
+        ("title", Self::Title),
+        ("state", Self::State),
+        ("findings", Self::Findings),
+        ("asking", Self::Asking),
+    ];
+}
+
+/// Lists pieces as their sidecars were last read; whatever is done with one piece reads its own.
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn stock(book: &OpenBook) -> Result<Vec<StockLine>, WorkError> {
-    Ok(book.record.stock()?)
+pub fn stock(book: &OpenBook, asked: &StockRequest) -> Result<Vec<StockLine>, WorkError> {
+    let mut lines = Vec::new();
+    for line in book.record.stock()? {
+        let fits = asked.state.is_none_or(|it| it == line.state)
+            && asked.form.as_ref().is_none_or(|it| *it == line.form);
+        if fits && has_words(book, &line, &asked.words)? {
+            lines.push(line);
+        }
+    }
+    // Each sort keeps the order by number among equals.
+    match asked.sort {
+        StockOrder::Number => {}
+        StockOrder::Title => lines.sort_by_key(|it| it.title.to_lowercase()),
+        StockOrder::State => lines.sort_by_key(|it| it.state),
+        StockOrder::Findings => lines.sort_by_key(|it| std::cmp::Reverse(it.findings)),
+        StockOrder::Asking => {
+            lines.sort_by_key(|it| std::cmp::Reverse(it.asking.map(|it| it.minor)));
+        }
+    }
+    Ok(lines)
+}
+
+fn has_words(book: &OpenBook, line: &StockLine, words: &[String]) -> Result<bool, WorkError> {
+    if words.is_empty() {
+        return Ok(true);
+    }
+    let piece = book.record.piece(&line.stock_no)?;
+    let texts = [
+        Some(line.stock_no.to_string()),
+        Some(piece.title),
+        Some(piece.form),
+        piece.about,
+        piece.private_note,
+    ];
+    let all: Vec<String> = texts.into_iter().flatten().collect();
+    let all = all.join("\n").to_lowercase();
+    Ok(words.iter().all(|it| all.contains(&it.to_lowercase())))
 }

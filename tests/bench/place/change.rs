@@ -11,6 +11,7 @@ use crate::cases::Chance;
 use crate::set::Picture;
 use crate::set::Set;
 use crate::set::Shown;
+use crate::set::stated;
 
 /// What is done to a picture.
 #[derive(Clone, Debug)]
@@ -102,9 +103,9 @@ fn sent(picture: &Picture) -> Picture {
     let mut decoder = Decoder::new(Limits::default());
     let whole = [0.0, 0.0, 100.0, 100.0];
     let small = decoder
-        .crop(&picture.bytes, picture.orientation, whole, 1280, 60)
+        .crop(&picture.bytes, stated(picture.orientation), whole, 1280, 60)
         .unwrap();
-    let grey = decoder.grey(&small.jpeg, None, 1600).unwrap();
+    let grey = decoder.grey(&small.jpeg, stated(None), 1600).unwrap();
     let (width, height) = (grey.width as usize, grey.height as usize);
     let lens = Lens::of_whole(width, height, None);
     Picture {

@@ -178,7 +178,7 @@ impl Picture {
         let orientation = field(exif::Tag::Orientation).map(|it| it as u16);
         let as_35mm = field(exif::Tag::FocalLengthIn35mmFilm).map(f64::from);
         let mut decoder = Decoder::new(Limits::default());
-        let grey = decoder.grey(&bytes, orientation, SIDE).unwrap();
+        let grey = decoder.grey(&bytes, stated(orientation), SIDE).unwrap();
         let (width, height) = (grey.width as usize, grey.height as usize);
         Self {
             bytes,
@@ -232,5 +232,13 @@ impl Picture {
 
     pub(crate) fn holds(&self, [x, y]: Xy) -> bool {
         x > 0.0 && y > 0.0 && x < self.width as f64 && y < self.height as f64
+    }
+}
+
+/// How a picture is held, as its camera says.
+pub(crate) fn stated(orientation: Option<u16>) -> pixels::Stated {
+    pixels::Stated {
+        orientation,
+        adobe_rgb: false,
     }
 }

@@ -9,6 +9,8 @@ use crate::cli::exit::Exit;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
+use crate::kit::money::Currency;
+use crate::kit::money::MoneyError;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
@@ -17,16 +19,26 @@ use crate::work::book::open_book::OpenBook;
 pub(in crate::cli) struct NewBookArgs {
     /// Its folder
     dir: PathBuf,
+    /// The currency of every amount in it, by its three letters, such as GBP [default: EUR]
+    #[arg(long, value_name = "LETTERS", value_parser = currency)]
+    currency: Option<Currency>,
+}
+
+/// A currency that ISO 4217 has today.
+fn currency(text: &str) -> Result<Currency, String> {
+    let it: Currency = text.parse().map_err(|why: MoneyError| why.to_string())?;
+    let known = it.is_of_today().then_some(it);
+    known.ok_or_else(|| format!("ISO 4217 has no currency `{it}` today"))
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &NewBookArgs) -> Result<Exit, WorkError> {
-    let book = OpenBook::make(&args.dir, context.now)?;
+    let book = OpenBook::make(&args.dir, args.currency, context.now)?;
     if context.json {
         json(&serde_json::json!({ "book": book.root.display().to_string() }));
         return Ok(Exit::Done);
     }
     data(&book.root.display().to_string());
-    talk("write your name and currency into book.toml there, then take in a piece:");
+    talk("write your name into book.toml there, then take in a piece:");
     talk("  asfound intake \"walnut chest of drawers\" --form chest_of_drawers");
     Ok(Exit::Done)
 }

@@ -1,46 +1,305 @@
-//! The stock list.
+//! The stock list, and its money.
 
 use clap::Args;
+use clap::builder::PossibleValuesParser;
+use clap::builder::TypedValueParser as _;
+use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::output::csv::csv;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::mark;
+use crate::cli::output::text::word;
+use crate::kit::clock::Day;
+use crate::kit::money::Money;
+use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
+use crate::work::advice::survey::NextStep;
+use crate::work::advice::survey::next_steps;
+use crate::work::book::accounts::Accounts;
+use crate::work::book::accounts::PieceMoney;
+use crate::work::book::accounts::YearMoney;
+use crate::work::book::accounts::accounts;
 use crate::work::book::stock::StockLine;
+use crate::work::book::stock::StockOrder;
+use crate::work::book::stock::StockRequest;
 use crate::work::book::stock::stock;
 
-/// List the pieces, as their sidecars were last read
+/// List the pieces, as their sidecars were last read; or what was paid, spent and taken in
 #[derive(Args, Debug)]
-pub(in crate::cli) struct StockArgs {}
+pub(in crate::cli) struct StockArgs {
+    /// Only pieces that hold all these words: in number, title, form, about or private note
+    words: Vec<String>,
+    /// Only pieces that stand there: as the newest pictures, the repairs and the sale say
+    #[arg(long, value_parser = states())]
+    state: Option<PieceState>,
+    /// Only pieces of this form
+    #[arg(long)]
+    form: Option<String>,
+    /// In this order
+    #[arg(long, value_parser = orders(), default_value = "number")]
+    sort: StockOrder,
+    /// With what each piece waits for: a look, a picture, a repair; pieces that wait for nothing are left out
+    #[arg(long)]
+    waiting: bool,
+    /// Private: what was paid, spent on material and taken in, by piece and by year
+    #[arg(long, conflicts_with_all = ["words", "state", "form", "sort", "waiting"])]
+    money: bool,
+    /// As comma-separated values, for a spreadsheet
+    #[arg(long, conflicts_with_all = ["json", "waiting"])]
+    csv: bool,
+}
 
-pub(in crate::cli) fn run(context: &Context, _: &StockArgs) -> Result<Exit, WorkError> {
-    let lines = stock(&context.open_to_read()?)?;
+fn states() -> impl clap::builder::TypedValueParser<Value = PieceState> {
+    let words = PossibleValuesParser::new(PieceState::ALL.map(|it| it.0));
+    words.try_map(|it| it.parse::<PieceState>())
+}
+
+fn orders() -> impl clap::builder::TypedValueParser<Value = StockOrder> {
+    let words = PossibleValuesParser::new(StockOrder::ALL.map(|it| it.0));
+    words.map(|it| {
+        let found = StockOrder::ALL.iter().find(|(word, _)| *word == it);
+        found.map_or(StockOrder::Number, |it| it.1)
+    })
+}
+
+pub(in crate::cli) fn run(context: &Context, args: StockArgs) -> Result<Exit, WorkError> {
+    let book = context.open_to_read()?;
+    if args.money {
+        return money(context, &accounts(&book)?, args.csv);
+    }
+    let narrowed = args.state.is_some() || args.form.is_some() || !args.words.is_empty();
+    let asked = StockRequest {
+        state: args.state,
+        form: args.form,
+        words: args.words,
+        sort: args.sort,
+    };
+    let lines = stock(&book, &asked)?;
+    if args.waiting {
+        let mut waiting = Vec::new();
+        for line in lines {
+            let next = next_steps(&book, &line.stock_no)?;
+            if !next.is_empty() {
+                waiting.push(Waiting { line, next });
+            }
+        }
+        return Ok(print_waiting(context, &waiting));
+    }
     if context.json {
         json(&lines);
         return Ok(Exit::Done);
     }
-    if lines.is_empty() {
-        talk("the book is empty; take in a piece with `asfound intake`");
+    if args.csv {
+        csv(&COLUMNS, lines.iter().map(fields));
         return Ok(Exit::Done);
     }
-    // All at once: a write for each of thousands of lines takes longer than to find them.
-    data(&lines.iter().map(line).collect::<Vec<_>>().join("\n"));
-    talk("as last read, withdrawn findings too; `asfound survey NO` reads what was written since");
+    match lines.is_empty() {
+        true if narrowed => talk("no piece is like that"),
+        true => talk("the book is empty; take in a piece with `asfound intake`"),
+        false => {
+            // All at once: a write for each of thousands of lines takes longer than to find them.
+            data(&lines.iter().map(line).collect::<Vec<_>>().join("\n"));
+            talk(
+                "as last read, withdrawn findings too; `asfound survey NO` reads what was written since",
+            );
+        }
+    }
     Ok(Exit::Done)
 }
 
 fn line(it: &StockLine) -> String {
-    let sold = it
-        .sold
-        .map_or_else(String::new, |it| format!(", sold {it}"));
+    let last = match (it.sold, it.asking) {
+        (Some(day), _) => format!(", sold {day}"),
+        (None, Some(asking)) => format!(", asked {asking}"),
+        (None, None) => String::new(),
+    };
     format!(
-        "{}  {:<10} {:>4} photos {:>3} findings  {}{sold}",
+        "{}  {:<10} {:>4} photos {:>3} findings  {}{last}",
         it.stock_no,
-        it.stage.as_deref().unwrap_or("-"),
+        word(&it.state),
         it.photos,
         it.findings,
         it.title
     )
+}
+
+/// A piece, and what it waits for.
+#[derive(Serialize)]
+struct Waiting {
+    #[serde(flatten)]
+    line: StockLine,
+    /// The most urgent first.
+    next: Vec<NextStep>,
+}
+
+fn print_waiting(context: &Context, waiting: &[Waiting]) -> Exit {
+    if context.json {
+        json(&waiting);
+        return Exit::Done;
+    }
+    for it in waiting {
+        data(&line(&it.line));
+        let (first, more) = it.next.split_at(1);
+        let more = match more.len() {
+            0 => String::new(),
+            more => format!(" (and {more} more)"),
+        };
+        for step in first {
+            data(&format!("        {}{more}", step.what));
+        }
+    }
+    if waiting.is_empty() {
+        talk("no piece waits for anything");
+    }
+    Exit::Done
+}
+
+const COLUMNS: [&str; 10] = [
+    "stock_no", "title", "form", "state", "stage", "photos", "findings", "asking", "currency",
+    "sold",
+];
+
+fn fields(it: &StockLine) -> Vec<String> {
+    vec![
+        it.stock_no.to_string(),
+        it.title.clone(),
+        it.form.clone(),
+        it.state.to_string(),
+        it.stage.clone().unwrap_or_default(),
+        it.photos.to_string(),
+        it.findings.to_string(),
+        plain(it.asking),
+        it.asking
+            .map_or_else(String::new, |it| it.currency.to_string()),
+        day(it.sold),
+    ]
+}
+
+const MONEY_COLUMNS: [&str; 11] = [
+    "stock_no",
+    "title",
+    "bought_on",
+    "bought_for",
+    "material",
+    "minutes",
+    "repairs_without_cost",
+    "sold_on",
+    "sold_for",
+    "margin",
+    "currency",
+];
+
+fn money(context: &Context, it: &Accounts, as_csv: bool) -> Result<Exit, WorkError> {
+    if context.json {
+        json(it);
+    } else if as_csv {
+        let currency = it.currency.to_string();
+        let rows = it.pieces.iter().map(|it| {
+            vec![
+                it.stock_no.to_string(),
+                it.title.clone(),
+                day(it.bought_on),
+                plain(it.bought_for),
+                plain(Some(it.material)),
+                it.minutes.to_string(),
+                it.repairs_without_cost.to_string(),
+                day(it.sold_on),
+                plain(it.sold_for),
+                plain(it.margin),
+                currency.clone(),
+            ]
+        });
+        csv(&MONEY_COLUMNS, rows);
+    } else {
+        print_money(it);
+    }
+    Ok(Exit::Done)
+}
+
+fn print_money(it: &Accounts) {
+    data(&format!("private; amounts in {}", it.currency));
+    data(&row(
+        ["", "bought", "material", "hours", "sold", "margin"],
+        "",
+    ));
+    let pieces: Vec<String> = it.pieces.iter().map(piece_row).collect();
+    data(&pieces.join("\n"));
+    let years: Vec<String> = it.years.iter().map(year_row).collect();
+    data(&years.join("\n"));
+    talk(
+        "margin: sold less bought less material; hours, rent, fees and what others did are not in it. -: not told",
+    );
+    let without = it.pieces.iter().map(|it| it.repairs_without_cost).sum();
+    if without > 0 {
+        let repairs = count(without, "repair");
+        talk(&format!(
+            "{} the material of {repairs} has no price told",
+            mark("look:")
+        ));
+    }
+    if !it.bought_some_day.is_empty() {
+        let numbers: Vec<String> = it.bought_some_day.iter().map(ToString::to_string).collect();
+        talk(&format!(
+            "{} no day of purchase is told of {}: in no year; `asfound amend NO --bought-on DAY`",
+            mark("look:"),
+            numbers.join(", ")
+        ));
+    }
+}
+
+fn piece_row(it: &PieceMoney) -> String {
+    let amounts = [
+        it.stock_no.as_str(),
+        &or_dash(it.bought_for),
+        &or_dash(Some(it.material)),
+        &hours(it.minutes),
+        &or_dash(it.sold_for),
+        &or_dash(it.margin),
+    ];
+    row(amounts, &it.title)
+}
+
+fn year_row(it: &YearMoney) -> String {
+    let amounts = [
+        &it.year.to_string(),
+        &or_dash(Some(it.bought)),
+        &or_dash(Some(it.material)),
+        &hours(it.minutes),
+        &or_dash(Some(it.sold)),
+        &or_dash(Some(it.margin)),
+    ];
+    let without = match it.without_margin {
+        0 => String::new(),
+        _ => format!("margin without {}", count(it.without_margin, "piece")),
+    };
+    row(amounts.map(String::as_str), &without)
+}
+
+fn row([first, a, b, c, d, e]: [&str; 6], last: &str) -> String {
+    let line = format!("{first:<8}{a:>11}{b:>11}{c:>8}{d:>11}{e:>11}  {last}");
+    line.trim_end().to_owned()
+}
+
+fn hours(minutes: u32) -> String {
+    format!("{}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// An amount without its currency; nothing where none was told.
+fn plain(it: Option<Money>) -> String {
+    let text = it.map(|it| it.to_string()).unwrap_or_default();
+    text.split_once(' ')
+        .map_or_else(String::new, |it| it.1.to_owned())
+}
+
+fn or_dash(it: Option<Money>) -> String {
+    it.map_or_else(|| "-".to_owned(), |it| plain(Some(it)))
+}
+
+fn day(it: Option<Day>) -> String {
+    it.map(|it| it.to_string()).unwrap_or_default()
 }

@@ -3,6 +3,7 @@
 //! In: what is told. Out: what the record holds of it now, printed.
 
 pub(in crate::cli) mod amend;
+pub(in crate::cli) mod deadlines;
 pub(in crate::cli) mod intake;
 pub(in crate::cli) mod keep;
 pub(in crate::cli) mod repair;

@@ -1,0 +1,176 @@
+//! The stock list: what it finds, and what it counts of the owner's money.
+
+use serde_json::json;
+
+use crate::shop::Shop;
+
+/// A book of four pieces: looked at, bought, in work, sold.
+fn four() -> Shop {
+    let shop = Shop::new();
+    shop.run_in(shop.path(""), &["new-book", "book", "--currency", "gbp"])
+        .code(0);
+    let table = ["intake", "oak table, \"good\"", "--form", "side_table"];
+    shop.run(&table).code(0);
+    let bought = [
+        "--bought-for",
+        "85",
+        "--bought-on",
+        "2026-03-14",
+        "--asking",
+        "190",
+    ];
+    for title in ["walnut chest", "elm chest, from a farm"] {
+        let words = ["intake", title, "--form", "chest_of_drawers"];
+        shop.run(&[&words[..], &bought].concat()).code(0);
+    }
+    let gift = [
+        "intake",
+        "pine table",
+        "--form",
+        "side_table",
+        "--private-note",
+        "from Aunt's farm",
+    ];
+    shop.run(&gift).code(0);
+    let repair = [
+        "repair",
+        "26-003",
+        "--whole-piece",
+        "--method",
+        "clean",
+        "--day",
+        "2026-03-20",
+    ];
+    let spent = ["--minutes", "95", "--cost", "7.40"];
+    shop.run(&[&repair[..], &spent].concat()).code(0);
+    shop.run(&[
+        "repair",
+        "26-004",
+        "--whole-piece",
+        "--method",
+        "clean",
+        "--day",
+        "2026-03-21",
+    ])
+    .code(0);
+    shop.run(&["sold", "26-003", "--on", "2026-04-02", "--price", "210.50"])
+        .code(0);
+    shop
+}
+
+fn numbers(shop: &Shop, more: &[&str]) -> Vec<String> {
+    let answer = shop
+        .run(&[&["stock", "--json"], more].concat())
+        .code(0)
+        .json();
+    let lines = answer.as_array().unwrap().iter();
+    lines
+        .map(|it| it["stock_no"].as_str().unwrap().to_owned())
+        .collect()
+}
+
+#[test]
+fn pieces_are_found_by_what_is_told_of_them() {
+    let shop = four();
+    let all = ["26-001", "26-002", "26-003", "26-004"];
+    assert_eq!(numbers(&shop, &[]), all);
+    assert_eq!(numbers(&shop, &["--state", "bought"]), all[..2]);
+    assert_eq!(numbers(&shop, &["--state", "in_work"]), all[3..]);
+    assert_eq!(numbers(&shop, &["--state", "sold"]), all[2..3]);
+    assert_eq!(
+        numbers(&shop, &["--form", "side_table"]),
+        ["26-001", "26-004"]
+    );
+    // In the title of one, in the private note of the other; all words must be there.
+    assert_eq!(numbers(&shop, &["FARM"]), ["26-003", "26-004"]);
+    assert_eq!(numbers(&shop, &["farm", "aunt's"]), ["26-004"]);
+    assert_eq!(
+        numbers(&shop, &["--sort", "title"]),
+        ["26-003", "26-001", "26-004", "26-002"]
+    );
+    assert_eq!(
+        numbers(&shop, &["--sort", "asking"]),
+        ["26-002", "26-003", "26-001", "26-004"]
+    );
+    shop.run(&["stock", "beech"])
+        .code(0)
+        .stdout("")
+        .says("no piece is like that");
+    shop.run(&["stock", "--state", "gone"])
+        .code(2)
+        .says("for_sale");
+}
+
+#[test]
+fn what_is_waited_for_stands_under_each_piece() {
+    let shop = four();
+    let waiting = shop.run(&["stock", "--waiting", "--json"]).code(0).json();
+    let of = |no: &str| {
+        let lines = waiting.as_array().unwrap().iter();
+        lines.filter(|it| it["stock_no"] == no).count()
+    };
+    // One that is sold asks for nothing but what a sold one asks for; the others have no pictures.
+    assert_eq!((of("26-001"), of("26-002")), (1, 1), "{waiting}");
+    let survey = shop.run(&["survey", "26-001", "--json"]).json();
+    assert_eq!(waiting[0]["next"], survey["next"]);
+}
+
+/// RFC 4180: a line feed after a carriage return, quotes doubled.
+#[test]
+fn a_spreadsheet_gets_every_field() {
+    let shop = four();
+    let table = shop.run(&["stock", "--csv", "--state", "bought"]).code(0);
+    table.stdout(
+        "stock_no,title,form,state,stage,photos,findings,asking,currency,sold\r\n\
+         26-001,\"oak table, \"\"good\"\"\",side_table,bought,,0,0,,,\r\n\
+         26-002,walnut chest,chest_of_drawers,bought,,0,0,190.00,GBP,\n",
+    );
+    shop.run(&["stock", "--csv", "--json"]).code(2);
+}
+
+/// Reckoned by hand: 210.50 less 85 less 7.40 is 118.10.
+#[test]
+fn money_is_counted_by_piece_and_by_year() {
+    let shop = four();
+    let told = shop.run(&["stock", "--money", "--json"]).code(0).json();
+    let pounds = |minor: i64| json!({ "minor": minor, "currency": "GBP" });
+    assert_eq!(told["currency"], "GBP");
+    assert_eq!(told["pieces"][2]["margin"], pounds(11_810));
+    assert_eq!(told["pieces"][0]["bought_for"], json!(null));
+    assert_eq!(told["pieces"][3]["repairs_without_cost"], 1);
+    let year = &told["years"][0];
+    assert_eq!(
+        (&year["year"], &year["bought"]),
+        (&json!(2026), &pounds(17_000))
+    );
+    assert_eq!(
+        (&year["sold"], &year["margin"]),
+        (&pounds(21_050), &pounds(11_810))
+    );
+    let text = shop.run(&["stock", "--money"]).code(0);
+    text.says(
+        "26-003        85.00       7.40    1:35     210.50     118.10  elm chest, from a farm",
+    );
+    let text = shop.run(&["stock", "--money"]).code(0);
+    text.says("the material of 1 repair has no price told");
+    let csv = shop.run(&["stock", "--money", "--csv"]).code(0);
+    csv.says(
+        "26-003,\"elm chest, from a farm\",2026-03-14,85.00,7.40,95,0,2026-04-02,210.50,118.10,GBP",
+    );
+}
+
+/// Amounts told in one currency are not added to those of another.
+#[test]
+fn two_currencies_are_not_added() {
+    let shop = four();
+    let settings = shop.path("book/book.toml");
+    let text = std::fs::read_to_string(&settings).unwrap();
+    assert!(text.contains("currency = \"GBP\""), "{text}");
+    std::fs::write(&settings, text.replace("GBP", "CHF")).unwrap();
+    let refused = shop.run(&["stock", "--money"]).code(2);
+    refused.says("26-002 has an amount in GBP, and the book's currency is CHF");
+    let none = shop
+        .run(&["new-book", "other", "--currency", "XYZ"])
+        .code(2);
+    none.says("ISO 4217 has no currency `XYZ` today");
+}
