@@ -45,9 +45,11 @@ pub(crate) const OBJECTS: [(&str, [f64; 2]); 3] = [
 ];
 
 /// Keys of `book.toml`.
-pub(crate) const SETTINGS: [&str; 10] = [
+pub(crate) const SETTINGS: [&str; 12] = [
     "trading_name",
     "contact",
+    "address",
+    "phone",
     "examined_by",
     "currency",
     "country",

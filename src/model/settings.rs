@@ -15,6 +15,10 @@ pub struct Settings {
     pub trading_name: String,
     /// How a buyer reaches the seller; empty when not given.
     pub contact: String,
+    /// The seller's address, in one line or several; empty when not given.
+    pub address: String,
+    /// The seller's telephone number; empty when not given.
+    pub phone: String,
     /// Who examines, unless the piece says otherwise; empty when not given.
     pub examined_by: String,
     /// Currency of every amount.
@@ -40,6 +44,8 @@ impl Settings {
         Self {
             trading_name: String::new(),
             contact: String::new(),
+            address: String::new(),
+            phone: String::new(),
             examined_by: String::new(),
             currency,
             country: None,

@@ -329,6 +329,9 @@ pub(super) fn scene() -> DrawingInput {
         movement: vec!["Top: up to 3 mm across the grain between winter and summer.".to_owned()],
         trading_name: "The Shed".to_owned(),
         contact: "shed@example.org".to_owned(),
+        address: "1 Example Street, Exampletown".to_owned(),
+        phone: "+00 000 0000".to_owned(),
+        logo: Vec::new(),
         examined_by: "the seller".to_owned(),
     }
 }

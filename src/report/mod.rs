@@ -14,6 +14,7 @@ mod sections;
 mod shotlist;
 
 use crate::report::page::claimed;
+use crate::report::page::links;
 use crate::report::page::templates;
 use crate::report::page::words;
 use std::collections::BTreeMap;
@@ -96,7 +97,8 @@ pub fn page(
     let assessment = marked.as_ref().unwrap_or(assessment);
     let album = Album::new(pictures, order.packing);
     let sources = PageContext::new(assessment, scene, order, &album);
-    Ok(templates::fill("page.html", &PageView::new(&sources))?)
+    let html = templates::fill("page.html", &PageView::new(&sources))?;
+    Ok(links::linked(&html))
 }
 
 #[cfg(test)]

@@ -184,7 +184,8 @@ fn every_finding_stands_once_in_full_and_once_at_a_glance() {
         let no = finding.no.0;
         let once = usize::from(finding.state != FindingState::Withdrawn);
         let stands = html.matches(&format!("id=\"finding-{no}\"")).count();
-        let listed = glance.matches(&format!("href=\"#finding-{no}\"")).count();
+        let item = format!("<a href=\"#finding-{no}\">F{no}</a> <bdi>");
+        let listed = glance.matches(&item).count();
         assert_eq!((stands, listed), (once, once), "{}", finding.no);
         shown += once;
     }
@@ -214,7 +215,11 @@ fn a_missing_picture_is_told_in_a_box() {
     };
     assert!(pictures.remove(&thumb).is_some());
     let html = page(&assessment, &fixture::scene(), &order, &pictures).unwrap();
-    assert_eq!(html.matches("Picture not available: Picture 4:").count(), 1);
+    assert_eq!(
+        html.matches("Picture not available: Picture <a href=\"#picture-4\">4</a>:")
+            .count(),
+        1
+    );
 }
 
 #[test]

@@ -29,6 +29,7 @@ const violations = new Map();
 const overflow = {};
 const screenshots = [];
 let scripted;
+const enlarged = new Set();
 
 const browser = await start();
 try {
@@ -41,6 +42,7 @@ try {
       await audit(page, name);
       screenshots.push(...(await slices(page, name, width)));
       scripted ??= await contents(page);
+      for (const it of await tooLarge(page)) enlarged.add(`${name}: ${it}`);
       await context.close();
     }
   }
@@ -53,6 +55,7 @@ try {
     horizontal_overflow: overflow,
     requests: [...seen.requests].sort(),
     console_errors: [...seen.console].sort(),
+    enlarged: [...enlarged].sort(),
     h1: scripted.h1,
     images: scripted.images,
     broken_images: scripted.broken,
@@ -99,6 +102,15 @@ async function tooWide(page, width) {
     const name = (it) => it.tagName.toLowerCase() + (it.id && `#${it.id}`) + (it.classList[0] ? `.${it.classList[0]}` : "");
     return { px, elements: out.slice(0, 5).map(name) };
   }, width);
+}
+
+/** Pictures that are shown larger than they are. */
+async function tooLarge(page) {
+  return page.evaluate(() =>
+    [...document.images]
+      .filter((it) => it.naturalWidth > 0 && it.getBoundingClientRect().width > it.naturalWidth + 1)
+      .map((it) => it.alt.slice(0, 60)),
+  );
 }
 
 /** Runs axe-core; one entry a rule, with the screens on which it was broken. */

@@ -145,7 +145,11 @@ fn a_page_says_that_it_was_entered_only_where_a_line_names_it() {
         let made = shop.run(&all).code(0).json();
         let page = std::fs::read_to_string(made["path"].as_str().unwrap()).unwrap();
         let entered = page.contains("This page was itself entered in the record");
-        let words = page.split_once("<footer>").unwrap().1.to_owned();
+        let words = page
+            .split_once("<section id=\"check\"")
+            .unwrap()
+            .1
+            .to_owned();
         (entered, made["digest"].as_str().unwrap().to_owned(), words)
     };
     let lines = || {

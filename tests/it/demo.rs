@@ -7,6 +7,9 @@ use std::sync::OnceLock;
 
 use serde_json::Value;
 
+/// What a reader is asked to read of the demo's report on paper, the schedule of parts and the list of pictures aside.
+const WORDS_MOST: usize = 3_500;
+
 /// The demo book, built once for all tests that look at it.
 pub(crate) struct DemoBook {
     _folder: tempfile::TempDir,
@@ -156,11 +159,45 @@ fn the_wrong_clock_is_put_right_and_the_claim_is_kept() {
 #[test]
 fn the_report_is_one_file_that_fetches_nothing_and_stays_small() {
     let page = std::fs::read_to_string(&demo().report).unwrap();
-    assert!(page.len() < 6_000_000, "{} bytes", page.len());
+    assert!(page.len() < 2_500_000, "{} bytes", page.len());
     assert!(!page.contains("src=\"http") && !page.contains("url(http"));
     for no in 1..=12 {
         assert!(page.contains(&format!("F{no}")), "F{no} is in the report");
     }
+}
+
+/// What is read on paper before the two appendices: without the list of contents and what is folded.
+fn words_on_paper(page: &str) -> usize {
+    let mut text = page.split_once("<body>").unwrap().1.to_owned();
+    for (from, to) in [
+        ("<nav", "</nav>"),
+        ("<svg", "</svg>"),
+        ("</summary>", "</details>"),
+        ("<section id=\"parts\"", "</section>"),
+        ("<section id=\"pictures\"", "</section>"),
+        ("<script", "</script>"),
+    ] {
+        while let Some(start) = text.find(from) {
+            let end = text[start..]
+                .find(to)
+                .map_or(text.len(), |it| start + it + to.len());
+            text.replace_range(start..end, " ");
+        }
+    }
+    let bare = text
+        .split('<')
+        .map(|it| it.split_once('>').map_or(it, |it| it.1));
+    let bare: Vec<&str> = bare.collect();
+    let bare = bare.join(" ");
+    bare.split_whitespace()
+        .filter(|it| it.contains(char::is_alphabetic))
+        .count()
+}
+
+#[test]
+fn the_report_says_it_in_few_words() {
+    let words = words_on_paper(&std::fs::read_to_string(&demo().report).unwrap());
+    assert!((2_000..=WORDS_MOST).contains(&words), "{words} words");
 }
 
 #[test]
@@ -229,12 +266,22 @@ fn the_report_holds_in_a_browser_and_on_paper() {
     );
     assert_eq!(seen["without_script"]["words_only_with_script"], 0);
     for paper in ["A4", "Letter"] {
-        assert_eq!(
-            seen["paper"][paper]["cut"],
-            serde_json::json!([]),
-            "{paper}"
-        );
+        let paper = &seen["paper"][paper];
+        assert_eq!(paper["cut"], serde_json::json!([]), "{paper}");
+        // The list of pictures begins on the tenth sheet at the latest, and none of all but the last less than two thirds full.
+        let appendix = paper["starts"]["pictures"].as_u64();
+        assert!(appendix.is_some_and(|it| it <= 10), "{paper}");
+        let filled = paper["filled"].as_array().unwrap();
+        let [most @ .., _] = filled.as_slice() else {
+            panic!("no sheet: {paper}");
+        };
+        assert!(most.iter().all(|it| it.as_f64() >= Some(66.0)), "{paper}");
     }
+    assert_eq!(
+        seen["enlarged"],
+        serde_json::json!([]),
+        "no picture is shown larger than it is"
+    );
     let sliders = seen["sliders"].as_array().unwrap();
     assert!(!sliders.is_empty());
     for slider in sliders {

@@ -4,6 +4,7 @@ use std::fs;
 
 use serde_json::Value;
 
+use crate::oracle_page::unlinked;
 use crate::shop::Shop;
 
 /// What stands under the heading about changes, a text for each item.
@@ -15,12 +16,13 @@ fn since(page: &str, edition: u32) -> Vec<String> {
     let list = rest.split_once("</ul>").unwrap().0;
     let items = list.split("<li dir=\"auto\">").skip(1);
     items
-        .map(|it| it.split_once("</li>").unwrap().0.to_owned())
+        .map(|it| unlinked(it.split_once("</li>").unwrap().0))
         .collect()
 }
 
+/// What the page says of its edition and of the seal: from the section that says how to check it, to its foot.
 fn foot(page: &str) -> &str {
-    let foot = page.split_once("<footer>").unwrap().1;
+    let foot = page.split_once("<section id=\"check\"").unwrap().1;
     foot.split_once("</footer>").unwrap().0
 }
 
@@ -54,7 +56,7 @@ fn each_edition_says_what_changed_since_the_one_before() {
     shop.ready("");
     let first = report(&shop, &[]);
     assert_eq!(first.edition, 1);
-    assert!(first.text.contains("<dd dir=\"auto\">1, the first</dd>"));
+    assert!(first.text.contains("Edition 1, made on "));
     assert!(!first.text.contains("What changed since"));
     // A finding, a picture that shows it, and what the piece weighs.
     shop.photo("IMG_3.jpg", |_| ());

@@ -169,12 +169,13 @@ fn nothing_is_countersigned_without_its_paper() {
 }
 
 #[test]
-fn the_foot_of_a_report_has_the_key_and_a_code_to_scan() {
+fn the_first_page_of_a_report_has_the_key_and_a_code_to_scan() {
     let shop = shop();
     let sealed = shop.run(&["seal", "--json"]).json();
     let made = shop.run(&["report", "26-001", "--json"]).code(0).json();
     let page = fs::read_to_string(Path::new(made["path"].as_str().unwrap())).unwrap();
-    let foot = &page[page.find("<footer>").unwrap()..];
+    let first = page.find("<section id=\"glance\"").unwrap();
+    let foot = &page[first..page.find("<section id=\"drawn\"").unwrap()];
     assert!(
         foot.contains(sealed["fingerprint"].as_str().unwrap()),
         "{foot}"

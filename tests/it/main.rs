@@ -44,6 +44,7 @@ mod oracle_reading;
 mod oracle_record;
 mod oracle_sidecar;
 mod own_words;
+mod papers;
 mod photo_reference;
 mod place;
 mod proof;
@@ -51,6 +52,7 @@ mod random_changes;
 #[cfg(unix)]
 mod read_only;
 mod readme;
+mod record_items;
 mod regression;
 mod repair;
 mod report;

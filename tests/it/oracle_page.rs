@@ -14,8 +14,25 @@ fn between<'a>(text: &'a str, from: &str, to: &str) -> Option<&'a str> {
     Some(&text[start..end])
 }
 
+/// The page without its links on numbers: the words as they were said.
+pub(crate) fn unlinked(html: &str) -> String {
+    let mut pieces = html.split("<a href=\"#");
+    let mut text = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        let (anchor, rest) = piece.split_once('>').unwrap_or(("", piece));
+        let kinds = ["picture-", "repair-", "finding-"];
+        // A link with a name or class of its own is no number in a sentence.
+        match kinds.iter().any(|it| anchor.starts_with(it)) && !anchor.contains(' ') {
+            true => text.push_str(&rest.replacen("</a>", "", 1)),
+            false => text.push_str(&format!("<a href=\"#{piece}")),
+        }
+    }
+    text
+}
+
 /// What a reader sees: tags become spaces, spaces become one.
 fn plain(html: &str) -> String {
+    let html = &unlinked(html);
     let mut text = String::new();
     let mut inside = false;
     for letter in html.chars() {
@@ -60,15 +77,18 @@ impl Page {
         between(&self.html, &format!("<section id=\"{id}\""), "</section>").unwrap_or_default()
     }
 
-    /// The state of a part in the schedule of parts.
+    /// The state of a part in the schedule of parts: the head of the row in which the part stands, and in no other.
     pub(crate) fn schedule(&self, label: &str) -> Option<String> {
-        let table = between(self.section("state"), "<tbody>", "</tbody>")?;
-        let mut rows = table.split("<tr>").skip(1);
-        let row = rows.find(|it| {
-            let head = between(it, "<th", "</th>").unwrap_or_default();
-            plain(&format!("<th{head}")) == label
-        })?;
-        Some(plain(&format!("<td{}", between(row, "<td", "</td>")?)))
+        let table = between(self.section("parts"), "<tbody>", "</tbody>")?;
+        let rows = table.split("<tr>").skip(1).filter(|row| {
+            let mut parts = row.split("<bdi>").skip(1);
+            parts.any(|it| plain(it.split("</bdi>").next().unwrap_or_default()) == label)
+        });
+        let rows: Vec<&str> = rows.collect();
+        let [row] = rows.as_slice() else {
+            return None;
+        };
+        Some(plain(&format!("<th{}", between(row, "<th", "</th>")?)))
     }
 
     /// Whether a row of the schedule says this of its part.
@@ -123,7 +143,7 @@ impl Page {
         let lists = glance.split("<h3>").skip(1).filter_map(|it| {
             let title = plain(it.split("</h3>").next()?);
             let (name, number) = title.rsplit_once(": ")?;
-            let items = between(it, "<ul class=\"items\">", "</ul>")?;
+            let items = between(it, "<ul class=\"items", "</ul>")?;
             let more = between(it, "<p class=\"quiet\">And ", " ").and_then(|it| it.parse().ok());
             let listed = items.matches("<li>").count() + more.unwrap_or(0);
             Some((name.to_owned(), number.parse().ok()?, listed))

@@ -189,7 +189,9 @@ fn labels_are_for_what_is_not_sold() {
     assert_eq!(done["fingerprint"], json!(null));
     let page = std::fs::read_to_string(done["path"].as_str().unwrap()).unwrap();
     assert!(
-        page.contains("900 \u{d7} 1050 \u{d7} 480 mm (35 7&#x2f;16 \u{d7} 41 5&#x2f;16 \u{d7} 18 7&#x2f;8 in)"),
+        page.contains(
+            "900 \u{d7} 1050 \u{d7} 480 mm (35 7&#x2f;16 \u{d7} 41 5&#x2f;16 \u{d7} 18 7&#x2f;8 in)"
+        ),
         "{page}"
     );
     assert!(page.contains("Oak table, &quot;good&quot;"), "{page}");

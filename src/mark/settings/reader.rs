@@ -44,13 +44,15 @@ fn read(talk: &mut Talk<'_>, table: &DeTable<'_>, words: &TradeWords) -> Option<
             .map(|it| it.text)
             .unwrap_or_default()
     };
-    let [trading_name, contact, examined_by] =
-        ["trading_name", "contact", "examined_by"].map(&mut line);
+    let [trading_name, contact, address, phone, examined_by] =
+        ["trading_name", "contact", "address", "phone", "examined_by"].map(&mut line);
     // The rest is read all the same, so that all that is wrong is told at once.
     let currency = currency(talk, table).or_else(|| USUAL_CURRENCY.parse().ok())?;
     Some(Settings {
         trading_name,
         contact,
+        address,
+        phone,
         examined_by,
         currency,
         country: country(talk, table),

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PictureIssue;
+use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::picture::SmallPicture;
 use crate::report::Crop;
@@ -23,6 +24,7 @@ use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::policy;
+use crate::report::page::shop::ShopView;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
@@ -37,7 +39,7 @@ struct CoverView {
     style: String,
     stock_no: String,
     piece: String,
-    seller: String,
+    shop: ShopView,
     made: String,
     fingerprint: String,
     signed: &'static str,
@@ -79,12 +81,13 @@ struct ShootLine {
     count: usize,
 }
 
-fn order(cover: &CoverRequest) -> ReportRequest {
+/// A page for buyers that is no edition.
+pub(in crate::report) fn order(made_on: Day) -> ReportRequest {
     ReportRequest {
         reader: Reader::Buyer,
         draft: false,
         edition: None,
-        made_on: cover.made_on,
+        made_on,
         packing: Packing::OneFile,
         is_copy: false,
         since: None,
@@ -99,7 +102,7 @@ fn order(cover: &CoverRequest) -> ReportRequest {
 pub fn cover_shots(assessment: &Assessment, cover: &CoverRequest) -> Vec<Crop> {
     let (scene, pictures) = (DrawingInput::default(), BTreeMap::new());
     let album = Album::new(&pictures, Packing::OneFile);
-    let order = order(cover);
+    let order = order(cover.made_on);
     let sources = PageContext::new(assessment, &scene, &order, &album);
     // Laid out for what it asks of the album.
     let _ = ExhibitView::all(&sources, cover);
@@ -117,7 +120,7 @@ pub fn cover_page(
     pictures: &BTreeMap<Crop, SmallPicture>,
 ) -> Result<String, ReportError> {
     let album = Album::new(pictures, Packing::OneFile);
-    let order = order(cover);
+    let order = order(cover.made_on);
     let sources = PageContext::new(assessment, scene, &order, &album);
     let exhibits = ExhibitView::all(&sources, cover);
     let (style, piece) = (
@@ -136,7 +139,7 @@ pub fn cover_page(
         style,
         stock_no: piece.stock_no.to_string(),
         piece: capital(&piece.title),
-        seller: scene.trading_name.clone(),
+        shop: ShopView::of(scene),
         made: cover.made_on.spoken(),
         fingerprint: cover.fingerprint.clone(),
         signed: match cover.signed {

@@ -13,7 +13,7 @@ use crate::report::drawing::view::DotView;
 use crate::report::drawing::view::PlanView;
 use crate::report::drawing::view::ShapeView;
 use crate::report::drawing::view::WordView;
-use crate::report::sections::figure::percent;
+use crate::report::images::tag::percent;
 use crate::trade::entry::kind::Face;
 
 /// The drawing with the places of the parts.

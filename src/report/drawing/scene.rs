@@ -25,6 +25,12 @@ pub struct DrawingInput {
     pub trading_name: String,
     /// How a buyer reaches the seller; empty when not given.
     pub contact: String,
+    /// The seller's address, in one line or several; empty when not given.
+    pub address: String,
+    /// The seller's telephone number; empty when not given.
+    pub phone: String,
+    /// The seller's logo, JPEG; empty when there is none.
+    pub logo: Vec<u8>,
     /// Who examines, unless the piece says otherwise; empty when not given.
     pub examined_by: String,
 }

@@ -15,9 +15,9 @@ use crate::report::drawing::pins;
 use crate::report::drawing::placed;
 use crate::report::drawing::placed::Region;
 use crate::report::drawing::scene::absent_words;
+use crate::report::images::tag::percent;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
-use crate::report::sections::figure::percent;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
 use crate::trade::entry::kind::Face;
@@ -113,15 +113,8 @@ struct LegendView {
     text: String,
 }
 
-/// The sign of a pin, and what it looks like.
-const SIGNS: [(&str, &str); 6] = [
-    ("there", "filled disc"),
-    ("hidden", "filled square"),
-    ("traces", "open square with a bar"),
-    ("closed", "open square"),
-    ("gone", "open square with a corner cut off"),
-    ("unsettled", "dashed ring"),
-];
+/// The signs of pins, in the order of the legend.
+const SIGNS: [&str; 6] = ["there", "hidden", "traces", "closed", "gone", "unsettled"];
 
 impl DrawingView {
     /// Of the scene with its findings.
@@ -146,25 +139,25 @@ impl DrawingView {
                 None => pinned.push((face, rect, vec![finding])),
             }
         }
-        let legend = SIGNS.into_iter().filter_map(|(kind, look)| {
+        let legend = SIGNS.into_iter().filter_map(|kind| {
             let groups = sources.assessment.counts.findings.groups();
             let groups = groups.filter(|it| words::sign(Some(it.0)) == kind);
             let named: Vec<&str> = groups.map(|it| it.0.words()).collect();
             (!named.is_empty()).then(|| LegendView {
                 kind,
-                text: format!("{} ({look})", named.join("; or ")),
+                text: named.join("; or "),
             })
         });
         let scale = match scene.drawable_size() {
             Some(_) => {
-                "The drawing is a plan of the parts on the list and no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
+                "A plan of the parts on the list, no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn."
             }
             None => {
-                "The drawing is a plan of the parts on the list and no likeness. No size is recorded, so it is not to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn; the form of legs, pulls and panels is not drawn."
+                "A plan of the parts on the list, no likeness. No size is recorded, so it is not to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn."
             }
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
-            true => "D1, D2 and so on are the drawers, numbered from the top, left before right.",
+            true => "D1, D2 ...: the drawers, from the top, left before right.",
             false => "",
         };
         let plans = [
@@ -275,10 +268,10 @@ fn pins_words(placed: bool, unplaced: bool) -> &'static str {
             "Pins carry the numbers of the findings. They show the part, not the exact spot."
         }
         (true, false) => {
-            "Numbers are those of the findings. Each shape is drawn to scale where the fault lies."
+            "Numbers are those of the findings. A shape is to scale, where the fault lies."
         }
         (true, true) => {
-            "Numbers are those of the findings. A shape is drawn to scale where the fault lies; a number without a shape shows the part, not the exact spot."
+            "Numbers are those of the findings. A shape is to scale, where the fault lies; a number without one shows the part, not the spot."
         }
     }
 }

@@ -233,6 +233,11 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
     say("Description", piece.about.clone().unwrap_or_default());
     say("Seller", scene.trading_name.clone());
     say("Contact", scene.contact.clone());
+    say("Address", scene.address.clone());
+    say("Telephone", scene.phone.clone());
+    if !scene.logo.is_empty() {
+        say("Logo", Digest::of(&scene.logo).short(16));
+    }
     for part in &it.parts {
         if !part.material.evidence.is_empty() {
             let name = format!("Made of, {}", part.label);

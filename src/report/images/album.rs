@@ -75,6 +75,7 @@ impl<'a> Album<'a> {
     }
 }
 
-fn as_data(jpeg: &[u8]) -> String {
+/// A picture inside the page.
+pub(in crate::report) fn as_data(jpeg: &[u8]) -> String {
     format!("data:image/jpeg;base64,{}", STANDARD.encode(jpeg))
 }

@@ -28,6 +28,11 @@ pub enum ShotKind {
         /// Index of the mark in the photo's sidecar.
         mark: usize,
     },
+    /// The same, small, for the list at a glance.
+    Mini {
+        /// Index of the mark in the photo's sidecar.
+        mark: usize,
+    },
     /// A rectangle of a face, set straight.
     Straight(StraightCut),
 }
@@ -104,6 +109,9 @@ impl Crop {
             ShotKind::Thumb => format!("pictures/{}-small.jpg", self.photo),
             ShotKind::Large => format!("pictures/{}.jpg", self.photo),
             ShotKind::Detail { mark } => format!("pictures/{}-mark-{}.jpg", self.photo, mark + 1),
+            ShotKind::Mini { mark } => {
+                format!("pictures/{}-mark-{}-small.jpg", self.photo, mark + 1)
+            }
             ShotKind::Straight(cut) => format!("pictures/{}-{}.jpg", self.photo, cut.name()),
         }
     }

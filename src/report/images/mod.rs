@@ -5,3 +5,4 @@
 pub(in crate::report) mod album;
 pub(in crate::report) mod beside;
 pub(in crate::report) mod crop;
+pub(in crate::report) mod tag;

@@ -20,8 +20,12 @@ pub(in crate::report) fn borne(assessment: &Assessment) -> Vec<FactView> {
             continue;
         };
         let name = format!("\u{201c}{}\u{201d}, in {}", claim.word, claim.place);
-        if !facts.iter().any(|it| it.name == name) {
-            facts.push(FactView::new(&name, line.clone()));
+        let said = format!("\u{201c}{}\u{201d}, ", claim.word);
+        let mut told = facts.iter_mut();
+        match told.find(|it| it.lines.contains(line) && it.name.starts_with(&said)) {
+            Some(fact) if fact.name == name => {}
+            Some(fact) => fact.name.push_str(&format!("; in {}", claim.place)),
+            None => facts.push(FactView::new(&name, line.clone())),
         }
     }
     facts

@@ -9,6 +9,7 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -129,6 +130,22 @@ impl<'a> PageContext<'a> {
     /// A mark in its photo.
     pub(in crate::report) fn mark(&self, at: MarkAt) -> Option<&'a Mark> {
         self.photo(at.photo)?.sidecar.marks.get(at.mark)
+    }
+
+    /// The mark that covers most of its picture, in pictures without a weakness if there are any.
+    pub(in crate::report) fn best_mark(&self, sighting: &Sighting) -> Option<MarkAt> {
+        let cover = |at: &MarkAt| {
+            let [_, _, w, h] = self.mark(*at)?.region.as_ref()?.bounds();
+            Some(w.max(h))
+        };
+        let sound = |at: &MarkAt| self.weaknesses(at.photo).is_empty();
+        let marks = sighting.marks.iter();
+        let marks = marks.filter_map(|at| Some((*at, cover(at)?)));
+        let best = marks.reduce(|a, b| {
+            let better = (sound(&b.0), b.1) > (sound(&a.0), a.1);
+            if better { b } else { a }
+        });
+        best.map(|(at, _)| at)
     }
 
     /// Label of a part; its name where the list has none.

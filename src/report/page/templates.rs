@@ -51,6 +51,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
         "remarks.html",
         include_str!("../../../templates/remarks.html"),
     ),
+    ("shop.html", include_str!("../../../templates/shop.html")),
     (
         "shotlist.css",
         include_str!("../../../templates/shotlist.css"),

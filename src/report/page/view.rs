@@ -9,7 +9,9 @@ use crate::report::drawing::view::DrawingView;
 use crate::report::page::code::code;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
+use crate::report::page::paper;
 use crate::report::page::policy;
+use crate::report::page::shop::ShopView;
 use crate::report::page::templates::style_of;
 use crate::report::page::templates::text_of;
 use crate::report::page::words;
@@ -18,8 +20,10 @@ use crate::report::sections::glance::GlanceView;
 use crate::report::sections::head::DraftView;
 use crate::report::sections::head::HeadView;
 use crate::report::sections::head::not_in_force;
+use crate::report::sections::living::FitView;
 use crate::report::sections::living::LivingView;
 use crate::report::sections::made::MadeView;
+use crate::report::sections::method::MethodView;
 use crate::report::sections::pictures::ShootView;
 use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
@@ -53,9 +57,11 @@ pub(in crate::report) struct PageView {
     unexamined: Vec<SilenceView>,
     cautions: Vec<CautionView>,
     living: LivingView,
+    fit: FitView,
+    method: MethodView,
+    shop: ShopView,
     sale: SaleView,
     shoots: Vec<ShootView>,
-    contact: String,
     private: Option<PrivateView>,
     sealed: Vec<String>,
     /// The key of the seal that is named; empty when none is.
@@ -94,20 +100,21 @@ struct CautionView {
 }
 
 /// The sections in order.
-const SECTIONS: [(&str, &str); 13] = [
-    ("what", "What this is"),
-    ("glance", "At a glance"),
+const SECTIONS: [(&str, &str); 14] = [
+    ("glance", "In short"),
     ("drawn", "The piece, unfolded"),
+    ("state", "Findings"),
+    ("changed", "Work on record"),
+    ("views", "The same views, then and now"),
     ("made", "Made of"),
-    ("state", "State, part by part"),
     ("seen", "What else was seen"),
-    ("changed", "What was changed"),
     ("unexamined", "What was not examined"),
-    ("safety", "Safety"),
-    ("living", "Living with it"),
-    ("sale", "Sale and hand-over"),
-    ("pictures", "Pictures"),
+    ("safety", "Safety, care, sale"),
+    ("method", "How it was examined"),
+    ("what", "How to know this piece again"),
     ("check", "How to check this report"),
+    ("parts", "Appendix: part by part"),
+    ("pictures", "Appendix: pictures"),
 ];
 
 impl PageView {
@@ -116,10 +123,13 @@ impl PageView {
         let assessment = sources.assessment;
         let head = HeadView::new(sources);
         let draft = DraftView::new(sources);
-        let (style, script) = (
+        let running = [&head.stock_no, &head.title, &head.edition].map(String::as_str);
+        let style = format!(
+            "{}\n{}",
             style_of(&["palette.css", "style.css"]),
-            text_of("slide.js").trim(),
+            paper::running(&running, draft.is_some())
         );
+        let script = text_of("slide.js").trim();
         let mark = if draft.is_some() { "Draft: " } else { "" };
         let private = PrivateView::new(sources);
         let own = private.iter().map(|_| ("owner", "For the owner only"));
@@ -154,9 +164,11 @@ impl PageView {
                 })
                 .collect(),
             living: LivingView::new(sources),
+            fit: FitView::new(sources),
+            method: MethodView::new(sources),
+            shop: ShopView::of(sources.scene),
             sale: SaleView::new(sources),
             shoots: ShootView::all(sources),
-            contact: sources.scene.contact.clone(),
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),
@@ -177,18 +189,15 @@ fn noted(sources: &PageContext<'_>) -> Vec<u32> {
 fn policy_of(packing: Packing, style: &str, script: &str) -> String {
     let images = match packing {
         Packing::OneFile => "data:",
-        Packing::Folder => "'self'",
+        // The logo lies in the page.
+        Packing::Folder => "'self' data:",
     };
     policy::text(images, style, script)
 }
 
 /// The silences, what each is called, and what it means.
 const SILENCES: [(Silence, &str, &str); 7] = [
-    (
-        Silence::NotExamined,
-        "Not examined",
-        "Nobody looked, and it is said here.",
-    ),
+    (Silence::NotExamined, "Not examined", ""),
     (
         Silence::Nothing,
         "No statement",
@@ -209,16 +218,8 @@ const SILENCES: [(Silence, &str, &str); 7] = [
         "Not seen since",
         "Seen before; the newest look does not say how they are.",
     ),
-    (
-        Silence::NotTested,
-        "Not tested",
-        "A test could tell; none was made.",
-    ),
-    (
-        Silence::NotPictured,
-        "Not pictured",
-        "Views that a whole record would have.",
-    ),
+    (Silence::NotTested, "Not tested", ""),
+    (Silence::NotPictured, "Not pictured", ""),
 ];
 
 /// What was not examined, silence by silence; things with the same reason stand together.

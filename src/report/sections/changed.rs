@@ -1,6 +1,4 @@
-//! What was changed: repairs with their pairs, other findings then and now, the same views before and after.
-
-use std::collections::BTreeSet;
+//! What was done: the repairs, how much is new, and the same views before and after.
 
 use serde::Serialize;
 
@@ -12,7 +10,6 @@ use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::straight::Side;
 use crate::assess::places::straight::Straight;
 use crate::kit::text::capital;
-use crate::model::ids::FindingNo;
 use crate::model::photo::Photo;
 use crate::model::photo::left_before;
 use crate::model::repair::Repair;
@@ -35,8 +32,6 @@ pub(in crate::report) struct ChangedView {
     pub(in crate::report) hidden: Vec<ItemView>,
     /// How much of the piece is new, as far as the repairs tell it.
     pub(in crate::report) share: Vec<String>,
-    /// Findings seen more than once without a repair of their own.
-    pub(in crate::report) others: Vec<PairView>,
     /// The same views of the piece.
     pub(in crate::report) views: Vec<PairView>,
 }
@@ -54,8 +49,6 @@ pub(in crate::report) struct RepairView {
     pub(in crate::report) findings: Vec<ItemView>,
     /// What was done, new material and what is hidden, as told.
     pub(in crate::report) facts: Vec<FactView>,
-    /// Its pictures.
-    pub(in crate::report) pairs: Vec<PairView>,
 }
 
 /// Two pictures.
@@ -76,16 +69,9 @@ pub(in crate::report) struct PairView {
 impl ChangedView {
     /// Of all repairs and pairs.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let mut told = BTreeSet::new();
         let repairs = sources.assessment.repairs.iter();
-        let repairs = repairs
-            .map(|it| RepairView::new(sources, it, &mut told))
-            .collect();
+        let repairs = repairs.map(|it| RepairView::new(sources, it)).collect();
         let all = sources.assessment.pairs.iter();
-        let others = all.clone().filter(|it| match it.about {
-            PairAbout::Finding(no) => !told.contains(&no),
-            PairAbout::View(_) => false,
-        });
         let views = all.filter(|it| matches!(it.about, PairAbout::View(_)));
         let hidden = sources.findings();
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
@@ -93,40 +79,30 @@ impl ChangedView {
             repairs,
             hidden: hidden.map(ItemView::new).collect(),
             share: new_material::share(sources),
-            others: others.filter_map(|it| PairView::new(sources, it)).collect(),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),
         }
     }
 }
 
 impl RepairView {
-    fn new(sources: &PageContext<'_>, repair: &Repair, told: &mut BTreeSet<FindingNo>) -> Self {
+    fn new(sources: &PageContext<'_>, repair: &Repair) -> Self {
         let method = sources.method_name(&repair.method);
         let findings = repair.findings.iter().filter_map(|it| sources.finding(*it));
-        let mine = repair.findings.iter().filter(|it| told.insert(**it));
-        let mine: Vec<_> = mine.copied().collect();
-        let pairs = sources.assessment.pairs.iter().filter(|it| match it.about {
-            PairAbout::Finding(no) => mine.contains(&no),
-            PairAbout::View(_) => false,
-        });
-        let pairs = pairs.filter_map(|it| PairView::new(sources, it)).collect();
         Self {
             no: repair.no,
             method,
             day: repair.day.spoken(),
-            findings: findings
-                .map(|it| ItemView::before(it, repair.day))
-                .collect(),
+            findings: findings.map(ItemView::new).collect(),
             facts: facts(sources, repair),
-            pairs,
         }
     }
 }
 
 fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
-    let said = |text: &Option<String>, silence: &str| match text {
-        Some(text) => words::sentence(&capital(text)),
-        None => silence.to_owned(),
+    let said = |text: &String| words::sentence(&capital(text));
+    let told = |name: &str, text: &Option<String>| {
+        let text = text.iter().map(|it| FactView::new(name, said(it)));
+        text.collect::<Vec<_>>()
     };
     let minds = trade::book().method(&repair.method).into_iter();
     let minds: Vec<String> = minds.flat_map(|it| it.buyer.clone()).collect();
@@ -171,17 +147,11 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
             format!("As told it lies after the {stage} of {day}, and no return is on record."),
         ));
     }
-    facts.extend([
-        FactView::new(
-            "What was done",
-            said(&repair.note, "Not told beyond the kind of work."),
-        ),
-        FactView::new("New material", said(&repair.new_material, "None recorded.")),
-        FactView::new(
-            "Hidden, not cured",
-            said(&repair.hides, "Nothing recorded."),
-        ),
-    ]);
+    let done = repair.note.as_ref().map(said);
+    let done = done.unwrap_or_else(|| "Not told beyond the kind of work.".to_owned());
+    facts.push(FactView::new("What was done", done));
+    facts.extend(told("New material", &repair.new_material));
+    facts.extend(told("Hidden, not cured", &repair.hides));
     facts.extend(minds);
     facts
 }
@@ -220,7 +190,7 @@ impl PairView {
                         None => "no more is known",
                     };
                     figure.notes.push(format!(
-                        "It is not marked in this picture, in which all of the place lies at {:.1} px per mm; {known}.",
+                        "Not marked in this picture, in which all of the place lies at {:.1} px per mm; {known}.",
                         shown.px_per_mm()
                     ));
                 }
@@ -243,20 +213,12 @@ impl PairView {
     }
 }
 
-/// `The same 240 x 180 mm of the top, set straight; the two lie on each other within 3 mm (1.3 % of the picture)`.
+/// `set straight: 240 × 180 mm of the top; at most 3 mm apart`, both pictures the same of it.
 fn set_straight(it: &Straight) -> String {
     let [_, _, w, h] = it.frame.rect_mm;
     let face = flat_faces::label(&it.frame.face);
-    let apart = format!(
-        "{:.0} mm ({:.1} % of the picture)",
-        it.apart_mm.ceil(),
-        it.apart_percent()
-    );
-    let lie = match it.slides() {
-        true => format!("lie on each other within {apart}"),
-        false => format!("may lie {apart} apart"),
-    };
-    format!("the same {w:.0} x {h:.0} mm of the {face}, set straight; the two {lie}")
+    let apart = it.apart_mm.ceil();
+    format!("set straight: {w:.0} \u{d7} {h:.0} mm of the {face}; at most {apart:.0} mm apart")
 }
 
 /// Both pictures: set straight where the face is laid in both; else both close, or both whole.

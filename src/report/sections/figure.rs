@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::findings::sighting::MarkAt;
 use crate::assess::places::straight::Frame;
 use crate::assess::places::straight::Side;
 use crate::kit::text::capital;
@@ -15,6 +16,8 @@ use crate::report::ShotKind;
 use crate::report::detail_area;
 use crate::report::images::beside::beside;
 use crate::report::images::crop::StraightCut;
+use crate::report::images::tag::TagView;
+use crate::report::images::tag::percent;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -59,27 +62,6 @@ pub(in crate::report) struct OutlineView {
     pub(in crate::report) tag: Option<TagView>,
 }
 
-/// The box with the number; its corner in percent, its offset in CSS pixels.
-#[derive(Clone, Debug, Serialize)]
-pub(in crate::report) struct TagView {
-    /// Left to right, percent.
-    pub(in crate::report) x: String,
-    /// Top to bottom, percent.
-    pub(in crate::report) y: String,
-    /// Offset of the box, pixels.
-    pub(in crate::report) dx: i32,
-    /// Offset of the box, pixels.
-    pub(in crate::report) dy: i32,
-    /// Width of the box, pixels.
-    pub(in crate::report) width: i32,
-    /// Middle of the text, pixels.
-    pub(in crate::report) middle: i32,
-    /// Foot of the text, pixels.
-    pub(in crate::report) foot: i32,
-    /// The number.
-    pub(in crate::report) text: String,
-}
-
 impl FigureView {
     /// All of a photo.
     pub(in crate::report) fn whole(
@@ -102,6 +84,29 @@ impl FigureView {
         tag: &str,
         what: &str,
     ) -> Self {
+        let kind = ShotKind::Detail { mark: index };
+        Self::close(sources, photo, index, kind, [tag, what])
+    }
+
+    /// The same, small and without its number; `None` when the mark has no region.
+    pub(in crate::report) fn mini(
+        sources: &PageContext<'_>,
+        at: MarkAt,
+        what: &str,
+    ) -> Option<Self> {
+        let photo = sources.photo(at.photo)?;
+        sources.mark(at)?.region.as_ref()?;
+        let kind = ShotKind::Mini { mark: at.mark };
+        Some(Self::close(sources, photo, at.mark, kind, ["", what]))
+    }
+
+    fn close(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        index: usize,
+        kind: ShotKind,
+        [tag, what]: [&str; 2],
+    ) -> Self {
         let mark = photo.sidecar.marks.get(index);
         let caption = capital(&sources.picture_words(photo));
         let Some((mark, region)) = mark.and_then(|it| Some((it, it.region.as_ref()?))) else {
@@ -109,7 +114,6 @@ impl FigureView {
             return Self::new(sources, photo, ShotKind::Large, alt, caption).noting(mark);
         };
         let alt = format!("{what}, close, outlined");
-        let kind = ShotKind::Detail { mark: index };
         let mut figure = Self::new(sources, photo, kind, alt, caption);
         let area = detail_area(region, photo.facts.width, photo.facts.height);
         figure.outline = Some(OutlineView::new(region, shape(photo), area, tag));
@@ -210,10 +214,7 @@ impl FigureView {
 /// The area of a whole picture, percent.
 const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
 /// Said of an outline that nobody drew in the picture.
-const RECKONED: &str =
-    "The fine outline was not drawn in this picture: it is reckoned from another.";
-/// Height of the small box, CSS pixels.
-const TAG_HIGH: i32 = 20;
+const RECKONED: &str = "Fine outline: reckoned from another picture.";
 /// Gap between the box and the outline, CSS pixels.
 const TAG_GAP: i32 = 5;
 
@@ -302,44 +303,11 @@ fn path_beside(points: &[Point], [wide, high]: [f64; 2]) -> String {
     stretches.collect()
 }
 
-impl TagView {
-    /// Above the outline's left end, or below it near the upper edge; kept off the right edge.
-    fn new(text: &str, [left, top]: Point, [right, bottom]: Point, clear: i32) -> Self {
-        let letters = i32::try_from(text.chars().count()).unwrap_or(0);
-        let width = 10 + 9 * letters;
-        let (y, dy) = match top < 14.0 {
-            true => (bottom.min(88.0), clear),
-            false => (top, -TAG_HIGH - clear),
-        };
-        let (x, dx) = match left > 80.0 {
-            true => (right.min(100.0), -width),
-            false => (left.max(0.0), 0),
-        };
-        Self {
-            x: percent(x),
-            y: percent(y),
-            dx,
-            dy,
-            width,
-            middle: dx + width / 2,
-            foot: dy + 15,
-            text: text.to_owned(),
-        }
-    }
-}
-
 fn path(points: &[Point], end: &str) -> String {
     let steps = points
         .iter()
         .map(|[x, y]| format!("{} {}", percent(*x), percent(*y)));
     format!("M{}{end}", steps.collect::<Vec<_>>().join("L"))
-}
-
-/// A number for a coordinate: two decimals at most.
-pub(in crate::report) fn percent(number: f64) -> String {
-    let text = format!("{number:.2}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
 }
 
 #[cfg(test)]

@@ -8,7 +8,6 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::worked::Worked;
-use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::kit::text::small;
@@ -17,6 +16,7 @@ use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
+use crate::report::sections::figure::FigureView;
 use crate::report::sections::withdrawn;
 
 /// At a glance.
@@ -32,8 +32,6 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) unexamined_count: String,
     /// What was not examined, in one paragraph.
     pub(in crate::report) unexamined: String,
-    /// What the four levels mean.
-    pub(in crate::report) levels: Vec<LevelView>,
     /// Where the criteria of the levels stand; empty when no finding on the page has one.
     pub(in crate::report) criteria: String,
 }
@@ -47,6 +45,8 @@ pub(in crate::report) struct ListView {
     pub(in crate::report) items: Vec<ItemView>,
     /// What was left out and where it stands.
     pub(in crate::report) rest: Option<String>,
+    /// Whether its findings are shown close.
+    pub(in crate::report) shown: bool,
 }
 
 /// A finding in a line.
@@ -60,32 +60,15 @@ pub(in crate::report) struct ItemView {
     pub(in crate::report) text: String,
     /// Level and measure.
     pub(in crate::report) measure: String,
+    /// Since when it is there; empty where that is not told.
+    pub(in crate::report) since: String,
+    /// It, close and small.
+    pub(in crate::report) crop: Option<FigureView>,
 }
-
-/// A level and what it means.
-#[derive(Clone, Debug, Serialize)]
-pub(in crate::report) struct LevelView {
-    /// `1, trace`.
-    pub(in crate::report) name: String,
-    /// What it means.
-    pub(in crate::report) means: &'static str,
-}
-
-/// What the levels mean before a fault's own criterion says it with numbers.
-const LEVELS: [&str; 4] = [
-    "found only when looked for from 30 cm or by touch; nothing moves, nothing gets worse",
-    "seen at arm's length by anyone; use is not affected",
-    "seen from 3 m, or hinders use, or will get worse if left",
-    "the part cannot be used, is unsafe, or its material is lost there",
-];
 
 impl GlanceView {
     /// Over all findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let levels = LEVELS.into_iter().zip(1_u8..).map(|(means, number)| {
-            let name = words::level_named(number);
-            LevelView { name, means }
-        });
         let (unexamined, counts) = (&sources.assessment.not_examined, &sources.assessment.counts);
         let things: Vec<_> = unexamined.iter().map(|it| it.what.as_str()).collect();
         let things = names::folded(&sources.assessment.parts, &things);
@@ -95,7 +78,6 @@ impl GlanceView {
             lists: lists(sources),
             unexamined_count: counts.lacks.text(),
             unexamined: words::sentence(&things.join("; ")),
-            levels: levels.collect(),
             criteria: criteria(sources),
         }
     }
@@ -109,21 +91,33 @@ impl ItemView {
             anchor: anchor(finding),
             text: format!("{}, {}", finding.term, words::place(finding)),
             measure: measure(finding),
+            since: String::new(),
+            crop: None,
         }
     }
 
-    /// Of a finding as it was before the work of a day.
-    pub(in crate::report) fn before(finding: &Finding, day: Day) -> Self {
-        let now = Self::new(finding);
-        match finding.before_work(day) {
-            Some(was) => Self {
-                measure: match remains(finding) {
-                    Some(left) => format!("{} before; remains: {left}", extent(&was)),
-                    None => format!("{} before", extent(&was)),
-                },
-                ..now
+    /// With its newest close picture that shows it, and with the day since when it is on record.
+    fn shown(self, sources: &PageContext<'_>, finding: &Finding) -> Self {
+        let newest = finding.history.iter().rev();
+        let at = newest.filter_map(|it| sources.best_mark(it)).next();
+        let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
+        let first = finding.history.iter().find(|it| it.state.is_there());
+        let since = match (finding.origin, first) {
+            (_, None) => String::new(),
+            (Origin::Found, Some(it)) => {
+                format!("there when the piece came in, {}", it.day.spoken())
+            }
+            (Origin::AfterSale, Some(it)) => it.day.spoken(),
+            (_, Some(it)) => format!("first seen on {}", it.day.spoken()),
+        };
+        Self {
+            since: if is_past(finding) {
+                String::new()
+            } else {
+                since
             },
-            None => now,
+            crop,
+            ..self
         }
     }
 }
@@ -225,9 +219,10 @@ fn by_level(counts: &Counts) -> String {
 fn lists(sources: &PageContext<'_>) -> Vec<ListView> {
     let groups = sources.assessment.counts.findings.groups();
     let lists = groups.map(|(outcome, number)| {
+        let is_shown = shows(outcome);
         let of = sources.findings().filter(|it| it.outcome == Some(outcome));
         let title = format!("{}: {number}", capital(outcome.words()));
-        list(sources, title, &of.collect::<Vec<_>>())
+        list(sources, title, &of.collect::<Vec<_>>(), is_shown)
     });
     lists.collect()
 }
@@ -240,8 +235,18 @@ fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
     item
 }
 
+/// Whether what became so of a finding can be seen on the piece, or may be.
+fn shows(outcome: Outcome) -> bool {
+    !matches!(outcome, Outcome::Repaired | Outcome::Gone)
+}
+
 /// The buyer's list leaves traces out that need not be told, and says how many.
-fn list(sources: &PageContext<'_>, title: String, findings: &[&Finding]) -> ListView {
+fn list(
+    sources: &PageContext<'_>,
+    title: String,
+    findings: &[&Finding],
+    is_shown: bool,
+) -> ListView {
     let mut worst_first: Vec<_> = findings
         .iter()
         .copied()
@@ -250,19 +255,29 @@ fn list(sources: &PageContext<'_>, title: String, findings: &[&Finding]) -> List
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
     let items: Vec<_> = worst_first
         .into_iter()
-        .map(|it| marked_late(ItemView::new(it), it.origin))
+        .map(|it| {
+            let item = marked_late(ItemView::new(it), it.origin);
+            match is_shown {
+                true => item.shown(sources, it),
+                false => item,
+            }
+        })
         .collect();
     let left = findings.len() - items.len();
     let rest = (left > 0).then(|| {
         let more = words::count(left, "finding", "findings");
-        let said =
-            "below the level that is listed here; one line each stands under State, part by part.";
+        let said = "below the level that is listed here; one line each stands under Findings.";
         match items.is_empty() {
             true => format!("None is listed here: {more} {said}"),
             false => format!("And {more} {said}"),
         }
     });
-    ListView { title, items, rest }
+    ListView {
+        title,
+        items,
+        rest,
+        shown: is_shown,
+    }
 }
 
 fn parts(sources: &PageContext<'_>) -> String {

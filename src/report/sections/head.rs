@@ -1,4 +1,4 @@
-//! What this is, the draft's gaps, and how to check the report.
+//! What this is, who made it, and the draft's gaps.
 
 use std::collections::BTreeSet;
 
@@ -9,6 +9,7 @@ use crate::kit::measure::Length;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::report::Reader;
 use crate::report::ShotKind;
 use crate::report::edition::edition_diff::EditionDiff;
 use crate::report::page::claimed;
@@ -37,7 +38,7 @@ pub(in crate::report) struct HeadView {
     pub(in crate::report) since: Option<EditionDiff>,
     /// Words that claim something, and what bears them.
     pub(in crate::report) claims: Vec<FactView>,
-    /// Sizes, weight, people, days.
+    /// Purpose, sizes, weight, people, days.
     pub(in crate::report) facts: Vec<FactView>,
     /// The front.
     pub(in crate::report) cover: Option<FigureView>,
@@ -172,24 +173,29 @@ impl DraftView {
 fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
     let piece = &sources.assessment.piece;
     let unknown = || "not recorded".to_owned();
+    let made_for = match sources.order.reader {
+        Reader::Buyer => {
+            "whoever buys, carries or insures it: its state on the days of its pictures"
+        }
+        Reader::Owner => "the owner: its state on the days of its pictures, with what is private",
+    };
     let mut facts = vec![
-        FactView::new("Piece", piece.stock_no.to_string()),
+        FactView::new("Made for", made_for),
         FactView::new("Form", sources.assessment.form_label.clone()),
     ];
-    match piece.size {
-        Some(size) => {
-            let sides = [
-                ("Height", size.height_mm),
-                ("Width", size.width_mm),
-                ("Depth", size.depth_mm),
-            ];
-            facts.extend(sides.map(|(name, mm)| {
-                let length = Length::mm(mm);
-                FactView::new(name, format!("{length} ({})", length.inches()))
-            }));
-        }
-        None => facts.push(FactView::new("Size", unknown())),
-    }
+    let size = piece.size.map(|size| {
+        let sides = [
+            (size.height_mm, "high"),
+            (size.width_mm, "wide"),
+            (size.depth_mm, "deep"),
+        ];
+        let sides = sides.map(|(mm, way)| {
+            let length = Length::mm(mm);
+            format!("{length} ({}) {way}", length.inches())
+        });
+        sides.join(", ")
+    });
+    facts.push(FactView::new("Size", size.unwrap_or_else(unknown)));
     let form_before = piece.form_before.as_ref().map(|id| {
         let form = trade::book().form(id);
         form.map_or_else(|| id.clone(), |it| it.label.clone())
@@ -213,16 +219,8 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
     ));
     facts.push(FactView {
         name: "Pictures".to_owned(),
-        lines: shoots(sources),
+        lines: vec![shoots(sources).join("; ")],
     });
-    let order = sources.order;
-    let edition = match (&order.since, order.edition) {
-        (_, None) => "none; this is a draft".to_owned(),
-        (None, Some(1)) => "1, the first".to_owned(),
-        (_, Some(no)) => no.to_string(),
-    };
-    facts.push(FactView::new("Edition", edition));
-    facts.push(FactView::new("Made on", order.made_on.spoken()));
     facts
 }
 
@@ -230,8 +228,7 @@ fn shoots(sources: &PageContext<'_>) -> Vec<String> {
     let photos = &sources.assessment.photos;
     let lines = sources.assessment.shoots.iter().map(|shoot| {
         let number = photos.iter().filter(|it| it.shoot == shoot.no).count();
-        let pictures = words::count(number, "picture", "pictures");
-        format!("{}, {}: {pictures}", shoot.day.spoken(), shoot.stage)
+        format!("{}, {}: {number}", shoot.day.spoken(), shoot.stage)
     });
     let lines: Vec<_> = lines.collect();
     match lines.is_empty() {

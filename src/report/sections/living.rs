@@ -1,19 +1,20 @@
-//! Living with it: when it may be wrapped and loaded, how it moves with the air, how to keep and carry it.
+//! Living with it: whether it may be used and carried, how it moves with the air, how to keep it.
 
 use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartState;
+use crate::report::dossier::cover::unsafe_now;
 use crate::report::page::context::PageContext;
+use crate::report::page::words;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
 
 /// Living with it.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct LivingView {
-    /// From when on it may be wrapped and loaded, if repairs put a coat on.
-    hold: Option<String>,
     /// How the parts move with the air, a line each.
     movement: Vec<String>,
     /// Advice that holds for such furniture in general.
@@ -28,7 +29,7 @@ struct CareView {
 }
 
 /// Common practice, no source.
-const CARE: [(&str, &[&str]); 3] = [
+const CARE: [(&str, &[&str]); 2] = [
     (
         "The finish",
         &[
@@ -36,12 +37,10 @@ const CARE: [(&str, &[&str]); 3] = [
             "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
         ],
     ),
-    ("Lifting and moving", &[]),
     (
         "Air and light",
         &[
             "Wood moves with the air: 40 to 60 % relative humidity is kind to it. Keep it off radiators, stoves and damp walls.",
-            "Sunlight changes the colour of wood and finish; turn things that stand on it now and then.",
         ],
     ),
 ];
@@ -70,11 +69,6 @@ const FORGET_DAYS: i64 = 365;
 impl LivingView {
     /// Of the piece.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
-        let tip_over = sources
-            .assessment
-            .cautions
-            .iter()
-            .any(|it| it.hazard == "tip_over");
         let mut care: Vec<CareView> = CARE
             .iter()
             .map(|(title, lines)| CareView {
@@ -92,33 +86,91 @@ impl LivingView {
         if is_gilded(sources) {
             care[0].lines[0] = GILDED.to_owned();
         }
-        let there = |name: &str| {
-            let parts = sources.assessment.parts.iter();
-            let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));
-            parts.any(|it| it.part.as_str().starts_with(name))
-        };
+        let there = |name: &str| is_there(sources, name);
         if !SET_DOWN.iter().any(|it| there(it)) {
             care[0].lines.truncate(1);
         }
-        let drawers = there("drawer-");
-        care[1]
-            .lines
-            .push(lifting(drawers, there("shelf"), there("leg")));
-        if drawers {
-            let line =
-                "A rub of candle or paraffin wax on runners once a year keeps drawers sliding.";
-            care[2].lines.push(line.to_owned());
-        }
-        if tip_over {
-            let filled = if drawers { "the drawers are" } else { "it is" };
-            care[1].lines.push(format!("Fix it to the wall before {filled} filled; look at the strap or bracket once a year. Safety says why."));
-        }
         Self {
-            hold: held(sources),
             movement: sources.scene.movement.clone(),
             care,
         }
     }
+}
+
+/// Whether it may be used and carried, as far as the record tells.
+#[derive(Clone, Debug, Serialize)]
+pub(in crate::report) struct FitView {
+    /// What is to be minded before it is used.
+    using: Vec<String>,
+    /// What is to be minded when it is packed and carried. Common practice, no source.
+    carrying: Vec<String>,
+}
+
+impl FitView {
+    /// Of the piece.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let assessment = sources.assessment;
+        let mut using = unsafe_now(assessment);
+        if using.is_empty() {
+            using.extend(by_level(sources));
+        }
+        let tips = assessment.cautions.iter().any(|it| it.hazard == "tip_over");
+        if tips {
+            using.push("Fix it to the wall first: see Safety.".to_owned());
+        }
+        let there = |name: &str| is_there(sources, name);
+        let heavy = assessment.cautions.iter().any(|it| it.hazard == HEAVY);
+        let mut carrying = vec![match heavy {
+            true => "Two people or more: see Heavy to lift. Do not drag it.".to_owned(),
+            false => lifting(there("drawer-"), there("shelf"), there("leg")),
+        }];
+        let open = sources
+            .findings()
+            .filter(|it| it.outcome == Some(Outcome::Open));
+        let open: Vec<String> = open.map(|it| it.no.to_string()).collect();
+        if !open.is_empty() {
+            let open = words::listed(&open);
+            carrying.push(format!("Pack so that nothing presses or rubs on {open}."));
+        }
+        carrying.extend(held(sources));
+        Self { using, carrying }
+    }
+}
+
+/// What the levels say of the faults that are there, or may be.
+fn by_level(sources: &PageContext<'_>) -> Vec<String> {
+    let there = sources
+        .findings()
+        .filter(|it| !it.outcome.is_some_and(Outcome::is_closed));
+    let there: Vec<&Finding> = there.collect();
+    let without = there.iter().filter(|it| it.level.is_none()).count();
+    let failing = there.iter().filter(|it| it.level == Some(FAILING));
+    let failing: Vec<String> = failing.map(|it| it.no.to_string()).collect();
+    let mut lines = vec![match (there.is_empty(), failing.is_empty()) {
+        (true, _) => "Nothing is on record as still there.".to_owned(),
+        (false, true) => "Level 4 (not to be used, or unsafe): none.".to_owned(),
+        (false, false) => format!(
+            "Level 4 (not to be used, or unsafe): {}.",
+            words::listed(&failing)
+        ),
+    }];
+    if without > 0 {
+        lines.push(format!("Without a level: {without}."));
+    }
+    lines
+}
+
+/// The caution on what one person cannot lift.
+const HEAVY: &str = "heavy_lift";
+
+/// The level at which a part cannot be used, or is unsafe.
+const FAILING: u8 = 4;
+
+/// Whether a part of this kind is on the list and not absent.
+fn is_there(sources: &PageContext<'_>, name: &str) -> bool {
+    let parts = sources.assessment.parts.iter();
+    let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));
+    parts.any(|it| it.part.as_str().starts_with(name))
 }
 
 /// Whether a part of it is gilded, or painted with bronze paint, as far as the record tells.

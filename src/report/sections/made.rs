@@ -11,6 +11,7 @@ use crate::assess::part_report::Evidence;
 use crate::assess::part_report::Material;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
+use crate::kit::text::small;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
@@ -103,10 +104,10 @@ impl MadeView {
                 if part.part.is_inner() || fitting(part) {
                     continue;
                 }
-                let same = bare.iter_mut().find(|it| it.0 == material.text);
-                match same {
+                let text = without_look(material);
+                match bare.iter_mut().find(|it| it.0 == text) {
                     Some((_, labels)) => labels.push(label),
-                    None => bare.push((&material.text, vec![label])),
+                    None => bare.push((text, vec![label])),
                 }
             } else if !told_by_whole(parts, part) {
                 match groups.iter_mut().find(|it| same(it.0, material)) {
@@ -133,6 +134,15 @@ impl MadeView {
     }
 }
 
+/// The text without what to look at next, which the owner reads in the survey.
+fn without_look(material: &Material) -> &str {
+    let look = material.look.as_deref().map(small).unwrap_or_default();
+    let text = material
+        .text
+        .strip_suffix(&format!(" To settle it, {look}"));
+    text.unwrap_or(&material.text)
+}
+
 impl GroupView {
     fn new(
         sources: &PageContext<'_>,
@@ -140,16 +150,22 @@ impl GroupView {
         labels: &[&str],
         shown: &mut BTreeSet<u32>,
     ) -> Self {
-        let text = words::sentence(&material.text);
+        let text = words::sentence(without_look(material));
         let lower = text.to_lowercase();
         let told = |it: &&Evidence| lower.contains(&it.text.to_lowercase());
         let evidence = material.evidence.iter().filter(|it| !told(it));
         let figures = material.evidence.iter().filter(|it| points(sources, it));
+        // A fault's picture stands with the fault.
+        let figures = figures.filter(|it| !is_fault(sources, it));
         let figures = figures
             .filter(|it| shown.insert(it.photo))
             .filter_map(|it| {
                 let photo = sources.photo(it.photo)?;
-                Some(FigureView::of_mark(sources, photo, it.mark, "", &it.text))
+                let mut figure = FigureView::of_mark(sources, photo, it.mark, "", &it.text);
+                figure.caption = format!("Picture {}", photo.no);
+                // What was written with it stands under What else was seen.
+                figure.notes = sources.weaknesses(photo.no);
+                Some(figure)
             });
         Self {
             parts: names::folded(&sources.assessment.parts, labels).join("; "),
@@ -281,6 +297,16 @@ fn told_by_whole(parts: &[PartReport], part: &PartReport) -> bool {
     let whole = part.part.whole();
     let whole = parts.iter().find(|it| it.part == whole);
     part.part.is_inner() && whole.is_some_and(|it| same(&it.material, &part.material))
+}
+
+/// Whether the observation is a fault, and so has its pictures there.
+fn is_fault(sources: &PageContext<'_>, evidence: &Evidence) -> bool {
+    let at = MarkAt {
+        photo: evidence.photo,
+        mark: evidence.mark,
+    };
+    let mut looks = sources.findings().flat_map(|it| &it.history);
+    looks.any(|it| it.marks.contains(&at))
 }
 
 /// Whether the observation points at something in its picture.

@@ -6,6 +6,7 @@ use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::page::context::PageContext;
+use crate::report::page::names;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 
@@ -25,6 +26,8 @@ pub(in crate::report) struct PictureView {
     pub(in crate::report) no: u32,
     /// What view it is.
     pub(in crate::report) view: String,
+    /// The parts that it shows.
+    pub(in crate::report) parts: String,
     /// Camera time, as claimed and as corrected.
     pub(in crate::report) time: String,
     /// What was written beside it, and what is wrong with it as evidence.
@@ -68,6 +71,7 @@ impl PictureView {
         let alt = format!("Picture {}: {view}", photo.no);
         Self {
             no: photo.no,
+            parts: parts(sources, photo.no),
             time: time(photo),
             notes: note.chain(facts).collect(),
             name: photo.name.clone(),
@@ -76,6 +80,14 @@ impl PictureView {
             view,
         }
     }
+}
+
+/// The parts that a picture shows, drawn together; empty when none is told.
+fn parts(sources: &PageContext<'_>, no: u32) -> String {
+    let parts = &sources.assessment.parts;
+    let shown = parts.iter().filter(|it| it.photos.contains(&no));
+    let labels: Vec<&str> = shown.map(|it| it.label.as_str()).collect();
+    words::sentence(&names::folded(parts, &labels).join("; "))
 }
 
 fn time(photo: &Photo) -> String {

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::material::remarks::Remark;
+use crate::assess::part_report::PartState::NotExamined;
 use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
@@ -48,16 +49,40 @@ impl GroupView {
             .assessment
             .remarks
             .chunk_by(|a, b| a.group == b.group);
-        let of = |group: &[Remark]| Self {
-            title: group[0].group.clone(),
-            things: group
-                .chunk_by(|a, b| (&a.tag, &a.term) == (&b.tag, &b.term))
-                .map(|it| ThingView::new(sources, it))
-                .collect(),
+        let of = |group: &[Remark]| {
+            let told: Vec<Remark> = group
+                .iter()
+                .filter(|it| !is_told(sources, it))
+                .cloned()
+                .collect();
+            let things = told.chunk_by(|a, b| (&a.tag, &a.term) == (&b.tag, &b.term));
+            Self {
+                title: group[0].group.clone(),
+                things: things.map(|it| ThingView::new(sources, it)).collect(),
+            }
         };
-        groups.map(of).collect()
+        groups.map(of).filter(|it| !it.things.is_empty()).collect()
     }
 }
+
+/// Whether it says of a part what its line in the schedule says word for word.
+fn is_told(sources: &PageContext<'_>, remark: &Remark) -> bool {
+    let Some(part) = &remark.part else {
+        return false;
+    };
+    let mut parts = sources.assessment.parts.iter();
+    let part = parts.find(|it| it.part == *part);
+    let why = part.and_then(|it| match (&it.state, &it.otherwise) {
+        (NotExamined(why), _) | (_, Some(why)) => Some(why.why()),
+        _ => None,
+    });
+    let words = remark.words();
+    let told = |why: Option<&str>| words.iter().all(|word| why == Some(word.as_str()));
+    remark.tag == NOT_EXAMINED && why.is_some_and(told)
+}
+
+/// The statement that a part was not looked at.
+const NOT_EXAMINED: &str = "not_examined";
 
 impl ThingView {
     /// Of what was said of one thing, never nothing.
@@ -72,6 +97,14 @@ impl ThingView {
         // What it tells in general is true only where it was seen.
         let plain = said.iter().map(|it| it.plain.as_str());
         let plain = plain.max_by_key(|it| it.len()).unwrap_or_default();
+        // What it says of the material, the verdict under Made of says.
+        let verdicts = sources.assessment.parts.iter().map(|it| &it.material);
+        let term = said[0].term.to_lowercase();
+        let mut weighed = verdicts.flat_map(|it| &it.evidence);
+        let plain = match weighed.any(|it| it.text.to_lowercase() == term) {
+            true => "",
+            false => plain,
+        };
         Self {
             term: capital(&said[0].term),
             plain: words::sentence(plain),

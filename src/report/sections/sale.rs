@@ -28,9 +28,9 @@ const VIEWS: [&str; 5] = [
 
 /// Common practice, no source.
 const ARRIVAL: [&str; 3] = [
-    "Photograph it before it is unwrapped, while it is unwrapped, and before it is moved to its place; leave the camera's date on.",
-    "Write what is new on the carrier's sheet before you sign it, and keep the wrapping.",
-    "Tell us at once, best within 24 hours, with the pictures as they came from the camera. Your rights, and the times set by the rules where you live, are not touched by this.",
+    "Photograph it before, while and after it is unwrapped, and before it is moved to its place.",
+    "Write what is new on the carrier's sheet before you sign; keep the wrapping.",
+    "Tell us at once, best within 24 hours, with the original pictures. Your rights by the rules where you live are not touched by this.",
 ];
 
 impl SaleView {
@@ -38,8 +38,7 @@ impl SaleView {
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let mut lines = vec![
             "Sold as used furniture in the state that this report describes, on the days of its pictures.".to_owned(),
-            "Who carries it, and until where the risk is the seller's, is what both agreed in writing; this report does not say it.".to_owned(),
-            "What was written or said about the piece elsewhere and differs from this report should be asked about before paying.".to_owned(),
+            "Who carries it, and who bears the risk until where, is what both agreed in writing.".to_owned(),
         ];
         lines.extend(handover(sources));
         let shown = |view: &&&str| {
@@ -64,7 +63,7 @@ fn known_again(sources: &PageContext<'_>) -> Option<&'static str> {
             Some("identity_mark" | "label_mark")
         )
     });
-    shown.then_some("Look for what the piece is known by, under What this is: it tells that this is the piece of this report.")
+    shown.then_some("Look for the mark under How to know this piece again.")
 }
 
 /// Which pictures show it at hand-over.

@@ -311,7 +311,7 @@ fn pages(
 ) -> Result<[(&'static str, String); 2], WorkError> {
     let shots = report::cover_shots(it, cover);
     let pictures = crops::take(book, it, &shots, Packing::OneFile, progress)?;
-    let scene = scene(&book.trade, &it.piece, &book.settings()?);
+    let scene = scene(book, &it.piece, &book.settings()?);
     Ok([
         (
             "cover.html",

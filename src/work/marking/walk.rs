@@ -151,7 +151,7 @@ impl MarkingSession {
             .collect();
         let listed = vocabulary::parts(&book.trade, &it.piece);
         let shape = PieceShape::of(&book.trade, &it.piece, &listed);
-        let scene = scene(&book.trade, &it.piece, &settings);
+        let scene = scene(&book, &it.piece, &settings);
         Ok(Walk {
             piece: PieceOnWalk {
                 stock_no: it.piece.stock_no.to_string(),

@@ -48,7 +48,7 @@ pub fn handover(
     let newest = sealed.seals.last();
     let code = newest.map(|(_, it)| seal_code(sealed.no, it)).transpose()?;
     let code = code.ok_or_else(|| WorkError::asked("there is no seal yet"))?;
-    let scene = scene(&book.trade, &it.piece, &book.settings()?);
+    let scene = scene(book, &it.piece, &book.settings()?);
     let page = report::handover_page(&it, &scene, book.now.local_day(), &code)?;
     let name = format!("{stock_no} handover, seal {}.html", sealed.no);
     let path = match place {

@@ -39,25 +39,31 @@ struct Grade {
     quality: u8,
 }
 
-/// From fine to coarse; the first with which the page keeps within [`PAGE_MAX`] is taken.
-const GRADES: [Grade; 4] = [
-    Grade {
-        large: 1200,
-        detail: 720,
-        thumb: 320,
-        quality: 78,
-    },
+/// From fine to coarse; the first with which the page keeps within its bytes is taken.
+const GRADES: [Grade; 5] = [
     Grade {
         large: 960,
-        detail: 640,
+        detail: 720,
         thumb: 320,
-        quality: 74,
+        quality: 76,
+    },
+    Grade {
+        large: 800,
+        detail: 560,
+        thumb: 240,
+        quality: 72,
     },
     Grade {
         large: 760,
         detail: 520,
         thumb: 240,
         quality: 70,
+    },
+    Grade {
+        large: 640,
+        detail: 440,
+        thumb: 200,
+        quality: 68,
     },
     Grade {
         large: 600,
@@ -67,8 +73,15 @@ const GRADES: [Grade; 4] = [
     },
 ];
 
-/// Most bytes of pictures in a one-file page: under 6 MB with base64 and the text.
+/// Long side of a picture in the list at a glance, pixels.
+const MINI: u32 = 240;
+
+/// Bytes of pictures in a one-file page for each photo of the piece: with base64 and the text, under 2.5 MB for 34 of them.
+const A_PHOTO: usize = 50_000;
+/// However many photos there are: under 6 MB with base64 and the text.
 const PAGE_MAX: usize = 4_200_000;
+/// However few.
+const PAGE_LEAST: usize = 1_700_000;
 
 /// So many previews are made before they are stored.
 const CHUNK: usize = 8;
@@ -116,7 +129,8 @@ pub(in crate::work) fn take(
     for grade in GRADES {
         taken = take_at(book, assessment, shots, packing, grade, progress)?;
         let bytes: usize = taken.values().map(|it: &SmallPicture| it.jpeg.len()).sum();
-        if packing == Packing::Folder || bytes <= PAGE_MAX {
+        let most = assessment.photos.len().saturating_mul(A_PHOTO);
+        if packing == Packing::Folder || bytes <= most.clamp(PAGE_LEAST, PAGE_MAX) {
             break;
         }
     }
@@ -242,7 +256,7 @@ fn task(
     grade: Grade,
 ) -> Option<Task> {
     let region = match shot.kind {
-        ShotKind::Detail { mark } => photo
+        ShotKind::Detail { mark } | ShotKind::Mini { mark } => photo
             .sidecar
             .marks
             .get(mark)
@@ -252,6 +266,7 @@ fn task(
     let area = region.map(|it| detail_area(it, photo.facts.width, photo.facts.height));
     let (side, quality) = match (&shot.kind, packing) {
         (ShotKind::Thumb, _) => (grade.thumb, 74),
+        (ShotKind::Mini { .. }, _) => (MINI, 74),
         (ShotKind::Large, Packing::Folder) => (u32::MAX, 90),
         (ShotKind::Large, Packing::OneFile) => (grade.large, grade.quality),
         (ShotKind::Detail { .. }, _) => (grade.detail, grade.quality),

@@ -208,7 +208,7 @@ impl<'a> EditionWriter<'a> {
         let first = wanted(order, Some(1), book.now.local_day());
         let shots = report::shots(assessment, &first);
         let settings = book.settings()?;
-        let mut scene = scene(&book.trade, &assessment.piece, &settings);
+        let mut scene = scene(book, &assessment.piece, &settings);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
         // What hardly moves, and what the owner has still to measure, is no line for a buyer.
         let told = moved.filter(|it| it.swing.is_some());

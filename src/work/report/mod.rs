@@ -4,3 +4,4 @@ pub mod crops;
 pub mod drawing_input;
 pub mod edition;
 pub(in crate::work) mod named_seal;
+pub mod pdf;

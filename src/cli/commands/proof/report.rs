@@ -1,5 +1,6 @@
 //! The condition report.
 
+use std::path::Path;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -23,6 +24,7 @@ use crate::work::report::edition::Packing;
 use crate::work::report::edition::Reader;
 use crate::work::report::edition::Reported;
 use crate::work::report::edition::report;
+use crate::work::report::pdf;
 
 /// Write the condition report
 #[derive(Args, Debug)]
@@ -38,6 +40,9 @@ pub(in crate::cli) struct ReportArgs {
     /// A folder with full-size pictures instead of one file
     #[arg(long)]
     folder: bool,
+    /// Print it as PDF too, beside the page
+    #[arg(long)]
+    pdf: bool,
     /// Where to write it [default: the piece's reports folder]
     #[arg(long, value_name = "PATH")]
     out: Option<PathBuf>,
@@ -74,8 +79,12 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
     let mut book = context.open()?;
     let bar = Bar::default();
     let done = report(&mut book, order, &bar)?;
+    let page = done.path.as_deref().filter(|_| args.pdf);
+    let printed = page.map(|it| pdf::print(Path::new(it))).transpose()?;
+    let lacks_pdf = printed == Some(None);
+    let printed = printed.flatten().map(|it| it.display().to_string());
     if context.json {
-        json(&Answer::new(&done));
+        json(&Answer::new(&done, printed.as_deref()));
     } else if let (Some(path), Some(bytes)) = (&done.path, done.bytes) {
         data(path);
         let what = match done.edition {
@@ -83,6 +92,12 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
             Some(no) => format!("edition {no}"),
         };
         talk(&format!("{what}, {:.1} MB", bytes as f64 / 1e6));
+        if let Some(pdf) = &printed {
+            data(pdf);
+        }
+        if lacks_pdf {
+            talk(&format!("{} {}", mark("look:"), pdf::BY_HAND));
+        }
         if done.complaints > 0 {
             talk(&format!(
                 "{} {} about sidecars: their newest text is not in force, and the report says so; `asfound survey {}` shows the places",
@@ -98,7 +113,7 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
     }
     Ok(match (&done.path, done.complaints) {
         (None, _) => Exit::CouldNot,
-        (Some(_), 0) => Exit::Done,
+        (Some(_), 0) if !lacks_pdf => Exit::Done,
         (Some(_), _) => Exit::NeedsAHand,
     })
 }
@@ -111,6 +126,8 @@ const DRAFT: &str = "print it with the gaps marked: --draft";
 struct Answer<'a> {
     #[serde(flatten)]
     done: &'a Reported,
+    /// The PDF, where one was printed.
+    pdf: Option<&'a str>,
     #[serde(flatten)]
     blocked: Option<Blocked<'a>>,
 }
@@ -123,14 +140,14 @@ struct Blocked<'a> {
 }
 
 impl<'a> Answer<'a> {
-    fn new(done: &'a Reported) -> Self {
+    fn new(done: &'a Reported, pdf: Option<&'a str>) -> Self {
         let because = done.blocked_by.iter().map(|it| it.message.as_str());
         let blocked = done.path.is_none().then(|| Blocked {
             error: BLOCKED,
             because: because.collect(),
             hint: format!("mend what `blocked_by` names, or {DRAFT}"),
         });
-        Self { done, blocked }
+        Self { done, pdf, blocked }
     }
 }
 

@@ -1,0 +1,44 @@
+//! What stands in the margins of every sheet of paper.
+
+/// Rules for the page's margins: the words at the foot with `page of pages`, and on a draft the stamp at the head.
+///
+/// Where a browser draws no margins, nothing is lost: all of it stands on the page as well.
+pub(in crate::report) fn running(words: &[&str], is_draft: bool) -> String {
+    let line = quoted(&words.join(" \u{b7} "));
+    let stamp = match is_draft {
+        true => "@top-right{content:\"Draft: not final\";font-weight:700}",
+        false => "",
+    };
+    format!("@page{{@bottom-left{{content:{line}}}{stamp}}}")
+}
+
+/// A CSS string in which every letter that is no plain ASCII letter or digit is written by its code, so that none acts.
+fn quoted(text: &str) -> String {
+    let mut quoted = "\"".to_owned();
+    for letter in text.chars() {
+        match letter {
+            _ if letter.is_ascii_alphanumeric() || letter == ' ' => quoted.push(letter),
+            _ if letter.is_control() => quoted.push(' '),
+            _ => quoted.push_str(&format!("\\{:06x}", u32::from(letter))),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+#[cfg(test)]
+mod tests {
+    use super::running;
+
+    #[test]
+    fn no_letter_of_the_running_line_acts() {
+        let rules = running(&["26-001", "oak \"</style>\\ chest"], true);
+        assert!(
+            !rules.contains("</") && !rules.contains("oak \"<"),
+            "{rules}"
+        );
+        assert!(rules.contains("26\\00002d001 \\0000b7 oak \\000022\\00003c\\00002fstyle"));
+        assert!(rules.contains("Draft: not final"));
+        assert!(!running(&["a"], false).contains("top-right"));
+    }
+}
