@@ -1,8 +1,12 @@
 // A field in which something is found by typing a part of its label: views, parts. Arrow keys, Enter, Esc; no id is ever typed.
 
-import { announce, el } from "./el.mjs";
+import { el } from "./el.mjs";
+import { notice } from "./notice.mjs";
 
 let number = 0;
+
+/** What Enter says while nothing is chosen. */
+const CHOOSE = "Type a part of the name, or choose with the arrow keys.";
 
 /**
  * `choices`: [{id, label, hint}], the likely ones first. Calls `onChoose(id)`; `null` when the field was emptied.
@@ -40,7 +44,8 @@ function open(state, query = state.field.value) {
   const ranked = state.choices.map((choice) => ({ choice, rank: rank(choice, query) })).filter((it) => it.rank !== null);
   ranked.sort((a, b) => a.rank - b.rank);
   state.found = ranked.slice(0, state.most).map((it) => it.choice);
-  state.at = 0;
+  // Enter takes nothing that was neither typed nor chosen.
+  state.at = query.trim() && state.found.length ? 0 : -1;
   state.list.replaceChildren(...state.found.map((choice, n) => line(state, choice, n)));
   if (!state.found.length) state.list.replaceChildren(el("li", { role: "option", "aria-disabled": "true", class: "none" }, `Nothing is called “${query}”`));
   if (ranked.length > state.most) {
@@ -61,7 +66,7 @@ function line(state, choice, n) {
 
 function light(state) {
   state.list.querySelectorAll("[role=option]").forEach((node, n) => node.setAttribute("aria-selected", String(n === state.at)));
-  const lit = state.found.length ? state.list.children[state.at] : null;
+  const lit = state.found[state.at] ? state.list.children[state.at] : null;
   if (lit) state.field.setAttribute("aria-activedescendant", lit.id);
   else state.field.removeAttribute("aria-activedescendant");
   lit?.scrollIntoView({ block: "nearest" });
@@ -84,15 +89,17 @@ function onKey(state, event) {
   const shown = !state.list.hidden;
   if (event.key === "ArrowDown" || event.key === "ArrowUp") {
     event.preventDefault();
-    if (!shown) return open(state, "");
+    if (!shown) open(state, "");
     const many = state.found.length || 1;
-    state.at = (state.at + (event.key === "ArrowDown" ? 1 : many - 1)) % many;
+    state.at = state.at < 0 ? (event.key === "ArrowDown" ? 0 : many - 1) : (state.at + (event.key === "ArrowDown" ? 1 : many - 1)) % many;
     return light(state);
   }
   if (event.key === "Enter" && (shown || state.field.value !== state.label)) {
     event.preventDefault();
     if (!shown) open(state);
-    return state.found.length ? take(state, state.found[state.at]) : announce(`Nothing is called “${state.field.value}”`);
+    if (state.found[state.at]) return take(state, state.found[state.at]);
+    if (!state.found.length) return notice(`Nothing is called “${state.field.value}”`);
+    return state.label && state.field.value === state.label ? close(state) : notice(CHOOSE);
   }
   if (event.key === "Escape" && shown) {
     event.preventDefault();

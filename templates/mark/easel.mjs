@@ -29,8 +29,9 @@ export function easel(desk, photo, row) {
   const keys = el("p", { class: "unseen", id: "stage-keys" }, STAGE_KEYS);
   const frame = el("section", { class: "easel", "aria-label": "The picture" }, el("div", { class: "lines" }, tools, drawing), stage, zoomLine(desk), keys);
   const waits = el("span", { class: "waits", title: "N" });
-  const root = el("main", { class: "photo" }, head(desk, photo, row, waits), frame, said, formHost);
-  return { root, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, inset, said, formHost, waits };
+  const top = head(desk, photo, row, waits);
+  const root = el("main", { class: "photo" }, top, frame, said, formHost);
+  return { root, top, stage, tip, hintLine, drawing, finish, back, leaveTool: leave, tools, inset, said, formHost, waits };
 }
 
 /** "Draw a Box, Outline, Line, Spot, or say it without drawing". */
@@ -49,7 +50,8 @@ function zoomLine(desk) {
   );
 }
 
-function head(desk, photo, row, waits) {
+/** The line above the picture: where it stands in the row. */
+export function head(desk, photo, row, waits) {
   const here = row.findIndex((it) => it.no === photo.no);
   const part = store.part(desk.part ?? "");
   const back = link(part ? `#part/${encodeURIComponent(part.id)}` : "#piece", `Back to ${part ? part.label : "the piece"}`);

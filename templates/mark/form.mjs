@@ -14,7 +14,7 @@ const UNITS = { "%": "%", cm2: "cm2", count: "in all", "0-4": "of 4", degrees: "
 
 /** The form for one mark; `save(mark)` and `leave()` are called once. */
 export class MarkForm {
-  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: () => void}} wanted */
+  /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: () => void, touched: () => void, draft?: any}} wanted */
   constructor(wanted) {
     this.wanted = wanted;
     this.mark = markOf(wanted.mark);
@@ -23,26 +23,83 @@ export class MarkForm {
     const title = wanted.fresh === "fresh" ? (this.mark.region ? "A new mark" : "Said without drawing") : nameOf(this.mark);
     const part = () => this.part;
     this.here = this.markedHere();
+    // A mark that was carried over from another picture says which one it is.
+    this.one = wanted.fresh === "fresh" && this.word ? (findingOf(this.mark)?.id ?? null) : null;
     this.words = new WordField({ part, drawn: Boolean(this.mark.region), here: this.here, onPick: (it) => this.picked(it), same: wanted.same ? () => this.sameAsLast() : null });
     this.rest = el("div", { class: "rest" });
     this.partHost = el("div");
     this.wrong = el("p", { class: "wrong", role: "alert" });
     const save = el("button", { type: "submit", class: "first" }, "Save");
     this.becomesHost = el("p", { class: "same", role: "status" });
+    this.question = el("div", { class: "question", role: "group", tabindex: -1, hidden: true });
+    this.acts = el("p", { class: "acts" }, save, button("Leave it", () => wanted.leave(), { class: "plain" }), el("span", { class: "small" }, "Enter saves"));
+    const on = { submit: (it) => this.submit(it), keydown: (it) => this.key(it), input: () => wanted.touched(), change: () => wanted.touched(), focusin: (it) => this.clear(it.target) };
     this.node = el(
       "form",
-      { class: "mark-form", "aria-labelledby": "form-title", novalidate: true, on: { submit: (it) => this.submit(it), keydown: (it) => this.key(it) } },
+      { class: "mark-form", "aria-labelledby": "form-title", novalidate: true, on },
       el("h2", { id: "form-title" }, title),
       this.words.node,
       wanted.same ? this.sameButton() : null,
       this.becomesHost,
       this.partHost,
       this.rest,
-      el("div", { class: "foot" }, this.wrong, el("p", { class: "acts" }, save, button("Leave it", () => wanted.leave(), { class: "plain" }), el("span", { class: "small" }, "Enter saves, Esc keeps nothing"))),
+      el("div", { class: "foot" }, this.wrong, this.question, this.acts),
     );
     if (this.word) this.words.name(this.mark.finding ? `${this.mark.finding} again: ${this.word.term}` : this.word.term);
     this.drawPart();
     this.drawRest();
+    this.opened = this.print();
+    if (wanted.draft) this.restore(wanted.draft);
+  }
+
+  // ---------------------------------------------------------------- what is begun
+
+  /** What stands in the form, to be taken up again by `restore`. */
+  draft() {
+    this.read();
+    return { mark: { ...this.mark }, part: this.part, word: this.word, one: this.one ?? null, typed: this.words.field.value, named: Boolean(this.words.named) };
+  }
+
+  restore({ mark, part, word, one, typed, named }) {
+    Object.assign(this, { mark, part, word, one });
+    if (named) this.words.name(typed);
+    else if (typed) {
+      this.words.field.value = typed;
+      this.words.list();
+    }
+    this.drawPart();
+    this.drawRest();
+  }
+
+  print() {
+    const { region: _, ...mark } = this.draft().mark;
+    return JSON.stringify([mark, this.part, this.word?.id, this.words.named ? null : this.words.field.value, this.one ?? null]);
+  }
+
+  /** Whether words would be lost with it. */
+  filled() {
+    return this.print() !== this.opened;
+  }
+
+  /** Asks in the place of the buttons; no answer is chosen beforehand. @param {string} text @param {[string, () => void][]} answers */
+  ask(text, answers) {
+    const one = ([label, act]) => button(label, () => this.unask() || act());
+    this.question.replaceChildren(el("p", {}, el("b", {}, text)), el("p", { class: "acts" }, ...answers.map(one)));
+    this.question.setAttribute("aria-label", text);
+    this.question.hidden = false;
+    this.acts.hidden = true;
+    this.say("");
+    this.question.focus({ preventScroll: true });
+  }
+
+  unask() {
+    this.question.hidden = true;
+    this.acts.hidden = false;
+  }
+
+  /** The field that is typed in lies above the bar at the foot. */
+  clear(field) {
+    if (field.matches(":focus-visible") && !field.closest(".foot, .word-field")) field.scrollIntoView({ block: "nearest" });
   }
 
   sameButton() {
@@ -62,12 +119,14 @@ export class MarkForm {
   sameAsLast() {
     const { same } = this.wanted;
     Object.assign(this.mark, { finding: null, tag: same.tag, state: "present", which: null, level: same.level });
+    this.one = null;
     this.part = same.part;
     this.word = store.word(same.tag);
     this.words.name(this.word.term);
     this.drawPart();
     this.drawRest();
     this.goOn();
+    this.wanted.touched();
   }
 
   focus() {
@@ -81,6 +140,7 @@ export class MarkForm {
   picked(pick) {
     const { finding, word } = pick;
     this.read();
+    this.one = finding ? finding.id : null;
     if (finding) {
       Object.assign(this.mark, { finding: finding.id, tag: null, part: null, which: null });
       this.part = finding.part;
@@ -93,6 +153,7 @@ export class MarkForm {
     this.drawPart();
     this.drawRest();
     this.say("");
+    this.wanted.touched();
     if (this.part) return this.goOn();
     const field = this.partHost.querySelector("input");
     field.focus({ preventScroll: true });
@@ -109,15 +170,20 @@ export class MarkForm {
     const here = new Set(this.wanted.parts);
     const far = (it) => (here.has(it.id) ? 0 : here.has(it.whole) ? 1 : 2);
     const unlikely = (it) => (likely(this.word ?? {}, it.kind) === "no" ? 1 : 0);
-    const choices = store.walk.parts.map((it) => ({ id: it.id, label: it.label, rank: [unlikely(it), far(it)] }));
-    choices.sort((a, b) => a.rank[0] - b.rank[0] || a.rank[1] - b.rank[1]);
+    // What the picture shows stands first, with what is inside of it; among these what the fault is usual on.
+    const choices = store.walk.parts.map((it) => ({ id: it.id, label: it.label, rank: [far(it) < 2 ? 0 : 1, unlikely(it), far(it)] }));
+    choices.sort((a, b) => a.rank[0] - b.rank[0] || a.rank[1] - b.rank[1] || a.rank[2] - b.rank[2]);
     const onChoose = (id) => {
       this.read();
-      if (id !== this.part) Object.assign(this.mark, { finding: null, tag: this.word?.id ?? null });
+      if (id !== this.part) {
+        Object.assign(this.mark, { finding: null, tag: this.word?.id ?? null });
+        this.one = null;
+      }
       this.part = id;
       this.drawRest();
       if (!this.words.named) this.words.list();
       this.wanted.look();
+      this.wanted.touched();
       if (id && this.word) this.goOn();
     };
     this.partHost.replaceChildren(chooser({ name: "On which part?", choices, value: this.part, onChoose }));
@@ -126,7 +192,51 @@ export class MarkForm {
   // ---------------------------------------------------------------- the rest
 
   get known() {
-    return findingOf({ ...this.mark, part: this.part, tag: this.mark.tag });
+    const it = findingOf({ ...this.mark, part: this.part, tag: this.mark.tag });
+    return it && this.wanted.fresh === "fresh" && !this.mark.finding && this.here.has(it.id) ? null : it;
+  }
+
+  /** The findings of this word on this part that it may be again: asked where there are several of the kind. */
+  several() {
+    if (this.wanted.fresh !== "fresh" || !this.part || this.word?.kind !== "fault") return [];
+    const all = store.walk.findings.filter((it) => it.part === this.part && it.tag === this.word.id);
+    return all.length > 1 ? all.filter((it) => !this.here.has(it.id)) : [];
+  }
+
+  /** Which of several it is: one that is known, or another one. */
+  oneOf() {
+    const all = this.several();
+    if (!all.length) return null;
+    const one = (id, name, words) => {
+      const radio = el("input", { type: "radio", name: "one", value: id, checked: this.one === id, on: { change: () => this.chooseOne(id) } });
+      return el("label", {}, radio, el("b", {}, name), el("span", {}, words));
+    };
+    const known = (it) => one(it.id, it.id, [it.which, it.plain, it.state_words].filter(Boolean).join(", "));
+    return el("fieldset", { class: "levels" }, el("legend", {}, "Which one is it?"), ...all.map(known), one("new", "another", "a new finding"));
+  }
+
+  chooseOne(id) {
+    this.read();
+    this.one = id;
+    const known = id === "new" ? { finding: null, tag: this.word.id } : { finding: id, tag: null, part: null };
+    Object.assign(this.mark, known);
+    this.words.name(id === "new" ? this.word.term : `${id} again: ${this.word.term}`);
+    this.drawRest();
+    this.rest.querySelector("[name=one]:checked").focus({ preventScroll: true });
+  }
+
+  /** Whether it is not said yet which of several it is. */
+  asksOne() {
+    return this.several().length > 0 && !this.one && !this.mark.finding && !this.mark.which;
+  }
+
+  /** A name that no finding of the kind has: the next number, as a person would count them. */
+  nextName() {
+    const has = (which) => Boolean(findingOf({ finding: null, part: this.part, tag: this.word.id, which }));
+    if (!has(null)) return null;
+    let number = 2;
+    while (has(String(number))) number += 1;
+    return String(number);
   }
 
   criterion(level) {
@@ -142,6 +252,7 @@ export class MarkForm {
     this.rest.replaceChildren(
       ...[
         this.takesBack(),
+        this.oneOf(),
         ...(statement ? [] : [this.states(), this.levels(), this.size(), this.which()]),
         this.line("note", "Note, for the report", mark.note, {}),
         this.meaning(),
@@ -156,8 +267,13 @@ export class MarkForm {
     const which = this.node.elements?.namedItem("which")?.value?.trim() || mark.which;
     const finding = fresh ? (mark.finding ? store.finding(mark.finding) : findingOf({ finding: null, part, tag: word.id, which })) : null;
     const here = finding && this.here.has(finding.id);
+    const was = this.wanted.fresh === "fresh" || !word ? null : findingOf(this.wanted.mark);
+    const leaves = was && findingOf({ ...mark, part, tag: mark.finding ? null : word.id, which })?.id !== was.id;
     const texts = [
+      [leaves, `No longer ${was?.id}, or ${was?.id} by another name? Saving asks.`],
       [!fresh, ""],
+      [this.one === "new" && !which, "This is a new finding."],
+      [fresh && !which && this.asksOne(), "There are several of these. Say below which one it is."],
       [!finding, "This is a new finding."],
       [finding && !here, `This is ${finding?.id} again. Is it another one? Then say which below.`],
       [here && which, `${finding?.id} is called so, and is marked here already. Say it in other words.`],
@@ -265,7 +381,9 @@ export class MarkForm {
     if (event.key === "Escape") {
       event.preventDefault();
       event.stopPropagation();
-      return this.wanted.leave();
+      if (this.question.hidden) return this.wanted.leave();
+      this.unask();
+      return this.focus();
     }
     if (event.key === "Enter" && !event.shiftKey && (target.matches("textarea, select, [type=radio]"))) {
       event.preventDefault();
@@ -278,6 +396,7 @@ export class MarkForm {
     event.preventDefault();
     radio.checked = true;
     radio.focus();
+    this.wanted.touched();
   }
 
   /** Takes what stands in the fields into the mark. */
@@ -298,6 +417,7 @@ export class MarkForm {
 
   submit(event) {
     event.preventDefault();
+    this.unask();
     if (!this.word) {
       this.say("Choose a word first.");
       return this.words.field.focus();
@@ -306,13 +426,37 @@ export class MarkForm {
       this.say("Say on which part it is.");
       return this.partHost.querySelector("input").focus();
     }
+    this.read();
+    if (this.asksOne()) {
+      this.say("Which one is it? Choose one, or “another”.");
+      return this.rest.querySelector("[name=one]").focus();
+    }
     const levels = this.node.elements.namedItem("level");
     if (levels && !levels.value) {
       this.say("Which level? 1 to 4; 0 if you cannot say.");
-      return this.goOn();
+      return this.rest.querySelector("[name=level]").focus();
     }
-    this.read();
-    this.wanted.save(this.result());
+    if (this.one === "new" && !this.mark.which) this.mark.which = this.nextName();
+    const mark = this.result();
+    const parting = this.parting(mark);
+    if (parting) this.ask(...parting);
+    else this.wanted.save(mark);
+  }
+
+  /** A mark that would leave its numbered finding: what that means, and the answers; `null` when it stays. */
+  parting(mark) {
+    const was = this.wanted.fresh === "fresh" ? null : findingOf(this.wanted.mark);
+    const to = findingOf(mark);
+    if (!was || to?.id === was.id) return null;
+    const named = was.which ? `${was.id}, “${was.which}”` : was.id;
+    const left = was.marks.length > 1 ? "keeps its other marks" : "has no mark left and is taken out";
+    const sameKind = wordOf(mark)?.id === was.tag && partOf(mark)?.id === was.part;
+    const answers = [
+      sameKind ? [`Still ${was.id}: only its name changes`, () => this.wanted.save(markOf({ ...mark, finding: was.id, tag: null, part: null }))] : null,
+      [to ? `It is ${to.id}` : "Another one: a new finding", () => this.wanted.save(mark)],
+      ["Back to the words", () => this.focus()],
+    ];
+    return [`This mark is of ${named}. ${sameKind ? "Is it still that one? If not," : "If it is saved so,"} ${was.id} ${left}.`, answers.filter(Boolean)];
   }
 
   /** The mark as it is to be written. */

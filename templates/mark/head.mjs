@@ -1,6 +1,7 @@
 // The head line: which piece it is, what is said of it so far in numbers, and which shoot is shown.
 
 import { count, el, redraw } from "./el.mjs";
+import { due } from "./naming.mjs";
 import { notLaid } from "./pile.mjs";
 import { store } from "./store.mjs";
 
@@ -27,7 +28,7 @@ function numbers() {
   const outer = store.walk.parts.filter((it) => !it.inner);
   const inner = store.walk.parts.filter((it) => it.inner);
   const waiting = notLaid().length;
-  const again = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown).length;
+  const again = due().length;
   const told = [`${spoken(outer)} parts spoken for${inner.length ? `, ${spoken(inner)} inner ones` : ""}`];
   told.push(waiting ? `${count(waiting, "picture")} not laid yet` : "every picture laid");
   if (again) told.push(`${count(again, "finding")} to look at again`);

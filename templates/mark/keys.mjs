@@ -12,7 +12,7 @@ const EVERYWHERE = [
 ];
 
 const PLACES = [
-  ["Pictures not laid yet", [["T", "take the guesses of those that are not picked up"], ["Space", "picks up the one that has the focus"], ["Shift + click", "pick up all from the last one on"], ["V, P", "the view, the part of what is picked up"]]],
+  ["Pictures not laid yet", [["T", "take the guesses without “?”, but for the pictures picked up"], ["Space", "picks up the one that has the focus"], ["Shift + click", "pick up all from the last one on"], ["V, P", "the view, the part of what is picked up"]]],
   ["On the drawing", [["arrow keys", "from part to part"], ["Enter", "open the part"]]],
   ["At a part", [["arrow keys", "from picture to picture, once one is chosen"], ["N, P", "next part, previous part"], ["O", "open the chosen picture"]]],
   ["What is it now?", [["1 to 7", "say the state, in the order of the buttons; goes on by itself"], ["0 to 4", "the level, where it is asked"], ["N, P", "next one, previous one"], ["+, -, 0", "both pictures closer, further, whole"]]],

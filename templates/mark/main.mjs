@@ -1,10 +1,12 @@
 // Starts the page: fetches what is known, follows the address (#piece, #part/ID, #picture/NO, #again/SHOOT), hears keys.
 
 import { againPage } from "./again.mjs";
-import { announce, el, isTyping, link, redraw } from "./el.mjs";
+import { ask } from "./ask.mjs";
+import { count, el, isTyping, link, redraw } from "./el.mjs";
 import { drawHead } from "./head.mjs";
 import { showKeys, singleKeys } from "./keys.mjs";
 import { drawMap } from "./map.mjs";
+import { notice } from "./notice.mjs";
 import { partPage } from "./part.mjs";
 import { piecePage } from "./piece.mjs";
 import { drawSaving, showConflict } from "./save.mjs";
@@ -73,8 +75,25 @@ async function openPhoto({ id, part }) {
     if (page !== here) here.close();
   } catch (error) {
     console.error(error);
-    redraw(place, el("p", { class: "pad" }, "The picture could not be opened. ", link("#piece", "Back to the piece")));
+    await notOpened(place, photo.no);
   }
+}
+
+/** Says why a picture could not be opened; while the program is gone the picture is tried again by itself. */
+async function notOpened(place, no) {
+  const here = page;
+  const error = await ask(`/version/${no}`).then(() => null, (it) => it);
+  if (page !== here) return;
+  const gone = error && error.status === undefined;
+  const why = gone ? `The program behind this page does not answer. ${store.startAgain}` : error ? `It could not be opened: ${error.message}.` : "It could not be opened. Load the page again.";
+  redraw(place, el("p", { class: "pad", role: "alert" }, el("b", {}, `Picture ${no}. `), `${why} `, link("#piece", "Back to the piece")));
+  if (!gone) return;
+  const again = async () => {
+    if (page !== here) return;
+    if (await ask(`/version/${no}`).then(() => true, (it) => it.status !== undefined)) go();
+    else setTimeout(again, LOOK);
+  };
+  setTimeout(again, LOOK);
 }
 
 /** In a narrow window the pictures that wait come before the drawing. */
@@ -113,9 +132,12 @@ function stepOut() {
 
 function undo(again) {
   const step = again ? store.redo() : store.undo();
-  if (!step) return announce(again ? "Nothing to do again" : "Nothing to take back");
-  if (!step.done) return announce(`${step.label}: the file says something else by now`);
-  announce(`${again ? "Done again" : "Taken back"}: ${step.label}`);
+  if (!step) return notice(again ? "Nothing to do again" : "Nothing to take back");
+  const done = again ? "Done again" : "Taken back";
+  const [photo, ...more] = step.photos;
+  const where = more.length ? `in ${count(step.photos.length, "picture")}` : `in picture ${photo}`;
+  const text = step.done ? `${done} ${where}: ${step.label}` : `Not ${done.toLowerCase()} ${where}: ${step.label}. The file says something else by now`;
+  notice(text, more.length ? null : photo);
 }
 
 function onKey(event) {
@@ -157,7 +179,7 @@ async function start() {
   NARROW.addEventListener("change", draw);
   setInterval(() => {
     if (document.hidden) return;
-    const shown = page.route === "picture" ? [Number(page.id)] : [];
+    const shown = page.route === "picture" ? [Number(page.id)] : store.walk.photos.slice(0, 1).map((it) => it.no);
     for (const no of new Set([...shown, ...store.refused.map((it) => it.photo)])) store.look(no);
   }, LOOK);
   await go();

@@ -64,12 +64,12 @@ function editor(photo, draft) {
   return el("form", { class: "mend", on: { submit, keydown } }, el("label", { for: "mend-text" }, draft.file), field, wrong, el("p", { class: "acts" }, el("button", { type: "submit", class: "first" }, "Save the text"), button("Leave it", leave, { class: "plain" })));
 }
 
-/** Chooses a line of the text, so that it is seen. */
+/** Goes to the end of a line of the text; nothing is chosen, so that typing takes nothing away. */
 function toLine(field, line) {
   if (line === null) return;
   const lines = field.value.split("\n");
-  const start = lines.slice(0, line - 1).reduce((sum, it) => sum + it.length + 1, 0);
+  const end = lines.slice(0, line).join("\n").trimEnd().length;
   field.focus({ preventScroll: true });
-  field.setSelectionRange(start, start + (lines[line - 1]?.length ?? 0));
+  field.setSelectionRange(end, end);
   field.scrollTop = Math.max(0, (line - 4) * (field.scrollHeight / lines.length));
 }

@@ -90,6 +90,15 @@ export function isLaid({ said }) {
   return Boolean(view) && (!view.needs_part || said.parts.length > 0 || said.marks.length > 0);
 }
 
+/** Findings to look at again of which nothing is said yet, in the shoot that is shown. */
+export function due() {
+  const shown = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown);
+  const shoots = new Set(shown.map((it) => it.shoot));
+  const marks = store.walk.photos.filter((it) => shoots.has(it.shoot)).flatMap((photo) => photo.said.marks.map((mark) => `${photo.shoot} ${findingOf(mark)?.id}`));
+  const spoken = new Set(marks);
+  return shown.filter((it) => !spoken.has(`${it.shoot} ${it.finding}`));
+}
+
 /** "purchase, 14 March". */
 export function shootOf(photo) {
   const shoot = store.walk.shoots.find((it) => it.no === photo.shoot);

@@ -4,7 +4,9 @@ import { same } from "./changes.mjs";
 import { Column } from "./column.mjs";
 import { Hand } from "./draw.mjs";
 import { announce, link } from "./el.mjs";
-import { easel } from "./easel.mjs";
+import { notice } from "./notice.mjs";
+import { draftOf, keepDraft } from "./drafts.mjs";
+import { easel, head } from "./easel.mjs";
 import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath } from "./faces.mjs";
 import { MarkForm } from "./form.mjs";
 import { Loupe } from "./loupe.mjs";
@@ -15,7 +17,7 @@ import { hear, nextWaiting, rowOf } from "./row.mjs";
 import { prepare } from "./search.mjs";
 import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
-import { address, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
+import { address, findingOf, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { Sheet } from "./zoom.mjs";
 
 export { KEYS } from "./hand_keys.mjs";
@@ -53,9 +55,11 @@ class Desk {
     requestIdleCallback?.(() => prepare([...store.words.tags, ...store.words.cues]));
     scrollTo(0, 0);
     this.stage.focus({ preventScroll: true });
+    if (draftOf(no)) this.form.focus();
   }
 
   close() {
+    this.touched();
     this.closed = true;
     this.column.close();
     this.hand.close();
@@ -75,7 +79,9 @@ class Desk {
   // ---------------------------------------------------------------- the page
 
   build(host) {
-    const nodes = easel(this, this.photo(), rowOf(this));
+    const row = rowOf(this);
+    const nodes = easel(this, this.photo(), row);
+    this.many = row.length;
     Object.assign(this, nodes);
     host.replaceChildren(nodes.root);
   }
@@ -102,7 +108,18 @@ class Desk {
     this.column.draw();
     this.drawInset();
     const next = nextWaiting(this);
+    this.drawTop();
     this.waits.replaceChildren(...(next ? [link(address(next.no, null), `Next that waits: ${next.no}`)] : []));
+  }
+
+  /** Pictures may have come meanwhile. */
+  drawTop() {
+    const row = rowOf(this);
+    if (row.length === this.many) return;
+    this.many = row.length;
+    const top = head(this, this.photo(), row, this.waits);
+    this.top.replaceWith(top);
+    this.top = top;
   }
 
   /** Either the words to draw with, or what to do next with the one in hand. */
@@ -180,7 +197,10 @@ class Desk {
   }
 
   take(tool, face = null) {
-    if (this.form) this.leave();
+    this.first(() => this.taken(tool, face));
+  }
+
+  taken(tool, face) {
     this.ends = null;
     this.laying = null;
     this.hand.take(tool, face);
@@ -293,8 +313,11 @@ class Desk {
 
   /** Opens the form: for the mark with this key, or for something that is not drawn. @param {string|null} key */
   words(key) {
+    this.first(() => this.worded(key));
+  }
+
+  worded(key) {
     if (this.tool) this.hand.leave();
-    if (this.form) this.leave();
     if (key === SCALE) return;
     const mark = key === null ? null : this.photo().said.marks[Number(key)];
     if (!mark) this.choose(null);
@@ -302,7 +325,34 @@ class Desk {
     this.measureForm();
   }
 
-  openForm(mark, fresh) {
+  /** Nothing that is begun is dropped by something else: the form asks, and `then` follows once it is answered. */
+  first(then) {
+    const { form } = this;
+    if (!form?.filled()) {
+      if (form) this.leave();
+      return then();
+    }
+    const save = () => {
+      form.node.requestSubmit();
+      if (this.form !== form) then();
+    };
+    const drop = () => {
+      this.leave();
+      then();
+    };
+    form.ask("This mark is not saved yet.", [["Save it", save], ["Throw it away", drop], ["Back to the words", () => form.focus()]]);
+  }
+
+  /** Keeps what is begun in the form, should one go elsewhere. */
+  touched() {
+    const { form } = this;
+    if (!form || this.closed) return;
+    const draft = form.filled() ? { opened: this.opened, fresh: this.fresh, chosen: this.chosen, words: form.draft() } : null;
+    keepDraft(this.no, draft);
+  }
+
+  openForm(mark, fresh, draft = null) {
+    this.opened = { mark, fresh };
     const { said } = this.photo();
     const parts = said.parts;
     const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
@@ -310,7 +360,7 @@ class Desk {
     const part = this.lastPart ?? from ?? only;
     const same = fresh === "fresh" && !mark.tag && !mark.finding ? lastSaid : null;
     const wanted = { photo: this.photo(), mark, fresh, part, same, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
-    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.leave(), look: () => this.measureForm() });
+    this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.first(() => {}), look: () => this.measureForm(), touched: () => this.touched(), draft });
     this.formHost.replaceChildren(this.form.node);
     this.draw();
     this.form.focus();
@@ -346,7 +396,8 @@ class Desk {
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
     const taken = takenBackBy(this.photo(), kept);
     const back = taken ? [{ do: "remove", was: taken }] : [];
-    this.change([...back, was ? { do: "replace", was, mark: kept } : { do: "add", mark: kept }], name);
+    const changes = [...back, was ? { do: "replace", was, mark: kept } : { do: "add", mark: kept }];
+    store.changeAll([{ photo: this.no, changes }, ...followers(this.no, was, kept)], name);
     announce(taken ? `Said: ${name}. “${store.word(taken.tag).term}” is taken back there; Ctrl Z undoes both.` : `Said: ${name}`);
     this.draw();
     this.stage.focus({ preventScroll: true });
@@ -364,6 +415,7 @@ class Desk {
     this.fresh = null;
     this.measurer.drop();
     this.formHost.replaceChildren();
+    keepDraft(this.no, null);
   }
 
   // ---------------------------------------------------------------- to the next picture
@@ -376,9 +428,18 @@ class Desk {
     location.hash = address(to.no, partOf(mark)?.id);
   }
 
+  /** Words that were begun in this picture before one went elsewhere. */
+  takeUp({ opened, fresh, chosen, words }) {
+    Object.assign(this, { fresh, chosen });
+    this.openForm(opened.mark, opened.fresh, words);
+    this.measureForm();
+    notice("This mark is not saved yet.");
+  }
+
   takeDraft() {
     const draft = waiting?.photo === this.no ? waiting.draft : null;
     waiting = null;
+    if (draftOf(this.no)) return this.takeUp(draftOf(this.no));
     if (!draft) return;
     this.lastPart = partOf(draft)?.id ?? null;
     this.fresh = { region: draft.region };
@@ -387,6 +448,15 @@ class Desk {
     if (draft.region) this.sheet.reveal(middleOf(draft.region));
     announce("A draft: put its shape right, then save it, or leave it.");
   }
+}
+
+/** A finding that gets another name gets it in every picture: the changes to its other marks that bear the old one, by photo. */
+function followers(no, was, kept) {
+  const finding = was && findingOf(was);
+  if (!finding || kept.finding !== finding.id || !was.which || was.which === kept.which) return [];
+  const of = (photo) => photo.said.marks.filter((it) => it.which === was.which && findingOf(it)?.id === finding.id && !(photo.no === no && same(it, was)));
+  const change = (it) => ({ do: "replace", was: it, mark: { ...it, finding: finding.id, tag: null, part: null, which: kept.which } });
+  return store.walk.photos.map((photo) => ({ photo: photo.no, changes: of(photo).map(change) })).filter((it) => it.changes.length);
 }
 
 /** The key of a mark among others: the very one, or one that is equal. */

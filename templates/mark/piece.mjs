@@ -2,6 +2,7 @@
 
 import { button, count, el, redraw } from "./el.mjs";
 import { findingLine } from "./finding.mjs";
+import { due } from "./naming.mjs";
 import { askedOf, caption, guessed, handBar, lastLaid, notLaid, opener, picked, pictureList, pile, putDown, takeGuesses } from "./pile.mjs";
 import { store } from "./store.mjs";
 
@@ -61,7 +62,7 @@ function pileHead(photos) {
 /** With every picture laid and every finding looked at: the first part of which nothing is said. */
 function drawNext(host, waiting) {
   const silent = store.walk.parts.find((it) => !it.inner && it.state === "silent");
-  const again = store.walk.again.filter((it) => store.shown === null || it.shoot === store.shown).length;
+  const again = due().length;
   when(host, [waiting, again, silent?.id], () => {
     if (waiting || again) return null;
     if (!silent) return el("section", {}, el("h2", {}, "All is said"), el("p", { class: "quiet" }, "Every picture is laid, and something is said of every outer part."));
@@ -70,12 +71,13 @@ function drawNext(host, waiting) {
 }
 
 function drawAgain(host) {
-  const { again, shoots } = store.walk;
+  const { shoots } = store.walk;
+  const again = due();
   const lines = shoots.map((it) => ({ shoot: it, number: again.filter((item) => item.shoot === it.no).length }));
-  const due = lines.filter((it) => it.number > 0 && (store.shown === null || it.shoot.no === store.shown));
-  when(host, due, () => {
-    if (!due.length) return null;
-    const entries = due.map(({ shoot, number }, n) => el("li", {}, el("a", { class: n ? "act" : "act first", href: `#again/${shoot.no}` }, `${shoot.label}: ${count(number, "finding")}`)));
+  const lead = lines.filter((it) => it.number > 0);
+  when(host, lead, () => {
+    if (!lead.length) return null;
+    const entries = lead.map(({ shoot, number }, n) => el("li", {}, el("a", { class: n ? "act" : "act first", href: `#again/${shoot.no}` }, `${shoot.label}: ${count(number, "finding")}`)));
     return el("section", {}, el("h2", {}, "What is it now?"), el("p", { class: "quiet" }, "Findings from earlier of which these shoots say nothing yet."), el("ul", { class: "go" }, ...entries));
   });
 }

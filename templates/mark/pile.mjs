@@ -3,6 +3,7 @@
 import { announce, button, count, el, sync, thumb } from "./el.mjs";
 import { chooser } from "./choose.mjs";
 import { isLaid } from "./naming.mjs";
+import { notice } from "./notice.mjs";
 import { store } from "./store.mjs";
 
 const PAGE = 48;
@@ -25,14 +26,15 @@ export function picked() {
   return [...inHand];
 }
 
-/** Numbers of the pictures whose view is asked. */
+/** Numbers of the pictures whose view is asked: those still laid there, of which none is said. */
 export function askedOf() {
-  return asked?.numbers ?? [];
+  const open = ({ said }) => said.parts.includes(asked.part) && !said.view;
+  return (asked?.numbers ?? []).filter((no) => open(store.photo(no)));
 }
 
 /** Puts all pictures down again; says whether there were any. */
 export function putDown() {
-  const any = inHand.size > 0 || asked !== null;
+  const any = inHand.size > 0 || askedOf().length > 0;
   inHand.clear();
   asked = null;
   if (any) store.show(store.shown);
@@ -95,7 +97,7 @@ export function layOn(part, event) {
 
 /** The picture that waits next comes under the hand. */
 function toNext() {
-  requestAnimationFrame(() => document.querySelector(asked ? ".hand button" : ".card .pick")?.focus({ preventScroll: true }));
+  requestAnimationFrame(() => document.querySelector(askedOf().length ? ".hand" : ".card .pick")?.focus({ preventScroll: true }));
 }
 
 // ---------------------------------------------------------------- guesses
@@ -113,6 +115,7 @@ function guessOf({ said, guess }) {
 
 /** Lays pictures as they are guessed, in one step. */
 export function takeGuesses(photos = guessed()) {
+  if (!photos.length && notLaid().some((it) => guessOf(it))) notice("No guess is sure enough to be taken with the others: press “Yes, so” where one is right.");
   if (!photos.length) return false;
   const all = photos.map((photo) => {
     const { said } = photo;
@@ -140,9 +143,9 @@ function guessLine(photo) {
   return [words, act];
 }
 
-/** What was laid last, to say it on the page. */
+/** What was laid last, to say it on the page; nothing once it is taken back, or something else is done. */
 export function lastLaid() {
-  return last;
+  return last && store.undoLabel === last ? last : null;
 }
 
 /** "5 · 10:31", and what the program noticed about the picture. */
@@ -198,7 +201,7 @@ function cardCaption(photo) {
 
 /** What can be done with the pictures picked up, or the view that is asked of those just laid; `null` when there is none. */
 export function handBar() {
-  if (asked) return askView();
+  if (askedOf().length) return askView();
   if (!inHand.size) return null;
   const numbers = picked();
   const parts = store.walk.parts.map((it) => ({ id: it.id, label: it.label, hint: it.told }));
@@ -224,14 +227,15 @@ function viewChoices(numbers) {
 
 /** Which view the pictures are that were just laid: the likely ones at one press. */
 function askView() {
-  const { numbers, part } = asked;
+  const { part } = asked;
+  const numbers = askedOf();
   const { kind } = store.part(part);
   const rank = (it) => (it.shows.includes(part) || it.shows.includes(kind) ? 0 : ["defect_close", "defect_scale", "part_close"].includes(it.id) ? 1 : 2);
-  const likely = store.words.views.filter((it) => rank(it) < 2).sort((a, b) => rank(a) - rank(b)).slice(0, 6);
+  const likely = store.words.views.filter((it) => rank(it) < 2).sort((a, b) => rank(a) - rank(b) || a.shows.length - b.shows.length).slice(0, 6);
   const say = (id) => id && sayView(numbers, id, false);
   const acts = likely.map((it) => button(it.label, () => say(it.id), { data: { key: `view ${it.id}` } }));
   const others = chooser({ name: "Another view", choices: viewChoices(numbers), onChoose: say, key: "hand view" });
-  return el("div", { class: "hand", role: "group", "aria-label": "Their view" }, el("p", {}, el("b", {}, `${last}. `), "Which view?"), el("p", { class: "acts" }, ...acts, button("Later", putDown, { class: "plain" })), others);
+  return el("div", { class: "hand", role: "group", tabindex: -1, "aria-label": "Their view" }, el("p", {}, el("b", {}, `${count(numbers.length, "picture")} laid on ${store.part(part).label}. `), "Which view?"), el("p", { class: "acts" }, ...acts, button("Later", putDown, { class: "plain" })), others);
 }
 
 /** Outer parts that a view usually shows whole; none when it shows a part of a kind of which there are several to choose from. */
@@ -250,7 +254,7 @@ function sayView(numbers, id, withParts = true) {
     return { photo: no, changes: [{ do: "view", was: said.view, to: id }, { do: "parts", was: said.parts, to }] };
   });
   inHand.clear();
-  asked = null;
+  if (withParts) asked = null;
   const shown = parts.length ? `, laid on ${parts.map((it) => store.part(it).label).join(", ")}` : "";
   last = `${count(numbers.length, "picture")}: ${view.label}${shown}`;
   store.changeAll(all, last);

@@ -2,6 +2,8 @@
 
 import { announce, button, el, link, redraw } from "./el.mjs";
 import { bothCanStand } from "./changes.mjs";
+import { begunIn } from "./drafts.mjs";
+import { noticed } from "./notice.mjs";
 import { store } from "./store.mjs";
 import { told } from "./told.mjs";
 
@@ -15,10 +17,10 @@ function send(name) {
 /** Draws the line into `host`. */
 export function drawSaving(host) {
   const route = document.body.dataset.route;
-  const stamp = JSON.stringify([route, location.hash, store.state, store.undoLabel, store.redoLabel, store.conflicts.size, store.refused.length]);
+  const stamp = JSON.stringify([route, location.hash, store.state, store.saving, begunIn(), noticed(), store.undoLabel, store.redoLabel, store.conflicts.size, store.refused.length]);
   if (stamp === drawn) return;
   drawn = stamp;
-  redraw(host, el("div", { class: "where" }, where(route), steps()), saving(), ...store.refused.map(refusal));
+  redraw(host, el("div", { class: "where" }, where(route), steps()), saving(), toldNow(), ...store.refused.map(refusal));
   hear();
 }
 
@@ -33,9 +35,24 @@ function steps() {
 }
 
 function saving() {
-  const sign = { saved: "●", saving: "○", away: "▲", full: "▲", shut: "▲", refused: "▲", stuck: "◆" }[store.state];
+  const sign = { saved: begunIn().length ? "○" : "●", saving: "○", away: "▲", failed: "▲", full: "▲", shut: "▲", refused: "▲", stuck: "◆" }[store.state];
   const choose = store.conflicts.size ? button("Choose", () => send("choose"), { data: { key: "choose" } }) : null;
-  return el("p", { class: `saving ${store.state}` }, el("span", { "aria-hidden": "true" }, sign), el("span", { id: "saving" }, store.saving), choose);
+  return el("p", { class: `saving ${store.state}` }, el("span", { "aria-hidden": "true" }, sign), el("span", { id: "saving" }, words()), choose);
+}
+
+/** A mark that is begun and not saved is no part of "all saved". */
+function words() {
+  const begun = begunIn();
+  if (store.state !== "saved" || !begun.length) return store.saving;
+  return [begun.length === 1 ? "one mark is not saved yet: " : "marks not saved yet: ", ...begun.flatMap((no, n) => [n ? ", " : "", link(`#picture/${no}`, `picture ${no}`)])];
+}
+
+/** What was done just now. */
+function toldNow() {
+  const it = noticed();
+  if (!it) return null;
+  const there = it.photo && !(document.body.dataset.route === "picture" && location.hash.split(/[/?]/)[1] === String(it.photo));
+  return el("p", { class: "told-now" }, it.text, there ? [" ", link(`#picture/${it.photo}`, "Open it")] : "");
 }
 
 /** "saving" is not said aloud: it comes and goes with every stroke. */

@@ -16,7 +16,6 @@ const WALK_AFTER = 1500;
 const SAVING = {
   saved: "all saved",
   saving: "saving",
-  away: "not saved: the program behind this page does not answer; kept here, saved when it is back",
   full: "not saved: the disk is full; make room on it, what is kept here is saved then",
   stuck: "the file says something else",
   refused: "not all saved: something could not be written, see below",
@@ -28,13 +27,14 @@ class Store {
   words = null;
   /** The shoot shown; `null` for all. */
   shown = null;
-  /** `saved`, `saving`, `away`, `full`, `stuck`, `refused` or `shut`. */
+  /** `saved`, `saving`, `away`, `failed`, `full`, `stuck`, `refused` or `shut`. */
   state = "saved";
   /** Answers that contradict what was said here, by photo: {photo, said, version, stuck, entries}. */
   conflicts = new Map();
   /** What the program would not write: {photo, message, complaints, entries}. */
   refused = [];
   #listeners = new Set();
+  #why = "";
   #told = false;
   #queue = null;
   #base = new Map();
@@ -48,7 +48,13 @@ class Store {
 
   /** The saving line's words. */
   get saving() {
+    if (this.state === "away") return `not saved: the program behind this page does not answer. ${this.startAgain} What you said is kept here, and saved then`;
+    if (this.state === "failed") return `not saved: ${this.#why}. Put that right: what you said is kept here, and saved then`;
     return SAVING[this.state];
+  }
+  /** How to get the program back. */
+  get startAgain() {
+    return `Start it again: asfound mark ${this.walk?.piece.stock_no ?? ""}.`;
   }
 
   photo(no) {
@@ -167,13 +173,13 @@ class Store {
     this.#walkAt = setTimeout(() => this.refresh(), wait);
   }
 
-  /** Looks whether the file of a picture was changed elsewhere, and fetches the walk if so. */
+  /** Looks whether the file of a picture was changed elsewhere, or pictures came, and fetches the walk if so. */
   async look(no) {
     const photo = this.photo(no);
     if (!photo || this.#busy || this.#queue.photos().length) return;
     const epoch = this.#epoch;
     const answer = await ask(`/version/${no}`).catch(() => null);
-    if (answer && epoch === this.#epoch && answer.version !== photo.version) await this.refresh();
+    if (answer && epoch === this.#epoch && (answer.version !== photo.version || answer.photos !== this.walk.photos.length)) await this.refresh();
   }
 
   /** The text beside a picture: {version, file, text}. */
@@ -246,7 +252,7 @@ class Store {
     return this.#redo.at(-1)?.label ?? null;
   }
 
-  /** Takes the last step back. Gives {photo, label, done}; `done` is false when the text reads otherwise by now. */
+  /** Takes the last step back. Gives {photos, label, done}; `done` is false when the text reads otherwise by now. */
   undo() {
     return this.#step(this.#undo, this.#redo, (changes) => changes.toReversed().map(inverse));
   }
@@ -266,7 +272,7 @@ class Store {
       for (const it of parts) this.#say(it.photo, it.changes);
     }
     this.#tell();
-    return { photo: step.parts[0].photo, label: step.label, done: fits };
+    return { photos: step.parts.map((it) => it.photo), label: step.label, done: fits };
   }
 
   // ---------------------------------------------------------------- saving
@@ -346,7 +352,8 @@ class Store {
       this.#replay(no);
       return 0;
     }
-    this.state = error.status === 507 ? "full" : "away";
+    this.#why = error.message;
+    this.state = error.status === undefined ? "away" : error.status === 507 ? "full" : "failed";
     return AGAIN;
   }
 

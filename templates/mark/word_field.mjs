@@ -1,6 +1,7 @@
 // The field in which the word of a mark is found: faults, observations, statements, and findings of the part that are known.
 
-import { announce, el } from "./el.mjs";
+import { el } from "./el.mjs";
+import { notice } from "./notice.mjs";
 import { again, ranked } from "./search.mjs";
 import { store } from "./store.mjs";
 
@@ -43,7 +44,8 @@ export class WordField {
     const fresh = words.map((word) => ({ word }));
     // A word that is typed is a new finding; one that is known is chosen from the list.
     this.found = query.trim() ? [...fresh.slice(0, 1), ...known, ...fresh.slice(1)] : [...known, ...fresh];
-    this.at = query.trim() ? 0 : -1;
+    // An observation says something of the material: it is never taken unread.
+    this.at = query.trim() && this.found[0]?.word?.kind !== "look" ? 0 : -1;
     const none = el("li", { class: "none", role: "option", "aria-disabled": "true" }, "No word fits. Try another one for the same thing.");
     this.box.replaceChildren(...(this.found.length ? this.found.map((it, n) => this.line(it, n)) : [none]));
     this.open("true");
@@ -100,7 +102,7 @@ export class WordField {
     if (event.key === "Enter" && shown) {
       event.preventDefault();
       if (this.found[this.at]) this.pick(this.found[this.at]);
-      else announce(this.found.length ? "Type the word, or choose one with the arrow keys." : "No word fits. Try another one for the same thing.");
+      else notice(this.found.length ? "Type the word, or choose one with the arrow keys." : "No word fits. Try another one for the same thing.");
     }
     if (event.key === "Escape" && shown && this.named) {
       event.preventDefault();

@@ -162,6 +162,11 @@ async function mark(all) {
         if (!(await page.evaluate(() => document.activeElement.type === "radio")) && (await level.count())) await hand.click(level);
       }
     }
+    const one = page.locator('.mark-form [name="one"]');
+    if (await one.count()) {
+      hand.think();
+      await hand.click(one.first());
+    }
     if (await page.locator(".mark-form input[type=radio]").count()) await hand.key(String(mark.level ?? 1));
     await hand.key("Enter");
     await page.waitForSelector(".mark-form", { state: "detached" });

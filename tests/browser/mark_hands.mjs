@@ -112,9 +112,14 @@ export async function say(page, words, level = null) {
   return found.slice(0, 3);
 }
 
-/** Takes the first part that the form offers, if it asks for one. */
+/** Takes the first part that the form offers, if it asks for one; of several findings of the kind, another one. */
 export async function anyPart(page) {
-  if (await page.evaluate(() => document.activeElement?.getAttribute("role") === "combobox")) await page.keyboard.press("Enter");
+  if (await page.evaluate(() => document.activeElement?.getAttribute("role") === "combobox")) {
+    await page.keyboard.press("ArrowDown");
+    await page.keyboard.press("Enter");
+  }
+  const one = page.locator('[name="one"][value="new"]');
+  if (await one.count()) await one.click();
 }
 
 /** Waits until all is on disk, and gives what the server then says of a photo. */

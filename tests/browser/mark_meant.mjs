@@ -54,6 +54,7 @@ async function form(photo) {
   const becomes = await page.locator(".mark-form .same").first().innerText();
   const marks = (await saidOf(page, photo.no)).marks.length;
   await page.keyboard.press("Escape");
+  await page.getByRole("button", { name: "Throw it away" }).click();
   return { empty, first_part, refused, form_open, focus, becomes, marks };
 }
 

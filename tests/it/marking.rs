@@ -133,7 +133,9 @@ fn a_file_that_is_gone_comes_back_with_its_last_good_words() {
     walk(&shop);
     fs::remove_file(sidecar(&shop)).unwrap();
     assert_eq!(walk(&shop).missing_files, [FIRST]);
-    assert_eq!(door(&shop).version(now(), 1).unwrap(), "");
+    let there = door(&shop).version(now(), 1).unwrap();
+    assert_eq!(there.version, "");
+    assert_eq!(there.photos, door(&shop).walk(now()).unwrap().photos.len());
     said(say(&shop, &json!([{"do": "add", "mark": ring(2)}])));
     let written = fs::read_to_string(sidecar(&shop)).unwrap();
     assert!(
@@ -339,4 +341,35 @@ fn the_sale_is_guessed_from_the_purchase_and_a_photo_that_is_laid_is_not() {
         assert!(is_right || !sure, "{view} for {truth:?}, and called sure");
     }
     assert!(right >= 7, "{right} of 10");
+}
+
+#[test]
+fn no_view_is_guessed_that_shows_none_of_the_parts_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = folder.path().join("book");
+    crate::mark_page::copy(&crate::demo::demo().book, &book);
+    crate::mark_page::silence(&book, &["2 "]);
+    let door = MarkingSession {
+        root: book.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let bare = door.walk(now()).unwrap();
+    let elsewhere = ["top_flat", "back_whole", "left_whole", "right_whole"];
+    let before = guessed(&bare, 2).into_iter().flatten();
+    let before = before.filter(|(view, _)| elsewhere.contains(&view.as_str()));
+    assert!(before.count() > 0, "the test is of no use");
+    for photo in bare.photos.iter().filter(|it| it.shoot == 2) {
+        let laid =
+            json!({"photo": photo.no, "changes": [{"do": "parts", "was": [], "to": ["drawer-3"]}]});
+        let answer = door.say(now(), &serde_json::from_value(laid).unwrap());
+        said(answer.unwrap());
+    }
+    let laid = door.walk(now()).unwrap();
+    let own = laid.photos.iter().filter(|it| it.shoot == 2);
+    let views: Vec<&str> = own
+        .filter_map(|it| Some(it.guess.as_ref()?.view.as_str()))
+        .collect();
+    for view in elsewhere {
+        assert!(!views.contains(&view), "drawer 3 is in none: {views:?}");
+    }
 }

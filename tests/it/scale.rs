@@ -252,3 +252,40 @@ fn the_marking_page_is_told_the_measure_of_what_is_drawn() {
     let refused = ask(&json!({"box": [90.0, 90.0, 20.0, 5.0]})).unwrap_err();
     assert!(refused.to_string().contains("over the edge"), "{refused}");
 }
+
+/// The top of the demo's piece is laid in its picture: a tape along a line there agrees with it, one of half that length does not.
+#[test]
+fn two_scales_that_disagree_are_told_and_give_no_size() {
+    let door = MarkingSession {
+        root: crate::demo::demo().book.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let now = Moment::now();
+    let walk = serde_json::to_value(door.walk(now).unwrap()).unwrap();
+    let photos = walk["photos"].as_array().unwrap();
+    let photo = photos
+        .iter()
+        .find(|it| it["name"] == "K2_20260314_100515.jpg")
+        .unwrap();
+    let line = json!([[20.0, 60.0], [60.0, 60.0]]);
+    let ask = |scale: serde_json::Value| {
+        let drawn =
+            json!({"photo": photo["no"], "part": "top", "scale": scale, "region": {"line": line}});
+        door.measure(now, &serde_json::from_value(drawn).unwrap())
+            .unwrap()
+    };
+    let alone = ask(json!(null));
+    let length = serde_json::to_value(&alone).unwrap()["length_mm"]["value"]
+        .as_f64()
+        .unwrap();
+    let tape = |mm: f64| json!({"width_mm": mm, "height_mm": null, "corners": line});
+    assert_eq!(ask(tape(length)), alone);
+    let other = ask(tape(length / 2.0));
+    assert_eq!((&other.text, &other.size), (&alone.text, &None));
+    assert!(
+        other
+            .notes
+            .iter()
+            .any(|it| it.contains("two scales disagree"))
+    );
+}

@@ -108,20 +108,13 @@ async fn words(State(served): Shared, headers: HeaderMap) -> Response {
     told(done.await, &headers)
 }
 
-/// The file of a sidecar as it is now.
-#[derive(Serialize)]
-struct Version {
-    version: String,
-}
-
 async fn version(State(served): Shared, Path(no): Path<String>, headers: HeaderMap) -> Response {
     let Some(no) = number(&no) else {
         return nothing(headers).await;
     };
-    let job = served.jobs.run(Kind::Book, move |door, now| {
-        let version = door.version(now, no)?;
-        Ok(Version { version })
-    });
+    let job = served
+        .jobs
+        .run(Kind::Book, move |door, now| door.version(now, no));
     told(job.await, &headers)
 }
 

@@ -35,6 +35,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("choose.mjs", MODULE),
     asset!("column.mjs", MODULE),
     asset!("cut.mjs", MODULE),
+    asset!("drafts.mjs", MODULE),
     asset!("draw.mjs", MODULE),
     asset!("easel.mjs", MODULE),
     asset!("el.mjs", MODULE),
@@ -54,6 +55,7 @@ pub const ASSETS: &[Asset] = &[
     asset!("mark.html", HTML),
     asset!("mending.mjs", MODULE),
     asset!("naming.mjs", MODULE),
+    asset!("notice.mjs", MODULE),
     asset!("overlay.mjs", MODULE),
     Asset {
         name: "palette.css",

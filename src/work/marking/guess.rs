@@ -82,10 +82,29 @@ impl Guesser<'_> {
                 .or_else(|| self.by_marks(photo))
                 .or_else(|| self.by_earlier(known.get(&photo.no).copied(), false))
                 .or_else(|| self.by_order(own, n, all));
-            if let Some(found) = found {
+            if let Some(found) = found.filter(|it| self.agrees(photo, it)) {
                 all.insert(photo.no, self.with_said(photo, found));
             }
         }
+    }
+
+    /// A view that shows none of the parts that are said of a photo already is no guess of it.
+    fn agrees(&self, photo: &Photo, found: &Guess) -> bool {
+        let marked = photo.sidecar.marks.iter();
+        let marked = marked.filter_map(|it| it.part.as_ref());
+        let said: Vec<&PartId> = photo.sidecar.parts.iter().chain(marked).collect();
+        let view = self.trade.view(&found.view);
+        if said.is_empty() || view.is_none_or(|it| !it.fixed) {
+            return true;
+        }
+        let parts = vocabulary::parts(self.trade, &self.it.piece);
+        let mut shown = parts
+            .iter()
+            .filter(|it| view.is_some_and(|view| view.shows_part(it)));
+        shown.any(|it| {
+            said.iter()
+                .any(|part| **part == it.id || part.whole() == it.id)
+        })
     }
 
     /// What is said already stays.

@@ -77,10 +77,14 @@ impl MarkingSession {
             &at.piece,
             &vocabulary::parts(&at.book.trade, &at.piece),
         );
-        let told = match (
-            by_face(&shape, &at.photo, drawn.part.as_ref()),
-            &drawn.scale,
-        ) {
+        let lying = by_face(&shape, &at.photo, drawn.part.as_ref());
+        let other = match (&lying, &drawn.scale) {
+            (Some(lying), Some(scale)) if disagrees(lying, scale) => {
+                measure(scale, picture, &region).ok()
+            }
+            _ => None,
+        };
+        let told = match (lying, &drawn.scale) {
             (Some(lying), _) => measure_on(&lying, picture, &region),
             (None, Some(scale)) => {
                 if let Some(face) = plane_of_card(&shape, &at.photo, drawn.part.as_ref(), scale) {
@@ -100,17 +104,56 @@ impl MarkingSession {
                 ));
             }
         };
-        let told = told.map_err(|it| wrong(it.to_string()))?;
+        let mut told = told.map_err(|it| wrong(it.to_string()))?;
         let units = units(&settings);
+        let size = told.size(units).filter(|_| other.is_none());
+        told.notes
+            .extend(other.map(|it| two_scales(&it.text(units))));
         Ok(Measured {
             text: told.text(units),
-            size: told.size(units),
+            size,
             length_mm: told.length_mm,
             across_mm: told.across_mm,
             area_mm2: told.area_mm2,
             notes: told.notes,
         })
     }
+}
+
+/// What is said where the laid side and the thing of known size give two lengths.
+fn two_scales(by_card: &str) -> String {
+    format!(
+        "two scales disagree here: this is by the laid side; by the thing of known size it is {by_card}. If that lies on this side, one of the two is laid wrong, or its size is"
+    )
+}
+
+/// Whether a thing of known size lies on a laid face, by its shape, and is another size there than it has. A tape has no shape: it
+/// is taken to lie there.
+fn disagrees(lying: &Lying, scale: &Scale) -> bool {
+    let Some(edges) = edges_on(lying, scale) else {
+        return false;
+    };
+    let far = |ratio: f64| (ratio - 1.0).abs() >= CARD_ALIKE;
+    let alike = |sides: [f64; 2]| {
+        let ratios = edges.iter().zip(sides.iter().cycle());
+        let ratios: Vec<f64> = ratios.map(|(edge, side)| edge / side).collect();
+        let mean = ratios.iter().sum::<f64>() / ratios.len() as f64;
+        ratios.iter().all(|it| !far(it / mean)) && far(mean)
+    };
+    match scale.height_mm {
+        Some(height) => alike([scale.width_mm, height]) || alike([height, scale.width_mm]),
+        None => alike([scale.width_mm; 2]),
+    }
+}
+
+/// The edges of a card, or the length of a tape, on a laid face, mm.
+fn edges_on(lying: &Lying, scale: &Scale) -> Option<Vec<f64>> {
+    let [w, h] = lying.px();
+    let mm = |[x, y]: &[f64; 2]| lying.to_mm([x * w / 100.0, y * h / 100.0]);
+    let mm: Vec<[f64; 2]> = scale.corners.iter().map(mm).collect::<Option<_>>()?;
+    let distance = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+    let edges = (0..mm.len()).map(|n| distance(mm[n], mm[(n + 1) % mm.len()]));
+    Some(edges.collect())
 }
 
 /// The face of a part as it is laid in a photo.
@@ -127,7 +170,6 @@ fn plane_of_card(
     scale: &Scale,
 ) -> Option<String> {
     let own = flat_faces::of_part(shape, part?);
-    let corners: [[f64; 2]; 4] = scale.corners.as_slice().try_into().ok()?;
     let sides = [scale.width_mm, scale.height_mm?];
     let others = photo
         .sidecar
@@ -135,20 +177,9 @@ fn plane_of_card(
         .iter()
         .filter(|it| !own.contains(&it.face));
     let fits = |lying: &Lying| {
-        let mm = corners.map(|[x, y]| {
-            let [w, h] = lying.px();
-            lying.to_mm([x * w / 100.0, y * h / 100.0])
-        });
-        let [Some(a), Some(b), Some(c), Some(d)] = mm else {
+        let Some(edges) = edges_on(lying, scale).filter(|it| it.len() == 4) else {
             return false;
         };
-        let distance = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
-        let edges = [
-            distance(a, b),
-            distance(b, c),
-            distance(c, d),
-            distance(d, a),
-        ];
         let alike = |order: [f64; 2]| {
             let near = |n: usize| (edges[n] / order[n % 2] - 1.0).abs() < CARD_ALIKE;
             (0..4).all(near)

@@ -45,6 +45,8 @@ struct At {
     piece: Piece,
     shoots: Vec<Shoot>,
     photo: Photo,
+    /// How many the piece has.
+    photos: usize,
 }
 
 impl MarkingSession {
@@ -68,6 +70,7 @@ impl MarkingSession {
     fn at(&self, now: Moment, photo: u32) -> Result<At, WorkError> {
         let book = self.open(now)?;
         let photos = book.record.photos(&self.stock_no)?;
+        let many = photos.len();
         let found = photos.into_iter().find(|it| it.no == photo);
         let photo = found.ok_or_else(|| {
             WorkError::asked_with(
@@ -79,6 +82,7 @@ impl MarkingSession {
             piece: book.record.piece(&self.stock_no)?,
             shoots: book.record.shoots(&self.stock_no)?,
             photo,
+            photos: many,
             book,
         })
     }

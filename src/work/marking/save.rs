@@ -70,6 +70,15 @@ pub struct Conflict {
     pub stuck: Vec<Clash>,
 }
 
+/// What the page asks for again and again, to see whether somebody worked elsewhere.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct FileNow {
+    /// Tells one text of the file from another; empty while there is no file.
+    pub version: String,
+    /// How many photos the piece has.
+    pub photos: usize,
+}
+
 /// Why a text cannot be read.
 #[derive(Clone, Debug, Serialize)]
 pub struct Wrong {
@@ -129,16 +138,19 @@ impl MarkingSession {
         }))
     }
 
-    /// Tells one text of a photo's sidecar from another; empty while there is no file.
+    /// The version of a photo's sidecar, and how many photos there are by now.
     ///
     /// # Errors
     /// When there is no such photo, or the file cannot be read.
-    pub fn version(&self, now: Moment, photo: u32) -> Result<String, WorkError> {
-        let path = self.at(now, photo)?.sidecar();
-        if !path.exists() {
-            return Ok(String::new());
-        }
-        Ok(version_of(&String::from_utf8_lossy(&read(&path)?)))
+    pub fn version(&self, now: Moment, photo: u32) -> Result<FileNow, WorkError> {
+        let at = self.at(now, photo)?;
+        let path = at.sidecar();
+        let version = match path.exists() {
+            true => version_of(&String::from_utf8_lossy(&read(&path)?)),
+            false => String::new(),
+        };
+        let photos = at.photos;
+        Ok(FileNow { version, photos })
     }
 
     /// The text of a sidecar; of one that is gone the last good one, else what the record says.
