@@ -195,9 +195,12 @@ fn the_shot_list_asks_for_an_area_with_a_drawing_of_where() {
     let text = area["text"].as_str().unwrap();
     assert!(text.starts_with("top: no laid picture with 2 px/mm (best 1."));
     let (_, out) = asfound(Some(&book), &words);
-    let [first, rest] = text.split_at(1).into();
-    let line = format!("[ ] {}{rest}. Straight on", first.to_uppercase());
+    let (first, rest) = text.split_at(1);
+    let line = format!("[ ] {}{rest}.\n", first.to_uppercase());
     assert!(out.contains(&line), "{out}");
+    let how = "Straight on, at most 1008 mm along the longer side of the picture.";
+    assert_eq!(area["how"], how);
+    assert_eq!(out.matches(how).count(), 1, "{out}");
     let to = ["--page", page.to_str().unwrap()];
     assert_eq!(asfound(Some(&book), &[&words[..], &to].concat()).0, 0);
     let page = fs::read_to_string(page).unwrap();

@@ -477,12 +477,11 @@ fn the_report_says_where_each_fault_lies() {
             let high = all().fold(f64::NEG_INFINITY, f64::max);
             format!("{:.0} to {:.0} mm from", low.max(0.0), high)
         };
-        let said = format!(
-            "On the {}, {} the left, {} ",
-            told["face"].as_str().unwrap(),
-            along(0),
-            along(1)
-        );
+        let face = match told["face"].as_str().unwrap() {
+            side @ ("left" | "right") => format!("{side} side"),
+            face => face.to_owned(),
+        };
+        let said = format!("On the {face}, {} the left, {} ", along(0), along(1));
         let block = page.split("<article class=\"finding\"");
         let mut block = block.filter(|it| it.contains(&format!(">{no}</span>")));
         if let Some(block) = block.next() {
@@ -491,6 +490,39 @@ fn the_report_says_where_each_fault_lies() {
         }
     }
     assert!(found > 5, "{found}");
+}
+
+/// `where --page` is one file that needs no network, with the pictures of the dossier's exhibit in the same order.
+#[test]
+fn the_page_of_a_place_holds_the_strip_of_the_exhibit() {
+    let demo = crate::demo::demo();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("spot.html");
+    let words = [
+        "where",
+        "26-001",
+        "F11",
+        "--page",
+        file.to_str().unwrap(),
+        "--json",
+    ];
+    let (code, out) = crate::demo::asfound(Some(&demo.book), &words);
+    assert_eq!(code, 0, "{out}");
+    let told: Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(told["page"], file.to_str().unwrap());
+    let page = std::fs::read_to_string(&file).unwrap();
+    let dossier = std::path::PathBuf::from(demo.answer["dossier"].as_str().unwrap());
+    let cover = std::fs::read_to_string(dossier.join("data/cover.html")).unwrap();
+    let start = cover.find("<bdi>F11: Gouge").unwrap();
+    let strip = |html: &str| {
+        let start = html.find("in the order of time").unwrap();
+        let end = start + html[start..].find("</div>").unwrap();
+        html[start..end].to_owned()
+    };
+    assert_eq!(strip(&page), strip(&cover[start..]));
+    assert_eq!(page.matches("<img").count(), 4);
+    assert!(page.contains("On the right side, "), "{page}");
+    assert!(!page.contains("src=\"http") && !page.contains("href=\"http"));
 }
 
 /// Pairs that are set straight, against the renderer: how far the same spot of a face lies apart in the two is never more than is told.

@@ -258,10 +258,12 @@ pub(in crate::report) fn place(finding: &Finding) -> String {
 pub(in crate::report) fn lies(place: &Place) -> String {
     let [x, y, width, height] = place.bounds();
     let along = |from: f64, long: f64| {
-        let [from, to] = [from, from + long].map(|it| it.max(0.0).round());
-        match from < to {
-            true => format!("{from} to {to} mm"),
-            false => format!("{to} mm"),
+        // Through tenths, as `where` tells it.
+        let told = |it: f64| format!("{:.0}", (it.max(0.0) * 10.0).round() / 10.0);
+        let [from, to] = [from, from + long].map(told);
+        match from == to {
+            true => format!("{to} mm"),
+            false => format!("{from} to {to} mm"),
         }
     };
     format!(

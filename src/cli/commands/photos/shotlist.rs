@@ -91,11 +91,13 @@ fn print(it: &ShotSheet) {
     for line in &it.list.faults {
         data(&fault(line));
     }
-    for line in &it.list.areas {
-        let how = format!("{}. {}", capital(&line.text), line.how);
-        data(&hung("[ ] ", how.trim_end()));
+    if let Some(first) = it.list.areas.first() {
+        data(&format!("Areas that lack a picture. {}", first.how));
     }
-    if !it.list.areas.is_empty() {
+    for line in &it.list.areas {
+        data(&hung("[ ] ", &format!("{}.", capital(&line.text))));
+    }
+    if areas > 0 {
         let no = it.stock_no.as_ref().map(ToString::to_string);
         let no = no.unwrap_or_default();
         talk(&format!(
