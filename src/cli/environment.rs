@@ -1,6 +1,7 @@
 //! The variables of the environment that the program reads; an empty one counts as not set.
 
 use std::ffi::OsString;
+use std::path::PathBuf;
 
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
@@ -25,6 +26,15 @@ fn variable(name: &str) -> Option<OsString> {
 /// A variable as text; `None` where it is not set, empty, or no UTF-8.
 fn text(name: &str) -> Option<String> {
     variable(name)?.into_string().ok()
+}
+
+/// The folder of a user's own files of a kind, by the XDG base directory rules: the variable, else below the home.
+pub(super) fn own_folder(name: &str, below_home: &str) -> Option<PathBuf> {
+    let home = || Some(PathBuf::from(variable("HOME")?).join(below_home));
+    let told = variable(name)
+        .map(PathBuf::from)
+        .filter(|it| it.is_absolute());
+    told.or_else(home)
 }
 
 /// Whether a variable is set, but to nothing.

@@ -230,7 +230,7 @@ fn a_word_that_is_not_known_is_answered_and_nothing_is_kept() {
     shop.run(&["estimate", "26-001", "--worth", "rare"])
         .code(2)
         .stdout("")
-        .stderr("error: invalid value 'rare' for '--worth <WORTH>': `rare` is none of fine, good, ordinary; `none` takes it back\n\nFor more information, try '--help'.\n");
+        .stderr("error: invalid value 'rare' for '--worth <WORTH>': `rare` is none of fine, good, ordinary\n\nFor more information, try '--help'.\n");
 }
 
 #[test]

@@ -15,6 +15,7 @@ use jpeg_encoder::Encoder;
 use serde_json::Value;
 use serde_json::json;
 
+use crate::shop::Ran;
 use crate::shop::SIZE;
 use crate::shop::Shop;
 use samples::Exif;
@@ -538,6 +539,36 @@ fn completions_and_the_man_page_are_printed() {
             .says(holds)
             .stderr("");
     }
+}
+
+/// Where bash-completion and `man` look for a user's own files (XDG base directories).
+#[test]
+fn completions_and_man_pages_are_put_where_they_are_found() {
+    let shop = Shop::new();
+    let put = |what: &str| {
+        let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
+        command
+            .env("HOME", shop.path(""))
+            .current_dir(shop.path(""));
+        Ran::of(command.args(["install", what, "--put"]))
+    };
+    put("bash").code(0);
+    let bash = shop.path(".local/share/bash-completion/completions/asfound");
+    let bash = fs::read_to_string(bash).unwrap();
+    for word in [
+        "doorstep",
+        "chest_of_drawers",
+        "veneer_patch",
+        "road_carrier",
+    ] {
+        assert!(bash.contains(word), "{word} is not completed");
+    }
+    put("man").code(0);
+    for page in ["asfound.1", "asfound-import.1", "asfound-put-back.1"] {
+        let page = shop.path(&format!(".local/share/man/man1/{page}"));
+        assert!(fs::read_to_string(page).unwrap().contains(".SH NAME"));
+    }
+    put("zsh").code(2).says("leave out --put");
 }
 
 #[test]

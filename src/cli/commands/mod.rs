@@ -116,6 +116,6 @@ pub(super) fn run(
         Command::Stock(args) => stock::run(context, args),
         Command::PutBack(args) => put_back::run(context, &args),
         Command::Words(args) => words::run(context, &args),
-        Command::Install(args) => Ok(install::run(&args, whole)),
+        Command::Install(args) => install::run(&args, whole),
     }
 }

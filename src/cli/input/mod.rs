@@ -8,4 +8,5 @@ pub(in crate::cli) mod number;
 pub(in crate::cli) mod or;
 pub(in crate::cli) mod piece;
 mod size;
+pub(in crate::cli) mod suggested;
 pub(in crate::cli) mod text;

@@ -31,9 +31,7 @@ pub(in crate::cli) fn or<T>(
 fn read<T, E: Display>(text: &str, own: impl Fn(&str) -> Result<T, E>) -> Result<Or<T>, String> {
     match text.trim() {
         NONE => Ok(Or::Gone),
-        _ => own(text)
-            .map(Or::Is)
-            .map_err(|it| format!("{it}; `{NONE}` takes it back")),
+        _ => own(text).map(Or::Is).map_err(|it| it.to_string()),
     }
 }
 

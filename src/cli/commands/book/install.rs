@@ -1,24 +1,35 @@
 //! What a shell installs: completions, the man page.
 
+use std::path::PathBuf;
+
 use clap::Args;
 use clap::ValueEnum;
 use clap_complete::Shell;
 
+use crate::cli::environment;
 use crate::cli::exit::Exit;
 use crate::cli::output::data;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::kit::files::make_folder;
+use crate::kit::files::write_whole;
+use crate::work::WorkError;
 
 /// The packages of the lock file with their licences; a test writes it and compares it with the lock file.
 const LICENCES: &str = include_str!("../../licences.txt");
 
-/// Print shell completions, the man page, or the licences of all that is built in
+/// Print shell completions, the man pages, or the licences of all that is built in; or put them where they are found
 #[derive(Args, Debug)]
 pub(in crate::cli) struct InstallArgs {
     /// bash, zsh, fish, elvish, powershell, man or licences
     what: Installable,
+    /// Write them where your shell or `man` looks for them: bash, fish and man
+    #[arg(long)]
+    put: bool,
 }
 
 /// What `install` prints.
-#[derive(Clone, Copy, Debug, ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 enum Installable {
     Bash,
     Zsh,
@@ -29,27 +40,89 @@ enum Installable {
     Licences,
 }
 
-pub(in crate::cli) fn run(args: &InstallArgs, whole: clap::Command) -> Exit {
-    let text = match args.what {
-        Installable::Bash => completions(Shell::Bash, whole),
-        Installable::Zsh => completions(Shell::Zsh, whole),
-        Installable::Fish => completions(Shell::Fish, whole),
-        Installable::Elvish => completions(Shell::Elvish, whole),
-        Installable::Powershell => completions(Shell::PowerShell, whole),
-        Installable::Man => {
-            let mut out = Vec::new();
-            // Writing into memory cannot fail.
-            let _ = clap_mangen::Man::new(whole).render(&mut out);
-            String::from_utf8_lossy(&out).into_owned()
-        }
-        Installable::Licences => LICENCES.to_owned(),
-    };
-    data(text.trim_end());
-    Exit::Done
+/// A file to be put in its place.
+struct Installed {
+    name: String,
+    text: String,
 }
 
-fn completions(shell: Shell, mut whole: clap::Command) -> String {
+pub(in crate::cli) fn run(args: &InstallArgs, whole: clap::Command) -> Result<Exit, WorkError> {
+    let files = match args.what {
+        Installable::Bash => completions(Shell::Bash, "asfound", whole),
+        Installable::Zsh => completions(Shell::Zsh, "_asfound", whole),
+        Installable::Fish => completions(Shell::Fish, "asfound.fish", whole),
+        Installable::Elvish => completions(Shell::Elvish, "asfound.elv", whole),
+        Installable::Powershell => completions(Shell::PowerShell, "asfound.ps1", whole),
+        Installable::Man => pages(whole),
+        Installable::Licences => vec![Installed {
+            name: "licences.txt".to_owned(),
+            text: LICENCES.to_owned(),
+        }],
+    };
+    if args.put {
+        return put(args.what, &files);
+    }
+    // Of the man pages the first, of the whole: `man -l -` shows one.
+    if let [first, ..] = files.as_slice() {
+        data(first.text.trim_end());
+    }
+    Ok(Exit::Done)
+}
+
+/// Where a shell or `man` looks for a user's own files.
+fn place(what: Installable) -> Option<PathBuf> {
+    let data = || environment::own_folder("XDG_DATA_HOME", ".local/share");
+    let settings = || environment::own_folder("XDG_CONFIG_HOME", ".config");
+    match what {
+        Installable::Bash => Some(data()?.join("bash-completion/completions")),
+        Installable::Fish => Some(settings()?.join("fish/completions")),
+        Installable::Man => Some(data()?.join("man/man1")),
+        _ => None,
+    }
+}
+
+fn put(what: Installable, files: &[Installed]) -> Result<Exit, WorkError> {
+    let folder = place(what).ok_or_else(|| WorkError::Asked {
+        what: "there is no place where these are found without more".to_owned(),
+        hint: Some("leave out --put, and send what is printed to a file of your own".to_owned()),
+    })?;
+    make_folder(&folder)?;
+    for it in files {
+        write_whole(&folder.join(&it.name), it.text.as_bytes())?;
+    }
+    data(&format!(
+        "{} written to {}",
+        count(files.len(), "file"),
+        folder.display()
+    ));
+    talk("a shell that is open finds them when it is started anew");
+    Ok(Exit::Done)
+}
+
+fn completions(shell: Shell, name: &str, mut whole: clap::Command) -> Vec<Installed> {
     let mut out = Vec::new();
     clap_complete::generate(shell, &mut whole, "asfound", &mut out);
-    String::from_utf8_lossy(&out).into_owned()
+    vec![Installed {
+        name: name.to_owned(),
+        text: String::from_utf8_lossy(&out).into_owned(),
+    }]
+}
+
+/// A man page of the whole, and one of each verb.
+fn pages(whole: clap::Command) -> Vec<Installed> {
+    let mut whole = whole;
+    whole.build();
+    let verbs = whole.get_subcommands().filter(|it| !it.is_hide_set());
+    let verbs = verbs.map(|it| (format!("asfound-{}", it.get_name()), it.clone()));
+    let all = std::iter::once(("asfound".to_owned(), whole.clone())).chain(verbs);
+    all.map(|(name, command)| {
+        let mut out = Vec::new();
+        // Writing into memory cannot fail.
+        let _ = clap_mangen::Man::new(command.name(name.clone())).render(&mut out);
+        Installed {
+            name: format!("{name}.1"),
+            text: String::from_utf8_lossy(&out).into_owned(),
+        }
+    })
+    .collect()
 }

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::csv::csv;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -18,6 +19,7 @@ use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
+use crate::work::advice::glossary::Kind;
 use crate::work::advice::survey::NextStep;
 use crate::work::advice::survey::next_steps;
 use crate::work::book::accounts::Accounts;
@@ -38,7 +40,7 @@ pub(in crate::cli) struct StockArgs {
     #[arg(long, value_parser = states())]
     state: Option<PieceState>,
     /// Only pieces of this form
-    #[arg(long)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     /// In this order
     #[arg(long, value_parser = orders(), default_value = "number")]

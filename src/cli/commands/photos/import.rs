@@ -8,6 +8,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::suggested::stages;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -35,7 +36,7 @@ pub(in crate::cli) struct ImportArgs {
     #[arg(long)]
     piece: StockNo,
     /// doorstep, purchase, work, sale, handover, delivery or return
-    #[arg(long)]
+    #[arg(long, value_parser = stages(), hide_possible_values = true)]
     stage: Stage,
     /// What to add to the camera's clock, such as +1d1h or -2h30m
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
@@ -111,6 +112,12 @@ fn print(done: &Imported, order: &ImportRequest) {
         done.already,
         done.refused.len()
     ));
+    if done.clock_put_right > 0 {
+        talk(&format!(
+            "{} added to the camera's clock of {} of them",
+            order.clock_off, done.clock_put_right
+        ));
+    }
     for line in known(done, order) {
         talk(&line);
     }

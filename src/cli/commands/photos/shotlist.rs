@@ -6,6 +6,8 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::suggested::stages;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -18,6 +20,7 @@ use crate::kit::text::joined;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::work::WorkError;
+use crate::work::advice::glossary::Kind;
 use crate::work::advice::shot_list;
 use crate::work::advice::shot_list::FaultShot;
 use crate::work::advice::shot_list::ShotLine;
@@ -30,10 +33,10 @@ pub(in crate::cli) struct ShotlistArgs {
     #[arg(required_unless_present = "form", conflicts_with = "form")]
     no: Option<StockNo>,
     /// A form, such as chest_of_drawers, before anything is in the book
-    #[arg(long)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     /// doorstep, purchase, work, sale, handover, delivery or return
-    #[arg(long)]
+    #[arg(long, value_parser = stages(), hide_possible_values = true)]
     stage: Stage,
     /// Write it as an HTML page [default place: the piece's folder; with --form the current one]
     #[arg(long, value_name = "PATH", num_args = 0..=1)]

@@ -5,6 +5,7 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::piece::PieceArgs;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
@@ -13,6 +14,7 @@ use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
 use crate::model::piece::PieceInput;
 use crate::work::WorkError;
+use crate::work::advice::glossary::Kind;
 use crate::work::piece::intake::amend;
 
 /// Put right what was told of a piece
@@ -24,7 +26,7 @@ pub(in crate::cli) struct AmendArgs {
     #[arg(long)]
     title: Option<String>,
     /// Its form
-    #[arg(long)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     #[command(flatten)]
     told: PieceArgs,

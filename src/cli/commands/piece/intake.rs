@@ -5,6 +5,7 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::piece::PieceArgs;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::shots;
@@ -12,6 +13,7 @@ use crate::cli::output::talk;
 use crate::cli::output::text::heading;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::advice::glossary::Kind;
 use crate::work::piece::intake::intake;
 
 /// Take a piece into the book; prints its stock number and the pictures to take
@@ -20,7 +22,7 @@ pub(in crate::cli) struct IntakeArgs {
     /// A short description, such as "walnut chest of drawers"
     title: String,
     /// Its form, such as chest_of_drawers; `asfound words forms` lists them
-    #[arg(long)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: String,
     /// Its stock number [default: the next of the year]
     #[arg(long, value_name = "NO")]
