@@ -467,7 +467,7 @@ fn a_view_without_its_counterpart_says_which_side_lacks() {
     for (no, view) in [(7, "front_whole"), (8, "left_whole"), (9, "pack_outer")] {
         let name = format!("../door/IMG_{no}.jpg");
         shop.photo(&name, |_| ()).file(
-            &format!("{name}.toml"),
+            format!("{name}.toml"),
             format!("view = \"{view}\"\n").as_bytes(),
         );
     }
