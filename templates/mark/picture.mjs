@@ -197,6 +197,7 @@ class Desk {
   }
 
   take(tool, face = null) {
+    if (tool !== "face" && this.isLaying()) return;
     this.first(() => this.taken(tool, face));
   }
 
@@ -313,6 +314,7 @@ class Desk {
 
   /** Opens the form: for the mark with this key, or for something that is not drawn. @param {string|null} key */
   words(key) {
+    if (this.isLaying()) return;
     this.first(() => this.worded(key));
   }
 
@@ -323,6 +325,12 @@ class Desk {
     if (!mark) this.choose(null);
     this.openForm(mark ?? { region: null }, mark ? "known" : "fresh");
     this.measureForm();
+  }
+
+  /** Corners that are pulled right are not dropped by something else either. */
+  isLaying() {
+    if (this.laying) notice("A side is being laid here: “Lay it so” or “Leave it” first.");
+    return Boolean(this.laying);
   }
 
   /** Nothing that is begun is dropped by something else: the form asks, and `then` follows once it is answered. */
