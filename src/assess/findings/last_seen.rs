@@ -14,6 +14,26 @@ impl Finding {
         last_told(&self.history)
     }
 
+    /// Of a fault that is there: the last look before that showed it repaired or gone.
+    #[must_use]
+    pub fn cured_once(&self) -> Option<&Sighting> {
+        let mut newest_first = self.history.iter().rev();
+        newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    }
+
+    /// Its part with which of several it is: `Top, back right corner`.
+    #[must_use]
+    pub fn placed(&self) -> String {
+        let which = self.which.trim();
+        let last = self.part_label.rsplit(", ").next();
+        let again = last.is_some_and(|it| it.eq_ignore_ascii_case(which))
+            || self.part_label.eq_ignore_ascii_case(which);
+        match which.is_empty() || again {
+            true => self.part_label.clone(),
+            false => format!("{}, {}", self.part_label, self.which),
+        }
+    }
+
     /// The looks since, of which each says that it was not examined or cannot be told; all looks where none ever told.
     #[must_use]
     pub fn looks_since(&self) -> &[Sighting] {
