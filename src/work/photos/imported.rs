@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::model::photo::Shoot;
 use crate::work::photos::known_photos::KnownPhoto;
 use crate::work::photos::known_photos::OutPhoto;
+use crate::work::photos::lay_faces::LaidOver;
 
 /// What came of an import.
 #[derive(Clone, Debug, Serialize)]
@@ -15,6 +16,8 @@ pub struct Imported {
     pub taken: usize,
     /// How many were in the book already.
     pub already: usize,
+    /// Of how many of those taken in the camera's clock was put right.
+    pub clock_put_right: usize,
     /// Where those that were in already are; and pictures of other pieces that have the same bytes as one taken in now.
     pub known: Vec<KnownPhoto>,
     /// Those that were taken out of the book, and stay out.
@@ -27,6 +30,8 @@ pub struct Imported {
     pub warnings: Vec<String>,
     /// The photos taken in, by number.
     pub photos: Vec<TakenPhoto>,
+    /// Faces laid by hand that were found in other pictures and are in no sidecar yet; `None` where none was looked for.
+    pub laid: Option<LaidOver>,
 }
 
 /// A file that was kept out.

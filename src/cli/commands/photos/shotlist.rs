@@ -6,8 +6,8 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
-use crate::cli::input::suggested::Suggested;
 use crate::cli::input::suggested::stages;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -15,6 +15,8 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::mark;
+use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::work::WorkError;
@@ -31,7 +33,7 @@ pub(in crate::cli) struct ShotlistArgs {
     #[arg(required_unless_present = "form", conflicts_with = "form")]
     no: Option<StockNo>,
     /// A form, such as chest_of_drawers, before anything is in the book
-    #[arg(long, value_parser = Suggested(Kind::Forms), hide_possible_values = true)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     /// doorstep, purchase, work, sale, handover, delivery or return
     #[arg(long, value_parser = stages(), hide_possible_values = true)]
@@ -65,17 +67,21 @@ pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit,
 
 fn print(it: &ShotSheet) {
     let (views, faults) = (it.list.views.len(), it.list.faults.len());
+    let areas = it.list.areas.len();
     let no = it.stock_no.as_ref().map(|it| format!("{it}  "));
     let mut what = vec![count(views, "view")];
     if faults > 0 {
         what.push(count(faults, "fault"));
+    }
+    if areas > 0 {
+        what.push(count(areas, "area"));
     }
     data(&heading(&format!(
         "{}{}, {}: {} to take",
         no.unwrap_or_default(),
         it.title,
         it.stage,
-        what.join(" and ")
+        joined(&what)
     )));
     for line in views_with_light(&it.list.views) {
         data(&line);
@@ -87,6 +93,19 @@ fn print(it: &ShotSheet) {
     }
     for line in &it.list.faults {
         data(&fault(line));
+    }
+    if let Some(first) = it.list.areas.first() {
+        data(&format!("Areas that lack a picture. {}", first.how));
+    }
+    for line in &it.list.areas {
+        data(&hung("[ ] ", &format!("{}.", capital(&line.text))));
+    }
+    if areas > 0 {
+        let no = it.stock_no.as_ref().map(ToString::to_string);
+        let no = no.unwrap_or_default();
+        talk(&format!(
+            "a picture counts for an area once the face is laid in it: `asfound lay {no}` finds it there"
+        ));
     }
     data(&format!("[ ] {}", it.list.plus));
     if it.list.views.iter().any(|it| it.card.is_some()) || faults > 0 {
