@@ -18,7 +18,7 @@ use crate::report::sections::figure::FigureView;
 pub(in crate::report) struct ShootView {
     /// Occasion and day.
     pub(in crate::report) title: String,
-    /// Its pictures, by number.
+    /// Its pictures, by corrected camera time.
     pub(in crate::report) pictures: Vec<PictureView>,
 }
 
@@ -48,8 +48,7 @@ impl ShootView {
     pub(in crate::report) fn all(sources: &PageContext<'_>) -> Vec<Self> {
         let shoots = sources.assessment.shoots.iter().map(|shoot| {
             let photos = sources.assessment.photos.iter();
-            let mut photos: Vec<&Photo> = photos.filter(|it| it.shoot == shoot.no).collect();
-            photos.sort_by_key(|it| it.no);
+            let photos: Vec<&Photo> = photos.filter(|it| it.shoot == shoot.no).collect();
             Self {
                 title: format!("{}, {}", capital(shoot.stage.word()), shoot.day.spoken()),
                 pictures: { photos }
