@@ -115,8 +115,21 @@ pub fn lay_faces(
     ))
 }
 
+/// Most faces times pictures that are looked at unasked: some seconds; whoever takes in more asks for it.
+const UNASKED: usize = 48;
+
+/// What came of looking for laid faces after an import.
+#[derive(Clone, Debug)]
+pub enum AfterImport {
+    /// No face of the piece is laid by hand.
+    NoFace,
+    /// There are more faces and pictures than are looked at unasked.
+    TooMany,
+    /// What was found.
+    Found(LaidOver),
+}
+
 /// What a user is told after photos were taken in: the faces that were found where no sidecar says them yet. Nothing is written.
-/// `None` where no face is laid by hand.
 ///
 /// # Errors
 /// As [`lay_faces`], but for faces laid by hand.
@@ -124,14 +137,20 @@ pub fn lay_after_import(
     book: &mut OpenBook,
     stock_no: &StockNo,
     progress: &dyn Progress,
-) -> Result<Option<LaidOver>, WorkError> {
+) -> Result<AfterImport, WorkError> {
+    let piece = book.record.piece(stock_no)?;
+    let photos = book.record.photos(stock_no)?;
+    let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
+    if known(&photos, &shape).len() * photos.len() > UNASKED {
+        return Ok(AfterImport::TooMany);
+    }
     let asked = LayRequest {
         stock_no: stock_no.clone(),
         photo: None,
         take: false,
     };
     let Some(mut done) = carried_over(book, &asked, progress)? else {
-        return Ok(None);
+        return Ok(AfterImport::NoFace);
     };
     let photos = book.record.photos(stock_no)?;
     done.faces.retain(|found| {
@@ -139,7 +158,7 @@ pub fn lay_after_import(
         let mut said = photo.iter().flat_map(|it| &it.sidecar.faces);
         !said.any(|it| it.face == found.face)
     });
-    Ok(Some(done))
+    Ok(AfterImport::Found(done))
 }
 
 /// `None` where no face is laid by hand.
