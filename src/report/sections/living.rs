@@ -126,7 +126,7 @@ impl FitView {
         }];
         let open = sources
             .findings()
-            .filter(|it| it.outcome == Some(Outcome::Open));
+            .filter(|it| !it.outcome.is_some_and(Outcome::is_closed));
         let open: Vec<String> = open.map(|it| it.no.to_string()).collect();
         if !open.is_empty() {
             let open = words::listed(&open);
