@@ -250,10 +250,12 @@ impl Question<'_> {
             .find_map(|it| Some((it.rank, *it.whole()?)))
     }
 
-    /// The sights of earlier shoots of such a stage, in the order of time.
+    /// The sights of earlier shoots of such a stage in which the part was looked at, in the order of time.
     fn earlier(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Vec<&Sight> {
         let before = self.looking.time.rank(first.shoot);
-        let sights = self.sights.iter();
+        let unseen = |rank| self.looking.statements.is_unseen_at(rank, self.part);
+        let looked = |it: &&Sight| it.without().is_some() || !unseen(it.rank);
+        let sights = self.sights.iter().filter(looked);
         sights
             .filter(|it| it.rank < before && stage(it.stage))
             .collect()
