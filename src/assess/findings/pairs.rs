@@ -102,7 +102,7 @@ impl Pairing<'_> {
             .filter(|photo| self.was_looked_for(finding, photo))
             .filter_map(|photo| self.shows(finding, photo));
         let mut before: Vec<Side<'_>> = before.collect();
-        if before.is_empty() {
+        if before.is_empty() && self.sold(rank).next().is_some() {
             let earlier = finding.history.iter().rev();
             let mut earlier = earlier.filter(|it| self.looking.time.rank(it.shoot) < rank);
             let last = earlier.find(|it| it.state.is_there());

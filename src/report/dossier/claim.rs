@@ -141,13 +141,12 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
 
 fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
     let book = trade::book();
-    let taken = |view: &str| {
-        let mut photos = assessment.photos.iter();
-        photos.any(|it| it.sidecar.view.as_deref() == Some(view))
-    };
     // Pictures of a hand-over need not name that as their view: the shoot says it.
     let is_stage = |view: &str| claim.stages.iter().any(|it| it.word() == view);
-    let wanted = claim.views.iter().filter(|it| !taken(it) && !is_stage(it));
+    let wanted = claim
+        .views
+        .iter()
+        .filter(|it| !is_taken(assessment, it) && !is_stage(it));
     wanted
         .map(|it| {
             let label = book.view(it).map_or(it.as_str(), |it| it.label.as_str());
@@ -156,11 +155,22 @@ fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
         .collect()
 }
 
-/// The views of the stages of the claim that were not taken, a line each stage; of a stage without any picture that is said already.
+fn is_taken(assessment: &Assessment, view: &str) -> bool {
+    let mut photos = assessment.photos.iter();
+    photos.any(|it| it.sidecar.view.as_deref() == Some(view))
+}
+
+/// The views of the stages of the claim that were not taken, a line each stage, without those that another line tells: views that
+/// nobody ever took, fixed ones of one side of the journey, and all of a stage without any picture.
 fn not_taken(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let book = trade::book();
+    let told = |view: &String| {
+        let fixed = book.view(view).is_some_and(|it| it.fixed);
+        claim.views.contains(view) && (fixed || !is_taken(assessment, view))
+    };
     let of = |stage: &Stage| {
         let views = assessment.missing_views.iter();
-        let views = views.filter(|it| it.stage == *stage && !claim.views.contains(&it.view));
+        let views = views.filter(|it| it.stage == *stage && !told(&it.view));
         let labels: Vec<&str> = views.map(|it| it.label.as_str()).collect();
         let mut shoots = assessment.shoots.iter().filter(|it| it.stage == *stage);
         let any = shoots.any(|shoot| assessment.photos.iter().any(|it| it.shoot == shoot.no));
