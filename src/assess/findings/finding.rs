@@ -6,6 +6,7 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
@@ -67,6 +68,8 @@ pub struct Finding {
     pub sights: Vec<Sight>,
     /// Later shoots that say nothing of it, though all of its place lies in one of their pictures.
     pub silent: Vec<SilentLook>,
+    /// The newest look at the part since it was last seen there, where that look says nothing of it.
+    pub quiet_since: Option<QuietLook>,
     /// What was said of it, shoot by shoot.
     pub history: Vec<Sighting>,
     /// The repairs made for it, by number.
