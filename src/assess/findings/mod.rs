@@ -2,6 +2,7 @@
 
 pub mod counts;
 pub mod extent;
+pub mod failing;
 pub mod finding;
 pub mod finding_counts;
 pub(crate) mod grouping;
