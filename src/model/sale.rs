@@ -33,6 +33,21 @@ pub struct SaleInput<A = Money> {
     pub to: Option<String>,
     /// Private note.
     pub note: Option<String>,
+    /// What of it is taken back.
+    #[serde(default)]
+    pub gone: SaleGone,
+}
+
+/// What is taken back of what was told of a sale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct SaleGone {
+    /// The price.
+    pub price: bool,
+    /// The buyer.
+    pub to: bool,
+    /// The note.
+    pub note: bool,
 }
 
 impl SaleInput<String> {
@@ -46,6 +61,7 @@ impl SaleInput<String> {
             price: currency.amount_of(self.price)?,
             to: self.to,
             note: self.note,
+            gone: self.gone,
         })
     }
 }

@@ -92,5 +92,10 @@ pub(crate) fn unread(why: ImageError) -> PhotoError {
 
 /// Makes an error of what a decoder said.
 pub(crate) fn broken(why: impl std::fmt::Display) -> PhotoError {
-    PhotoError::Broken(why.to_string())
+    let why = why.to_string();
+    // What the standard library says of a file that ends too early means nothing to a reader.
+    PhotoError::Broken(match why.as_str() {
+        "failed to fill whole buffer" => "the file ends too early".to_owned(),
+        _ => why,
+    })
 }

@@ -11,6 +11,7 @@ use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
+use crate::evidence::ledger::entry::SaleWithdrawn;
 use crate::evidence::ledger::entry::SidecarRead;
 use crate::evidence::ledger::entry::TakenIn;
 use crate::evidence::ledger::entry_rows::FindingNumbered;
@@ -255,6 +256,24 @@ pub(super) fn sale(
     let known = EntryKind::Sale(SaleRecorded { day: sale.day });
     let private = json!({"price": sale.price, "to": sale.to, "note": sale.note});
     enter(db, at, stock_no.as_str(), known, Some(private))
+}
+
+/// A sale that did not come about.
+pub(super) fn unsold(
+    db: &Connection,
+    at: Moment,
+    stock_no: &StockNo,
+    sale: &Sale,
+    why: Option<&str>,
+) -> Result<(), Fault> {
+    let known = EntryKind::Unsold(SaleWithdrawn { day: sale.day });
+    enter(
+        db,
+        at,
+        stock_no.as_str(),
+        known,
+        Some(json!({ "why": why })),
+    )
 }
 
 /// A finding with its number; `later`: it had the number before findings had lines.

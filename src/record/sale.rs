@@ -32,6 +32,25 @@ impl Record {
         })
     }
 
+    /// Takes back the sale of a piece: it did not come about. Gives what was told of it; `None` when nothing was.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be written.
+    pub fn withdraw_sale(
+        &mut self,
+        stock_no: &StockNo,
+        why: Option<&str>,
+    ) -> Result<Option<Sale>, RecordError> {
+        let (now, told) = (self.now, self.sale(stock_no)?);
+        if let Some(sale) = &told {
+            self.change(|db| {
+                db.execute("DELETE FROM sale WHERE piece = ?1", [row_of(db, stock_no)?])?;
+                ledger::unsold(db, now, stock_no, sale, why)
+            })?;
+        }
+        Ok(told)
+    }
+
     /// The sale of a piece as told last; `None` when none was.
     ///
     /// # Errors

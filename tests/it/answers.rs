@@ -280,10 +280,11 @@ fn an_option_that_wants_a_number_says_so() {
                 "repair", "26-001", "--on", "top", "--method", "clean", "--cost", value,
             ],
         ] {
+            let option = words[words.len() - 2];
             shop.run(words)
                 .code(2)
                 .stdout("")
-                .stderr(&format!("could not: `{value}` {why}\n"));
+                .stderr(&format!("could not: {option}: `{value}` {why}\n"));
         }
     }
 }

@@ -46,6 +46,52 @@ fn ledger(shop: &Shop) -> Vec<(Value, Option<String>)> {
     rows.unwrap().map(line).collect()
 }
 
+/// The commonest event of a shop: the buyer does not come back. What was told stays in the ledger, and nothing is amiss.
+#[test]
+fn a_sale_that_fell_through_is_taken_back() {
+    let shop = sold();
+    shop.run(&["seal"]).code(0);
+    let nothing = shop
+        .run(&["sold", "26-001", "--to", "none", "--note", "none"])
+        .code(0);
+    nothing.stdout("26-001 sold on 2026-05-26; private: EUR 420.50\n");
+    let back = [
+        "sold",
+        "26-001",
+        "--fell-through",
+        "--note",
+        "they never came",
+    ];
+    shop.run(&back)
+        .code(0)
+        .says("26-001 is not sold: the sale told for 2026-05-26 is taken back");
+    shop.run(&back).code(2).says("no sale of 26-001 is told");
+    assert_eq!(
+        shop.run(&["survey", "26-001", "--json"]).json()["sold"],
+        json!(null)
+    );
+    assert_eq!(shop.run(&["stock", "--json"]).json()[0]["state"], "bought");
+    shop.run(&["verify"]).code(0).says("intact");
+    let last = ledger(&shop).pop().unwrap();
+    assert_eq!(
+        (&last.0["what"], &last.0["open"]),
+        (&json!("unsold"), &json!({"day": "2026-05-26"}))
+    );
+    assert!(last.1.unwrap().contains("they never came"));
+    // A row that comes back without a line is named.
+    let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+    db.execute("INSERT INTO sale (piece, day, told) SELECT id, '2026-05-26', '{\"day\":\"2026-05-26\",\"price\":null,\"to\":null,\"note\":null}' FROM piece", [])
+        .unwrap();
+    shop.run(&["verify"])
+        .code(1)
+        .says("what was told of its sale is not what the ledger says");
+    db.execute("DELETE FROM sale", []).unwrap();
+    shop.run(&["sold", "26-001", "--on", "2026-05-26"]).code(0);
+    shop.run(&["verify"]).code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["dossier", "26-001"]).code(0);
+}
+
 #[test]
 fn a_sale_is_shown_where_it_belongs_and_nowhere_else() {
     let shop = sold();

@@ -97,6 +97,9 @@ fn pieces_are_found_by_what_is_told_of_them() {
         .code(0)
         .stdout("")
         .says("no piece is like that");
+    shop.run(&["stock", "--form", "sidetable"])
+        .code(2)
+        .says("is not a form");
     shop.run(&["stock", "--state", "gone"])
         .code(2)
         .says("for_sale");

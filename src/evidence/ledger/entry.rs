@@ -186,6 +186,14 @@ pub struct SaleRecorded {
     pub day: Day,
 }
 
+/// A sale that was told did not come about; why is private.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaleWithdrawn {
+    /// The day that was told of it.
+    pub day: Day,
+}
+
 /// What a line says.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Entry {
@@ -224,6 +232,8 @@ pub enum EntryKind {
     Kept(Kept),
     /// The piece was sold.
     Sale(SaleRecorded),
+    /// A sale did not come about.
+    Unsold(SaleWithdrawn),
     /// A finding was given its number.
     Finding(FindingNumbered),
     /// A shoot was begun, or its day put right.
@@ -239,7 +249,7 @@ pub enum EntryKind {
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 16] = [
+const KINDS: [&str; 17] = [
     "begun",
     "piece",
     "photo",
@@ -250,6 +260,7 @@ const KINDS: [&str; 16] = [
     "removed",
     "kept",
     "sale",
+    "unsold",
     "finding",
     "shoot",
     "stamp",

@@ -50,6 +50,7 @@ impl About {
             | EntryKind::Sidecar(_)
             | EntryKind::Clock(_)
             | EntryKind::Returned(_)
+            | EntryKind::Unsold(_)
             | EntryKind::Countersigned(_)
             | EntryKind::Key(_) => None,
         }
@@ -206,6 +207,9 @@ fn newest(lines: &[FoundLine], private: &[(String, PrivatePart)]) -> All {
                     photo.clock_off = clock.clock_off;
                 }
             }
+        }
+        if let EntryKind::Unsold(_) = kind {
+            all.remove(&(piece.clone(), About::Sale));
         }
         if let EntryKind::Returned(back) = kind {
             all.remove(&(piece.clone(), About::Removal(back.photo)));

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::kit::money::Currency;
 use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
@@ -76,6 +77,13 @@ pub fn words(kind: Kind, of: Option<&OpenBook>) -> Result<Vec<Word>, WorkError> 
         None => trade::book(),
     };
     Ok(listed(kind, book))
+}
+
+/// Whether the program's own prices hold in a currency.
+#[must_use]
+pub fn has_own_figures(currency: Currency) -> bool {
+    let figures = &trade::book().offer.figures_hold_for;
+    figures.contains(&currency.to_string())
 }
 
 fn listed(kind: Kind, book: &TradeBook) -> Vec<Word> {

@@ -3,6 +3,7 @@
 use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::sidecars::vocabulary::no_form;
 
 pub use crate::record::StockLine;
 
@@ -49,8 +50,15 @@ impl StockOrder {
 /// Lists pieces as their sidecars were last read; whatever is done with one piece reads its own.
 ///
 /// # Errors
-/// When the book cannot be read.
+/// When the book cannot be read, or there is no such form.
 pub fn stock(book: &OpenBook, asked: &StockRequest) -> Result<Vec<StockLine>, WorkError> {
+    if let Some(form) = asked
+        .form
+        .as_ref()
+        .filter(|it| book.trade.form(it).is_none())
+    {
+        return Err(no_form(&book.trade, form));
+    }
     let mut lines = Vec::new();
     for line in book.record.stock()? {
         let fits = asked.state.is_none_or(|it| it == line.state)

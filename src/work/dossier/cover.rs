@@ -46,6 +46,7 @@ pub(in crate::work) fn cover(
                 made: it.made,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
+            Ok(Entry::Known(EntryKind::Unsold(it))) => sales.retain(|day| *day != it.day),
             Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {
                 confirmed.extend(confirmation(line, &it, plan, sealed));

@@ -7,6 +7,7 @@ use std::sync::mpsc;
 use std::time::Duration;
 
 use crate::assess::faces::piece_shape::PieceShape;
+use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
@@ -151,8 +152,6 @@ struct Entry<'a> {
     shape: PieceShape,
     previews: Previews,
     shoot: Option<Shoot>,
-    /// Whether a photo came of the camera whose clock was off.
-    camera_seen: bool,
     /// Of the shoot: of the first new photo that has a camera time, else today.
     day: Day,
     strays: Vec<PathBuf>,
@@ -185,7 +184,6 @@ impl<'a> Entry<'a> {
             order,
             piece,
             shoot: None,
-            camera_seen: false,
             strays,
             twins: Vec::new(),
             twins_settled: Vec::new(),
@@ -194,6 +192,7 @@ impl<'a> Entry<'a> {
             done: Imported {
                 shoot: None,
                 taken: 0,
+                clock_put_right: 0,
                 already: 0,
                 known: Vec::new(),
                 removed: Vec::new(),
@@ -236,7 +235,8 @@ impl<'a> Entry<'a> {
         let path = folder.join(format!("{name}.toml"));
         let text = self.sidecar_for(file, left, &shoot, &path, &name, &developed.look.facts)?;
         let camera = developed.look.facts.camera.as_deref();
-        self.camera_seen |= self.order.clock_off_of(camera) == self.order.clock_off;
+        let clock_off = self.order.clock_off_of(camera);
+        self.done.clock_put_right += usize::from(clock_off != ClockOff::default());
         let no = self.book.record.add_photo(
             &self.order.stock_no,
             &NewPhoto {
@@ -246,7 +246,7 @@ impl<'a> Entry<'a> {
                 digest: developed.digest,
                 bytes: developed.bytes.len() as u64,
                 facts: &developed.look.facts,
-                clock_off: self.order.clock_off_of(camera),
+                clock_off,
                 imported: self.book.now,
                 sidecar: text.text(self.book.now),
                 source: &file.source,
@@ -375,7 +375,7 @@ impl<'a> Entry<'a> {
         self.done.known.extend(elsewhere);
         let untouched = clock_untouched(self.book, self.order, &self.twins_settled)?;
         self.done.warnings.extend(untouched);
-        let taken = self.done.taken > 0 && !self.camera_seen;
+        let taken = self.done.taken > 0 && self.done.clock_put_right == 0;
         self.done.warnings.extend(other_cameras(self.order, taken));
         let stay = orphans::clear(self.book, &self.piece, &self.strays)?;
         self.done.warnings.extend(stay);

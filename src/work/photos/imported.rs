@@ -15,6 +15,8 @@ pub struct Imported {
     pub taken: usize,
     /// How many were in the book already.
     pub already: usize,
+    /// Of how many of those taken in the camera's clock was put right.
+    pub clock_put_right: usize,
     /// Where those that were in already are; and pictures of other pieces that have the same bytes as one taken in now.
     pub known: Vec<KnownPhoto>,
     /// Those that were taken out of the book, and stay out.

@@ -43,6 +43,8 @@ pub struct Deadline {
     pub label: &'static str,
     /// What is to be done.
     pub text: &'static str,
+    /// Whether the day lies before today.
+    pub past: bool,
 }
 
 /// Counts the days, of one who asks or of all; from the newest delivery on record, else from the sale, else from `from`.
@@ -73,6 +75,7 @@ pub fn deadlines(
             asker: &it.id,
             label: &it.label,
             text: &of.text,
+            past: from.later(i64::from(of.days)) < book.now.local_day(),
         })
         .collect();
     all.sort_by_key(|it| it.day);

@@ -43,9 +43,15 @@ pub fn sold(
     let old = before.clone();
     let sale = Sale {
         day: told.day.or(old.as_ref().map(|it| it.day)).unwrap_or(today),
-        price: told.price.or(old.as_ref().and_then(|it| it.price)),
-        to: told.to.or(old.as_ref().and_then(|it| it.to.clone())),
-        note: told.note.or(old.and_then(|it| it.note)),
+        price: told
+            .price
+            .or(kept(old.as_ref(), told.gone.price, |it| it.price)),
+        to: told
+            .to
+            .or(kept(old.as_ref(), told.gone.to, |it| it.to.clone())),
+        note: told
+            .note
+            .or(kept(old.as_ref(), told.gone.note, |it| it.note.clone())),
     };
     // A line of the ledger never goes: what has not happened yet gets none.
     if sale.day > today {
@@ -70,6 +76,38 @@ pub fn sold(
         to: sale.to,
         note: sale.note,
         odd,
+    })
+}
+
+/// A fact of the sale as told before, unless it is taken back.
+fn kept<T>(old: Option<&Sale>, gone: bool, of: impl Fn(&Sale) -> Option<T>) -> Option<T> {
+    old.filter(|_| !gone).and_then(of)
+}
+
+/// A sale that was taken back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SaleTakenBack {
+    /// The piece.
+    pub stock_no: StockNo,
+    /// The day that was told of the sale.
+    pub day: Day,
+}
+
+/// Takes back the sale of a piece that did not come about; what was told of it stays in the ledger.
+///
+/// # Errors
+/// When there is no such piece, no sale of it is told, or the book cannot be written.
+pub fn fell_through(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    why: Option<&str>,
+) -> Result<SaleTakenBack, WorkError> {
+    let sale = book.record.withdraw_sale(stock_no, why)?;
+    let sale = sale
+        .ok_or_else(|| WorkError::asked(format!("no sale of {stock_no} is told to take back")))?;
+    Ok(SaleTakenBack {
+        stock_no: stock_no.clone(),
+        day: sale.day,
     })
 }
 

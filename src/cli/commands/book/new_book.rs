@@ -12,6 +12,7 @@ use crate::cli::output::talk;
 use crate::kit::money::Currency;
 use crate::kit::money::MoneyError;
 use crate::work::WorkError;
+use crate::work::advice::glossary::has_own_figures;
 use crate::work::book::open_book::OpenBook;
 
 /// Start a stock book
@@ -38,6 +39,12 @@ pub(in crate::cli) fn run(context: &Context, args: &NewBookArgs) -> Result<Exit,
         return Ok(Exit::Done);
     }
     data(&book.root.display().to_string());
+    let currency = book.settings()?.currency;
+    if !has_own_figures(currency) {
+        talk(&format!(
+            "the program's own prices are not in {currency}: write hourly_rate, [prices] and [terms] into book.toml before you ask for an estimate"
+        ));
+    }
     talk("write your name into book.toml there, then take in a piece:");
     talk("  asfound intake \"walnut chest of drawers\" --form chest_of_drawers");
     Ok(Exit::Done)

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
-use crate::cli::input::suggested::Suggested;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::csv::csv;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -40,7 +40,7 @@ pub(in crate::cli) struct StockArgs {
     #[arg(long, value_parser = states())]
     state: Option<PieceState>,
     /// Only pieces of this form
-    #[arg(long, value_parser = Suggested(Kind::Forms), hide_possible_values = true)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     /// In this order
     #[arg(long, value_parser = orders(), default_value = "number")]

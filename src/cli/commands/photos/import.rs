@@ -96,6 +96,12 @@ fn print(done: &Imported, order: &ImportRequest) {
         done.already,
         done.refused.len()
     ));
+    if done.clock_put_right > 0 {
+        talk(&format!(
+            "{} added to the camera's clock of {} of them",
+            order.clock_off, done.clock_put_right
+        ));
+    }
     for line in known(done, order) {
         talk(&line);
     }

@@ -6,8 +6,8 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
-use crate::cli::input::suggested::Suggested;
 use crate::cli::input::suggested::stages;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -31,7 +31,7 @@ pub(in crate::cli) struct ShotlistArgs {
     #[arg(required_unless_present = "form", conflicts_with = "form")]
     no: Option<StockNo>,
     /// A form, such as chest_of_drawers, before anything is in the book
-    #[arg(long, value_parser = Suggested(Kind::Forms), hide_possible_values = true)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     /// doorstep, purchase, work, sale, handover, delivery or return
     #[arg(long, value_parser = stages(), hide_possible_values = true)]

@@ -5,7 +5,7 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::piece::PieceArgs;
-use crate::cli::input::suggested::Suggested;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
@@ -26,7 +26,7 @@ pub(in crate::cli) struct AmendArgs {
     #[arg(long)]
     title: Option<String>,
     /// Its form
-    #[arg(long, value_parser = Suggested(Kind::Forms), hide_possible_values = true)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     #[command(flatten)]
     told: PieceArgs,

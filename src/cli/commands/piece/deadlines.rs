@@ -6,7 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
-use crate::cli::input::suggested::Suggested;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::raw;
@@ -24,7 +24,7 @@ pub(in crate::cli) struct DeadlinesArgs {
     /// Stock number
     no: StockNo,
     /// Only of this one, as `asfound words askers` lists them
-    #[arg(long, value_name = "ASKER", value_parser = Suggested(Kind::Askers), hide_possible_values = true)]
+    #[arg(long, value_name = "ASKER", value_parser = suggested(Kind::Askers), hide_possible_values = true)]
     asker: Option<String>,
     /// Count from this day [default: the delivery on record, else the sale]
     #[arg(long, value_name = "DAY")]
@@ -49,7 +49,8 @@ pub(in crate::cli) fn run(context: &Context, args: &DeadlinesArgs) -> Result<Exi
         return Ok(Exit::Done);
     }
     for of in &it.deadlines {
-        data(&format!("{}  {}: {}", of.day, of.label, of.text));
+        let past = if of.past { " (past)" } else { "" };
+        data(&format!("{}{past}  {}: {}", of.day, of.label, of.text));
     }
     if it.deadlines.is_empty() {
         talk("nothing that can be counted in days; `asfound words askers` says what is known");

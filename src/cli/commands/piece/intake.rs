@@ -5,7 +5,7 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::piece::PieceArgs;
-use crate::cli::input::suggested::Suggested;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::shots;
@@ -22,7 +22,7 @@ pub(in crate::cli) struct IntakeArgs {
     /// A short description, such as "walnut chest of drawers"
     title: String,
     /// Its form, such as chest_of_drawers; `asfound words forms` lists them
-    #[arg(long, value_parser = Suggested(Kind::Forms), hide_possible_values = true)]
+    #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: String,
     /// Its stock number [default: the next of the year]
     #[arg(long, value_name = "NO")]

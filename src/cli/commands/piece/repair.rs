@@ -6,7 +6,7 @@ use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::amount::amount;
 use crate::cli::input::number::whole;
-use crate::cli::input::suggested::Suggested;
+use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
@@ -35,7 +35,7 @@ pub(in crate::cli) struct RepairArgs {
     #[arg(long, conflicts_with_all = ["findings", "on"])]
     whole_piece: bool,
     /// The method, such as veneer_patch; `asfound words methods` lists them
-    #[arg(long, required_unless_present = "again", value_parser = Suggested(Kind::Methods), hide_possible_values = true)]
+    #[arg(long, required_unless_present = "again", value_parser = suggested(Kind::Methods), hide_possible_values = true)]
     method: Option<String>,
     /// Put right what was told of the repair of this number; what is not given stays
     #[arg(long, value_name = "NUMBER", value_parser = whole)]

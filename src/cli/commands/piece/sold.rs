@@ -5,14 +5,18 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::amount::amount;
+use crate::cli::input::or::NONE;
+use crate::cli::input::or::Or;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
+use crate::model::sale::SaleGone;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
+use crate::work::piece::sale::fell_through;
 use crate::work::piece::sale::sold;
 
 /// Tell that a piece was sold; said again, it puts that right
@@ -23,7 +27,7 @@ pub(in crate::cli) struct SoldArgs {
     /// The day [default: today]
     #[arg(long, value_name = "DAY")]
     on: Option<Day>,
-    /// Private: what was paid, in the book's currency
+    /// Private: what was paid, in the book's currency; `none` takes it back, here and below
     #[arg(long, value_name = "AMOUNT")]
     price: Option<String>,
     /// Private: to whom
@@ -32,15 +36,53 @@ pub(in crate::cli) struct SoldArgs {
     /// Private: a note for yourself
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
+    /// The sale did not come about: take it back; `--note` says why
+    #[arg(long, conflicts_with_all = ["on", "price", "to"])]
+    fell_through: bool,
+}
+
+/// A fact as typed; `none` takes it back.
+fn said(typed: Option<String>) -> Option<Or<String>> {
+    typed.map(|it| match it.trim() {
+        NONE => Or::Gone,
+        _ => Or::Is(it),
+    })
+}
+
+fn text(said: Option<Or<String>>) -> Option<String> {
+    match said {
+        Some(Or::Is(it)) => Some(it),
+        Some(Or::Gone) | None => None,
+    }
 }
 
 pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
+    if args.fell_through {
+        let done = fell_through(&mut book, &args.no, args.note.as_deref())?;
+        match context.json {
+            true => json(&done),
+            false => {
+                data(&format!(
+                    "{} is not sold: the sale told for {} is taken back",
+                    done.stock_no, done.day
+                ));
+                talk("what was told of it stays in the ledger");
+            }
+        }
+        return Ok(Exit::Done);
+    }
+    let (price, to, note) = (said(args.price), said(args.to), said(args.note));
     let told = SaleInput {
+        gone: SaleGone {
+            price: price == Some(Or::Gone),
+            to: to == Some(Or::Gone),
+            note: note == Some(Or::Gone),
+        },
         day: args.on,
-        price: amount(&book, "--price", args.price)?,
-        to: args.to,
-        note: args.note,
+        price: amount(&book, "--price", text(price))?,
+        to: text(to),
+        note: text(note),
     };
     let done = sold(&mut book, &args.no, told)?;
     let end = Exit::clean(done.odd.is_empty());
