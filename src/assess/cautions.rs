@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::assess::findings::failing::is_failing;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::PartReport;

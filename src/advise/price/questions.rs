@@ -177,7 +177,7 @@ pub(in crate::advise) fn lead_is_planned(asked: &mut [Asked], plan: &Plan) {
         .iter_mut()
         .filter(|it| it.id == Question::LeadNotTested)
     {
-        it.aside = Some(Spread::default());
+        (it.aside, it.counted) = (Some(Spread::default()), false);
         it.look = format!("{} The lead-safe work is in the plan.", it.look);
     }
 }

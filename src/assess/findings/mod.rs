@@ -2,7 +2,6 @@
 
 pub mod counts;
 pub mod extent;
-pub mod failing;
 pub mod finding;
 pub mod finding_counts;
 pub(crate) mod grouping;
