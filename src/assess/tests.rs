@@ -20,4 +20,5 @@ mod pictures;
 mod places;
 mod properties;
 mod statements;
+mod taken_out;
 mod whole;

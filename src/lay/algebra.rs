@@ -2,6 +2,8 @@
 
 use plane::Homography;
 use plane::Xy;
+use serde::Deserialize;
+use serde::Serialize;
 
 pub(crate) type Xyz = [f64; 3];
 /// Three rows of three.
@@ -57,7 +59,7 @@ pub(crate) fn columns(a: &Xyz, b: &Xyz, c: &Xyz) -> Rows {
 
 /// A projective map of the plane whose third coordinate is greater than 0 before the camera. (A [`Homography`] is scaled so
 /// that its last number is 1, which loses that where the origin lies behind the camera.)
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 pub(crate) struct Map(pub(crate) Rows);
 
 impl Map {

@@ -47,42 +47,38 @@ pub struct Carried {
 
 /// Carries faces of a piece into the pictures where they are not known. `known` has a row for each picture, and in it a place
 /// for each face. What is beyond doubt is carried on; of what is not, the best is given, which may be a refusal; a picture that
-/// looks like none of those is left out. `lay_all` lays for several pairs of pictures at once, so that the caller may use its threads; [`in_turn`] is the
-/// plain way.
+/// looks like none of those is left out. `eyes` look at the pictures; [`InTurn`] is the plain way.
 #[must_use]
-pub fn carry(
-    photos: &[&Photo],
-    faces: &[Face],
-    known: &[Vec<Option<Corners>>],
-    lay_all: impl Fn(&[Step<'_>]) -> Vec<Vec<Option<Laid>>>,
-) -> Vec<Carried> {
+pub fn carry(faces: &[Face], known: &[Vec<Option<Corners>>], eyes: &mut impl Eyes) -> Vec<Carried> {
+    let photos = known.len();
     let mut places: Vec<Vec<Option<Corners>>> = known.to_vec();
-    let mut steps = vec![0; photos.len()];
-    let mut best: Vec<Vec<Option<Carried>>> = vec![vec![None; faces.len()]; photos.len()];
-    let mut sources: Vec<usize> = (0..photos.len()).filter(|n| has_any(&places[*n])).collect();
-    let mut tried = vec![vec![false; photos.len()]; photos.len()];
+    let mut steps = vec![0; photos];
+    let mut best: Vec<Vec<Option<Carried>>> = vec![vec![None; faces.len()]; photos];
+    let mut sources: Vec<usize> = (0..photos).filter(|n| has_any(&places[*n])).collect();
+    let mut tried = vec![vec![false; photos]; photos];
     for _ in 0..STEPS {
-        let plan = planned(photos, &places, &sources, &mut tried);
-        let todo: Vec<Step<'_>> = plan
+        let plan = planned(&places, &sources, &mut tried, eyes);
+        let todo: Vec<Step> = plan
             .iter()
-            .map(|(from, into)| Step::new(photos, faces, &places, *from, *into))
+            .map(|pair| Step::new(faces, &places, *pair))
             .collect();
-        let done = lay_all(&todo);
+        let done = eyes.lay(&todo);
         let mut reached = Vec::new();
         for (step, laid) in todo.iter().zip(done) {
-            let steps = steps[step.from] + 1;
+            let Pair { from, into } = step.pair;
+            let steps = steps[from] + 1;
             for (face, laid) in step.faces.iter().zip(laid) {
                 let Some(laid) = laid else { continue };
-                let old = &mut best[step.into][*face];
-                if known[step.into][*face].is_none() && better(&laid, old.as_ref()) {
+                let old = &mut best[into][*face];
+                if known[into][*face].is_none() && better(&laid, old.as_ref()) {
                     *old = Some(Carried {
-                        photo: step.into,
+                        photo: into,
                         face: *face,
-                        from: step.from,
+                        from,
                         steps,
                         laid,
                     });
-                    reached.push(step.into);
+                    reached.push(into);
                 }
             }
         }
@@ -98,31 +94,52 @@ pub fn carry(
     best.into_iter().flatten().flatten().collect()
 }
 
-/// Lays one pair of pictures after the other.
-#[must_use]
-pub fn in_turn(steps: &[Step<'_>]) -> Vec<Vec<Option<Laid>>> {
-    steps.iter().map(Step::lay).collect()
+/// What looks at the pictures for [`carry`], several pairs at once: the caller may use its threads, and what it kept of an
+/// earlier time.
+pub trait Eyes {
+    /// How much the pictures of each pair look alike, as [`likeness`] says it.
+    fn alike(&mut self, pairs: &[Pair]) -> Vec<usize>;
+    /// The faces of each step, as [`Step::lay`] lays them; an empty list where a picture cannot be looked at.
+    fn lay(&mut self, steps: &[Step]) -> Vec<Vec<Option<Laid>>>;
+}
+
+/// Looks at one pair of pictures after the other.
+pub struct InTurn<'a>(pub &'a [&'a Photo]);
+
+impl Eyes for InTurn<'_> {
+    fn alike(&mut self, pairs: &[Pair]) -> Vec<usize> {
+        let one = |it: &Pair| likeness(self.0[it.from], self.0[it.into]);
+        pairs.iter().map(one).collect()
+    }
+
+    fn lay(&mut self, steps: &[Step]) -> Vec<Vec<Option<Laid>>> {
+        let one = |it: &Step| it.lay(self.0[it.pair.from], self.0[it.pair.into]);
+        steps.iter().map(one).collect()
+    }
+}
+
+/// Two pictures, by their places in the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pair {
+    /// In which the faces are known.
+    pub from: usize,
+    /// Into which they are to be laid.
+    pub into: usize,
 }
 
 /// Faces to be laid from one picture into another.
-pub struct Step<'a> {
-    a: &'a Photo,
-    b: &'a Photo,
-    from: usize,
-    into: usize,
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// The pictures.
+    pub pair: Pair,
     faces: Vec<usize>,
-    known: Vec<Known>,
+    /// The faces as they lie in the first picture.
+    pub known: Vec<Known>,
 }
 
-impl<'a> Step<'a> {
-    fn new(
-        photos: &[&'a Photo],
-        faces: &[Face],
-        places: &[Vec<Option<Corners>>],
-        from: usize,
-        into: usize,
-    ) -> Self {
-        let each = places[from].iter().enumerate();
+impl Step {
+    fn new(faces: &[Face], places: &[Vec<Option<Corners>>], pair: Pair) -> Self {
+        let each = places[pair.from].iter().enumerate();
         let known = each.filter_map(|(n, it)| Some((n, (*it)?)));
         let (numbers, known) = known
             .map(|(n, it)| {
@@ -135,10 +152,7 @@ impl<'a> Step<'a> {
             })
             .unzip();
         Self {
-            a: photos[from],
-            b: photos[into],
-            from,
-            into,
+            pair,
             faces: numbers,
             known,
         }
@@ -146,8 +160,8 @@ impl<'a> Step<'a> {
 
     /// The faces as they lie in the second picture.
     #[must_use]
-    pub fn lay(&self) -> Vec<Option<Laid>> {
-        lay(self.a, self.b, &self.known)
+    pub fn lay(&self, from: &Photo, into: &Photo) -> Vec<Option<Laid>> {
+        lay(from, into, &self.known)
     }
 }
 
@@ -157,13 +171,13 @@ fn has_any(places: &[Option<Corners>]) -> bool {
 
 /// Which pictures to lay from and into next; each pair once.
 fn planned(
-    photos: &[&Photo],
     places: &[Vec<Option<Corners>>],
     sources: &[usize],
     tried: &mut [Vec<bool>],
-) -> Vec<(usize, usize)> {
-    let mut plan = Vec::new();
-    for into in 0..photos.len() {
+    eyes: &mut impl Eyes,
+) -> Vec<Pair> {
+    let mut pairs = Vec::new();
+    for into in 0..places.len() {
         let brings = |from: &usize| {
             let both = places[*from].iter().zip(&places[into]);
             *from != into && both.into_iter().any(|(a, b)| a.is_some() && b.is_none())
@@ -172,20 +186,19 @@ fn planned(
             .iter()
             .copied()
             .filter(|it| brings(it) && !tried[*it][into]);
-        let mut near: Vec<(usize, usize)> = near
-            .map(|from| (likeness(photos[from], photos[into]), from))
-            .collect();
-        near.sort_by_key(|it| (std::cmp::Reverse(it.0), it.1));
-        for (_, from) in near.into_iter().take(SOURCES) {
-            tried[from][into] = true;
-            plan.push((from, into));
-        }
+        pairs.extend(near.map(|from| Pair { from, into }));
     }
-    plan
+    let mut near: Vec<(usize, Pair)> = eyes.alike(&pairs).into_iter().zip(pairs).collect();
+    near.sort_by_key(|(alike, it)| (it.into, std::cmp::Reverse(*alike), it.from));
+    near.chunk_by(|a, b| a.1.into == b.1.into)
+        .flat_map(|it| it.iter().take(SOURCES).map(|it| it.1))
+        .inspect(|it| tried[it.from][it.into] = true)
+        .collect()
 }
 
 /// How many of some spots of two pictures look alike.
-fn likeness(a: &Photo, b: &Photo) -> usize {
+#[must_use]
+pub fn likeness(a: &Photo, b: &Photo) -> usize {
     let some = |it: &[Spot], most: usize| -> Vec<Spot> {
         let every = (it.len() / most).max(1);
         it.iter().step_by(every).take(most).cloned().collect()

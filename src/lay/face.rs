@@ -1,6 +1,7 @@
 //! A flat face of the piece: its size, where it lies on the piece, and where it lies in a picture.
 
 use plane::Xy;
+use serde::Serialize;
 
 use crate::algebra::Map;
 use crate::algebra::Rows;
@@ -13,7 +14,7 @@ use crate::lens::index;
 
 /// A flat rectangle of the piece. Where it lies on the piece is told in mm in any right-handed system that all faces of the
 /// piece share; a face alone may lie anywhere.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Face {
     /// Width and height as one looks straight at it, mm.
     pub size: [f64; 2],

@@ -1,5 +1,8 @@
 //! A face laid somewhere -> how alike it looks there, all over.
 
+use serde::Deserialize;
+use serde::Serialize;
+
 use crate::algebra::Map;
 use crate::camera::Tie;
 use crate::fit::Sums;
@@ -23,7 +26,7 @@ const MARGIN: f64 = 3.0;
 const SAMPLES: usize = 5000;
 
 /// What speaks for a place.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Deserialize, Serialize)]
 pub struct Evidence {
     /// Spot pairs of this face that agree within 3 px.
     pub spots: usize,

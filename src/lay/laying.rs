@@ -2,6 +2,8 @@
 
 use plane::Homography;
 use plane::Xy;
+use serde::Deserialize;
+use serde::Serialize;
 
 use crate::algebra::Map;
 use crate::algebra::along;
@@ -34,7 +36,7 @@ use crate::verdict::Standing;
 use crate::verdict::grades;
 
 /// A face whose corners are known in the first picture.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Known {
     /// The face.
     pub face: Face,
@@ -45,7 +47,7 @@ pub struct Known {
 }
 
 /// Where a face lies in the second picture.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Deserialize, Serialize)]
 pub struct Laid {
     map: Map,
     half: [f64; 2],

@@ -1,9 +1,11 @@
 //! The lens of a picture: its focal length, and how much it bends straight lines.
 
 use plane::Xy;
+use serde::Deserialize;
+use serde::Serialize;
 
 /// What is known of the lens of a picture.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 pub struct Lens {
     /// Focal length, px of this picture.
     pub focal: f64,

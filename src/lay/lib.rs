@@ -35,9 +35,12 @@ mod verdict;
 
 pub use carry::Carried;
 pub use carry::Corners;
+pub use carry::Eyes;
+pub use carry::InTurn;
+pub use carry::Pair;
 pub use carry::Step;
 pub use carry::carry;
-pub use carry::in_turn;
+pub use carry::likeness;
 pub use face::Face;
 pub use guess::Source;
 pub use judge::Evidence;
@@ -51,3 +54,7 @@ pub use straight::Bend;
 pub use straight::bend;
 pub use verdict::Grade;
 pub use verdict::Reason;
+
+/// In which way faces are laid, counted up when a change makes the same pictures give another place: what was kept of a former
+/// way is worked out again.
+pub const WAY: u32 = 1;

@@ -8,12 +8,12 @@ use crate::Corners;
 use crate::Face;
 use crate::Grade;
 use crate::Grey;
+use crate::InTurn;
 use crate::Known;
 use crate::Laid;
 use crate::Lens;
 use crate::Photo;
 use crate::carry;
-use crate::in_turn;
 use crate::lay;
 
 const WIDTH: usize = 480;
@@ -345,7 +345,7 @@ fn corners_are_carried_into_every_picture_of_the_face() {
         unsure: 0.5,
     };
     let known = [vec![Some(hand)], vec![None], vec![None], vec![None]];
-    let mut all = carry(&photos, &[Face::alone(SIZE)], &known, in_turn);
+    let mut all = carry(&[Face::alone(SIZE)], &known, &mut InTurn(&photos));
     all.retain(|it| !matches!(it.laid.grade, Grade::Refused(_)));
     let reached: Vec<usize> = all.iter().map(|it| it.photo).collect();
     assert_eq!(reached, [1, 2], "{all:?}");
@@ -353,7 +353,12 @@ fn corners_are_carried_into_every_picture_of_the_face() {
         let off = off(&it.laid, &views[it.photo]);
         assert!(off < 4.0 && it.face == 0 && it.steps >= 1, "{off} {it:?}");
     }
-    assert!(carry(&photos, &[Face::alone(SIZE)], &vec![vec![None]; 4], in_turn).is_empty());
+    let nothing = carry(
+        &[Face::alone(SIZE)],
+        &vec![vec![None]; 4],
+        &mut InTurn(&photos),
+    );
+    assert!(nothing.is_empty());
 }
 
 proptest! {

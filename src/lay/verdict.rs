@@ -1,9 +1,12 @@
 //! What speaks for the places of the faces of one piece -> what may be done with each.
 
+use serde::Deserialize;
+use serde::Serialize;
+
 use crate::judge::Evidence;
 
 /// What may be done with a laid face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum Grade {
     /// Beyond doubt.
     TakenOver,
@@ -14,7 +17,7 @@ pub enum Grade {
 }
 
 /// What is against a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum Reason {
     /// Few spots agree.
     FewSpots,

@@ -1,4 +1,4 @@
-//! Small pictures, in a database of their own that may be deleted and is made again.
+//! Small pictures, and what was found in pictures, in a database of their own that may be deleted and is made again.
 
 use std::path::Path;
 use std::path::PathBuf;
@@ -20,7 +20,11 @@ CREATE TABLE IF NOT EXISTS small (
     height  INTEGER NOT NULL,
     jpeg    BLOB NOT NULL,
     PRIMARY KEY (digest, kind)
-) STRICT";
+) STRICT;
+CREATE TABLE IF NOT EXISTS found (
+    asked   BLOB NOT NULL PRIMARY KEY,  -- SHA-256 of all that the answer rests on
+    answer  TEXT NOT NULL               -- JSON
+) STRICT, WITHOUT ROWID";
 
 /// In which way small pictures are made, counted up when it changes what they show; those made otherwise are made again.
 /// 1: in sRGB, whatever the colours of the original.
@@ -144,6 +148,29 @@ impl Previews {
                     "INSERT OR REPLACE INTO small (digest, kind, jpeg, width, height) VALUES (?1, ?2, ?3, ?4, ?5)",
                     params![digest.0, kind, it.jpeg, it.width, it.height],
                 )?;
+            }
+            change.commit()
+        };
+        store().map_err(|source| wrong(&self.path, source))
+    }
+
+    /// What was found when this was asked before; nothing where it was not, or the database cannot be read.
+    pub fn found(&self, asked: Digest) -> Option<String> {
+        let ask = "SELECT answer FROM found WHERE asked = ?1";
+        let mut ask = self.db.prepare_cached(ask).ok()?;
+        ask.query_row(params![asked.0], |row| row.get(0)).ok()
+    }
+
+    /// Keeps answers, in one transaction.
+    ///
+    /// # Errors
+    /// When the database cannot be written.
+    pub fn keep_found(&mut self, answers: &[(Digest, String)]) -> Result<(), RecordError> {
+        let mut store = || {
+            let change = self.db.transaction()?;
+            for (asked, answer) in answers {
+                let put = "INSERT OR REPLACE INTO found (asked, answer) VALUES (?1, ?2)";
+                change.execute(put, params![asked.0, answer])?;
             }
             change.commit()
         };

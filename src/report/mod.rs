@@ -36,6 +36,8 @@ pub use crate::report::dossier::cover_order::PhotoProof;
 pub use crate::report::dossier::cover_order::SealLine;
 pub use crate::report::dossier::cover_order::TakenOut;
 pub use crate::report::dossier::handover::handover_page;
+pub use crate::report::dossier::place_page::place_page;
+pub use crate::report::dossier::place_page::place_shots;
 pub use crate::report::drawing::map::PieceMap;
 pub use crate::report::drawing::map::piece_map;
 pub use crate::report::drawing::scene::DrawingInput;

@@ -459,6 +459,72 @@ fn where_agrees_with_the_renderer_on_the_demo() {
     assert!(differ.is_empty(), "{differ:#?}");
 }
 
+/// The report says of each fault where it lies, as `where` does.
+#[test]
+fn the_report_says_where_each_fault_lies() {
+    let demo = crate::demo::demo();
+    let page = std::fs::read_to_string(&demo.report).unwrap();
+    let mut found = 0;
+    for (no, _) in FAULTS {
+        let (code, out) =
+            crate::demo::asfound(Some(&demo.book), &["where", "26-001", no, "--json"]);
+        assert_eq!(code, 0, "{no}");
+        let told: Value = serde_json::from_str(&out).unwrap();
+        let outline: Vec<Point> = serde_json::from_value(told["outline_mm"].clone()).unwrap();
+        let along = |n: usize| {
+            let all = || outline.iter().map(|it| it[n]);
+            let low = all().fold(f64::INFINITY, f64::min);
+            let high = all().fold(f64::NEG_INFINITY, f64::max);
+            format!("{:.0} to {:.0} mm from", low.max(0.0), high)
+        };
+        let face = match told["face"].as_str().unwrap() {
+            side @ ("left" | "right") => format!("{side} side"),
+            face => face.to_owned(),
+        };
+        let said = format!("On the {face}, {} the left, {} ", along(0), along(1));
+        let block = page.split("<article class=\"finding\"");
+        let mut block = block.filter(|it| it.contains(&format!(">{no}</span>")));
+        if let Some(block) = block.next() {
+            assert!(block.contains(&said), "{no}: {said}");
+            found += 1;
+        }
+    }
+    assert!(found > 5, "{found}");
+}
+
+/// `where --page` is one file that needs no network, with the pictures of the dossier's exhibit in the same order.
+#[test]
+fn the_page_of_a_place_holds_the_strip_of_the_exhibit() {
+    let demo = crate::demo::demo();
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("spot.html");
+    let words = [
+        "where",
+        "26-001",
+        "F11",
+        "--page",
+        file.to_str().unwrap(),
+        "--json",
+    ];
+    let (code, out) = crate::demo::asfound(Some(&demo.book), &words);
+    assert_eq!(code, 0, "{out}");
+    let told: Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(told["page"], file.to_str().unwrap());
+    let page = std::fs::read_to_string(&file).unwrap();
+    let dossier = std::path::PathBuf::from(demo.answer["dossier"].as_str().unwrap());
+    let cover = std::fs::read_to_string(dossier.join("data/cover.html")).unwrap();
+    let start = cover.find("<bdi>F11: Gouge").unwrap();
+    let strip = |html: &str| {
+        let start = html.find("in the order of time").unwrap();
+        let end = start + html[start..].find("</div>").unwrap();
+        html[start..end].to_owned()
+    };
+    assert_eq!(strip(&page), strip(&cover[start..]));
+    assert_eq!(page.matches("<img").count(), 4);
+    assert!(page.contains("On the right side, "), "{page}");
+    assert!(!page.contains("src=\"http") && !page.contains("href=\"http"));
+}
+
 /// Pairs that are set straight, against the renderer: how far the same spot of a face lies apart in the two is never more than is told.
 #[test]
 fn pairs_set_straight_lie_no_further_apart_than_they_say() {

@@ -447,6 +447,38 @@ fn a_claim_says_what_answers_it_and_what_is_missing() {
     }
 }
 
+/// A view that anybody would take again, and that was taken on one side of the sale only, is an exhibit that says which side lacks.
+#[test]
+fn a_view_without_its_counterpart_says_which_side_lacks() {
+    let shop = sealed();
+    let cover = || {
+        let made = made(&shop, &["--claim", "transit_break", "--folder"], 0);
+        fs::read_to_string(path(&made).join("data/cover.html")).unwrap()
+    };
+    let lacks = |cover: &str, side: &str| {
+        let said = format!("No picture of this view was taken {side} the piece left.");
+        cover.matches(&said).count()
+    };
+    let first = cover();
+    let left = lacks(&first, "after");
+    assert!(left > 0, "{first}");
+    assert_eq!(lacks(&first, "before"), 0);
+    // The front has its counterpart then; the left side has none from before; what is packed is of one side by its nature.
+    for (no, view) in [(7, "front_whole"), (8, "left_whole"), (9, "pack_outer")] {
+        let name = format!("../door/IMG_{no}.jpg");
+        shop.photo(&name, |_| ()).file(
+            format!("{name}.toml"),
+            format!("view = \"{view}\"\n").as_bytes(),
+        );
+    }
+    let stage = ["--piece", "26-001", "--stage", "delivery"];
+    shop.run(&[&["import", "../door"], &stage[..]].concat())
+        .code(0);
+    let second = cover();
+    assert_eq!(lacks(&second, "after"), left - 1);
+    assert_eq!(lacks(&second, "before"), 1);
+}
+
 /// A time limit never stands alone.
 #[test]
 fn who_asks_is_listed_and_limits_are_orientation() {

@@ -2,6 +2,7 @@
 //!
 //! In: an assessment. Out: the pictures to take, in the order in which one walks round the piece.
 
+pub mod area_shot;
 pub mod earlier;
 pub mod shot_list;
 pub(in crate::advise) mod shot_words;

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::advise::part::off_first;
+use crate::advise::shots::area_shot::AreaShot;
+use crate::advise::shots::area_shot::areas;
 use crate::advise::shots::earlier::Earlier;
 use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
@@ -46,6 +48,8 @@ pub struct ShotList {
     pub views: Vec<ShotLine>,
     /// Faults still to be shown again, in walking order of their parts.
     pub faults: Vec<FaultShot>,
+    /// Areas of laid faces that no laid picture shows large enough.
+    pub areas: Vec<AreaShot>,
     /// What else to take, in words.
     pub plus: String,
     /// Views of the stage that the book holds.
@@ -152,6 +156,7 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
     if let Some(off) = off_first::named(it, book) {
         not_before(&off, stage, &mut list, book);
     }
+    list.areas = areas(it);
     if shows_faults_again(stage) {
         let owed = wanted(it).filter(|fault| !first_seen_later(it, fault, stage));
         let (held, open): (Vec<&Finding>, Vec<&Finding>) =

@@ -15,12 +15,14 @@ pub(crate) use surroundings::from_surroundings;
 pub(crate) use views::from_views;
 
 use plane::Xy;
+use serde::Deserialize;
+use serde::Serialize;
 
 use crate::algebra::Map;
 use crate::spots::Spot;
 
 /// What a guess rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum Source {
     /// Spots of the faces themselves.
     Face,

@@ -6,7 +6,6 @@ use serde::Serialize;
 
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
-use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_report::PartReport;
@@ -20,6 +19,7 @@ use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::repairs_told::repairs;
+use crate::report::dossier::strip::StripView;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -119,37 +119,6 @@ impl Draft {
         }
     }
 
-    /// The same spot in every picture that shows all of it, in the order of time.
-    fn through_time(&mut self, sources: &PageContext<'_>, finding: &Finding, what: &str) {
-        let told = sources.assessment.places.findings.get(&finding.no);
-        let Some((told, strip)) = told.and_then(|it| Some((it, it.strip.as_ref()?))) else {
-            return;
-        };
-        let tag = finding.no.to_string();
-        for (no, side) in &strip.sides {
-            let sight = told.pictures.iter().find(|it| it.sight.photo == *no);
-            let Some((photo, sight)) = sources.photo(*no).zip(sight) else {
-                continue;
-            };
-            let mut marks = finding.history.iter().flat_map(|it| &it.marks);
-            let mark = marks.find(|it| it.photo == *no).map(|it| it.mark);
-            let mut figure =
-                FigureView::straight(sources, photo, &strip.frame, side, (mark, &tag), what);
-            figure.caption = format!(
-                "{}: {}",
-                capital(&sources.picture_words(photo)),
-                sight.words()
-            );
-            self.strip.push(figure);
-            self.saw(*no);
-        }
-        let [_, _, w, h] = strip.frame.rect_mm;
-        self.strip_words = format!(
-            "The same {w:.0} x {h:.0} mm of the {} in every picture of the record that has all of the place well enough, set straight and at one scale, in the order of time.",
-            flat_faces::label(&strip.frame.face)
-        );
-    }
-
     fn saw(&mut self, photo: u32) {
         if !self.photos.contains(&photo) {
             self.photos.push(photo);
@@ -163,7 +132,10 @@ impl Draft {
             facts: facts(sources, finding),
             ..Self::default()
         };
-        it.through_time(sources, finding, &what);
+        if let Some(strip) = StripView::of(sources, finding, &what) {
+            (it.strip, it.strip_words) = (strip.figures, strip.words);
+            strip.photos.into_iter().for_each(|no| it.saw(no));
+        }
         let about = PairAbout::Finding(finding.no);
         let pairs = sources.assessment.pairs.iter();
         let pairs: Vec<&Pair> = pairs.filter(|it| it.about == about).collect();

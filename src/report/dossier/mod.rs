@@ -7,4 +7,6 @@ pub(in crate::report) mod cover_order;
 pub(in crate::report) mod dates;
 pub(in crate::report) mod exhibits;
 pub(in crate::report) mod handover;
+pub(in crate::report) mod place_page;
 pub(in crate::report) mod repairs_told;
+pub(in crate::report) mod strip;

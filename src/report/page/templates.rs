@@ -43,6 +43,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
         "palette.css",
         include_str!("../../../templates/palette.css"),
     ),
+    ("place.html", include_str!("../../../templates/place.html")),
     (
         "private.html",
         include_str!("../../../templates/private.html"),

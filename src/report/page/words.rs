@@ -1,5 +1,6 @@
 //! Sentences of the page: numbers first, and no more than the record shows.
 
+use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
@@ -9,6 +10,7 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::part_report::SaidOnce;
 use crate::assess::part_report::SaidWord;
+use crate::assess::places::place::Place;
 use crate::assess::statements::statement::Lost;
 use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
@@ -250,6 +252,35 @@ pub(in crate::report) fn place(finding: &Finding) -> String {
         true => finding.part_label.clone(),
         false => format!("{}, {}", finding.part_label, finding.which),
     }
+}
+
+/// `On the top, 120 to 190 mm from the left, 40 to 90 mm from above, ± 5 mm.`, as one looks straight at the face.
+pub(in crate::report) fn lies(place: &Place) -> String {
+    let [x, y, width, height] = place.bounds();
+    let along = |from: f64, long: f64| {
+        // Through tenths, as `where` tells it.
+        let told = |it: f64| format!("{:.0}", (it.max(0.0) * 10.0).round() / 10.0);
+        let [from, to] = [from, from + long].map(told);
+        match from == to {
+            true => format!("{to} mm"),
+            false => format!("{from} to {to} mm"),
+        }
+    };
+    format!(
+        "On the {}, {} from the left, {} from {}, \u{b1} {:.0} mm{}.",
+        flat_faces::label(&place.face),
+        along(x, width),
+        along(y, height),
+        match place.face.as_str() {
+            "top" => "the back",
+            _ => "above",
+        },
+        place.uncertainty_mm.max(1.0),
+        match place.is_cut_off() {
+            true => "; it may go on beyond the picture",
+            false => "",
+        }
+    )
 }
 
 /// `1 finding`, `3 findings`.

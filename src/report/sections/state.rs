@@ -190,11 +190,12 @@ impl FindingView {
 /// The measure goes first: a number before every other word.
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let sentence = |text: &str| words::sentence(&capital(text));
-    let mut facts = vec![
-        measure(finding),
+    let mut facts = vec![measure(finding)];
+    facts.extend(lies(sources, finding));
+    facts.extend([
         level(finding),
         FactView::new("State", sentence(&sources.state(finding))),
-    ];
+    ]);
     let mut origin = FactView {
         name: "Origin".to_owned(),
         lines: Vec::new(),
@@ -229,6 +230,16 @@ fn measure(finding: &Finding) -> FactView {
     fact.lines
         .extend(remains(finding).map(|it| format!("Remains: {it}.")));
     fact
+}
+
+/// Where it lies on its face, where that is known; two marks of it that cannot be one place leave it open.
+fn lies(sources: &PageContext<'_>, finding: &Finding) -> Option<FactView> {
+    let conflicts = &sources.assessment.places.conflicts;
+    let place = finding.place.as_ref()?;
+    if conflicts.iter().any(|it| it.finding == finding.no) {
+        return None;
+    }
+    Some(FactView::new("Place", words::lies(place)))
 }
 
 /// Of a fault that nobody measured: how large it is drawn on a laid face.

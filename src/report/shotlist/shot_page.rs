@@ -2,10 +2,12 @@
 
 use serde::Serialize;
 
+use crate::advise::shots::area_shot::AreaShot;
 use crate::advise::shots::shot_list::CARD;
 use crate::advise::shots::shot_list::FaultShot;
 use crate::advise::shots::shot_list::ShotLine;
 use crate::advise::shots::shot_list::ShotList;
+use crate::kit::text::capital;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::report::ReportError;
@@ -62,6 +64,18 @@ struct ShotView {
     label: String,
     how: String,
     facts: Vec<FactView>,
+    drawing: Option<DrawingView>,
+}
+
+/// Where on a face: the area dark on its outline.
+#[derive(Clone, Debug, Serialize)]
+struct DrawingView {
+    /// What it says to who cannot see it.
+    label: String,
+    /// Width and height of the face, mm.
+    face: [i64; 2],
+    /// The squares of the area as an SVG path, mm.
+    area: String,
 }
 
 /// One thing said of it.
@@ -127,6 +141,13 @@ fn stops(list: &ShotList) -> Vec<StopView> {
             shots: list.faults.iter().map(ShotView::of_fault).collect(),
         });
     }
+    if !list.areas.is_empty() {
+        let shots = list.areas.iter().enumerate().map(ShotView::of_area);
+        stops.push(StopView {
+            label: "Areas that lack a picture".to_owned(),
+            shots: shots.collect(),
+        });
+    }
     if !list.plus.is_empty() {
         stops.push(StopView {
             label: "Besides".to_owned(),
@@ -135,6 +156,7 @@ fn stops(list: &ShotList) -> Vec<StopView> {
                 label: list.plus.clone(),
                 how: String::new(),
                 facts: Vec::new(),
+                drawing: None,
             }],
         });
     }
@@ -159,6 +181,7 @@ impl ShotView {
             label: line.label.clone(),
             how: line.how.clone(),
             facts,
+            drawing: None,
         }
     }
 
@@ -174,6 +197,25 @@ impl ShotView {
                     ..fact("Scale card", &fault.card)
                 },
             ],
+            drawing: None,
+        }
+    }
+
+    fn of_area((n, area): (usize, &AreaShot)) -> Self {
+        let row = |it: &[f64; 4]| {
+            let [x, y, w, h] = it.map(f64::round);
+            format!("M{x} {y}h{w}v{h}h-{w}z")
+        };
+        Self {
+            id: format!("area-{}", n + 1),
+            label: format!("{}.", capital(&area.text)),
+            how: area.how.clone(),
+            facts: Vec::new(),
+            drawing: Some(DrawingView {
+                label: area.text.clone(),
+                face: area.drawing.face.map(|it| it.round() as i64),
+                area: area.drawing.rows.iter().map(row).collect(),
+            }),
         }
     }
 }

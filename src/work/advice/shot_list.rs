@@ -22,6 +22,7 @@ use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
+pub use crate::advise::shots::area_shot::AreaShot;
 pub use crate::advise::shots::shot_list::CARD;
 pub use crate::advise::shots::shot_list::FaultShot;
 pub use crate::advise::shots::shot_list::ShotLine;

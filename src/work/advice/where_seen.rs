@@ -1,14 +1,22 @@
 //! The place of a finding through time: whether this very spot was whole, when, and how well it was seen.
 
+use std::path::Path;
+
 use serde::Serialize;
 
 use crate::assess::places::told::PictureOf;
+use crate::kit::files::make_folder;
+use crate::kit::files::write_whole;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::report;
+use crate::report::Packing;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
+use crate::work::progress::Progress;
+use crate::work::report::crops;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 
 pub use crate::assess::places::other_marks::OtherMark;
@@ -50,6 +58,8 @@ pub struct WhereSeen {
     pub taken_out: Vec<PlaceTakenOut>,
     /// How many pictures have no laid face of that name: whether they show the place is not known.
     pub not_laid: usize,
+    /// The page with the pictures, once it is written.
+    pub page: Option<String>,
 }
 
 /// Finds the place of a finding in every picture.
@@ -97,10 +107,54 @@ pub fn where_seen(
         from_photo: place.from.photo,
         other_marks: told.other_marks,
         not_laid: it.photos.len() - told.pictures.len(),
+        page: None,
         pictures: told.pictures,
         taken_out: told.taken_out,
         last_without: told.last_without,
         last_not_marked: told.last_not_marked,
         first_with: told.first_with,
     })
+}
+
+/// Writes the same spot through time as a page that needs no network: to `place`, into it when it is a folder, or beside the shoots.
+///
+/// # Errors
+/// When fewer than two pictures show the place well enough, or the page cannot be written.
+pub fn write_page(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    told: &mut WhereSeen,
+    place: Option<&Path>,
+    progress: &dyn Progress,
+) -> Result<(), WorkError> {
+    let no = told.finding;
+    let it = assessment(book, stock_no)?;
+    let today = book.now.local_day();
+    let shots = report::place_shots(&it, no, today);
+    let finding = it.findings.iter().find(|it| it.no == no);
+    let Some(finding) = finding.filter(|_| !shots.is_empty()) else {
+        return Err(WorkError::asked_with(
+            format!(
+                "fewer than two pictures show all of the place of {no} well enough: there is nothing to put side by side"
+            ),
+            format!(
+                "lay the {} by hand in another picture that shows it, or `asfound lay {stock_no}` finds it there",
+                told.face
+            ),
+        ));
+    };
+    let pictures = crops::take(book, &it, &shots, Packing::OneFile, progress)?;
+    let page = report::place_page(&it, finding, today, &pictures)?;
+    let name = format!("where {no}.html");
+    let path = match place {
+        Some(place) if place.is_dir() => place.join(name),
+        Some(place) => place.to_owned(),
+        None => book.piece_folder(&it.piece).join(name),
+    };
+    if let Some(folder) = path.parent().filter(|it| !it.as_os_str().is_empty()) {
+        make_folder(folder)?;
+    }
+    write_whole(&path, page.as_bytes())?;
+    told.page = Some(path.display().to_string());
+    Ok(())
 }

@@ -200,6 +200,7 @@ impl<'a> Entry<'a> {
                 beside: Vec::new(),
                 warnings: Vec::new(),
                 photos: Vec::new(),
+                laid: None,
             },
         })
     }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::model::photo::Shoot;
 use crate::work::photos::known_photos::KnownPhoto;
 use crate::work::photos::known_photos::OutPhoto;
+use crate::work::photos::lay_faces::LaidOver;
 
 /// What came of an import.
 #[derive(Clone, Debug, Serialize)]
@@ -29,6 +30,8 @@ pub struct Imported {
     pub warnings: Vec<String>,
     /// The photos taken in, by number.
     pub photos: Vec<TakenPhoto>,
+    /// Faces laid by hand that were found in other pictures and are in no sidecar yet; `None` where none was looked for.
+    pub laid: Option<LaidOver>,
 }
 
 /// A file that was kept out.

@@ -1,20 +1,14 @@
 //! Faces that a person laid in some pictures of a piece, carried into the others.
 
-use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::assess::faces::flat_faces;
 use crate::assess::faces::piece_shape::PieceShape;
-use crate::compare::face_rect::FaceRect;
 use crate::compare::lying::CORNER;
-use crate::compare::lying::Lying;
-use crate::compare::picture::Picture;
 use crate::lay::Carried;
 use crate::lay::Corners;
 use crate::lay::Face;
 use crate::lay::Grade;
-use crate::lay::Laid;
-use crate::lay::Step;
 use crate::lay::carry;
 use crate::model::face::How;
 use crate::model::face::LaidFace;
@@ -28,8 +22,10 @@ use crate::work::marking::MarkingSession;
 use crate::work::marking::edit::Edit;
 use crate::work::marking::save::Answer;
 use crate::work::marking::save::SaveRequest;
-use crate::work::photos::grey_photos::Ready;
-use crate::work::photos::grey_photos::ready;
+use crate::work::photos::grey_photos::GreyPhotos;
+use crate::work::photos::laid_by_hand::Known;
+use crate::work::photos::laid_by_hand::by_hand;
+use crate::work::photos::laid_by_hand::known;
 use crate::work::photos::lay_reason::words;
 use crate::work::progress::Progress;
 use crate::work::sidecars::face_check;
@@ -97,14 +93,6 @@ pub struct NotLaid {
     pub reason: String,
 }
 
-/// A rectangle of the piece, and where a person laid it.
-struct Known {
-    like: LaidFace,
-    rect: FaceRect,
-    /// Which picture, by its place in the list, and its corners in shares of that picture.
-    places: Vec<(usize, [[f64; 2]; 4])>,
-}
-
 /// Carries the faces of a piece that a person laid into its other pictures; writes down what is beyond doubt where that is asked.
 /// A face that a person laid is never changed; one that was carried over before may be.
 ///
@@ -115,80 +103,92 @@ pub fn lay_faces(
     asked: &LayRequest,
     progress: &dyn Progress,
 ) -> Result<LaidOver, WorkError> {
+    if let Some(done) = carried_over(book, asked, progress)? {
+        return Ok(done);
+    }
+    Err(WorkError::asked_with(
+        format!(
+            "no face of {} is laid by hand: there is nothing to carry over",
+            asked.stock_no
+        ),
+        "add a `[[face]]` with its four corners to the sidecar of one picture that shows it well",
+    ))
+}
+
+/// Most faces times pictures that are looked at unasked: some seconds; whoever takes in more asks for it.
+const UNASKED: usize = 48;
+
+/// What came of looking for laid faces after an import.
+#[derive(Clone, Debug)]
+pub enum AfterImport {
+    /// No face of the piece is laid by hand.
+    NoFace,
+    /// There are more faces and pictures than are looked at unasked.
+    TooMany,
+    /// What was found.
+    Found(LaidOver),
+}
+
+/// What a user is told after photos were taken in: the faces that were found where no sidecar says them yet. Nothing is written.
+///
+/// # Errors
+/// As [`lay_faces`], but for faces laid by hand.
+pub fn lay_after_import(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    progress: &dyn Progress,
+) -> Result<AfterImport, WorkError> {
+    let piece = book.record.piece(stock_no)?;
+    let photos = book.record.photos(stock_no)?;
+    let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
+    if known(&photos, &shape).len() * photos.len() > UNASKED {
+        return Ok(AfterImport::TooMany);
+    }
+    let asked = LayRequest {
+        stock_no: stock_no.clone(),
+        photo: None,
+        take: false,
+    };
+    let Some(mut done) = carried_over(book, &asked, progress)? else {
+        return Ok(AfterImport::NoFace);
+    };
+    let photos = book.record.photos(stock_no)?;
+    done.faces.retain(|found| {
+        let photo = photos.iter().find(|it| it.no == found.photo);
+        let mut said = photo.iter().flat_map(|it| &it.sidecar.faces);
+        !said.any(|it| it.face == found.face)
+    });
+    Ok(AfterImport::Found(done))
+}
+
+/// `None` where no face is laid by hand.
+fn carried_over(
+    book: &mut OpenBook,
+    asked: &LayRequest,
+    progress: &dyn Progress,
+) -> Result<Option<LaidOver>, WorkError> {
     sync_or_name(book, &asked.stock_no)?;
     let piece = book.record.piece(&asked.stock_no)?;
     let photos = book.record.photos(&asked.stock_no)?;
     let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
     let known = known(&photos, &shape);
     if known.is_empty() {
-        return Err(WorkError::asked_with(
-            format!(
-                "no face of {} is laid by hand: there is nothing to carry over",
-                asked.stock_no
-            ),
-            "add a `[[face]]` with its four corners to the sidecar of one picture that shows it well",
-        ));
+        return Ok(None);
     }
     let wanted = wanted(&photos, &known, asked)?;
-    let ready = ready(book, &piece, &photos, &wanted, progress)?;
+    let mut pictures = GreyPhotos::of(book, &piece, &photos, progress)?;
+    let sizes = pictures.sizes(&wanted);
     let mut done = LaidOver::default();
     for it in &known {
-        carry_one(
-            it,
-            &photos,
-            &ready,
-            asked.photo,
-            &shape,
-            progress,
-            &mut done,
-        );
+        let into = asked.photo;
+        carry_one(it, &photos, &mut pictures, &sizes, into, &shape, &mut done);
     }
     settle(&mut done);
     if asked.take {
         write(book, asked, &photos, &mut done)?;
         sync_or_name(book, &asked.stock_no)?;
     }
-    Ok(done)
-}
-
-/// The rectangles that a person laid, each with all its places.
-fn known(photos: &[Photo], shape: &PieceShape) -> Vec<Known> {
-    let mut all: Vec<Known> = Vec::new();
-    for (n, photo) in photos.iter().enumerate() {
-        let by_hand = photo
-            .sidecar
-            .faces
-            .iter()
-            .filter(|it| it.how == How::ByHand);
-        for laid in by_hand {
-            if face_check::doubt(shape, &photo.facts, laid).is_some() {
-                continue;
-            }
-            let picture = Picture {
-                width: photo.facts.width,
-                height: photo.facts.height,
-            };
-            let Ok(rect) = flat_faces::rect(shape, laid) else {
-                continue;
-            };
-            let lying = Lying::of(&laid.lie, rect, picture).ok();
-            let Some((lying, corners)) = lying.and_then(|it| Some((it.px(), it.corners_px()?)))
-            else {
-                continue;
-            };
-            let place = (n, corners.map(|[x, y]| [x / lying[0], y / lying[1]]));
-            let same = |it: &&mut Known| it.like.face == laid.face && it.rect == rect;
-            match all.iter_mut().find(same) {
-                Some(it) => it.places.push(place),
-                None => all.push(Known {
-                    like: laid.clone(),
-                    rect,
-                    places: vec![place],
-                }),
-            }
-        }
-    }
-    all
+    Ok(Some(done))
 }
 
 /// Which pictures have to be looked at.
@@ -217,21 +217,15 @@ fn wanted(photos: &[Photo], known: &[Known], asked: &LayRequest) -> Result<Vec<b
     Ok(wanted)
 }
 
-/// Whether a person laid this face in a picture, whatever rectangle of it.
-fn by_hand(photo: &Photo, known: &Known) -> bool {
-    let mut all = photo.sidecar.faces.iter();
-    all.any(|it| it.face == known.like.face && it.how == How::ByHand)
-}
-
 /// Carries one rectangle by itself. Two rectangles of a piece could hold each other, but how far one stands back from the other is
 /// told by nobody, and a few mm of error there would be worse than no help.
 fn carry_one(
     known: &Known,
     photos: &[Photo],
-    ready: &[Option<Ready>],
+    pictures: &mut GreyPhotos<'_>,
+    sizes: &[Option<[f64; 2]>],
     into: Option<u32>,
     shape: &PieceShape,
-    progress: &dyn Progress,
     done: &mut LaidOver,
 ) {
     let place = |n: usize| known.places.iter().find(|it| it.0 == n).map(|it| it.1);
@@ -241,44 +235,25 @@ fn carry_one(
         .filter(|n| is_target(*n) || place(*n).is_some())
         .collect();
     for n in &taking_part {
-        if is_target(*n) && ready[*n].is_none() {
+        if is_target(*n) && sizes[*n].is_none() {
             let reason =
                 "its original is gone, changed, or cannot be read: `asfound verify` says more";
             refuse(done, &photos[*n], known, reason.to_owned());
         }
     }
-    let here: Vec<(usize, &Ready)> = taking_part
-        .iter()
-        .filter_map(|n| Some((*n, ready[*n].as_ref()?)))
-        .collect();
-    let pictures: Vec<&crate::lay::Photo> = here.iter().map(|it| &it.1.photo).collect();
-    let rows: Vec<Vec<Option<Corners>>> = here
-        .iter()
-        .map(|(n, it)| {
-            let corners = place(*n).map(|it2| Corners {
-                corners: it2.map(|[x, y]| [x * it.px[0], y * it.px[1]]),
-                unsure: CORNER * it.px[0].max(it.px[1]),
-            });
-            vec![corners]
+    let here = taking_part.into_iter().filter_map(|n| Some((n, sizes[n]?)));
+    let (here, px): (Vec<usize>, Vec<[f64; 2]>) = here.unzip();
+    let corners = |(n, px): (&usize, &[f64; 2])| {
+        place(*n).map(|it| Corners {
+            corners: it.map(|[x, y]| [x * px[0], y * px[1]]),
+            unsure: CORNER * px[0].max(px[1]),
         })
-        .collect();
-    let name = flat_faces::label(&known.like.face);
-    let lay_all = |steps: &[Step<'_>]| -> Vec<Vec<Option<Laid>>> {
-        progress.begin(&format!("laying the {name}"), steps.len());
-        let laid = steps
-            .par_iter()
-            .map(|it| {
-                let laid = it.lay();
-                progress.step();
-                laid
-            })
-            .collect();
-        progress.end();
-        laid
     };
+    let rows: Vec<_> = here.iter().zip(&px).map(|it| vec![corners(it)]).collect();
+    let name = format!("laying the {}", flat_faces::label(&known.like.face));
     let face = Face::alone(known.rect.size);
-    let carried = carry(&pictures, &[face], &rows, lay_all);
-    for (at, (n, it)) in here.iter().enumerate() {
+    let carried = carry(&[face], &rows, &mut pictures.eyes(&here, &name));
+    for (at, (n, px)) in here.iter().zip(px).enumerate() {
         if !is_target(*n) {
             continue;
         }
@@ -288,8 +263,8 @@ fn carry_one(
             refuse(done, photo, known, reason.to_owned());
             continue;
         };
-        let from = photos[here[carried.from].0].no;
-        match found(carried, photo, from, it.px, known, shape) {
+        let from = photos[here[carried.from]].no;
+        match found(carried, photo, from, px, known, shape) {
             Ok(found) => done.faces.push(found),
             Err(reason) => refuse(done, photo, known, reason),
         }

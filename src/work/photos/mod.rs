@@ -7,6 +7,7 @@ pub mod import;
 pub mod import_request;
 pub mod imported;
 pub mod known_photos;
+mod laid_by_hand;
 pub mod lay_faces;
 mod lay_reason;
 pub(in crate::work) mod orphans;

@@ -1,9 +1,12 @@
 //! Where a finding lies on the piece, and which pictures show that place.
 
+use std::path::PathBuf;
+
 use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::text::heading;
@@ -18,6 +21,7 @@ use crate::work::advice::where_seen::Share;
 use crate::work::advice::where_seen::SightTold;
 use crate::work::advice::where_seen::WhereSeen;
 use crate::work::advice::where_seen::where_seen;
+use crate::work::advice::where_seen::write_page;
 
 /// Say where on the piece a finding lies, and how every picture of that face sees the place
 #[derive(Args, Debug)]
@@ -26,14 +30,21 @@ pub(in crate::cli) struct WhereArgs {
     no: StockNo,
     /// The finding, such as F3
     finding: FindingNo,
+    /// Write the same spot through time as an HTML page [default place: the piece's folder]
+    #[arg(long, value_name = "PATH", num_args = 0..=1)]
+    page: Option<Option<PathBuf>>,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &WhereArgs) -> Result<Exit, WorkError> {
-    let it = where_seen(&mut context.open_to_read()?, &args.no, args.finding)?;
-    if context.json {
-        json(&it);
-    } else {
-        print(&it);
+    let mut book = context.open_to_read()?;
+    let mut it = where_seen(&mut book, &args.no, args.finding)?;
+    if let Some(place) = &args.page {
+        write_page(&book, &args.no, &mut it, place.as_deref(), &Bar::default())?;
+    }
+    match (&it.page, context.json) {
+        (_, true) => json(&it),
+        (Some(page), false) => data(page),
+        (None, false) => print(&it),
     }
     Ok(Exit::Done)
 }

@@ -23,6 +23,9 @@ use crate::work::photos::import::import;
 use crate::work::photos::import_request::ImportRequest;
 use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
+use crate::work::photos::lay_faces::AfterImport;
+use crate::work::photos::lay_faces::LaidOver;
+use crate::work::photos::lay_faces::lay_after_import;
 
 /// Take the photos of a shoot into the book; can be repeated and interrupted
 #[derive(Args, Debug)]
@@ -45,6 +48,9 @@ pub(in crate::cli) struct ImportArgs {
     /// Start a new shoot, even where one of this stage and these days is there
     #[arg(long)]
     new_shoot: bool,
+    /// Do not look for faces that you laid by hand in the other pictures; `asfound lay` does it later
+    #[arg(long)]
+    no_lay: bool,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, WorkError> {
@@ -75,11 +81,27 @@ pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, W
     }
     let mut book = context.open()?;
     let bar = Bar::default();
-    let done = import(&mut book, order, &bar)?;
+    let mut done = import(&mut book, order, &bar)?;
+    if !context.json {
+        print(&done, order);
+    }
+    if !args.no_lay {
+        // The photos are in, whatever becomes of this.
+        match lay_after_import(&mut book, &order.stock_no, &bar) {
+            Ok(AfterImport::Found(laid)) => done.laid = Some(laid),
+            Ok(AfterImport::TooMany) => talk(&format!(
+                "your laid faces may lie in other pictures too: `asfound lay {}` looks, which takes a while",
+                order.stock_no
+            )),
+            Ok(AfterImport::NoFace) => {}
+            Err(error) => talk(&format!("faces were not looked for: {error}")),
+        }
+    }
     if context.json {
         json(&done);
-    } else {
-        print(&done, order);
+    }
+    if let (false, Some(laid)) = (context.json, &done.laid) {
+        print_laid(laid, &order.stock_no);
     }
     let clean = done.refused.is_empty() && done.warnings.is_empty();
     Ok(Exit::clean(clean))
@@ -139,6 +161,27 @@ fn print(done: &Imported, order: &ImportRequest) {
             "a time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:",
         );
         talk("  asfound seal --authority URL --root AUTHORITY-ROOT.pem");
+    }
+}
+
+/// One line, where a face was found.
+fn print_laid(laid: &LaidOver, no: &StockNo) {
+    let sure = laid.faces.iter().filter(|it| it.accepted).count();
+    let open = laid.faces.len() - sure;
+    let mut told = Vec::new();
+    if sure > 0 {
+        told.push(format!(
+            "{sure} beyond doubt (`asfound lay {no} --take` writes them)"
+        ));
+    }
+    if open > 0 {
+        told.push(format!("{open} to look at (`asfound lay {no}` lists them)"));
+    }
+    if !told.is_empty() {
+        talk(&format!(
+            "faces found in other pictures: {}",
+            told.join(", ")
+        ));
     }
 }
 

@@ -15,6 +15,8 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::mark;
+use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::work::WorkError;
@@ -65,17 +67,21 @@ pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit,
 
 fn print(it: &ShotSheet) {
     let (views, faults) = (it.list.views.len(), it.list.faults.len());
+    let areas = it.list.areas.len();
     let no = it.stock_no.as_ref().map(|it| format!("{it}  "));
     let mut what = vec![count(views, "view")];
     if faults > 0 {
         what.push(count(faults, "fault"));
+    }
+    if areas > 0 {
+        what.push(count(areas, "area"));
     }
     data(&heading(&format!(
         "{}{}, {}: {} to take",
         no.unwrap_or_default(),
         it.title,
         it.stage,
-        what.join(" and ")
+        joined(&what)
     )));
     for line in views_with_light(&it.list.views) {
         data(&line);
@@ -87,6 +93,19 @@ fn print(it: &ShotSheet) {
     }
     for line in &it.list.faults {
         data(&fault(line));
+    }
+    if let Some(first) = it.list.areas.first() {
+        data(&format!("Areas that lack a picture. {}", first.how));
+    }
+    for line in &it.list.areas {
+        data(&hung("[ ] ", &format!("{}.", capital(&line.text))));
+    }
+    if areas > 0 {
+        let no = it.stock_no.as_ref().map(ToString::to_string);
+        let no = no.unwrap_or_default();
+        talk(&format!(
+            "a picture counts for an area once the face is laid in it: `asfound lay {no}` finds it there"
+        ));
     }
     data(&format!("[ ] {}", it.list.plus));
     if it.list.views.iter().any(|it| it.card.is_some()) || faults > 0 {

@@ -190,6 +190,53 @@ fn a_name_that_is_not_known_is_refused() {
 }
 
 /// A face laid meanwhile by somebody else is shown, not written over; saying the same again changes nothing.
+/// What is not there is none of the parts that the picture shows; nothing else that is said takes a part away.
+#[test]
+fn a_part_that_is_said_to_be_absent_is_taken_from_those_the_picture_shows() {
+    let parts = |words: &[&str]| words.iter().map(|it| it.parse().unwrap()).collect();
+    let now = Sidecar {
+        parts: parts(&["top", "drawer-2", "drawer-2/bottom", "drawer-3"]),
+        ..Sidecar::default()
+    };
+    let say = |tag: &str, part: &str| {
+        let mark = Mark {
+            tag: Some(tag.to_owned()),
+            part: Some(part.parse().unwrap()),
+            level: None,
+            region: None,
+            ..ring(1)
+        };
+        let mark = serde_json::to_value(mark).unwrap();
+        wishes(json!([{"do": "add", "mark": mark}]))
+    };
+    let told = |now: &Sidecar, tag: &str, part: &str| {
+        let (changes, clashes) = fitted(now, &say(tag, part), false, &words());
+        assert!(clashes.is_empty(), "{clashes:?}");
+        changes
+    };
+    let changes = told(&now, "absent", "drawer-2");
+    let [Change::AddMark(mark), Change::Parts(left)] = changes.as_slice() else {
+        panic!("{changes:?}");
+    };
+    assert_eq!(mark.tag.as_deref(), Some("absent"));
+    assert_eq!(*left, parts(&["top", "drawer-3"]));
+    // Said a second time, nothing is changed; said of a part that is not named, the list stays.
+    let after = Sidecar {
+        parts: left.clone(),
+        marks: vec![mark.clone()],
+        ..Sidecar::default()
+    };
+    assert_eq!(told(&after, "absent", "drawer-2"), []);
+    assert_eq!(told(&after, "absent", "drawer-4").len(), 1);
+    for tag in ["sound", "not_examined", "white_mark"] {
+        let changes = told(&now, tag, "drawer-2");
+        assert!(
+            matches!(changes.as_slice(), [Change::AddMark(_)]),
+            "{tag}: {changes:?}"
+        );
+    }
+}
+
 #[test]
 fn a_face_is_laid_changed_and_taken_away_by_its_name() {
     let face = |x: f64| json!({"face": "top", "lie": {"corners": [[x, 10.0], [90.0, 10.0], [90.0, 60.0], [10.0, 60.0]]}, "how": "by hand", "size": null, "at": null});

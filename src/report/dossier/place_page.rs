@@ -1,0 +1,150 @@
+//! One spot of a piece through time, as a page of its own.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
+use crate::assess::places::sight::LiesWhole;
+use crate::assess::places::sight::SeenWithout;
+use crate::assess::places::told::PlaceTold;
+use crate::kit::clock::Day;
+use crate::kit::text::capital;
+use crate::model::ids::FindingNo;
+use crate::model::picture::SmallPicture;
+use crate::report::Crop;
+use crate::report::DrawingInput;
+use crate::report::Packing;
+use crate::report::ReportError;
+use crate::report::dossier::cover;
+use crate::report::dossier::strip::StripView;
+use crate::report::images::album::Album;
+use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
+use crate::report::page::policy;
+use crate::report::page::templates;
+use crate::report::page::templates::style_of;
+use crate::report::page::words;
+use crate::report::sections::figure::FigureView;
+
+/// Everything that the page prints.
+#[derive(Clone, Debug, Serialize)]
+struct PlaceView {
+    title: String,
+    policy: String,
+    style: String,
+    stock_no: String,
+    piece: String,
+    made: String,
+    heading: String,
+    lines: Vec<FactView>,
+    strip_words: String,
+    strip: Vec<FigureView>,
+}
+
+/// Tells which pictures the page needs: sorted, each once; none where fewer than two show the place well enough.
+#[must_use]
+pub fn place_shots(assessment: &Assessment, no: FindingNo, made_on: Day) -> Vec<Crop> {
+    let (scene, pictures) = (DrawingInput::default(), BTreeMap::new());
+    let album = Album::new(&pictures, Packing::OneFile);
+    let order = cover::order(made_on);
+    let sources = PageContext::new(assessment, &scene, &order, &album);
+    // Laid out for what it asks of the album.
+    let finding = sources.finding(no);
+    let _ = finding.and_then(|it| StripView::of(&sources, it, &named(it)));
+    album.asked()
+}
+
+/// Makes the page of the place of a finding.
+///
+/// # Errors
+/// When the template fails.
+pub fn place_page(
+    assessment: &Assessment,
+    finding: &Finding,
+    made_on: Day,
+    pictures: &BTreeMap<Crop, SmallPicture>,
+) -> Result<String, ReportError> {
+    let album = Album::new(pictures, Packing::OneFile);
+    let (scene, order) = (DrawingInput::default(), cover::order(made_on));
+    let sources = PageContext::new(assessment, &scene, &order, &album);
+    let strip = StripView::of(&sources, finding, &named(finding)).unwrap_or_default();
+    let style = style_of(&["palette.css", "style.css", "cover.css"]);
+    let piece = &assessment.piece;
+    let heading = format!("{}: {}", finding.no, named(finding));
+    let view = PlaceView {
+        title: format!("{} {heading}", piece.stock_no),
+        policy: policy::text("data:", &style, ""),
+        style,
+        stock_no: piece.stock_no.to_string(),
+        piece: capital(&piece.title),
+        made: made_on.spoken(),
+        heading,
+        lines: facts(assessment, finding),
+        strip_words: strip.words,
+        strip: strip.figures,
+    };
+    Ok(templates::fill("place.html", &view)?)
+}
+
+fn named(finding: &Finding) -> String {
+    format!("{}, {}", finding.term, words::place(finding))
+}
+
+/// Where it is, the turn from without to with, and what the strip cannot show.
+fn facts(assessment: &Assessment, finding: &Finding) -> Vec<FactView> {
+    let place = finding.place.as_ref();
+    let mut facts: Vec<FactView> = place
+        .map(|it| FactView::new("Place", words::lies(it)))
+        .into_iter()
+        .collect();
+    let Some(told) = assessment.places.findings.get(&finding.no) else {
+        return facts;
+    };
+    facts.extend(turn(told));
+    if !told.taken_out.is_empty() {
+        let lines = told.taken_out.iter().map(|it| capital(&it.text()));
+        facts.push(FactView {
+            name: "Taken out".to_owned(),
+            lines: lines.map(|it| words::sentence(&it)).collect(),
+        });
+    }
+    let not_laid = assessment.photos.len() - told.pictures.len();
+    if not_laid > 0 {
+        let line = format!(
+            "{}: this face is not laid there, so whether they show the place is not known.",
+            words::count(not_laid, "more picture", "more pictures")
+        );
+        facts.push(FactView::new("Not known", line));
+    }
+    facts
+}
+
+/// The last picture without it, the last in which it is not marked, the first with it.
+fn turn(told: &PlaceTold) -> Vec<FactView> {
+    let lies = |it: &LiesWhole| {
+        format!(
+            "Picture {} of {}, {:.1} px/mm: all of the place lies in it",
+            it.photo(),
+            it.day().spoken(),
+            it.px_per_mm()
+        )
+    };
+    let mut facts = Vec::new();
+    let without = told.last_without.as_ref().map(SeenWithout::lies);
+    if let Some(it) = without {
+        let line = format!("{}, and the part was said to be sound.", lies(it));
+        facts.push(FactView::new("Last without it", line));
+    }
+    let unmarked = told.last_not_marked.as_ref();
+    if let Some(it) = unmarked.filter(|it| without.is_none_or(|of| of.photo() != it.photo())) {
+        let line = format!("{}, and no more is known.", lies(it));
+        facts.push(FactView::new("Last not marked", line));
+    }
+    if let Some(it) = told.first_with {
+        let line = format!("Picture {} of {}.", it.photo, it.day.spoken());
+        facts.push(FactView::new("First marked", line));
+    }
+    facts
+}
