@@ -156,7 +156,9 @@ fn work_out(
     if let (Ok(terms), Some(lowest)) = (terms, lowest_sold(need, &way)) {
         hold_to(&mut asked, &mut bad_answers, most_aside(lowest, terms));
     }
-    lead_is_planned(&mut asked, &plan);
+    if need.it.piece.market.bill.is_some() {
+        lead_is_planned(&mut asked, &plan);
+    }
     let mut stops = stops(need, &way, &asked, facts);
     stops.extend(unsafe_left(need, &plan));
     name_what_is_done(need, &mut way, &plan);
