@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::advise::labour::order::OwnLine;
+use crate::advise::labour::order::in_order;
 use crate::advise::part::gather;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
@@ -15,13 +17,13 @@ use crate::advise::refinish::permit::LEAD_TEST;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
-use crate::trade::entry::repair::method::Phase;
 
 /// Most parts or findings named in one line before the rest is counted.
 const MOST: usize = 6;
@@ -98,46 +100,53 @@ fn texts(it: &Assessment) -> Option<NextStep> {
     })
 }
 
-/// Faults that are a danger to people or to other pieces, still there.
+/// Faults still there that are a danger to people or to other pieces, and such on which somebody may come to harm.
 fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
     let kinds = Kinds::of(it, book);
     let dangerous = |finding: &&Finding| {
         let tag = book.tag(&finding.tag);
-        tag.is_some_and(|it| it.is_danger(finding.level)) && finding.is_to_do()
+        let danger = tag.is_some_and(|it| it.is_danger(finding.level));
+        let harms = danger || is_failing(finding, kinds.kind(&finding.part), book);
+        harms && finding.is_to_do()
     };
     let mut untested: Vec<String> = Vec::new();
-    let mut line = |finding: &Finding| {
-        let (phase, what, how) = match first_aid(it, finding, &kinds, parts, book) {
+    let mut work: Vec<(OwnLine, NextStep)> = Vec::new();
+    let mut no_work = Vec::new();
+    for finding in it.findings.iter().filter(dangerous) {
+        let part = small(&finding.part_label);
+        let line = |what: &str| format!("{} {}, {part}: {what}", finding.no, finding.term);
+        match first_aid(it, finding, &kinds, parts, book) {
             Ok((method, test)) => {
                 untested.extend(test.then(|| finding.no.to_string()));
-                let how = method.cautions.first().cloned();
-                (Some(method.phase), small(&method.name), how)
+                let how = method.cautions.first().cloned().unwrap_or_default();
+                let on = OwnLine {
+                    method: method.id.clone(),
+                    part: Some(finding.part.clone()),
+                };
+                work.push((on, step("danger", line(&small(&method.name)), how)));
             }
-            Err(why) => (None, why, None),
-        };
-        let part = small(&finding.part_label);
-        let what = format!("{} {}, {part}: {what}", finding.no, finding.term);
-        (phase, step("danger", what, how.unwrap_or_default()))
-    };
-    let mut lines: Vec<_> = it
-        .findings
-        .iter()
-        .filter(dangerous)
-        .map(&mut line)
-        .collect();
-    lines.splice(..0, lead_test(&untested, book));
-    // In the order of the work: what is isolated, tested or taken off first, then what is repaired, then what waits. The sort is
-    // stable, so that the order of the findings stays within a phase.
-    lines.sort_by_key(|it| (it.0.is_none(), it.0));
-    lines.into_iter().map(|it| it.1).collect()
+            Err(why) => no_work.push(step("danger", line(&why), "")),
+        }
+    }
+    work.splice(..0, lead_test(&untested, book));
+    // In the order of the work, so that the two never differ; what waits comes last.
+    let lines: Vec<OwnLine> = work.iter().map(|it| it.0.clone()).collect();
+    let sorted = in_order(&lines, book);
+    let mut steps: Vec<NextStep> = sorted.iter().map(|at| work[*at].1.clone()).collect();
+    steps.extend(no_work);
+    steps
 }
 
 /// The test of old paint that comes before work on these findings.
-fn lead_test(untested: &[String], book: &TradeBook) -> Option<(Option<Phase>, NextStep)> {
+fn lead_test(untested: &[String], book: &TradeBook) -> Option<(OwnLine, NextStep)> {
     let test = book.method(LEAD_TEST).filter(|_| !untested.is_empty())?;
     let what = format!("{}, before the work on {}", test.name, some(untested));
     let how = test.cautions.first().cloned().unwrap_or_default();
-    Some((Some(test.phase), step("danger", what, how)))
+    let line = OwnLine {
+        method: test.id.clone(),
+        part: None,
+    };
+    Some((line, step("danger", what, how)))
 }
 
 /// The usual work on a danger, where no rule is against it, and whether old paint is tested before it.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::PartReport;
@@ -13,7 +14,6 @@ use crate::assess::timeline::Timeline;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::HazardRule;
-use crate::trade::entry::tag::Affects;
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -25,11 +25,6 @@ struct Traits<'a> {
     /// Lines on faults on which somebody may come to harm.
     failing: Vec<String>,
 }
-
-/// From which level a fault on which somebody may come to harm is warned of: heavy.
-const HEAVY: u8 = 3;
-/// The danger of paint, which has a caution of its own.
-const LEAD: &str = "lead";
 
 /// The cautions that apply, in the order of the trade book.
 pub(crate) fn cautions(
@@ -86,26 +81,14 @@ pub(crate) fn cautions(
     told.collect()
 }
 
-/// A line on each heavy or failing fault, there or not seen since its repair, on which somebody may come to harm. An unknown level
-/// of a fault of safety is never better.
+/// A line on each heavy or failing fault, there or not seen since its repair, on which somebody may come to harm.
 fn failing(book: &TradeBook, list: &PartList, findings: &[Finding]) -> Vec<String> {
     let open = findings
         .iter()
         .filter(|it| it.outcome.is_some_and(|it| !it.is_closed()));
     let harms = |it: &&Finding| {
-        let Some(tag) = book.tag(&it.tag) else {
-            return false;
-        };
-        let affects = |what: Affects| tag.affects.contains(&what);
-        let part = list.get(&it.part).and_then(|it| book.kind(&it.kind));
-        let carries = part.is_some_and(|it| it.carries);
-        let of_use = affects(Affects::Structure) || affects(Affects::Function);
-        let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
-        let level = it.level.max(it.before.level);
-        match level {
-            Some(level) => level >= HEAVY && (safety || (carries && of_use)),
-            None => safety,
-        }
+        let kind = list.get(&it.part).map_or("", |it| it.kind.as_str());
+        is_failing(it, kind, book)
     };
     let line = |it: &Finding| {
         let level = match it.level.max(it.before.level) {

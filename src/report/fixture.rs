@@ -332,6 +332,7 @@ pub(super) fn scene() -> DrawingInput {
         address: "1 Example Street, Exampletown".to_owned(),
         phone: "+00 000 0000".to_owned(),
         logo: Vec::new(),
+        country: None,
         examined_by: "the seller".to_owned(),
     }
 }

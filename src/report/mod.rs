@@ -30,6 +30,7 @@ pub use crate::report::dossier::claim::missing_for_claim;
 pub use crate::report::dossier::cover::cover_page;
 pub use crate::report::dossier::cover::cover_shots;
 pub use crate::report::dossier::cover::statement_page;
+pub use crate::report::dossier::cover_order::Confirmed;
 pub use crate::report::dossier::cover_order::CoverRequest;
 pub use crate::report::dossier::cover_order::EditionLine;
 pub use crate::report::dossier::cover_order::PhotoProof;

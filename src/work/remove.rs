@@ -6,6 +6,9 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use crate::assess;
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
@@ -33,11 +36,51 @@ pub struct Removed {
     pub path: Option<String>,
     /// The findings that no picture names any more, by number, since it is out.
     pub withdrawn: Vec<FindingNo>,
-    /// The same in a clause, for whoever takes it out; `None` without one.
+    /// The findings that are counted otherwise since a statement beside the picture no longer counts.
+    pub recounted: Vec<Recounted>,
+    /// The withdrawn ones in a clause, for whoever takes it out; `None` without one.
     #[serde(skip)]
     pub went_with_it: Option<String>,
     /// The numbers of the reports that were made before: they may hold it still.
     pub editions: Vec<u32>,
+}
+
+/// A finding that is counted otherwise since a picture is out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Recounted {
+    /// Its number.
+    #[serde(rename = "id")]
+    pub no: FindingNo,
+    /// Its name and part: `Dent, Seat`.
+    pub name: String,
+    /// Its group before.
+    pub was: Outcome,
+    /// Its group now.
+    pub is: Outcome,
+}
+
+impl Recounted {
+    /// `F3 Dent, Seat: was gone, is now last seen there, not seen since`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let (was, is) = (self.was.words(), self.is.words());
+        format!("{} {}: was “{was}”, is now “{is}”", self.no, self.name)
+    }
+
+    /// Those of two readings of one piece; withdrawn ones are told apart.
+    fn between(was: &Assessment, is: &Assessment) -> Vec<Self> {
+        let one = |now: &Finding| {
+            let before = was.findings.iter().find(|it| it.no == now.no)?;
+            let (was, is) = before.outcome.zip(now.outcome)?;
+            (was != is).then(|| Self {
+                no: now.no,
+                name: format!("{}, {}", now.term, now.part_label),
+                was,
+                is,
+            })
+        };
+        is.findings.iter().filter_map(one).collect()
+    }
 }
 
 /// Takes a photo out; its original and sidecar are moved into the piece's `removed` folder, where the owner may delete them.
@@ -58,6 +101,12 @@ pub fn remove(
     let piece = book.piece(stock_no)?;
     let shoots = book.record.shoots(stock_no)?;
     let photos = book.record.photos(stock_no)?;
+    // A mistake in the settings keeps nobody from taking a picture out.
+    let (settings, _) = book.settings_or_usual()?;
+    let before = assess::assess(
+        &piece_record(book, stock_no, settings.clone())?,
+        &book.trade,
+    );
     let found = match photos.iter().find(|it| it.no == photo) {
         Some(found) => {
             // The row first: a picture that is out and still lies there harms nothing.
@@ -78,8 +127,6 @@ pub fn remove(
     let sidecar = found.sidecar_name();
     let path = aside(&original, &found.name)?;
     aside(&original.with_file_name(&sidecar), &sidecar)?;
-    // A mistake in the settings keeps nobody from taking a picture out.
-    let (settings, _) = book.settings_or_usual()?;
     let it = assess::assess(&piece_record(book, stock_no, settings)?, &book.trade);
     let gone = it.taken_out.iter().find(|it| it.photo == photo);
     let editions = book.record.editions(stock_no)?;
@@ -88,6 +135,7 @@ pub fn remove(
     editions.dedup();
     Ok(Removed {
         editions,
+        recounted: Recounted::between(&before, &it),
         withdrawn: gone.map_or_else(Vec::new, |it| it.withdrawn.clone()),
         went_with_it: gone.and_then(TakenOutPhoto::went_with_it),
         photo,

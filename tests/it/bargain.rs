@@ -170,6 +170,14 @@ fn what_is_shown_at_the_door_gives_nothing_away() {
     let shop = shop("chest_of_drawers", &ASKED_85, &front(&MARKS), &[]);
     let door = shop.run(&["estimate", "26-001", "--door"]);
     let door = door.out();
+    // A page for the telephone that is made from it gives no more away.
+    let page = shop.run(&["estimate", "26-001", "--door", "--json"]).json();
+    let names: Vec<&String> = page.as_object().unwrap().keys().collect();
+    assert_eq!(names, ["questions", "stock_no", "title", "words"]);
+    let asked = page["questions"][0].as_object().unwrap();
+    let names: Vec<&String> = asked.keys().collect();
+    assert_eq!(names, ["id", "look", "parts", "question"]);
+    let page = page.to_string();
     for ours in [
         "85",
         "88",
@@ -183,6 +191,7 @@ fn what_is_shown_at_the_door_gives_nothing_away() {
         "looks:",
     ] {
         assert!(!door.contains(ours), "{ours} in\n{door}");
+        assert!(!page.contains(ours), "{ours} in\n{page}");
     }
     assert!(door.contains("I can offer you EUR 60.\n") && door.contains("Does it smell inside?"));
     let desk = shop.run(&["estimate", "26-001"]);

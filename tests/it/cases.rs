@@ -824,7 +824,7 @@ fn part_replaced() {
     let page = unlinked(&page);
     assert!(
         page.contains("The whole leg, beech.")
-            && page.contains("Repaired; no level is given for what may still be seen (picture 2: whole front, closed).")
+            && page.contains("Repaired, no level given (picture 2).")
     );
 }
 
@@ -860,7 +860,9 @@ fn repair_reopens() {
     assert_eq!(states(split), ["present", "repaired", "present"]);
     let article = life().article(split);
     assert!(
-        article.contains("Was repaired or gone, and is there again (seen 2 May 2026)."),
+        article.contains(
+            "Was repaired (seen 5 April 2026; repair 1), and is there again (seen 2 May 2026)."
+        ),
         "{article}"
     );
     for day in ["14 March 2026", "5 April 2026", "2 May 2026"] {

@@ -75,7 +75,7 @@ fn the_first_page_names_what_was_taken_out() {
     let cover = fs::read_to_string(made.join("data/cover.html")).unwrap();
     for said in [
         "Picture 3 (purchase, IMG_3.jpg) was taken out of the record on 26 May 2026 (line ",
-        "The reason that the owner gave: \u{201c}uncle Franz in the mirror\u{201d}. Neither its file nor the text beside it is enclosed.",
+        "The reason that the owner gave: \u{201c}uncle Franz in the mirror\u{201d}. Its file and its sidecar are not enclosed.",
         "Purchase: 3 pictures taken into the book, 1 of which taken out of the record later",
         "Picture 3 (purchase) taken out of the record",
         "Written beside a picture that was taken out of the record: the sidecar of photo 3 (line ",

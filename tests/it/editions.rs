@@ -76,7 +76,7 @@ fn each_edition_says_what_changed_since_the_one_before() {
             "Pictures added: 3 (1 in all).",
             "Parts: Top: with findings, was looked for faults, found none.",
             "Counted: 1 finding, still there, was no finding.",
-            "Stated now: Weight.",
+            "Stated now: Weight: about 12 kg.",
         ]
     );
     // Measured and weighed anew.
@@ -160,7 +160,7 @@ fn the_same_record_gives_the_same_bytes_with_or_without_the_former_pages() {
     report(&shop, &[]);
     shop.run(&["amend", "26-001", "--weight", "12 kg"]).code(0);
     let second = report(&shop, &[]);
-    assert_eq!(since(&second.text, 1), ["Stated now: Weight."]);
+    assert_eq!(since(&second.text, 1), ["Stated now: Weight: 12 kg."]);
     fs::remove_dir_all(shop.stored("reports")).unwrap();
     let again = report(&shop, &[]);
     assert_eq!(
@@ -197,7 +197,7 @@ fn the_foot_names_the_seal_that_there_was_and_says_that_it_is_an_earlier_one() {
         format!("root {groups} ..., signed"),
         "not time-stamped".to_owned(),
         "7 of the 8 lines about this piece".to_owned(),
-        "only a later seal covers it".to_owned(),
+        "Only a later seal covers this page itself".to_owned(),
         "asfound verify".to_owned(),
         "CHECK.txt".to_owned(),
     ] {

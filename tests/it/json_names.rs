@@ -165,6 +165,7 @@ fn look(desk: &mut Desk) {
     let board = ["season", "--wood", "black_walnut", "--width", "450mm"];
     desk.ask("season board", &board, 0);
     desk.ask("estimate", &["estimate", "26-001"], 1);
+    desk.ask("estimate door", &["estimate", "26-002", "--door"], 1);
     let order = desk.file("order.txt", b"topcoat top\nsand top\nstrip top\n");
     let paths = [
         "--path",

@@ -16,7 +16,8 @@
 //!
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
 //! repair came before. `not_visible`, `not_examined`: they say nothing of what became of it; where the shoot before said that it is
-//! there, it was last seen there, and not since; where none said anything, not settled. `repaired`: repaired, seen so;
+//! there, it was last seen there, and not since; where none said anything, not settled. So too where a later shoot has a picture of
+//! its part, or says that nobody examined the part, and no word of the fault: nothing then says that it is still there. `repaired`: repaired, seen so;
 //! with a level or a measure it can still be seen. A repair after the last picture is a repair that no picture shows. A later
 //! "sound" on the same part may settle it too.
 //!
@@ -211,7 +212,11 @@ impl Reading<'_> {
                 "repaired" => false,
                 // At the last look nobody examined it, or it cannot be told: that it is still there is not known.
                 _ if !repaired_after && blind => allowed.insert("since"),
-                _ if !repaired_after => allowed.insert("open"),
+                _ if !repaired_after => match self.passed_over(key) {
+                    (Shown::Yes, _) => allowed.insert("since"),
+                    (Shown::No, _) => allowed.insert("open"),
+                    (Shown::Perhaps, _) => allowed.insert("since") | allowed.insert("open"),
+                },
                 _ => false,
             };
             if repaired_after {
@@ -243,7 +248,77 @@ impl Reading<'_> {
         let there = about.iter().rposition(|it| !blind(it.1))?;
         let seen = about[there].0;
         let later = about[there..].iter().filter(|it| it.0 != seen);
-        Some((day(seen), later.map(|it| day(it.0)).collect()))
+        let passed_over = match self.passed_over(key) {
+            (Shown::Yes, shoot) => shoot,
+            _ => None,
+        };
+        let later = later.map(|it| it.0).chain(passed_over);
+        Some((day(seen), later.map(day).collect()))
+    }
+
+    /// Whether a shoot after the last one that spoke of a fault looks at its part and says nothing of it, and the newest such.
+    /// Whether it does is open where the part is only seen with its whole, where a mark alone names it, and where the part was
+    /// called sound or absent since: that may be taken for a word on the fault.
+    fn passed_over(&self, key: &Key) -> (Shown, Option<usize>) {
+        let says = self.record.says();
+        let about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        let Some(last) = about.map(|it| it.0).max() else {
+            return (Shown::No, None);
+        };
+        let whole = key.0.split('/').next().unwrap_or(&key.0);
+        let mut newest = None;
+        let mut perhaps = false;
+        for (shoot, _, photo) in self.record.photos() {
+            if shoot <= last {
+                continue;
+            }
+            match self.looks_at(photo, &key.0) {
+                Shown::Yes => newest = newest.max(Some(shoot)),
+                Shown::Perhaps => perhaps = true,
+                Shown::No => {}
+            }
+            for say in photo
+                .says
+                .iter()
+                .filter(|it| it.part == key.0 || it.part == whole)
+            {
+                match say.what {
+                    What::Sound | What::Absent => perhaps = true,
+                    What::NotExamined if say.part == key.0 => newest = newest.max(Some(shoot)),
+                    What::NotExamined => perhaps = true,
+                    What::Fault { .. } | What::Cue(_) => {}
+                }
+            }
+        }
+        match (perhaps, newest) {
+            (true, _) => (Shown::Perhaps, newest),
+            (false, Some(_)) => (Shown::Yes, newest),
+            (false, None) => (Shown::No, None),
+        }
+    }
+
+    /// Whether a picture is one of this part.
+    fn looks_at(&self, photo: &Photo, part: &str) -> Shown {
+        let view = photo.view.as_deref().and_then(|it| self.trade.view(it));
+        if view.is_some_and(|it| it.of_no_part) {
+            return Shown::No;
+        }
+        let whole = part.split('/').next().unwrap_or(part);
+        let named = |id: &str| photo.parts.iter().any(|it| it == id);
+        let marked = photo
+            .says
+            .iter()
+            .any(|it| it.part == part || it.part == whole);
+        let of_fixed = view.filter(|it| it.fixed);
+        let shown = of_fixed.is_some_and(|_| self.view_shows(photo, self.part(part)));
+        match of_fixed {
+            // A view of a whole side that does not show the part, whatever is named beside it.
+            Some(_) if !shown && part == whole => Shown::No,
+            Some(_) if shown && (named(part) || photo.parts.is_empty()) => Shown::Yes,
+            None if named(part) => Shown::Yes,
+            _ if part != whole || marked => Shown::Perhaps,
+            _ => Shown::No,
+        }
     }
 
     /// A later word about the whole part, that it is sound or no longer there, may settle its faults too.

@@ -600,7 +600,7 @@ fn a_report_that_may_show_a_picture_taken_out_is_kept_back() {
     let (text, cover, report) = kept(&without);
     assert!(!report.exists());
     assert!(cover.contains("Reports that may show a picture that was taken out"));
-    assert!(!cover.contains("that are enclosed and may show it"));
+    assert!(!cover.contains("But these reports are enclosed"));
     verify(&shop, &without).code(0).says("intact");
     let dry = shop.run(&["dossier", "26-001", "--dry-run"]).code(0);
     dry.says("--with-older-reports encloses them");
@@ -610,7 +610,7 @@ fn a_report_that_may_show_a_picture_taken_out_is_kept_back() {
     let sum = Digest::of(&fs::read(report).unwrap()).to_string();
     assert!(left_out.0.contains(&sum), "{}", left_out.0);
     assert!(left_out.1.contains(&sum));
-    assert!(cover.contains("Reports that are enclosed and may show it: "));
+    assert!(cover.contains("But these reports are enclosed; they were made while it was in, and may show it and what was written beside it: "));
     verify(&shop, &with).code(0).says("intact");
     // What is made after it is out holds nothing of it, and goes along; a picture that is back hides nothing.
     shop.run(&["put-back", "26-001", "--photo", "4"]).code(0);
@@ -1146,4 +1146,60 @@ fn how_much_is_enclosed_stands_beside_the_verdict() {
         "{beside:?}"
     );
     assert!(!found["meaning"].as_str().unwrap().contains("Every file"));
+}
+
+/// What a picture said counts no more when it is out: the answer names the findings that are counted otherwise.
+#[test]
+fn who_takes_a_picture_out_is_told_what_it_said() {
+    let shop = shop();
+    let words = ["remove", "26-001", "--photo", "5", "--why", "a face"];
+    let ran = shop.run(&words).code(0);
+    let ran = ran.says("F1 White ring or haze, Top: was “repaired, no level given”, is now “repaired, no mark since”");
+    ran.says("asfound put-back 26-001 --photo 5");
+    shop.run(&["put-back", "26-001", "--photo", "5"]).code(0);
+    let again = shop.run(&[&words[..], &["--json"]].concat()).json();
+    assert_eq!(again["recounted"][0]["id"], "F1");
+    assert_eq!(again["recounted"][0]["is"], "repair_unseen");
+}
+
+/// Beside each picture stands where the text lies that says what it shows, or that it is not enclosed; within one day the dates
+/// stand in the order of the ledger.
+#[test]
+fn the_cover_tells_where_the_words_are_and_what_came_first() {
+    let shop = sealed();
+    shop.run(&["remove", "26-001", "--photo", "3", "--why", "a face"])
+        .code(0);
+    shop.photo("signed.jpg", |_| ());
+    let card = shop.card("signed.jpg").display().to_string();
+    shop.run(&[
+        "keep",
+        "26-001",
+        &card,
+        "--signed-by",
+        "carrier",
+        "--seal",
+        "1",
+    ])
+    .code(0);
+    shop.run(&["seal"]).code(0);
+    let dossier = folder(&shop, &["--photo", "4", "--photo", "2"]);
+    verify(&shop, &dossier).code(0).says("intact");
+    let cover = fs::read_to_string(dossier.join("data/cover.html")).unwrap();
+    assert!(cover.contains("not enclosed: it holds a private note, or may hold one (line "));
+    assert!(cover.contains("IMG_2.jpg.toml"));
+    let rows = [
+        "Purchase: 4 pictures taken into the book, 1 of which taken out of the record later",
+        "Condition report for the buyer, edition 1",
+        "Seal 1 over the first",
+        "Picture 3 (purchase) taken out of the record",
+        "Paper of the carrier that confirms seal 1 entered (line ",
+        "Seal 2 over the first",
+    ];
+    let table = cover.split("<table class=\"dates\">").nth(1).unwrap();
+    let at = rows.map(|it| {
+        table
+            .find(it)
+            .unwrap_or_else(|| panic!("`{it}` is not in {table}"))
+    });
+    assert!(at.is_sorted(), "{at:?}");
 }

@@ -28,7 +28,7 @@ fn the_list_for_the_doorstep_fits_a_screen_and_needs_no_book() {
         .stderr(
             "mind: Unknown paint may hold lead: do not scrape, rub or sand it.\n\
              mind: Dust, powder and droppings: do not blow or brush. Wash your hands before you eat.\n\
-             mind: Do not lift or turn it alone, and never by the edge of the top.\n\
+             mind: Lift and turn nothing large or heavy alone, and nothing by the edge of a top.\n\
              with parts, reasons and boxes to tick, for the phone or on paper: add --page\n",
         );
 }

@@ -155,6 +155,26 @@ pub fn check_order(tasks: &[Task], own: &[OwnLine], book: &TradeBook) -> OrderCh
     }
 }
 
+/// The places of these lines in an order in which they can be done: by phase, as far as the rules allow.
+#[must_use]
+pub fn in_order(lines: &[OwnLine], book: &TradeBook) -> Vec<usize> {
+    let mut sorted: Vec<usize> = (0..lines.len()).collect();
+    sorted.sort_by_key(|at| phase_of(&lines[*at].method, book));
+    let mut edges = Vec::new();
+    for (from, first) in sorted.iter().enumerate() {
+        for (to, then) in sorted.iter().enumerate().filter(|it| it.0 != from) {
+            let mut rules = book.orders.iter();
+            if rules.any(|it| breaks(it, &lines[*first], &lines[*then], book)) {
+                edges.push(Edge { from, to, lag: 0 });
+            }
+        }
+    }
+    match order(sorted.len(), &edges) {
+        Ok(places) => places.into_iter().map(|at| sorted[at]).collect(),
+        Err(_) => sorted,
+    }
+}
+
 /// Whether `early`, which stands before `late`, breaks this rule.
 fn breaks(rule: &OrderRule, late: &OwnLine, early: &OwnLine, book: &TradeBook) -> bool {
     let (Some(a), Some(b)) = (phase_of(&late.method, book), phase_of(&early.method, book)) else {

@@ -8,6 +8,9 @@ use crate::trade::TradeBook;
 /// A danger of this level is one as soon as the piece is moved.
 const HEAVY: u8 = 3;
 
+/// The method that takes glass, mirror or stone off.
+const TAKE_OFF: &str = "take_off";
+
 /// Open faults that are a heavy danger and of which every repair begins with taking the part off, such as a mirror that can fall.
 pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> Vec<&'a Finding> {
     let needs = |finding: &Finding| {
@@ -20,7 +23,10 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
             .iter()
             .filter(|it| (it.from..=it.to).contains(&level));
         let danger = tag.is_danger(Some(level)) && level >= HEAVY;
-        let off = |method: &String| book.method(method).is_some_and(|it| !it.needs.is_empty());
+        let off = |method: &String| {
+            book.method(method)
+                .is_some_and(|it| it.needs.iter().any(|it| it == TAKE_OFF))
+        };
         danger && fixes.any(|it| off(&it.method))
     };
     let open = it.findings.iter().filter(|it| it.is_to_do());

@@ -6,8 +6,10 @@ use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::share;
+use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
+use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::basis::Basis;
@@ -16,15 +18,18 @@ use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
 use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
+use crate::advise::price::path_label::label;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::bad_answers;
 use crate::advise::price::questions::hold_to;
+use crate::advise::price::questions::lead_is_planned;
 use crate::advise::price::questions::questions;
 use crate::advise::price::reckon::net_sale;
 use crate::advise::price::refused::Refused;
 use crate::advise::price::stops::asks_too_much;
 use crate::advise::price::stops::stops;
+use crate::advise::price::stops::unsafe_left;
 use crate::advise::price::terms::Terms;
 use crate::advise::price::thumb::thumb;
 use crate::advise::price::unpriced::told_paths;
@@ -65,6 +70,9 @@ pub struct Estimate {
     pub notes: Vec<String>,
 }
 
+/// What a way does that leaves the piece as it is, where it has dangers.
+const BUT_DANGERS: &str = ", but deal with the dangers";
+
 /// Works out every way; `from` is the first day of work.
 #[must_use]
 pub fn estimate(
@@ -91,10 +99,16 @@ pub fn estimate(
         .into_iter()
         .map(|way| work_out(&need, way, &facts, &terms, from))
         .collect();
+    one_name_for_one_plan(&mut options);
     too_dear(&need, &mut options);
     let best = best(&options, it.piece.bought_for.is_some());
     let told = told_paths(it);
-    let (shown, shown_because) = shown(&options, best, advice, told.len());
+    let (shown, shown_because) = shown(
+        &options,
+        (best, it.piece.bought_for.is_some()),
+        advice,
+        told.len(),
+    );
     let unpriced = told
         .iter()
         .filter_map(|path| unpriced(&need, &options, path));
@@ -119,9 +133,18 @@ pub fn estimate(
     }
 }
 
+/// To mend what is broken is no way of its own where to leave the piece does the same, unless a price of it was told.
+fn one_name_for_one_plan(options: &mut Vec<PricedOption>) {
+    let leave = options.iter().find(|it| it.way.id == LEAVE);
+    let left = leave.map(|it| it.plan.tasks.clone());
+    let same =
+        |it: &PricedOption| Some(&it.plan.tasks) == left.as_ref() && it.offer.sold.is_empty();
+    options.retain(|it| it.way.id != MEND || !same(it));
+}
+
 fn work_out(
     need: &PlanInput<'_>,
-    way: Way,
+    mut way: Way,
     facts: &AllFacts,
     terms: &Result<Terms, Vec<String>>,
     from: Day,
@@ -133,7 +156,12 @@ fn work_out(
     if let (Ok(terms), Some(lowest)) = (terms, lowest_sold(need, &way)) {
         hold_to(&mut asked, &mut bad_answers, most_aside(lowest, terms));
     }
-    let stops = stops(need, &way, &asked, facts);
+    if need.it.piece.market.bill.is_some() {
+        lead_is_planned(&mut asked, &plan);
+    }
+    let mut stops = stops(need, &way, &asked, facts);
+    stops.extend(unsafe_left(need, &plan));
+    name_what_is_done(need, &mut way, &plan);
     let offer = offer(&Basis {
         way: &way,
         plan: &plan,
@@ -155,6 +183,17 @@ fn work_out(
         stops,
         offer,
         thumb,
+    }
+}
+
+/// A way that leaves the piece, and yet deals with its dangers, says so.
+fn name_what_is_done(need: &PlanInput<'_>, way: &mut Way, plan: &Plan) {
+    let mends = plan.tasks.iter().any(|it| !it.findings.is_empty());
+    let leaves = label(need.book, LEAVE);
+    if mends && way.as_found != AsFound::Nothing {
+        way.label = way
+            .label
+            .replace(&leaves, &format!("{leaves}{BUT_DANGERS}"));
     }
 }
 
@@ -196,27 +235,29 @@ fn best(options: &[PricedOption], is_bought: bool) -> Option<usize> {
         let says = |stop: Stop| it.1.stops.iter().any(|it| it.stop == stop);
         !says(Stop::Walk) && !says(Stop::Donor)
     };
-    let worth = |it: &PricedOption| {
-        let sums = it.offer.sums.as_ref()?;
-        let highest = if is_bought { 0 } else { sums.highest.minor };
-        // Whether a bill is open hangs on no price, so that no price turns the order round.
-        let all_told = it.offer.not_in_it.is_empty();
-        Some((all_told, highest, sums.hourly.per_hour.minor))
-    };
     let all = options.iter().enumerate();
     let known = all
         .filter(free)
-        .filter_map(|(at, it)| Some((at, worth(it)?)));
+        .filter_map(|(at, it)| Some((at, worth(it, is_bought)?)));
     // Of two alike the gentler one, which stands first.
     known
         .max_by_key(|it| (it.1, std::cmp::Reverse(it.0)))
         .map(|it| it.0)
 }
 
+/// What the ways are held against each other by.
+fn worth(it: &PricedOption, is_bought: bool) -> Option<(bool, i64, i64)> {
+    let sums = it.offer.sums.as_ref()?;
+    let highest = if is_bought { 0 } else { sums.highest.minor };
+    // Whether a bill is open hangs on no price, so that no price turns the order round.
+    let all_told = it.offer.not_in_it.is_empty();
+    Some((all_told, highest, sums.hourly.per_hour.minor))
+}
+
 /// The way that is worked out in full, and why.
 fn shown(
     options: &[PricedOption],
-    best: Option<usize>,
+    (best, is_bought): (Option<usize>, bool),
     advice: &[PartAdvice],
     told: usize,
 ) -> (usize, String) {
@@ -237,7 +278,13 @@ fn shown(
     }
     if let Some(at) = best {
         let others = options.iter().filter(|it| it.offer.sums.is_some()).count();
+        let own = worth(&options[at], is_bought);
+        let as_good = options
+            .iter()
+            .filter(|it| worth(it, is_bought) == own)
+            .count();
         let why = match (others, told) {
+            (2.., _) if as_good > 1 => "no other way with a price brings more",
             (2.., _) => "of the ways with a price it brings most",
             (_, 2..) => {
                 "of the ways of which you told a price, the only one that can be priced now"
@@ -278,9 +325,33 @@ fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
     if need.advice.is_empty() {
         notes.push("no part is on record whose surface could be refinished".to_owned());
     }
+    notes.extend(watched_in_winter(&shown.plan));
     notes.extend(wished(need, shown));
     notes.extend(as_it_stands(need, shown));
     notes
+}
+
+/// Work that watches for live beetle, and the months in which little of it shows.
+const WATCHES: [&str; 2] = ["quarantine", "watch_again"];
+const WINTER: [&str; 6] = ["10", "11", "12", "01", "02", "03"];
+
+/// A clean watch in the cold proves little.
+fn watched_in_winter(plan: &Plan) -> Option<String> {
+    let watches = plan
+        .tasks
+        .iter()
+        .filter(|it| WATCHES.contains(&it.method.as_str()));
+    let ids: Vec<&str> = watches.map(|it| it.id.as_str()).collect();
+    let days = plan.days.tasks.iter();
+    let mut starts = days.filter(|it| ids.contains(&it.task.as_str()));
+    let in_winter = starts.any(|it| {
+        let day = it.start.to_string();
+        day.get(5..7).is_some_and(|month| WINTER.contains(&month))
+    });
+    in_winter.then(|| {
+        "the watch for beetle falls into the cold months, when little shows: keep it in a heated room, or count no clean watch before April"
+            .to_owned()
+    })
 }
 
 /// What comes of the owner's wish on this way.

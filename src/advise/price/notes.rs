@@ -5,7 +5,9 @@ use crate::advise::price::basis::Basis;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
 use crate::advise::price::stops::MARRIAGE;
+use crate::advise::price::stops::Stopped;
 use crate::kit::money::Money;
+use crate::trade::entry::offer::Stop;
 
 /// So many comparables make a lowest one that can be trusted.
 const ENOUGH_COMPARABLES: usize = 3;
@@ -50,7 +52,10 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
         );
     }
     if let (Some(sums), Ok(terms)) = (sums, it.terms) {
-        notes.extend(may_be_less(sums, all_minutes(it), terms.risk));
+        let stops = |it: &Stopped| it.stop != Stop::Ask;
+        let held = it.stops.iter().any(stops);
+        let most = held.then_some(sums.highest.minor);
+        notes.extend(may_be_less(sums, all_minutes(it), terms.risk, most));
     }
     notes
 }
@@ -70,13 +75,19 @@ fn left(it: &Basis<'_>) -> Option<String> {
 }
 
 /// What is not in the highest offer and may make it less, each with its arithmetic.
-fn may_be_less(sums: &Sums, minutes: Spread, risk: i64) -> Vec<String> {
+fn may_be_less(sums: &Sums, minutes: Spread, risk: i64, most: Option<i64>) -> Vec<String> {
     let mut notes = Vec::new();
     let lesser = sums.by_margin.minor.min(sums.by_hours.minor);
     let over = minutes.high - minutes.likely;
-    // Never less than its parts: the highest offer is not, either.
+    // Where nothing is paid, nothing makes it less.
+    if sums.highest.minor <= 0 {
+        return notes;
+    }
+    // Never less than its parts, and never more than a reason to stop lets it be.
+    let most = most.unwrap_or(i64::MAX);
     let parts = sums.parts[0].minor;
-    let left = |minor: i64| match minor > parts.max(0) {
+    let left = |minor: i64| match minor.min(most) > parts.max(0) {
+        true if minor >= most => format!("{} all the same", sums.highest),
         true => Money { minor, ..sums.wage }.to_string(),
         false if parts > 0 => format!("what its parts surely bring, {}", sums.parts[0]),
         false => "nothing".to_owned(),

@@ -22,6 +22,7 @@ use crate::advise::price::reckon::reckon;
 use crate::advise::price::reckon::said;
 use crate::advise::price::stops::Stopped;
 use crate::advise::price::terms::Terms;
+use crate::advise::price::wish::DONOR;
 use crate::kit::money::Money;
 use crate::model::ids::PartId;
 use crate::trade::entry::offer::Stop;
@@ -83,8 +84,9 @@ pub fn offer(it: &Basis<'_>) -> Offer {
         let lines = missing.join(", ");
         tell.push(format!("in book.toml: {lines}"));
     }
-    for method in &it.plan.cost.not_priced {
-        tell.push(format!("in book.toml: [prices] {method}"));
+    if !it.plan.cost.not_priced.is_empty() {
+        let methods = it.plan.cost.not_priced.join(", ");
+        tell.push(format!("in book.toml: [prices] {methods}"));
     }
     let counted = |asked: &Asked| asked.counted && asked.aside.is_none();
     let unpriced = it.bad_answers.iter().any(|it| it.cost.is_none());
@@ -127,9 +129,6 @@ fn comparables(it: &Basis<'_>) -> Vec<Money> {
     let fits = sold.filter(|line| line.path == it.way.main && line.price.currency == it.currency);
     fits.map(|it| it.price).collect()
 }
-
-/// A piece that is kept for its parts.
-const DONOR: &str = "donor";
 
 /// The lowest of all prices told of a whole piece in the book's currency, minor units.
 fn lowest_of_all(it: &Basis<'_>) -> Option<i64> {

@@ -153,17 +153,24 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
     found
 }
 
-/// What is broken mended and the surface let be, where no way of refinishing can be taken yet that would mend it on the way.
+/// What is broken mended and the surface let be, where a price of that was told, or where no way of refinishing can be taken yet that
+/// would mend it on the way.
 fn mend(need: &PlanInput<'_>, ways: &[Way]) -> Option<Way> {
     let other = ways.iter().any(|it| it.id != LEAVE && it.id != CHOSEN);
-    let found = need.it.findings.iter();
-    if other || !found.clone().any(|it| it.is_to_do()) {
+    let told = need.it.piece.market.sold.iter().any(|it| it.path == MEND);
+    let mut found = need.it.findings.iter();
+    if (other && !told) || !found.any(|it| it.is_to_do()) {
         return None;
     }
     let leave = ways.iter().find(|it| it.id == LEAVE)?;
     Some(Way {
         id: MEND.to_owned(),
-        label: format!("{MENDED} yet"),
+        label: match other {
+            true => MENDED.to_owned(),
+            false => format!("{MENDED} yet"),
+        },
+        // What a piece brings that was left says nothing of one that was mended.
+        main: MEND.to_owned(),
         as_found: AsFound::Nothing,
         ..leave.clone()
     })
@@ -242,6 +249,9 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
     let mut way = way(need.book, &main, CHOSEN.to_owned(), parts);
     way.as_found = wish::as_found(need);
     if wish::mends(need) {
+        if way.main == LEAVE {
+            way.main = MEND.to_owned();
+        }
         way.label = way.label.replace(&label(need.book, LEAVE), MENDED);
     }
     Some(way)

@@ -11,6 +11,7 @@ use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
+use crate::advise::labour::plan::Plan;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::off_first;
@@ -19,6 +20,7 @@ use crate::advise::price::lead::is_said_gone;
 use crate::advise::price::lead::lead_found;
 use crate::advise::price::lead::lead_not_tested;
 use crate::advise::price::options::Way;
+use crate::advise::refinish::permit::LEAD_SAFE;
 use crate::advise::refinish::permit::has_step;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -103,7 +105,7 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             question: it.question.clone(),
             look: match &off {
                 Some(off) if it.moves => format!(
-                    "Taken off first, by two people: {off}. Until then do not move it; look with a lamp from where you stand."
+                    "Do not move it, as something can fall or break ({off}); look with a lamp from where you stand."
                 ),
                 _ => look(need, id, &it.look),
             },
@@ -153,11 +155,30 @@ pub fn bad_answers(need: &PlanInput<'_>) -> Vec<BadAnswer> {
 /// Holds each to no more than this, minor units: what is put aside for a chest would eat a stool. What the user's own cost is
 /// the user's word.
 pub(in crate::advise) fn hold_to(asked: &mut [Asked], bad: &mut [BadAnswer], most: i64) {
-    for it in asked.iter_mut().filter(|it| it.id != Question::Own) {
+    // Nor does lead get cheaper with the piece.
+    let whole = [Question::Own, Question::LeadNotTested];
+    for it in asked.iter_mut().filter(|it| !whole.contains(&it.id)) {
         it.aside = it.aside.map(|it| it.at_most(most));
     }
-    for it in bad {
+    for it in bad
+        .iter_mut()
+        .filter(|it| !whole.contains(&Question::of(&it.id)))
+    {
         it.cost = it.cost.map(|it| it.at_most(most));
+    }
+}
+
+/// Where the plan makes untested paint safe as if it held lead, a bad answer costs no more than that.
+pub(in crate::advise) fn lead_is_planned(asked: &mut [Asked], plan: &Plan) {
+    if !plan.tasks.iter().any(|it| it.method == LEAD_SAFE) {
+        return;
+    }
+    for it in asked
+        .iter_mut()
+        .filter(|it| it.id == Question::LeadNotTested)
+    {
+        (it.aside, it.counted) = (Some(Spread::default()), false);
+        it.look = format!("{} The lead-safe work is in the plan.", it.look);
     }
 }
 

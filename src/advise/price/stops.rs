@@ -5,12 +5,17 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::advise::labour::area;
+use crate::advise::labour::plan::Plan;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
+use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
+use crate::advise::price::lead::lead_not_tested;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::AllFacts;
 use crate::advise::price::questions::Asked;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::is_failing;
 use crate::kit::money::Money;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -31,6 +36,9 @@ const LARGE_M2: f64 = 2.6;
 
 /// The rule on what may be two pieces put together.
 pub(in crate::advise) const MARRIAGE: &str = "marriage";
+
+/// The rule on paint of which nobody knows whether it holds lead.
+const LEAD_AND_CHILD: &str = "lead_and_child";
 
 /// The observation that speaks for it, and those that speak with it and not alone. Common practice, no source.
 const TWO_PIECES: &str = "two_backs_differ";
@@ -67,7 +75,11 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
                     ..stopped(rule, rule.stop, Vec::new())
                 })
             } else {
-                by_facts(need, way, facts, rule)
+                let found = by_facts(need, way, facts, rule)?;
+                // Of the same parts as the question, so that the two never differ.
+                let untested = lead_not_tested(need, facts).filter(|_| rule.id == LEAD_AND_CHILD);
+                let parts = untested.unwrap_or_else(|| found.parts.clone());
+                Some(Stopped { parts, ..found })
             }
         })
         .collect();
@@ -131,6 +143,20 @@ pub fn asks_too_much(
     let mut rules = need.book.offer.stops.iter();
     let rule = rules.find(|it| it.id == id)?;
     Some(stopped(rule, rule.stop, Vec::new()))
+}
+
+/// A plan leaves a fault on which somebody may come to harm.
+#[must_use]
+pub fn unsafe_left(need: &PlanInput<'_>, plan: &Plan) -> Option<Stopped> {
+    let kinds = Kinds::of(need.it, need.book);
+    let left = |it: &&Finding| plan.left.iter().any(|line| line.finding == it.no);
+    let found = need.it.findings.iter().filter(left);
+    let harms = found.filter(|it| is_failing(it, kinds.kind(&it.part), need.book));
+    let mut parts: Vec<String> = harms.map(|it| it.part_label.clone()).collect();
+    parts.dedup();
+    let mut rules = need.book.offer.stops.iter();
+    let rule = rules.find(|it| it.id == "unsafe_left" && !parts.is_empty())?;
+    Some(stopped(rule, rule.stop, parts))
 }
 
 /// What was observed that speaks for two pieces, with its part; empty unless one thing does so by itself.

@@ -6,6 +6,7 @@ use crate::advise::price::offer::Offer;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::options::Way;
 use crate::advise::price::terms::percent;
+use crate::advise::price::wish::of_face;
 use crate::kit::money::Money;
 use crate::trade::entry::offer::Thumb;
 
@@ -15,7 +16,7 @@ pub(in crate::advise) fn thumb(need: &PlanInput<'_>, way: &Way, offer: &Offer) -
     if offer.verdict != Verdict::Offer {
         return None;
     }
-    let leaves = need.book.path(&way.main)?.leaves;
+    let leaves = need.book.path(of_face(&way.main))?.leaves;
     let form = &need.it.piece.form;
     let holds = |it: &&Thumb| {
         it.leaves.contains(&leaves) && (it.forms.is_empty() || it.forms.contains(form))

@@ -7,13 +7,22 @@ use crate::model::ids::PartId;
 /// The way that does nothing but about a danger.
 pub const LEAVE: &str = "leave";
 
+/// The fate of a piece that is kept for its parts: nobody mends it.
+pub const DONOR: &str = "donor";
+
 /// The way that mends what is broken and does nothing to the surface. It may be chosen like a path.
 pub const MEND: &str = "mend";
 
 /// The path that the choice for a part takes on its face; to mend what is broken leaves the face as it is.
 #[must_use]
 pub fn path<'a>(need: &PlanInput<'a>, part: &PartId) -> Option<&'a str> {
-    wish(need, part).map(|it| if it == MEND { LEAVE } else { it })
+    wish(need, part).map(of_face)
+}
+
+/// The path that a choice, or the word of a price, takes on a face.
+#[must_use]
+pub fn of_face(choice: &str) -> &str {
+    if choice == MEND { LEAVE } else { choice }
 }
 
 /// Whether the choice is somewhere to mend what is broken, and nowhere to leave it as it is.
@@ -30,7 +39,7 @@ pub fn as_found(need: &PlanInput<'_>) -> AsFound {
     let found = need.it.findings.iter().map(|it| &it.part);
     let left = parts
         .chain(found)
-        .filter(|it| wish(need, it) == Some(LEAVE));
+        .filter(|it| wish(need, it).is_some_and(|it| [LEAVE, DONOR].contains(&it)));
     AsFound::Parts(left.cloned().collect())
 }
 

@@ -1,9 +1,10 @@
-//! What can be said to a seller at the door: the first bid, every danger that cannot wait, the two faults that cost most, how many
-//! more there are, what could not be seen. Never what it sells for, and never how far we would go: no other amount than the bid is
+//! What can be said to a seller at the door: the first bid, every danger, the two faults that cost most, the names
+//! of the others, what could not be seen. Never what it sells for, and never how far we would go: no other amount than the bid is
 //! spoken.
 
 use std::collections::BTreeMap;
 
+use crate::advise::part::surface::Kinds;
 use crate::advise::price::lead::is_tested_somewhere;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
@@ -11,8 +12,11 @@ use crate::advise::price::stops::MARRIAGE;
 use crate::advise::price::stops::Stopped;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::is_failing;
 use crate::assess::part_report::PartState;
 use crate::kit::money::Money;
+use crate::kit::text::listed;
+use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
@@ -28,8 +32,8 @@ const FAULTS: usize = 2;
 /// A fault that costs nothing of its own is named from this level on, without an hour.
 const WORTH_SAYING: u8 = 2;
 
-/// A danger of this level is said whatever else there is.
-const CANNOT_WAIT: u8 = 4;
+/// Most kinds of fault that are named without more words.
+const MOST_NAMED: usize = 4;
 
 /// Most parts that are named one by one.
 const MOST_PARTS: usize = 3;
@@ -50,31 +54,31 @@ pub fn words(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Vec<String
         said.extend(dangers);
         return said;
     }
+    let told = FAULTS.saturating_sub(dangers.len()).max(1);
+    said.extend(dangers);
     said.extend(absent(of));
     let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
     let two_pieces = two_pieces.map(|it| it.what.clone());
-    let others: Vec<String> = two_pieces
-        .into_iter()
-        .chain(rest.iter().map(fault))
-        .collect();
-    let told = FAULTS
-        .saturating_sub(dangers.len())
-        .max(1)
-        .min(others.len());
-    said.extend(dangers);
-    said.extend(others[..told].iter().cloned());
-    said.extend(more(others.len() - told));
+    let told = told.saturating_sub(two_pieces.iter().count());
+    said.extend(two_pieces);
+    let told = told.max(1).min(rest.len());
+    said.extend(rest[..told].iter().map(fault));
+    said.extend(also(&rest[told..]));
     said.extend(unseen(it, of));
     said
 }
 
-/// How many faults are not named.
-fn more(number: usize) -> Option<String> {
-    match number {
-        0 => None,
-        1 => Some("And one thing more.".to_owned()),
-        more => Some(format!("And {more} things more.")),
+/// The other kinds of fault by name, as a seller asks what they are.
+fn also(others: &[Costs<'_>]) -> Option<String> {
+    let named = others.iter().take(MOST_NAMED);
+    let named = named.filter_map(|it| Some(small(&it.found.first()?.term)));
+    let mut named: Vec<String> = named.collect();
+    match others.len().saturating_sub(MOST_NAMED) {
+        0 => {}
+        1 => named.push("one thing more".to_owned()),
+        more => named.push(format!("{more} things more")),
     }
+    (!named.is_empty()).then(|| format!("Also: {}.", listed(&named)))
 }
 
 /// The reason that decides: why it is not bought, or only for its parts.
@@ -109,6 +113,10 @@ fn opening(it: &PricedOption, of: &Assessment, reason: Option<&Stopped>) -> Stri
             "I cannot name a price yet: somebody else has to do part of the work, and I have to ask what that costs."
                 .to_owned()
         }
+        // Nothing on the piece is missing where the terms of an offer are.
+        (Verdict::NotKnown, _) if !it.offer.sold.is_empty() && !it.offer.tell.is_empty() => {
+            "I cannot name a price yet: I have to work it out first.".to_owned()
+        }
         (Verdict::NotKnown, _) if !of.piece.market.sold.is_empty() => {
             "I cannot name a price yet: I have to look at it more closely first.".to_owned()
         }
@@ -139,15 +147,16 @@ struct Costs<'a> {
     of: i64,
     minutes: i64,
     level: u8,
-    /// Whether one of them is a danger that cannot wait.
+    /// Whether one of them is a danger, or somebody may come to harm on it.
     cannot_wait: bool,
     found: Vec<&'a Finding>,
 }
 
-/// The kinds of fault, the dearest first. Work that is done on
+/// The kinds of fault, the worst danger first, then the dearest. Work that is done on
 /// sound parts too, such as waxing all of it, is no fault's.
 fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Costs<'a>> {
     let wage = it.offer.sums.as_ref().map_or(1, |sums| sums.wage.minor);
+    let of_part = Kinds::of(of, book);
     let mut kinds: BTreeMap<&str, Costs<'_>> = BTreeMap::new();
     for task in &it.plan.tasks {
         let answers = |finding: &&Finding| task.findings.contains(&finding.no);
@@ -184,14 +193,17 @@ fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Co
         kind.level = kind.level.max(level);
         let danger = book.tag(&finding.tag);
         let danger = danger.is_some_and(|it| it.is_danger(finding.level));
-        kind.cannot_wait |= danger && level >= CANNOT_WAIT;
+        kind.cannot_wait |= danger || is_failing(finding, of_part.kind(&finding.part), book);
         if kind.of == 0 && kind.bill_open.is_none() && level >= WORTH_SAYING {
             kind.found.push(finding);
         }
     }
     let kinds = kinds.into_values().filter(|it| !it.found.is_empty());
     let mut kinds: Vec<Costs<'_>> = kinds.collect();
-    kinds.sort_by_key(|it| std::cmp::Reverse((it.bill_open.is_some(), it.of, it.level)));
+    kinds.sort_by_key(|it| {
+        let danger = if it.cannot_wait { it.level } else { 0 };
+        std::cmp::Reverse((danger, it.bill_open.is_some(), it.of, it.level))
+    });
     kinds
 }
 

@@ -42,6 +42,9 @@ pub(crate) struct Permit<'a> {
 /// What has to be done before anybody works on a face with untested old paint.
 pub(crate) const LEAD_TEST: &str = "lead_test";
 
+/// The work that makes paint with lead safe.
+pub(crate) const LEAD_SAFE: &str = "lead_safe";
+
 /// A place on a piece, with the decision on the face on which it lies and the path taken there.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Ground<'a> {
@@ -132,9 +135,15 @@ impl<'a> Permit<'a> {
         Self { lead, ..self }
     }
 
+    /// Whether old paint is tested before it: also before it is made safe as if it held lead.
+    fn wants_test(self) -> bool {
+        self.lead() == Lead::Untested
+            || (self.method.id == LEAD_SAFE && self.lead == Lead::Untested)
+    }
+
     /// Leave for what this method needs first, and for the test of old paint on which it is done.
     pub(crate) fn needed(self, book: &'a TradeBook) -> impl Iterator<Item = Self> {
-        let test = (self.lead() == Lead::Untested).then_some(LEAD_TEST);
+        let test = self.wants_test().then_some(LEAD_TEST);
         let needs = self.method.needs.iter().map(String::as_str).chain(test);
         needs.filter_map(move |it| {
             let method = book.method(it)?;
@@ -271,7 +280,7 @@ impl<'a> Ground<'a> {
 
     /// Whether old paint is tested here before a method.
     pub(crate) fn wants_test(self, method: &'a Method) -> bool {
-        self.leave(method).lead() == Lead::Untested
+        self.leave(method).wants_test()
     }
 
     /// Leave for what has to be done here after a method where the old coat stays; nothing that the way does by a step of its own.

@@ -154,7 +154,7 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.mind.extend(seen_before(it, book));
     }
     if let Some(off) = off_first::named(it, book) {
-        not_before(&off, &mut list, book);
+        not_before(&off, stage, &mut list, book);
     }
     list.areas = areas(it);
     if shows_faults_again(stage) {
@@ -171,14 +171,24 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
 }
 
 /// What can fall or break is named before all else, and no view asks for the piece to be moved before it is off.
-fn not_before(off: &str, list: &mut ShotList, book: &TradeBook) {
-    let first = format!(
-        "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
-    );
+fn not_before(off: &str, stage: Stage, list: &mut ShotList, book: &TradeBook) {
+    // Nobody takes a seller's piece apart.
+    let (first, before) = match stage {
+        Stage::Doorstep => (
+            format!("It can fall or break: {off}. The piece is not moved, opened or emptied."),
+            format!("Only as far as a lamp reaches, as it is not moved ({off})"),
+        ),
+        _ => (
+            format!(
+                "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
+            ),
+            format!("Once it is off ({off})"),
+        ),
+    };
     list.mind.insert(0, first);
     let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
     for line in list.views.iter_mut().filter(moved) {
-        line.how = format!("Once it is off ({off}): {}", line.how);
+        line.how = format!("{before}: {}", line.how);
     }
 }
 

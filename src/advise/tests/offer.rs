@@ -266,7 +266,7 @@ fn a_piece_that_pays_gets_an_offer_and_words_for_the_door() {
             "I can offer you EUR 350.",
             "Worn runner or drawer edge (4 places): about 4 hours of work.",
             "Sun fading (4 places): about 2 hours of work.",
-            "And 2 things more.",
+            "Also: open board joint, drawer sticks.",
             "I have not seen the underside.",
         ]
     );

@@ -80,10 +80,7 @@ fn stops_say_what_is_so_and_where() {
     );
     assert_eq!(says(&stop(&gone, "fill_paint"), "veneer_gone"), None);
     let all = of(&chest_with(&[("worm_active", "drawer-1", 3)]));
-    assert_eq!(
-        all.words[0],
-        "Live woodworm in several parts. I cannot take it."
-    );
+    assert_eq!(all.words[0], "Live woodworm. I cannot take it.");
     assert_eq!(all.best, None);
 }
 
@@ -290,7 +287,7 @@ fn a_live_beetle_is_told_once_and_not_asked_for() {
     let leg = "foot-front-left";
     for (level, says) in [
         (2, "Signs of live woodworm."),
-        (3, "Live woodworm in several parts."),
+        (3, "Live woodworm."),
         (
             4,
             "Live woodworm in a part that carries weight, or spread to other pieces.",

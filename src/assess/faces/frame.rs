@@ -1,12 +1,16 @@
 //! Tables, seats and beds, in plain proportions.
 
 use crate::assess::faces::case::drawers;
+use crate::assess::faces::piece_shape::PartShape;
 use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::faces::sheet::Ink;
 use crate::assess::faces::sheet::Rect;
 use crate::assess::faces::sheet::Sheet;
 use crate::model::piece::Size;
 use crate::trade::entry::kind::Face;
+
+/// The rail between two legs, near the floor.
+pub(super) const STRETCHER: &str = "stretcher";
 
 /// The four standing faces with their width.
 fn standing(size: Size) -> [(Face, f64); 4] {
@@ -34,6 +38,16 @@ fn legs(sheet: &mut Sheet, y: f64, from_edge: f64, w: f64) {
     let at_right = sheet.w - from_edge - w;
     sheet.part(left, Rect::new(from_edge, y, w, h), Ink::Edge);
     sheet.part(right, Rect::new(at_right, y, w, h), Ink::Edge);
+}
+
+/// Between the legs, low: where stretchers run, drawn where one is on the list.
+fn stretchers(scene: &PieceShape, sheet: &mut Sheet, inset: f64) {
+    let (w, h) = (sheet.w - 2.0 * inset, sheet.h);
+    let rail = Rect::new(inset, 0.82 * h, w, 0.035 * h);
+    let is = |part: &PartShape| part.part.as_str().contains(STRETCHER);
+    if scene.parts.iter().any(|it| is(it) && it.face == sheet.face) {
+        sheet.part(STRETCHER, rail, Ink::Line);
+    }
 }
 
 /// A flat face: top or underside.
@@ -67,6 +81,7 @@ pub(crate) fn table(scene: &PieceShape, size: Size) -> Vec<Sheet> {
         let rail = Rect::new(edge, slab, w - 2.0 * edge, apron);
         sheet.part("body", rail, Ink::Edge);
         sheet.slot("apron", rail);
+        stretchers(scene, &mut sheet, edge + post);
         if face == Face::Front {
             let inner = Rect::new(edge + post, slab, rail.w - 2.0 * post, apron);
             drawers(scene, inner.inset(0.12 * apron), 16.0, &mut sheet);
@@ -80,7 +95,7 @@ pub(crate) fn table(scene: &PieceShape, size: Size) -> Vec<Sheet> {
 }
 
 /// A chair: seat at half height, back above it.
-pub(crate) fn seat(size: Size) -> Vec<Sheet> {
+pub(crate) fn seat(scene: &PieceShape, size: Size) -> Vec<Sheet> {
     let h = size.height_mm;
     let (seat, board) = ((0.52 * h).max(h - 470.0), 0.06 * h);
     let post = (0.09 * size.width_mm).min(45.0);
@@ -122,6 +137,7 @@ pub(crate) fn seat(size: Size) -> Vec<Sheet> {
         }
         sheet.part("body", rail, Ink::Edge);
         sheet.slot("seat-rail", rail);
+        stretchers(scene, &mut sheet, post);
         sheets.push(sheet);
     }
     let mut top = flat(Face::Top, size, "seat");
@@ -170,4 +186,38 @@ pub(crate) fn bed(size: Size) -> Vec<Sheet> {
     sheets.push(flat(Face::Top, size, "slat"));
     sheets.push(under(size, post, 0.0));
     sheets
+}
+
+#[cfg(test)]
+mod tests {
+    use super::seat;
+    use super::table;
+    use crate::assess::faces::part_place::of_part;
+    use crate::assess::faces::piece_shape::PartShape;
+    use crate::assess::faces::piece_shape::PieceShape;
+    use crate::model::piece::Size;
+    use crate::trade::entry::kind::Face;
+
+    #[test]
+    fn a_stretcher_lies_between_the_legs_near_the_floor() {
+        let part = PartShape {
+            part: "stretcher-left".parse().unwrap(),
+            label: "Stretcher, left".to_owned(),
+            face: Face::Left,
+        };
+        let shape = PieceShape {
+            parts: vec![part.clone()],
+            ..PieceShape::default()
+        };
+        let size = Size {
+            height_mm: 800.0,
+            width_mm: 500.0,
+            depth_mm: 400.0,
+        };
+        for sheets in [table(&shape, size), seat(&shape, size)] {
+            let (face, rect) = of_part(&shape, &sheets, &part.part).unwrap();
+            assert_eq!(face, Face::Left);
+            assert!(rect.y > 0.7 * size.height_mm, "{rect:?}");
+        }
+    }
 }

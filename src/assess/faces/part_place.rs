@@ -1,5 +1,6 @@
 //! Where on the drawing a part is.
 
+use crate::assess::faces::frame::STRETCHER;
 use crate::assess::faces::piece_shape::PartShape;
 use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::faces::sheet::Rect;
@@ -63,6 +64,10 @@ fn named(sheets: &[Sheet], shape: &PartShape, words: &[String]) -> Option<(Face,
     // The hinges of a lid are on its back edge; whatever else is part of it lies with it.
     if has("lid") && has("hinge") {
         return slot(sheets, Some(Face::Back), "body").map(|it| (Face::Back, it));
+    }
+    if has(STRETCHER) {
+        return slot(sheets, shape.face.drawn(), STRETCHER)
+            .map(|it| (shape.face.drawn().unwrap_or(Face::Front), it));
     }
     if has("post") {
         return anywhere(sheets, &format!("post-{}", corner()?));

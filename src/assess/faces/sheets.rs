@@ -20,7 +20,7 @@ pub(crate) fn sheets(shape: &PieceShape) -> Vec<Sheet> {
     match shape.figure {
         Figure::Case => case::case(shape, size),
         Figure::Table => frame::table(shape, size),
-        Figure::Seat => frame::seat(size),
+        Figure::Seat => frame::seat(shape, size),
         Figure::Bed => frame::bed(size),
         Figure::Box => case::lidded(shape, size),
     }

@@ -6,6 +6,7 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
@@ -14,6 +15,8 @@ use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
+use crate::trade::TradeBook;
+use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Effort;
 
 /// One condition of one part, followed over all shoots.
@@ -67,6 +70,8 @@ pub struct Finding {
     pub sights: Vec<Sight>,
     /// Later shoots that say nothing of it, though all of its place lies in one of their pictures.
     pub silent: Vec<SilentLook>,
+    /// The newest look at the part since it was last seen there, where that look says nothing of it.
+    pub quiet_since: Option<QuietLook>,
     /// What was said of it, shoot by shoot.
     pub history: Vec<Sighting>,
     /// The repairs made for it, by number.
@@ -186,5 +191,28 @@ impl FindingState {
             Self::Open | Self::Worse | Self::Better | Self::Reopened | Self::NotVisible => true,
             Self::Repaired | Self::RepairUnseen | Self::Gone | Self::Withdrawn => false,
         }
+    }
+}
+
+/// From which level a fault on which somebody may come to harm is warned of: heavy.
+const HEAVY: u8 = 3;
+
+/// The danger of paint, which has a caution of its own.
+const LEAD: &str = "lead";
+
+/// Whether somebody may come to harm on a heavy or failing fault of a part of this kind. An unknown level of a fault of safety is
+/// never better. Whether it is still there is not asked here.
+#[must_use]
+pub fn is_failing(it: &Finding, kind: &str, book: &TradeBook) -> bool {
+    let Some(tag) = book.tag(&it.tag) else {
+        return false;
+    };
+    let affects = |what: Affects| tag.affects.contains(&what);
+    let carries = book.kind(kind).is_some_and(|it| it.carries);
+    let of_use = affects(Affects::Structure) || affects(Affects::Function);
+    let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
+    match it.level.max(it.before.level) {
+        Some(level) => level >= HEAVY && (safety || (carries && of_use)),
+        None => safety,
     }
 }

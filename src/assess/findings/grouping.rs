@@ -18,10 +18,13 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         FindingState::Open
         | FindingState::Worse
         | FindingState::Better
-        | FindingState::Reopened => Some(match finding.looks_since() {
-            [] => Outcome::Open,
-            _ => Outcome::NotSeenSince,
-        }),
+        | FindingState::Reopened => {
+            let silent = finding.quiet_since.is_some();
+            Some(match finding.looks_since() {
+                [] if !silent => Outcome::Open,
+                _ => Outcome::NotSeenSince,
+            })
+        }
         FindingState::Repaired => Some(match finding.last_told().map(|it| it.state) {
             Some(MarkState::Gone) => Outcome::Gone,
             _ if finding.remains.is_some() => Outcome::Traces,

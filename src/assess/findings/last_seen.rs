@@ -2,6 +2,7 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::history::tells;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::sight::Sight;
@@ -14,29 +15,60 @@ impl Finding {
         last_told(&self.history)
     }
 
+    /// Of a fault that is there: the last look before that showed it repaired or gone.
+    #[must_use]
+    pub fn cured_once(&self) -> Option<&Sighting> {
+        let mut newest_first = self.history.iter().rev();
+        newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    }
+
+    /// Its part with which of several it is: `Top, back right corner`.
+    #[must_use]
+    pub fn placed(&self) -> String {
+        let which = self.which.trim();
+        let last = self.part_label.rsplit(", ").next();
+        let again = last.is_some_and(|it| it.eq_ignore_ascii_case(which))
+            || self.part_label.eq_ignore_ascii_case(which);
+        match which.is_empty() || again {
+            true => self.part_label.clone(),
+            false => format!("{}, {}", self.part_label, self.which),
+        }
+    }
+
     /// The looks since, of which each says that it was not examined or cannot be told; all looks where none ever told.
     #[must_use]
     pub fn looks_since(&self) -> &[Sighting] {
         looks_since(&self.history)
     }
 
-    /// `not examined on 20 May 2026; cannot be told from the pictures of 30 May 2026`; `None` when the newest look tells.
+    /// `not examined on 20 May 2026; no mark of it on 30 May 2026, picture 25 is of the part`; `None` when the newest look tells.
     #[must_use]
     pub fn not_told_since(&self) -> Option<String> {
         let one = |it: &Sighting| match it.state {
             MarkState::NotExamined => format!("not examined on {}", it.day.spoken()),
             _ => format!("cannot be told from the pictures of {}", it.day.spoken()),
         };
-        let looks: Vec<String> = self.looks_since().iter().map(one).collect();
+        let mut looks: Vec<String> = self.looks_since().iter().map(one).collect();
+        looks.extend(self.quiet_look());
         (!looks.is_empty()).then(|| looks.join("; "))
     }
 
-    /// The newest shoot since it was last told that says nothing of it, though all of its place lies in one of its pictures.
+    /// That the newest look at the part says nothing of it, where it counts for that as not seen since.
+    fn quiet_look(&self) -> Option<String> {
+        let seen_there = self.outcome == Some(Outcome::NotSeenSince);
+        let quiet = self.quiet_since.filter(|_| seen_there)?;
+        let mut silent = self.silent.iter();
+        let silent = silent.find(|it| it.shoot == quiet.shoot);
+        Some(silent.map_or_else(|| quiet.text(), SilentLook::text))
+    }
+
+    /// The newest shoot since it was last told, other than one named in [`Self::not_told_since`], that says nothing of it, though all of its place lies in one of its pictures.
     #[must_use]
     pub fn silent_since(&self) -> Option<&SilentLook> {
         let told = self.last_told().map(|it| it.day);
         let last = self.silent.last()?;
-        (Some(last.lies.day()) > told).then_some(last)
+        let is_named = self.quiet_look() == Some(last.text());
+        (Some(last.lies.day()) > told && !is_named).then_some(last)
     }
 }
 

@@ -224,20 +224,12 @@ impl Question<'_> {
                     ),
                 };
                 weak.push_str(&self.weakly_shown(first, at_sale));
+                weak.push_str(&self.not_examined(first, at_sale));
                 return Told::unknown(format!(
                     "It is first seen in {seen}; no clear picture of the whole part and no statement from the sale or the handover shows {part} without it{weak}."
                 ));
             }
-            ([], whole) => {
-                let are = match whole {
-                    [_] => "is a whole view",
-                    _ => "are whole views",
-                };
-                format!(
-                    "{} {are} of {part}, and it is not marked there",
-                    listed(whole)
-                )
-            }
+            ([], whole) => format!("{part} is in {}, and it is not marked there", listed(whole)),
         };
         Told {
             origin: Origin::AfterSale,
@@ -258,10 +250,12 @@ impl Question<'_> {
             .find_map(|it| Some((it.rank, *it.whole()?)))
     }
 
-    /// The sights of earlier shoots of such a stage, in the order of time.
+    /// The sights of earlier shoots of such a stage in which the part was looked at, in the order of time.
     fn earlier(&self, first: &Sighting, stage: fn(Stage) -> bool) -> Vec<&Sight> {
         let before = self.looking.time.rank(first.shoot);
-        let sights = self.sights.iter();
+        let unseen = |rank| self.looking.statements.is_unseen_at(rank, self.part);
+        let looked = |it: &&Sight| it.without().is_some() || !unseen(it.rank);
+        let sights = self.sights.iter().filter(looked);
         sights
             .filter(|it| it.rank < before && stage(it.stage))
             .collect()
@@ -290,6 +284,22 @@ impl Question<'_> {
             sight.px_per_mm,
             sight.angle_deg
         )
+    }
+
+    /// That the part was not examined in the newest earlier shoot of such a stage that says so; empty where none does.
+    fn not_examined(&self, first: &Sighting, stage: fn(Stage) -> bool) -> String {
+        let (time, said) = (self.looking.time, self.looking.statements);
+        let shoots = time.shoots.iter().enumerate();
+        let mut earlier = shoots.take(time.rank(first.shoot)).rev();
+        let last = earlier.find(|(n, it)| stage(it.stage) && said.not_examined_at(*n, self.part));
+        let day = last.map(|(_, it)| {
+            format!(
+                "; {} was not examined on {}",
+                self.spoken(),
+                it.day.spoken()
+            )
+        });
+        day.unwrap_or_default()
     }
 
     /// Whether a mark of the finding is in this photo.
@@ -322,14 +332,16 @@ impl Question<'_> {
         }
     }
 
-    /// Photos of the sale and the handover that show so much of the part, can be judged, and say nothing of the fault. Where its face
-    /// is laid, how the place is seen decides, and not the view.
+    /// Photos of the sale and the handover that show so much of the part, can be judged, and say nothing of the fault; none of a shoot
+    /// in which the part was not examined. Where its face is laid, how the place is seen decides, and not the view.
     fn unmarked(&self, first: &Sighting, shows: Shows) -> Vec<(Day, u32)> {
         let time = self.looking.time;
         let before = time.rank(first.shoot);
         let laid = |no: u32| self.sights.iter().any(|it| it.photo == no);
         let fits = |photo: &&Photo| {
-            time.rank(photo.shoot) < before
+            let rank = time.rank(photo.shoot);
+            rank < before
+                && !self.looking.statements.is_unseen_at(rank, self.part)
                 && at_sale(time.shoot_of(photo).stage)
                 && self.looking.shows(photo, self.part) == Some(shows)
                 && !self.looking.dim.contains(&photo.no)

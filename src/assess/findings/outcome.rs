@@ -9,7 +9,7 @@ use serde::Serialize;
 pub enum Outcome {
     /// There at the newest look.
     Open,
-    /// There when it was last seen, and not seen at the newest look, as somebody wrote.
+    /// There when it was last seen; at the newest look at its part somebody wrote that it was not seen, or nothing of it.
     NotSeenSince,
     /// Out of sight under work that hides and does not cure.
     Hidden,

@@ -90,7 +90,8 @@ impl Pairing<'_> {
         self.best(About::Finding(finding), all, before, after)
     }
 
-    /// The handover or the sale -> the delivery, for what is said of the finding there.
+    /// The handover or the sale -> the delivery, for what is said of the finding there; where no picture of these was looked at for
+    /// it, the newest look that saw it there.
     fn after_sale(&self, finding: &Finding, all: &[Finding]) -> Option<Pair> {
         let told = |it: &&Sighting| it.stage.after_sale() && history::tells(it.state);
         let sighting = finding.history.iter().find(told)?;
@@ -98,8 +99,29 @@ impl Pairing<'_> {
         let after: Vec<Side<'_>> = self.marked(finding, &[sighting]).collect();
         let before = self
             .sold(rank)
+            .filter(|photo| self.was_looked_for(finding, photo))
             .filter_map(|photo| self.shows(finding, photo));
-        self.best(About::Finding(finding), all, before.collect(), after)
+        let mut before: Vec<Side<'_>> = before.collect();
+        if before.is_empty() && self.sold(rank).next().is_some() {
+            let earlier = finding.history.iter().rev();
+            let mut earlier = earlier.filter(|it| self.looking.time.rank(it.shoot) < rank);
+            let last = earlier.find(|it| it.state.is_there());
+            if let Some(last) = last {
+                before.extend(self.marked(finding, &[last]));
+            }
+        }
+        self.best(About::Finding(finding), all, before, after)
+    }
+
+    /// Whether nothing is written in the photo's shoot of the fault or its part having been out of sight: what was not looked at shows
+    /// nothing of before.
+    fn was_looked_for(&self, finding: &Finding, photo: &Photo) -> bool {
+        let rank = self.looking.time.rank(photo.shoot);
+        let mut seen = finding.history.iter().filter(|it| it.shoot == photo.shoot);
+        match seen.next() {
+            Some(it) => history::tells(it.state),
+            None => !self.looking.statements.is_unseen_at(rank, &finding.part),
+        }
     }
 
     /// Photos of the sale and the handover before this rank.

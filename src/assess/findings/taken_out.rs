@@ -27,6 +27,9 @@ pub struct TakenOutPhoto {
     pub out: Day,
     /// Why, in the owner's words; for the owner.
     pub why: String,
+    /// Its view, by id, as written beside it.
+    #[serde(skip)]
+    pub view: Option<String>,
     /// The findings that it shows.
     pub findings: Vec<FindingNo>,
     /// Of these, the ones that no picture names any more.
@@ -76,6 +79,7 @@ pub(crate) fn taken_out(
             day: shoot.day,
             out: it.removed.local_day(),
             why: it.why.clone(),
+            view: it.photo.sidecar.view.clone(),
             withdrawn: named.iter().copied().filter(is_withdrawn).collect(),
             findings: named.into_iter().collect(),
         })

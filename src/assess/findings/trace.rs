@@ -13,6 +13,7 @@ use crate::assess::findings::numbers::Numbers;
 use crate::assess::findings::origin;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
+use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::conflicts;
@@ -20,12 +21,14 @@ use crate::assess::places::other_marks;
 use crate::assess::places::sight;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
+use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
+use crate::model::photo::Photo;
 use crate::model::repair::Repair;
 use crate::trade::entry::repair::method::Cures;
 
@@ -53,8 +56,10 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             let origin = origin::origin(case, key, &history, &sights, looking);
             let repairs = repairs_of(case, no);
             let it = finding(no, key, history, origin, &repairs, looking);
+            let silent = silent(&it, &sights, looking);
             Finding {
-                silent: silent(&it, &sights, looking),
+                quiet_since: quiet_since(&it, &silent, looking),
+                silent,
                 place,
                 sights,
                 ..it
@@ -128,6 +133,7 @@ fn finding(
         place: None,
         sights: Vec::new(),
         silent: Vec::new(),
+        quiet_since: None,
         history,
         repairs: repairs.iter().map(|it| it.no).collect(),
         treated: treating
@@ -154,6 +160,44 @@ fn silent(it: &Finding, sights: &[Sight], looking: &Looking<'_>) -> Vec<SilentLo
     let sound = |rank: usize| it.said_sound.iter().any(|it| it.rank == rank);
     let first = looking.time.rank(first.shoot);
     last_seen::silent(sights, first, |rank| marked(rank) || sound(rank))
+}
+
+/// The newest shoot since a finding was last spoken of that looks at its part, and says nothing of it; `None` where it was not there
+/// then. A word that the part is sound or absent speaks of it.
+fn quiet_since(it: &Finding, silent: &[SilentLook], looking: &Looking<'_>) -> Option<QuietLook> {
+    let (time, statements) = (looking.time, looking.statements);
+    let last = it.history.last()?;
+    last_seen::last_told(&it.history).filter(|it| it.state.is_there())?;
+    let spoken = |rank: usize| {
+        rank <= time.rank(last.shoot)
+            || it.said_sound.iter().any(|it| it.rank == rank)
+            || statements.is_absent_at(rank, &it.part)
+    };
+    let shown = |photo: &Photo, rank: usize| {
+        let clear = !looking.dim.contains(&photo.no);
+        let shows = looking.shows(photo, &it.part).filter(|_| clear);
+        let lies = silent.iter().any(|it| it.lies.photo() == photo.no);
+        match lies || statements.not_examined_at(rank, &it.part) {
+            true => Some(shows.unwrap_or(Shows::Some)),
+            false => shows,
+        }
+    };
+    for (rank, shoot) in time.shoots.iter().enumerate().rev() {
+        if spoken(rank) {
+            return None;
+        }
+        let photos = time.photos_of(shoot.no);
+        let seen = photos.filter_map(|photo| Some((shown(photo, rank)?, photo.no)));
+        if let Some((_, photo)) = seen.min() {
+            return Some(QuietLook {
+                shoot: shoot.no,
+                day: shoot.day,
+                photo,
+                not_examined: statements.not_examined_at(rank, &it.part),
+            });
+        }
+    }
+    None
 }
 
 /// Statements in shoots after the first that names the fault, and none of it, that the part was sound.

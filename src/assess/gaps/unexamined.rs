@@ -26,7 +26,12 @@ pub(crate) fn unexamined(
     findings: &[Finding],
     views: &[MissingView],
 ) -> Vec<Unexamined> {
-    let mut lines: Vec<Unexamined> = parts.iter().filter_map(of_part).collect();
+    let noted = |no: u32| {
+        let mut photos = case.photos.iter();
+        photos.any(|it| it.no == no && it.sidecar.note.is_some())
+    };
+    let of_parts = parts.iter().filter_map(|it| of_part(it, noted));
+    let mut lines: Vec<Unexamined> = of_parts.collect();
     lines.extend(findings.iter().filter_map(of_finding));
     lines.extend(tests(case, looking, parts, findings));
     lines.extend(of_views(views));
@@ -41,17 +46,23 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
     }
 }
 
-fn of_part(part: &PartReport) -> Option<Unexamined> {
+/// A line of a part; `noted` tells whether a note on the whole picture stands beside a photo.
+fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined> {
     match (&part.state, &part.otherwise) {
         (PartState::NotExamined(it), _) | (PartState::Faults, Some(it)) => {
-            let why = it
-                .why()
-                .unwrap_or("Not examined; no reason was written down.");
+            let why = match it.why() {
+                Some(why) => why.to_owned(),
+                None if noted(it.photo()) => format!(
+                    "No reason was written with it; picture {} has a note.",
+                    it.photo()
+                ),
+                None => "Not examined; no reason was written down.".to_owned(),
+            };
             let what = match part.state {
                 PartState::Faults => silence::beyond(&part.label),
                 _ => part.label.clone(),
             };
-            Some(line(Silence::NotExamined, &what, why))
+            Some(line(Silence::NotExamined, &what, &why))
         }
         (PartState::Silent, _) if part.remarked => Some(line(
             Silence::NotJudged,
@@ -68,9 +79,16 @@ fn of_part(part: &PartReport) -> Option<Unexamined> {
 }
 
 fn of_finding(finding: &Finding) -> Option<Unexamined> {
-    let what = format!("{} {}, {}", finding.no, finding.term, finding.part_label);
+    let what = format!("{} {}, {}", finding.no, finding.term, finding.placed());
     let settled = |why: &str| Some(line(Silence::NotSettled, &what, why));
-    let since = finding.not_told_since();
+    let since = finding.not_told_since().map(|since| {
+        let looks = finding.looks_since().iter();
+        let notes: Vec<String> = looks.flat_map(|it| it.notes.clone()).collect();
+        match notes.is_empty() {
+            true => since,
+            false => format!("{since}; note: {}", notes.join("; ")),
+        }
+    });
     match (finding.state, finding.last_told(), since) {
         (FindingState::Withdrawn, ..) => None,
         (FindingState::RepairUnseen, ..) if finding.seen_cured().is_some() => settled(

@@ -168,9 +168,13 @@ fn sight(
     let shoot = looking.time.shoot_of(photo);
     let [w, h] = view.lying.px();
     let percent = |[x, y]: &[f64; 2]| [x / w, y / h].map(|it| (it * 1e4).round() / 100.0);
-    // Beside a picture in which the part cannot be looked at, `not_examined` says so.
-    let unseen = |it: &PartId| looking.statements.is_unseen_in(photo.no, it);
-    let may_show = !looking.dim.contains(&photo.no) && ![part, &place.face].into_iter().any(unseen);
+    let rank = looking.time.rank(photo.shoot);
+    // Where nobody looked at the part on that day, as somebody wrote, no picture of the day shows what is not marked in it; unless
+    // it is written beside this one that the part is sound.
+    let unseen = |it: &PartId| looking.statements.is_unseen_at(rank, it);
+    let looked = sound.iter().any(|it| it.photo() == photo.no);
+    let may_show = !looking.dim.contains(&photo.no)
+        && (looked || ![part, &place.face].into_iter().any(unseen));
     let whole = shows_all(&seen, place.kind) && may_show;
     let whole = whole.then_some(LiesWhole {
         photo: photo.no,
@@ -189,7 +193,7 @@ fn sight(
         px_per_mm: seen.px_per_mm,
         angle_deg: seen.angle_deg,
         region: seen.region_px.map(|it| it.iter().map(percent).collect()),
-        rank: looking.time.rank(photo.shoot),
+        rank,
     })
 }
 

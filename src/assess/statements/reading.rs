@@ -189,17 +189,27 @@ impl<'a> Statements<'a> {
         all
     }
 
-    /// Whether it is written beside this photo that the part, or the whole to which it belongs, was not examined or is absent: the
-    /// photo may have it in its frame, and something before it.
-    pub(crate) fn is_unseen_in(&self, photo: u32, part: &PartId) -> bool {
+    /// Whether it is written in the shoot of this rank that the part, or the whole to which it belongs, was not examined or is
+    /// absent: its photos may have it in their frame, and something before it, or nobody looked.
+    pub(crate) fn is_unseen_at(&self, rank: usize, part: &PartId) -> bool {
+        self.is_absent_at(rank, part) || self.not_examined_at(rank, part)
+    }
+
+    /// Whether it is written in the shoot of this rank that the part, or the whole to which it belongs, was not examined.
+    pub(crate) fn not_examined_at(&self, rank: usize, part: &PartId) -> bool {
+        let said = |it: &Statement| matches!(it, Statement::NotExamined(_));
+        self.says_at(rank, part, said)
+    }
+
+    /// Whether it is written in the shoot of this rank that the part, or the whole to which it belongs, is absent.
+    pub(crate) fn is_absent_at(&self, rank: usize, part: &PartId) -> bool {
+        self.says_at(rank, part, |it| matches!(it, Statement::Absent(_)))
+    }
+
+    fn says_at(&self, rank: usize, part: &PartId, what: impl Fn(&Statement) -> bool) -> bool {
         let whole = part.whole();
-        let said = self.told(part).chain(self.told(&whole));
-        let mut at = said.filter_map(|it| match it {
-            Statement::NotExamined(it) => Some(it.at),
-            Statement::Absent(it) => it.at,
-            Statement::Sound(_) => None,
-        });
-        at.any(|it| it.photo == photo)
+        let mut said = self.told(part).chain(self.told(&whole));
+        said.any(|it| it.rank() == Some(rank) && what(it))
     }
 
     /// Where the newest mark of a fault on this part itself stands in time.

@@ -405,7 +405,9 @@ fn a_later_silence_on_a_whole_place_is_told() {
     };
     let all = || top([5.0, 10.0], 2.0);
     let it = sold(all(), vec![]);
-    let silent = it.silent_since().unwrap();
+    let silent = it.silent.last().unwrap();
+    assert_eq!(it.not_told_since(), Some(silent.text()));
+    assert!(it.silent_since().is_none(), "it is told once");
     assert_eq!((silent.lies.photo(), silent.stage), (2, Stage::Sale));
     assert_eq!(
         silent.text(),

@@ -1,5 +1,6 @@
 //! Findings: where they came from.
 
+use crate::assess::assessment::PairAbout;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::tests::build::Build;
@@ -12,6 +13,8 @@ use crate::assess::tests::findings::LEFT;
 use crate::assess::tests::findings::WORKED;
 use crate::assess::tests::findings::bought;
 use crate::assess::tests::findings::sold_as;
+use crate::model::ids::FindingNo;
+use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 
 #[test]
@@ -274,7 +277,7 @@ fn after_sale_rests_on_whole_views_of_the_part() {
     assert_eq!(scratch.origin, Origin::AfterSale);
     assert_eq!(
         scratch.origin_why,
-        "It is first seen in picture 5 of 25 May 2026 (delivery); picture 2 of 2 May 2026 is a whole view of the top, and it is not marked there."
+        "It is first seen in picture 5 of 25 May 2026 (delivery); the top is in picture 2 of 2 May 2026, and it is not marked there."
     );
     assert_eq!(
         build.finding(3).origin,
@@ -298,6 +301,37 @@ fn after_sale_rests_on_whole_views_of_the_part() {
         ),
         "{}",
         front.origin_why
+    );
+}
+
+/// Where nobody looked at the part on that day, no picture of the day shows that the fault was not there.
+#[test]
+fn a_part_that_was_not_examined_at_the_sale_proves_nothing_for_it() {
+    let delivered = |unseen: Mark| {
+        Build::chest()
+            .shoot(Stage::Sale, FINISHED)
+            .photo("right_whole", &["side-right"], vec![])
+            .photo("back_whole", &["back"], vec![unseen])
+            .shoot(Stage::Delivery, ARRIVED)
+            .photo("", &["side-right"], vec![mark("gouge", "side-right")])
+    };
+    let looked = delivered(mark("not_examined", "back")).finding(1);
+    assert_eq!(looked.origin, Origin::AfterSale);
+    let build = delivered(mark("not_examined", "side-right"));
+    let unseen = build.finding(1);
+    assert_eq!(unseen.origin, Origin::Unknown);
+    let why = &unseen.origin_why;
+    assert!(!why.contains("not marked there"), "{why}");
+    assert!(
+        why.ends_with("; the right side was not examined on 2 May 2026."),
+        "{why}"
+    );
+    let of_finding = build.assess().pairs.into_iter();
+    let of_finding = of_finding.filter(|it| it.about == PairAbout::Finding(FindingNo(1)));
+    assert_eq!(
+        of_finding.count(),
+        0,
+        "no picture of that day is its before"
     );
 }
 

@@ -181,3 +181,54 @@ fn a_fault_that_the_newest_look_did_not_see_counts_as_not_examined() {
         (Some(Outcome::Repaired), 1)
     );
 }
+
+/// A newer look at the part that says nothing of the fault bears no word that it is still there.
+#[test]
+fn a_newer_look_at_the_part_that_is_silent_does_not_show_that_it_is_still_there() {
+    let sale = |view: &str, parts: &[&str], marks: Vec<Mark>| {
+        bought()
+            .shoot(Stage::Sale, FINISHED)
+            .photo(view, parts, marks)
+    };
+    let silent = [
+        (
+            sale("top_flat", &["top"], vec![]),
+            "no mark of it on 2 May 2026, picture 2 is of the part",
+        ),
+        (
+            sale("", &["top"], vec![mark("gouge", "top")]),
+            "no mark of it on 2 May 2026, picture 2 is of the part",
+        ),
+        (
+            sale("", &[], vec![mark("not_examined", "top")]),
+            "the part was not examined on 2 May 2026",
+        ),
+    ];
+    for (build, why) in silent {
+        let told = build.assess();
+        assert_eq!(
+            told.findings[0].outcome,
+            Some(Outcome::NotSeenSince),
+            "{why}"
+        );
+        assert_eq!(told.counts.lacks.findings_since, 1, "{why}");
+        let mut lines = told.not_examined.iter();
+        let line = lines.find(|it| it.silence == Silence::NotSeenSince);
+        assert_eq!(
+            line.unwrap().why,
+            format!("Last seen there on 14 March 2026; {why}.")
+        );
+    }
+    // Of another part, of one place from near, wrapped, dark, or with a word on the fault: that is no such look.
+    let dark = sale("top_flat", &["top"], vec![]).but(|it| it.facts.brightness = 40.0);
+    let other = [
+        sale("right_whole", &["side-right"], vec![]),
+        sale("defect_close", &["top"], vec![]),
+        sale("pack_outer", &["top"], vec![]),
+        sale("top_flat", &["top"], vec![of(1)]),
+        dark,
+    ];
+    for (n, build) in other.into_iter().enumerate() {
+        assert_eq!(build.finding(1).outcome, Some(Outcome::Open), "case {n}");
+    }
+}

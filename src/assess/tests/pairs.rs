@@ -7,6 +7,9 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
+use crate::assess::tests::findings::ARRIVED;
+use crate::assess::tests::findings::FINISHED;
+use crate::assess::tests::findings::bought;
 use crate::model::ids::FindingNo;
 use crate::model::photo::Stage;
 
@@ -191,4 +194,23 @@ fn whole_views_are_paired_by_stage() {
         .photo("front_whole", &[], vec![]);
     assert_eq!(of_view(&build, "front_whole"), [(1, 3), (5, 6)]);
     assert_eq!(of_view(&build, "part_close"), [], "not from a fixed place");
+}
+
+/// A picture beside which somebody wrote that nobody looked for the fault shows no "before"; the newest one that shows it there does.
+#[test]
+fn what_was_not_examined_is_never_the_before() {
+    for unseen in ["not_examined", "not_visible"] {
+        let build = bought()
+            .shoot(Stage::Sale, FINISHED)
+            .photo("top_flat", &["top"], vec![of(1).says(unseen)])
+            .photo("top_raking", &["top"], vec![])
+            .shoot(Stage::Delivery, ARRIVED)
+            .photo("top_flat", &["top"], vec![of(1)]);
+        let pairs = of_finding(&build, 1);
+        let sides: Vec<_> = pairs
+            .iter()
+            .map(|it| (it.before.photo, it.after.photo))
+            .collect();
+        assert_eq!(sides, [(1, 4)], "{unseen}");
+    }
 }

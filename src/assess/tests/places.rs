@@ -87,7 +87,9 @@ fn an_origin_after_the_sale_says_what_it_rests_on() {
     let (origin, said) = why(vec![("top_flat", vec![]), ("top_raking", vec![])]);
     assert_eq!(origin, Origin::AfterSale);
     assert!(
-        said.ends_with("; pictures 2 and 3 of 2 May 2026 are whole views of the top, and it is not marked there."),
+        said.ends_with(
+            "; the top is in pictures 2 and 3 of 2 May 2026, and it is not marked there."
+        ),
         "{said}"
     );
     let (origin, said) = why(vec![("scale_ref", vec![])]);

@@ -25,7 +25,7 @@ pub(in crate::cli) struct MarketArgs {
     /// Way to refinish it, such as strip_stain, or top=strip_stain for one part, or mend to do nothing to the surface; may be repeated; `none` takes it back, here and below
     #[arg(long, value_name = "[PART=]PATH", value_parser = chosen)]
     pub(in crate::cli) path: Vec<Chosen>,
-    /// Private: what such pieces were sold for when so finished, such as strip_stain=340 or strip_stain=340,360; may be repeated; strip_stain=none, or none for all
+    /// Private: what such pieces were sold for when so finished, such as strip_stain=340,360, or mend=190 when only mended; may be repeated; strip_stain=none, or none for all
     #[arg(long, value_name = "PATH=AMOUNTS", value_parser = sold)]
     pub(in crate::cli) sold: Vec<SoldWord>,
     /// Private: what the seller asks, in the book's currency

@@ -4,7 +4,11 @@ use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::SaidWord;
 use crate::kit::clock::Day;
+use crate::kit::text::small;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::dossier::concerned::concerned;
@@ -113,7 +117,13 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
         missing.push(format!("No pictures of the {stage} are in the book."));
     }
     missing.extend(views(assessment, claim));
+    missing.extend(not_taken(assessment, claim));
     missing.extend(alone(assessment, claim));
+    missing.extend(findings.iter().flat_map(|it| unseen(assessment, it)));
+    let journey = claim.stages.contains(&Stage::Handover);
+    if journey && cover.confirmed.is_empty() {
+        missing.push("No paper on which the other side confirms a seal is enclosed.".to_owned());
+    }
     if claim.measured {
         missing.extend(findings.iter().flat_map(|it| unmeasured(it)));
     }
@@ -131,19 +141,73 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
 
 fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
     let book = trade::book();
-    let taken = |view: &str| {
-        let mut photos = assessment.photos.iter();
-        photos.any(|it| it.sidecar.view.as_deref() == Some(view))
-    };
     // Pictures of a hand-over need not name that as their view: the shoot says it.
     let is_stage = |view: &str| claim.stages.iter().any(|it| it.word() == view);
-    let wanted = claim.views.iter().filter(|it| !taken(it) && !is_stage(it));
+    let wanted = claim
+        .views
+        .iter()
+        .filter(|it| !is_taken(assessment, it) && !is_stage(it));
     wanted
         .map(|it| {
             let label = book.view(it).map_or(it.as_str(), |it| it.label.as_str());
             format!("No picture has the view “{label}” ({it}).")
         })
         .collect()
+}
+
+fn is_taken(assessment: &Assessment, view: &str) -> bool {
+    let mut photos = assessment.photos.iter();
+    photos.any(|it| it.sidecar.view.as_deref() == Some(view))
+}
+
+/// The views of the stages of the claim that were not taken, a line each stage, without those that another line tells: views that
+/// nobody ever took, fixed ones of one side of the journey, and all of a stage without any picture.
+fn not_taken(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let book = trade::book();
+    let told = |view: &String| {
+        let fixed = book.view(view).is_some_and(|it| it.fixed);
+        claim.views.contains(view) && (fixed || !is_taken(assessment, view))
+    };
+    let of = |stage: &Stage| {
+        let views = assessment.missing_views.iter();
+        let views = views.filter(|it| it.stage == *stage && !told(&it.view));
+        let labels: Vec<&str> = views.map(|it| it.label.as_str()).collect();
+        let mut shoots = assessment.shoots.iter().filter(|it| it.stage == *stage);
+        let any = shoots.any(|shoot| assessment.photos.iter().any(|it| it.shoot == shoot.no));
+        (any && !labels.is_empty())
+            .then(|| format!("Views not taken ({stage}): {}.", labels.join("; ")))
+    };
+    claim.stages.iter().filter_map(of).collect()
+}
+
+/// The days on which a finding or its part was not examined, as somebody wrote.
+fn unseen(assessment: &Assessment, finding: &Finding) -> Vec<String> {
+    let name = format!("{}, {}", finding.no, finding.term);
+    let looks = finding.history.iter();
+    let looks = looks.filter(|it| it.state == MarkState::NotExamined);
+    let mut days: Vec<Day> = looks.map(|it| it.day).collect();
+    let mut lines: Vec<String> = days
+        .iter()
+        .map(|it| format!("{name}, was not examined on {}.", it.spoken()))
+        .collect();
+    let belongs =
+        |part: &&PartReport| part.part == finding.part || part.part == finding.part.whole();
+    let parts = assessment.parts.iter().filter(belongs);
+    for part in parts {
+        let said = part.said.iter();
+        let said = said.filter(|it| it.word == SaidWord::NotExamined);
+        for day in said.filter_map(|it| it.day) {
+            if !days.contains(&day) {
+                days.push(day);
+                let on = day.spoken();
+                lines.push(format!(
+                    "{name}: {} was not examined on {on}.",
+                    small(&part.label)
+                ));
+            }
+        }
+    }
+    lines
 }
 
 /// Views of the claim that were taken on one side of the journey alone, where the claim asks for both: nothing can be held against

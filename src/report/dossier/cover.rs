@@ -152,7 +152,11 @@ pub fn cover_page(
         }),
         taken_out: cover.taken_out.iter().map(TakenOut::sentence).collect(),
         not_in: cover.not_in.clone(),
-        confirmed: cover.confirmed.clone(),
+        confirmed: cover
+            .confirmed
+            .iter()
+            .map(|it| it.sentence.clone())
+            .collect(),
         key_changes: cover.key_changes.clone(),
         contradictions: contradictions(assessment, cover),
         counted: {

@@ -36,8 +36,8 @@ pub struct CoverRequest {
     pub taken_out: Vec<TakenOut>,
     /// What is not enclosed, a sentence each.
     pub not_in: Vec<String>,
-    /// What the other side confirmed, a sentence each.
-    pub confirmed: Vec<String>,
+    /// What the other side confirmed, in the order of the lines.
+    pub confirmed: Vec<Confirmed>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
 }
@@ -63,8 +63,12 @@ pub struct TakenOut {
     pub out: Day,
     /// Why, in the owner's words.
     pub why: String,
+    /// The line that enters it.
+    pub entered: u64,
     /// The line that takes it out.
     pub line: u64,
+    /// Its view, by id, as written beside it; `None` where the record does not tell.
+    pub view: Option<String>,
     /// The findings that went with it, in a clause; `None` without one.
     pub with_it: Option<String>,
     /// The enclosed reports that may show it.
@@ -79,13 +83,13 @@ impl TakenOut {
         let shown = match self.shown_in.is_empty() {
             true => String::new(),
             false => format!(
-                " Reports that are enclosed and may show it: {}.",
+                " But these reports are enclosed; they were made while it was in, and may show it and what was written beside it: {}.",
                 self.shown_in.join(", ")
             ),
         };
         format!(
-            "Picture {} ({}, {}) was taken out of the record on {} (line {}).{with_it} The reason that the owner gave: \u{201c}{}\u{201d}. Neither its \
-             file nor the text beside it is enclosed.{shown}",
+            "Picture {} ({}, {}) was taken out of the record on {} (line {}).{with_it} The reason that the owner gave: \u{201c}{}\u{201d}. Its file \
+             and its sidecar are not enclosed.{shown}",
             self.photo,
             self.stage,
             self.name,
@@ -94,6 +98,21 @@ impl TakenOut {
             self.why
         )
     }
+}
+
+/// That the other side confirmed a seal.
+#[derive(Clone, Debug)]
+pub struct Confirmed {
+    /// Who, such as `carrier`.
+    pub by: String,
+    /// The seal.
+    pub seal: u32,
+    /// The day it was entered.
+    pub day: Day,
+    /// Its line.
+    pub line: u64,
+    /// All of it in one sentence.
+    pub sentence: String,
 }
 
 /// What the ledger says of a picture.
@@ -107,6 +126,8 @@ pub struct PhotoProof {
     pub seal: Option<u32>,
     /// The earliest time stamp that covers its line, with its seal.
     pub stamped: Option<(u32, Moment)>,
+    /// Where the text beside it lies in the dossier, or why it does not; `None` where there is no text.
+    pub beside: Option<String>,
 }
 
 /// An edition of the report.
@@ -118,6 +139,8 @@ pub struct EditionLine {
     pub no: u32,
     /// The day printed on it.
     pub made: Day,
+    /// Its line.
+    pub line: u64,
 }
 
 /// A seal.

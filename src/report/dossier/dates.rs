@@ -27,12 +27,13 @@ const MACHINE: &str = "the clock of the owner's computer";
 const AUTHORITY: &str = "not later than, by a time-stamp authority";
 
 impl DateView {
-    /// All dates, by day; on one day, what came first in a piece's life stands first.
+    /// All dates, by day. On one day, what no line of the ledger dates stands first, as it comes in a piece's life; then what lines
+    /// and seals tell, in their order.
     pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<Self> {
         let it = sources.assessment;
-        let mut rows: Vec<(Day, String, &'static str)> = Vec::new();
+        let mut rows: Vec<Row> = Vec::new();
         let taken_in = it.piece.taken_in.local_day();
-        rows.push((taken_in, "Entered in the book".to_owned(), MACHINE));
+        rows.push((taken_in, ENTERED, "Entered in the book".to_owned(), MACHINE));
         for (stage, entered) in entered(sources, cover) {
             rows.extend(shoot_rows(&capital(stage.word()), &entered));
         }
@@ -41,21 +42,21 @@ impl DateView {
                 "Picture {} ({}) taken out of the record",
                 it.photo, it.stage
             );
-            rows.push((it.out, what, MACHINE));
+            rows.push((it.out, after_line(it.line), what, MACHINE));
         }
         for repair in &it.repairs {
             let name = sources.method_name(&repair.method);
             let on = Worked::by(repair, &it.findings);
             let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
             let what = format!("Repair {}: {name} ({on})", repair.no);
-            rows.push((repair.day, what, OWNER));
+            rows.push((repair.day, NO_LINE, what, OWNER));
         }
         for edition in &cover.editions {
             let what = format!(
                 "Condition report for the {}, edition {}",
                 edition.reader, edition.no
             );
-            rows.push((edition.made, what, MACHINE));
+            rows.push((edition.made, after_line(edition.line), what, MACHINE));
         }
         for (n, day) in cover.sales.iter().enumerate() {
             let (former, last) = (&cover.sales[..n], n + 1 == cover.sales.len());
@@ -65,19 +66,12 @@ impl DateView {
             };
             // Said again, to put right something else, it is no other day.
             if last || (!former.contains(day) && cover.sales.last() != Some(day)) {
-                rows.push((*day, what.to_owned(), OWNER));
+                rows.push((*day, NO_LINE, what.to_owned(), OWNER));
             }
         }
-        for seal in &cover.seals {
-            let what = format!("Seal {} over the first {} lines", seal.no, seal.size);
-            rows.push((seal.at.local_day(), what, MACHINE));
-            if let Some(at) = seal.stamped {
-                let what = format!("Seal {} and all of its lines were there ({at})", seal.no);
-                rows.push((at.local_day(), what, AUTHORITY));
-            }
-        }
-        rows.sort_by_key(|it| it.0);
-        let view = |(day, what, whose): (Day, String, _)| Self {
+        rows.extend(seal_rows(cover));
+        rows.sort_by_key(|it| (it.0, it.1));
+        let view = |(day, _, what, whose): Row| Self {
             day: day.spoken(),
             what,
             whose,
@@ -86,11 +80,52 @@ impl DateView {
     }
 }
 
+/// Day, place in the order of the ledger, what, whose word.
+type Row = (Day, u64, String, &'static str);
+
+/// The place of what no line dates, and of what stood in the book before all lines.
+const NO_LINE: u64 = 0;
+const ENTERED: u64 = 1;
+
+/// The place of what a line tells; lines are counted from 0.
+fn after_line(line: u64) -> u64 {
+    2 * line + 3
+}
+
+/// The place of a seal over so many lines: after the last of them.
+fn after_lines(size: u64) -> u64 {
+    2 * size + 2
+}
+
+/// Seals with their time stamps, and who confirmed them.
+fn seal_rows(cover: &CoverRequest) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for seal in &cover.seals {
+        let what = format!("Seal {} over the first {} lines", seal.no, seal.size);
+        let place = after_lines(seal.size);
+        rows.push((seal.at.local_day(), place, what, MACHINE));
+        if let Some(at) = seal.stamped {
+            let what = format!("Seal {} and all of its lines were there ({at})", seal.no);
+            rows.push((at.local_day(), place, what, AUTHORITY));
+        }
+    }
+    for it in &cover.confirmed {
+        let what = format!(
+            "Paper of the {} that confirms seal {} entered (line {})",
+            it.by, it.seal, it.line
+        );
+        rows.push((it.day, after_line(it.line), what, MACHINE));
+    }
+    rows
+}
+
 /// A picture that was entered, whether it is in the record still or not.
 struct Entered {
     taken: Option<Day>,
     corrected: bool,
     imported: Day,
+    /// The line that enters it.
+    line: u64,
     /// Whether it was taken out since.
     is_out: bool,
 }
@@ -108,12 +143,14 @@ fn entered(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<(Stage, Vec<E
         taken: it.taken().map(|it| it.day()),
         corrected: it.clock_off.seconds != 0,
         imported: it.imported.local_day(),
+        line: cover.proofs.get(&it.no).map_or(NO_LINE, |it| it.line),
         is_out: false,
     };
     let out = |it: &TakenOut| Entered {
         taken: it.taken,
         corrected: it.corrected,
         imported: it.imported,
+        line: it.entered,
         is_out: true,
     };
     let of = |(no, stage)| {
@@ -133,7 +170,7 @@ fn out_of<'a>(photos: impl Iterator<Item = &'a Entered>) -> String {
 }
 
 /// When a shoot was taken, by the cameras, and when it came into the book.
-fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<(Day, String, &'static str)> {
+fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<Row> {
     let mut rows = Vec::new();
     let mut days: Vec<(Day, usize)> = Vec::new();
     for day in photos.iter().filter_map(|it| it.taken) {
@@ -160,7 +197,7 @@ fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<(Day, String, &'static str
                 words::count(corrected(day), "of them was", "of them were")
             );
         }
-        rows.push((day, what, CAMERA));
+        rows.push((day, NO_LINE, what, CAMERA));
     }
     let mut imports: Vec<(Day, usize)> = Vec::new();
     for day in photos.iter().map(|it| it.imported) {
@@ -175,7 +212,9 @@ fn shoot_rows(stage: &str, photos: &[Entered]) -> Vec<(Day, String, &'static str
             words::count(n, "picture", "pictures"),
             out_of(photos.iter().filter(|it| it.imported == day))
         );
-        rows.push((day, what, MACHINE));
+        let lines = photos.iter().filter(|it| it.imported == day);
+        let last = lines.map(|it| after_line(it.line)).max();
+        rows.push((day, last.unwrap_or(NO_LINE), what, MACHINE));
     }
     rows
 }

@@ -12,6 +12,7 @@ use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::dossier::concerned::concerned;
@@ -84,7 +85,7 @@ impl ExhibitView {
         );
         let views = cover.claim.iter().flat_map(|it| &it.views);
         for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
-            drafts.extend(Draft::of_view(sources, view));
+            drafts.extend(Draft::of_view(sources, cover, view));
         }
         let shown: BTreeSet<u32> = drafts.iter().flat_map(|it| it.photos.clone()).collect();
         for photo in cover.photos.iter().filter(|it| !shown.contains(it)) {
@@ -157,7 +158,13 @@ impl Draft {
         let named: Vec<MarkAt> = marks()
             .filter(|at| cover.photos.contains(&at.photo))
             .collect();
-        let ends = [marks().next(), marks().last()];
+        let unseen = [MarkState::NotExamined, MarkState::NotVisible];
+        let telling = || {
+            let looks = finding.history.iter();
+            let looks = looks.filter(|it| !unseen.contains(&it.state));
+            looks.flat_map(|it| it.marks.iter().copied())
+        };
+        let ends = [telling().next(), telling().last()];
         let wanted = match it.pairs.is_empty() && named.is_empty() {
             true => ends.into_iter().flatten().collect(),
             false => named,
@@ -192,7 +199,7 @@ impl Draft {
     }
 
     /// The last picture of a view before the piece left and the first after; `None` when nobody took it.
-    fn of_view(sources: &PageContext<'_>, view: &str) -> Option<Self> {
+    fn of_view(sources: &PageContext<'_>, cover: &CoverRequest, view: &str) -> Option<Self> {
         let photos = sources.assessment.photos.iter();
         let photos = photos.filter(|it| it.sidecar.view.as_deref() == Some(view));
         let left = |it: &&&Photo| {
@@ -218,6 +225,17 @@ impl Draft {
         let lacks = lacks.filter(|_| fixed);
         it.facts
             .extend(lacks.map(|it| FactView::new("Then and now", it.to_owned())));
+        let out = cover.taken_out.iter();
+        let out = out.filter(|it| it.view.as_deref() == Some(view));
+        it.facts.extend(out.map(|it| {
+            let said = format!(
+                "Picture {} ({}) had this view too; it was taken out of the record on {}.",
+                it.photo,
+                it.stage,
+                it.out.spoken()
+            );
+            FactView::new("Taken out", said)
+        }));
         (!it.figures.is_empty()).then_some(it)
     }
 
@@ -338,6 +356,8 @@ impl ProofView {
                 ));
                 facts.push(FactView::new("Time stamp", stamp));
                 facts.push(FactView::new("File", file));
+                let beside = proof.beside.iter();
+                facts.extend(beside.map(|it| FactView::new("Text beside it", it.clone())));
             }
             None => facts.push(FactView::new("Ledger", "no line names it")),
         }

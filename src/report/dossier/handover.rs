@@ -7,19 +7,20 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::gaps::silence::Silence;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::report::DrawingInput;
 use crate::report::Packing;
 use crate::report::ReportError;
 use crate::report::SealCode;
-use crate::report::dossier::cover::counted;
 use crate::report::dossier::cover::order;
-use crate::report::dossier::cover::unsafe_now;
 use crate::report::drawing::view::DrawingView;
 use crate::report::images::album::Album;
 use crate::report::page::code::code;
 use crate::report::page::context::PageContext;
+use crate::report::page::names;
+use crate::report::page::paper;
 use crate::report::page::policy;
 use crate::report::page::shop::ShopView;
 use crate::report::page::templates;
@@ -27,6 +28,8 @@ use crate::report::page::templates::style_of;
 use crate::report::page::words;
 use crate::report::sections::glance::anchor;
 use crate::report::sections::glance::measure;
+use crate::report::sections::living::FitView;
+use crate::report::sections::withdrawn;
 
 /// Everything that the sheet prints.
 #[derive(Clone, Debug, Serialize)]
@@ -39,12 +42,22 @@ struct HandoverView {
     shop: ShopView,
     drawing: DrawingView,
     made: String,
-    counted: Vec<String>,
-    unsafe_now: Vec<String>,
-    faults: Vec<FaultView>,
+    groups: Vec<GroupView>,
+    withdrawn: Option<String>,
+    unexamined: String,
+    fit: FitView,
     seal: String,
     fingerprint: String,
     code: String,
+}
+
+/// The findings of which the same became: their number is that of those listed.
+#[derive(Clone, Debug, Serialize)]
+struct GroupView {
+    title: String,
+    faults: Vec<FaultView>,
+    /// Those of which nothing is left to see: named, not drawn.
+    named: String,
 }
 
 /// Makes the sheet: what is wrong with the piece now, and the seal that is confirmed.
@@ -57,40 +70,81 @@ pub fn handover_page(
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {
-    let style = style_of(&["palette.css", "style.css", "cover.css", "handover.css"]);
     let piece = &assessment.piece;
-    let there = |it: &&Finding| {
-        it.outcome
-            .is_some_and(|it| !it.is_closed() || it == Outcome::Traces)
-    };
-    // Drawn is what is listed.
+    let no = piece.stock_no.to_string();
+    // What is gone is not drawn.
     let mut now = assessment.clone();
-    now.findings.retain(|it| there(&it));
+    now.findings.retain(|it| it.outcome != Some(Outcome::Gone));
     let (pictures, order) = (BTreeMap::new(), order(made_on));
     let album = Album::new(&pictures, Packing::OneFile);
     let drawing = DrawingView::new(&PageContext::new(&now, scene, &order, &album));
+    let sources = PageContext::new(assessment, scene, &order, &album);
+    // Every sheet of paper says of which piece and seal it is, and has room for both sides' initials.
+    let short = seal.line.split(',').next().unwrap_or_default();
+    let running = [no.as_str(), short, "initials: ________  ________"];
+    let style = format!(
+        "{}\n{}",
+        style_of(&["palette.css", "style.css", "cover.css", "handover.css"]),
+        paper::running(scene.country.as_deref(), &running, false)
+    );
     let view = HandoverView {
-        title: format!("Handover of {}", piece.stock_no),
+        title: format!("Handover of {no}"),
         policy: policy::text("data:", &style, ""),
         style,
-        stock_no: piece.stock_no.to_string(),
+        stock_no: no,
         piece: capital(&piece.title),
         shop: ShopView::of(scene),
         drawing,
         made: made_on.spoken(),
-        counted: counted(assessment),
-        unsafe_now: unsafe_now(assessment),
-        faults: assessment
-            .findings
-            .iter()
-            .filter(there)
-            .map(FaultView::new)
-            .collect(),
+        groups: GroupView::all(&sources),
+        withdrawn: withdrawn::findings(assessment),
+        unexamined: unexamined(&sources),
+        fit: FitView::new(&sources),
         seal: seal.line.clone(),
         fingerprint: seal.fingerprint.clone(),
         code: code(&seal.line),
     };
     Ok(templates::fill("handover.html", &view)?)
+}
+
+/// The parts that nobody examined, by name, with how much else was not.
+fn unexamined(sources: &PageContext<'_>) -> String {
+    let assessment = sources.assessment;
+    let lines = assessment.not_examined.iter();
+    let parts = lines.filter(|it| matches!(it.silence, Silence::NotExamined | Silence::Nothing));
+    let parts: Vec<&str> = parts.map(|it| it.what.as_str()).collect();
+    let parts = names::folded(&assessment.parts, &parts).join("; ");
+    let counted = assessment.counts.lacks.text();
+    match parts.is_empty() {
+        true => words::sentence(&counted),
+        false => words::sentence(&format!("{counted}. The parts: {parts}")),
+    }
+}
+
+impl GroupView {
+    /// Every finding that is not withdrawn, in the order in which outcomes are told.
+    fn all(sources: &PageContext<'_>) -> Vec<Self> {
+        let of = |outcome: Outcome| {
+            let all = sources.findings();
+            let all: Vec<&Finding> = all.filter(|it| it.outcome == Some(outcome)).collect();
+            let title = format!("{}: {}", capital(outcome.words()), all.len());
+            let gone = outcome == Outcome::Gone;
+            let numbers: Vec<String> = all.iter().map(|it| it.no.to_string()).collect();
+            let line = |it: &Finding| FaultView::new(sources, it);
+            (!all.is_empty()).then(|| Self {
+                title,
+                faults: match gone {
+                    true => Vec::new(),
+                    false => all.into_iter().map(line).collect(),
+                },
+                named: match gone {
+                    true => words::sentence(&words::listed(&numbers)),
+                    false => String::new(),
+                },
+            })
+        };
+        Outcome::ALL.into_iter().filter_map(of).collect()
+    }
 }
 
 /// A fault in one line.
@@ -103,7 +157,7 @@ struct FaultView {
 }
 
 impl FaultView {
-    fn new(it: &Finding) -> Self {
+    fn new(sources: &PageContext<'_>, it: &Finding) -> Self {
         let measured = measure(it);
         let measured = match measured.is_empty() {
             true => measured,
@@ -116,8 +170,63 @@ impl FaultView {
                 it.no,
                 it.term,
                 words::place(it),
-                words::state(it)
+                sources.state(it)
             ),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::handover_page;
+    use crate::assess::findings::finding::FindingState;
+    use crate::assess::findings::outcome::Outcome;
+    use crate::report::SealCode;
+    use crate::report::fixture;
+    use crate::report::sections::glance::anchor;
+
+    fn sheet(it: &crate::assess::assessment::Assessment) -> String {
+        let seal = SealCode {
+            fingerprint: "0123 4567".to_owned(),
+            line: "seal 3, 12 lines".to_owned(),
+        };
+        let day = "2026-05-20".parse().unwrap();
+        handover_page(it, &fixture::scene(), day, &seal).unwrap()
+    }
+
+    #[test]
+    fn every_finding_is_on_the_sheet_whatever_became_of_it() {
+        let mut it = fixture::assessment();
+        for outcome in Outcome::ALL {
+            it.findings[0].outcome = Some(outcome);
+            it.findings[0].state = FindingState::Open;
+            let html = sheet(&it);
+            let told = it.findings.iter().filter(|it| it.outcome.is_some());
+            for finding in told.filter(|it| it.state != FindingState::Withdrawn) {
+                let listed = html.contains(&format!("<li id=\"{}\"", anchor(finding)));
+                let gone = finding.outcome == Some(Outcome::Gone);
+                assert_eq!(listed, !gone, "{} {outcome:?}", finding.no);
+                assert!(html.contains(&finding.no.to_string()));
+            }
+        }
+    }
+
+    #[test]
+    fn a_sheet_says_that_insects_may_live_in_it() {
+        let mut it = fixture::assessment();
+        assert!(!sheet(&it).contains("Insects may live"));
+        it.findings[0].tag = "worm_active".to_owned();
+        it.findings[0].outcome = Some(Outcome::NotSeenSince);
+        let (html, no) = (sheet(&it), it.findings[0].no);
+        assert!(html.contains(&format!("Insects may live in it: {no}.")));
+        assert!(html.contains(&format!("load nothing of wood or cloth beside it ({no}).")));
+    }
+
+    #[test]
+    fn every_sheet_of_paper_names_the_piece_and_the_seal() {
+        let html = sheet(&fixture::assessment());
+        assert!(html.contains(
+            "@page{size:A4;@bottom-left{content:\"26\\00002d014 \\0000b7 seal 3 \\0000b7 initials"
+        ));
     }
 }

@@ -2,11 +2,13 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::worked::Worked;
+use crate::kit::text::small;
 use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
-/// The repairs for this fault, then the others on its part and those on the piece as a whole, a line each.
+/// The repairs for this fault, then the others on its part and those on the piece as a whole; each with all that
+/// was told of it.
 pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let assessment = sources.assessment;
     let others = assessment.repairs.iter();
@@ -27,12 +29,33 @@ pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -
         ("On the piece as a whole", numbers(whole)),
     ];
     let told = lines.into_iter().filter(|it| !it.1.is_empty());
-    told.map(|(of, numbers)| {
+    let mut said = Vec::new();
+    for (of, numbers) in told {
         let word = match numbers.len() {
             1 => "repair",
             _ => "repairs",
         };
-        format!("{of}: {word} {}.", words::runs(&numbers))
-    })
-    .collect()
+        said.push(format!("{of}: {word} {}.", words::runs(&numbers)));
+        let of_these = assessment.repairs.iter();
+        let of_these = of_these.filter(|it| numbers.contains(&it.no));
+        said.extend(of_these.map(|it| in_full(sources, it)));
+    }
+    said
+}
+
+/// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, not cured: the old screw hole.`
+fn in_full(sources: &PageContext<'_>, repair: &Repair) -> String {
+    let name = small(&sources.method_name(&repair.method));
+    let mut all = format!("Repair {}, {}: {name}.", repair.no, repair.day.spoken());
+    let texts = [
+        ("What was done", &repair.note),
+        ("New material", &repair.new_material),
+        ("Hidden, not cured", &repair.hides),
+    ];
+    for (what, text) in texts {
+        if let Some(text) = text {
+            all += &format!(" {what}: {}", words::sentence(text));
+        }
+    }
+    all
 }

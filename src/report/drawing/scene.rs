@@ -31,6 +31,8 @@ pub struct DrawingInput {
     pub phone: String,
     /// The seller's logo, JPEG; empty when there is none.
     pub logo: Vec<u8>,
+    /// The seller's country, two letters by ISO 3166-1.
+    pub country: Option<String>,
     /// Who examines, unless the piece says otherwise; empty when not given.
     pub examined_by: String,
 }

@@ -10,6 +10,7 @@ use crate::assess::faces::sheet::Rect;
 use crate::assess::faces::sheet::Sheet;
 use crate::assess::faces::sheets::sheets;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::outcome::Outcome;
 use crate::report::drawing::fold::Layout;
 use crate::report::drawing::pins;
 use crate::report::drawing::placed;
@@ -140,9 +141,10 @@ impl DrawingView {
             }
         }
         let legend = SIGNS.into_iter().filter_map(|kind| {
-            let groups = sources.assessment.counts.findings.groups();
-            let groups = groups.filter(|it| words::sign(Some(it.0)) == kind);
-            let named: Vec<&str> = groups.map(|it| it.0.words()).collect();
+            let drawn = |it: &Outcome| sources.findings().any(|of| of.outcome == Some(*it));
+            let groups = Outcome::ALL.into_iter().filter(drawn);
+            let groups = groups.filter(|it| words::sign(Some(*it)) == kind);
+            let named: Vec<&str> = groups.map(Outcome::words).collect();
             (!named.is_empty()).then(|| LegendView {
                 kind,
                 text: named.join("; or "),
@@ -150,10 +152,10 @@ impl DrawingView {
         });
         let scale = match scene.drawable_size() {
             Some(_) => {
-                "A plan of the parts on the list, no likeness: only the outer measures are to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn."
+                "A plan, no likeness: only the outer measures are to scale. Few fittings are drawn."
             }
             None => {
-                "A plan of the parts on the list, no likeness. No size is recorded, so it is not to scale. Of fittings only the pulls and keyholes of drawers that were seen, and the lock of a lid, are drawn."
+                "A plan, no likeness and, as no size is recorded, not to scale. Few fittings are drawn."
             }
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {

@@ -151,6 +151,9 @@ fn parts(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
     lines
 }
 
+/// The number of findings: where it is long, the findings alone say what changed of it.
+const COUNTED: &str = "Counted";
+
 /// What else is stated now, otherwise, or no longer.
 fn statements(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
     let (mut lines, mut reworded) = (Vec::new(), Vec::new());
@@ -165,12 +168,17 @@ fn statements(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
                     bare(was)
                 )));
             }
+            Some(_) if name == COUNTED => {}
             Some(_) => reworded.push(name.clone()),
             None => {}
         }
     }
     let new = now.words.keys();
-    let new = new.filter(|it| !old.words.contains_key(*it)).cloned();
+    let new = new.filter(|it| !old.words.contains_key(*it));
+    let new = new.map(|it| match &now.words[it] {
+        is if is.chars().count() <= 2 * SHORT => format!("{it}: {}", bare(is)),
+        _ => it.clone(),
+    });
     let gone = old.words.keys();
     let gone = gone.filter(|it| !now.words.contains_key(*it)).cloned();
     lines.extend(line("Stated otherwise", reworded.into_iter()));

@@ -94,10 +94,12 @@ pub(in crate::report) fn marked(assessment: &Assessment) -> Assessment {
             fix_all(&mut [it.why_mut()]);
         }
     }
-    marked
-        .not_examined
-        .iter_mut()
-        .for_each(|it| fix(&mut it.why));
+    // The reason may hold such a text among others.
+    for it in &mut marked.not_examined {
+        for (text, with) in texts.iter().filter(|it| !it.0.is_empty()) {
+            it.why = it.why.replace(text, with);
+        }
+    }
     marked
 }
 

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PictureIssue;
+use crate::assess::assessment::PictureNote;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
-use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -83,9 +83,7 @@ impl<'a> PageContext<'a> {
     fn became(&self, finding: &Finding) -> String {
         let Some(hidden) = self.hidden(finding.no) else {
             let state = match finding.outcome {
-                Some(Outcome::Repaired) => {
-                    "repaired; no level is given for what may still be seen".to_owned()
-                }
+                Some(Outcome::Repaired) => "repaired, no level given".to_owned(),
                 _ => words::state(finding),
             };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
@@ -94,7 +92,7 @@ impl<'a> PageContext<'a> {
             let by = finding.closed_by.filter(|_| closed || seen);
             let by = by.and_then(|it| self.photo(it.photo));
             return match by {
-                Some(it) => format!("{state} ({})", self.seen_in(it)),
+                Some(it) => format!("{state} (picture {})", it.no),
                 None => state,
             };
         };
@@ -105,16 +103,6 @@ impl<'a> PageContext<'a> {
         };
         let by = words::runs(&hidden.by);
         format!("hidden, still there: {word} {by} put it out of sight and did not cure it")
-    }
-
-    /// `picture 20, whole front, closed`: the picture that says something, and what view it is.
-    fn seen_in(&self, photo: &Photo) -> String {
-        let view = photo.sidecar.view.as_deref();
-        let view = view.map(|it| small(&self.view_label(it)));
-        match view {
-            Some(view) => format!("picture {}: {view}", photo.no),
-            None => format!("picture {}", photo.no),
-        }
     }
 
     /// A photo.
@@ -138,7 +126,7 @@ impl<'a> PageContext<'a> {
             let [_, _, w, h] = self.mark(*at)?.region.as_ref()?.bounds();
             Some(w.max(h))
         };
-        let sound = |at: &MarkAt| self.weaknesses(at.photo).is_empty();
+        let sound = |at: &MarkAt| self.weak(at.photo).next().is_none();
         let marks = sighting.marks.iter();
         let marks = marks.filter_map(|at| Some((*at, cover(at)?)));
         let best = marks.reduce(|a, b| {
@@ -181,8 +169,16 @@ impl<'a> PageContext<'a> {
         format!("picture {}, {stage}, {}", photo.no, self.day_of(photo))
     }
 
-    /// What makes a photo weak as a picture of a fault, in words.
+    /// What makes a photo weak as a picture of a fault, in words. That it is small stands once with the list of pictures, where a
+    /// page has one: a page that is no edition and no draft has none.
     pub(in crate::report) fn weaknesses(&self, photo: u32) -> Vec<String> {
+        let notes = self.weak(photo);
+        let listed = self.order.edition.is_some() || self.order.draft;
+        let notes = notes.filter(|it| !listed || it.code != PictureIssue::Small);
+        notes.map(|it| it.text.clone()).collect()
+    }
+
+    fn weak(&self, photo: u32) -> impl Iterator<Item = &'a PictureNote> {
         let weak = |code| {
             matches!(
                 code,
@@ -194,10 +190,7 @@ impl<'a> PageContext<'a> {
             )
         };
         let notes = self.assessment.picture_notes.iter();
-        notes
-            .filter(|it| it.photo == photo && weak(it.code))
-            .map(|it| it.text.clone())
-            .collect()
+        notes.filter(move |it| it.photo == photo && weak(it.code))
     }
 
     /// Whether the page is for the owner.

@@ -1,15 +1,29 @@
 //! What stands in the margins of every sheet of paper.
 
-/// Rules for the page's margins: the words at the foot with `page of pages`, and on a draft the stamp at the head.
+/// Countries that print on Letter: the territories of `US-Letter` in CLDR, supplemental data, paper size (from memory).
+const LETTER: [&str; 14] = [
+    "BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE",
+];
+
+/// The paper of a country, as CSS names it; A4 where none is told.
+fn size(country: Option<&str>) -> &'static str {
+    match country.is_some_and(|it| LETTER.contains(&it)) {
+        true => "letter",
+        false => "A4",
+    }
+}
+
+/// Rules for the paper and its margins: the words at the foot with `page of pages`, and on a draft the stamp at the head.
 ///
 /// Where a browser draws no margins, nothing is lost: all of it stands on the page as well.
-pub(in crate::report) fn running(words: &[&str], is_draft: bool) -> String {
+pub(in crate::report) fn running(country: Option<&str>, words: &[&str], is_draft: bool) -> String {
     let line = quoted(&words.join(" \u{b7} "));
     let stamp = match is_draft {
         true => "@top-right{content:\"Draft: not final\";font-weight:700}",
         false => "",
     };
-    format!("@page{{@bottom-left{{content:{line}}}{stamp}}}")
+    let size = size(country);
+    format!("@page{{size:{size};@bottom-left{{content:{line}}}{stamp}}}")
 }
 
 /// A CSS string in which every letter that is no plain ASCII letter or digit is written by its code, so that none acts.
@@ -32,13 +46,20 @@ mod tests {
 
     #[test]
     fn no_letter_of_the_running_line_acts() {
-        let rules = running(&["26-001", "oak \"</style>\\ chest"], true);
+        let rules = running(Some("GB"), &["26-001", "oak \"</style>\\ chest"], true);
         assert!(
             !rules.contains("</") && !rules.contains("oak \"<"),
             "{rules}"
         );
         assert!(rules.contains("26\\00002d001 \\0000b7 oak \\000022\\00003c\\00002fstyle"));
         assert!(rules.contains("Draft: not final"));
-        assert!(!running(&["a"], false).contains("top-right"));
+        assert!(!running(None, &["a"], false).contains("top-right"));
+    }
+
+    #[test]
+    fn the_paper_is_that_of_the_country() {
+        let of = |country| running(country, &["a"], false);
+        assert!(of(Some("US")).contains("size:letter"));
+        assert!(of(Some("GB")).contains("size:A4") && of(None).contains("size:A4"));
     }
 }

@@ -25,6 +25,7 @@ use crate::report::sections::living::LivingView;
 use crate::report::sections::made::MadeView;
 use crate::report::sections::method::MethodView;
 use crate::report::sections::pictures::ShootView;
+use crate::report::sections::pictures::small;
 use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
@@ -62,6 +63,7 @@ pub(in crate::report) struct PageView {
     shop: ShopView,
     sale: SaleView,
     shoots: Vec<ShootView>,
+    small: Vec<String>,
     private: Option<PrivateView>,
     sealed: Vec<String>,
     /// The key of the seal that is named; empty when none is.
@@ -127,7 +129,7 @@ impl PageView {
         let style = format!(
             "{}\n{}",
             style_of(&["palette.css", "style.css"]),
-            paper::running(&running, draft.is_some())
+            paper::running(sources.scene.country.as_deref(), &running, draft.is_some())
         );
         let script = text_of("slide.js").trim();
         let mark = if draft.is_some() { "Draft: " } else { "" };
@@ -169,6 +171,7 @@ impl PageView {
             shop: ShopView::of(sources.scene),
             sale: SaleView::new(sources),
             shoots: ShootView::all(sources),
+            small: small(sources),
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),

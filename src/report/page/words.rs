@@ -28,7 +28,10 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
     let seen = finding.last_told().map(|it| it.day.spoken());
     let since = finding.not_told_since();
     let mut said = match (finding.outcome, seen, since) {
-        (Some(Outcome::Open), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
+        (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {
+            Some(relapse) => format!("{relapse}, and is there again (seen {seen})"),
+            None => format!("{} (seen {seen})", became(finding)),
+        },
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
             let after = finding.still_after;
             let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
@@ -52,7 +55,10 @@ pub(in crate::report) fn became(finding: &Finding) -> String {
     let words = match (finding.outcome, finding.state) {
         (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
         (Some(Outcome::Open), FindingState::Better) => "still there, and less than at first",
-        (Some(Outcome::Open), FindingState::Reopened) => "was repaired or gone, and is there again",
+        (Some(Outcome::Open), FindingState::Reopened) => match finding.cured_once() {
+            Some(it) if it.state == MarkState::Gone => "was gone, and is there again",
+            _ => "was repaired, and is there again",
+        },
         (Some(Outcome::RepairUnseen), _) if finding.seen_cured().is_some() => {
             "seen repaired; of a repair recorded since no mark says anything"
         }
@@ -66,6 +72,22 @@ pub(in crate::report) fn became(finding: &Finding) -> String {
         (None, _) => "withdrawn: no mark names it any more",
     };
     words.to_owned()
+}
+
+/// `was repaired (seen 20 April 2026; repair 2)`: of a fault that is there again, when it was seen repaired or gone, and what was done.
+pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
+    let reopened = finding.state == FindingState::Reopened && finding.still_after.is_none();
+    let cured = finding.cured_once().filter(|_| reopened)?;
+    let word = match cured.state {
+        MarkState::Gone => "gone",
+        _ => "repaired",
+    };
+    let work = match finding.repairs.as_slice() {
+        [] => String::new(),
+        [one] => format!("; repair {one}"),
+        many => format!("; repairs {}", runs(many)),
+    };
+    Some(format!("was {word} (seen {}{work})", cured.day.spoken()))
 }
 
 /// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
@@ -243,15 +265,7 @@ fn with_findings(part: &PartReport, statement: String) -> String {
 
 /// `Top, back right corner`.
 pub(in crate::report) fn place(finding: &Finding) -> String {
-    let last = finding.part_label.rsplit(", ").next();
-    let again = last.is_some_and(|it| it.eq_ignore_ascii_case(finding.which.trim()))
-        || finding
-            .part_label
-            .eq_ignore_ascii_case(finding.which.trim());
-    match finding.which.is_empty() || again {
-        true => finding.part_label.clone(),
-        false => format!("{}, {}", finding.part_label, finding.which),
-    }
+    finding.placed()
 }
 
 /// `On the top, 120 to 190 mm from the left, 40 to 90 mm from above, ± 5 mm.`, as one looks straight at the face.

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
-use crate::assess::faces::flat_faces;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::straight::Side;
 use crate::assess::places::straight::Straight;
@@ -148,7 +147,7 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
         ));
     }
     let done = repair.note.as_ref().map(said);
-    let done = done.unwrap_or_else(|| "Not told beyond the kind of work.".to_owned());
+    let done = done.unwrap_or_else(|| "Not told.".to_owned());
     facts.push(FactView::new("What was done", done));
     facts.extend(told("New material", &repair.new_material));
     facts.extend(told("Hidden, not cured", &repair.hides));
@@ -186,11 +185,11 @@ impl PairView {
                 _ if pair.may_miss(side) => figure.notes.push(MAY_MISS.to_owned()),
                 Some(shown) if side.mark.is_none() && about_finding => {
                     let known = match side.without {
-                        Some(_) => "beside it the part was said to be sound",
+                        Some(_) => "the part was said to be sound",
                         None => "no more is known",
                     };
                     figure.notes.push(format!(
-                        "Not marked in this picture, in which all of the place lies at {:.1} px per mm; {known}.",
+                        "Not marked; all of the place lies in it, {:.1} px per mm; {known}.",
                         shown.px_per_mm()
                     ));
                 }
@@ -213,12 +212,11 @@ impl PairView {
     }
 }
 
-/// `set straight: 240 × 180 mm of the top; at most 3 mm apart`, both pictures the same of it.
+/// `set straight, 240 × 180 mm; at most 3 mm apart`, both pictures the same of it.
 fn set_straight(it: &Straight) -> String {
     let [_, _, w, h] = it.frame.rect_mm;
-    let face = flat_faces::label(&it.frame.face);
     let apart = it.apart_mm.ceil();
-    format!("set straight: {w:.0} \u{d7} {h:.0} mm of the {face}; at most {apart:.0} mm apart")
+    format!("set straight, {w:.0} \u{d7} {h:.0} mm; at most {apart:.0} mm apart")
 }
 
 /// Both pictures: set straight where the face is laid in both; else both close, or both whole.

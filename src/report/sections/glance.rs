@@ -5,8 +5,10 @@ use serde::Serialize;
 use crate::assess::findings::counts::Counts;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
@@ -16,6 +18,7 @@ use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
+use crate::report::sections::covered;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::withdrawn;
 
@@ -30,6 +33,8 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) lists: Vec<ListView>,
     /// How many parts, tests and views were not examined.
     pub(in crate::report) unexamined_count: String,
+    /// What is new, what is hidden and not cured, and what was mended before it came in.
+    pub(in crate::report) covered: Vec<String>,
     /// What was not examined, in one paragraph.
     pub(in crate::report) unexamined: String,
     /// Where the criteria of the levels stand; empty when no finding on the page has one.
@@ -77,6 +82,7 @@ impl GlanceView {
             parts: parts(sources),
             lists: lists(sources),
             unexamined_count: counts.lacks.text(),
+            covered: covered::lines(sources),
             unexamined: words::sentence(&things.join("; ")),
             criteria: criteria(sources),
         }
@@ -102,7 +108,15 @@ impl ItemView {
         let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());
+        let again = words::relapse(finding).zip(finding.last_told());
         let since = match (finding.origin, first) {
+            _ if again.is_some() => {
+                let said = |(was, it): (String, &Sighting)| {
+                    format!("{was}; there again on {}", it.day.spoken())
+                };
+                again.map(said).unwrap_or_default()
+            }
+
             (_, None) => String::new(),
             (Origin::Found, Some(it)) => {
                 format!("there when the piece came in, {}", it.day.spoken())
@@ -166,11 +180,32 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
         let were = words::count(counts.after_sale, "was", "were");
         lead.push(format!("{were} first seen after the piece had left."));
     }
+    lead.extend(worse_since(sources));
     lead.extend(repairs(sources));
     lead.extend(withdrawn::findings(sources.assessment));
     lead.extend(withdrawn::pictures(sources.assessment, sources.for_owner()));
     lead.push(format!("Not examined: {}.", counts.lacks.text()));
     lead
+}
+
+/// Which faults of before were seen to be worse, or there again, after the piece had left.
+fn worse_since(sources: &PageContext<'_>) -> Option<String> {
+    let late = |it: &&Finding| {
+        let since = it.last_told().is_some_and(|it| it.stage.after_sale());
+        let worse = matches!(it.state, FindingState::Worse | FindingState::Reopened);
+        since && worse && it.origin != Origin::AfterSale && it.outcome == Some(Outcome::Open)
+    };
+    let late: Vec<String> = { sources.findings() }
+        .filter(late)
+        .map(|it| it.no.to_string())
+        .collect();
+    let are = if late.len() == 1 { "is" } else { "are" };
+    (!late.is_empty()).then(|| {
+        format!(
+            "{} {are} worse, or there again, since the piece had left.",
+            words::listed(&late)
+        )
+    })
 }
 
 /// How many repairs are on record, and by name those that mend none of the findings: no other line here tells of these.
@@ -250,7 +285,7 @@ fn list(
     let mut worst_first: Vec<_> = findings
         .iter()
         .copied()
-        .filter(|it| it.disclose || sources.for_owner())
+        .filter(|it| is_full(sources, it))
         .collect();
     worst_first.sort_by_key(|it| (std::cmp::Reverse(it.level), it.no));
     let items: Vec<_> = worst_first
@@ -263,14 +298,16 @@ fn list(
             }
         })
         .collect();
-    let left = findings.len() - items.len();
-    let rest = (left > 0).then(|| {
-        let more = words::count(left, "finding", "findings");
-        let said = "below the level that is listed here; one line each stands under Findings.";
-        match items.is_empty() {
-            true => format!("None is listed here: {more} {said}"),
-            false => format!("And {more} {said}"),
-        }
+    let slight = findings
+        .iter()
+        .filter(|it| !is_full(sources, it))
+        .map(|it| format!("{} {}, {}", it.no, it.term, words::place(it)));
+    let slight: Vec<String> = slight.collect();
+    let rest = (!slight.is_empty()).then(|| {
+        words::sentence(&format!(
+            "In one line under Findings: {}",
+            slight.join("; ")
+        ))
     });
     ListView {
         title,

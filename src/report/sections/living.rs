@@ -101,9 +101,9 @@ impl LivingView {
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct FitView {
     /// What is to be minded before it is used.
-    using: Vec<String>,
+    pub(in crate::report) using: Vec<String>,
     /// What is to be minded when it is packed and carried. Common practice, no source.
-    carrying: Vec<String>,
+    pub(in crate::report) carrying: Vec<String>,
 }
 
 impl FitView {
@@ -114,6 +114,13 @@ impl FitView {
         if using.is_empty() {
             using.extend(by_level(sources));
         }
+        using.extend(untried(sources));
+        let alive = alive(sources);
+        if let Some(alive) = &alive {
+            using.push(format!(
+                "Insects may live in it: {alive}. Keep it apart from other things of wood and cloth."
+            ));
+        }
         let tips = assessment.cautions.iter().any(|it| it.hazard == "tip_over");
         if tips {
             using.push("Fix it to the wall first: see Safety.".to_owned());
@@ -122,15 +129,25 @@ impl FitView {
         let heavy = assessment.cautions.iter().any(|it| it.hazard == HEAVY);
         let mut carrying = vec![match heavy {
             true => "Two people or more: see Heavy to lift. Do not drag it.".to_owned(),
-            false => lifting(there("drawer-"), there("shelf"), there("leg")),
+            false => lifting(there),
         }];
-        let open = sources
+        // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
+        let weak = sources
             .findings()
-            .filter(|it| it.outcome == Some(Outcome::Open));
-        let open: Vec<String> = open.map(|it| it.no.to_string()).collect();
-        if !open.is_empty() {
-            let open = words::listed(&open);
-            carrying.push(format!("Pack so that nothing presses or rubs on {open}."));
+            .filter(|it| it.outcome != Some(Outcome::Gone));
+        let weak: Vec<String> = weak.map(|it| it.no.to_string()).collect();
+        if !weak.is_empty() {
+            let weak = words::listed(&weak);
+            carrying.push(format!("Pack so that nothing presses or rubs on {weak}."));
+        }
+        let lacks = &assessment.counts.lacks;
+        if lacks.parts + lacks.silent_parts > 0 {
+            carrying.push("What nobody examined may be weak.".to_owned());
+        }
+        if let Some(alive) = &alive {
+            carrying.push(format!(
+                "Wrap it closed; load nothing of wood or cloth beside it ({alive})."
+            ));
         }
         carrying.extend(held(sources));
         Self { using, carrying }
@@ -160,6 +177,36 @@ fn by_level(sources: &PageContext<'_>) -> Vec<String> {
     lines
 }
 
+/// Faults that came in heavy or failing and are repaired, where nobody wrote a level since.
+fn untried(sources: &PageContext<'_>) -> Option<String> {
+    let heavy = |it: &&Finding| {
+        it.outcome == Some(Outcome::Repaired) && it.before.level.is_some_and(|it| it >= HEAVY_FROM)
+    };
+    let heavy = sources.findings().filter(heavy);
+    let heavy: Vec<String> = heavy.map(|it| it.no.to_string()).collect();
+    (!heavy.is_empty()).then(|| {
+        format!(
+            "Repaired from level 3 or 4, no level since: {}.",
+            words::listed(&heavy)
+        )
+    })
+}
+
+/// Faults that are there or may be, and say that insects live in it.
+fn alive(sources: &PageContext<'_>) -> Option<String> {
+    let alive = sources.findings().filter(|it| {
+        LIVE.contains(&it.tag.as_str()) && !it.outcome.is_some_and(Outcome::is_closed)
+    });
+    let alive: Vec<String> = alive.map(|it| it.no.to_string()).collect();
+    (!alive.is_empty()).then(|| words::listed(&alive))
+}
+
+/// The faults that say that insects live in it.
+const LIVE: [&str; 2] = ["worm_active", "bed_bugs"];
+
+/// The level from which a part is not used as it is.
+const HEAVY_FROM: u8 = 3;
+
 /// The caution on what one person cannot lift.
 const HEAVY: &str = "heavy_lift";
 
@@ -181,17 +228,19 @@ fn is_gilded(sources: &PageContext<'_>) -> bool {
 }
 
 /// How it is lifted, in words about what it has.
-fn lifting(drawers: bool, shelves: bool, legs: bool) -> String {
-    let loose = match (drawers, shelves) {
-        (true, true) => "drawers, shelves and loose parts",
-        (true, false) => "drawers and loose parts",
-        (false, true) => "shelves and loose parts",
-        (false, false) => "what is loose",
+fn lifting(there: impl Fn(&str) -> bool) -> String {
+    let loose = match (there("drawer-"), there("shelf")) {
+        (true, true) => "Take drawers and shelves out first. ",
+        (true, false) => "Take drawers out first. ",
+        (false, true) => "Take shelves out first. ",
+        (false, false) => "",
     };
-    let on = if legs { " on its legs" } else { "" };
-    format!(
-        "Take {loose} out first. Two people; lift by the body or frame, never by the top's edge, and do not drag it{on}."
-    )
+    let edge = match there("top") {
+        true => ", never by the top's edge",
+        false => "",
+    };
+    let on = if there("leg") { " on its legs" } else { "" };
+    format!("{loose}Two people; lift by the body or frame{edge}; do not drag it{on}.")
 }
 
 /// From which day on the last coat has had its usual time.

@@ -1,6 +1,7 @@
 //! An assessment into the sections of the page, as finished strings.
 
 pub(in crate::report) mod changed;
+mod covered;
 pub(in crate::report) mod figure;
 pub(in crate::report) mod glance;
 pub(in crate::report) mod head;

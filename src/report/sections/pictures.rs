@@ -1,7 +1,10 @@
 //! The list of pictures.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
+use crate::assess::assessment::PictureIssue;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
@@ -45,10 +48,13 @@ impl ShootView {
     pub(in crate::report) fn all(sources: &PageContext<'_>) -> Vec<Self> {
         let shoots = sources.assessment.shoots.iter().map(|shoot| {
             let photos = sources.assessment.photos.iter();
-            let photos = photos.filter(|it| it.shoot == shoot.no);
+            let photos: Vec<&Photo> = photos.filter(|it| it.shoot == shoot.no).collect();
             Self {
                 title: format!("{}, {}", capital(shoot.stage.word()), shoot.day.spoken()),
-                pictures: photos.map(|it| PictureView::new(sources, it)).collect(),
+                pictures: { photos }
+                    .into_iter()
+                    .map(|it| PictureView::new(sources, it))
+                    .collect(),
             }
         });
         shoots.filter(|it| !it.pictures.is_empty()).collect()
@@ -63,7 +69,8 @@ impl PictureView {
             |it| capital(&sources.view_label(it)),
         );
         let issues = sources.assessment.picture_notes.iter();
-        let issues = issues.filter(|it| it.photo == photo.no).map(|it| &it.text);
+        let issues = issues.filter(|it| it.photo == photo.no && it.code != PictureIssue::Small);
+        let issues = issues.map(|it| &it.text);
         let scale = photo.sidecar.scale.as_ref().map(words::scale);
         let facts = scale.iter().chain(issues);
         let facts = facts.map(|it| words::sentence(&capital(it)));
@@ -80,6 +87,23 @@ impl PictureView {
             view,
         }
     }
+}
+
+/// The pictures that are small, those of one size in a sentence.
+pub(in crate::report) fn small(sources: &PageContext<'_>) -> Vec<String> {
+    let mut sizes: BTreeMap<&str, Vec<u32>> = BTreeMap::new();
+    let notes = sources.assessment.picture_notes.iter();
+    for it in notes.filter(|it| it.code == PictureIssue::Small) {
+        sizes.entry(&it.text).or_default().push(it.photo);
+    }
+    let said = sizes.into_iter().map(|(text, numbers)| {
+        let word = match numbers.len() {
+            1 => "picture",
+            _ => "pictures",
+        };
+        words::sentence(&format!("{text}: {word} {}", words::runs(&numbers)))
+    });
+    said.collect()
 }
 
 /// The parts that a picture shows, drawn together; empty when none is told.

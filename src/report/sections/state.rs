@@ -200,8 +200,9 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
         name: "Origin".to_owned(),
         lines: Vec::new(),
     };
-    // Of what was there at first, the reason says that it was.
-    if finding.origin != Origin::Found || finding.origin_why.is_empty() {
+    // Of what was there at first, or came after the sale, the reason says so.
+    let said = matches!(finding.origin, Origin::Found | Origin::AfterSale);
+    if !said || finding.origin_why.is_empty() {
         origin.lines.push(sentence(words::origin(finding.origin)));
     }
     origin.lines.push(words::sentence(&finding.origin_why));

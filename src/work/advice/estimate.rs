@@ -39,6 +39,8 @@ use crate::work::sidecars::vocabulary;
 pub use crate::advise::labour::task::Danger;
 pub use crate::advise::labour::task::LeftAlone;
 pub use crate::advise::labour::task::Task;
+pub use crate::advise::price::basis::PriceIs;
+pub use crate::advise::price::basis::Sums;
 pub use crate::advise::price::priced_option::PricedOption;
 
 /// What is asked of an estimate.
@@ -77,6 +79,52 @@ impl Estimated {
     pub fn shown(&self) -> &PricedOption {
         &self.found.options[self.found.shown]
     }
+
+    /// What of it a seller may see and hear.
+    #[must_use]
+    pub fn door(&self) -> Door<'_> {
+        let asked = self.shown().asked.iter();
+        let asked = asked.filter(|_| !self.found.words.is_empty());
+        Door {
+            stock_no: &self.stock_no,
+            title: &self.title,
+            words: &self.found.words,
+            questions: asked
+                .map(|it| DoorQuestion {
+                    id: &it.name,
+                    question: &it.question,
+                    look: &it.look,
+                    parts: &it.parts,
+                })
+                .collect(),
+        }
+    }
+}
+
+/// What of an estimate a seller may see and hear: never what it sells for, and never how far the buyer would go.
+#[derive(Serialize)]
+pub struct Door<'a> {
+    /// The piece's stock number.
+    pub stock_no: &'a StockNo,
+    /// Its short description.
+    pub title: &'a str,
+    /// What can be said; empty once it is bought.
+    pub words: &'a [String],
+    /// What to look at, or to ask; none once it is bought.
+    pub questions: Vec<DoorQuestion<'a>>,
+}
+
+/// A question as it can be asked at the door, without what a bad answer would cost.
+#[derive(Serialize)]
+pub struct DoorQuestion<'a> {
+    /// Its id.
+    pub id: &'a str,
+    /// The question.
+    pub question: &'a str,
+    /// How to answer it.
+    pub look: &'a str,
+    /// The parts it is about, by label; empty for the whole piece.
+    pub parts: &'a [String],
 }
 
 /// The estimate as `--json` gives it: one way in full, all in a line each. Amounts are minor units with their currency, or minor

@@ -99,7 +99,7 @@ pub fn where_seen(
     let [_, _, width, height] = place.bounds();
     Ok(WhereSeen {
         finding: no,
-        title: format!("{}, {}", finding.term, finding.part_label),
+        title: format!("{}, {}", finding.term, finding.placed()),
         face: place.face.clone(),
         outline_mm: place.outline_mm.iter().map(|it| it.map(round)).collect(),
         size_mm: [width, height].map(round),

@@ -13,6 +13,7 @@ use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::digest::Digest;
+use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
@@ -44,6 +45,7 @@ pub(in crate::work) fn cover(
                 reader: it.reader,
                 no: it.no,
                 made: it.made,
+                line: line.no,
             }),
             Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
             Ok(Entry::Known(EntryKind::Unsold(it))) => sales.retain(|day| *day != it.day),
@@ -62,6 +64,7 @@ pub(in crate::work) fn cover(
             place: place.clone(),
             seal: sealed.seal_of(*line),
             stamped: sealed.stamped(*line),
+            beside: plan.beside.get(&photo.no).cloned(),
         };
         Some((photo.no, proof))
     });
@@ -124,7 +127,7 @@ fn confirmation(
     it: &Countersigned,
     plan: &Plan,
     sealed: &Sealed,
-) -> Option<String> {
+) -> Option<Confirmed> {
     let same = |statement: &Statement| (statement.size, statement.root) == (it.size, it.root);
     let mut seals = sealed.seals.iter();
     seals.find(|(seal, statement)| seal.no == it.seal && same(statement))?;
@@ -133,29 +136,35 @@ fn confirmation(
         "message" => "in a message",
         _ => "on paper",
     };
-    Some(format!(
-        "Countersigned: the {} confirmed seal {} with its {} lines {how} ({}), entered on {} (line {}).",
-        it.by,
-        it.seal,
-        it.size,
-        file.place,
-        line.at.local_day().spoken(),
-        line.no
-    ))
+    let (day, line) = (line.at.local_day(), line.no);
+    Some(Confirmed {
+        sentence: format!(
+            "Countersigned: the {} confirmed seal {} with its {} lines {how} ({}), entered on {} (line {line}).",
+            it.by,
+            it.seal,
+            it.size,
+            file.place,
+            day.spoken()
+        ),
+        by: it.by.clone(),
+        seal: it.seal,
+        day,
+        line,
+    })
 }
 
 /// The pictures that were entered and are out of the record, by number.
 fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
-    let mut entered: BTreeMap<u32, PhotoTaken> = BTreeMap::new();
+    let mut entered: BTreeMap<u32, (u64, PhotoTaken)> = BTreeMap::new();
     let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
     for line in &plan.lines {
         match Entry::read(line) {
             Ok(Entry::Known(EntryKind::Photo(it))) => {
-                entered.insert(it.photo, it);
+                entered.insert(it.photo, (line.no, it));
             }
             Ok(Entry::Known(EntryKind::Clock(it))) => {
                 for no in it.photos {
-                    if let Some(photo) = entered.get_mut(&no) {
+                    if let Some((_, photo)) = entered.get_mut(&no) {
                         photo.clock_off = it.clock_off;
                     }
                 }
@@ -163,9 +172,8 @@ fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
             Ok(Entry::Known(EntryKind::Removed(it))) => {
                 let photo = entered.get(&it.photo);
                 let mut known = told.taken_out.iter();
-                let with_it = known.find(|known| known.photo == it.photo);
-                let with_it = with_it.and_then(TakenOutPhoto::went_with_it);
-                out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why, with_it))));
+                let known = known.find(|known| known.photo == it.photo);
+                out.extend(photo.map(|photo| (it.photo, gone(photo, line, &it.why, known))));
             }
             Ok(Entry::Known(EntryKind::Returned(it))) => {
                 out.remove(&it.photo);
@@ -181,7 +189,12 @@ fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
     out.into_values().collect()
 }
 
-fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str, with_it: Option<String>) -> TakenOut {
+fn gone(
+    (entered, it): &(u64, PhotoTaken),
+    line: &LedgerLine,
+    why: &str,
+    known: Option<&TakenOutPhoto>,
+) -> TakenOut {
     let taken = it.camera_time.map(|at| at.corrected(it.clock_off).day());
     TakenOut {
         photo: it.photo,
@@ -193,8 +206,10 @@ fn gone(it: &PhotoTaken, line: &LedgerLine, why: &str, with_it: Option<String>) 
         imported: it.imported.local_day(),
         out: line.at.local_day(),
         why: why.to_owned(),
+        entered: *entered,
         line: line.no,
-        with_it,
+        view: known.and_then(|it| it.view.clone()),
+        with_it: known.and_then(TakenOutPhoto::went_with_it),
         shown_in: Vec::new(),
     }
 }

@@ -105,6 +105,8 @@ pub(in crate::work) struct Plan {
     pub(in crate::work) discloses: Disclosure,
     /// Place and line of each photo that is in.
     pub(in crate::work) photos: BTreeMap<u32, (u64, Option<String>)>,
+    /// Where the newest text beside each photo lies, or why it is not in.
+    pub(in crate::work) beside: BTreeMap<u32, String>,
     /// The enclosed reports that may show a picture that is out, by the picture's number.
     pub(in crate::work) shown_in: BTreeMap<u32, Vec<String>>,
     folded: BTreeSet<String>,
@@ -279,23 +281,27 @@ impl Plan {
             }
             _ => return self.leave(no, it.sha256, Why::Replaced, WhyNot::Replaced, what),
         }
+        let not_in = |why: &str| format!("not enclosed: {why} (line {no}, SHA-256 {})", it.sha256);
         let text = desk.texts.get(&it.photo).map(|it| it.0.clone());
         let text = text.filter(|text| Digest::of(text.as_bytes()) == it.sha256);
         match (text, self.places.get(&it.photo)) {
             (Some(_), _) if self.is_private(desk, it) => {
+                let why = not_in("it holds a private note, or may hold one");
+                self.beside.insert(it.photo, why);
                 self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
             }
             (Some(text), Some(place)) => {
                 let name = desk.photos.get(&it.photo).map_or("", |it| it.name.as_str());
                 let comments = own_comments(name, &text);
                 self.discloses.comments(no, &what, comments);
-                self.put(
-                    format!("sidecars/{place}.toml"),
-                    it.sha256,
-                    From::Text(text),
-                );
+                let place = format!("sidecars/{place}.toml");
+                self.beside.insert(it.photo, place.clone());
+                self.put(place, it.sha256, From::Text(text));
             }
-            _ => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
+            _ => {
+                self.beside.insert(it.photo, not_in("it is lost"));
+                self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what);
+            }
         }
     }
 

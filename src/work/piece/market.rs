@@ -149,9 +149,7 @@ fn chosen(
     }
     let parts = vocabulary::parts(book, piece);
     for line in &told {
-        if line.path != MEND {
-            known_path(book, &line.path)?;
-        }
+        known_path(book, &line.path)?;
         if let Some(part) = &line.part {
             known_part(part, parts.iter().map(|it| it.id.as_str()))?;
         }
@@ -172,7 +170,8 @@ fn above_zero(amount: Money, what: &str) -> Result<(), WorkError> {
 }
 
 fn known_path(book: &TradeBook, path: &str) -> Result<(), WorkError> {
-    let known: Vec<&str> = book.paths.iter().map(|it| it.id.as_str()).collect();
+    let paths = book.paths.iter().map(|it| it.id.as_str());
+    let known: Vec<&str> = paths.chain([MEND]).collect();
     known_word(path, "a path of the trade book", "paths", &known)
 }
 

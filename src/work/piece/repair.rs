@@ -210,11 +210,12 @@ fn spoken(
             .trade
             .tag(&found.key.tag)
             .map_or(found.key.tag.as_str(), |it| it.term.as_str());
-        lines.push(format!(
-            "{no} {} on {}",
-            term.to_lowercase(),
-            found.key.part
-        ));
+        let (part, which) = (&found.key.part, &found.key.which);
+        let which = match which.is_empty() {
+            true => String::new(),
+            false => format!(", {which}"),
+        };
+        lines.push(format!("{no} {} on {part}{which}", term.to_lowercase()));
     }
     Ok(lines)
 }

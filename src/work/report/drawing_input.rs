@@ -36,6 +36,7 @@ pub(in crate::work) fn scene(book: &OpenBook, piece: &Piece, settings: &Settings
         address: settings.address.clone(),
         phone: settings.phone.clone(),
         logo: logo(book),
+        country: settings.country.clone(),
         examined_by: settings.examined_by.clone(),
     }
 }

@@ -240,14 +240,12 @@ fn what_is_shown_again_gone_withdrawn_or_newer_is_not_asked_for() {
 
 #[test]
 fn what_can_fall_comes_off_before_the_piece_is_moved() {
-    let slab = |level: u8| {
+    let at = |stage: Stage, level: u8| {
         let fault = mark("stone_damage", "top").level(level);
-        let case = Build::chest().shoot(Stage::Doorstep, "2026-05-03");
-        list(
-            &case.photo("front_whole", &[], vec![fault]),
-            Stage::Doorstep,
-        )
+        let case = Build::chest().shoot(stage, "2026-05-03");
+        list(&case.photo("front_whole", &[], vec![fault]), stage)
     };
+    let slab = |level: u8| at(Stage::Purchase, level);
     let back = |it: &ShotList| {
         let mut views = it.views.iter();
         views
@@ -263,4 +261,8 @@ fn what_can_fall_comes_off_before_the_piece_is_moved() {
         format!("Once it is off (top): {}", back(&nibbled))
     );
     assert!(!nibbled.mind.iter().any(|it| it.contains("Taken off first")));
+    // Nobody takes a seller's piece apart.
+    let door = at(Stage::Doorstep, 4);
+    assert!(door.mind[0].starts_with("It can fall or break: top."));
+    assert!(back(&door).starts_with("Only as far as a lamp reaches"));
 }

@@ -40,6 +40,13 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
             "{with}; reports and dossiers say that it was taken out, and what went with it"
         ));
     }
+    if !gone.recounted.is_empty() {
+        talk(&format!(
+            "what was written beside it counts no more; `asfound put-back {} --photo {}` brings it back:",
+            args.no, gone.photo
+        ));
+        gone.recounted.iter().for_each(|it| talk(&it.text()));
+    }
     if !gone.editions.is_empty() {
         let numbers: Vec<String> = gone.editions.iter().map(ToString::to_string).collect();
         talk(&format!(

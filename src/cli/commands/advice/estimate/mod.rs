@@ -55,10 +55,12 @@ pub(in crate::cli) fn run(context: &Context, args: EstimateArgs) -> Result<Exit,
         order: args.order,
     };
     let found = estimate(&mut book, &args.no, order)?;
-    if context.json {
-        json(&found);
+    if args.door && context.json {
+        json(&found.door());
     } else if args.door {
-        offer::print_door(&found);
+        offer::print_door(&found.door());
+    } else if context.json {
+        json(&found);
     } else {
         let much = if args.all { Much::All } else { Much::Screen };
         print(&found, much);

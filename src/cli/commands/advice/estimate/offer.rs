@@ -9,8 +9,12 @@ use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
+use crate::kit::money::Money;
+use crate::work::advice::estimate::Door;
 use crate::work::advice::estimate::Estimated;
+use crate::work::advice::estimate::PriceIs;
 use crate::work::advice::estimate::PricedOption;
+use crate::work::advice::estimate::Sums;
 
 pub(super) fn print_money(it: &Estimated) {
     data(&heading("Money"));
@@ -76,7 +80,7 @@ fn print_sale(it: &Estimated) {
         bare(&sums.margin)
     ));
     data(&format!(
-        "  by hours   {}, paying {} for {} at {} an hour",
+        "  by hours   {}, paying {} for {} at {} an hour, the least you work for",
         sums.by_hours,
         bare(&sums.hours_worth),
         clock(sums.minutes),
@@ -89,7 +93,10 @@ fn print_highest(it: &Estimated) {
     let Some(sums) = &it.shown().offer.sums else {
         return;
     };
-    let [from, to] = sums.donor;
+    if sums.hourly.price_is == PriceIs::Paid {
+        print_left(sums);
+        return print_hour(sums);
+    }
     match sums.first_bid.is_some() || sums.waits_for_bill {
         true => data(&format!("  highest    {}: {}", sums.highest, sums.because)),
         false => data(&format!("  highest    nothing: {}", sums.because)),
@@ -98,12 +105,44 @@ fn print_highest(it: &Estimated) {
         true => format!("; first bid {}", bare(&low)),
         false => format!("; first bid {}, then {}", bare(&low), bare(&high)),
     });
-    data(&format!(
-        "             for its parts about {} to {}{}",
-        bare(&from),
-        bare(&to),
-        bid.unwrap_or_default()
-    ));
+    if sums.highest.minor > 0 {
+        let [from, to] = &sums.parts;
+        data(&format!(
+            "             for its parts {} to {}{}",
+            bare(from),
+            bare(to),
+            bid.unwrap_or_default()
+        ));
+    }
+    print_hour(sums);
+}
+
+/// Of a piece that is bought: what may still go into it, as nothing more can be bid.
+fn print_left(sums: &Sums) {
+    let paid = sums.hourly.at_price;
+    let most = sums.by_margin.minor.min(sums.by_hours.minor) - paid.minor;
+    let most = Money {
+        minor: most,
+        ..paid
+    };
+    data(&match most.minor < 0 {
+        true => format!(
+            "  more work  nothing: what was paid, {}, is {} more than this way bears",
+            bare(&paid),
+            bare(&Money {
+                minor: -most.minor,
+                ..paid
+            })
+        ),
+        false => format!(
+            "  more work  may cost {most} besides this plan, after {} was paid",
+            bare(&paid)
+        ),
+    });
+}
+
+/// What an hour brings.
+fn print_hour(sums: &Sums) {
     let before = match sums.waits_for_bill {
         true => ", before the bill of others",
         false => "",
@@ -158,9 +197,10 @@ pub(super) fn print_questions(it: &Estimated) {
     if it.shown().asked.is_empty() {
         return;
     }
-    data(&heading(
-        "Look or ask before you pay; what a bad answer would likely cost",
-    ));
+    data(&heading(match it.found.words.is_empty() {
+        true => "Still open; what a bad answer would likely cost",
+        false => "Look or ask before you pay; what a bad answer would likely cost",
+    }));
     for line in &it.shown().asked {
         let aside = line
             .aside
@@ -242,19 +282,18 @@ pub(super) fn print_where_the_words_are(it: &Estimated) {
 }
 
 /// What the seller may see: what to say, and what to look at or ask.
-pub(super) fn print_door(it: &Estimated) {
+pub(super) fn print_door(it: &Door<'_>) {
     data(&heading(&format!("{}  {}", it.stock_no, it.title)));
-    if it.found.words.is_empty() {
+    if it.words.is_empty() {
         data("  it is bought: nothing is to be said at the door any more");
-        return;
     }
-    for line in &it.found.words {
+    for line in it.words {
         data(&format!("  {line}"));
     }
-    if !it.shown().asked.is_empty() {
+    if !it.questions.is_empty() {
         data(&heading("To look at, or to ask"));
     }
-    for line in &it.shown().asked {
+    for line in &it.questions {
         data(&format!("  {} {}", line.question, line.look));
     }
 }
@@ -275,6 +314,9 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
                     false => "",
                 };
                 let hour = it.hourly.per_hour;
+                if it.hourly.price_is == PriceIs::Paid {
+                    return format!("an hour {hour}{before}");
+                }
                 format!("highest {}{before}, an hour {hour}", it.highest)
             },
         );
