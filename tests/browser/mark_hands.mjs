@@ -124,7 +124,7 @@ export async function anyPart(page) {
 
 /** Waits until all is on disk, and gives what the server then says of a photo. */
 export async function saved(page, no) {
-  await page.waitForFunction(() => document.getElementById("saving")?.textContent === "all saved", null, { timeout: 10000 });
+  await page.waitForFunction(() => /^(all saved|one mark is not saved yet)/.test(document.getElementById("saving")?.textContent), null, { timeout: 10000 });
   return page.evaluate(async (no) => (await (await fetch("/walk", { cache: "no-store" })).json()).photos.find((it) => it.no === no).said, no);
 }
 
