@@ -159,10 +159,7 @@ fn a_page_says_that_it_was_entered_only_where_a_line_names_it() {
         rows.map(Result::unwrap).collect::<String>()
     };
     for (packing, want) in [
-        (
-            &[][..],
-            "This page was itself entered in the record when it was made: only",
-        ),
+        (&[][..], "This page was itself entered in the record: only"),
         (&["--folder"], "was entered in the record as one file"),
     ] {
         let (entered, digest, words) = made(packing);

@@ -197,7 +197,7 @@ fn the_foot_names_the_seal_that_there_was_and_says_that_it_is_an_earlier_one() {
         format!("root {groups} ..., signed"),
         "not time-stamped".to_owned(),
         "7 of the 8 lines about this piece".to_owned(),
-        "Only a later seal covers this page itself".to_owned(),
+        "This page was itself entered in the record: only a later seal covers it".to_owned(),
         "asfound verify".to_owned(),
         "CHECK.txt".to_owned(),
     ] {

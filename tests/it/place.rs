@@ -475,13 +475,16 @@ fn the_report_says_where_each_fault_lies() {
             let all = || outline.iter().map(|it| it[n]);
             let low = all().fold(f64::INFINITY, f64::min);
             let high = all().fold(f64::NEG_INFINITY, f64::max);
-            format!("{:.0} to {:.0} mm from", low.max(0.0), high)
+            format!("{:.0}\u{2013}{:.0} mm from", low.max(0.0), high)
         };
         let face = match told["face"].as_str().unwrap() {
-            side @ ("left" | "right") => format!("{side} side"),
+            "left" => "Left side".to_owned(),
+            "right" => "Right side".to_owned(),
+            "top" => "Top".to_owned(),
+            "front" => "Front".to_owned(),
             face => face.to_owned(),
         };
-        let said = format!("On the {face}, {} the left, {} ", along(0), along(1));
+        let said = format!("{face}: {} left, {} ", along(0), along(1));
         let block = page.split("<article class=\"finding\"");
         let mut block = block.filter(|it| it.contains(&format!(">{no}</span>")));
         if let Some(block) = block.next() {

@@ -39,6 +39,7 @@ fn every_kind_reads_back_to_what_was_written() {
         json!({"photo": 3, "sha256": sum, "why": "a person in it"}),
         json!({"name": "listing.html", "sha256": sum}),
         json!({"day": "2026-06-30"}),
+        json!({"day": "2026-06-30"}),
         json!({"finding": "F3", "part": "top", "tag": "white_mark", "which": "left ring", "later": false}),
         json!({"shoot": 1, "stage": "purchase", "day": "2026-05-03", "folder": "1 purchase 2026-05-03", "later": false}),
         json!({"seal": 2, "at": "2026-05-03T10:02:11Z", "sha256": sum, "later": true}),

@@ -35,7 +35,10 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
             let after = finding.still_after;
             let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
-            format!("last seen there on {seen}{after}; {since}")
+            match relapse(finding) {
+                Some(relapse) => format!("{relapse}, last seen there again on {seen}; {since}"),
+                None => format!("last seen there on {seen}{after}; {since}"),
+            }
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
         _ => became(finding),
@@ -268,7 +271,7 @@ pub(in crate::report) fn place(finding: &Finding) -> String {
     finding.placed()
 }
 
-/// `On the top, 120 to 190 mm from the left, 40 to 90 mm from above, ± 5 mm.`, as one looks straight at the face.
+/// `Top: 120–190 mm from left, 40–90 mm from above, ± 5 mm.`, as one looks straight at the face.
 pub(in crate::report) fn lies(place: &Place) -> String {
     let [x, y, width, height] = place.bounds();
     let along = |from: f64, long: f64| {
@@ -277,16 +280,16 @@ pub(in crate::report) fn lies(place: &Place) -> String {
         let [from, to] = [from, from + long].map(told);
         match from == to {
             true => format!("{to} mm"),
-            false => format!("{from} to {to} mm"),
+            false => format!("{from}\u{2013}{to} mm"),
         }
     };
     format!(
-        "On the {}, {} from the left, {} from {}, \u{b1} {:.0} mm{}.",
-        flat_faces::label(&place.face),
+        "{}: {} from left, {} from {}, \u{b1} {:.0} mm{}.",
+        capital(&flat_faces::label(&place.face)),
         along(x, width),
         along(y, height),
         match place.face.as_str() {
-            "top" => "the back",
+            "top" => "back",
             _ => "above",
         },
         place.uncertainty_mm.max(1.0),

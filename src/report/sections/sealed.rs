@@ -23,7 +23,9 @@ pub(in crate::report) fn lines(order: &ReportRequest) -> Vec<String> {
             "This edition was entered in the record as a page with its pictures beside it. This page shows the same in one file, was not \
              entered itself, and no seal covers it."
         }
-        (false, false, Packing::OneFile) => "Only a later seal covers this page itself.",
+        (false, false, Packing::OneFile) => {
+            "This page was itself entered in the record: only a later seal covers it."
+        }
         (false, false, Packing::Folder) => {
             "This page was itself entered in the record when it was made, without the pictures that lie beside it: only a later seal \
              covers it, and none covers them."

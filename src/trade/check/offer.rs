@@ -10,13 +10,14 @@ use crate::trade::check::faults::kinds;
 use crate::trade::entry::offer::Question;
 
 /// Reasons to stop of which the program itself knows when they hold.
-const KNOWN_STOPS: [&str; 6] = [
+const KNOWN_STOPS: [&str; 7] = [
     "crib",
     "too_big",
     "not_shown",
     "asks_too_much",
     "asks_into_margin",
     "marriage",
+    "unsafe_left",
 ];
 
 /// Checks the offer and the woods.
