@@ -97,7 +97,7 @@ fn a_word_that_names_nothing_is_found_wherever_it_stands() {
     );
     one(
         broken(|it| it.orders[0].then.methods.push(no())),
-        "order dangers_first then",
+        "order latch_and_wire_first then",
     );
     one(
         broken(|it| it.offer.stops[0].kinds.push(no())),

@@ -270,10 +270,10 @@ fn pins_words(placed: bool, unplaced: bool) -> &'static str {
             "Pins carry the numbers of the findings. They show the part, not the exact spot."
         }
         (true, false) => {
-            "Numbers are those of the findings. A shape is to scale, where the fault lies."
+            "Numbers are findings. A shape is to scale, where the fault lies."
         }
         (true, true) => {
-            "Numbers are those of the findings. A shape is to scale, where the fault lies; a number without one shows the part, not the spot."
+            "Numbers are findings. A shape is to scale, where the fault lies; a bare number shows the part."
         }
     }
 }
