@@ -524,7 +524,7 @@ fn the_page_of_a_place_holds_the_strip_of_the_exhibit() {
     };
     assert_eq!(strip(&page), strip(&cover[start..]));
     assert_eq!(page.matches("<img").count(), 4);
-    assert!(page.contains("On the right side, "), "{page}");
+    assert!(page.contains("Right side: 165"), "{page}");
     assert!(!page.contains("src=\"http") && !page.contains("href=\"http"));
 }
 

@@ -474,6 +474,7 @@ fn a_view_without_its_counterpart_says_which_side_lacks() {
     let stage = ["--piece", "26-001", "--stage", "delivery"];
     shop.run(&[&["import", "../door"], &stage[..]].concat())
         .code(0);
+    shop.run(&["seal"]).code(0);
     let second = cover();
     assert_eq!(lacks(&second, "after"), left - 1);
     assert_eq!(lacks(&second, "before"), 1);

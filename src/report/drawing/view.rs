@@ -269,9 +269,7 @@ fn pins_words(placed: bool, unplaced: bool) -> &'static str {
         (false, _) => {
             "Pins carry the numbers of the findings. They show the part, not the exact spot."
         }
-        (true, false) => {
-            "Numbers are findings. A shape is to scale, where the fault lies."
-        }
+        (true, false) => "Numbers are findings. A shape is to scale, where the fault lies.",
         (true, true) => {
             "Numbers are findings. A shape is to scale, where the fault lies; a bare number shows the part."
         }
