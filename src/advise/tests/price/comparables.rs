@@ -1,13 +1,13 @@
 //! Offers without comparables, and in another currency.
 
-use super::made_up::advice;
-use super::made_up::chest_with;
-use super::made_up::sold;
-use super::offer::asked;
-use super::offer::estimated;
-use super::offer::of;
-use super::offer::option;
+use super::estimates::asked;
+use super::estimates::estimated;
+use super::estimates::of;
+use super::estimates::option;
 use crate::advise::price::offer::Verdict;
+use crate::advise::tests::made_up::advice;
+use crate::advise::tests::made_up::chest_with;
+use crate::advise::tests::made_up::sold;
 use crate::kit::money::Money;
 use crate::model::settings::Settings;
 #[test]

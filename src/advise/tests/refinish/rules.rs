@@ -3,9 +3,9 @@
 
 use std::collections::BTreeSet;
 
+use super::rule_cases::CASES;
 use crate::advise::part::truth::Truth;
 use crate::advise::refinish::advice::Verdict;
-use crate::advise::tests::rule_cases::CASES;
 use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::facts;

@@ -2,9 +2,9 @@
 
 use proptest::prelude::*;
 
-use super::made_up::chest_with;
-use super::made_up::sold;
-use super::offer::of;
+use super::estimates::of;
+use crate::advise::tests::made_up::chest_with;
+use crate::advise::tests::made_up::sold;
 
 const FAULTS: [&str; 8] = [
     "dent",

@@ -1,18 +1,18 @@
 //! What holds for every offer.
 
-use super::made_up::advice;
-use super::made_up::chest_with;
-use super::made_up::eur;
-use super::made_up::settings;
-use super::made_up::sold;
-use super::offer::SHOW;
-use super::offer::estimated;
-use super::offer::of;
-use super::offer::option;
+use super::estimates::SHOW;
+use super::estimates::estimated;
+use super::estimates::of;
+use super::estimates::option;
 use crate::advise::labour::exact::share;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::estimate::Estimate;
 use crate::advise::refinish::advice::Verdict as Can;
+use crate::advise::tests::made_up::advice;
+use crate::advise::tests::made_up::chest_with;
+use crate::advise::tests::made_up::eur;
+use crate::advise::tests::made_up::settings;
+use crate::advise::tests::made_up::sold;
 use crate::assess::tests::build::Build;
 use crate::model::market::Chosen;
 use crate::trade;
@@ -140,7 +140,7 @@ proptest! {
             let market = &mut build.case.piece.market;
             market.seller_asks = asks.map(eur);
             market.sold = PATHS.iter().zip(prices).flat_map(|it| sold(it.0, &[*it.1])).collect();
-            let found = super::offer::of(&build);
+            let found = of(&build);
             let sums = found.options[found.shown].offer.sums.clone().unwrap();
             (sums, found)
         };

@@ -1,8 +1,8 @@
 //! What an estimate says besides its sums.
 
-use super::made_up::chest_with;
-use super::made_up::sold;
-use super::offer::of;
+use super::estimates::of;
+use crate::advise::tests::made_up::chest_with;
+use crate::advise::tests::made_up::sold;
 use crate::model::market::Wish;
 
 #[test]

@@ -2,13 +2,13 @@
 
 use proptest::prelude::*;
 
-use super::made_up::settings;
 use crate::advise::price::reckon::Because;
 use crate::advise::price::reckon::Deal;
 use crate::advise::price::reckon::Reckoned;
 use crate::advise::price::reckon::reckon;
 use crate::advise::price::reckon::said;
 use crate::advise::price::terms::Terms;
+use crate::advise::tests::made_up::settings;
 use crate::model::market::Market;
 use crate::trade;
 use crate::trade::entry::offer::Stop;

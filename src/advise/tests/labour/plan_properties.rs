@@ -1,9 +1,5 @@
 //! What holds for every plan.
 
-use super::made_up::advice;
-use super::made_up::chest_with;
-use super::made_up::monday;
-use super::made_up::settings;
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::plan::Plan;
@@ -16,6 +12,10 @@ use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Trust;
+use crate::advise::tests::made_up::advice;
+use crate::advise::tests::made_up::chest_with;
+use crate::advise::tests::made_up::monday;
+use crate::advise::tests::made_up::settings;
 use crate::assess::tests::build::Build;
 use crate::trade;
 use crate::trade::entry::repair::method::Phase;

@@ -1,10 +1,5 @@
 //! Plans: what is in them, in which order, and when.
 
-use super::made_up::advice;
-use super::made_up::chest;
-use super::made_up::chest_with;
-use super::made_up::monday;
-use super::made_up::settings;
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
@@ -19,6 +14,12 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::Trust;
+use crate::advise::tests::made_up::advice;
+use crate::advise::tests::made_up::chest;
+use crate::advise::tests::made_up::chest_with;
+use crate::advise::tests::made_up::eur;
+use crate::advise::tests::made_up::monday;
+use crate::advise::tests::made_up::settings;
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::model::piece::Size;
@@ -267,7 +268,7 @@ fn traces_of_looks_are_left_alone_and_said() {
 
 #[test]
 fn a_specialist_is_named_and_costs_no_hours_of_ours() {
-    let with = plan_of(&chest_with(&[("lead_paint", "top", 2)]), "clean_wax");
+    let with = plan_of(&chest_with(&[("lead_paint", "top", 4)]), "clean_wax");
     let without = plan_of(&chest(), "clean_wax");
     assert_eq!(with.hours.minutes, without.hours.minutes);
     assert_eq!(
@@ -275,10 +276,8 @@ fn a_specialist_is_named_and_costs_no_hours_of_ours() {
         ["Lead-safe handling, by a specialist"]
     );
     let mut priced = settings();
-    priced
-        .prices
-        .insert("lead_safe".to_owned(), super::made_up::eur(150));
-    let it = chest_with(&[("lead_paint", "top", 2)]).assess();
+    priced.prices.insert("lead_safe".to_owned(), eur(150));
+    let it = chest_with(&[("lead_paint", "top", 4)]).assess();
     let plan = planned(&it, &advice(&it, &[]), &priced, "clean_wax");
     assert!(plan.cost.bill_not_known.is_empty());
     assert_eq!(plan.cost.minor.likely - without.cost.minor.likely, 15_000);
@@ -309,8 +308,7 @@ fn own_hours_and_prices_take_the_place_of_the_books() {
     let it = chest_with(&[("runner_worn", "drawer-1/runner-left", 3)]).assess();
     let mut own = settings();
     own.hours.insert("runner".to_owned(), [1.0, 2.0, 3.0]);
-    own.prices
-        .insert("runner".to_owned(), super::made_up::eur(7));
+    own.prices.insert("runner".to_owned(), eur(7));
     let plan = planned(&it, &advice(&it, &[]), &own, "leave");
     let task = task(&plan, "runner");
     assert_eq!(

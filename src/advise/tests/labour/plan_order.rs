@@ -1,7 +1,5 @@
 //! Orders of the user's own, and the days of a plan.
 
-use super::made_up::chest;
-use super::made_up::chest_with;
 use super::plan::plan_of;
 use crate::advise::labour::network::Edge;
 use crate::advise::labour::order::OwnLine;
@@ -9,6 +7,8 @@ use crate::advise::labour::order::check_order;
 use crate::advise::labour::schedule::DAY;
 use crate::advise::labour::schedule::Job;
 use crate::advise::labour::schedule::schedule;
+use crate::advise::tests::made_up::chest;
+use crate::advise::tests::made_up::chest_with;
 use crate::trade;
 #[test]
 fn an_order_of_ones_own_is_held_against_the_rules() {

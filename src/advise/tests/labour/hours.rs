@@ -1,7 +1,7 @@
 //! Hours of the trade book held against what shops charge.
 
-use super::made_up::chest;
 use super::plan::plan_of;
+use crate::advise::tests::made_up::chest;
 
 /// What shops charge a customer to strip and refinish a dresser, and for an hour, USD: from, to. A price guide for customers on the
 /// web, `How much does it cost to strip and refinish a dresser`, read in 2026; the trade itself publishes no table of hours that was

@@ -1,0 +1,10 @@
+//! Rules on what may be done to a face.
+
+mod cases;
+mod coats;
+mod gates;
+mod known;
+mod leave;
+mod properties;
+mod rule_cases;
+mod rules;
