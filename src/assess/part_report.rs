@@ -141,6 +141,22 @@ pub struct Material {
     pub evidence: Vec<Evidence>,
 }
 
+impl Material {
+    /// Of which nothing is settled, in a sentence that says so.
+    pub(crate) fn not_settled(text: String, evidence: Vec<Evidence>) -> Self {
+        Self {
+            settled: None,
+            core: None,
+            likely: None,
+            possible: Vec::new(),
+            look: None,
+            text,
+            covered: false,
+            evidence,
+        }
+    }
+}
+
 /// What a part is likely made of, by what others are; an opinion, never more.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Likely {

@@ -42,17 +42,12 @@ fn of_covered(covers: &[(&str, DatedMark<'_>)]) -> Material {
         mark: said.index,
         text: (*term).to_owned(),
     });
+    let text = format!(
+        "Covered: what lies below the cover was not seen. Seen: {}.",
+        cited(told)
+    );
     Material {
-        settled: None,
-        core: None,
-        likely: None,
-        possible: Vec::new(),
-        look: None,
         covered: true,
-        text: format!(
-            "Covered: what lies below the cover was not seen. Seen: {}.",
-            cited(told)
-        ),
-        evidence: evidence.collect(),
+        ..Material::not_settled(text, evidence.collect())
     }
 }

@@ -62,12 +62,7 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
         return Material {
             settled: Some(class),
             core,
-            likely: None,
-            possible: Vec::new(),
-            look: None,
-            covered: false,
-            text,
-            evidence,
+            ..Material::not_settled(text, evidence)
         };
     }
     let possible = possible(book, &seen, part, core.as_deref());
@@ -87,14 +82,10 @@ pub(crate) fn material<'a>(book: &'a TradeBook, time: &Timeline<'a>, part: &Form
         ),
     };
     Material {
-        settled: None,
         core,
-        likely: None,
         possible,
         look: Some(format!("{}.", capital(&look))),
-        covered: false,
-        text,
-        evidence,
+        ..Material::not_settled(text, evidence)
     }
 }
 
@@ -121,16 +112,7 @@ fn leaning(seen: &[Seen<'_>]) -> String {
 
 /// Of a part that is not there nothing can be looked at.
 pub(crate) fn of_absent() -> Material {
-    Material {
-        settled: None,
-        core: None,
-        likely: None,
-        possible: Vec::new(),
-        look: None,
-        covered: false,
-        text: "The part is not there.".to_owned(),
-        evidence: Vec::new(),
-    }
+    Material::not_settled("The part is not there.".to_owned(), Vec::new())
 }
 
 impl Seen<'_> {
