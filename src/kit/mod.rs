@@ -15,3 +15,4 @@ pub mod money;
 pub mod random;
 pub mod suggest;
 pub mod text;
+pub(crate) mod words;

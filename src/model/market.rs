@@ -1,14 +1,12 @@
 //! What the owner says of the market for a piece, and which way of refinishing was chosen.
 
-use std::fmt;
-use std::str::FromStr;
-
 use serde::Deserialize;
 use serde::Serialize;
 
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::kit::money::MoneyError;
+use crate::kit::words::words;
 use crate::model::ids::PartId;
 
 /// What is told of a piece for its plan and its offer; all of it private. `A` is an amount, as in a repair.
@@ -151,46 +149,6 @@ impl Market<String> {
             chosen: self.chosen,
         })
     }
-}
-
-/// Words that the owner may choose from.
-macro_rules! words {
-    ($(#[$about:meta])* $name:ident { $($(#[$says:meta])* $variant:ident = $word:literal),* $(,)? }) => {
-        $(#[$about])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        #[serde(rename_all = "snake_case")]
-        pub enum $name { $($(#[$says])* $variant),* }
-
-        impl $name {
-            /// Every one with its word.
-            pub const ALL: &'static [(Self, &'static str)] = &[$((Self::$variant, $word)),*];
-
-            /// Its word.
-            #[must_use]
-            pub fn word(self) -> &'static str {
-                let found = Self::ALL.iter().find(|it| it.0 == self);
-                found.map_or("", |it| it.1)
-            }
-        }
-
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(self.word())
-            }
-        }
-
-        impl FromStr for $name {
-            type Err = String;
-
-            fn from_str(text: &str) -> Result<Self, String> {
-                let found = Self::ALL.iter().find(|it| it.1 == text.trim());
-                found.map(|it| it.0).ok_or_else(|| {
-                    let known: Vec<&str> = Self::ALL.iter().map(|it| it.1).collect();
-                    format!("`{text}` is none of {}", known.join(", "))
-                })
-            }
-        }
-    };
 }
 
 words! {

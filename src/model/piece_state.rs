@@ -1,39 +1,26 @@
 //! Where a piece stands in the shop, as its newest pictures, its repairs and its sale say.
 
-use std::fmt;
-use std::str::FromStr;
-
-use serde::Serialize;
-
+use crate::kit::words::words;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 
-/// Where a piece stands in the shop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum PieceState {
-    /// Taken in, or looked at on a doorstep: neither a purchase nor pictures of it are on record.
-    TakenIn,
-    /// Its purchase is told, or its newest pictures are of it; no work is told yet.
-    Bought,
-    /// Work on it is told, or its newest pictures are of the work.
-    InWork,
-    /// Its newest pictures are of the sale, or later, and no sale is told.
-    ForSale,
-    /// Its sale is told.
-    Sold,
+words! {
+    /// Where a piece stands in the shop, in the order of its life.
+    PieceState {
+        /// Taken in, or looked at on a doorstep: neither a purchase nor pictures of it are on record.
+        TakenIn = "taken_in",
+        /// Its purchase is told, or its newest pictures are of it; no work is told yet.
+        Bought = "bought",
+        /// Work on it is told, or its newest pictures are of the work.
+        InWork = "in_work",
+        /// Its newest pictures are of the sale, or later, and no sale is told.
+        ForSale = "for_sale",
+        /// Its sale is told.
+        Sold = "sold",
+    }
 }
 
 impl PieceState {
-    /// All, in the order of a piece's life, with their words.
-    pub const ALL: [(&str, Self); 5] = [
-        ("taken_in", Self::TakenIn),
-        ("bought", Self::Bought),
-        ("in_work", Self::InWork),
-        ("for_sale", Self::ForSale),
-        ("sold", Self::Sold),
-    ];
-
     /// Of a piece whose newest shoot is of `newest`; `repaired`: a repair of it is on record.
     #[must_use]
     pub fn of(piece: &Piece, newest: Option<Stage>, repaired: bool, sold: bool) -> Self {
@@ -47,25 +34,6 @@ impl PieceState {
             Some(Stage::Doorstep) | None if bought => Self::Bought,
             Some(Stage::Doorstep) | None => Self::TakenIn,
         }
-    }
-}
-
-impl fmt::Display for PieceState {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = Self::ALL.iter().find(|it| it.1 == *self);
-        f.pad(word.map_or("", |it| it.0))
-    }
-}
-
-impl FromStr for PieceState {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        let found = Self::ALL.iter().find(|it| it.0 == text);
-        let words: Vec<&str> = Self::ALL.iter().map(|it| it.0).collect();
-        found
-            .map(|it| it.1)
-            .ok_or_else(|| format!("it is one of {}", words.join(", ")))
     }
 }
 

@@ -10,6 +10,7 @@ use std::str::FromStr;
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::kit::words::words;
 use crate::trade::entry::material::CLASSES;
 use crate::trade::entry::material::CORES;
 use crate::trade::entry::material::MATERIALS;
@@ -63,58 +64,37 @@ pub enum Condition {
     },
 }
 
-/// Facts of a part or of the piece that have a word as value.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Fact {
-    /// `solid veneer plywood particleboard mdf laminate print composition`.
-    Material,
-    /// What lies below the face: `solid plywood particleboard mdf`.
-    Core,
-    /// Whether paint on it may be old enough to hold lead, by the law of the country: `possible ruled_out`.
-    OldPaint,
-    /// The coat now: `shellac lacquer varnish oilwax paint bare gilding bronze`, or `unknown` while nothing tells it.
-    Finish,
-    /// Whether the coat is the first one: `yes no`.
-    FirstFinish,
-    /// Whether the work on record gave it the coat it has: `yes no`.
-    OwnFinish,
-    /// What the owner says it is worth: `fine good ordinary`.
-    Worth,
-    /// Where the part is: `show inside`.
-    Place,
-    /// Whether the wood bleeds colour through paint: `bleeds calm`.
-    Wood,
-    /// What the owner wishes: `lighter`.
-    Wish,
-    /// Whether the fittings are the first ones: `original later`.
-    Fittings,
-    /// For whom the piece is meant: `child`.
-    MeantFor,
+words! {
+    /// Facts of a part or of the piece that have a word as value.
+    Fact {
+        /// `solid veneer plywood particleboard mdf laminate print composition`.
+        Material = "material",
+        /// What lies below the face: `solid plywood particleboard mdf`.
+        Core = "core",
+        /// Whether paint on it may be old enough to hold lead, by the law of the country: `possible ruled_out`.
+        OldPaint = "old_paint",
+        /// The coat now: `shellac lacquer varnish oilwax paint bare gilding bronze`, or `unknown` while nothing tells it.
+        Finish = "finish",
+        /// Whether the coat is the first one: `yes no`.
+        FirstFinish = "first_finish",
+        /// Whether the work on record gave it the coat it has: `yes no`.
+        OwnFinish = "own_finish",
+        /// What the owner says it is worth: `fine good ordinary`.
+        Worth = "worth",
+        /// Where the part is: `show inside`.
+        Place = "place",
+        /// Whether the wood bleeds colour through paint: `bleeds calm`.
+        Wood = "wood",
+        /// What the owner wishes: `lighter`.
+        Wish = "wish",
+        /// Whether the fittings are the first ones: `original later`.
+        Fittings = "fittings",
+        /// For whom the piece is meant: `child`.
+        MeantFor = "meant_for",
+    }
 }
 
 impl Fact {
-    const ALL: [(Self, &'static str); 12] = [
-        (Self::Material, "material"),
-        (Self::Core, "core"),
-        (Self::OldPaint, "old_paint"),
-        (Self::Finish, "finish"),
-        (Self::FirstFinish, "first_finish"),
-        (Self::OwnFinish, "own_finish"),
-        (Self::Worth, "worth"),
-        (Self::Place, "place"),
-        (Self::Wood, "wood"),
-        (Self::Wish, "wish"),
-        (Self::Fittings, "fittings"),
-        (Self::MeantFor, "meant_for"),
-    ];
-
-    /// The word for it in rules.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        let found = Self::ALL.iter().find(|it| it.0 == self);
-        found.map_or("", |it| it.1)
-    }
-
     /// The values it may have.
     #[must_use]
     pub fn values(self) -> &'static [&'static str] {
@@ -137,29 +117,15 @@ impl Fact {
     }
 }
 
-/// Numbers of a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Number {
-    /// The lowest measured thickness of its face wood, mm.
-    FaceMm,
-    /// The year in which it was made; a range, as far as clues bound it.
-    Made,
-    /// The highest level among its faults of the finish.
-    WorstFinish,
-}
-
-impl Number {
-    const ALL: [(Self, &'static str); 3] = [
-        (Self::FaceMm, "face_mm"),
-        (Self::Made, "made"),
-        (Self::WorstFinish, "worst_finish"),
-    ];
-
-    /// The word for it in rules.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        let found = Self::ALL.iter().find(|it| it.0 == self);
-        found.map_or("", |it| it.1)
+words! {
+    /// Numbers of a part.
+    Number {
+        /// The lowest measured thickness of its face wood, mm.
+        FaceMm = "face_mm",
+        /// The year in which it was made; a range, as far as clues bound it.
+        Made = "made",
+        /// The highest level among its faults of the finish.
+        WorstFinish = "worst_finish",
     }
 }
 
@@ -253,9 +219,9 @@ fn compared(text: &str) -> Option<Condition> {
         let level = right.parse().ok().filter(|it| *it <= 4)?;
         return Some(Condition::Group { group, op, level });
     }
-    if let Some((of, _)) = Number::ALL.iter().find(|it| it.1 == left) {
+    if let Ok(of) = left.parse::<Number>() {
         let value = right.parse::<f64>().ok().filter(|it| it.is_finite())?;
-        return Some(Condition::Number { of: *of, op, value });
+        return Some(Condition::Number { of, op, value });
     }
     (op == Op::Equal)
         .then(|| is(left, right, Sign::Must))
@@ -263,9 +229,8 @@ fn compared(text: &str) -> Option<Condition> {
 }
 
 fn is(fact: &str, value: &str, sign: Sign) -> Option<Condition> {
-    let (fact, _) = Fact::ALL.iter().find(|it| it.1 == fact.trim())?;
+    let fact: Fact = fact.parse().ok()?;
     let value = value.trim().to_owned();
-    let fact = *fact;
     (!value.is_empty()).then_some(Condition::Is { fact, value, sign })
 }
 

@@ -1,5 +1,6 @@
 //! The stock list, from the record alone: nobody waits while every sidecar of every piece is looked at.
 
+use crate::kit::words::words;
 use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -20,31 +21,22 @@ pub struct StockRequest {
     pub sort: StockOrder,
 }
 
-/// In which order pieces are listed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum StockOrder {
-    /// By stock number.
-    #[default]
-    Number,
-    /// By title.
-    Title,
-    /// By state, in the order of a piece's life.
-    State,
-    /// The most findings first.
-    Findings,
-    /// The highest price asked first; those without one last.
-    Asking,
-}
-
-impl StockOrder {
-    /// All, with their words.
-    pub const ALL: [(&str, Self); 5] = [
-        ("number", Self::Number),
-        ("title", Self::Title),
-        ("state", Self::State),
-        ("findings", Self::Findings),
-        ("asking", Self::Asking),
-    ];
+words! {
+    /// In which order pieces are listed.
+    #[derive(Default)]
+    StockOrder {
+        /// By stock number.
+        #[default]
+        Number = "number",
+        /// By title.
+        Title = "title",
+        /// By state, in the order of a piece's life.
+        State = "state",
+        /// The most findings first.
+        Findings = "findings",
+        /// The highest price asked first; those without one last.
+        Asking = "asking",
+    }
 }
 
 /// Lists pieces as their sidecars were last read; whatever is done with one piece reads its own.

@@ -1,8 +1,10 @@
 //! The stock list, and its money.
 
+use std::str::FromStr;
+
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use clap::builder::TypedValueParser as _;
+use clap::builder::TypedValueParser;
 use serde::Serialize;
 
 use crate::cli::context::Context;
@@ -37,13 +39,13 @@ pub(in crate::cli) struct StockArgs {
     /// Only pieces that hold all these words: in number, title, form, about or private note
     words: Vec<String>,
     /// Only pieces that stand there: as the newest pictures, the repairs and the sale say
-    #[arg(long, value_parser = states())]
+    #[arg(long, value_parser = one_of(PieceState::ALL))]
     state: Option<PieceState>,
     /// Only pieces of this form
     #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
     /// In this order
-    #[arg(long, value_parser = orders(), default_value = "number")]
+    #[arg(long, value_parser = one_of(StockOrder::ALL), default_value = "number")]
     sort: StockOrder,
     /// With what each piece waits for: a look, a picture, a repair; pieces that wait for nothing are left out
     #[arg(long)]
@@ -56,17 +58,12 @@ pub(in crate::cli) struct StockArgs {
     csv: bool,
 }
 
-fn states() -> impl clap::builder::TypedValueParser<Value = PieceState> {
-    let words = PossibleValuesParser::new(PieceState::ALL.map(|it| it.0));
-    words.try_map(|it| it.parse::<PieceState>())
-}
-
-fn orders() -> impl clap::builder::TypedValueParser<Value = StockOrder> {
-    let words = PossibleValuesParser::new(StockOrder::ALL.map(|it| it.0));
-    words.map(|it| {
-        let found = StockOrder::ALL.iter().find(|(word, _)| *word == it);
-        found.map_or(StockOrder::Number, |it| it.1)
-    })
+/// One of a few words, which a shell completes.
+fn one_of<T>(all: &'static [(T, &'static str)]) -> impl TypedValueParser<Value = T>
+where
+    T: FromStr<Err = String> + Clone + Send + Sync + 'static,
+{
+    PossibleValuesParser::new(all.iter().map(|it| it.1)).try_map(|it| it.parse::<T>())
 }
 
 pub(in crate::cli) fn run(context: &Context, args: StockArgs) -> Result<Exit, WorkError> {
