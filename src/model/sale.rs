@@ -34,20 +34,19 @@ pub struct SaleInput<A = Money> {
     /// Private note.
     pub note: Option<String>,
     /// What of it is taken back.
-    #[serde(default)]
-    pub gone: SaleGone,
+    #[serde(skip)]
+    pub gone: Vec<SaleFact>,
 }
 
-/// What is taken back of what was told of a sale.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct SaleGone {
+/// One thing that can be told of a sale, and taken back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SaleFact {
     /// The price.
-    pub price: bool,
+    Price,
     /// The buyer.
-    pub to: bool,
+    To,
     /// The note.
-    pub note: bool,
+    Note,
 }
 
 impl SaleInput<String> {

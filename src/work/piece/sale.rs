@@ -6,6 +6,7 @@ use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
 use crate::model::sale::Sale;
+use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -40,18 +41,17 @@ pub fn sold(
 ) -> Result<SaleDone, WorkError> {
     let today = book.now.local_day();
     let before = book.record.sale(stock_no)?;
-    let old = before.clone();
+    let kept = |fact: SaleFact| before.as_ref().filter(|_| !told.gone.contains(&fact));
     let sale = Sale {
-        day: told.day.or(old.as_ref().map(|it| it.day)).unwrap_or(today),
-        price: told
-            .price
-            .or(kept(old.as_ref(), told.gone.price, |it| it.price)),
-        to: told
-            .to
-            .or(kept(old.as_ref(), told.gone.to, |it| it.to.clone())),
+        day: told
+            .day
+            .or(before.as_ref().map(|it| it.day))
+            .unwrap_or(today),
+        price: told.price.or(kept(SaleFact::Price).and_then(|it| it.price)),
+        to: told.to.or(kept(SaleFact::To).and_then(|it| it.to.clone())),
         note: told
             .note
-            .or(kept(old.as_ref(), told.gone.note, |it| it.note.clone())),
+            .or(kept(SaleFact::Note).and_then(|it| it.note.clone())),
     };
     // A line of the ledger never goes: what has not happened yet gets none.
     if sale.day > today {
@@ -77,11 +77,6 @@ pub fn sold(
         note: sale.note,
         odd,
     })
-}
-
-/// A fact of the sale as told before, unless it is taken back.
-fn kept<T>(old: Option<&Sale>, gone: bool, of: impl Fn(&Sale) -> Option<T>) -> Option<T> {
-    old.filter(|_| !gone).and_then(of)
 }
 
 /// A sale that was taken back.

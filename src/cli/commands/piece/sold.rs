@@ -5,15 +5,15 @@ use clap::Args;
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::amount::amount;
-use crate::cli::input::or::NONE;
 use crate::cli::input::or::Or;
+use crate::cli::input::or::Taken;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
-use crate::model::sale::SaleGone;
+use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
 use crate::work::piece::sale::fell_through;
@@ -29,37 +29,24 @@ pub(in crate::cli) struct SoldArgs {
     on: Option<Day>,
     /// Private: what was paid, in the book's currency; `none` takes it back, here and below
     #[arg(long, value_name = "AMOUNT")]
-    price: Option<String>,
+    price: Option<Or<String>>,
     /// Private: to whom
     #[arg(long, value_name = "TEXT")]
-    to: Option<String>,
+    to: Option<Or<String>>,
     /// Private: a note for yourself
     #[arg(long, value_name = "TEXT")]
-    note: Option<String>,
+    note: Option<Or<String>>,
     /// The sale did not come about: take it back; `--note` says why
     #[arg(long, conflicts_with_all = ["on", "price", "to"])]
     fell_through: bool,
 }
 
-/// A fact as typed; `none` takes it back.
-fn said(typed: Option<String>) -> Option<Or<String>> {
-    typed.map(|it| match it.trim() {
-        NONE => Or::Gone,
-        _ => Or::Is(it),
-    })
-}
-
-fn text(said: Option<Or<String>>) -> Option<String> {
-    match said {
-        Some(Or::Is(it)) => Some(it),
-        Some(Or::Gone) | None => None,
-    }
-}
-
 pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
+    let mut gone = Taken::default();
+    let note = gone.or(SaleFact::Note, args.note);
     if args.fell_through {
-        let done = fell_through(&mut book, &args.no, args.note.as_deref())?;
+        let done = fell_through(&mut book, &args.no, note.as_deref())?;
         match context.json {
             true => json(&done),
             false => {
@@ -72,17 +59,13 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         }
         return Ok(Exit::Done);
     }
-    let (price, to, note) = (said(args.price), said(args.to), said(args.note));
+    let price = gone.or(SaleFact::Price, args.price);
     let told = SaleInput {
-        gone: SaleGone {
-            price: price == Some(Or::Gone),
-            to: to == Some(Or::Gone),
-            note: note == Some(Or::Gone),
-        },
         day: args.on,
-        price: amount(&book, "--price", text(price))?,
-        to: text(to),
-        note: text(note),
+        price: amount(&book, "--price", price)?,
+        to: gone.or(SaleFact::To, args.to),
+        note,
+        gone: gone.facts,
     };
     let done = sold(&mut book, &args.no, told)?;
     let end = Exit::clean(done.odd.is_empty());
