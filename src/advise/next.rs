@@ -24,9 +24,13 @@ use crate::kit::text::listed;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.
 const MOST: usize = 6;
+
+/// From this level on a fault is heavy.
+const HEAVY: u8 = 3;
 
 /// One thing to do.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -49,6 +53,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     steps.extend(texts(it));
     if ours {
         steps.extend(dangers(it, parts, book));
+        steps.extend(worsens(it, book));
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
@@ -103,12 +108,7 @@ fn texts(it: &Assessment) -> Option<NextStep> {
 /// Faults still there that are a danger to people or to other pieces, and such on which somebody may come to harm.
 fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
     let kinds = Kinds::of(it, book);
-    let dangerous = |finding: &&Finding| {
-        let tag = book.tag(&finding.tag);
-        let danger = tag.is_some_and(|it| it.is_danger(finding.level));
-        let harms = danger || is_failing(finding, kinds.kind(&finding.part), book);
-        harms && finding.is_to_do()
-    };
+    let dangerous = |it: &&Finding| it.is_to_do() && is_dangerous(it, &kinds, book);
     let mut untested: Vec<String> = Vec::new();
     let mut work: Vec<(OwnLine, NextStep)> = Vec::new();
     let mut no_work = Vec::new();
@@ -135,6 +135,32 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
     let mut steps: Vec<NextStep> = sorted.iter().map(|at| work[*at].1.clone()).collect();
     steps.extend(no_work);
     steps
+}
+
+fn is_dangerous(it: &Finding, kinds: &Kinds<'_>, book: &TradeBook) -> bool {
+    let tag = book.tag(&it.tag);
+    tag.is_some_and(|tag| tag.is_danger(it.level)) || is_failing(it, kinds.kind(&it.part), book)
+}
+
+/// Heavy faults that harm nobody and get worse by themselves.
+fn worsens(it: &Assessment, book: &TradeBook) -> Option<NextStep> {
+    let kinds = Kinds::of(it, book);
+    let soon = it.findings.iter().filter(|it| {
+        let tag = book.tag(&it.tag);
+        let progressive = tag.is_some_and(|it| it.affects.contains(&Affects::Progressive));
+        let heavy = gather::level(it) >= HEAVY;
+        it.is_to_do() && progressive && heavy && !is_dangerous(it, &kinds, book)
+    });
+    let named: Vec<String> = soon
+        .map(|it| format!("{} {} ({})", it.no, small(&it.term), small(&it.part_label)))
+        .collect();
+    (!named.is_empty()).then(|| {
+        let what = format!(
+            "Do not wait with what gets worse by itself: {}",
+            some(&named)
+        );
+        step("worsens", what, "")
+    })
 }
 
 /// The test of old paint that comes before work on these findings.
@@ -272,7 +298,7 @@ fn silent(it: &Assessment) -> Option<NextStep> {
 }
 
 fn unmeasured(it: &Assessment) -> Option<NextStep> {
-    let heavy = |it: &&Finding| it.level.is_some_and(|it| it >= 3) && it.size.is_none();
+    let heavy = |it: &&Finding| it.level.is_some_and(|it| it >= HEAVY) && it.size.is_none();
     let open: Vec<String> = it
         .findings
         .iter()

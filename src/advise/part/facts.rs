@@ -131,7 +131,8 @@ impl Facts {
         match self.fault("lead_paint") {
             0 => {}
             1 => return Lead::NotSuspected,
-            _ => return Lead::Suspected,
+            2 | 3 => return Lead::Untested,
+            _ => return Lead::Found,
         }
         let paint = self.is(Fact::Finish, "paint");
         let may_be = paint == Truth::Yes || (paint == Truth::Open && self.fault("flaking") > 0);

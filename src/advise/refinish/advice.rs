@@ -51,10 +51,10 @@ pub enum Lead {
     /// No paint that may be old enough was seen on it, or a test found none.
     #[default]
     NotSuspected,
-    /// It has paint that may be old enough, and no test is on record.
+    /// It has paint that may be old enough, or somebody marked lead as not ruled out, and no test is on record.
     Untested,
-    /// The record says that there is lead, or that it is not ruled out.
-    Suspected,
+    /// A test found it.
+    Found,
 }
 
 /// Something that may not be done to a face.
