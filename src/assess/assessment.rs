@@ -94,6 +94,13 @@ impl Assessment {
         findings.filter(|it| it.state == FindingState::Withdrawn)
     }
 
+    /// What a part is called; its name where the list has none.
+    #[must_use]
+    pub fn label(&self, part: &PartId) -> String {
+        let report = self.parts.iter().find(|it| it.part == *part);
+        report.map_or_else(|| part.to_string(), |it| it.label.clone())
+    }
+
     /// Whether somebody said that a part, or what it is a part of, is not there.
     #[must_use]
     pub fn is_absent(&self, part: &PartId) -> bool {

@@ -99,9 +99,19 @@ fn keep_decoders_quiet() {
 #[cfg(test)]
 mod tests {
     use super::command;
+    use crate::cli::output::failure::VERBS;
 
     #[test]
     fn the_command_line_is_sound() {
         command().debug_assert();
+    }
+
+    /// A verb of elsewhere is no command here, and what it means is one.
+    #[test]
+    fn what_is_said_of_a_wrong_verb_is_so() {
+        for (typed, verb) in VERBS {
+            assert!(command().find_subcommand(typed).is_none(), "{typed}");
+            assert!(command().find_subcommand(verb).is_some(), "{verb}");
+        }
     }
 }

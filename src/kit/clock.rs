@@ -118,6 +118,12 @@ impl Day {
         self.0.year()
     }
 
+    /// Its month, 1 to 12.
+    #[must_use]
+    pub fn month(self) -> i8 {
+        self.0.month()
+    }
+
     /// Whole days from `self` to `other`.
     #[must_use]
     pub fn days_to(self, other: Self) -> i64 {

@@ -368,13 +368,7 @@ fn cost(
         )));
     }
     let free = method.cost.iter().all(|it| *it == 0.0);
-    let holds = figures_hold(settings, book);
+    let holds = book.offer.figures_hold(settings.currency);
     (by == Who::Owner && (holds || free))
         .then(|| Spread::minor(method.cost, quantity, settings.currency.decimals()))
-}
-
-/// Whether the book's own amounts make sense in the user's currency.
-pub(crate) fn figures_hold(settings: &Settings, book: &TradeBook) -> bool {
-    let currency = settings.currency.to_string();
-    book.offer.figures_hold_for.contains(&currency)
 }

@@ -128,8 +128,8 @@ fn elsewhere(about: PartContext<'_>) -> Option<(BTreeSet<String>, String)> {
     }
     let text = format!(
         "{}: its coat is taken in our opinion to be that of {}, where it was tested; try a hidden spot before the work.",
-        label(about, about.part),
-        small(&label(about, &first.part))
+        about.it.label(about.part),
+        small(&about.it.label(&first.part))
     );
     Some((set(&[coat]), text))
 }
@@ -139,11 +139,6 @@ fn is_recoated(about: PartContext<'_>) -> bool {
     let repairs = about.it.repairs.iter();
     let mut methods = repairs.filter_map(|it| about.book.method(&it.method));
     methods.any(|it| it.recoats || !it.leaves.is_empty())
-}
-
-fn label(about: PartContext<'_>, part: &PartId) -> String {
-    let report = about.it.parts.iter().find(|it| it.part == *part);
-    report.map_or_else(|| part.to_string(), |it| it.label.clone())
 }
 
 /// That a part is taken to be painted, as an opinion: another part of its kind is, or most of the faces that were looked at are.
@@ -160,7 +155,7 @@ fn elsewhere_painted(about: PartContext<'_>) -> Option<String> {
     if told.iter().any(|it| it.1 != OLD_PAINT && it.2 != "unknown") {
         return None;
     }
-    let is_painted = |part: &PartId| told.iter().any(|it| it.0 == *part);
+    let is_painted = |part: &PartId| told.iter().any(|it| it.0 == *part && it.1 == OLD_PAINT);
     let kinds = Kinds::of(about.it, about.book);
     let faces = about.it.parts.iter().filter(|it| {
         let shown = surface::shown(kinds.kind(&it.part), about.book) != Shown::No;
@@ -185,8 +180,8 @@ fn elsewhere_painted(about: PartContext<'_>) -> Option<String> {
     let like = alike.or_else(most)?;
     Some(format!(
         "{}: taken in our opinion to be painted, as {} is; mark its coat if it is another.",
-        label(about, about.part),
-        small(&label(about, like))
+        about.it.label(about.part),
+        small(&about.it.label(like))
     ))
 }
 

@@ -1,7 +1,7 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
-use crate::advise::refinish::permit::Trust;
-use crate::advise::refinish::permit::has_step;
+use std::ops::RangeInclusive;
+
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
@@ -38,6 +38,8 @@ use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
 use crate::advise::price::words::words;
 use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::permit::Trust;
+use crate::advise::refinish::permit::has_step;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
@@ -331,9 +333,9 @@ fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
     notes
 }
 
-/// Work that watches for live beetle, and the months in which little of it shows.
+/// Work that watches for live beetle, and the months in which it shows.
 const WATCHES: [&str; 2] = ["quarantine", "watch_again"];
-const WINTER: [&str; 6] = ["10", "11", "12", "01", "02", "03"];
+const WARM: RangeInclusive<i8> = 4..=9;
 
 /// A clean watch in the cold proves little.
 fn watched_in_winter(plan: &Plan) -> Option<String> {
@@ -344,10 +346,7 @@ fn watched_in_winter(plan: &Plan) -> Option<String> {
     let ids: Vec<&str> = watches.map(|it| it.id.as_str()).collect();
     let days = plan.days.tasks.iter();
     let mut starts = days.filter(|it| ids.contains(&it.task.as_str()));
-    let in_winter = starts.any(|it| {
-        let day = it.start.to_string();
-        day.get(5..7).is_some_and(|month| WINTER.contains(&month))
-    });
+    let in_winter = starts.any(|it| !WARM.contains(&it.start.month()));
     in_winter.then(|| {
         "the watch for beetle falls into the cold months, when little shows: keep it in a heated room, or count no clean watch before April"
             .to_owned()

@@ -75,11 +75,7 @@ pub(in crate::advise) fn lead_not_tested(
         let painted = paint && !is_new && !is_said_gone(need, LEAD, part);
         (painted || is(part, Tested::Not)) && !is(part, Tested::Clean)
     });
-    let label = |part: &PartId| {
-        let found = need.it.parts.iter().find(|it| it.part == *part);
-        found.map_or_else(|| part.to_string(), |it| it.label.clone())
-    };
-    let parts: Vec<String> = open.map(|it| label(it.0)).collect();
+    let parts: Vec<String> = open.map(|it| need.it.label(it.0)).collect();
     (!parts.is_empty()).then_some(parts)
 }
 

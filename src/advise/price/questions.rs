@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::advise::labour::area;
-use crate::advise::labour::draft::figures_hold;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
@@ -186,7 +185,7 @@ pub(in crate::advise) fn lead_is_planned(asked: &mut [Asked], plan: &Plan) {
 /// book's usual rate.
 fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spread> {
     let one = Quantity::count(1);
-    if figures_hold(settings, book) {
+    if book.offer.figures_hold(settings.currency) {
         return Some(Spread::minor(it.aside, one, settings.currency.decimals()));
     }
     let rate = i128::from(settings.hourly_rate?.minor);

@@ -52,7 +52,7 @@ pub(in crate::advise) fn faceless<'a>(
         };
         Some(Refused {
             part: part.clone(),
-            label: report.map_or_else(|| part.to_string(), |it| it.label.clone()),
+            label: need.it.label(part),
             path: line.path.clone(),
             path_label: label(need.book, &line.path),
             reasons: vec![Reason {

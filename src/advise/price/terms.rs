@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use crate::advise::labour::draft::figures_hold;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
 use crate::kit::money::Money;
@@ -60,7 +59,7 @@ impl Terms {
     pub fn of(settings: &Settings, market: &Market, book: &TradeBook) -> Result<Self, Vec<String>> {
         let (own, usual) = (&settings.terms, &book.offer.usual);
         let scale = i128::from(10_i64.pow(settings.currency.decimals()));
-        let holds = figures_hold(settings, book);
+        let holds = book.offer.figures_hold(settings.currency);
         let mut missing = Vec::new();
         let usual_amount = |units: f64| {
             let amount = half_even(i128::from(milli(units)) * scale, 1000);

@@ -65,20 +65,19 @@ pub(in crate::cli) fn tell_line(line: &str, as_json: bool) -> Exit {
 /// Tells what the command line lacks; or prints the help that was asked for, which is no error.
 pub(in crate::cli) fn tell_refused(refused: &clap::Error) -> Exit {
     let text = refused.render();
-    let meant = meant_verb(refused);
+    let meant = meant_verb(refused).map(|it| format!("that is `asfound {it}` here"));
     if !refused.use_stderr() {
         raw(&text.ansi().to_string());
         return Exit::Done;
     }
     say(&text.ansi().to_string());
-    if let Some(verb) = meant {
-        talk(&format!("  that is `asfound {verb}` here"));
+    if let Some(meant) = &meant {
+        talk(&format!("  {meant}"));
     }
     if std::env::args_os().any(|it| it == OsStr::new("--json")) {
         let text = text.to_string();
         let first = text.split("\n\n").next().unwrap_or(&text);
         let what = first.strip_prefix("error: ").unwrap_or(first).trim_end();
-        let meant = meant.map(|it| format!("that is `asfound {it}` here"));
         let hint = meant.unwrap_or_else(|| "for more information, try `--help`".to_owned());
         json(&plain(what, Some(&hint)));
     }
@@ -86,7 +85,7 @@ pub(in crate::cli) fn tell_refused(refused: &clap::Error) -> Exit {
 }
 
 /// What people type for a command, and what it is called here.
-const VERBS: [(&str, &str); 27] = [
+pub(in crate::cli) const VERBS: [(&str, &str); 27] = [
     ("list", "stock"),
     ("ls", "stock"),
     ("pieces", "stock"),

@@ -138,8 +138,7 @@ impl<'a> PageContext<'a> {
 
     /// Label of a part; its name where the list has none.
     pub(in crate::report) fn part_label(&self, part: &PartId) -> String {
-        let known = self.assessment.parts.iter().find(|it| it.part == *part);
-        known.map_or_else(|| part.to_string(), |it| it.label.clone())
+        self.assessment.label(part)
     }
 
     /// Label of a view; the word of the sidecar in plain letters when there is none.

@@ -3,6 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::kit::money::Currency;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::path::Leaves;
 use crate::trade::entry::repair::method::Phase;
@@ -287,4 +288,12 @@ pub struct OfferBook {
     pub usual: UsualTerms,
     /// Currencies for which the book's own figures make sense: a unit is about a euro.
     pub figures_hold_for: Vec<String>,
+}
+
+impl OfferBook {
+    /// Whether the book's own figures make sense in a currency.
+    #[must_use]
+    pub fn figures_hold(&self, currency: Currency) -> bool {
+        self.figures_hold_for.contains(&currency.to_string())
+    }
 }

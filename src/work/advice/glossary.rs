@@ -82,8 +82,7 @@ pub fn words(kind: Kind, of: Option<&OpenBook>) -> Result<Vec<Word>, WorkError> 
 /// Whether the program's own prices hold in a currency.
 #[must_use]
 pub fn has_own_figures(currency: Currency) -> bool {
-    let figures = &trade::book().offer.figures_hold_for;
-    figures.contains(&currency.to_string())
+    trade::book().offer.figures_hold(currency)
 }
 
 fn listed(kind: Kind, book: &TradeBook) -> Vec<Word> {

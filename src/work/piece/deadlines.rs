@@ -87,13 +87,10 @@ pub fn deadlines(
             day: it.day,
             title: format!("{stock_no}: {}", it.label),
             text: format!(
-                "{title}. {} Day {} after {} on {from}. {ORIENTATION}",
+                "{title}. {} Day {} after {}, {from}. {ORIENTATION}",
                 it.text,
                 it.days,
-                match from_what {
-                    "told" => "the day told,",
-                    other => other,
-                }
+                spoken(from_what)
             ),
         })
         .collect();
@@ -105,6 +102,21 @@ pub fn deadlines(
         orientation: ORIENTATION,
         calendar: calendar(&days, book.now),
     })
+}
+
+impl Deadlines {
+    /// What happened on the day from which they are counted, in words.
+    #[must_use]
+    pub fn counted_from(&self) -> &'static str {
+        spoken(self.from_what)
+    }
+}
+
+fn spoken(from_what: &'static str) -> &'static str {
+    match from_what {
+        "told" => "the day told",
+        other => other,
+    }
 }
 
 fn counted_from(

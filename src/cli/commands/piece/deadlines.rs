@@ -55,13 +55,11 @@ pub(in crate::cli) fn run(context: &Context, args: &DeadlinesArgs) -> Result<Exi
     if it.deadlines.is_empty() {
         talk("nothing that can be counted in days; `asfound words askers` says what is known");
     }
-    let counted = match it.from_what {
-        "told" => "the day told",
-        other => other,
-    };
     talk(&format!(
-        "counted from {counted}, {}. {}",
-        it.from, it.orientation
+        "counted from {}, {}. {}",
+        it.counted_from(),
+        it.from,
+        it.orientation
     ));
     if let Some(out) = &args.out {
         talk(&format!("written to {}", out.display()));
