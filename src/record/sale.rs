@@ -2,8 +2,13 @@
 
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
+use serde_json::Value;
 
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::model::ids::StockNo;
+use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -41,14 +46,36 @@ impl Record {
         stock_no: &StockNo,
         why: Option<&str>,
     ) -> Result<Option<Sale>, RecordError> {
-        let (now, told) = (self.now, self.sale(stock_no)?);
-        if let Some(sale) = &told {
-            self.change(|db| {
-                db.execute("DELETE FROM sale WHERE piece = ?1", [row_of(db, stock_no)?])?;
-                ledger::unsold(db, now, stock_no, sale, why)
-            })?;
+        let now = self.now;
+        self.change(|db| {
+            let take = "DELETE FROM sale WHERE piece = ?1 RETURNING told";
+            let piece = row_of(db, stock_no)?;
+            let told: Option<String> = db.query_row(take, [piece], |row| row.get(0)).optional()?;
+            let told: Option<Sale> = told.map(|it| from_json(&it)).transpose()?;
+            if let Some(sale) = &told {
+                ledger::unsold(db, now, stock_no, sale, why)?;
+            }
+            Ok(told)
+        })
+    }
+
+    /// The sales of a piece that were told and did not come about, as the ledger keeps them, the earliest first.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn fallen_sales(&self, stock_no: &StockNo) -> Result<Vec<FallenSale>, RecordError> {
+        let mut fallen = Vec::new();
+        for line in self.lines_of(stock_no)? {
+            let said = LedgerLine::read(&line.text).ok().map(|it| Entry::read(&it));
+            if let Some(Ok(Entry::Known(EntryKind::Unsold(it)))) = said {
+                let told = line
+                    .private
+                    .and_then(|it| serde_json::from_str::<Value>(&it).ok());
+                let why = told.and_then(|it| Some(it["told"]["why"].as_str()?.to_owned()));
+                fallen.push(FallenSale { day: it.day, why });
+            }
         }
-        Ok(told)
+        Ok(fallen)
     }
 
     /// The sale of a piece as told last; `None` when none was.

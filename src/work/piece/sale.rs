@@ -42,6 +42,11 @@ pub fn sold(
     let today = book.now.local_day();
     let before = book.record.sale(stock_no)?;
     let kept = |fact: SaleFact| before.as_ref().filter(|_| !told.gone.contains(&fact));
+    if before.is_none() && !told.gone.is_empty() {
+        return Err(WorkError::asked(format!(
+            "no sale of {stock_no} is told from which that could be taken back"
+        )));
+    }
     let sale = Sale {
         day: told
             .day
