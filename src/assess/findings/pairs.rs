@@ -7,7 +7,7 @@ use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::history;
+use crate::assess::findings::from_marks::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::places::other_marks::is_as_large;

@@ -28,8 +28,8 @@ use crate::report::page::shop::ShopView;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
+use crate::report::sections::findings::withdrawn;
 use crate::report::sections::remarks::GroupView;
-use crate::report::sections::withdrawn;
 
 /// Everything that the first page prints.
 #[derive(Clone, Debug, Serialize)]
@@ -214,7 +214,7 @@ fn beside(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let rest = assessment.findings.iter();
     let rest = rest.filter(|it| it.outcome.is_some() && !about.iter().any(|of| of.no == it.no));
     let rest: Vec<String> = rest
-        .map(|it| format!("{} {}, {}", it.no, it.term, words::place(it)))
+        .map(|it| format!("{} {}, {}", it.no, it.term, it.placed()))
         .collect();
     (!rest.is_empty()).then(|| {
         let rest = rest.join("; ");

@@ -15,7 +15,7 @@ use crate::report::page::shop::ShopView;
 use crate::report::page::templates::style_of;
 use crate::report::page::templates::text_of;
 use crate::report::page::words;
-use crate::report::sections::changed::ChangedView;
+use crate::report::sections::findings::state::StateView;
 use crate::report::sections::glance::GlanceView;
 use crate::report::sections::head::DraftView;
 use crate::report::sections::head::HeadView;
@@ -30,7 +30,7 @@ use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
 use crate::report::sections::sealed;
-use crate::report::sections::state::StateView;
+use crate::report::sections::work::changed::ChangedView;
 
 /// Everything the page prints.
 #[derive(Clone, Debug, Serialize)]

@@ -266,11 +266,6 @@ fn with_findings(part: &PartReport, statement: String) -> String {
     }
 }
 
-/// `Top, back right corner`.
-pub(in crate::report) fn place(finding: &Finding) -> String {
-    finding.placed()
-}
-
 /// `Top: 120–190 mm from left, 40–90 mm from above, ± 5 mm.`, as one looks straight at the face.
 pub(in crate::report) fn lies(place: &Place) -> String {
     let [x, y, width, height] = place.bounds();
