@@ -41,14 +41,17 @@ impl Record {
         stock_no: &StockNo,
         why: Option<&str>,
     ) -> Result<Option<Sale>, RecordError> {
-        let (now, told) = (self.now, self.sale(stock_no)?);
-        if let Some(sale) = &told {
-            self.change(|db| {
-                db.execute("DELETE FROM sale WHERE piece = ?1", [row_of(db, stock_no)?])?;
-                ledger::unsold(db, now, stock_no, sale, why)
-            })?;
-        }
-        Ok(told)
+        let now = self.now;
+        self.change(|db| {
+            let take = "DELETE FROM sale WHERE piece = ?1 RETURNING told";
+            let piece = row_of(db, stock_no)?;
+            let told: Option<String> = db.query_row(take, [piece], |row| row.get(0)).optional()?;
+            let told: Option<Sale> = told.map(|it| from_json(&it)).transpose()?;
+            if let Some(sale) = &told {
+                ledger::unsold(db, now, stock_no, sale, why)?;
+            }
+            Ok(told)
+        })
     }
 
     /// The sale of a piece as told last; `None` when none was.

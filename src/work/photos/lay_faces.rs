@@ -103,7 +103,7 @@ pub fn lay_faces(
     asked: &LayRequest,
     progress: &dyn Progress,
 ) -> Result<LaidOver, WorkError> {
-    if let Some(done) = carried_over(book, asked, progress)? {
+    if let Looked::Found(done) = carried_over(book, asked, usize::MAX, progress)? {
         return Ok(done);
     }
     Err(WorkError::asked_with(
@@ -118,12 +118,12 @@ pub fn lay_faces(
 /// Most faces times pictures that are looked at unasked: some seconds; whoever takes in more asks for it.
 const UNASKED: usize = 48;
 
-/// What came of looking for laid faces after an import.
+/// What came of looking for laid faces.
 #[derive(Clone, Debug)]
-pub enum AfterImport {
+pub enum Looked {
     /// No face of the piece is laid by hand.
     NoFace,
-    /// There are more faces and pictures than are looked at unasked.
+    /// There are more faces and pictures than were to be looked at.
     TooMany,
     /// What was found.
     Found(LaidOver),
@@ -137,43 +137,41 @@ pub fn lay_after_import(
     book: &mut OpenBook,
     stock_no: &StockNo,
     progress: &dyn Progress,
-) -> Result<AfterImport, WorkError> {
-    let piece = book.record.piece(stock_no)?;
-    let photos = book.record.photos(stock_no)?;
-    let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
-    if known(&photos, &shape).len() * photos.len() > UNASKED {
-        return Ok(AfterImport::TooMany);
-    }
+) -> Result<Looked, WorkError> {
     let asked = LayRequest {
         stock_no: stock_no.clone(),
         photo: None,
         take: false,
     };
-    let Some(mut done) = carried_over(book, &asked, progress)? else {
-        return Ok(AfterImport::NoFace);
-    };
-    let photos = book.record.photos(stock_no)?;
-    done.faces.retain(|found| {
-        let photo = photos.iter().find(|it| it.no == found.photo);
-        let mut said = photo.iter().flat_map(|it| &it.sidecar.faces);
-        !said.any(|it| it.face == found.face)
-    });
-    Ok(AfterImport::Found(done))
+    let mut looked = carried_over(book, &asked, UNASKED, progress)?;
+    if let Looked::Found(done) = &mut looked {
+        let photos = book.record.photos(stock_no)?;
+        done.faces.retain(|found| {
+            let photo = photos.iter().find(|it| it.no == found.photo);
+            let mut said = photo.iter().flat_map(|it| &it.sidecar.faces);
+            !said.any(|it| it.face == found.face)
+        });
+    }
+    Ok(looked)
 }
 
-/// `None` where no face is laid by hand.
+/// Looks where faces and pictures are no more than `most` multiplied.
 fn carried_over(
     book: &mut OpenBook,
     asked: &LayRequest,
+    most: usize,
     progress: &dyn Progress,
-) -> Result<Option<LaidOver>, WorkError> {
+) -> Result<Looked, WorkError> {
     sync_or_name(book, &asked.stock_no)?;
     let piece = book.record.piece(&asked.stock_no)?;
     let photos = book.record.photos(&asked.stock_no)?;
     let shape = PieceShape::of(&book.trade, &piece, &vocabulary::parts(&book.trade, &piece));
     let known = known(&photos, &shape);
     if known.is_empty() {
-        return Ok(None);
+        return Ok(Looked::NoFace);
+    }
+    if known.len() * photos.len() > most {
+        return Ok(Looked::TooMany);
     }
     let wanted = wanted(&photos, &known, asked)?;
     let mut pictures = GreyPhotos::of(book, &piece, &photos, progress)?;
@@ -188,7 +186,7 @@ fn carried_over(
         write(book, asked, &photos, &mut done)?;
         sync_or_name(book, &asked.stock_no)?;
     }
-    Ok(Some(done))
+    Ok(Looked::Found(done))
 }
 
 /// Which pictures have to be looked at.

@@ -23,8 +23,8 @@ use crate::work::photos::import::import;
 use crate::work::photos::import_request::ImportRequest;
 use crate::work::photos::import_request::WhichShoot;
 use crate::work::photos::imported::Imported;
-use crate::work::photos::lay_faces::AfterImport;
 use crate::work::photos::lay_faces::LaidOver;
+use crate::work::photos::lay_faces::Looked;
 use crate::work::photos::lay_faces::lay_after_import;
 
 /// Take the photos of a shoot into the book; can be repeated and interrupted
@@ -88,12 +88,12 @@ pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, W
     if !args.no_lay {
         // The photos are in, whatever becomes of this.
         match lay_after_import(&mut book, &order.stock_no, &bar) {
-            Ok(AfterImport::Found(laid)) => done.laid = Some(laid),
-            Ok(AfterImport::TooMany) => talk(&format!(
+            Ok(Looked::Found(laid)) => done.laid = Some(laid),
+            Ok(Looked::TooMany) => talk(&format!(
                 "your laid faces may lie in other pictures too: `asfound lay {}` looks, which takes a while",
                 order.stock_no
             )),
-            Ok(AfterImport::NoFace) => {}
+            Ok(Looked::NoFace) => {}
             Err(error) => talk(&format!("faces were not looked for: {error}")),
         }
     }
