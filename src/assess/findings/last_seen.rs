@@ -1,7 +1,6 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::from_marks::history::tells;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -28,7 +27,7 @@ impl Finding {
     /// higher level, or in words that it is worse; words count, but never against a level.
     #[must_use]
     pub fn is_more_since_left(&self) -> bool {
-        let telling = self.history.iter().filter(|it| tells(it.state));
+        let telling = self.history.iter().filter(|it| it.state.tells());
         let (after, before): (Vec<&Sighting>, Vec<&Sighting>) =
             telling.partition(|it| it.stage.after_sale());
         let [Some(now), Some(then)] = [after.last(), before.last()] else {
@@ -98,12 +97,12 @@ impl Finding {
 
 /// The newest sighting that tells whether the fault is there, cured or gone.
 pub(in crate::assess) fn last_told(history: &[Sighting]) -> Option<&Sighting> {
-    history.iter().rev().find(|it| tells(it.state))
+    history.iter().rev().find(|it| it.state.tells())
 }
 
 /// The sightings after that one.
 pub(in crate::assess) fn looks_since(history: &[Sighting]) -> &[Sighting] {
-    let told = history.iter().rposition(|it| tells(it.state));
+    let told = history.iter().rposition(|it| it.state.tells());
     &history[told.map_or(0, |it| it + 1)..]
 }
 

@@ -29,6 +29,7 @@ use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
+use crate::report::sections::living::unsafe_now;
 use crate::report::sections::remarks::GroupView;
 
 /// Everything that the first page prints.
@@ -176,15 +177,6 @@ pub fn cover_page(
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)
-}
-
-/// The caution on faults on which somebody may come to harm; empty without one.
-pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
-    let cautions = assessment.cautions.iter();
-    let failing = cautions.filter(|it| it.hazard == "failing");
-    failing
-        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
-        .collect()
 }
 
 /// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.

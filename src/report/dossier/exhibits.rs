@@ -12,7 +12,6 @@ use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
-use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::dossier::concerned::concerned;
@@ -159,10 +158,9 @@ impl Draft {
         let named: Vec<MarkAt> = marks()
             .filter(|at| cover.photos.contains(&at.photo))
             .collect();
-        let unseen = [MarkState::NotExamined, MarkState::NotVisible];
         let telling = || {
             let looks = finding.history.iter();
-            let looks = looks.filter(|it| !unseen.contains(&it.state));
+            let looks = looks.filter(|it| it.state.tells());
             looks.flat_map(|it| it.marks.iter().copied())
         };
         let ends = [telling().next(), telling().last()];

@@ -25,6 +25,7 @@ use crate::report::sections::living::LivingView;
 use crate::report::sections::made::MadeView;
 use crate::report::sections::method::MethodView;
 use crate::report::sections::pictures::ShootView;
+use crate::report::sections::pictures::all_kept;
 use crate::report::sections::pictures::small;
 use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
@@ -64,6 +65,8 @@ pub(in crate::report) struct PageView {
     sale: SaleView,
     shoots: Vec<ShootView>,
     small: Vec<String>,
+    /// Whether every picture has its original.
+    all_kept: bool,
     private: Option<PrivateView>,
     sealed: Vec<String>,
     /// The key of the seal that is named; empty when none is.
@@ -172,6 +175,7 @@ impl PageView {
             sale: SaleView::new(sources),
             shoots: ShootView::all(sources),
             small: small(sources),
+            all_kept: all_kept(sources),
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),

@@ -102,7 +102,8 @@ impl ItemView {
 
     /// With its newest close picture that shows it, and with the day since when it is on record.
     fn shown(self, sources: &PageContext<'_>, finding: &Finding) -> Self {
-        let newest = finding.history.iter().rev();
+        // A picture in which it cannot be told shows nothing of it.
+        let newest = finding.history.iter().rev().filter(|it| it.state.tells());
         let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());

@@ -3,11 +3,11 @@
 use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
+use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartState;
-use crate::report::dossier::cover::unsafe_now;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::trade;
@@ -153,6 +153,15 @@ impl FitView {
         carrying.extend(held(sources));
         Self { using, carrying }
     }
+}
+
+/// The caution on faults on which somebody may come to harm; empty without one.
+pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+    let cautions = assessment.cautions.iter();
+    let failing = cautions.filter(|it| it.hazard == "failing");
+    failing
+        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
+        .collect()
 }
 
 /// What the levels say of the faults that are there, or may be.
