@@ -74,7 +74,7 @@ impl Recounted {
             let (was, is) = before.outcome.zip(now.outcome)?;
             (was != is).then(|| Self {
                 no: now.no,
-                name: format!("{}, {}", now.term, now.part_label),
+                name: format!("{}, {}", now.term, now.placed()),
                 was,
                 is,
             })

@@ -19,6 +19,7 @@ use crate::report::Packing;
 use crate::report::ReportError;
 use crate::report::dossier::cover;
 use crate::report::dossier::strip::StripView;
+use crate::report::dossier::strip::taken_out;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
@@ -89,7 +90,7 @@ pub fn place_page(
 }
 
 fn named(finding: &Finding) -> String {
-    format!("{}, {}", finding.term, words::place(finding))
+    format!("{}, {}", finding.term, finding.placed())
 }
 
 /// Where it is, the turn from without to with, and what the strip cannot show.
@@ -103,13 +104,7 @@ fn facts(assessment: &Assessment, finding: &Finding) -> Vec<FactView> {
         return facts;
     };
     facts.extend(turn(told));
-    if !told.taken_out.is_empty() {
-        let lines = told.taken_out.iter().map(|it| capital(&it.text()));
-        facts.push(FactView {
-            name: "Taken out".to_owned(),
-            lines: lines.map(|it| words::sentence(&it)).collect(),
-        });
-    }
+    facts.extend(taken_out(told));
     let not_laid = assessment.photos.len() - told.pictures.len();
     if not_laid > 0 {
         let line = format!(
