@@ -39,9 +39,12 @@ impl PartList {
         found.unwrap_or_else(|| id.to_string())
     }
 
-    /// Whether a picture of the whole shows this part of it, such as a drawer's front but not its bottom.
+    /// Whether a picture of the whole shows this part of it, such as a drawer's front but not its bottom, and not the keyhole plate
+    /// that sits on another side than the lid it belongs to.
     pub(crate) fn shows_with_whole(&self, id: &PartId) -> bool {
-        !id.is_inner() || self.get(id).is_some_and(|it| it.seen_with_whole)
+        let face = |it: &PartId| self.get(it).map(|it| it.face);
+        let same_side = || face(id) == face(&id.whole());
+        !id.is_inner() || self.get(id).is_some_and(|it| it.seen_with_whole) && same_side()
     }
 }
 

@@ -84,6 +84,16 @@ impl Spread {
         Self::times(units, quantity, 10_i64.pow(decimals))
     }
 
+    /// The same less what is paid already, none of it below nothing.
+    #[must_use]
+    pub fn less(self, paid: i64) -> Self {
+        Self {
+            low: (self.low - paid).max(0),
+            likely: (self.likely - paid).max(0),
+            high: (self.high - paid).max(0),
+        }
+    }
+
     /// The same, none of it above this.
     #[must_use]
     pub fn at_most(self, most: i64) -> Self {

@@ -25,6 +25,7 @@ use crate::advise::price::questions::bad_answers;
 use crate::advise::price::questions::hold_to;
 use crate::advise::price::questions::lead_is_planned;
 use crate::advise::price::questions::questions;
+use crate::advise::price::questions::test_is_planned;
 use crate::advise::price::reckon::net_sale;
 use crate::advise::price::refused::Refused;
 use crate::advise::price::stops::asks_too_much;
@@ -158,6 +159,7 @@ fn work_out(
     if let (Ok(terms), Some(lowest)) = (terms, lowest_sold(need, &way)) {
         hold_to(&mut asked, &mut bad_answers, most_aside(lowest, terms));
     }
+    test_is_planned(&mut asked, &plan);
     if need.it.piece.market.bill.is_some() {
         lead_is_planned(&mut asked, &plan);
     }

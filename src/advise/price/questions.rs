@@ -20,6 +20,7 @@ use crate::advise::price::lead::lead_found;
 use crate::advise::price::lead::lead_not_tested;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::LEAD_SAFE;
+use crate::advise::refinish::permit::LEAD_TEST;
 use crate::advise::refinish::permit::has_step;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -164,6 +165,18 @@ pub(in crate::advise) fn hold_to(asked: &mut [Asked], bad: &mut [BadAnswer], mos
         .filter(|it| !whole.contains(&Question::of(&it.id)))
     {
         it.cost = it.cost.map(|it| it.at_most(most));
+    }
+}
+
+/// A test that is in the plan is paid there and not put aside again: whoever skips it works as if there were lead, so that not
+/// knowing never costs more than the bad answer.
+pub(in crate::advise) fn test_is_planned(asked: &mut [Asked], plan: &Plan) {
+    let tests = plan.tasks.iter().filter(|it| it.method == LEAD_TEST);
+    let paid: i64 = tests.filter_map(|it| it.cost).map(|it| it.likely).sum();
+    let lead = asked.iter_mut();
+    for it in lead.filter(|it| paid > 0 && it.id == Question::LeadNotTested) {
+        it.aside = it.aside.map(|it| it.less(paid));
+        it.look = format!("{} The test is in the plan.", it.look);
     }
 }
 

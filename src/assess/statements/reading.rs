@@ -150,7 +150,13 @@ impl<'a> Statements<'a> {
             return own.cloned();
         }
         let whole = part.whole();
-        let wider = self.told(&whole).last().cloned();
+        let wider = self.told(&whole).last();
+        // A later mark on the whole says that it is there again: what was said of its absence is said of its parts no more.
+        let back = |it: &&Statement| {
+            let marked = self.last_fault(&whole);
+            matches!(it, Statement::Absent(_)) && marked.is_some() && marked > it.rank()
+        };
+        let wider = wider.filter(|it| !back(it)).cloned();
         let wider = wider.map(|it| it.of_inner(&self.list.label(&whole)));
         let is_spoken_of = self.spoken_of(part).next().is_some();
         match (own, wider) {
