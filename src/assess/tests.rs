@@ -21,4 +21,5 @@ mod places;
 mod properties;
 mod statements;
 mod taken_out;
+mod turns;
 mod whole;

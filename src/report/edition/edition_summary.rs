@@ -259,8 +259,15 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
             Silence::NotSeenSince => "Not seen since",
             Silence::NotTested => "Not tested",
             Silence::NotPictured => "Not pictured",
+            Silence::TakenOut => "Taken out",
         };
         say(&format!("{silence}, {}", line.what), line.why.clone());
+    }
+    for out in &it.taken_out {
+        let told = out.told();
+        let told = told.map_or_else(String::new, |it| format!("; {it}"));
+        let name = format!("Picture {} ({}), taken out", out.photo, out.stage);
+        say(&name, format!("on {}{told}", out.out.spoken()));
     }
     for caution in &it.cautions {
         say(

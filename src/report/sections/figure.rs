@@ -204,7 +204,7 @@ impl FigureView {
         let unseen =
             unseen.filter(|it| matches!(it, MarkState::NotVisible | MarkState::NotExamined));
         self.notes
-            .extend(unseen.map(|it| words::sentence(&capital(words::seen(it)))));
+            .extend(unseen.map(|it| words::sentence(&capital(it.said()))));
         let note = mark.and_then(|it| it.note.as_deref());
         self.notes.extend(note.map(words::noted));
         self

@@ -209,7 +209,7 @@ fn gone(
         entered: *entered,
         line: line.no,
         view: known.and_then(|it| it.view.clone()),
-        with_it: known.and_then(TakenOutPhoto::went_with_it),
+        with_it: known.and_then(TakenOutPhoto::told),
         shown_in: Vec::new(),
     }
 }
