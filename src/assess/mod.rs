@@ -24,13 +24,13 @@ pub(crate) mod worked;
 pub(crate) mod tests;
 
 use crate::assess::claims::check;
+pub use crate::assess::findings::from_marks::numbers::new_keys;
+use crate::assess::findings::from_marks::trace;
 use crate::assess::findings::grouping;
 use crate::assess::findings::hidden;
 use crate::assess::findings::hold;
-pub use crate::assess::findings::numbers::new_keys;
 use crate::assess::findings::pairs;
 use crate::assess::findings::taken_out;
-use crate::assess::findings::trace;
 use crate::assess::gaps::missing;
 use crate::assess::gaps::unexamined;
 use crate::assess::gaps::views;

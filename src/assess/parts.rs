@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding_counts::FindingCounts;
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::material::likeness;
 use crate::assess::material::remarks::Remark;
 use crate::assess::material::settle;

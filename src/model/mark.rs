@@ -130,4 +130,10 @@ impl MarkState {
     pub fn is_there(self) -> bool {
         matches!(self, Self::Present | Self::Better | Self::Worse)
     }
+
+    /// Whether it tells that the fault is there, or cured, or gone.
+    #[must_use]
+    pub fn tells(self) -> bool {
+        !matches!(self, Self::NotVisible | Self::NotExamined)
+    }
 }

@@ -21,6 +21,15 @@ pub struct Sale {
     pub note: Option<String>,
 }
 
+/// A sale that was told and did not come about.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct FallenSale {
+    /// The day that was told of it.
+    pub day: Day,
+    /// Private: why, in the owner's words.
+    pub why: Option<String>,
+}
+
 /// What the owner says of a sale. Of one that is on record, what is `None` stays. `A` is an amount, as in a repair.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -2,8 +2,13 @@
 
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
+use serde_json::Value;
 
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::model::ids::StockNo;
+use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -52,6 +57,25 @@ impl Record {
             }
             Ok(told)
         })
+    }
+
+    /// The sales of a piece that were told and did not come about, as the ledger keeps them, the earliest first.
+    ///
+    /// # Errors
+    /// When the database cannot be read.
+    pub fn fallen_sales(&self, stock_no: &StockNo) -> Result<Vec<FallenSale>, RecordError> {
+        let mut fallen = Vec::new();
+        for line in self.lines_of(stock_no)? {
+            let said = LedgerLine::read(&line.text).ok().map(|it| Entry::read(&it));
+            if let Some(Ok(Entry::Known(EntryKind::Unsold(it)))) = said {
+                let told = line
+                    .private
+                    .and_then(|it| serde_json::from_str::<Value>(&it).ok());
+                let why = told.and_then(|it| Some(it["told"]["why"].as_str()?.to_owned()));
+                fallen.push(FallenSale { day: it.day, why });
+            }
+        }
+        Ok(fallen)
     }
 
     /// The sale of a piece as told last; `None` when none was.

@@ -139,7 +139,7 @@ impl Recounted {
             let other = was != is || was_told != is_told || sound_was.is_some();
             other.then(|| Self {
                 no: now.no,
-                name: format!("{}, {}", now.term, now.part_label),
+                name: format!("{}, {}", now.term, now.placed()),
                 was,
                 is,
                 was_told,

@@ -137,15 +137,14 @@ impl Page {
         numbered(&lead).map_or(0, |it| it.0)
     }
 
-    /// The headings of the lists at a glance, each with its number, and how many things stand or are told under it.
+    /// The headings of the lists at a glance, each with its number, and how many things stand under it.
     pub(crate) fn listed(&self) -> Vec<(String, usize, usize)> {
         let glance = self.section("glance");
         let lists = glance.split("<h3>").skip(1).filter_map(|it| {
             let title = plain(it.split("</h3>").next()?);
             let (name, number) = title.rsplit_once(": ")?;
             let items = between(it, "<ul class=\"items", "</ul>")?;
-            let more = between(it, "<p class=\"quiet\">And ", " ").and_then(|it| it.parse().ok());
-            let listed = items.matches("<li>").count() + more.unwrap_or(0);
+            let listed = items.matches("<li>").count();
             Some((name.to_owned(), number.parse().ok()?, listed))
         });
         lists.collect()

@@ -489,7 +489,7 @@ fn a_view_without_its_counterpart_says_which_side_lacks() {
         fs::read_to_string(path(&made).join("data/cover.html")).unwrap()
     };
     let lacks = |cover: &str, side: &str| {
-        let said = format!("No picture of this view was taken {side} the piece left.");
+        let said = format!("The record has no picture of this view from {side} the piece left.");
         cover.matches(&said).count()
     };
     let first = cover();

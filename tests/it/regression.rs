@@ -59,6 +59,7 @@ fn a_report_is_made_without_previews_and_without_originals() {
     let shop = Shop::with_piece();
     shop.ready("");
     let first = shop.run(&["report", "26-001", "--json"]).code(0).json();
+    let first_page = fs::read_to_string(first["path"].as_str().unwrap()).unwrap();
     fs::remove_file(shop.path("book/previews.db")).unwrap();
     let folder = shop.path("copy");
     let folder = folder.to_str().unwrap();
@@ -74,6 +75,8 @@ fn a_report_is_made_without_previews_and_without_originals() {
         page.contains(told) && page.contains("data:image/jpeg"),
         "the preview is there"
     );
+    let kept = "The original files are kept";
+    assert!(!page.contains(kept) && first_page.contains(kept));
 }
 
 /// Photos stand in the order in which they were taken, whatever their names say.

@@ -71,6 +71,8 @@ fn a_sale_that_fell_through_is_taken_back() {
         json!(null)
     );
     assert_eq!(shop.run(&["stock", "--json"]).json()[0]["state"], "bought");
+    let survey = shop.run(&["survey", "26-001"]).code(0);
+    survey.says("a sale told for 2026-05-26 fell through; private: they never came");
     shop.run(&["verify"]).code(0).says("intact");
     let last = ledger(&shop).pop().unwrap();
     assert_eq!(

@@ -227,8 +227,7 @@ fn first_seen_later(it: &Assessment, fault: &Finding, stage: Stage) -> bool {
 
 fn is_shown_at(fault: &Finding, stage: Stage) -> bool {
     let mut seen = fault.history.iter().filter(|it| it.stage == stage);
-    let untold = [MarkState::NotExamined, MarkState::NotVisible];
-    seen.any(|it| !untold.contains(&it.state) && !it.marks.is_empty())
+    seen.any(|it| it.state.tells() && !it.marks.is_empty())
 }
 
 fn stage_of(it: &Assessment, photo: &Photo) -> Option<Stage> {

@@ -118,14 +118,6 @@ impl Finding {
         Some((two[0], two[1]))
     }
 
-    /// What it was when it was last seen there before the work of a day; `None` when no look before that shows it.
-    #[must_use]
-    pub fn before_work(&self, day: Day) -> Option<Extent> {
-        let before = |it: &&Sighting| it.day <= day && it.state.is_there();
-        let before: Vec<Sighting> = self.history.iter().filter(before).cloned().collect();
-        (!before.is_empty()).then(|| Extent::before(&before, |_| None))
-    }
-
     /// The last look at it when that shows it repaired or gone; `None` when it was last seen there.
     #[must_use]
     pub fn seen_cured(&self) -> Option<&Sighting> {
@@ -195,7 +187,7 @@ impl FindingState {
 }
 
 /// From which level a fault on which somebody may come to harm is warned of: heavy.
-const HEAVY: u8 = 3;
+pub const HEAVY: u8 = 3;
 
 /// The danger of paint, which has a caution of its own.
 const LEAD: &str = "lead";

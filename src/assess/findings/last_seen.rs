@@ -1,10 +1,11 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::history::tells;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
+use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Sight;
 use crate::model::mark::MarkState;
 
@@ -20,6 +21,30 @@ impl Finding {
     pub fn cured_once(&self) -> Option<&Sighting> {
         let mut newest_first = self.history.iter().rev();
         newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    }
+
+    /// Whether the looks after the piece had left say more of it than those before: there again after it was repaired or gone, a
+    /// higher level, or in words that it is worse; words count, but never against a level.
+    #[must_use]
+    pub fn is_more_since_left(&self) -> bool {
+        let telling = self.history.iter().filter(|it| it.state.tells());
+        let (after, before): (Vec<&Sighting>, Vec<&Sighting>) =
+            telling.partition(|it| it.stage.after_sale());
+        let [Some(now), Some(then)] = [after.last(), before.last()] else {
+            return false;
+        };
+        let cured = |it: &&Sighting| !it.state.is_there();
+        let again = cured(then) || after.iter().any(cured);
+        let level = |looks: &[&Sighting]| {
+            let there = looks.iter().rev().filter(|it| it.state.is_there());
+            { there }.find_map(|it| it.level)
+        };
+        let said = after.iter().any(|it| it.state == MarkState::Worse);
+        let more = match level(&before).zip(level(&after)) {
+            Some((was, is)) => is > was || (is == was && said),
+            None => said,
+        };
+        now.state.is_there() && (again || more)
     }
 
     /// Its part with which of several it is: `Top, back right corner`.
@@ -49,37 +74,35 @@ impl Finding {
             _ => format!("cannot be told from the pictures of {}", it.day.spoken()),
         };
         let mut looks: Vec<String> = self.looks_since().iter().map(one).collect();
-        looks.extend(self.quiet_look());
+        looks.extend(self.quiet_look().map(QuietLook::text));
         (!looks.is_empty()).then(|| looks.join("; "))
     }
 
     /// That the newest look at the part says nothing of it, where it counts for that as not seen since.
-    fn quiet_look(&self) -> Option<String> {
+    fn quiet_look(&self) -> Option<&QuietLook> {
         let seen_there = self.outcome == Some(Outcome::NotSeenSince);
-        let quiet = self.quiet_since.filter(|_| seen_there)?;
-        let mut silent = self.silent.iter();
-        let silent = silent.find(|it| it.shoot == quiet.shoot);
-        Some(silent.map_or_else(|| quiet.text(), SilentLook::text))
+        self.quiet_since.as_ref().filter(|_| seen_there)
     }
 
-    /// The newest shoot since it was last told, other than one named in [`Self::not_told_since`], that says nothing of it, though all of its place lies in one of its pictures.
+    /// The newest shoot since it was last told, other than one named in [`Self::not_told_since`], that says nothing of it, though all
+    /// of its place lies in one of its pictures.
     #[must_use]
     pub fn silent_since(&self) -> Option<&SilentLook> {
         let told = self.last_told().map(|it| it.day);
         let last = self.silent.last()?;
-        let is_named = self.quiet_look() == Some(last.text());
+        let is_named = self.quiet_look().is_some_and(|it| it.shoot == last.shoot);
         (Some(last.lies.day()) > told && !is_named).then_some(last)
     }
 }
 
 /// The newest sighting that tells whether the fault is there, cured or gone.
 pub(in crate::assess) fn last_told(history: &[Sighting]) -> Option<&Sighting> {
-    history.iter().rev().find(|it| tells(it.state))
+    history.iter().rev().find(|it| it.state.tells())
 }
 
 /// The sightings after that one.
 pub(in crate::assess) fn looks_since(history: &[Sighting]) -> &[Sighting] {
-    let told = history.iter().rposition(|it| tells(it.state));
+    let told = history.iter().rposition(|it| it.state.tells());
     &history[told.map_or(0, |it| it + 1)..]
 }
 
@@ -94,13 +117,12 @@ pub(in crate::assess) fn silent(
     let later: Vec<&Sight> = sights.iter().filter(later).collect();
     let of_shoot = |its: &[&Sight]| {
         let whole = its.iter().filter_map(|it| Some((*it, *it.whole()?)));
-        let largest = whole.reduce(|a, b| {
-            if b.1.px_per_mm() > a.1.px_per_mm() {
-                b
-            } else {
-                a
-            }
-        });
+        let larger = |a: (_, LiesWhole), b: (_, LiesWhole)| match b.1.px_per_mm() > a.1.px_per_mm()
+        {
+            true => b,
+            false => a,
+        };
+        let largest = whole.reduce(larger);
         largest.map(|(it, lies)| SilentLook {
             shoot: it.shoot,
             stage: it.stage,

@@ -7,7 +7,6 @@ use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::history;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::places::other_marks::is_as_large;
@@ -78,7 +77,7 @@ impl Pairing<'_> {
         let later = history[first..]
             .iter()
             .take_while(|it| !it.stage.after_sale());
-        let later = later.filter(|it| !it.stage.before_work() && history::tells(it.state));
+        let later = later.filter(|it| !it.stage.before_work() && it.state.tells());
         let shown = |it: &&Sighting| self.marked(finding, &[*it]).next().is_some();
         let later: Vec<&Sighting> = later.filter(shown).collect();
         let at_sale = later.iter().rev().find(|it| it.stage == Stage::Sale);
@@ -93,7 +92,7 @@ impl Pairing<'_> {
     /// The handover or the sale -> the delivery, for what is said of the finding there; where no picture of these was looked at for
     /// it, the newest look that saw it there.
     fn after_sale(&self, finding: &Finding, all: &[Finding]) -> Option<Pair> {
-        let told = |it: &&Sighting| it.stage.after_sale() && history::tells(it.state);
+        let told = |it: &&Sighting| it.stage.after_sale() && it.state.tells();
         let sighting = finding.history.iter().find(told)?;
         let rank = self.looking.time.rank(sighting.shoot);
         let after: Vec<Side<'_>> = self.marked(finding, &[sighting]).collect();
@@ -119,7 +118,7 @@ impl Pairing<'_> {
         let rank = self.looking.time.rank(photo.shoot);
         let mut seen = finding.history.iter().filter(|it| it.shoot == photo.shoot);
         match seen.next() {
-            Some(it) => history::tells(it.state),
+            Some(it) => it.state.tells(),
             None => !self.looking.statements.is_unseen_at(rank, &finding.part),
         }
     }
@@ -169,11 +168,7 @@ impl Pairing<'_> {
         let part = finding.part.clone();
         marks.into_iter().filter_map(move |at| {
             let photo = self.looking.time.photo(at.photo)?;
-            let mark = self
-                .looking
-                .time
-                .mark(at)
-                .filter(|it| history::tells(it.state))?;
+            let mark = self.looking.time.mark(at).filter(|it| it.state.tells())?;
             if mark.region.is_none() && self.looking.is_of_another_side(photo, &part) {
                 return None;
             }

@@ -31,29 +31,30 @@ impl SilentLook {
 }
 
 /// The newest shoot since a finding was last spoken of that has a picture of its part, and says nothing of the finding.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct QuietLook {
     /// The shoot.
     pub shoot: u32,
     /// Its day.
     pub day: Day,
-    /// The picture that shows most of the part.
+    /// The picture that has its place largest; where none has all of it, the one that shows most of the part.
     pub photo: u32,
     /// Whether somebody wrote that the part was not examined in that shoot.
     pub not_examined: bool,
+    /// The same look, where all of its place lies in that picture.
+    #[serde(skip)]
+    pub of_place: Option<SilentLook>,
 }
 
 impl QuietLook {
     /// `no mark of it on 20 April 2026, picture 25 is of the part`.
     #[must_use]
     pub fn text(&self) -> String {
-        let day = self.day.spoken();
-        match self.not_examined {
-            true => format!("the part was not examined on {day}"),
-            false => format!(
-                "no mark of it on {day}, picture {} is of the part",
-                self.photo
-            ),
+        let (day, photo) = (self.day.spoken(), self.photo);
+        match &self.of_place {
+            Some(it) => it.text(),
+            None if self.not_examined => format!("the part was not examined on {day}"),
+            None => format!("no mark of it on {day}, picture {photo} is of the part"),
         }
     }
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::piece_record::PieceRecord;
 use crate::kit::clock::Day;
 use crate::kit::text::joined;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::assess::claims::claim_context::ClaimContext;
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::gaps::lacks::Gap;
 use crate::model::ids::FindingNo;
 

@@ -3,7 +3,7 @@
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::history;
+use crate::assess::findings::from_marks::history;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_list::belongs;
 use crate::assess::part_report::PartReport;

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_list::PartList;
 use crate::assess::timeline::DatedMark;

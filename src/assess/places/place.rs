@@ -158,7 +158,7 @@ impl<'a> Carrier<'a> {
         let marks = history.iter().flat_map(|it| &it.marks);
         let places = marks.filter_map(|at| {
             let mark = time.mark(*at)?;
-            let silent = matches!(mark.state, MarkState::NotVisible | MarkState::NotExamined);
+            let silent = !mark.state.tells();
             let place = (!silent).then(|| self.of_mark(*at, mark, part))??;
             Some((mark.state, place))
         });

@@ -36,11 +36,7 @@ fn beyond_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Option<
     let level = mark
         .level
         .filter(|_| mark.state.is_there() && mark.size.is_none())?;
-    let tag = looking.book.tag(&finding.tag)?;
-    let criterion = tag
-        .levels
-        .get(usize::from(level).checked_sub(1)?)?
-        .as_ref()?;
+    let criterion = looking.book.tag(&finding.tag)?.criterion(level)?;
     let [least, most] = band(criterion, " mm long")?;
     let place = looking.carrier.of_mark(at, mark, &finding.part)?;
     let across = longest(&place)?;
@@ -73,9 +69,7 @@ fn unlike_its_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Opt
     let mark = looking.time.mark(at)?;
     let level = mark.level.filter(|_| mark.state.is_there())?;
     let size = mark.size.as_ref()?;
-    let tag = looking.book.tag(&finding.tag)?;
-    let criterion = tag.levels.get(usize::from(level).checked_sub(1)?)?;
-    let criterion = criterion.as_ref()?;
+    let criterion = looking.book.tag(&finding.tag)?.criterion(level)?;
     let written = Written::of(size)?;
     let beyond = |unit: &str, has: [Option<f64>; 2]| {
         let [least, most] = band(criterion, unit)?;

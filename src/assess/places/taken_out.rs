@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::laid_faces;
 use crate::assess::places::place::Place;

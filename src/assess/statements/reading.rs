@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::part_list::PartList;
 use crate::assess::part_list::belongs;
 use crate::assess::piece_record::PieceRecord;

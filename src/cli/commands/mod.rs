@@ -74,7 +74,6 @@ pub(super) enum Command {
     Stock(stock::StockArgs),
     PutBack(put_back::PutBackArgs),
     Words(words::WordsArgs),
-    #[command(hide = true)]
     Install(install::InstallArgs),
 }
 
@@ -116,6 +115,6 @@ pub(super) fn run(
         Command::Stock(args) => stock::run(context, args),
         Command::PutBack(args) => put_back::run(context, &args),
         Command::Words(args) => words::run(context, &args),
-        Command::Install(args) => install::run(&args, whole),
+        Command::Install(args) => install::run(context, &args, whole),
     }
 }

@@ -65,28 +65,35 @@ pub(in crate::cli) fn tell_line(line: &str, as_json: bool) -> Exit {
 /// Tells what the command line lacks; or prints the help that was asked for, which is no error.
 pub(in crate::cli) fn tell_refused(refused: &clap::Error) -> Exit {
     let text = refused.render();
-    let meant = meant_verb(refused);
     if !refused.use_stderr() {
         raw(&text.ansi().to_string());
         return Exit::Done;
     }
-    say(&text.ansi().to_string());
-    if let Some(verb) = meant {
-        talk(&format!("  that is `asfound {verb}` here"));
+    let as_json = std::env::args_os().any(|it| it == OsStr::new("--json"));
+    if let Some((typed, verb)) = meant_verb(refused) {
+        // What clap takes for the nearest word may mean something else.
+        let (what, hint) = (
+            format!("there is no command `{typed}`"),
+            format!("that is `asfound {verb}` here"),
+        );
+        talk(&format!("error: {what}\n  {hint}"));
+        if as_json {
+            json(&plain(&what, Some(&hint)));
+        }
+        return Exit::CouldNot;
     }
-    if std::env::args_os().any(|it| it == OsStr::new("--json")) {
+    say(&text.ansi().to_string());
+    if as_json {
         let text = text.to_string();
         let first = text.split("\n\n").next().unwrap_or(&text);
         let what = first.strip_prefix("error: ").unwrap_or(first).trim_end();
-        let meant = meant.map(|it| format!("that is `asfound {it}` here"));
-        let hint = meant.unwrap_or_else(|| "for more information, try `--help`".to_owned());
-        json(&plain(what, Some(&hint)));
+        json(&plain(what, Some("for more information, try `--help`")));
     }
     Exit::CouldNot
 }
 
 /// What people type for a command, and what it is called here.
-const VERBS: [(&str, &str); 27] = [
+const VERBS: [(&str, &str); 28] = [
     ("list", "stock"),
     ("ls", "stock"),
     ("pieces", "stock"),
@@ -114,16 +121,17 @@ const VERBS: [(&str, &str); 27] = [
     ("offer", "estimate"),
     ("claim", "dossier"),
     ("sell", "sold"),
+    ("sale", "sold"),
 ];
 
-/// The command that a wrong verb means.
-fn meant_verb(refused: &clap::Error) -> Option<&'static str> {
+/// A wrong verb as typed, and the command that it means.
+fn meant_verb(refused: &clap::Error) -> Option<(String, &'static str)> {
     let typed = match refused.get(ContextKind::InvalidSubcommand)? {
         ContextValue::String(typed) => typed.to_lowercase(),
         _ => return None,
     };
     let found = VERBS.iter().find(|it| it.0 == typed);
-    found.map(|it| it.1)
+    found.map(|it| (typed.clone(), it.1))
 }
 
 fn plain(what: &str, hint: Option<&str>) -> Failure<'static> {

@@ -28,8 +28,9 @@ use crate::report::page::shop::ShopView;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
+use crate::report::sections::findings::withdrawn;
+use crate::report::sections::living::unsafe_now;
 use crate::report::sections::remarks::GroupView;
-use crate::report::sections::withdrawn;
 
 /// Everything that the first page prints.
 #[derive(Clone, Debug, Serialize)]
@@ -178,15 +179,6 @@ pub fn cover_page(
     Ok(templates::fill("cover.html", &view)?)
 }
 
-/// The caution on faults on which somebody may come to harm; empty without one.
-pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
-    let cautions = assessment.cautions.iter();
-    let failing = cautions.filter(|it| it.hazard == "failing");
-    failing
-        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
-        .collect()
-}
-
 /// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.
 fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> {
     let notes = assessment.picture_notes.iter();
@@ -214,7 +206,7 @@ fn beside(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let rest = assessment.findings.iter();
     let rest = rest.filter(|it| it.outcome.is_some() && !about.iter().any(|of| of.no == it.no));
     let rest: Vec<String> = rest
-        .map(|it| format!("{} {}, {}", it.no, it.term, words::place(it)))
+        .map(|it| format!("{} {}, {}", it.no, it.term, it.placed()))
         .collect();
     (!rest.is_empty()).then(|| {
         let rest = rest.join("; ");

@@ -5,6 +5,7 @@ use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
 use crate::report::dossier::repairs_told::repairs;
+use crate::report::dossier::strip::taken_out;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -23,7 +24,7 @@ pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Ve
                 "{}, {}, {}: {}, {measure}.",
                 finding.no,
                 finding.term,
-                words::place(finding),
+                finding.placed(),
                 mark.state.said()
             );
             let words = std::iter::once(said).chain(note);
@@ -86,15 +87,7 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
         ),
     ];
     let told = sources.assessment.places.findings.get(&finding.no);
-    let gone = told.filter(|it| !it.taken_out.is_empty());
-    let gone = gone.map(|it| FactView {
-        name: "Taken out".to_owned(),
-        lines: it
-            .taken_out
-            .iter()
-            .map(|it| words::sentence(&capital(&it.text())))
-            .collect(),
-    });
+    let gone = told.and_then(taken_out);
     facts.extend(said.into_iter().chain(repairs).chain(gone));
     facts
 }

@@ -11,7 +11,6 @@ use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
 use crate::kit::text::capital;
-use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
 use crate::report::dossier::concerned::answering;
@@ -25,8 +24,8 @@ use crate::report::dossier::strip::StripView;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
-use crate::report::sections::changed::PairView;
 use crate::report::sections::figure::FigureView;
+use crate::report::sections::work::changed::PairView;
 use crate::trade;
 
 /// An exhibit.
@@ -139,7 +138,7 @@ impl Draft {
     }
 
     fn of_finding(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding) -> Self {
-        let what = format!("{}, {}", finding.term, words::place(finding));
+        let what = format!("{}, {}", finding.term, finding.placed());
         let mut it = Self {
             title: format!("{}: {what}", finding.no),
             facts: facts(sources, finding),
@@ -170,10 +169,9 @@ impl Draft {
         let named: Vec<MarkAt> = marks()
             .filter(|at| cover.photos.contains(&at.photo))
             .collect();
-        let unseen = [MarkState::NotExamined, MarkState::NotVisible];
         let telling = || {
             let looks = finding.history.iter();
-            let looks = looks.filter(|it| !unseen.contains(&it.state));
+            let looks = looks.filter(|it| it.state.tells());
             looks.flat_map(|it| it.marks.iter().copied())
         };
         let ends = [telling().next(), telling().last()];
@@ -231,13 +229,16 @@ impl Draft {
         it.told(sources);
         let fixed = trade::book().view(view).is_some_and(|it| it.fixed);
         let lacks = match sides {
-            [Some(_), None] => Some("No picture of this view was taken after the piece left."),
-            [None, Some(_)] => Some("No picture of this view was taken before the piece left."),
+            [Some(_), None] => Some("after"),
+            [None, Some(_)] => Some("before"),
             _ => None,
         };
         let lacks = lacks.filter(|_| fixed);
-        it.facts
-            .extend(lacks.map(|it| FactView::new("Then and now", it.to_owned())));
+        it.facts.extend(lacks.map(|side| {
+            let said =
+                format!("The record has no picture of this view from {side} the piece left.");
+            FactView::new("Then and now", said)
+        }));
         let out = cover.taken_out.iter();
         let out = out.filter(|it| it.view.as_deref() == Some(view));
         it.facts.extend(out.map(|it| {

@@ -26,10 +26,10 @@ use crate::report::page::shop::ShopView;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
+use crate::report::sections::findings::withdrawn;
 use crate::report::sections::glance::anchor;
 use crate::report::sections::glance::measure;
 use crate::report::sections::living::FitView;
-use crate::report::sections::withdrawn;
 
 /// Everything that the sheet prints.
 #[derive(Clone, Debug, Serialize)]
@@ -169,7 +169,7 @@ impl FaultView {
                 "{} {}, {}{measured}: {}",
                 it.no,
                 it.term,
-                words::place(it),
+                it.placed(),
                 sources.state(it)
             ),
         }

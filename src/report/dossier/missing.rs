@@ -216,13 +216,13 @@ fn alone(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
     let wanted = suitable(assessment, claim).filter(|it| asks && it.fixed);
     let lines = wanted.filter_map(|it| {
         let when = match [false, true].map(|after| taken(&it.id, after)) {
-            [true, false] => "after the piece left",
-            [false, true] => "before the piece left",
+            [true, false] => "after",
+            [false, true] => "before",
             _ => return None,
         };
         let label = &it.label;
         Some(format!(
-            "No picture with the view “{label}” ({}) was taken {when}.",
+            "The record has no picture with the view “{label}” ({}) from {when} the piece left.",
             it.id
         ))
     });

@@ -16,6 +16,7 @@ use crate::report::Packing;
 use crate::report::ReportError;
 use crate::report::dossier::cover;
 use crate::report::dossier::strip::StripView;
+use crate::report::dossier::strip::taken_out;
 use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
@@ -86,7 +87,7 @@ pub fn place_page(
 }
 
 fn named(finding: &Finding) -> String {
-    format!("{}, {}", finding.term, words::place(finding))
+    format!("{}, {}", finding.term, finding.placed())
 }
 
 /// Where it is, the turn from without to with, and what the strip cannot show.
@@ -101,13 +102,7 @@ fn facts(assessment: &Assessment, finding: &Finding) -> Vec<FactView> {
     };
     let turns = told.turns().into_iter();
     facts.extend(turns.map(|it| FactView::new(it.0, words::sentence(&capital(&it.1)))));
-    if !told.taken_out.is_empty() {
-        let lines = told.taken_out.iter().map(|it| capital(&it.text()));
-        facts.push(FactView {
-            name: "Taken out".to_owned(),
-            lines: lines.map(|it| words::sentence(&it)).collect(),
-        });
-    }
+    facts.extend(taken_out(told));
     if told.not_laid > 0 {
         let line = format!(
             "{}: this face is not laid there, so whether they show the place is not known.",

@@ -2,8 +2,11 @@
 
 use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
+use crate::assess::places::told::PlaceTold;
 use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
+use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 
 /// The pictures of a place, set straight and at one scale.
@@ -54,4 +57,14 @@ impl StripView {
         }
         Some(view)
     }
+}
+
+/// The pictures of a place that were taken out of the record, a line each; `None` without one.
+pub(in crate::report) fn taken_out(told: &PlaceTold) -> Option<FactView> {
+    let lines = told.taken_out.iter().map(|it| capital(&it.text()));
+    let lines: Vec<String> = lines.map(|it| words::sentence(&it)).collect();
+    (!lines.is_empty()).then(|| FactView {
+        name: "Taken out".to_owned(),
+        lines,
+    })
 }

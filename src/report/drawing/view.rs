@@ -361,7 +361,7 @@ impl PlanView {
                 "{}: {}, {}; {}",
                 finding.no.0,
                 finding.term,
-                words::place(finding),
+                finding.placed(),
                 sources.state(finding)
             ),
         });

@@ -153,7 +153,7 @@ impl EditionSummary {
 impl FindingStated {
     fn of(it: &Finding) -> Self {
         Self {
-            what: format!("{}, {}", it.term, words::place(it)),
+            what: format!("{}, {}", it.term, it.placed()),
             level: it.level,
             size: it.size.clone(),
             state: format!("{}{}", words::became(it), words::treated(it)),

@@ -1,5 +1,7 @@
 //! Numbers of pictures, findings and repairs become links to where these stand.
 
+use std::collections::BTreeSet;
+
 /// Elements in which nothing is linked: what is no text for readers, and what leads somewhere already.
 const CLOSED: [&str; 11] = [
     "a", "code", "h1", "h2", "h3", "h4", "head", "script", "style", "summary", "svg",
@@ -7,12 +9,12 @@ const CLOSED: [&str; 11] = [
 /// The class of a list of bare numbers of pictures.
 const NUMBERS: &str = "<span class=\"nos\">";
 
-/// Words before numbers, and the anchors that these have.
-const KINDS: [(&str, &str); 2] = [("picture", "picture"), ("repair", "repair")];
+/// Words before numbers, with which their anchors begin too.
+const KINDS: [&str; 2] = ["picture", "repair"];
 
 /// The page with a link at every number that has its anchor on the page; its words stay as they are.
 pub(in crate::report) fn linked(html: &str) -> String {
-    let anchors = Anchors(html);
+    let anchors = Anchors::of(html);
     let mut page = String::with_capacity(html.len() + html.len() / 8);
     let mut open: Vec<&str> = Vec::new();
     let mut bare = false;
@@ -46,11 +48,13 @@ pub(in crate::report) fn linked(html: &str) -> String {
 }
 
 /// What stands on the page to be led to.
-struct Anchors<'a>(&'a str);
+struct Anchors<'a>(BTreeSet<&'a str>);
 
-impl Anchors<'_> {
-    fn has(&self, anchor: &str) -> bool {
-        self.0.contains(&format!(" id=\"{anchor}\""))
+impl<'a> Anchors<'a> {
+    /// The page is read once: with its pictures inside it is megabytes long.
+    fn of(html: &'a str) -> Self {
+        let names = html.split(" id=\"").skip(1);
+        Self(names.filter_map(|it| it.split('"').next()).collect())
     }
 }
 
@@ -67,10 +71,8 @@ fn words(text: &str, anchors: &Anchors<'_>, page: &mut String) {
             continue;
         }
         let lower = word.to_ascii_lowercase();
-        let kind = KINDS
-            .iter()
-            .find(|(name, _)| lower == *name || lower.strip_suffix('s') == Some(name));
-        if let Some((_, kind)) = kind
+        let one = lower.strip_suffix('s').unwrap_or(&lower);
+        if let Some(kind) = KINDS.iter().find(|it| **it == one)
             && let Some(listed) = list_end(after)
         {
             page.push_str(word);
@@ -136,7 +138,7 @@ fn numbers(text: &str, kind: &str, anchors: &Anchors<'_>, page: &mut String) {
 }
 
 fn link(anchor: &str, word: &str, anchors: &Anchors<'_>, page: &mut String) {
-    match anchors.has(anchor) {
+    match anchors.0.contains(anchor) {
         true => page.push_str(&format!("<a href=\"#{anchor}\">{word}</a>")),
         false => page.push_str(word),
     }

@@ -15,7 +15,7 @@ use crate::report::page::shop::ShopView;
 use crate::report::page::templates::style_of;
 use crate::report::page::templates::text_of;
 use crate::report::page::words;
-use crate::report::sections::changed::ChangedView;
+use crate::report::sections::findings::state::StateView;
 use crate::report::sections::glance::GlanceView;
 use crate::report::sections::head::DraftView;
 use crate::report::sections::head::HeadView;
@@ -25,12 +25,13 @@ use crate::report::sections::living::LivingView;
 use crate::report::sections::made::MadeView;
 use crate::report::sections::method::MethodView;
 use crate::report::sections::pictures::ShootView;
+use crate::report::sections::pictures::all_kept;
 use crate::report::sections::pictures::small;
 use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
 use crate::report::sections::sealed;
-use crate::report::sections::state::StateView;
+use crate::report::sections::work::changed::ChangedView;
 
 /// Everything the page prints.
 #[derive(Clone, Debug, Serialize)]
@@ -64,6 +65,8 @@ pub(in crate::report) struct PageView {
     sale: SaleView,
     shoots: Vec<ShootView>,
     small: Vec<String>,
+    /// Whether every picture has its original.
+    all_kept: bool,
     private: Option<PrivateView>,
     sealed: Vec<String>,
     /// The key of the seal that is named; empty when none is.
@@ -172,6 +175,7 @@ impl PageView {
             sale: SaleView::new(sources),
             shoots: ShootView::all(sources),
             small: small(sources),
+            all_kept: all_kept(sources),
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),

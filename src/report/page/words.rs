@@ -35,10 +35,8 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
             let after = finding.still_after;
             let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
-            match relapse(finding) {
-                Some(relapse) => format!("{relapse}, last seen there again on {seen}; {since}"),
-                None => format!("last seen there on {seen}{after}; {since}"),
-            }
+            let relapse = relapse(finding).map_or_else(String::new, |it| format!("{it}; "));
+            format!("{relapse}last seen there on {seen}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
         _ => became(finding),
@@ -251,11 +249,6 @@ fn with_findings(part: &PartReport, statement: String) -> String {
         0 => statement,
         _ => format!("{statement} From before: {}.", part.counts.text()),
     }
-}
-
-/// `Top, back right corner`.
-pub(in crate::report) fn place(finding: &Finding) -> String {
-    finding.placed()
 }
 
 /// `Top: 120–190 mm from left, 40–90 mm from above, ± 5 mm.`, as one looks straight at the face.

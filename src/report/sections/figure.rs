@@ -7,7 +7,6 @@ use crate::assess::places::straight::Frame;
 use crate::assess::places::straight::Side;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
-use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::region::Point;
 use crate::model::region::Region;
@@ -200,9 +199,7 @@ impl FigureView {
 
     fn noting(mut self, mark: Option<&Mark>) -> Self {
         // Else a picture that cannot show a fault looks like one more sighting of it.
-        let unseen = mark.map(|it| it.state);
-        let unseen =
-            unseen.filter(|it| matches!(it, MarkState::NotVisible | MarkState::NotExamined));
+        let unseen = mark.map(|it| it.state).filter(|it| !it.tells());
         self.notes
             .extend(unseen.map(|it| words::sentence(&capital(it.said()))));
         let note = mark.and_then(|it| it.note.as_deref());

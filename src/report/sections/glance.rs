@@ -5,10 +5,8 @@ use serde::Serialize;
 use crate::assess::findings::counts::Counts;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
-use crate::assess::findings::sighting::Sighting;
 use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
@@ -18,9 +16,9 @@ use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
-use crate::report::sections::covered;
 use crate::report::sections::figure::FigureView;
-use crate::report::sections::withdrawn;
+use crate::report::sections::findings::withdrawn;
+use crate::report::sections::work::covered;
 
 /// At a glance.
 #[derive(Clone, Debug, Serialize)]
@@ -37,8 +35,8 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) covered: Vec<String>,
     /// What was not examined, in one paragraph.
     pub(in crate::report) unexamined: String,
-    /// Where the criteria of the levels stand; empty when no finding on the page has one.
-    pub(in crate::report) criteria: String,
+    /// Whether the criterion of each finding stands beside it.
+    pub(in crate::report) criteria: bool,
 }
 
 /// A list of findings.
@@ -84,7 +82,7 @@ impl GlanceView {
             unexamined_count: counts.lacks.text(),
             covered: covered::lines(sources),
             unexamined: words::sentence(&things.join("; ")),
-            criteria: criteria(sources),
+            criteria: has_criteria(sources),
         }
     }
 }
@@ -95,7 +93,7 @@ impl ItemView {
         Self {
             no: finding.no.to_string(),
             anchor: anchor(finding),
-            text: format!("{}, {}", finding.term, words::place(finding)),
+            text: format!("{}, {}", finding.term, finding.placed()),
             measure: measure(finding),
             since: String::new(),
             crop: None,
@@ -104,32 +102,24 @@ impl ItemView {
 
     /// With its newest close picture that shows it, and with the day since when it is on record.
     fn shown(self, sources: &PageContext<'_>, finding: &Finding) -> Self {
-        let newest = finding.history.iter().rev();
+        // A picture in which it cannot be told shows nothing of it.
+        let newest = finding.history.iter().rev().filter(|it| it.state.tells());
         let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());
         let again = words::relapse(finding).zip(finding.last_told());
-        let since = match (finding.origin, first) {
-            _ if again.is_some() => {
-                let said = |(was, it): (String, &Sighting)| {
-                    format!("{was}; there again on {}", it.day.spoken())
-                };
-                again.map(said).unwrap_or_default()
-            }
-
-            (_, None) => String::new(),
-            (Origin::Found, Some(it)) => {
+        let since = match (again, finding.origin, first) {
+            _ if is_past(finding) => String::new(),
+            (Some((was, it)), ..) => format!("{was}; there again on {}", it.day.spoken()),
+            (_, _, None) => String::new(),
+            (_, Origin::Found, Some(it)) => {
                 format!("there when the piece came in, {}", it.day.spoken())
             }
-            (Origin::AfterSale, Some(it)) => it.day.spoken(),
-            (_, Some(it)) => format!("first seen on {}", it.day.spoken()),
+            (_, Origin::AfterSale, Some(it)) => it.day.spoken(),
+            (_, _, Some(it)) => format!("first seen on {}", it.day.spoken()),
         };
         Self {
-            since: if is_past(finding) {
-                String::new()
-            } else {
-                since
-            },
+            since,
             crop,
             ..self
         }
@@ -191,9 +181,8 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
 /// Which faults of before were seen to be worse, or there again, after the piece had left.
 fn worse_since(sources: &PageContext<'_>) -> Option<String> {
     let late = |it: &&Finding| {
-        let since = it.last_told().is_some_and(|it| it.stage.after_sale());
-        let worse = matches!(it.state, FindingState::Worse | FindingState::Reopened);
-        since && worse && it.origin != Origin::AfterSale && it.outcome == Some(Outcome::Open)
+        let open = it.outcome == Some(Outcome::Open) && it.origin != Origin::AfterSale;
+        open && it.is_more_since_left()
     };
     let late: Vec<String> = { sources.findings() }
         .filter(late)
@@ -301,7 +290,7 @@ fn list(
     let slight = findings
         .iter()
         .filter(|it| !is_full(sources, it))
-        .map(|it| format!("{} {}, {}", it.no, it.term, words::place(it)));
+        .map(|it| format!("{} {}, {}", it.no, it.term, it.placed()));
     let slight: Vec<String> = slight.collect();
     let rest = (!slight.is_empty()).then(|| {
         words::sentence(&format!(
@@ -323,20 +312,10 @@ fn parts(sources: &PageContext<'_>) -> String {
     format!("{all} on the list: {}.", counts.text())
 }
 
-/// Where the criteria of the levels stand; empty when no finding on the page has one.
-fn criteria(sources: &PageContext<'_>) -> String {
-    let full = sources.findings().filter(|it| is_full(sources, it));
-    let with = full.filter(|it| criterion(it).is_some()).count();
-    let text = match with {
-        0 => "",
-        all if all == sources.findings().count() => {
-            "Each fault has its own criterion with numbers; it stands beside the finding."
-        }
-        _ => {
-            "Where a fault has a criterion for its level, it stands beside the level of every finding that is told in full."
-        }
-    };
-    text.to_owned()
+/// Whether each finding is told in full, with its criterion; not of a page without findings.
+fn has_criteria(sources: &PageContext<'_>) -> bool {
+    let told = |it: &Finding| is_full(sources, it) && printed(it).1.is_some();
+    sources.findings().next().is_some() && sources.findings().all(told)
 }
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.
@@ -350,11 +329,6 @@ pub(in crate::report) fn printed(finding: &Finding) -> (Option<u8>, Option<&str>
         true => (finding.before.level, finding.before.criterion.as_deref()),
         false => (finding.level, finding.level_words.as_deref()),
     }
-}
-
-/// The criterion that is printed for a finding.
-fn criterion(finding: &Finding) -> Option<&str> {
-    printed(finding).1
 }
 
 /// Whether a finding is out of sight or repaired, so that its measure and level are those from before.

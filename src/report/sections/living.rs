@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
+use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartState;
-use crate::report::dossier::cover::unsafe_now;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::trade;
@@ -126,7 +127,7 @@ impl FitView {
             using.push("Fix it to the wall first: see Safety.".to_owned());
         }
         let there = |name: &str| is_there(sources, name);
-        let heavy = assessment.cautions.iter().any(|it| it.hazard == HEAVY);
+        let heavy = assessment.cautions.iter().any(|it| it.hazard == LIFT);
         let mut carrying = vec![match heavy {
             true => "Two people or more: see Heavy to lift. Do not drag it.".to_owned(),
             false => lifting(there),
@@ -152,6 +153,15 @@ impl FitView {
         carrying.extend(held(sources));
         Self { using, carrying }
     }
+}
+
+/// The caution on faults on which somebody may come to harm; empty without one.
+pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+    let cautions = assessment.cautions.iter();
+    let failing = cautions.filter(|it| it.hazard == "failing");
+    failing
+        .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
+        .collect()
 }
 
 /// What the levels say of the faults that are there, or may be.
@@ -180,7 +190,7 @@ fn by_level(sources: &PageContext<'_>) -> Vec<String> {
 /// Faults that came in heavy or failing and are repaired, where nobody wrote a level since.
 fn untried(sources: &PageContext<'_>) -> Option<String> {
     let heavy = |it: &&Finding| {
-        it.outcome == Some(Outcome::Repaired) && it.before.level.is_some_and(|it| it >= HEAVY_FROM)
+        it.outcome == Some(Outcome::Repaired) && it.before.level.is_some_and(|it| it >= HEAVY)
     };
     let heavy = sources.findings().filter(heavy);
     let heavy: Vec<String> = heavy.map(|it| it.no.to_string()).collect();
@@ -204,11 +214,8 @@ fn alive(sources: &PageContext<'_>) -> Option<String> {
 /// The faults that say that insects live in it.
 const LIVE: [&str; 2] = ["worm_active", "bed_bugs"];
 
-/// The level from which a part is not used as it is.
-const HEAVY_FROM: u8 = 3;
-
 /// The caution on what one person cannot lift.
-const HEAVY: &str = "heavy_lift";
+const LIFT: &str = "heavy_lift";
 
 /// The level at which a part cannot be used, or is unsafe.
 const FAILING: u8 = 4;

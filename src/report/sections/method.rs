@@ -43,7 +43,8 @@ impl MethodView {
             LevelView { name, means }
         });
         let mut lines = vec![
-            "By eye, from photos. What nobody wrote beside a picture is not judged.".to_owned(),
+            "From photos and what was written beside them. What nobody wrote is not judged."
+                .to_owned(),
             light(sources),
             scale(sources),
             "The camera's distance is not on record. A size is as it was written beside a picture."

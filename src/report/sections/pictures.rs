@@ -106,6 +106,12 @@ pub(in crate::report) fn small(sources: &PageContext<'_>) -> Vec<String> {
     said.collect()
 }
 
+/// Whether the original of every picture is there.
+pub(in crate::report) fn all_kept(sources: &PageContext<'_>) -> bool {
+    let notes = &sources.assessment.picture_notes;
+    notes.iter().all(|it| it.code != PictureIssue::OriginalGone)
+}
+
 /// The parts that a picture shows, drawn together; empty when none is told.
 fn parts(sources: &PageContext<'_>, no: u32) -> String {
     let parts = &sources.assessment.parts;

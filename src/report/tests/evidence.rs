@@ -4,9 +4,12 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::made as statements;
+use crate::model::mark::MarkState;
 use crate::report::EditionSummary;
 use crate::report::Reader;
+use crate::report::ShotKind;
 use crate::report::fixture;
+use crate::report::shots;
 use crate::report::tests::made;
 
 fn page(record: &Assessment) -> String {
@@ -56,16 +59,29 @@ fn criteria_are_promised_only_where_they_stand() {
     fixture::settle(&mut record);
     assert!(with(&record) < record.counts.findings.all());
     assert!(!page(&record).contains(every));
-    // Told in full or in a line, the sentence is true of each.
-    assert!(page(&record).contains("beside the level of every finding that is told in full"));
     for finding in &mut record.findings {
         finding.level_words = None;
     }
     fixture::settle(&mut record);
-    let bare = page(&record);
-    assert!(
-        !bare.contains("criterion with numbers") && !bare.contains("a criterion for its level")
-    );
+    assert_eq!(with(&record), 0);
+    assert!(!page(&record).contains("criterion with numbers"));
+}
+
+/// At a glance no picture stands for a fault that cannot be told from it.
+#[test]
+fn a_picture_that_cannot_show_a_fault_is_not_shown_at_a_glance() {
+    let minis = |record: &Assessment| {
+        let all = shots(record, &fixture::order(Reader::Buyer));
+        let minis = all
+            .iter()
+            .filter(|it| matches!(it.kind, ShotKind::Mini { .. }));
+        minis.count()
+    };
+    let mut record = fixture::assessment();
+    assert!(minis(&record) > 0);
+    let looks = record.findings.iter_mut().flat_map(|it| &mut it.history);
+    looks.for_each(|it| it.state = MarkState::NotVisible);
+    assert_eq!(minis(&record), 0);
 }
 
 /// A picture without the finding's mark says so under itself, once for each such side.

@@ -156,6 +156,13 @@ impl Tag {
         own.unwrap_or(&self.term)
     }
 
+    /// What this level means of it; `None` where it has no criterion of its own.
+    #[must_use]
+    pub fn criterion(&self, level: u8) -> Option<&str> {
+        let at = usize::from(level).checked_sub(1)?;
+        self.levels.get(at)?.as_deref()
+    }
+
     /// Whether it is a danger to people or to other pieces at this level; level 1 is a trace, or a danger that a test did not
     /// find. Of a level that nobody told, nobody knows that it is none. Dirt alone is no danger.
     #[must_use]

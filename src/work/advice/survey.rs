@@ -23,6 +23,7 @@ use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
+use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::trade;
 use crate::work::WorkError;
@@ -61,6 +62,8 @@ pub struct Survey {
     pub form_before: Option<String>,
     /// The sale, if the piece was sold.
     pub sold: Option<Sale>,
+    /// Sales that were told and did not come about.
+    pub fell_through: Vec<FallenSale>,
     /// Whether it was sold, or all that was found is repaired or gone.
     pub work_over: bool,
     /// The repairs, as told.
@@ -132,6 +135,7 @@ impl Survey {
 struct Answer<'a> {
     piece: PieceAnswer<'a>,
     sold: &'a Option<Sale>,
+    fell_through: &'a [FallenSale],
     work_over: bool,
     shoots: Vec<ShootAnswer<'a>>,
     photos: usize,
@@ -245,6 +249,7 @@ impl Serialize for Survey {
                 of_set: &self.of_set,
             },
             sold: &self.sold,
+            fell_through: &self.fell_through,
             work_over: self.work_over,
             shoots: shoots
                 .map(|(shoot, photos)| ShootAnswer { shoot, photos })
@@ -298,6 +303,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         next: advise::next::next(&assessment, &advice, &book.trade, sold.is_some()),
         work_over: sold.is_some() || advise::next::is_done(&assessment),
         sold,
+        fell_through: book.record.fallen_sales(stock_no)?,
         repairs: said::repair_lines(&assessment, &book.trade),
         missing_sidecars: sidecars.gone,
         unread_sidecars: waiting(sidecars.unread)?,

@@ -25,17 +25,18 @@ pub struct PieceMoney {
     pub bought_on: Option<Day>,
     /// What was paid for it.
     pub bought_for: Option<Money>,
-    /// What the material of its repairs cost, of those of which it was told.
-    pub material: Money,
+    /// What the material of its repairs cost, of those of which it was told; `None` where repairs are on record and it was told of none.
+    pub material: Option<Money>,
     /// Minutes of work on its repairs, of those of which they were told.
     pub minutes: u32,
-    /// Repairs of which the cost of the material was not told.
-    pub repairs_without_cost: usize,
+    /// Numbers of the repairs of which the cost of the material was not told.
+    pub repairs_without_cost: Vec<u32>,
     /// When it was sold.
     pub sold_on: Option<Day>,
     /// What was paid for it then.
     pub sold_for: Option<Money>,
-    /// The sale less the purchase and the material; `None` where one of the first two was not told.
+    /// The sale less the purchase and the material; `None` where one of the first two was not told. Where repairs are without a cost,
+    /// it is the most that it can be.
     pub margin: Option<Money>,
 }
 
@@ -55,7 +56,28 @@ pub struct YearMoney {
     /// The margins of the pieces sold in it, whenever they were bought.
     pub margin: Money,
     /// Pieces sold in it without a margin, because what was paid at one end was not told.
-    pub without_margin: usize,
+    pub without_margin: Vec<StockNo>,
+    /// Pieces bought in it of which what was paid was not told.
+    pub bought_without_price: Vec<StockNo>,
+}
+
+/// One event with money or work in it, for whoever keeps the books.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MoneyEvent {
+    /// The day; `None` of a purchase whose day was not told.
+    pub day: Option<Day>,
+    /// Stock number.
+    pub stock_no: StockNo,
+    /// Short description of the piece.
+    pub title: String,
+    /// `purchase`, `repair` or `sale`.
+    pub what: &'static str,
+    /// Number of the repair.
+    pub repair: Option<u32>,
+    /// What was paid, or the material cost; `None` where it was not told.
+    pub amount: Option<Money>,
+    /// Minutes of work on the repair.
+    pub minutes: Option<u32>,
 }
 
 /// All of it.
@@ -67,6 +89,8 @@ pub struct Accounts {
     pub pieces: Vec<PieceMoney>,
     /// Year by year.
     pub years: Vec<YearMoney>,
+    /// Every event, by day; those without a day first.
+    pub events: Vec<MoneyEvent>,
     /// Numbers of pieces whose day of purchase was not told: what was paid for them is in no year.
     pub bought_some_day: Vec<StockNo>,
 }
@@ -114,8 +138,10 @@ impl Told {
     }
 
     fn counted(&self, currency: Currency) -> PieceMoney {
-        let costs = self.repairs.iter().filter_map(|it| it.cost?.minor.into());
-        let material: i64 = costs.sum();
+        let costs = self.repairs.iter().filter_map(|it| it.cost);
+        let material: i64 = costs.clone().map(|it| it.minor).sum();
+        let is_told = self.repairs.is_empty() || costs.count() > 0;
+        let without = self.repairs.iter().filter(|it| it.cost.is_none());
         let minutes = self.repairs.iter().filter_map(|it| it.minutes).sum();
         let bought_for = self.piece.bought_for;
         let sold_for = self.sale.as_ref().and_then(|it| it.price);
@@ -127,13 +153,38 @@ impl Told {
             title: self.piece.title.clone(),
             bought_on: self.piece.bought_on,
             bought_for,
-            material: of(currency, material),
+            material: is_told.then(|| of(currency, material)),
             minutes,
-            repairs_without_cost: self.repairs.iter().filter(|it| it.cost.is_none()).count(),
+            repairs_without_cost: without.map(|it| it.no).collect(),
             sold_on: self.sale.as_ref().map(|it| it.day),
             sold_for,
             margin: margin.map(|it| of(currency, it)),
         }
+    }
+}
+
+impl Told {
+    fn events(&self) -> impl Iterator<Item = MoneyEvent> {
+        let event = |day, what, amount| MoneyEvent {
+            day,
+            stock_no: self.piece.stock_no.clone(),
+            title: self.piece.title.clone(),
+            what,
+            repair: None,
+            amount,
+            minutes: None,
+        };
+        let piece = &self.piece;
+        let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
+        let bought = bought.then(|| event(piece.bought_on, "purchase", piece.bought_for));
+        let repairs = self.repairs.iter().map(move |it| MoneyEvent {
+            repair: Some(it.no),
+            minutes: it.minutes,
+            ..event(Some(it.day), "repair", it.cost)
+        });
+        let sale = self.sale.iter();
+        let sale = sale.map(move |it| event(Some(it.day), "sale", it.price));
+        bought.into_iter().chain(repairs).chain(sale)
     }
 }
 
@@ -153,18 +204,24 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             minutes: 0,
             sold: none,
             margin: none,
-            without_margin: 0,
+            without_margin: Vec::new(),
+            bought_without_price: Vec::new(),
         }));
     };
     for it in &pieces {
-        if let (Some(day), Some(paid)) = (it.bought_on, it.bought_for) {
-            of_year(day, &|year| year.bought.minor += paid.minor);
+        if let Some(day) = it.bought_on {
+            of_year(day, &|year| match it.bought_for {
+                Some(paid) => year.bought.minor += paid.minor,
+                None => year.bought_without_price.push(it.stock_no.clone()),
+            });
         }
         if let Some(day) = it.sold_on {
             of_year(day, &|year| {
                 year.sold.minor += it.sold_for.map_or(0, |it| it.minor);
                 year.margin.minor += it.margin.map_or(0, |it| it.minor);
-                year.without_margin += usize::from(it.margin.is_none());
+                if it.margin.is_none() {
+                    year.without_margin.push(it.stock_no.clone());
+                }
             });
         }
     }
@@ -176,12 +233,15 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             });
         }
     }
+    let mut events: Vec<MoneyEvent> = told.iter().flat_map(Told::events).collect();
+    events.sort_by_key(|it| it.day);
     let some_day = pieces.iter();
     let some_day = some_day.filter(|it| it.bought_for.is_some() && it.bought_on.is_none());
     Accounts {
         currency,
         bought_some_day: some_day.map(|it| it.stock_no.clone()).collect(),
         years: years.into_values().collect(),
+        events,
         pieces,
     }
 }
@@ -246,7 +306,7 @@ mod tests {
         let it = counted("EUR".parse().unwrap(), &[chest]);
         let piece = &it.pieces[0];
         assert_eq!(piece.margin.unwrap().to_string(), "EUR 135.50");
-        assert_eq!((piece.minutes, piece.repairs_without_cost), (120, 1));
+        assert_eq!((piece.minutes, piece.repairs_without_cost.len()), (120, 1));
         let years: Vec<String> = it
             .years
             .iter()
@@ -278,7 +338,7 @@ mod tests {
         let it = counted("EUR".parse().unwrap(), &[gift, unpriced]);
         assert!(it.pieces.iter().all(|it| it.margin.is_none()));
         assert_eq!(
-            (it.years[0].without_margin, it.years[0].margin.minor),
+            (it.years[0].without_margin.len(), it.years[0].margin.minor),
             (2, 0)
         );
     }

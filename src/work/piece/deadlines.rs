@@ -85,10 +85,9 @@ pub fn deadlines(
         .map(|it| CalendarDay {
             id: format!("{stock_no}-{}-{}-{from}", it.asker, it.days),
             day: it.day,
-            title: format!("{stock_no}: {}", it.label),
+            title: format!("{stock_no}, {}: {}", it.label, it.text),
             text: format!(
-                "{title}. {} Day {} after {} on {from}. {ORIENTATION}",
-                it.text,
+                "{title}. Day {} after {} on {from}. {ORIENTATION}",
                 it.days,
                 match from_what {
                     "told" => "the day told,",

@@ -6,6 +6,7 @@ use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
 use crate::model::sale::Sale;
+use crate::model::sale::SaleGone;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -41,6 +42,11 @@ pub fn sold(
     let today = book.now.local_day();
     let before = book.record.sale(stock_no)?;
     let old = before.clone();
+    if before.is_none() && told.gone != SaleGone::default() {
+        return Err(WorkError::asked(format!(
+            "no sale of {stock_no} is told from which that could be taken back"
+        )));
+    }
     let sale = Sale {
         day: told.day.or(old.as_ref().map(|it| it.day)).unwrap_or(today),
         price: told

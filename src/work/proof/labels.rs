@@ -25,9 +25,13 @@ pub struct LabelsDone {
     pub pieces: Vec<StockNo>,
     /// The fingerprint of the key that made the newest seal; `None` where there is none.
     pub fingerprint: Option<String>,
+    /// The page itself, where it was not to be written.
+    #[serde(skip)]
+    pub page: Option<String>,
 }
 
-/// Writes labels for these pieces; with none named, for all that are not sold. To `out`, else `labels.html` in the book.
+/// Writes labels for these pieces; with none named, for all that are not sold. To `out`, else `labels.html` in the book; nowhere where
+/// `out` is `-`: the answer holds it.
 ///
 /// # Errors
 /// When there is no such piece, or the page cannot be written.
@@ -59,10 +63,17 @@ pub fn labels(
         fingerprint.as_deref().unwrap_or_default(),
     )?;
     let path = out.map_or_else(|| book.root.join("labels.html"), PathBuf::from);
-    write_whole(&path, page.as_bytes())?;
+    let page = match out.is_some_and(|it| it.as_os_str() == "-") {
+        true => Some(page),
+        false => {
+            write_whole(&path, page.as_bytes())?;
+            None
+        }
+    };
     Ok(LabelsDone {
         path: path.display().to_string(),
         pieces: numbers,
         fingerprint,
+        page,
     })
 }

@@ -6,7 +6,6 @@ use crate::assess::tests::build::of;
 use crate::assess::tests::findings::BOUGHT;
 use crate::assess::tests::findings::FINISHED;
 use crate::assess::tests::findings::LEFT;
-use crate::assess::tests::findings::WORKED;
 use crate::assess::tests::findings::bought;
 use crate::model::photo::Stage;
 use crate::trade;
@@ -82,12 +81,6 @@ fn a_measure_of_another_day_than_the_level_has_its_day() {
     );
     assert_eq!(bought().finding(1).size_of, None);
     assert_eq!(sold(of(1).level(1).size("20 mm")).size_of, None);
-    let before = older.before_work(WORKED.parse().unwrap()).unwrap();
-    assert_eq!(
-        (before.level, before.size.as_deref()),
-        (Some(2), Some("70 mm"))
-    );
-    assert_eq!(older.before_work("2026-03-01".parse().unwrap()), None);
 }
 
 #[test]

@@ -1,6 +1,10 @@
 //! Findings: what belongs together, what became of it.
 
+mod after_sale;
+mod hidden;
 mod levels;
+mod origins;
+mod outcomes;
 mod states;
 
 use crate::assess::tests::build::Build;

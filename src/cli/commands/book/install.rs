@@ -5,10 +5,13 @@ use std::path::PathBuf;
 use clap::Args;
 use clap::ValueEnum;
 use clap_complete::Shell;
+use serde::Serialize;
 
+use crate::cli::context::Context;
 use crate::cli::environment;
 use crate::cli::exit::Exit;
 use crate::cli::output::data;
+use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::kit::files::make_folder;
@@ -41,12 +44,17 @@ enum Installable {
 }
 
 /// A file to be put in its place.
+#[derive(Serialize)]
 struct Installed {
     name: String,
     text: String,
 }
 
-pub(in crate::cli) fn run(args: &InstallArgs, whole: clap::Command) -> Result<Exit, WorkError> {
+pub(in crate::cli) fn run(
+    context: &Context,
+    args: &InstallArgs,
+    whole: clap::Command,
+) -> Result<Exit, WorkError> {
     let files = match args.what {
         Installable::Bash => completions(Shell::Bash, "asfound", whole),
         Installable::Zsh => completions(Shell::Zsh, "_asfound", whole),
@@ -60,7 +68,11 @@ pub(in crate::cli) fn run(args: &InstallArgs, whole: clap::Command) -> Result<Ex
         }],
     };
     if args.put {
-        return put(args.what, &files);
+        return put(context, args.what, &files);
+    }
+    if context.json {
+        json(&files);
+        return Ok(Exit::Done);
     }
     // Of the man pages the first, of the whole: `man -l -` shows one.
     if let [first, ..] = files.as_slice() {
@@ -81,7 +93,7 @@ fn place(what: Installable) -> Option<PathBuf> {
     }
 }
 
-fn put(what: Installable, files: &[Installed]) -> Result<Exit, WorkError> {
+fn put(context: &Context, what: Installable, files: &[Installed]) -> Result<Exit, WorkError> {
     let folder = place(what).ok_or_else(|| WorkError::Asked {
         what: "there is no place where these are found without more".to_owned(),
         hint: Some("leave out --put, and send what is printed to a file of your own".to_owned()),
@@ -90,12 +102,25 @@ fn put(what: Installable, files: &[Installed]) -> Result<Exit, WorkError> {
     for it in files {
         write_whole(&folder.join(&it.name), it.text.as_bytes())?;
     }
+    if context.json {
+        json(&serde_json::json!({ "folder": folder.display().to_string(), "files": files.len() }));
+        return Ok(Exit::Done);
+    }
     data(&format!(
         "{} written to {}",
         count(files.len(), "file"),
         folder.display()
     ));
-    talk("a shell that is open finds them when it is started anew");
+    if what == Installable::Man
+        && let Some(man) = folder.parent()
+    {
+        talk(&format!(
+            "`man` finds them where ~/.local/bin is on your PATH; anywhere: `man -M {} asfound`",
+            man.display()
+        ));
+    } else {
+        talk("a shell that is open finds them when it is started anew");
+    }
     Ok(Exit::Done)
 }
 

@@ -12,11 +12,11 @@ use crate::cli::output::csv::csv;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
-use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
 use crate::cli::output::text::word;
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
+use crate::model::ids::StockNo;
 use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
 use crate::work::advice::glossary::Kind;
@@ -48,7 +48,7 @@ pub(in crate::cli) struct StockArgs {
     /// With what each piece waits for: a look, a picture, a repair; pieces that wait for nothing are left out
     #[arg(long)]
     waiting: bool,
-    /// Private: what was paid, spent on material and taken in, by piece and by year
+    /// Private: what was paid, spent on material and taken in, by piece and by year; with --csv every event by its day
     #[arg(long, conflicts_with_all = ["words", "state", "form", "sort", "waiting"])]
     money: bool,
     /// As comma-separated values, for a spreadsheet
@@ -182,38 +182,25 @@ fn fields(it: &StockLine) -> Vec<String> {
     ]
 }
 
-const MONEY_COLUMNS: [&str; 11] = [
-    "stock_no",
-    "title",
-    "bought_on",
-    "bought_for",
-    "material",
-    "minutes",
-    "repairs_without_cost",
-    "sold_on",
-    "sold_for",
-    "margin",
-    "currency",
+const MONEY_COLUMNS: [&str; 8] = [
+    "day", "stock_no", "title", "what", "repair", "amount", "currency", "minutes",
 ];
 
 fn money(context: &Context, it: &Accounts, as_csv: bool) -> Result<Exit, WorkError> {
     if context.json {
         json(it);
     } else if as_csv {
-        let currency = it.currency.to_string();
-        let rows = it.pieces.iter().map(|it| {
+        let number = |it: Option<u32>| it.map_or_else(String::new, |it| it.to_string());
+        let rows = it.events.iter().map(|event| {
             vec![
-                it.stock_no.to_string(),
-                it.title.clone(),
-                day(it.bought_on),
-                plain(it.bought_for),
-                plain(Some(it.material)),
-                it.minutes.to_string(),
-                it.repairs_without_cost.to_string(),
-                day(it.sold_on),
-                plain(it.sold_for),
-                plain(it.margin),
-                currency.clone(),
+                day(event.day),
+                event.stock_no.to_string(),
+                event.title.clone(),
+                event.what.to_owned(),
+                number(event.repair),
+                plain(event.amount),
+                it.currency.to_string(),
+                number(event.minutes),
             ]
         });
         csv(&MONEY_COLUMNS, rows);
@@ -234,31 +221,47 @@ fn print_money(it: &Accounts) {
     let years: Vec<String> = it.years.iter().map(year_row).collect();
     data(&years.join("\n"));
     talk(
-        "margin: sold less bought less material; hours, rent, fees and what others did are not in it. -: not told",
+        "a piece's margin: sold less bought less material; hours, rent, fees and what others did are not in it. -: not told",
     );
-    let without = it.pieces.iter().map(|it| it.repairs_without_cost).sum();
-    if without > 0 {
-        let repairs = count(without, "repair");
+    talk(
+        "a year's: bought and material as they were paid in it; its margin is that of the pieces sold in it, whenever they were bought",
+    );
+    for piece in it
+        .pieces
+        .iter()
+        .filter(|it| !it.repairs_without_cost.is_empty())
+    {
+        let numbers: Vec<String> = piece
+            .repairs_without_cost
+            .iter()
+            .map(u32::to_string)
+            .collect();
         talk(&format!(
-            "{} the material of {repairs} has no price told",
-            mark("look:")
-        ));
-    }
-    if !it.bought_some_day.is_empty() {
-        let numbers: Vec<String> = it.bought_some_day.iter().map(ToString::to_string).collect();
-        talk(&format!(
-            "{} no day of purchase is told of {}: in no year; `asfound amend NO --bought-on DAY`",
+            "{} {}: no cost of material is told of repair {}, so its margin is at most what is printed",
             mark("look:"),
+            piece.stock_no,
             numbers.join(", ")
         ));
     }
+    if !it.bought_some_day.is_empty() {
+        talk(&format!(
+            "{} no day of purchase is told of {}: in no year; `asfound amend NO --bought-on DAY`",
+            mark("look:"),
+            listed(&it.bought_some_day)
+        ));
+    }
+}
+
+fn listed(numbers: &[StockNo]) -> String {
+    let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    numbers.join(", ")
 }
 
 fn piece_row(it: &PieceMoney) -> String {
     let amounts = [
         it.stock_no.as_str(),
         &or_dash(it.bought_for),
-        &or_dash(Some(it.material)),
+        &or_dash(it.material),
         &hours(it.minutes),
         &or_dash(it.sold_for),
         &or_dash(it.margin),
@@ -275,11 +278,17 @@ fn year_row(it: &YearMoney) -> String {
         &or_dash(Some(it.sold)),
         &or_dash(Some(it.margin)),
     ];
-    let without = match it.without_margin {
-        0 => String::new(),
-        _ => format!("margin without {}", count(it.without_margin, "piece")),
-    };
-    row(amounts.map(String::as_str), &without)
+    let mut without = Vec::new();
+    if !it.bought_without_price.is_empty() {
+        without.push(format!(
+            "bought without {}",
+            listed(&it.bought_without_price)
+        ));
+    }
+    if !it.without_margin.is_empty() {
+        without.push(format!("margin without {}", listed(&it.without_margin)));
+    }
+    row(amounts.map(String::as_str), &without.join("; "))
 }
 
 fn row([first, a, b, c, d, e]: [&str; 6], last: &str) -> String {

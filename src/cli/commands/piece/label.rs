@@ -8,6 +8,7 @@ use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::output::data;
 use crate::cli::output::json;
+use crate::cli::output::raw;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::model::ids::StockNo;
@@ -19,7 +20,7 @@ use crate::work::proof::labels::labels;
 pub(in crate::cli) struct LabelArgs {
     /// Stock numbers [default: every piece that is not sold]
     numbers: Vec<StockNo>,
-    /// Where to write the page [default: labels.html in the book]
+    /// Where to write the page; `-`: to standard output [default: labels.html in the book]
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
 }
@@ -27,6 +28,10 @@ pub(in crate::cli) struct LabelArgs {
 pub(in crate::cli) fn run(context: &Context, args: &LabelArgs) -> Result<Exit, WorkError> {
     let book = context.open_to_read()?;
     let done = labels(&book, &args.numbers, args.out.as_deref())?;
+    if let Some(page) = &done.page {
+        raw(page);
+        return Ok(Exit::Done);
+    }
     if context.json {
         json(&done);
         return Ok(Exit::Done);

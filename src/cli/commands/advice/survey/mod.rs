@@ -112,6 +112,14 @@ fn print_piece(it: &Survey) {
     if let Some(weight) = &piece.weight {
         data(&hung("  weight: ", weight));
     }
+    for sale in &it.fell_through {
+        let why = sale.why.as_ref().map(|it| format!("; private: {it}"));
+        data(&format!(
+            "  a sale told for {} fell through{}",
+            sale.day,
+            why.unwrap_or_default()
+        ));
+    }
     if let Some(sale) = &it.sold {
         data(&format!("  sold on {}", sale.day));
     }

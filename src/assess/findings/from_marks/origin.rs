@@ -3,10 +3,10 @@
 use std::cmp::Ordering;
 
 use crate::assess::findings::finding::Origin;
-use crate::assess::findings::history;
+use crate::assess::findings::from_marks::history;
+use crate::assess::findings::from_marks::works;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
-use crate::assess::findings::works;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Share;

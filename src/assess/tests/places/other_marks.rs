@@ -3,9 +3,9 @@
 use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
-use crate::assess::tests::laid::chest;
-use crate::assess::tests::laid::lay;
-use crate::assess::tests::laid::top;
+use crate::assess::tests::places::laid::chest;
+use crate::assess::tests::places::laid::lay;
+use crate::assess::tests::places::laid::top;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;

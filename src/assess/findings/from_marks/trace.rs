@@ -6,11 +6,11 @@ use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Treated;
+use crate::assess::findings::from_marks::history;
+use crate::assess::findings::from_marks::numbers::Numbers;
+use crate::assess::findings::from_marks::origin;
 use crate::assess::findings::grouping;
-use crate::assess::findings::history;
 use crate::assess::findings::last_seen;
-use crate::assess::findings::numbers::Numbers;
-use crate::assess::findings::origin;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::findings::silent_look::QuietLook;
@@ -97,10 +97,7 @@ fn finding(
     let state = history::state(&history, repairs, &mending);
     let still_after = history::still_after(state, &history, &mending);
     let said_sound = said_sound(key, &history, looking);
-    let criterion = |level: u8| {
-        let index = usize::from(level).checked_sub(1)?;
-        tag?.levels.get(index)?.clone()
-    };
+    let criterion = |level: u8| tag?.criterion(level).map(str::to_owned);
     let now = Extent::now(&history, criterion);
     let level = now.level;
     let disclose = match state {
@@ -173,27 +170,27 @@ fn quiet_since(it: &Finding, silent: &[SilentLook], looking: &Looking<'_>) -> Op
             || it.said_sound.iter().any(|it| it.rank == rank)
             || statements.is_absent_at(rank, &it.part)
     };
-    let shown = |photo: &Photo, rank: usize| {
+    let shown = |photo: &Photo, not_examined: bool| {
         let clear = !looking.dim.contains(&photo.no);
         let shows = looking.shows(photo, &it.part).filter(|_| clear);
-        let lies = silent.iter().any(|it| it.lies.photo() == photo.no);
-        match lies || statements.not_examined_at(rank, &it.part) {
-            true => Some(shows.unwrap_or(Shows::Some)),
-            false => shows,
-        }
+        shows.or(not_examined.then_some(Shows::Some))
     };
     for (rank, shoot) in time.shoots.iter().enumerate().rev() {
         if spoken(rank) {
             return None;
         }
+        let not_examined = statements.not_examined_at(rank, &it.part);
+        let of_place = silent.iter().find(|it| it.shoot == shoot.no).copied();
         let photos = time.photos_of(shoot.no);
-        let seen = photos.filter_map(|photo| Some((shown(photo, rank)?, photo.no)));
-        if let Some((_, photo)) = seen.min() {
+        let seen = photos.filter_map(|photo| Some((shown(photo, not_examined)?, photo.no)));
+        let most = seen.min().map(|it| it.1);
+        if let Some(photo) = of_place.map(|it| it.lies.photo()).or(most) {
             return Some(QuietLook {
                 shoot: shoot.no,
                 day: shoot.day,
                 photo,
-                not_examined: statements.not_examined_at(rank, &it.part),
+                not_examined,
+                of_place,
             });
         }
     }

@@ -6,6 +6,7 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
+use crate::assess::tests::findings::ARRIVED;
 use crate::assess::tests::findings::FINISHED;
 use crate::assess::tests::findings::LEFT;
 use crate::assess::tests::findings::WORKED;
@@ -231,4 +232,25 @@ fn a_newer_look_at_the_part_that_is_silent_does_not_show_that_it_is_still_there(
     for (n, build) in other.into_iter().enumerate() {
         assert_eq!(build.finding(1).outcome, Some(Outcome::Open), "case {n}");
     }
+}
+
+/// That a fault is more since the piece had left rests on a look from before it left and one from after.
+#[test]
+fn more_since_it_left_is_more_than_when_it_left() {
+    let delivered = |sale: Build, later: Mark| {
+        let build = sale.shoot(Stage::Delivery, ARRIVED);
+        let it = build.photo("top_flat", &["top"], vec![later]).finding(1);
+        it.is_more_since_left()
+    };
+    let at = |level: u8| of(1).level(level);
+    // Worse at the sale than when it came in, and as at the sale when it arrived.
+    assert!(!delivered(sold(at(4)), at(4)));
+    assert!(!delivered(sold(at(4)), of(1)));
+    assert!(!delivered(sold(at(4)), of(1).says("gone")));
+    assert!(delivered(sold(at(3)), at(4)));
+    assert!(delivered(sold(of(1)), of(1).says("worse")));
+    assert!(delivered(cured(sold(of(1).says("repaired"))), of(1)));
+    // Repaired, as somebody told, and seen at no look before it left.
+    assert!(!delivered(cured(bought()), of(1)));
+    assert!(!sold(at(4)).finding(1).is_more_since_left());
 }

@@ -9,7 +9,7 @@ use crate::trade;
 const MENDED: &str = "repair";
 
 /// A sentence for each kind, in the words that were told; empty where nothing of it is on record.
-pub(super) fn lines(sources: &PageContext<'_>) -> Vec<String> {
+pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = &sources.assessment.repairs;
     let new = repairs.iter().filter(|it| it.new_material.is_some());
     let new: Vec<u32> = new.map(|it| it.no).collect();

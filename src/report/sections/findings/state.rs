@@ -10,16 +10,16 @@ use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
+use crate::report::sections::findings::schedule::RowView;
+use crate::report::sections::findings::stages::StagesView;
+use crate::report::sections::findings::stages::in_brief;
+use crate::report::sections::findings::stages::paired;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
 use crate::report::sections::glance::is_full;
 use crate::report::sections::glance::is_past;
 use crate::report::sections::glance::printed;
 use crate::report::sections::glance::remains;
-use crate::report::sections::schedule::RowView;
-use crate::report::sections::stages::StagesView;
-use crate::report::sections::stages::in_brief;
-use crate::report::sections::stages::paired;
 
 /// The findings and the parts.
 #[derive(Clone, Debug, Serialize)]
@@ -145,7 +145,7 @@ impl BlockView {
             it.plain.clear();
         }
         let place = match alike {
-            [one] => words::place(one),
+            [one] => one.placed(),
             _ => alike[0].part_label.clone(),
         };
         Self {
@@ -178,7 +178,7 @@ impl FindingView {
             no: finding.no.to_string(),
             anchor: anchor(finding),
             term: finding.term.clone(),
-            place: words::place(finding),
+            place: finding.placed(),
             plain: words::sentence(&finding.plain),
             group: words::sign(finding.outcome),
             facts: facts(sources, finding),

@@ -8,7 +8,7 @@ use crate::report::page::words;
 pub(in crate::report) fn findings(assessment: &Assessment) -> Option<String> {
     let gone = assessment.withdrawn();
     let gone: Vec<String> = gone
-        .map(|it| format!("{} {}, {}", it.no, it.term, words::place(it)))
+        .map(|it| format!("{} {}, {}", it.no, it.term, it.placed()))
         .collect();
     let (are, them) = match gone.len() {
         0 => return None,

@@ -15,9 +15,9 @@ use crate::kit::clock::Day;
 use crate::kit::text::small;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
-use crate::report::sections::changed::PairView;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::is_past;
+use crate::report::sections::work::changed::PairView;
 
 /// One look at a finding.
 #[derive(Clone, Debug, Serialize)]
@@ -235,7 +235,7 @@ fn of_pairs(sources: &PageContext<'_>, finding: &Finding) -> (Vec<(u32, FigureVi
 /// The best picture of the last shoot that points at it, and of the first, if that is another.
 fn alone(sources: &PageContext<'_>, finding: &Finding) -> Vec<(u32, FigureView)> {
     let tag = finding.no.to_string();
-    let what = format!("{}: {}", finding.term, words::place(finding));
+    let what = format!("{}: {}", finding.term, finding.placed());
     let shown = |sighting: &Sighting| sources.best_mark(sighting);
     let last = finding.history.iter().rev().find_map(shown);
     let first = finding

@@ -19,7 +19,7 @@ use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::ItemView;
-use crate::report::sections::new_material;
+use crate::report::sections::work::new_material;
 use crate::trade;
 
 /// What was changed.
@@ -120,7 +120,7 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     let withdrawn = withdrawn.filter(|it| repair.findings.contains(&it.no));
     let gone: Vec<String> = withdrawn
         .map(|it| {
-            let place = words::place(it);
+            let place = it.placed();
             format!(
                 "{} {}, {place}; withdrawn: no mark names it any more.",
                 it.no, it.term
@@ -173,7 +173,7 @@ impl PairView {
         let (title, tag) = match &pair.about {
             PairAbout::Finding(no) => {
                 let finding = sources.finding(*no)?;
-                let what = format!("{}, {}", finding.term, words::place(finding));
+                let what = format!("{}, {}", finding.term, finding.placed());
                 (format!("{no}: {what}"), no.to_string())
             }
             PairAbout::View(view) => (capital(&sources.view_label(view)), String::new()),

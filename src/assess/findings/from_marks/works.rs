@@ -1,6 +1,6 @@
 //! Work that may have to do with how a finding came.
 
-use crate::assess::findings::numbers::Numbers;
+use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::part_list::belongs;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::worked::Worked;

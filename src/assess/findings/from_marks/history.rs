@@ -17,7 +17,7 @@ pub(crate) fn state(
     if history.is_empty() {
         return FindingState::Withdrawn;
     }
-    let telling: Vec<&Sighting> = history.iter().filter(|it| tells(it.state)).collect();
+    let telling: Vec<&Sighting> = history.iter().filter(|it| it.state.tells()).collect();
     let Some(last) = telling.last() else {
         return match mending {
             [] => FindingState::NotVisible,
@@ -48,12 +48,7 @@ fn was_repaired_since(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
 
 /// The first look that tells what became of the fault.
 pub(crate) fn first_telling(history: &[Sighting]) -> Option<&Sighting> {
-    history.iter().find(|it| tells(it.state))
-}
-
-/// Whether a sighting tells that the fault is there, or cured, or gone.
-pub(crate) fn tells(state: MarkState) -> bool {
-    state.is_there() || matches!(state, MarkState::Repaired | MarkState::Gone)
+    history.iter().find(|it| it.state.tells())
 }
 
 /// Whether the fault was there again after it had been cured, and was not cured since.
