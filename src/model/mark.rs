@@ -111,6 +111,20 @@ impl MarkState {
         found.map(|(state, _)| *state)
     }
 
+    /// What it says, in words.
+    #[must_use]
+    pub fn said(self) -> &'static str {
+        match self {
+            Self::Present => "there",
+            Self::Repaired => "repaired",
+            Self::Better => "there, less than before",
+            Self::Worse => "there, more than before",
+            Self::Gone => "looked for, no longer there",
+            Self::NotVisible => "cannot be told from the picture",
+            Self::NotExamined => "not examined",
+        }
+    }
+
     /// Whether the fault was to be seen.
     #[must_use]
     pub fn is_there(self) -> bool {

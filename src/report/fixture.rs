@@ -218,6 +218,7 @@ pub(super) fn assessment() -> Assessment {
         view: view.to_owned(),
         label: label.to_owned(),
         stage,
+        taken_out: Vec::new(),
     };
     let mut it = Assessment {
         lead_before: None,

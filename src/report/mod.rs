@@ -26,7 +26,6 @@ use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::view::PageView;
 
-pub use crate::report::dossier::claim::missing_for_claim;
 pub use crate::report::dossier::cover::cover_page;
 pub use crate::report::dossier::cover::cover_shots;
 pub use crate::report::dossier::cover::statement_page;
@@ -37,6 +36,7 @@ pub use crate::report::dossier::cover_order::PhotoProof;
 pub use crate::report::dossier::cover_order::SealLine;
 pub use crate::report::dossier::cover_order::TakenOut;
 pub use crate::report::dossier::handover::handover_page;
+pub use crate::report::dossier::missing::missing_for_claim;
 pub use crate::report::dossier::place_page::place_page;
 pub use crate::report::dossier::place_page::place_shots;
 pub use crate::report::drawing::map::PieceMap;

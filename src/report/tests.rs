@@ -1,5 +1,6 @@
 //! The page as a whole.
 
+mod dossier;
 mod evidence;
 mod own_words;
 mod told;

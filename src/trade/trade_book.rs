@@ -349,11 +349,7 @@ impl TradeBook {
         };
         let more = form.more_views.iter().filter(|_| set.with_form_views);
         let asked: BTreeSet<&str> = set.views.iter().chain(more).map(String::as_str).collect();
-        let fits = |view: &&View| {
-            asked.contains(view.id.as_str())
-                && (view.needs.is_empty()
-                    || view.needs.iter().any(|it| kinds.contains(it.as_str())))
-        };
+        let fits = |view: &&View| asked.contains(view.id.as_str()) && view.suits(&parts);
         let named = choice.with.iter().filter(|_| set.with_form_views);
         let mut wanted: BTreeSet<&str> = self
             .views

@@ -10,10 +10,13 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::taken_out::TakenOutPhoto;
+use crate::assess::statements::statement::SoundSeen;
+use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
@@ -36,7 +39,7 @@ pub struct Removed {
     pub path: Option<String>,
     /// The findings that no picture names any more, by number, since it is out.
     pub withdrawn: Vec<FindingNo>,
-    /// The findings that are counted otherwise since a statement beside the picture no longer counts.
+    /// The findings of which something else is the last word since what was written beside the picture no longer counts.
     pub recounted: Vec<Recounted>,
     /// The withdrawn ones in a clause, for whoever takes it out; `None` without one.
     #[serde(skip)]
@@ -45,7 +48,7 @@ pub struct Removed {
     pub editions: Vec<u32>,
 }
 
-/// A finding that is counted otherwise since a picture is out.
+/// A finding of which something else is the last word, or that is counted otherwise, since a picture is out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Recounted {
     /// Its number.
@@ -57,14 +60,71 @@ pub struct Recounted {
     pub was: Outcome,
     /// Its group now.
     pub is: Outcome,
+    /// When it was last told before, and what was said then; `None` where no picture told it.
+    pub was_told: Option<LastTold>,
+    /// The same now.
+    pub is_told: Option<LastTold>,
+    /// The last day on which its part was said to be sound, where that is another day now, or none.
+    pub sound_was: Option<Day>,
+}
+
+/// The last look that told what became of a finding.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct LastTold {
+    /// Its day.
+    pub day: Day,
+    /// What it said.
+    pub state: MarkState,
+    /// The level.
+    pub level: Option<u8>,
+    /// The measure as written.
+    pub size: Option<String>,
+}
+
+impl LastTold {
+    fn of(finding: &Finding) -> Option<Self> {
+        finding.last_told().map(|it| Self {
+            day: it.day,
+            state: it.state,
+            level: it.level,
+            size: it.size.clone(),
+        })
+    }
+
+    /// ` (there on 1 July 2026, level 2, 40 mm)`.
+    fn text(&self) -> String {
+        let level = self.level.map(|it| format!(", level {it}"));
+        let size = self.size.as_ref().map(|it| format!(", {it}"));
+        format!(
+            " ({} on {}{}{})",
+            self.state.said(),
+            self.day.spoken(),
+            level.unwrap_or_default(),
+            size.unwrap_or_default()
+        )
+    }
 }
 
 impl Recounted {
-    /// `F3 Dent, Seat: was gone, is now last seen there, not seen since`.
+    /// `F3 Dent, Seat: was “gone” (repaired on 1 July 2026), is now “still there” (there on 1 June 2026, level 2)`.
     #[must_use]
     pub fn text(&self) -> String {
-        let (was, is) = (self.was.words(), self.is.words());
-        format!("{} {}: was “{was}”, is now “{is}”", self.no, self.name)
+        let on = |it: &Option<LastTold>| it.as_ref().map_or_else(String::new, LastTold::text);
+        let sound = self.sound_was.map_or_else(String::new, |day| {
+            format!(
+                "; that its part was sound on {} counts no more",
+                day.spoken()
+            )
+        });
+        format!(
+            "{} {}: was “{}”{}, is now “{}”{}{sound}",
+            self.no,
+            self.name,
+            self.was.words(),
+            on(&self.was_told),
+            self.is.words(),
+            on(&self.is_told)
+        )
     }
 
     /// Those of two readings of one piece; withdrawn ones are told apart.
@@ -72,11 +132,19 @@ impl Recounted {
         let one = |now: &Finding| {
             let before = was.findings.iter().find(|it| it.no == now.no)?;
             let (was, is) = before.outcome.zip(now.outcome)?;
-            (was != is).then(|| Self {
+            let [was_told, is_told] = [before, now].map(LastTold::of);
+            let [sound_was, sound_is] =
+                [before, now].map(|it| it.said_sound.last().map(SoundSeen::day));
+            let sound_was = sound_was.filter(|it| Some(*it) != sound_is);
+            let other = was != is || was_told != is_told || sound_was.is_some();
+            other.then(|| Self {
                 no: now.no,
                 name: format!("{}, {}", now.term, now.placed()),
                 was,
                 is,
+                was_told,
+                is_told,
+                sound_was,
             })
         };
         is.findings.iter().filter_map(one).collect()

@@ -266,10 +266,43 @@ fn a_sidecar_with_a_mistake_is_kept_back_and_older_texts_are_replaced() {
         .filter(|it| it.0 == "the sidecar of photo 2")
         .map(|it| it.1)
         .collect();
-    assert_eq!(of, ["replaced", "private"]);
+    // The text in force is no later one's, and goes in.
+    assert_eq!(of, ["refused"]);
     let inside = files(&path(&made));
     assert!(!inside.values().any(|it| holds(it, "do not tell anybody")));
     verify(&shop, &path(&made)).code(0).says("intact");
+}
+
+/// Where the newest text could not be read, the one in force goes in, and the page says of both which they are.
+#[test]
+fn the_text_in_force_goes_in_where_the_newest_could_not_be_read() {
+    let shop = shop();
+    let sidecar = shop.stored("1 purchase 2026-05-03/IMG_2.jpg.toml");
+    let old = fs::read_to_string(&sidecar).unwrap();
+    fs::write(&sidecar, format!("{old}\nviiew = \"back_whole\"\n")).unwrap();
+    shop.run(&["survey", "26-001"]).code(1);
+    shop.run(&["seal"]).code(0);
+    let closed = made(&shop, &["--folder"], 0);
+    let of = left_out(&closed).into_iter();
+    let of: Vec<_> = of.filter(|it| it.0 == "the sidecar of photo 2").collect();
+    assert_eq!(of.len(), 1, "{of:?}");
+    assert_eq!(of[0].1, "refused");
+    let cover = fs::read_to_string(path(&closed).join("data/cover.html")).unwrap();
+    let said = cover.split("IMG_2.jpg.toml (line ").nth(1).unwrap();
+    assert!(
+        said.split_once("), in force; not enclosed: a newer text, not in force")
+            .is_some_and(|it| it.0.len() < 5),
+        "{said}"
+    );
+    assert!(cover.contains("Not in force, as it could not be read"));
+    verify(&shop, &path(&closed)).code(0).says("intact");
+    let open = made(&shop, &["--folder", "--with-private"], 0);
+    let texts = files(&path(&open));
+    let beside = texts
+        .iter()
+        .filter(|it| it.0.to_string().contains("IMG_2.jpg.toml"));
+    assert_eq!(beside.count(), 2);
+    verify(&shop, &path(&open)).code(0).says("intact");
 }
 
 #[test]
@@ -1155,12 +1188,43 @@ fn who_takes_a_picture_out_is_told_what_it_said() {
     let shop = shop();
     let words = ["remove", "26-001", "--photo", "5", "--why", "a face"];
     let ran = shop.run(&words).code(0);
-    let ran = ran.says("F1 White ring or haze, Top: was “repaired, no level given”, is now “repaired, no mark since”");
+    let ran = ran.says("F1 White ring or haze, Top: was “repaired, no level given” (repaired on ");
+    let ran = ran.says("is now “repaired, no mark since” (there on 3 May 2026, level 2, 70 mm)");
     ran.says("asfound put-back 26-001 --photo 5");
     shop.run(&["put-back", "26-001", "--photo", "5"]).code(0);
     let again = shop.run(&[&words[..], &["--json"]].concat()).json();
     assert_eq!(again["recounted"][0]["id"], "F1");
     assert_eq!(again["recounted"][0]["is"], "repair_unseen");
+}
+
+/// A picture that takes the newest look at a fault with it is told, also where the fault is counted as before; and the next report
+/// names the finding.
+#[test]
+fn a_later_look_that_goes_is_told_where_the_count_stays() {
+    let shop = shop();
+    let text =
+        "view = \"part_whole\"\nparts = [\"top\"]\n\n[[mark]]\nfinding = \"F1\"\nlevel = 1\n";
+    for (stage, time) in [
+        ("delivery", "2026:05:10 10:00:00"),
+        ("return", "2026:05:20 10:00:00"),
+    ] {
+        let name = format!("../{stage}/{stage}.jpg");
+        shop.photo(&name, |it| it.time = Some(time.to_owned()));
+        shop.file(format!("{name}.toml"), text.as_bytes());
+        let folder = format!("../{stage}");
+        shop.run(&["import", &folder, "--piece", "26-001", "--stage", stage])
+            .code(0);
+    }
+    let words = ["remove", "26-001", "--photo", "7", "--why", "blurred"];
+    shop.run(&words).code(0).says(
+        "F1 White ring or haze, Top: was “still there” (there on 20 May 2026, level 1), is now “still there” (there on 10 May 2026, level 1)",
+    );
+    let page = shop.run(&["report", "26-001", "--draft"]).code(0);
+    let html = fs::read_to_string(page.out().lines().next().unwrap()).unwrap();
+    assert!(
+        html.contains("it told of <a href=\"#f1\">F1</a>") || html.contains("it told of F1"),
+        "{html}"
+    );
 }
 
 /// Beside each picture stands where the text lies that says what it shows, or that it is not enclosed; within one day the dates

@@ -13,6 +13,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::gaps::lacks::MissingView;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -56,6 +57,8 @@ pub struct ShotList {
     pub held: Vec<String>,
     /// Faults that a picture of the stage shows.
     pub faults_held: Vec<FindingNo>,
+    /// Views of the stage that the book held, and whose pictures were taken out of the record.
+    pub taken_out: Vec<MissingView>,
     /// What to mind on the spot.
     pub mind: Vec<String>,
 }
@@ -141,6 +144,9 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         .filter(|it| taken.contains(it.view.as_str()));
     list.held = held.map(|it| it.view.clone()).collect();
     list.views.retain(|it| !taken.contains(it.view.as_str()));
+    let out = it.missing_views.iter();
+    let out = out.filter(|it| it.stage == stage && !it.taken_out.is_empty());
+    list.taken_out = out.cloned().collect();
     if let Some(form) = form {
         let all = book.parts(form, &choice);
         let mut parts = all.clone();
@@ -197,12 +203,14 @@ fn shows_faults_again(stage: Stage) -> bool {
     stage >= Stage::Sale
 }
 
-/// Faults that are there or were repaired.
+/// Faults that are there or were repaired, and those that were gone and have not been looked for since.
 fn wanted(it: &Assessment) -> impl Iterator<Item = &Finding> {
-    let past = [FindingState::Withdrawn, FindingState::Gone];
-    it.findings
-        .iter()
-        .filter(move |it| !past.contains(&it.state))
+    let past = |it: &Finding| match it.state {
+        FindingState::Withdrawn => true,
+        FindingState::Gone => it.not_told_since().is_none(),
+        _ => false,
+    };
+    it.findings.iter().filter(move |it| !past(it))
 }
 
 /// The newest shoot of a stage; a list made once it is there asks for what it lacks.
@@ -219,7 +227,7 @@ fn first_seen_later(it: &Assessment, fault: &Finding, stage: Stage) -> bool {
 
 fn is_shown_at(fault: &Finding, stage: Stage) -> bool {
     let mut seen = fault.history.iter().filter(|it| it.stage == stage);
-    seen.any(|it| it.state != MarkState::NotExamined && !it.marks.is_empty())
+    seen.any(|it| it.state.tells() && !it.marks.is_empty())
 }
 
 fn stage_of(it: &Assessment, photo: &Photo) -> Option<Stage> {

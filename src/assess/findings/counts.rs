@@ -68,6 +68,8 @@ pub struct LackCounts {
     pub tests: usize,
     /// Views that were not taken, over all stages.
     pub views: usize,
+    /// Views of which every picture was taken out of the record, over all stages.
+    pub views_out: usize,
 }
 
 impl Counts {
@@ -82,6 +84,7 @@ impl Counts {
         let open = || told().filter(|it| it.outcome == Some(Outcome::Open));
         let at_level = |level: u8| open().filter(|it| it.level == Some(level)).count();
         let of_parts = PartCounts::of(parts);
+        let out = views.iter().filter(|it| !it.taken_out.is_empty()).count();
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
         Self {
             findings: FindingCounts::of(told()),
@@ -96,7 +99,8 @@ impl Counts {
                 findings: lines(Silence::NotSettled),
                 findings_since: lines(Silence::NotSeenSince),
                 tests: lines(Silence::NotTested),
-                views: views.len(),
+                views: views.len() - out,
+                views_out: out,
             },
             parts: of_parts,
         }
@@ -186,6 +190,7 @@ impl LackCounts {
             ),
             (self.tests, "test not made", "tests not made"),
             (self.views, "view not taken", "views not taken"),
+            (self.views_out, "view taken out", "views taken out"),
         ];
         let groups = groups.iter().filter(|it| it.0 > 0);
         let groups: Vec<String> = groups

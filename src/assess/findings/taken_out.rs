@@ -37,6 +37,20 @@ pub struct TakenOutPhoto {
 }
 
 impl TakenOutPhoto {
+    /// What it told of findings: `F3 went with it: no picture that is left names it; it told of F4 too`; `None` where it told of none.
+    #[must_use]
+    pub fn told(&self) -> Option<String> {
+        let left = self.findings.iter();
+        let left = left.filter(|it| !self.withdrawn.contains(it));
+        let left: Vec<String> = left.map(ToString::to_string).collect();
+        let with = self.went_with_it();
+        match (with, left.is_empty()) {
+            (with, true) => with,
+            (Some(with), false) => Some(format!("{with}; it told of {} too", joined(&left))),
+            (None, false) => Some(format!("it told of {}", joined(&left))),
+        }
+    }
+
     /// `F3 and F4 went with it: no picture that is left names them`; `None` where nothing went with it.
     #[must_use]
     pub fn went_with_it(&self) -> Option<String> {

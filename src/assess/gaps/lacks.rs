@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::kit::text::joined;
 use crate::model::photo::Stage;
 
 /// A view that a complete record would have.
@@ -13,6 +14,21 @@ pub struct MissingView {
     pub label: String,
     /// The stage whose record lacks it.
     pub stage: Stage,
+    /// The pictures that had it and were taken out of the record, by number; none where it was not taken.
+    pub taken_out: Vec<u32>,
+}
+
+impl MissingView {
+    /// `picture 5`, `pictures 5 and 7`: those that had it and were taken out of the record; empty where it was not taken.
+    #[must_use]
+    pub fn pictures_out(&self) -> String {
+        let numbers: Vec<String> = self.taken_out.iter().map(ToString::to_string).collect();
+        match numbers.len() {
+            0 => String::new(),
+            1 => format!("picture {}", numbers[0]),
+            _ => format!("pictures {}", joined(&numbers)),
+        }
+    }
 }
 
 /// A caution for the buyer.

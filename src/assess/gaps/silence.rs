@@ -37,4 +37,6 @@ pub enum Silence {
     NotTested,
     /// A picture that was not taken.
     NotPictured,
+    /// A view of which every picture was taken out of the record.
+    TakenOut,
 }

@@ -199,25 +199,38 @@ fn joints(case: &PieceRecord, looking: &Looking<'_>, findings: &[Finding]) -> St
     }
 }
 
-/// One line a stage for the views that were not taken.
+/// One line a stage for the views that were not taken, and one for those of which every picture was taken out.
 fn of_views(views: &[MissingView]) -> Vec<Unexamined> {
     let stages = views.chunk_by(|a, b| a.stage == b.stage);
-    let of_stage = |views: &[MissingView]| {
-        let labels: Vec<&str> = views.iter().map(|it| it.label.as_str()).collect();
-        let what = match views[0].stage {
-            Stage::Doorstep => "Views not taken on the doorstep",
-            Stage::Purchase => "Views not taken at purchase",
-            Stage::Work => "Views not taken during the work",
-            Stage::Sale => "Views not taken at the sale",
-            Stage::Handover => "Views not taken at handover",
-            Stage::Delivery => "Views not taken at delivery",
-            Stage::Return => "Views not taken at the return",
-        };
-        line(
-            Silence::NotPictured,
-            what,
-            &format!("{}.", labels.join("; ")),
-        )
+    stages
+        .flat_map(|it| not_taken(it).into_iter().chain(views_out(it)))
+        .collect()
+}
+
+/// Of the views of one stage: those that were not taken.
+fn not_taken(views: &[MissingView]) -> Option<Unexamined> {
+    let views = views.iter().filter(|it| it.taken_out.is_empty());
+    let views: Vec<&MissingView> = views.collect();
+    let labels: Vec<&str> = views.iter().map(|it| it.label.as_str()).collect();
+    let what = match views.first()?.stage {
+        Stage::Doorstep => "Views not taken on the doorstep",
+        Stage::Purchase => "Views not taken at purchase",
+        Stage::Work => "Views not taken during the work",
+        Stage::Sale => "Views not taken at the sale",
+        Stage::Handover => "Views not taken at handover",
+        Stage::Delivery => "Views not taken at delivery",
+        Stage::Return => "Views not taken at the return",
     };
-    stages.map(of_stage).collect()
+    let labels = format!("{}.", labels.join("; "));
+    Some(line(Silence::NotPictured, what, &labels))
+}
+
+/// Of the views of one stage: those that were taken, and whose pictures were taken out.
+fn views_out(views: &[MissingView]) -> Option<Unexamined> {
+    let out = views.iter().filter(|it| !it.taken_out.is_empty());
+    let of = |it: &MissingView| format!("{} ({})", it.label, it.pictures_out());
+    let labels: Vec<String> = out.map(of).collect();
+    let what = format!("Views taken out of the record, {}", views.first()?.stage);
+    let labels = (!labels.is_empty()).then(|| format!("{}.", labels.join("; ")))?;
+    Some(line(Silence::TakenOut, &what, &labels))
 }

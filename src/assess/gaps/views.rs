@@ -29,7 +29,21 @@ pub(crate) fn missing(
             view: it.id.clone(),
             label: it.label.clone(),
             stage,
+            taken_out: taken_out(case, stage, &it.id),
         })
     };
     stages.into_iter().flat_map(of_stage).collect()
+}
+
+/// The pictures of a view at a stage that were taken out of the record, by number.
+fn taken_out(case: &PieceRecord, stage: Stage, view: &str) -> Vec<u32> {
+    let of_stage = |no: u32| {
+        let mut shoots = case.shoots.iter();
+        shoots.any(|it| it.no == no && it.stage == stage)
+    };
+    let out = case.removed.iter().map(|it| &it.photo);
+    let out = out.filter(|it| it.sidecar.view.as_deref() == Some(view) && of_stage(it.shoot));
+    let mut numbers: Vec<u32> = out.map(|it| it.no).collect();
+    numbers.sort_unstable();
+    numbers
 }

@@ -26,7 +26,7 @@ pub struct Places {
     pub faces: Vec<LaidLine>,
     /// Laid faces that are not used, and why.
     pub unused: Vec<Unused>,
-    /// The places of the findings through time; of those that have one.
+    /// The places of the findings through time, of those that have one; of the others, which of their pictures were taken out.
     pub findings: BTreeMap<FindingNo, PlaceTold>,
     /// Marks of one finding that cannot be the same place.
     pub conflicts: Vec<PlaceConflict>,
@@ -41,8 +41,13 @@ impl Places {
     /// Tells the places of findings.
     pub(crate) fn of(case: &PieceRecord, looking: &Looking<'_>, findings: &[Finding]) -> Self {
         let laid = looking.carrier.laid;
-        let placed = findings.iter().filter(|it| it.place.is_some());
-        let told = placed.map(|it| (it.no, told::told(case, looking, it, findings)));
+        let told = findings.iter();
+        let told = told.map(|it| (it.no, told::told(case, looking, it, findings)));
+        let has = |no: FindingNo| {
+            let mut placed = findings.iter().filter(|it| it.place.is_some());
+            placed.any(|it| it.no == no)
+        };
+        let told = told.filter(|it| has(it.0) || !it.1.taken_out.is_empty());
         let conflicts = findings.iter().flat_map(|it| {
             let places = looking
                 .carrier

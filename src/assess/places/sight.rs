@@ -28,6 +28,36 @@ const LEAST_PX_OF_A_LINE: f64 = 1.0;
 /// From this angle on, degrees, a face is seen too flat.
 pub(crate) const STEEPEST: f64 = 75.0;
 
+/// Why a picture in whose frame all of a place lies cannot show its fault.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Poor {
+    /// It is off by its uncertainty, and may lie partly outside.
+    AtTheEdge,
+    /// It has too few pixels.
+    TooSmall,
+    /// Its face is seen too flat.
+    TooFlat,
+    /// The picture is too dark or blurred.
+    Dim,
+    /// Nobody looked at the part on that day.
+    NotExamined,
+}
+
+impl Poor {
+    /// In words.
+    #[must_use]
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::AtTheEdge => "it may lie partly outside",
+            Self::TooSmall => "it is too small there",
+            Self::TooFlat => "it is seen too flat there",
+            Self::Dim => "the picture is too dark or blurred",
+            Self::NotExamined => "the part was not examined that day",
+        }
+    }
+}
+
 /// All of a place lies in a picture, large and square enough to show its fault. What lies before it there (a vase, a hand) is not
 /// known, nor whether anybody looked: it says nothing of the fault.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -117,6 +147,8 @@ pub struct Sight {
     /// The evidence, where all of it lies in the picture well enough.
     #[serde(skip)]
     whole: Option<LiesWhole>,
+    /// Why it cannot show the fault, though all of the place lies in its frame.
+    pub poor: Option<Poor>,
     /// The evidence, where somebody also wrote beside it that the part was sound.
     #[serde(skip)]
     without: Option<SeenWithout>,
@@ -173,10 +205,13 @@ fn sight(
     // it is written beside this one that the part is sound.
     let unseen = |it: &PartId| looking.statements.is_unseen_at(rank, it);
     let looked = sound.iter().any(|it| it.photo() == photo.no);
-    let may_show = !looking.dim.contains(&photo.no)
-        && (looked || ![part, &place.face].into_iter().any(unseen));
-    let whole = shows_all(&seen, place.kind) && may_show;
-    let whole = whole.then_some(LiesWhole {
+    let dim = looking.dim.contains(&photo.no);
+    let unseen = !looked && [part, &place.face].into_iter().any(unseen);
+    let poor = poor(&seen, place.kind)
+        .or(dim.then_some(Poor::Dim))
+        .or(unseen.then_some(Poor::NotExamined));
+    let all = seen.share == Share::All;
+    let whole = (all && poor.is_none()).then_some(LiesWhole {
         photo: photo.no,
         day: shoot.day,
         px_per_mm: seen.px_per_mm,
@@ -189,6 +224,7 @@ fn sight(
         day: shoot.day,
         without: whole.and_then(|it| SeenWithout::of(&it, sound)),
         whole,
+        poor: poor.filter(|_| all),
         seen: seen.share,
         px_per_mm: seen.px_per_mm,
         angle_deg: seen.angle_deg,
@@ -197,12 +233,16 @@ fn sight(
     })
 }
 
-/// Whether a picture shows all of a place, even where that is off by its uncertainty, large and square enough.
-fn shows_all(seen: &Seen, kind: Drawn) -> bool {
+/// What keeps a picture from showing all of a place, even where that is off by its uncertainty, large and square enough.
+fn poor(seen: &Seen, kind: Drawn) -> Option<Poor> {
     let least = match kind {
         Drawn::Line => LEAST_PX_OF_A_LINE,
         Drawn::Area | Drawn::Spot => LEAST_PX,
     };
-    let whole = seen.share == Share::All && seen.surely_all;
-    whole && seen.smaller_px >= least && seen.angle_deg < STEEPEST
+    match seen {
+        it if !it.surely_all => Some(Poor::AtTheEdge),
+        it if it.angle_deg >= STEEPEST => Some(Poor::TooFlat),
+        it if it.smaller_px < least => Some(Poor::TooSmall),
+        _ => None,
+    }
 }

@@ -23,17 +23,22 @@ pub struct PlaceTakenOut {
     pub day: Day,
     /// The day on which it was taken out.
     pub out: Day,
+    /// Whether the finding was marked in it.
+    pub marked: bool,
 }
 
 impl PlaceTakenOut {
     /// `picture 24 of 2 May 2026, a picture of this place, was taken out of the record on 12 June 2026`.
     #[must_use]
     pub fn text(&self) -> String {
+        let (day, out) = (self.day.spoken(), self.out.spoken());
+        let what = match self.marked {
+            true => "with a mark of it",
+            false => "a picture of this place",
+        };
         format!(
-            "picture {} of {}, a picture of this place, was taken out of the record on {}",
-            self.photo,
-            self.day.spoken(),
-            self.out.spoken()
+            "picture {} of {day}, {what}, was taken out of the record on {out}",
+            self.photo
         )
     }
 }
@@ -45,19 +50,18 @@ pub(in crate::assess) fn taken_out(
     finding: &Finding,
 ) -> Vec<PlaceTakenOut> {
     let numbers = Numbers::of(&case.findings);
-    let of_place = |photo: &Photo| {
+    let told = case.removed.iter().filter_map(|it| {
+        let marked = marks(&numbers, looking, &it.photo, finding.no);
         let place = finding.place.as_ref();
-        marks(&numbers, looking, photo, finding.no)
-            || place.is_some_and(|it| has(looking, photo, it))
-    };
-    let out = case.removed.iter().filter(|it| of_place(&it.photo));
-    let told = out.filter_map(|it| {
         let mut shoots = case.shoots.iter();
-        Some(PlaceTakenOut {
+        let told = PlaceTakenOut {
             photo: it.photo.no,
             day: shoots.find(|shoot| shoot.no == it.photo.shoot)?.day,
             out: it.removed.local_day(),
-        })
+            marked,
+        };
+        let of_it = marked || place.is_some_and(|place| has(looking, &it.photo, place));
+        of_it.then_some(told)
     });
     let mut told: Vec<PlaceTakenOut> = told.collect();
     told.sort_by_key(|it| it.photo);

@@ -5,6 +5,9 @@ use serde::Serialize;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::piece_record::PieceRecord;
+use crate::assess::places::marked_in;
+use crate::assess::places::marked_in::MarkedIn;
+use crate::assess::places::marked_in::Returned;
 use crate::assess::places::other_marks::OtherMark;
 use crate::assess::places::other_marks::other_marks;
 use crate::assess::places::place::Carrier;
@@ -74,6 +77,12 @@ pub struct PlaceTold {
     pub first_with: Option<PictureOf>,
     /// Its other marks that lie further from the place than both may be off; its uncertainty is no less.
     pub other_marks: Vec<OtherMark>,
+    /// Each time that it was repaired or gone, and there again.
+    pub returned: Vec<Returned>,
+    /// The pictures with a mark of it in which its face is not laid, in the order of time.
+    pub not_laid_marked: Vec<MarkedIn>,
+    /// How many other pictures have no laid face of that name: whether they show the place is not known.
+    pub not_laid: usize,
     /// Pictures of the place that were taken out of the record.
     pub taken_out: Vec<PlaceTakenOut>,
     /// The same spot in the pictures that show all of it, set straight.
@@ -88,29 +97,46 @@ impl SightTold {
         self.says == Says::Nothing && self.sight.whole().is_some()
     }
 
+    /// `picture 5 of 1 July 2026 (0.9 px/mm: it is too small there)`; `None` where it can show it, or not all of the place lies in it.
+    #[must_use]
+    pub fn poor(&self) -> Option<String> {
+        let sight = &self.sight;
+        let why = sight.poor?.text();
+        Some(format!(
+            "picture {} of {} ({:.1} px/mm: {why})",
+            sight.photo,
+            sight.day.spoken(),
+            sight.px_per_mm
+        ))
+    }
+
     /// What is said there, in words: `repaired`, `marked there: F2`, `the part was said to be sound`, `not marked; may not show it`.
     #[must_use]
     pub fn words(&self) -> String {
         let sight = &self.sight;
         match (self.says, self.state) {
-            (Says::Marked, state) => state
-                .map_or("marked in it", |it| it.word())
-                .replace('_', " "),
+            (Says::Marked, state) => state.map_or("marked in it", MarkState::said).to_owned(),
             (Says::Other, _) => {
                 let others: Vec<String> = self.other.iter().map(ToString::to_string).collect();
                 format!("marked there: {}", others.join(", "))
             }
-            (Says::Sound, _) => "the part was said to be sound".to_owned(),
+            (Says::Sound, _) => match sight.poor {
+                Some(poor) => format!("the part was said to be sound; {}", poor.text()),
+                None => "the part was said to be sound".to_owned(),
+            },
             (Says::Nothing, _) if sight.seen == Share::None => String::new(),
             (Says::Nothing, _) if self.is_silent() => {
                 "not marked; all of the place lies in it".to_owned()
             }
-            (Says::Nothing, _) => "not marked; may not show it".to_owned(),
+            (Says::Nothing, _) => match sight.poor {
+                Some(poor) => format!("not marked; {}", poor.text()),
+                None => "not marked; may not show it".to_owned(),
+            },
         }
     }
 }
 
-/// Tells the places of findings; of one without a place nothing.
+/// Tells the places of findings; of one without a place only which of its pictures were taken out.
 pub(crate) fn told(
     case: &PieceRecord,
     looking: &Looking<'_>,
@@ -118,8 +144,15 @@ pub(crate) fn told(
     all: &[Finding],
 ) -> PlaceTold {
     let Some(place) = &finding.place else {
-        return PlaceTold::default();
+        return PlaceTold {
+            taken_out: taken_out(case, looking, finding),
+            ..PlaceTold::default()
+        };
     };
+    let marked = marked_in::marked(looking, finding);
+    let laid = |no: u32| finding.sights.iter().any(|it| it.photo == no);
+    let unlaid = marked.iter().filter(|it| !laid(it.photo));
+    let not_laid_marked: Vec<MarkedIn> = unlaid.copied().collect();
     let pictures: Vec<SightTold> = finding
         .sights
         .iter()
@@ -138,6 +171,9 @@ pub(crate) fn told(
     PlaceTold {
         pictures,
         other_marks: other_marks(&places),
+        returned: marked_in::returned(looking, finding, &marked),
+        not_laid: looking.time.photos.len() - finding.sights.len() - not_laid_marked.len(),
+        not_laid_marked,
         taken_out: taken_out(case, looking, finding),
         strip: Strip::of(&looking.carrier, place, &shown.collect::<Vec<_>>()),
         ..turning(looking, finding)
@@ -226,12 +262,9 @@ fn turning(looking: &Looking<'_>, finding: &Finding) -> PlaceTold {
     let mut without = unmarked.clone().filter_map(Sight::without);
     let mut whole = unmarked.filter_map(Sight::whole);
     PlaceTold {
-        pictures: Vec::new(),
-        other_marks: Vec::new(),
-        taken_out: Vec::new(),
-        strip: None,
         last_without: without.next_back().copied(),
         last_not_marked: whole.next_back().copied(),
         first_with,
+        ..PlaceTold::default()
     }
 }

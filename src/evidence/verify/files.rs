@@ -110,7 +110,7 @@ pub(super) fn compare(
             notes.wrong(it.kind.code(), about);
         }
         account(notes, it, &state, entry, &index);
-        count(&mut counts, it, &state, entry, &index);
+        count(&mut counts, it, (&state, entry), &index, scope);
     }
     for it in unused {
         let about = format!(
@@ -274,9 +274,9 @@ fn is_gone(it: &NamedFile, index: &Index) -> bool {
 fn count(
     counts: &mut [Enclosed; 4],
     it: &NamedFile,
-    state: &FileState,
-    left_out: Option<&LeftOutFile>,
+    (state, left_out): (&FileState, Option<&LeftOutFile>),
     index: &Index,
+    scope: Scope,
 ) {
     let Some(count) = counts.iter_mut().find(|count| count.kind == it.kind) else {
         return;
@@ -285,8 +285,10 @@ fn count(
         return;
     }
     count.named += 1;
+    // A book keeps the text of a picture that is out, and keeps it nowhere beside a picture.
+    let set_aside = scope == Scope::Book && it.kind == FileKind::Sidecar && is_gone(it, index);
     match (state, left_out.map(|it| it.why)) {
-        (FileState::Here, _) => count.here += 1,
+        (FileState::Here, _) if !set_aside => count.here += 1,
         _ if is_gone(it, index) => count.removed += 1,
         (_, Some(Why::Private)) => count.private += 1,
         (_, Some(Why::Lost)) => count.lost += 1,

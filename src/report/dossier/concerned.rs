@@ -4,11 +4,14 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
+use crate::assess::material::remarks::Remark;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Lost;
+use crate::model::photo::Stage;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::trade;
+use crate::trade::entry::claim_kind::ClaimKind;
 use crate::trade::entry::claim_kind::Concerned;
 
 /// The findings that a dossier is about, by number: those of the claim, and among them those marked in the pictures that were
@@ -22,7 +25,9 @@ pub(in crate::report) fn concerned<'a>(
         Concerned::All => true,
         Concerned::None => false,
         Concerned::AfterSale => {
-            it.origin == Origin::AfterSale || it.history.iter().any(|it| it.stage.after_sale())
+            let at_van = it.history.first().map(|it| it.stage) == Some(Stage::Handover);
+            let later = it.history.iter().any(|it| it.stage.after_sale());
+            at_van || later || it.origin == Origin::AfterSale
         }
         Concerned::Joints => trade::book()
             .tag(&it.tag)
@@ -62,6 +67,21 @@ pub(in crate::report) fn lost<'a>(
         cover.photos.is_empty() || named(it.photo) || named(it.was.photo())
     })
     .collect()
+}
+
+/// What was seen that is no fault and answers a claim: of a group that it asks for, or what one of its views would show.
+pub(in crate::report) fn answering<'a>(
+    assessment: &'a Assessment,
+    claim: &'a ClaimKind,
+) -> impl Iterator<Item = &'a Remark> {
+    let answers = |it: &&Remark| {
+        let cue = trade::book().cue(&it.tag);
+        cue.is_some_and(|cue| {
+            let view = cue.view.as_ref();
+            claim.seen.contains(&cue.group) || view.is_some_and(|it| claim.views.contains(it))
+        })
+    };
+    assessment.remarks.iter().filter(answers)
 }
 
 /// Whether a view shows whatever fault there is, so that the exhibits of the findings hold it already.

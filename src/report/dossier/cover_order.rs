@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
+use crate::kit::text::capital;
 use crate::model::photo::Stage;
 use crate::trade::entry::claim_kind::ClaimKind;
 
@@ -69,7 +70,7 @@ pub struct TakenOut {
     pub line: u64,
     /// Its view, by id, as written beside it; `None` where the record does not tell.
     pub view: Option<String>,
-    /// The findings that went with it, in a clause; `None` without one.
+    /// The findings of which it told, and those that went with it, in a clause; `None` without one.
     pub with_it: Option<String>,
     /// The enclosed reports that may show it.
     pub shown_in: Vec<String>,
@@ -79,7 +80,7 @@ impl TakenOut {
     /// In one sentence.
     pub(in crate::report) fn sentence(&self) -> String {
         let with_it = self.with_it.as_ref();
-        let with_it = with_it.map_or_else(String::new, |it| format!(" {it}."));
+        let with_it = with_it.map_or_else(String::new, |it| format!(" {}.", capital(it)));
         let shown = match self.shown_in.is_empty() {
             true => String::new(),
             false => format!(

@@ -10,17 +10,17 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
-use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::ShotKind;
+use crate::report::dossier::concerned::answering;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverRequest;
-use crate::report::dossier::repairs_told::repairs;
+use crate::report::dossier::exhibit_facts::facts;
+use crate::report::dossier::exhibit_facts::in_picture;
 use crate::report::dossier::strip::StripView;
-use crate::report::dossier::strip::taken_out;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -87,9 +87,20 @@ impl ExhibitView {
         for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
             drafts.extend(Draft::of_view(sources, cover, view));
         }
+        let seen = cover.claim.iter().flat_map(|it| {
+            let seen = answering(sources.assessment, it);
+            seen.flat_map(|it| it.photos())
+        });
+        let seen: BTreeSet<u32> = seen.collect();
+        let named = cover.photos.iter().copied();
+        // Where pictures are named, the claim is about these.
+        let asked: Vec<u32> = match cover.photos.is_empty() {
+            true => seen.into_iter().collect(),
+            false => named.collect(),
+        };
         let shown: BTreeSet<u32> = drafts.iter().flat_map(|it| it.photos.clone()).collect();
-        for photo in cover.photos.iter().filter(|it| !shown.contains(it)) {
-            drafts.extend(sources.photo(*photo).map(|it| Draft::of_photo(sources, it)));
+        for photo in asked.into_iter().filter(|it| !shown.contains(it)) {
+            drafts.extend(sources.photo(photo).map(|it| Draft::of_photo(sources, it)));
         }
         let numbered = drafts.into_iter().enumerate();
         numbered
@@ -215,6 +226,7 @@ impl Draft {
         for photo in sides.into_iter().flatten() {
             it.whole(sources, photo);
         }
+        it.told(sources);
         let fixed = trade::book().view(view).is_some_and(|it| it.fixed);
         let lacks = match sides {
             [Some(_), None] => Some("after"),
@@ -258,7 +270,19 @@ impl Draft {
             Some(pair) => it.pair(sources, pair),
             None => it.whole(sources, photo),
         }
+        it.told(sources);
         it
+    }
+
+    /// What is marked and seen in the pictures of an exhibit that is about no fault of its own, picture by picture.
+    fn told(&mut self, sources: &PageContext<'_>) {
+        for no in &self.photos {
+            let lines = in_picture(sources, *no);
+            if !lines.is_empty() {
+                let name = format!("Said of picture {no}");
+                self.facts.push(FactView { name, lines });
+            }
+        }
     }
 
     fn whole(&mut self, sources: &PageContext<'_>, photo: &Photo) {
@@ -267,49 +291,6 @@ impl Draft {
         self.figures.push(figure);
         self.saw(photo.no);
     }
-}
-
-/// A number before every other word, shoot by shoot.
-fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
-    let mut seen = FactView::new("Seen", String::new());
-    let seen_on = finding.history.iter().map(|it| {
-        let measure = words::measured(it.size.as_deref(), it.level);
-        let state = words::seen(it.state);
-        let said = format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken());
-        (it.day, said)
-    });
-    let silent = finding.silent.iter();
-    let silent = silent.map(|it| {
-        let said = words::sentence(&capital(&it.text()));
-        (it.lies.day(), said)
-    });
-    let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
-    lines.sort_by_key(|it| it.0);
-    seen.lines = lines.into_iter().map(|it| it.1).collect();
-    let part = sources.assessment.parts.iter();
-    let part = { part }.find(|it| it.part == finding.part);
-    let said = part.map_or_else(String::new, |it| words::said_once(it.said.iter()));
-    let said = (!said.is_empty()).then(|| {
-        let said = capital(&said);
-        FactView::new("Said of the part", words::sentence(&said))
-    });
-    let repairs = repairs(sources, finding);
-    let repairs = (!repairs.is_empty()).then(|| FactView {
-        name: "Repairs".to_owned(),
-        lines: repairs,
-    });
-    let mut facts = vec![
-        seen,
-        FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
-        FactView::new(
-            "Origin",
-            words::sentence(&capital(words::origin(finding.origin))),
-        ),
-    ];
-    let told = sources.assessment.places.findings.get(&finding.no);
-    let gone = told.and_then(taken_out);
-    facts.extend(said.into_iter().chain(repairs).chain(gone));
-    facts
 }
 
 impl ProofView {

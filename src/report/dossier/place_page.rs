@@ -6,9 +6,6 @@ use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
-use crate::assess::places::sight::LiesWhole;
-use crate::assess::places::sight::SeenWithout;
-use crate::assess::places::told::PlaceTold;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::ids::FindingNo;
@@ -103,43 +100,15 @@ fn facts(assessment: &Assessment, finding: &Finding) -> Vec<FactView> {
     let Some(told) = assessment.places.findings.get(&finding.no) else {
         return facts;
     };
-    facts.extend(turn(told));
+    let turns = told.turns().into_iter();
+    facts.extend(turns.map(|it| FactView::new(it.0, words::sentence(&capital(&it.1)))));
     facts.extend(taken_out(told));
-    let not_laid = assessment.photos.len() - told.pictures.len();
-    if not_laid > 0 {
+    if told.not_laid > 0 {
         let line = format!(
             "{}: this face is not laid there, so whether they show the place is not known.",
-            words::count(not_laid, "more picture", "more pictures")
+            words::count(told.not_laid, "more picture", "more pictures")
         );
         facts.push(FactView::new("Not known", line));
-    }
-    facts
-}
-
-/// The last picture without it, the last in which it is not marked, the first with it.
-fn turn(told: &PlaceTold) -> Vec<FactView> {
-    let lies = |it: &LiesWhole| {
-        format!(
-            "Picture {} of {}, {:.1} px/mm: all of the place lies in it",
-            it.photo(),
-            it.day().spoken(),
-            it.px_per_mm()
-        )
-    };
-    let mut facts = Vec::new();
-    let without = told.last_without.as_ref().map(SeenWithout::lies);
-    if let Some(it) = without {
-        let line = format!("{}, and the part was said to be sound.", lies(it));
-        facts.push(FactView::new("Last without it", line));
-    }
-    let unmarked = told.last_not_marked.as_ref();
-    if let Some(it) = unmarked.filter(|it| without.is_none_or(|of| of.photo() != it.photo())) {
-        let line = format!("{}, and no more is known.", lies(it));
-        facts.push(FactView::new("Last not marked", line));
-    }
-    if let Some(it) = told.first_with {
-        let line = format!("Picture {} of {}.", it.photo, it.day.spoken());
-        facts.push(FactView::new("First marked", line));
     }
     facts
 }

@@ -6,26 +6,31 @@ use crate::kit::text::small;
 use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::trade;
 
-/// The repairs for this fault, then the others on its part and those on the piece as a whole; each with all that
-/// was told of it.
+/// The repairs for this fault, then the others on its part, those elsewhere on what the part belongs to, and those on the piece as a
+/// whole; each with all that was told of it.
 pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let assessment = sources.assessment;
     let others = assessment.repairs.iter();
     let others = others.filter(|it| !finding.repairs.contains(&it.no));
     let on = |it: &&Repair| Worked::by(it, &assessment.findings);
     let (whole, rest): (Vec<&Repair>, Vec<&Repair>) = others.partition(|it| it.is_of_whole_piece());
-    let part = finding.part.whole();
-    let rest = rest
+    let (same, rest): (Vec<&Repair>, Vec<&Repair>) = rest
         .into_iter()
-        .filter(|it| on(it).parts().iter().any(|it| it.whole() == part));
+        .partition(|it| on(it).reaches(&finding.part));
+    let whole_part = finding.part.whole();
+    let beside = rest.into_iter();
+    let beside = beside.filter(|it| on(it).parts().iter().any(|it| it.whole() == whole_part));
+    let elsewhere = format!(
+        "Not for this fault, elsewhere on the {}",
+        small(&sources.part_label(&whole_part))
+    );
     let numbers = |all: Vec<&Repair>| -> Vec<u32> { all.iter().map(|it| it.no).collect() };
     let lines = [
         ("For this fault", finding.repairs.clone()),
-        (
-            "Not for this fault, on the same part",
-            numbers(rest.collect()),
-        ),
+        ("Not for this fault, on the same part", numbers(same)),
+        (elsewhere.as_str(), numbers(beside.collect())),
         ("On the piece as a whole", numbers(whole)),
     ];
     let told = lines.into_iter().filter(|it| !it.1.is_empty());
@@ -41,6 +46,29 @@ pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -
         said.extend(of_these.map(|it| in_full(sources, it)));
     }
     said
+}
+
+/// The repairs of which new material was told, or which commonly add some; each with all that was told of it.
+pub(in crate::report) fn new_material(sources: &PageContext<'_>) -> Vec<String> {
+    let adds = |it: &&Repair| {
+        let method = trade::book().method(&it.method);
+        it.new_material.is_some() || method.is_some_and(|it| it.adds.is_some())
+    };
+    let told = sources.assessment.repairs.iter().filter(adds);
+    let line = |it: &Repair| {
+        let on = Worked::by(it, &sources.assessment.findings);
+        let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
+        let none = match it.new_material {
+            Some(_) => "",
+            None => " New material: none was told, though work of this kind commonly adds some.",
+        };
+        format!(
+            "{} On: {}{none}",
+            in_full(sources, it),
+            words::sentence(&on)
+        )
+    };
+    told.map(line).collect()
 }
 
 /// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, not cured: the old screw hole.`

@@ -169,6 +169,9 @@ fn statements(old: &EditionSummary, now: &EditionSummary) -> Vec<String> {
                 )));
             }
             Some(_) if name == COUNTED => {}
+            Some(_) if is.chars().count() <= 2 * SHORT => {
+                reworded.push(format!("{name}, now \u{201c}{}\u{201d}", bare(is)));
+            }
             Some(_) => reworded.push(name.clone()),
             None => {}
         }

@@ -259,8 +259,12 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
             Silence::NotSeenSince => "Not seen since",
             Silence::NotTested => "Not tested",
             Silence::NotPictured => "Not pictured",
+            Silence::TakenOut => "Taken out",
         };
         say(&format!("{silence}, {}", line.what), line.why.clone());
+    }
+    for (name, text) in taken_out(it) {
+        say(&name, text);
     }
     for caution in &it.cautions {
         say(
@@ -279,6 +283,16 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
         say(&name, claim.rests_on.clone().unwrap_or_default());
     }
     words
+}
+
+/// The pictures that were taken out, with what went with them.
+fn taken_out(it: &Assessment) -> impl Iterator<Item = (String, String)> {
+    it.taken_out.iter().map(|out| {
+        let told = out.told();
+        let told = told.map_or_else(String::new, |it| format!("; {it}"));
+        let name = format!("Picture {} ({}), taken out", out.photo, out.stage);
+        (name, format!("on {}{told}", out.out.spoken()))
+    })
 }
 
 /// What else was seen, by thing and part; what was said of one more than once stands together.

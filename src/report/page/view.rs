@@ -203,7 +203,7 @@ fn policy_of(packing: Packing, style: &str, script: &str) -> String {
 }
 
 /// The silences, what each is called, and what it means.
-const SILENCES: [(Silence, &str, &str); 7] = [
+const SILENCES: [(Silence, &str, &str); 8] = [
     (Silence::NotExamined, "Not examined", ""),
     (
         Silence::Nothing,
@@ -227,6 +227,11 @@ const SILENCES: [(Silence, &str, &str); 7] = [
     ),
     (Silence::NotTested, "Not tested", ""),
     (Silence::NotPictured, "Not pictured", ""),
+    (
+        Silence::TakenOut,
+        "Taken out",
+        "The pictures of these views are no longer in the record.",
+    ),
 ];
 
 /// What was not examined, silence by silence; things with the same reason stand together.

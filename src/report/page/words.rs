@@ -122,19 +122,6 @@ pub(in crate::report) fn origin(origin: Origin) -> &'static str {
     }
 }
 
-/// What one shoot says of a finding, in words.
-pub(in crate::report) fn seen(state: MarkState) -> &'static str {
-    match state {
-        MarkState::Present => "there",
-        MarkState::Repaired => "repaired",
-        MarkState::Better => "there, less than before",
-        MarkState::Worse => "there, more than before",
-        MarkState::Gone => "looked for, no longer there",
-        MarkState::NotVisible => "cannot be told from the picture",
-        MarkState::NotExamined => "not examined",
-    }
-}
-
 /// The name of a level.
 pub(in crate::report) fn level(level: u8) -> &'static str {
     match level {

@@ -229,7 +229,9 @@ fn fact(name: &'static str, text: &str) -> FactView {
 }
 
 fn held(list: &ShotList) -> String {
-    let mut parts = Vec::new();
+    let out = list.taken_out.iter();
+    let out = out.map(|it| format!("{} ({}, taken out since)", it.label, it.pictures_out()));
+    let mut parts: Vec<String> = out.collect();
     if !list.held.is_empty() {
         parts.push(words::count(list.held.len(), "view", "views"));
     }

@@ -23,6 +23,12 @@ pub struct ClaimKind {
     /// Whether parts that were there, and are absent since, answer it.
     #[serde(default)]
     pub lost: bool,
+    /// Whether the words about the piece and its new material answer it.
+    #[serde(default)]
+    pub described: bool,
+    /// What was seen that is no fault and answers it, by the groups of observations.
+    #[serde(default)]
+    pub seen: Vec<String>,
     /// Who asks, by id, the likeliest first.
     pub askers: Vec<String>,
     /// What to do, by id.
@@ -51,7 +57,7 @@ pub struct ClaimKind {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Concerned {
-    /// Those that were seen after the piece had left.
+    /// Those that were first seen at the hand-over, or seen after the piece had left.
     AfterSale,
     /// Those of the structure: joints, legs, frames.
     Joints,
@@ -106,6 +112,10 @@ mod tests {
             assert!(!kind.views.is_empty(), "{}", kind.id);
             for view in &kind.views {
                 assert!(book.view(view).is_some(), "{view} in {}", kind.id);
+            }
+            for group in &kind.seen {
+                let mut groups = book.cue_groups.iter();
+                assert!(groups.any(|it| it.id == *group), "{group} in {}", kind.id);
             }
             assert!(kind.question.ends_with('?'), "{}", kind.id);
             let lines = [&kind.strong, &kind.weak].into_iter();

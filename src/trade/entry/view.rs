@@ -50,6 +50,13 @@ impl View {
         shown.any(|it| *it == part.kind || it == part.id.as_str())
     }
 
+    /// Whether it makes sense for a piece of these parts.
+    #[must_use]
+    pub fn suits(&self, parts: &[FormPart]) -> bool {
+        let has = |kind: &String| parts.iter().any(|it| it.kind == *kind);
+        self.needs.is_empty() || self.needs.iter().any(has)
+    }
+
     /// Whether the view, taken as described, shows all of this part's outside that faces it.
     #[must_use]
     pub fn shows_whole(&self, part: &FormPart) -> bool {

@@ -4,6 +4,11 @@ use std::path::Path;
 
 use serde::Serialize;
 
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::places::marked_in::MarkedIn;
+use crate::assess::places::marked_in::Returned;
 use crate::assess::places::told::PictureOf;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
@@ -56,8 +61,18 @@ pub struct WhereSeen {
     pub first_with: Option<PictureOf>,
     /// Pictures of the place that were taken out of the record.
     pub taken_out: Vec<PlaceTakenOut>,
-    /// How many pictures have no laid face of that name: whether they show the place is not known.
+    /// Each time that it was repaired or gone, and there again.
+    pub returned: Vec<Returned>,
+    /// The pictures with a mark of it in which its face is not laid, in the order of time.
+    pub not_laid_marked: Vec<MarkedIn>,
+    /// How many other pictures have no laid face of that name: whether they show the place is not known.
     pub not_laid: usize,
+    /// When it came and came back: a name and a sentence each.
+    #[serde(skip)]
+    pub turns: Vec<(&'static str, String)>,
+    /// The pictures in which all of the place lies and which cannot show it, with the reason of each.
+    #[serde(skip)]
+    pub poor: Vec<String>,
     /// The page with the pictures, once it is written.
     pub page: Option<String>,
 }
@@ -87,12 +102,7 @@ pub fn where_seen(
         ));
     }
     let Some(place) = &finding.place else {
-        return Err(WorkError::asked_with(
-            format!(
-                "where {no} lies on the piece is not known: no mark of it lies on a face that is laid in its picture"
-            ),
-            "lay the face: add a `[[face]]` with its four corners to the sidecar of a picture in which the fault is marked",
-        ));
+        return Err(no_place(&it, finding));
     };
     let told = it.places.findings.remove(&no).unwrap_or_default();
     let round = |it: f64| (it * 10.0).round() / 10.0;
@@ -105,8 +115,12 @@ pub fn where_seen(
         size_mm: [width, height].map(round),
         uncertainty_mm: round(place.uncertainty_mm),
         from_photo: place.from.photo,
+        turns: told.turns(),
+        poor: told.poor(),
         other_marks: told.other_marks,
-        not_laid: it.photos.len() - told.pictures.len(),
+        returned: told.returned,
+        not_laid_marked: told.not_laid_marked,
+        not_laid: told.not_laid,
         page: None,
         pictures: told.pictures,
         taken_out: told.taken_out,
@@ -133,15 +147,7 @@ pub fn write_page(
     let shots = report::place_shots(&it, no, today);
     let finding = it.findings.iter().find(|it| it.no == no);
     let Some(finding) = finding.filter(|_| !shots.is_empty()) else {
-        return Err(WorkError::asked_with(
-            format!(
-                "fewer than two pictures show all of the place of {no} well enough: there is nothing to put side by side"
-            ),
-            format!(
-                "lay the {} by hand in another picture that shows it, or `asfound lay {stock_no}` finds it there",
-                told.face
-            ),
-        ));
+        return Err(too_few(told, stock_no));
     };
     let pictures = crops::take(book, &it, &shots, Packing::OneFile, progress)?;
     let page = report::place_page(&it, finding, today, &pictures)?;
@@ -157,4 +163,58 @@ pub fn write_page(
     write_whole(&path, page.as_bytes())?;
     told.page = Some(path.display().to_string());
     Ok(())
+}
+
+/// That there is nothing to put side by side, why, and what helps.
+fn too_few(told: &WhereSeen, stock_no: &StockNo) -> WorkError {
+    let (no, face) = (told.finding, &told.face);
+    let poor = told.poor.join("; ");
+    let (why, what) = match poor.is_empty() {
+        true => (
+            String::new(),
+            format!(
+                "lay the {face} by hand in another picture that shows it, or `asfound lay {stock_no}` finds it there"
+            ),
+        ),
+        false => (
+            format!("; all of it lies in {poor}"),
+            format!(
+                "take the place again from nearer and from the front, and lay the {face} in that picture"
+            ),
+        ),
+    };
+    let what_is = "fewer than two pictures show all of the place";
+    WorkError::asked_with(
+        format!("{what_is} of {no} well enough: there is nothing to put side by side{why}"),
+        what,
+    )
+}
+
+/// That it is not known where a finding lies, and what helps.
+fn no_place(it: &Assessment, finding: &Finding) -> WorkError {
+    let (no, stock_no) = (finding.no, &it.piece.stock_no);
+    let mut out = it.taken_out.iter();
+    match out.find(|it| it.withdrawn.contains(&no)) {
+        Some(out) => WorkError::asked_with(
+            format!(
+                "{no} is withdrawn: it went with picture {}, which was taken out on {}",
+                out.photo,
+                out.out.spoken()
+            ),
+            format!(
+                "`asfound put-back {stock_no} --photo {}` brings the picture back",
+                out.photo
+            ),
+        ),
+        None if finding.state == FindingState::Withdrawn => WorkError::asked_with(
+            format!("{no} is withdrawn: no mark names it any more"),
+            "write its mark again beside a picture that shows it",
+        ),
+        None => WorkError::asked_with(
+            format!(
+                "where {no} lies on the piece is not known: no mark of it lies on a face that is laid in its picture"
+            ),
+            "lay the face: add a `[[face]]` with its four corners to the sidecar of a picture in which the fault is marked",
+        ),
+    }
 }

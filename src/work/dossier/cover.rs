@@ -209,7 +209,7 @@ fn gone(
         entered: *entered,
         line: line.no,
         view: known.and_then(|it| it.view.clone()),
-        with_it: known.and_then(TakenOutPhoto::went_with_it),
+        with_it: known.and_then(TakenOutPhoto::told),
         shown_in: Vec::new(),
     }
 }
@@ -224,6 +224,10 @@ fn not_in(all: &[NotIn]) -> Vec<String> {
         ),
         (WhyNot::Private, "Kept back as private"),
         (WhyNot::Replaced, "Replaced by a later text"),
+        (
+            WhyNot::Refused,
+            "Not in force, as it could not be read, and kept back, as it may hold what is private; the text in force is named beside the picture",
+        ),
         (
             WhyNot::Removed,
             "Written beside a picture that was taken out of the record",

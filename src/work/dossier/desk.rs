@@ -39,6 +39,8 @@ pub(in crate::work) struct Desk<'a> {
     was_in: Vec<(u32, Range<u64>)>,
     /// Line of the newest text of each photo.
     pub(in crate::work) newest: BTreeMap<u32, (u64, Digest)>,
+    /// The text in force beside each photo whose newest text is not, with what it says.
+    pub(in crate::work) in_force: BTreeMap<u32, (String, Option<Sidecar>)>,
     /// Cameras, with their serial numbers, of the shoots before the sale: the owner's.
     pub(in crate::work) own_cameras: BTreeSet<(String, Option<String>)>,
     pub(in crate::work) shown: Shown,
@@ -81,6 +83,7 @@ pub(in crate::work) fn desk<'a>(
     }
     was_in.retain(|(of, _)| removed.contains(of));
     let texts = book.record.newest_texts(stock_no)?;
+    let in_force = in_force(book, stock_no)?;
     let (shoots, photos) = (book.record.shoots(stock_no)?, book.record.photos(stock_no)?);
     let own = |it: &&Photo| !is_after_sale(&shoots, it);
     let cameras = photos
@@ -97,11 +100,30 @@ pub(in crate::work) fn desk<'a>(
             .into_iter()
             .map(|(no, text, read)| (no, (text, read)))
             .collect(),
+        in_force,
         removed,
         was_in: was_in.into_iter().map(|((no, _), it)| (no, it)).collect(),
         newest,
         shown,
     })
+}
+
+/// The text in force beside each photo whose newest text could not be read.
+fn in_force(
+    book: &OpenBook,
+    stock_no: &StockNo,
+) -> Result<BTreeMap<u32, (String, Option<Sidecar>)>, WorkError> {
+    let kept = book.record.kept_texts(stock_no)?;
+    let refused = kept
+        .into_iter()
+        .filter(|(_, texts)| texts.last().is_some_and(|it| it.content.is_none()));
+    let in_force = refused.filter_map(|(photo, texts)| {
+        let it = texts.into_iter().find(|it| it.in_force)?;
+        // What cannot be read again may hold a private note.
+        let read = it.content.and_then(|it| serde_json::from_str(&it).ok());
+        Some((photo, (it.text, read)))
+    });
+    Ok(in_force.collect())
 }
 
 /// Whether a photo shows the piece at the buyer's, or come back.

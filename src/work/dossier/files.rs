@@ -13,16 +13,13 @@ use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
-use crate::evidence::ledger::entry::SidecarRead;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::seal::proofs::LeftOutFile;
 use crate::evidence::seal::proofs::PrivatePart;
 use crate::evidence::seal::proofs::Why;
 use crate::kit::digest::Digest;
-use crate::mark::own_comments;
 use crate::model::ids::StockNo;
-use crate::model::mark::Sidecar;
 use crate::record::StoredLine;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -68,6 +65,8 @@ pub enum WhyNot {
     Lost,
     /// A later text has taken its place.
     Replaced,
+    /// It could not be read: it is not in force, and may hold what is private.
+    Refused,
     /// Only a later seal covers it.
     #[serde(rename = "newer than the seal")]
     Newer,
@@ -110,7 +109,8 @@ pub(in crate::work) struct Plan {
     /// The enclosed reports that may show a picture that is out, by the picture's number.
     pub(in crate::work) shown_in: BTreeMap<u32, Vec<String>>,
     folded: BTreeSet<String>,
-    places: BTreeMap<u32, String>,
+    /// Where a photo goes, and where else what is written beside it may go.
+    pub(in crate::work::dossier) places: BTreeMap<u32, Vec<String>>,
 }
 
 /// Plans the dossier of a piece: `stored` are the book's first line and the piece's, of which those from `size` on are newer than
@@ -198,7 +198,14 @@ impl Plan {
         });
     }
 
-    fn leave(&mut self, no: u64, sha256: Digest, why: Why, told: WhyNot, what: String) {
+    pub(in crate::work::dossier) fn leave(
+        &mut self,
+        no: u64,
+        sha256: Digest,
+        why: Why,
+        told: WhyNot,
+        what: String,
+    ) {
         self.left_out.files.push(LeftOutFile { no, sha256, why });
         self.not_in.push(NotIn {
             line: no,
@@ -207,7 +214,7 @@ impl Plan {
         });
     }
 
-    fn put(&mut self, place: String, sha256: Digest, from: From) {
+    pub(in crate::work::dossier) fn put(&mut self, place: String, sha256: Digest, from: From) {
         self.files.push(ToPut {
             place,
             from,
@@ -224,7 +231,12 @@ impl Plan {
         let free = fits(&usual) && !self.folded.contains(&usual.to_lowercase());
         let place = if free { usual } else { it.numbered_place() };
         self.folded.insert(place.to_lowercase());
-        self.places.insert(it.photo, place.clone());
+        let other = it.numbered_place();
+        let free = fits(&other) && !self.folded.contains(&other.to_lowercase());
+        let other = free.then_some(other);
+        self.folded.extend(other.iter().map(|it| it.to_lowercase()));
+        let places = std::iter::once(place.clone()).chain(other);
+        self.places.insert(it.photo, places.collect());
         if desk.removed.contains(&(it.photo, it.sha256)) {
             return;
         }
@@ -263,55 +275,6 @@ impl Plan {
         };
         self.discloses.copies.push(told.clone());
         self.copies.push(ToStrip { told, from, sha256 });
-    }
-
-    fn sidecar(&mut self, desk: &Desk, no: u64, it: &SidecarRead) {
-        let what = format!("the sidecar of photo {}", it.photo);
-        if desk.removed.iter().any(|(photo, _)| *photo == it.photo) {
-            return self.leave(no, it.sha256, Why::Removed, WhyNot::Removed, what);
-        }
-        match desk.newest.get(&it.photo) {
-            Some((newest, _)) if *newest == no => {}
-            // The same text was written again later: its file is there.
-            Some((_, same)) if *same == it.sha256 => {
-                if self.is_private(desk, it) {
-                    self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
-                }
-                return;
-            }
-            _ => return self.leave(no, it.sha256, Why::Replaced, WhyNot::Replaced, what),
-        }
-        let not_in = |why: &str| format!("not enclosed: {why} (line {no}, SHA-256 {})", it.sha256);
-        let text = desk.texts.get(&it.photo).map(|it| it.0.clone());
-        let text = text.filter(|text| Digest::of(text.as_bytes()) == it.sha256);
-        match (text, self.places.get(&it.photo)) {
-            (Some(_), _) if self.is_private(desk, it) => {
-                let why = not_in("it holds a private note, or may hold one");
-                self.beside.insert(it.photo, why);
-                self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
-            }
-            (Some(text), Some(place)) => {
-                let name = desk.photos.get(&it.photo).map_or("", |it| it.name.as_str());
-                let comments = own_comments(name, &text);
-                self.discloses.comments(no, &what, comments);
-                let place = format!("sidecars/{place}.toml");
-                self.beside.insert(it.photo, place.clone());
-                self.put(place, it.sha256, From::Text(text));
-            }
-            _ => {
-                self.beside.insert(it.photo, not_in("it is lost"));
-                self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what);
-            }
-        }
-    }
-
-    /// Whether its text holds, or may hold, what is nobody else's business. What a text that cannot be read says, nobody knows.
-    fn is_private(&self, desk: &Desk, it: &SidecarRead) -> bool {
-        let open = |(text, read): &(String, Option<Sidecar>)| {
-            let told = read.as_ref().is_some_and(|it| it.private_note.is_none());
-            told && !text.contains("private_note")
-        };
-        !desk.shown.private && !desk.texts.get(&it.photo).is_some_and(open)
     }
 
     fn edition(&mut self, desk: &Desk, no: u64, it: &EditionMade) -> Result<(), WorkError> {

@@ -9,3 +9,4 @@ pub(in crate::work) mod files;
 pub mod package;
 pub(in crate::work) mod place;
 pub(in crate::work) mod seals;
+mod sidecar_files;

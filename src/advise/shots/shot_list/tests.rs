@@ -224,6 +224,15 @@ fn what_is_shown_again_gone_withdrawn_or_newer_is_not_asked_for() {
     let it = list(&case, Stage::Sale);
     assert_eq!(faults(&it), ["F2"]);
     assert_eq!(it.faults_held.len(), 1);
+    // A picture that cannot tell it shows nothing, and what was gone is asked for once nobody looked for it any more.
+    let van = case.clone().shoot(Stage::Handover, "2026-05-10").photo(
+        "handover",
+        &[],
+        vec![of(1).says("not_visible"), of(3).says("not_examined")],
+    );
+    let van = list(&van, Stage::Handover);
+    assert_eq!(faults(&van), ["F3", "F2", "F1"]);
+    assert_eq!(van.faults_held, []);
     // A repaired one is shown again at hand-over, as in the picture of the sale.
     let at_van = list(&case, Stage::Handover);
     let ring = at_van.faults.iter().find(|it| it.finding.0 == 1).unwrap();

@@ -5,4 +5,5 @@ mod laid;
 mod levels;
 mod other_marks;
 mod taken_out;
+mod turns;
 mod unseen;

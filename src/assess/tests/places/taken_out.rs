@@ -68,6 +68,30 @@ fn what_left_the_place_out_or_may_have_is_not_told() {
 #[test]
 fn a_picture_in_which_it_was_marked_is_told_wherever_its_face_lies() {
     let told = without(&[5, 3, 2, 1]);
-    let numbers: Vec<u32> = told.iter().map(|it| it.photo).collect();
-    assert_eq!(numbers, [1, 5]);
+    let numbers: Vec<(u32, bool)> = told.iter().map(|it| (it.photo, it.marked)).collect();
+    assert_eq!(numbers, [(1, false), (5, true)]);
+}
+
+/// Also of a fault whose place nobody knows, a picture with its mark that is out is told.
+#[test]
+fn a_fault_without_a_place_tells_of_its_pictures_too() {
+    let dent = || mark("dent", "back");
+    let mut build = chest()
+        .shoot(Stage::Sale, "2026-05-02")
+        .photo("", &[], vec![dent()])
+        .photo("", &[], vec![dent()]);
+    build.number();
+    build.case.removed.push(RemovedPhoto {
+        photo: build.case.photos.pop().unwrap(),
+        why: "blurred".to_owned(),
+        removed: "2026-06-12T10:00:00Z".parse().unwrap(),
+    });
+    let it = build.assess();
+    let told = it.places.findings[&FindingNo(1)].taken_out.iter();
+    let told: Vec<String> = told.map(PlaceTakenOut::text).collect();
+    assert_eq!(
+        told,
+        ["picture 2 of 2 May 2026, with a mark of it, was taken out of the record on 12 June 2026"]
+    );
+    assert_eq!(it.taken_out[0].told().unwrap(), "it told of F1");
 }

@@ -9,14 +9,14 @@ use crate::cli::exit::Exit;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
+use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::kit::text::capital;
+use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
-use crate::work::advice::where_seen::LiesWhole;
-use crate::work::advice::where_seen::SeenWithout;
 use crate::work::advice::where_seen::Share;
 use crate::work::advice::where_seen::SightTold;
 use crate::work::advice::where_seen::WhereSeen;
@@ -75,15 +75,9 @@ fn print(it: &WhereSeen) {
     for picture in &it.pictures {
         data(&line(picture));
     }
-    let named = |told: &str, it: Option<(u32, String)>| match it {
-        Some((photo, day)) => data(&hung(told, &format!("picture {photo} of {day}"))),
-        None => data(&hung(told, "none in a picture with this face laid")),
-    };
-    named(
-        "  first marked: ",
-        it.first_with.map(|it| (it.photo, it.day.to_string())),
-    );
-    print_last(it);
+    for (name, said) in &it.turns {
+        data(&hung(&format!("  {}: ", small(name)), said));
+    }
     if it.pictures.iter().any(SightTold::is_silent) {
         let told = format!(
             "Whether something covers the place where it is not marked is not known; a mark of {} in such a picture with \
@@ -96,38 +90,11 @@ fn print(it: &WhereSeen) {
         data(&hung("  ", &format!("{}.", capital(&gone.text()))));
     }
     if it.not_laid > 0 {
-        let told = format!(
-            "In {} more pictures this face is not laid: whether they show the place is not known.",
-            it.not_laid
-        );
+        let more = count(it.not_laid, "more picture");
+        let told =
+            format!("In {more} this face is not laid: whether they show the place is not known.");
         data(&hung("  ", &told));
     }
-}
-
-/// The last pictures before the one in which it was first marked: the one that shows the place without it, and a later or only one where it is not marked.
-fn print_last(told: &WhereSeen) {
-    let lies = |it: &LiesWhole| {
-        format!(
-            "picture {} of {}, {:.1} px/mm: all of the place lies in it",
-            it.photo(),
-            it.day(),
-            it.px_per_mm()
-        )
-    };
-    let without = told.last_without.as_ref().map(SeenWithout::lies);
-    if let Some(without) = without {
-        let said = format!("{}, and the part was said to be sound there", lies(without));
-        data(&hung("  before that, last without it: ", &said));
-    }
-    let unmarked = told.last_not_marked.as_ref();
-    let said = match unmarked {
-        Some(it) if without.is_none_or(|without| without.photo() != it.photo()) => {
-            format!("{}, and no more is known", lies(it))
-        }
-        None if without.is_none() => "none in which all of the place lies".to_owned(),
-        _ => return,
-    };
-    data(&hung("  before that, last not marked: ", &said));
 }
 
 /// `  picture 29  2026-05-20 handover   all   1.5 px/mm  26 deg  nothing marked there`.

@@ -114,6 +114,18 @@ fn print(it: &ShotSheet) {
     for line in &it.list.mind {
         talk(&format!("{} {line}", mark("mind:")));
     }
+    print_held(it);
+    if it.photos_without_view > 0 {
+        talk(&format!(
+            "{} of this stage without a view: what they show is not counted",
+            count(it.photos_without_view, "photo")
+        ));
+    }
+    talk("with parts, reasons and boxes to tick, for the phone or on paper: add --page");
+}
+
+/// What the book has of the stage, and what it had.
+fn print_held(it: &ShotSheet) {
     let mut held: Vec<String> = it
         .list
         .faults_held
@@ -126,13 +138,14 @@ fn print(it: &ShotSheet) {
     if !held.is_empty() {
         talk(&format!("in the book already: {}", held.join(", ")));
     }
-    if it.photos_without_view > 0 {
-        talk(&format!(
-            "{} of this stage without a view: what they show is not counted",
-            count(it.photos_without_view, "photo")
-        ));
+    let out = it.list.taken_out.iter();
+    let out: Vec<String> = out
+        .map(|it| format!("{} ({})", it.view, it.pictures_out()))
+        .collect();
+    if !out.is_empty() {
+        let out = out.join(", ");
+        talk(&format!("taken before, and taken out of the record: {out}"));
     }
-    talk("with parts, reasons and boxes to tick, for the phone or on paper: add --page");
 }
 
 /// A line for each view with a box, how, the light and the card.

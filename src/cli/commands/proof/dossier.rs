@@ -189,6 +189,10 @@ fn print_left_out(left_out: &[NotIn]) {
             "kept back as private; --with-private encloses them:",
         ),
         (
+            WhyNot::Refused,
+            "not in force, as it could not be read, and kept back, as it may hold what is private; correct it and seal again, or --with-private encloses it:",
+        ),
+        (
             WhyNot::Removed,
             "not enclosed, as the picture beside which it was written was taken out:",
         ),

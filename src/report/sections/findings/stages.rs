@@ -112,7 +112,7 @@ impl StageView {
         };
         Self {
             when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
-            seen: format!("{}{extent}.", words::seen(sighting.state)),
+            seen: format!("{}{extent}.", sighting.state.said()),
             words,
             // One picture that stands above the words needs no second number.
             pictures: match printed.len() {

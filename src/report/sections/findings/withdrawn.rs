@@ -37,7 +37,7 @@ pub(in crate::report) fn pictures(assessment: &Assessment, for_owner: bool) -> V
             it.day.spoken(),
             it.out.spoken()
         );
-        if let Some(with) = it.went_with_it() {
+        if let Some(with) = it.told() {
             text.push_str(&format!("; {with}"));
         }
         if for_owner {

@@ -310,7 +310,13 @@ fn print_missing(it: &Survey) {
 /// Views by their stage; what an earlier stage lacks cannot be taken any more.
 fn print_missing_views(it: &Survey) {
     let mut by_stage: BTreeMap<_, Vec<String>> = BTreeMap::new();
+    let mut out = Vec::new();
     for missing in &it.assessment.missing_views {
+        if !missing.taken_out.is_empty() {
+            let (view, stage) = (&missing.view, missing.stage);
+            out.push(format!("{view} ({stage}, {})", missing.pictures_out()));
+            continue;
+        }
         let views = by_stage.entry(missing.stage).or_default();
         views.push(missing.view.clone());
     }
@@ -320,11 +326,18 @@ fn print_missing_views(it: &Survey) {
             print_names(&format!("views of the {stage}"), &views);
         } else {
             data(&format!(
-                "  {} of the {stage} were not taken",
-                count(views.len(), "view")
+                "  {} of the {stage} {} not taken",
+                count(views.len(), "view"),
+                were(views.len())
             ));
         }
     }
+    print_names("views taken, and taken out of the record", &out);
+}
+
+/// `1 view of the handover was`.
+fn were(views: usize) -> &'static str {
+    if views == 1 { "was" } else { "were" }
 }
 
 fn print_sidecars(it: &Survey, no: &StockNo) {

@@ -1,0 +1,93 @@
+//! What stands beside the pictures of an exhibit: what was said of a finding, and what is said in a picture.
+
+use crate::assess::findings::finding::Finding;
+use crate::kit::clock::Day;
+use crate::kit::text::capital;
+use crate::kit::text::small;
+use crate::report::dossier::repairs_told::repairs;
+use crate::report::dossier::strip::taken_out;
+use crate::report::page::context::PageContext;
+use crate::report::page::fact_view::FactView;
+use crate::report::page::words;
+
+/// The faults that are marked in a picture, then what else was seen in it; every word of the user in it.
+pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Vec<String> {
+    let it = sources.assessment;
+    let of = |finding: &Finding| {
+        let marks = finding.history.iter().flat_map(|it| &it.marks);
+        let here = marks.filter(|at| at.photo == photo);
+        let here = here.filter_map(|at| sources.mark(*at));
+        let line = here.map(|mark| {
+            let measure = words::measured(mark.size.as_deref(), mark.level);
+            let note = mark.note.as_deref().map(words::noted);
+            let said = format!(
+                "{}, {}, {}: {}, {measure}.",
+                finding.no,
+                finding.term,
+                finding.placed(),
+                mark.state.said()
+            );
+            let words = std::iter::once(said).chain(note);
+            words.collect::<Vec<String>>().join(" ")
+        });
+        line.collect::<Vec<String>>()
+    };
+    let faults = it.findings.iter().flat_map(of);
+    let seen = it.remarks.iter().filter(|it| it.photos().contains(&photo));
+    let seen = seen.map(|it| {
+        let so = match it.unless_seen() {
+            "" => String::new(),
+            so => format!(" ({so})"),
+        };
+        let words = it
+            .words()
+            .into_iter()
+            .map(|it| format!(" {}", words::sentence(&it)));
+        let words: String = words.collect();
+        format!("{}, {}{so}.{words}", it.term, small(&it.part_label))
+    });
+    faults.chain(seen).collect()
+}
+
+/// A number before every other word, shoot by shoot.
+pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
+    let mut seen = FactView::new("Seen", String::new());
+    let seen_on = finding.history.iter().map(|it| {
+        let measure = words::measured(it.size.as_deref(), it.level);
+        let state = it.state.said();
+        let said = format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken());
+        (it.day, said)
+    });
+    let silent = finding.silent.iter();
+    let silent = silent.map(|it| {
+        let said = words::sentence(&capital(&it.text()));
+        (it.lies.day(), said)
+    });
+    let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
+    lines.sort_by_key(|it| it.0);
+    seen.lines = lines.into_iter().map(|it| it.1).collect();
+    let part = sources.assessment.parts.iter();
+    let part = { part }.find(|it| it.part == finding.part);
+    let said = part.map_or_else(String::new, |it| words::said_once(it.said.iter()));
+    let said = (!said.is_empty()).then(|| {
+        let said = capital(&said);
+        FactView::new("Said of the part", words::sentence(&said))
+    });
+    let repairs = repairs(sources, finding);
+    let repairs = (!repairs.is_empty()).then(|| FactView {
+        name: "Repairs".to_owned(),
+        lines: repairs,
+    });
+    let mut facts = vec![
+        seen,
+        FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
+        FactView::new(
+            "Origin",
+            words::sentence(&capital(words::origin(finding.origin))),
+        ),
+    ];
+    let told = sources.assessment.places.findings.get(&finding.no);
+    let gone = told.and_then(taken_out);
+    facts.extend(said.into_iter().chain(repairs).chain(gone));
+    facts
+}

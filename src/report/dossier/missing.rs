@@ -1,0 +1,266 @@
+//! What an answer to a claim still needs: what the book could hold, and does not.
+
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::SaidWord;
+use crate::kit::clock::Day;
+use crate::kit::text::small;
+use crate::model::mark::MarkState;
+use crate::model::photo::Photo;
+use crate::model::photo::Stage;
+use crate::report::dossier::concerned::answering;
+use crate::report::dossier::concerned::concerned;
+use crate::report::dossier::concerned::lost;
+use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::page::words;
+use crate::trade;
+use crate::trade::entry::claim_kind::ClaimKind;
+use crate::trade::entry::claim_kind::Concerned;
+use crate::trade::entry::view::View;
+
+/// What an answer to the claim still needs; empty without a claim.
+#[must_use]
+pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> {
+    let Some(claim) = cover.claim else {
+        return Vec::new();
+    };
+    let findings = concerned(assessment, cover);
+    let mut missing = Vec::new();
+    if claim.findings != Concerned::None
+        && findings.is_empty()
+        && lost(assessment, cover).is_empty()
+    {
+        missing.push(
+            "No finding that it could be about is marked in a picture: import the pictures of the complaint and mark the place."
+                .to_owned(),
+        );
+    }
+    let has_stage = |stage: Stage| {
+        let of = |no: u32| assessment.photos.iter().any(|it| it.shoot == no);
+        let mut shoots = assessment.shoots.iter();
+        shoots.any(|it| it.stage == stage && of(it.no))
+    };
+    for stage in claim.stages.iter().filter(|it| !has_stage(**it)) {
+        missing.push(format!("No pictures of the {stage} are in the book."));
+    }
+    missing.extend(views(assessment, claim));
+    missing.extend(not_taken(assessment, claim));
+    missing.extend(alone(assessment, claim));
+    missing.extend(findings.iter().flat_map(|it| unseen(assessment, it)));
+    missing.extend(beside(assessment, cover, &findings));
+    let journey = claim.stages.contains(&Stage::Handover);
+    if journey && cover.confirmed.is_empty() {
+        missing.push("No paper on which the other side confirms a seal is enclosed.".to_owned());
+    }
+    if claim.measured {
+        missing.extend(findings.iter().flat_map(|it| unmeasured(it)));
+    }
+    if claim.report {
+        missing.extend(report(assessment, cover));
+    }
+    if cover.seals.iter().all(|it| it.stamped.is_none()) {
+        missing.push(
+            "No seal has a time stamp: without one, only the owner says when the record was made."
+                .to_owned(),
+        );
+    }
+    missing
+}
+
+fn views(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let book = trade::book();
+    // Pictures of a hand-over need not name that as their view: the shoot says it.
+    let is_stage = |view: &str| claim.stages.iter().any(|it| it.word() == view);
+    let wanted = suitable(assessment, claim);
+    let wanted = wanted.filter(|it| !is_taken(assessment, &it.id) && !is_stage(&it.id));
+    let line = |view: &View| {
+        let (label, id) = (&view.label, &view.id);
+        let said = answering(assessment, claim).filter(|it| {
+            let cue = book.cue(&it.tag);
+            cue.and_then(|it| it.view.as_ref()) == Some(id)
+        });
+        let said = said.flat_map(|it| it.photos());
+        let mut photos: Vec<u32> = said.collect();
+        photos.sort_unstable();
+        photos.dedup();
+        let told = match photos.len() {
+            0 => String::new(),
+            1 => format!("; what it would show is told beside picture {}", photos[0]),
+            _ => format!(
+                "; what it would show is told beside pictures {}",
+                words::runs(&photos)
+            ),
+        };
+        format!("No picture has the view “{label}” ({id}){told}.")
+    };
+    wanted.map(line).collect()
+}
+
+/// The views of a claim that a piece with these parts can have.
+fn suitable<'a>(
+    assessment: &'a Assessment,
+    claim: &'a ClaimKind,
+) -> impl Iterator<Item = &'static View> + 'a {
+    let book = trade::book();
+    let form = book.form(&assessment.piece.form);
+    let parts = form.map(|it| book.parts(it, &assessment.piece.choice()));
+    let views = claim.views.iter().filter_map(|it| book.view(it));
+    views.filter(move |view| parts.as_ref().is_none_or(|it| view.suits(it)))
+}
+
+fn is_taken(assessment: &Assessment, view: &str) -> bool {
+    let mut photos = assessment.photos.iter();
+    photos.any(|it| it.sidecar.view.as_deref() == Some(view))
+}
+
+/// The views of the stages of the claim that were not taken, a line each stage, without those that another line tells: views that
+/// nobody ever took, fixed ones of one side of the journey, and all of a stage without any picture.
+fn not_taken(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let book = trade::book();
+    let told = |view: &String| {
+        let fixed = book.view(view).is_some_and(|it| it.fixed);
+        claim.views.contains(view) && (fixed || !is_taken(assessment, view))
+    };
+    let of = |stage: &Stage| {
+        let views = assessment.missing_views.iter();
+        let views = views.filter(|it| it.stage == *stage && it.taken_out.is_empty());
+        let views = views.filter(|it| !told(&it.view));
+        let labels: Vec<&str> = views.map(|it| it.label.as_str()).collect();
+        let mut shoots = assessment.shoots.iter().filter(|it| it.stage == *stage);
+        let any = shoots.any(|shoot| assessment.photos.iter().any(|it| it.shoot == shoot.no));
+        (any && !labels.is_empty())
+            .then(|| format!("Views not taken ({stage}): {}.", labels.join("; ")))
+    };
+    claim.stages.iter().filter_map(of).collect()
+}
+
+/// The days on which a finding or its part was not examined or could not be told, as somebody wrote, and the newest pictures of
+/// its part that say nothing of it.
+fn unseen(assessment: &Assessment, finding: &Finding) -> Vec<String> {
+    let name = format!("{}, {}", finding.no, finding.term);
+    let earlier = finding.history.len() - finding.looks_since().len();
+    let looks = finding.history[..earlier].iter();
+    let looks = looks.filter_map(|it| {
+        let on = it.day.spoken();
+        let said = match it.state {
+            MarkState::NotExamined => format!("{name}, was not examined on {on}."),
+            MarkState::NotVisible => format!("{name}, cannot be told from the pictures of {on}."),
+            _ => return None,
+        };
+        Some((it.day, said))
+    });
+    let (mut days, mut lines): (Vec<Day>, Vec<String>) = looks.unzip();
+    days.extend(finding.looks_since().iter().map(|it| it.day));
+    lines.extend(since(finding));
+    let belongs =
+        |part: &&PartReport| part.part == finding.part || part.part == finding.part.whole();
+    let parts = assessment.parts.iter().filter(belongs);
+    for part in parts {
+        let said = part.said.iter();
+        let said = said.filter(|it| it.word == SaidWord::NotExamined);
+        for day in said.filter_map(|it| it.day) {
+            if !days.contains(&day) {
+                days.push(day);
+                let on = day.spoken();
+                lines.push(format!(
+                    "{name}: {} was not examined on {on}.",
+                    small(&part.label)
+                ));
+            }
+        }
+    }
+    lines
+}
+
+/// `F5, Split: last seen there on 1 June 2026; not examined on 1 July 2026.`; `None` where the newest look tells.
+fn since(finding: &Finding) -> Option<String> {
+    let name = format!("{}, {}", finding.no, finding.term);
+    let since = finding.not_told_since()?;
+    let told = finding.last_told();
+    let told = told.map(|it| {
+        let state = it.state.said();
+        format!("last told on {} ({state}); ", it.day.spoken())
+    });
+    Some(format!("{name}: {}{since}.", told.unwrap_or_default()))
+}
+
+/// Of a claim on what came on the way: the other findings on record of which nobody says what became of them on the way.
+fn beside(assessment: &Assessment, cover: &CoverRequest, about: &[&Finding]) -> Vec<String> {
+    let asks = cover
+        .claim
+        .is_some_and(|it| it.findings == Concerned::AfterSale);
+    let all = assessment.findings.iter();
+    let rest = all.filter(|it| asks && cover.photos.is_empty() && it.outcome.is_some());
+    let rest = rest.filter(|it| !about.iter().any(|of| of.no == it.no));
+    rest.filter_map(since).collect()
+}
+
+/// Views of the claim that were taken on one side of the journey alone, where the claim asks for both: nothing can be held against
+/// nothing.
+fn alone(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
+    let on_side = |photo: &Photo, after: bool| {
+        let mut shoots = assessment.shoots.iter();
+        shoots.any(|it| it.no == photo.shoot && it.stage.after_sale() == after)
+    };
+    let taken = |view: &str, after: bool| {
+        let mut photos = assessment.photos.iter();
+        photos.any(|it| it.sidecar.view.as_deref() == Some(view) && on_side(it, after))
+    };
+    // That a side has no pictures at all is said once.
+    let both = [false, true].iter().all(|after| {
+        let mut photos = assessment.photos.iter();
+        photos.any(|it| on_side(it, *after))
+    });
+    let asks = both && claim.stages.iter().any(|it| it.after_sale());
+    let wanted = suitable(assessment, claim).filter(|it| asks && it.fixed);
+    let lines = wanted.filter_map(|it| {
+        let when = match [false, true].map(|after| taken(&it.id, after)) {
+            [true, false] => "after",
+            [false, true] => "before",
+            _ => return None,
+        };
+        let label = &it.label;
+        Some(format!(
+            "The record has no picture with the view “{label}” ({}) from {when} the piece left.",
+            it.id
+        ))
+    });
+    lines.collect()
+}
+
+/// A number on both ends of the journey, or what is lacking of it.
+fn unmeasured(finding: &Finding) -> Vec<String> {
+    let measured = |after: bool| {
+        let mut history = finding.history.iter();
+        history.any(|it| it.stage.after_sale() == after && it.size.is_some())
+    };
+    let lacks = [(false, "before the piece left"), (true, "after it arrived")];
+    let lacks = lacks.into_iter().filter(|it| !measured(it.0));
+    lacks
+        .map(|(_, when)| format!("{}, {}, was not measured {when}.", finding.no, finding.term))
+        .collect()
+}
+
+/// An edition for the buyer that is not younger than the sale, as it was told last, or the hand-over.
+fn report(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
+    let mut editions = cover.editions.iter().filter(|it| it.reader == "buyer");
+    let left = assessment.shoots.iter();
+    let left = left
+        .filter(|it| it.stage >= Stage::Handover)
+        .map(|it| it.day);
+    let limit: Option<Day> = left.chain(cover.sales.last().copied()).min();
+    let Some(limit) = limit else {
+        return editions
+            .next()
+            .is_none()
+            .then(|| "No edition of the report for the buyer is on record.".to_owned());
+    };
+    let early = editions.any(|it| it.made <= limit);
+    (!early).then(|| {
+        format!(
+            "No edition of the report for the buyer is as old as the day the piece left or was sold, {}.",
+            limit.spoken()
+        )
+    })
+}

@@ -1,0 +1,213 @@
+//! The first page of a dossier: what a claim is about stands in an exhibit, and what is missing is missing.
+
+use std::collections::BTreeMap;
+
+use crate::assess::assessment::Assessment;
+use crate::assess::tests::build::Build;
+use crate::assess::tests::build::Words as _;
+use crate::assess::tests::build::mark;
+use crate::model::photo::RemovedPhoto;
+use crate::model::photo::Stage;
+use crate::report::CoverRequest;
+use crate::report::DrawingInput;
+use crate::report::cover_page;
+use crate::report::cover_shots;
+use crate::report::missing_for_claim;
+use crate::report::tests::stand_ins;
+use crate::trade::entry::claim_kind::claim_kind;
+
+fn order(claim: &str) -> CoverRequest {
+    CoverRequest {
+        made_on: "2026-08-01".parse().unwrap(),
+        claim: Some(claim_kind(claim).unwrap()),
+        photos: Vec::new(),
+        proofs: BTreeMap::new(),
+        editions: Vec::new(),
+        sales: Vec::new(),
+        seals: Vec::new(),
+        root: String::new(),
+        fingerprint: String::new(),
+        key_changes: Vec::new(),
+        signed: false,
+        taken_out: Vec::new(),
+        not_in: Vec::new(),
+        confirmed: Vec::new(),
+        built_later: false,
+    }
+}
+
+/// The page without its tags, each run of blanks one.
+fn cover(it: &Assessment, claim: &str) -> String {
+    let order = order(claim);
+    let pictures = stand_ins(cover_shots(it, &order));
+    let html = cover_page(it, &DrawingInput::default(), &order, &pictures).unwrap();
+    let body = html.split("<body>").nth(1).unwrap();
+    let bare = body
+        .split('<')
+        .map(|it| it.split_once('>').map_or(it, |it| it.1));
+    let bare: Vec<&str> = bare.collect();
+    let words: Vec<&str> = bare.iter().flat_map(|it| it.split_whitespace()).collect();
+    words.join(" ")
+}
+
+fn missing(it: &Assessment, claim: &str) -> Vec<String> {
+    missing_for_claim(it, &order(claim))
+}
+
+/// A scratch that is marked at the van, on a side that nobody took at the delivery; an old split, and worm holes that were gone.
+fn sent() -> Build {
+    let scratch = mark("scratch_wood", "side-right")
+        .within([10.0, 10.0, 9.0, 9.0])
+        .note("from the strap");
+    Build::chest()
+        .shoot(Stage::Purchase, "2026-06-01")
+        .photo(
+            "left_whole",
+            &["side-left"],
+            vec![mark("split_through", "side-left"), mark("worm_old", "back")],
+        )
+        .shoot(Stage::Sale, "2026-07-01")
+        .photo(
+            "front_whole",
+            &[],
+            vec![
+                mark("split_through", "side-left").says("not_examined"),
+                mark("worm_old", "back").says("gone"),
+            ],
+        )
+        .shoot(Stage::Handover, "2026-07-10")
+        .photo("handover", &["side-right"], vec![scratch])
+        .shoot(Stage::Delivery, "2026-07-14")
+        .photo(
+            "delivery",
+            &["back"],
+            vec![
+                mark("worm_old", "back").says("not_examined"),
+                mark("dent", "top").says("not_visible"),
+            ],
+        )
+}
+
+#[test]
+fn a_fault_first_marked_at_the_van_has_an_exhibit_of_its_own() {
+    for claim in ["transit_break", "our_loss", "warranty_period"] {
+        let page = cover(&sent().assess(), claim);
+        assert!(
+            page.contains(": F3: Scratch into the wood") || page.contains(". F3: "),
+            "{claim}: {page}"
+        );
+    }
+}
+
+/// A picture that stands as a view names what is marked in it, with the words that were written.
+#[test]
+fn a_picture_in_an_exhibit_says_what_is_marked_in_it() {
+    let page = cover(&sent().assess(), "missing_part");
+    assert!(page.contains("Said of picture 3 F3, "), "{page}");
+    assert!(page.contains("Note: From the strap."), "{page}");
+}
+
+#[test]
+fn what_nobody_looked_at_on_the_way_is_missing_whichever_finding_it_is() {
+    let lines = missing(&sent().assess(), "transit_break");
+    let of = |no: &str| lines.iter().filter(|it| it.starts_with(no)).count();
+    assert_eq!([of("F1,"), of("F2,"), of("F4,")], [1, 1, 1], "{lines:#?}");
+}
+
+#[test]
+fn a_view_is_asked_for_only_where_the_piece_can_have_it() {
+    let mut build = sent();
+    build.case.piece.form = "mirror".to_owned();
+    let lines = missing(&build.assess(), "transit_break");
+    assert!(
+        lines.iter().any(|it| it.contains("(right_whole)")),
+        "{lines:#?}"
+    );
+    for view in ["(top_flat)", "(foot_close)"] {
+        assert!(!lines.iter().any(|it| it.contains(view)), "{lines:#?}");
+    }
+}
+
+#[test]
+fn a_view_that_was_taken_out_is_not_told_as_not_taken() {
+    let mut build = sent();
+    let before = build.assess();
+    let photo = build.case.photos.remove(0);
+    build.case.removed.push(RemovedPhoto {
+        photo,
+        why: "blurred".to_owned(),
+        removed: "2026-07-20T10:00:00Z".parse().unwrap(),
+    });
+    let it = build.assess();
+    let lacks = |it: &Assessment| it.counts.lacks.views + it.counts.lacks.views_out;
+    assert_eq!(lacks(&it), lacks(&before) + 1);
+    assert_eq!(it.counts.lacks.views, before.counts.lacks.views);
+    assert!(it.counts.lacks.text().ends_with(", 1 view taken out"));
+    let said = it.not_examined.iter();
+    let said: Vec<&str> = said
+        .filter(|it| it.why.contains("(picture 1)"))
+        .map(|it| it.what.as_str())
+        .collect();
+    assert_eq!(said, ["Views taken out of the record, purchase"]);
+    let lines = missing(&it, "restoration_undisclosed");
+    let untaken = lines
+        .iter()
+        .filter(|it| it.starts_with("Views not taken (purchase)"));
+    assert!(untaken.clone().count() > 0);
+    for line in untaken {
+        assert!(!line.contains("Whole left side"), "{line}");
+    }
+}
+
+#[test]
+fn a_repair_of_another_part_is_not_on_the_same_part() {
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, "2026-06-01")
+        .photo(
+            "",
+            &[],
+            vec![
+                mark("scratch_finish", "drawer-1/front"),
+                mark("pull_missing", "drawer-1/pull-left"),
+            ],
+        )
+        .shoot(Stage::Delivery, "2026-07-14")
+        .photo("", &[], vec![mark("scratch_finish", "drawer-1/front")])
+        .repair("2026-06-12", &[2]);
+    build.number();
+    let page = cover(&build.assess(), "transit_break");
+    assert!(!page.contains("on the same part"), "{page}");
+    assert!(
+        page.contains("Not for this fault, elsewhere on the drawer 1: repair 1."),
+        "{page}"
+    );
+}
+
+#[test]
+fn a_claim_on_what_was_told_quotes_it_and_shows_what_was_seen() {
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, "2026-06-01")
+        .photo("part_close", &["top"], vec![mark("fin_gilt_water", "top")])
+        .photo("", &[], vec![mark("label_text", "back").says("gone")])
+        .repair("2026-06-12", &[]);
+    build.case.piece.title = "gilt chest".to_owned();
+    build.case.piece.about = Some("one pull is new".to_owned());
+    build.case.repairs[0].new_material = Some("brass pull".to_owned());
+    let page = cover(&build.assess(), "not_as_described");
+    for said in [
+        "gilt chest",
+        "One pull is new.",
+        "New material: Brass pull.",
+        "Said of picture 1 Gold leaf",
+    ] {
+        assert!(
+            page.to_lowercase().contains(&said.to_lowercase()),
+            "{said}: {page}"
+        );
+    }
+    assert!(!page.contains("has no picture of what it asks"));
+    assert!(
+        page.contains("(label_mark); what it would show is told beside picture 2."),
+        "{page}"
+    );
+}
