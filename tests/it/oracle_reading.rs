@@ -290,6 +290,11 @@ impl Reading<'_> {
                 }
             }
         }
+        // Pictures that came after the piece had left, of which none is of the part, do not show that it is still there.
+        let away = |it: &str| matches!(it, "delivery" | "return");
+        let late = self.record.photos().map(|it| it.0);
+        let late = late.filter(|it| *it > last && away(&self.record.shoots[*it].stage));
+        let newest = newest.or(late.max());
         match (perhaps, newest) {
             (true, _) => (Shown::Perhaps, newest),
             (false, Some(_)) => (Shown::Yes, newest),

@@ -73,8 +73,15 @@ impl GlanceView {
     /// Over all findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let (unexamined, counts) = (&sources.assessment.not_examined, &sources.assessment.counts);
-        let things: Vec<_> = unexamined.iter().map(|it| it.what.as_str()).collect();
-        let things = names::folded(&sources.assessment.parts, &things);
+        // The findings stand by name in the lists above.
+        let things = unexamined.iter().filter(|it| it.finding.is_none());
+        let things: Vec<_> = things.map(|it| it.what.as_str()).collect();
+        let found = unexamined.iter().filter_map(|it| it.finding);
+        let found: Vec<String> = found.map(|it| it.to_string()).collect();
+        let mut things = names::folded(&sources.assessment.parts, &things);
+        if !found.is_empty() {
+            things.insert(0, words::listed(&found));
+        }
         Self {
             lead: lead(sources),
             parts: parts(sources),

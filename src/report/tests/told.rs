@@ -46,7 +46,7 @@ fn of_a_repair_only_what_was_told_is_printed() {
     a.repairs.truncate(1);
     a.repairs[0].note = None;
     let html = made(&a, &scene, &fixture::order(Reader::Buyer));
-    assert!(html.contains(">Not told.<"));
+    assert!(html.contains("was not told.</p>") && !html.contains("What was done<"));
 }
 
 /// The drawing as the page has it, wide and narrow.
