@@ -70,9 +70,10 @@ fn unlike_its_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Opt
     let level = mark.level.filter(|_| mark.state.is_there())?;
     let size = mark.size.as_ref()?;
     let criterion = looking.book.tag(&finding.tag)?.criterion(level)?;
-    // What may be met by something else as well is not contradicted by its size.
+    // What may be met by something else as well is not contradicted by its size; nor is one that has no level above it but for more
+    // of them, such as scratches of so many millimetres each.
     let alone = !criterion.contains(" or ");
-    let is_beyond = alone && Written::of(size)?.meets(criterion) == Some(false);
+    let is_beyond = alone && Written::of(size)?.meets(criterion, &LENGTHS) == Some(false);
     is_beyond.then(|| {
         let (no, term, part, photo) = (finding.no, &finding.term, &finding.part_label, at.photo);
         Gap::new(
@@ -84,6 +85,31 @@ fn unlike_its_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Opt
         )
     })
 }
+
+/// How a clause of a criterion begins and ends, and what of a size it is about.
+type Clause = (&'static str, &'static str, About);
+
+/// What of a size a clause is about.
+#[derive(Clone, Copy)]
+enum About {
+    Length,
+    Width,
+    Gap,
+}
+
+/// Clauses that a level is held against.
+const LENGTHS: [Clause; 2] = [
+    ("", " mm long", About::Length),
+    ("", " mm wide", About::Width),
+];
+
+/// Clauses of which it is told that a size lies outside.
+const CLAUSES: [Clause; 4] = [
+    LENGTHS[0],
+    LENGTHS[1],
+    ("each ", " mm", About::Length),
+    ("gap ", " mm", About::Gap),
+];
 
 /// What a written size gives, mm.
 struct Written {
@@ -119,23 +145,20 @@ impl Written {
 
     /// Whether it is within the lengths and widths that a criterion, or one side of an `or` in it, asks for; `None` where it asks for
     /// none that can be read.
-    fn meets(&self, criterion: &str) -> Option<bool> {
+    fn meets(&self, criterion: &str, clauses: &[Clause]) -> Option<bool> {
         let Self { length, width } = *self;
         // Of a lone number nobody knows that it is the width: that is no more than it.
         let lone = width.or(length);
-        let asked = [
-            (" mm long", "", [length, length]),
-            (" mm wide", "", [width, lone]),
-            (" mm", "each ", [length, length]),
-            (" mm", "gap ", [lone, lone]),
-        ];
-        let met = asked
-            .into_iter()
-            .filter_map(|(unit, before, [shortest, longest])| {
-                let [least, most] = clause(criterion, unit, before)?;
-                let less = longest? < least;
-                Some(!less && shortest.is_none_or(|it| it <= most))
-            });
+        let met = clauses.iter().filter_map(|(before, unit, about)| {
+            let [least, most] = clause(criterion, unit, before)?;
+            let [shortest, longest] = match about {
+                About::Length => [length, length],
+                About::Width => [width, lone],
+                About::Gap => [lone, lone],
+            };
+            let less = longest? < least;
+            Some(!less && shortest.is_none_or(|it| it <= most))
+        });
         met.reduce(|all, it| all && it)
     }
 }
@@ -147,7 +170,7 @@ pub fn is_outside(size: &str, criterion: &str) -> bool {
     let Some(written) = Written::of(size) else {
         return false;
     };
-    let sides = criterion.split(", or ").filter_map(|it| written.meets(it));
+    let sides = { criterion.split(", or ") }.filter_map(|it| written.meets(it, &CLAUSES));
     let sides: Vec<bool> = sides.collect();
     !sides.is_empty() && sides.iter().all(|it| !it)
 }

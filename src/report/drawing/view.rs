@@ -154,12 +154,8 @@ impl DrawingView {
             })
         });
         let scale = match scene.drawable_size() {
-            Some(_) => {
-                "A plan, no likeness: only the outer measures are to scale. Few fittings are drawn."
-            }
-            None => {
-                "A plan, no likeness and, as no size is recorded, not to scale. Few fittings are drawn."
-            }
+            Some(_) => "A plan, no likeness: only the outer measures are to scale.",
+            None => "A plan, no likeness and, as no size is recorded, not to scale.",
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
             true => "D1, D2 ...: the drawers, from the top, left before right.",
