@@ -227,7 +227,7 @@ mod tests {
     fn every_sheet_of_paper_names_the_piece_and_the_seal() {
         let html = sheet(&fixture::assessment());
         assert!(html.contains(
-            "@page{size:A4;@bottom-left{content:\"26\\00002d014 \\0000b7 seal 3 \\0000b7 initials"
+            "@page{size:A4;@bottom-left{content:\"26\\00002d 014 \\0000b7  seal 3 \\0000b7  initials"
         ));
     }
 }

@@ -63,7 +63,7 @@ fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
     let on = joined(&Worked::by(repair, &sources.assessment.findings).labels(label));
     let what = repair.new_material.as_deref().map(first_clause);
     let what = what.unwrap_or_else(|| {
-        let method = small(&sources.method_name(&repair.method));
+        let method = sources.method_name(&repair.method);
         format!("{method}, the new material was not told")
     });
     format!("{on}: {what} (repair {})", repair.no)
