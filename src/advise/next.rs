@@ -18,10 +18,12 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::is_failing;
+use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
@@ -54,12 +56,16 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     if ours {
         steps.extend(dangers(it, parts, book));
         steps.extend(worsens(it, book));
+    } else {
+        steps.extend(to_be_told(it, book));
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
         steps.extend(looks(parts));
     }
-    steps.extend(views(it));
+    if !sold {
+        steps.extend(views(it));
+    }
     steps.extend(silent(it));
     if ours {
         steps.extend(unmeasured(it));
@@ -128,7 +134,12 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
             Err(why) => no_work.push(step("danger", line(&why), "")),
         }
     }
-    work.splice(..0, lead_test(&untested, book));
+    match results_to_tell(it, book) {
+        told if told.is_empty() => {
+            work.splice(..0, lead_test(&untested, book));
+        }
+        told => no_work.splice(..0, told).for_each(drop),
+    }
     // In the order of the work, so that the two never differ; what waits comes last.
     let lines: Vec<OwnLine> = work.iter().map(|it| it.0.clone()).collect();
     let sorted = in_order(&lines, book);
@@ -163,6 +174,39 @@ fn worsens(it: &Assessment, book: &TradeBook) -> Option<NextStep> {
     })
 }
 
+/// Living dangers of a piece that is sold or has left, of which nothing shows that they are gone: whoever has it has to know.
+fn to_be_told(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
+    let alive = it.findings.iter().filter(|it| {
+        let tag = book.tag(&it.tag);
+        it.is_to_do() && tag.is_some_and(|it| it.clear.is_some())
+    });
+    let line = |it: &Finding| {
+        let done = it.dealt_with(|day| day.to_string()).join("; ");
+        let part = small(&it.part_label);
+        let what = format!("Tell who has it: {} {}, {part}", it.no, it.term);
+        step("tell_buyer", what, done)
+    };
+    alive.map(line).collect()
+}
+
+/// Tests of which nobody told the result yet.
+fn results_to_tell(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
+    let one = |repair: &Repair| {
+        let test = book.method(&repair.method)?;
+        let tag = tests_told::tested(test, book)?;
+        let what = format!(
+            "Tell the result: {} of {} (repair {})",
+            small(&test.name),
+            repair.day,
+            repair.no
+        );
+        Some(step("tell_result", what, tests_told::how_to_tell(tag)))
+    };
+    tests_told::untold(&it.repairs, &it.findings, book)
+        .filter_map(one)
+        .collect()
+}
+
 /// The test of old paint that comes before work on these findings.
 fn lead_test(untested: &[String], book: &TradeBook) -> Option<(OwnLine, NextStep)> {
     let test = book.method(LEAD_TEST).filter(|_| !untested.is_empty())?;
@@ -189,6 +233,9 @@ fn first_aid<'a>(
         .iter()
         .find(|it| surface::is_face(&finding.part, &it.part));
     let ground = Ground::of(&finding.part, advice, None, facts.lead(), book);
+    if let Some(watch) = watch(finding, book) {
+        return Ok((watch, false));
+    }
     let mut refused = None;
     let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
     for fix in fixes.filter(|it| it.suits(gather::level(finding), kind)) {
@@ -206,6 +253,13 @@ fn first_aid<'a>(
         }
     }
     Err(refused.unwrap_or_else(|| "nothing mends it; it is told to the buyer".to_owned()))
+}
+
+/// The watch that shows whether the treatment of a living danger worked, where it was treated.
+pub(in crate::advise) fn watch<'a>(finding: &Finding, book: &'a TradeBook) -> Option<&'a Method> {
+    let clear = book.tag(&finding.tag)?.clear.as_ref()?;
+    let watch = clear.watch.as_ref().filter(|_| finding.is_treated())?;
+    book.method(watch)
 }
 
 /// What keeps ways to refinish waiting, each look once with the parts it would help.

@@ -65,6 +65,8 @@ pub struct Estimate {
     pub refused: Vec<Refused>,
     /// Of each path of which a price was told and that has no offer: why.
     pub unpriced: Vec<String>,
+    /// Whether it is bought, so that nothing can be bid any more.
+    pub is_bought: bool,
     /// What can be said at the door; empty once it is bought.
     pub words: Vec<String>,
     /// Whether somebody has to look at something before it can be relied on.
@@ -104,19 +106,14 @@ pub fn estimate(
         .collect();
     one_name_for_one_plan(&mut options);
     too_dear(&need, &mut options);
-    let best = best(&options, it.piece.bought_for.is_some());
+    let is_bought = it.piece.is_bought();
+    let best = best(&options, is_bought);
     let told = told_paths(it);
-    let (shown, shown_because) = shown(
-        &options,
-        (best, it.piece.bought_for.is_some()),
-        advice,
-        told.len(),
-    );
+    let (shown, shown_because) = shown(&options, (best, is_bought), advice, told.len());
     let unpriced = told
         .iter()
         .filter_map(|path| unpriced(&need, &options, path));
     let unpriced = unpriced.collect();
-    let is_bought = it.piece.bought_for.is_some();
     let words = if is_bought {
         Vec::new()
     } else {
@@ -130,6 +127,7 @@ pub fn estimate(
         best,
         refused: found.refused,
         unpriced,
+        is_bought,
         words,
         notes: notes(&need, &options[shown]),
         options,
@@ -219,7 +217,8 @@ fn most_aside(lowest: Money, terms: &Terms) -> i64 {
 /// Says it where more is asked than can be paid, unless it is paid already.
 fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     let piece = &need.it.piece;
-    let (Some(asks), None) = (piece.market.seller_asks, piece.bought_for) else {
+    let asks = piece.market.seller_asks.filter(|_| !piece.is_bought());
+    let Some(asks) = asks else {
         return;
     };
     for it in options {

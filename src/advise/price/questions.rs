@@ -13,11 +13,12 @@ use crate::advise::labour::exact::milli;
 use crate::advise::labour::plan::Plan;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::off_first;
+use crate::advise::part::moving::Moving;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::lead::is_said_gone;
 use crate::advise::price::lead::lead_found;
 use crate::advise::price::lead::lead_not_tested;
+use crate::advise::price::lead::untold_test;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::LEAD_SAFE;
 use crate::advise::refinish::permit::LEAD_TEST;
@@ -90,7 +91,7 @@ type Found = Option<Vec<String>>;
 /// The questions that are open for a way.
 #[must_use]
 pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
-    let off = off_first::named(need.it, need.book);
+    let moving = Moving::of(need.it, facts, need.book);
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
         let id = Question::of(&it.id);
@@ -103,10 +104,9 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             id,
             name: it.id.clone(),
             question: it.question.clone(),
-            look: match &off {
-                Some(off) if it.moves => format!(
-                    "Do not move it, as something can fall or break ({off}); look with a lamp from where you stand."
-                ),
+            look: match moving.instead() {
+                Some(instead) if it.moves => instead,
+                _ if it.moves => format!("{}{}", look(need, id, &it.look), moving.paint()),
                 _ => look(need, id, &it.look),
             },
             parts,
@@ -129,6 +129,13 @@ fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
         Question::DrawersNotOpened if !counted => format!(
             "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
         ),
+        Question::LeadNotTested => match untold_test(need.it, need.book) {
+            Some((test, how)) => format!(
+                "It was tested on {} (repair {}); tell the result: {how}.",
+                test.day, test.no
+            ),
+            None => look.to_owned(),
+        },
         _ => look.to_owned(),
     }
 }
@@ -302,7 +309,6 @@ fn material_not_settled(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Fo
 fn smell_not_known(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let at_home = need.it.shoots.iter().any(|it| it.stage != Stage::Doorstep);
-    let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
     let told = need
         .it
         .findings
@@ -310,7 +316,7 @@ fn smell_not_known(need: &PlanInput<'_>) -> bool {
         .any(|it| it.tag.starts_with("odour_"));
     let smelt = told || is_remarked(need, SMELT_NOTHING, true);
     let shuts = KINDS_THAT_SHUT.iter().any(|it| has_kind(need, it));
-    shuts && !(smelt || at_home || bought)
+    shuts && !(smelt || at_home || piece.is_bought())
 }
 
 /// Whether somebody wrote this observation, and, if asked so, that it was so.

@@ -19,7 +19,8 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         | FindingState::Worse
         | FindingState::Better
         | FindingState::Reopened => {
-            let silent = finding.quiet_since.is_some();
+            let silent =
+                finding.quiet_since.is_some() || is_said_ended(finding.state, &finding.history);
             Some(match finding.looks_since() {
                 [] if !silent => Outcome::Open,
                 _ => Outcome::NotSeenSince,
@@ -35,6 +36,11 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         FindingState::NotVisible => Some(Outcome::Untold),
         FindingState::Withdrawn => None,
     }
+}
+
+/// Whether the newest word on a fault is that it is repaired or gone, and nothing on record bears that.
+pub(crate) fn is_said_ended(state: FindingState, history: &[Sighting]) -> bool {
+    state.is_open() && last_told(history).is_some_and(|it| !it.state.is_there())
 }
 
 /// The mark that says, as the newest word, that a fault is repaired or gone; `state` tells what a mark says.

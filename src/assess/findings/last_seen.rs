@@ -1,6 +1,7 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::grouping::is_said_ended;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -63,6 +64,10 @@ impl Finding {
     /// The looks since, of which each says that it was not examined or cannot be told; all looks where none ever told.
     #[must_use]
     pub fn looks_since(&self) -> &[Sighting] {
+        if is_said_ended(self.state, &self.history) {
+            let there = self.history.iter().rposition(|it| it.state.is_there());
+            return &self.history[there.map_or(0, |it| it + 1)..];
+        }
         looks_since(&self.history)
     }
 
@@ -71,6 +76,8 @@ impl Finding {
     pub fn not_told_since(&self) -> Option<String> {
         let one = |it: &Sighting| match it.state {
             MarkState::NotExamined => format!("not examined on {}", it.day.spoken()),
+            MarkState::Gone => format!("nothing of it seen on {}", it.day.spoken()),
+            MarkState::Repaired => format!("said to be repaired on {}", it.day.spoken()),
             _ => format!("cannot be told from the pictures of {}", it.day.spoken()),
         };
         let mut looks: Vec<String> = self.looks_since().iter().map(one).collect();

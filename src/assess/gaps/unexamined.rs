@@ -2,6 +2,7 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
@@ -17,6 +18,7 @@ use crate::kit::text::small;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
+use crate::trade::TradeBook;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -138,11 +140,12 @@ fn tests(
     let mut there = parts.iter().filter(there);
     let may_tip = book.form(&case.piece.form).is_some_and(|it| it.tip_over);
     let joints = joints(case, looking, findings);
+    let lead = lead_untold(case, findings, book);
     let tests = [
         (
             !tested("lead_paint"),
             "Lead in paint or finish",
-            "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.",
+            lead.as_str(),
         ),
         (
             true,
@@ -176,6 +179,23 @@ fn tests(
     tests
         .map(|(_, what, why)| line(Silence::NotTested, what, why))
         .collect()
+}
+
+/// That lead was not tested; where a test is on record, that its result is not told.
+fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> String {
+    let untold = tests_told::untold(&case.repairs, findings, book).filter(|it| {
+        let test = book.method(&it.method);
+        test.and_then(|it| tests_told::tested(it, book))
+            .is_some_and(|it| it.id == "lead_paint")
+    });
+    match untold.last() {
+        Some(it) => format!(
+            "Tested on {} (repair {}); the result is not told, so it counts as not tested.",
+            it.day.spoken(),
+            it.no
+        ),
+        None => "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.".to_owned(),
+    }
 }
 
 /// What is known of the inside of the joints: those that a repair opened, by name.

@@ -249,7 +249,8 @@ fn report(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let left = left
         .filter(|it| it.stage >= Stage::Handover)
         .map(|it| it.day);
-    let limit: Option<Day> = left.chain(cover.sales.last().copied()).min();
+    let sold = cover.sales.last().filter(|it| it.taken_back.is_none());
+    let limit: Option<Day> = left.chain(sold.map(|it| it.day)).min();
     let Some(limit) = limit else {
         return editions
             .next()

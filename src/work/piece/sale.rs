@@ -10,6 +10,8 @@ use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
 
 /// A sale recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -71,8 +73,9 @@ pub fn sold(
             "give what is to be put right: --on, --price, --to or --note",
         ));
     }
-    let odd = odd(book, stock_no, sale.day)?;
     book.record.tell_sale(stock_no, &sale)?;
+    let mut odd = days::odd(book, stock_no, Told::Sale)?;
+    odd.extend(before_entry(book, stock_no, sale.day)?);
     Ok(SaleDone {
         stock_no: stock_no.clone(),
         instead_of: before.map(|it| it.day).filter(|it| *it != sale.day),
@@ -111,13 +114,10 @@ pub fn fell_through(
     })
 }
 
-/// What a sale on this day does not fit: the purchase, the entry in the book.
-fn odd(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
+/// That a sale on this day is older than the first that is known of the piece, where no day of its purchase is.
+fn before_entry(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
     let piece = book.piece(stock_no)?;
     let mut odd = Vec::new();
-    if let Some(bought) = piece.bought_on.filter(|it| day < *it) {
-        odd.push(format!("sold on {day}, before it was bought on {bought}"));
-    }
     let taken_in = piece.taken_in.local_day();
     // Of a piece that was entered later than it was bought, the day of purchase says more.
     if piece.bought_on.is_none() && day < taken_in {

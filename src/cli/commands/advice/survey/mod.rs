@@ -197,9 +197,8 @@ fn print_finding(it: &Finding) {
     let effort = it
         .effort
         .map_or_else(String::new, |it| format!(", {}", word(&it)));
-    let treated = it.treated.iter();
-    let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
-    let treated: String = treated.collect();
+    let treated = it.dealt_with(|day| day.to_string()).into_iter();
+    let treated: String = treated.map(|it| format!(", {it}")).collect();
     data(&format!(
         "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}{effort}",
         it.no.to_string(),
