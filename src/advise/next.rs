@@ -2,28 +2,30 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
-
 use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::in_order;
+use crate::advise::next_step::NextStep;
+use crate::advise::next_step::step;
 use crate::advise::part::gather;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
+use crate::advise::part::watch::watch;
+use crate::advise::price::lead::untold_test;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::LEAD_TEST;
+use crate::advise::to_be_told::results_to_tell;
+use crate::advise::to_be_told::to_be_told;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::is_failing;
-use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
-use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
@@ -33,17 +35,6 @@ const MOST: usize = 6;
 
 /// From this level on a fault is heavy.
 const HEAVY: u8 = 3;
-
-/// One thing to do.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct NextStep {
-    /// A stable code, such as `look`.
-    pub code: &'static str,
-    /// What to do.
-    pub what: String,
-    /// How, or with which command; empty when that goes without saying.
-    pub how: String,
-}
 
 /// What to do next, in the order of urgency: mistakes in texts, dangers, pictures of which nothing is said (what seems to be
 /// missing may be on them), what must be looked at before anything can be decided, what the record lacks, then the plan and
@@ -61,7 +52,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
-        steps.extend(looks(parts));
+        steps.extend(looks(parts, untold_test(it, book).map(|_| LEAD_LOOK)));
     }
     if !sold {
         steps.extend(views(it));
@@ -85,14 +76,6 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
 pub fn is_done(it: &Assessment) -> bool {
     let for_a_fault = it.repairs.iter().any(|it| !it.findings.is_empty());
     for_a_fault && !it.findings.iter().any(|it| it.is_to_do())
-}
-
-fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {
-    NextStep {
-        code,
-        what,
-        how: how.into(),
-    }
 }
 
 fn texts(it: &Assessment) -> Option<NextStep> {
@@ -134,16 +117,15 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
             Err(why) => no_work.push(step("danger", line(&why), "")),
         }
     }
-    match results_to_tell(it, book) {
-        told if told.is_empty() => {
-            work.splice(..0, lead_test(&untested, book));
-        }
-        told => no_work.splice(..0, told).for_each(drop),
+    // A test that is on record is not made again: first its result is told.
+    let mut steps = results_to_tell(it, book);
+    if steps.is_empty() {
+        work.splice(..0, lead_test(&untested, book));
     }
     // In the order of the work, so that the two never differ; what waits comes last.
     let lines: Vec<OwnLine> = work.iter().map(|it| it.0.clone()).collect();
     let sorted = in_order(&lines, book);
-    let mut steps: Vec<NextStep> = sorted.iter().map(|at| work[*at].1.clone()).collect();
+    steps.extend(sorted.iter().map(|at| work[*at].1.clone()));
     steps.extend(no_work);
     steps
 }
@@ -172,39 +154,6 @@ fn worsens(it: &Assessment, book: &TradeBook) -> Option<NextStep> {
         );
         step("worsens", what, "")
     })
-}
-
-/// Living dangers of a piece that is sold or has left, of which nothing shows that they are gone: whoever has it has to know.
-fn to_be_told(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
-    let alive = it.findings.iter().filter(|it| {
-        let tag = book.tag(&it.tag);
-        it.is_to_do() && tag.is_some_and(|it| it.clear.is_some())
-    });
-    let line = |it: &Finding| {
-        let done = it.dealt_with(|day| day.to_string()).join("; ");
-        let part = small(&it.part_label);
-        let what = format!("Tell who has it: {} {}, {part}", it.no, it.term);
-        step("tell_buyer", what, done)
-    };
-    alive.map(line).collect()
-}
-
-/// Tests of which nobody told the result yet.
-fn results_to_tell(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
-    let one = |repair: &Repair| {
-        let test = book.method(&repair.method)?;
-        let tag = tests_told::tested(test, book)?;
-        let what = format!(
-            "Tell the result: {} of {} (repair {})",
-            small(&test.name),
-            repair.day,
-            repair.no
-        );
-        Some(step("tell_result", what, tests_told::how_to_tell(tag)))
-    };
-    tests_told::untold(&it.repairs, &it.findings, book)
-        .filter_map(one)
-        .collect()
 }
 
 /// The test of old paint that comes before work on these findings.
@@ -255,15 +204,11 @@ fn first_aid<'a>(
     Err(refused.unwrap_or_else(|| "nothing mends it; it is told to the buyer".to_owned()))
 }
 
-/// The watch that shows whether the treatment of a living danger worked, where it was treated.
-pub(in crate::advise) fn watch<'a>(finding: &Finding, book: &'a TradeBook) -> Option<&'a Method> {
-    let clear = book.tag(&finding.tag)?.clear.as_ref()?;
-    let watch = clear.watch.as_ref().filter(|_| finding.is_treated())?;
-    book.method(watch)
-}
+/// How the look begins that a test of old paint is.
+const LEAD_LOOK: &str = "Have a sample through all layers tested";
 
 /// What keeps ways to refinish waiting, each look once with the parts it would help.
-fn looks(parts: &[PartAdvice]) -> Vec<NextStep> {
+fn looks(parts: &[PartAdvice], done: Option<&str>) -> Vec<NextStep> {
     let mut by_look: BTreeMap<&str, (usize, Vec<String>)> = BTreeMap::new();
     for part in parts {
         for path in part
@@ -271,7 +216,8 @@ fn looks(parts: &[PartAdvice]) -> Vec<NextStep> {
             .iter()
             .filter(|it| it.verdict == Verdict::Waiting)
         {
-            for look in &path.look {
+            let is_done = |it: &&String| done.is_some_and(|done| it.starts_with(done));
+            for look in path.look.iter().filter(|it| !is_done(it)) {
                 let entry = by_look.entry(look).or_default();
                 entry.0 += 1;
                 if !entry.1.contains(&part.label) {

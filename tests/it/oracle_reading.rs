@@ -254,8 +254,7 @@ impl Reading<'_> {
     fn is_unproven(&self, key: &Key, shoot: usize, repaired_before: bool) -> bool {
         let says = self.record.says();
         let mut before = says.iter().filter(|it| it.0 < shoot);
-        let was_there =
-            before.any(|it| it.3.key().as_ref() == Some(key) && is_there(it.3.state()));
+        let was_there = before.any(|it| it.3.key().as_ref() == Some(key) && is_there(it.3.state()));
         LIVING.contains(&key.1.as_str()) && was_there && !repaired_before
     }
 

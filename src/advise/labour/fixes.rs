@@ -3,11 +3,11 @@
 //! Common practice, no source: under paint a loss is filled and not patched; filler never stands under a clear coat;
 //! what wants bare wood is done only where the old coat comes off.
 
-use crate::advise::next;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
 use crate::advise::part::look;
 use crate::advise::part::truth::Truth;
+use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit;
 use crate::advise::refinish::permit::Ground;
@@ -71,7 +71,7 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     if tag.id == "lead_paint" && it.finding.level == Some(1) {
         return left("a test found none");
     }
-    if let Some(watch) = next::watch(it.finding, it.book)
+    if let Some(watch) = watch(it.finding, it.book)
         && let Ok(permit) = it.ground.permit(watch)
     {
         return Answer::Method(permit, watch.by);

@@ -14,3 +14,4 @@ pub(in crate::advise) mod off_first;
 pub(in crate::advise) mod span;
 pub(in crate::advise) mod surface;
 pub mod truth;
+pub(in crate::advise) mod watch;

@@ -90,14 +90,13 @@ pub(in crate::advise) fn is_tested_somewhere(it: &Assessment) -> bool {
     findings.any(|it| it.tag == LEAD && it.level == Some(1) && !over.contains(&it.state))
 }
 
-/// The newest test of lead of which nobody told the result, with how it is told.
+/// The newest test of lead of which nobody told the result.
 pub(in crate::advise) fn untold_test<'a>(
     it: &'a Assessment,
     book: &'a TradeBook,
-) -> Option<(&'a Repair, String)> {
+) -> Option<&'a Repair> {
     let untold = tests_told::untold(&it.repairs, &it.findings, book);
-    let test = untold.filter(|it| it.method == LEAD_TEST).last()?;
-    Some((test, tests_told::how_to_tell(book.tag(LEAD)?)))
+    untold.filter(|it| it.method == LEAD_TEST).last()
 }
 
 /// The answer to a question written out; a text that is none has no answer.

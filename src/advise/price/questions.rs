@@ -23,8 +23,8 @@ use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::LEAD_SAFE;
 use crate::advise::refinish::permit::LEAD_TEST;
 use crate::advise::refinish::permit::has_step;
-use crate::assess::part_report::PartReport;
-use crate::assess::part_report::PartState;
+use crate::advise::shots::not_seen::drawers_not_opened;
+use crate::advise::shots::not_seen::view_missing;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
@@ -130,8 +130,8 @@ fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
             "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
         ),
         Question::LeadNotTested => match untold_test(need.it, need.book) {
-            Some((test, how)) => format!(
-                "It was tested on {} (repair {}); tell the result: {how}.",
+            Some(test) => format!(
+                "It was tested on {} (repair {}), and the result is not told.",
                 test.day, test.no
             ),
             None => look.to_owned(),
@@ -360,59 +360,4 @@ fn has_kind(need: &PlanInput<'_>, kind: &str) -> bool {
     let list = area::kinds(need.it, need.book);
     let mut parts = list.iter();
     parts.any(|it| it.1 == kind && area::is_there(need.it, it.0))
-}
-
-/// Whether the usual record of the form has this view and no photo does; parts of the kinds that were looked at answer too.
-fn view_missing(need: &PlanInput<'_>, view: &str, kinds: &[&str]) -> bool {
-    let Some(form) = need.book.form(&need.it.piece.form) else {
-        return false;
-    };
-    let choice = need.it.piece.choice();
-    let usual = need.book.views_for_choice(form, &choice, Stage::Purchase);
-    let asked = usual.iter().any(|it| it.id == view);
-    let seen = need
-        .it
-        .photos
-        .iter()
-        .any(|it| it.sidecar.view.as_deref() == Some(view));
-    let list = area::kinds(need.it, need.book);
-    let looked_at = |it: &PartReport| {
-        let kind = list.get(&it.part).map_or("", String::as_str);
-        kinds.contains(&kind) && is_said(it)
-    };
-    asked && !seen && !need.it.parts.iter().any(looked_at)
-}
-
-/// Whether somebody said something of a part that takes looking at it.
-fn is_said(it: &PartReport) -> bool {
-    !matches!(it.state, PartState::Silent | PartState::NotExamined { .. })
-}
-
-/// Drawers of which nothing inside was said, and that no picture of the drawers shows.
-fn drawers_not_opened(need: &PlanInput<'_>) -> Found {
-    let list = area::kinds(need.it, need.book);
-    let inside = |it: &PartReport| {
-        let kind = list.get(&it.part).map_or("", String::as_str);
-        !matches!(kind, "drawer_front" | "pull" | "escutcheon" | "lock")
-    };
-    let views = ["drawer_inside", "drawer_under", "runner_close"];
-    let pictured = |drawer: &PartId| {
-        need.it.photos.iter().any(|photo| {
-            let of_drawers = photo
-                .sidecar
-                .view
-                .as_deref()
-                .is_some_and(|it| views.contains(&it));
-            let parts = &photo.sidecar.parts;
-            of_drawers && (parts.is_empty() || parts.iter().any(|it| it.whole() == *drawer))
-        })
-    };
-    let shut = need.it.parts.iter().filter(|it| {
-        let is_drawer = list.get(&it.part).is_some_and(|kind| kind == "drawer");
-        let mut its = need.it.parts.iter().filter(|inner| {
-            inner.part.is_inner() && inner.part.whole() == it.part && inside(inner)
-        });
-        is_drawer && area::is_there(need.it, &it.part) && !its.any(is_said) && !pictured(&it.part)
-    });
-    some(shut.map(|it| it.label.clone()).collect())
 }

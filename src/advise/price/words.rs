@@ -247,7 +247,7 @@ fn hours(minutes: i64) -> String {
 
 /// What nobody could see.
 fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String> {
-    let untold = untold_test(of, book).map(|it| it.0.day.spoken());
+    let untold = untold_test(of, book).map(|it| it.day.spoken());
     let said = |id: Question| {
         let text = match id {
             // A look that anybody takes on the spot; said to a seller it would only offend.
@@ -260,7 +260,7 @@ fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String
             Question::LeadNotTested if untold.is_some() => {
                 let day = untold.as_deref().unwrap_or_default();
                 return Some(format!(
-                    "the old paint was tested for lead on {day}, and the result is not told"
+                    "the old paint was tested for lead on {day}, with no result told"
                 ));
             }
             Question::LeadNotTested if is_tested_somewhere(of) => {

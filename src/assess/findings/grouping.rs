@@ -3,6 +3,7 @@
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
+use crate::assess::findings::last_seen::is_said_ended;
 use crate::assess::findings::last_seen::last_told;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
@@ -36,11 +37,6 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         FindingState::NotVisible => Some(Outcome::Untold),
         FindingState::Withdrawn => None,
     }
-}
-
-/// Whether the newest word on a fault is that it is repaired or gone, and nothing on record bears that.
-pub(crate) fn is_said_ended(state: FindingState, history: &[Sighting]) -> bool {
-    state.is_open() && last_told(history).is_some_and(|it| !it.state.is_there())
 }
 
 /// The mark that says, as the newest word, that a fault is repaired or gone; `state` tells what a mark says.

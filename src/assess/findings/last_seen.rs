@@ -1,7 +1,7 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::grouping::is_said_ended;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -100,6 +100,11 @@ impl Finding {
         let is_named = self.quiet_look().is_some_and(|it| it.shoot == last.shoot);
         (Some(last.lies.day()) > told && !is_named).then_some(last)
     }
+}
+
+/// Whether the newest word on a fault is that it is repaired or gone, and nothing on record bears that.
+pub(crate) fn is_said_ended(state: FindingState, history: &[Sighting]) -> bool {
+    state.is_open() && last_told(history).is_some_and(|it| !it.state.is_there())
 }
 
 /// The newest sighting that tells whether the fault is there, cured or gone.

@@ -4,7 +4,7 @@ use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::from_marks::history;
-use crate::assess::findings::grouping;
+use crate::assess::findings::last_seen;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_list::belongs;
 use crate::assess::part_report::PartReport;
@@ -15,6 +15,9 @@ use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+
+/// The code of work that is older than the purchase.
+pub const BEFORE_PURCHASE: &str = "repair_before_purchase";
 
 /// A repair that contradicts the rest of the record.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,7 +40,7 @@ pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
 
 /// A mark that says that a fault is repaired or gone, where nothing on record bears that.
 fn said_ended(it: &Finding) -> Option<Gap> {
-    if !grouping::is_said_ended(it.state, &it.history) {
+    if !last_seen::is_said_ended(it.state, &it.history) {
         return None;
     }
     let last = it.last_told()?;
@@ -92,7 +95,7 @@ fn done_before_purchase(repair: &Repair, piece: &Piece) -> Option<OddRepair> {
     Some(OddRepair {
         repair: no,
         gap: Gap::new(
-            "repair_before_purchase",
+            BEFORE_PURCHASE,
             format!(
                 "repair {no} is dated {}, and the piece was bought after that",
                 repair.day.spoken()

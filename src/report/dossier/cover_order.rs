@@ -52,6 +52,17 @@ pub struct SaleTold {
     pub taken_back: Option<Day>,
 }
 
+impl SaleTold {
+    /// A day that was not taken back.
+    #[must_use]
+    pub fn on(day: Day) -> Self {
+        Self {
+            day,
+            taken_back: None,
+        }
+    }
+}
+
 /// A picture that was entered and taken out again.
 #[derive(Clone, Debug)]
 pub struct TakenOut {

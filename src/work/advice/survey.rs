@@ -37,7 +37,7 @@ use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::sync_sidecars::waiting;
 
-pub use crate::advise::next::NextStep;
+pub use crate::advise::next_step::NextStep;
 pub use crate::advise::refinish::advice::PartAdvice;
 pub use crate::advise::refinish::advice::PathAdvice;
 pub use crate::advise::refinish::advice::Verdict;

@@ -49,10 +49,7 @@ pub(in crate::work) fn cover(
                 made: it.made,
                 line: line.no,
             }),
-            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(SaleTold {
-                day: it.day,
-                taken_back: None,
-            }),
+            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(SaleTold::on(it.day)),
             Ok(Entry::Known(EntryKind::Unsold(_))) => take_back(&mut sales, line.at.local_day()),
             Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {

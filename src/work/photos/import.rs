@@ -391,14 +391,11 @@ impl<'a> Entry<'a> {
         }
         self.done.shoot = self.shoot;
         if let Some(shoot) = self.done.shoot.as_ref().filter(|_| self.done.taken > 0) {
-            let odd = days::odd(self.book, &self.order.stock_no, Told::Shoot(shoot.no))?;
-            self.done.warnings.extend(odd);
-        }
-        if self.done.taken > 0 {
+            let (book, no) = (&self.book, &self.order.stock_no);
             let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();
-            self.done
-                .warnings
-                .extend(survey::warnings(self.book, &self.order.stock_no, &new)?);
+            let odd = days::odd(book, no, Told::Shoot(shoot.no))?;
+            self.done.warnings.extend(odd);
+            self.done.warnings.extend(survey::warnings(book, no, &new)?);
         }
         Ok(self.done)
     }

@@ -152,7 +152,7 @@ fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<Strin
     let all = assessment(book, stock_no)?;
     let odd = repaired::odd(&all.piece, &all.repairs, &all.findings, &all.parts).into_iter();
     // The days say that already, with the day of the purchase.
-    let own = odd.filter(|it| it.repair == no && it.gap.code != "repair_before_purchase");
+    let own = odd.filter(|it| it.repair == no && it.gap.code != repaired::BEFORE_PURCHASE);
     let own = own.map(|it| it.gap);
     lines.extend(own.map(|it| format!("{}; {}", it.message, it.remedy)));
     Ok(lines)

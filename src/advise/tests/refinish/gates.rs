@@ -5,6 +5,7 @@ use crate::advise::refinish::paths::paths;
 use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::top;
+use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::model::photo::Stage;
@@ -37,7 +38,10 @@ fn live_woodworm_comes_first_on_the_whole_piece() {
     let verdict = |build: &Build| advice(&build.assess(), "top").path("leave").verdict;
     let found = chest("drawer-5/bottom!worm_active:2 fin_alcohol");
     // A word alone ends no live beetle, nor does its treatment alone.
-    assert_eq!(verdict(&says(found.clone(), "2026-05-02", "repaired")), AfterWork);
+    assert_eq!(
+        verdict(&says(found.clone(), "2026-05-02", "repaired")),
+        AfterWork
+    );
     let mut treated = found.repair("2026-05-02", &[1]);
     "insect_freeze".clone_into(&mut treated.case.repairs[0].method);
     assert_eq!(verdict(&treated), AfterWork);

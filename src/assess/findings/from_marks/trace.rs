@@ -95,7 +95,7 @@ fn finding(
     let still_after = history::still_after(state, &history, &dealt.mending());
     let treated = dealt.treated();
     let clean_looks = dealt.clean_looks(&history::telling(&history));
-    let said_ended = grouping::is_said_ended(state, &history);
+    let said_ended = last_seen::is_said_ended(state, &history);
     let said_sound = said_sound(key, &history, looking);
     let criterion = |level: u8| tag?.criterion(level).map(str::to_owned);
     let before = Extent::before(&history, criterion);
