@@ -42,7 +42,7 @@ impl Moving {
                 "Do not move it, as something can fall or break ({off}); look with a lamp from where you stand."
             ),
             (None, Some(gives)) => format!(
-                "Do not tip or move it, as something can give way ({gives}); lie down with a lamp."
+                "Do not tip or move it, as something can give way ({gives}); look with a lamp, lying down if need be."
             ),
             (None, None) => return None,
         };

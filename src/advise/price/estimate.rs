@@ -1,7 +1,5 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
-use std::ops::RangeInclusive;
-
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
@@ -13,6 +11,7 @@ use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::basis::Basis;
+use crate::advise::price::notes::of_days;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
@@ -328,30 +327,10 @@ fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
     if need.advice.is_empty() {
         notes.push("no part is on record whose surface could be refinished".to_owned());
     }
-    notes.extend(watched_in_winter(&shown.plan));
+    notes.extend(of_days(&shown.plan, need.book));
     notes.extend(wished(need, shown));
     notes.extend(as_it_stands(need, shown));
     notes
-}
-
-/// Work that watches for live beetle, and the months in which it shows.
-const WATCHES: [&str; 2] = ["quarantine", "watch_again"];
-const WARM: RangeInclusive<i8> = 4..=9;
-
-/// A clean watch in the cold proves little.
-fn watched_in_winter(plan: &Plan) -> Option<String> {
-    let watches = plan
-        .tasks
-        .iter()
-        .filter(|it| WATCHES.contains(&it.method.as_str()));
-    let ids: Vec<&str> = watches.map(|it| it.id.as_str()).collect();
-    let days = plan.days.tasks.iter();
-    let mut starts = days.filter(|it| ids.contains(&it.task.as_str()));
-    let in_winter = starts.any(|it| !WARM.contains(&it.start.month()));
-    in_winter.then(|| {
-        "the watch for beetle falls into the cold months, when little shows: keep it in a heated room, or count no clean watch before April"
-            .to_owned()
-    })
 }
 
 /// What comes of the owner's wish on this way.

@@ -24,6 +24,15 @@ impl Finding {
         newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
     }
 
+    /// The newest look that tells of it, and where a word that it is repaired or gone rests on nothing, the last that saw it there.
+    #[must_use]
+    pub fn last_seen(&self) -> Option<&Sighting> {
+        match is_said_ended(self.state, &self.history) {
+            true => self.history.iter().rev().find(|it| it.state.is_there()),
+            false => self.last_told(),
+        }
+    }
+
     /// Whether the looks after the piece had left say more of it than those before: there again after it was repaired or gone, a
     /// higher level, or in words that it is worse; words count, but never against a level.
     #[must_use]

@@ -91,7 +91,7 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
             false => format!("{since}; note: {}", notes.join("; ")),
         }
     });
-    match (finding.state, finding.last_told(), since) {
+    match (finding.state, finding.last_seen(), since) {
         (FindingState::Withdrawn, ..) => None,
         (FindingState::RepairUnseen, ..) if finding.seen_cured().is_some() => settled(
             "It was seen repaired; no mark in a picture after the newest repair says what became of it.",

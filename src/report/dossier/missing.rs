@@ -177,7 +177,7 @@ fn unseen(assessment: &Assessment, finding: &Finding) -> Vec<String> {
 fn since(finding: &Finding) -> Option<String> {
     let name = format!("{}, {}", finding.no, finding.term);
     let since = finding.not_told_since()?;
-    let told = finding.last_told();
+    let told = finding.last_seen();
     let told = told.map(|it| {
         let state = it.state.said();
         format!("last told on {} ({state}); ", it.day.spoken())

@@ -24,7 +24,7 @@ use crate::model::mark::Scale;
 /// What became of a finding, with the day on which that was seen; what a picture says of a repair, `PageContext::state` tells with
 /// its number.
 pub(in crate::report) fn state(finding: &Finding) -> String {
-    let seen = finding.last_told().map(|it| it.day.spoken());
+    let seen = finding.last_seen().map(|it| it.day.spoken());
     let since = finding.not_told_since();
     let mut said = match (finding.outcome, seen, since) {
         (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {

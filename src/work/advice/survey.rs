@@ -1,5 +1,7 @@
 //! What is recorded of a piece, what is missing, and what it means.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 use serde::Serializer;
 
@@ -32,6 +34,8 @@ use crate::work::advice::said::NoteLine;
 use crate::work::advice::said::RemarkLine;
 use crate::work::advice::said::RepairLine;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
@@ -58,6 +62,8 @@ pub struct Survey {
     pub next: Vec<NextStep>,
     /// The other pieces of its set, by number.
     pub of_set: Vec<StockNo>,
+    /// Those of them that are sold.
+    pub of_set_sold: Vec<StockNo>,
     /// The label of the form that it had when it was bought, where that is told.
     pub form_before: Option<String>,
     /// The sale, if the piece was sold.
@@ -180,6 +186,7 @@ struct PieceAnswer<'a> {
     form_before: &'a Option<String>,
     set: &'a Option<String>,
     of_set: &'a [StockNo],
+    of_set_sold: &'a [StockNo],
 }
 
 #[derive(Serialize)]
@@ -247,6 +254,7 @@ impl Serialize for Survey {
                 form_before: &it.piece.form_before,
                 set: &it.piece.set,
                 of_set: &self.of_set,
+                of_set_sold: &self.of_set_sold,
             },
             sold: &self.sold,
             fell_through: &self.fell_through,
@@ -297,8 +305,14 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         let form = book.trade.form(id);
         form.map_or_else(|| id.to_owned(), |it| it.label.clone())
     });
+    let of_set = of_set(book, &assessment.piece)?;
+    let mut of_set_sold = Vec::new();
+    for no in &of_set {
+        of_set_sold.extend(book.record.sale(no)?.map(|_| no.clone()));
+    }
     Ok(Survey {
-        of_set: of_set(book, &assessment.piece)?,
+        of_set,
+        of_set_sold,
         form_before,
         next: advise::next::next(&assessment, &advice, &book.trade, sold.is_some()),
         work_over: sold.is_some() || advise::next::is_done(&assessment),
@@ -313,7 +327,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
 }
 
 /// The other pieces of a piece's set.
-fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
+pub(in crate::work) fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
     let mut found = Vec::new();
     if piece.set.is_none() {
         return Ok(found);
@@ -363,7 +377,12 @@ pub(in crate::work) fn warnings(
         .iter()
         .chain(&mistakes)
         .map(|it| format!("{}:{}:{}: {}", it.file, it.line, it.column, it.message));
-    Ok(pictures.chain(complaints).collect())
+    let mut warnings: Vec<String> = pictures.chain(complaints).collect();
+    let of_new = it.photos.iter().filter(|it| new.contains(&it.no));
+    for shoot in of_new.map(|it| it.shoot).collect::<BTreeSet<u32>>() {
+        warnings.extend(days::odd(book, stock_no, Told::Shoot(shoot))?);
+    }
+    Ok(warnings)
 }
 
 fn name_of(it: &Assessment, photo: u32) -> &str {

@@ -51,8 +51,6 @@ use crate::work::photos::process::process;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
-use crate::work::piece::days;
-use crate::work::piece::days::Told;
 use crate::work::progress::Progress;
 use crate::work::report::crops::keep_both;
 use crate::work::sidecars::face_check;
@@ -390,12 +388,11 @@ impl<'a> Entry<'a> {
             vault::remove(&self.folder_of(it).join(IMPORT_MARK))?;
         }
         self.done.shoot = self.shoot;
-        if let Some(shoot) = self.done.shoot.as_ref().filter(|_| self.done.taken > 0) {
-            let (book, no) = (&self.book, &self.order.stock_no);
+        if self.done.taken > 0 {
             let new: Vec<u32> = self.done.photos.iter().map(|it| it.no).collect();
-            let odd = days::odd(book, no, Told::Shoot(shoot.no))?;
-            self.done.warnings.extend(odd);
-            self.done.warnings.extend(survey::warnings(book, no, &new)?);
+            self.done
+                .warnings
+                .extend(survey::warnings(self.book, &self.order.stock_no, &new)?);
         }
         Ok(self.done)
     }

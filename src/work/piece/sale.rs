@@ -9,6 +9,7 @@ use crate::model::sale::Sale;
 use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
+use crate::work::advice::survey::of_set;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
@@ -30,6 +31,8 @@ pub struct SaleDone {
     pub instead_of: Option<Day>,
     /// What does not fit the rest of the record.
     pub odd: Vec<String>,
+    /// The other pieces of its set that are not sold, and so are parted from it.
+    pub set_parted: Vec<StockNo>,
 }
 
 /// Records the sale of a piece, or puts right what was told of it; the former words stay in the ledger.
@@ -84,7 +87,19 @@ pub fn sold(
         to: sale.to,
         note: sale.note,
         odd,
+        set_parted: unsold_of_set(book, stock_no)?,
     })
+}
+
+/// The other pieces of its set that are not sold.
+fn unsold_of_set(book: &OpenBook, stock_no: &StockNo) -> Result<Vec<StockNo>, WorkError> {
+    let mut left = Vec::new();
+    for no in of_set(book, &book.record.piece(stock_no)?)? {
+        if book.record.sale(&no)?.is_none() {
+            left.push(no);
+        }
+    }
+    Ok(left)
 }
 
 /// A sale that was taken back.
