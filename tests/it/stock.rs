@@ -237,5 +237,8 @@ fn a_set_that_is_parted_says_so() {
     shop.run(&["survey", "26-004"])
         .says("of a set: pair of chairs (with 26-002, which is sold)");
     let survey = shop.run(&["survey", "26-004", "--json"]).json();
-    assert_eq!(survey["of_set_sold"], serde_json::json!(["26-002"]));
+    assert_eq!(
+        survey["piece"]["of_set_sold"],
+        serde_json::json!(["26-002"])
+    );
 }

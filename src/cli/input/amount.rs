@@ -18,7 +18,7 @@ pub(in crate::cli) fn amount(
     let read = book.settings()?.currency.amount(&text);
     let amount = read.map_err(|why| WorkError::Asked {
         hint: match why {
-            MoneyError::Decimals(..) => {
+            MoneyError::Decimals(..) if text.contains(',') => {
                 Some("thousands are written without a sign, such as `1500`".to_owned())
             }
             _ => None,

@@ -221,7 +221,6 @@ impl Serialize for Survey {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let it = &self.assessment;
         let size = it.piece.size;
-        let shoots = self.shoots();
         let notes = it.picture_notes.iter().map(|note| NoteAnswer {
             note,
             name: self.photo_name(note.photo),
@@ -259,7 +258,8 @@ impl Serialize for Survey {
             sold: &self.sold,
             fell_through: &self.fell_through,
             work_over: self.work_over,
-            shoots: shoots
+            shoots: self
+                .shoots()
                 .map(|(shoot, photos)| ShootAnswer { shoot, photos })
                 .collect(),
             photos: it.photos.len(),
