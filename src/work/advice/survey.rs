@@ -109,6 +109,28 @@ impl Survey {
         })
     }
 
+    /// The piece as `--json` tells it.
+    fn piece_answer(&self) -> PieceAnswer<'_> {
+        let it = &self.assessment;
+        let size = it.piece.size;
+        PieceAnswer {
+            stock_no: &it.piece.stock_no,
+            title: &it.piece.title,
+            form: &it.piece.form,
+            form_label: &it.form_label,
+            folder: &it.piece.folder,
+            height_mm: size.map(|it| it.height_mm),
+            width_mm: size.map(|it| it.width_mm),
+            depth_mm: size.map(|it| it.depth_mm),
+            weight: &it.piece.weight,
+            size_taken: &it.piece.size_taken,
+            form_before: &it.piece.form_before,
+            set: &it.piece.set,
+            of_set: &self.of_set,
+            of_set_sold: &self.of_set_sold,
+        }
+    }
+
     /// The photos of which no view is said.
     pub fn photos_without_view(&self) -> impl Iterator<Item = &Photo> {
         let photos = self.assessment.photos.iter();
@@ -220,7 +242,6 @@ struct BareAnswer {
 impl Serialize for Survey {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let it = &self.assessment;
-        let size = it.piece.size;
         let notes = it.picture_notes.iter().map(|note| NoteAnswer {
             note,
             name: self.photo_name(note.photo),
@@ -239,22 +260,7 @@ impl Serialize for Survey {
             }
         });
         Answer {
-            piece: PieceAnswer {
-                stock_no: &it.piece.stock_no,
-                title: &it.piece.title,
-                form: &it.piece.form,
-                form_label: &it.form_label,
-                folder: &it.piece.folder,
-                height_mm: size.map(|it| it.height_mm),
-                width_mm: size.map(|it| it.width_mm),
-                depth_mm: size.map(|it| it.depth_mm),
-                weight: &it.piece.weight,
-                size_taken: &it.piece.size_taken,
-                form_before: &it.piece.form_before,
-                set: &it.piece.set,
-                of_set: &self.of_set,
-                of_set_sold: &self.of_set_sold,
-            },
+            piece: self.piece_answer(),
             sold: &self.sold,
             fell_through: &self.fell_through,
             work_over: self.work_over,
