@@ -11,6 +11,7 @@ use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
 use crate::advise::part::watch::watch;
+use crate::advise::price::lead::is_found;
 use crate::advise::price::lead::untold_test;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
@@ -52,7 +53,8 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
-        steps.extend(looks(parts, untold_test(it, book).map(|_| LEAD_LOOK)));
+        let tested = untold_test(it, book).is_some() || is_found(it);
+        steps.extend(looks(parts, tested.then_some(LEAD_LOOK)));
     }
     if !sold {
         steps.extend(views(it));

@@ -13,8 +13,10 @@ use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
+use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::HazardRule;
 use crate::trade::entry::hazard::LineWith;
+use crate::trade::entry::hazard::OtherLines;
 use crate::trade::entry::hazard::UntilLine;
 
 /// What of a piece decides which cautions apply.
@@ -27,6 +29,10 @@ struct Traits<'a> {
     hazards: BTreeSet<&'a str>,
     /// Heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
     failing: Vec<&'a Finding>,
+    /// The dangers that a test found.
+    found: BTreeSet<&'a str>,
+    /// Whether a coat is on record.
+    coated: bool,
 }
 
 /// The cautions that apply, in the order of the trade book.
@@ -67,6 +73,15 @@ pub(crate) fn cautions(
             .chain(tags.iter().copied())
             .collect(),
         failing: failing(book, list, findings),
+        found: { findings.iter() }
+            .filter(|it| it.state != FindingState::Withdrawn && it.test_found == Some(true))
+            .filter_map(|it| book.tag(&it.tag))
+            .flat_map(|it| it.hazards.iter().map(String::as_str))
+            .collect(),
+        coated: { time.marks() }
+            .filter(|it| it.mark.state.is_there())
+            .filter_map(|it| book.cue(it.mark.tag.as_deref()?))
+            .any(|it| it.coat.is_some()),
     };
     let applies = book.hazards.iter().filter(|it| {
         let told = !it.buyer.is_empty();
@@ -75,13 +90,14 @@ pub(crate) fn cautions(
     let told = applies.map(|it| {
         let failing = traits.failing.iter().filter(|_| it.applies.failing);
         let until = it.until.iter().filter(|line| traits.has_failing(line));
+        let told = traits.told(it);
         let with = it.buyer_with.iter().filter(|it| traits.calls_for(it));
         let lines = { until.map(|it| &it.say) }
-            .chain(&it.buyer)
+            .chain(told.map_or(&it.buyer, |it| &it.buyer))
             .chain(with.map(|it| &it.say));
         Caution {
             hazard: it.id.clone(),
-            title: it.title.clone(),
+            title: told.map_or(&it.title, |it| &it.title).clone(),
             lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
             first: it.first.clone(),
         }
@@ -120,6 +136,16 @@ impl Traits<'_> {
     /// Whether a failing fault calls for this line.
     fn has_failing(&self, line: &UntilLine) -> bool {
         { self.failing.iter() }.any(|it| line.fits(&it.tag, self.hangs))
+    }
+
+    /// What is told in place of the lines of a hazard; `None` where those are told.
+    fn told<'h>(&self, of: &'h Hazard) -> Option<&'h OtherLines> {
+        let seen = of.applies.marks.iter();
+        let seen = { seen }.any(|it| self.marks.contains(it.as_str()));
+        match self.found.contains(of.id.as_str()) {
+            true => of.found.as_ref(),
+            false => of.unseen.as_ref().filter(|_| self.coated && !seen),
+        }
     }
 
     /// Whether a part or a mark calls for this line.

@@ -15,6 +15,9 @@ use crate::trade::entry::condition::Op;
 use crate::trade::entry::path::Rule;
 use crate::trade::entry::repair::order::Reach;
 
+/// The level of lead in paint that says that a test found it.
+const FOUND: u8 = 4;
+
 /// Classes that have a face of thin wood; of no other is a thickness asked.
 pub(crate) const THIN_FACED: [&str; 2] = ["plywood", "veneer"];
 
@@ -131,16 +134,24 @@ impl Facts {
         match self.fault("lead_paint") {
             0 => {}
             1 => return Lead::NotSuspected,
-            2 | 3 => return Lead::Untested,
-            _ => return Lead::Found,
+            2 | 3 => return self.untested(),
+            FOUND.. => return Lead::Found,
         }
         let paint = self.is(Fact::Finish, "paint");
         let may_be = paint == Truth::Yes || (paint == Truth::Open && self.fault("flaking") > 0);
         let painted = may_be || self.fault("overpaint") > 0;
         let old = self.is(Fact::OldPaint, "possible") != Truth::No;
         match painted && old {
-            true => Lead::Untested,
+            true => self.untested(),
             false => Lead::NotSuspected,
+        }
+    }
+
+    /// What is known of lead in old paint on it that nobody tested.
+    fn untested(&self) -> Lead {
+        match self.anywhere.tag("lead_paint") {
+            FOUND.. => Lead::Presumed,
+            _ => Lead::Untested,
         }
     }
 

@@ -23,6 +23,7 @@ use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Op;
 use crate::trade::entry::material::CORES;
+use crate::trade::entry::tag::Tag;
 
 /// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
 const THROUGHOUT: [&str; 2] = ["structure", "biology"];
@@ -33,6 +34,14 @@ const WORST: u8 = 4;
 /// The level that counts: the worst, where none was written.
 pub(crate) fn level(finding: &Finding) -> u8 {
     finding.level.unwrap_or(WORST)
+}
+
+/// The same, of a fault that a test tells: without a level no test of it is told, so that it counts as the worst that is none.
+fn level_known(finding: &Finding, tag: Option<&Tag>) -> u8 {
+    let untested = tag.filter(|it| it.is_test(Some(WORST)) && finding.level.is_none());
+    let levels = (1..WORST).rev();
+    let worst = untested.and_then(|tag| { levels }.find(|it| !tag.is_test(Some(*it))));
+    worst.unwrap_or_else(|| level(finding))
 }
 
 impl Facts {
@@ -272,7 +281,7 @@ fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
             about.is_on_face(finding) || (throughout && surface::is_within(&finding.part, part))
         });
         if counts {
-            levels.add(&finding.tag, group, level(finding));
+            levels.add(&finding.tag, group, level_known(finding, tag));
         }
     }
     if part.is_some_and(|part| is_said_free_of_lead(about.it, part)) && levels.tag(LEAD) == 0 {

@@ -15,8 +15,8 @@ pub(in crate::advise) struct Moving {
     off: Option<String>,
     /// Parts that give way.
     gives: Option<String>,
-    /// Whether loose paint on it may hold lead.
-    loose_paint: bool,
+    /// What is known of lead in loose paint on it.
+    loose_paint: Lead,
 }
 
 impl Moving {
@@ -26,11 +26,11 @@ impl Moving {
         facts: &BTreeMap<PartId, Facts>,
         book: &TradeBook,
     ) -> Self {
-        let loose = |it: &Facts| it.fault("flaking") > 0 && it.lead() != Lead::NotSuspected;
+        let loose = facts.values().filter(|it| it.fault("flaking") > 0);
         Self {
             off: off_first::named(it, book),
             gives: off_first::giving_way(it, book),
-            loose_paint: facts.values().any(loose),
+            loose_paint: loose.map(Facts::lead).max().unwrap_or_default(),
         }
     }
 
@@ -52,10 +52,13 @@ impl Moving {
     /// The caution on loose paint, after a blank; empty without it.
     pub(in crate::advise) fn paint(&self) -> &'static str {
         match self.loose_paint {
-            true => {
+            Lead::Found => {
+                " The loose paint holds lead: hold it where none flakes, and wash your hands."
+            }
+            Lead::Untested | Lead::Presumed => {
                 " The loose paint may hold lead: hold it where none flakes, and wash your hands."
             }
-            false => "",
+            Lead::NotSuspected => "",
         }
     }
 }

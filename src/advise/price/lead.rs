@@ -19,37 +19,17 @@ use crate::trade::entry::condition::Condition;
 
 const LEAD: &str = "lead_paint";
 
-/// What a finding says of lead.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Tested {
-    /// A test found it.
-    Lead,
-    /// A test found none.
-    Clean,
-    /// It may be there.
-    Not,
-}
-
-/// The findings on lead, with what each says.
-fn told<'a>(need: &PlanInput<'a>) -> impl Iterator<Item = (&'a Finding, Tested)> {
-    let tag = need.book.tag(LEAD);
+/// The findings on lead that stand.
+fn told(it: &Assessment) -> impl Iterator<Item = &Finding> {
     let over = [FindingState::Withdrawn, FindingState::Gone];
-    let lead = need.it.findings.iter().filter(|it| it.tag == LEAD);
-    let lead = lead.filter(move |it| !over.contains(&it.state));
-    lead.map(move |it| {
-        let said = match tag {
-            Some(tag) if tag.is_test(it.level) && tag.is_danger(it.level) => Tested::Lead,
-            Some(tag) if tag.is_test(it.level) => Tested::Clean,
-            _ => Tested::Not,
-        };
-        (it, said)
-    })
+    let lead = it.findings.iter().filter(|it| it.tag == LEAD);
+    lead.filter(move |it| !over.contains(&it.state))
 }
 
 /// Where a test found lead about which nothing was done yet.
 pub(in crate::advise) fn lead_found(need: &PlanInput<'_>) -> Option<Vec<String>> {
-    let lead = told(need).filter(|it| it.1 == Tested::Lead && it.0.is_to_do());
-    labels(lead.map(|it| it.0))
+    let lead = told(need.it).filter(|it| it.test_found == Some(true) && it.is_to_do());
+    labels(lead)
 }
 
 /// The parts of findings, each once.
@@ -66,18 +46,18 @@ pub(in crate::advise) fn lead_not_tested(
     need: &PlanInput<'_>,
     facts: &BTreeMap<PartId, Facts>,
 ) -> Option<Vec<String>> {
-    if told(need).any(|it| it.1 == Tested::Lead) {
+    if is_found(need.it) {
         return None;
     }
-    let is = |part: &PartId, said: Tested| {
-        told(need).any(|it| it.1 == said && surface::is_face(&it.0.part, part))
+    let is = |part: &PartId, said: Option<bool>| {
+        told(need.it).any(|it| it.test_found == said && surface::is_face(&it.part, part))
     };
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
     let open = facts.iter().filter(|(part, it)| {
         let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
         let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
         let painted = paint && !is_new && !is_said_gone(need, LEAD, part);
-        (painted || is(part, Tested::Not)) && !is(part, Tested::Clean)
+        (painted || is(part, None)) && !is(part, Some(false))
     });
     let parts: Vec<String> = open.map(|it| need.it.label(it.0)).collect();
     (!parts.is_empty()).then_some(parts)
@@ -85,9 +65,12 @@ pub(in crate::advise) fn lead_not_tested(
 
 /// Whether a test found none somewhere on the piece.
 pub(in crate::advise) fn is_tested_somewhere(it: &Assessment) -> bool {
-    let over = [FindingState::Withdrawn, FindingState::Gone];
-    let mut findings = it.findings.iter();
-    findings.any(|it| it.tag == LEAD && it.level == Some(1) && !over.contains(&it.state))
+    told(it).any(|it| it.test_found == Some(false))
+}
+
+/// Whether a test found lead somewhere on the piece.
+pub(in crate::advise) fn is_found(it: &Assessment) -> bool {
+    told(it).any(|it| it.test_found == Some(true))
 }
 
 /// The newest test of lead of which nobody told the result.

@@ -127,10 +127,14 @@ fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
             "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
         ),
         Question::LeadNotTested => match untold_test(need.it, need.book) {
-            Some(test) => format!(
-                "It was tested on {} (repair {}), and the result is not told.",
-                test.day, test.no
-            ),
+            Some(test) => {
+                let (day, no) = (test.day, test.no);
+                let result = match test.note {
+                    Some(_) => "what it found stands only in its note",
+                    None => "the result is not told",
+                };
+                format!("It was tested on {day} (repair {no}), and {result}.")
+            }
             None => look.to_owned(),
         },
         _ => look.to_owned(),

@@ -10,6 +10,7 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
+use crate::advise::price::lead::is_found;
 use crate::advise::price::lead::lead_not_tested;
 use crate::advise::price::options::Way;
 use crate::advise::price::questions::AllFacts;
@@ -116,6 +117,9 @@ fn what(need: &PlanInput<'_>, rule: &StopRule, asked: &[Asked]) -> String {
             rule.what.trim_end_matches('.'),
             two_pieces(need).join(", ")
         );
+    }
+    if rule.id == LEAD_AND_CHILD && is_found(need.it) {
+        return "Paint that was not tested; lead was found elsewhere on the piece.".to_owned();
     }
     let unseen = asked.iter().filter_map(|it| it.id.unseen());
     let unseen: Vec<&str> = unseen.collect();

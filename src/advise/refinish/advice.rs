@@ -69,6 +69,8 @@ pub enum Lead {
     NotSuspected,
     /// It has paint that may be old enough, or somebody marked lead as not ruled out, and no test is on record.
     Untested,
+    /// As before, and a test found lead elsewhere on the piece: it is worked on as if it held lead, and is not tested first.
+    Presumed,
     /// A test found it.
     Found,
 }

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
+use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
+use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::repair::Repair;
 
@@ -20,6 +22,8 @@ pub(crate) struct Text {
     pub(crate) told_by: String,
     /// The parts it is about; empty for the piece.
     pub(crate) about: Vec<PartId>,
+    /// The finding that a mark says is not there, or of which it tells a test: its note may say so in words.
+    pub(crate) told_by_mark: Option<FindingNo>,
     /// Whether it tells of work and of new material, and so of nothing that the piece was before.
     pub(crate) of_work: bool,
 }
@@ -49,6 +53,7 @@ fn of_piece(ground: &ClaimContext<'_>) -> Vec<Text> {
             place: place.to_owned(),
             told_by: format!("`asfound amend {} {option} \"...\"`", piece.stock_no),
             about: Vec::new(),
+            told_by_mark: None,
             of_work: false,
         })
     });
@@ -65,11 +70,13 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
             place: format!("the note beside picture {}", photo.no),
             told_by: format!("`note` in {file}"),
             about: photo.sidecar.parts.clone(),
+            told_by_mark: None,
             of_work: false,
         });
     }
     for mark in &photo.sidecar.marks {
         let about = part_of(ground, mark);
+        let told_by_mark = not_there(ground, mark);
         let mut rows = vec![("note", &mark.note), ("which", &mark.which)];
         // The measure of an observation may name a wood or a size; that of a fault is a measure.
         rows.push(("size", &mark.size));
@@ -80,6 +87,7 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
                 place: format!("a mark beside picture {}", photo.no),
                 told_by: format!("`{key}` of the mark {} in {file}", named(mark)),
                 about: about.iter().cloned().collect(),
+                told_by_mark,
                 of_work: false,
             });
         }
@@ -93,6 +101,17 @@ fn named(mark: &Mark) -> String {
         (None, Some(tag)) => format!("`{tag}`"),
         (None, None) => "without a tag".to_owned(),
     }
+}
+
+/// The finding of which a mark says that nothing was seen, or that a test found nothing.
+fn not_there(ground: &ClaimContext<'_>, mark: &Mark) -> Option<FindingNo> {
+    let of = ground.findings.iter().find(|it| {
+        let same = mark.part.as_ref() == Some(&it.part) && mark.tag.as_ref() == Some(&it.tag);
+        mark.finding.map_or(same, |no| no == it.no)
+    })?;
+    let tag = ground.book.tag(&of.tag);
+    let clean = tag.and_then(|it| it.test_found(mark.level)) == Some(false);
+    (mark.state == MarkState::Gone || clean).then_some(of.no)
 }
 
 /// The part that a mark is about, by itself or by its finding.
@@ -124,6 +143,7 @@ fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
             place: format!("{what} repair {no}"),
             told_by: format!("`asfound repair {stock_no} --again {no} {option} \"...\"`"),
             about: about.iter().map(|it| (*it).clone()).collect(),
+            told_by_mark: None,
             of_work: true,
         })
     });

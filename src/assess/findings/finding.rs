@@ -55,6 +55,9 @@ pub struct Finding {
     pub remains: Option<Extent>,
     /// Its level now, or when last seen; 1 trace, 2 visible, 3 heavy, 4 failing.
     pub level: Option<u8>,
+    /// Of a fault that only a test tells, at that level: whether a test found it; `None` while no test of it is told.
+    #[serde(skip)]
+    pub test_found: Option<bool>,
     /// The criterion of that level for this fault.
     pub level_words: Option<String>,
     /// What that level of it costs: easy, hard, or a reason to stop; `None` for a fault the book does not know.
@@ -207,6 +210,13 @@ impl Finding {
     pub fn is_treated(&self) -> bool {
         let mut since = self.done_since_there();
         self.state.is_open() && since.any(|it| it.does == Cures::Treats)
+    }
+
+    /// Whether its newest word is that of a watch that found nothing of it, whether or not that is enough to show that it is gone.
+    #[must_use]
+    pub fn is_watched_clean(&self) -> bool {
+        let told = self.clean_looks.is_some_and(|it| it.told > 0);
+        told && self.last_told().is_some_and(|it| it.state == MarkState::Gone)
     }
 
     fn done_since_there(&self) -> impl Iterator<Item = &Treated> {

@@ -20,6 +20,9 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         | FindingState::Worse
         | FindingState::Better
         | FindingState::Reopened => {
+            if finding.test_found == Some(false) {
+                return Some(Outcome::Cleared);
+            }
             let silent = finding.quiet_since.is_some()
                 || finding.unpictured.is_some()
                 || is_said_ended(finding.state, &finding.history);

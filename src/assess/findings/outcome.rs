@@ -19,6 +19,8 @@ pub enum Outcome {
     Repaired,
     /// A repair is recorded, and no mark since says what became of it.
     RepairUnseen,
+    /// A test of it is told, and found nothing.
+    Cleared,
     /// Looked for and no longer there, with a repair or without one.
     Gone,
     /// Never seen: not examined, or looked for only in pictures that cannot show it.
@@ -27,13 +29,14 @@ pub enum Outcome {
 
 impl Outcome {
     /// All groups, in the order in which they are told.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Open,
         Self::NotSeenSince,
         Self::Hidden,
         Self::Traces,
         Self::Repaired,
         Self::RepairUnseen,
+        Self::Cleared,
         Self::Gone,
         Self::Untold,
     ];
@@ -48,14 +51,15 @@ impl Outcome {
             Self::Traces => "repaired, can still be seen",
             Self::Repaired => "repaired, no level given",
             Self::RepairUnseen => "repaired, no mark since",
+            Self::Cleared => "tested, nothing found",
             Self::Gone => "gone",
             Self::Untold => "not to be told from the pictures",
         }
     }
 
-    /// Whether a picture since says that it is repaired or gone, and nothing hides it.
+    /// Whether a picture since says that it is repaired or gone, and nothing hides it, or a test found nothing.
     #[must_use]
     pub fn is_closed(self) -> bool {
-        matches!(self, Self::Traces | Self::Repaired | Self::Gone)
+        matches!(self, Self::Traces | Self::Repaired | Self::Cleared | Self::Gone)
     }
 }

@@ -2,11 +2,13 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
+use crate::assess::part_list::belongs;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
@@ -15,6 +17,7 @@ use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
@@ -87,6 +90,11 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
         ..line(silence, &what, why)
     };
     let settled = |why: &str| Some(line(Silence::NotSettled, why));
+    // A watch that found nothing is a look that tells, and what a test found does not pass.
+    let watched = finding.is_watched_clean() && finding.quiet_look().is_none();
+    if watched || finding.outcome == Some(Outcome::Cleared) {
+        return None;
+    }
     let since = finding.not_told_since().map(|since| {
         let looks = finding.looks_since().iter();
         let notes: Vec<String> = looks.flat_map(|it| it.notes.clone()).collect();
@@ -157,12 +165,12 @@ fn tests(
     };
     let coat = coat(looking);
     let joints = joints(case, looking, findings);
-    let lead = lead_untold(case, findings, book);
+    let lead = lead(case, looking, parts, findings);
     let tests = [
         (
-            !tested("lead_paint"),
+            lead.is_some(),
             "Lead in paint or finish",
-            lead.as_str(),
+            lead.as_deref().unwrap_or_default(),
         ),
         (
             true,
@@ -223,19 +231,74 @@ fn coat(looking: &Looking<'_>) -> String {
     }
 }
 
+/// Which paint was not tested for lead; `None` where a test speaks for every painted part. A test speaks for the part that it names.
+fn lead(
+    case: &PieceRecord,
+    looking: &Looking<'_>,
+    parts: &[PartReport],
+    findings: &[Finding],
+) -> Option<String> {
+    let (book, list) = (looking.book, looking.list);
+    let tests = findings.iter().filter(|it| {
+        let stands = !matches!(it.state, FindingState::Withdrawn | FindingState::Gone);
+        it.tag == LEAD && stands && it.test_found.is_some()
+    });
+    let tests: Vec<&Finding> = tests.collect();
+    if tests.is_empty() {
+        return Some(lead_untold(case, findings, book));
+    }
+    let on = |of: &PartId, part: &PartId| belongs(of, part) || belongs(part, of);
+    let painted = |part: &PartId| {
+        let mut seen = looking.time.marks().filter(|it| it.mark.state.is_there());
+        seen.any(|it| {
+            let tag = it.mark.tag.as_deref();
+            let old = tag.is_some_and(|it| OLD_PAINT.contains(&it));
+            old && it.mark.part.as_ref().is_some_and(|it| belongs(it, part))
+        })
+    };
+    let untested = parts.iter().filter(|it| {
+        let told = tests.iter().any(|test| on(&test.part, &it.part));
+        let there = !matches!(it.state, PartState::Absent(_));
+        there && !told && !it.part.is_inner() && painted(&it.part)
+    });
+    let untested: Vec<String> = untested.map(|it| small(&list.label(&it.part))).collect();
+    let of_tests = tests.iter().map(|it| {
+        let part = small(&it.part_label);
+        let found = match it.test_found {
+            Some(true) => "lead found",
+            _ => "no lead found",
+        };
+        format!("{part}: {found} ({})", it.no)
+    });
+    let of_tests: Vec<String> = of_tests.collect();
+    (!untested.is_empty()).then(|| {
+        let (told, rest) = (of_tests.join("; "), joined(&untested));
+        format!("Tested: {told}. Not tested: the paint on {rest}.")
+    })
+}
+
+/// The fault that only a test rules out.
+const LEAD: &str = "lead_paint";
+
+/// What says that a part has paint that may be old.
+const OLD_PAINT: [&str; 3] = ["fin_paint", "overpaint", LEAD];
+
 /// That lead was not tested; where a test is on record, that its result is not told.
 fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> String {
     let untold = tests_told::untold(&case.repairs, findings, book).filter(|it| {
         let test = book.method(&it.method);
         test.and_then(|it| tests_told::tested(it, book))
-            .is_some_and(|it| it.id == "lead_paint")
+            .is_some_and(|it| it.id == LEAD)
     });
     match untold.last() {
-        Some(it) => format!(
-            "Tested on {} (repair {}); the result is not told, so it counts as not tested.",
-            it.day.spoken(),
-            it.no
-        ),
+        Some(it) => {
+            let (day, no) = (it.day.spoken(), it.no);
+            let result = match it.note {
+                Some(_) => "what it found stands only in its note: see Work on record",
+                None => "the result is not told, so it counts as not tested",
+            };
+            format!("Tested on {day} (repair {no}); {result}.")
+        }
         None => "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.".to_owned(),
     }
 }

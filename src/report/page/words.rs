@@ -66,6 +66,9 @@ pub(in crate::report) fn became(finding: &Finding) -> String {
             "a repair is recorded, and no mark since says what became of it"
         }
         (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
+        (Some(Outcome::Gone), _) if finding.clean_looks.is_some() => {
+            "looked for and no longer there"
+        }
         (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
         (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
         (Some(outcome), _) => outcome.words(),
@@ -102,7 +105,7 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Open) => "there",
         Some(Outcome::Hidden) => "hidden",
         Some(Outcome::Traces) => "traces",
-        Some(Outcome::Repaired) => "closed",
+        Some(Outcome::Repaired | Outcome::Cleared) => "closed",
         Some(Outcome::Gone) => "gone",
         Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
     }

@@ -265,7 +265,10 @@ fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
 
 /// Whether what became so of a finding can be seen on the piece, or may be.
 fn shows(outcome: Outcome) -> bool {
-    !matches!(outcome, Outcome::Repaired | Outcome::Gone)
+    !matches!(
+        outcome,
+        Outcome::Repaired | Outcome::Cleared | Outcome::Gone
+    )
 }
 
 /// The buyer's list leaves traces out that need not be told, and says how many.
@@ -331,6 +334,8 @@ pub(in crate::report) fn printed(finding: &Finding) -> (Option<u8>, Option<&str>
 
 /// Whether a finding is out of sight or repaired, so that its measure and level are those from before.
 pub(in crate::report) fn is_past(finding: &Finding) -> bool {
-    let past = |it: Outcome| it.is_closed() || it == Outcome::Hidden;
+    let past = |it: Outcome| {
+        it == Outcome::Hidden || (it.is_closed() && it != Outcome::Cleared)
+    };
     finding.outcome.is_some_and(past)
 }

@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
-use crate::advise::refinish::advice::Lead;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
@@ -11,6 +10,7 @@ use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::report::sections::lead::LeadView;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
 
@@ -63,7 +63,7 @@ const SET_DOWN: [&str; 8] = [
 const GILDED: &str = "Never wipe or polish the gilding, dry or damp: no water, no spirit, no wax. Loose dust comes off with a soft brush; all else is a gilder's work.";
 
 /// Where loose paint may hold lead, dust is never wiped dry. Common practice, no source.
-const WIPED_WET: &str = "Do not dust the paint dry: until a test finds no lead, wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
+const WIPED_WET: &str = "Do not dust the paint dry: wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
 
 /// The day after which a hold is of no interest any more, days.
 const FORGET_DAYS: i64 = 365;
@@ -79,8 +79,8 @@ impl LivingView {
             })
             .collect();
         let loose = |it: &Finding| {
-            let untested = it.tag == "lead_paint" && it.level != Some(1);
-            it.is_to_do() && (it.tag == "flaking" || untested)
+            let lead = it.tag == "lead_paint" && it.test_found != Some(false);
+            it.is_to_do() && (it.tag == "flaking" || lead)
         };
         if sources.assessment.findings.iter().any(loose) {
             care[0].lines[0] = WIPED_WET.to_owned();
@@ -136,13 +136,8 @@ impl FitView {
                 "Insects may live in it: {alive}. Keep it apart from other things of wood and cloth."
             ));
         }
-        let lead = loose_lead(sources);
-        if let Some(lead) = &lead {
-            using.push(format!(
-                "Loose paint may hold lead: {lead}. Keep children away from it and its dust, and have it tested or made safe first, as the rules where you live ask{}",
-                see("Safety")
-            ));
-        }
+        let lead = LeadView::new(sources);
+        using.extend(lead.using(&see("Safety")));
         let first = assessment.cautions.iter().filter(|it| !it.first.is_empty());
         using.extend(first.map(|it| format!("{}{}", it.first, see("Safety"))));
         let there = |name: &str| is_there(sources, name);
@@ -171,7 +166,7 @@ impl FitView {
                 "Wrap it closed; load nothing of wood or cloth beside it ({alive})."
             ));
         }
-        if let Some(lead) = &lead {
+        if let Some(lead) = lead.loose() {
             carrying.push(format!(
                 "Wrap loose paint closed and rub nothing on it ({lead}); wipe flakes and dust up wet, and wash your hands."
             ));
@@ -235,25 +230,6 @@ fn alive(sources: &PageContext<'_>) -> Option<String> {
     });
     let alive: Vec<String> = alive.map(|it| it.no.to_string()).collect();
     (!alive.is_empty()).then(|| words::listed(&alive))
-}
-
-/// Faults of loose paint that holds lead or may hold it, and of that lead, that are there or may be.
-fn loose_lead(sources: &PageContext<'_>) -> Option<String> {
-    let facts = Facts::of_all(sources.assessment, trade::book());
-    let suspect = |it: &Finding| {
-        let of = facts.get(&it.part);
-        of.is_some_and(|it| it.lead() != Lead::NotSuspected)
-    };
-    let loose = |it: &Finding| match it.tag.as_str() {
-        "flaking" => suspect(it),
-        "lead_paint" => it.level.is_none_or(|it| it >= HEAVY),
-        _ => false,
-    };
-    let there = sources
-        .findings()
-        .filter(|it| !it.outcome.is_some_and(Outcome::is_closed) && loose(it));
-    let there: Vec<String> = there.map(|it| it.no.to_string()).collect();
-    (!there.is_empty()).then(|| words::listed(&there))
 }
 
 /// The faults that say that insects live in it.

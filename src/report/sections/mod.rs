@@ -4,6 +4,7 @@ pub(in crate::report) mod figure;
 pub(in crate::report) mod findings;
 pub(in crate::report) mod glance;
 pub(in crate::report) mod head;
+pub(in crate::report) mod lead;
 pub(in crate::report) mod living;
 pub(in crate::report) mod made;
 pub(in crate::report) mod method;

@@ -276,6 +276,12 @@ impl Claims {
         known(word) || word.strip_suffix('s').is_some_and(known)
     }
 
+    /// Whether the word denies what comes after it, such as `no`.
+    #[must_use]
+    pub fn is_denial(&self, word: &str) -> bool {
+        self.talk.not.iter().any(|it| it == word)
+    }
+
     /// Whether the word means any fault, such as `damage`.
     #[must_use]
     pub fn is_any_fault(&self, word: &str) -> bool {

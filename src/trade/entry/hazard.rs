@@ -16,6 +16,12 @@ pub struct Hazard {
     /// Lines for the buyer's report of a piece that has certain parts or marks.
     #[serde(default)]
     pub buyer_with: Vec<LineWith>,
+    /// What is told in place of title and lines where a test found it: of a danger that only a test tells.
+    #[serde(default)]
+    pub found: Option<OtherLines>,
+    /// What is told in their place where a coat is on record, and nothing that speaks of this danger.
+    #[serde(default)]
+    pub unseen: Option<OtherLines>,
     /// What is not to be done before a fault on which somebody may come to harm is repaired, by the fault and by how the piece
     /// stands.
     #[serde(default)]
@@ -29,6 +35,16 @@ pub struct Hazard {
     pub on_the_spot: Option<SpotLine>,
     /// When the buyer's lines apply.
     pub applies: HazardRule,
+}
+
+/// A title with its lines for the buyer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OtherLines {
+    /// A heading.
+    pub title: String,
+    /// The lines.
+    pub buyer: Vec<String>,
 }
 
 /// A line for the buyer of a piece that has a part of one of these kinds, or one of these marks.

@@ -205,6 +205,12 @@ impl Tag {
     pub fn is_test(&self, level: Option<u8>) -> bool {
         level.is_some_and(|it| self.tested_at.contains(&it))
     }
+
+    /// Whether the test that this level tells of found the fault; `None` of a level that tells of no test.
+    #[must_use]
+    pub fn test_found(&self, level: Option<u8>) -> Option<bool> {
+        self.is_test(level).then(|| self.is_danger(level))
+    }
 }
 
 /// A dash stands for a level that is not used.

@@ -18,6 +18,7 @@ use crate::trade::entry::tag::Tag;
 pub(crate) struct Dealt<'a> {
     done: Vec<(&'a Repair, Cures)>,
     clear: Option<&'a Clear>,
+    tag: Option<&'a Tag>,
 }
 
 impl<'a> Dealt<'a> {
@@ -27,6 +28,7 @@ impl<'a> Dealt<'a> {
         Self {
             done: repairs.iter().map(|it| (*it, cures(it))).collect(),
             clear: tag.and_then(|it| it.clear.as_ref()),
+            tag,
         }
     }
 
@@ -46,6 +48,12 @@ impl<'a> Dealt<'a> {
             untold: None,
         };
         left.map(one).collect()
+    }
+
+    /// The level of a look, where it tells how much is there: what a test found is no more and no less than before.
+    pub(crate) fn extent(&self, look: &Sighting) -> Option<u8> {
+        let tests = |level: &u8| self.tag.is_some_and(|it| it.is_test(Some(*level)));
+        look.level.filter(|it| !tests(it))
     }
 
     fn where_it(&self, does: impl Fn(Cures) -> bool) -> Vec<&'a Repair> {

@@ -38,7 +38,7 @@ pub(crate) fn state(history: &[Sighting], dealt: &Dealt<'_>) -> FindingState {
     let seen = &telling[..=there];
     match came_back(seen, &mending) {
         true => FindingState::Reopened,
-        false => change(seen, telling[there]),
+        false => change(seen, telling[there], |it| dealt.extent(it)),
     }
 }
 
@@ -103,12 +103,16 @@ fn is_less(before: &Sighting, now: &Sighting) -> bool {
 
 /// How the last sighting compares with the first that gives a level. Words count, but never against a higher level; that it
 /// got worse holds until somebody says or measures otherwise. Every sighting here has the fault there.
-fn change(telling: &[&Sighting], last: &Sighting) -> FindingState {
-    let first = telling.iter().find_map(|it| it.level);
-    let known = || telling.iter().rev().find_map(|it| it.level);
+fn change(
+    telling: &[&Sighting],
+    last: &Sighting,
+    level: impl Fn(&Sighting) -> Option<u8>,
+) -> FindingState {
+    let first = telling.iter().find_map(|it| level(it));
+    let known = || telling.iter().rev().find_map(|it| level(it));
     let now = match last.state {
         MarkState::Present => known(),
-        _ => last.level,
+        _ => level(last),
     };
     let more = first.zip(now).map(|(first, now)| now.cmp(&first));
     let word = |it: &&&Sighting| it.state != MarkState::Present;
@@ -116,7 +120,7 @@ fn change(telling: &[&Sighting], last: &Sighting) -> FindingState {
     match (last.state, more) {
         (MarkState::Worse, _) | (_, Some(Ordering::Greater)) => FindingState::Worse,
         (MarkState::Better, _) => FindingState::Better,
-        _ if last.level.is_some() && more == Some(Ordering::Less) => FindingState::Better,
+        _ if level(last).is_some() && more == Some(Ordering::Less) => FindingState::Better,
         _ if word == Some(MarkState::Worse) => FindingState::Worse,
         _ => FindingState::Open,
     }

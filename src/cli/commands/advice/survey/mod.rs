@@ -220,7 +220,7 @@ fn print_finding(it: &Finding) {
 /// What became of it, in a word; of one that a repair left, with the repair.
 fn state(it: &Finding) -> String {
     match (it.outcome, it.still_after) {
-        (Some(Outcome::NotSeenSince), _) => word(&Outcome::NotSeenSince),
+        (Some(it @ (Outcome::NotSeenSince | Outcome::Cleared)), _) => word(&it),
         (_, Some(no)) => format!("still there after repair {no}"),
         _ => word(&it.state),
     }

@@ -1,0 +1,84 @@
+//! Lead in loose paint, as who uses and carries the piece is told of it: found by a test, or not tested.
+
+use crate::advise::part::facts::Facts;
+use crate::advise::refinish::advice::Lead;
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::outcome::Outcome;
+use crate::model::ids::FindingNo;
+use crate::report::page::context::PageContext;
+use crate::report::page::words;
+use crate::trade;
+
+/// Faults of loose paint, and of lead in paint, that are there or may be, by what is known of lead there.
+pub(in crate::report) struct LeadView {
+    /// Where a test found it.
+    found: Vec<FindingNo>,
+    /// Loose paint on parts of which no test is told.
+    untested: Vec<FindingNo>,
+}
+
+impl LeadView {
+    /// Of the piece.
+    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+        let facts = Facts::of_all(sources.assessment, trade::book());
+        let known = |it: &Finding| match (it.tag.as_str(), it.test_found) {
+            (LEAD, Some(true)) => Lead::Found,
+            (LEAD, Some(false)) => Lead::NotSuspected,
+            (LEAD, None) if it.level.is_none_or(|it| it >= HEAVY) => Lead::Untested,
+            ("flaking", _) => facts.get(&it.part).map_or(Lead::NotSuspected, Facts::lead),
+            _ => Lead::NotSuspected,
+        };
+        let there = sources.findings();
+        let there = there.filter(|it| !it.outcome.is_some_and(Outcome::is_closed));
+        let mut it = Self {
+            found: Vec::new(),
+            untested: Vec::new(),
+        };
+        for finding in there {
+            match known(finding) {
+                Lead::NotSuspected => {}
+                Lead::Found => it.found.push(finding.no),
+                Lead::Untested | Lead::Presumed => it.untested.push(finding.no),
+            }
+        }
+        it
+    }
+
+    /// What is to be minded before it is used; `see` tells where more of it stands.
+    pub(in crate::report) fn using(&self, see: &str) -> Vec<String> {
+        let untested = listed(&self.untested);
+        let mut lines = Vec::new();
+        if !self.found.is_empty() {
+            lines.push(format!(
+                "Lead was found in the paint: {}. Never in a child's room; keep children away from it and its dust, and have it made safe first, as the rules where you live ask{see}",
+                listed(&self.found)
+            ));
+        }
+        lines.extend(match (self.untested.is_empty(), self.found.is_empty()) {
+            (true, _) => None,
+            (false, true) => Some(format!(
+                "Loose paint may hold lead: {untested}. Keep children away from it and its dust, and have it tested or made safe first, as the rules where you live ask{see}"
+            )),
+            (false, false) => Some(format!(
+                "Loose paint that was not tested: {untested}. Treat it in the same way."
+            )),
+        });
+        lines
+    }
+
+    /// The numbers of all of them; `None` without any.
+    pub(in crate::report) fn loose(&self) -> Option<String> {
+        let mut all = [self.found.as_slice(), self.untested.as_slice()].concat();
+        all.sort_unstable();
+        (!all.is_empty()).then(|| listed(&all))
+    }
+}
+
+/// The fault that only a test tells.
+const LEAD: &str = "lead_paint";
+
+fn listed(numbers: &[FindingNo]) -> String {
+    let numbers: Vec<String> = numbers.iter().map(FindingNo::to_string).collect();
+    words::listed(&numbers)
+}
