@@ -352,5 +352,6 @@ pub(super) fn order(reader: Reader) -> ReportRequest {
         seal: None,
         code: None,
         sale: None,
+        fallen: Vec::new(),
     }
 }

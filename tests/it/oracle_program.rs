@@ -192,6 +192,7 @@ fn page(it: &Assessment, reader: Reader) -> String {
         seal: None,
         code: None,
         sale: None,
+        fallen: Vec::new(),
     };
     report::page(it, &DrawingInput::default(), &order, &BTreeMap::new()).unwrap()
 }

@@ -169,7 +169,10 @@ impl<'a> Draft<'a> {
         let hazards = hazards.filter(|it| !it.worker.is_empty());
         let dangers = hazards.map(|it| Danger {
             hazard: it.id.clone(),
-            title: it.title.clone(),
+            title: match &it.found {
+                Some(found) if self.leave.lead() == Lead::Found => found.title.clone(),
+                _ => it.title.clone(),
+            },
             lines: it.worker.clone(),
         });
         dangers.collect()

@@ -15,6 +15,8 @@ pub(in crate::advise) struct Moving {
     off: Option<String>,
     /// Parts that give way.
     gives: Option<String>,
+    /// Whether its lid can fall or catch.
+    lid: bool,
     /// What is known of lead in loose paint on it.
     loose_paint: Lead,
 }
@@ -30,6 +32,10 @@ impl Moving {
         Self {
             off: off_first::named(it, book),
             gives: off_first::giving_way(it, book),
+            lid: it
+                .findings
+                .iter()
+                .any(|it| it.is_to_do() && LID.contains(&it.tag.as_str())),
             loose_paint: loose.map(Facts::lead).max().unwrap_or_default(),
         }
     }
@@ -49,8 +55,18 @@ impl Moving {
         Some(format!("{look}{paint}"))
     }
 
+    /// A look for which it is moved, with what is to be minded then.
+    pub(in crate::advise) fn with_care(&self, look: &str) -> String {
+        let tied = if self.lid {
+            "Tie the lid shut first. "
+        } else {
+            ""
+        };
+        format!("{tied}{look}{}", self.paint())
+    }
+
     /// The caution on loose paint, after a blank; empty without it.
-    pub(in crate::advise) fn paint(&self) -> &'static str {
+    fn paint(&self) -> &'static str {
         match self.loose_paint {
             Lead::Found => {
                 " The loose paint holds lead: hold it where none flakes, and wash your hands."
@@ -62,3 +78,6 @@ impl Moving {
         }
     }
 }
+
+/// The faults of a lid that swings open, or falls, when the piece is tipped.
+const LID: [&str; 2] = ["lid_drop", "trunk_latch"];

@@ -103,7 +103,7 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             question: it.question.clone(),
             look: match moving.instead() {
                 Some(instead) if it.moves => instead,
-                _ if it.moves => format!("{}{}", look(need, id, &it.look), moving.paint()),
+                _ if it.moves => moving.with_care(&look(need, id, &it.look)),
                 _ => look(need, id, &it.look),
             },
             parts,
@@ -137,7 +137,23 @@ fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
             }
             None => look.to_owned(),
         },
+        Question::SmellAfterADay => smell(need, look),
         _ => look.to_owned(),
+    }
+}
+
+/// Where the inside is smelt: where it opens, and never with the head under a lid.
+fn smell(need: &PlanInput<'_>, look: &str) -> String {
+    let opens = |of: &str| has_kind(need, of);
+    match (opens("drawer"), opens("door"), opens("lid")) {
+        (true, true, _) => look.to_owned(),
+        (true, false, _) => "Open a drawer and put your nose in.".to_owned(),
+        (false, true, _) => "Open a door and put your nose in.".to_owned(),
+        (false, false, true) => {
+            "Lift the lid by a hand and smell at the gap; keep your head out from under it."
+                .to_owned()
+        }
+        (false, false, false) => "Smell at its back and underside.".to_owned(),
     }
 }
 

@@ -80,7 +80,15 @@ pub fn stops(need: &PlanInput<'_>, way: &Way, asked: &[Asked], facts: &AllFacts)
                 // Of the same parts as the question, so that the two never differ.
                 let untested = lead_not_tested(need, facts).filter(|_| rule.id == LEAD_AND_CHILD);
                 let parts = untested.unwrap_or_else(|| found.parts.clone());
-                Some(Stopped { parts, ..found })
+                let what = match rule.id == LEAD_AND_CHILD {
+                    true => what(need, rule, asked),
+                    false => found.what.clone(),
+                };
+                Some(Stopped {
+                    what,
+                    parts,
+                    ..found
+                })
             }
         })
         .collect();
@@ -276,6 +284,7 @@ fn is_painted(need: &PlanInput<'_>, way: &Way, part: &PartId) -> bool {
 fn known_by_id(need: &PlanInput<'_>, asked: &[Asked], id: &str) -> bool {
     match id {
         "crib" => is_crib(need),
+        "preservative_and_child" => is_poisoned(need) && for_child(need),
         "too_big" => is_too_big(need),
         "not_shown" => asked.iter().any(|it| it.id.unseen().is_some()),
         MARRIAGE => !two_pieces(need).is_empty(),
@@ -289,8 +298,18 @@ fn is_crib(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let title = piece.title.to_lowercase();
     let mut words = title.split(|c: char| !c.is_alphabetic());
-    let for_child = piece.market.meant_for == Some(MeantFor::Child);
-    words.any(|it| ["crib", "cot"].contains(&it)) || (piece.form == "bed" && for_child)
+    let is_bed = piece.form == "bed";
+    words.any(|it| ["crib", "cot"].contains(&it)) || (is_bed && for_child(need))
+}
+
+fn for_child(need: &PlanInput<'_>) -> bool {
+    need.it.piece.market.meant_for == Some(MeantFor::Child)
+}
+
+/// Whether work on record left something in it that is kept from children.
+fn is_poisoned(need: &PlanInput<'_>) -> bool {
+    let mut done = need.it.repairs.iter();
+    done.any(|it| need.book.method(&it.method).is_some_and(|it| it.poison))
 }
 
 fn is_too_big(need: &PlanInput<'_>) -> bool {

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::worked::Worked;
-use crate::model::ids::PartId;
 use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;

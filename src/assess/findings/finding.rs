@@ -216,7 +216,9 @@ impl Finding {
     #[must_use]
     pub fn is_watched_clean(&self) -> bool {
         let told = self.clean_looks.is_some_and(|it| it.told > 0);
-        told && self.last_told().is_some_and(|it| it.state == MarkState::Gone)
+        told && self
+            .last_told()
+            .is_some_and(|it| it.state == MarkState::Gone)
     }
 
     fn done_since_there(&self) -> impl Iterator<Item = &Treated> {
@@ -303,7 +305,10 @@ pub fn is_failing(it: &Finding, kind: &str, book: &TradeBook) -> bool {
     let of_use = affects(Affects::Structure) || affects(Affects::Function);
     let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
     match it.level.max(it.before.level) {
-        Some(level) => level >= HEAVY && (safety || (carries && of_use)),
+        Some(level) => {
+            let harms = safety && level >= tag.harms_from.unwrap_or(HEAVY);
+            harms || (level >= HEAVY && carries && of_use)
+        }
         None => safety,
     }
 }

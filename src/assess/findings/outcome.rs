@@ -60,6 +60,9 @@ impl Outcome {
     /// Whether a picture since says that it is repaired or gone, and nothing hides it, or a test found nothing.
     #[must_use]
     pub fn is_closed(self) -> bool {
-        matches!(self, Self::Traces | Self::Repaired | Self::Cleared | Self::Gone)
+        matches!(
+            self,
+            Self::Traces | Self::Repaired | Self::Cleared | Self::Gone
+        )
     }
 }

@@ -168,6 +168,18 @@ fn a_statement_that_it_was_not_tested_is_no_test() {
     }
     let bare = chest(vec![mark("lead_paint", "top")]);
     assert!(untested(&bare, lead).is_some());
+    // A test speaks for the part that it names, whatever it found; other painted parts stay untested.
+    for (level, found) in [(1, "top: no lead found (F1)"), (4, "top: lead found (F1)")] {
+        let top = mark("lead_paint", "top").level(level);
+        let told = chest(vec![
+            top,
+            mark("fin_paint", "top"),
+            mark("fin_paint", "side-left"),
+        ]);
+        let why = untested(&told, lead);
+        let says = format!("Tested: {found}. Not tested: the paint on left side.");
+        assert_eq!(why.as_deref(), Some(says.as_str()));
+    }
     let finish = "Kind of the finish";
     for (cue, tested) in [
         (mark("fin_alcohol", "top"), true),

@@ -95,6 +95,7 @@ pub(in crate::report) fn order(made_on: Day) -> ReportRequest {
         seal: None,
         code: None,
         sale: None,
+        fallen: Vec::new(),
     }
 }
 

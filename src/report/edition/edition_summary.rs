@@ -157,7 +157,7 @@ impl FindingStated {
             level: it.level,
             size: it.size.clone(),
             state: format!("{}{}", words::became(it), words::treated(it)),
-            closed: it.outcome.is_some_and(Outcome::is_closed),
+            closed: { it.outcome }.is_some_and(|it| it.is_closed() && it != Outcome::Cleared),
             outcome: it.outcome,
         }
     }

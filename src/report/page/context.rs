@@ -11,6 +11,7 @@ use crate::assess::findings::hidden::Hidden;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
+use crate::assess::worked::Worked;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
@@ -80,11 +81,39 @@ impl<'a> PageContext<'a> {
         format!("{}{}", self.became(finding), words::treated(finding))
     }
 
+    /// Of a fault that is gone without a repair of its own: the work on its part since it was last there, such as `repairs 1, 3`.
+    fn work_around(&self, finding: &Finding) -> String {
+        let there = { finding.history.iter().rev() }.find(|it| it.state.is_there());
+        let (Some(there), Some(gone)) = (there, finding.last_told()) else {
+            return String::new();
+        };
+        let findings = &self.assessment.findings;
+        let done = self.assessment.repairs.iter().filter(|it| {
+            let between = there.day <= it.day && it.day <= gone.day;
+            between && Worked::by(it, findings).reaches(&finding.part)
+        });
+        let mut done: Vec<u32> = done.map(|it| it.no).collect();
+        done.sort_unstable();
+        match done.as_slice() {
+            [] => String::new(),
+            [one] => format!("repair {one}"),
+            many => format!("repairs {}", words::runs(many)),
+        }
+    }
+
     fn became(&self, finding: &Finding) -> String {
         let Some(hidden) = self.hidden(finding.no) else {
             let state = match finding.outcome {
                 Some(Outcome::Repaired) => "repaired, no level given".to_owned(),
                 _ => words::state(finding),
+            };
+            let around = self.work_around(finding);
+            let state = match around.is_empty() {
+                true => state,
+                false => state.replace(
+                    words::NO_REPAIR,
+                    &format!("; work on its part in between: {around}"),
+                ),
             };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
             let seen =

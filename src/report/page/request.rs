@@ -1,6 +1,7 @@
 //! What page is wanted, with what pictures, and why there is none.
 
 use crate::kit::clock::Day;
+use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::report::edition::edition_diff::EditionDiff;
 use crate::report::edition::edition_summary::SealNamed;
@@ -46,6 +47,8 @@ pub struct ReportRequest {
     pub code: Option<SealCode>,
     /// The sale, if the piece was sold; price and buyer are in the owner's copy alone.
     pub sale: Option<Sale>,
+    /// Private: sales that were told and did not come about; none in a buyer's copy.
+    pub fallen: Vec<FallenSale>,
 }
 
 /// A seal as it is printed for people and for a scanner.

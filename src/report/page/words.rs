@@ -77,6 +77,9 @@ pub(in crate::report) fn became(finding: &Finding) -> String {
     words.to_owned()
 }
 
+/// That nothing on record made a fault gone.
+pub(in crate::report) const NO_REPAIR: &str = "; no repair of it is on record";
+
 /// `was repaired (seen 20 April 2026; repair 2)`: of a fault that is there again, when it was seen repaired or gone, and what was done.
 pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
     let reopened = finding.state == FindingState::Reopened && finding.still_after.is_none();

@@ -334,8 +334,6 @@ pub(in crate::report) fn printed(finding: &Finding) -> (Option<u8>, Option<&str>
 
 /// Whether a finding is out of sight or repaired, so that its measure and level are those from before.
 pub(in crate::report) fn is_past(finding: &Finding) -> bool {
-    let past = |it: Outcome| {
-        it == Outcome::Hidden || (it.is_closed() && it != Outcome::Cleared)
-    };
+    let past = |it: Outcome| it == Outcome::Hidden || (it.is_closed() && it != Outcome::Cleared);
     finding.outcome.is_some_and(past)
 }

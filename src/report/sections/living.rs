@@ -13,6 +13,7 @@ use crate::report::page::words;
 use crate::report::sections::lead::LeadView;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::tag::Affects;
 
 /// Living with it.
 #[derive(Clone, Debug, Serialize)]
@@ -61,6 +62,12 @@ const SET_DOWN: [&str; 8] = [
 
 /// What gilding bears. Common practice, no source.
 const GILDED: &str = "Never wipe or polish the gilding, dry or damp: no water, no spirit, no wax. Loose dust comes off with a soft brush; all else is a gilder's work.";
+
+/// How what is gilded is carried. Common practice, no source.
+const GILDED_FRAME: &str = "Two people, in clean gloves, upright: hold it from behind and below where nothing is loose, never by the gilding.";
+
+/// How gilding is packed. Common practice, no source.
+const GILDED_PACKED: &str = "Do not wipe, tape or wrap the gilding close: loose gold comes off with what touches it; a stiff box keeps all off it.";
 
 /// Where loose paint may hold lead, dust is never wiped dry. Common practice, no source.
 const WIPED_WET: &str = "Do not dust the paint dry: wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
@@ -141,17 +148,26 @@ impl FitView {
         let first = assessment.cautions.iter().filter(|it| !it.first.is_empty());
         using.extend(first.map(|it| format!("{}{}", it.first, see("Safety"))));
         let there = |name: &str| is_there(sources, name);
+        let gilded = is_gilded(sources);
+        using.extend(treated(sources));
         let heavy = assessment.cautions.iter().any(|it| it.hazard == LIFT);
         let mut carrying = vec![match (heavy, beside) {
             (true, Beside::Sections) => {
                 format!("Two people or more{} Do not drag it.", see("Heavy to lift"))
             }
+            _ if gilded && there("mirror-frame") => GILDED_FRAME.to_owned(),
             _ => lifting(there),
         }];
+        if gilded {
+            carrying.push(GILDED_PACKED.to_owned());
+        }
+        if there("lid") {
+            carrying.push("Tie the lid shut.".to_owned());
+        }
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources
             .findings()
-            .filter(|it| it.outcome != Some(Outcome::Gone));
+            .filter(|it| it.outcome != Some(Outcome::Gone) && can_be_touched(it));
         let weak: Vec<String> = weak.map(|it| it.no.to_string()).collect();
         if !weak.is_empty() {
             let weak = words::listed(&weak);
@@ -231,6 +247,32 @@ fn alive(sources: &PageContext<'_>) -> Option<String> {
     let alive: Vec<String> = alive.map(|it| it.no.to_string()).collect();
     (!alive.is_empty()).then(|| words::listed(&alive))
 }
+
+/// Whether it is a place on the piece that packing can press or rub: not a smell, nor how a lid moves, nor what a test tells.
+fn can_be_touched(it: &Finding) -> bool {
+    let tag = trade::book().tag(&it.tag);
+    let of_place = tag.is_none_or(|tag| {
+        let smell = tag.affects.contains(&Affects::Hygiene) && tag.group == SURFACE;
+        let moves = tag.group == SAFETY;
+        !smell && !moves
+    });
+    of_place && it.test_found.is_none()
+}
+
+/// What work on record left in it that is kept from food and children.
+fn treated(sources: &PageContext<'_>) -> Vec<String> {
+    let repairs = sources.assessment.repairs.iter();
+    let told = repairs.filter_map(|it| {
+        let method = trade::book().method(&it.method).filter(|it| it.poison)?;
+        let (no, day) = (it.no, it.day.spoken());
+        Some(format!("Repair {no} of {day}: {}", method.buyer.join(" ")))
+    });
+    told.collect()
+}
+
+/// The groups of faults of which some lie in no place: what is on a surface, and what is a danger by itself.
+const SURFACE: &str = "surface";
+const SAFETY: &str = "safety";
 
 /// The faults that say that insects live in it.
 const LIVE: [&str; 2] = ["worm_active", "bed_bugs"];

@@ -101,6 +101,16 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
         let note = sale.note.clone();
         facts.extend(note.map(|it| FactView::new("Note on the sale", it)));
     }
+    facts.extend({ sources.order.fallen.iter() }.map(|it| {
+        let why = it
+            .why
+            .as_ref()
+            .map_or_else(String::new, |it| format!(": {it}"));
+        FactView::new(
+            "A sale fell through",
+            format!("told for {}{why}", it.day.spoken()),
+        )
+    }));
     facts.extend(
         piece
             .private_note

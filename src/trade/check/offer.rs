@@ -10,8 +10,9 @@ use crate::trade::check::faults::kinds;
 use crate::trade::entry::offer::Question;
 
 /// Reasons to stop of which the program itself knows when they hold.
-const KNOWN_STOPS: [&str; 7] = [
+const KNOWN_STOPS: [&str; 8] = [
     "crib",
+    "preservative_and_child",
     "too_big",
     "not_shown",
     "asks_too_much",

@@ -103,6 +103,9 @@ pub struct Tag {
     pub affects: Vec<Affects>,
     /// The lowest level of which a buyer must be told; a repaired fault is always told.
     pub disclose_from: u8,
+    /// The level from which somebody may come to harm on it, where that is less than heavy.
+    #[serde(default)]
+    pub harms_from: Option<u8>,
     /// Whether the part on which it is marked is not there, while it is open.
     #[serde(default)]
     pub absence: bool,

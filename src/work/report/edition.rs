@@ -19,6 +19,7 @@ use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::picture::SmallPicture;
+use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::report;
@@ -189,7 +190,7 @@ struct EditionWriter<'a> {
     codes: BTreeMap<u32, SealCode>,
     /// What the page states, with the newest seal.
     stated: EditionSummary,
-    sale: Option<Sale>,
+    sales: (Option<Sale>, Vec<FallenSale>),
     scene: DrawingInput,
     pictures: BTreeMap<Crop, SmallPicture>,
 }
@@ -201,12 +202,12 @@ impl<'a> EditionWriter<'a> {
         assessment: &'a Assessment,
         progress: &dyn Progress,
     ) -> Result<Self, WorkError> {
-        let sale = match order.reader {
-            Reader::Owner => book.record.sale(&order.stock_no)?,
-            Reader::Buyer => None,
+        let (no, record) = (&order.stock_no, &book.record);
+        let sales = match order.reader {
+            Reader::Owner => (record.sale(no)?, record.fallen_sales(no)?),
+            Reader::Buyer => (None, Vec::new()),
         };
-        let first = wanted(order, Some(1), book.now.local_day());
-        let shots = report::shots(assessment, &first);
+        let shots = report::shots(assessment, &wanted(order, Some(1), book.now.local_day()));
         let settings = book.settings()?;
         let mut scene = scene(book, &assessment.piece, &settings);
         let moved = movement(assessment, &book.trade, &settings.season).into_iter();
@@ -228,7 +229,7 @@ impl<'a> EditionWriter<'a> {
             editions: editions.map(|it| it.1).collect(),
             stated: EditionSummary::of(assessment, &scene, seal),
             codes,
-            sale,
+            sales,
             scene,
             pictures: crops::take(book, assessment, &shots, order.packing, progress)?,
         })
@@ -258,7 +259,8 @@ impl<'a> EditionWriter<'a> {
             since,
             code: seal.as_ref().and_then(|it| self.codes.get(&it.no).cloned()),
             seal,
-            sale: self.sale.clone(),
+            sale: self.sales.0.clone(),
+            fallen: self.sales.1.clone(),
             ..wanted
         };
         Ok(report::page(
@@ -393,5 +395,6 @@ fn wanted(order: &EditionRequest, edition: Option<u32>, made_on: Day) -> ReportR
         seal: None,
         code: None,
         sale: None,
+        fallen: Vec::new(),
     }
 }

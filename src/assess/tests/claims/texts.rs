@@ -92,6 +92,19 @@ fn a_note_is_about_the_part_of_its_mark() {
     assert_eq!(unproven(&with("side-left")).len(), 1);
 }
 
+/// A note that says no more than its mark claims nothing; the same words elsewhere, and wider ones beside it, do.
+#[test]
+fn a_note_may_say_what_its_mark_says() {
+    let clean = |note: &str| {
+        let paint = mark("lead_paint", "top").level(1).note(note);
+        unproven(&chest("chest", vec![paint]).assess()).len()
+    };
+    assert_eq!(clean("swab stayed yellow: no lead in that test"), 0);
+    assert_eq!(clean("lead-free"), 1);
+    let untested = mark("lead_paint", "top").level(3).note("no lead in it");
+    assert_eq!(unproven(&chest("chest", vec![untested]).assess()).len(), 1);
+}
+
 #[test]
 fn a_label_is_quoted_as_it_reads() {
     let quoted = "The label reads \"Genuine antique oak, guaranteed\".";

@@ -370,6 +370,45 @@ fn a_lead_test_repairs_nothing() {
     }
 }
 
+/// What a test found is knowledge: the paint got no better and no worse by it, and what it did not find is not there.
+#[test]
+fn what_a_test_found_is_no_change() {
+    let tested = |level: u8| {
+        let look = Mark {
+            level: Some(level),
+            ..of(1).says("present")
+        };
+        Build::chest()
+            .shoot(Stage::Purchase, "2026-03-01")
+            .photo("", &[], vec![mark("lead_paint", "top").level(3)])
+            .shoot(Stage::Work, "2026-04-20")
+            .photo("", &[], vec![look])
+            .finding(1)
+    };
+    for (level, state, outcome) in [
+        (1, FindingState::Open, Outcome::Cleared),
+        (4, FindingState::Open, Outcome::Open),
+        (2, FindingState::Better, Outcome::Open),
+    ] {
+        let found = tested(level);
+        let became = (found.state, found.outcome);
+        assert_eq!(became, (state, Some(outcome)), "level {level}");
+    }
+}
+
+/// One clean watch is a look that tells: it keeps no report back, and it is not called not examined.
+#[test]
+fn one_clean_watch_is_knowledge() {
+    let freeze = ("2026-04-01", "insect_freeze");
+    for (day, told) in [("2026-04-20", true), ("2026-04-05", false)] {
+        let it = beetle(&[(day, "gone")], &[freeze]).assess();
+        let is_blocked = it.gaps.iter().any(|it| it.code == "ended_without_work");
+        let mut unexamined = it.not_examined.iter();
+        let is_unexamined = unexamined.any(|it| it.what.starts_with("F1"));
+        assert_eq!((is_blocked, is_unexamined), (!told, !told), "{day}");
+    }
+}
+
 /// A picture that is taken out takes its findings with it, and the record says so.
 #[test]
 fn a_picture_that_is_taken_out_names_the_findings_that_went_with_it() {

@@ -172,6 +172,9 @@ pub struct Method {
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,
+    /// Whether what it leaves in the piece is kept from food and from children.
+    #[serde(default)]
+    pub poison: bool,
     /// What a buyer must mind on a piece on which that was done, in sentences.
     #[serde(default)]
     pub buyer: Vec<String>,
