@@ -3,6 +3,7 @@
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
 pub mod advice;
+pub mod backup;
 pub mod book;
 pub mod dossier;
 pub mod keep;

@@ -203,6 +203,12 @@ fn prove(desk: &mut Desk) {
     desk.ask("dossier", &words, 0);
     desk.ask("verify", &["verify"], 0);
     desk.ask("verify", &["verify", &zip], 0);
+    let safe = desk.path("safe");
+    desk.ask("backup", &["backup", &safe], 0);
+    desk.ask("verify", &["verify", &safe], 0);
+    desk.ask("restore", &["restore", &safe, &desk.path("again")], 0);
+    fs::remove_file(desk.first("listing.html")).unwrap();
+    desk.ask("backup", &["backup", &safe], 1);
     desk.ask("stock", &["stock"], 0);
 }
 

@@ -14,9 +14,11 @@ use crate::cli::commands::advice::estimate;
 use crate::cli::commands::advice::season;
 use crate::cli::commands::advice::survey;
 use crate::cli::commands::advice::where_seen;
+use crate::cli::commands::book::backup;
 use crate::cli::commands::book::demo;
 use crate::cli::commands::book::install;
 use crate::cli::commands::book::new_book;
+use crate::cli::commands::book::restore;
 use crate::cli::commands::book::stock;
 use crate::cli::commands::book::words;
 use crate::cli::commands::photos::clock;
@@ -71,6 +73,8 @@ pub(super) enum Command {
     Key(key::KeyArgs),
     Dossier(dossier::DossierArgs),
     Verify(verify::VerifyArgs),
+    Backup(backup::BackupArgs),
+    Restore(restore::RestoreArgs),
     Stock(stock::StockArgs),
     PutBack(put_back::PutBackArgs),
     Words(words::WordsArgs),
@@ -112,6 +116,8 @@ pub(super) fn run(
         Command::Key(args) => key::run(context, &args),
         Command::Dossier(args) => dossier::run(context, args),
         Command::Verify(args) => verify::run(context, args),
+        Command::Backup(args) => backup::run(context, &args),
+        Command::Restore(args) => restore::run(context, &args),
         Command::Stock(args) => stock::run(context, args),
         Command::PutBack(args) => put_back::run(context, &args),
         Command::Words(args) => words::run(context, &args),
