@@ -6,6 +6,7 @@ pub mod advice;
 pub mod backup;
 pub mod book;
 pub mod dossier;
+pub mod exchange;
 pub mod keep;
 pub mod marking;
 pub mod photos;

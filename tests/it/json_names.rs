@@ -161,6 +161,11 @@ fn look(desk: &mut Desk) {
     fs::remove_file(&sidecar).unwrap();
     desk.ask("survey", &["survey", "26-002"], 1);
     desk.ask("put-back", &["put-back", "26-002"], 0);
+    desk.ask("export", &["export", "26-001", "--findings"], 0);
+    let copies = desk.path("copies");
+    let photos = ["export", "26-001", "--photos", &copies];
+    desk.ask("export photos", &photos, 0);
+    desk.ask("export marks", &["export", "26-001", "--marks"], 0);
     desk.ask("season", &["season", "26-001", "--now", "45"], 0);
     let board = ["season", "--wood", "black_walnut", "--width", "450mm"];
     desk.ask("season board", &board, 0);

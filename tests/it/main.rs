@@ -23,6 +23,7 @@ mod disclosure;
 mod dossier;
 mod editions;
 mod estimate;
+mod exchange;
 mod handover;
 mod harmless;
 mod import;

@@ -30,6 +30,7 @@ use crate::cli::commands::photos::remove;
 use crate::cli::commands::photos::shotlist;
 use crate::cli::commands::piece::amend;
 use crate::cli::commands::piece::deadlines;
+use crate::cli::commands::piece::export;
 use crate::cli::commands::piece::intake;
 use crate::cli::commands::piece::keep;
 use crate::cli::commands::piece::label;
@@ -68,6 +69,7 @@ pub(super) enum Command {
     Handover(handover::HandoverArgs),
     Keep(keep::KeepArgs),
     Label(label::LabelArgs),
+    Export(export::ExportArgs),
     Remove(remove::RemoveArgs),
     Seal(seal::SealArgs),
     Key(key::KeyArgs),
@@ -111,6 +113,7 @@ pub(super) fn run(
         Command::Handover(args) => handover::run(context, args),
         Command::Keep(args) => keep::run(context, &args),
         Command::Label(args) => label::run(context, &args),
+        Command::Export(args) => export::run(context, &args),
         Command::Remove(args) => remove::run(context, &args),
         Command::Seal(args) => seal::run(context, args),
         Command::Key(args) => key::run(context, &args),
