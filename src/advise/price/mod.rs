@@ -10,6 +10,7 @@ pub mod offer;
 pub mod options;
 pub(in crate::advise) mod path_label;
 pub mod priced_option;
+pub(in crate::advise) mod put_aside;
 pub mod questions;
 pub(in crate::advise) mod reckon;
 pub mod refused;

@@ -151,10 +151,10 @@ impl<'a> Statements<'a> {
         }
         let whole = part.whole();
         let wider = self.told(&whole).last();
-        // A later mark on the whole says that it is there again: what was said of its absence is said of its parts no more.
+        // A mark on the whole, of the same day or later, says that it is there: nothing is said of its parts then.
         let back = |it: &&Statement| {
-            let marked = self.last_fault(&whole);
-            matches!(it, Statement::Absent(_)) && marked.is_some() && marked > it.rank()
+            let marked = self.last_fault_within(&whole);
+            matches!(it, Statement::Absent(_)) && marked.is_some() && marked >= it.rank()
         };
         let wider = wider.filter(|it| !back(it)).cloned();
         let wider = wider.map(|it| it.of_inner(&self.list.label(&whole)));

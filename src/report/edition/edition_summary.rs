@@ -249,21 +249,7 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
         say("The coat is left alone until", hold.free_from.spoken());
     }
     say("How it moves with the air", scene.movement.join(" "));
-    for line in &it.not_examined {
-        let silence = match line.silence {
-            // The parts say that themselves.
-            Silence::Nothing | Silence::NotJudged => continue,
-            Silence::NotExamined if it.parts.iter().any(|it| says(it, &line.what)) => continue,
-            Silence::NotExamined => "Not examined",
-            Silence::NotSettled => "Not settled",
-            Silence::NotSeenSince => "Not seen since",
-            Silence::NotTested => "Not tested",
-            Silence::NotPictured => "Not pictured",
-            Silence::TakenOut => "Taken out",
-        };
-        say(&format!("{silence}, {}", line.what), line.why.clone());
-    }
-    for (name, text) in taken_out(it) {
+    for (name, text) in silences(it).chain(taken_out(it)) {
         say(&name, text);
     }
     for caution in &it.cautions {
@@ -283,6 +269,23 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
         say(&name, claim.rests_on.clone().unwrap_or_default());
     }
     words
+}
+
+/// What the record does not tell, but for what the parts say themselves.
+fn silences(it: &Assessment) -> impl Iterator<Item = (String, String)> {
+    it.not_examined.iter().filter_map(|line| {
+        let silence = match line.silence {
+            Silence::Nothing | Silence::NotJudged => return None,
+            Silence::NotExamined if it.parts.iter().any(|it| says(it, &line.what)) => return None,
+            Silence::NotExamined => "Not examined",
+            Silence::NotSettled => "Not settled",
+            Silence::NotSeenSince => "Not seen since",
+            Silence::NotTested => "Not tested",
+            Silence::NotPictured => "Not pictured",
+            Silence::TakenOut => "Taken out",
+        };
+        Some((format!("{silence}, {}", line.what), line.why.clone()))
+    })
 }
 
 /// The pictures that were taken out, with what went with them.

@@ -231,7 +231,7 @@ fn what_is_shown_again_gone_withdrawn_or_newer_is_not_asked_for() {
         vec![of(1).says("not_visible"), of(3).says("not_examined")],
     );
     let van = list(&van, Stage::Handover);
-    assert_eq!(faults(&van), ["F3", "F2", "F1"]);
+    assert_eq!(faults(&van), ["F2", "F3", "F1"]);
     assert_eq!(van.faults_held, []);
     // A repaired one is shown again at hand-over, as in the picture of the sale.
     let at_van = list(&case, Stage::Handover);
