@@ -303,7 +303,7 @@ fn another_program_reads_the_marks_out_of_the_copies() {
     assert_eq!(
         turned["ImageRegion"],
         json!([{
-            "Description": "F5, Top, edge, level 2",
+            "XMP-dc:Description": "F5, Top, edge, level 2",
             "Name": "Dent",
             "RId": "mark-1",
             "RegionBoundary": { "RbShape": "rectangle", "RbUnit": "relative", "RbX": 0, "RbY": 0.5, "RbW": 0.1, "RbH": 0.2 },
@@ -327,7 +327,7 @@ fn another_program_reads_the_marks_out_of_the_copies() {
         .collect();
     assert_eq!(shapes, ["rectangle", "polygon", "polygon", "circle"]);
     assert_eq!(
-        regions[0]["Description"],
+        regions[0]["XMP-dc:Description"],
         "F1, Top, left, \"cup\", level 2, 70 mm: where the lamp stood"
     );
     let corners = |n: usize| &regions[n]["RegionBoundary"]["RbVertices"];
