@@ -8,3 +8,4 @@ mod derive;
 mod header;
 pub mod opening;
 pub mod sealing;
+pub mod secret;

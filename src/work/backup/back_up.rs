@@ -19,15 +19,17 @@ use crate::vault;
 use crate::work::WorkError;
 use crate::work::backup::book_files::lying;
 use crate::work::backup::book_files::recorded;
+use crate::work::backup::lay_out::Scratch;
+use crate::work::backup::marker::Marker;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Folder;
 use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
 use crate::work::backup::run::StoredFile;
 use crate::work::backup::run::StoredKey;
-use crate::work::backup::store::Marker;
 use crate::work::backup::store::Store;
 use crate::work::backup::store::object;
+use crate::work::book::open_book::DATABASE;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::proof::keys::KEY_FILES;
@@ -40,6 +42,8 @@ const LONG: u64 = 1024 * 1024;
 pub struct BackedUp {
     /// The backup's folder.
     pub backup: String,
+    /// Whether all in it is under a passphrase.
+    pub encrypted: bool,
     /// Number of the run.
     pub run: u32,
     /// Files of the book in this run, beside its database.
@@ -71,6 +75,15 @@ pub struct OtherCopy {
     pub same_lines: usize,
 }
 
+/// Whether a backup that is begun is to be under a passphrase, and the passphrase.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Encryption<'a> {
+    /// Whether one was asked for; a backup that is there stays as it was begun.
+    pub wanted: bool,
+    /// The passphrase, where there is one.
+    pub passphrase: Option<&'a str>,
+}
+
 /// Stores in the backup `target`, begun where there is none, what it does not hold yet, and writes down the run.
 ///
 /// # Errors
@@ -78,12 +91,19 @@ pub struct OtherCopy {
 pub fn back_up(
     book: &OpenBook,
     target: &Path,
+    encryption: Encryption<'_>,
     progress: &dyn Progress,
 ) -> Result<BackedUp, WorkError> {
     refuse_inside(book, target)?;
-    let (store, _lock) = Store::open_or_begin(target, marker(book)?, progress)?;
-    let before = store.runs()?.iter().rev().find_map(|it| it.read());
-    let draft = store.draft("database");
+    let marker = marker(book, encryption.wanted)?;
+    let (store, _lock) = Store::open_or_begin(target, marker, encryption.passphrase, progress)?;
+    let before = store.runs()?.iter().rev().find_map(|it| store.run(it));
+    // Nothing lies on the medium of an encrypted backup that is not encrypted, not even for a while.
+    let scratch = store.is_encrypted().then(Scratch::new).transpose()?;
+    let draft = match &scratch {
+        Some(scratch) => scratch.0.join(DATABASE),
+        None => store.draft("database"),
+    };
     let (listed, database) = {
         // Nothing enters or leaves the book between its database and the list of its files.
         let _book = match book.record.is_read_only() {
@@ -99,6 +119,7 @@ pub fn back_up(
         known: known_long(&store, before.as_ref()),
         done: BackedUp {
             backup: store.root.display().to_string(),
+            encrypted: store.is_encrypted(),
             run: store.runs()?.last().map_or(0, |it| it.no) + 1,
             bytes: database.bytes,
             other_copy: before
@@ -139,12 +160,12 @@ fn refuse_inside(book: &OpenBook, target: &Path) -> Result<(), WorkError> {
     }
 }
 
-fn marker(book: &OpenBook) -> Result<Marker, WorkError> {
+fn marker(book: &OpenBook, encrypted: bool) -> Result<Marker, WorkError> {
     let first = book.record.first_line()?;
     let first = first.ok_or_else(|| WorkError::asked("the ledger of this book has no line"))?;
     let root = book.root.canonicalize().at("open", &book.root)?;
     let name = root.file_name().unwrap_or_default().to_string_lossy();
-    Ok(Marker::new(name.into_owned(), first.leaf))
+    Ok(Marker::new(name.into_owned(), first.leaf, encrypted))
 }
 
 /// What is to be stored.
@@ -194,7 +215,15 @@ fn known_long(store: &Store, before: Option<&Run>) -> BTreeMap<String, StoredFil
 
 /// How the run before stands to this book, where it is not simply an earlier state of it.
 fn other(store: &Store, before: &Run, leaves: &[Digest], now: Moment) -> Option<OtherCopy> {
-    let path = object(&store.root, before.database.sha256);
+    let database = before.database.sha256;
+    let scratch = store.is_encrypted().then(Scratch::new).transpose().ok()?;
+    let path = match &scratch {
+        Some(scratch) => scratch.0.join(DATABASE),
+        None => object(&store.root, database),
+    };
+    if scratch.is_some() {
+        store.copy_out(database, &path, false).ok()?;
+    }
     // A copy that cannot be read, or is of an older format, cannot be compared; `verify` tells of the first.
     let its = Record::open_copy(&path, now)
         .and_then(|it| it.leaves())

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
+use std::io;
 use std::path::Path;
 
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Contents;
+use crate::evidence::verify::source::FileKind;
 use crate::evidence::verify::source::FileState;
 use crate::evidence::verify::source::NamedFile;
 use crate::evidence::verify::source::Scope;
@@ -13,13 +15,12 @@ use crate::evidence::verify::source::Source;
 use crate::evidence::verify::verdict::Judgement;
 use crate::evidence::verify::verify;
 use crate::kit::clock::Moment;
-use crate::kit::copies;
 use crate::kit::digest::Digest;
 use crate::work::WorkError;
 use crate::work::backup::book_files::recorded;
 use crate::work::backup::lay_out::How;
+use crate::work::backup::lay_out::Laying;
 use crate::work::backup::lay_out::Scratch;
-use crate::work::backup::lay_out::lay_out;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
@@ -29,6 +30,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
+use crate::work::proof::heal::HealFrom;
 use crate::work::proof::heal::heal;
 use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Judge;
@@ -52,12 +54,14 @@ pub fn verify_backup(
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(given, heal_from)?;
-    let store = Store::open(path)?;
+    let passphrase = given.passphrase.as_deref();
+    let store = Store::open(path, passphrase)?;
     let (found, lost) = of_backup(&store, &judge, now, progress)?;
-    let healed = match heal_from {
-        Some(folder) if !lost.is_empty() => heal(&lost, folder)?,
-        _ => Vec::new(),
+    let Some(folder) = heal_from.filter(|_| !lost.is_empty()) else {
+        return Ok(told(found, &[]));
     };
+    let put = |_: &Lost, bytes: &[u8]| Ok(store.put_bytes(bytes).map(drop)?);
+    let healed = heal(&lost, &HealFrom::open(folder, passphrase)?, &put)?;
     match healed.is_empty() {
         true => Ok(told(found, &healed)),
         false => Ok(told(of_backup(&store, &judge, now, progress)?.0, &healed)),
@@ -79,24 +83,30 @@ fn of_backup(
     };
     let scratch = Scratch::new()?;
     let root = scratch.0.join(&store.marker.name);
-    let amiss = lay_out(store, &newest, &root, How::Shown, progress)?;
-    runs.faults.extend(amiss.into_iter().map(Fault::of));
+    let laying = Laying {
+        store,
+        run: &newest,
+        folder: &root,
+        how: How::Shown,
+        progress,
+    };
+    // The files at the top are read when the book is opened; those that the record names are looked at where they lie.
+    let mut amiss = laying.begin()?;
+    amiss.extend(laying.files(&|it| !it.contains('/') || it == "/")?);
     let mut book = OpenBook::open_to_read(&root, now)?;
+    let recorded = recorded(&book)?;
+    amiss.extend(laying.files(&|it| it.contains('/') && it != "/" && !recorded.contains_key(it))?);
+    runs.faults.extend(amiss.into_iter().map(Fault::of));
     runs.of_book(&book, &newest)?;
-    let by_engine = recorded(&book)?;
-    let lost = runs.objects(store, &by_engine, progress);
+    let (files, lost) = runs.objects(store, &recorded, progress);
     let texts = sync_all(&mut book)?;
     let plain = judge.without_letters();
     let mut source = BackupSource {
         book: BookSource::open(&book, &texts, &plain, progress)?,
+        files,
         runs,
     };
-    let found = verify(&mut source, judge);
-    let at_place = source.book.lost.into_iter().map(|it| Lost {
-        path: object(&store.root, it.digest),
-        ..it
-    });
-    Ok((found, lost.into_iter().chain(at_place).collect()))
+    Ok((verify(&mut source, judge), lost))
 }
 
 /// The runs, and what is wrong with what they name.
@@ -129,7 +139,7 @@ impl Runs {
             compared: 0,
         };
         for file in store.runs()? {
-            match file.read() {
+            match store.run(&file) {
                 Some(run) if run.book == store.marker.book => it.whole.push(run),
                 Some(_) => it.wrong(format!("run {} is of another book", file.no)),
                 None => it.wrong(format!(
@@ -160,51 +170,66 @@ impl Runs {
         Ok(())
     }
 
-    /// Compares all that the runs name, but for what the check of the newest book looks at; gives what is lost.
+    /// Compares all that the runs name; gives what was found of the files of the newest book that its record names, by path, and what
+    /// is lost. What is wrong with the former is told by the check of that book.
     fn objects(
         &mut self,
         store: &Store,
-        by_engine: &BTreeMap<String, Digest>,
+        recorded: &BTreeMap<String, Digest>,
         progress: &dyn Progress,
-    ) -> Vec<Lost> {
+    ) -> (BTreeMap<String, (Object, Lies)>, Vec<Lost>) {
         let named = self.named(store);
         let newest = self.whole.last().map(|it| it.run);
-        let looked_at: BTreeSet<Digest> = named
-            .values()
-            .filter(|it| {
-                newest == Some(it.run) && by_engine.get(&it.file) == Some(&it.object.sha256)
-            })
-            .map(|it| it.object.sha256)
-            .collect();
-        let mut lost = Vec::new();
+        let (mut files, mut lost) = (BTreeMap::new(), Vec::new());
         progress.begin("checking the backup", named.len());
-        for (sha256, it) in named {
+        let mut states = BTreeMap::new();
+        for (sha256, it) in &named {
             progress.step();
-            if looked_at.contains(&sha256) {
+            let lies = match store.look(*sha256) {
+                Ok(found) if found == it.object.into() => Lies::Right,
+                Ok(_) => Lies::Other,
+                Err(why) if why.source.kind() == io::ErrorKind::InvalidData => Lies::Other,
+                Err(_) => Lies::Nothing,
+            };
+            states.insert(*sha256, lies);
+            if lies != Lies::Right {
+                lost.push(Lost {
+                    path: object(&store.root, *sha256),
+                    digest: *sha256,
+                    bytes: Some(it.object.bytes),
+                });
+            }
+        }
+        progress.end();
+        for (path, it) in self.newest_files(store) {
+            if recorded.contains_key(&path) {
+                let lies = states.get(&it.sha256).copied().unwrap_or(Lies::Nothing);
+                files.insert(path, (it, lies));
+            }
+        }
+        for (sha256, it) in named {
+            if newest == Some(it.run) && files.contains_key(&it.file) {
                 continue;
             }
             self.compared += 1;
-            let path = object(&store.root, sha256);
-            let found = copies::sum(&path).ok().map(Object::from);
-            if found == Some(it.object) {
-                continue;
-            }
-            let what = match found {
-                Some(_) => "has other bytes than were stored",
-                None => "is not there, or cannot be read",
+            let what = match states.get(&sha256) {
+                Some(Lies::Right) => continue,
+                Some(Lies::Other) => "has other bytes than were stored",
+                _ => "is not there, or cannot be read",
             };
             self.faults.push(Fault {
-                contradicts: found.is_some(),
+                contradicts: states.get(&sha256) == Some(&Lies::Other),
                 about: format!("`{}` of run {} {what}", it.file, it.run),
             });
-            lost.push(Lost {
-                path,
-                digest: sha256,
-                bytes: Some(it.object.bytes),
-            });
         }
-        progress.end();
-        lost
+        (files, lost)
+    }
+
+    /// The files of the newest run.
+    fn newest_files(&self, store: &Store) -> Vec<(String, Object)> {
+        let folders = self.whole.last().into_iter().flat_map(|it| &it.folders);
+        let files = folders.flat_map(|it| store.files(it).unwrap_or_default());
+        files.map(|it| (it.path, it.object)).collect()
     }
 
     /// All that the runs name, each once, as the newest run names it.
@@ -256,9 +281,21 @@ struct Named {
     run: u32,
 }
 
+/// What lies in the place of bytes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lies {
+    /// They.
+    Right,
+    /// Others.
+    Other,
+    /// None that can be read.
+    Nothing,
+}
+
 /// The book of the newest run, and the runs.
 struct BackupSource<'a> {
     book: BookSource<'a>,
+    files: BTreeMap<String, (Object, Lies)>,
     runs: Runs,
 }
 
@@ -276,7 +313,17 @@ impl Source for BackupSource<'_> {
     }
 
     fn find(&mut self, it: &NamedFile) -> FileState {
-        self.book.find(it)
+        if it.kind == FileKind::Sidecar {
+            return self.book.find(it);
+        }
+        let Some(inside) = self.book.inside(it) else {
+            return FileState::Gone(None);
+        };
+        match self.files.get(&inside) {
+            Some((_, Lies::Nothing)) | None => FileState::Gone(Some(inside)),
+            Some((named, Lies::Right)) if named.sha256 == it.sha256 => FileState::Here,
+            Some(_) => FileState::Other(inside),
+        }
     }
 
     fn rest(&mut self, notes: &mut Notes) -> Vec<String> {

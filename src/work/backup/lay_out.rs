@@ -18,6 +18,7 @@ use crate::work::backup::book_files::plain;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
+use crate::work::backup::run::StoredFile;
 use crate::work::backup::store::Store;
 use crate::work::backup::store::object;
 use crate::work::book::open_book::DATABASE;
@@ -43,92 +44,138 @@ pub(super) fn lay_out(
     store: &Store,
     run: &Run,
     folder: &Path,
-    how: How,
     progress: &dyn Progress,
 ) -> Result<Vec<Amiss>, WorkError> {
-    make_folder(folder)?;
-    let mut amiss = Vec::new();
-    let mut told = |file: &str, why: &str| {
-        amiss.push(Amiss {
-            file: file.to_owned(),
-            why: why.to_owned(),
-        });
+    let out = Laying {
+        store,
+        run,
+        folder,
+        how: How::Copied,
+        progress,
     };
-    if !give(store, run.database, &folder.join(DATABASE), false)? {
-        return Err(WorkError::asked_with(
-            format!("the database of run {} is not there, or damaged", run.run),
-            "`asfound backup` stores it again; an earlier run may be whole: `asfound restore BACKUP FOLDER --run N`",
-        ));
-    }
-    for key in &run.keys {
-        match (store.key_text(key.public), is_inside(&key.path)) {
-            (Some(text), true) => write_secret(&folder.join(&key.path), &text)?,
-            _ => told(&key.path, LOST),
-        }
-    }
-    for part in &run.folders {
-        let Some(files) = store.files(part) else {
-            let name = if part.name.is_empty() {
-                "the files at the top"
-            } else {
-                &part.name
-            };
-            told(name, "is not given back: its list is not there, or damaged");
-            continue;
-        };
-        progress.begin("giving back", files.len());
-        for it in &files {
-            progress.step();
-            let path = folder.join(&it.path);
-            if !is_inside(&it.path) {
-                told(
-                    &it.path,
-                    "is not given back: its path leads out of the book",
-                );
-                continue;
-            }
-            make_folder(path.parent().unwrap_or(folder))?;
-            let mut given = (how == How::Copied || it.object.bytes <= SHORT)
-                && give(store, it.object, &path, it.read_only)?;
-            if how == How::Shown && !given {
-                given = show(&object(&store.root, it.object.sha256), &path)?;
-            }
-            if !given && how == How::Copied {
-                told(&it.path, LOST);
-            }
-        }
-        progress.end();
-    }
+    let mut amiss = out.begin()?;
+    amiss.extend(out.files(&|_| true)?);
     Ok(amiss)
+}
+
+/// A book that is laid out.
+pub(super) struct Laying<'a> {
+    pub(super) store: &'a Store,
+    pub(super) run: &'a Run,
+    pub(super) folder: &'a Path,
+    pub(super) how: How,
+    pub(super) progress: &'a dyn Progress,
+}
+
+impl Laying<'_> {
+    /// Its database and keys.
+    ///
+    /// # Errors
+    /// When the database of the run is not whole, or the folder cannot be written to.
+    pub(super) fn begin(&self) -> Result<Vec<Amiss>, WorkError> {
+        make_folder(self.folder)?;
+        if !self.give(self.run.database, &self.folder.join(DATABASE), false)? {
+            return Err(WorkError::asked_with(
+                format!(
+                    "the database of run {} is not there, or damaged",
+                    self.run.run
+                ),
+                "`asfound backup` stores it again; an earlier run may be whole: `asfound restore BACKUP FOLDER --run N`",
+            ));
+        }
+        let mut amiss = Vec::new();
+        for key in &self.run.keys {
+            match (self.store.key_text(key.public), is_inside(&key.path)) {
+                (Some(text), true) => write_secret(&self.folder.join(&key.path), &text)?,
+                _ => amiss.push(told(&key.path, LOST)),
+            }
+        }
+        Ok(amiss)
+    }
+
+    /// Those of its files that are wanted, by their paths.
+    ///
+    /// # Errors
+    /// When the folder cannot be written to.
+    pub(super) fn files(&self, is_wanted: &dyn Fn(&str) -> bool) -> Result<Vec<Amiss>, WorkError> {
+        let mut amiss = Vec::new();
+        for part in &self.run.folders {
+            let Some(mut files) = self.store.files(part) else {
+                if is_wanted(&format!("{}/", part.name)) {
+                    let name = match part.name.as_str() {
+                        "" => "the files at the top",
+                        name => name,
+                    };
+                    amiss.push(told(
+                        name,
+                        "is not given back: its list is not there, or damaged",
+                    ));
+                }
+                continue;
+            };
+            files.retain(|it| is_wanted(&it.path));
+            self.progress.begin("giving back", files.len());
+            for it in &files {
+                self.progress.step();
+                amiss.extend(self.file(it)?);
+            }
+            self.progress.end();
+        }
+        Ok(amiss)
+    }
+
+    fn file(&self, it: &StoredFile) -> Result<Option<Amiss>, WorkError> {
+        let path = self.folder.join(&it.path);
+        if !is_inside(&it.path) {
+            let why = "is not given back: its path leads out of the book";
+            return Ok(Some(told(&it.path, why)));
+        }
+        make_folder(path.parent().unwrap_or(self.folder))?;
+        let is_shown = self.how == How::Shown && !self.store.is_encrypted();
+        let given =
+            (!is_shown || it.object.bytes <= SHORT) && self.give(it.object, &path, it.read_only)?;
+        if is_shown && !given {
+            show(&object(&self.store.root, it.object.sha256), &path)?;
+        }
+        Ok((!given && self.how == How::Copied).then(|| told(&it.path, LOST)))
+    }
+
+    /// Copies bytes out and reads them back; `false` where the backup does not have them.
+    fn give(&self, it: Object, to: &Path, read_only: bool) -> Result<bool, FileError> {
+        let from = object(&self.store.root, it.sha256);
+        match self.store.copy_out(it.sha256, to, read_only) {
+            Ok(sum) if sum == it.into() => {}
+            Ok(_) => {
+                vault::remove(to)?;
+                return Ok(false);
+            }
+            Err(why) if why.path == from => {
+                let _ = fs::remove_file(to);
+                return Ok(false);
+            }
+            Err(why) => return Err(why),
+        }
+        match copies::sum(to)? == it.into() {
+            true => Ok(true),
+            false => {
+                let why = io::Error::other("other bytes came back than were written");
+                Err(why).at("read back", to)
+            }
+        }
+    }
+}
+
+fn told(file: &str, why: &str) -> Amiss {
+    Amiss {
+        file: file.to_owned(),
+        why: why.to_owned(),
+    }
 }
 
 const LOST: &str = "is not given back: it is not there, or damaged, in the backup";
 
 fn is_inside(path: &str) -> bool {
     plain(Path::new(path)).as_deref() == Some(path)
-}
-
-/// Copies bytes out and reads them back; `false` where the backup does not have them.
-fn give(store: &Store, it: Object, to: &Path, read_only: bool) -> Result<bool, FileError> {
-    let from = object(&store.root, it.sha256);
-    match copies::copy(&from, to, read_only) {
-        Ok(sum) if sum == it.into() => {}
-        Ok(_) => {
-            vault::remove(to)?;
-            return Ok(false);
-        }
-        Err(why) if why.path == from => {
-            let _ = fs::remove_file(to);
-            return Ok(false);
-        }
-        Err(why) => return Err(why),
-    }
-    match copies::sum(to)? == it.into() {
-        true => Ok(true),
-        false => {
-            Err(io::Error::other("other bytes came back than were written")).at("read back", to)
-        }
-    }
 }
 
 /// Lets `path` show a file that lies elsewhere; `false` where that is not there.

@@ -8,6 +8,7 @@ pub mod back_up;
 pub(in crate::work) mod book_files;
 pub mod check;
 mod lay_out;
+pub mod marker;
 pub mod restore;
 pub(in crate::work) mod run;
-pub mod store;
+pub(in crate::work) mod store;

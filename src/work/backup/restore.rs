@@ -11,7 +11,6 @@ use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
 use crate::kit::files::replace;
 use crate::work::WorkError;
-use crate::work::backup::lay_out::How;
 use crate::work::backup::lay_out::lay_out;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Run;
@@ -46,10 +45,11 @@ pub fn restore(
     backup: &Path,
     to: &Path,
     run: Option<u32>,
+    passphrase: Option<&str>,
     now: Moment,
     progress: &dyn Progress,
 ) -> Result<Restored, WorkError> {
-    let store = Store::open(backup)?;
+    let store = Store::open(backup, passphrase)?;
     let run = find(&store, run)?;
     if to.exists() && fs::read_dir(to).at("list", to)?.next().is_some() {
         return Err(WorkError::NotEmpty(to.to_owned()));
@@ -61,7 +61,7 @@ pub fn restore(
     let draft = parent.join(format!("{UNFINISHED}{}-{name}", std::process::id()));
     let mut amiss = Vec::new();
     replace(&to, &draft, "make", || {
-        amiss = lay_out(&store, &run, &draft, How::Copied, progress)?;
+        amiss = lay_out(&store, &run, &draft, progress)?;
         // Some systems rename a folder only to where none is; one that is not empty stays.
         let _ = fs::remove_dir(&to);
         Ok::<(), WorkError>(())
@@ -93,7 +93,7 @@ fn find(store: &Store, no: Option<u32>) -> Result<Run, WorkError> {
             },
         ));
     };
-    wanted.read().ok_or_else(|| {
+    store.run(wanted).ok_or_else(|| {
         WorkError::asked_with(
             format!("the list of run {} is damaged", wanted.no),
             "name another one with `--run N`",

@@ -2,13 +2,13 @@
 
 use std::fs;
 use std::io;
+use std::io::BufReader;
+use std::io::Read;
 use std::path::Path;
 use std::path::PathBuf;
 use std::time::Duration;
 
-use serde::Deserialize;
-use serde::Serialize;
-
+use crate::evidence::age::secret::Secret;
 use crate::evidence::key::file;
 use crate::kit::copies;
 use crate::kit::copies::Sum;
@@ -17,60 +17,21 @@ use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
-use crate::kit::files::read;
 use crate::kit::files::replace;
 use crate::kit::files::write_read_only;
 use crate::kit::files::write_secret;
-use crate::kit::files::write_whole;
 use crate::kit::lock::Lock;
 use crate::vault;
 use crate::work::WorkError;
+use crate::work::backup::marker::LOCK;
+use crate::work::backup::marker::Marker;
+use crate::work::backup::marker::has_others;
+use crate::work::backup::marker::is_backup;
+use crate::work::backup::marker::unlocked;
 use crate::work::backup::run::Folder;
 use crate::work::backup::run::Run;
 use crate::work::backup::run::StoredFile;
 use crate::work::progress::Progress;
-
-/// The file that makes a folder a backup.
-const MARKER: &str = "asfound-backup.json";
-
-/// The file whose lock is held by whoever writes to a backup.
-const LOCK: &str = ".backup.lock";
-
-/// The newest format of a backup that this program knows.
-const FORMAT: u32 = 1;
-
-/// Which book a backup is of.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub(in crate::work) struct Marker {
-    /// The format.
-    format: u32,
-    /// The name of the book's folder when the backup was begun.
-    pub(in crate::work) name: String,
-    /// Hash of the first line of its ledger.
-    pub(in crate::work) book: Digest,
-    /// For whoever finds it.
-    about: String,
-}
-
-impl Marker {
-    /// For a book.
-    pub(in crate::work) fn new(name: String, book: Digest) -> Self {
-        Self {
-            format: FORMAT,
-            name,
-            book,
-            about: "A backup of a stock book. `asfound restore THIS-FOLDER NEW-FOLDER` gives the book back; without that program: each \
-                    file of `runs` lists the book of one day, and every file lies in `objects` under its SHA-256."
-                .to_owned(),
-        }
-    }
-}
-
-/// Whether a folder is a backup.
-#[must_use]
-pub fn is_backup(path: &Path) -> bool {
-    path.join(MARKER).is_file()
-}
 
 /// Where bytes lie in the backup at `root`.
 pub(in crate::work) fn object(root: &Path, sha256: Digest) -> PathBuf {
@@ -82,6 +43,7 @@ pub(in crate::work) fn object(root: &Path, sha256: Digest) -> PathBuf {
 pub(in crate::work) struct Store {
     pub(in crate::work) root: PathBuf,
     pub(in crate::work) marker: Marker,
+    secret: Option<Secret>,
 }
 
 /// A run as it lies there: its name tells its number and the digest of its bytes.
@@ -96,26 +58,19 @@ impl Store {
     /// Opens one to read.
     ///
     /// # Errors
-    /// When it is none, or of a newer program.
-    pub(in crate::work) fn open(root: &Path) -> Result<Self, WorkError> {
-        if !is_backup(root) {
-            return Err(WorkError::asked_with(
-                format!("`{}` is no backup", root.display()),
-                "name the folder that was given to `asfound backup`",
-            ));
-        }
+    /// When it is none, of a newer program, or the passphrase does not open it.
+    pub(in crate::work) fn open(root: &Path, passphrase: Option<&str>) -> Result<Self, WorkError> {
+        let marker = Marker::read(root)?;
         let root = root.canonicalize().at("open", root)?;
-        let bytes = read(&root.join(MARKER))?;
-        let marker: Marker = serde_json::from_slice(&bytes).map_err(|why| {
-            WorkError::asked(format!("`{MARKER}` of the backup cannot be read: {why}"))
-        })?;
-        if marker.format > FORMAT {
-            return Err(WorkError::asked_with(
-                "the backup was written by a newer asfound",
-                "get the newest asfound; this one leaves it as it is",
-            ));
-        }
-        Ok(Self { root, marker })
+        let secret = match marker.encrypted {
+            true => Some(unlocked(&root, passphrase)?),
+            false => None,
+        };
+        Ok(Self {
+            root,
+            marker,
+            secret,
+        })
     }
 
     /// Opens one to write, or begins it in a folder that is empty or not there, and keeps others from writing; what a run left
@@ -126,6 +81,7 @@ impl Store {
     pub(in crate::work) fn open_or_begin(
         root: &Path,
         marker: Marker,
+        passphrase: Option<&str>,
         progress: &dyn Progress,
     ) -> Result<(Self, Lock), WorkError> {
         if !is_backup(root) && has_others(root)? {
@@ -141,10 +97,9 @@ impl Store {
         let wait = || progress.say("another run is writing to this backup; waiting for it");
         let lock = Lock::take(&root.join(LOCK), wait)?;
         if !is_backup(root) {
-            let text = serde_json::to_string_pretty(&marker).unwrap_or_default();
-            write_whole(&root.join(MARKER), text.as_bytes())?;
+            marker.write(root, passphrase)?;
         }
-        let store = Self::open(root)?;
+        let store = Self::open(root, passphrase)?;
         if store.marker.book != marker.book {
             return Err(WorkError::asked_with(
                 format!(
@@ -154,6 +109,12 @@ impl Store {
                     marker.name
                 ),
                 "name another folder; each book has a backup of its own",
+            ));
+        }
+        if marker.encrypted && !store.marker.encrypted {
+            return Err(WorkError::asked_with(
+                "this backup was begun without a passphrase",
+                "name another folder for one with `--encrypt`",
             ));
         }
         store.prepare(&lock)?;
@@ -181,34 +142,106 @@ impl Store {
         self.root.join(name)
     }
 
-    /// How many bytes lie under a digest, whatever they are; `None` where none do.
-    pub(in crate::work) fn long(&self, sha256: Digest) -> Option<u64> {
-        let found = fs::symlink_metadata(object(&self.root, sha256)).ok()?;
-        found.is_file().then_some(found.len())
+    /// Whether all in it is under a passphrase.
+    pub(in crate::work) fn is_encrypted(&self) -> bool {
+        self.secret.is_some()
     }
 
-    /// Stores a file that has these bytes, once: copied beside its place, synced, renamed, read back. Gives whether it is new.
+    /// Reads a file of the backup as what was stored.
+    fn opened(&self, path: &Path) -> Result<Box<dyn Read + '_>, FileError> {
+        let file = BufReader::new(fs::File::open(path).at("read", path)?);
+        Ok(match &self.secret {
+            Some(secret) => Box::new(secret.opening(file).at("read", path)?),
+            None => Box::new(file),
+        })
+    }
+
+    /// Reads bytes as what is to be stored of them.
+    fn sealed<'a>(&'a self, from: impl Read + 'a) -> io::Result<Box<dyn Read + 'a>> {
+        Ok(match &self.secret {
+            Some(secret) => Box::new(secret.sealing(from)?),
+            None => Box::new(from),
+        })
+    }
+
+    /// A file of the backup whole, as what was stored.
+    fn bytes(&self, path: &Path) -> Result<Vec<u8>, FileError> {
+        let mut bytes = Vec::new();
+        self.opened(path)?
+            .read_to_end(&mut bytes)
+            .at("read", path)?;
+        Ok(bytes)
+    }
+
+    /// How many bytes were stored under a digest, whatever they are; `None` where none were.
+    pub(in crate::work) fn long(&self, sha256: Digest) -> Option<u64> {
+        let found = fs::symlink_metadata(object(&self.root, sha256)).ok()?;
+        let long = found.is_file().then_some(found.len())?;
+        match self.secret {
+            Some(_) => Secret::plain_length(long),
+            None => Some(long),
+        }
+    }
+
+    /// What lies under a digest.
+    ///
+    /// # Errors
+    /// When it is not there or cannot be read.
+    pub(in crate::work) fn look(&self, sha256: Digest) -> Result<Sum, FileError> {
+        let path = object(&self.root, sha256);
+        copies::sum_of(self.opened(&path)?, &path)
+    }
+
+    /// Copies what lies under a digest out of the backup; an error at the backup names its file there.
+    ///
+    /// # Errors
+    /// When it cannot be read, or the new file cannot be written.
+    pub(in crate::work) fn copy_out(
+        &self,
+        sha256: Digest,
+        to: &Path,
+        read_only: bool,
+    ) -> Result<Sum, FileError> {
+        let path = object(&self.root, sha256);
+        copies::copy(self.opened(&path)?, &path, to, read_only)
+    }
+
+    /// Whole bytes that lie under a digest; `None` where they do not.
+    pub(in crate::work) fn get(&self, sha256: Digest) -> Option<Vec<u8>> {
+        let bytes = self.bytes(&object(&self.root, sha256)).ok()?;
+        (Digest::of(&bytes) == sha256).then_some(bytes)
+    }
+
+    /// Stores a file that has these bytes, once: copied beside its place, synced, read back, renamed. Gives whether it is new.
     ///
     /// # Errors
     /// With the path of the file when that cannot be read or has other bytes; else that the backup cannot be written.
     pub(in crate::work) fn put(&self, from: &Path, sum: Sum) -> Result<bool, FileError> {
+        self.put_from(from, sum, || fs::File::open(from).at("read", from))
+    }
+
+    fn put_from<R: Read>(
+        &self,
+        from: &Path,
+        sum: Sum,
+        open: impl Fn() -> Result<R, FileError>,
+    ) -> Result<bool, FileError> {
         if self.long(sum.sha256) == Some(sum.bytes) {
             return Ok(false);
         }
         let (path, draft) = (object(&self.root, sum.sha256), self.draft("object"));
         replace(&path, &draft, "store", || {
-            match copies::copy(from, &draft, true)? == sum {
-                true => Ok(()),
+            let sealed = self.sealed(open()?).at("read", from)?;
+            copies::copy(sealed, from, &draft, true)?;
+            if copies::sum_of(self.opened(&draft)?, &draft)? == sum {
+                return Ok(());
+            }
+            match copies::sum_of(open()?, from)? == sum {
+                true => Err(not_back()).at("read back", &path),
                 false => Err(io::Error::other("it changed while it was read")).at("copy", from),
             }
         })?;
-        if copies::sum(&path)? == sum {
-            return Ok(true);
-        }
-        vault::remove(&path)?;
-        let why =
-            io::Error::other("other bytes came back than were written: do not trust this medium");
-        Err(why).at("read back", path)
+        Ok(true)
     }
 
     /// The same for what every run needs whole: what lies there already is read, and replaced where it has other bytes.
@@ -216,14 +249,19 @@ impl Store {
     /// # Errors
     /// As [`Self::put`].
     pub(in crate::work) fn put_sure(&self, from: &Path, sum: Sum) -> Result<bool, FileError> {
-        let path = object(&self.root, sum.sha256);
-        if path.exists() && !copies::sum(&path).is_ok_and(|it| it == sum) {
-            vault::remove(&path)?;
-        }
+        self.clear_wrong(sum)?;
         self.put(from, sum)
     }
 
-    /// Stores bytes that every run needs whole.
+    fn clear_wrong(&self, sum: Sum) -> Result<(), FileError> {
+        let path = object(&self.root, sum.sha256);
+        match path.exists() && !self.look(sum.sha256).is_ok_and(|it| it == sum) {
+            true => vault::remove(&path),
+            false => Ok(()),
+        }
+    }
+
+    /// Stores bytes that every run needs whole, or that were found again.
     ///
     /// # Errors
     /// When the backup cannot be written.
@@ -232,11 +270,26 @@ impl Store {
             sha256: Digest::of(bytes),
             bytes: bytes.len() as u64,
         };
-        let draft = self.draft("list");
-        write_whole(&draft, bytes)?;
-        self.put_sure(&draft, sum)?;
-        vault::remove(&draft)?;
+        self.clear_wrong(sum)?;
+        self.put_from(&object(&self.root, sum.sha256), sum, || Ok(bytes))?;
         Ok(sum)
+    }
+
+    /// Writes bytes into a file by `write`, and reads them back.
+    fn write_sure(
+        &self,
+        path: &Path,
+        bytes: &[u8],
+        write: impl Fn(&Path, &[u8]) -> Result<(), FileError>,
+    ) -> Result<(), FileError> {
+        let mut sealed = Vec::new();
+        let mut from = self.sealed(bytes).at("write", path)?;
+        from.read_to_end(&mut sealed).at("write", path)?;
+        write(path, &sealed)?;
+        match self.bytes(path)? == bytes {
+            true => Ok(()),
+            false => Err(not_back()).at("read back", path),
+        }
     }
 
     /// Where a key file lies: one for each key, as the book held it last.
@@ -251,19 +304,15 @@ impl Store {
     /// When the backup cannot be written, or gives back other bytes.
     pub(in crate::work) fn put_key(&self, public: Digest, text: &[u8]) -> Result<(), FileError> {
         let path = self.key(public);
-        if !read(&path).is_ok_and(|it| it == text) {
-            write_secret(&path, text)?;
-        }
-        match read(&path)? == text {
+        match self.bytes(&path).is_ok_and(|it| it == text) {
             true => Ok(()),
-            false => Err(io::Error::other("other bytes came back than were written"))
-                .at("read back", path),
+            false => self.write_sure(&path, text, write_secret),
         }
     }
 
     /// The text of a key file, if it is there and whole.
     pub(in crate::work) fn key_text(&self, public: Digest) -> Option<Vec<u8>> {
-        let bytes = read(&self.key(public)).ok()?;
+        let bytes = self.bytes(&self.key(public)).ok()?;
         let named = file::public_of(&String::from_utf8_lossy(&bytes)).ok()?;
         (named == public).then_some(bytes)
     }
@@ -296,43 +345,22 @@ impl Store {
         let text = serde_json::to_vec_pretty(run).unwrap_or_default();
         let name = format!("{:05}-{}.json", run.run, Digest::of(&text));
         let path = self.root.join("runs").join(name);
-        write_read_only(&path, &text)?;
-        match read(&path)? == text {
-            true => Ok(()),
-            false => Err(io::Error::other("other bytes came back than were written"))
-                .at("read back", path),
-        }
+        self.write_sure(&path, &text, write_read_only)
+    }
+
+    /// What a run says; `None` where its bytes are not those that its name tells.
+    pub(in crate::work) fn run(&self, file: &RunFile) -> Option<Run> {
+        let bytes = self.bytes(&file.path).ok()?;
+        let is_it = Digest::of(&bytes) == file.sha256;
+        is_it.then(|| serde_json::from_slice(&bytes).ok()).flatten()
     }
 
     /// The files of a folder in a run; `None` where the list is not there or has other bytes.
     pub(in crate::work) fn files(&self, folder: &Folder) -> Option<Vec<StoredFile>> {
-        let bytes = read(&object(&self.root, folder.list.sha256)).ok()?;
-        let is_it = Digest::of(&bytes) == folder.list.sha256;
-        is_it.then(|| serde_json::from_slice(&bytes).ok()).flatten()
+        serde_json::from_slice(&self.get(folder.list.sha256)?).ok()
     }
 }
 
-impl RunFile {
-    /// What it says; `None` where its bytes are not those that its name tells.
-    pub(in crate::work) fn read(&self) -> Option<Run> {
-        let bytes = read(&self.path).ok()?;
-        let is_it = Digest::of(&bytes) == self.sha256;
-        is_it.then(|| serde_json::from_slice(&bytes).ok()).flatten()
-    }
-}
-
-/// Whether something lies in a folder that the first run of a backup, killed, did not leave there.
-fn has_others(root: &Path) -> Result<bool, FileError> {
-    let entries = match fs::read_dir(root) {
-        Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(false),
-        entries => entries.at("list", root)?,
-    };
-    for entry in entries {
-        let name = entry.at("list", root)?.file_name();
-        let name = name.to_string_lossy();
-        if name != LOCK && !name.starts_with(UNFINISHED) {
-            return Ok(true);
-        }
-    }
-    Ok(false)
+fn not_back() -> io::Error {
+    io::Error::other("other bytes came back than were written: do not trust this medium")
 }

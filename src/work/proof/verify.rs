@@ -17,12 +17,14 @@ use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::read;
 use crate::report;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::bag_files;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
+use crate::work::proof::heal::HealFrom;
 use crate::work::proof::heal::heal;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::sync_all;
@@ -106,7 +108,9 @@ pub fn verify_book(
     let (mut found, lost) = of_book(book, &texts, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
-        healed = heal(&lost, folder)?;
+        let from = HealFrom::open(folder, given.passphrase.as_deref())?;
+        let put = |it: &Lost, bytes: &[u8]| Ok(vault::restore(&it.path, bytes)?);
+        healed = heal(&lost, &from, &put)?;
         if !healed.is_empty() {
             found = of_book(book, &texts, &judge, progress)?.0;
         }
@@ -158,6 +162,8 @@ pub struct GivenToJudge {
     pub roots: Vec<PathBuf>,
     /// The text of a message that names a seal.
     pub letter: Option<String>,
+    /// The passphrase of an encrypted backup.
+    pub passphrase: Option<String>,
 }
 
 /// The same, read.

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::context::Context;
+use crate::cli::environment::passphrase;
 use crate::cli::exit::Exit;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
@@ -14,6 +15,7 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::hung;
 use crate::work::WorkError;
 use crate::work::backup::back_up::BackedUp;
+use crate::work::backup::back_up::Encryption;
 use crate::work::backup::back_up::OtherCopy;
 use crate::work::backup::back_up::back_up;
 
@@ -22,11 +24,19 @@ use crate::work::backup::back_up::back_up;
 pub(in crate::cli) struct BackupArgs {
     /// A folder on another disk: empty, not there yet, or the backup so far
     target: PathBuf,
+    /// Begin it under the passphrase in ASFOUND_PASSPHRASE: all in it is encrypted (age); without that passphrase nobody can read it
+    #[arg(long)]
+    encrypt: bool,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, WorkError> {
     let book = context.open_to_read()?;
-    let done = back_up(&book, &args.target, &Bar::default())?;
+    let words = passphrase();
+    let encryption = Encryption {
+        wanted: args.encrypt,
+        passphrase: words.as_deref(),
+    };
+    let done = back_up(&book, &args.target, encryption, &Bar::default())?;
     match context.json {
         true => json(&done),
         false => print(&done),
@@ -50,7 +60,7 @@ fn print(it: &BackedUp) {
     if let Some(other) = &it.other_copy {
         talk(&told(other));
     }
-    if it.key == Some("open") {
+    if it.key == Some("open") && !it.encrypted {
         talk(
             "book.key is in it without a passphrase: whoever has the backup can sign in your name; `asfound key --set-passphrase`, then back up again",
         );

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::context::Context;
+use crate::cli::environment::passphrase;
 use crate::cli::exit::Exit;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
@@ -28,7 +29,9 @@ pub(in crate::cli) struct RestoreArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: &RestoreArgs) -> Result<Exit, WorkError> {
     let bar = Bar::default();
-    let done = restore(&args.backup, &args.dir, args.run, context.now, &bar)?;
+    let words = passphrase();
+    let (dir, words) = (&args.dir, words.as_deref());
+    let done = restore(&args.backup, dir, args.run, words, context.now, &bar)?;
     let is_whole = done.amiss.is_empty() && done.verified.checks.iter().all(|it| it.ok);
     if context.json {
         json(&done);

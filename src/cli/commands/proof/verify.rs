@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::context::Context;
+use crate::cli::environment::passphrase;
 use crate::cli::exit::Exit;
 use crate::cli::input::text::text_of;
 use crate::cli::output::bar::Bar;
@@ -16,7 +17,7 @@ use crate::cli::output::text::heading;
 use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::backup::check::verify_backup;
-use crate::work::backup::store::is_backup;
+use crate::work::backup::marker::is_backup;
 use crate::work::book::open_book::OpenBook;
 use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Verified;
@@ -45,6 +46,7 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
     let given = GivenToJudge {
         letter: args.letter.as_deref().map(text_of).transpose()?,
         roots: args.root,
+        passphrase: passphrase(),
     };
     if let Some(path) = args.path.as_deref().filter(|it| !it.exists()) {
         return Err(WorkError::Asked {
