@@ -158,6 +158,41 @@ fn places_and_days_are_those_of_the_record() {
     assert!(placed > 2, "{placed} have a place");
 }
 
+/// The names of the context <http://www.w3.org/ns/anno.jsonld> that are used; one that is not in it would mean nothing to a reader.
+const TERMS: [&str; 19] = [
+    "id",
+    "type",
+    "label",
+    "total",
+    "first",
+    "items",
+    "startIndex",
+    "motivation",
+    "body",
+    "target",
+    "source",
+    "selector",
+    "value",
+    "format",
+    "purpose",
+    "conformsTo",
+    "Annotation",
+    "TextualBody",
+    "Image",
+];
+
+/// Every name of a value and below it.
+fn names<'a>(value: &'a Value, all: &mut BTreeSet<&'a str>) {
+    match value {
+        Value::Object(map) => map.iter().for_each(|(name, it)| {
+            all.insert(name);
+            names(it, all);
+        }),
+        Value::Array(list) => list.iter().for_each(|it| names(it, all)),
+        _ => {}
+    }
+}
+
 /// Web Annotation Data Model (W3C Recommendation of 2017-02-23), sections 3.1 to 3.3, 4.2.1, 4.2.7 and 5: what must be there.
 #[test]
 fn the_marks_are_web_annotations() {
@@ -170,6 +205,11 @@ fn the_marks_are_web_annotations() {
         (&all["type"], &all["first"]["type"]),
         (&json!("AnnotationCollection"), &json!("AnnotationPage"))
     );
+    let mut used = BTreeSet::new();
+    names(&all, &mut used);
+    used.retain(|it| !TERMS.contains(it));
+    let own: Vec<&str> = used.into_iter().collect();
+    assert_eq!(own, ["@context", "sha256"]);
     let items = all["first"]["items"].as_array().unwrap();
     assert_eq!(all["total"], items.len());
     let ids: BTreeSet<&str> = items.iter().map(|it| it["id"].as_str().unwrap()).collect();

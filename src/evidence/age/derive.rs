@@ -92,29 +92,29 @@ fn mix_block(from: &[u32], to: &mut [u32]) {
     }
 }
 
-/// Salsa20/8.
+/// Salsa20/8. Its steps stand one by one, which is quicker where nothing is optimised.
 fn salsa(block: &mut [u32; 16]) {
-    const ROUNDS: [[usize; 4]; 8] = [
-        [0, 4, 8, 12],
-        [5, 9, 13, 1],
-        [10, 14, 2, 6],
-        [15, 3, 7, 11],
-        [0, 1, 2, 3],
-        [5, 6, 7, 4],
-        [10, 11, 8, 9],
-        [15, 12, 13, 14],
-    ];
     let mut x = *block;
-    for _ in 0..4 {
-        for [a, b, c, d] in ROUNDS {
-            x[b] ^= x[a].wrapping_add(x[d]).rotate_left(7);
-            x[c] ^= x[b].wrapping_add(x[a]).rotate_left(9);
-            x[d] ^= x[c].wrapping_add(x[b]).rotate_left(13);
-            x[a] ^= x[d].wrapping_add(x[c]).rotate_left(18);
-        }
+    macro_rules! quarter {
+        ($a:literal, $b:literal, $c:literal, $d:literal) => {
+            x[$b] ^= x[$a].wrapping_add(x[$d]).rotate_left(7);
+            x[$c] ^= x[$b].wrapping_add(x[$a]).rotate_left(9);
+            x[$d] ^= x[$c].wrapping_add(x[$b]).rotate_left(13);
+            x[$a] ^= x[$d].wrapping_add(x[$c]).rotate_left(18);
+        };
     }
-    for (it, x) in block.iter_mut().zip(x) {
-        *it = it.wrapping_add(x);
+    for _ in 0..4 {
+        quarter!(0, 4, 8, 12);
+        quarter!(5, 9, 13, 1);
+        quarter!(10, 14, 2, 6);
+        quarter!(15, 3, 7, 11);
+        quarter!(0, 1, 2, 3);
+        quarter!(5, 6, 7, 4);
+        quarter!(10, 11, 8, 9);
+        quarter!(15, 12, 13, 14);
+    }
+    for n in 0..16 {
+        block[n] = block[n].wrapping_add(x[n]);
     }
 }
 

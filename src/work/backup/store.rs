@@ -18,6 +18,7 @@ use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
 use crate::kit::files::replace;
+use crate::kit::files::sync_folder;
 use crate::kit::files::write_read_only;
 use crate::kit::files::write_secret;
 use crate::kit::lock::Lock;
@@ -133,6 +134,8 @@ impl Store {
             make_folder(&folder)?;
             vault::sweep(&folder, age)?;
         }
+        sync_folder(&self.root.join("objects"));
+        sync_folder(&self.root);
         Ok(())
     }
 
