@@ -14,16 +14,19 @@ use crate::assess::timeline::Timeline;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::HazardRule;
+use crate::trade::entry::hazard::LineWith;
+use crate::trade::entry::hazard::UntilLine;
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
     form: &'a str,
     tip_over: bool,
+    hangs: bool,
     kinds: BTreeSet<&'a str>,
     marks: BTreeSet<&'a str>,
     hazards: BTreeSet<&'a str>,
-    /// Lines on faults on which somebody may come to harm.
-    failing: Vec<String>,
+    /// Heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
+    failing: Vec<&'a Finding>,
 }
 
 /// The cautions that apply, in the order of the trade book.
@@ -52,9 +55,11 @@ pub(crate) fn cautions(
         .iter()
         .filter_map(|it| book.tag(it))
         .flat_map(|it| &it.hazards);
+    let form = book.form(&case.piece.form);
     let traits = Traits {
         form: &case.piece.form,
-        tip_over: book.form(&case.piece.form).is_some_and(|it| it.tip_over),
+        tip_over: form.is_some_and(|it| it.may_tip(&list.parts)),
+        hangs: form.is_some_and(|it| it.is_hung(&list.parts)),
         kinds: kinds.map(|it| it.kind.as_str()).collect(),
         hazards: hazards.map(String::as_str).collect(),
         marks: cues
@@ -69,20 +74,23 @@ pub(crate) fn cautions(
     });
     let told = applies.map(|it| {
         let failing = traits.failing.iter().filter(|_| it.applies.failing);
-        let of_kind = |kinds: &[String]| kinds.iter().any(|it| traits.kinds.contains(it.as_str()));
-        let with = it.buyer_with.iter().filter(|it| of_kind(&it.kinds));
-        let lines = failing.chain(&it.buyer).chain(with.map(|it| &it.say));
+        let until = it.until.iter().filter(|line| traits.has_failing(line));
+        let with = it.buyer_with.iter().filter(|it| traits.calls_for(it));
+        let lines = { until.map(|it| &it.say) }
+            .chain(&it.buyer)
+            .chain(with.map(|it| &it.say));
         Caution {
             hazard: it.id.clone(),
             title: it.title.clone(),
-            lines: lines.cloned().collect(),
+            lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
+            first: it.first.clone(),
         }
     });
     told.collect()
 }
 
-/// A line on each heavy or failing fault, there or not seen since its repair, on which somebody may come to harm.
-fn failing(book: &TradeBook, list: &PartList, findings: &[Finding]) -> Vec<String> {
+/// The heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
+fn failing<'a>(book: &TradeBook, list: &PartList, findings: &'a [Finding]) -> Vec<&'a Finding> {
     let open = findings
         .iter()
         .filter(|it| it.outcome.is_some_and(|it| !it.is_closed()));
@@ -90,29 +98,44 @@ fn failing(book: &TradeBook, list: &PartList, findings: &[Finding]) -> Vec<Strin
         let kind = list.get(&it.part).map_or("", |it| it.kind.as_str());
         is_failing(it, kind, book)
     };
-    let line = |it: &Finding| {
-        let level = match it.level.max(it.before.level) {
-            Some(level) => format!("level {level}"),
-            None => "no level stated".to_owned(),
-        };
-        let state = it.outcome.map_or("", |it| it.words());
-        format!(
-            "{} {}, {}: {level}, {state}.",
-            it.no,
-            small(&it.term),
-            it.part_label
-        )
+    { open }.filter(harms).collect()
+}
+
+/// A fault on which somebody may come to harm, in a line.
+fn named(it: &Finding) -> String {
+    let level = match it.level.max(it.before.level) {
+        Some(level) => format!("level {level}"),
+        None => "no level stated".to_owned(),
     };
-    { open }.filter(harms).map(line).collect()
+    let state = it.outcome.map_or("", |it| it.words());
+    format!(
+        "{} {}, {}: {level}, {state}.",
+        it.no,
+        small(&it.term),
+        it.part_label
+    )
 }
 
 impl Traits<'_> {
+    /// Whether a failing fault calls for this line.
+    fn has_failing(&self, line: &UntilLine) -> bool {
+        { self.failing.iter() }.any(|it| line.fits(&it.tag, self.hangs))
+    }
+
+    /// Whether a part or a mark calls for this line.
+    fn calls_for(&self, line: &LineWith) -> bool {
+        let part = |it: &String| self.kinds.contains(it.as_str());
+        let mark = |it: &String| self.marks.contains(it.as_str());
+        line.kinds.iter().any(part) || line.marks.iter().any(mark)
+    }
+
     /// Whether any line of the rule fits. Nothing that a photo shows excludes old paint, so that it is always possible.
     fn fit(&self, rule: &HazardRule) -> bool {
         rule.always
             || rule.paint_possible
             || (rule.failing && !self.failing.is_empty())
             || (rule.tip_over && self.tip_over)
+            || (rule.hangs && self.hangs)
             || rule.forms.iter().any(|it| it == self.form)
             || rule.kinds.iter().any(|it| self.kinds.contains(it.as_str()))
             || rule.marks.iter().any(|it| self.marks.contains(it.as_str()))

@@ -248,11 +248,12 @@ pub(super) fn assessment() -> Assessment {
             missing("label_mark", "Labels, stamps, pencil marks", Stage::Purchase),
             missing("back_whole", "Whole back", Stage::Sale),
         ],
-        not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned() }).into(),
+        not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned(), finding: None }).into(),
         places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
             hazard: "tip_over".to_owned(),
             title: "It can tip over".to_owned(),
+            first: "Fix it to the wall first".to_owned(),
             lines: vec![
                 "Fix it to the wall before use. Open drawers pull a chest forward, more so with a child on them.".to_owned(),
                 "Straps are not fitted; whether it stands with all drawers open was not tested.".to_owned(),

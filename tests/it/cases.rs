@@ -1386,5 +1386,5 @@ fn a_part_that_was_lost_on_the_way_is_an_exhibit() {
     assert!(page.contains("not checked against the record:</b> <bdi>It stood in a hall.</bdi>"));
     let since = "Absent since 19 April 2026, picture 2; sound on 16 April 2026, picture 1.";
     assert!(page.contains(since));
-    assert!(page.contains("level 4, still there."));
+    assert!(page.contains("level 4, last seen there, not seen since."));
 }

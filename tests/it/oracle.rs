@@ -30,7 +30,6 @@ enum Rule {
     Private,
     Groups,
     Counts,
-    Criterion,
     Without,
     Repairs,
 }
@@ -137,7 +136,7 @@ fn private_words_stay_with_the_owner() {
 
 #[test]
 fn one_finding_is_counted_in_one_way() {
-    holds(&[Rule::Groups, Rule::Counts, Rule::Criterion]);
+    holds(&[Rule::Groups, Rule::Counts]);
 }
 
 #[test]
@@ -163,7 +162,6 @@ fn disagreements(record: &Record, trade: &Trade) -> Vec<Disagreement> {
     all.words();
     all.groups(&owner);
     all.counts(&owner);
-    all.criterion(&Page::new(&answer.buyer));
     all.without(&owner);
     all.repairs(&Page::new(&answer.buyer));
     all.found
@@ -434,20 +432,6 @@ impl Compare<'_> {
         if lead != lists || lists.values().sum::<usize>() != all {
             let text = format!("of {all} the headline says {lead:?}, the glance {lists:?}");
             self.differ(Rule::Counts, "headline and glance", text);
-        }
-    }
-
-    /// "Each fault has its own criterion, it stands beside the finding" is true of every finding that is told, or not said.
-    fn criterion(&mut self, page: &Page) {
-        if !page.text.contains("Each fault has its own criterion") {
-            return;
-        }
-        for it in &self.answer.findings {
-            let beside = page.beside(&it.no);
-            if beside.is_some_and(|it| !it.contains("criterion")) {
-                let text = format!("{} {:?} has none", it.no, it.key);
-                self.differ(Rule::Criterion, "a fault without its criterion", text);
-            }
         }
     }
 

@@ -261,11 +261,10 @@ impl Page {
     /// Every number of views that the headline or the glance tells.
     /// What repair `no` is said to have been done on, beside its faults.
     pub(crate) fn done_on(&self, no: usize) -> Option<String> {
-        let own = between(&self.text, &format!("Repair {no}: "), "What was done")?;
-        let on = own.split_once("Done on ")?.1;
-        // A day that is odd has a line of its own.
-        let on = on.split_once(" Day As told ").map_or(on, |it| it.0);
-        Some(on.trim().to_owned())
+        let own = between(&self.html, &format!("id=\"repair-{no}\""), "</section>")?;
+        let own = own.split("id=\"repair-").next()?;
+        let on = between(own, "<dt>Done on</dt>", "</div>")?;
+        Some(plain(on).trim().to_owned())
     }
 
     pub(crate) fn view_counts(&self) -> Vec<usize> {

@@ -17,7 +17,8 @@
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
 //! repair came before. `not_visible`, `not_examined`: they say nothing of what became of it; where the shoot before said that it is
 //! there, it was last seen there, and not since; where none said anything, not settled. So too where a later shoot has a picture of
-//! its part, or says that nobody examined the part, and no word of the fault: nothing then says that it is still there. `repaired`: repaired, seen so;
+//! its part, or says that nobody examined the part, and no word of the fault: nothing then says that it is still there; and where
+//! pictures came after the piece had left, and none is of its part. `repaired`: repaired, seen so;
 //! with a level or a measure it can still be seen. A repair after the last picture is a repair that no picture shows. A later
 //! "sound" on the same part may settle it too.
 //!
@@ -290,6 +291,11 @@ impl Reading<'_> {
                 }
             }
         }
+        // Pictures that came after the piece had left, of which none is of the part, do not show that it is still there.
+        let away = |it: &str| matches!(it, "delivery" | "return");
+        let late = self.record.photos().into_iter().map(|it| it.0);
+        let late = late.filter(|it| *it > last && away(&self.record.shoots[*it].stage));
+        let newest = newest.or(late.max());
         match (perhaps, newest) {
             (true, _) => (Shown::Perhaps, newest),
             (false, Some(_)) => (Shown::Yes, newest),

@@ -1222,7 +1222,7 @@ fn a_later_look_that_goes_is_told_where_the_count_stays() {
     let page = shop.run(&["report", "26-001", "--draft"]).code(0);
     let html = fs::read_to_string(page.out().lines().next().unwrap()).unwrap();
     assert!(
-        html.contains("it told of <a href=\"#f1\">F1</a>") || html.contains("it told of F1"),
+        html.contains("it told of <a href=\"#finding-1\">F1</a> (there)"),
         "{html}"
     );
 }

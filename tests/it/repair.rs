@@ -93,3 +93,31 @@ fn work_on_the_whole_piece_and_putting_it_right() {
         .code(2)
         .stderr("could not: nothing says what the repair was done on\n  name its findings, such as F3 F4, or the parts with `--on PARTS`; for the piece as a whole give `--whole-piece`\n");
 }
+
+/// Gilding bears no water and no wiping (common practice, no source): who tells of such work on it hears so.
+#[test]
+fn a_method_that_the_recorded_coat_does_not_bear_is_warned_of() {
+    let shop = Shop::with_piece();
+    shop.ready("\n[[mark]]\ntag = \"fin_gilt_water\"\npart = \"top\"\n");
+    let ran = shop.run(&["repair", "26-001", "--whole-piece", "--method", "clean"]);
+    let said = ran.code(0);
+    let warned = said
+        .err()
+        .lines()
+        .filter(|it| it.contains("Gilding is ruined"));
+    assert_eq!(warned.count(), 1, "{}", said.err());
+    assert!(
+        said.err().contains("mind: top: Gilding is ruined"),
+        "{}",
+        said.err()
+    );
+    let ran = shop.run(&[
+        "repair",
+        "26-001",
+        "--on",
+        "leg-front-left",
+        "--method",
+        "clean",
+    ]);
+    assert!(!ran.code(0).err().contains("Gilding"));
+}

@@ -3,10 +3,12 @@
 use serde::Serialize;
 use serde::Serializer;
 
+use crate::advise::part::surface;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::trade::entry::repair::deed::Deed;
+use crate::trade::entry::repair::method::Method;
 
 /// What can be done with the surface of a part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -33,6 +35,20 @@ pub struct PartAdvice {
 }
 
 impl PartAdvice {
+    /// Whether it is of the face of this part.
+    #[must_use]
+    pub fn is_of(&self, part: &PartId) -> bool {
+        surface::is_face(part, &self.part)
+    }
+
+    /// Why a method may never be done to its face; `None` where it may, or may yet.
+    #[must_use]
+    pub fn shut_to(&self, method: &Method) -> Option<&str> {
+        let mut shut = self.forbidden.iter();
+        let shut = shut.find(|it| it.verdict == Verdict::Shut && method.does.contains(&it.deed))?;
+        Some(&shut.why)
+    }
+
     /// What must not be done to a face with which nobody may begin before reading it: old paint, and what bears no wiping.
     #[must_use]
     pub fn warnings(&self) -> &[String] {

@@ -178,10 +178,8 @@ impl<'a> Ground<'a> {
 
     /// Why a method may never be done here, whatever anybody looks at; `None` where it may, or may yet.
     pub(crate) fn shut_for_good(self, method: &Method) -> Option<String> {
-        let mut forbidden = self.face?.forbidden.iter();
-        let shut =
-            forbidden.find(|it| it.verdict == Verdict::Shut && method.does.contains(&it.deed))?;
-        Some(not_yet(shut.verdict, &shut.why, None))
+        let why = self.face?.shut_to(method)?;
+        Some(not_yet(Verdict::Shut, why, None))
     }
 
     /// Leave for the work by which others do here what is kept from us for good; `None` where it is kept from everybody, or from

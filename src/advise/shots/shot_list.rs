@@ -160,7 +160,11 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.mind.extend(seen_before(it, book));
     }
     if let Some(off) = off_first::named(it, book) {
-        not_before(&off, stage, &mut list, book);
+        let hung = form.is_some_and(|form| form.is_hung(&book.parts(form, &choice)));
+        match hung {
+            true => list.mind.insert(0, carried_with_care(&off)),
+            false => not_before(&off, stage, &mut list, book),
+        }
     }
     list.areas = areas(it);
     if shows_faults_again(stage) {
@@ -174,6 +178,11 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.faults.sort_by_key(place);
     }
     list
+}
+
+/// Of a piece that is one glass in its frame nothing comes off before it is moved.
+fn carried_with_care(off: &str) -> String {
+    format!("It can fall or break: {off}. Move it only upright, with gloves, by two people.")
 }
 
 /// What can fall or break is named before all else, and no view asks for the piece to be moved before it is off.
@@ -273,7 +282,9 @@ fn mind(form: &Form, parts: &[FormPart], told: &BTreeSet<&str>, book: &TradeBook
     let kinds: BTreeSet<&str> = parts.iter().map(|it| it.kind.as_str()).collect();
     let calls = |it: &Hazard| {
         let rule = &it.applies;
-        let by_form = (rule.tip_over && form.tip_over) || rule.forms.contains(&form.id);
+        let by_form = (rule.tip_over && form.may_tip(parts))
+            || (rule.hangs && form.is_hung(parts))
+            || rule.forms.contains(&form.id);
         by_form || rule.kinds.iter().any(|it| kinds.contains(it.as_str()))
     };
     let lines = book.hazards.iter().filter_map(|it| {

@@ -8,6 +8,7 @@ use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
+use crate::assess::findings::silent_look::Unpictured;
 use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::statement::SoundSeen;
@@ -70,8 +71,11 @@ pub struct Finding {
     pub sights: Vec<Sight>,
     /// Later shoots that say nothing of it, though all of its place lies in one of their pictures.
     pub silent: Vec<SilentLook>,
-    /// The newest look at the part since it was last seen there, where that look says nothing of it.
+    /// The newest look at the part since it was last spoken of, where that look says nothing of it.
     pub quiet_since: Option<QuietLook>,
+    /// The newest pictures after the piece had left, where it was there before and none of them is of its part.
+    #[serde(skip)]
+    pub unpictured: Option<Unpictured>,
     /// What was said of it, shoot by shoot.
     pub history: Vec<Sighting>,
     /// The repairs made for it, by number.

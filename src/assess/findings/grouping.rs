@@ -19,7 +19,7 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         | FindingState::Worse
         | FindingState::Better
         | FindingState::Reopened => {
-            let silent = finding.quiet_since.is_some();
+            let silent = finding.quiet_since.is_some() || finding.unpictured.is_some();
             Some(match finding.looks_since() {
                 [] if !silent => Outcome::Open,
                 _ => Outcome::NotSeenSince,

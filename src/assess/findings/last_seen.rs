@@ -75,13 +75,24 @@ impl Finding {
         };
         let mut looks: Vec<String> = self.looks_since().iter().map(one).collect();
         looks.extend(self.quiet_look().map(QuietLook::text));
+        let unpictured = self
+            .unpictured
+            .filter(|_| self.outcome == Some(Outcome::NotSeenSince));
+        looks.extend(unpictured.map(|it| {
+            let (part, day) = (&self.part_label, it.day.spoken());
+            format!("no picture of its part ({part}) on {day}")
+        }));
         (!looks.is_empty()).then(|| looks.join("; "))
     }
 
-    /// That the newest look at the part says nothing of it, where it counts for that as not seen since.
-    fn quiet_look(&self) -> Option<&QuietLook> {
-        let seen_there = self.outcome == Some(Outcome::NotSeenSince);
-        self.quiet_since.as_ref().filter(|_| seen_there)
+    /// That the newest look at the part says nothing of it, where it counts for that as not seen since, or as repaired or gone when it
+    /// was last seen.
+    #[must_use]
+    pub fn quiet_look(&self) -> Option<&QuietLook> {
+        let told = |it: Outcome| it == Outcome::NotSeenSince || it.is_closed();
+        self.quiet_since
+            .as_ref()
+            .filter(|_| self.outcome.is_some_and(told))
     }
 
     /// The newest shoot since it was last told, other than one named in [`Self::not_told_since`], that says nothing of it, though all

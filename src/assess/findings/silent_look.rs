@@ -46,6 +46,15 @@ pub struct QuietLook {
     pub of_place: Option<SilentLook>,
 }
 
+/// The newest shoot after the piece had left, where none of its pictures shows the part of a fault that was there before.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unpictured {
+    /// The shoot.
+    pub shoot: u32,
+    /// Its day.
+    pub day: Day,
+}
+
 impl QuietLook {
     /// `no mark of it on 20 April 2026, picture 25 is of the part`.
     #[must_use]

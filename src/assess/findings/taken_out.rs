@@ -1,5 +1,6 @@
 //! Pictures that were taken out of the record, and the findings that nothing names since.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
@@ -11,6 +12,7 @@ use crate::assess::piece_record::PieceRecord;
 use crate::kit::clock::Day;
 use crate::kit::text::joined;
 use crate::model::ids::FindingNo;
+use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;
 
@@ -34,15 +36,23 @@ pub struct TakenOutPhoto {
     pub findings: Vec<FindingNo>,
     /// Of these, the ones that no picture names any more.
     pub withdrawn: Vec<FindingNo>,
+    /// What the first of its marks said of each.
+    #[serde(skip)]
+    pub said: BTreeMap<FindingNo, MarkState>,
 }
 
 impl TakenOutPhoto {
-    /// What it told of findings: `F3 went with it: no picture that is left names it; it told of F4 too`; `None` where it told of none.
+    /// What it told of findings: `F3 went with it: no picture that is left names it; it told of F4 (there) too`; `None` where it told of
+    /// none.
     #[must_use]
     pub fn told(&self) -> Option<String> {
         let left = self.findings.iter();
         let left = left.filter(|it| !self.withdrawn.contains(it));
-        let left: Vec<String> = left.map(ToString::to_string).collect();
+        let one = |no: &FindingNo| match self.said.get(no) {
+            Some(state) => format!("{no} ({})", state.said()),
+            None => no.to_string(),
+        };
+        let left: Vec<String> = left.map(one).collect();
         let with = self.went_with_it();
         match (with, left.is_empty()) {
             (with, true) => with,
@@ -83,10 +93,13 @@ pub(crate) fn taken_out(
             .shoots
             .iter()
             .find(|shoot| shoot.no == it.photo.shoot)?;
-        let marks = it.photo.sidecar.marks.iter();
-        let named: BTreeSet<FindingNo> = marks
-            .filter_map(|mark| numbers.of_mark(mark, book))
-            .collect();
+        let mut said = BTreeMap::new();
+        for mark in &it.photo.sidecar.marks {
+            if let Some(no) = numbers.of_mark(mark, book) {
+                said.entry(no).or_insert(mark.state);
+            }
+        }
+        let named: BTreeSet<FindingNo> = said.keys().copied().collect();
         Some(TakenOutPhoto {
             photo: it.photo.no,
             stage: shoot.stage,
@@ -96,6 +109,7 @@ pub(crate) fn taken_out(
             view: it.photo.sidecar.view.clone(),
             withdrawn: named.iter().copied().filter(is_withdrawn).collect(),
             findings: named.into_iter().collect(),
+            said,
         })
     });
     told.collect()

@@ -40,6 +40,9 @@ pub struct Caution {
     pub title: String,
     /// The lines to print.
     pub lines: Vec<String>,
+    /// What is done before the piece is used, in few words; empty when there is nothing.
+    #[serde(skip)]
+    pub first: String,
 }
 
 /// Something a final report needs and the record lacks.

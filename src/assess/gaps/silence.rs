@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::model::ids::FindingNo;
+
 /// Something nobody examined.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Unexamined {
@@ -11,6 +13,9 @@ pub struct Unexamined {
     pub what: String,
     /// Why, or what could be done, in one sentence.
     pub why: String,
+    /// The finding it is of; `None` for what is no finding.
+    #[serde(skip)]
+    pub finding: Option<FindingNo>,
 }
 
 /// What was not examined of a part with findings.

@@ -43,6 +43,7 @@ fn line(silence: Silence, what: &str, why: &str) -> Unexamined {
         silence,
         what: what.to_owned(),
         why: why.to_owned(),
+        finding: None,
     }
 }
 
@@ -52,10 +53,9 @@ fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined>
         (PartState::NotExamined(it), _) | (PartState::Faults, Some(it)) => {
             let why = match it.why() {
                 Some(why) => why.to_owned(),
-                None if noted(it.photo()) => format!(
-                    "No reason was written with it; picture {} has a note.",
-                    it.photo()
-                ),
+                None if noted(it.photo()) => {
+                    format!("No reason written; picture {} has a note.", it.photo())
+                }
                 None => "Not examined; no reason was written down.".to_owned(),
             };
             let what = match part.state {
@@ -80,7 +80,11 @@ fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined>
 
 fn of_finding(finding: &Finding) -> Option<Unexamined> {
     let what = format!("{} {}, {}", finding.no, finding.term, finding.placed());
-    let settled = |why: &str| Some(line(Silence::NotSettled, &what, why));
+    let line = |silence: Silence, why: &str| Unexamined {
+        finding: Some(finding.no),
+        ..line(silence, &what, why)
+    };
+    let settled = |why: &str| Some(line(Silence::NotSettled, why));
     let since = finding.not_told_since().map(|since| {
         let looks = finding.looks_since().iter();
         let notes: Vec<String> = looks.flat_map(|it| it.notes.clone()).collect();
@@ -98,6 +102,12 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
             "A repair is recorded; no mark in a picture after it says what became of the fault.",
         ),
         (_, None, Some(since)) => settled(&format!("{}.", capital(&since))),
+        (_, Some(told), Some(_)) if !told.state.is_there() && finding.looks_since().is_empty() => {
+            // Which picture is of it stands with the finding; so those of one day are told together.
+            let day = finding.quiet_look()?.day.spoken();
+            let why = format!("Repaired or gone when last seen; no mark of it on {day}.");
+            Some(line(Silence::NotSeenSince, &why))
+        }
         (_, Some(told), Some(since)) => {
             let seen = match told.state {
                 MarkState::Gone => "Looked for and not there",
@@ -105,7 +115,7 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
                 _ => "Last seen there",
             };
             let why = format!("{seen} on {}; {since}.", told.day.spoken());
-            Some(line(Silence::NotSeenSince, &what, &why))
+            Some(line(Silence::NotSeenSince, &why))
         }
         (_, _, None) => None,
     }
@@ -136,7 +146,14 @@ fn tests(
         known.is_some_and(|it| it.kind == kind)
     };
     let mut there = parts.iter().filter(there);
-    let may_tip = book.form(&case.piece.form).is_some_and(|it| it.tip_over);
+    let form = book.form(&case.piece.form);
+    let may_tip = form.is_some_and(|it| it.may_tip(&list.parts));
+    let opens = |it: &PartReport| OPENS.iter().any(|of| kind(it, of));
+    let tipping = match there.clone().any(opens) {
+        true => "No test with open drawers or doors is recorded; fix it to the wall in any case.",
+        false => "No test is recorded; fix it to the wall in any case.",
+    };
+    let coat = coat(looking);
     let joints = joints(case, looking, findings);
     let tests = [
         (
@@ -149,17 +166,9 @@ fn tests(
             "Species of the wood",
             "Not tested; where a wood is named, it was named by eye and is an opinion.",
         ),
-        (
-            !tested_with("finish"),
-            "Kind of the finish",
-            "Not tested; a drop of solvent in a hidden place tells it.",
-        ),
+        (!tested_with("finish"), "Kind of the finish", coat.as_str()),
         (true, "Inside of the joints", joints.as_str()),
-        (
-            may_tip && !tested("tip_risk"),
-            "Tipping forward",
-            "No test with open drawers or doors is recorded; fix it to the wall in any case.",
-        ),
+        (may_tip && !tested("tip_risk"), "Tipping forward", tipping),
         (
             there.clone().any(|it| kind(it, "wiring")),
             "Electrical parts",
@@ -176,6 +185,39 @@ fn tests(
     tests
         .map(|(_, what, why)| line(Silence::NotTested, what, why))
         .collect()
+}
+
+/// Kinds of parts that open forward, and pull the piece with them.
+const OPENS: [&str; 3] = ["drawer", "door", "fall_or_roll"];
+
+/// What is on record of a coat that nobody tested, and how it may be told: what bears no touch is not tested by the reader.
+fn coat(looking: &Looking<'_>) -> String {
+    let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
+    let seen = seen.filter_map(|it| {
+        let cue = looking.book.cue(it.mark.tag.as_deref()?)?;
+        cue.coat.as_ref()?;
+        Some((cue, it))
+    });
+    let seen: Vec<_> = seen.collect();
+    let told = seen.iter().map(|(cue, it)| {
+        // What stands after the colon says how it is told.
+        let what = cue.term.split(':').next().unwrap_or_default();
+        let part = it.mark.part.as_ref().map(|it| looking.list.label(it));
+        let part = part.map_or(String::new(), |it| format!("{}, ", small(&it)));
+        format!("{} ({part}picture {})", small(what), it.photo.no)
+    });
+    let mut told: Vec<String> = told.collect();
+    told.dedup();
+    if told.is_empty() {
+        return "Not tested; a drop of solvent in a hidden place tells it.".to_owned();
+    }
+    let told = told.join("; ");
+    match seen.iter().find_map(|(cue, _)| cue.on_the_spot.as_deref()) {
+        Some(mind) => format!("Not tested. Seen: {told}. {mind}"),
+        None => {
+            format!("Not tested. Seen: {told}. A drop of solvent in a hidden place tells more.")
+        }
+    }
 }
 
 /// What is known of the inside of the joints: those that a repair opened, by name.

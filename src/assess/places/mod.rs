@@ -12,7 +12,7 @@ pub mod other_marks;
 pub mod place;
 mod rounded;
 pub mod sight;
-pub(in crate::assess) mod sizes;
+pub mod sizes;
 pub mod straight;
 pub mod taken_out;
 pub mod told;

@@ -70,17 +70,10 @@ fn unlike_its_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Opt
     let level = mark.level.filter(|_| mark.state.is_there())?;
     let size = mark.size.as_ref()?;
     let criterion = looking.book.tag(&finding.tag)?.criterion(level)?;
-    let written = Written::of(size)?;
-    let beyond = |unit: &str, has: [Option<f64>; 2]| {
-        let [least, most] = band(criterion, unit)?;
-        let [shortest, longest] = has;
-        let is = longest.is_some_and(|it| it < least) || shortest.is_some_and(|it| it > most);
-        Some(is)
-    };
-    let Written { length, width } = written;
-    // Of a lone number nobody knows that it is the width: that is no more than it.
-    let is_beyond = beyond(" mm long", [length, length]) == Some(true)
-        || beyond(" mm wide", [width, width.or(length)]) == Some(true);
+    // What may be met by something else as well is not contradicted by its size; nor is one that has no level above it but for more
+    // of them, such as scratches of so many millimetres each.
+    let alone = !criterion.contains(" or ");
+    let is_beyond = alone && Written::of(size)?.meets(criterion, &LENGTHS) == Some(false);
     is_beyond.then(|| {
         let (no, term, part, photo) = (finding.no, &finding.term, &finding.part_label, at.photo);
         Gap::new(
@@ -92,6 +85,31 @@ fn unlike_its_level(looking: &Looking<'_>, finding: &Finding, at: MarkAt) -> Opt
         )
     })
 }
+
+/// How a clause of a criterion begins and ends, and what of a size it is about.
+type Clause = (&'static str, &'static str, About);
+
+/// What of a size a clause is about.
+#[derive(Clone, Copy)]
+enum About {
+    Length,
+    Width,
+    Gap,
+}
+
+/// Clauses that a level is held against.
+const LENGTHS: [Clause; 2] = [
+    ("", " mm long", About::Length),
+    ("", " mm wide", About::Width),
+];
+
+/// Clauses of which it is told that a size lies outside.
+const CLAUSES: [Clause; 4] = [
+    LENGTHS[0],
+    LENGTHS[1],
+    ("each ", " mm", About::Length),
+    ("gap ", " mm", About::Gap),
+];
 
 /// What a written size gives, mm.
 struct Written {
@@ -124,16 +142,52 @@ impl Written {
             width: Some(a.min(b)),
         })
     }
+
+    /// Whether it is within the lengths and widths that a criterion, or one side of an `or` in it, asks for; `None` where it asks for
+    /// none that can be read.
+    fn meets(&self, criterion: &str, clauses: &[Clause]) -> Option<bool> {
+        let Self { length, width } = *self;
+        // Of a lone number nobody knows that it is the width: that is no more than it.
+        let lone = width.or(length);
+        let met = clauses.iter().filter_map(|(before, unit, about)| {
+            let [least, most] = clause(criterion, unit, before)?;
+            let [shortest, longest] = match about {
+                About::Length => [length, length],
+                About::Width => [width, lone],
+                About::Gap => [lone, lone],
+            };
+            let less = longest? < least;
+            Some(!less && shortest.is_none_or(|it| it <= most))
+        });
+        met.reduce(|all, it| all && it)
+    }
+}
+
+/// Whether a written size lies outside the lengths and widths that a criterion asks for: it then meets the criterion by something else,
+/// or not at all.
+#[must_use]
+pub fn is_outside(size: &str, criterion: &str) -> bool {
+    let Some(written) = Written::of(size) else {
+        return false;
+    };
+    let sides = { criterion.split(", or ") }.filter_map(|it| written.meets(it, &CLAUSES));
+    let sides: Vec<bool> = sides.collect();
+    !sides.is_empty() && sides.iter().all(|it| !it)
 }
 
 /// The least and the most length, mm, of a criterion that asks for one in this `unit`: `20 to 100 mm long`, `under 25 mm long, under 0.5 mm deep`.
 /// `None` of one that may be met by something else.
 fn band(criterion: &str, unit: &str) -> Option<[f64; 2]> {
-    if criterion.contains(" or ") {
-        return None;
+    match criterion.contains(" or ") {
+        true => None,
+        false => clause(criterion, unit, ""),
     }
+}
+
+/// The least and the most of the clause that begins with `before` and ends with `unit`.
+fn clause(criterion: &str, unit: &str, before: &str) -> Option<[f64; 2]> {
     let mut clauses = criterion.split(", ");
-    let length = clauses.find_map(|it| it.strip_suffix(unit))?;
+    let length = clauses.find_map(|it| it.strip_suffix(unit)?.strip_prefix(before))?;
     let mm = |it: &str| it.parse::<f64>().ok();
     if let Some(most) = length.strip_prefix("under ") {
         return Some([0.0, mm(most)?]);
@@ -189,6 +243,28 @@ fn longest(place: &Place) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::band;
+    use super::is_outside;
+
+    /// The criteria are those of the trade book for a split, a scratch, a dent and an open mitre.
+    #[test]
+    fn a_size_outside_its_criterion_is_found() {
+        let split = "50 to 200 mm long, or less than 1 mm open";
+        let cases = [
+            (split, "300 mm", true),
+            (split, "180 mm x 0.9 mm", false),
+            ("a few, each under 100 mm", "120 mm", true),
+            ("a few, each under 100 mm", "about 100 mm", false),
+            ("under 5 mm wide", "10 mm", false),
+            ("under 5 mm wide", "10 mm wide", true),
+            ("gap 1.5 to 4 mm", "3 mm", false),
+            ("gap 1.5 to 4 mm", "8 mm", true),
+            ("sways over 10 mm", "2 mm", false),
+            ("over 100 mm long, or more than 5 of them", "110 mm", false),
+        ];
+        for (criterion, size, outside) in cases {
+            assert_eq!(is_outside(size, criterion), outside, "{criterion}: {size}");
+        }
+    }
 
     #[test]
     fn a_band_is_read_of_a_criterion_that_asks_for_a_length_alone() {

@@ -242,3 +242,91 @@ fn a_form_nobody_knows_still_gives_its_findings() {
     assert_eq!(labels, ["Shelf 9", "Shelf 9, edge"]);
     assert_eq!(told.findings[0].part_label, "Shelf 9");
 }
+
+/// What hangs on a wall falls off it; with a support, or a drawer below, it stands. Common practice, no source.
+#[test]
+fn a_mirror_is_told_as_what_hangs_unless_it_stands() {
+    let with = |fault: Mark, kinds: &[&str]| {
+        let shoot = Build::chest().shoot(Stage::Purchase, "2026-03-14");
+        let mut build = shoot.photo("part_close", &[], vec![fault]);
+        build.case.piece.form = "mirror".to_owned();
+        build.case.piece.drawer_rows = Vec::new();
+        build.case.piece.with = kinds.iter().map(|it| (*it).to_owned()).collect();
+        build.assess()
+    };
+    let text = |it: &Assessment| {
+        let lines = it.cautions.iter().flat_map(|it| it.lines.clone());
+        lines.collect::<Vec<String>>().join("\n")
+    };
+    let of = |told: &Assessment, hazard: &str| told.cautions.iter().any(|it| it.hazard == hazard);
+    let lacks = |told: &Assessment, what: &str| told.not_examined.iter().any(|it| it.what == what);
+    let frayed = with(mark("mirror_fixing", "back").level(3), &[]);
+    let said = text(&frayed);
+    assert!(said.contains("Do not hang it"), "{said}");
+    for wrong in [
+        "sit on",
+        "climbing",
+        "Fix this piece",
+        "Broken glass",
+        "drawers",
+    ] {
+        assert!(!said.contains(wrong), "{wrong}: {said}");
+    }
+    assert!(
+        of(&frayed, "hanging") && !of(&frayed, "tip_over") && !lacks(&frayed, "Tipping forward")
+    );
+    let broken = text(&with(mark("glass_damage", "mirror-glass").level(4), &[]));
+    for line in ["Broken glass cuts", "Do not hang it", "upright"] {
+        assert!(broken.contains(line), "{line}: {broken}");
+    }
+    let stands = with(
+        mark("mirror_fixing", "mirror-support-left").level(3),
+        &["mirror_support"],
+    );
+    let said = text(&stands);
+    assert!(
+        of(&stands, "tip_over") && !of(&stands, "hanging") && lacks(&stands, "Tipping forward")
+    );
+    assert!(
+        said.contains("nobody before it") && !said.contains("hang it until"),
+        "{said}"
+    );
+    assert!(!said.contains("climbing"), "it has no top: {said}");
+    // A pane in a door: it is not sat on, and not hung.
+    let mut cabinet = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+        "",
+        &[],
+        vec![mark("glass_damage", "door-left").level(4)],
+    );
+    cabinet.case.piece.form = "bookcase".to_owned();
+    let said = text(&cabinet.assess());
+    assert!(
+        said.contains("do not open it") && !said.contains("Do not sit on it"),
+        "{said}"
+    );
+}
+
+/// A coat that is on record is told, and what bears no drop is not to be tested with one.
+#[test]
+fn a_recorded_coat_is_named_where_its_kind_was_not_tested() {
+    let why = |cue: Option<&str>| {
+        let marks = cue.map(|it| mark(it, "top")).into_iter().collect();
+        let shoot = Build::chest().shoot(Stage::Purchase, "2026-03-14");
+        let told = shoot.photo("part_close", &[], marks).assess();
+        let found = told
+            .not_examined
+            .into_iter()
+            .find(|it| it.what == "Kind of the finish");
+        found.map(|it| it.why)
+    };
+    assert!(why(None).unwrap().contains("a drop of solvent"));
+    let gilded = why(Some("fin_gilt_water")).unwrap();
+    assert!(
+        gilded.contains("water gilding) (top, picture 1)"),
+        "{gilded}"
+    );
+    assert!(
+        gilded.contains("touch it nowhere") && !gilded.contains("drop"),
+        "{gilded}"
+    );
+}

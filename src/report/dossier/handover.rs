@@ -29,6 +29,7 @@ use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
 use crate::report::sections::glance::anchor;
 use crate::report::sections::glance::measure;
+use crate::report::sections::living::Beside;
 use crate::report::sections::living::FitView;
 
 /// Everything that the sheet prints.
@@ -99,7 +100,7 @@ pub fn handover_page(
         groups: GroupView::all(&sources),
         withdrawn: withdrawn::findings(assessment),
         unexamined: unexamined(&sources),
-        fit: FitView::new(&sources),
+        fit: FitView::new(&sources, Beside::Nothing),
         seal: seal.line.clone(),
         fingerprint: seal.fingerprint.clone(),
         code: code(&seal.line),
@@ -226,7 +227,7 @@ mod tests {
     fn every_sheet_of_paper_names_the_piece_and_the_seal() {
         let html = sheet(&fixture::assessment());
         assert!(html.contains(
-            "@page{size:A4;@bottom-left{content:\"26\\00002d014 \\0000b7 seal 3 \\0000b7 initials"
+            "@page{size:A4;@bottom-left{content:\"26\\00002d 014 \\0000b7  seal 3 \\0000b7  initials"
         ));
     }
 }

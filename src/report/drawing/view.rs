@@ -114,6 +114,9 @@ struct LegendView {
     text: String,
 }
 
+/// About the width of a letter of a face's name, units (from memory, of a serif at 14).
+const LETTER: f64 = 7.0;
+
 /// The signs of pins, in the order of the legend.
 const SIGNS: [&str; 6] = ["there", "hidden", "traces", "closed", "gone", "unsettled"];
 
@@ -151,12 +154,8 @@ impl DrawingView {
             })
         });
         let scale = match scene.drawable_size() {
-            Some(_) => {
-                "A plan, no likeness: only the outer measures are to scale. Few fittings are drawn."
-            }
-            None => {
-                "A plan, no likeness and, as no size is recorded, not to scale. Few fittings are drawn."
-            }
+            Some(_) => "A plan, no likeness: only the outer measures are to scale.",
+            None => "A plan, no likeness and, as no size is recorded, not to scale.",
         };
         let drawers = match scene.drawer_rows.iter().any(|it| *it > 0) {
             true => "D1, D2 ...: the drawers, from the top, left before right.",
@@ -330,8 +329,15 @@ impl PlanView {
             let [x, y] = at(*point);
             self.word("small", [x + 4.0, y + 14.0], text);
         }
+        // The name of a face that is narrower than it stands below: above it would run over the next one.
+        let label = sheet.face.label();
         let [x, y] = at([0.0, 0.0]);
-        self.word("name", [x, y - 6.0], sheet.face.label());
+        let [right, foot] = at([sheet.w, sheet.h]);
+        let y = match right - x < LETTER * label.chars().count() as f64 {
+            true => foot + 14.0,
+            false => y - 6.0,
+        };
+        self.word("name", [x, y], label);
     }
 
     fn word(&mut self, class: &'static str, [x, y]: [f64; 2], text: &str) {

@@ -91,9 +91,13 @@ impl<'a> PageContext<'a> {
                 finding.outcome == Some(Outcome::RepairUnseen) && finding.seen_cured().is_some();
             let by = finding.closed_by.filter(|_| closed || seen);
             let by = by.and_then(|it| self.photo(it.photo));
+            // That all of its place lies in a later picture stands beside the pictures of the finding.
+            let beside = finding.quiet_since.is_some_and(|it| it.of_place.is_some());
+            let since = finding.not_told_since().filter(|_| closed && !beside);
+            let since = since.map_or_else(String::new, |it| format!("; {it}"));
             return match by {
-                Some(it) => format!("{state} (picture {})", it.no),
-                None => state,
+                Some(it) => format!("{state} (picture {}){since}", it.no),
+                None => state + &since,
             };
         };
         let word = if hidden.by.len() == 1 {

@@ -33,7 +33,8 @@ fn quoted(text: &str) -> String {
         match letter {
             _ if letter.is_ascii_alphanumeric() || letter == ' ' => quoted.push(letter),
             _ if letter.is_control() => quoted.push(' '),
-            _ => quoted.push_str(&format!("\\{:06x}", u32::from(letter))),
+            // One space after an escape belongs to it, by CSS Syntax Module Level 3, section 4.3.7.
+            _ => quoted.push_str(&format!("\\{:06x} ", u32::from(letter))),
         }
     }
     quoted.push('"');
@@ -51,7 +52,7 @@ mod tests {
             !rules.contains("</") && !rules.contains("oak \"<"),
             "{rules}"
         );
-        assert!(rules.contains("26\\00002d001 \\0000b7 oak \\000022\\00003c\\00002fstyle"));
+        assert!(rules.contains("26\\00002d 001 \\0000b7  oak \\000022 \\00003c \\00002f style"));
         assert!(rules.contains("Draft: not final"));
         assert!(!running(None, &["a"], false).contains("top-right"));
     }

@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use crate::assess::gaps::silence::Silence;
+use crate::assess::gaps::silence::Unexamined;
+use crate::assess::part_report::PartReport;
 use crate::kit::text::capital;
 use crate::report::Packing;
 use crate::report::drawing::view::DrawingView;
@@ -20,6 +22,7 @@ use crate::report::sections::glance::GlanceView;
 use crate::report::sections::head::DraftView;
 use crate::report::sections::head::HeadView;
 use crate::report::sections::head::not_in_force;
+use crate::report::sections::living::Beside;
 use crate::report::sections::living::FitView;
 use crate::report::sections::living::LivingView;
 use crate::report::sections::made::MadeView;
@@ -169,7 +172,7 @@ impl PageView {
                 })
                 .collect(),
             living: LivingView::new(sources),
-            fit: FitView::new(sources),
+            fit: FitView::new(sources, Beside::Sections),
             method: MethodView::new(sources),
             shop: ShopView::of(sources.scene),
             sale: SaleView::new(sources),
@@ -220,11 +223,7 @@ const SILENCES: [(Silence, &str, &str); 8] = [
         "Not settled",
         "Nothing on record says what became of these.",
     ),
-    (
-        Silence::NotSeenSince,
-        "Not seen since",
-        "Seen before; the newest look does not say how they are.",
-    ),
+    (Silence::NotSeenSince, "Not seen since", ""),
     (Silence::NotTested, "Not tested", ""),
     (Silence::NotPictured, "Not pictured", ""),
     (
@@ -234,20 +233,32 @@ const SILENCES: [(Silence, &str, &str); 8] = [
     ),
 ];
 
+/// What was not examined for one reason; of several findings the numbers.
+fn named(parts: &[PartReport], things: &[&Unexamined]) -> String {
+    let numbers = things.iter().map(|it| Some(it.finding?.to_string()));
+    match numbers.collect::<Option<Vec<String>>>() {
+        Some(numbers) if numbers.len() > 1 => words::listed(&numbers),
+        _ => {
+            let things: Vec<&str> = things.iter().map(|it| it.what.as_str()).collect();
+            names::folded(parts, &things).join("; ")
+        }
+    }
+}
+
 /// What was not examined, silence by silence; things with the same reason stand together.
 fn unexamined(sources: &PageContext<'_>) -> Vec<SilenceView> {
     let parts = &sources.assessment.parts;
     let of = |(silence, title, about)| {
-        let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+        let mut reasons: Vec<(&str, Vec<&Unexamined>)> = Vec::new();
         let lines = sources.assessment.not_examined.iter();
         for line in lines.filter(|it| it.silence == silence) {
             match reasons.iter_mut().find(|it| it.0 == line.why) {
-                Some((_, things)) => things.push(&line.what),
-                None => reasons.push((&line.why, vec![&line.what])),
+                Some((_, things)) => things.push(line),
+                None => reasons.push((&line.why, vec![line])),
             }
         }
         let lines = reasons.into_iter().map(|(why, things)| UnexaminedView {
-            what: names::folded(parts, &things).join("; "),
+            what: named(parts, &things),
             why: words::sentence(&capital(why)),
         });
         SilenceView {

@@ -35,8 +35,6 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) covered: Vec<String>,
     /// What was not examined, in one paragraph.
     pub(in crate::report) unexamined: String,
-    /// Whether the criterion of each finding stands beside it.
-    pub(in crate::report) criteria: bool,
 }
 
 /// A list of findings.
@@ -73,8 +71,15 @@ impl GlanceView {
     /// Over all findings.
     pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
         let (unexamined, counts) = (&sources.assessment.not_examined, &sources.assessment.counts);
-        let things: Vec<_> = unexamined.iter().map(|it| it.what.as_str()).collect();
-        let things = names::folded(&sources.assessment.parts, &things);
+        // The findings stand by name in the lists above.
+        let things = unexamined.iter().filter(|it| it.finding.is_none());
+        let things: Vec<_> = things.map(|it| it.what.as_str()).collect();
+        let found = unexamined.iter().filter_map(|it| it.finding);
+        let found: Vec<String> = found.map(|it| it.to_string()).collect();
+        let mut things = names::folded(&sources.assessment.parts, &things);
+        if !found.is_empty() {
+            things.insert(0, words::listed(&found));
+        }
         Self {
             lead: lead(sources),
             parts: parts(sources),
@@ -82,7 +87,6 @@ impl GlanceView {
             unexamined_count: counts.lacks.text(),
             covered: covered::lines(sources),
             unexamined: words::sentence(&things.join("; ")),
-            criteria: has_criteria(sources),
         }
     }
 }
@@ -310,12 +314,6 @@ fn parts(sources: &PageContext<'_>) -> String {
     let counts = &sources.assessment.counts.parts;
     let all = words::count(counts.all(), "part is", "parts are");
     format!("{all} on the list: {}.", counts.text())
-}
-
-/// Whether each finding is told in full, with its criterion; not of a page without findings.
-fn has_criteria(sources: &PageContext<'_>) -> bool {
-    let told = |it: &Finding| is_full(sources, it) && printed(it).1.is_some();
-    sources.findings().next().is_some() && sources.findings().all(told)
 }
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.

@@ -98,6 +98,15 @@ impl LivingView {
     }
 }
 
+/// What stands on the same page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::report) enum Beside {
+    /// The sections of a report.
+    Sections,
+    /// Nothing to point at.
+    Nothing,
+}
+
 /// Whether it may be used and carried, as far as the record tells.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct FitView {
@@ -108,9 +117,13 @@ pub(in crate::report) struct FitView {
 }
 
 impl FitView {
-    /// Of the piece.
-    pub(in crate::report) fn new(sources: &PageContext<'_>) -> Self {
+    /// Of the piece; `beside` tells on what page it stands.
+    pub(in crate::report) fn new(sources: &PageContext<'_>, beside: Beside) -> Self {
         let assessment = sources.assessment;
+        let see = |section: &str| match beside {
+            Beside::Sections => format!(": see {section}."),
+            Beside::Nothing => ".".to_owned(),
+        };
         let mut using = unsafe_now(assessment);
         if using.is_empty() {
             using.extend(by_level(sources));
@@ -122,15 +135,15 @@ impl FitView {
                 "Insects may live in it: {alive}. Keep it apart from other things of wood and cloth."
             ));
         }
-        let tips = assessment.cautions.iter().any(|it| it.hazard == "tip_over");
-        if tips {
-            using.push("Fix it to the wall first: see Safety.".to_owned());
-        }
+        let first = assessment.cautions.iter().filter(|it| !it.first.is_empty());
+        using.extend(first.map(|it| format!("{}{}", it.first, see("Safety"))));
         let there = |name: &str| is_there(sources, name);
         let heavy = assessment.cautions.iter().any(|it| it.hazard == LIFT);
-        let mut carrying = vec![match heavy {
-            true => "Two people or more: see Heavy to lift. Do not drag it.".to_owned(),
-            false => lifting(there),
+        let mut carrying = vec![match (heavy, beside) {
+            (true, Beside::Sections) => {
+                format!("Two people or more{} Do not drag it.", see("Heavy to lift"))
+            }
+            _ => lifting(there),
         }];
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources

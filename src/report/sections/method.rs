@@ -47,7 +47,7 @@ impl MethodView {
                 .to_owned(),
             light(sources),
             scale(sources),
-            "The camera's distance is not on record. A size is as it was written beside a picture."
+            "The camera's distance is not on record. Sizes are as written beside the pictures."
                 .to_owned(),
         ];
         lines.extend(places(sources));

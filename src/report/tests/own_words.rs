@@ -158,6 +158,8 @@ fn no_sentence_of_the_trade_book_claims_anything() {
         texts.push(&it.title);
         texts.extend(it.buyer.iter().map(String::as_str));
         texts.extend(it.buyer_with.iter().map(|it| it.say.as_str()));
+        texts.extend(it.until.iter().map(|it| it.say.as_str()));
+        texts.push(&it.first);
     }
     texts.extend(
         book.forms

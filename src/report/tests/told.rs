@@ -46,7 +46,7 @@ fn of_a_repair_only_what_was_told_is_printed() {
     a.repairs.truncate(1);
     a.repairs[0].note = None;
     let html = made(&a, &scene, &fixture::order(Reader::Buyer));
-    assert!(html.contains(">Not told.<"));
+    assert!(html.contains("was not told.</p>") && !html.contains("What was done<"));
 }
 
 /// The drawing as the page has it, wide and narrow.
@@ -115,4 +115,24 @@ fn the_count_of_new_material_tells_of_the_repairs_that_are_silent() {
     assert!(
         html.contains("Of repair <a href=\"#repair-2\">2</a> none was told, though work of that kind commonly adds some.")
     );
+}
+
+/// What is new, and where, stands on the first page with the beginning of the words; the rest of them stands with the work.
+#[test]
+fn what_was_replaced_is_named_at_a_glance() {
+    let mut record = fixture::assessment();
+    record.repairs.truncate(2);
+    record.repairs[0].method = "hardware_match".to_owned();
+    record.repairs[0].new_material = Some("One brass pull, cast from the left one".to_owned());
+    record.repairs[1].method = "replace_panel".to_owned();
+    record.repairs[1].new_material = None;
+    let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
+    let glance = html.split("New, hidden, or mended before").nth(1).unwrap();
+    let glance = glance.split("<h3").next().unwrap();
+    assert!(
+        glance.contains(": one brass pull (repair") || glance.contains(": One brass pull (repair"),
+        "{glance}"
+    );
+    assert!(glance.contains("the new material was not told"), "{glance}");
+    assert!(!glance.contains("cast from"), "{glance}");
 }

@@ -276,11 +276,13 @@ fn dangers(it: &mut Check<'_>) {
             );
         }
         for line in &hazard.buyer_with {
-            it.named(
-                &at("hazard", &hazard.id, "buyer_with"),
-                &line.kinds,
-                &kinds(book),
-            );
+            let place = at("hazard", &hazard.id, "buyer_with");
+            it.named(&place, &line.kinds, &kinds(book));
+            it.named(&place, &line.marks, &marks);
+        }
+        for line in &hazard.until {
+            let place = at("hazard", &hazard.id, "until");
+            it.named(&place, line.marks.iter().chain(&line.except), &marks);
         }
         let says = "lines for the buyer need a case in `applies`, and a case needs lines";
         let fits = never == hazard.buyer.is_empty();

@@ -39,6 +39,9 @@ pub struct Cue {
     /// Whether the part has no wooden face of its own: cloth, leather or cane covers it.
     #[serde(default)]
     pub covers: bool,
+    /// Whether it tells of work done before, such as holes of other handles.
+    #[serde(default)]
+    pub earlier_work: bool,
     /// Whether it records a test made, not a look.
     #[serde(default)]
     pub is_test: bool,

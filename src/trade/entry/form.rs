@@ -33,6 +33,12 @@ pub struct Form {
     pub figure: Figure,
     /// Whether it may fall forward on somebody, so that it wants fastening to the wall.
     pub tip_over: bool,
+    /// Whether it hangs on a wall, and so does not tip over.
+    #[serde(default)]
+    pub hangs: bool,
+    /// Kinds of parts with which such a piece stands all the same.
+    #[serde(default)]
+    pub stands_with: Vec<String>,
     /// Its usual drawers, row by row from the top; empty when it usually has none.
     #[serde(default)]
     pub drawers: Vec<u8>,
@@ -66,6 +72,19 @@ pub struct FormItem {
 }
 
 impl Form {
+    /// Whether a piece of these parts hangs on a wall.
+    #[must_use]
+    pub fn is_hung(&self, parts: &[FormPart]) -> bool {
+        let stands = |it: &FormPart| self.stands_with.contains(&it.kind);
+        self.hangs && !parts.iter().any(stands)
+    }
+
+    /// Whether a piece of these parts may fall forward on somebody.
+    #[must_use]
+    pub fn may_tip(&self, parts: &[FormPart]) -> bool {
+        self.tip_over && !self.is_hung(parts)
+    }
+
     /// Whether such a piece may have no drawer at all.
     #[must_use]
     pub fn may_lack_drawers(&self) -> bool {

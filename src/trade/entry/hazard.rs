@@ -13,9 +13,16 @@ pub struct Hazard {
     pub title: String,
     /// Lines for the buyer's report; empty for a danger of the work alone.
     pub buyer: Vec<String>,
-    /// Lines for the buyer's report of a piece that has parts of certain kinds.
+    /// Lines for the buyer's report of a piece that has certain parts or marks.
     #[serde(default)]
-    pub buyer_with: Vec<KindLine>,
+    pub buyer_with: Vec<LineWith>,
+    /// What is not to be done before a fault on which somebody may come to harm is repaired, by the fault and by how the piece
+    /// stands.
+    #[serde(default)]
+    pub until: Vec<UntilLine>,
+    /// What is done before the piece is used, in few words; empty when there is nothing.
+    #[serde(default)]
+    pub first: String,
     /// Lines for who works on the piece.
     pub worker: Vec<String>,
     /// A short line for who stands before the piece and photographs it.
@@ -24,14 +31,44 @@ pub struct Hazard {
     pub applies: HazardRule,
 }
 
-/// A line for the buyer of a piece that has a part of one of these kinds.
+/// A line for the buyer of a piece that has a part of one of these kinds, or one of these marks.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct KindLine {
-    /// The kinds.
+pub struct LineWith {
+    /// The kinds of parts.
+    #[serde(default)]
     pub kinds: Vec<String>,
+    /// The tags or cues.
+    #[serde(default)]
+    pub marks: Vec<String>,
     /// The line.
     pub say: String,
+}
+
+/// What is not to be done with a piece until a fault of it is repaired.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UntilLine {
+    /// The faults of which it is said; empty means any.
+    #[serde(default)]
+    pub marks: Vec<String>,
+    /// Faults of which it is not said.
+    #[serde(default)]
+    pub except: Vec<String>,
+    /// Whether it is said of what hangs on a wall, or of what does not; `None` for both.
+    pub hangs: Option<bool>,
+    /// The line.
+    pub say: String,
+}
+
+impl UntilLine {
+    /// Whether it is said of a piece with a fault of this tag.
+    #[must_use]
+    pub fn fits(&self, tag: &str, hangs: bool) -> bool {
+        let named = |list: &[String]| list.iter().any(|it| it == tag);
+        let of_fault = self.marks.is_empty() || named(&self.marks);
+        of_fault && !named(&self.except) && self.hangs.is_none_or(|it| it == hangs)
+    }
 }
 
 /// When a country took lead out of paint for furniture.
@@ -66,8 +103,10 @@ pub struct HazardRule {
     /// To pieces with a heavy or failing fault, still there or not seen since its repair, on which somebody may come to harm; the
     /// faults are named before the lines.
     pub failing: bool,
-    /// To forms that may fall forward.
+    /// To pieces that may fall forward.
     pub tip_over: bool,
+    /// To pieces that hang on a wall.
+    pub hangs: bool,
     /// To pieces on which old paint is not excluded.
     pub paint_possible: bool,
     /// To these forms.
@@ -89,6 +128,7 @@ mod tests {
         for id in [
             "failing",
             "tip_over",
+            "hanging",
             "lead",
             "dust",
             "strippers",

@@ -2,15 +2,19 @@
 
 use serde::Serialize;
 
+use crate::advise::refinish::paths::paths;
 use crate::assess::gaps::repaired;
 use crate::kit::clock::Day;
 use crate::kit::suggest::near;
+use crate::kit::text::joined;
+use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
 use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
+use crate::trade::entry::repair::method::Method;
 use crate::work::WorkError;
 use crate::work::advice::said::after_leaving;
 use crate::work::book::open_book::OpenBook;
@@ -79,6 +83,8 @@ pub fn repair(
     let parts = named(book, stock_no, &repair.parts)?;
     let method = book.trade.method(&repair.method);
     let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;
+    let mut cautions = method.cautions.clone();
+    cautions.extend(bears_it_not(book, stock_no, &repair, method)?);
     let newest = book.record.repairs(stock_no)?.pop();
     let same = |it: &Repair| {
         Repair {
@@ -108,8 +114,39 @@ pub fn repair(
         day: repair.day,
         already,
         odd: odd(book, stock_no, &repair)?,
-        cautions: method.cautions.clone(),
+        cautions,
     })
+}
+
+/// Why parts on which it is done do not bear the method, as far as the record tells, a line for each reason.
+fn bears_it_not(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    repair: &Repair,
+    method: &Method,
+) -> Result<Vec<String>, WorkError> {
+    let all = assessment(book, stock_no)?;
+    let found = all
+        .findings
+        .iter()
+        .filter(|it| repair.findings.contains(&it.no));
+    let on: Vec<PartId> = found
+        .map(|it| it.part.clone())
+        .chain(repair.parts.clone())
+        .collect();
+    let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
+    for face in paths(&all, &book.trade) {
+        let done = repair.is_of_whole_piece() || on.iter().any(|it| face.is_of(it));
+        let Some(why) = face.shut_to(method).filter(|_| done) else {
+            continue;
+        };
+        match reasons.iter_mut().find(|it| it.0 == why) {
+            Some((_, labels)) => labels.push(small(&face.label)),
+            None => reasons.push((why.to_owned(), vec![small(&face.label)])),
+        }
+    }
+    let line = |(why, labels): (String, Vec<String>)| format!("{}: {why}", joined(&labels));
+    Ok(reasons.into_iter().map(line).collect())
 }
 
 /// What in the record contradicts a repair, each with what to do about it.

@@ -15,6 +15,7 @@ use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::sighting::WordAt;
 use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
+use crate::assess::findings::silent_look::Unpictured;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::conflicts;
 use crate::assess::places::other_marks;
@@ -57,8 +58,11 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             let repairs = repairs_of(case, no);
             let it = finding(no, key, history, origin, &repairs, looking);
             let silent = silent(&it, &sights, looking);
+            let quiet_since = quiet_since(&it, &silent, looking);
+            let unpictured = unpictured(&it, looking).filter(|_| quiet_since.is_none());
             Finding {
-                quiet_since: quiet_since(&it, &silent, looking),
+                quiet_since,
+                unpictured,
                 silent,
                 place,
                 sights,
@@ -131,6 +135,7 @@ fn finding(
         sights: Vec::new(),
         silent: Vec::new(),
         quiet_since: None,
+        unpictured: None,
         history,
         repairs: repairs.iter().map(|it| it.no).collect(),
         treated: treating
@@ -159,17 +164,13 @@ fn silent(it: &Finding, sights: &[Sight], looking: &Looking<'_>) -> Vec<SilentLo
     last_seen::silent(sights, first, |rank| marked(rank) || sound(rank))
 }
 
-/// The newest shoot since a finding was last spoken of that looks at its part, and says nothing of it; `None` where it was not there
+/// The newest shoot since a finding was last spoken of that looks at its part, and says nothing of it; `None` where nothing was told
 /// then. A word that the part is sound or absent speaks of it.
 fn quiet_since(it: &Finding, silent: &[SilentLook], looking: &Looking<'_>) -> Option<QuietLook> {
     let (time, statements) = (looking.time, looking.statements);
     let last = it.history.last()?;
-    last_seen::last_told(&it.history).filter(|it| it.state.is_there())?;
-    let spoken = |rank: usize| {
-        rank <= time.rank(last.shoot)
-            || it.said_sound.iter().any(|it| it.rank == rank)
-            || statements.is_absent_at(rank, &it.part)
-    };
+    last_seen::last_told(&it.history)?;
+    let spoken = |rank: usize| rank <= time.rank(last.shoot) || is_spoken_of(it, rank, looking);
     let shown = |photo: &Photo, not_examined: bool| {
         let clear = !looking.dim.contains(&photo.no);
         let shows = looking.shows(photo, &it.part).filter(|_| clear);
@@ -195,6 +196,28 @@ fn quiet_since(it: &Finding, silent: &[SilentLook], looking: &Looking<'_>) -> Op
         }
     }
     None
+}
+
+/// Whether a shoot without a mark of the finding says that its part is sound or absent.
+fn is_spoken_of(it: &Finding, rank: usize, looking: &Looking<'_>) -> bool {
+    let sound = it.said_sound.iter().any(|it| it.rank == rank);
+    sound || looking.statements.is_absent_at(rank, &it.part)
+}
+
+/// The newest shoot after the piece had left, where the finding was there before, and neither a word nor a picture of it tells of the
+/// part. To be asked only where no look at the part is silent.
+fn unpictured(it: &Finding, looking: &Looking<'_>) -> Option<Unpictured> {
+    let time = looking.time;
+    let last = it.history.last()?;
+    last_seen::last_told(&it.history).filter(|it| it.state.is_there())?;
+    let mut shoots = time.shoots.iter().enumerate();
+    let (rank, shoot) = shoots.rfind(|(_, it)| it.stage.after_sale())?;
+    let pictured = time.photos_of(shoot.no).next().is_some();
+    let late = rank > time.rank(last.shoot) && !is_spoken_of(it, rank, looking);
+    (pictured && late).then_some(Unpictured {
+        shoot: shoot.no,
+        day: shoot.day,
+    })
 }
 
 /// Statements in shoots after the first that names the fault, and none of it, that the part was sound.

@@ -254,3 +254,53 @@ fn more_since_it_left_is_more_than_when_it_left() {
     assert!(!delivered(cured(bought()), of(1)));
     assert!(!sold(at(4)).finding(1).is_more_since_left());
 }
+
+/// What was repaired or gone when it was last seen is told like any other fault: a later picture of its part that says nothing of it
+/// does not show how it is now.
+#[test]
+fn a_repaired_or_vanished_fault_that_a_later_picture_passes_over_is_counted_as_not_seen_since() {
+    for word in ["repaired", "gone"] {
+        let build = cured(sold(of(1).says(word)))
+            .shoot(Stage::Delivery, "2026-05-20")
+            .photo("top_flat", &["top"], vec![]);
+        let told = build.assess();
+        let it = &told.findings[0];
+        assert!(it.outcome.unwrap().is_closed(), "{word}");
+        assert!(it.quiet_since.is_some(), "{word}");
+        assert_eq!(told.counts.lacks.findings_since, 1, "{word}");
+        let mut lines = told.not_examined.iter();
+        let line = lines
+            .find(|it| it.silence == Silence::NotSeenSince)
+            .unwrap();
+        assert_eq!(
+            line.why,
+            "Repaired or gone when last seen; no mark of it on 20 May 2026."
+        );
+    }
+}
+
+/// What was there before the piece left, and whose part nobody pictured on arrival, is not told as there on arrival.
+#[test]
+fn a_fault_whose_part_is_in_no_picture_of_the_arrival_is_not_still_there() {
+    let seen = |stage: Stage, part: &str| {
+        let build = sold(of(1).level(2))
+            .shoot(stage, "2026-05-20")
+            .photo("", &[part], vec![]);
+        build.assess()
+    };
+    let away = seen(Stage::Delivery, "back");
+    let it = &away.findings[0];
+    assert_eq!(it.outcome, Some(Outcome::NotSeenSince));
+    assert_eq!(
+        it.not_told_since().unwrap(),
+        "no picture of its part (Top) on 20 May 2026"
+    );
+    assert_eq!(away.counts.lacks.findings_since, 1);
+    assert_eq!(away.counts.findings.number(Outcome::Open), 0);
+    let before = seen(Stage::Handover, "back");
+    assert_eq!(
+        before.findings[0].outcome,
+        Some(Outcome::Open),
+        "it had not left yet"
+    );
+}

@@ -93,5 +93,5 @@ fn a_fault_without_a_place_tells_of_its_pictures_too() {
         told,
         ["picture 2 of 2 May 2026, with a mark of it, was taken out of the record on 12 June 2026"]
     );
-    assert_eq!(it.taken_out[0].told().unwrap(), "it told of F1");
+    assert_eq!(it.taken_out[0].told().unwrap(), "it told of F1 (there)");
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::places::sizes::is_outside;
 use crate::kit::text::capital;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
@@ -266,7 +267,21 @@ fn level(finding: &Finding) -> FactView {
         false => capital(&format!("{text}.")),
     };
     let mut fact = FactView::new("Level", text);
-    fact.lines
-        .extend(criterion.map(|it| format!("Its criterion: {}", words::sentence(it))));
+    fact.lines.extend(criterion.map(|it| of_level(finding, it)));
     fact
+}
+
+/// The criterion of a level; where the measure on record lies outside it, that it is not met by that.
+fn of_level(finding: &Finding, criterion: &str) -> String {
+    let size = match is_past(finding) {
+        true => finding.before.size.as_deref(),
+        false => finding.size.as_deref(),
+    };
+    match size.filter(|it| is_outside(it, criterion)) {
+        Some(size) => format!(
+            "Measured {size}; the level names: {}",
+            words::sentence(criterion)
+        ),
+        None => format!("Its criterion: {}", words::sentence(criterion)),
+    }
 }

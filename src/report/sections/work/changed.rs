@@ -147,8 +147,7 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
         ));
     }
     let done = repair.note.as_ref().map(said);
-    let done = done.unwrap_or_else(|| "Not told.".to_owned());
-    facts.push(FactView::new("What was done", done));
+    facts.extend(done.map(|it| FactView::new("What was done", it)));
     facts.extend(told("New material", &repair.new_material));
     facts.extend(told("Hidden, not cured", &repair.hides));
     facts.extend(minds);

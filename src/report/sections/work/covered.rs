@@ -1,23 +1,19 @@
 //! What a buyer must hear before all else of the work: new material, what is hidden and not cured, and older mending.
 
+use crate::assess::worked::Worked;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
+use crate::kit::text::small;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::trade;
 
-/// In the trade book, the group of what was mended before.
-const MENDED: &str = "repair";
-
 /// A sentence for each kind, in the words that were told; empty where nothing of it is on record.
 pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = &sources.assessment.repairs;
-    let new = repairs.iter().filter(|it| it.new_material.is_some());
-    let new: Vec<u32> = new.map(|it| it.no).collect();
-    let mut lines = Vec::new();
-    if !new.is_empty() {
-        let word = if new.len() == 1 { "repair" } else { "repairs" };
-        lines.push(format!("New material: {word} {}.", words::runs(&new)));
-    }
+    let mut lines: Vec<String> = new_material(sources).into_iter().collect();
     let hides = repairs
         .iter()
         .filter_map(|it| Some((it.no, it.hides.as_ref()?)));
@@ -27,9 +23,9 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
         lines.push(format!("Hidden, not cured: {}", hides.join(" ")));
     }
     let cue = |tag: &str| trade::book().cue(tag);
-    let mended = { &sources.assessment.remarks }.iter().filter(|it| {
-        it.unless_seen().is_empty() && cue(&it.tag).is_some_and(|it| it.group == MENDED)
-    });
+    let mended = { &sources.assessment.remarks }
+        .iter()
+        .filter(|it| it.unless_seen().is_empty() && cue(&it.tag).is_some_and(|it| it.earlier_work));
     lines.extend(mended.map(|it| {
         let words = it.words().join("; ");
         let colon = if words.is_empty() { "" } else { ": " };
@@ -37,4 +33,48 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
         words::sentence(&format!("{}, {place}{colon}{words}", capital(&it.term)))
     }));
     lines
+}
+
+/// Where something was replaced, with the beginning of what was told of it; the rest by number: section 4 has all of the words.
+fn new_material(sources: &PageContext<'_>) -> Option<String> {
+    let replaces = |it: &Repair| {
+        let method = trade::book().method(&it.method);
+        method.is_some_and(|it| it.replaces && it.adds.is_some())
+    };
+    let repairs = sources.assessment.repairs.iter();
+    let new = repairs.filter(|it| it.new_material.is_some() || replaces(it));
+    let (named, counted): (Vec<&Repair>, Vec<&Repair>) = new.partition(|it| replaces(it));
+    let mut told: Vec<String> = named.into_iter().map(|it| replaced(sources, it)).collect();
+    let counted: Vec<u32> = counted.iter().map(|it| it.no).collect();
+    if let [_, ..] = counted.as_slice() {
+        let word = if counted.len() == 1 {
+            "repair"
+        } else {
+            "repairs"
+        };
+        told.push(format!("{word} {}", words::runs(&counted)));
+    }
+    (!told.is_empty()).then(|| format!("New material: {}.", told.join("; ")))
+}
+
+/// `drawer 1, left pull: one brass pull (repair 3)`.
+fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
+    let label = |part: &PartId| small(&sources.part_label(part));
+    let on = joined(&Worked::by(repair, &sources.assessment.findings).labels(label));
+    let what = repair.new_material.as_deref().map(first_clause);
+    let what = what.unwrap_or_else(|| {
+        let method = sources.method_name(&repair.method);
+        format!("{method}, the new material was not told")
+    });
+    format!("{on}: {what} (repair {})", repair.no)
+}
+
+/// Up to the first comma, semicolon or full stop that ends a word.
+fn first_clause(text: &str) -> String {
+    let ends = [", ", "; ", ". "]
+        .into_iter()
+        .filter_map(|it| text.find(it));
+    let end = ends.min().unwrap_or(text.len());
+    let clause = text.get(..end).unwrap_or(text);
+    clause.trim_end_matches('.').to_owned()
 }

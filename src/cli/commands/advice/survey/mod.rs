@@ -182,6 +182,10 @@ fn print_findings(survey: &Survey) {
         let words = [vec![format!("{group}: ")], joined(numbers)].concat();
         data(&wrapped("  ", &words, ""));
     }
+    let quiet = it.findings.iter().filter(closed);
+    for it in quiet.filter(|it| it.not_told_since().is_some()) {
+        said::print_closed_since(it);
+    }
 }
 
 fn print_finding(it: &Finding) {

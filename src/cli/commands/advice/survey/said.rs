@@ -55,6 +55,14 @@ pub(super) fn print_since(it: &Finding) {
     }
 }
 
+/// Of what was repaired or gone when it was last seen: when that was, and the looks since.
+pub(super) fn print_closed_since(it: &Finding) {
+    let seen = it.last_told().map(|it| it.day.spoken());
+    if let Some((seen, since)) = seen.zip(it.not_told_since()) {
+        print_text("    ", &format!("{} last seen on {seen}; {since}", it.no));
+    }
+}
+
 /// A later word on the whole part that leaves open what became of the fault.
 pub(super) fn print_dispute(it: &Finding) {
     if let Some((was, is)) = it.worse_with_less() {
