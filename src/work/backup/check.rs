@@ -61,7 +61,7 @@ pub fn verify_backup(
         return Ok(told(found, &[]));
     };
     let put = |_: &Lost, bytes: &[u8]| Ok(store.put_bytes(bytes).map(drop)?);
-    let healed = heal(&lost, &HealFrom::open(folder, passphrase)?, &put)?;
+    let healed = heal(&lost, &HealFrom::open(folder, passphrase)?, put)?;
     match healed.is_empty() {
         true => Ok(told(found, &healed)),
         false => Ok(told(of_backup(&store, &judge, now, progress)?.0, &healed)),

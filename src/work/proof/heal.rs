@@ -43,7 +43,7 @@ impl<'a> HealFrom<'a> {
 pub(in crate::work) fn heal(
     lost: &[Lost],
     from: &HealFrom<'_>,
-    put: &dyn Fn(&Lost, &[u8]) -> Result<(), WorkError>,
+    put: impl Fn(&Lost, &[u8]) -> Result<(), WorkError>,
 ) -> Result<Vec<PathBuf>, WorkError> {
     let mut healed = Vec::new();
     let mut left: Vec<&Lost> = lost.iter().collect();

@@ -110,7 +110,7 @@ pub fn verify_book(
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
         let from = HealFrom::open(folder, given.passphrase.as_deref())?;
         let put = |it: &Lost, bytes: &[u8]| Ok(vault::restore(&it.path, bytes)?);
-        healed = heal(&lost, &from, &put)?;
+        healed = heal(&lost, &from, put)?;
         if !healed.is_empty() {
             found = of_book(book, &texts, &judge, progress)?.0;
         }
