@@ -6,10 +6,12 @@
 pub mod air;
 pub mod labour;
 pub mod next;
+pub mod next_step;
 pub mod part;
 pub mod price;
 pub mod refinish;
 pub mod shots;
+pub(in crate::advise) mod to_be_told;
 
 #[cfg(test)]
 mod tests;

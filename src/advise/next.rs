@@ -2,18 +2,22 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
-
 use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::in_order;
+use crate::advise::next_step::NextStep;
+use crate::advise::next_step::step;
 use crate::advise::part::gather;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
+use crate::advise::part::watch::watch;
+use crate::advise::price::lead::untold_test;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::LEAD_TEST;
+use crate::advise::to_be_told::results_to_tell;
+use crate::advise::to_be_told::to_be_told;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
@@ -32,17 +36,6 @@ const MOST: usize = 6;
 /// From this level on a fault is heavy.
 const HEAVY: u8 = 3;
 
-/// One thing to do.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct NextStep {
-    /// A stable code, such as `look`.
-    pub code: &'static str,
-    /// What to do.
-    pub what: String,
-    /// How, or with which command; empty when that goes without saying.
-    pub how: String,
-}
-
 /// What to do next, in the order of urgency: mistakes in texts, dangers, pictures of which nothing is said (what seems to be
 /// missing may be on them), what must be looked at before anything can be decided, what the record lacks, then the plan and
 /// the report. A piece that was sold or has left asks for no work, and one whose work is done for no look that only work needs.
@@ -54,12 +47,16 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     if ours {
         steps.extend(dangers(it, parts, book));
         steps.extend(worsens(it, book));
+    } else {
+        steps.extend(to_be_told(it, book));
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {
-        steps.extend(looks(parts));
+        steps.extend(looks(parts, untold_test(it, book).map(|_| LEAD_LOOK)));
     }
-    steps.extend(views(it));
+    if !sold {
+        steps.extend(views(it));
+    }
     steps.extend(silent(it));
     if ours {
         steps.extend(unmeasured(it));
@@ -79,14 +76,6 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
 pub fn is_done(it: &Assessment) -> bool {
     let for_a_fault = it.repairs.iter().any(|it| !it.findings.is_empty());
     for_a_fault && !it.findings.iter().any(|it| it.is_to_do())
-}
-
-fn step(code: &'static str, what: String, how: impl Into<String>) -> NextStep {
-    NextStep {
-        code,
-        what,
-        how: how.into(),
-    }
 }
 
 fn texts(it: &Assessment) -> Option<NextStep> {
@@ -128,11 +117,15 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
             Err(why) => no_work.push(step("danger", line(&why), "")),
         }
     }
-    work.splice(..0, lead_test(&untested, book));
+    // A test that is on record is not made again: first its result is told.
+    let mut steps = results_to_tell(it, book);
+    if steps.is_empty() {
+        work.splice(..0, lead_test(&untested, book));
+    }
     // In the order of the work, so that the two never differ; what waits comes last.
     let lines: Vec<OwnLine> = work.iter().map(|it| it.0.clone()).collect();
     let sorted = in_order(&lines, book);
-    let mut steps: Vec<NextStep> = sorted.iter().map(|at| work[*at].1.clone()).collect();
+    steps.extend(sorted.iter().map(|at| work[*at].1.clone()));
     steps.extend(no_work);
     steps
 }
@@ -189,6 +182,9 @@ fn first_aid<'a>(
         .iter()
         .find(|it| surface::is_face(&finding.part, &it.part));
     let ground = Ground::of(&finding.part, advice, None, facts.lead(), book);
+    if let Some(watch) = watch(finding, book) {
+        return Ok((watch, false));
+    }
     let mut refused = None;
     let fixes = book.tag(&finding.tag).into_iter().flat_map(|it| &it.fix);
     for fix in fixes.filter(|it| it.suits(gather::level(finding), kind)) {
@@ -208,8 +204,11 @@ fn first_aid<'a>(
     Err(refused.unwrap_or_else(|| "nothing mends it; it is told to the buyer".to_owned()))
 }
 
+/// How the look begins that a test of old paint is.
+const LEAD_LOOK: &str = "Have a sample through all layers tested";
+
 /// What keeps ways to refinish waiting, each look once with the parts it would help.
-fn looks(parts: &[PartAdvice]) -> Vec<NextStep> {
+fn looks(parts: &[PartAdvice], done: Option<&str>) -> Vec<NextStep> {
     let mut by_look: BTreeMap<&str, (usize, Vec<String>)> = BTreeMap::new();
     for part in parts {
         for path in part
@@ -217,7 +216,8 @@ fn looks(parts: &[PartAdvice]) -> Vec<NextStep> {
             .iter()
             .filter(|it| it.verdict == Verdict::Waiting)
         {
-            for look in &path.look {
+            let is_done = |it: &&String| done.is_some_and(|done| it.starts_with(done));
+            for look in path.look.iter().filter(|it| !is_done(it)) {
                 let entry = by_look.entry(look).or_default();
                 entry.0 += 1;
                 if !entry.1.contains(&part.label) {

@@ -83,6 +83,12 @@ pub struct PartChoice {
 }
 
 impl Piece {
+    /// Whether its purchase is told: the price or the day.
+    #[must_use]
+    pub fn is_bought(&self) -> bool {
+        self.bought_for.is_some() || self.bought_on.is_some()
+    }
+
     /// A piece of which nothing is told yet; its folder bears its number.
     #[must_use]
     pub fn blank(stock_no: StockNo, taken_in: Moment) -> Self {

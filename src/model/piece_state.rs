@@ -24,7 +24,7 @@ impl PieceState {
     /// Of a piece whose newest shoot is of `newest`; `repaired`: a repair of it is on record.
     #[must_use]
     pub fn of(piece: &Piece, newest: Option<Stage>, repaired: bool, sold: bool) -> Self {
-        let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
+        let bought = piece.is_bought();
         match newest {
             _ if sold => Self::Sold,
             Some(Stage::Sale | Stage::Handover | Stage::Delivery | Stage::Return) => Self::ForSale,

@@ -76,6 +76,9 @@ pub struct RepairInput<A = Money> {
     pub minutes: Option<u32>,
     /// Private: cost of materials.
     pub cost: Option<A>,
+    /// Whether the cost that was told is taken back.
+    #[serde(skip)]
+    pub no_cost: bool,
     /// Private note.
     pub private_note: Option<String>,
 }
@@ -98,6 +101,7 @@ impl RepairInput<String> {
             note: self.note,
             minutes: self.minutes,
             cost: currency.amount_of(self.cost)?,
+            no_cost: self.no_cost,
             private_note: self.private_note,
         })
     }

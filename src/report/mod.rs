@@ -33,6 +33,7 @@ pub use crate::report::dossier::cover_order::Confirmed;
 pub use crate::report::dossier::cover_order::CoverRequest;
 pub use crate::report::dossier::cover_order::EditionLine;
 pub use crate::report::dossier::cover_order::PhotoProof;
+pub use crate::report::dossier::cover_order::SaleTold;
 pub use crate::report::dossier::cover_order::SealLine;
 pub use crate::report::dossier::cover_order::TakenOut;
 pub use crate::report::dossier::handover::handover_page;

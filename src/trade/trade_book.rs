@@ -546,7 +546,10 @@ mod tests {
             ("touch_up", Cures::Hides),
             ("wax_fill", Cures::Hides),
             ("paint", Cures::Hides),
-            ("quarantine", Cures::Handles),
+            ("quarantine", Cures::Watches),
+            ("insect_freeze", Cures::Treats),
+            ("lead_test", Cures::Tests),
+            ("lead_safe", Cures::Handles),
             ("anchor", Cures::Handles),
             ("reglue_joint", Cures::Cures),
         ] {

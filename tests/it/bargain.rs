@@ -497,3 +497,26 @@ fn what_was_told_of_the_piece_is_taken_back() {
     shop.run(&["verify"])
         .says("rows\n                      contradict each other");
 }
+
+/// Bought is bought, whether its price or only its day is told: in the stock, in the estimate and at the door.
+#[test]
+fn a_piece_of_which_only_the_day_of_purchase_is_told_is_bought() {
+    let shop = chest(&[], &ASKED_85);
+    let door = || shop.run(&["estimate", "26-001", "--door"]);
+    door().says("I can offer you");
+    shop.run(&["amend", "26-001", "--bought-on", "2026-05-03"])
+        .code(0);
+    assert_eq!(shop.run(&["stock", "--json"]).json()[0]["state"], "bought");
+    door().says("it is bought");
+    let estimate = shop.run(&["estimate", "26-001"]);
+    assert!(
+        estimate
+            .out()
+            .contains("asfound amend 26-001 --bought-for AMOUNT"),
+        "{}",
+        estimate.out()
+    );
+    for never in ["first bid", "before you pay", "highest"] {
+        assert!(!estimate.out().contains(never), "{}", estimate.out());
+    }
+}

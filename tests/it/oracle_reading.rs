@@ -67,6 +67,13 @@ const TREATS: [&str; 7] = [
     "anchor",
 ];
 
+/// Dangers that live in the wood: nobody sees at one look that they are gone.
+const LIVING: [&str; 2] = ["worm_active", "bed_bugs"];
+
+fn is_there(state: &str) -> bool {
+    matches!(state, "present" | "better" | "worse")
+}
+
 impl Reading<'_> {
     fn part(&self, id: &str) -> &Part {
         let mut parts = self.record.parts.iter();
@@ -204,6 +211,11 @@ impl Reading<'_> {
                     blind = true;
                     continue;
                 }
+                "gone" | "repaired" if self.is_unproven(key, *shoot, repaired_before) => {
+                    allowed.insert("since");
+                    // Of what was only suspected, two looks with time between them may be enough.
+                    allowed.insert("gone")
+                }
                 "gone" if repaired_before => {
                     allowed.insert("repaired");
                     allowed.insert("gone")
@@ -239,14 +251,21 @@ impl Reading<'_> {
         allowed
     }
 
+    /// Whether a word of this shoot that a living danger is repaired or gone rests on no work since it was last there.
+    fn is_unproven(&self, key: &Key, shoot: usize, repaired_before: bool) -> bool {
+        let says = self.record.says();
+        let mut before = says.iter().filter(|it| it.0 < shoot);
+        let was_there = before.any(|it| it.3.key().as_ref() == Some(key) && is_there(it.3.state()));
+        LIVING.contains(&key.1.as_str()) && was_there && !repaired_before
+    }
+
     /// The day of the last shoot that says of a fault that it is there, and the days of the shoots after it that speak of it.
     pub(crate) fn last_there(&self, key: &Key) -> Option<(String, Vec<String>)> {
-        let blind = |state: &str| matches!(state, "not_examined" | "not_visible");
         let day = |shoot: usize| spoken(&self.record.shoots[shoot].day);
         let says = self.record.says();
         let about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
         let about: Vec<_> = about.map(|it| (it.0, it.3.state())).collect();
-        let there = about.iter().rposition(|it| !blind(it.1))?;
+        let there = about.iter().rposition(|it| is_there(it.1))?;
         let seen = about[there].0;
         let later = about[there..].iter().filter(|it| it.0 != seen);
         let passed_over = match self.passed_over(key) {

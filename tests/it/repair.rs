@@ -121,3 +121,57 @@ fn a_method_that_the_recorded_coat_does_not_bear_is_warned_of() {
     ]);
     assert!(!ran.code(0).err().contains("Gilding"));
 }
+
+/// What is to be told next hangs on what the method does: no test, treatment or watch is followed by "repaired".
+#[test]
+fn only_what_mends_is_followed_by_repaired() {
+    let shop = Shop::with_piece();
+    let told = |method: &str| {
+        let words = ["repair", "26-001", "--whole-piece", "--method", method];
+        shop.run(&[&words[..], &["--json"]].concat()).code(0).json()["then"]
+            .as_str()
+            .unwrap()
+            .to_owned()
+    };
+    for (method, says) in [
+        ("insect_freeze", "not the end of it"),
+        ("quarantine", "`state = \"gone\"`"),
+        (
+            "lead_test",
+            "`tag = \"lead_paint\"` and `level = 1` (tested, no lead found in that test) or `level = 4`",
+        ),
+        ("clean", "take a picture of what was done"),
+    ] {
+        let then = told(method);
+        assert!(
+            then.contains(says) && !then.contains("repaired"),
+            "{method}: {then}"
+        );
+    }
+}
+
+/// A cost told by mistake is taken back; thousands have no sign.
+#[test]
+fn a_cost_is_taken_back() {
+    let shop = Shop::with_piece();
+    let words = [
+        "repair",
+        "26-001",
+        "--whole-piece",
+        "--method",
+        "clean",
+        "--cost",
+    ];
+    shop.run(&[&words[..], &["1,500"]].concat())
+        .code(2)
+        .says("thousands are written without a sign, such as `1500`");
+    shop.run(&[&words[..], &["15"]].concat()).code(0);
+    let spent =
+        || shop.run(&["stock", "--money", "--json"]).json()["pieces"][0]["material"].clone();
+    let with = spent();
+    shop.run(&["repair", "26-001", "--again", "1", "--cost", "none"])
+        .code(0);
+    assert_ne!(spent(), with);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).says("intact");
+}

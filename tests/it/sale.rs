@@ -91,7 +91,41 @@ fn a_sale_that_fell_through_is_taken_back() {
     shop.run(&["sold", "26-001", "--on", "2026-05-26"]).code(0);
     shop.run(&["verify"]).code(0);
     shop.run(&["seal"]).code(0);
-    shop.run(&["dossier", "26-001"]).code(0);
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let folder = made.code(0).json()["path"].as_str().unwrap().to_owned();
+    let cover = fs::read_to_string(format!("{folder}/data/cover.html")).unwrap();
+    // The ledger in it has the line of the sale that fell through, and so does the page of dates.
+    assert_eq!(cover.matches("Told as sold; taken back on").count(), 1);
+    assert_eq!(cover.matches("Sold, as told by the owner").count(), 1);
+}
+
+/// Two days of one piece that cannot both be right are told by whichever command tells the second of them.
+#[test]
+fn days_that_cannot_be_are_told_by_every_command() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    let repair = |day: &str| {
+        let words = ["repair", "26-001", "--whole-piece", "--method", "clean"];
+        shop.run(&[&words[..], &["--day", day]].concat())
+    };
+    shop.run(&["amend", "26-001", "--bought-on", "2026-05-01"])
+        .code(0);
+    repair("2026-04-20").says("repair 1 is dated 2026-04-20, before it was bought on 2026-05-01");
+    repair("2026-05-25").code(0);
+    shop.run(&["sold", "26-001", "--on", "2026-05-24"])
+        .code(1)
+        .says("repair 2 is dated 2026-05-25, after it was sold on 2026-05-24");
+    shop.run(&["amend", "26-001", "--bought-on", "2026-05-25"])
+        .code(1)
+        .says("sold on 2026-05-24, before it was bought on 2026-05-25")
+        .says("repair 1 is dated 2026-04-20")
+        .says("pictures are of");
+    let late = |it: &mut samples::Exif| {
+        *it = samples::Exif::taken("2026:05:26 10:00:00");
+    };
+    shop.photo("LATE.jpg", late);
+    shop.run(&["import", "../card", "--piece", "26-001", "--stage", "sale"])
+        .says("the sale pictures are of 2026-05-26, after it was sold on 2026-05-24");
 }
 
 #[test]

@@ -224,3 +224,21 @@ fn labels_are_for_what_is_not_sold() {
     assert_eq!(sealed["fingerprint"], key["fingerprint"]);
     shop.run(&["label", "26-009"]).code(2);
 }
+
+/// Of a set that is sold one by one, the rest knows it.
+#[test]
+fn a_set_that_is_parted_says_so() {
+    let shop = four();
+    for no in ["26-002", "26-004"] {
+        shop.run(&["amend", no, "--set", "pair of chairs"]).code(0);
+    }
+    shop.run(&["sold", "26-002", "--on", "2026-05-26"])
+        .says("it is one of a set, and 26-004 is not sold");
+    shop.run(&["survey", "26-004"])
+        .says("of a set: pair of chairs (with 26-002, which is sold)");
+    let survey = shop.run(&["survey", "26-004", "--json"]).json();
+    assert_eq!(
+        survey["piece"]["of_set_sold"],
+        serde_json::json!(["26-002"])
+    );
+}

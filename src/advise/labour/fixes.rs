@@ -7,6 +7,7 @@ use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
 use crate::advise::part::look;
 use crate::advise::part::truth::Truth;
+use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit;
 use crate::advise::refinish::permit::Ground;
@@ -69,6 +70,11 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     };
     if tag.id == "lead_paint" && it.finding.level == Some(1) {
         return left("a test found none");
+    }
+    if let Some(watch) = watch(it.finding, it.book)
+        && let Ok(permit) = it.ground.permit(watch)
+    {
+        return Answer::Method(permit, watch.by);
     }
     let taken = it.ground.taken();
     let removed = taken.filter(|taken| taken.advice().removes.contains(&it.finding.no));

@@ -21,6 +21,7 @@ use crate::advise::refinish::permit::Taken;
 use crate::advise::refinish::permit::Trust;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::tests_told;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
@@ -211,13 +212,20 @@ fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
     };
     for of in &planned {
         let needed = of.leave().needed(need.book);
-        for leave in needed.filter(|it| !within(it.method())) {
+        let out = |it: &Permit<'_>| within(it.method()) || is_told(need, it.method());
+        for leave in needed.filter(|it| !out(it)) {
             let into = draft(drafts, need.book, leave, leave.method().by);
             for part in of.parts() {
                 into.add_part(part, 1, need.surfaces);
             }
         }
     }
+}
+
+/// Whether a test is on record whose result nobody told yet: it is not made again.
+fn is_told(need: &PlanInput<'_>, method: &Method) -> bool {
+    let mut untold = tests_told::untold(&need.it.repairs, &need.it.findings, need.book);
+    untold.any(|it| it.method == method.id)
 }
 
 /// What has to be done after a piece of work where the old coat stays, such as colouring what a scraper laid bare. A way that

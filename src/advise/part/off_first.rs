@@ -1,9 +1,12 @@
 //! What has to come off before the piece is moved, because it can fall or break while it is.
 
+use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
+use crate::trade::entry::tag::Affects;
 
 /// A danger of this level is one as soon as the piece is moved.
 const HEAVY: u8 = 3;
@@ -33,10 +36,27 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
     open.filter(|it| needs(it)).collect()
 }
 
+/// What can give way when the piece is tipped or moved: open faults of safety or strength that are heavy or failing, on parts that
+/// carry, such as a loose leg.
+pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Option<String> {
+    let kinds = Kinds::of(it, book);
+    let open = it.findings.iter().filter(|it| it.is_to_do());
+    labels(open.filter(|it| {
+        let structure = book
+            .tag(&it.tag)
+            .is_some_and(|it| it.affects.contains(&Affects::Structure));
+        structure && is_failing(it, kinds.kind(&it.part), book)
+    }))
+}
+
 /// The parts that come off first, by label in small letters; `None` where there is none.
 pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Option<String> {
+    labels(off_first(it, book).into_iter())
+}
+
+fn labels<'a>(findings: impl Iterator<Item = &'a Finding>) -> Option<String> {
     let mut labels: Vec<String> = Vec::new();
-    for finding in off_first(it, book) {
+    for finding in findings {
         let label = small(&finding.part_label);
         if !labels.contains(&label) {
             labels.push(label);

@@ -1,7 +1,5 @@
 //! The whole estimate: ways, their plans and offers, what stops them, and what can be said at the door.
 
-use std::ops::RangeInclusive;
-
 use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
@@ -13,6 +11,7 @@ use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::basis::Basis;
+use crate::advise::price::notes::of_days;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
 use crate::advise::price::options::CHOSEN;
@@ -65,6 +64,8 @@ pub struct Estimate {
     pub refused: Vec<Refused>,
     /// Of each path of which a price was told and that has no offer: why.
     pub unpriced: Vec<String>,
+    /// Whether it is bought, so that nothing can be bid any more.
+    pub is_bought: bool,
     /// What can be said at the door; empty once it is bought.
     pub words: Vec<String>,
     /// Whether somebody has to look at something before it can be relied on.
@@ -104,19 +105,14 @@ pub fn estimate(
         .collect();
     one_name_for_one_plan(&mut options);
     too_dear(&need, &mut options);
-    let best = best(&options, it.piece.bought_for.is_some());
+    let is_bought = it.piece.is_bought();
+    let best = best(&options, is_bought);
     let told = told_paths(it);
-    let (shown, shown_because) = shown(
-        &options,
-        (best, it.piece.bought_for.is_some()),
-        advice,
-        told.len(),
-    );
+    let (shown, shown_because) = shown(&options, (best, is_bought), advice, told.len());
     let unpriced = told
         .iter()
         .filter_map(|path| unpriced(&need, &options, path));
     let unpriced = unpriced.collect();
-    let is_bought = it.piece.bought_for.is_some();
     let words = if is_bought {
         Vec::new()
     } else {
@@ -130,6 +126,7 @@ pub fn estimate(
         best,
         refused: found.refused,
         unpriced,
+        is_bought,
         words,
         notes: notes(&need, &options[shown]),
         options,
@@ -219,7 +216,8 @@ fn most_aside(lowest: Money, terms: &Terms) -> i64 {
 /// Says it where more is asked than can be paid, unless it is paid already.
 fn too_dear(need: &PlanInput<'_>, options: &mut [PricedOption]) {
     let piece = &need.it.piece;
-    let (Some(asks), None) = (piece.market.seller_asks, piece.bought_for) else {
+    let asks = piece.market.seller_asks.filter(|_| !piece.is_bought());
+    let Some(asks) = asks else {
         return;
     };
     for it in options {
@@ -329,30 +327,10 @@ fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
     if need.advice.is_empty() {
         notes.push("no part is on record whose surface could be refinished".to_owned());
     }
-    notes.extend(watched_in_winter(&shown.plan));
+    notes.extend(of_days(&shown.plan, need.book));
     notes.extend(wished(need, shown));
     notes.extend(as_it_stands(need, shown));
     notes
-}
-
-/// Work that watches for live beetle, and the months in which it shows.
-const WATCHES: [&str; 2] = ["quarantine", "watch_again"];
-const WARM: RangeInclusive<i8> = 4..=9;
-
-/// A clean watch in the cold proves little.
-fn watched_in_winter(plan: &Plan) -> Option<String> {
-    let watches = plan
-        .tasks
-        .iter()
-        .filter(|it| WATCHES.contains(&it.method.as_str()));
-    let ids: Vec<&str> = watches.map(|it| it.id.as_str()).collect();
-    let days = plan.days.tasks.iter();
-    let mut starts = days.filter(|it| ids.contains(&it.task.as_str()));
-    let in_winter = starts.any(|it| !WARM.contains(&it.start.month()));
-    in_winter.then(|| {
-        "the watch for beetle falls into the cold months, when little shows: keep it in a heated room, or count no clean watch before April"
-            .to_owned()
-    })
 }
 
 /// What comes of the owner's wish on this way.

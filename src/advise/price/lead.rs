@@ -6,11 +6,15 @@ use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::surface;
 use crate::advise::part::truth::Truth;
+use crate::advise::refinish::permit::LEAD_TEST;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::tests_told;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 
 const LEAD: &str = "lead_paint";
@@ -84,6 +88,15 @@ pub(in crate::advise) fn is_tested_somewhere(it: &Assessment) -> bool {
     let over = [FindingState::Withdrawn, FindingState::Gone];
     let mut findings = it.findings.iter();
     findings.any(|it| it.tag == LEAD && it.level == Some(1) && !over.contains(&it.state))
+}
+
+/// The newest test of lead of which nobody told the result.
+pub(in crate::advise) fn untold_test<'a>(
+    it: &'a Assessment,
+    book: &'a TradeBook,
+) -> Option<&'a Repair> {
+    let untold = tests_told::untold(&it.repairs, &it.findings, book);
+    untold.filter(|it| it.method == LEAD_TEST).last()
 }
 
 /// The answer to a question written out; a text that is none has no answer.

@@ -1,13 +1,20 @@
 //! What weakens an offer, in words, each with its arithmetic; none of it is in the highest offer.
 
+use std::ops::RangeInclusive;
+
 use crate::advise::labour::exact::Spread;
+use crate::advise::labour::plan::Plan;
+use crate::advise::labour::task::Task;
 use crate::advise::price::basis::Basis;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
 use crate::advise::price::stops::MARRIAGE;
 use crate::advise::price::stops::Stopped;
 use crate::kit::money::Money;
+use crate::trade::TradeBook;
 use crate::trade::entry::offer::Stop;
+use crate::trade::entry::repair::method::Cures;
+use crate::trade::entry::repair::method::Who;
 
 /// So many comparables make a lowest one that can be trusted.
 const ENOUGH_COMPARABLES: usize = 3;
@@ -133,4 +140,37 @@ fn percent(hundredths: i64) -> String {
     let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
     let text = text.trim_end_matches('0').trim_end_matches('.');
     format!("{text} %")
+}
+
+/// The months in which a live beetle shows.
+const WARM: RangeInclusive<i8> = 4..=9;
+
+/// What the days of a plan do not say: that a clean watch in the cold proves little, and how long others take.
+pub(in crate::advise) fn of_days(plan: &Plan, book: &TradeBook) -> Vec<String> {
+    let watches = |it: &&Task| {
+        let method = book.method(&it.method);
+        method.is_some_and(|it| it.cures == Cures::Watches)
+    };
+    let ids: Vec<&str> = plan
+        .tasks
+        .iter()
+        .filter(watches)
+        .map(|it| it.id.as_str())
+        .collect();
+    let days = plan.days.tasks.iter();
+    let mut starts = days.filter(|it| ids.contains(&it.task.as_str()));
+    let mut notes = Vec::new();
+    if starts.any(|it| !WARM.contains(&it.start.month())) {
+        notes.push(
+            "the watch for beetle falls into the cold months, when little shows: keep it in a heated room, or count no clean watch before April"
+                .to_owned(),
+        );
+    }
+    if plan.tasks.iter().any(|it| it.by == Who::Specialist) {
+        notes.push(
+            "how long others keep the piece is not in these days: ask them before you promise one"
+                .to_owned(),
+        );
+    }
+    notes
 }

@@ -12,15 +12,16 @@ use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::off_first;
+use crate::advise::part::moving::Moving;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::lead::is_said_gone;
 use crate::advise::price::lead::lead_found;
 use crate::advise::price::lead::lead_not_tested;
+use crate::advise::price::lead::untold_test;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::has_step;
-use crate::assess::part_report::PartReport;
-use crate::assess::part_report::PartState;
+use crate::advise::shots::not_seen::drawers_not_opened;
+use crate::advise::shots::not_seen::view_missing;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
@@ -87,7 +88,7 @@ type Found = Option<Vec<String>>;
 /// The questions that are open for a way.
 #[must_use]
 pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked> {
-    let off = off_first::named(need.it, need.book);
+    let moving = Moving::of(need.it, facts, need.book);
     let asked = need.book.offer.questions.iter();
     let asked = asked.filter_map(|it| {
         let id = Question::of(&it.id);
@@ -100,10 +101,9 @@ pub fn questions(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Vec<Asked
             id,
             name: it.id.clone(),
             question: it.question.clone(),
-            look: match &off {
-                Some(off) if it.moves => format!(
-                    "Do not move it, as something can fall or break ({off}); look with a lamp from where you stand."
-                ),
+            look: match moving.instead() {
+                Some(instead) if it.moves => instead,
+                _ if it.moves => format!("{}{}", look(need, id, &it.look), moving.paint()),
                 _ => look(need, id, &it.look),
             },
             parts,
@@ -126,6 +126,13 @@ fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
         Question::DrawersNotOpened if !counted => format!(
             "{look} Nobody counted them: as many are taken as such a piece usually has, until `--drawers` tells."
         ),
+        Question::LeadNotTested => match untold_test(need.it, need.book) {
+            Some(test) => format!(
+                "It was tested on {} (repair {}), and the result is not told.",
+                test.day, test.no
+            ),
+            None => look.to_owned(),
+        },
         _ => look.to_owned(),
     }
 }
@@ -257,7 +264,6 @@ fn material_not_settled(need: &PlanInput<'_>, way: &Way, facts: &AllFacts) -> Fo
 fn smell_not_known(need: &PlanInput<'_>) -> bool {
     let piece = &need.it.piece;
     let at_home = need.it.shoots.iter().any(|it| it.stage != Stage::Doorstep);
-    let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
     let told = need
         .it
         .findings
@@ -265,7 +271,7 @@ fn smell_not_known(need: &PlanInput<'_>) -> bool {
         .any(|it| it.tag.starts_with("odour_"));
     let smelt = told || is_remarked(need, SMELT_NOTHING, true);
     let shuts = KINDS_THAT_SHUT.iter().any(|it| has_kind(need, it));
-    shuts && !(smelt || at_home || bought)
+    shuts && !(smelt || at_home || piece.is_bought())
 }
 
 /// Whether somebody wrote this observation, and, if asked so, that it was so.
@@ -309,59 +315,4 @@ fn has_kind(need: &PlanInput<'_>, kind: &str) -> bool {
     let list = area::kinds(need.it, need.book);
     let mut parts = list.iter();
     parts.any(|it| it.1 == kind && area::is_there(need.it, it.0))
-}
-
-/// Whether the usual record of the form has this view and no photo does; parts of the kinds that were looked at answer too.
-fn view_missing(need: &PlanInput<'_>, view: &str, kinds: &[&str]) -> bool {
-    let Some(form) = need.book.form(&need.it.piece.form) else {
-        return false;
-    };
-    let choice = need.it.piece.choice();
-    let usual = need.book.views_for_choice(form, &choice, Stage::Purchase);
-    let asked = usual.iter().any(|it| it.id == view);
-    let seen = need
-        .it
-        .photos
-        .iter()
-        .any(|it| it.sidecar.view.as_deref() == Some(view));
-    let list = area::kinds(need.it, need.book);
-    let looked_at = |it: &PartReport| {
-        let kind = list.get(&it.part).map_or("", String::as_str);
-        kinds.contains(&kind) && is_said(it)
-    };
-    asked && !seen && !need.it.parts.iter().any(looked_at)
-}
-
-/// Whether somebody said something of a part that takes looking at it.
-fn is_said(it: &PartReport) -> bool {
-    !matches!(it.state, PartState::Silent | PartState::NotExamined { .. })
-}
-
-/// Drawers of which nothing inside was said, and that no picture of the drawers shows.
-fn drawers_not_opened(need: &PlanInput<'_>) -> Found {
-    let list = area::kinds(need.it, need.book);
-    let inside = |it: &PartReport| {
-        let kind = list.get(&it.part).map_or("", String::as_str);
-        !matches!(kind, "drawer_front" | "pull" | "escutcheon" | "lock")
-    };
-    let views = ["drawer_inside", "drawer_under", "runner_close"];
-    let pictured = |drawer: &PartId| {
-        need.it.photos.iter().any(|photo| {
-            let of_drawers = photo
-                .sidecar
-                .view
-                .as_deref()
-                .is_some_and(|it| views.contains(&it));
-            let parts = &photo.sidecar.parts;
-            of_drawers && (parts.is_empty() || parts.iter().any(|it| it.whole() == *drawer))
-        })
-    };
-    let shut = need.it.parts.iter().filter(|it| {
-        let is_drawer = list.get(&it.part).is_some_and(|kind| kind == "drawer");
-        let mut its = need.it.parts.iter().filter(|inner| {
-            inner.part.is_inner() && inner.part.whole() == it.part && inside(inner)
-        });
-        is_drawer && area::is_there(need.it, &it.part) && !its.any(is_said) && !pictured(&it.part)
-    });
-    some(shut.map(|it| it.label.clone()).collect())
 }

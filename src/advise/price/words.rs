@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::advise::part::surface::Kinds;
 use crate::advise::price::lead::is_tested_somewhere;
+use crate::advise::price::lead::untold_test;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::price::stops::MARRIAGE;
@@ -64,7 +65,7 @@ pub fn words(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Vec<String
     let told = told.max(1).min(rest.len());
     said.extend(rest[..told].iter().map(fault));
     said.extend(also(&rest[told..]));
-    said.extend(unseen(it, of));
+    said.extend(unseen(it, of, book));
     said
 }
 
@@ -245,9 +246,10 @@ fn hours(minutes: i64) -> String {
 }
 
 /// What nobody could see.
-fn unseen(it: &PricedOption, of: &Assessment) -> Option<String> {
+fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String> {
+    let untold = untold_test(of, book).map(|it| it.day.spoken());
     let said = |id: Question| {
-        Some(match id {
+        let text = match id {
             // A look that anybody takes on the spot; said to a seller it would only offend.
             Question::SmellAfterADay => return None,
             Question::FaceNotMeasured => "I cannot tell how thick the veneer is",
@@ -255,6 +257,12 @@ fn unseen(it: &PricedOption, of: &Assessment) -> Option<String> {
             Question::UndersideNotSeen => "I have not seen the underside",
             Question::DrawersNotOpened => "I have not seen the drawers from inside",
             Question::LockShut => "something is locked",
+            Question::LeadNotTested if untold.is_some() => {
+                let day = untold.as_deref().unwrap_or_default();
+                return Some(format!(
+                    "the old paint was tested for lead on {day}, with no result told"
+                ));
+            }
             Question::LeadNotTested if is_tested_somewhere(of) => {
                 "not all of the old paint was tested for lead"
             }
@@ -263,14 +271,10 @@ fn unseen(it: &PricedOption, of: &Assessment) -> Option<String> {
             Question::CoatNotTested => "the old coat was not tested",
             Question::MaterialNotSettled => "I cannot tell whether it is solid",
             Question::Own => "one thing I still have to look up",
-        })
+        };
+        Some(text.to_owned())
     };
-    let mut lines: Vec<String> = it
-        .asked
-        .iter()
-        .filter_map(|it| said(it.id))
-        .map(str::to_owned)
-        .collect();
+    let mut lines: Vec<String> = it.asked.iter().filter_map(|it| said(it.id)).collect();
     if lines.len() > MOST_UNSEEN {
         let more = lines.len() - MOST_UNSEEN + 1;
         lines.truncate(MOST_UNSEEN - 1);

@@ -165,6 +165,12 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
             true => list.mind.insert(0, carried_with_care(&off)),
             false => not_before(&off, stage, &mut list, book),
         }
+    } else if let Some(gives) = off_first::giving_way(it, book) {
+        let first = format!(
+            "It can give way: {gives}. The piece is not tipped, turned or dragged until that is mended."
+        );
+        let before = format!("Without tipping or dragging it ({gives}); lie down with a lamp");
+        minded(first, &before, &mut list, book);
     }
     list.areas = areas(it);
     if shows_faults_again(stage) {
@@ -200,6 +206,11 @@ fn not_before(off: &str, stage: Stage, list: &mut ShotList, book: &TradeBook) {
             format!("Once it is off ({off})"),
         ),
     };
+    minded(first, &before, list, book);
+}
+
+/// Said before all else, and before each view for which the piece would be moved.
+fn minded(first: String, before: &str, list: &mut ShotList, book: &TradeBook) {
     list.mind.insert(0, first);
     let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
     for line in list.views.iter_mut().filter(moved) {

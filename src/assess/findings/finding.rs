@@ -17,6 +17,7 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::trade::TradeBook;
+use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Effort;
 
@@ -82,6 +83,8 @@ pub struct Finding {
     pub repairs: Vec<u32>,
     /// Of those, the ones that deal with a danger or a doubt and leave the fault as it was.
     pub treated: Vec<Treated>,
+    /// Of a living danger that was treated or said to be gone: the looks that found nothing of it.
+    pub clean_looks: Option<CleanLooks>,
     /// The newest repair after which it is still there, where no picture ever showed it repaired or gone.
     pub still_after: Option<u32>,
     /// Statements, in later shoots, that the part was sound, which do not say what became of it.
@@ -89,12 +92,74 @@ pub struct Finding {
 }
 
 /// A repair that left the fault as it was.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Treated {
     /// The number of the repair.
     pub repair: u32,
     /// Its day.
     pub day: Day,
+    /// Its method.
+    pub method: String,
+    /// What that does to the fault.
+    pub does: Cures,
+    /// Of a test: where its result is told, if no mark tells it.
+    pub untold: Option<Untold>,
+}
+
+/// A test of which no mark tells the result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Untold {
+    /// Perhaps its note does.
+    ButNoted,
+    /// Nothing does.
+    Wholly,
+}
+
+/// Looks at a living danger since it was last there or treated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct CleanLooks {
+    /// Those that found nothing, each long enough after the one before.
+    pub told: u8,
+    /// How many show that it is gone.
+    pub of: u8,
+    /// Whether it was not treated yet, and has to be.
+    pub untreated: bool,
+}
+
+impl CleanLooks {
+    /// Whether they show that it is gone.
+    #[must_use]
+    pub fn are_enough(self) -> bool {
+        self.told >= self.of && !self.untreated
+    }
+
+    /// `no clean watch on record`.
+    #[must_use]
+    pub fn words(self) -> String {
+        let Self { told, of, .. } = self;
+        match told {
+            0 => "no clean watch on record".to_owned(),
+            _ => format!("{told} of {of} clean watches on record"),
+        }
+    }
+}
+
+impl Treated {
+    /// `treated on 2 May 2026 (repair 3)`, with the day as it is written there.
+    fn words(&self, day: impl Fn(Day) -> String) -> String {
+        let done = match self.does {
+            Cures::Tests => "tested on",
+            Cures::Watches => "watched, told for",
+            _ => "treated on",
+        };
+        let result = match self.untold {
+            Some(Untold::Wholly) => ", result not told",
+            Some(Untold::ButNoted) => ", result only in its note",
+            None => "",
+        };
+        format!("{done} {} (repair {}){result}", day(self.day), self.repair)
+    }
 }
 
 impl Finding {
@@ -130,12 +195,32 @@ impl Finding {
         since_there.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
     }
 
-    /// Whether something has still to be done about it: it is there, and was not treated since it was last seen there.
+    /// Whether something has still to be done about it: it is there, and nothing that may be its end was done since it was last
+    /// seen there. A test, a treatment and a watch are no end.
     #[must_use]
     pub fn is_to_do(&self) -> bool {
+        self.state.is_open() && !self.done_since_there().any(|it| it.does.ends())
+    }
+
+    /// Whether it was treated since it was last seen there, so that only a watch shows whether that worked.
+    #[must_use]
+    pub fn is_treated(&self) -> bool {
+        let mut since = self.done_since_there();
+        self.state.is_open() && since.any(|it| it.does == Cures::Treats)
+    }
+
+    fn done_since_there(&self) -> impl Iterator<Item = &Treated> {
         let mut newest_first = self.history.iter().rev();
         let seen = newest_first.find(|it| it.state.is_there()).map(|it| it.day);
-        self.state.is_open() && !self.treated.iter().any(|it| Some(it.day) >= seen)
+        self.treated.iter().filter(move |it| Some(it.day) >= seen)
+    }
+
+    /// What was done about it that left it as it was, and how many clean watches are on record; days as they are written there.
+    #[must_use]
+    pub fn dealt_with(&self, day: impl Fn(Day) -> String) -> Vec<String> {
+        let done = self.treated.iter().map(|it| it.words(&day));
+        let looks = self.clean_looks.map(CleanLooks::words);
+        done.chain(looks).collect()
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::hidden::Hidden;
+use crate::assess::findings::last_seen::is_said_ended;
 use crate::assess::findings::last_seen::last_told;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
@@ -19,7 +20,9 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         | FindingState::Worse
         | FindingState::Better
         | FindingState::Reopened => {
-            let silent = finding.quiet_since.is_some() || finding.unpictured.is_some();
+            let silent = finding.quiet_since.is_some()
+                || finding.unpictured.is_some()
+                || is_said_ended(finding.state, &finding.history);
             Some(match finding.looks_since() {
                 [] if !silent => Outcome::Open,
                 _ => Outcome::NotSeenSince,

@@ -1,6 +1,7 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::findings::silent_look::QuietLook;
@@ -21,6 +22,15 @@ impl Finding {
     pub fn cured_once(&self) -> Option<&Sighting> {
         let mut newest_first = self.history.iter().rev();
         newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    }
+
+    /// The newest look that tells of it, and where a word that it is repaired or gone rests on nothing, the last that saw it there.
+    #[must_use]
+    pub fn last_seen(&self) -> Option<&Sighting> {
+        match is_said_ended(self.state, &self.history) {
+            true => self.history.iter().rev().find(|it| it.state.is_there()),
+            false => self.last_told(),
+        }
     }
 
     /// Whether the looks after the piece had left say more of it than those before: there again after it was repaired or gone, a
@@ -63,6 +73,10 @@ impl Finding {
     /// The looks since, of which each says that it was not examined or cannot be told; all looks where none ever told.
     #[must_use]
     pub fn looks_since(&self) -> &[Sighting] {
+        if is_said_ended(self.state, &self.history) {
+            let there = self.history.iter().rposition(|it| it.state.is_there());
+            return &self.history[there.map_or(0, |it| it + 1)..];
+        }
         looks_since(&self.history)
     }
 
@@ -71,6 +85,8 @@ impl Finding {
     pub fn not_told_since(&self) -> Option<String> {
         let one = |it: &Sighting| match it.state {
             MarkState::NotExamined => format!("not examined on {}", it.day.spoken()),
+            MarkState::Gone => format!("nothing of it seen on {}", it.day.spoken()),
+            MarkState::Repaired => format!("said to be repaired on {}", it.day.spoken()),
             _ => format!("cannot be told from the pictures of {}", it.day.spoken()),
         };
         let mut looks: Vec<String> = self.looks_since().iter().map(one).collect();
@@ -104,6 +120,11 @@ impl Finding {
         let is_named = self.quiet_look().is_some_and(|it| it.shoot == last.shoot);
         (Some(last.lies.day()) > told && !is_named).then_some(last)
     }
+}
+
+/// Whether the newest word on a fault is that it is repaired or gone, and nothing on record bears that.
+pub(crate) fn is_said_ended(state: FindingState, history: &[Sighting]) -> bool {
+    state.is_open() && last_told(history).is_some_and(|it| !it.state.is_there())
 }
 
 /// The newest sighting that tells whether the fault is there, cured or gone.

@@ -14,3 +14,4 @@ pub(in crate::assess) mod pairs;
 pub mod sighting;
 pub mod silent_look;
 pub mod taken_out;
+pub mod tests_told;

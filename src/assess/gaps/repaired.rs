@@ -4,6 +4,7 @@ use crate::assess::claims::claim_context::ClaimContext;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::from_marks::history;
+use crate::assess::findings::last_seen;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_list::belongs;
 use crate::assess::part_report::PartReport;
@@ -14,6 +15,9 @@ use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+
+/// The code of work that is older than the purchase.
+pub const BEFORE_PURCHASE: &str = "repair_before_purchase";
 
 /// A repair that contradicts the rest of the record.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,9 +32,39 @@ pub struct OddRepair {
 pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
     let repairs = &ground.case.repairs;
     let findings = ground.findings.iter();
+    let said = findings.clone().filter_map(said_ended);
     let unseen = findings.filter_map(|it| repair_unseen(it, repairs));
     let odd = odd(&ground.case.piece, repairs, ground.findings, ground.parts).into_iter();
-    unseen.chain(odd.map(|it| it.gap)).collect()
+    said.chain(unseen).chain(odd.map(|it| it.gap)).collect()
+}
+
+/// A mark that says that a fault is repaired or gone, where nothing on record bears that.
+fn said_ended(it: &Finding) -> Option<Gap> {
+    if !last_seen::is_said_ended(it.state, &it.history) {
+        return None;
+    }
+    let last = it.last_told()?;
+    let photo = last.marks.first()?.photo;
+    let (no, term, part, word) = (it.no, &it.term, &it.part_label, last.state.word());
+    let done = match it.dealt_with(Day::spoken).as_slice() {
+        [] => String::new(),
+        done => format!(": {}", done.join("; ")),
+    };
+    let remedy = match it.clean_looks {
+        Some(looks) if looks.untreated => "tell the treatment with `asfound repair`, then each watch by a mark with `state = \"gone\"` where nothing was found".to_owned(),
+        Some(looks) => format!(
+            "{} watches of fourteen days that find nothing, each told by a mark with `state = \"gone\"`; if the part was made new, tell that repair",
+            looks.of
+        ),
+        None => "take `state = \"repaired\"` out of that mark, or tell the repair that mended it".to_owned(),
+    };
+    Some(Gap::new(
+        "ended_without_work",
+        format!(
+            "{no} ({term}, {part}) is said to be {word} beside picture {photo}, which nothing on record bears{done}"
+        ),
+        remedy,
+    ))
 }
 
 /// Repairs that are older than their fault or than the purchase, and such as were done on a part that is not there.
@@ -61,7 +95,7 @@ fn done_before_purchase(repair: &Repair, piece: &Piece) -> Option<OddRepair> {
     Some(OddRepair {
         repair: no,
         gap: Gap::new(
-            "repair_before_purchase",
+            BEFORE_PURCHASE,
             format!(
                 "repair {no} is dated {}, and the piece was bought after that",
                 repair.day.spoken()

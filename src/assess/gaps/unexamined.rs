@@ -2,6 +2,7 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
@@ -17,6 +18,7 @@ use crate::kit::text::small;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
+use crate::trade::TradeBook;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -93,7 +95,7 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
             false => format!("{since}; note: {}", notes.join("; ")),
         }
     });
-    match (finding.state, finding.last_told(), since) {
+    match (finding.state, finding.last_seen(), since) {
         (FindingState::Withdrawn, ..) => None,
         (FindingState::RepairUnseen, ..) if finding.seen_cured().is_some() => settled(
             "It was seen repaired; no mark in a picture after the newest repair says what became of it.",
@@ -155,11 +157,12 @@ fn tests(
     };
     let coat = coat(looking);
     let joints = joints(case, looking, findings);
+    let lead = lead_untold(case, findings, book);
     let tests = [
         (
             !tested("lead_paint"),
             "Lead in paint or finish",
-            "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.",
+            lead.as_str(),
         ),
         (
             true,
@@ -217,6 +220,23 @@ fn coat(looking: &Looking<'_>) -> String {
         None => {
             format!("Not tested. Seen: {told}. A drop of solvent in a hidden place tells more.")
         }
+    }
+}
+
+/// That lead was not tested; where a test is on record, that its result is not told.
+fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> String {
+    let untold = tests_told::untold(&case.repairs, findings, book).filter(|it| {
+        let test = book.method(&it.method);
+        test.and_then(|it| tests_told::tested(it, book))
+            .is_some_and(|it| it.id == "lead_paint")
+    });
+    match untold.last() {
+        Some(it) => format!(
+            "Tested on {} (repair {}); the result is not told, so it counts as not tested.",
+            it.day.spoken(),
+            it.no
+        ),
+        None => "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.".to_owned(),
     }
 }
 

@@ -56,7 +56,7 @@ fn of_part(
             ),
         });
     }
-    let solid = book.kind(own).is_some_and(|it| it.usually_solid);
+    let solid = book.kind(own).is_some_and(|it| it.usually_solid) && !parts.iter().any(is_of_sheet);
     let unmarked = unmarked && settled.iter().all(|it| it.1 == "solid");
     (solid && unmarked && may_be("solid")).then(|| Likely {
         class: "solid".to_owned(),
@@ -66,6 +66,16 @@ fn of_part(
             it.label
         ),
     })
+}
+
+/// Whether a part is foil, laminate or bare pressed board: then the legs of that piece are as often board with foil as solid wood
+/// (common practice, no source). Veneer over board says nothing of the legs.
+fn is_of_sheet(it: &PartReport) -> bool {
+    let face = it.material.settled.as_deref();
+    let core = it.material.core.as_deref();
+    let board = ["particleboard", "mdf"];
+    let bare = face.is_none() && core.is_some_and(|it| board.contains(&it));
+    bare || face.is_some_and(|it| board.contains(&it) || ["laminate", "print"].contains(&it))
 }
 
 /// Parts of a kind that must be settled alike before the others are likely to be so.

@@ -1,6 +1,7 @@
 //! An amount as typed on the command line.
 
 use crate::kit::money::Money;
+use crate::kit::money::MoneyError;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
@@ -16,8 +17,13 @@ pub(in crate::cli) fn amount(
     let Some(text) = text else { return Ok(None) };
     let read = book.settings()?.currency.amount(&text);
     let amount = read.map_err(|why| WorkError::Asked {
+        hint: match why {
+            MoneyError::Decimals(..) if text.contains(',') => {
+                Some("thousands are written without a sign, such as `1500`".to_owned())
+            }
+            _ => None,
+        },
         what: format!("{option}: {why}"),
-        hint: None,
     })?;
     match amount.minor < 0 {
         true => Err(WorkError::Asked {

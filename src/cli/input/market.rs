@@ -129,10 +129,25 @@ fn sold(text: &str) -> Result<SoldWord, String> {
     if path.trim().is_empty() || amounts.iter().any(String::is_empty) {
         return Err(wrong());
     }
+    if let Some(why) = not_two_prices(text, &amounts) {
+        return Err(why);
+    }
     Ok(SoldWord {
         path: Some(path.trim().to_owned()),
         amounts,
     })
+}
+
+/// Like pieces do not bring five times as much as each other: then the comma is meant as the sign of thousands or of decimals.
+fn not_two_prices(text: &str, amounts: &[String]) -> Option<String> {
+    let read: Option<Vec<f64>> = amounts.iter().map(|it| it.parse().ok()).collect();
+    let read = read.filter(|_| !text.contains(", "))?;
+    let far = |two: &[f64]| two[0].max(two[1]) >= 5.0 * two[0].min(two[1]);
+    let at = read.windows(2).position(far)?;
+    let (one, two) = (&amounts[at], &amounts[at + 1]);
+    Some(format!(
+        "`{one},{two}` would be two prices, {one} and {two}; write one price as `{one}{two}` or `{one}.{two}`, and two such prices with `--sold` twice"
+    ))
 }
 
 #[cfg(test)]
@@ -159,7 +174,17 @@ mod tests {
                 vec!["340".to_owned(), "360.50".to_owned()]
             )
         );
-        for wrong in ["340", "=340", "leave=", "leave=1,"] {
+        assert!(sold("leave=95,120").is_ok() && sold("leave=1500, 200").is_ok());
+        let why = sold("leave=1,500").unwrap_err();
+        assert!(why.contains("`1500`") && why.contains("twice"), "{why}");
+        for wrong in [
+            "340",
+            "=340",
+            "leave=",
+            "leave=1,",
+            "leave=1,500",
+            "leave=340,50",
+        ] {
             assert!(sold(wrong).is_err(), "{wrong}");
         }
     }

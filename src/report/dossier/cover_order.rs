@@ -21,8 +21,8 @@ pub struct CoverRequest {
     pub proofs: BTreeMap<u32, PhotoProof>,
     /// Editions of the report, in the order of their lines.
     pub editions: Vec<EditionLine>,
-    /// Days on which the piece was sold, in the order in which they were told; the last is in force.
-    pub sales: Vec<Day>,
+    /// Sales, in the order in which they were told; the last that was not taken back is in force.
+    pub sales: Vec<SaleTold>,
     /// The seals, by number.
     pub seals: Vec<SealLine>,
     /// Root of the newest seal, 64 hex digits.
@@ -41,6 +41,26 @@ pub struct CoverRequest {
     pub confirmed: Vec<Confirmed>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
+}
+
+/// A day that was told of the sale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SaleTold {
+    /// The day.
+    pub day: Day,
+    /// The day on which that was taken back, as the sale did not come about.
+    pub taken_back: Option<Day>,
+}
+
+impl SaleTold {
+    /// A day that was not taken back.
+    #[must_use]
+    pub fn on(day: Day) -> Self {
+        Self {
+            day,
+            taken_back: None,
+        }
+    }
 }
 
 /// A picture that was entered and taken out again.

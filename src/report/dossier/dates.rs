@@ -58,15 +58,16 @@ impl DateView {
             );
             rows.push((edition.made, after_line(edition.line), what, MACHINE));
         }
-        for (n, day) in cover.sales.iter().enumerate() {
-            let (former, last) = (&cover.sales[..n], n + 1 == cover.sales.len());
-            let what = match last {
-                true => "Sold, as told by the owner",
-                false => "Told as the day of the sale, put right later",
+        for (n, sale) in cover.sales.iter().enumerate() {
+            let (former, later) = (&cover.sales[..n], &cover.sales[n + 1..]);
+            let what = match (sale.taken_back, later.is_empty()) {
+                (Some(day), _) => format!("Told as sold; taken back on {}", day.spoken()),
+                (None, true) => "Sold, as told by the owner".to_owned(),
+                (None, false) => "Told as the day of the sale, put right later".to_owned(),
             };
             // Said again, to put right something else, it is no other day.
-            if last || (!former.contains(day) && cover.sales.last() != Some(day)) {
-                rows.push((*day, NO_LINE, what.to_owned(), OWNER));
+            if later.is_empty() || (!former.contains(sale) && later.last() != Some(sale)) {
+                rows.push((sale.day, NO_LINE, what, OWNER));
             }
         }
         rows.extend(seal_rows(cover));

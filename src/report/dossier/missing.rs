@@ -177,7 +177,7 @@ fn unseen(assessment: &Assessment, finding: &Finding) -> Vec<String> {
 fn since(finding: &Finding) -> Option<String> {
     let name = format!("{}, {}", finding.no, finding.term);
     let since = finding.not_told_since()?;
-    let told = finding.last_told();
+    let told = finding.last_seen();
     let told = told.map(|it| {
         let state = it.state.said();
         format!("last told on {} ({state}); ", it.day.spoken())
@@ -249,7 +249,8 @@ fn report(assessment: &Assessment, cover: &CoverRequest) -> Option<String> {
     let left = left
         .filter(|it| it.stage >= Stage::Handover)
         .map(|it| it.day);
-    let limit: Option<Day> = left.chain(cover.sales.last().copied()).min();
+    let sold = cover.sales.last().filter(|it| it.taken_back.is_none());
+    let limit: Option<Day> = left.chain(sold.map(|it| it.day)).min();
     let Some(limit) = limit else {
         return editions
             .next()

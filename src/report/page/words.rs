@@ -4,7 +4,6 @@ use crate::assess::faces::flat_faces;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
-use crate::assess::findings::finding::Treated;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -25,7 +24,7 @@ use crate::model::mark::Scale;
 /// What became of a finding, with the day on which that was seen; what a picture says of a repair, `PageContext::state` tells with
 /// its number.
 pub(in crate::report) fn state(finding: &Finding) -> String {
-    let seen = finding.last_told().map(|it| it.day.spoken());
+    let seen = finding.last_seen().map(|it| it.day.spoken());
     let since = finding.not_told_since();
     let mut said = match (finding.outcome, seen, since) {
         (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {
@@ -93,8 +92,8 @@ pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
 
 /// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
 pub(in crate::report) fn treated(finding: &Finding) -> String {
-    let one = |it: &Treated| format!("; treated on {} (repair {})", it.day.spoken(), it.repair);
-    finding.treated.iter().map(one).collect()
+    let done = finding.dealt_with(Day::spoken).into_iter();
+    done.map(|it| format!("; {it}")).collect()
 }
 
 /// The sign of a group on the page and in the drawing.

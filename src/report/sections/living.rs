@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
+use crate::advise::refinish::advice::Lead;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
@@ -135,6 +136,13 @@ impl FitView {
                 "Insects may live in it: {alive}. Keep it apart from other things of wood and cloth."
             ));
         }
+        let lead = loose_lead(sources);
+        if let Some(lead) = &lead {
+            using.push(format!(
+                "Loose paint may hold lead: {lead}. Keep children away from it and its dust, and have it tested or made safe first, as the rules where you live ask{}",
+                see("Safety")
+            ));
+        }
         let first = assessment.cautions.iter().filter(|it| !it.first.is_empty());
         using.extend(first.map(|it| format!("{}{}", it.first, see("Safety"))));
         let there = |name: &str| is_there(sources, name);
@@ -161,6 +169,11 @@ impl FitView {
         if let Some(alive) = &alive {
             carrying.push(format!(
                 "Wrap it closed; load nothing of wood or cloth beside it ({alive})."
+            ));
+        }
+        if let Some(lead) = &lead {
+            carrying.push(format!(
+                "Wrap loose paint closed and rub nothing on it ({lead}); wipe flakes and dust up wet, and wash your hands."
             ));
         }
         carrying.extend(held(sources));
@@ -222,6 +235,25 @@ fn alive(sources: &PageContext<'_>) -> Option<String> {
     });
     let alive: Vec<String> = alive.map(|it| it.no.to_string()).collect();
     (!alive.is_empty()).then(|| words::listed(&alive))
+}
+
+/// Faults of loose paint that holds lead or may hold it, and of that lead, that are there or may be.
+fn loose_lead(sources: &PageContext<'_>) -> Option<String> {
+    let facts = Facts::of_all(sources.assessment, trade::book());
+    let suspect = |it: &Finding| {
+        let of = facts.get(&it.part);
+        of.is_some_and(|it| it.lead() != Lead::NotSuspected)
+    };
+    let loose = |it: &Finding| match it.tag.as_str() {
+        "flaking" => suspect(it),
+        "lead_paint" => it.level.is_none_or(|it| it >= HEAVY),
+        _ => false,
+    };
+    let there = sources
+        .findings()
+        .filter(|it| !it.outcome.is_some_and(Outcome::is_closed) && loose(it));
+    let there: Vec<String> = there.map(|it| it.no.to_string()).collect();
+    (!there.is_empty()).then(|| words::listed(&there))
 }
 
 /// The faults that say that insects live in it.

@@ -53,6 +53,20 @@ pub enum Effort {
     Stop,
 }
 
+/// Looks that find nothing of a living danger, each so many days after the one before, the first after it was last there or treated.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Clear {
+    /// How many looks.
+    pub looks: u8,
+    /// Days before each.
+    pub days: u16,
+    /// From which level on it has to be treated first.
+    pub treated_from: u8,
+    /// The method that stands for all those looks but what the last one showed; `None` where there is none.
+    pub watch: Option<String>,
+}
+
 /// A fault of the vocabulary.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -110,6 +124,8 @@ pub struct Tag {
     /// Methods that answer it, the usual one first.
     #[serde(default)]
     pub fix: Vec<Fix>,
+    /// What shows that it is gone, where one look that finds nothing does not; `None` where it does.
+    pub clear: Option<Clear>,
     /// Why nothing is done about it at the levels for which no method is named; `None` where there is no more to say.
     pub left: Option<String>,
     /// Whether the part on which it is has no wooden face of its own: cloth, leather or cane covers it.

@@ -1,5 +1,7 @@
 //! What is recorded of a piece, what is missing, and what it means.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 use serde::Serializer;
 
@@ -32,12 +34,14 @@ use crate::work::advice::said::NoteLine;
 use crate::work::advice::said::RemarkLine;
 use crate::work::advice::said::RepairLine;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::sync_sidecars::waiting;
 
-pub use crate::advise::next::NextStep;
+pub use crate::advise::next_step::NextStep;
 pub use crate::advise::refinish::advice::PartAdvice;
 pub use crate::advise::refinish::advice::PathAdvice;
 pub use crate::advise::refinish::advice::Verdict;
@@ -58,6 +62,8 @@ pub struct Survey {
     pub next: Vec<NextStep>,
     /// The other pieces of its set, by number.
     pub of_set: Vec<StockNo>,
+    /// Those of them that are sold.
+    pub of_set_sold: Vec<StockNo>,
     /// The label of the form that it had when it was bought, where that is told.
     pub form_before: Option<String>,
     /// The sale, if the piece was sold.
@@ -101,6 +107,28 @@ impl Survey {
             let tag = trade::book().tag(&it.tag);
             it.part == *part && it.state.is_open() && tag.is_some_and(|it| it.absence)
         })
+    }
+
+    /// The piece as `--json` tells it.
+    fn piece_answer(&self) -> PieceAnswer<'_> {
+        let it = &self.assessment;
+        let size = it.piece.size;
+        PieceAnswer {
+            stock_no: &it.piece.stock_no,
+            title: &it.piece.title,
+            form: &it.piece.form,
+            form_label: &it.form_label,
+            folder: &it.piece.folder,
+            height_mm: size.map(|it| it.height_mm),
+            width_mm: size.map(|it| it.width_mm),
+            depth_mm: size.map(|it| it.depth_mm),
+            weight: &it.piece.weight,
+            size_taken: &it.piece.size_taken,
+            form_before: &it.piece.form_before,
+            set: &it.piece.set,
+            of_set: &self.of_set,
+            of_set_sold: &self.of_set_sold,
+        }
     }
 
     /// The photos of which no view is said.
@@ -180,6 +208,7 @@ struct PieceAnswer<'a> {
     form_before: &'a Option<String>,
     set: &'a Option<String>,
     of_set: &'a [StockNo],
+    of_set_sold: &'a [StockNo],
 }
 
 #[derive(Serialize)]
@@ -213,8 +242,6 @@ struct BareAnswer {
 impl Serialize for Survey {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let it = &self.assessment;
-        let size = it.piece.size;
-        let shoots = self.shoots();
         let notes = it.picture_notes.iter().map(|note| NoteAnswer {
             note,
             name: self.photo_name(note.photo),
@@ -233,25 +260,12 @@ impl Serialize for Survey {
             }
         });
         Answer {
-            piece: PieceAnswer {
-                stock_no: &it.piece.stock_no,
-                title: &it.piece.title,
-                form: &it.piece.form,
-                form_label: &it.form_label,
-                folder: &it.piece.folder,
-                height_mm: size.map(|it| it.height_mm),
-                width_mm: size.map(|it| it.width_mm),
-                depth_mm: size.map(|it| it.depth_mm),
-                weight: &it.piece.weight,
-                size_taken: &it.piece.size_taken,
-                form_before: &it.piece.form_before,
-                set: &it.piece.set,
-                of_set: &self.of_set,
-            },
+            piece: self.piece_answer(),
             sold: &self.sold,
             fell_through: &self.fell_through,
             work_over: self.work_over,
-            shoots: shoots
+            shoots: self
+                .shoots()
                 .map(|(shoot, photos)| ShootAnswer { shoot, photos })
                 .collect(),
             photos: it.photos.len(),
@@ -297,8 +311,14 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         let form = book.trade.form(id);
         form.map_or_else(|| id.to_owned(), |it| it.label.clone())
     });
+    let of_set = of_set(book, &assessment.piece)?;
+    let mut of_set_sold = Vec::new();
+    for no in &of_set {
+        of_set_sold.extend(book.record.sale(no)?.map(|_| no.clone()));
+    }
     Ok(Survey {
-        of_set: of_set(book, &assessment.piece)?,
+        of_set,
+        of_set_sold,
         form_before,
         next: advise::next::next(&assessment, &advice, &book.trade, sold.is_some()),
         work_over: sold.is_some() || advise::next::is_done(&assessment),
@@ -313,7 +333,7 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
 }
 
 /// The other pieces of a piece's set.
-fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
+pub(in crate::work) fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
     let mut found = Vec::new();
     if piece.set.is_none() {
         return Ok(found);
@@ -363,7 +383,12 @@ pub(in crate::work) fn warnings(
         .iter()
         .chain(&mistakes)
         .map(|it| format!("{}:{}:{}: {}", it.file, it.line, it.column, it.message));
-    Ok(pictures.chain(complaints).collect())
+    let mut warnings: Vec<String> = pictures.chain(complaints).collect();
+    let of_new = it.photos.iter().filter(|it| new.contains(&it.no));
+    for shoot in of_new.map(|it| it.shoot).collect::<BTreeSet<u32>>() {
+        warnings.extend(days::odd(book, stock_no, Told::Shoot(shoot))?);
+    }
+    Ok(warnings)
 }
 
 fn name_of(it: &Assessment, photo: u32) -> &str {

@@ -175,8 +175,9 @@ impl Told {
             minutes: None,
         };
         let piece = &self.piece;
-        let bought = piece.bought_for.is_some() || piece.bought_on.is_some();
-        let bought = bought.then(|| event(piece.bought_on, "purchase", piece.bought_for));
+        let bought = piece
+            .is_bought()
+            .then(|| event(piece.bought_on, "purchase", piece.bought_for));
         let repairs = self.repairs.iter().map(move |it| MoneyEvent {
             repair: Some(it.no),
             minutes: it.minutes,

@@ -12,11 +12,13 @@ use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
+use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
+use crate::report::SaleTold;
 use crate::report::SealLine;
 use crate::report::TakenOut;
 use crate::work::book::open_book::OpenBook;
@@ -47,8 +49,8 @@ pub(in crate::work) fn cover(
                 made: it.made,
                 line: line.no,
             }),
-            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(it.day),
-            Ok(Entry::Known(EntryKind::Unsold(it))) => sales.retain(|day| *day != it.day),
+            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(SaleTold::on(it.day)),
+            Ok(Entry::Known(EntryKind::Unsold(_))) => take_back(&mut sales, line.at.local_day()),
             Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {
                 confirmed.extend(confirmation(line, &it, plan, sealed));
@@ -93,6 +95,13 @@ pub(in crate::work) fn cover(
         confirmed,
         key_changes,
         built_later,
+    }
+}
+
+/// The sale that was told did not come about: every day told of it since the one before is taken back.
+fn take_back(sales: &mut [SaleTold], on: Day) {
+    for sale in sales.iter_mut().filter(|it| it.taken_back.is_none()) {
+        sale.taken_back = Some(on);
     }
 }
 

@@ -19,6 +19,8 @@ use crate::work::WorkError;
 use crate::work::advice::shot_list;
 use crate::work::advice::shot_list::ShotLine;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
 use crate::work::piece::market;
 use crate::work::piece::take_back::take_back;
 use crate::work::sidecars::vocabulary;
@@ -104,6 +106,8 @@ pub struct Amended {
     pub piece: Piece,
     /// Parts of which something is said and that are not on its list.
     pub not_on_list: Vec<NotOnList>,
+    /// Days that cannot all be right.
+    pub odd: Vec<String>,
     /// What was taken back, and what was told of the market, in words.
     #[serde(skip)]
     pub kept: Vec<String>,
@@ -128,12 +132,18 @@ pub fn amend(
     told: PieceInput,
 ) -> Result<Amended, WorkError> {
     not_ahead(book, &told)?;
+    let of_purchase = told.bought_on.is_some();
     let (piece, kept) = told_of(book.trade()?, book.record.piece(stock_no)?, told)?;
     book.record.change_piece(&piece)?;
+    let odd = match of_purchase {
+        true => days::odd(book, stock_no, Told::Purchase)?,
+        false => Vec::new(),
+    };
     let not_on_list = not_on_list(book, &piece)?;
     Ok(Amended {
         piece,
         not_on_list,
+        odd,
         kept,
     })
 }

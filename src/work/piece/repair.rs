@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::refinish::paths::paths;
+use crate::assess::findings::tests_told;
 use crate::assess::gaps::repaired;
 use crate::kit::clock::Day;
 use crate::kit::suggest::near;
@@ -14,10 +15,13 @@ use crate::model::ids::StockNo;
 use crate::model::repair::Repair;
 use crate::model::repair::RepairInput;
 use crate::trade::TradeBook;
+use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::work::WorkError;
 use crate::work::advice::said::after_leaving;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_piece;
@@ -44,6 +48,8 @@ pub struct Repaired {
     pub odd: Vec<String>,
     /// Cautions for whoever does such work.
     pub cautions: Vec<String>,
+    /// What is to be told next.
+    pub then: String,
 }
 
 /// A part with its name for people.
@@ -115,6 +121,7 @@ pub fn repair(
         already,
         odd: odd(book, stock_no, &repair)?,
         cautions,
+        then: then(method, !repair.findings.is_empty(), &book.trade),
     })
 }
 
@@ -149,6 +156,20 @@ fn bears_it_not(
     Ok(reasons.into_iter().map(line).collect())
 }
 
+/// What is to be told after a method, by what it does: only what may end a fault is followed by a picture of it repaired.
+fn then(method: &Method, for_findings: bool, book: &TradeBook) -> String {
+    match method.cures {
+        Cures::Treats => "this is not the end of it: watch it, and tell each watch that finds nothing by a mark with `state = \"gone\"`".to_owned(),
+        Cures::Watches => "tell what was seen beside a picture of the dark paper: `state = \"gone\"` in its mark where nothing was found".to_owned(),
+        Cures::Tests => match tests_told::tested(method, book) {
+            Some(tag) => format!("tell the result by {}", tests_told::how_to_tell(tag)),
+            None => "tell the result by a mark".to_owned(),
+        },
+        _ if for_findings => "take the after-pictures in the same places and light, and say `state = \"repaired\"` in their marks".to_owned(),
+        _ => "take a picture of what was done, and name the part beside it".to_owned(),
+    }
+}
+
 /// What in the record contradicts a repair, each with what to do about it.
 fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<String>, WorkError> {
     let shoots = book.record.shoots(stock_no)?;
@@ -159,9 +180,16 @@ fn odd(book: &OpenBook, stock_no: &StockNo, repair: &Repair) -> Result<Vec<Strin
             "{it}; if it was done before, `asfound repair {stock_no} --again {no} --day DAY` puts the day right"
         )
     }));
+    for it in days::odd(book, stock_no, Told::Repair(no))? {
+        lines.push(format!(
+            "{it}; if that day is wrong, `asfound repair {stock_no} --again {no} --day DAY`"
+        ));
+    }
     let all = assessment(book, stock_no)?;
     let odd = repaired::odd(&all.piece, &all.repairs, &all.findings, &all.parts).into_iter();
-    let own = odd.filter(|it| it.repair == no).map(|it| it.gap);
+    // The days say that already, with the day of the purchase.
+    let own = odd.filter(|it| it.repair == no && it.gap.code != repaired::BEFORE_PURCHASE);
+    let own = own.map(|it| it.gap);
     lines.extend(own.map(|it| format!("{}; {}", it.message, it.remedy)));
     Ok(lines)
 }
@@ -227,7 +255,7 @@ fn merged(before: Option<Repair>, told: RepairInput, today: Day) -> Result<Repai
         hides: told.hides.or(old.hides),
         note: told.note.or(old.note),
         minutes: told.minutes.or(old.minutes),
-        cost: told.cost.or(old.cost),
+        cost: told.cost.or(old.cost.filter(|_| !told.no_cost)),
         private_note: told.private_note.or(old.private_note),
     })
 }

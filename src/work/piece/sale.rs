@@ -9,7 +9,10 @@ use crate::model::sale::Sale;
 use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
+use crate::work::advice::survey::of_set;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
 
 /// A sale recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -28,6 +31,8 @@ pub struct SaleDone {
     pub instead_of: Option<Day>,
     /// What does not fit the rest of the record.
     pub odd: Vec<String>,
+    /// The other pieces of its set that are not sold, and so are parted from it.
+    pub set_parted: Vec<StockNo>,
 }
 
 /// Records the sale of a piece, or puts right what was told of it; the former words stay in the ledger.
@@ -71,8 +76,9 @@ pub fn sold(
             "give what is to be put right: --on, --price, --to or --note",
         ));
     }
-    let odd = odd(book, stock_no, sale.day)?;
     book.record.tell_sale(stock_no, &sale)?;
+    let mut odd = days::odd(book, stock_no, Told::Sale)?;
+    odd.extend(before_entry(book, stock_no, sale.day)?);
     Ok(SaleDone {
         stock_no: stock_no.clone(),
         instead_of: before.map(|it| it.day).filter(|it| *it != sale.day),
@@ -81,7 +87,19 @@ pub fn sold(
         to: sale.to,
         note: sale.note,
         odd,
+        set_parted: unsold_of_set(book, stock_no)?,
     })
+}
+
+/// The other pieces of its set that are not sold.
+fn unsold_of_set(book: &OpenBook, stock_no: &StockNo) -> Result<Vec<StockNo>, WorkError> {
+    let mut left = Vec::new();
+    for no in of_set(book, &book.record.piece(stock_no)?)? {
+        if book.record.sale(&no)?.is_none() {
+            left.push(no);
+        }
+    }
+    Ok(left)
 }
 
 /// A sale that was taken back.
@@ -111,13 +129,10 @@ pub fn fell_through(
     })
 }
 
-/// What a sale on this day does not fit: the purchase, the entry in the book.
-fn odd(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
+/// That a sale on this day is older than the first that is known of the piece, where no day of its purchase is.
+fn before_entry(book: &OpenBook, stock_no: &StockNo, day: Day) -> Result<Vec<String>, WorkError> {
     let piece = book.piece(stock_no)?;
     let mut odd = Vec::new();
-    if let Some(bought) = piece.bought_on.filter(|it| day < *it) {
-        odd.push(format!("sold on {day}, before it was bought on {bought}"));
-    }
     let taken_in = piece.taken_in.local_day();
     // Of a piece that was entered later than it was bought, the day of purchase says more.
     if piece.bought_on.is_none() && day < taken_in {

@@ -30,7 +30,7 @@ pub(in crate::work) fn doubt(
     };
     let name = flat_faces::label(&laid.face);
     let [w, h] = rect.size.map(f64::round);
-    let help = "set each corner anew; or the size is another one: the whole piece by `asfound amend`, this rectangle by `size`";
+    let help = "set each corner anew; or the size is another one: that of the whole piece by `asfound amend NO --size HxWxD`, that of this side alone by `size` in its entry";
     let help = help.to_owned();
     let Ok(lying) = Lying::of(&laid.lie, rect, picture) else {
         let message = format!(

@@ -5,6 +5,7 @@ use crate::advise::refinish::paths::paths;
 use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;
 use crate::advise::tests::words::top;
+use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::model::photo::Stage;
@@ -29,18 +30,24 @@ fn live_woodworm_comes_first_on_the_whole_piece() {
     assert_eq!(leave.verdict, AfterWork);
     assert_eq!(leave.opening_work, ["quarantine", "watch_again"]);
     assert!(leave.opened_by[0].contains("two watches"));
-    let cured = chest("drawer-5/bottom!worm_active:2 fin_alcohol")
-        .shoot(Stage::Work, "2026-05-02")
-        .photo(
-            "",
-            &[],
-            vec![
-                mark("worm_active", "drawer-5/bottom")
-                    .which("")
-                    .says("repaired"),
-            ],
-        );
-    assert_eq!(advice(&cured.assess(), "top").path("leave").verdict, Open);
+    let says = |build: Build, day: &str, word: &str| {
+        let said = mark("worm_active", "drawer-5/bottom").which("");
+        let build = build.shoot(Stage::Work, day);
+        build.photo("", &[], vec![said.says(word)])
+    };
+    let verdict = |build: &Build| advice(&build.assess(), "top").path("leave").verdict;
+    let found = chest("drawer-5/bottom!worm_active:2 fin_alcohol");
+    // A word alone ends no live beetle, nor does its treatment alone.
+    assert_eq!(
+        verdict(&says(found.clone(), "2026-05-02", "repaired")),
+        AfterWork
+    );
+    let mut treated = found.repair("2026-05-02", &[1]);
+    "insect_freeze".clone_into(&mut treated.case.repairs[0].method);
+    assert_eq!(verdict(&treated), AfterWork);
+    let once = says(treated, "2026-05-16", "gone");
+    assert_eq!(verdict(&once), AfterWork);
+    assert_eq!(verdict(&says(once, "2026-05-30", "gone")), Open);
 }
 
 #[test]

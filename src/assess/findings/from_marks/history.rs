@@ -3,23 +3,20 @@
 use std::cmp::Ordering;
 
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::from_marks::dealt::Dealt;
 use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 
-/// The state of a finding with this history (in the order of time) and these repairs, of which those `mending` do more than
-/// deal with a danger: only these make one expect that the fault is repaired.
-pub(crate) fn state(
-    history: &[Sighting],
-    repairs: &[&Repair],
-    mending: &[&Repair],
-) -> FindingState {
+/// The state of a finding with this history (in the order of time), of which this was done about it.
+pub(crate) fn state(history: &[Sighting], dealt: &Dealt<'_>) -> FindingState {
     if history.is_empty() {
         return FindingState::Withdrawn;
     }
-    let telling: Vec<&Sighting> = history.iter().filter(|it| it.state.tells()).collect();
+    let telling = telling(history);
+    let mending = dealt.mending();
     let Some(last) = telling.last() else {
-        return match mending {
+        return match mending.as_slice() {
             [] => FindingState::NotVisible,
             _ => FindingState::RepairUnseen,
         };
@@ -30,20 +27,24 @@ pub(crate) fn state(
     if mending.iter().any(unseen) {
         return FindingState::RepairUnseen;
     }
-    match last.state {
-        MarkState::Repaired => FindingState::Repaired,
-        MarkState::Gone if was_repaired_since(&telling, repairs) => FindingState::Repaired,
-        MarkState::Gone => FindingState::Gone,
-        _ if came_back(&telling, mending) => FindingState::Reopened,
-        _ => change(&telling, last),
+    if let Some(ended) = dealt.ended(&telling) {
+        return ended;
+    }
+    // A word that it is repaired or gone that nothing bears leaves it as it was when it was last there.
+    let there = telling.iter().rposition(|it| it.state.is_there());
+    let Some(there) = there else {
+        return FindingState::NotVisible;
+    };
+    let seen = &telling[..=there];
+    match came_back(seen, &mending) {
+        true => FindingState::Reopened,
+        false => change(seen, telling[there]),
     }
 }
 
-/// Whether a repair is on record since the fault was last there.
-fn was_repaired_since(telling: &[&Sighting], repairs: &[&Repair]) -> bool {
-    let there = telling.iter().rev().find(|it| it.state.is_there());
-    let since = |it: &&Repair| there.is_none_or(|there| there.day <= it.day);
-    repairs.iter().any(since)
+/// The looks that tell what became of the fault.
+pub(crate) fn telling(history: &[Sighting]) -> Vec<&Sighting> {
+    history.iter().filter(|it| it.state.tells()).collect()
 }
 
 /// The first look that tells what became of the fault.

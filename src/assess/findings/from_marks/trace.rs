@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::finding::Treated;
+use crate::assess::findings::from_marks::dealt::Dealt;
 use crate::assess::findings::from_marks::history;
 use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::findings::from_marks::origin;
@@ -16,6 +16,7 @@ use crate::assess::findings::sighting::WordAt;
 use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::findings::silent_look::Unpictured;
+use crate::assess::findings::tests_told;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::conflicts;
 use crate::assess::places::other_marks;
@@ -31,7 +32,6 @@ use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::repair::Repair;
-use crate::trade::entry::repair::method::Cures;
 
 /// Every numbered finding with its history, by number.
 pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding> {
@@ -42,7 +42,7 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             marks.entry(no).or_default().push(said);
         }
     }
-    numbers
+    let mut found: Vec<Finding> = numbers
         .all()
         .map(|(no, key)| {
             let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
@@ -69,7 +69,9 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
                 ..it
             }
         })
-        .collect()
+        .collect();
+    tests_told::settle(&mut found, &case.repairs, looking.book);
+    found
 }
 
 /// The repairs made for a finding, by number.
@@ -92,17 +94,19 @@ fn finding(
     looking: &Looking<'_>,
 ) -> Finding {
     let tag = looking.book.tag(&key.tag);
-    let handles = |it: &&&Repair| {
-        let method = looking.book.method(&it.method);
-        method.is_some_and(|it| it.cures == Cures::Handles)
-    };
-    let (treating, mending): (Vec<&Repair>, Vec<&Repair>) =
-        repairs.iter().partition(|it| handles(it));
-    let state = history::state(&history, repairs, &mending);
-    let still_after = history::still_after(state, &history, &mending);
+    let dealt = Dealt::of(repairs, tag, looking.book);
+    let state = history::state(&history, &dealt);
+    let still_after = history::still_after(state, &history, &dealt.mending());
+    let treated = dealt.treated();
+    let clean_looks = dealt.clean_looks(&history::telling(&history));
+    let said_ended = last_seen::is_said_ended(state, &history);
     let said_sound = said_sound(key, &history, looking);
     let criterion = |level: u8| tag?.criterion(level).map(str::to_owned);
-    let now = Extent::now(&history, criterion);
+    let before = Extent::before(&history, criterion);
+    let now = match said_ended {
+        true => before.clone(),
+        false => Extent::now(&history, criterion),
+    };
     let level = now.level;
     let disclose = match state {
         FindingState::Withdrawn => false,
@@ -122,9 +126,10 @@ fn finding(
         origin_why: origin.why,
         state,
         outcome: None,
-        closed_by: grouping::closed_by(&history, |at| Some(looking.time.mark(at)?.state)),
-        before: Extent::before(&history, criterion),
-        remains: Extent::remains(&history, criterion),
+        closed_by: grouping::closed_by(&history, |at| Some(looking.time.mark(at)?.state))
+            .filter(|_| !said_ended),
+        before,
+        remains: Extent::remains(&history, criterion).filter(|_| !said_ended),
         level,
         level_words: now.criterion,
         effort: tag.map(|it| it.effort(level.unwrap_or(4))),
@@ -138,13 +143,8 @@ fn finding(
         unpictured: None,
         history,
         repairs: repairs.iter().map(|it| it.no).collect(),
-        treated: treating
-            .iter()
-            .map(|it| Treated {
-                repair: it.no,
-                day: it.day,
-            })
-            .collect(),
+        clean_looks: clean_looks.filter(|_| state.is_open() && (said_ended || !treated.is_empty())),
+        treated,
         still_after,
         said_sound,
     }

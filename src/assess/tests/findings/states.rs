@@ -1,7 +1,9 @@
 //! What marks and repairs make of a finding.
 
+use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::new_keys;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
@@ -14,6 +16,7 @@ use crate::assess::tests::findings::WORKED;
 use crate::assess::tests::findings::bought;
 use crate::assess::tests::findings::sold_as;
 use crate::model::ids::FindingNo;
+use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Stage;
@@ -236,14 +239,134 @@ fn what_was_treated_was_not_repaired() {
         "insect_local".clone_into(&mut build.case.repairs[0].method);
         build.finding(1)
     };
-    for (build, want, to_do) in [
-        (bought(), FindingState::Open, false),
-        (sold_as("present"), FindingState::Open, true),
-        (sold_as("repaired"), FindingState::Repaired, false),
+    for (build, outcome) in [
+        (bought(), Outcome::Open),
+        (sold_as("present"), Outcome::Open),
+        (sold_as("repaired"), Outcome::NotSeenSince),
     ] {
         let found = treated(build);
-        assert_eq!((found.state, found.is_to_do()), (want, to_do));
+        assert_eq!((found.state, found.is_to_do()), (FindingState::Open, true));
+        assert_eq!(found.outcome, Some(outcome));
         assert_eq!(found.treated[0].repair, 1);
+    }
+}
+
+/// A live beetle in a leg, looked at on these days with these words, treated and watched on those.
+fn beetle(looks: &[(&str, &str)], done: &[(&str, &str)]) -> Build {
+    let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-01").photo(
+        "",
+        &[],
+        vec![mark("worm_active", "foot-front-left").level(3)],
+    );
+    for (day, word) in looks {
+        build = build
+            .shoot(Stage::Work, day)
+            .photo("", &[], vec![of(1).says(word)]);
+    }
+    for (day, method) in done {
+        build = build.repair(day, &[1]);
+        (*method).clone_into(&mut build.case.repairs.last_mut().unwrap().method);
+    }
+    build
+}
+
+/// Two clean watches after a treatment end a beetle (common practice, no source); less does not, and its danger stays.
+#[test]
+fn a_beetle_is_gone_after_two_clean_watches() {
+    let freeze = ("2026-04-01", "insect_freeze");
+    let watch = ("2026-05-01", "watch_again");
+    let clean = |day| (day, "gone");
+    for (looks, done, ended, words) in [
+        (vec![], vec![freeze], false, "no clean watch on record"),
+        (
+            vec![("2026-04-05", "repaired")],
+            vec![freeze],
+            false,
+            "no clean watch",
+        ),
+        // One look, however late; two too early; two of which one is from before the treatment.
+        (vec![clean("2026-06-01")], vec![freeze], false, "1 of 2"),
+        (
+            vec![clean("2026-04-05"), clean("2026-04-09")],
+            vec![freeze],
+            false,
+            "no clean watch",
+        ),
+        (
+            vec![clean("2026-03-20"), clean("2026-04-20")],
+            vec![freeze],
+            false,
+            "1 of 2",
+        ),
+        // Never treated.
+        (
+            vec![clean("2026-04-15"), clean("2026-05-01")],
+            vec![],
+            false,
+            "",
+        ),
+        (
+            vec![clean("2026-04-15"), clean("2026-04-29")],
+            vec![freeze],
+            true,
+            "",
+        ),
+        (vec![clean("2026-05-01")], vec![freeze, watch], true, ""),
+        (vec![], vec![freeze, watch], false, "no clean watch"),
+        (
+            vec![("2026-05-01", "repaired")],
+            vec![("2026-04-20", "part_remake")],
+            true,
+            "",
+        ),
+    ] {
+        let found = beetle(&looks, &done).finding(1);
+        let case = format!("{looks:?} {done:?}: {:?}", found.state);
+        assert_eq!(!found.is_to_do(), ended, "{case}");
+        assert_eq!(found.outcome.unwrap().is_closed(), ended, "{case}");
+        let said = found.dealt_with(|day| day.to_string()).join("; ");
+        assert!(said.contains(words), "{case}: {said}");
+    }
+    let told = beetle(&[("2026-04-05", "repaired")], &[freeze]).assess();
+    let gap = told.gaps.iter().find(|it| it.code == "ended_without_work");
+    let message = &gap.unwrap().message;
+    assert!(
+        message.contains("treated on 1 April 2026 (repair 1); no clean watch on record"),
+        "{message}"
+    );
+}
+
+/// A test repairs nothing, and is tested and not treated; its result is asked for until a mark tells it.
+#[test]
+fn a_lead_test_repairs_nothing() {
+    let tested = |looks: &[(&str, &str, Option<u8>)]| {
+        let paint = mark("lead_paint", "top").level(3);
+        let mut build = Build::chest()
+            .shoot(Stage::Purchase, "2026-03-01")
+            .photo("", &[], vec![paint])
+            .repair("2026-04-01", &[1]);
+        "lead_test".clone_into(&mut build.case.repairs[0].method);
+        for (day, word, level) in looks {
+            let said = Mark {
+                level: *level,
+                ..of(1).says(word)
+            };
+            build = build.shoot(Stage::Work, day).photo("", &[], vec![said]);
+        }
+        build.finding(1)
+    };
+    let words = |it: &Finding| it.dealt_with(|day| day.to_string()).join("; ");
+    for found in [tested(&[]), tested(&[("2026-04-20", "repaired", None)])] {
+        assert!(found.is_to_do() && !found.outcome.unwrap().is_closed());
+        assert_eq!(found.level, Some(3));
+        assert_eq!(
+            words(&found),
+            "tested on 2026-04-01 (repair 1), result not told"
+        );
+    }
+    for level in [1, 4] {
+        let found = tested(&[("2026-04-20", "present", Some(level))]);
+        assert_eq!(words(&found), "tested on 2026-04-01 (repair 1)");
     }
 }
 

@@ -42,11 +42,19 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
     let done = amend(&mut book, &args.no, told)?;
     if context.json {
         json(&done);
-        return Ok(Exit::clean(done.not_on_list.is_empty()));
+        return Ok(Exit::clean(
+            done.not_on_list.is_empty() && done.odd.is_empty(),
+        ));
     }
     data(&format!("{}  {}", done.piece.stock_no, done.piece.title));
     for line in &done.kept {
         talk(&format!("  {line}"));
+    }
+    for it in &done.odd {
+        talk(&format!(
+            "{} {it}; tell again the day that is wrong",
+            mark("look:")
+        ));
     }
     for it in &done.not_on_list {
         let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
@@ -62,5 +70,7 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
             "  what was read stays in force; a sidecar that is changed can name only parts of the list: add them with --with, or mend the sidecars",
         );
     }
-    Ok(Exit::clean(done.not_on_list.is_empty()))
+    Ok(Exit::clean(
+        done.not_on_list.is_empty() && done.odd.is_empty(),
+    ))
 }

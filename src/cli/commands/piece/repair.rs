@@ -6,6 +6,8 @@ use crate::cli::context::Context;
 use crate::cli::exit::Exit;
 use crate::cli::input::amount::amount;
 use crate::cli::input::number::whole;
+use crate::cli::input::or::Or;
+use crate::cli::input::or::Taken;
 use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -55,9 +57,9 @@ pub(in crate::cli) struct RepairArgs {
     /// Private: minutes of work
     #[arg(long, value_name = "MINUTES", value_parser = whole)]
     minutes: Option<u32>,
-    /// Private: cost of materials, in the book's currency
+    /// Private: cost of materials, in the book's currency; `none` takes it back
     #[arg(long, value_name = "AMOUNT")]
-    cost: Option<String>,
+    cost: Option<Or<String>>,
     /// Private: a note for yourself
     #[arg(long, value_name = "TEXT")]
     private_note: Option<String>,
@@ -74,6 +76,8 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         });
     }
     let mut book = context.open()?;
+    let mut gone = Taken::default();
+    let cost = gone.or((), args.cost);
     let told = RepairInput {
         again: args.again,
         findings: args.findings,
@@ -85,7 +89,8 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         hides: args.hides,
         note: args.note,
         minutes: args.minutes,
-        cost: amount(&book, "--cost", args.cost)?,
+        cost: amount(&book, "--cost", cost)?,
+        no_cost: !gone.facts.is_empty(),
         private_note: args.private_note,
     };
     let done = repair(&mut book, &args.no, told)?;
@@ -111,12 +116,7 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
     for it in &done.cautions {
         talk(&format!("{} {it}", mark("mind:")));
     }
-    match done.findings.is_empty() {
-        true => talk("take a picture of what was done, and name the part beside it"),
-        false => talk(
-            "take the after-pictures in the same places and light, and say `state = \"repaired\"` in their marks",
-        ),
-    }
+    talk(&done.then);
     Ok(Exit::Done)
 }
 

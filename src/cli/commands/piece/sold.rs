@@ -87,6 +87,14 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
     if let Some(day) = done.instead_of {
         talk(&format!("{day}, as told before, stays in the ledger"));
     }
+    if !done.set_parted.is_empty() {
+        let left: Vec<String> = done.set_parted.iter().map(ToString::to_string).collect();
+        talk(&format!(
+            "{} it is one of a set, and {} is not sold: `asfound amend NO --set none` where the set is no more",
+            mark("mind:"),
+            left.join(", ")
+        ));
+    }
     for it in &done.odd {
         talk(&format!(
             "{} {it}; if the day is wrong, say it again with --on",

@@ -51,8 +51,28 @@ pub enum Cures {
     Cures,
     /// The fault is still there, but not to be seen.
     Hides,
-    /// A danger or a doubt is dealt with; the thing itself may stay.
+    /// A danger is dealt with; the thing itself may stay.
     Handles,
+    /// A danger is fought; only looks since show whether that worked.
+    Treats,
+    /// A doubt is tested; a mark tells the result.
+    Tests,
+    /// It is kept apart and watched.
+    Watches,
+}
+
+impl Cures {
+    /// Whether the fault is expected to be repaired after it.
+    #[must_use]
+    pub fn mends(self) -> bool {
+        matches!(self, Self::Cures | Self::Hides)
+    }
+
+    /// Whether it may be the end of the fault; what treats, tests or watches never is.
+    #[must_use]
+    pub fn ends(self) -> bool {
+        self.mends() || self == Self::Handles
+    }
 }
 
 /// Who can do it.

@@ -93,8 +93,14 @@ fn print_highest(it: &Estimated) {
     let Some(sums) = &it.shown().offer.sums else {
         return;
     };
-    if sums.hourly.price_is == PriceIs::Paid {
-        print_left(sums);
+    if it.found.is_bought {
+        match sums.hourly.price_is {
+            PriceIs::Paid => print_left(sums),
+            _ => data(&format!(
+                "  more work  cannot be told: `asfound amend {} --bought-for AMOUNT` tells what was paid",
+                it.stock_no
+            )),
+        }
         return print_hour(sums);
     }
     match sums.first_bid.is_some() || sums.waits_for_bill {
@@ -197,7 +203,7 @@ pub(super) fn print_questions(it: &Estimated) {
     if it.shown().asked.is_empty() {
         return;
     }
-    data(&heading(match it.found.words.is_empty() {
+    data(&heading(match it.found.is_bought {
         true => "Still open; what a bad answer would likely cost",
         false => "Look or ask before you pay; what a bad answer would likely cost",
     }));
@@ -305,6 +311,7 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
         return;
     }
     data(&heading("Other ways"));
+    let bought = it.found.is_bought;
     for (at, line) in others {
         let hour = line.offer.sums.as_ref().map_or_else(
             || no_offer(line).to_owned(),
@@ -314,7 +321,7 @@ pub(super) fn print_options(it: &Estimated, much: Much) {
                     false => "",
                 };
                 let hour = it.hourly.per_hour;
-                if it.hourly.price_is == PriceIs::Paid {
+                if bought {
                     return format!("an hour {hour}{before}");
                 }
                 format!("highest {}{before}, an hour {hour}", it.highest)

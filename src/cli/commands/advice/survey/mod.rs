@@ -20,6 +20,7 @@ use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
 use crate::kit::measure::with_mm;
+use crate::kit::text::listed;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::survey::Finding;
@@ -102,10 +103,14 @@ fn print_piece(it: &Survey) {
         data(&format!("  when it was bought: {form}"));
     }
     if let Some(set) = &piece.set {
-        let others: Vec<String> = it.of_set.iter().map(ToString::to_string).collect();
+        let one = |no: &StockNo| match it.of_set_sold.contains(no) {
+            true => format!("{no}, which is sold"),
+            false => no.to_string(),
+        };
+        let others: Vec<String> = it.of_set.iter().map(one).collect();
         let others = match others.is_empty() {
             true => "no other of it is in the book".to_owned(),
-            false => format!("with {}", others.join(", ")),
+            false => format!("with {}", listed(&others)),
         };
         data(&hung("  of a set: ", &format!("{set} ({others})")));
     }
@@ -201,9 +206,8 @@ fn print_finding(it: &Finding) {
     let effort = it
         .effort
         .map_or_else(String::new, |it| format!(", {}", word(&it)));
-    let treated = it.treated.iter();
-    let treated = treated.map(|it| format!(", treated on {} (repair {})", it.day, it.repair));
-    let treated: String = treated.collect();
+    let treated = it.dealt_with(|day| day.to_string()).into_iter();
+    let treated: String = treated.map(|it| format!(", {it}")).collect();
     data(&format!(
         "  {:<4} {:<46} {size:<16} level {level}  {}{treated}, {}{effort}",
         it.no.to_string(),

@@ -46,7 +46,7 @@ pub(super) fn print_words(it: &Survey, finding: &Finding) {
 
 /// When it was last seen, where the newest look does not tell; and a later picture of its whole place that says nothing of it.
 pub(super) fn print_since(it: &Finding) {
-    let seen = it.last_told().map(|it| it.day.spoken());
+    let seen = it.last_seen().map(|it| it.day.spoken());
     if let Some((seen, since)) = seen.zip(it.not_told_since()) {
         print_text("       ", &format!("last seen on {seen}; {since}"));
     }

@@ -1,0 +1,71 @@
+//! Tests on record, and whether a mark tells what they found.
+
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Untold;
+use crate::kit::clock::Day;
+use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
+use crate::trade::TradeBook;
+use crate::trade::entry::repair::method::Cures;
+use crate::trade::entry::repair::method::Method;
+use crate::trade::entry::tag::Tag;
+
+/// Says of every test whether a mark tells its result.
+pub(in crate::assess) fn settle(findings: &mut [Finding], repairs: &[Repair], book: &TradeBook) {
+    let untold: Vec<(u32, Untold)> = untold(repairs, findings, book)
+        .map(|it| (it.no, how(it)))
+        .collect();
+    for done in findings.iter_mut().flat_map(|it| &mut it.treated) {
+        let found = untold.iter().find(|it| it.0 == done.repair);
+        done.untold = found.map(|it| it.1);
+    }
+}
+
+/// The tests of which no mark since tells the result, by number.
+pub fn untold<'a>(
+    repairs: &'a [Repair],
+    findings: &'a [Finding],
+    book: &'a TradeBook,
+) -> impl Iterator<Item = &'a Repair> {
+    repairs.iter().filter(|it| {
+        let method = book.method(&it.method);
+        let test = method.filter(|it| it.cures == Cures::Tests);
+        test.is_some_and(|test| !is_told(test, it.day, findings, book))
+    })
+}
+
+/// The fault of which a test tells whether it is there.
+#[must_use]
+pub fn tested<'a>(test: &Method, book: &'a TradeBook) -> Option<&'a Tag> {
+    let mut tags = book.tags.iter().filter(|it| !it.tested_at.is_empty());
+    tags.find(|tag| tag.hazards.iter().any(|it| test.hazards.contains(it)))
+}
+
+/// How the result of a test of this fault is told: `a mark with tag = "lead_paint" and level = 1 (...)`.
+#[must_use]
+pub fn how_to_tell(tag: &Tag) -> String {
+    let levels = tag.tested_at.iter();
+    let levels = levels.filter_map(|it| Some(format!("`level = {it}` ({})", tag.criterion(*it)?)));
+    let levels: Vec<String> = levels.collect();
+    format!(
+        "a mark with `tag = \"{}\"` and {}",
+        tag.id,
+        levels.join(" or ")
+    )
+}
+
+fn is_told(test: &Method, day: Day, findings: &[Finding], book: &TradeBook) -> bool {
+    let Some(tag) = tested(test, book) else {
+        return true;
+    };
+    let of_it = findings.iter().filter(|it| it.tag == tag.id);
+    let mut since = of_it.flat_map(|it| &it.history).filter(|it| it.day >= day);
+    since.any(|it| it.state == MarkState::Gone || tag.is_test(it.level))
+}
+
+fn how(repair: &Repair) -> Untold {
+    match repair.note {
+        Some(_) => Untold::ButNoted,
+        None => Untold::Wholly,
+    }
+}
