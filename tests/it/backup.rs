@@ -454,7 +454,13 @@ fn a_killed_restore_leaves_no_half_book() {
             fs::remove_dir_all(shop.path("again")).unwrap();
         }
     }
-    shop.run(&["restore", "../safe", "../again"]).code(0);
+    let ran = shop.run(&["restore", "../safe", "../again"]).code(0);
+    let unfinished = |it: &fs::DirEntry| it.file_name().to_string_lossy().contains("unfinished");
+    let beside = fs::read_dir(shop.path("")).unwrap().map(Result::unwrap);
+    for left in beside.filter(unfinished) {
+        let name = left.file_name().to_string_lossy().into_owned();
+        assert!(ran.err().contains(&name), "{name} is told: {ran}");
+    }
 }
 
 #[cfg(target_os = "linux")]

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
+use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
 use crate::kit::files::replace;
@@ -32,6 +33,8 @@ pub struct Restored {
     pub at: Moment,
     /// Files that could not be given back.
     pub amiss: Vec<Amiss>,
+    /// Folders beside it that restores of that name left when they were stopped.
+    pub leftovers: Vec<String>,
     /// What a check of the new book found.
     pub verified: Verified,
 }
@@ -59,6 +62,7 @@ pub fn restore(
     make_folder(parent)?;
     let name = to.file_name().unwrap_or_default().to_string_lossy();
     let draft = parent.join(format!("{UNFINISHED}{}-{name}", std::process::id()));
+    let leftovers = leftovers(parent, &name, &draft)?;
     let mut amiss = Vec::new();
     replace(&to, &draft, "make", || {
         amiss = lay_out(&store, &run, &draft, progress)?;
@@ -73,8 +77,26 @@ pub fn restore(
         run: run.run,
         at: run.at,
         amiss,
+        leftovers,
         verified,
     })
+}
+
+/// What restores to this name left unfinished beside it. One of them may still be running, so none is removed.
+fn leftovers(parent: &Path, name: &str, own: &Path) -> Result<Vec<String>, FileError> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(parent).at("list", parent)? {
+        let path = entry.at("list", parent)?.path();
+        let other = path.file_name().unwrap_or_default().to_string_lossy();
+        let of_it = other
+            .strip_prefix(UNFINISHED)
+            .and_then(|it| it.split_once('-'));
+        if of_it.is_some_and(|it| it.1 == name) && path != own && path.is_dir() {
+            found.push(path.display().to_string());
+        }
+    }
+    found.sort();
+    Ok(found)
 }
 
 fn find(store: &Store, no: Option<u32>) -> Result<Run, WorkError> {

@@ -48,11 +48,14 @@ pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, 
 
 fn print(it: &BackedUp) {
     data(&format!(
-        "run {}: {}, {}; {} new",
+        "run {}: {}, {}; {}",
         it.run,
         count(it.files, "file"),
         bytes(it.bytes),
-        bytes(it.new_bytes)
+        match it.new_bytes {
+            0 => "nothing new".to_owned(),
+            new => format!("{} new", bytes(new)),
+        }
     ));
     for it in &it.amiss {
         data(&hung("  NOT ", &format!("{} {}", it.file, it.why)));

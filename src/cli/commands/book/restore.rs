@@ -45,6 +45,11 @@ pub(in crate::cli) fn run(context: &Context, args: &RestoreArgs) -> Result<Exit,
     for it in &done.amiss {
         data(&hung("  NOT ", &format!("{} {}", it.file, it.why)));
     }
+    for it in &done.leftovers {
+        talk(&format!(
+            "`{it}` was left by a restore that was stopped; it can be deleted"
+        ));
+    }
     if !is_whole {
         talk(&format!("`asfound verify \"{}\"` tells all", done.book));
     }
