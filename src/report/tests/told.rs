@@ -113,7 +113,7 @@ fn the_count_of_new_material_tells_of_the_repairs_that_are_silent() {
     let html = made(&a, &scene, &fixture::order(Reader::Buyer));
     assert!(html.contains("main parts, in 1 repair."), "{html}");
     assert!(
-        html.contains("Of repair <a href=\"#repair-2\">2</a> none was told, though work of that kind commonly adds some.")
+        html.contains("Of repair <a href=\"#repair-2\">2</a> no new material was told, though work of that kind commonly adds some.")
     );
 }
 

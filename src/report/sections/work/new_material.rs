@@ -82,7 +82,7 @@ fn silent_on_material(repairs: &[Repair]) -> Option<String> {
         _ => format!("repairs {}", words::runs(&silent)),
     };
     Some(format!(
-        "Of {of} none was told, though work of that kind commonly adds some."
+        "Of {of} no new material was told, though work of that kind commonly adds some."
     ))
 }
 
