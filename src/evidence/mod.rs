@@ -2,6 +2,7 @@
 //!
 //! In: lines of a ledger, keys, files. Out: hashes, proofs, signatures, and what they show. May not know SQL or HTML.
 
+pub mod age;
 pub mod dossier;
 pub mod key;
 pub mod ledger;

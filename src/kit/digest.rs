@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use base64::Engine as _;
+use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use serde::Deserialize;
 use serde::Serialize;
 use sha2::Digest as _;
@@ -23,6 +25,30 @@ impl Digest {
     #[must_use]
     pub fn of(bytes: &[u8]) -> Self {
         Self(Sha256::digest(bytes).into())
+    }
+
+    /// As an address: `ni:///sha-256;` and base64url without padding (RFC 6920, section 3).
+    #[must_use]
+    pub fn address(&self) -> String {
+        format!("ni:///sha-256;{}", URL_SAFE_NO_PAD.encode(self.0))
+    }
+
+    /// An identifier made of it: a UUID of version 8 (RFC 9562, section 5.8) as an address.
+    #[must_use]
+    pub fn urn(&self) -> String {
+        let mut bytes = [0; 16];
+        bytes.copy_from_slice(&self.0[..16]);
+        bytes[6] = bytes[6] & 0x0f | 0x80;
+        bytes[8] = bytes[8] & 0x3f | 0x80;
+        let hex: String = bytes.iter().map(|it| format!("{it:02x}")).collect();
+        let parts = [
+            &hex[..8],
+            &hex[8..12],
+            &hex[12..16],
+            &hex[16..20],
+            &hex[20..],
+        ];
+        format!("urn:uuid:{}", parts.join("-"))
     }
 
     /// The first `digits` hex digits, for people.
@@ -77,6 +103,19 @@ impl From<Digest> for String {
 #[cfg(test)]
 mod tests {
     use super::Digest;
+
+    /// RFC 6920, section 8.1: the address of `Hello World!`.
+    #[test]
+    fn an_address_is_that_of_the_standard() {
+        let digest = Digest::of(b"Hello World!");
+        let address = "ni:///sha-256;f4OxZX_x_FO5LcGBSKHWXfwtSx-j1ncoSt3SABJtkGk";
+        assert_eq!(digest.address(), address);
+        // Version and variant stand where RFC 9562, section 4, has them.
+        assert_eq!(
+            digest.urn(),
+            "urn:uuid:7f83b165-7ff1-8c53-b92d-c18148a1d65d"
+        );
+    }
 
     /// FIPS 180-4 example listings (values as published by NIST).
     #[test]

@@ -256,7 +256,7 @@ fn write_synced(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
 }
 
 /// Syncs a folder's entries to disk where the file system can.
-fn sync_folder(folder: &Path) {
+pub fn sync_folder(folder: &Path) {
     // Some file systems refuse to sync a folder; the file itself is synced already.
     if let Ok(folder) = fs::File::open(folder) {
         let _ = folder.sync_all();

@@ -16,6 +16,9 @@ use crate::pixels::guarded;
 use crate::pixels::sniff;
 use crate::pixels::stripped_jpeg;
 
+/// Quality in which a picture that is no upright JPEG is coded anew in full size.
+const COPY_QUALITY: u8 = 92;
+
 /// Makes facts and small pictures out of photos; one a thread, it keeps its buffers between photos.
 pub struct PhotoProcessor {
     decoder: Decoder,
@@ -145,6 +148,20 @@ impl PhotoProcessor {
             return Ok(copy);
         }
         Ok(self.decoder.picture(bytes, stated)?.preview.jpeg)
+    }
+
+    /// The same as an upright picture that says nothing of how to turn it: of a JPEG that lies upright the same picture to the bit; of
+    /// any other its upright picture in full size, coded anew. Never panics.
+    ///
+    /// # Errors
+    /// As [`PhotoProcessor::process`].
+    pub fn upright(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
+        let stated = camera(bytes)?.stated;
+        let turned = stated.orientation.is_some_and(|it| (2..=8).contains(&it));
+        if sniff(bytes)? == Format::Jpeg && !turned && !stated.adobe_rgb {
+            return self.stripped(bytes);
+        }
+        Ok(self.shrink(bytes, u32::MAX, COPY_QUALITY)?.jpeg)
     }
 
     /// In how many of 64 bits the look of a small picture differs from that of its large one. Cameras put black bars round

@@ -205,6 +205,12 @@ pub fn stripped_jpeg(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>, 
     strip::stripped(bytes, orientation)
 }
 
+/// Puts an XMP packet into a JPEG; `None` when that is not whole, or the packet is longer than some 65,000 bytes.
+#[must_use]
+pub fn with_xmp(bytes: &[u8], packet: &str) -> Option<Vec<u8>> {
+    strip::with_xmp(bytes, packet)
+}
+
 /// Runs `job`, and makes an error of a panic of a decoder.
 ///
 /// # Errors

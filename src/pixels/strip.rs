@@ -57,6 +57,26 @@ pub(crate) fn stripped(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>
     }
 }
 
+/// Puts an XMP packet into a JPEG, behind JFIF and Exif (ISO 16684-1, and XMP part 3, 1.1.3); `None` when it is no whole JPEG, or
+/// the packet is too long for one segment.
+pub(crate) fn with_xmp(bytes: &[u8], packet: &str) -> Option<Vec<u8>> {
+    let body = [XMP, packet.as_bytes()].concat();
+    if body.len() + 2 > usize::from(u16::MAX) {
+        return None;
+    }
+    let mut at = 2;
+    while let [0xff, 0xe0 | 0xe1] = bytes.get(at..at + 2)? {
+        at += 4 + segment(bytes, at + 2)?.len();
+    }
+    let mut out = bytes[..at].to_vec();
+    put(&mut out, 0xe1, &body);
+    out.extend(&bytes[at..]);
+    Some(out)
+}
+
+/// How the segment of an XMP packet begins.
+const XMP: &[u8] = b"http://ns.adobe.com/xap/1.0/\0";
+
 /// The next marker, and where its segment starts; bytes that belong to nothing are left out.
 fn next(bytes: &[u8], at: usize) -> Option<(u8, usize)> {
     let mut at = at;

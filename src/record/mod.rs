@@ -3,6 +3,7 @@
 //! In and out: values of the model. May not know: files beside its own database, rules.
 
 mod at_odds;
+mod copy;
 mod edition;
 mod finding;
 mod history;

@@ -3,8 +3,10 @@
 //! In: what the user asked. Out: what was done, as plain data. May not know: printing, the command line.
 
 pub mod advice;
+pub mod backup;
 pub mod book;
 pub mod dossier;
+pub mod exchange;
 pub mod keep;
 pub mod marking;
 pub mod photos;

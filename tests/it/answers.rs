@@ -344,8 +344,8 @@ fn a_form_put_right_names_what_its_list_has_no_more() {
 fn what_cannot_help_a_check_is_said() {
     let shop = Shop::with_piece();
     shop.run(&["verify", "--heal", "../nowhere"]).code(2).stderr(
-        "could not: `../nowhere` is not a folder\n  `--heal` wants a folder, such as the camera's card or a copy of the book, in which the \
-         same files still lie\n",
+        "could not: `../nowhere` is not a folder\n  `--heal` wants a backup, or a folder in which the same files still lie, such as the camera's \
+         card or a copy of the book\n",
     );
     fs::write(shop.path("root.pem"), "no certificate").unwrap();
     shop.run(&["verify", "--root", "../root.pem"]).code(2).stderr(

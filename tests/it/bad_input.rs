@@ -594,7 +594,7 @@ fn damaged_files_of_every_coding_never_crash() {
 
 /// Whether a place of its own for mounts can be had here.
 #[cfg(target_os = "linux")]
-fn mounts(shop: &Shop) -> Option<&'static [&'static str]> {
+pub(crate) fn mounts(shop: &Shop) -> Option<&'static [&'static str]> {
     let ways: [&[&str]; 2] = [&["-m"], &["-Urm"]];
     ways.into_iter().find(|way| {
         let try_it = "mount -t tmpfs -o size=64k none .";

@@ -161,6 +161,11 @@ fn look(desk: &mut Desk) {
     fs::remove_file(&sidecar).unwrap();
     desk.ask("survey", &["survey", "26-002"], 1);
     desk.ask("put-back", &["put-back", "26-002"], 0);
+    desk.ask("export", &["export", "26-001", "--findings"], 0);
+    let copies = desk.path("copies");
+    let photos = ["export", "26-001", "--photos", &copies];
+    desk.ask("export photos", &photos, 0);
+    desk.ask("export marks", &["export", "26-001", "--marks"], 0);
     desk.ask("season", &["season", "26-001", "--now", "45"], 0);
     let board = ["season", "--wood", "black_walnut", "--width", "450mm"];
     desk.ask("season board", &board, 0);
@@ -203,6 +208,12 @@ fn prove(desk: &mut Desk) {
     desk.ask("dossier", &words, 0);
     desk.ask("verify", &["verify"], 0);
     desk.ask("verify", &["verify", &zip], 0);
+    let safe = desk.path("safe");
+    desk.ask("backup", &["backup", &safe], 0);
+    desk.ask("verify", &["verify", &safe], 0);
+    desk.ask("restore", &["restore", &safe, &desk.path("again")], 0);
+    fs::remove_file(desk.first("listing.html")).unwrap();
+    desk.ask("backup", &["backup", &safe], 1);
     desk.ask("stock", &["stock"], 0);
 }
 

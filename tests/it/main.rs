@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
 
 mod answers;
+mod backup;
 mod bad_input;
 mod bargain;
 mod both_sources;
@@ -22,6 +23,7 @@ mod disclosure;
 mod dossier;
 mod editions;
 mod estimate;
+mod exchange;
 mod handover;
 mod harmless;
 mod import;

@@ -6,7 +6,7 @@
 # Afterwards FOLDER holds
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
-#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit, icalendar
+#   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit, icalendar, pyrage
 #   planes.json         what OpenCV says of flat faces before a camera
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
 #   damaged/            samples whose data were overwritten; damaged.json, what libjpeg says of them
@@ -48,7 +48,7 @@ fi
 
 # The tools, apart from the machine's own Python packages; again whenever another one joins.
 tools=("Pillow==$pillow" "pillow-heif==$pillow_heif" numpy==2.4.6 opencv-python-headless==5.0.0.93 ImageHash==4.3.2
-    jsonschema==4.26.0 bagit==1.9.0 icalendar==6.3.2)
+    jsonschema==4.26.0 bagit==1.9.0 icalendar==6.3.2 pyrage==1.4.0)
 if [ "$(cat "$folder/python/complete" 2>/dev/null)" != "${tools[*]}" ]; then
     rm -rf "$folder/python"
     "$python" -m pip install -q --target "$folder/python" "${tools[@]}"

@@ -168,17 +168,12 @@ fn of_mark(
         (None, None) => "Other words".to_owned(),
     };
     let otherwise = cue.and_then(|it| it.otherwise.get(mark.state.word()));
-    let term = match (stated, cue) {
-        (Some((_, term)), _) => (*term).to_owned(),
-        (None, Some(cue)) => otherwise.unwrap_or(&cue.term).clone(),
-        (None, None) => capital(&tag.replace('_', " ")),
-    };
     let of_finding = || Some(numbers.key(mark.finding?)?.part.clone());
     let part = mark.part.clone().or_else(of_finding);
     Some(Remark {
         group,
         tag: tag.to_owned(),
-        term,
+        term: term_of(book, tag, mark.state),
         plain: cue
             .filter(|_| mark.state.is_there() && otherwise.is_none())
             .map_or_else(String::new, |it| it.plain.clone()),
@@ -195,6 +190,20 @@ fn of_mark(
         day: said.day(),
         at: vec![said.at()],
     })
+}
+
+/// What a word of a mark is called, as the mark states it: of a fault or observation its name, of a statement what it says.
+#[must_use]
+pub fn term_of(book: &TradeBook, tag: &str, state: MarkState) -> String {
+    if let Some((_, term)) = STATED.iter().find(|it| it.0 == tag) {
+        return (*term).to_owned();
+    }
+    if let Some(cue) = book.cue(tag) {
+        let otherwise = cue.otherwise.get(state.word());
+        return otherwise.unwrap_or(&cue.term).clone();
+    }
+    let fault = book.tag(tag).map(|it| it.term.clone());
+    fault.unwrap_or_else(|| capital(&tag.replace('_', " ")))
 }
 
 /// Heading of a group of observations; its id in plain letters where the book has none.

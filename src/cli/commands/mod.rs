@@ -14,9 +14,11 @@ use crate::cli::commands::advice::estimate;
 use crate::cli::commands::advice::season;
 use crate::cli::commands::advice::survey;
 use crate::cli::commands::advice::where_seen;
+use crate::cli::commands::book::backup;
 use crate::cli::commands::book::demo;
 use crate::cli::commands::book::install;
 use crate::cli::commands::book::new_book;
+use crate::cli::commands::book::restore;
 use crate::cli::commands::book::stock;
 use crate::cli::commands::book::words;
 use crate::cli::commands::photos::clock;
@@ -28,6 +30,7 @@ use crate::cli::commands::photos::remove;
 use crate::cli::commands::photos::shotlist;
 use crate::cli::commands::piece::amend;
 use crate::cli::commands::piece::deadlines;
+use crate::cli::commands::piece::export;
 use crate::cli::commands::piece::intake;
 use crate::cli::commands::piece::keep;
 use crate::cli::commands::piece::label;
@@ -66,11 +69,14 @@ pub(super) enum Command {
     Handover(handover::HandoverArgs),
     Keep(keep::KeepArgs),
     Label(label::LabelArgs),
+    Export(export::ExportArgs),
     Remove(remove::RemoveArgs),
     Seal(seal::SealArgs),
     Key(key::KeyArgs),
     Dossier(dossier::DossierArgs),
     Verify(verify::VerifyArgs),
+    Backup(backup::BackupArgs),
+    Restore(restore::RestoreArgs),
     Stock(stock::StockArgs),
     PutBack(put_back::PutBackArgs),
     Words(words::WordsArgs),
@@ -107,11 +113,14 @@ pub(super) fn run(
         Command::Handover(args) => handover::run(context, args),
         Command::Keep(args) => keep::run(context, &args),
         Command::Label(args) => label::run(context, &args),
+        Command::Export(args) => export::run(context, &args),
         Command::Remove(args) => remove::run(context, &args),
         Command::Seal(args) => seal::run(context, args),
         Command::Key(args) => key::run(context, &args),
         Command::Dossier(args) => dossier::run(context, args),
         Command::Verify(args) => verify::run(context, args),
+        Command::Backup(args) => backup::run(context, &args),
+        Command::Restore(args) => restore::run(context, &args),
         Command::Stock(args) => stock::run(context, args),
         Command::PutBack(args) => put_back::run(context, &args),
         Command::Words(args) => words::run(context, &args),

@@ -4,12 +4,17 @@ use crate::cli::output::data;
 
 /// Prints a table: the names of its columns, and its rows.
 pub(in crate::cli) fn csv(names: &[&str], rows: impl Iterator<Item = Vec<String>>) {
+    data(&table(names, rows));
+}
+
+/// The text of a table, its last line without an end.
+pub(in crate::cli) fn table(names: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     let names = names.iter().map(ToString::to_string).collect();
     let lines: Vec<String> = std::iter::once(names)
         .chain(rows)
         .map(|it| line(&it))
         .collect();
-    data(&lines.join("\r\n"));
+    lines.join("\r\n")
 }
 
 fn line(fields: &[String]) -> String {

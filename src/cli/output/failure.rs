@@ -93,12 +93,11 @@ pub(in crate::cli) fn tell_refused(refused: &clap::Error) -> Exit {
 }
 
 /// What people type for a command, and what it is called here.
-pub(in crate::cli) const VERBS: [(&str, &str); 28] = [
+pub(in crate::cli) const VERBS: [(&str, &str); 27] = [
     ("list", "stock"),
     ("ls", "stock"),
     ("pieces", "stock"),
     ("undo", "put-back"),
-    ("restore", "put-back"),
     ("rename", "amend"),
     ("edit", "amend"),
     ("set", "amend"),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 /// The codes of all checks, in the order in which one builds on another.
-const ORDER: [&str; 35] = [
+const ORDER: [&str; 36] = [
     "bag_declaration",
     "bag_paths",
     "bag_complete",
@@ -40,6 +40,7 @@ const ORDER: [&str; 35] = [
     "unread",
     "presented",
     "dossiers",
+    "backup",
 ];
 
 /// Most notes of one check and outcome that are given one by one; the rest is counted.

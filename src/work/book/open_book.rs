@@ -6,9 +6,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::kit::clock::Moment;
-use crate::kit::files::At as _;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
+use crate::kit::lock::Lock;
 use crate::kit::money::Currency;
 use crate::mark;
 use crate::model::complaint::Complaint;
@@ -33,6 +33,12 @@ const SETTINGS: &str = "book.toml";
 /// The words of a sidecar, for editors.
 const SCHEMA: &str = "sidecar.schema.json";
 
+/// The file whose lock is held while files enter the book.
+pub(in crate::work) const LOCK: &str = ".book.lock";
+
+/// The small pictures, worked out from the originals.
+pub(in crate::work) const PREVIEWS: &str = "previews.db";
+
 /// The file that makes a folder a stock book.
 pub const DATABASE: &str = "book.db";
 
@@ -49,9 +55,6 @@ pub struct OpenBook {
     word_mistakes: Vec<Complaint>,
     pub(in crate::work) record: Record,
 }
-
-/// Held while photos are taken in, so that two windows do not take the same name.
-pub(in crate::work) struct Lock(#[expect(dead_code, reason = "held, not read")] Option<fs::File>);
 
 impl OpenBook {
     /// Starts a stock book in `root`, which may be there as long as no book is in it.
@@ -174,7 +177,7 @@ impl OpenBook {
 
     /// The small pictures.
     pub(in crate::work) fn previews(&self) -> Result<Previews, WorkError> {
-        Ok(Previews::open(&self.root.join("previews.db"))?)
+        Ok(Previews::open(&self.root.join(PREVIEWS))?)
     }
 
     /// A piece's folder.
@@ -205,22 +208,9 @@ impl OpenBook {
 
     /// Waits until no other window is taking photos in, and keeps others waiting until the lock is dropped.
     pub(in crate::work) fn lock(&self, progress: &dyn Progress) -> Result<Lock, WorkError> {
-        let path = self.root.join(".book.lock");
-        let file = fs::File::options()
-            .create(true)
-            .truncate(false)
-            .write(true)
-            .open(&path)
-            .at("open", &path)?;
-        match file.try_lock() {
-            Ok(()) => Ok(Lock(Some(file))),
-            Err(fs::TryLockError::WouldBlock) => {
-                progress.say("another window is taking photos into this book; waiting for it");
-                file.lock().at("lock", &path)?;
-                Ok(Lock(Some(file)))
-            }
-            // Some shares know no locks; the database then is the only guard.
-            Err(fs::TryLockError::Error(_)) => Ok(Lock(None)),
-        }
+        let wait =
+            || progress.say("another window is taking photos into this book; waiting for it");
+        // Where a share knows no locks, the database is the only guard.
+        Ok(Lock::take(&self.root.join(LOCK), wait)?)
     }
 }

@@ -45,7 +45,7 @@ pub(in crate::work) struct Rows {
     pub(in crate::work) editions: Vec<(String, Edition)>,
     pub(in crate::work) sidecars: Vec<SidecarRow>,
     removed: Vec<RemovedRow>,
-    kept: Vec<KeptFile>,
+    pub(in crate::work) kept: Vec<KeptFile>,
     repairs: Vec<Repair>,
     sale: Option<Sale>,
 }

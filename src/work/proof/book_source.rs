@@ -131,6 +131,13 @@ impl<'a> BookSource<'a> {
         Some((String::from_utf8_lossy(&pem?).into_owned(), name))
     }
 
+    /// Where a file should lie, in the book; `None` when the record has no place for it.
+    pub(in crate::work) fn inside(&self, it: &NamedFile) -> Option<String> {
+        let (path, _) = self.path(it)?;
+        let inside = path.strip_prefix(&self.book.root).unwrap_or(&path);
+        Some(inside.display().to_string())
+    }
+
     /// Where a file should lie, and how long it was; `None` when the record has no place for it.
     fn path(&self, it: &NamedFile) -> Option<(PathBuf, Option<u64>)> {
         let rows = self.pieces.get(&it.piece)?;

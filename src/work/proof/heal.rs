@@ -1,4 +1,4 @@
-//! Puts back originals and papers that are gone or rotten, from a folder that still has the same bytes.
+//! Puts back originals and papers that are gone or rotten, from a backup or a folder that still has the same bytes.
 
 use std::path::Path;
 use std::path::PathBuf;
@@ -6,19 +6,59 @@ use std::path::PathBuf;
 use walkdir::WalkDir;
 
 use crate::kit::files::read;
-use crate::vault;
 use crate::work::WorkError;
+use crate::work::backup::marker::is_backup;
+use crate::work::backup::store::Store;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::book_source::digest_of;
 
-/// Finds the bytes of lost files below `folder` and puts them back; what lies in their place is kept beside them. Gives the
-/// paths that were put back.
+/// Where bytes may still be.
+pub(in crate::work) enum HealFrom<'a> {
+    /// Anywhere below a folder.
+    Folder(&'a Path),
+    /// In a backup, under their digest.
+    Backup(Store),
+}
+
+impl<'a> HealFrom<'a> {
+    /// A folder, or the backup that it is.
+    ///
+    /// # Errors
+    /// When it is a backup that cannot be opened.
+    pub(in crate::work) fn open(
+        folder: &'a Path,
+        passphrase: Option<&str>,
+    ) -> Result<Self, WorkError> {
+        Ok(match is_backup(folder) {
+            true => Self::Backup(Store::open(folder, passphrase)?),
+            false => Self::Folder(folder),
+        })
+    }
+}
+
+/// Finds the bytes of lost files, and gives them to `put`. Gives the paths that were put back.
 ///
 /// # Errors
 /// When a file cannot be written.
-pub(in crate::work) fn heal(lost: &[Lost], folder: &Path) -> Result<Vec<PathBuf>, WorkError> {
+pub(in crate::work) fn heal(
+    lost: &[Lost],
+    from: &HealFrom<'_>,
+    put: impl Fn(&Lost, &[u8]) -> Result<(), WorkError>,
+) -> Result<Vec<PathBuf>, WorkError> {
     let mut healed = Vec::new();
     let mut left: Vec<&Lost> = lost.iter().collect();
+    let folder = match from {
+        HealFrom::Folder(folder) => folder,
+        HealFrom::Backup(store) => {
+            for it in left {
+                if let Some(bytes) = store.get(it.digest) {
+                    put(it, &bytes)?;
+                    healed.push(it.path.clone());
+                }
+            }
+            return Ok(healed);
+        }
+    };
     for entry in WalkDir::new(folder)
         .sort_by_file_name()
         .into_iter()
@@ -38,9 +78,9 @@ pub(in crate::work) fn heal(lost: &[Lost], folder: &Path) -> Result<Vec<PathBuf>
         let Some(at) = left.iter().position(|it| it.digest == digest) else {
             continue;
         };
-        let path = &left.remove(at).path;
-        vault::restore(path, &read(entry.path())?)?;
-        healed.push(path.clone());
+        let it = left.remove(at);
+        put(it, &read(entry.path())?)?;
+        healed.push(it.path.clone());
     }
     Ok(healed)
 }

@@ -32,6 +32,9 @@ pub const KEY_FILE: &str = "book.key";
 /// Name of the next key while it waits for its line in the ledger.
 const NEXT: &str = "book.key.next";
 
+/// The names of the secret files.
+pub(in crate::work) const KEY_FILES: [&str; 2] = [KEY_FILE, NEXT];
+
 /// Where the secret lies: the next key, once the ledger names it, else the usual file.
 fn path(book: &OpenBook) -> Result<PathBuf, WorkError> {
     let next = book.root.join(NEXT);

@@ -17,12 +17,14 @@ use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::read;
 use crate::report;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::bag_files;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
+use crate::work::proof::heal::HealFrom;
 use crate::work::proof::heal::heal;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::sync_all;
@@ -64,7 +66,7 @@ pub struct CheckLine {
 /// # Errors
 /// When it cannot be read at all.
 pub fn verify_dossier(path: &Path, given: &GivenToJudge) -> Result<Verified, WorkError> {
-    let judge = Judge::new(given)?;
+    let judge = Judge::new(given, None)?;
     if path.is_file() && !bag_files::is_zip(path) {
         return Err(WorkError::asked_with(
             format!("`{}` is no dossier", path.display()),
@@ -101,18 +103,14 @@ pub fn verify_book(
     heal_from: Option<&Path>,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
-    let judge = Judge::new(given)?;
-    if let Some(folder) = heal_from.filter(|it| !it.is_dir()) {
-        return Err(WorkError::asked_with(
-            format!("`{}` is not a folder", folder.display()),
-            "`--heal` wants a folder, such as the camera's card or a copy of the book, in which the same files still lie",
-        ));
-    }
+    let judge = Judge::new(given, heal_from)?;
     let texts = sync_all(book)?;
     let (mut found, lost) = of_book(book, &texts, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
-        healed = heal(&lost, folder)?;
+        let from = HealFrom::open(folder, given.passphrase.as_deref())?;
+        let put = |it: &Lost, bytes: &[u8]| Ok(vault::restore(&it.path, bytes)?);
+        healed = heal(&lost, &from, put)?;
         if !healed.is_empty() {
             found = of_book(book, &texts, &judge, progress)?.0;
         }
@@ -126,17 +124,14 @@ fn of_book(
     judge: &Judge,
     progress: &dyn Progress,
 ) -> Result<(Judgement, Vec<Lost>), WorkError> {
-    // A dossier that lies in the book may be older than a letter.
-    let plain = Judge {
-        roots: judge.roots.clone(),
-        letters: Vec::new(),
-    };
+    let plain = judge.without_letters();
     let mut source = BookSource::open(book, texts, &plain, progress)?;
     let found = verify(&mut source, judge);
     Ok((found, source.lost))
 }
 
-fn told(found: Judgement, healed: &[PathBuf]) -> Verified {
+/// A judgement, and what was put back, as it is given.
+pub(in crate::work) fn told(found: Judgement, healed: &[PathBuf]) -> Verified {
     let stamps = found.stamps.iter();
     let stamps = stamps.map(|it| format!("seal {}: not later than {}", it.seal, it.at));
     Verified {
@@ -167,16 +162,31 @@ pub struct GivenToJudge {
     pub roots: Vec<PathBuf>,
     /// The text of a message that names a seal.
     pub letter: Option<String>,
+    /// The passphrase of an encrypted backup.
+    pub passphrase: Option<String>,
 }
 
 /// The same, read.
-struct Judge {
+pub(in crate::work) struct Judge {
     roots: Vec<Vec<u8>>,
     letters: Vec<Letter>,
 }
 
 impl Judge {
-    fn new(given: &GivenToJudge) -> Result<Self, WorkError> {
+    /// Reads what was given, and looks whether the place to heal from is one.
+    ///
+    /// # Errors
+    /// When something that was given is not what it should be.
+    pub(in crate::work) fn new(
+        given: &GivenToJudge,
+        heal_from: Option<&Path>,
+    ) -> Result<Self, WorkError> {
+        if let Some(folder) = heal_from.filter(|it| !it.is_dir()) {
+            return Err(WorkError::asked_with(
+                format!("`{}` is not a folder", folder.display()),
+                "`--heal` wants a backup, or a folder in which the same files still lie, such as the camera's card or a copy of the book",
+            ));
+        }
         let root = |path: &PathBuf| {
             let bytes = read(path)?;
             match reply::is_given(&bytes) {
@@ -199,6 +209,14 @@ impl Judge {
             roots: roots.collect::<Result<_, WorkError>>()?,
             letters: letters.unwrap_or_default(),
         })
+    }
+
+    /// The same for a dossier that lies in the book: it may be older than a letter.
+    pub(in crate::work) fn without_letters(&self) -> Self {
+        Self {
+            roots: self.roots.clone(),
+            letters: Vec::new(),
+        }
     }
 }
 

@@ -4,6 +4,7 @@
 
 pub(in crate::cli) mod amend;
 pub(in crate::cli) mod deadlines;
+pub(in crate::cli) mod export;
 pub(in crate::cli) mod intake;
 pub(in crate::cli) mod keep;
 pub(in crate::cli) mod label;

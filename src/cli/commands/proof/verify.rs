@@ -1,10 +1,11 @@
-//! Checking a book or a dossier.
+//! Checking a book, a dossier or a backup.
 
 use std::path::PathBuf;
 
 use clap::Args;
 
 use crate::cli::context::Context;
+use crate::cli::environment::passphrase;
 use crate::cli::exit::Exit;
 use crate::cli::input::text::text_of;
 use crate::cli::output::bar::Bar;
@@ -15,6 +16,8 @@ use crate::cli::output::talk;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
+use crate::work::backup::check::verify_backup;
+use crate::work::backup::marker::is_backup;
 use crate::work::book::open_book::OpenBook;
 use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Verified;
@@ -23,10 +26,10 @@ use crate::work::proof::verify::is_dossier;
 use crate::work::proof::verify::verify_book;
 use crate::work::proof::verify::verify_dossier;
 
-/// Check a stock book, or a dossier by itself
+/// Check a stock book, or a dossier or backup by itself
 #[derive(Args, Debug)]
 pub(in crate::cli) struct VerifyArgs {
-    /// A dossier (folder or zip) or a book's folder [default: the book]
+    /// A dossier (folder or zip), a backup, or a book's folder [default: the book]
     path: Option<PathBuf>,
     /// Root certificate of a time-stamp authority that you trust; can be repeated
     #[arg(long, value_name = "FILE")]
@@ -34,7 +37,7 @@ pub(in crate::cli) struct VerifyArgs {
     /// The message by which the seller named a seal, in any mail's text, or `-`: is this the record that it names?
     #[arg(long, value_name = "FILE")]
     letter: Option<PathBuf>,
-    /// Put back originals that are gone or rotten from a folder that has the same bytes
+    /// Put back originals that are gone or rotten from a backup, or any folder that has the same bytes
     #[arg(long, value_name = "DIR")]
     heal: Option<PathBuf>,
 }
@@ -43,11 +46,14 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
     let given = GivenToJudge {
         letter: args.letter.as_deref().map(text_of).transpose()?,
         roots: args.root,
+        passphrase: passphrase(),
     };
     if let Some(path) = args.path.as_deref().filter(|it| !it.exists()) {
         return Err(WorkError::Asked {
             what: format!("there is no `{}`", path.display()),
-            hint: Some("name a dossier, as a folder or zip, or a book's folder".to_owned()),
+            hint: Some(
+                "name a dossier, as a folder or zip, a backup, or a book's folder".to_owned(),
+            ),
         });
     }
     if let Some(path) = args.path.as_deref()
@@ -68,6 +74,10 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
                 return Ok(tell_line(line, context.json));
             }
             verify_dossier(path, &given)?
+        }
+        Some(path) if is_backup(path) => {
+            let heal = args.heal.as_deref();
+            verify_backup(path, &given, heal, context.now, &Bar::default())?
         }
         path => {
             let mut book = match path {

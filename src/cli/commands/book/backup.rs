@@ -1,0 +1,94 @@
+//! Backing up the book.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::cli::context::Context;
+use crate::cli::environment::passphrase;
+use crate::cli::exit::Exit;
+use crate::cli::output::bar::Bar;
+use crate::cli::output::data;
+use crate::cli::output::json;
+use crate::cli::output::talk;
+use crate::cli::output::text::count;
+use crate::cli::output::text::hung;
+use crate::work::WorkError;
+use crate::work::backup::back_up::BackedUp;
+use crate::work::backup::back_up::Encryption;
+use crate::work::backup::back_up::OtherCopy;
+use crate::work::backup::back_up::back_up;
+
+/// Back up the book into a folder: every file once, the database as it stands now; only what is new is copied
+#[derive(Args, Debug)]
+pub(in crate::cli) struct BackupArgs {
+    /// A folder on another disk: empty, not there yet, or the backup so far
+    target: PathBuf,
+    /// Begin it under the passphrase in ASFOUND_PASSPHRASE: all in it is encrypted (age); without that passphrase nobody can read it
+    #[arg(long)]
+    encrypt: bool,
+}
+
+pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, WorkError> {
+    let book = context.open_to_read()?;
+    let words = passphrase();
+    let encryption = Encryption {
+        wanted: args.encrypt,
+        passphrase: words.as_deref(),
+    };
+    let done = back_up(&book, &args.target, encryption, &Bar::default())?;
+    match context.json {
+        true => json(&done),
+        false => print(&done),
+    }
+    Ok(Exit::clean(
+        done.amiss.is_empty() && done.other_copy.is_none(),
+    ))
+}
+
+fn print(it: &BackedUp) {
+    data(&format!(
+        "run {}: {}, {}; {}",
+        it.run,
+        count(it.files, "file"),
+        bytes(it.bytes),
+        match it.new_bytes {
+            0 => "nothing new".to_owned(),
+            new => format!("{} new", bytes(new)),
+        }
+    ));
+    for it in &it.amiss {
+        data(&hung("  NOT ", &format!("{} {}", it.file, it.why)));
+    }
+    if let Some(other) = &it.other_copy {
+        talk(&told(other));
+    }
+    if it.key == Some("open") && !it.encrypted {
+        talk(
+            "book.key is in it without a passphrase: whoever has the backup can sign in your name; `asfound key --set-passphrase`, then back up again",
+        );
+    }
+}
+
+fn told(it: &OtherCopy) -> String {
+    let how = match it.same_lines == it.lines {
+        true => "this copy of the book is older than the backup's",
+        false => "another copy of this book was backed up here, and each has what the other lacks",
+    };
+    format!(
+        "{how}: run {} of {} has {} ledger lines, this book {}, the first {} of them the same; `asfound restore` takes this run unless \
+         you say `--run {}`",
+        it.run, it.at, it.its_lines, it.lines, it.same_lines, it.run
+    )
+}
+
+/// `12.3 MB`: in powers of 1000, to one decimal.
+fn bytes(bytes: u64) -> String {
+    let (unit, name) = match bytes {
+        1_000_000_000.. => (1_000_000_000, "GB"),
+        1_000_000.. => (1_000_000, "MB"),
+        _ => (1_000, "kB"),
+    };
+    let tenths = (u128::from(bytes) * 10).div_ceil(unit);
+    format!("{}.{} {name}", tenths / 10, tenths % 10)
+}

@@ -1,0 +1,96 @@
+//! What a run of a backup wrote down.
+
+use serde::Deserialize;
+use serde::Serialize;
+
+use crate::kit::clock::Moment;
+use crate::kit::copies::Sum;
+use crate::kit::digest::Digest;
+
+/// One run: the book as it was then. Its lists of files are objects, so that a folder that did not change costs one line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::work) struct Run {
+    /// Its number, from 1.
+    pub(in crate::work) run: u32,
+    /// When it was made.
+    pub(in crate::work) at: Moment,
+    /// Hash of the first line of the book's ledger: which book it is.
+    pub(in crate::work) book: Digest,
+    /// How many lines the ledger had.
+    pub(in crate::work) lines: u64,
+    /// The copy of the database.
+    pub(in crate::work) database: Object,
+    /// The key files.
+    pub(in crate::work) keys: Vec<StoredKey>,
+    /// The lists of files, by folder.
+    pub(in crate::work) folders: Vec<Folder>,
+}
+
+/// Bytes that lie in a backup under their digest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::work) struct Object {
+    /// Their SHA-256.
+    pub(in crate::work) sha256: Digest,
+    /// How many they are.
+    pub(in crate::work) bytes: u64,
+}
+
+/// A key file of the book.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::work) struct StoredKey {
+    /// Its name in the book.
+    pub(in crate::work) path: String,
+    /// The public half of the key, under which it lies in the backup.
+    pub(in crate::work) public: Digest,
+}
+
+/// A folder at the top of the book.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::work) struct Folder {
+    /// Its name; empty for the files at the top itself.
+    pub(in crate::work) name: String,
+    /// The list of its files: JSON of [`StoredFile`]s.
+    pub(in crate::work) list: Object,
+}
+
+/// A file of the book.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::work) struct StoredFile {
+    /// Its path in the book, with `/`.
+    pub(in crate::work) path: String,
+    /// Its bytes.
+    #[serde(flatten)]
+    pub(in crate::work) object: Object,
+    /// Whether it must not be written to.
+    pub(in crate::work) read_only: bool,
+    /// When a long file that the record does not know was last changed, in ns since 1970: one that was not is not read again.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) changed: Option<u64>,
+}
+
+impl From<Sum> for Object {
+    fn from(it: Sum) -> Self {
+        Self {
+            sha256: it.sha256,
+            bytes: it.bytes,
+        }
+    }
+}
+
+impl From<Object> for Sum {
+    fn from(it: Object) -> Self {
+        Self {
+            sha256: it.sha256,
+            bytes: it.bytes,
+        }
+    }
+}
+
+/// A file of a book or backup that is not as it should be.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Amiss {
+    /// Its path in the book.
+    pub file: String,
+    /// What is wrong, and what was done.
+    pub why: String,
+}
