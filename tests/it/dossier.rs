@@ -1036,26 +1036,23 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         assert!(said.contains(want), "{want}\n{said}");
     }
     // What the text tells its reader to save is no alteration, wherever it was saved; a file that is lacking is none either.
-    let mut kept = good.clone();
+    let unstamped = self::book(1, &small, None);
+    let whole = unstamped.dossier();
+    let mut kept = whole.clone();
     for path in ["letter.txt", "root.pem", "data/letter.txt", "data/root.pem"] {
         kept.set(path, "saved by the reader");
     }
-    let said = run_check_text(&kept, given);
-    assert!(
-        !said.contains("WRONG") && said.contains("11 VERDICT: INTACT"),
-        "{said}"
-    );
-    let mut lacking = good.clone();
+    let mut lacking = whole.clone();
     lacking.0.remove("data/originals/1-purchase/IMG_0001.jpg");
-    let said = run_check_text(&lacking, given);
-    assert!(
-        !said.contains("WRONG") && said.contains("11 VERDICT: NOT ALL HERE"),
-        "{said}"
-    );
-    let whole = book.judge(&mut good.clone()).verdict.word();
-    for (folder, want) in [(kept, whole), (lacking, INCOMPLETE)] {
-        let found = book.judge(&mut folder.clone());
-        assert_eq!(found.verdict.word(), want, "{found:#?}");
+    for (folder, verdict, word) in [
+        (kept, "11 VERDICT: INTACT", INTACT),
+        (lacking, "11 VERDICT: NOT ALL HERE", INCOMPLETE),
+    ] {
+        let said = run_check_text(&folder, given);
+        let wrong = said.contains("WRONG");
+        assert!(!wrong && said.contains(verdict), "{said}");
+        let found = unstamped.judge(&mut folder.clone());
+        assert_eq!(found.verdict.word(), word, "{found:#?}");
     }
     let some = [
         "keys",

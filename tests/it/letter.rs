@@ -182,8 +182,10 @@ fn what_was_taken_back_after_the_letter_is_named() {
     let again = verify(&shop, &shop.path("book"), &letter).code(0);
     assert!(again.out().contains("After the letter came: 26-001: "));
     assert!(again.out().contains("beside picture 2 changed"));
-    shop.run(&["dossier", "26-001", "--out", "../sent"]).code(0);
-    let cover = fs::read_to_string(shop.path("sent/data/cover.html")).unwrap();
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let made = made.code(0).json();
+    let folder = Path::new(made["path"].as_str().unwrap());
+    let cover = fs::read_to_string(folder.join("data/cover.html")).unwrap();
     let row = "The text beside picture 2 changed (line ";
     assert!(cover.contains(row), "{cover}");
     assert!(cover.contains("Until seal 1 it said: "), "{cover}");

@@ -99,10 +99,7 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
             presented.join(", ")
         ));
     }
-    for about in unsealed::swapped(&lines) {
-        notes.told("sidecars", about.clone());
-        beside.push(format!("{about}."));
-    }
+    beside.extend(unsealed::swapped(&lines, &mut notes));
     beside.extend(letters.iter().filter_map(|it| held.came_after(it)));
     let told = ["unsealed", "key", "clock"].iter();
     let told = told.flat_map(|it| notes.told_of(it));

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::verify::lines::FoundLine;
+use crate::evidence::verify::notes::Notes;
 use crate::kit::digest::Digest;
 
 /// Most lines that are named one by one; the rest is counted.
@@ -44,8 +45,8 @@ pub(super) fn named(lines: &[FoundLine], covered: u64) -> String {
 }
 
 /// The newest texts beside two pictures of which each is, word for word, what was written beside the other before and never beside
-/// its own; a sentence without a full stop for each two.
-pub(super) fn swapped(lines: &[FoundLine]) -> Vec<String> {
+/// its own; a sentence for each two, also among the notes.
+pub(super) fn swapped(lines: &[FoundLine], notes: &mut Notes) -> Vec<String> {
     let mut texts: BTreeMap<(&str, u32), Vec<(u64, Digest)>> = BTreeMap::new();
     for it in lines {
         if let Some(EntryKind::Sidecar(text)) = it.known() {
@@ -68,10 +69,12 @@ pub(super) fn swapped(lines: &[FoundLine]) -> Vec<String> {
     for (at, (a, line, newest, before)) in moved.iter().enumerate() {
         for (b, other_line, other, other_before) in &moved[at + 1..] {
             if a.0 == b.0 && had(before, *other) && had(other_before, *newest) {
-                told.push(format!(
+                let about = format!(
                     "{}: the texts beside pictures {} and {} are each other's, word for word (lines {line} and {other_line})",
                     a.0, a.1, b.1
-                ));
+                );
+                told.push(format!("{about}."));
+                notes.told("sidecars", about);
             }
         }
     }

@@ -125,7 +125,11 @@ fn retold(sources: &PageContext<'_>, it: &Retold) -> String {
                 mark.state.said(),
                 words::measured(mark.size.as_deref(), mark.level)
             ),
-            None => format!("{}, {part}", tag.replace('_', " ")),
+            None => {
+                let which = mark.which.as_ref();
+                let which = which.map_or_else(String::new, |it| format!(", {it}"));
+                format!("{}, {part}{which}", tag.replace('_', " "))
+            }
         }
     });
     let said = said.collect::<Vec<String>>().join("; ");

@@ -78,9 +78,6 @@ pub(in crate::work) fn cover(
         at: statement.at,
         stamped: seal.stamped,
     });
-    let mut kept = book.record.kept_texts(&it.piece.stock_no)?;
-    // What was written beside a picture that is out is not told.
-    kept.retain(|no, _| it.photos.iter().any(|photo| photo.no == *no));
     Ok(CoverRequest {
         made_on: book.now.local_day(),
         claim: None,
@@ -99,7 +96,7 @@ pub(in crate::work) fn cover(
             .collect(),
         confirmed,
         key_changes,
-        retold: retold(&plan.lines, &kept, sealed),
+        retold: retold(book, it, &plan.lines, sealed)?,
         built_later,
     })
 }

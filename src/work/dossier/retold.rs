@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::assess::assessment::Assessment;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::SidecarRead;
@@ -11,22 +12,33 @@ use crate::model::mark::Mark;
 use crate::model::mark::Sidecar;
 use crate::record::KeptText;
 use crate::report::Retold;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::seals::Sealed;
 
 /// Of every text that was the newest beside its picture when it was sealed, the marks that the next good text does not repeat with
 /// the same state, level and measure; notes stay out, as a note may have been taken back for being private.
+///
+/// # Errors
+/// When the record cannot be read.
 pub(in crate::work) fn retold(
+    book: &OpenBook,
+    it: &Assessment,
     lines: &[LedgerLine],
-    kept: &BTreeMap<u32, Vec<KeptText>>,
     sealed: &Sealed,
-) -> Vec<Retold> {
+) -> Result<Vec<Retold>, WorkError> {
+    let mut kept = book.record.kept_texts(&it.piece.stock_no)?;
+    // What was written beside a picture that is out is not told.
+    kept.retain(|no, _| it.photos.iter().any(|photo| photo.no == *no));
     let mut newest: BTreeMap<u32, (u64, Sidecar)> = BTreeMap::new();
     let mut all = Vec::new();
     for line in lines {
         let Ok(Entry::Known(EntryKind::Sidecar(it))) = Entry::read(line) else {
             continue;
         };
-        let Some(now) = read(kept, &it) else { continue };
+        let Some(now) = read(&kept, &it) else {
+            continue;
+        };
         if let Some((before, was)) = newest.get(&it.photo)
             && let Some(seal) = sealed_between(sealed, *before, line.no)
         {
@@ -48,7 +60,7 @@ pub(in crate::work) fn retold(
         }
         newest.insert(it.photo, (line.no, now));
     }
-    all
+    Ok(all)
 }
 
 /// What a line's text says; `None` where it could not be read.
