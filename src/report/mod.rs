@@ -33,6 +33,7 @@ pub use crate::report::dossier::cover_order::Confirmed;
 pub use crate::report::dossier::cover_order::CoverRequest;
 pub use crate::report::dossier::cover_order::EditionLine;
 pub use crate::report::dossier::cover_order::PhotoProof;
+pub use crate::report::dossier::cover_order::Retold;
 pub use crate::report::dossier::cover_order::SaleTold;
 pub use crate::report::dossier::cover_order::SealLine;
 pub use crate::report::dossier::cover_order::TakenOut;
@@ -69,6 +70,12 @@ pub fn check_page() -> &'static str {
 #[must_use]
 pub fn state_words(finding: &Finding) -> String {
     words::state(finding)
+}
+
+/// The title of a piece, with a mark behind every word that claims what the record does not show.
+#[must_use]
+pub fn title_words(assessment: &Assessment) -> String {
+    claimed::title(assessment)
 }
 
 /// Tells which pictures the page needs: sorted, each once.

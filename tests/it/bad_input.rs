@@ -942,7 +942,7 @@ fn a_sidecar_with_mistakes_leaves_its_last_good_text_in_force() {
         .stderr(&format!(
             "error: `level` must be 1, 2, 3 or 4\n --> 1 purchase 2026-05-03/IMG_1.jpg.toml:{line}:9\n  |\n{line} | level = 9\n  \
             |         ^\n  |\nhelp: 1 trace, 2 visible, 3 heavy, 4 failing\n\
-            until this is put right, the last good text of these sidecars stays in force\n"
+            until this is put right, the last good text of each stays in force; where there was none, nothing is read\n"
         ));
     shop.run(&["report", "26-001"])
         .code(2)

@@ -885,15 +885,17 @@ impl Authority {
     }
 }
 
-/// Runs the indented commands of `CHECK.txt` as they stand in a folder's `data`; `given` are files that come before a step: its
-/// number, the file's name there, and where it is now.
+/// Runs the indented commands of `CHECK.txt` as they stand in a folder's `data`; `given` are files that the reader saves beside that
+/// folder before a step: its number, the file's name there, and where it is now.
 pub(crate) fn run_check_text(folder: &Folder, given: &[(&str, &str, &Path)]) -> String {
     let dir = tempfile::tempdir().unwrap();
-    folder.write_out(dir.path());
+    let sent = dir.path().join("sent");
+    fs::create_dir(&sent).unwrap();
+    folder.write_out(&sent);
     let mut script = String::new();
     for line in folder.text(package::CHECK_TEXT).lines() {
         for (_, name, from) in given.iter().filter(|it| line.starts_with(it.0)) {
-            script.push_str(&format!("cp '{}' {name}\n", from.display()));
+            script.push_str(&format!("cp '{}' ../../{name}\n", from.display()));
         }
         if let Some(command) = line.strip_prefix("    ") {
             script.push_str(&format!("{command}\n"));
@@ -901,7 +903,7 @@ pub(crate) fn run_check_text(folder: &Folder, given: &[(&str, &str, &Path)]) -> 
     }
     let run = Command::new("bash")
         .args(["-c", &script])
-        .current_dir(dir.path().join("data"))
+        .current_dir(sent.join("data"))
         .output()
         .unwrap();
     let (out, err) = (
@@ -992,7 +994,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
             it.set("data/originals/1-purchase/IMG_0002.jpg", other);
             *it = it.listed_anew(Some(&book.key));
         }),
-        ("is not here: INCOMPLETE", &|it| {
+        ("7 the file of line 21 is not here: INCOMPLETE", &|it| {
             it.0.remove("data/kept/thread.txt");
             *it = it.listed_anew(Some(&book.key));
         }),
@@ -1032,6 +1034,25 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         change(&mut folder);
         let said = run_check_text(&folder, given);
         assert!(said.contains(want), "{want}\n{said}");
+    }
+    // What the text tells its reader to save is no alteration, wherever it was saved; a file that is lacking is none either.
+    let unstamped = self::book(1, &small, None);
+    let whole = unstamped.dossier();
+    let mut kept = whole.clone();
+    for path in ["letter.txt", "root.pem", "data/letter.txt", "data/root.pem"] {
+        kept.set(path, "saved by the reader");
+    }
+    let mut lacking = whole.clone();
+    lacking.0.remove("data/originals/1-purchase/IMG_0001.jpg");
+    for (folder, verdict, word) in [
+        (kept, "11 VERDICT: INTACT", INTACT),
+        (lacking, "11 VERDICT: NOT ALL HERE", INCOMPLETE),
+    ] {
+        let said = run_check_text(&folder, given);
+        let wrong = said.contains("WRONG");
+        assert!(!wrong && said.contains(verdict), "{said}");
+        let found = unstamped.judge(&mut folder.clone());
+        assert_eq!(found.verdict.word(), word, "{found:#?}");
     }
     let some = [
         "keys",

@@ -143,7 +143,8 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
     shop.run(&["seal"]).code(0).says("for your invoices");
     piped(mail)
         .code(0)
-        .says("of the lines here about a piece are among them, 1 came after it");
+        .says("of the lines here about a piece are among them, 1 came after it")
+        .says("After the letter came: 26-001: `listing.html` (line ");
     // A book that was set back to before the letter is not what it names.
     let text = shop.run(&["seal", "--json"]).json()["letter"]
         .as_str()
@@ -155,6 +156,53 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
     piped(&text)
         .code(1)
         .says("This is not the record that the letter of 2026-05-26 names");
+}
+
+/// The texts beside a picture that were sealed and changed since are told in words, and a seal that is gone is called gone.
+#[test]
+fn what_was_taken_back_after_the_letter_is_named() {
+    let (shop, sealed) = sealed_shop(None, |_| ());
+    let letter = shop.path("mail.txt");
+    fs::write(&letter, sealed["letter"].as_str().unwrap()).unwrap();
+    let beside = |name: &str| {
+        let folders = fs::read_dir(shop.piece_folder()).unwrap();
+        let mut paths = folders.map(|it| it.unwrap().path().join(name));
+        paths.find(|it| it.is_file()).unwrap()
+    };
+    let (one, two) = (beside("IMG_1.jpg.toml"), beside("IMG_2.jpg.toml"));
+    let [first, second] = [&one, &two].map(|it| fs::read_to_string(it).unwrap());
+    fs::write(&one, &second).unwrap();
+    fs::write(&two, &first).unwrap();
+    let changed = shop.run(&["verify"]).code(0);
+    changed.says("the texts beside pictures 1 and 2 are each other's, word for word");
+    // One text put right, the other with less in it than was sealed.
+    fs::write(&one, &first).unwrap();
+    fs::write(&two, "view = \"identity_mark\"\nparts = [\"top\"]\n").unwrap();
+    shop.run(&["seal"]).code(0);
+    let again = verify(&shop, &shop.path("book"), &letter).code(0);
+    assert!(again.out().contains("After the letter came: 26-001: "));
+    assert!(again.out().contains("beside picture 2 changed"));
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let made = made.code(0).json();
+    let folder = Path::new(made["path"].as_str().unwrap());
+    let cover = fs::read_to_string(folder.join("data/cover.html")).unwrap();
+    let row = "The text beside picture 2 changed (line ";
+    assert!(cover.contains(row), "{cover}");
+    assert!(cover.contains("Until seal 1 it said: "), "{cover}");
+    // The first seal taken away, and another in its place.
+    let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+    db.execute_batch("DROP TRIGGER IF EXISTS seal_stays; DELETE FROM seal;")
+        .unwrap();
+    let seals = fs::read_dir(shop.path("book/seals")).unwrap();
+    for path in seals.map(|it| it.unwrap().path()) {
+        if path.to_string_lossy().contains("seal-0") {
+            fs::remove_file(path).unwrap();
+        }
+    }
+    shop.run(&["seal"]).code(0);
+    let other = verify(&shop, &shop.path("book"), &letter).code(1);
+    let about = "is not in this book; another seal 1, over ";
+    assert!(other.out().contains(about), "{}", other.out());
 }
 
 #[test]

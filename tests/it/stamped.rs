@@ -119,16 +119,16 @@ fn a_time_stamped_dossier_is_proven_by_itself_and_by_openssl() {
         "{said}"
     );
     assert!(steps(&folder, 8, 9).contains("not judged, there is no root.pem"));
-    fs::copy(&root, folder.join("data/root.pem")).unwrap();
+    fs::copy(&root, folder.join("../root.pem")).unwrap();
     let said = steps(&folder, 8, 9);
     assert!(
         said.starts_with("8 for its own seal, seals/seal-0001.tsr: good\n")
             && said.contains("\n8 seals/seal-0001.tsr: good, Time stamp: "),
         "{said}"
     );
-    fs::copy(self::root(&other), folder.join("data/root.pem")).unwrap();
+    fs::copy(self::root(&other), folder.join("../root.pem")).unwrap();
     assert!(steps(&folder, 8, 9).contains("WRONG"));
-    fs::remove_file(folder.join("data/root.pem")).unwrap();
+    fs::remove_file(folder.join("../root.pem")).unwrap();
     // One bit of the stamp.
     let path = folder.join("data/seals/seal-0001.tsr");
     let mut bytes = fs::read(&path).unwrap();

@@ -1,5 +1,7 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
+use std::cmp::Ordering;
+
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::outcome::Outcome;
@@ -9,6 +11,16 @@ use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Sight;
 use crate::model::mark::MarkState;
+use crate::model::photo::Stage;
+
+/// How a fault is more after the piece had left than before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MoreSinceLeft {
+    /// There, after it was repaired or gone.
+    Again,
+    /// There before, and worse.
+    Worse,
+}
 
 impl Finding {
     /// The newest look that says whether it is there, repaired or gone.
@@ -24,6 +36,48 @@ impl Finding {
         newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
     }
 
+    /// Of a fault that was repaired or gone and is there again: the first look since that saw it there.
+    #[must_use]
+    pub fn there_again(&self) -> Option<&Sighting> {
+        let mut looks = self.history.iter();
+        let cured = looks.rposition(|it| it.state.tells() && !it.state.is_there())?;
+        self.history[cured..].iter().find(|it| it.state.is_there())
+    }
+
+    /// `1 October 2026, worse on 3 October 2026`: of a fault that is there again, the first look that saw it so, and the newest.
+    #[must_use]
+    pub fn again_on(&self) -> Option<String> {
+        let (first, last) = (self.there_again()?, self.last_told()?);
+        let since = first.day.spoken();
+        if first.day == last.day {
+            return Some(since);
+        }
+        let levels = first.level.zip(last.level).map(|(was, is)| is.cmp(&was));
+        let how = match (last.state, levels) {
+            (_, Some(Ordering::Greater)) => ", worse",
+            (_, Some(Ordering::Less)) => ", less",
+            (MarkState::Worse, _) => ", worse",
+            (MarkState::Better, _) => ", less",
+            _ => " and",
+        };
+        Some(format!("{since}{how} on {}", last.day.spoken()))
+    }
+
+    /// The looks without which its story is told wrongly: the first that saw it there, those at the handover, and all from the last
+    /// that saw it repaired or gone.
+    #[must_use]
+    pub fn turns(&self) -> Vec<&Sighting> {
+        let first = self.history.iter().position(|it| it.state.is_there());
+        let mut looks = self.history.iter();
+        let cured = looks.rposition(|it| it.state.tells() && !it.state.is_there());
+        let of_turn = |at: usize, it: &Sighting| {
+            Some(at) == first || it.stage == Stage::Handover || cured.is_some_and(|no| no <= at)
+        };
+        let looks = self.history.iter().enumerate();
+        let looks = looks.filter(|(at, it)| it.state.tells() && of_turn(*at, it));
+        looks.map(|(_, it)| it).collect()
+    }
+
     /// The newest look that tells of it, and where a word that it is repaired or gone rests on nothing, the last that saw it there.
     #[must_use]
     pub fn last_seen(&self) -> Option<&Sighting> {
@@ -33,15 +87,15 @@ impl Finding {
         }
     }
 
-    /// Whether the looks after the piece had left say more of it than those before: there again after it was repaired or gone, a
-    /// higher level, or in words that it is worse; words count, but never against a level.
+    /// What the looks after the piece had left say more of it than those before: there again after it was repaired or gone when it
+    /// left, a higher level, or in words that it is worse; words count, but never against a level.
     #[must_use]
-    pub fn is_more_since_left(&self) -> bool {
+    pub fn more_since_left(&self) -> Option<MoreSinceLeft> {
         let telling = self.history.iter().filter(|it| it.state.tells());
         let (after, before): (Vec<&Sighting>, Vec<&Sighting>) =
             telling.partition(|it| it.stage.after_sale());
         let [Some(now), Some(then)] = [after.last(), before.last()] else {
-            return false;
+            return None;
         };
         let cured = |it: &&Sighting| !it.state.is_there();
         let again = cured(then) || after.iter().any(cured);
@@ -54,7 +108,11 @@ impl Finding {
             Some((was, is)) => is > was || (is == was && said),
             None => said,
         };
-        now.state.is_there() && (again || more)
+        let how = match again {
+            true => Some(MoreSinceLeft::Again),
+            false => more.then_some(MoreSinceLeft::Worse),
+        };
+        how.filter(|_| now.state.is_there())
     }
 
     /// Its part with which of several it is: `Top, back right corner`.

@@ -109,7 +109,32 @@ impl Pairing<'_> {
                 before.extend(self.marked(finding, &[last]));
             }
         }
+        let before = self.since_turn(finding, rank, before);
         self.best(About::Finding(finding), all, before, after)
+    }
+
+    /// Of sides before this rank those since the fault was first seen as it was seen last: one that came back before the piece left
+    /// is not shown gone.
+    fn since_turn<'s>(
+        &self,
+        finding: &Finding,
+        rank: usize,
+        sides: Vec<Side<'s>>,
+    ) -> Vec<Side<'s>> {
+        let looks = finding.history.iter().rev();
+        let mut looks = looks
+            .filter(|it| it.state.tells() && self.looking.time.rank(it.shoot) < rank)
+            .peekable();
+        let Some(is_there) = looks.peek().map(|it| it.state.is_there()) else {
+            return sides;
+        };
+        let alike = looks.take_while(|it| it.state.is_there() == is_there);
+        let turn = alike.map(|it| self.looking.time.rank(it.shoot)).min();
+        let since = |it: &Side<'s>| Some(it.rank) >= turn;
+        match sides.iter().any(since) {
+            true => sides.into_iter().filter(since).collect(),
+            false => sides,
+        }
     }
 
     /// Whether nothing is written in the photo's shoot of the fault or its part having been out of sight: what was not looked at shows

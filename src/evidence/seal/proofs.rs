@@ -126,7 +126,9 @@ pub struct PrivatePart {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ShapeError {
     /// Not JSON of its shape.
-    #[error("it is not what its name says: {0}")]
+    #[error(
+        "it does not have the form of a file of this name; ask its maker for the dossier once more"
+    )]
     Shape(String),
     /// The same in another spelling.
     #[error("it is not in its canonical spelling")]

@@ -18,7 +18,11 @@ const BESIDE: [&str; 7] = [
     SET_SIGNATURE,
 ];
 
-/// What systems and office programs leave behind where somebody looked into a folder.
+/// Where a reader may have put the letter and the root certificate that `CHECK.txt` has him save: no part of a dossier, and
+/// never read, as whoever sent it could have put them there.
+const OF_READER: [&str; 4] = ["letter.txt", "root.pem", "data/letter.txt", "data/root.pem"];
+
+/// What systems, office programs and readers leave behind where somebody looked into a folder.
 ///
 /// Only what no manifest names is taken for that.
 pub(super) fn is_litter(bag: &Bag, path: &str) -> bool {
@@ -27,6 +31,10 @@ pub(super) fn is_litter(bag: &Bag, path: &str) -> bool {
 }
 
 fn has_litter_name(path: &str) -> bool {
+    OF_READER.contains(&path) || has_system_name(path)
+}
+
+fn has_system_name(path: &str) -> bool {
     let mut steps = path.split('/');
     let name = steps.next_back().unwrap_or(path);
     [".DS_Store", "Thumbs.db", "desktop.ini", ".directory"].contains(&name)
@@ -99,6 +107,13 @@ fn one(notes: &mut Notes, fault: &Fault, shifted: bool) {
 }
 
 fn litter(notes: &mut Notes, path: &str) {
+    if OF_READER.contains(&path) {
+        let about = format!(
+            "`{path}`: it is no part of the dossier and was not read; keep it outside the folder"
+        );
+        notes.told("bag_complete", about);
+        return;
+    }
     let about = format!(
         "`{path}`: a system or an office program leaves such files behind when a folder is looked at; it is no part of \
          the dossier and was not read for anything"

@@ -8,6 +8,7 @@ use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::seal::proofs::LeftOutFile;
 use crate::evidence::seal::proofs::Why;
+use crate::evidence::verify::enclosed::Enclosed;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::FileKind;
@@ -16,48 +17,6 @@ use crate::evidence::verify::source::NamedFile;
 use crate::evidence::verify::source::Scope;
 use crate::evidence::verify::source::Source;
 use crate::kit::digest::Digest;
-
-/// How many of the files of a kind that lines name are here, and why the others are not.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Enclosed {
-    /// Of which kind.
-    pub kind: FileKind,
-    /// How many the lines name; of the texts beside one photo the newest alone.
-    pub named: usize,
-    /// How many are here, with the bytes that their lines name.
-    pub here: usize,
-    /// How many are kept back as private.
-    pub private: usize,
-    /// How many are lost, as the maker says.
-    pub lost: usize,
-    /// How many were taken out of the book, as a line says.
-    pub removed: usize,
-}
-
-impl Enclosed {
-    /// In one sentence without a full stop, such as `29 of 34 originals enclosed, 5 kept back as private`.
-    #[must_use]
-    pub fn sentence(&self, scope: Scope) -> String {
-        let what = self.kind.words();
-        let how = match scope {
-            Scope::Book => "in their places",
-            Scope::Piece => "enclosed",
-        };
-        let mut text = format!("{} of {} {what} {how}", self.here, self.named);
-        let other = self.named - self.here - self.private - self.lost - self.removed;
-        for (n, why) in [
-            (self.private, "kept back as private"),
-            (self.lost, "lost"),
-            (self.removed, "taken out of the book"),
-            (other, "not here or changed"),
-        ] {
-            if n > 0 {
-                text.push_str(&format!(", {n} {why}"));
-            }
-        }
-        text
-    }
-}
 
 /// Lines by what is looked up in them.
 struct Index<'a> {
@@ -88,6 +47,7 @@ pub(super) fn compare(
         kind,
         named: 0,
         here: 0,
+        older: 0,
         private: 0,
         lost: 0,
         removed: 0,
@@ -118,6 +78,14 @@ pub(super) fn compare(
             it.no, it.sha256
         );
         notes.wrong("left_out", about);
+    }
+    for it in &mut counts {
+        let folder = format!("data/{}/", it.kind.folder());
+        let files = bound.iter().filter(|file| file.0.starts_with(&folder));
+        it.older = match it.kind {
+            FileKind::Sidecar => files.count().saturating_sub(it.here),
+            _ => 0,
+        };
     }
     removed(notes, lines, &index);
     close(notes, &bound);

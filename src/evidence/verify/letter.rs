@@ -11,6 +11,7 @@ use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::seals::FoundSeal;
 use crate::evidence::verify::source::Contents;
 use crate::evidence::verify::source::Tree;
+use crate::evidence::verify::unsealed;
 use crate::kit::clock::Day;
 
 const CODE: &str = "letter";
@@ -128,6 +129,9 @@ impl Held<'_> {
         if !self.leads(it, size, found.is_some()) {
             return self.absent(it);
         }
+        if let (Some(told), None) = (it.seal, found) {
+            return self.without_seal(it, told);
+        }
         if let (Some(day), Some(seal)) = (it.day, found)
             && seal.statement.at.day() != day
         {
@@ -166,6 +170,35 @@ impl Held<'_> {
             covered: covered.len(),
             newer: newer.len(),
         })
+    }
+
+    /// The sealed lines that came after what a letter names, by piece and file; what no seal covers is told elsewhere.
+    pub(super) fn came_after(&self, answer: &Answer) -> Option<String> {
+        let Answer::Same(same) = answer else {
+            return None;
+        };
+        let sealed = self.seals.last().map_or(0, |it| it.statement.size);
+        let lines = self.lines.partition_point(|it| it.line.no < sealed);
+        let named = unsealed::named(&self.lines[..lines], same.size);
+        (!named.is_empty()).then(|| format!("After the letter came: {named}."))
+    }
+
+    /// A book whose first lines are those that a letter names, but that lacks its seal: a book keeps every seal it made.
+    fn without_seal(&self, it: &Letter, (no, size): (u32, u64)) -> Answer {
+        let gone = format!("its seal {no} over {size} lines is not in this book");
+        match self.seals.iter().find(|seal| seal.no == no) {
+            Some(seal) => other(
+                it,
+                &format!(
+                    "{gone}; another seal {no}, over {} lines, stands in its place",
+                    seal.statement.size
+                ),
+            ),
+            None => Answer::Open(format!(
+                "The lines that {} names are here, but {gone}",
+                it.name()
+            )),
+        }
     }
 
     /// Why what is here is of other pieces than a letter names; `None` when it names none, or these.

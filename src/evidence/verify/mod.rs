@@ -7,6 +7,7 @@
 mod bag;
 mod clock;
 mod countersigned;
+pub mod enclosed;
 pub mod files;
 mod keys;
 pub mod letter;
@@ -98,6 +99,8 @@ pub fn verify(source: &mut dyn Source, tools: &dyn Tools) -> Judgement {
             presented.join(", ")
         ));
     }
+    beside.extend(unsealed::swapped(&lines, &mut notes));
+    beside.extend(letters.iter().filter_map(|it| held.came_after(it)));
     let told = ["unsealed", "key", "clock"].iter();
     let told = told.flat_map(|it| notes.told_of(it));
     beside.extend(told.map(|it| format!("{it}.")));

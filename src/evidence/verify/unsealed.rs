@@ -6,6 +6,8 @@ use std::collections::BTreeSet;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::verify::lines::FoundLine;
+use crate::evidence::verify::notes::Notes;
+use crate::kit::digest::Digest;
 
 /// Most lines that are named one by one; the rest is counted.
 const MOST: usize = 20;
@@ -40,6 +42,43 @@ pub(super) fn named(lines: &[FoundLine], covered: u64) -> String {
         all.push(format!("and {} more", new.len() - MOST));
     }
     all.join("; ")
+}
+
+/// The newest texts beside two pictures of which each is, word for word, what was written beside the other before and never beside
+/// its own; a sentence for each two, also among the notes.
+pub(super) fn swapped(lines: &[FoundLine], notes: &mut Notes) -> Vec<String> {
+    let mut texts: BTreeMap<(&str, u32), Vec<(u64, Digest)>> = BTreeMap::new();
+    for it in lines {
+        if let Some(EntryKind::Sidecar(text)) = it.known() {
+            let of = texts
+                .entry((it.line.piece.as_str(), text.photo))
+                .or_default();
+            of.push((it.line.no, text.sha256));
+        }
+    }
+    let moved: Vec<_> = texts
+        .iter()
+        .filter_map(|(of, texts)| {
+            let ((line, newest), before) = texts.split_last()?;
+            let is_new = before.iter().all(|it| it.1 != *newest);
+            is_new.then_some((of, *line, *newest, before))
+        })
+        .collect();
+    let had = |before: &[(u64, Digest)], text: Digest| before.iter().any(|it| it.1 == text);
+    let mut told = Vec::new();
+    for (at, (a, line, newest, before)) in moved.iter().enumerate() {
+        for (b, other_line, other, other_before) in &moved[at + 1..] {
+            if a.0 == b.0 && had(before, *other) && had(other_before, *newest) {
+                let about = format!(
+                    "{}: the texts beside pictures {} and {} are each other's, word for word (lines {line} and {other_line})",
+                    a.0, a.1, b.1
+                );
+                told.push(format!("{about}."));
+                notes.told("sidecars", about);
+            }
+        }
+    }
+    told
 }
 
 fn photos(lines: &[FoundLine]) -> BTreeMap<(&str, u32), &PhotoTaken> {

@@ -1,6 +1,6 @@
 //! What all of it comes to: the one place in which notes become a verdict.
 
-use crate::evidence::verify::files::Enclosed;
+use crate::evidence::verify::enclosed::Enclosed;
 use crate::evidence::verify::letter::Answer;
 use crate::evidence::verify::letter::Redeemed;
 use crate::evidence::verify::notes::Check;

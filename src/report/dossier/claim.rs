@@ -6,6 +6,7 @@ use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::dossier::missing::missing_for_claim;
 use crate::report::dossier::repairs_told;
+use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -71,7 +72,7 @@ impl ClaimView {
             answers,
             said: match claim.described {
                 true => described(sources),
-                false => Vec::new(),
+                false => unborne(sources),
             },
             shows: claim.shows.clone(),
             missing: missing_for_claim(sources.assessment, cover),
@@ -83,6 +84,13 @@ impl ClaimView {
             steps: procedure.map_or(&[], |it| &it.steps),
         })
     }
+}
+
+/// Of the title and the description those that claim what the record does not show.
+fn unborne(sources: &PageContext<'_>) -> Vec<FactView> {
+    let mut facts = described(sources);
+    facts.retain(|it| it.lines.iter().any(|line| line.contains(claimed::MARK)));
+    facts
 }
 
 /// What the record says of the piece in words: its title, what the owner wrote about it, and the new material of its repairs.

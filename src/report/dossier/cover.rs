@@ -22,6 +22,7 @@ use crate::report::dossier::cover_order::TakenOut;
 use crate::report::dossier::dates::DateView;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::images::album::Album;
+use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
 use crate::report::page::policy;
 use crate::report::page::shop::ShopView;
@@ -29,6 +30,7 @@ use crate::report::page::templates;
 use crate::report::page::templates::style_of;
 use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
+use crate::report::sections::head::not_in_force;
 use crate::report::sections::living::unsafe_now;
 use crate::report::sections::remarks::GroupView;
 
@@ -123,6 +125,7 @@ pub fn cover_page(
 ) -> Result<String, ReportError> {
     let album = Album::new(pictures, Packing::OneFile);
     let order = order(cover.made_on);
+    let assessment = &claimed::marked(assessment);
     let sources = PageContext::new(assessment, scene, &order, &album);
     let exhibits = ExhibitView::all(&sources, cover);
     let (style, piece) = (
@@ -164,6 +167,7 @@ pub fn cover_page(
         counted: {
             let mut lines = counted(assessment);
             lines.extend(beside(assessment, cover));
+            lines.extend(not_in_force(&sources));
             lines
         },
         unsafe_now: unsafe_now(assessment),
@@ -237,13 +241,14 @@ pub fn statement_page(
             pictures: words::runs(&numbers),
         }
     });
+    let assessment = &claimed::marked(assessment);
     let newest = cover.seals.last();
     let view = StatementView {
         title: format!("Statement about the pictures of {}", piece.stock_no),
         policy: policy::text("data:", &style, ""),
         style,
         stock_no: piece.stock_no.to_string(),
-        piece: piece.title.clone(),
+        piece: assessment.piece.title.clone(),
         seal: newest.map_or_else(String::new, |it| it.no.to_string()),
         root: cover.root.clone(),
         shoots: shoots.collect(),

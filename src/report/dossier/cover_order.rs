@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::text::capital;
+use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::trade::entry::claim_kind::ClaimKind;
 
@@ -39,6 +40,8 @@ pub struct CoverRequest {
     pub not_in: Vec<String>,
     /// What the other side confirmed, in the order of the lines.
     pub confirmed: Vec<Confirmed>,
+    /// The sealed texts beside pictures that a later text took something back of, in the order of the lines.
+    pub retold: Vec<Retold>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
 }
@@ -61,6 +64,21 @@ impl SaleTold {
             taken_back: None,
         }
     }
+}
+
+/// A text beside a picture that a seal covers, and of which a later text no longer says all.
+#[derive(Clone, Debug)]
+pub struct Retold {
+    /// The picture.
+    pub photo: u32,
+    /// The last seal before the later text.
+    pub seal: u32,
+    /// The day and line of the later text.
+    pub day: Day,
+    /// Its line.
+    pub line: u64,
+    /// What it no longer says, as it was sealed.
+    pub was: Vec<Mark>,
 }
 
 /// A picture that was entered and taken out again.

@@ -9,6 +9,7 @@ use crate::kit::text::small;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::cover_order::Retold;
 use crate::report::dossier::cover_order::TakenOut;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
@@ -70,6 +71,10 @@ impl DateView {
                 rows.push((sale.day, NO_LINE, what, OWNER));
             }
         }
+        rows.extend(cover.retold.iter().map(|it| {
+            let place = after_line(it.line);
+            (it.day, place, retold(sources, it), MACHINE)
+        }));
         rows.extend(seal_rows(cover));
         rows.sort_by_key(|it| (it.0, it.1));
         let view = |(day, _, what, whose): Row| Self {
@@ -96,6 +101,42 @@ fn after_line(line: u64) -> u64 {
 /// The place of a seal over so many lines: after the last of them.
 fn after_lines(size: u64) -> u64 {
     2 * size + 2
+}
+
+/// What a sealed text beside a picture said that the one in its place does not.
+fn retold(sources: &PageContext<'_>, it: &Retold) -> String {
+    let said = it.was.iter().map(|mark| {
+        let finding = sources.assessment.findings.iter().find(|finding| {
+            let which = mark.which.as_deref().unwrap_or_default();
+            let same = mark.tag.as_deref() == Some(&finding.tag)
+                && mark.part.as_ref() == Some(&finding.part)
+                && which == finding.which;
+            same || mark.finding == Some(finding.no)
+        });
+        let tag = mark.tag.clone().unwrap_or_default();
+        let part = mark.part.as_ref();
+        let part = part.map_or_else(String::new, |it| small(&sources.part_label(it)));
+        match finding {
+            Some(finding) => format!(
+                "{} {}, {}: {}, {}",
+                finding.no,
+                finding.term,
+                finding.placed(),
+                mark.state.said(),
+                words::measured(mark.size.as_deref(), mark.level)
+            ),
+            None => {
+                let which = mark.which.as_ref();
+                let which = which.map_or_else(String::new, |it| format!(", {it}"));
+                format!("{}, {part}{which}", tag.replace('_', " "))
+            }
+        }
+    });
+    let said = said.collect::<Vec<String>>().join("; ");
+    words::sentence(&format!(
+        "The text beside picture {} changed (line {}). Until seal {} it said: {said}",
+        it.photo, it.line, it.seal
+    ))
 }
 
 /// Seals with their time stamps, and who confirmed them.

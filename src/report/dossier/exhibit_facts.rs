@@ -1,6 +1,7 @@
 //! What stands beside the pictures of an exhibit: what was said of a finding, and what is said in a picture.
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Origin;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
@@ -78,13 +79,17 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
         name: "Repairs".to_owned(),
         lines: repairs,
     });
+    let mut origin = FactView::new(
+        "Origin",
+        words::sentence(&capital(words::origin(finding.origin))),
+    );
+    if finding.origin == Origin::BetweenLooks && !finding.origin_why.is_empty() {
+        origin.lines.push(words::sentence(&finding.origin_why));
+    }
     let mut facts = vec![
         seen,
         FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
-        FactView::new(
-            "Origin",
-            words::sentence(&capital(words::origin(finding.origin))),
-        ),
+        origin,
     ];
     let told = sources.assessment.places.findings.get(&finding.no);
     let gone = told.and_then(taken_out);

@@ -8,10 +8,12 @@ use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::sighting::MarkAt;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::part_report::PartReport;
 use crate::assess::statements::statement::Lost;
 use crate::kit::text::capital;
 use crate::model::photo::Photo;
+use crate::model::photo::Stage;
 use crate::report::ShotKind;
 use crate::report::dossier::concerned::answering;
 use crate::report::dossier::concerned::concerned;
@@ -179,7 +181,7 @@ impl Draft {
             true => ends.into_iter().flatten().collect(),
             false => named,
         };
-        for at in wanted {
+        for at in wanted.into_iter().chain(it.turns(sources, cover, finding)) {
             if let Some(photo) = sources
                 .photo(at.photo)
                 .filter(|_| !it.photos.contains(&at.photo))
@@ -191,6 +193,22 @@ impl Draft {
             }
         }
         it
+    }
+
+    /// Of each turn in what is said of a fault that no picture here shows yet, the best mark; nothing where pictures were named.
+    fn turns(
+        &self,
+        sources: &PageContext<'_>,
+        cover: &CoverRequest,
+        finding: &Finding,
+    ) -> Vec<MarkAt> {
+        if !cover.photos.is_empty() {
+            return Vec::new();
+        }
+        let shown = |it: &&Sighting| it.marks.iter().any(|at| self.photos.contains(&at.photo));
+        let looks = finding.turns().into_iter().filter(|it| !shown(it));
+        let best = |it: &Sighting| sources.best_mark(it).or_else(|| it.marks.first().copied());
+        looks.filter_map(best).collect()
     }
 
     /// A part that was there: the picture in which it was last found sound, and the first in which it is absent.
@@ -219,11 +237,19 @@ impl Draft {
         };
         let (after, before): (Vec<&Photo>, Vec<&Photo>) = photos.partition(|it| left(&it));
         let sides = [before.last(), after.first()];
+        // Where the newest is of the handover, the one of the sale stands before it.
+        let at_van = |it: &&&Photo| {
+            sources
+                .shoot_of(it)
+                .is_some_and(|shoot| shoot.stage == Stage::Handover)
+        };
+        let van = before.last().filter(|it| at_van(it));
+        let sale = van.and_then(|_| before.iter().rev().find(|it| !at_van(it)));
         let mut it = Self {
             title: capital(&sources.view_label(view)),
             ..Self::default()
         };
-        for photo in sides.into_iter().flatten() {
+        for photo in [sale].into_iter().chain(sides).flatten() {
             it.whole(sources, photo);
         }
         it.told(sources);

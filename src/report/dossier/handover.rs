@@ -6,10 +6,13 @@ use serde::Serialize;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::silence::Silence;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
+use crate::model::photo::Stage;
 use crate::report::DrawingInput;
 use crate::report::Packing;
 use crate::report::ReportError;
@@ -17,6 +20,7 @@ use crate::report::SealCode;
 use crate::report::dossier::cover::order;
 use crate::report::drawing::view::DrawingView;
 use crate::report::images::album::Album;
+use crate::report::page::claimed;
 use crate::report::page::code::code;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
@@ -29,6 +33,7 @@ use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
 use crate::report::sections::glance::anchor;
 use crate::report::sections::glance::measure;
+use crate::report::sections::head::not_in_force;
 use crate::report::sections::living::Beside;
 use crate::report::sections::living::FitView;
 
@@ -44,7 +49,10 @@ struct HandoverView {
     drawing: DrawingView,
     made: String,
     groups: Vec<GroupView>,
+    not_in_force: Option<String>,
     withdrawn: Option<String>,
+    taken_out: Vec<String>,
+    journey: String,
     unexamined: String,
     fit: FitView,
     seal: String,
@@ -71,6 +79,7 @@ pub fn handover_page(
     made_on: Day,
     seal: &SealCode,
 ) -> Result<String, ReportError> {
+    let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
     // What is gone is not drawn.
@@ -98,7 +107,10 @@ pub fn handover_page(
         drawing,
         made: made_on.spoken(),
         groups: GroupView::all(&sources),
+        not_in_force: not_in_force(&sources),
         withdrawn: withdrawn::findings(assessment),
+        taken_out: withdrawn::pictures(assessment, false),
+        journey: journey(assessment),
         unexamined: unexamined(&sources),
         fit: FitView::new(&sources, Beside::Nothing),
         seal: seal.line.clone(),
@@ -106,6 +118,18 @@ pub fn handover_page(
         code: code(&seal.line),
     };
     Ok(templates::fill("handover.html", &view)?)
+}
+
+/// The handover and the delivery that are on record already: what is listed is not of the day of printing alone.
+fn journey(assessment: &Assessment) -> String {
+    let shoots = assessment.shoots.iter();
+    let shoots = shoots.filter(|it| it.stage >= Stage::Handover);
+    let told = shoots.map(|it| format!("{} on {}", it.stage, it.day.spoken()));
+    let told: Vec<String> = told.collect();
+    match told.is_empty() {
+        true => String::new(),
+        false => words::sentence(&format!("Already on record: {}", joined(&told))),
+    }
 }
 
 /// The parts that nobody examined, by name, with how much else was not.
@@ -164,10 +188,16 @@ impl FaultView {
             true => measured,
             false => format!(", {measured}"),
         };
+        let origin = match it.origin {
+            Origin::BetweenLooks if !it.origin_why.is_empty() => {
+                format!(". {}", capital(it.origin_why.trim_end_matches('.')))
+            }
+            _ => String::new(),
+        };
         Self {
             anchor: anchor(it),
             line: format!(
-                "{} {}, {}{measured}: {}",
+                "{} {}, {}{measured}: {}{origin}",
                 it.no,
                 it.term,
                 it.placed(),
@@ -180,6 +210,7 @@ impl FaultView {
 #[cfg(test)]
 mod tests {
     use super::handover_page;
+    use crate::assess::claims::claimed::Claimed;
     use crate::assess::findings::finding::FindingState;
     use crate::assess::findings::outcome::Outcome;
     use crate::report::SealCode;
@@ -210,6 +241,30 @@ mod tests {
                 assert!(html.contains(&finding.no.to_string()));
             }
         }
+    }
+
+    #[test]
+    fn a_sheet_marks_what_nothing_bears_and_says_what_could_not_be_read() {
+        let mut it = fixture::assessment();
+        "solid oak chest".clone_into(&mut it.piece.title);
+        it.claims = vec![Claimed {
+            claim: "solid".to_owned(),
+            word: "solid".to_owned(),
+            text: "solid oak chest".to_owned(),
+            end: 5,
+            place: "the title".to_owned(),
+            told_by: "`asfound amend`".to_owned(),
+            rests_on: None,
+            lacks: String::new(),
+            write: String::new(),
+            why: String::new(),
+        }];
+        let html = sheet(&it);
+        assert!(html.contains("Solid [claims what the record does not show] oak chest"));
+        let unread = "The newest notes beside 1 picture could not be read";
+        assert!(html.contains(unread));
+        it.complaints.clear();
+        assert!(!sheet(&it).contains(unread));
     }
 
     #[test]

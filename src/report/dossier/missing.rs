@@ -13,6 +13,7 @@ use crate::report::dossier::concerned::answering;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::page::claimed;
 use crate::report::page::words;
 use crate::trade;
 use crate::trade::entry::claim_kind::ClaimKind;
@@ -49,12 +50,16 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
     missing.extend(alone(assessment, claim));
     missing.extend(findings.iter().flat_map(|it| unseen(assessment, it)));
     missing.extend(beside(assessment, cover, &findings));
+    missing.extend(went_out(assessment));
     let journey = claim.stages.contains(&Stage::Handover);
     if journey && cover.confirmed.is_empty() {
         missing.push("No paper on which the other side confirms a seal is enclosed.".to_owned());
     }
     if claim.measured {
         missing.extend(findings.iter().flat_map(|it| unmeasured(it)));
+    }
+    if claim.described {
+        missing.extend(claimed::unborne(assessment));
     }
     if claim.report {
         missing.extend(report(assessment, cover));
@@ -140,8 +145,15 @@ fn not_taken(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
 fn unseen(assessment: &Assessment, finding: &Finding) -> Vec<String> {
     let name = format!("{}, {}", finding.no, finding.term);
     let earlier = finding.history.len() - finding.looks_since().len();
-    let looks = finding.history[..earlier].iter();
-    let looks = looks.filter_map(|it| {
+    let looks = &finding.history[..earlier];
+    // A look that tells, later and on the same side of the journey, closes the gap.
+    let told_later = |at: usize| {
+        let side = looks[at].stage.after_sale();
+        let mut later = looks[at + 1..].iter();
+        later.any(|it| it.state.tells() && it.stage.after_sale() == side)
+    };
+    let open = looks.iter().enumerate().filter(|it| !told_later(it.0));
+    let looks = open.filter_map(|(_, it)| {
         let on = it.day.spoken();
         let said = match it.state {
             MarkState::NotExamined => format!("{name}, was not examined on {on}."),
@@ -227,6 +239,20 @@ fn alone(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
         ))
     });
     lines.collect()
+}
+
+/// The pictures that told of a fault and were taken out of the record.
+fn went_out(assessment: &Assessment) -> Vec<String> {
+    let out = assessment.taken_out.iter();
+    let line = out.filter_map(|it| {
+        let told = it.told()?;
+        let (stage, out) = (it.stage, it.out.spoken());
+        Some(format!(
+            "Picture {} ({stage}) was taken out of the record on {out}; {told}.",
+            it.photo
+        ))
+    });
+    line.collect()
 }
 
 /// A number on both ends of the journey, or what is lacking of it.

@@ -18,6 +18,7 @@ use crate::report::dossier::cover;
 use crate::report::dossier::strip::StripView;
 use crate::report::dossier::strip::taken_out;
 use crate::report::images::album::Album;
+use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::policy;
@@ -76,7 +77,7 @@ pub fn place_page(
         policy: policy::text("data:", &style, ""),
         style,
         stock_no: piece.stock_no.to_string(),
-        piece: capital(&piece.title),
+        piece: capital(&claimed::title(assessment)),
         made: made_on.spoken(),
         heading,
         lines: facts(assessment, finding),

@@ -1,6 +1,7 @@
-//! Words of the user that claim something: what bears them, and in a draft the mark on those that nothing bears.
+//! Words of the user that claim something: what bears them, and wherever they stand but in a final report the mark on those that nothing bears.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::assess::assessment::Assessment;
 use crate::assess::claims::claimed::Claimed;
@@ -9,8 +10,8 @@ use crate::assess::part_report::PartState;
 use crate::model::mark::Mark;
 use crate::report::page::fact_view::FactView;
 
-/// What stands behind a word in a draft; the word itself stays as typed.
-const MARK: &str = " [claims what the record does not show]";
+/// What stands behind a word; the word itself stays as typed.
+pub(in crate::report) const MARK: &str = " [claims what the record does not show]";
 
 /// What bears the words that are borne, each once.
 pub(in crate::report) fn borne(assessment: &Assessment) -> Vec<FactView> {
@@ -29,6 +30,29 @@ pub(in crate::report) fn borne(assessment: &Assessment) -> Vec<FactView> {
         }
     }
     facts
+}
+
+/// The title of the piece, with a mark behind every word that nothing bears.
+pub(in crate::report) fn title(assessment: &Assessment) -> String {
+    let title = &assessment.piece.title;
+    let with = marked_texts(&assessment.claims).remove(title.as_str());
+    with.unwrap_or_else(|| title.clone())
+}
+
+/// What lacks for the words of a text that nothing bears, a sentence each.
+pub(in crate::report) fn unborne(assessment: &Assessment) -> Vec<String> {
+    let claims = assessment.claims.iter().filter(|it| it.rests_on.is_none());
+    let mut lines: Vec<String> = claims
+        .map(|it| {
+            format!(
+                "\u{201c}{}\u{201d}, in {}, claims what the record does not show: {}.",
+                it.word, it.place, it.lacks
+            )
+        })
+        .collect();
+    let mut told = BTreeSet::new();
+    lines.retain(|it| told.insert(it.clone()));
+    lines
 }
 
 /// The assessment with a mark behind every word that nothing bears.

@@ -28,13 +28,20 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
     let since = finding.not_told_since();
     let mut said = match (finding.outcome, seen, since) {
         (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {
-            Some(relapse) => format!("{relapse}, and is there again (seen {seen})"),
+            Some(relapse) => {
+                let seen = finding.again_on().unwrap_or(seen);
+                format!("{relapse}, and is there again (seen {seen})")
+            }
             None => format!("{} (seen {seen})", became(finding)),
         },
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
             let after = finding.still_after;
             let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
-            let relapse = relapse(finding).map_or_else(String::new, |it| format!("{it}; "));
+            let first = finding.there_again().map(|it| it.day.spoken());
+            let first = first.filter(|it| *it != seen);
+            let first = first.map_or_else(String::new, |it| format!("there again on {it}; "));
+            let relapse = relapse(finding);
+            let relapse = relapse.map_or_else(String::new, |it| format!("{it}; {first}"));
             format!("{relapse}last seen there on {seen}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
@@ -71,6 +78,12 @@ pub(in crate::report) fn became(finding: &Finding) -> String {
         }
         (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
         (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
+        (Some(Outcome::Repaired), _) if finding.repairs.is_empty() => {
+            "repaired; no repair of it is on record"
+        }
+        (Some(Outcome::Traces), _) if finding.repairs.is_empty() => {
+            "repaired, can still be seen; no repair of it is on record"
+        }
         (Some(outcome), _) => outcome.words(),
         (None, _) => "withdrawn: no mark names it any more",
     };

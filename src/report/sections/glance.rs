@@ -6,6 +6,7 @@ use crate::assess::findings::counts::Counts;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
+use crate::assess::findings::last_seen::MoreSinceLeft;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::worked::Worked;
 use crate::kit::text::capital;
@@ -111,10 +112,10 @@ impl ItemView {
         let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());
-        let again = words::relapse(finding).zip(finding.last_told());
+        let again = words::relapse(finding).zip(finding.again_on());
         let since = match (again, finding.origin, first) {
             _ if is_past(finding) => String::new(),
-            (Some((was, it)), ..) => format!("{was}; there again on {}", it.day.spoken()),
+            (Some((was, it)), ..) => format!("{was}; there again on {it}"),
             (_, _, None) => String::new(),
             (_, Origin::Found, Some(it)) => {
                 format!("there when the piece came in, {}", it.day.spoken())
@@ -174,7 +175,9 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
         let were = words::count(counts.after_sale, "was", "were");
         lead.push(format!("{were} first seen after the piece had left."));
     }
-    lead.extend(worse_since(sources));
+    for how in [MoreSinceLeft::Worse, MoreSinceLeft::Again] {
+        lead.extend(more_since(sources, how));
+    }
     lead.extend(repairs(sources));
     lead.extend(withdrawn::findings(sources.assessment));
     lead.extend(withdrawn::pictures(sources.assessment, sources.for_owner()));
@@ -183,10 +186,10 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
 }
 
 /// Which faults of before were seen to be worse, or there again, after the piece had left.
-fn worse_since(sources: &PageContext<'_>) -> Option<String> {
+fn more_since(sources: &PageContext<'_>, how: MoreSinceLeft) -> Option<String> {
     let late = |it: &&Finding| {
         let open = it.outcome == Some(Outcome::Open) && it.origin != Origin::AfterSale;
-        open && it.is_more_since_left()
+        open && it.more_since_left() == Some(how)
     };
     let late: Vec<String> = { sources.findings() }
         .filter(late)
@@ -195,8 +198,12 @@ fn worse_since(sources: &PageContext<'_>) -> Option<String> {
     let are = if late.len() == 1 { "is" } else { "are" };
     (!late.is_empty()).then(|| {
         format!(
-            "{} {are} worse, or there again, since the piece had left.",
-            words::listed(&late)
+            "{} {are} {} since the piece had left.",
+            words::listed(&late),
+            match how {
+                MoreSinceLeft::Again => "there again",
+                MoreSinceLeft::Worse => "worse",
+            }
         )
     })
 }

@@ -32,6 +32,7 @@ fn order(claim: &str) -> CoverRequest {
         taken_out: Vec::new(),
         not_in: Vec::new(),
         confirmed: Vec::new(),
+        retold: Vec::new(),
         built_later: false,
     }
 }
@@ -86,6 +87,32 @@ fn sent() -> Build {
                 mark("dent", "top").says("not_visible"),
             ],
         )
+}
+
+/// Whoever asks whether it broke on the way sees every picture from the one in which it was gone, and the one in which it was first
+/// marked.
+#[test]
+fn a_fault_that_came_back_at_the_van_is_shown_at_the_van() {
+    let split = || mark("split_through", "side-left").within([10.0, 10.0, 9.0, 9.0]);
+    let mut build = Build::chest();
+    for (stage, day, said) in [
+        (Stage::Purchase, "2026-06-01", split()),
+        (Stage::Sale, "2026-07-01", split().says("gone")),
+        (Stage::Handover, "2026-07-10", split().level(2)),
+        (Stage::Delivery, "2026-07-14", split().level(3)),
+    ] {
+        let shoot = build.shoot(stage, day);
+        build = shoot.photo("left_whole", &["side-left"], vec![said]);
+    }
+    let page = cover(&build.assess(), "transit_break");
+    for no in 1..=4 {
+        assert!(
+            page.contains(&format!(" Picture {no} Camera time ")),
+            "{no}: {page}"
+        );
+    }
+    let said = "is there again (seen 10 July 2026, worse on 14 July 2026)";
+    assert!(page.contains(said), "{page}");
 }
 
 #[test]

@@ -21,11 +21,13 @@ use crate::report::PhotoProof;
 use crate::report::SaleTold;
 use crate::report::SealLine;
 use crate::report::TakenOut;
+use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::disclosure::CopyTold;
 use crate::work::dossier::files::NotIn;
 use crate::work::dossier::files::Plan;
 use crate::work::dossier::files::WhyNot;
+use crate::work::dossier::retold::retold;
 use crate::work::dossier::seals::Sealed;
 
 /// What the first page is made of; claim, pictures and signature are the caller's.
@@ -34,7 +36,7 @@ pub(in crate::work) fn cover(
     it: &Assessment,
     plan: &Plan,
     sealed: &Sealed,
-) -> CoverRequest {
+) -> Result<CoverRequest, WorkError> {
     let mut editions = Vec::new();
     let mut sales = Vec::new();
     let mut confirmed = Vec::new();
@@ -76,7 +78,7 @@ pub(in crate::work) fn cover(
         at: statement.at,
         stamped: seal.stamped,
     });
-    CoverRequest {
+    Ok(CoverRequest {
         made_on: book.now.local_day(),
         claim: None,
         photos: Vec::new(),
@@ -94,8 +96,9 @@ pub(in crate::work) fn cover(
             .collect(),
         confirmed,
         key_changes,
+        retold: retold(book, it, &plan.lines, sealed)?,
         built_later,
-    }
+    })
 }
 
 /// The sale that was told did not come about: every day told of it since the one before is taken back.

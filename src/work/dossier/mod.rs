@@ -8,5 +8,6 @@ pub mod disclosure;
 pub(in crate::work) mod files;
 pub mod package;
 pub(in crate::work) mod place;
+mod retold;
 pub(in crate::work) mod seals;
 mod sidecar_files;

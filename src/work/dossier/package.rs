@@ -153,7 +153,7 @@ pub fn prepare(
     let (stored, size) = (&sealed.lines, sealed.size);
     let plan = plan(book, &order.stock_no, stored, size, order.shown, progress)?;
     let target = target(book, order, &it)?;
-    let mut cover = cover(book, &it, &plan, &sealed);
+    let mut cover = cover(book, &it, &plan, &sealed)?;
     (cover.claim, cover.photos, cover.signed) = (claim, photos, key.is_some());
     Ok(Prepared {
         it,

@@ -328,11 +328,12 @@ fn untold(unread: &[&LeftText], taken: usize, notes: &mut Notes) {
             "{taken} {were} changed since they were last read, and this check took them in: {they}"
         );
         notes.told(CODE, about);
+    } else {
+        notes.close(
+            CODE,
+            "Every sidecar lies there as the newest line about it says.",
+        );
     }
-    notes.close(
-        CODE,
-        "Every sidecar lies there as the newest line about it says.",
-    );
 }
 
 /// Digest of a file; `None` when it cannot be read.

@@ -23,9 +23,11 @@ use crate::kit::random;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::record::StoredSeal;
+use crate::report;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::assessment;
 use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
@@ -286,7 +288,11 @@ fn named_pieces(
     let named = |stock_no: StockNo| {
         let shoots = book.record.shoots(&stock_no)?;
         Ok(NamedPiece {
-            title: book.record.piece(&stock_no)?.title,
+            title: match assessment(book, &stock_no) {
+                Ok(it) => report::title_words(&it),
+                // A letter is written also where the record cannot be judged.
+                Err(_) => book.record.piece(&stock_no)?.title,
+            },
             has_left: match shoots.iter().any(|it| it.stage >= Stage::Handover) {
                 true => Some(true),
                 false if book.record.sale(&stock_no)?.is_some() => None,

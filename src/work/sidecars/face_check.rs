@@ -39,10 +39,10 @@ pub(in crate::work) fn doubt(
         return Some(FaceDoubt { message, help });
     };
     let off = camera::checked(&lying, facts.focal_35mm).err()?;
-    let per_1600 = off / lying.px()[0].max(lying.px()[1]) * 1600.0;
+    let [width, height] = lying.px();
     let message = match off.is_finite() {
         true => format!(
-            "these corners cannot be this {name} ({w} x {h} mm): no camera sees it so; together they are {per_1600:.0} px of a picture of 1600 off"
+            "these corners cannot be this {name} ({w} x {h} mm): no camera sees it so; together they are {off:.0} px off in this picture of {width:.0} x {height:.0} px"
         ),
         false => {
             format!("these corners cannot be this {name} ({w} x {h} mm): no camera sees it so")

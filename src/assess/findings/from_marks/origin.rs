@@ -144,12 +144,12 @@ impl Question<'_> {
         })
     }
 
-    /// Came with the work only when somebody wrote, on a day before it, that the part was sound, that part was worked on since, on a day
-    /// before its first picture, and no repair before that was for it. A picture in which nobody marked it says nothing of when it came.
+    /// Came with the work only when somebody wrote last, on a day before it, that the part was sound, that part was worked on since, on a
+    /// day before its first picture, and no repair before that was for it: what was sound after the work did not come with it. A picture in which nobody marked it says nothing of when it came.
     fn by_work(&self, first: &Sighting, seen: &str) -> Told {
         let early = self.repaired_before(first);
         let own = early.as_deref().unwrap_or_default();
-        let Some(sound) = self.sound(first, Stage::before_work) else {
+        let Some(sound) = self.sound(first, |it| !it.after_sale()) else {
             let part = self.spoken();
             let weak = match self.place_unmarked(first, Stage::before_work) {
                 Some((_, lies)) => format!("; {}", not_marked(&lies)),

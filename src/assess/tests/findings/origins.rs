@@ -58,6 +58,21 @@ fn by_work_needs_a_statement_that_the_part_was_sound() {
     assert_eq!(of_part.finding(2).origin, Origin::ByWork);
     of_part.case.repairs[0].parts = vec!["side-right".parse().unwrap()];
     assert_eq!(of_part.finding(2).origin, Origin::BetweenLooks);
+    // What was sound after the work did not come with it.
+    let sound_at_sale = || vec![mark("sound", "side-left")];
+    let at_van = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo("left_whole", &["side-left"], sound_at_sale())
+        .shoot(Stage::Sale, FINISHED)
+        .photo("left_whole", &["side-left"], sound_at_sale())
+        .shoot(Stage::Handover, "2026-05-20")
+        .photo("", &["side-left"], vec![mark("dent", "side-left")]);
+    let mut at_van = at_van.repair(WORKED, &[]);
+    at_van.case.repairs[0].parts = vec!["side-left".parse().unwrap()];
+    let told = at_van.finding(1);
+    assert_eq!(told.origin, Origin::BetweenLooks);
+    let looks = "First seen between 2 May 2026 and 20 May 2026: picture 2 of 2 May 2026 says ";
+    assert!(told.origin_why.starts_with(looks), "{}", told.origin_why);
     // Nobody worked on that part between the two looks, or only on the fault itself.
     for build in [
         with("sound"),

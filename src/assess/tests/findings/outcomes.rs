@@ -1,5 +1,6 @@
 //! What became of findings, counted once.
 
+use crate::assess::findings::last_seen::MoreSinceLeft;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::tests::build::Build;
@@ -240,7 +241,7 @@ fn more_since_it_left_is_more_than_when_it_left() {
     let delivered = |sale: Build, later: Mark| {
         let build = sale.shoot(Stage::Delivery, ARRIVED);
         let it = build.photo("top_flat", &["top"], vec![later]).finding(1);
-        it.is_more_since_left()
+        it.more_since_left().is_some()
     };
     let at = |level: u8| of(1).level(level);
     // Worse at the sale than when it came in, and as at the sale when it arrived.
@@ -252,7 +253,40 @@ fn more_since_it_left_is_more_than_when_it_left() {
     assert!(delivered(cured(sold(of(1).says("repaired"))), of(1)));
     // Repaired, as somebody told, and seen at no look before it left.
     assert!(!delivered(cured(bought()), of(1)));
-    assert!(!sold(at(4)).finding(1).is_more_since_left());
+    assert!(sold(at(4)).finding(1).more_since_left().is_none());
+}
+
+/// A fault that was gone and is back is dated to the first look that saw it back; what was back before the piece left is not there
+/// again since, but may be worse since.
+#[test]
+fn what_is_back_is_dated_to_the_first_look_that_saw_it() {
+    let back = |arrived: Mark| {
+        let van = sold(of(1).says("gone")).shoot(Stage::Handover, LEFT);
+        let van = van.photo("top_flat", &["top"], vec![of(1).level(2)]);
+        let build = van.shoot(Stage::Delivery, ARRIVED);
+        build.photo("top_flat", &["top"], vec![arrived]).finding(1)
+    };
+    for (arrived, how, word) in [
+        (of(1).level(3), Some(MoreSinceLeft::Worse), ", worse on "),
+        (of(1).level(1), None, ", less on "),
+        (of(1).level(2), None, " and on "),
+    ] {
+        let it = back(arrived);
+        assert_eq!(it.more_since_left(), how, "{word}");
+        let on = it.again_on().unwrap();
+        assert!(on.starts_with("20 May 2026") && on.contains(word), "{on}");
+        let turns: Vec<Stage> = it.turns().iter().map(|it| it.stage).collect();
+        let all = [
+            Stage::Purchase,
+            Stage::Sale,
+            Stage::Handover,
+            Stage::Delivery,
+        ];
+        assert_eq!(turns, all);
+    }
+    let build = sold(of(1).says("gone")).shoot(Stage::Delivery, ARRIVED);
+    let it = build.photo("top_flat", &["top"], vec![of(1)]).finding(1);
+    assert_eq!(it.more_since_left(), Some(MoreSinceLeft::Again));
 }
 
 /// What was repaired or gone when it was last seen is told like any other fault: a later picture of its part that says nothing of it

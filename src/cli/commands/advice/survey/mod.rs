@@ -75,7 +75,9 @@ fn print(it: &Survey) {
         talk(&complaint.drawn);
     }
     if !complaints.is_empty() {
-        talk("until this is put right, the last good text of these sidecars stays in force");
+        talk(
+            "until this is put right, the last good text of each stays in force; where there was none, nothing is read",
+        );
     }
     for it in &it.assessment.places.unused {
         talk(&format!(
