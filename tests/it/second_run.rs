@@ -137,6 +137,8 @@ fn a_shoot_is_put_right_after_its_import() {
     assert_eq!(shop.stored_names(), files);
     let survey = shop.run(&["survey", "26-001", "--json"]).code(0).json();
     assert_eq!(survey["shoots"][0]["stage"], "sale");
+    let notes = survey["picture_notes"].to_string();
+    assert!(notes.contains("rests on the day of its shoot"), "{notes}");
     let out = [
         "remove",
         "26-001",
