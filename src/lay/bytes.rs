@@ -51,7 +51,7 @@ impl Photo {
         let sound = spots
             .iter()
             .all(|it| inside(it) && it.size > 0.0 && it.turn.is_finite());
-        sound.then(|| Some(Self::with_spots(straight_field(grey, &lens)?, spots, lens)))?
+        sound.then(|| Some(Self::with_spots(&straight_field(grey, &lens)?, spots, lens)))?
     }
 }
 

@@ -1,11 +1,14 @@
 //! Faces known in some pictures of a piece, carried into all others: from each to those that look most like it, then on from
 //! those that are beyond doubt. So an overview is clicked once, and a near picture is reached by the ones in between.
 
+use std::collections::BTreeSet;
+
 use plane::Xy;
 
 use crate::face::Face;
 use crate::laying::Known;
 use crate::laying::Laid;
+use crate::laying::Ways;
 use crate::laying::lay;
 use crate::photo::Photo;
 use crate::spots::Spot;
@@ -45,51 +48,73 @@ pub struct Carried {
     pub laid: Laid,
 }
 
-/// Carries faces of a piece into the pictures where they are not known. `known` has a row for each picture, and in it a place
-/// for each face. What is beyond doubt is carried on; of what is not, the best is given, which may be a refusal; a picture that
-/// looks like none of those is left out. `eyes` look at the pictures; [`InTurn`] is the plain way.
+/// Carries faces of a piece into the pictures where they are not known, each by itself. `known` has a row for each picture, and
+/// in it a place for each face; `wished` has the same rows, and tells how a face is looked for, or that it is not. All ways are tried
+/// from the likest picture alone. What is beyond doubt is carried on; of what is not, the best is given, which may be a refusal; a picture
+/// that looks like none of those is left out. `eyes` look at the pictures; [`InTurn`] is the plain way.
 #[must_use]
-pub fn carry(faces: &[Face], known: &[Vec<Option<Corners>>], eyes: &mut impl Eyes) -> Vec<Carried> {
-    let photos = known.len();
+pub fn carry(
+    faces: &[Face],
+    known: &[Vec<Option<Corners>>],
+    wished: &[Vec<Option<Ways>>],
+    eyes: &mut impl Eyes,
+) -> Vec<Carried> {
     let mut places: Vec<Vec<Option<Corners>>> = known.to_vec();
-    let mut steps = vec![0; photos];
-    let mut best: Vec<Vec<Option<Carried>>> = vec![vec![None; faces.len()]; photos];
-    let mut sources: Vec<usize> = (0..photos).filter(|n| has_any(&places[*n])).collect();
-    let mut tried = vec![vec![false; photos]; photos];
+    let mut steps = vec![vec![0; faces.len()]; known.len()];
+    let mut best: Vec<Vec<Option<Carried>>> = vec![vec![None; faces.len()]; known.len()];
+    let mut tried: BTreeSet<(Pair, usize)> = BTreeSet::new();
     for _ in 0..STEPS {
-        let plan = planned(&places, &sources, &mut tried, eyes);
-        let todo: Vec<Step> = plan
-            .iter()
-            .map(|pair| Step::new(faces, &places, *pair))
-            .collect();
-        let done = eyes.lay(&todo);
-        let mut reached = Vec::new();
-        for (step, laid) in todo.iter().zip(done) {
-            let Pair { from, into } = step.pair;
-            let steps = steps[from] + 1;
-            for (face, laid) in step.faces.iter().zip(laid) {
+        let plan = planned(&places, wished, &tried, eyes);
+        let sources = places.clone();
+        for rank in 0..SOURCES {
+            let open = plan
+                .iter()
+                .filter(|it| places[it.into][it.face].is_none())
+                .filter_map(|it| Some((it, *it.from.get(rank)?)));
+            let step = |(it, from): (&Wanted, usize)| {
+                let place = sources[from][it.face]?;
+                let known = Known {
+                    face: faces[it.face],
+                    corners: place.corners,
+                    unsure: place.unsure,
+                };
+                let pair = Pair {
+                    from,
+                    into: it.into,
+                };
+                let first = best[it.into][it.face].is_none() && rank == 0;
+                let wish = wished[it.into][it.face]?;
+                Some(Step {
+                    pair,
+                    face: it.face,
+                    known,
+                    ways: if first { wish } else { Ways::AtFirstSight },
+                })
+            };
+            let todo: Vec<Step> = open.filter_map(step).collect();
+            let done = eyes.lay(&todo);
+            for (step, laid) in todo.iter().zip(done) {
+                let Pair { from, into } = step.pair;
+                tried.insert((step.pair, step.face));
                 let Some(laid) = laid else { continue };
-                let old = &mut best[into][*face];
-                if known[into][*face].is_none() && better(&laid, old.as_ref()) {
-                    *old = Some(Carried {
-                        photo: into,
-                        face: *face,
-                        from,
-                        steps,
-                        laid,
-                    });
-                    reached.push(into);
+                let old = &mut best[into][step.face];
+                if !better(&laid, old.as_ref()) {
+                    continue;
+                }
+                let it = Carried {
+                    photo: into,
+                    face: step.face,
+                    from,
+                    steps: steps[from][step.face] + 1,
+                    laid,
+                };
+                *old = Some(it);
+                if let Some(place) = beyond_doubt(&it) {
+                    places[into][step.face] = Some(place);
+                    steps[into][step.face] = it.steps;
                 }
             }
         }
-        reached.sort_unstable();
-        reached.dedup();
-        reached.retain(|photo| taken_on(&best[*photo], &mut places[*photo]));
-        for photo in &reached {
-            let of = best[*photo].iter().flatten().map(|it| it.steps).min();
-            steps[*photo] = of.unwrap_or(0);
-        }
-        sources = reached;
     }
     best.into_iter().flatten().flatten().collect()
 }
@@ -99,8 +124,8 @@ pub fn carry(faces: &[Face], known: &[Vec<Option<Corners>>], eyes: &mut impl Eye
 pub trait Eyes {
     /// How much the pictures of each pair look alike, as [`likeness`] says it.
     fn alike(&mut self, pairs: &[Pair]) -> Vec<usize>;
-    /// The faces of each step, as [`Step::lay`] lays them; an empty list where a picture cannot be looked at.
-    fn lay(&mut self, steps: &[Step]) -> Vec<Vec<Option<Laid>>>;
+    /// The face of each step, as [`Step::lay`] lays it; `None` also where a picture cannot be looked at.
+    fn lay(&mut self, steps: &[Step]) -> Vec<Option<Laid>>;
 }
 
 /// Looks at one pair of pictures after the other.
@@ -112,14 +137,14 @@ impl Eyes for InTurn<'_> {
         pairs.iter().map(one).collect()
     }
 
-    fn lay(&mut self, steps: &[Step]) -> Vec<Vec<Option<Laid>>> {
+    fn lay(&mut self, steps: &[Step]) -> Vec<Option<Laid>> {
         let one = |it: &Step| it.lay(self.0[it.pair.from], self.0[it.pair.into]);
         steps.iter().map(one).collect()
     }
 }
 
 /// Two pictures, by their places in the list.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Pair {
     /// In which the faces are known.
     pub from: usize,
@@ -127,73 +152,68 @@ pub struct Pair {
     pub into: usize,
 }
 
-/// Faces to be laid from one picture into another.
-#[derive(Clone, Debug)]
+/// A face to be laid from one picture into another.
+#[derive(Clone, Copy, Debug)]
 pub struct Step {
     /// The pictures.
     pub pair: Pair,
-    faces: Vec<usize>,
-    /// The faces as they lie in the first picture.
-    pub known: Vec<Known>,
+    face: usize,
+    /// The face as it lies in the first picture.
+    pub known: Known,
+    /// How it is looked for.
+    pub ways: Ways,
 }
 
 impl Step {
-    fn new(faces: &[Face], places: &[Vec<Option<Corners>>], pair: Pair) -> Self {
-        let each = places[pair.from].iter().enumerate();
-        let known = each.filter_map(|(n, it)| Some((n, (*it)?)));
-        let (numbers, known) = known
-            .map(|(n, it)| {
-                let known = Known {
-                    face: faces[n],
-                    corners: it.corners,
-                    unsure: it.unsure,
-                };
-                (n, known)
-            })
-            .unzip();
-        Self {
-            pair,
-            faces: numbers,
-            known,
-        }
-    }
-
-    /// The faces as they lie in the second picture.
+    /// The face as it lies in the second picture.
     #[must_use]
-    pub fn lay(&self, from: &Photo, into: &Photo) -> Vec<Option<Laid>> {
-        lay(from, into, &self.known)
+    pub fn lay(&self, from: &Photo, into: &Photo) -> Option<Laid> {
+        let known = [self.known];
+        lay(from, into, &known, self.ways)
+            .into_iter()
+            .next()
+            .flatten()
     }
 }
 
-fn has_any(places: &[Option<Corners>]) -> bool {
-    places.iter().any(Option::is_some)
+/// A face that a picture may show, and the pictures from which to lay it, the likest first.
+struct Wanted {
+    into: usize,
+    face: usize,
+    from: Vec<usize>,
 }
 
-/// Which pictures to lay from and into next; each pair once.
+/// Which faces to lay next, and from where; no face twice from one picture into another.
 fn planned(
     places: &[Vec<Option<Corners>>],
-    sources: &[usize],
-    tried: &mut [Vec<bool>],
+    wished: &[Vec<Option<Ways>>],
+    tried: &BTreeSet<(Pair, usize)>,
     eyes: &mut impl Eyes,
-) -> Vec<Pair> {
-    let mut pairs = Vec::new();
-    for into in 0..places.len() {
-        let brings = |from: &usize| {
-            let both = places[*from].iter().zip(&places[into]);
-            *from != into && both.into_iter().any(|(a, b)| a.is_some() && b.is_none())
-        };
-        let near = sources
-            .iter()
-            .copied()
-            .filter(|it| brings(it) && !tried[*it][into]);
-        pairs.extend(near.map(|from| Pair { from, into }));
-    }
-    let mut near: Vec<(usize, Pair)> = eyes.alike(&pairs).into_iter().zip(pairs).collect();
-    near.sort_by_key(|(alike, it)| (it.into, std::cmp::Reverse(*alike), it.from));
-    near.chunk_by(|a, b| a.1.into == b.1.into)
-        .flat_map(|it| it.iter().take(SOURCES).map(|it| it.1))
-        .inspect(|it| tried[it.from][it.into] = true)
-        .collect()
+) -> Vec<Wanted> {
+    let brings = |pair: Pair, face: usize| {
+        let both = [pair.from, pair.into].map(|it| places[it][face].is_some());
+        both == [true, false] && wished[pair.into][face].is_some() && !tried.contains(&(pair, face))
+    };
+    let faces = 0..places.first().map_or(0, Vec::len);
+    let photos = 0..places.len();
+    let pairs = photos.clone().flat_map(|into| {
+        let all = photos.clone().map(move |from| Pair { from, into });
+        all.filter(|it| faces.clone().any(|face| brings(*it, face)))
+    });
+    let pairs: Vec<Pair> = pairs.collect();
+    let mut alike: Vec<(usize, Pair)> = eyes.alike(&pairs).into_iter().zip(pairs).collect();
+    alike.sort_by_key(|(alike, it)| (it.into, std::cmp::Reverse(*alike), it.from));
+    let wanted = alike
+        .chunk_by(|a, b| a.1.into == b.1.into)
+        .flat_map(|near| {
+            let into = near[0].1.into;
+            faces.clone().map(move |face| {
+                let from = near.iter().filter(|it| brings(it.1, face));
+                let from = from.take(SOURCES).map(|it| it.1.from).collect();
+                Wanted { into, face, from }
+            })
+        });
+    wanted.filter(|it| !it.from.is_empty()).collect()
 }
 
 /// How many of some spots of two pictures look alike.
@@ -217,19 +237,11 @@ fn better(new: &Laid, old: Option<&Carried>) -> bool {
     old.is_none_or(|old| worth(new) > worth(&old.laid))
 }
 
-/// Takes over what is beyond doubt; whether there is any.
-fn taken_on(best: &[Option<Carried>], places: &mut [Option<Corners>]) -> bool {
-    let mut any = false;
-    for (it, place) in best.iter().zip(places) {
-        let taken = it.filter(|it| it.laid.grade == Grade::TakenOver);
-        let corners = taken.and_then(|it| Some((it, it.laid.corners()?)));
-        if let (Some((it, corners)), None) = (corners, &place) {
-            *place = Some(Corners {
-                corners,
-                unsure: it.laid.error,
-            });
-            any = true;
-        }
-    }
-    any
+/// Where a face lies from which it may be carried on.
+fn beyond_doubt(it: &Carried) -> Option<Corners> {
+    let corners = it.laid.corners()?;
+    (it.laid.grade == Grade::TakenOver).then_some(Corners {
+        corners,
+        unsure: it.laid.error,
+    })
 }

@@ -55,7 +55,7 @@ pub(crate) fn judged(task: &Task<'_>, face: usize, into_b: &Map, ties: &[Tie]) -
     let near = task.near(face, into_b);
     let levels = task.levels(face, into_b, near, 1);
     let samples = samples(task, face, into_b, levels.a, MARGIN, SAMPLES);
-    let (shown, whole) = (&task.b.levels[levels.b], (1_usize << levels.b) as f64);
+    let (shown, whole) = (&task.b.levels()[levels.b], (1_usize << levels.b) as f64);
     let none = ([f64::MAX; 2], [f64::MIN; 2]);
     let (from, to) = samples.all.iter().fold(none, |(from, to), it| {
         let p = it.on_face;

@@ -46,6 +46,7 @@ pub use guess::Source;
 pub use judge::Evidence;
 pub use laying::Known;
 pub use laying::Laid;
+pub use laying::Ways;
 pub use laying::lay;
 pub use lens::Lens;
 pub use photo::Grey;
@@ -57,4 +58,4 @@ pub use verdict::Reason;
 
 /// In which way faces are laid, counted up when a change makes the same pictures give another place: what was kept of a former
 /// way is worked out again.
-pub const WAY: u32 = 1;
+pub const WAY: u32 = 2;

@@ -1,5 +1,7 @@
 //! What is kept of a picture, so that faces can be laid from it and into it.
 
+use std::sync::OnceLock;
+
 use plane::Xy;
 
 use crate::field::Field;
@@ -33,9 +35,10 @@ pub struct Grey<'a> {
 /// too, when the centre of its lens says where it was cut.
 #[derive(Clone, Debug)]
 pub struct Photo {
-    pub(crate) grey: Field,
-    /// Each half the size of the one before.
-    pub(crate) levels: Vec<Level>,
+    width: usize,
+    height: usize,
+    grey: Vec<u8>,
+    levels: OnceLock<Vec<Level>>,
     pub(crate) spots: Vec<Spot>,
     pub(crate) lens: Lens,
 }
@@ -74,28 +77,48 @@ impl Photo {
     pub fn new(grey: Grey<'_>, lens: Lens) -> Option<Self> {
         let field = straight_field(grey, &lens)?;
         let spots = spots(&field, MOST_SPOTS);
-        Some(Self::with_spots(field, spots, lens))
+        Some(Self::with_spots(&field, spots, lens))
     }
 
-    pub(crate) fn with_spots(grey: Field, spots: Vec<Spot>, lens: Lens) -> Self {
-        let mut levels = Vec::with_capacity(LEVELS);
-        let mut level = grey.blurred(0.7);
-        for _ in 1..LEVELS {
-            levels.push(Level::new(&level));
-            level = level.blurred(1.0).halved();
-        }
-        levels.push(Level::new(&level));
+    pub(crate) fn with_spots(grey: &Field, spots: Vec<Spot>, lens: Lens) -> Self {
+        let byte = |it: &f32| it.round().clamp(0.0, 255.0) as u8;
         Self {
-            grey,
-            levels,
+            width: grey.width,
+            height: grey.height,
+            grey: grey.values.iter().map(byte).collect(),
+            levels: OnceLock::new(),
             spots,
             lens,
         }
     }
 
+    /// The picture as numbers.
+    pub(crate) fn field(&self) -> Field {
+        Field::new(self.width, self.height, &self.grey)
+    }
+
+    /// The picture made equal in light, each half the size of the one before; made when it is first looked at, about 20 MB.
+    pub(crate) fn levels(&self) -> &[Level] {
+        self.levels.get_or_init(|| {
+            let mut levels = Vec::with_capacity(LEVELS);
+            let mut level = self.field().blurred(0.7);
+            for _ in 1..LEVELS {
+                levels.push(Level::new(&level));
+                level = level.blurred(1.0).halved();
+            }
+            levels.push(Level::new(&level));
+            levels
+        })
+    }
+
+    /// Frees what can be made again.
+    pub fn put_away(&mut self) {
+        self.levels.take();
+    }
+
     /// Whether a place lies in the picture, px.
     pub(crate) fn holds(&self, [x, y]: Xy) -> bool {
-        let (width, height) = (self.grey.width as f64, self.grey.height as f64);
+        let (width, height) = (self.width as f64, self.height as f64);
         x > -0.5 && y > -0.5 && x < width - 0.5 && y < height - 0.5
     }
 }

@@ -13,6 +13,7 @@ use crate::Known;
 use crate::Laid;
 use crate::Lens;
 use crate::Photo;
+use crate::Ways;
 use crate::carry;
 use crate::lay;
 
@@ -109,7 +110,7 @@ fn laid(from: &Homography, into: &Homography, seeds: [u32; 2]) -> Option<Laid> {
         photo(&picture(seeds[0], from)),
         photo(&picture(seeds[1], into)),
     );
-    lay(&a, &b, &[known(corners(from))])[0]
+    lay(&a, &b, &[known(corners(from))], Ways::All)[0]
 }
 
 /// The largest distance of the four corners.
@@ -168,9 +169,12 @@ fn corners_of_no_rectangle_lay_nothing() {
         [a, middle, c, d],
         [a, b, [f64::NAN, 0.0], d],
     ] {
-        assert!(lay(&it, &it, &[known(wrong)])[0].is_none(), "{wrong:?}");
+        assert!(
+            lay(&it, &it, &[known(wrong)], Ways::All)[0].is_none(),
+            "{wrong:?}"
+        );
     }
-    assert!(lay(&it, &it, &[]).is_empty());
+    assert!(lay(&it, &it, &[], Ways::All).is_empty());
 }
 
 #[test]
@@ -178,7 +182,12 @@ fn one_wrong_face_does_not_move_the_others_in_the_list() {
     let map = seen([0.1, 0.1, 0.0], 1100.0, [0.0, 0.0]);
     let it = photo(&picture(3, &map));
     let [a, b, c, d] = corners(&map);
-    let all = lay(&it, &it, &[known([d, c, b, a]), known([a, b, c, d])]);
+    let all = lay(
+        &it,
+        &it,
+        &[known([d, c, b, a]), known([a, b, c, d])],
+        Ways::All,
+    );
     assert!(all[0].is_none());
     assert!(off(&all[1].unwrap(), &map) < 0.2);
 }
@@ -200,7 +209,7 @@ fn the_same_bytes_give_the_same_place() {
         Photo::with_kept(grey, lens(), &photos[n].kept()).unwrap()
     });
     let places = [&photos, &again].map(|it| {
-        let laid = lay(&it[0], &it[1], &[known(corners(&from))])[0].unwrap();
+        let laid = lay(&it[0], &it[1], &[known(corners(&from))], Ways::All)[0].unwrap();
         laid.corners().unwrap()
     });
     assert_eq!(places[0], places[1]);
@@ -234,7 +243,7 @@ fn nothing_is_laid_into_an_empty_picture() {
     let map = seen([0.1, 0.1, 0.0], 1100.0, [0.0, 0.0]);
     let (full, empty) = (photo(&picture(5, &map)), photo(&vec![90; WIDTH * HEIGHT]));
     for (a, b) in [(&full, &empty), (&empty, &full), (&empty, &empty)] {
-        if let Some(it) = lay(a, b, &[known(corners(&map))])[0] {
+        if let Some(it) = lay(a, b, &[known(corners(&map))], Ways::All)[0] {
             assert!(matches!(it.grade, Grade::Refused(_)), "{it:?}");
         }
     }
@@ -306,7 +315,7 @@ fn a_painted_face_follows_from_its_neighbour() {
         corners: from(&face),
         unsure: 0.2,
     });
-    let all = lay(&a, &b, &known);
+    let all = lay(&a, &b, &known, Ways::All);
     let distance = |n: usize, face: &Face| {
         let both = all[n]
             .unwrap()
@@ -345,7 +354,8 @@ fn corners_are_carried_into_every_picture_of_the_face() {
         unsure: 0.5,
     };
     let known = [vec![Some(hand)], vec![None], vec![None], vec![None]];
-    let mut all = carry(&[Face::alone(SIZE)], &known, &mut InTurn(&photos));
+    let wished = vec![vec![Some(Ways::AtFirstSight)]; 4];
+    let mut all = carry(&[Face::alone(SIZE)], &known, &wished, &mut InTurn(&photos));
     all.retain(|it| !matches!(it.laid.grade, Grade::Refused(_)));
     let reached: Vec<usize> = all.iter().map(|it| it.photo).collect();
     assert_eq!(reached, [1, 2], "{all:?}");
@@ -356,6 +366,7 @@ fn corners_are_carried_into_every_picture_of_the_face() {
     let nothing = carry(
         &[Face::alone(SIZE)],
         &vec![vec![None]; 4],
+        &wished,
         &mut InTurn(&photos),
     );
     assert!(nothing.is_empty());

@@ -29,7 +29,7 @@ pub(crate) fn differences<const N: usize>(
     reach: f32,
     see: impl Fn(&Sample) -> Option<(Xy, [[f64; N]; 2])>,
 ) -> [Option<Differences<N>>; 2] {
-    let (shown, whole) = (&b.levels[level], (1_usize << level) as f64);
+    let (shown, whole) = (&b.levels()[level], (1_usize << level) as f64);
     let mut sums = [0, 1].map(|_| Sum::<N>::new());
     for sample in samples {
         let Some((at, slopes)) = see(sample) else {

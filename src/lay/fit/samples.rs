@@ -36,7 +36,7 @@ pub(crate) fn samples(
     margin: f64,
     most: usize,
 ) -> Samples {
-    let (placed, shown) = (&task.faces[face], &task.a.levels[level]);
+    let (placed, shown) = (&task.faces[face], &task.a.levels()[level]);
     let whole = (1_usize << level) as f64;
     let nothing = Samples {
         all: Vec::new(),

@@ -38,10 +38,10 @@ pub(crate) fn from_same_view(task: &Task<'_>) -> Vec<Guess> {
         all.into_iter().map(at).collect::<Vec<_>>()
     });
     let pixels: Vec<(Xy, [f32; 2])> = each.flatten().collect();
-    let level = &task.b.levels[LEVEL];
+    let level = &task.b.levels()[LEVEL];
     let size = level.size().map(|it| it as f64);
     let reach = (REACH * size[0].max(size[1])) as i32;
-    let middle = task.a.levels[LEVEL].size().map(|it| it as f64 / 2.0);
+    let middle = task.a.levels()[LEVEL].size().map(|it| it as f64 / 2.0);
     let base = task.b.lens.focal / task.a.lens.focal;
     let mut tried: Vec<(f64, f64, Xy)> = Vec::new();
     for zoom in ZOOMS.map(|it| it * base) {
@@ -79,7 +79,7 @@ pub(crate) fn from_same_view(task: &Task<'_>) -> Vec<Guess> {
 
 /// How alike pixels look when they are moved; `None` when most of them leave the picture.
 fn alike(task: &Task<'_>, pixels: &[(Xy, [f32; 2])], zoom: f64, shift: Xy) -> Option<f64> {
-    let looks = &task.b.levels[LEVEL].looks;
+    let looks = &task.b.levels()[LEVEL].looks;
     let (mut light, mut edges) = (Sums::default(), Sums::default());
     for ([x, y], own) in pixels {
         let (x, y) = (zoom * x + shift[0], zoom * y + shift[1]);

@@ -21,15 +21,19 @@ const SPOTS: usize = 1200;
 
 /// Draws the faces as seen from other sides, and guesses from their spots.
 pub(crate) fn from_views(a: &Photo, faces: &[Placed], b: &Photo) -> Found {
+    let grey = a.field();
     let drawn = faces.iter().enumerate().flat_map(|(n, face)| {
-        let views = SQUEEZES.iter().filter_map(move |it| drawn(a, n, face, *it));
+        let grey = &grey;
+        let views = SQUEEZES
+            .iter()
+            .filter_map(move |it| drawn(grey, n, face, *it));
         views.collect::<Vec<_>>()
     });
     let views: Vec<View<'_>> = drawn.collect();
     from_face(&views, b, Source::Views)
 }
 
-fn drawn<'a>(a: &Photo, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -> Option<View<'a>> {
+fn drawn<'a>(grey: &Field, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -> Option<View<'a>> {
     let frame = &placed.frame;
     let corners = frame.corners().map(|it| placed.map.apply(it));
     let edge = |n: usize, m: usize, half: f64| plane::distance(corners[n], corners[m]) / half / 2.0;
@@ -49,7 +53,7 @@ fn drawn<'a>(a: &Photo, face: usize, placed: &'a Placed, squeeze: [f64; 2]) -> O
     let into_a = placed.map.after(&map.inverse());
     // Three taps along the squeezed side keep it from aliasing.
     let step = squeeze.map(|it| if it < 1.0 { 0.33 } else { 0.0 });
-    let value = |p: Xy| a.grey.at(p[0], p[1]).unwrap_or(128.0);
+    let value = |p: Xy| grey.at(p[0], p[1]).unwrap_or(128.0);
     let pixel = |n: usize| {
         let (x, y) = ((n % size[0]) as f64, (n / size[0]) as f64);
         let taps =

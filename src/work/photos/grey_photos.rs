@@ -28,7 +28,10 @@ use crate::work::report::crops::unchanged;
 const SIDE: u32 = 1600;
 
 /// So many pairs are laid before what was found is kept: a run that is broken off loses no more.
-const AT_ONCE: usize = 16;
+const AT_ONCE: usize = 8;
+
+/// Pictures that stay open, those that were looked at last: 20 MB each.
+const OPEN: usize = 6;
 
 /// The photos of a piece, looked at when they are needed.
 pub(super) struct GreyPhotos<'a> {
@@ -91,11 +94,24 @@ impl<'a> GreyPhotos<'a> {
     }
 
     /// The part of the photos that takes part in laying a face, by their places in the list.
-    pub(super) fn eyes<'b>(&'b mut self, here: &'b [usize], name: &'b str) -> EyesOn<'a, 'b> {
-        EyesOn {
-            all: self,
-            here,
-            name,
+    pub(super) fn eyes<'b>(&'b mut self, here: &'b [usize]) -> EyesOn<'a, 'b> {
+        EyesOn { all: self, here }
+    }
+
+    /// Puts pictures away, but for the last of those that were just looked at.
+    fn put_away(&mut self, looked_at: &[usize]) {
+        let mut stay: Vec<usize> = Vec::with_capacity(OPEN);
+        for n in looked_at.iter().rev() {
+            if stay.len() < OPEN && !stay.contains(n) {
+                stay.push(*n);
+            }
+        }
+        for (n, it) in self.ready.iter_mut().enumerate() {
+            if let Some(Some(it)) = it
+                && !stay.contains(&n)
+            {
+                it.photo.put_away();
+            }
         }
     }
 
@@ -159,7 +175,6 @@ fn answer(asked: Digest, found: &impl Serialize) -> Option<(Digest, String)> {
 pub(super) struct EyesOn<'a, 'b> {
     all: &'b mut GreyPhotos<'a>,
     here: &'b [usize],
-    name: &'b str,
 }
 
 impl EyesOn<'_, '_> {
@@ -170,6 +185,7 @@ impl EyesOn<'_, '_> {
     /// Answers what was asked before, finds the rest, and keeps it; `None` where a picture cannot be looked at.
     fn answered<T: Serialize + DeserializeOwned + Send>(
         &mut self,
+        what: &str,
         asked: &[([usize; 2], Digest)],
         find: impl Fn(usize, &crate::lay::Photo, &crate::lay::Photo) -> T + Sync,
     ) -> Vec<Option<T>> {
@@ -178,7 +194,7 @@ impl EyesOn<'_, '_> {
         let open: Vec<usize> = (0..asked.len()).filter(|n| told[*n].is_none()).collect();
         all.prepare(open.iter().flat_map(|n| asked[*n].0).collect());
         let progress = all.progress;
-        progress.begin(self.name, open.len());
+        progress.begin(what, open.len());
         for some in open.chunks(AT_ONCE) {
             let ready = &all.ready;
             let at = |n: usize| ready[n].as_ref()?.as_ref();
@@ -196,6 +212,8 @@ impl EyesOn<'_, '_> {
                 .filter_map(|(n, it)| answer(asked[*n].1, it.as_ref()?))
                 .collect();
             all.keep(&new);
+            let looked_at: Vec<usize> = some.iter().flat_map(|n| asked[*n].0).collect();
+            all.put_away(&looked_at);
             for (n, it) in some.iter().zip(found) {
                 // As it is read the next time, to the last digit: what is asked next rests on it.
                 let kept = all.kept_of(asked[*n].1);
@@ -214,18 +232,22 @@ impl Eyes for EyesOn<'_, '_> {
             (both, self.all.key("alike", &both, &()))
         };
         let asked: Vec<_> = pairs.iter().map(asked).collect();
-        let told = self.answered(&asked, |_, from, into| likeness(from, into));
+        let told = self.answered("comparing pictures", &asked, |_, from, into| {
+            likeness(from, into)
+        });
         told.into_iter().map(Option::unwrap_or_default).collect()
     }
 
-    fn lay(&mut self, steps: &[Step]) -> Vec<Vec<Option<Laid>>> {
+    fn lay(&mut self, steps: &[Step]) -> Vec<Option<Laid>> {
         let asked = |it: &Step| {
             let both = self.both(it.pair);
-            (both, self.all.key("laid", &both, &it.known))
+            (both, self.all.key("laid", &both, &(it.known, it.ways)))
         };
         let asked: Vec<_> = steps.iter().map(asked).collect();
-        let told = self.answered(&asked, |n, from, into| steps[n].lay(from, into));
-        told.into_iter().map(Option::unwrap_or_default).collect()
+        let told = self.answered("laying faces", &asked, |n, from, into| {
+            steps[n].lay(from, into)
+        });
+        told.into_iter().map(Option::flatten).collect()
     }
 }
 

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use crate::assess::faces::flat_faces;
 use crate::assess::faces::piece_shape::PieceShape;
 use crate::compare::lying::CORNER;
 use crate::lay::Carried;
 use crate::lay::Corners;
 use crate::lay::Face;
 use crate::lay::Grade;
+use crate::lay::Ways;
 use crate::lay::carry;
 use crate::model::face::How;
 use crate::model::face::LaidFace;
@@ -24,16 +24,14 @@ use crate::work::marking::save::Answer;
 use crate::work::marking::save::SaveRequest;
 use crate::work::photos::grey_photos::GreyPhotos;
 use crate::work::photos::laid_by_hand::Known;
-use crate::work::photos::laid_by_hand::by_hand;
 use crate::work::photos::laid_by_hand::known;
 use crate::work::photos::lay_reason::words;
+use crate::work::photos::lay_wishes::wanted;
+use crate::work::photos::lay_wishes::wish;
 use crate::work::progress::Progress;
 use crate::work::sidecars::face_check;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::vocabulary;
-
-/// Most pictures held at once; one prepared takes about 30 MB.
-const MOST: usize = 60;
 
 /// What is asked for.
 #[derive(Clone, Debug)]
@@ -173,14 +171,26 @@ fn carried_over(
     if known.len() * photos.len() > most {
         return Ok(Looked::TooMany);
     }
-    let wanted = wanted(&photos, &known, asked)?;
+    let wanted = wanted(&photos, &known, asked.photo, &asked.stock_no)?;
     let mut pictures = GreyPhotos::of(book, &piece, &photos, progress)?;
     let sizes = pictures.sizes(&wanted);
+    let parts = vocabulary::parts(&book.trade, &piece);
+    let wish = |photo: &Photo| {
+        let each = known.iter();
+        each.map(|it| wish(photo, it, asked.photo, &shape, &parts, &book.trade))
+            .collect()
+    };
+    let wishes: Vec<Vec<Option<Ways>>> = photos.iter().map(wish).collect();
     let mut done = LaidOver::default();
-    for it in &known {
-        let into = asked.photo;
-        carry_one(it, &photos, &mut pictures, &sizes, into, &shape, &mut done);
-    }
+    carry_all(
+        &known,
+        &photos,
+        &mut pictures,
+        &wishes,
+        &sizes,
+        &shape,
+        &mut done,
+    );
     settle(&mut done);
     if asked.take {
         write(book, asked, &photos, &mut done)?;
@@ -189,82 +199,60 @@ fn carried_over(
     Ok(Looked::Found(done))
 }
 
-/// Which pictures have to be looked at.
-fn wanted(photos: &[Photo], known: &[Known], asked: &LayRequest) -> Result<Vec<bool>, WorkError> {
-    let mut wanted = vec![asked.photo.is_none(); photos.len()];
-    if let Some(no) = asked.photo {
-        let Some(n) = photos.iter().position(|it| it.no == no) else {
-            return Err(WorkError::asked_with(
-                format!("there is no picture {no} of piece {}", asked.stock_no),
-                format!("`asfound survey {}` lists its pictures", asked.stock_no),
-            ));
-        };
-        wanted[n] = true;
-        let missing = known.iter().filter(|it| !by_hand(&photos[n], it));
-        missing
-            .flat_map(|it| &it.places)
-            .for_each(|it| wanted[it.0] = true);
-    }
-    let count = wanted.iter().filter(|it| **it).count();
-    if count > MOST {
-        return Err(WorkError::asked_with(
-            format!("{count} pictures would have to be held at once; {MOST} can be"),
-            "name one picture with `--photo`, and lay faces by hand in few pictures",
-        ));
-    }
-    Ok(wanted)
-}
-
-/// Carries one rectangle by itself. Two rectangles of a piece could hold each other, but how far one stands back from the other is
+/// Carries each rectangle by itself. Two rectangles of a piece could hold each other, but how far one stands back from the other is
 /// told by nobody, and a few mm of error there would be worse than no help.
-fn carry_one(
-    known: &Known,
+fn carry_all(
+    known: &[Known],
     photos: &[Photo],
     pictures: &mut GreyPhotos<'_>,
+    wishes: &[Vec<Option<Ways>>],
     sizes: &[Option<[f64; 2]>],
-    into: Option<u32>,
     shape: &PieceShape,
     done: &mut LaidOver,
 ) {
-    let place = |n: usize| known.places.iter().find(|it| it.0 == n).map(|it| it.1);
-    let is_target =
-        |n: usize| !by_hand(&photos[n], known) && into.is_none_or(|no| photos[n].no == no);
-    let taking_part: Vec<usize> = (0..photos.len())
-        .filter(|n| is_target(*n) || place(*n).is_some())
-        .collect();
-    for n in &taking_part {
-        if is_target(*n) && sizes[*n].is_none() {
-            let reason =
-                "its original is gone, changed, or cannot be read: `asfound verify` says more";
-            refuse(done, &photos[*n], known, reason.to_owned());
+    let place = |n: usize, it: &Known| it.places.iter().find(|it| it.0 == n).map(|it| it.1);
+    let takes_part = |n: &usize| {
+        wishes[*n].iter().any(Option::is_some) || known.iter().any(|it| place(*n, it).is_some())
+    };
+    let taking_part: Vec<usize> = (0..photos.len()).filter(takes_part).collect();
+    for n in taking_part.iter().filter(|n| sizes[**n].is_none()) {
+        let reason = "its original is gone, changed, or cannot be read: `asfound verify` says more";
+        for (it, _) in known.iter().zip(&wishes[*n]).filter(|it| it.1.is_some()) {
+            refuse(done, &photos[*n], it, reason.to_owned());
         }
     }
     let here = taking_part.into_iter().filter_map(|n| Some((n, sizes[n]?)));
     let (here, px): (Vec<usize>, Vec<[f64; 2]>) = here.unzip();
-    let corners = |(n, px): (&usize, &[f64; 2])| {
-        place(*n).map(|it| Corners {
+    let corners = |n: usize, px: [f64; 2], known: &Known| {
+        place(n, known).map(|it| Corners {
             corners: it.map(|[x, y]| [x * px[0], y * px[1]]),
             unsure: CORNER * px[0].max(px[1]),
         })
     };
-    let rows: Vec<_> = here.iter().zip(&px).map(|it| vec![corners(it)]).collect();
-    let name = format!("laying the {}", flat_faces::label(&known.like.face));
-    let face = Face::alone(known.rect.size);
-    let carried = carry(&[face], &rows, &mut pictures.eyes(&here, &name));
+    let row = |(n, px): (&usize, &[f64; 2])| known.iter().map(|it| corners(*n, *px, it)).collect();
+    let rows: Vec<Vec<_>> = here.iter().zip(&px).map(row).collect();
+    let wished: Vec<Vec<_>> = here.iter().map(|n| wishes[*n].clone()).collect();
+    let faces: Vec<Face> = known.iter().map(|it| Face::alone(it.rect.size)).collect();
+    let carried = carry(&faces, &rows, &wished, &mut pictures.eyes(&here));
     for (at, (n, px)) in here.iter().zip(px).enumerate() {
-        if !is_target(*n) {
-            continue;
-        }
         let photo = &photos[*n];
-        let Some(carried) = carried.iter().find(|it| it.photo == at) else {
-            let reason = "no picture in which this face is laid looks like this one";
-            refuse(done, photo, known, reason.to_owned());
-            continue;
-        };
-        let from = photos[here[carried.from]].no;
-        match found(carried, photo, from, px, known, shape) {
-            Ok(found) => done.faces.push(found),
-            Err(reason) => refuse(done, photo, known, reason),
+        for (face, it) in known
+            .iter()
+            .enumerate()
+            .filter(|it| wishes[*n][it.0].is_some())
+        {
+            let found_here = carried.iter().find(|it| (it.photo, it.face) == (at, face));
+            let laid = match found_here {
+                Some(carried) => {
+                    let from = photos[here[carried.from]].no;
+                    found(carried, photo, from, px, it, shape)
+                }
+                None => Err("no picture in which this face is laid looks like this one".to_owned()),
+            };
+            match laid {
+                Ok(found) => done.faces.push(found),
+                Err(reason) => refuse(done, photo, it, reason),
+            }
         }
     }
 }

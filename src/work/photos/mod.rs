@@ -10,6 +10,7 @@ pub mod known_photos;
 mod laid_by_hand;
 pub mod lay_faces;
 mod lay_reason;
+mod lay_wishes;
 pub(in crate::work) mod orphans;
 pub mod process;
 pub mod scan_sources;

@@ -202,7 +202,7 @@ fn outcome(set: &Set, row: Row, case: &Case, n: usize) -> Outcome {
         })
         .collect();
     let start = cpu();
-    let laid = lay::lay(&a, &b, &known)[0];
+    let laid = lay::lay(&a, &b, &known, lay::Ways::All)[0];
     let cpu = cpu() - start;
     let truth = into.shown(&case.face);
     let error = truth.and_then(|it| error(&from, shown, &into, it, &known[0], laid.as_ref()?));
