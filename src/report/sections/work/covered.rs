@@ -17,7 +17,11 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let hides = repairs
         .iter()
         .filter_map(|it| Some((it.no, it.hides.as_ref()?)));
-    let hides = hides.map(|(no, text)| format!("repair {no}: {}", words::sentence(&capital(text))));
+    let hide = |(no, text): (u32, &String)| {
+        let text = capital(text);
+        words::sentence(&format!("{} (repair {no})", text.trim_end_matches('.')))
+    };
+    let hides = hides.map(hide);
     let hides: Vec<String> = hides.collect();
     if !hides.is_empty() {
         lines.push(format!("Hidden, not cured: {}", hides.join(" ")));
