@@ -63,7 +63,7 @@ pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
             .iter()
             .filter_map(|it| oddity(photo, it));
         let mut its: Vec<PictureNote> = told.into_iter().flatten().chain(odd).collect();
-        its.extend(no_time(photo));
+        its.extend(no_time(photo, time));
         its.extend(future(photo));
         its.extend(other_time(photo, time));
         its.sort_by_key(|it| it.code);
@@ -170,8 +170,12 @@ fn like(earlier: &Photo, photo: &Photo) -> Option<(PictureIssue, String)> {
     (bits <= BURST_BITS).then_some((PictureIssue::Burst, text))
 }
 
-fn no_time(photo: &Photo) -> Option<PictureNote> {
-    let text = "the camera gives no time; when it was taken rests on the import".to_owned();
+fn no_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
+    let rests_on = match time.shoot_of(photo).day == photo.imported.local_day() {
+        true => "the import",
+        false => "the day of its shoot",
+    };
+    let text = format!("the camera gives no time; when it was taken rests on {rests_on}");
     // A copy without camera facts is told as such.
     let copy = photo.facts.oddities.contains(&Oddity::NoExif);
     let none = photo.facts.camera_time.is_none() && !copy;

@@ -17,11 +17,13 @@ words! {
         ForSale = "for_sale",
         /// Its sale is told.
         Sold = "sold",
+        /// It was withdrawn: taken in by mistake, and listed only where asked for.
+        Withdrawn = "withdrawn",
     }
 }
 
 impl PieceState {
-    /// Of a piece whose newest shoot is of `newest`; `repaired`: a repair of it is on record.
+    /// Of a piece that is not withdrawn and whose newest shoot is of `newest`; `repaired`: a repair of it is on record.
     #[must_use]
     pub fn of(piece: &Piece, newest: Option<Stage>, repaired: bool, sold: bool) -> Self {
         let bought = piece.is_bought();

@@ -19,6 +19,7 @@ mod seal;
 mod shoot;
 mod sidecar;
 mod steps;
+mod withdrawal;
 
 use std::path::Path;
 use std::path::PathBuf;
@@ -42,6 +43,7 @@ pub use sidecar::KeptText;
 pub use sidecar::SidecarRow;
 pub use sidecar::Text;
 pub use steps::STEPS;
+pub use withdrawal::Withdrawal;
 
 use crate::kit::clock::Moment;
 use crate::model::ids::StockNo;

@@ -127,7 +127,7 @@ impl Record {
         })
     }
 
-    /// The stock list, by stock number.
+    /// The stock list, by stock number; withdrawn pieces too.
     ///
     /// # Errors
     /// When the database cannot be read.
@@ -141,7 +141,8 @@ impl Record {
                         (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1),
                         (SELECT day FROM sale WHERE sale.piece = piece.id),
                         told,
-                        EXISTS (SELECT 1 FROM repair WHERE repair.piece = piece.id)
+                        EXISTS (SELECT 1 FROM repair WHERE repair.piece = piece.id),
+                        EXISTS (SELECT 1 FROM withdrawn_piece AS gone WHERE gone.piece = piece.id)
                  FROM piece ORDER BY stock_no",
             )?;
             let mut rows = ask.query([])?;
@@ -152,7 +153,10 @@ impl Record {
                 let told: Piece = from_json(&row.get::<_, String>(7)?)?;
                 let newest = stage.as_deref().map(parsed).transpose()?;
                 lines.push(StockLine {
-                    state: PieceState::of(&told, newest, row.get(8)?, sold.is_some()),
+                    state: match row.get(9)? {
+                        true => PieceState::Withdrawn,
+                        false => PieceState::of(&told, newest, row.get(8)?, sold.is_some()),
+                    },
                     asking: told.asking,
                     stock_no: parsed(&row.get::<_, String>(0)?)?,
                     title: row.get(1)?,

@@ -34,6 +34,29 @@ impl Record {
         })
     }
 
+    /// Puts right the occasion and the day of a shoot; its folder stays. The same again changes nothing.
+    ///
+    /// # Errors
+    /// When there is no such piece, or the database cannot be written.
+    pub fn change_shoot(&mut self, stock_no: &StockNo, shoot: &Shoot) -> Result<(), RecordError> {
+        let now = self.now;
+        self.change(|db| {
+            let done = db.execute(
+                "UPDATE shoot SET stage = ?3, day = ?4 WHERE piece = ?1 AND no = ?2 AND (stage IS NOT ?3 OR day IS NOT ?4)",
+                params![
+                    row_of(db, stock_no)?,
+                    shoot.no,
+                    shoot.stage.word(),
+                    shoot.day.to_string()
+                ],
+            )?;
+            match done {
+                0 => Ok(()),
+                _ => ledger::shoot(db, now, stock_no, shoot, false),
+            }
+        })
+    }
+
     /// The shoots of a piece, by number.
     ///
     /// # Errors

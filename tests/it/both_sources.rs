@@ -591,6 +591,18 @@ fn in_a_book<'a>() -> Vec<(&'static str, InBook<'a>, &'static str, &'static str)
             "`seals/seal-0002.json` is of a seal that the record does not know, signed with the key that it names",
         ),
         (
+            "a withdrawal taken out of the record",
+            &|it| it.sql("DELETE FROM withdrawn_piece"),
+            "altered",
+            "26-001: that it was withdrawn is not what the ledger says",
+        ),
+        (
+            "another reason for a withdrawal",
+            &|it| it.sql("UPDATE withdrawn_piece SET why = 'x'"),
+            "altered",
+            "26-001: that it was withdrawn is not what the ledger says",
+        ),
+        (
             "a number given twice",
             &|it| {
                 let text = fs::read_to_string(it.root.join("seals/seal-0002.json")).unwrap();
@@ -664,6 +676,8 @@ fn what_only_a_book_has_is_checked_and_a_seal_writes_over_nothing() {
     let shop = crate::proof::shop();
     shop.run(&["seal"]).code(0);
     shop.run(&["repair", "26-001", "--again", "1", "--note", "anew"])
+        .code(0);
+    shop.run(&["remove", "26-001", "--piece", "--why", "taken in twice"])
         .code(0);
     shop.run(&["seal"]).code(0);
     let text = fs::read_to_string(shop.path("book/book.key")).unwrap();

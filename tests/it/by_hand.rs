@@ -51,7 +51,7 @@ const HARMLESS: [(&str, &str, &str); 7] = [
 ];
 
 /// Rows that never were, by table.
-const INVENTED: [(&str, &str); 16] = [
+const INVENTED: [(&str, &str); 17] = [
     (
         "piece",
         "INSERT INTO piece SELECT id + 100, '26-099', title, form, 'x', taken_in,
@@ -115,6 +115,10 @@ const INVENTED: [(&str, &str); 16] = [
         "INSERT INTO sale SELECT piece + 1, day, told FROM sale LIMIT 1",
     ),
     (
+        "withdrawn_piece",
+        "INSERT INTO withdrawn_piece SELECT piece - 1, why, withdrawn FROM withdrawn_piece LIMIT 1",
+    ),
+    (
         "source_seen",
         "INSERT INTO source_seen SELECT piece, x'78', bytes, modified_ns, digest FROM source_seen LIMIT 1",
     ),
@@ -153,6 +157,8 @@ impl Bench {
         ])
         .code(0);
         shop.run(&["sold", "26-001", "--on", "2026-05-26", "--price", "390"])
+            .code(0);
+        shop.run(&["remove", "26-002", "--piece", "--why", "twice"])
             .code(0);
         let slip = shop.stored("1 purchase 2026-05-03/IMG_4.jpg.toml");
         fs::write(slip, "viw = \"part_whole\"\n").unwrap();

@@ -194,6 +194,12 @@ fn prove(desk: &mut Desk) {
     desk.ask("keep", &["keep", "26-001", &paper], 0);
     let out = ["remove", "26-001", "--photo", "12", "--why", "a neighbour"];
     desk.ask("remove", &out, 0);
+    let shoot = ["amend", "26-002", "--shoot", "1", "--stage", "work"];
+    desk.ask("amend shoot", &shoot, 0);
+    let out = ["remove", "26-002", "--piece", "--why", "a try"];
+    desk.ask("remove piece", &out, 0);
+    desk.ask("survey", &["survey", "26-002"], 0);
+    desk.ask("put-back piece", &["put-back", "26-002", "--piece"], 0);
     desk.ask("seal", &["seal"], 0);
     desk.ask("handover", &["handover", "26-001"], 0);
     let zip = desk.path("it.zip");

@@ -20,7 +20,7 @@ use crate::shop::Shop;
 /// Kills of each command in a usual run, spread over the time that it takes; `ASFOUND_KILLS=40` makes more.
 const KILLS: u32 = 5;
 
-const COMMANDS: [&[&str]; 10] = [
+const COMMANDS: [&[&str]; 13] = [
     &[
         "import", "../card", "--piece", "26-001", "--stage", "purchase",
     ],
@@ -50,6 +50,9 @@ const COMMANDS: [&[&str]; 10] = [
         "--why",
         "a person in it",
     ],
+    &["amend", "26-001", "--shoot", "1", "--stage", "sale"],
+    &["remove", "26-002", "--piece", "--why", "taken in twice"],
+    &["put-back", "26-002", "--piece"],
 ];
 
 /// What a book holds, but for what chance gives it: salts, nonces, the key, and what follows from them.
@@ -86,6 +89,7 @@ fn held(book: &Path) -> Held {
             "SELECT * FROM edition_stated ORDER BY piece, reader, no",
         ),
         ("seal", "SELECT no FROM seal ORDER BY no"),
+        ("withdrawn", "SELECT piece, why FROM withdrawn_piece"),
     ];
     let lines = rows("SELECT line FROM ledger ORDER BY no");
     let lines = lines.iter().map(|row| {
@@ -207,6 +211,7 @@ fn a_killed_command_repeated_gives_what_one_clean_run_gives() {
         "IMG_2.jpg.toml",
         b"view = \"identity_mark\"\nparts = [\"top\"]\n",
     );
+    shop.piece("walnut table, again");
     let mut kills = 0;
     let told = std::env::var("ASFOUND_KILLS").ok();
     let each = told.and_then(|it| it.parse().ok()).unwrap_or(KILLS);

@@ -75,3 +75,4 @@ mod tampering;
 mod tidy;
 mod told;
 mod trade_words;
+mod withdrawn;

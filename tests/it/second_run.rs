@@ -91,6 +91,88 @@ fn a_clock_is_put_right_for_pictures_that_are_in() {
     }
 }
 
+/// What was told wrongly of a shoot at import: put right in one line, with no file moved, and the former word shown where dates are.
+#[test]
+fn a_shoot_is_put_right_after_its_import() {
+    let shop = Shop::with_piece();
+    shop.photo("a.jpg", |_| ());
+    shop.photo("a2.jpg", |_| ());
+    shop.import().code(0);
+    shop.photo("b.jpg", |it| it.time = None);
+    shop.run(&["import", "../card", "--piece", "26-001", "--stage", "work"])
+        .code(1);
+    let (files, lines) = (shop.stored_names(), count(&shop, "ledger"));
+    let amend = |words: &[&str]| shop.run(&[&["amend", "26-001", "--shoot"], words].concat());
+    let stage = ["1", "--stage", "sale"];
+    amend(&stage)
+        .code(0)
+        .stdout("26-001 shoot 1: sale, 2026-05-03\n")
+        .says("purchase, 2026-05-03, as told before, stays in the ledger; the folder keeps its name, `1 purchase 2026-05-03`");
+    amend(&stage)
+        .code(0)
+        .stderr("that is what was told of it before\n");
+    assert_eq!(count(&shop, "ledger"), lines + 1);
+    let day = ["2", "--day", "2026-05-20", "--json"];
+    let done = amend(&day).code(0).json();
+    assert_eq!(
+        (&done["stage"], &done["day"], &done["instead_of"]["stage"]),
+        (&json!("work"), &json!("2026-05-20"), &json!("work"))
+    );
+    for (words, says) in [
+        (
+            &["1", "--day", "2026-05-01"][..],
+            "the cameras say that shoot 1 begins on 2026-05-03, not on 2026-05-01",
+        ),
+        (&["2", "--day", "2099-05-01"], "lies in the future"),
+        (&["3", "--stage", "work"], "its shoots are 1, 2"),
+        (&["1"], "say what is to be put right of shoot 1"),
+        (
+            &["1", "--stage", "work", "--weight", "9 kg"],
+            "a command of its own",
+        ),
+    ] {
+        amend(words).code(2).says(says);
+    }
+    assert_eq!(count(&shop, "ledger"), lines + 2);
+    assert_eq!(shop.stored_names(), files);
+    let survey = shop.run(&["survey", "26-001", "--json"]).code(0).json();
+    assert_eq!(survey["shoots"][0]["stage"], "sale");
+    let notes = survey["picture_notes"].to_string();
+    assert!(notes.contains("rests on the day of its shoot"), "{notes}");
+    let out = [
+        "remove",
+        "26-001",
+        "--photo",
+        "1",
+        "--why",
+        "a person in it",
+    ];
+    shop.run(&out).code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0).says("intact");
+    let made = shop.run(&["dossier", "26-001", "--folder", "--json"]);
+    let folder = made.code(0).json()["path"].as_str().unwrap().to_owned();
+    let cover = fs::read_to_string(format!("{folder}/data/cover.html")).unwrap();
+    for says in [
+        "Shoot 1 put right: occasion sale, told before as purchase",
+        "Shoot 2 put right: first day 20 May 2026, told before as ",
+        "Picture 1 (sale) taken out of the record",
+    ] {
+        assert_eq!(cover.matches(says).count(), 1, "{says}");
+    }
+    shop.run(&["verify", &folder]).code(0);
+    let db = Connection::open(shop.path("book/book.db")).unwrap();
+    for change in ["stage = 'return'", "day = '2026-05-02'"] {
+        db.execute(&format!("UPDATE shoot SET {change} WHERE no = 1"), [])
+            .unwrap();
+        shop.run(&["verify"])
+            .code(1)
+            .says("shoot 1 is not the one in the ledger");
+        db.execute("UPDATE shoot SET stage = 'sale' WHERE no = 1", [])
+            .unwrap();
+    }
+}
+
 #[test]
 fn a_picture_a_day_off_its_shoot_is_told_at_import() {
     let shop = Shop::with_piece();

@@ -8,6 +8,8 @@ use serde_json::json;
 use crate::evidence::ledger::entry_rows::FindingNumbered;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::entry_rows::PhotoReturned;
+use crate::evidence::ledger::entry_rows::PieceReinstated;
+use crate::evidence::ledger::entry_rows::PieceWithdrawn;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
 use crate::evidence::ledger::line::LedgerLine;
@@ -236,7 +238,7 @@ pub enum EntryKind {
     Unsold(SaleWithdrawn),
     /// A finding was given its number.
     Finding(FindingNumbered),
-    /// A shoot was begun, or its day put right.
+    /// A shoot was begun, or its occasion or day put right.
     Shoot(ShootBegun),
     /// A seal was time-stamped.
     Stamp(SealStamped),
@@ -244,12 +246,16 @@ pub enum EntryKind {
     Returned(PhotoReturned),
     /// The other side confirmed a seal.
     Countersigned(Countersigned),
+    /// The piece was withdrawn.
+    Withdrawn(PieceWithdrawn),
+    /// A withdrawn piece was brought back.
+    Reinstated(PieceReinstated),
     /// The book got another key.
     Key(KeyChanged),
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 17] = [
+const KINDS: [&str; 19] = [
     "begun",
     "piece",
     "photo",
@@ -266,6 +272,8 @@ const KINDS: [&str; 17] = [
     "stamp",
     "returned",
     "countersigned",
+    "withdrawn",
+    "reinstated",
     "key",
 ];
 

@@ -1,5 +1,5 @@
-//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, of photos that came back, and of the
-//! book's keys.
+//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, of photos that came back, of pieces
+//! that were withdrawn, and of the book's keys.
 
 use serde::Deserialize;
 use serde::Serialize;
@@ -31,7 +31,7 @@ pub struct FindingNumbered {
     pub later: bool,
 }
 
-/// A shoot was begun, or its day was put right with the camera's clock.
+/// A shoot was begun, or its occasion or day was put right.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ShootBegun {
@@ -70,6 +70,19 @@ pub struct PhotoReturned {
     /// Digest of the file.
     pub sha256: Digest,
 }
+
+/// The piece was withdrawn from stock: taken in by mistake. The line is about the piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PieceWithdrawn {
+    /// Why, in the owner's words.
+    pub why: String,
+}
+
+/// A piece that was withdrawn was brought back.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PieceReinstated {}
 
 /// The book got another key; the line is about the book.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -45,6 +45,8 @@ fn every_kind_reads_back_to_what_was_written() {
         json!({"seal": 2, "at": "2026-05-03T10:02:11Z", "sha256": sum, "later": true}),
         json!({"photo": 3, "sha256": sum}),
         json!({"by": "carrier", "how": "paper", "sha256": sum, "seal": 3, "size": 41, "root": sum}),
+        json!({"why": "the same as 26-001"}),
+        json!({}),
     ];
     for (what, open) in KINDS.into_iter().zip(opens) {
         let read = Entry::read(&line(what, open.clone())).unwrap();

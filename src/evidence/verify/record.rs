@@ -25,6 +25,7 @@ enum About {
     Removal(u32),
     Repair(u32),
     Sale,
+    Withdrawal,
     Edition(String, u32),
     Kept(String),
     Finding(FindingNo),
@@ -41,6 +42,7 @@ impl About {
             EntryKind::Removed(it) => Some(Self::Removal(it.photo)),
             EntryKind::Repair(it) => Some(Self::Repair(it.no)),
             EntryKind::Sale(_) => Some(Self::Sale),
+            EntryKind::Withdrawn(_) => Some(Self::Withdrawal),
             EntryKind::Edition(it) => Some(Self::Edition(it.reader.clone(), it.no)),
             EntryKind::Kept(it) => Some(Self::Kept(it.name.clone())),
             EntryKind::Finding(it) => Some(Self::Finding(it.finding)),
@@ -51,6 +53,7 @@ impl About {
             | EntryKind::Clock(_)
             | EntryKind::Returned(_)
             | EntryKind::Unsold(_)
+            | EntryKind::Reinstated(_)
             | EntryKind::Countersigned(_)
             | EntryKind::Key(_) => None,
         }
@@ -64,6 +67,7 @@ impl About {
             Self::Removal(no) => format!("the removal of picture {no}"),
             Self::Repair(no) => format!("repair {no}"),
             Self::Sale => "what was told of its sale".to_owned(),
+            Self::Withdrawal => "that it was withdrawn".to_owned(),
             Self::Edition(reader, no) => format!("{reader} edition {no}"),
             Self::Kept(name) => format!("the kept paper `{name}`"),
             Self::Finding(no) => format!("finding {no}"),
@@ -75,7 +79,7 @@ impl About {
     /// How it is said that a row says otherwise.
     fn differs(&self) -> &'static str {
         match self {
-            Self::Piece | Self::Sale => "is not what the ledger says",
+            Self::Piece | Self::Sale | Self::Withdrawal => "is not what the ledger says",
             _ => "is not the one in the ledger",
         }
     }
@@ -144,7 +148,7 @@ pub(super) fn check(
         if !out && !rows.contains(key) {
             let words = about.words();
             let how = match about {
-                About::Piece | About::Sale => about.differs(),
+                About::Piece | About::Sale | About::Withdrawal => about.differs(),
                 _ => "of the ledger is not in the record",
             };
             notes.wrong(CODE, format!("{piece}: {words} {how}"));
@@ -189,7 +193,7 @@ fn repaired(record: &[Retold], ledger: &All, is_covered: bool, notes: &mut Notes
     }
 }
 
-/// The newest line about each thing; a clock that was corrected later counts.
+/// The newest line about each thing; a clock or an occasion that was put right later counts.
 fn newest(lines: &[FoundLine], private: &[(String, PrivatePart)]) -> All {
     let texts: BTreeMap<u64, &str> = private
         .iter()
@@ -208,8 +212,21 @@ fn newest(lines: &[FoundLine], private: &[(String, PrivatePart)]) -> All {
                 }
             }
         }
+        if let EntryKind::Shoot(shoot) = kind {
+            let of_piece = all.iter_mut().filter(|it| it.0.0 == *piece);
+            for (_, said) in of_piece {
+                if let EntryKind::Photo(photo) = &mut said.kind
+                    && photo.shoot == shoot.shoot
+                {
+                    photo.stage = shoot.stage;
+                }
+            }
+        }
         if let EntryKind::Unsold(_) = kind {
             all.remove(&(piece.clone(), About::Sale));
+        }
+        if let EntryKind::Reinstated(_) = kind {
+            all.remove(&(piece.clone(), About::Withdrawal));
         }
         if let EntryKind::Returned(back) = kind {
             all.remove(&(piece.clone(), About::Removal(back.photo)));

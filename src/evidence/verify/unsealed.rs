@@ -108,6 +108,8 @@ fn what(found: &FoundLine, photos: &BTreeMap<(&str, u32), &PhotoTaken>) -> Strin
         Some(EntryKind::Kept(it)) => format!("`{}`", it.name),
         Some(EntryKind::Sale(_)) => "the sale".to_owned(),
         Some(EntryKind::Unsold(it)) => format!("that the sale of {} did not come about", it.day),
+        Some(EntryKind::Withdrawn(_)) => "that the piece was withdrawn".to_owned(),
+        Some(EntryKind::Reinstated(_)) => "that the piece was brought back".to_owned(),
         Some(EntryKind::Finding(it)) => it.finding.to_string(),
         Some(EntryKind::Shoot(it)) => format!("shoot {}", it.shoot),
         Some(EntryKind::Countersigned(it)) => format!("the confirmation of seal {}", it.seal),

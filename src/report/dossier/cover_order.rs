@@ -24,6 +24,10 @@ pub struct CoverRequest {
     pub editions: Vec<EditionLine>,
     /// Sales, in the order in which they were told; the last that was not taken back is in force.
     pub sales: Vec<SaleTold>,
+    /// Shoots of which something was put right, in the order of the lines.
+    pub shoot_changes: Vec<ShootChanged>,
+    /// When the piece was withdrawn and brought back, in the order of the lines.
+    pub withdrawals: Vec<Withdrawal>,
     /// The seals, by number.
     pub seals: Vec<SealLine>,
     /// Root of the newest seal, 64 hex digits.
@@ -44,6 +48,58 @@ pub struct CoverRequest {
     pub retold: Vec<Retold>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
+}
+
+/// That what was told of a shoot was put right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ShootChanged {
+    /// The shoot's number.
+    pub no: u32,
+    /// The occasion and the first day as told before.
+    pub was: (Stage, Day),
+    /// The same as told then.
+    pub is: (Stage, Day),
+    /// The day on which that was told.
+    pub on: Day,
+    /// The line that tells it.
+    pub line: u64,
+}
+
+impl ShootChanged {
+    /// In one clause.
+    pub(in crate::report) fn clause(&self) -> String {
+        let ((stage, day), (now, day_now)) = (self.was, self.is);
+        let mut told = Vec::new();
+        if stage != now {
+            told.push(format!("occasion {now}, told before as {stage}"));
+        }
+        if day != day_now {
+            let (day, day_now) = (day.spoken(), day_now.spoken());
+            told.push(format!("first day {day_now}, told before as {day}"));
+        }
+        format!("Shoot {} put right: {}", self.no, told.join("; "))
+    }
+}
+
+/// That the piece was withdrawn, or brought back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Withdrawal {
+    /// Why it was withdrawn, in the owner's words; `None` where it was brought back.
+    pub why: Option<String>,
+    /// The day.
+    pub on: Day,
+    /// The line that tells it.
+    pub line: u64,
+}
+
+impl Withdrawal {
+    /// In one clause.
+    pub(in crate::report) fn clause(&self) -> String {
+        match &self.why {
+            Some(why) => format!("Withdrawn from stock: “{why}”"),
+            None => "Brought back into stock".to_owned(),
+        }
+    }
 }
 
 /// A day that was told of the sale.

@@ -45,6 +45,12 @@ impl DateView {
             );
             rows.push((it.out, after_line(it.line), what, MACHINE));
         }
+        for it in &cover.shoot_changes {
+            rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
+        }
+        for it in &cover.withdrawals {
+            rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
+        }
         for repair in &it.repairs {
             let name = sources.method_name(&repair.method);
             let on = Worked::by(repair, &it.findings);

@@ -24,6 +24,8 @@ fn order(claim: &str) -> CoverRequest {
         proofs: BTreeMap::new(),
         editions: Vec::new(),
         sales: Vec::new(),
+        shoot_changes: Vec::new(),
+        withdrawals: Vec::new(),
         seals: Vec::new(),
         root: String::new(),
         fingerprint: String::new(),

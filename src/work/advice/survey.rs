@@ -24,9 +24,9 @@ use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
-use crate::model::piece::Piece;
 use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
+use crate::record::Withdrawal;
 use crate::trade;
 use crate::work::WorkError;
 use crate::work::advice::said;
@@ -37,6 +37,7 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::recorded::of_set;
 use crate::work::piece::recorded::piece_record;
 use crate::work::sidecars::sync_sidecars::sync_or_name;
 use crate::work::sidecars::sync_sidecars::waiting;
@@ -70,6 +71,8 @@ pub struct Survey {
     pub sold: Option<Sale>,
     /// Sales that were told and did not come about.
     pub fell_through: Vec<FallenSale>,
+    /// That the piece was withdrawn, if it was.
+    pub withdrawn: Option<Withdrawal>,
     /// Whether it was sold, or all that was found is repaired or gone.
     pub work_over: bool,
     /// The repairs, as told.
@@ -164,6 +167,7 @@ struct Answer<'a> {
     piece: PieceAnswer<'a>,
     sold: &'a Option<Sale>,
     fell_through: &'a [FallenSale],
+    withdrawn: &'a Option<Withdrawal>,
     work_over: bool,
     shoots: Vec<ShootAnswer<'a>>,
     photos: usize,
@@ -263,6 +267,7 @@ impl Serialize for Survey {
             piece: self.piece_answer(),
             sold: &self.sold,
             fell_through: &self.fell_through,
+            withdrawn: &self.withdrawn,
             work_over: self.work_over,
             shoots: self
                 .shoots()
@@ -324,26 +329,13 @@ pub fn survey(book: &mut OpenBook, stock_no: &StockNo) -> Result<Survey, WorkErr
         work_over: sold.is_some() || advise::next::is_done(&assessment),
         sold,
         fell_through: book.record.fallen_sales(stock_no)?,
+        withdrawn: book.record.withdrawal(stock_no)?,
         repairs: said::repair_lines(&assessment, &book.trade),
         missing_sidecars: sidecars.gone,
         unread_sidecars: waiting(sidecars.unread)?,
         advice,
         assessment,
     })
-}
-
-/// The other pieces of a piece's set.
-pub(in crate::work) fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
-    let mut found = Vec::new();
-    if piece.set.is_none() {
-        return Ok(found);
-    }
-    for no in book.record.stock_numbers()? {
-        if no != piece.stock_no && book.record.piece(&no)?.set == piece.set {
-            found.push(no);
-        }
-    }
-    Ok(found)
 }
 
 /// What to do next with a piece, by what was last read of it: nothing is looked at again.

@@ -93,6 +93,8 @@ pub struct Accounts {
     pub events: Vec<MoneyEvent>,
     /// Numbers of pieces whose day of purchase was not told: what was paid for them is in no year.
     pub bought_some_day: Vec<StockNo>,
+    /// Numbers of withdrawn pieces: they are not counted.
+    pub withdrawn: Vec<StockNo>,
 }
 
 /// Counts the money of a book.
@@ -102,7 +104,12 @@ pub struct Accounts {
 pub fn accounts(book: &OpenBook) -> Result<Accounts, WorkError> {
     let currency = book.settings()?.currency;
     let mut told = Vec::new();
+    let mut withdrawn = Vec::new();
     for no in book.record.stock_numbers()? {
+        if book.record.withdrawal(&no)?.is_some() {
+            withdrawn.push(no);
+            continue;
+        }
         told.push(Told {
             piece: book.piece(&no)?,
             repairs: book.record.repairs(&no)?,
@@ -120,7 +127,10 @@ pub fn accounts(book: &OpenBook) -> Result<Accounts, WorkError> {
             ));
         }
     }
-    Ok(counted(currency, &told))
+    Ok(Accounts {
+        withdrawn,
+        ..counted(currency, &told)
+    })
 }
 
 /// What was told of one piece.
@@ -241,6 +251,7 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
     Accounts {
         currency,
         bought_some_day: some_day.map(|it| it.stock_no.clone()).collect(),
+        withdrawn: Vec::new(),
         years: years.into_values().collect(),
         events,
         pieces,

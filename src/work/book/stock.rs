@@ -8,7 +8,7 @@ use crate::work::sidecars::vocabulary::no_form;
 
 pub use crate::record::StockLine;
 
-/// Which pieces are asked for; what is `None` or empty holds for every piece.
+/// Which pieces are asked for; what is `None` or empty holds for every piece that is not withdrawn.
 #[derive(Clone, Debug, Default)]
 pub struct StockRequest {
     /// Where they stand.
@@ -53,8 +53,10 @@ pub fn stock(book: &OpenBook, asked: &StockRequest) -> Result<Vec<StockLine>, Wo
     }
     let mut lines = Vec::new();
     for line in book.record.stock()? {
-        let fits = asked.state.is_none_or(|it| it == line.state)
-            && asked.form.as_ref().is_none_or(|it| *it == line.form);
+        let state = asked
+            .state
+            .map_or(line.state != PieceState::Withdrawn, |it| it == line.state);
+        let fits = state && asked.form.as_ref().is_none_or(|it| *it == line.form);
         if fits && has_words(book, &line, &asked.words)? {
             lines.push(line);
         }

@@ -14,13 +14,16 @@ use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
+use crate::model::photo::Stage;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
 use crate::report::PhotoProof;
 use crate::report::SaleTold;
 use crate::report::SealLine;
+use crate::report::ShootChanged;
 use crate::report::TakenOut;
+use crate::report::Withdrawal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::disclosure::CopyTold;
@@ -85,6 +88,8 @@ pub(in crate::work) fn cover(
         proofs: proofs.collect::<BTreeMap<_, _>>(),
         editions,
         sales,
+        shoot_changes: shoot_changes(plan),
+        withdrawals: withdrawals(plan),
         seals: seals.collect(),
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
@@ -106,6 +111,45 @@ fn take_back(sales: &mut [SaleTold], on: Day) {
     for sale in sales.iter_mut().filter(|it| it.taken_back.is_none()) {
         sale.taken_back = Some(on);
     }
+}
+
+/// When the piece was withdrawn and brought back.
+fn withdrawals(plan: &Plan) -> Vec<Withdrawal> {
+    let mut all = Vec::new();
+    for line in &plan.lines {
+        let why = match Entry::read(line) {
+            Ok(Entry::Known(EntryKind::Withdrawn(it))) => Some(it.why),
+            Ok(Entry::Known(EntryKind::Reinstated(_))) => None,
+            _ => continue,
+        };
+        all.push(Withdrawal {
+            why,
+            on: line.at.local_day(),
+            line: line.no,
+        });
+    }
+    all
+}
+
+/// What was put right of shoots: each line about one after its first.
+fn shoot_changes(plan: &Plan) -> Vec<ShootChanged> {
+    let mut told: BTreeMap<u32, (Stage, Day)> = BTreeMap::new();
+    let mut changes = Vec::new();
+    for line in &plan.lines {
+        let Ok(Entry::Known(EntryKind::Shoot(it))) = Entry::read(line) else {
+            continue;
+        };
+        let is = (it.stage, it.day);
+        let before = told.insert(it.shoot, is);
+        changes.extend(before.filter(|was| *was != is).map(|was| ShootChanged {
+            no: it.shoot,
+            was,
+            is,
+            on: line.at.local_day(),
+            line: line.no,
+        }));
+    }
+    changes
 }
 
 /// That another key took the place of the one before.
@@ -180,6 +224,13 @@ fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
                         photo.clock_off = it.clock_off;
                     }
                 }
+            }
+            Ok(Entry::Known(EntryKind::Shoot(shoot))) => {
+                let photos = entered.values_mut().map(|it| &mut it.1);
+                let of_it = photos.filter(|it| it.shoot == shoot.shoot);
+                of_it.for_each(|it| it.stage = shoot.stage);
+                let gone = out.values_mut().filter(|it| it.shoot == shoot.shoot);
+                gone.for_each(|it| it.stage = shoot.stage);
             }
             Ok(Entry::Known(EntryKind::Removed(it))) => {
                 let photo = entered.get(&it.photo);

@@ -10,6 +10,7 @@ use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::shoot::first_day;
 
 /// Whose clock was off.
 #[derive(Clone, Debug, Default)]
@@ -70,12 +71,6 @@ pub fn clock(
         photos: changed,
         shoots,
     })
-}
-
-/// The first day of a shoot by its photos' corrected times; `None` when no camera gave one.
-fn first_day(photos: &[Photo], shoot: u32) -> Option<Day> {
-    let its = photos.iter().filter(|it| it.shoot == shoot);
-    its.filter_map(|it| Some(it.taken()?.day())).min()
 }
 
 /// The numbers of the photos that are meant.

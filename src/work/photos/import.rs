@@ -51,6 +51,7 @@ use crate::work::photos::process::process;
 use crate::work::photos::scan_sources::Found;
 use crate::work::photos::scan_sources::gather;
 use crate::work::photos::throttle::Gate;
+use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
 use crate::work::report::crops::keep_both;
 use crate::work::sidecars::face_check;
@@ -76,7 +77,7 @@ pub fn import(
     order: &ImportRequest,
     progress: &dyn Progress,
 ) -> Result<Imported, WorkError> {
-    let piece = book.record.piece(&order.stock_no)?;
+    let piece = in_stock(book, &order.stock_no)?;
     let _lock = book.lock(progress)?;
     let gathered = gather(&order.paths);
     let known = Known::of(book, &order.stock_no)?;

@@ -11,6 +11,7 @@ use crate::trade::entry::asker::ORIENTATION;
 use crate::trade::entry::asker::askers;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::withdraw::in_stock;
 
 /// The days of a piece.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -64,6 +65,7 @@ pub fn deadlines(
             format!("name one of {}", ids.join(", ")),
         ));
     }
+    let title = in_stock(book, stock_no)?.title;
     let (from, from_what) = counted_from(book, stock_no, from)?;
     let mut all: Vec<Deadline> = askers()
         .iter()
@@ -79,7 +81,6 @@ pub fn deadlines(
         })
         .collect();
     all.sort_by_key(|it| it.day);
-    let title = book.piece(stock_no)?.title;
     let days: Vec<CalendarDay> = all
         .iter()
         .map(|it| CalendarDay {

@@ -9,4 +9,6 @@ pub mod market;
 pub(in crate::work) mod recorded;
 pub mod repair;
 pub mod sale;
+pub mod shoot;
 mod take_back;
+pub mod withdraw;

@@ -4,6 +4,7 @@ use crate::assess;
 use crate::assess::assessment::Assessment;
 use crate::assess::piece_record::PieceRecord;
 use crate::model::ids::StockNo;
+use crate::model::piece::Piece;
 use crate::model::settings::Settings;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -38,4 +39,19 @@ pub(in crate::work) fn assessment(
 ) -> Result<Assessment, WorkError> {
     let case = piece_record(book, stock_no, book.settings()?)?;
     Ok(assess::assess(&case, &book.trade))
+}
+
+/// The other pieces of a piece's set, without withdrawn ones.
+pub(in crate::work) fn of_set(book: &OpenBook, piece: &Piece) -> Result<Vec<StockNo>, WorkError> {
+    let mut found = Vec::new();
+    if piece.set.is_none() {
+        return Ok(found);
+    }
+    for no in book.record.stock_numbers()? {
+        let is_other = no != piece.stock_no && book.record.withdrawal(&no)?.is_none();
+        if is_other && book.record.piece(&no)?.set == piece.set {
+            found.push(no);
+        }
+    }
+    Ok(found)
 }

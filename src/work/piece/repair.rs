@@ -24,6 +24,7 @@ use crate::work::piece::days;
 use crate::work::piece::days::Told;
 use crate::work::piece::market::known_word;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::withdraw::in_stock;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary::parts;
 
@@ -70,6 +71,7 @@ pub fn repair(
     stock_no: &StockNo,
     told: RepairInput,
 ) -> Result<Repaired, WorkError> {
+    in_stock(book, stock_no)?;
     sync_piece(book, stock_no)?;
     book.trade()?;
     let before = match told.again {

@@ -9,10 +9,11 @@ use crate::model::sale::Sale;
 use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
-use crate::work::advice::survey::of_set;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
+use crate::work::piece::recorded::of_set;
+use crate::work::piece::withdraw::in_stock;
 
 /// A sale recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -44,6 +45,7 @@ pub fn sold(
     stock_no: &StockNo,
     told: SaleInput,
 ) -> Result<SaleDone, WorkError> {
+    in_stock(book, stock_no)?;
     let today = book.now.local_day();
     let before = book.record.sale(stock_no)?;
     let kept = |fact: SaleFact| before.as_ref().filter(|_| !told.gone.contains(&fact));

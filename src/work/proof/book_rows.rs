@@ -13,6 +13,7 @@ use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::TakenIn;
 use crate::evidence::ledger::entry_rows::FindingNumbered;
+use crate::evidence::ledger::entry_rows::PieceWithdrawn;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
 use crate::evidence::verify::notes::Notes;
@@ -32,6 +33,7 @@ use crate::record::RecordError;
 use crate::record::RemovedRow;
 use crate::record::SidecarRow;
 use crate::record::StoredSeal;
+use crate::record::Withdrawal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 
@@ -48,6 +50,7 @@ pub(in crate::work) struct Rows {
     pub(in crate::work) kept: Vec<KeptFile>,
     repairs: Vec<Repair>,
     sale: Option<Sale>,
+    withdrawal: Option<Withdrawal>,
 }
 
 impl Rows {
@@ -75,6 +78,7 @@ impl Rows {
             kept: sense(record.kept(no), notes)?,
             repairs: sense(record.repairs(no), notes)?,
             sale: sense(record.sale(no), notes)?,
+            withdrawal: sense(record.withdrawal(no), notes)?,
         }))
     }
 
@@ -103,6 +107,14 @@ impl Rows {
                 sha256: it.sha256,
             };
             entered(EntryKind::Kept(kept), None, Some(it.kept));
+        }
+        if let Some(it) = &self.withdrawal {
+            let why = it.why.clone();
+            entered(
+                EntryKind::Withdrawn(PieceWithdrawn { why }),
+                None,
+                Some(it.at),
+            );
         }
         let mut say = |kind: EntryKind, told: Option<Value>| entered(kind, told, None);
         let taken = TakenIn {

@@ -16,6 +16,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::seals::sealed;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::withdraw::in_stock;
 use crate::work::report::drawing_input::scene;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 
@@ -42,6 +43,7 @@ pub fn handover(
     stock_no: &StockNo,
     place: Option<PathBuf>,
 ) -> Result<HandoverSheet, WorkError> {
+    in_stock(book, stock_no)?;
     sync_piece(book, stock_no)?;
     let it = assessment(book, stock_no)?;
     let sealed = sealed(book, stock_no, None)?;

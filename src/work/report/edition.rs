@@ -34,6 +34,7 @@ use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::recorded::assessment;
+use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
 use crate::work::proof::handover::seal_code;
 use crate::work::report::crops;
@@ -99,6 +100,7 @@ pub fn report(
     order: &EditionRequest,
     progress: &dyn Progress,
 ) -> Result<Reported, WorkError> {
+    in_stock(book, &order.stock_no)?;
     sync_piece(book, &order.stock_no)?;
     let mut it = assessment(book, &order.stock_no)?;
     let gone = originals_gone(book, &it);

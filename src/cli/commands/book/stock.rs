@@ -28,6 +28,7 @@ use crate::work::book::accounts::Accounts;
 use crate::work::book::accounts::PieceMoney;
 use crate::work::book::accounts::YearMoney;
 use crate::work::book::accounts::accounts;
+use crate::work::book::open_book::OpenBook;
 use crate::work::book::stock::StockLine;
 use crate::work::book::stock::StockOrder;
 use crate::work::book::stock::StockRequest;
@@ -38,7 +39,7 @@ use crate::work::book::stock::stock;
 pub(in crate::cli) struct StockArgs {
     /// Only pieces that hold all these words: in number, title, form, about or private note
     words: Vec<String>,
-    /// Only pieces that stand there: as the newest pictures, the repairs and the sale say
+    /// Only pieces that stand there: as the newest pictures, the repairs and the sale say; withdrawn ones are listed only by this
     #[arg(long, value_parser = one_of(PieceState::ALL))]
     state: Option<PieceState>,
     /// Only pieces of this form
@@ -99,6 +100,9 @@ pub(in crate::cli) fn run(context: &Context, args: StockArgs) -> Result<Exit, Wo
     }
     match lines.is_empty() {
         true if narrowed => talk("no piece is like that"),
+        true if has_withdrawn(&book)? => {
+            talk("no piece is in stock; `--state withdrawn` lists those that were withdrawn");
+        }
         true => talk("the book is empty; take in a piece with `asfound intake`"),
         false => {
             // All at once: a write for each of thousands of lines takes longer than to find them.
@@ -109,6 +113,14 @@ pub(in crate::cli) fn run(context: &Context, args: StockArgs) -> Result<Exit, Wo
         }
     }
     Ok(Exit::Done)
+}
+
+fn has_withdrawn(book: &OpenBook) -> Result<bool, WorkError> {
+    let asked = StockRequest {
+        state: Some(PieceState::Withdrawn),
+        ..StockRequest::default()
+    };
+    Ok(!stock(book, &asked)?.is_empty())
 }
 
 fn line(it: &StockLine) -> String {
@@ -245,6 +257,16 @@ fn print_money(it: &Accounts) {
             "{} no day of purchase is told of {}: in no year; `asfound amend NO --bought-on DAY`",
             mark("look:"),
             listed(&it.bought_some_day)
+        ));
+    }
+    print_withdrawn(it);
+}
+
+fn print_withdrawn(it: &Accounts) {
+    if !it.withdrawn.is_empty() {
+        talk(&format!(
+            "withdrawn, not counted: {}",
+            listed(&it.withdrawn)
         ));
     }
 }

@@ -1,4 +1,4 @@
-//! Taking a photo out of a piece.
+//! Taking a photo out of a piece, or a piece out of stock.
 
 use clap::Args;
 
@@ -10,23 +10,41 @@ use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::piece::withdraw::withdraw;
 use crate::work::remove::remove;
 
-/// Take a photo out of a piece; its file is set aside, and the ledger keeps that it was there
+/// Take a photo out of a piece, or a piece out of stock that was taken in by mistake; the ledger keeps that it was there
 #[derive(Args, Debug)]
 pub(in crate::cli) struct RemoveArgs {
     /// Stock number
     no: StockNo,
-    /// Number of the photo
-    #[arg(long, value_name = "NUMBER", value_parser = whole)]
-    photo: u32,
+    /// Number of the photo; its file is set aside
+    #[arg(long, value_name = "NUMBER", value_parser = whole, required_unless_present = "piece")]
+    photo: Option<u32>,
+    /// The piece as a whole: it leaves the stock list, the money and what waits; its files stay
+    #[arg(long, conflicts_with = "photo")]
+    piece: bool,
     /// Why, as the ledger keeps it for good and every dossier for a third party shows it
     #[arg(long, value_name = "TEXT")]
     why: String,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, WorkError> {
-    let gone = remove(&mut context.open()?, &args.no, args.photo, &args.why)?;
+    let mut book = context.open()?;
+    let Some(photo) = args.photo else {
+        let done = withdraw(&mut book, &args.no, &args.why)?;
+        if context.json {
+            json(&done);
+            return Ok(Exit::Done);
+        }
+        data(&format!("{} is withdrawn: {}", done.stock_no, done.why));
+        talk(&format!(
+            "the reason stays as typed: every dossier shows it. `asfound stock --state withdrawn` lists it, `asfound put-back {} --piece` brings it back",
+            done.stock_no
+        ));
+        return Ok(Exit::Done);
+    };
+    let gone = remove(&mut book, &args.no, photo, &args.why)?;
     if context.json {
         json(&gone);
         return Ok(Exit::Done);

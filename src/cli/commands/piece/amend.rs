@@ -4,20 +4,27 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::whole;
 use crate::cli::input::piece::PieceArgs;
+use crate::cli::input::suggested::stages;
 use crate::cli::input::suggested::suggested;
 use crate::cli::output::data;
 use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
+use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
+use crate::model::photo::Stage;
 use crate::model::piece::PieceInput;
 use crate::work::WorkError;
 use crate::work::advice::glossary::Kind;
+use crate::work::book::open_book::OpenBook;
 use crate::work::piece::intake::amend;
+use crate::work::piece::shoot::ShootInput;
+use crate::work::piece::shoot::amend_shoot;
 
-/// Put right what was told of a piece
+/// Put right what was told of a piece, or of one of its shoots
 #[derive(Args, Debug)]
 pub(in crate::cli) struct AmendArgs {
     /// Stock number
@@ -28,6 +35,15 @@ pub(in crate::cli) struct AmendArgs {
     /// Its form
     #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: Option<String>,
+    /// The shoot of this number is to be put right: its --stage or its --day
+    #[arg(long, value_name = "NUMBER", value_parser = whole)]
+    shoot: Option<u32>,
+    /// The shoot's occasion; the folder keeps its name
+    #[arg(long, requires = "shoot", value_parser = stages(), hide_possible_values = true)]
+    stage: Option<Stage>,
+    /// The shoot's first day, where no camera tells it; else use `asfound clock`
+    #[arg(long, value_name = "DAY", requires = "shoot")]
+    day: Option<Day>,
     #[command(flatten)]
     told: PieceArgs,
 }
@@ -35,6 +51,19 @@ pub(in crate::cli) struct AmendArgs {
 pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, WorkError> {
     let mut book = context.open()?;
     let told = args.told.told(&book, args.title, args.form)?;
+    if let Some(no) = args.shoot {
+        if told != PieceInput::default() {
+            let line =
+                "put a shoot right with a command of its own, without what is told of the piece";
+            return Ok(tell_line(line, context.json));
+        }
+        let shoot = ShootInput {
+            no,
+            stage: args.stage,
+            day: args.day,
+        };
+        return run_shoot(context, &mut book, &args.no, shoot);
+    }
     if told == PieceInput::default() {
         let line = "nothing to put right was named; `asfound amend --help` lists what can be";
         return Ok(tell_line(line, context.json));
@@ -50,12 +79,7 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
     for line in &done.kept {
         talk(&format!("  {line}"));
     }
-    for it in &done.odd {
-        talk(&format!(
-            "{} {it}; tell again the day that is wrong",
-            mark("look:")
-        ));
-    }
+    print_odd(&done.odd);
     for it in &done.not_on_list {
         let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
         talk(&format!(
@@ -73,4 +97,41 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
     Ok(Exit::clean(
         done.not_on_list.is_empty() && done.odd.is_empty(),
     ))
+}
+
+fn print_odd(odd: &[String]) {
+    for it in odd {
+        talk(&format!(
+            "{} {it}; tell again the day that is wrong",
+            mark("look:")
+        ));
+    }
+}
+
+fn run_shoot(
+    context: &Context,
+    book: &mut OpenBook,
+    no: &StockNo,
+    told: ShootInput,
+) -> Result<Exit, WorkError> {
+    let done = amend_shoot(book, no, told)?;
+    let end = Exit::clean(done.odd.is_empty());
+    if context.json {
+        json(&done);
+        return Ok(end);
+    }
+    let shoot = &done.shoot;
+    data(&format!(
+        "{no} shoot {}: {}, {}",
+        shoot.no, shoot.stage, shoot.day
+    ));
+    match &done.instead_of {
+        Some(it) => talk(&format!(
+            "{}, {}, as told before, stays in the ledger; the folder keeps its name, `{}`",
+            it.stage, it.day, shoot.folder
+        )),
+        None => talk("that is what was told of it before"),
+    }
+    print_odd(&done.odd);
+    Ok(end)
 }

@@ -127,6 +127,10 @@ fn print_piece(it: &Survey) {
             why.unwrap_or_default()
         ));
     }
+    if let Some(gone) = &it.withdrawn {
+        let day = gone.at.local_day();
+        data(&hung("  withdrawn: ", &format!("{day}, {}", gone.why)));
+    }
     if let Some(sale) = &it.sold {
         data(&format!("  sold on {}", sale.day));
     }

@@ -1,0 +1,119 @@
+//! Putting right what was told of a shoot when its pictures were taken in.
+
+use serde::Serialize;
+
+use crate::kit::clock::Day;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::piece::days;
+use crate::work::piece::days::Told;
+
+/// What is told of a shoot; what is `None` stays.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ShootInput {
+    /// Its number.
+    pub no: u32,
+    /// Its occasion.
+    pub stage: Option<Stage>,
+    /// Its first day.
+    pub day: Option<Day>,
+}
+
+/// A shoot put right.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ShootPutRight {
+    /// As it is told now; its folder keeps its name.
+    #[serde(flatten)]
+    pub shoot: Shoot,
+    /// As it was told before; `None` when that says the same.
+    pub instead_of: Option<Former>,
+    /// Days that cannot all be right.
+    pub odd: Vec<String>,
+}
+
+/// What was told of a shoot before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Former {
+    /// The occasion.
+    pub stage: Stage,
+    /// The first day.
+    pub day: Day,
+}
+
+/// Puts right what was told of a shoot: the former word stays in the ledger, and no file is moved.
+///
+/// # Errors
+/// When there is no such piece or shoot, nothing is told, the day lies in the future or is not the one that the cameras tell, or the
+/// book cannot be written.
+pub fn amend_shoot(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    told: ShootInput,
+) -> Result<ShootPutRight, WorkError> {
+    let no = told.no;
+    let shoots = book.record.shoots(stock_no)?;
+    let Some(before) = shoots.iter().find(|it| it.no == no) else {
+        let numbers: Vec<String> = shoots.iter().map(|it| it.no.to_string()).collect();
+        let what = format!("{stock_no} has no shoot {no}");
+        return Err(match numbers.is_empty() {
+            true => WorkError::asked(what),
+            false => WorkError::asked_with(what, format!("its shoots are {}", numbers.join(", "))),
+        });
+    };
+    if told.stage.is_none() && told.day.is_none() {
+        return Err(WorkError::asked_with(
+            format!("say what is to be put right of shoot {no}"),
+            "tell its `--stage`, or its `--day`",
+        ));
+    }
+    if let Some(day) = told.day {
+        may_be(book, stock_no, no, day)?;
+    }
+    let shoot = Shoot {
+        stage: told.stage.unwrap_or(before.stage),
+        day: told.day.unwrap_or(before.day),
+        ..before.clone()
+    };
+    book.record.change_shoot(stock_no, &shoot)?;
+    let former = Former {
+        stage: before.stage,
+        day: before.day,
+    };
+    let is_new = shoot != *before;
+    Ok(ShootPutRight {
+        shoot,
+        instead_of: is_new.then_some(former),
+        odd: days::odd(book, stock_no, Told::Shoot(no))?,
+    })
+}
+
+/// A day that is not ahead, and, where cameras tell the day of the shoot, is theirs: a clock that was off is put right as such.
+fn may_be(book: &OpenBook, stock_no: &StockNo, no: u32, day: Day) -> Result<(), WorkError> {
+    let today = book.now.local_day();
+    if day > today {
+        return Err(WorkError::asked_with(
+            format!("{day} lies in the future: today is {today}"),
+            "tell the day on which the pictures were taken",
+        ));
+    }
+    let photos = book.record.photos(stock_no)?;
+    match first_day(&photos, no).filter(|it| *it != day) {
+        None => Ok(()),
+        Some(first) => Err(WorkError::asked_with(
+            format!("the cameras say that shoot {no} begins on {first}, not on {day}"),
+            format!(
+                "where a camera's clock was off: `asfound clock {stock_no} --shoot {no} --off TIME`"
+            ),
+        )),
+    }
+}
+
+/// The first day of a shoot by its photos' corrected times; `None` when no camera gave one.
+pub(in crate::work) fn first_day(photos: &[Photo], shoot: u32) -> Option<Day> {
+    let its = photos.iter().filter(|it| it.shoot == shoot);
+    its.filter_map(|it| Some(it.taken()?.day())).min()
+}
