@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use std::process::Stdio;
 use std::time::Instant;
 
+use samples::Exif;
 use serde_json::Value;
 use walkdir::WalkDir;
 
@@ -32,6 +33,11 @@ fn shop() -> Shop {
     shop.import();
     let out = ["remove", "26-001", "--photo", "3", "--why", "a face in it"];
     shop.run(&out).code(0);
+    // One that is not copied when a backup is looked at.
+    let large = samples::jpeg_seeded(1600, 1200, 99, &Exif::taken("2026:05:03 12:30:00"));
+    assert!(large.len() > 64 * 1024);
+    shop.file("IMG_4.jpg", &large);
+    shop.import();
     shop.run(&["seal"]).code(0);
     shop.run(&["dossier", "26-001"]);
     let long: Vec<u8> = (0..1_500_000_u32).map(|it| it.to_le_bytes()[1]).collect();

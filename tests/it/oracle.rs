@@ -334,7 +334,7 @@ impl Compare<'_> {
 
     /// Who says that a fault is there names the day on which it was seen, and each later day on which it was not.
     fn dated(&mut self, no: &str, key: &Key, allowed: &Allowed, said: &str) {
-        let there = [["open"], ["since"]].map(Allowed::from);
+        let there = [["open"], ["since"], ["cleared"]].map(Allowed::from);
         let Some((seen, since)) = self
             .reading
             .last_there(key)
@@ -343,6 +343,11 @@ impl Compare<'_> {
             return;
         };
         let lacks = |day: &&String| !said.contains(&day.to_lowercase());
+        let since = if allowed.contains("cleared") {
+            Vec::new()
+        } else {
+            since
+        };
         if let Some(day) = [&seen].into_iter().chain(&since).find(lacks) {
             let text = format!("{no} {key:?}: the page says `{said}`, and not {day}");
             self.differ(Rule::Groups, "there, without its day", text);
@@ -489,7 +494,7 @@ impl Compare<'_> {
 
 fn states_of(group: &str) -> &'static [&'static str] {
     match group {
-        "open" | "since" => &["open", "worse", "better", "reopened"],
+        "open" | "since" | "cleared" => &["open", "worse", "better", "reopened"],
         "repaired" => &["repaired", "repaired_visible", "repaired_traces"],
         "gone" => &["gone"],
         "unseen" => &["repair_unseen"],

@@ -194,6 +194,7 @@ fn fits(word: &str, group: &str) -> bool {
     let words: &[&str] = match group {
         "open" => &["open", "worse", "better", "reopened"],
         "since" => &["not seen since"],
+        "cleared" => &["tested, nothing found"],
         "repaired" => &["repaired, no level given", "repaired, can still be seen"],
         "gone" => &["gone"],
         "unseen" => &["repair unseen"],

@@ -177,6 +177,7 @@ impl Page {
             () if has("on record") => &[
                 "open",
                 "since",
+                "cleared",
                 "repaired",
                 "traces",
                 "gone",
@@ -187,6 +188,7 @@ impl Page {
             () if has("can still be seen") => &["traces"],
             () if has("still there") => &["open"],
             () if has("last seen there") => &["since"],
+            () if has("tested, nothing found") => &["cleared"],
             () if has("no level given") => &["repaired"],
             () if has("no mark since") => &["unseen"],
             () if has("gone") => &["gone"],
@@ -225,6 +227,7 @@ impl Page {
         match group {
             "open" => (has("still there") && !has("hidden")) || has("there again"),
             "since" => has("last seen there on"),
+            "cleared" => has("tested, nothing found (seen "),
             "repaired" => said.starts_with("repaired") && !has("gone"),
             "gone" => has("no longer there") || has("repaired, and gone"),
             "unseen" => has("no mark since says") || has("no mark says anything"),

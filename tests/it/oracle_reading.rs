@@ -19,7 +19,7 @@
 //! there, it was last seen there, and not since; where none said anything, not settled. So too where a later shoot has a picture of
 //! its part, or says that nobody examined the part, and no word of the fault: nothing then says that it is still there; and where
 //! pictures came after the piece had left, and none is of its part. `repaired`: repaired, seen so;
-//! with a level or a measure it can still be seen. A repair after the last picture is a repair that no picture shows. A later
+//! with a level or a measure it can still be seen. A test that found nothing is told as that, whatever was pictured since. A repair after the last picture is a repair that no picture shows. A later
 //! "sound" on the same part may settle it too.
 //!
 //! **Without it.** A picture bears that a fault was not there only when it shows the whole part: a view from a fixed place that
@@ -55,6 +55,9 @@ pub(crate) struct Reading<'a> {
     pub(crate) record: &'a Record,
     pub(crate) trade: &'a Trade,
 }
+
+/// Faults whose level tells of a test, and the level that says that it found nothing (the words of the trade book for that level).
+const CLEAN_TESTS: [(&str, u8); 2] = [("lead_paint", 1), ("tip_risk", 1)];
 
 /// Methods that deal with a danger or a doubt, after which the fault is as it was.
 const TREATS: [&str; 7] = [
@@ -237,6 +240,12 @@ impl Reading<'_> {
             }
             break;
         }
+        // What a test found stays found: a clean one is no fault that is there, nor one that was not seen since.
+        let there = ["open", "since"].into_iter().any(|it| allowed.contains(it));
+        if there && self.is_clean(key) {
+            allowed.retain(|it| !["open", "since"].contains(it));
+            allowed.insert("cleared");
+        }
         // Nobody ever saw it, though it was named.
         if allowed.is_empty() {
             allowed.insert("unsettled");
@@ -249,6 +258,24 @@ impl Reading<'_> {
             &mut allowed,
         );
         allowed
+    }
+
+    /// Whether the last shoot that says of a fault that it is there says so by a test that found nothing.
+    fn is_clean(&self, key: &Key) -> bool {
+        let says = self.record.says();
+        let about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        let there: Vec<_> = about.filter(|it| is_there(it.3.state())).collect();
+        let last = there.last().map(|it| it.0);
+        let mut level = None;
+        for it in there.iter().filter(|it| Some(it.0) == last) {
+            if let What::Fault {
+                level: Some(of), ..
+            } = &it.3.what
+            {
+                level = level.max(Some(*of));
+            }
+        }
+        level.is_some_and(|it| CLEAN_TESTS.contains(&(key.1.as_str(), it)))
     }
 
     /// Whether a word of this shoot that a living danger is repaired or gone rests on no work since it was last there.

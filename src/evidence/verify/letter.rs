@@ -172,9 +172,10 @@ impl Held<'_> {
         })
     }
 
-    /// The sealed lines that came after what a letter names, by piece and file; what no seal covers is told elsewhere.
+    /// The sealed lines of a book that came after what a letter names, by piece and file; what no seal covers is told elsewhere.
+    /// A dossier lists its lines with the seals that cover them.
     pub(super) fn came_after(&self, answer: &Answer) -> Option<String> {
-        let Answer::Same(same) = answer else {
+        let (Answer::Same(same), Tree::Whole) = (answer, &self.contents.tree) else {
             return None;
         };
         let sealed = self.seals.last().map_or(0, |it| it.statement.size);

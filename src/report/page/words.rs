@@ -45,6 +45,7 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
             format!("{relapse}last seen there on {seen}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
+        (Some(Outcome::Cleared), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
         _ => became(finding),
     };
     let closed = finding.outcome.is_some_and(Outcome::is_closed);

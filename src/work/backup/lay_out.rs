@@ -23,6 +23,7 @@ use crate::work::backup::store::Store;
 use crate::work::backup::store::object;
 use crate::work::book::open_book::DATABASE;
 use crate::work::progress::Progress;
+use crate::work::proof::book_dossiers;
 
 /// Longest file that is copied where others are only shown: what a user may write to.
 const SHORT: u64 = 64 * 1024;
@@ -32,7 +33,7 @@ const SHORT: u64 = 64 * 1024;
 pub(super) enum How {
     /// Copied and read back.
     Copied,
-    /// Shown in place of a copy, whatever their bytes are.
+    /// Shown in place of a copy, whatever their bytes are; what belongs to a dossier is copied.
     Shown,
 }
 
@@ -131,7 +132,9 @@ impl Laying<'_> {
             return Ok(Some(told(&it.path, why)));
         }
         make_folder(path.parent().unwrap_or(self.folder))?;
-        let is_shown = self.how == How::Shown && !self.store.is_encrypted();
+        // A link within a dossier is no part of it: what belongs to one is copied.
+        let in_dossier = it.path.split('/').nth(1) == Some(book_dossiers::FOLDER);
+        let is_shown = self.how == How::Shown && !self.store.is_encrypted() && !in_dossier;
         let given =
             (!is_shown || it.object.bytes <= SHORT) && self.give(it.object, &path, it.read_only)?;
         if is_shown && !given {

@@ -63,7 +63,6 @@ pub(in crate::work) fn cover(
             _ => {}
         }
     }
-    let taken_out = taken_out(plan, it);
     let proofs = it.photos.iter().filter_map(|photo| {
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
@@ -94,7 +93,7 @@ pub(in crate::work) fn cover(
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
-        taken_out,
+        taken_out: taken_out(plan, it),
         not_in: not_in(&plan.not_in)
             .into_iter()
             .chain(plan.discloses.copies.iter().map(CopyTold::sentence))

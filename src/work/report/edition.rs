@@ -275,9 +275,8 @@ impl<'a> EditionWriter<'a> {
 
     /// The newest edition again when the page would be the same, with the seal that it named; else the next one.
     ///
-    /// A seal alone makes no new edition: what the page says of the one before stays true, and the edition enters the
-    /// ledger itself, so that there would be no end to it. Nor does the way in which the pictures come with it: where the newest one
-    /// was entered in the other, the page says so.
+    /// A seal alone makes no new edition: what the page says of the one before stays true, and an edition enters the ledger itself,
+    /// without end. Nor does the other way of packing the pictures, which the page says.
     fn edition(
         &self,
         book: &OpenBook,
@@ -379,8 +378,7 @@ fn stated(edition: &Edition) -> Option<EditionSummary> {
     edition.stated.as_deref().and_then(EditionSummary::read)
 }
 
-/// Removes drafts that a killed run left. Another window may be writing a report there: its drafts are young. One that
-/// cannot be removed must not keep the report from being written.
+/// Removes drafts that a killed run left, not the young ones of another window; one that stays keeps no report from being written.
 fn sweep(folder: &Path) {
     let _ = vault::sweep(folder, DRAFT_AGE);
 }
