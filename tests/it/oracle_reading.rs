@@ -242,9 +242,16 @@ impl Reading<'_> {
         }
         // What a test found stays found: a clean one is no fault that is there, nor one that was not seen since.
         let there = ["open", "since"].into_iter().any(|it| allowed.contains(it));
-        if there && self.is_clean(key) {
-            allowed.retain(|it| !["open", "since"].contains(it));
-            allowed.insert("cleared");
+        match self.is_clean(key) {
+            Shown::Yes if there => {
+                allowed.retain(|it| !["open", "since"].contains(it));
+                allowed.insert("cleared");
+            }
+            // A later word without a level leaves it open whether the test still stands.
+            Shown::Perhaps if there => {
+                allowed.insert("cleared");
+            }
+            _ => {}
         }
         // Nobody ever saw it, though it was named.
         if allowed.is_empty() {
@@ -260,22 +267,27 @@ impl Reading<'_> {
         allowed
     }
 
-    /// Whether the last shoot that says of a fault that it is there says so by a test that found nothing.
-    fn is_clean(&self, key: &Key) -> bool {
+    /// Whether a fault is said to be there by a test that found nothing: in the last shoot that says so, or perhaps before.
+    fn is_clean(&self, key: &Key) -> Shown {
         let says = self.record.says();
         let about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
         let there: Vec<_> = about.filter(|it| is_there(it.3.state())).collect();
         let last = there.last().map(|it| it.0);
-        let mut level = None;
-        for it in there.iter().filter(|it| Some(it.0) == last) {
-            if let What::Fault {
-                level: Some(of), ..
-            } = &it.3.what
-            {
-                level = level.max(Some(*of));
-            }
+        let level = |say: &Say| match say.what {
+            What::Fault { level, .. } => level,
+            _ => None,
+        };
+        let told = there.iter().filter_map(|it| Some((it.0, level(it.3)?)));
+        let Some(newest) = told.clone().map(|it| it.0).max() else {
+            return Shown::No;
+        };
+        let worst = told.filter(|it| it.0 == newest).map(|it| it.1).max();
+        let clean = worst.is_some_and(|it| CLEAN_TESTS.contains(&(key.1.as_str(), it)));
+        match clean {
+            true if last == Some(newest) => Shown::Yes,
+            true => Shown::Perhaps,
+            false => Shown::No,
         }
-        level.is_some_and(|it| CLEAN_TESTS.contains(&(key.1.as_str(), it)))
     }
 
     /// Whether a word of this shoot that a living danger is repaired or gone rests on no work since it was last there.
