@@ -43,7 +43,18 @@ impl Previews {
     /// # Errors
     /// When it can be neither opened nor made.
     pub fn open(path: &Path) -> Result<Self, RecordError> {
-        Self::connect(path).or_else(|first| Self::make_again(path, first))
+        let mut tries = 0;
+        loop {
+            match Self::connect(path) {
+                // Who makes a new database with others at the same time is refused at once, whatever the patience.
+                Err(error) if error.is_busy() && tries < 40 => {
+                    tries += 1;
+                    std::thread::sleep(PATIENCE / 200);
+                }
+                Err(error) => return Self::make_again(path, error),
+                Ok(it) => return Ok(it),
+            }
+        }
     }
 
     /// Makes the database anew where `error` says that it is broken.

@@ -5,6 +5,7 @@
 
 use std::fs;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use serde::Serialize;
 
@@ -21,6 +22,7 @@ use crate::kit::files::read;
 use crate::kit::files::read_secret_anywhere;
 use crate::kit::files::write_new_secret;
 use crate::kit::files::write_secret;
+use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Quiet;
@@ -366,6 +368,8 @@ pub fn keep_under(
         Err(error) => stored(book, new).ok().flatten().ok_or(error)?,
         Ok(key) => key.ok_or_else(no_key)?,
     };
+    // A run that was killed may have left a draft with the secret in it; with the lock held nobody else writes here.
+    vault::sweep(&book.root, Duration::ZERO)?;
     store(book, &own(book, key)?, new)
 }
 
