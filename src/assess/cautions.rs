@@ -11,7 +11,6 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
-use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::HazardRule;
@@ -124,12 +123,7 @@ fn named(it: &Finding) -> String {
         None => "no level stated".to_owned(),
     };
     let state = it.outcome.map_or("", |it| it.words());
-    format!(
-        "{} {}, {}: {level}, {state}.",
-        it.no,
-        small(&it.term),
-        it.part_label
-    )
+    format!("{}: {level}, {state}.", it.named())
 }
 
 impl Traits<'_> {

@@ -10,7 +10,7 @@ pub mod faces;
 pub mod findings;
 pub mod gaps;
 pub mod material;
-mod part_list;
+pub(crate) mod part_list;
 pub mod part_report;
 mod parts;
 mod pictures;

@@ -88,6 +88,11 @@ pub(crate) fn belongs(part: &PartId, whole: &PartId) -> bool {
     part == whole || (part.is_inner() && part.whole() == *whole)
 }
 
+/// Whether `of` is the part or the face of it that is seen, such as the front of a drawer.
+pub(crate) fn is_face(of: &PartId, part: &PartId) -> bool {
+    of == part || of.as_str().strip_suffix("/front") == Some(part.as_str())
+}
+
 /// Whether a mark has this tag.
 pub(crate) fn is(mark: &Mark, tag: &str) -> bool {
     mark.tag.as_deref() == Some(tag)

@@ -303,6 +303,14 @@ impl TradeBook {
         Some(&self.methods[self.at(Shelf::Method, id)?])
     }
 
+    /// The ids of all work: methods, then what is done besides.
+    #[must_use]
+    pub fn work_ids(&self) -> Vec<&str> {
+        let base = self.offer.base_work.iter().map(|it| it.id.as_str());
+        let methods = self.methods.iter().map(|it| it.id.as_str());
+        methods.chain(base).collect()
+    }
+
     /// The hazard of this id.
     #[must_use]
     pub fn hazard(&self, id: &str) -> Option<&Hazard> {

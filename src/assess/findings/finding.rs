@@ -13,9 +13,11 @@ use crate::assess::places::place::Place;
 use crate::assess::places::sight::Sight;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
+use crate::kit::text::small;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::tag::Affects;
@@ -55,7 +57,7 @@ pub struct Finding {
     pub remains: Option<Extent>,
     /// Its level now, or when last seen; 1 trace, 2 visible, 3 heavy, 4 failing.
     pub level: Option<u8>,
-    /// Of a fault that only a test tells, at that level: whether a test found it; `None` while no test of it is told.
+    /// Of a fault that only a test tells, at that level: whether a test found it; `None` while no test of all of it is told.
     #[serde(skip)]
     pub test_found: Option<bool>,
     /// The criterion of that level for this fault.
@@ -119,6 +121,26 @@ pub enum Untold {
     Wholly,
 }
 
+impl Untold {
+    /// Of a test of which no mark tells the result.
+    #[must_use]
+    pub fn of(test: &Repair) -> Self {
+        match test.note {
+            Some(_) => Self::ButNoted,
+            None => Self::Wholly,
+        }
+    }
+
+    /// `the result is not told`.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ButNoted => "what it found stands only in its note",
+            Self::Wholly => "the result is not told",
+        }
+    }
+}
+
 /// Looks at a living danger since it was last there or treated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct CleanLooks {
@@ -166,6 +188,12 @@ impl Treated {
 }
 
 impl Finding {
+    /// `F2 split, Top`.
+    #[must_use]
+    pub fn named(&self) -> String {
+        format!("{} {}, {}", self.no, small(&self.term), self.part_label)
+    }
+
     /// The last statement that the part was sound, newer than every word on a fault that is not known to be repaired or gone:
     /// the two disagree.
     #[must_use]
@@ -287,7 +315,7 @@ impl FindingState {
     }
 }
 
-/// From which level a fault on which somebody may come to harm is warned of: heavy.
+/// From this level on a fault is heavy: seen across the room, in the way of use, or getting worse.
 pub const HEAVY: u8 = 3;
 
 /// The danger of paint, which has a caution of its own.

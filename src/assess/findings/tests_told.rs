@@ -2,7 +2,8 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Untold;
-use crate::kit::clock::Day;
+use crate::assess::part_list::belongs;
+use crate::assess::worked::Worked;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
@@ -13,7 +14,7 @@ use crate::trade::entry::tag::Tag;
 /// Says of every test whether a mark tells its result.
 pub(in crate::assess) fn settle(findings: &mut [Finding], repairs: &[Repair], book: &TradeBook) {
     let untold: Vec<(u32, Untold)> = untold(repairs, findings, book)
-        .map(|it| (it.no, how(it)))
+        .map(|it| (it.no, Untold::of(it)))
         .collect();
     for done in findings.iter_mut().flat_map(|it| &mut it.treated) {
         let found = untold.iter().find(|it| it.0 == done.repair);
@@ -30,7 +31,7 @@ pub fn untold<'a>(
     repairs.iter().filter(|it| {
         let method = book.method(&it.method);
         let test = method.filter(|it| it.cures == Cures::Tests);
-        test.is_some_and(|test| !is_told(test, it.day, findings, book))
+        test.is_some_and(|test| !is_told(test, it, findings, book))
     })
 }
 
@@ -54,18 +55,17 @@ pub fn how_to_tell(tag: &Tag) -> String {
     )
 }
 
-fn is_told(test: &Method, day: Day, findings: &[Finding], book: &TradeBook) -> bool {
-    let Some(tag) = tested(test, book) else {
+/// Whether a mark since this test tells its result, on a part of which the sample came.
+fn is_told(method: &Method, test: &Repair, findings: &[Finding], book: &TradeBook) -> bool {
+    let Some(tag) = tested(method, book) else {
         return true;
     };
-    let of_it = findings.iter().filter(|it| it.tag == tag.id);
-    let mut since = of_it.flat_map(|it| &it.history).filter(|it| it.day >= day);
+    let on = Worked::by(test, findings);
+    let of_it = findings.iter().filter(|it| {
+        it.tag == tag.id && on.any(|part| belongs(&it.part, part) || belongs(part, &it.part))
+    });
+    let mut since = { of_it }
+        .flat_map(|it| &it.history)
+        .filter(|it| it.day >= test.day);
     since.any(|it| it.state == MarkState::Gone || tag.is_test(it.level))
-}
-
-fn how(repair: &Repair) -> Untold {
-    match repair.note {
-        Some(_) => Untold::ButNoted,
-        None => Untold::Wholly,
-    }
 }

@@ -2,6 +2,7 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Untold;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::MissingView;
@@ -9,6 +10,7 @@ use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_list::belongs;
+use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
@@ -241,32 +243,42 @@ fn lead(
     let (book, list) = (looking.book, looking.list);
     let tests = findings.iter().filter(|it| {
         let stands = !matches!(it.state, FindingState::Withdrawn | FindingState::Gone);
-        it.tag == LEAD && stands && it.test_found.is_some()
+        it.tag == LEAD && stands && book.tag(LEAD).is_some_and(|tag| tag.is_test(it.level))
     });
     let tests: Vec<&Finding> = tests.collect();
     if tests.is_empty() {
         return Some(lead_untold(case, findings, book));
     }
-    let on = |of: &PartId, part: &PartId| belongs(of, part) || belongs(part, of);
-    let painted = |part: &PartId| {
-        let mut seen = looking.time.marks().filter(|it| it.mark.state.is_there());
-        seen.any(|it| {
-            let tag = it.mark.tag.as_deref();
-            let old = tag.is_some_and(|it| OLD_PAINT.contains(&it));
-            old && it.mark.part.as_ref().is_some_and(|it| belongs(it, part))
-        })
+    let speaks =
+        |test: &Finding, paint: &PartId| belongs(paint, &test.part) || is_face(&test.part, paint);
+    // Of paint that a test does not speak for: whether it lies below a coat that was tested.
+    let untested = |part: &PartId| {
+        let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
+        let old =
+            seen.filter(|it| { it.mark.tag.as_deref() }.is_some_and(|it| OLD_PAINT.contains(&it)));
+        let paint = old.filter_map(|it| it.mark.part.as_ref().filter(|it| belongs(it, part)));
+        let below = paint.filter_map(|paint| {
+            let mut told = tests.iter().filter(|it| speaks(it, paint)).peekable();
+            let some = told.peek().is_some();
+            told.all(|it| it.test_found.is_none()).then_some(some)
+        });
+        below.min()
     };
-    let untested = parts.iter().filter(|it| {
-        let told = tests.iter().any(|test| on(&test.part, &it.part));
-        let there = !matches!(it.state, PartState::Absent(_));
-        there && !told && !it.part.is_inner() && painted(&it.part)
+    let there = |it: &&PartReport| !matches!(it.state, PartState::Absent(_)) && !it.part.is_inner();
+    let untested = parts.iter().filter(there).filter_map(|it| {
+        let label = small(&list.label(&it.part));
+        Some(match untested(&it.part)? {
+            true => format!("{label} below its top coat"),
+            false => label,
+        })
     });
-    let untested: Vec<String> = untested.map(|it| small(&list.label(&it.part))).collect();
+    let untested: Vec<String> = untested.collect();
     let of_tests = tests.iter().map(|it| {
         let part = small(&it.part_label);
         let found = match it.test_found {
             Some(true) => "lead found",
-            _ => "no lead found",
+            Some(false) => "no lead found",
+            None => "no lead found in the top coat",
         };
         format!("{part}: {found} ({})", it.no)
     });
@@ -293,11 +305,13 @@ fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> St
     match untold.last() {
         Some(it) => {
             let (day, no) = (it.day.spoken(), it.no);
-            let result = match it.note {
-                Some(_) => "what it found stands only in its note: see Work on record",
-                None => "the result is not told, so it counts as not tested",
+            let untold = Untold::of(it);
+            let more = match untold {
+                Untold::ButNoted => ": see Work on record",
+                Untold::Wholly => ", so it counts as not tested",
             };
-            format!("Tested on {day} (repair {no}); {result}.")
+            let result = untold.words();
+            format!("Tested on {day} (repair {no}); {result}{more}.")
         }
         None => "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.".to_owned(),
     }

@@ -117,7 +117,7 @@ impl Question {
     }
 
     /// Whether it is asked only where something found on the piece speaks for what it costs. One of the user's own may be
-    /// either: see `price::questions`.
+    /// either: see `price::doubts`.
     #[must_use]
     pub fn rests_on_a_find(self) -> bool {
         matches!(

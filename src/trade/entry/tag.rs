@@ -3,6 +3,7 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::claims::claim_words::words;
 use crate::trade::entry::repair::fix::Fix;
 
 /// What a fault touches.
@@ -67,6 +68,18 @@ pub struct Clear {
     pub watch: Option<String>,
 }
 
+/// Words by which a clean test speaks for what lies on top alone, and words by which it speaks for all, in lower case.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PartTest {
+    /// Words for what lies on top.
+    pub says: Vec<String>,
+    /// Words for all of it; after a denial they count for nothing.
+    pub unless: Vec<String>,
+    /// Words that deny what comes after them.
+    pub denies: Vec<String>,
+}
+
 /// A fault of the vocabulary.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -99,6 +112,8 @@ pub struct Tag {
     /// The levels that record a test made; the others tell a look, or that nobody tested.
     #[serde(default)]
     pub tested_at: Vec<u8>,
+    /// What tells that a clean test was of a part of it alone.
+    pub part_test: Option<PartTest>,
     /// What it touches.
     pub affects: Vec<Affects>,
     /// The lowest level of which a buyer must be told; a repaired fault is always told.
@@ -214,6 +229,27 @@ impl Tag {
     pub fn test_found(&self, level: Option<u8>) -> Option<bool> {
         self.is_test(level).then(|| self.is_danger(level))
     }
+
+    /// Whether this text of a clean test names what lies on top, and not all of it.
+    #[must_use]
+    pub fn tells_part_of_a_test(&self, text: &str) -> bool {
+        let words = words(text, &[]);
+        let is_at = |at: usize, phrase: &String| {
+            let mut here = words[at..].iter().map(|it| it.text.as_str());
+            phrase.split(' ').all(|it| here.next() == Some(it))
+        };
+        let says = |phrases: &[String], denied: &[String]| {
+            (0..words.len()).any(|at| {
+                let before = words[..at]
+                    .iter()
+                    .filter(|it| it.clause == words[at].clause);
+                let mut denied = before.filter(|it| denied.contains(&it.text));
+                phrases.iter().any(|it| is_at(at, it)) && denied.next().is_none()
+            })
+        };
+        let part = self.part_test.as_ref();
+        part.is_some_and(|it| says(&it.says, &[]) && !says(&it.unless, &it.denies))
+    }
 }
 
 /// A dash stands for a level that is not used.
@@ -229,6 +265,26 @@ mod tests {
 
     use crate::trade::book;
     use crate::trade::trade_book::TradeBook;
+
+    /// Read one by one: each of these levels tells of a test that was made, and that it found nothing.
+    #[test]
+    fn a_clean_test_is_called_one() {
+        let book = TradeBook::parse().unwrap();
+        let levels = |of: u8| {
+            book.tags
+                .iter()
+                .filter(move |it| it.test_found(Some(of)) == Some(false))
+        };
+        let clean = (1..=4).flat_map(|of| levels(of).filter_map(move |it| it.criterion(of)));
+        let clean: Vec<&str> = clean.collect();
+        assert_eq!(
+            clean,
+            [
+                "tested, no lead found in that test",
+                "stays with all drawers open, empty"
+            ]
+        );
+    }
 
     #[test]
     fn tags_are_whole() {

@@ -14,13 +14,13 @@ use crate::advise::labour::order::check_order;
 use crate::advise::labour::plan::Cost;
 use crate::advise::labour::plan::Days;
 use crate::advise::labour::plan::Hours;
+use crate::advise::price::doubts::questions::Asked;
+use crate::advise::price::doubts::questions::BadAnswer;
+use crate::advise::price::doubts::stops::Stopped;
 use crate::advise::price::estimate::Estimate;
 use crate::advise::price::estimate::estimate as work_out;
 use crate::advise::price::offer::Offer;
-use crate::advise::price::questions::Asked;
-use crate::advise::price::questions::BadAnswer;
 use crate::advise::price::refused::Refused;
-use crate::advise::price::stops::Stopped;
 use crate::advise::refinish::paths::paths;
 use crate::kit::clock::Day;
 use crate::kit::files;
@@ -264,13 +264,7 @@ fn own_order(book: &TradeBook, path: &Path, piece: &Piece) -> Result<Vec<OwnLine
             path.display()
         )));
     };
-    let base = book.offer.base_work.iter().map(|it| it.id.as_str());
-    let methods: Vec<&str> = book
-        .methods
-        .iter()
-        .map(|it| it.id.as_str())
-        .chain(base)
-        .collect();
+    let methods = book.work_ids();
     let parts = vocabulary::parts(book, piece);
     let parts: Vec<&str> = parts.iter().map(|it| it.id.as_str()).collect();
     let mut lines = Vec::new();

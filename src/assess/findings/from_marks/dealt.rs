@@ -56,6 +56,22 @@ impl<'a> Dealt<'a> {
         look.level.filter(|it| !tests(it))
     }
 
+    /// Whether a test found the fault, by this newest level; `None` while no test of all of it is told. A clean test whose words name
+    /// the top coat alone says nothing of the coats below.
+    pub(crate) fn test_found(&self, history: &[Sighting], level: Option<u8>) -> Option<bool> {
+        let tag = self.tag?;
+        let found = tag.test_found(level)?;
+        let look = history.iter().rev().find(|it| it.level == level)?;
+        let tests = self.done.iter().filter(|it| it.1 == Cures::Tests);
+        let test = tests
+            .filter(|it| it.0.day <= look.day)
+            .max_by_key(|it| it.0.day);
+        let mut said = look.words();
+        said.extend(look.size.clone());
+        said.extend(test.and_then(|it| it.0.note.clone()));
+        (found || !tag.tells_part_of_a_test(&said.join("; "))).then_some(found)
+    }
+
     fn where_it(&self, does: impl Fn(Cures) -> bool) -> Vec<&'a Repair> {
         let of = self.done.iter().filter(|it| does(it.1));
         of.map(|it| it.0).collect()
@@ -68,13 +84,12 @@ impl<'a> Dealt<'a> {
         let there = telling.iter().rev().find(|it| it.state.is_there());
         let ending = self.where_it(Cures::ends);
         let since = |it: &&Repair| there.is_none_or(|there| there.day <= it.day);
+        let mended = ending.iter().any(since);
+        // Nothing but the word of the mark: somebody may have mended it before it came. Of a living danger that is too little.
+        let by_word = self.clear.is_none() && (self.done.is_empty() || !ending.is_empty());
         match last.state {
-            MarkState::Repaired if !ending.is_empty() => Some(FindingState::Repaired),
-            MarkState::Gone if ending.iter().any(since) => Some(FindingState::Repaired),
-            // Nothing but the word of the mark: somebody may have mended it before it came.
-            MarkState::Repaired if self.done.is_empty() && self.clear.is_none() => {
-                Some(FindingState::Repaired)
-            }
+            MarkState::Repaired | MarkState::Gone if mended => Some(FindingState::Repaired),
+            MarkState::Repaired if by_word => Some(FindingState::Repaired),
             MarkState::Gone if self.clear.is_none() || there.is_none() => Some(FindingState::Gone),
             MarkState::Repaired | MarkState::Gone => {
                 let looks = self.clean_looks(telling)?;

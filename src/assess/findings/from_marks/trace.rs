@@ -131,7 +131,7 @@ fn finding(
         before,
         remains: Extent::remains(&history, criterion).filter(|_| !said_ended),
         level,
-        test_found: tag.and_then(|it| it.test_found(level)),
+        test_found: dealt.test_found(&history, level),
         level_words: now.criterion,
         effort: tag.map(|it| it.effort(level.unwrap_or(4))),
         size: now.size,

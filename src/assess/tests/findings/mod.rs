@@ -1,6 +1,7 @@
 //! Findings: what belongs together, what became of it.
 
 mod after_sale;
+mod dealt;
 mod hidden;
 mod levels;
 mod origins;

@@ -1,9 +1,7 @@
 //! What marks and repairs make of a finding.
 
-use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
-use crate::assess::findings::outcome::Outcome;
 use crate::assess::new_keys;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
@@ -16,7 +14,6 @@ use crate::assess::tests::findings::WORKED;
 use crate::assess::tests::findings::bought;
 use crate::assess::tests::findings::sold_as;
 use crate::model::ids::FindingNo;
-use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Stage;
@@ -229,184 +226,6 @@ fn buyers_are_told_from_the_level_on_and_of_every_repair() {
         "an unknown level counts as yes"
     );
     assert!(at(Some(1)).repair(WORKED, &[1]).finding(1).disclose);
-}
-
-/// A method that deals with a danger leaves the fault as it was, until somebody looks.
-#[test]
-fn what_was_treated_was_not_repaired() {
-    let treated = |build: Build| {
-        let mut build = build.repair(WORKED, &[1]);
-        "insect_local".clone_into(&mut build.case.repairs[0].method);
-        build.finding(1)
-    };
-    for (build, outcome) in [
-        (bought(), Outcome::Open),
-        (sold_as("present"), Outcome::Open),
-        (sold_as("repaired"), Outcome::NotSeenSince),
-    ] {
-        let found = treated(build);
-        assert_eq!((found.state, found.is_to_do()), (FindingState::Open, true));
-        assert_eq!(found.outcome, Some(outcome));
-        assert_eq!(found.treated[0].repair, 1);
-    }
-}
-
-/// A live beetle in a leg, looked at on these days with these words, treated and watched on those.
-fn beetle(looks: &[(&str, &str)], done: &[(&str, &str)]) -> Build {
-    let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-01").photo(
-        "",
-        &[],
-        vec![mark("worm_active", "foot-front-left").level(3)],
-    );
-    for (day, word) in looks {
-        build = build
-            .shoot(Stage::Work, day)
-            .photo("", &[], vec![of(1).says(word)]);
-    }
-    for (day, method) in done {
-        build = build.repair(day, &[1]);
-        (*method).clone_into(&mut build.case.repairs.last_mut().unwrap().method);
-    }
-    build
-}
-
-/// Two clean watches after a treatment end a beetle (common practice, no source); less does not, and its danger stays.
-#[test]
-fn a_beetle_is_gone_after_two_clean_watches() {
-    let freeze = ("2026-04-01", "insect_freeze");
-    let watch = ("2026-05-01", "watch_again");
-    let clean = |day| (day, "gone");
-    for (looks, done, ended, words) in [
-        (vec![], vec![freeze], false, "no clean watch on record"),
-        (
-            vec![("2026-04-05", "repaired")],
-            vec![freeze],
-            false,
-            "no clean watch",
-        ),
-        // One look, however late; two too early; two of which one is from before the treatment.
-        (vec![clean("2026-06-01")], vec![freeze], false, "1 of 2"),
-        (
-            vec![clean("2026-04-05"), clean("2026-04-09")],
-            vec![freeze],
-            false,
-            "no clean watch",
-        ),
-        (
-            vec![clean("2026-03-20"), clean("2026-04-20")],
-            vec![freeze],
-            false,
-            "1 of 2",
-        ),
-        // Never treated.
-        (
-            vec![clean("2026-04-15"), clean("2026-05-01")],
-            vec![],
-            false,
-            "",
-        ),
-        (
-            vec![clean("2026-04-15"), clean("2026-04-29")],
-            vec![freeze],
-            true,
-            "",
-        ),
-        (vec![clean("2026-05-01")], vec![freeze, watch], true, ""),
-        (vec![], vec![freeze, watch], false, "no clean watch"),
-        (
-            vec![("2026-05-01", "repaired")],
-            vec![("2026-04-20", "part_remake")],
-            true,
-            "",
-        ),
-    ] {
-        let found = beetle(&looks, &done).finding(1);
-        let case = format!("{looks:?} {done:?}: {:?}", found.state);
-        assert_eq!(!found.is_to_do(), ended, "{case}");
-        assert_eq!(found.outcome.unwrap().is_closed(), ended, "{case}");
-        let said = found.dealt_with(|day| day.to_string()).join("; ");
-        assert!(said.contains(words), "{case}: {said}");
-    }
-    let told = beetle(&[("2026-04-05", "repaired")], &[freeze]).assess();
-    let gap = told.gaps.iter().find(|it| it.code == "ended_without_work");
-    let message = &gap.unwrap().message;
-    assert!(
-        message.contains("treated on 1 April 2026 (repair 1); no clean watch on record"),
-        "{message}"
-    );
-}
-
-/// A test repairs nothing, and is tested and not treated; its result is asked for until a mark tells it.
-#[test]
-fn a_lead_test_repairs_nothing() {
-    let tested = |looks: &[(&str, &str, Option<u8>)]| {
-        let paint = mark("lead_paint", "top").level(3);
-        let mut build = Build::chest()
-            .shoot(Stage::Purchase, "2026-03-01")
-            .photo("", &[], vec![paint])
-            .repair("2026-04-01", &[1]);
-        "lead_test".clone_into(&mut build.case.repairs[0].method);
-        for (day, word, level) in looks {
-            let said = Mark {
-                level: *level,
-                ..of(1).says(word)
-            };
-            build = build.shoot(Stage::Work, day).photo("", &[], vec![said]);
-        }
-        build.finding(1)
-    };
-    let words = |it: &Finding| it.dealt_with(|day| day.to_string()).join("; ");
-    for found in [tested(&[]), tested(&[("2026-04-20", "repaired", None)])] {
-        assert!(found.is_to_do() && !found.outcome.unwrap().is_closed());
-        assert_eq!(found.level, Some(3));
-        assert_eq!(
-            words(&found),
-            "tested on 2026-04-01 (repair 1), result not told"
-        );
-    }
-    for level in [1, 4] {
-        let found = tested(&[("2026-04-20", "present", Some(level))]);
-        assert_eq!(words(&found), "tested on 2026-04-01 (repair 1)");
-    }
-}
-
-/// What a test found is knowledge: the paint got no better and no worse by it, and what it did not find is not there.
-#[test]
-fn what_a_test_found_is_no_change() {
-    let tested = |level: u8| {
-        let look = Mark {
-            level: Some(level),
-            ..of(1).says("present")
-        };
-        Build::chest()
-            .shoot(Stage::Purchase, "2026-03-01")
-            .photo("", &[], vec![mark("lead_paint", "top").level(3)])
-            .shoot(Stage::Work, "2026-04-20")
-            .photo("", &[], vec![look])
-            .finding(1)
-    };
-    for (level, state, outcome) in [
-        (1, FindingState::Open, Outcome::Cleared),
-        (4, FindingState::Open, Outcome::Open),
-        (2, FindingState::Better, Outcome::Open),
-    ] {
-        let found = tested(level);
-        let became = (found.state, found.outcome);
-        assert_eq!(became, (state, Some(outcome)), "level {level}");
-    }
-}
-
-/// One clean watch is a look that tells: it keeps no report back, and it is not called not examined.
-#[test]
-fn one_clean_watch_is_knowledge() {
-    let freeze = ("2026-04-01", "insect_freeze");
-    for (day, told) in [("2026-04-20", true), ("2026-04-05", false)] {
-        let it = beetle(&[(day, "gone")], &[freeze]).assess();
-        let is_blocked = it.gaps.iter().any(|it| it.code == "ended_without_work");
-        let mut unexamined = it.not_examined.iter();
-        let is_unexamined = unexamined.any(|it| it.what.starts_with("F1"));
-        assert_eq!((is_blocked, is_unexamined), (!told, !told), "{day}");
-    }
 }
 
 /// A picture that is taken out takes its findings with it, and the record says so.
