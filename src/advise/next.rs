@@ -7,12 +7,11 @@ use crate::advise::labour::order::in_order;
 use crate::advise::next_step::NextStep;
 use crate::advise::next_step::step;
 use crate::advise::part::gather;
-use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
 use crate::advise::part::watch::watch;
-use crate::advise::price::lead::is_found;
-use crate::advise::price::lead::untold_test;
+use crate::advise::price::doubts::lead::is_found;
+use crate::advise::price::doubts::lead::untold_test;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::permit::Ground;
@@ -22,8 +21,10 @@ use crate::advise::to_be_told::to_be_told;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Gap;
+use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartState;
 use crate::kit::text::listed;
 use crate::kit::text::small;
@@ -33,9 +34,6 @@ use crate::trade::entry::tag::Affects;
 
 /// Most parts or findings named in one line before the rest is counted.
 const MOST: usize = 6;
-
-/// From this level on a fault is heavy.
-const HEAVY: u8 = 3;
 
 /// What to do next, in the order of urgency: mistakes in texts, dangers, pictures of which nothing is said (what seems to be
 /// missing may be on them), what must be looked at before anything can be decided, what the record lacks, then the plan and
@@ -180,9 +178,7 @@ fn first_aid<'a>(
 ) -> Result<(&'a Method, bool), String> {
     let kind = kinds.kind(&finding.part);
     let facts = gather::facts(it, &finding.part, kind, book);
-    let advice = parts
-        .iter()
-        .find(|it| surface::is_face(&finding.part, &it.part));
+    let advice = parts.iter().find(|it| is_face(&finding.part, &it.part));
     let ground = Ground::of(&finding.part, advice, None, facts.lead(), book);
     if let Some(watch) = watch(finding, book) {
         return Ok((watch, false));

@@ -11,10 +11,10 @@ use crate::advise::air::moved::PartMovement;
 use crate::advise::air::moved::Swing;
 use crate::advise::air::moved::is_of_drawer;
 use crate::advise::air::movement_words;
-use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::material::clue::Observation;
+use crate::assess::part_list::is_face;
 use crate::assess::part_report::Material;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
@@ -185,7 +185,7 @@ fn moves(it: &Assessment, part: &PartReport) -> Moves {
     let with = it
         .parts
         .iter()
-        .find(|it| surface::is_face(&part.part, &it.part) && *it != part);
+        .find(|it| is_face(&part.part, &it.part) && *it != part);
     let told = std::iter::once(part).chain(with).map(|it| &it.material);
     let told: Vec<&Material> = told.collect();
     let settled = told.iter().find_map(|it| it.settled.as_deref());

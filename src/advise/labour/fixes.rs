@@ -14,6 +14,7 @@ use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::HEAVY;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::path::Leaves;
@@ -43,8 +44,7 @@ pub(crate) enum Answer<'a> {
 /// Nothing of the book mends it.
 const NOTHING_MENDS: &str = "nothing mends it; it is told to the buyer";
 
-/// From this level on a fault is heavy, and from this one what gets worse by itself does not wait.
-const HEAVY: u8 = 3;
+/// From this level on what gets worse by itself does not wait.
 const GROWS: u8 = 2;
 
 /// What a cover hides or carries is no work on wood.
@@ -68,7 +68,7 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     let Some(tag) = it.book.tag(&it.finding.tag) else {
         return left("the trade book does not know this fault");
     };
-    if tag.id == "lead_paint" && it.finding.level == Some(1) {
+    if tag.id == "lead_paint" && it.finding.test_found == Some(false) {
         return left("a test found none");
     }
     if let Some(watch) = watch(it.finding, it.book)

@@ -21,7 +21,9 @@ use crate::advise::refinish::permit::Taken;
 use crate::advise::refinish::permit::Trust;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::tests_told;
+use crate::assess::worked::Worked;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
@@ -49,6 +51,27 @@ pub struct PlanInput<'a> {
     pub book: &'a TradeBook,
     /// Which paths count as chosen.
     pub trust: Trust,
+}
+
+impl<'a> PlanInput<'a> {
+    /// With the paths that can be taken.
+    #[must_use]
+    pub fn of(
+        it: &'a Assessment,
+        advice: &'a [PartAdvice],
+        surfaces: &'a Surfaces,
+        settings: &'a Settings,
+        book: &'a TradeBook,
+    ) -> Self {
+        Self {
+            it,
+            advice,
+            surfaces,
+            settings,
+            book,
+            trust: Trust::Open,
+        }
+    }
 }
 
 /// What is chosen for a piece.
@@ -212,20 +235,25 @@ fn add_needed<'a>(need: &'a PlanInput<'a>, drafts: &mut Drafts<'a>) {
     };
     for of in &planned {
         let needed = of.leave().needed(need.book);
-        let out = |it: &Permit<'_>| within(it.method()) || is_told(need, it.method());
-        for leave in needed.filter(|it| !out(it)) {
+        for leave in needed.filter(|it| !within(it.method())) {
+            let parts = of.parts().iter();
+            let parts: Vec<&PartId> = parts.filter(|it| !waits(need, &leave, it)).collect();
+            if parts.is_empty() {
+                continue;
+            }
             let into = draft(drafts, need.book, leave, leave.method().by);
-            for part in of.parts() {
+            for part in parts {
                 into.add_part(part, 1, need.surfaces);
             }
         }
     }
 }
 
-/// Whether a test is on record whose result nobody told yet: it is not made again.
-fn is_told(need: &PlanInput<'_>, method: &Method) -> bool {
-    let mut untold = tests_told::untold(&need.it.repairs, &need.it.findings, need.book);
-    untold.any(|it| it.method == method.id)
+/// Whether a test of this part is on record whose result nobody told yet: it is not made again.
+fn waits(need: &PlanInput<'_>, leave: &Permit<'_>, part: &PartId) -> bool {
+    let findings = &need.it.findings;
+    let mut untold = tests_told::untold(&need.it.repairs, findings, need.book);
+    untold.any(|it| it.method == leave.method().id && Worked::by(it, findings).reaches(part))
 }
 
 /// What has to be done after a piece of work where the old coat stays, such as colouring what a scraper laid bare. A way that
@@ -307,12 +335,10 @@ fn draft<'a, 'd>(
 /// Why nothing is done about what is no danger where the piece is left as it was found.
 const AS_FOUND: &str = "left as it was found";
 
-/// A danger of this level is one as it stands; what spreads, or gets into whoever is near, is one from its first signs on.
-const HEAVY: u8 = 3;
-
 /// Whether a finding is a danger that cannot be sold as found.
 fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
     let level = finding.level;
+    // What spreads, or gets into whoever is near, is a danger from its first signs on.
     book.tag(&finding.tag).is_some_and(|it| {
         let spreads = it.affects.contains(&Affects::Hygiene);
         it.is_danger(level) && (spreads || level.is_none_or(|it| it >= HEAVY))

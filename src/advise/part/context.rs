@@ -2,10 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::part::surface;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::material::clue::Observation;
+use crate::assess::part_list::belongs;
+use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::worked::Worked;
@@ -25,26 +26,25 @@ impl<'a> PartContext<'a> {
     /// Observations on its face.
     pub(crate) fn on_face(self) -> impl Iterator<Item = &'a Observation> {
         let seen = self.it.observations.iter();
-        seen.filter(move |it| surface::is_face(&it.part, self.part))
+        seen.filter(move |it| is_face(&it.part, self.part))
     }
 
     /// Observations on it or on a part of it.
     pub(crate) fn on_it(self) -> impl Iterator<Item = &'a Observation> {
         let seen = self.it.observations.iter();
-        seen.filter(move |it| surface::is_within(&it.part, self.part))
+        seen.filter(move |it| belongs(&it.part, self.part))
     }
 
     /// Repairs of its face.
     pub(crate) fn repairs(self) -> impl Iterator<Item = &'a Repair> {
-        let of_face = move |it: &&Repair| {
-            Worked::by(it, &self.it.findings).any(|it| surface::is_face(it, self.part))
-        };
+        let of_face =
+            move |it: &&Repair| Worked::by(it, &self.it.findings).any(|it| is_face(it, self.part));
         self.it.repairs.iter().filter(of_face)
     }
 
     /// Whether a finding is on its face.
     pub(crate) fn is_on_face(self, finding: &Finding) -> bool {
-        surface::is_face(&finding.part, self.part)
+        is_face(&finding.part, self.part)
     }
 
     /// Its report, if it is on the list.
@@ -56,7 +56,7 @@ impl<'a> PartContext<'a> {
     pub(crate) fn looked_at(self) -> bool {
         let said = |it: &&PartReport| it.state != PartState::Silent;
         let face = |it: &&PartReport| it.part != *self.part;
-        let of_face = |it: &&PartReport| surface::is_face(&it.part, self.part);
+        let of_face = |it: &&PartReport| is_face(&it.part, self.part);
         let parts = self.it.parts.iter().filter(of_face);
         let face = parts.clone().filter(face).find(said);
         let told = face.or_else(|| self.report());

@@ -16,6 +16,8 @@ use crate::advise::part::truth::Truth;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::part_list::belongs;
+use crate::assess::part_list::is_face;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::market::Worth;
@@ -36,9 +38,11 @@ pub(crate) fn level(finding: &Finding) -> u8 {
     finding.level.unwrap_or(WORST)
 }
 
-/// The same, of a fault that a test tells: without a level no test of it is told, so that it counts as the worst that is none.
+/// The same, of a fault that a test tells: where no test of all of it is told, it counts as the worst that is none.
 fn level_known(finding: &Finding, tag: Option<&Tag>) -> u8 {
-    let untested = tag.filter(|it| it.is_test(Some(WORST)) && finding.level.is_none());
+    let tested = |it: &Tag| finding.level.is_none() || it.is_test(finding.level);
+    let untested =
+        tag.filter(|it| it.is_test(Some(WORST)) && tested(it) && finding.test_found.is_none());
     let levels = (1..WORST).rev();
     let worst = untested.and_then(|tag| { levels }.find(|it| !tag.is_test(Some(*it))));
     worst.unwrap_or_else(|| level(finding))
@@ -137,7 +141,7 @@ fn made(about: PartContext<'_>, opinions: &mut Vec<String>) -> Span {
 fn cues(about: PartContext<'_>) -> BTreeSet<String> {
     let laid = face::laid(about);
     let still = about.on_it().filter(|it| {
-        let of_face = surface::is_face(&it.part, about.part);
+        let of_face = is_face(&it.part, about.part);
         !of_face || laid.is_none_or(|day| it.day > day)
     });
     still.map(|it| it.cue.clone()).collect()
@@ -244,7 +248,7 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
     let seen = |cue: &str| about.on_it().any(|it| it.cue == cue);
     let odd = about.it.findings.iter().any(|it| {
         let there = it.state != FindingState::Withdrawn;
-        it.tag == "pull_odd" && there && surface::is_within(&it.part, about.part)
+        it.tag == "pull_odd" && there && belongs(&it.part, about.part)
     });
     let later = odd || seen("hw_extra_holes") || seen("hw_shadow");
     match (seen("hw_one_set_of_holes"), later) {
@@ -258,15 +262,12 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
 const LEAD: &str = "lead_paint";
 const TEST_FOUND_NONE: u8 = 1;
 
-/// Whether somebody wrote of the part that its paint holds no lead, which only a test tells.
-fn is_said_free_of_lead(it: &Assessment, part: &PartId) -> bool {
+/// Whether somebody looked for this on the face of the part and wrote that it is not there.
+pub(in crate::advise) fn is_said_gone(it: &Assessment, tag: &str, part: &PartId) -> bool {
     let mut marks = it.photos.iter().flat_map(|it| &it.sidecar.marks);
     marks.any(|it| {
-        let here = it
-            .part
-            .as_ref()
-            .is_some_and(|of| surface::is_face(of, part));
-        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(LEAD)
+        let here = { it.part.as_ref() }.is_some_and(|of| is_face(of, part));
+        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
     })
 }
 
@@ -278,13 +279,13 @@ fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
         let group = tag.map_or("", |it| &it.group);
         let throughout = THROUGHOUT.contains(&group) || tag.is_some_and(|it| it.throughout);
         let counts = part.is_none_or(|part| {
-            about.is_on_face(finding) || (throughout && surface::is_within(&finding.part, part))
+            about.is_on_face(finding) || (throughout && belongs(&finding.part, part))
         });
         if counts {
             levels.add(&finding.tag, group, level_known(finding, tag));
         }
     }
-    if part.is_some_and(|part| is_said_free_of_lead(about.it, part)) && levels.tag(LEAD) == 0 {
+    if part.is_some_and(|part| is_said_gone(about.it, LEAD, part)) && levels.tag(LEAD) == 0 {
         let group = about.book.tag(LEAD).map_or("", |it| &it.group);
         levels.add(LEAD, group, TEST_FOUND_NONE);
     }

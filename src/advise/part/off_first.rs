@@ -3,13 +3,11 @@
 use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
 use crate::trade::TradeBook;
 use crate::trade::entry::tag::Affects;
-
-/// A danger of this level is one as soon as the piece is moved.
-const HEAVY: u8 = 3;
 
 /// The method that takes glass, mirror or stone off.
 const TAKE_OFF: &str = "take_off";

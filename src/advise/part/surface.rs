@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::part_list::is_face;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::kind::Shown;
@@ -87,14 +88,4 @@ fn told_on<'a>(
         .iter()
         .filter(|it| it.state != FindingState::Withdrawn && is_face(&it.part, part));
     told.filter_map(|it| book.tag(&it.tag))
-}
-
-/// Whether `of` is the part or the face of it that is seen, such as the front of a drawer.
-pub(crate) fn is_face(of: &PartId, part: &PartId) -> bool {
-    of == part || of.as_str().strip_suffix("/front") == Some(part.as_str())
-}
-
-/// Whether `of` is the part or a part of it.
-pub(crate) fn is_within(of: &PartId, part: &PartId) -> bool {
-    of == part || (of.is_inner() && of.whole() == *part)
 }

@@ -11,6 +11,15 @@ use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::price::basis::Basis;
+use crate::advise::price::doubts::put_aside::hold_to;
+use crate::advise::price::doubts::put_aside::lead_is_planned;
+use crate::advise::price::doubts::put_aside::test_is_planned;
+use crate::advise::price::doubts::questions::AllFacts;
+use crate::advise::price::doubts::questions::bad_answers;
+use crate::advise::price::doubts::questions::questions;
+use crate::advise::price::doubts::stops::asks_too_much;
+use crate::advise::price::doubts::stops::stops;
+use crate::advise::price::doubts::stops::unsafe_left;
 use crate::advise::price::notes::of_days;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
@@ -19,17 +28,8 @@ use crate::advise::price::options::Way;
 use crate::advise::price::options::ways;
 use crate::advise::price::path_label::label;
 use crate::advise::price::priced_option::PricedOption;
-use crate::advise::price::put_aside::hold_to;
-use crate::advise::price::put_aside::lead_is_planned;
-use crate::advise::price::put_aside::test_is_planned;
-use crate::advise::price::questions::AllFacts;
-use crate::advise::price::questions::bad_answers;
-use crate::advise::price::questions::questions;
 use crate::advise::price::reckon::net_sale;
 use crate::advise::price::refused::Refused;
-use crate::advise::price::stops::asks_too_much;
-use crate::advise::price::stops::stops;
-use crate::advise::price::stops::unsafe_left;
 use crate::advise::price::terms::Terms;
 use crate::advise::price::thumb::thumb;
 use crate::advise::price::unpriced::told_paths;
@@ -38,7 +38,6 @@ use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
 use crate::advise::price::words::words;
 use crate::advise::refinish::advice::PartAdvice;
-use crate::advise::refinish::permit::Trust;
 use crate::advise::refinish::permit::has_step;
 use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
@@ -87,14 +86,7 @@ pub fn estimate(
     from: Day,
 ) -> Estimate {
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput {
-        it,
-        advice,
-        surfaces: &surfaces,
-        settings,
-        book,
-        trust: Trust::Open,
-    };
+    let need = PlanInput::of(it, advice, &surfaces, settings, book);
     let facts: AllFacts = Facts::of_all(it, book);
     let terms = Terms::of(settings, &it.piece.market, book);
     let found = ways(&need);

@@ -3,18 +3,15 @@
 //! In: an assessment, the market and the user's settings. Out: amounts, each with what it rests on.
 
 pub mod basis;
+pub mod doubts;
 pub mod estimate;
-pub(in crate::advise) mod lead;
 pub(in crate::advise) mod notes;
 pub mod offer;
 pub mod options;
 pub(in crate::advise) mod path_label;
 pub mod priced_option;
-pub(in crate::advise) mod put_aside;
-pub mod questions;
 pub(in crate::advise) mod reckon;
 pub mod refused;
-pub mod stops;
 pub mod terms;
 pub(in crate::advise) mod thumb;
 pub(in crate::advise) mod unpriced;

@@ -8,8 +8,9 @@ use crate::advise::labour::task::Task;
 use crate::advise::price::basis::Basis;
 use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
-use crate::advise::price::stops::MARRIAGE;
-use crate::advise::price::stops::Stopped;
+use crate::advise::price::doubts::stops::MARRIAGE;
+use crate::advise::price::doubts::stops::Stopped;
+use crate::assess::findings::finding::HEAVY;
 use crate::kit::money::Money;
 use crate::trade::TradeBook;
 use crate::trade::entry::offer::Stop;
@@ -18,9 +19,6 @@ use crate::trade::entry::repair::method::Who;
 
 /// So many comparables make a lowest one that can be trusted.
 const ENOUGH_COMPARABLES: usize = 3;
-
-/// A fault of this level is heavy.
-const HEAVY: u8 = 3;
 
 /// The notes of an offer.
 pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sums>) -> Vec<String> {

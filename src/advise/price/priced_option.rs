@@ -8,11 +8,11 @@ use crate::advise::labour::plan::Hours;
 use crate::advise::labour::plan::MayCome;
 use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::Run;
+use crate::advise::price::doubts::questions::Asked;
+use crate::advise::price::doubts::questions::BadAnswer;
+use crate::advise::price::doubts::stops::Stopped;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::options::Way;
-use crate::advise::price::questions::Asked;
-use crate::advise::price::questions::BadAnswer;
-use crate::advise::price::stops::Stopped;
 
 /// A way, worked out; as JSON in one line of a table, with only the names of its questions and of what stops it.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -4,12 +4,12 @@ use serde::Serialize;
 
 use crate::advise::labour::area;
 use crate::advise::labour::tasks::PlanInput;
-use crate::advise::part::surface;
 use crate::advise::price::path_label::label;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Reason;
+use crate::assess::part_list::is_face;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 
@@ -39,7 +39,7 @@ pub(in crate::advise) fn faceless<'a>(
     lines.filter_map(|line| {
         let part = line.part.as_ref()?;
         let does_nothing = line.path == LEAVE || line.path == MEND;
-        if does_nothing || advice.iter().any(|it| surface::is_face(part, &it.part)) {
+        if does_nothing || advice.iter().any(|it| is_face(part, &it.part)) {
             return None;
         }
         let report = need.it.parts.iter().find(|it| it.part == *part);

@@ -5,14 +5,15 @@
 use std::collections::BTreeMap;
 
 use crate::advise::part::surface::Kinds;
-use crate::advise::price::lead::is_tested_somewhere;
-use crate::advise::price::lead::untold_test;
+use crate::advise::price::doubts::lead::is_tested_somewhere;
+use crate::advise::price::doubts::lead::untold_test;
+use crate::advise::price::doubts::stops::MARRIAGE;
+use crate::advise::price::doubts::stops::Stopped;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::priced_option::PricedOption;
-use crate::advise::price::stops::MARRIAGE;
-use crate::advise::price::stops::Stopped;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Untold;
 use crate::assess::findings::finding::is_failing;
 use crate::assess::part_report::PartState;
 use crate::kit::money::Money;
@@ -247,8 +248,18 @@ fn hours(minutes: i64) -> String {
 
 /// What nobody could see.
 fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String> {
-    let untold = untold_test(of, book).map(|it| it.day.spoken());
+    let untold = untold_test(of, book).map(|it| {
+        let (day, result) = (it.day.spoken(), Untold::of(it));
+        let result = match result {
+            Untold::Wholly => "with no result told",
+            Untold::ButNoted => "with its result in a note alone",
+        };
+        format!("the old paint was tested for lead on {day}, {result}")
+    });
     let said = |id: Question| {
+        if let (Question::LeadNotTested, Some(untold)) = (id, &untold) {
+            return Some(untold.clone());
+        }
         let text = match id {
             // A look that anybody takes on the spot; said to a seller it would only offend.
             Question::SmellAfterADay => return None,
@@ -257,13 +268,7 @@ fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String
             Question::UndersideNotSeen => "I have not seen the underside",
             Question::DrawersNotOpened => "I have not seen the drawers from inside",
             Question::LockShut => "something is locked",
-            Question::LeadNotTested if untold.is_some() => {
-                let day = untold.as_deref().unwrap_or_default();
-                return Some(format!(
-                    "the old paint was tested for lead on {day}, with no result told"
-                ));
-            }
-            Question::LeadNotTested if is_tested_somewhere(of) => {
+            Question::LeadNotTested if is_tested_somewhere(of, book) => {
                 "not all of the old paint was tested for lead"
             }
             Question::LeadNotTested => "the old paint was not tested for lead",

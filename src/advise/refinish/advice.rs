@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde::Serializer;
 
-use crate::advise::part::surface;
+use crate::assess::part_list::is_face;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
@@ -38,7 +38,7 @@ impl PartAdvice {
     /// Whether it is of the face of this part.
     #[must_use]
     pub fn is_of(&self, part: &PartId) -> bool {
-        surface::is_face(part, &self.part)
+        is_face(part, &self.part)
     }
 
     /// Why a method may never be done to its face; `None` where it may, or may yet.

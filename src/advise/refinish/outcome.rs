@@ -1,8 +1,9 @@
 //! What becomes of the open faults of a part on each path.
 
 use crate::advise::part::gather;
-use crate::advise::part::surface;
 use crate::assess::findings::finding::Finding;
+use crate::assess::part_list::belongs;
+use crate::assess::part_list::is_face;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -24,9 +25,9 @@ impl Outcome {
     /// Of a path on a part. A way of refinishing does nothing to what is not on the face, such as a drawer's bottom.
     pub(crate) fn of(path: &Path, part: &PartId, findings: &[Finding], book: &TradeBook) -> Self {
         let mut outcome = Self::default();
-        let held = |it: &&Finding| it.is_to_do() && surface::is_within(&it.part, part);
+        let held = |it: &&Finding| it.is_to_do() && belongs(&it.part, part);
         for finding in findings.iter().filter(held) {
-            let on_face = surface::is_face(&finding.part, part);
+            let on_face = is_face(&finding.part, part);
             if on_face && path.removes.contains(&finding.tag) {
                 outcome.removes.push(finding.no);
                 continue;

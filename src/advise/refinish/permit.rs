@@ -1,11 +1,11 @@
 //! Leave to do a piece of work on a part. The decision on the part alone gives it, so that a plan holds nothing whose path is
 //! shut or waiting there.
 
-use crate::advise::part::surface;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Verdict;
+use crate::assess::part_list::is_face;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -161,7 +161,7 @@ impl<'a> Ground<'a> {
         lead: Lead,
         book: &'a TradeBook,
     ) -> Self {
-        let face = advice.filter(|it| surface::is_face(part, &it.part));
+        let face = advice.filter(|it| is_face(part, &it.part));
         let lead = face.map_or(lead, |it| it.lead.max(lead));
         Self {
             face,

@@ -13,7 +13,6 @@ use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
-use crate::advise::refinish::permit::Trust;
 use crate::advise::tests::made_up::advice;
 use crate::advise::tests::made_up::chest;
 use crate::advise::tests::made_up::chest_with;
@@ -35,14 +34,7 @@ pub(super) fn planned(
 ) -> Plan {
     let book = trade::book();
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput {
-        it,
-        advice,
-        surfaces: &surfaces,
-        settings,
-        book,
-        trust: Trust::Open,
-    };
+    let need = PlanInput::of(it, advice, &surfaces, settings, book);
     let choice: Choice = advice
         .iter()
         .map(|it| (it.part.clone(), path.to_owned()))
@@ -67,13 +59,7 @@ pub(super) fn task<'a>(plan: &'a Plan, id: &str) -> &'a Task {
 #[test]
 fn the_rules_of_order_and_the_steps_of_the_paths_make_no_ring() {
     let book = trade::book();
-    let base = book.offer.base_work.iter().map(|it| it.id.as_str());
-    let methods: Vec<&str> = book
-        .methods
-        .iter()
-        .map(|it| it.id.as_str())
-        .chain(base)
-        .collect();
+    let methods = book.work_ids();
     let mut edges = Vec::new();
     for (from, first) in methods.iter().enumerate() {
         for (to, then) in methods.iter().enumerate() {

@@ -11,7 +11,6 @@ use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
-use crate::advise::refinish::permit::Trust;
 use crate::advise::tests::made_up::advice;
 use crate::advise::tests::made_up::chest_with;
 use crate::advise::tests::made_up::monday;
@@ -100,14 +99,7 @@ fn mixed(build: &Build, paths: &[usize]) -> (Plan, Vec<PartAdvice>) {
     let advice = advice(&it, &[]);
     let (book, settings) = (trade::book(), settings());
     let surfaces = Surfaces::of(&it, &advice, book);
-    let need = PlanInput {
-        it: &it,
-        advice: &advice,
-        surfaces: &surfaces,
-        settings: &settings,
-        book,
-        trust: Trust::Open,
-    };
+    let need = PlanInput::of(&it, &advice, &surfaces, &settings, book);
     let path = |n: usize| PATHS[paths[n % paths.len()]].to_owned();
     let choice: Choice = advice
         .iter()

@@ -22,7 +22,6 @@ use crate::advise::price::options::ways;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::paths::paths;
-use crate::advise::refinish::permit::Trust;
 use crate::advise::tests::made_up::monday;
 use crate::advise::tests::made_up::settings;
 use crate::advise::tests::words::chest;
@@ -81,7 +80,7 @@ proptest! {
         let advice = paths(&it, book);
         let settings = settings();
         let surfaces = Surfaces::of(&it, &advice, book);
-        let need = PlanInput { it: &it, advice: &advice, surfaces: &surfaces, settings: &settings, book, trust: Trust::Open };
+        let need = PlanInput::of(&it, &advice, &surfaces, &settings, book);
         for way in ways(&need).ways {
             let choice = way.choice();
             let plan = plan(&need, &choice, monday());
@@ -157,14 +156,7 @@ fn mixed(it: &Assessment, advice: &[PartAdvice], taken: &[Index]) -> Plan {
     let book = trade::book();
     let settings = settings();
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput {
-        it,
-        advice,
-        surfaces: &surfaces,
-        settings: &settings,
-        book,
-        trust: Trust::Open,
-    };
+    let need = PlanInput::of(it, advice, &surfaces, &settings, book);
     let of = |(n, part): (usize, &PartAdvice)| {
         let open = part.paths.iter().filter(|it| it.can_be_taken());
         let open: Vec<&str> = open.map(|it| it.path.as_str()).collect();

@@ -12,16 +12,17 @@ use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
+use crate::advise::part::gather::is_said_gone;
 use crate::advise::part::moving::Moving;
 use crate::advise::part::truth::Truth;
-use crate::advise::price::lead::is_said_gone;
-use crate::advise::price::lead::lead_found;
-use crate::advise::price::lead::lead_not_tested;
-use crate::advise::price::lead::untold_test;
+use crate::advise::price::doubts::lead::lead_found;
+use crate::advise::price::doubts::lead::lead_not_tested;
+use crate::advise::price::doubts::lead::untold_test;
 use crate::advise::price::options::Way;
 use crate::advise::refinish::permit::has_step;
 use crate::advise::shots::not_seen::drawers_not_opened;
 use crate::advise::shots::not_seen::view_missing;
+use crate::assess::findings::finding::Untold;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
@@ -128,11 +129,7 @@ fn look(need: &PlanInput<'_>, id: Question, look: &str) -> String {
         ),
         Question::LeadNotTested => match untold_test(need.it, need.book) {
             Some(test) => {
-                let (day, no) = (test.day, test.no);
-                let result = match test.note {
-                    Some(_) => "what it found stands only in its note",
-                    None => "the result is not told",
-                };
+                let (day, no, result) = (test.day, test.no, Untold::of(test).words());
                 format!("It was tested on {day} (repair {no}), and {result}.")
             }
             None => look.to_owned(),
@@ -313,7 +310,7 @@ fn beetle(need: &PlanInput<'_>) -> Found {
     }
     let open = need.it.findings.iter().filter(|it| {
         let beetle = ["worm_old", ALIVE].contains(&it.tag.as_str());
-        beetle && it.is_to_do() && !is_said_gone(need, ALIVE, &it.part)
+        beetle && it.is_to_do() && !is_said_gone(need.it, ALIVE, &it.part)
     });
     let mut labels: Vec<String> = open.map(|it| it.part_label.clone()).collect();
     labels.dedup();

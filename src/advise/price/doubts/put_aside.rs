@@ -3,8 +3,8 @@
 
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::plan::Plan;
-use crate::advise::price::questions::Asked;
-use crate::advise::price::questions::BadAnswer;
+use crate::advise::price::doubts::questions::Asked;
+use crate::advise::price::doubts::questions::BadAnswer;
 use crate::advise::refinish::permit::LEAD_SAFE;
 use crate::advise::refinish::permit::LEAD_TEST;
 use crate::trade::entry::offer::Question;

@@ -4,15 +4,15 @@ use std::collections::BTreeMap;
 
 use crate::advise::labour::tasks::PlanInput;
 use crate::advise::part::facts::Facts;
-use crate::advise::part::surface;
+use crate::advise::part::gather::is_said_gone;
 use crate::advise::part::truth::Truth;
 use crate::advise::refinish::permit::LEAD_TEST;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::tests_told;
+use crate::assess::part_list::is_face;
 use crate::model::ids::PartId;
-use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
@@ -50,22 +50,22 @@ pub(in crate::advise) fn lead_not_tested(
         return None;
     }
     let is = |part: &PartId, said: Option<bool>| {
-        told(need.it).any(|it| it.test_found == said && surface::is_face(&it.part, part))
+        told(need.it).any(|it| it.test_found == said && is_face(&it.part, part))
     };
     let yes = |facts: &Facts, text: &str| ask(facts, text) == Truth::Yes;
     let open = facts.iter().filter(|(part, it)| {
         let paint = yes(it, "finish = paint") || yes(it, "fault.overpaint >= 1");
         let is_new = yes(it, "made >= 1980") || yes(it, "old_paint = ruled_out");
-        let painted = paint && !is_new && !is_said_gone(need, LEAD, part);
+        let painted = paint && !is_new && !is_said_gone(need.it, LEAD, part);
         (painted || is(part, None)) && !is(part, Some(false))
     });
     let parts: Vec<String> = open.map(|it| need.it.label(it.0)).collect();
     (!parts.is_empty()).then_some(parts)
 }
 
-/// Whether a test found none somewhere on the piece.
-pub(in crate::advise) fn is_tested_somewhere(it: &Assessment) -> bool {
-    told(it).any(|it| it.test_found == Some(false))
+/// Whether a test is told somewhere on the piece, be it of the top coat alone.
+pub(in crate::advise) fn is_tested_somewhere(it: &Assessment, book: &TradeBook) -> bool {
+    told(it).any(|it| book.tag(&it.tag).is_some_and(|tag| tag.is_test(it.level)))
 }
 
 /// Whether a test found lead somewhere on the piece.
@@ -86,13 +86,4 @@ pub(in crate::advise) fn untold_test<'a>(
 fn ask(facts: &Facts, text: &str) -> Truth {
     let atom: Result<Condition, _> = text.parse();
     atom.map_or(Truth::Open, |it| facts.answer(&it))
-}
-
-/// Whether somebody looked for this on the part and wrote that it is not there.
-pub(in crate::advise) fn is_said_gone(need: &PlanInput<'_>, tag: &str, part: &PartId) -> bool {
-    let mut marks = need.it.photos.iter().flat_map(|it| &it.sidecar.marks);
-    marks.any(|it| {
-        let here = it.part.as_ref() == Some(part);
-        here && it.state == MarkState::Gone && it.tag.as_deref() == Some(tag)
-    })
 }
