@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
-use crate::advise::labour::tasks::PlanInput;
 use crate::advise::refinish::advice::PartAdvice;
 
 /// What is assumed of the hours.

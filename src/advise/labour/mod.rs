@@ -11,6 +11,7 @@ pub mod network;
 pub mod order;
 pub mod pert;
 pub mod plan;
+pub mod plan_input;
 pub mod schedule;
 pub mod sizes;
 pub mod task;

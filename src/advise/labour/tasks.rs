@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::advise::labour::area;
-use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::draft::Draft;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::Answer;
 use crate::advise::labour::fixes::Place;
 use crate::advise::labour::fixes::answer;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
 use crate::advise::part::gather;
@@ -18,15 +18,12 @@ use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
-use crate::advise::refinish::permit::Trust;
-use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::tests_told;
 use crate::assess::worked::Worked;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
-use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::offer::BaseWork;
@@ -35,44 +32,6 @@ use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
 use crate::trade::entry::tag::Affects;
-
-/// All that a plan is made from.
-#[derive(Clone, Copy, Debug)]
-pub struct PlanInput<'a> {
-    /// What the record means.
-    pub it: &'a Assessment,
-    /// The advice on every part that can be refinished.
-    pub advice: &'a [PartAdvice],
-    /// Their show surfaces.
-    pub surfaces: &'a Surfaces,
-    /// The user's settings.
-    pub settings: &'a Settings,
-    /// The trade book.
-    pub book: &'a TradeBook,
-    /// Which paths count as chosen.
-    pub trust: Trust,
-}
-
-impl<'a> PlanInput<'a> {
-    /// With the paths that can be taken.
-    #[must_use]
-    pub fn of(
-        it: &'a Assessment,
-        advice: &'a [PartAdvice],
-        surfaces: &'a Surfaces,
-        settings: &'a Settings,
-        book: &'a TradeBook,
-    ) -> Self {
-        Self {
-            it,
-            advice,
-            surfaces,
-            settings,
-            book,
-            trust: Trust::Open,
-        }
-    }
-}
 
 /// What is chosen for a piece.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::advise::labour::area;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
-use crate::advise::labour::tasks::PlanInput;
 use crate::advise::price::path_label::label;
 use crate::advise::price::refused::Refused;
 use crate::advise::price::refused::faceless;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::labour::area;
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::price::path_label::label;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;

@@ -1,7 +1,7 @@
 //! What the rules of thumb of the trade book say of a piece, beside its offer.
 
 use crate::advise::labour::exact::share;
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::price::offer::Offer;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::options::Way;

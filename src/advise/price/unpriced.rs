@@ -1,7 +1,7 @@
 //! Prices that were told and cannot be used: of each why, from the advice on the parts.
 
 use crate::advise::labour::area;
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::price::path_label::label;
 use crate::advise::price::priced_option::PricedOption;
 use crate::advise::refinish::advice::PathAdvice;

@@ -1,7 +1,7 @@
 //! What the user chose for the parts of a piece.
 
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::tasks::AsFound;
-use crate::advise::labour::tasks::PlanInput;
 use crate::model::ids::PartId;
 
 /// The way that does nothing but about a danger.

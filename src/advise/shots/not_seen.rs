@@ -1,7 +1,7 @@
 //! What nobody could look at yet: views that no picture shows, drawers that nobody opened.
 
 use crate::advise::labour::area;
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::gather::is_said_gone;
 use crate::advise::part::truth::Truth;

@@ -10,7 +10,7 @@ use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
 use crate::advise::labour::exact::half_even;
 use crate::advise::labour::exact::milli;
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::gather::is_said_gone;
 use crate::advise::part::moving::Moving;

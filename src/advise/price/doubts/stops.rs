@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::advise::labour::area;
 use crate::advise::labour::plan::Plan;
-use crate::advise::labour::tasks::PlanInput;
+use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;

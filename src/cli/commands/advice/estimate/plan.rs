@@ -1,6 +1,5 @@
 //! The work of an estimate in words: hours, materials, days, the tasks, the user's own order.
 
-use crate::assess::findings::finding::HEAVY;
 use crate::cli::commands::advice::estimate::amounts::MOST_PARTS;
 use crate::cli::commands::advice::estimate::amounts::Much;
 use crate::cli::commands::advice::estimate::amounts::clock;
@@ -179,6 +178,9 @@ fn print_task(task: &Task, currency: &str) {
         data(&format!("        ! {caution}"));
     }
 }
+
+/// A level from which a fault is heavy: seen across the room, in the way of use, or getting worse.
+const HEAVY: u8 = 3;
 
 /// So many are all named on a screen.
 const FEW: usize = 5;
