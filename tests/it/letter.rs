@@ -143,7 +143,7 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
     shop.run(&["seal"]).code(0).says("for your invoices");
     piped(mail)
         .code(0)
-        .says("of the lines here about a piece are among them, 1 came after it")
+        .says("of the lines here about a piece are among them, 1 came after it (line ")
         .says("After the letter came: 26-001: `listing.html` (line ");
     // A book that was set back to before the letter is not what it names.
     let text = shop.run(&["seal", "--json"]).json()["letter"]
