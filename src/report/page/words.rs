@@ -102,10 +102,9 @@ pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
         MarkState::Gone => "gone",
         _ => "repaired",
     };
-    let work = match finding.repairs.as_slice() {
-        [] => String::new(),
-        [one] => format!("; repair {one}"),
-        many => format!("; repairs {}", runs(many)),
+    let work = match finding.repairs.is_empty() {
+        true => String::new(),
+        false => format!("; {}", repairs(&finding.repairs)),
     };
     Some(format!("was {word} (seen {}{work})", cured.day.spoken()))
 }
@@ -343,6 +342,15 @@ pub(in crate::report) fn sentence(text: &str) -> String {
 /// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
 pub(in crate::report) fn noted(text: &str) -> String {
     format!("Note: {}", sentence(&capital(text)))
+}
+
+/// Repairs by number: `repair 2`, `repairs 1 to 4, 7`; empty for none.
+pub(in crate::report) fn repairs(numbers: &[u32]) -> String {
+    match numbers {
+        [] => String::new(),
+        [one] => format!("repair {one}"),
+        _ => format!("repairs {}", runs(numbers)),
+    }
 }
 
 /// Numbers with runs drawn together: `1 to 4, 7`.
