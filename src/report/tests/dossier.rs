@@ -157,6 +157,26 @@ fn a_view_is_asked_for_only_where_the_piece_can_have_it() {
     }
 }
 
+/// The front and the left side were taken before the piece left, and nothing of the four sides since.
+#[test]
+fn views_of_one_side_of_the_journey_stand_in_one_line() {
+    let lines = missing(&sent().assess(), "transit_break");
+    let one_sided = lines
+        .iter()
+        .filter(|it| it.contains(" the piece left with "));
+    let one_sided: Vec<&String> = one_sided.collect();
+    assert_eq!(one_sided.len(), 1, "{lines:#?}");
+    let start = "The record has no picture from after the piece left with the views “";
+    assert!(one_sided[0].starts_with(start), "{one_sided:?}");
+    for (view, named) in [
+        ("front_whole", true),
+        ("left_whole", true),
+        ("right_whole", false),
+    ] {
+        assert_eq!(one_sided[0].contains(&format!("({view})")), named, "{view}");
+    }
+}
+
 #[test]
 fn a_view_that_was_taken_out_is_not_told_as_not_taken() {
     let mut build = sent();
