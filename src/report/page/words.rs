@@ -159,6 +159,17 @@ pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> Str
     }
 }
 
+/// The same of one look; `None` where there was nothing to measure, as it was gone or not seen, and nothing was written.
+pub(in crate::report) fn measured_then(
+    state: MarkState,
+    size: Option<&str>,
+    number: Option<u8>,
+) -> Option<String> {
+    let to_see = state.is_there() || state == MarkState::Repaired;
+    let is_told = to_see || size.is_some() || number.is_some();
+    is_told.then(|| measured(size, number))
+}
+
 /// `80 mm (measured on 14 March 2026)`: a measure, with its day where the level beside it is of another.
 pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<String> {
     let day = of.map_or_else(String::new, |it| format!(" (measured on {})", it.spoken()));

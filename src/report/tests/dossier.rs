@@ -136,6 +136,33 @@ fn a_picture_in_an_exhibit_says_what_is_marked_in_it() {
     assert!(page.contains("Note: From the strap."), "{page}");
 }
 
+/// Of what is gone, or was not seen, nobody took a measure: that it was not measured is no news.
+#[test]
+fn what_was_not_there_to_measure_is_not_told_as_unmeasured() {
+    let split = |says: &str| mark("split_through", "side-left").says(says);
+    let mut build = Build::chest();
+    for (stage, day, said) in [
+        (Stage::Purchase, "2026-06-01", split("present")),
+        (Stage::Sale, "2026-07-01", split("gone")),
+        (Stage::Delivery, "2026-07-14", split("not_visible")),
+    ] {
+        build = build
+            .shoot(stage, day)
+            .photo("left_whole", &["side-left"], vec![said]);
+    }
+    let page = cover(&build.assess(), "hidden_fault");
+    assert!(
+        page.contains("Not measured, no level: there (purchase,"),
+        "{page}"
+    );
+    for look in [
+        "Looked for, no longer there (sale,",
+        "Cannot be told from the picture (delivery,",
+    ] {
+        assert!(page.contains(look), "{look}: {page}");
+    }
+}
+
 #[test]
 fn what_nobody_looked_at_on_the_way_is_missing_whichever_finding_it_is() {
     let lines = missing(&sent().assess(), "transit_break");
