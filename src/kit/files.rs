@@ -255,6 +255,17 @@ fn write_synced(path: &Path, bytes: &[u8], rights: Rights) -> io::Result<()> {
     file.sync_all()
 }
 
+/// Whether nothing lies in a folder, or none is there.
+///
+/// # Errors
+/// When it is no folder, or cannot be listed.
+pub fn is_free(folder: &Path) -> Result<bool, FileError> {
+    match fs::read_dir(folder) {
+        Err(why) if why.kind() == io::ErrorKind::NotFound => Ok(true),
+        entries => Ok(entries.at("list", folder)?.next().is_none()),
+    }
+}
+
 /// Syncs a folder's entries to disk where the file system can.
 pub fn sync_folder(folder: &Path) {
     // Some file systems refuse to sync a folder; the file itself is synced already.

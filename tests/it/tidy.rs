@@ -386,7 +386,7 @@ fn every_file_of_the_marking_page_is_embedded_and_used() {
 
 #[test]
 fn every_migration_is_applied_in_order() {
-    let sql = files("src/record/migrations", "sql");
+    let sql = files("src/record/file/migrations", "sql");
     assert_eq!(sql.len(), asfound::record::STEPS.len());
     for (n, (path, step)) in sql.iter().zip(asfound::record::STEPS).enumerate() {
         let name = path.file_name().unwrap().to_str().unwrap();

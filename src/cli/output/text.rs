@@ -1,5 +1,7 @@
 //! Texts for a terminal: emphasis, counts, words of values, lines of about 100 columns.
 
+use std::fmt::Display;
+
 use serde::Serialize;
 
 /// Most columns of a wrapped line.
@@ -19,6 +21,12 @@ pub(in crate::cli) fn mark(text: &str) -> String {
 pub(in crate::cli) fn count(number: usize, one: &str) -> String {
     let end = if number == 1 { "" } else { "s" };
     format!("{number} {one}{end}")
+}
+
+/// Numbers of things in a row: `1, 2, 3`.
+pub(in crate::cli) fn numbers(of: impl IntoIterator<Item: Display>) -> String {
+    let all: Vec<String> = of.into_iter().map(|it| it.to_string()).collect();
+    all.join(", ")
 }
 
 /// The word of a value as `--json` gives it, with spaces.

@@ -7,5 +7,6 @@
 mod derive;
 mod header;
 pub mod opening;
+mod pieces;
 pub mod sealing;
 pub mod secret;

@@ -3,29 +3,16 @@
 use std::io;
 use std::io::Read;
 
-use chacha20poly1305::ChaCha20Poly1305;
-use chacha20poly1305::KeyInit as _;
 use chacha20poly1305::aead::Aead as _;
 
-use crate::evidence::age::derive::hkdf;
 use crate::evidence::age::header;
 use crate::evidence::age::header::AgeFault;
-use crate::evidence::age::sealing::PIECE;
-use crate::evidence::age::sealing::TAG;
-use crate::evidence::age::sealing::fill;
-use crate::evidence::age::sealing::nonce;
+use crate::evidence::age::pieces::PIECE;
+use crate::evidence::age::pieces::Pieces;
+use crate::evidence::age::pieces::TAG;
 
 /// Reads the plain bytes of an age file. Bytes that were changed, left out or added are an error, at the latest at the end.
-pub struct Opening<R> {
-    from: R,
-    cipher: ChaCha20Poly1305,
-    /// The piece that is next, as it lies there.
-    next: Vec<u8>,
-    place: u64,
-    is_done: bool,
-    ready: Vec<u8>,
-    given: usize,
-}
+pub struct Opening<R>(Pieces<R>);
 
 impl<R: Read> Opening<R> {
     /// Over an age file.
@@ -36,45 +23,24 @@ impl<R: Read> Opening<R> {
         let key = header::read(&mut from, passphrase)?;
         let mut start = [0; 16];
         from.read_exact(&mut start).map_err(|_| AgeFault::Damaged)?;
-        let mut next = Vec::new();
-        fill(&mut from, &mut next, PIECE + TAG)?;
-        Ok(Self {
+        Ok(Self(Pieces::new(
             from,
-            cipher: ChaCha20Poly1305::new(&(*hkdf(key.as_slice(), &start, "payload")).into()),
-            next,
-            place: 0,
-            is_done: false,
-            ready: Vec::new(),
-            given: 0,
-        })
-    }
-
-    fn open_next(&mut self) -> io::Result<()> {
-        let piece = std::mem::take(&mut self.next);
-        fill(&mut self.from, &mut self.next, PIECE + TAG)?;
-        self.is_done = self.next.is_empty();
-        let nonce = nonce(self.place, self.is_done);
-        let opened = self.cipher.decrypt(&nonce.into(), piece.as_slice());
-        self.ready = opened.map_err(|_| AgeFault::Damaged)?;
-        // Only a file of no bytes has a piece of none.
-        if self.ready.is_empty() && self.place > 0 {
-            return Err(AgeFault::Damaged.into());
-        }
-        self.given = 0;
-        self.place += 1;
-        Ok(())
+            PIECE + TAG,
+            &key,
+            start,
+            Vec::new(),
+        )?))
     }
 }
 
 impl<R: Read> Read for Opening<R> {
     fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
-        if self.given == self.ready.len() && !self.is_done {
-            self.open_next()?;
-        }
-        let n = out.len().min(self.ready.len() - self.given);
-        out[..n].copy_from_slice(&self.ready[self.given..self.given + n]);
-        self.given += n;
-        Ok(n)
+        self.0.read(out, |it| {
+            let opened = it.cipher.decrypt(&it.nonce.into(), it.bytes);
+            // Only a file of no bytes has a piece of none.
+            let whole = opened.ok().filter(|plain| it.is_first || !plain.is_empty());
+            whole.ok_or_else(|| AgeFault::Damaged.into())
+        })
     }
 }
 

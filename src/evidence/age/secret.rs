@@ -6,9 +6,9 @@ use std::io::Read;
 use der::zeroize::Zeroizing;
 
 use crate::evidence::age::opening::Opening;
-use crate::evidence::age::sealing::PIECE;
+use crate::evidence::age::pieces::PIECE;
+use crate::evidence::age::pieces::TAG;
 use crate::evidence::age::sealing::Sealing;
-use crate::evidence::age::sealing::TAG;
 use crate::kit::digest::Digest;
 use crate::kit::random;
 use crate::kit::random::RandomError;

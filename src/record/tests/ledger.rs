@@ -10,7 +10,7 @@ use crate::record::Record;
 use crate::record::RecordError;
 use crate::record::STEPS;
 use crate::record::StoredSeal;
-use crate::record::steps;
+use crate::record::file::steps;
 use crate::record::tests::add_photo;
 use crate::record::tests::book;
 use crate::record::tests::kinds;

@@ -60,6 +60,7 @@ pub fn verify_backup(
     let Some(folder) = heal_from.filter(|_| !lost.is_empty()) else {
         return Ok(told(found, &[]));
     };
+    let _lock = store.lock(progress)?;
     let put = |_: &Lost, bytes: &[u8]| Ok(store.put_bytes(bytes).map(drop)?);
     let healed = heal(&lost, &HealFrom::open(folder, passphrase)?, put)?;
     match healed.is_empty() {

@@ -28,7 +28,7 @@ use crate::work::proof::book_dossiers;
 /// Longest file that is copied where others are only shown: what a user may write to.
 const SHORT: u64 = 64 * 1024;
 
-/// How long files come into the folder.
+/// How files come into the folder.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum How {
     /// Copied and read back.

@@ -9,6 +9,7 @@ use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
+use crate::kit::files::is_free;
 use crate::kit::files::make_folder;
 use crate::kit::files::replace;
 use crate::work::WorkError;
@@ -54,7 +55,7 @@ pub fn restore(
 ) -> Result<Restored, WorkError> {
     let store = Store::open(backup, passphrase)?;
     let run = find(&store, run)?;
-    if to.exists() && fs::read_dir(to).at("list", to)?.next().is_some() {
+    if !is_free(to)? {
         return Err(WorkError::NotEmpty(to.to_owned()));
     }
     let to = std::path::absolute(to).at("look for", to)?;

@@ -95,8 +95,7 @@ impl Store {
             ));
         }
         make_folder(root)?;
-        let wait = || progress.say("another run is writing to this backup; waiting for it");
-        let lock = Lock::take(&root.join(LOCK), wait)?;
+        let lock = lock(root, progress)?;
         if !is_backup(root) {
             marker.write(root, passphrase)?;
         }
@@ -120,6 +119,14 @@ impl Store {
         }
         store.prepare(&lock)?;
         Ok((store, lock))
+    }
+
+    /// Keeps others from writing to it, which would sweep away what is written.
+    ///
+    /// # Errors
+    /// When it cannot be written to.
+    pub(in crate::work) fn lock(&self, progress: &dyn Progress) -> Result<Lock, FileError> {
+        lock(&self.root, progress)
     }
 
     /// Makes its folders, and sweeps them.
@@ -362,6 +369,11 @@ impl Store {
     pub(in crate::work) fn files(&self, folder: &Folder) -> Option<Vec<StoredFile>> {
         serde_json::from_slice(&self.get(folder.list.sha256)?).ok()
     }
+}
+
+fn lock(root: &Path, progress: &dyn Progress) -> Result<Lock, FileError> {
+    let wait = || progress.say("another run is writing to this backup; waiting for it");
+    Lock::take(&root.join(LOCK), wait)
 }
 
 fn not_back() -> io::Error {

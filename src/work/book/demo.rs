@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::kit::clock::ClockOff;
 use crate::kit::clock::Moment;
+use crate::kit::files::is_free;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::mark::story;
@@ -56,7 +57,7 @@ pub struct Demo {
 /// # Errors
 /// When the folder is not empty, the demo's files are not there, or the book cannot be written.
 pub fn demo(into: &Path, now: Moment, progress: &dyn Progress) -> Result<Demo, WorkError> {
-    if into.read_dir().is_ok_and(|mut it| it.next().is_some()) {
+    if !is_free(into)? {
         return Err(WorkError::NotEmpty(into.to_owned()));
     }
     let from = folder()?;

@@ -206,10 +206,10 @@ impl OpenBook {
         Ok(self.record.piece(stock_no)?)
     }
 
-    /// Waits until no other window is taking photos in, and keeps others waiting until the lock is dropped.
+    /// Waits until no other window works on the files of the book, and keeps others waiting until the lock is dropped.
     pub(in crate::work) fn lock(&self, progress: &dyn Progress) -> Result<Lock, WorkError> {
         let wait =
-            || progress.say("another window is taking photos into this book; waiting for it");
+            || progress.say("another window works on the files of this book; waiting for it");
         // Where a share knows no locks, the database is the only guard.
         Ok(Lock::take(&self.root.join(LOCK), wait)?)
     }

@@ -1,6 +1,5 @@
 //! Copies of the photos of a piece, upright, without what the camera wrote, with their marks in them.
 
-use std::fs;
 use std::path::Path;
 
 use serde::Serialize;
@@ -8,7 +7,7 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::sighting::MarkAt;
 use crate::kit::digest::Digest;
-use crate::kit::files::At as _;
+use crate::kit::files::is_free;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
@@ -74,7 +73,7 @@ pub fn photo_copies(
     progress: &dyn Progress,
 ) -> Result<PhotoCopies, WorkError> {
     let it = survey(book, no)?.assessment;
-    if folder.exists() && fs::read_dir(folder).at("list", folder)?.next().is_some() {
+    if !is_free(folder)? {
         return Err(WorkError::NotEmpty(folder.to_owned()));
     }
     make_folder(folder)?;

@@ -51,8 +51,8 @@ pub(super) fn wanted(
     if let Some(no) = asked {
         let Some(n) = photos.iter().position(|it| it.no == no) else {
             return Err(WorkError::asked_with(
-                format!("there is no picture {no} of piece {}", stock_no),
-                format!("`asfound survey {}` lists its pictures", stock_no),
+                format!("there is no picture {no} of piece {stock_no}"),
+                format!("`asfound survey {stock_no}` lists its pictures"),
             ));
         };
         wanted[n] = true;

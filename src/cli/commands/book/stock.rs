@@ -15,10 +15,10 @@ use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
+use crate::cli::output::text::numbers;
 use crate::cli::output::text::word;
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
-use crate::model::ids::StockNo;
 use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
 use crate::work::advice::glossary::Kind;
@@ -240,23 +240,22 @@ fn print_money(it: &Accounts) {
         .iter()
         .filter(|it| !it.repairs_without_cost.is_empty())
     {
-        let numbers: Vec<String> = piece
-            .repairs_without_cost
-            .iter()
-            .map(u32::to_string)
-            .collect();
+        let so = match piece.margin {
+            Some(_) => ", so its margin is at most what is printed",
+            None => "",
+        };
         talk(&format!(
-            "{} {}: no cost of material is told of repair {}, so its margin is at most what is printed",
+            "{} {}: no cost of material is told of repair {}{so}",
             mark("look:"),
             piece.stock_no,
-            numbers.join(", ")
+            numbers(&piece.repairs_without_cost)
         ));
     }
     if !it.bought_some_day.is_empty() {
         talk(&format!(
             "{} no day of purchase is told of {}: in no year; `asfound amend NO --bought-on DAY`",
             mark("look:"),
-            listed(&it.bought_some_day)
+            numbers(&it.bought_some_day)
         ));
     }
     print_withdrawn(it);
@@ -266,14 +265,9 @@ fn print_withdrawn(it: &Accounts) {
     if !it.withdrawn.is_empty() {
         talk(&format!(
             "withdrawn, not counted: {}",
-            listed(&it.withdrawn)
+            numbers(&it.withdrawn)
         ));
     }
-}
-
-fn listed(numbers: &[StockNo]) -> String {
-    let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    numbers.join(", ")
 }
 
 fn piece_row(it: &PieceMoney) -> String {
@@ -301,11 +295,11 @@ fn year_row(it: &YearMoney) -> String {
     if !it.bought_without_price.is_empty() {
         without.push(format!(
             "bought without {}",
-            listed(&it.bought_without_price)
+            numbers(&it.bought_without_price)
         ));
     }
     if !it.without_margin.is_empty() {
-        without.push(format!("margin without {}", listed(&it.without_margin)));
+        without.push(format!("margin without {}", numbers(&it.without_margin)));
     }
     row(amounts.map(String::as_str), &without.join("; "))
 }

@@ -9,6 +9,7 @@ use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
+use crate::cli::output::text::numbers;
 use crate::kit::clock::ClockOff;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
@@ -50,11 +51,10 @@ pub(in crate::cli) fn run(context: &Context, args: ClockArgs) -> Result<Exit, Wo
         talk("their clock is corrected so already");
         return Ok(Exit::Done);
     }
-    let list: Vec<String> = done.photos.iter().map(ToString::to_string).collect();
     data(&format!(
         "{} {}: {} added to the camera's clock",
         count(done.photos.len(), "photo"),
-        list.join(", "),
+        numbers(&done.photos),
         done.clock_off
     ));
     for (no, day) in &done.shoots {

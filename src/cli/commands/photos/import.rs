@@ -15,6 +15,7 @@ use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
+use crate::cli::output::text::numbers;
 use crate::kit::clock::ClockOff;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
@@ -202,14 +203,13 @@ fn known(done: &Imported, order: &ImportRequest) -> Vec<String> {
         }
     }
     let here = by_shoot.iter().map(|(shoot, photos)| {
-        let numbers: Vec<String> = photos.iter().map(u32::to_string).collect();
         format!(
             "in the book already, shoot {shoot}: {} {}",
             match photos.len() {
                 1 => "picture",
                 _ => "pictures",
             },
-            numbers.join(", ")
+            numbers(photos)
         )
     });
     let out = done.removed.iter().map(|it| {

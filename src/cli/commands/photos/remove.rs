@@ -8,6 +8,7 @@ use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
+use crate::cli::output::text::numbers;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::piece::withdraw::withdraw;
@@ -66,10 +67,9 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
         gone.recounted.iter().for_each(|it| talk(&it.text()));
     }
     if !gone.editions.is_empty() {
-        let numbers: Vec<String> = gone.editions.iter().map(ToString::to_string).collect();
         talk(&format!(
             "reports that were made before keep it: edition {}; a dossier leaves them out, unless you say `--with-older-reports`",
-            numbers.join(", ")
+            numbers(&gone.editions)
         ));
     }
     match &gone.path {

@@ -13,6 +13,7 @@ use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
+use crate::cli::output::text::numbers;
 use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
@@ -81,12 +82,11 @@ pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, Wo
     }
     print_odd(&done.odd);
     for it in &done.not_on_list {
-        let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
         talk(&format!(
             "{} `{}` is not on the list of this piece now, and something is said of it beside picture {}",
             mark("look:"),
             it.part,
-            photos.join(", ")
+            numbers(&it.photos)
         ));
     }
     if !done.not_on_list.is_empty() {

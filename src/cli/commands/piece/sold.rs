@@ -12,6 +12,7 @@ use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
+use crate::kit::text::joined;
 use crate::model::ids::StockNo;
 use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
@@ -90,9 +91,10 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
     if !done.set_parted.is_empty() {
         let left: Vec<String> = done.set_parted.iter().map(ToString::to_string).collect();
         talk(&format!(
-            "{} it is one of a set, and {} is not sold: `asfound amend NO --set none` where the set is no more",
+            "{} it is one of a set, and {} {} not sold: `asfound amend NO --set none` where the set is no more",
             mark("mind:"),
-            left.join(", ")
+            joined(&left),
+            if left.len() == 1 { "is" } else { "are" }
         ));
     }
     for it in &done.odd {

@@ -2,6 +2,7 @@
 
 use crate::cli::output::data;
 use crate::cli::output::text::heading;
+use crate::cli::output::text::numbers;
 use crate::cli::output::text::wrapped;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
@@ -143,14 +144,13 @@ fn print_thing(said: &[RemarkLine]) {
     print_text("    ", &said[0].term);
     let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
     for it in said {
-        let photos: Vec<String> = it.photos.iter().map(u32::to_string).collect();
         let mut words = vec![it.unless_seen.to_owned()];
         let bare = it
             .words
             .iter()
             .map(|it| it.trim_end_matches('.').to_owned());
         words.extend(bare);
-        words.push(format!("{}, picture {}", it.day, photos.join(", ")));
+        words.push(format!("{}, picture {}", it.day, numbers(&it.photos)));
         words.retain(|it| !it.is_empty());
         let words = words.join("; ");
         let part = it.part.as_ref().map_or("the piece", |it| it.as_str());

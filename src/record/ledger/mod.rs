@@ -1,10 +1,18 @@
 //! The ledger: one line for everything that enters the book, written in the same transaction as the thing itself.
+//!
+//! In: what was entered, by each kind of row. Out: the lines, those that a book from before its ledger lacks, and the seals over them.
+
+mod history;
+mod seal;
 
 use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
 use serde_json::Value;
 use serde_json::json;
+
+pub(super) use history::cover;
+pub use seal::StoredSeal;
 
 use crate::evidence::ledger::entry::ClockCorrected;
 use crate::evidence::ledger::entry::Entry;

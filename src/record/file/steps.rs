@@ -55,7 +55,7 @@ pub(super) fn taken(db: &Connection, path: &Path) -> Result<usize, RecordError> 
 }
 
 /// Takes the steps that are missing, each in one transaction, and sets up the connection.
-pub(super) fn bring_up(db: &mut Connection, path: &Path) -> Result<(), RecordError> {
+pub(in crate::record) fn bring_up(db: &mut Connection, path: &Path) -> Result<(), RecordError> {
     let wrong = |source| RecordError::Database {
         path: path.to_owned(),
         source,

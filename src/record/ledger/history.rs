@@ -20,7 +20,7 @@ use crate::record::shoot;
 
 impl Record {
     /// Begins the ledger of a book that has none, in one transaction.
-    pub(super) fn begin_ledger(&mut self) -> Result<(), RecordError> {
+    pub(in crate::record) fn begin_ledger(&mut self) -> Result<(), RecordError> {
         let begun = |db: &Connection| -> Result<bool, Fault> {
             let ask = "SELECT EXISTS (SELECT 1 FROM ledger)";
             Ok(db.query_row(ask, [], |row| row.get(0))?)
@@ -92,7 +92,7 @@ fn all_of(db: &Connection, now: Moment, piece: i64, no: &StockNo) -> Result<(), 
 }
 
 /// Gives the shoots, findings and stamps of a book their lines, unless they have them.
-pub(super) fn cover(db: &Connection, now: Moment) -> Result<(), Fault> {
+pub(in crate::record) fn cover(db: &Connection, now: Moment) -> Result<(), Fault> {
     if !is_uncovered(db)? {
         return Ok(());
     }
