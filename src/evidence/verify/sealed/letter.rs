@@ -158,11 +158,8 @@ impl Held<'_> {
                 "The root that {name} names is here, but not all that leads from it to the lines is in order"
             ));
         }
-        let about_pieces = self
-            .lines
-            .iter()
-            .map(|it| &it.line)
-            .filter(|it| !it.piece.is_empty());
+        let about_pieces = self.lines.iter().map(|it| &it.line);
+        let about_pieces = about_pieces.filter(|it| !it.piece.is_empty());
         let (covered, newer): (Vec<_>, Vec<_>) = about_pieces.partition(|it| it.no < size);
         if covered.is_empty() && !newer.is_empty() {
             return Answer::Open(format!(
