@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
+use crate::assess::claims::claimed::Claimed;
 use crate::assess::faces::piece_shape::PartShape;
 use crate::assess::faces::piece_shape::PieceShape;
 use crate::assess::findings::counts::Counts;
@@ -337,6 +338,23 @@ pub(super) fn scene() -> DrawingInput {
         country: None,
         examined_by: "the seller".to_owned(),
     }
+}
+
+/// Titles the piece with a word that claims something, and says what bears it, if anything does.
+pub(super) fn claim_solid(it: &mut Assessment, rests_on: Option<&str>) {
+    "solid oak chest".clone_into(&mut it.piece.title);
+    it.claims = vec![Claimed {
+        claim: "solid".to_owned(),
+        word: "solid".to_owned(),
+        text: it.piece.title.clone(),
+        end: 5,
+        place: "the title".to_owned(),
+        told_by: "`asfound amend`".to_owned(),
+        rests_on: rests_on.map(str::to_owned),
+        lacks: String::new(),
+        write: String::new(),
+        why: String::new(),
+    }];
 }
 
 /// A final page in one file.

@@ -10,7 +10,6 @@ use std::fs;
 use std::path::Path;
 
 use crate::assess::assessment::Assessment;
-use crate::assess::claims::claimed::Claimed;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::gaps::lacks::Gap;
 use crate::model::picture::SmallPicture;
@@ -263,26 +262,12 @@ fn a_draft_says_so_and_lists_what_is_missing() {
 #[test]
 fn claims_stand_with_their_evidence_or_are_marked() {
     let mut assessment = fixture::assessment();
-    "solid oak chest".clone_into(&mut assessment.piece.title);
-    let mut claim = Claimed {
-        claim: "solid".to_owned(),
-        word: "solid".to_owned(),
-        text: "solid oak chest".to_owned(),
-        end: 5,
-        place: "the title".to_owned(),
-        told_by: "`asfound amend`".to_owned(),
-        rests_on: Some("Top: Solid wood.".to_owned()),
-        lacks: String::new(),
-        write: String::new(),
-        why: String::new(),
-    };
-    assessment.claims = vec![claim.clone()];
+    fixture::claim_solid(&mut assessment, Some("Top: Solid wood."));
     let (scene, order) = (fixture::scene(), fixture::order(Reader::Buyer));
     let html = made(&assessment, &scene, &order);
     assert!(html.contains("“solid”, in the title</dt><dd dir=\"auto\">Top: Solid wood.</dd>"));
     assert!(html.contains("<h1 dir=\"auto\">Solid oak chest</h1>"));
-    claim.rests_on = None;
-    assessment.claims = vec![claim];
+    fixture::claim_solid(&mut assessment, None);
     let draft = ReportRequest {
         draft: true,
         ..order

@@ -10,8 +10,8 @@ use asfound::evidence::key::pair::Key;
 use asfound::evidence::seal::letter::Letter;
 use asfound::evidence::seal::letter::NamedPiece;
 use asfound::evidence::seal::statement::Statement;
-use asfound::evidence::verify::letter::Answer;
 use asfound::evidence::verify::notes::Outcome;
+use asfound::evidence::verify::sealed::letter::Answer;
 use asfound::evidence::verify::verdict::Stamping;
 use asfound::evidence::verify::verdict::Verdict;
 use asfound::evidence::verify::verify_files;
@@ -143,7 +143,7 @@ fn a_letter_is_read_from_what_is_piped_in_and_a_text_without_one_is_refused() {
     shop.run(&["seal"]).code(0).says("for your invoices");
     piped(mail)
         .code(0)
-        .says("of the lines here about a piece are among them, 1 came after it")
+        .says("of the lines here about a piece are among them, 1 came after it (line ")
         .says("After the letter came: 26-001: `listing.html` (line ");
     // A book that was set back to before the letter is not what it names.
     let text = shop.run(&["seal", "--json"]).json()["letter"]

@@ -2,7 +2,7 @@
 
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
-use crate::evidence::verify::seals::FoundSeal;
+use crate::evidence::verify::sealed::seals::FoundSeal;
 
 const CODE: &str = "clock";
 

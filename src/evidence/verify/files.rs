@@ -99,7 +99,7 @@ fn close(notes: &mut Notes, bound: &[(String, Digest)]) {
         let what = kind.words();
         let about = match bound.is_empty() {
             true => format!("All {what} that are here are those that the lines name."),
-            false => format!("All {n} {what} are the files that the lines name."),
+            false => format!("Every file of the {what} is one that a line names ({n})."),
         };
         notes.close(kind.code(), about);
     }

@@ -12,7 +12,7 @@ use crate::evidence::seal::proofs::Proofs;
 use crate::evidence::seal::proofs::Step;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
-use crate::evidence::verify::seals::FoundSeal;
+use crate::evidence::verify::sealed::seals::FoundSeal;
 use crate::evidence::verify::source::Contents;
 use crate::evidence::verify::source::Tree;
 use crate::evidence::verify::unsealed;

@@ -1,15 +1,15 @@
 //! What all of it comes to: the one place in which notes become a verdict.
 
 use crate::evidence::verify::enclosed::Enclosed;
-use crate::evidence::verify::letter::Answer;
-use crate::evidence::verify::letter::Redeemed;
 use crate::evidence::verify::notes::Check;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::notes::Outcome;
 use crate::evidence::verify::notes::Sound;
-use crate::evidence::verify::stamps::Covered;
-use crate::evidence::verify::stamps::Stamped;
-use crate::evidence::verify::stamps::Stamps;
+use crate::evidence::verify::sealed::letter::Answer;
+use crate::evidence::verify::sealed::letter::Redeemed;
+use crate::evidence::verify::sealed::stamps::Covered;
+use crate::evidence::verify::sealed::stamps::Stamped;
+use crate::evidence::verify::sealed::stamps::Stamps;
 use crate::kit::clock::Moment;
 
 /// What the whole comes to.

@@ -123,14 +123,17 @@ fn retold(sources: &PageContext<'_>, it: &Retold) -> String {
         let part = mark.part.as_ref();
         let part = part.map_or_else(String::new, |it| small(&sources.part_label(it)));
         match finding {
-            Some(finding) => format!(
-                "{} {}, {}: {}, {}",
-                finding.no,
-                finding.term,
-                finding.placed(),
-                mark.state.said(),
-                words::measured(mark.size.as_deref(), mark.level)
-            ),
+            Some(finding) => {
+                let measure = words::measured_then(mark.state, mark.size.as_deref(), mark.level);
+                format!(
+                    "{} {}, {}: {}{}",
+                    finding.no,
+                    finding.term,
+                    finding.placed(),
+                    mark.state.said(),
+                    measure.map_or_else(String::new, |it| format!(", {it}"))
+                )
+            }
             None => {
                 let which = mark.which.as_ref();
                 let which = which.map_or_else(String::new, |it| format!(", {it}"));

@@ -19,10 +19,11 @@ pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Ve
         let here = marks.filter(|at| at.photo == photo);
         let here = here.filter_map(|at| sources.mark(*at));
         let line = here.map(|mark| {
-            let measure = words::measured(mark.size.as_deref(), mark.level);
+            let measure = words::measured_then(mark.state, mark.size.as_deref(), mark.level);
+            let measure = measure.map_or_else(String::new, |it| format!(", {it}"));
             let note = mark.note.as_deref().map(words::noted);
             let said = format!(
-                "{}, {}, {}: {}, {measure}.",
+                "{}, {}, {}: {}{measure}.",
                 finding.no,
                 finding.term,
                 finding.placed(),
@@ -43,7 +44,7 @@ pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Ve
         let words = it
             .words()
             .into_iter()
-            .map(|it| format!(" {}", words::sentence(&it)));
+            .map(|it| format!(" {}", words::sentence(&capital(&it))));
         let words: String = words.collect();
         format!("{}, {}{so}.{words}", it.term, small(&it.part_label))
     });
@@ -54,10 +55,15 @@ pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Ve
 pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let mut seen = FactView::new("Seen", String::new());
     let seen_on = finding.history.iter().map(|it| {
-        let measure = words::measured(it.size.as_deref(), it.level);
-        let state = it.state.said();
-        let said = format!("{measure}: {state} ({}, {}).", it.stage, it.day.spoken());
-        (it.day, said)
+        let measure = words::measured_then(it.state, it.size.as_deref(), it.level);
+        let measure = measure.map_or_else(String::new, |it| format!("{it}: "));
+        let said = format!(
+            "{measure}{} ({}, {}).",
+            it.state.said(),
+            it.stage,
+            it.day.spoken()
+        );
+        (it.day, capital(&said))
     });
     let silent = finding.silent.iter();
     let silent = silent.map(|it| {

@@ -210,7 +210,6 @@ impl FaultView {
 #[cfg(test)]
 mod tests {
     use super::handover_page;
-    use crate::assess::claims::claimed::Claimed;
     use crate::assess::findings::finding::FindingState;
     use crate::assess::findings::outcome::Outcome;
     use crate::report::SealCode;
@@ -246,25 +245,22 @@ mod tests {
     #[test]
     fn a_sheet_marks_what_nothing_bears_and_says_what_could_not_be_read() {
         let mut it = fixture::assessment();
-        "solid oak chest".clone_into(&mut it.piece.title);
-        it.claims = vec![Claimed {
-            claim: "solid".to_owned(),
-            word: "solid".to_owned(),
-            text: "solid oak chest".to_owned(),
-            end: 5,
-            place: "the title".to_owned(),
-            told_by: "`asfound amend`".to_owned(),
-            rests_on: None,
-            lacks: String::new(),
-            write: String::new(),
-            why: String::new(),
-        }];
+        fixture::claim_solid(&mut it, None);
         let html = sheet(&it);
         assert!(html.contains("Solid [claims what the record does not show] oak chest"));
         let unread = "The newest notes beside 1 picture could not be read";
         assert!(html.contains(unread));
         it.complaints.clear();
         assert!(!sheet(&it).contains(unread));
+    }
+
+    /// The sheet has no section to point at: it says itself that a heavy piece takes more hands.
+    #[test]
+    fn a_sheet_asks_for_more_than_two_where_the_piece_is_heavy() {
+        let mut it = fixture::assessment();
+        assert!(sheet(&it).contains("Two people; lift"));
+        "heavy_lift".clone_into(&mut it.cautions[0].hazard);
+        assert!(sheet(&it).contains("Two people or more; lift"));
     }
 
     #[test]

@@ -225,20 +225,21 @@ fn alone(assessment: &Assessment, claim: &ClaimKind) -> Vec<String> {
         photos.any(|it| on_side(it, *after))
     });
     let asks = both && claim.stages.iter().any(|it| it.after_sale());
-    let wanted = suitable(assessment, claim).filter(|it| asks && it.fixed);
-    let lines = wanted.filter_map(|it| {
-        let when = match [false, true].map(|after| taken(&it.id, after)) {
-            [true, false] => "after",
-            [false, true] => "before",
-            _ => return None,
-        };
-        let label = &it.label;
-        Some(format!(
-            "The record has no picture with the view “{label}” ({}) from {when} the piece left.",
-            it.id
-        ))
-    });
-    lines.collect()
+    let sides = [("after", [true, false]), ("before", [false, true])];
+    let line = |(when, sides): (&str, [bool; 2])| {
+        let views = suitable(assessment, claim).filter(|it| {
+            asks && it.fixed && [false, true].map(|after| taken(&it.id, after)) == sides
+        });
+        let views: Vec<String> = views
+            .map(|it| format!("“{}” ({})", it.label, it.id))
+            .collect();
+        let word = if views.len() == 1 { "view" } else { "views" };
+        (!views.is_empty()).then(|| {
+            let views = views.join("; ");
+            format!("The record has no picture from {when} the piece left with the {word} {views}.")
+        })
+    };
+    sides.into_iter().filter_map(line).collect()
 }
 
 /// The pictures that told of a fault and were taken out of the record.

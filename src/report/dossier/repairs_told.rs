@@ -36,11 +36,7 @@ pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -
     let told = lines.into_iter().filter(|it| !it.1.is_empty());
     let mut said = Vec::new();
     for (of, numbers) in told {
-        let word = match numbers.len() {
-            1 => "repair",
-            _ => "repairs",
-        };
-        said.push(format!("{of}: {word} {}.", words::runs(&numbers)));
+        said.push(format!("{of}: {}.", words::repairs(&numbers)));
         let of_these = assessment.repairs.iter();
         let of_these = of_these.filter(|it| numbers.contains(&it.no));
         said.extend(of_these.map(|it| in_full(sources, it)));

@@ -92,13 +92,8 @@ impl<'a> PageContext<'a> {
             let between = there.day <= it.day && it.day <= gone.day;
             between && Worked::by(it, findings).reaches(&finding.part)
         });
-        let mut done: Vec<u32> = done.map(|it| it.no).collect();
-        done.sort_unstable();
-        match done.as_slice() {
-            [] => String::new(),
-            [one] => format!("repair {one}"),
-            many => format!("repairs {}", words::runs(many)),
-        }
+        let done: Vec<u32> = done.map(|it| it.no).collect();
+        words::repairs(&done)
     }
 
     fn became(&self, finding: &Finding) -> String {

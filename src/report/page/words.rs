@@ -102,10 +102,9 @@ pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
         MarkState::Gone => "gone",
         _ => "repaired",
     };
-    let work = match finding.repairs.as_slice() {
-        [] => String::new(),
-        [one] => format!("; repair {one}"),
-        many => format!("; repairs {}", runs(many)),
+    let work = match finding.repairs.is_empty() {
+        true => String::new(),
+        false => format!("; {}", repairs(&finding.repairs)),
     };
     Some(format!("was {word} (seen {}{work})", cured.day.spoken()))
 }
@@ -158,6 +157,17 @@ pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> Str
         Some(number) => format!("{size}, level {number} ({})", level(number)),
         None => format!("{size}, no level"),
     }
+}
+
+/// The same of one look; `None` where there was nothing to measure, as it was gone or not seen, and nothing was written.
+pub(in crate::report) fn measured_then(
+    state: MarkState,
+    size: Option<&str>,
+    number: Option<u8>,
+) -> Option<String> {
+    let to_see = state.is_there() || state == MarkState::Repaired;
+    let is_told = to_see || size.is_some() || number.is_some();
+    is_told.then(|| measured(size, number))
 }
 
 /// `80 mm (measured on 14 March 2026)`: a measure, with its day where the level beside it is of another.
@@ -343,6 +353,15 @@ pub(in crate::report) fn sentence(text: &str) -> String {
 /// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
 pub(in crate::report) fn noted(text: &str) -> String {
     format!("Note: {}", sentence(&capital(text)))
+}
+
+/// Repairs by number: `repair 2`, `repairs 1 to 4, 7`; empty for none.
+pub(in crate::report) fn repairs(numbers: &[u32]) -> String {
+    match numbers {
+        [] => String::new(),
+        [one] => format!("repair {one}"),
+        _ => format!("repairs {}", runs(numbers)),
+    }
 }
 
 /// Numbers with runs drawn together: `1 to 4, 7`.

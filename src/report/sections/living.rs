@@ -156,7 +156,7 @@ impl FitView {
                 format!("Two people or more{} Do not drag it.", see("Heavy to lift"))
             }
             _ if gilded && there("mirror-frame") => GILDED_FRAME.to_owned(),
-            _ => lifting(there),
+            _ => lifting(there, heavy),
         }];
         if gilded {
             carrying.push(GILDED_PACKED.to_owned());
@@ -298,7 +298,7 @@ fn is_gilded(sources: &PageContext<'_>) -> bool {
 }
 
 /// How it is lifted, in words about what it has.
-fn lifting(there: impl Fn(&str) -> bool) -> String {
+fn lifting(there: impl Fn(&str) -> bool, heavy: bool) -> String {
     let loose = match (there("drawer-"), there("shelf")) {
         (true, true) => "Take drawers and shelves out first. ",
         (true, false) => "Take drawers out first. ",
@@ -310,7 +310,8 @@ fn lifting(there: impl Fn(&str) -> bool) -> String {
         false => "",
     };
     let on = if there("leg") { " on its legs" } else { "" };
-    format!("{loose}Two people; lift by the body or frame{edge}; do not drag it{on}.")
+    let more = if heavy { " or more" } else { "" };
+    format!("{loose}Two people{more}; lift by the body or frame{edge}; do not drag it{on}.")
 }
 
 /// From which day on the last coat has had its usual time.

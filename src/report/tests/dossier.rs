@@ -136,6 +136,33 @@ fn a_picture_in_an_exhibit_says_what_is_marked_in_it() {
     assert!(page.contains("Note: From the strap."), "{page}");
 }
 
+/// Of what is gone, or was not seen, nobody took a measure: that it was not measured is no news.
+#[test]
+fn what_was_not_there_to_measure_is_not_told_as_unmeasured() {
+    let split = |says: &str| mark("split_through", "side-left").says(says);
+    let mut build = Build::chest();
+    for (stage, day, said) in [
+        (Stage::Purchase, "2026-06-01", split("present")),
+        (Stage::Sale, "2026-07-01", split("gone")),
+        (Stage::Delivery, "2026-07-14", split("not_visible")),
+    ] {
+        build = build
+            .shoot(stage, day)
+            .photo("left_whole", &["side-left"], vec![said]);
+    }
+    let page = cover(&build.assess(), "hidden_fault");
+    assert!(
+        page.contains("Not measured, no level: there (purchase,"),
+        "{page}"
+    );
+    for look in [
+        "Looked for, no longer there (sale,",
+        "Cannot be told from the picture (delivery,",
+    ] {
+        assert!(page.contains(look), "{look}: {page}");
+    }
+}
+
 #[test]
 fn what_nobody_looked_at_on_the_way_is_missing_whichever_finding_it_is() {
     let lines = missing(&sent().assess(), "transit_break");
@@ -154,6 +181,26 @@ fn a_view_is_asked_for_only_where_the_piece_can_have_it() {
     );
     for view in ["(top_flat)", "(foot_close)"] {
         assert!(!lines.iter().any(|it| it.contains(view)), "{lines:#?}");
+    }
+}
+
+/// The front and the left side were taken before the piece left, and nothing of the four sides since.
+#[test]
+fn views_of_one_side_of_the_journey_stand_in_one_line() {
+    let lines = missing(&sent().assess(), "transit_break");
+    let one_sided = lines
+        .iter()
+        .filter(|it| it.contains(" the piece left with "));
+    let one_sided: Vec<&String> = one_sided.collect();
+    assert_eq!(one_sided.len(), 1, "{lines:#?}");
+    let start = "The record has no picture from after the piece left with the views “";
+    assert!(one_sided[0].starts_with(start), "{one_sided:?}");
+    for (view, named) in [
+        ("front_whole", true),
+        ("left_whole", true),
+        ("right_whole", false),
+    ] {
+        assert_eq!(one_sided[0].contains(&format!("({view})")), named, "{view}");
     }
 }
 

@@ -53,6 +53,9 @@ fn typed(assessment: &Assessment) -> Vec<String> {
                 .flatten()
                 .cloned(),
         );
+        // The first page names what is new in the words before the first comma.
+        let new = it.new_material.iter();
+        typed.extend(new.map(|it| it.split(", ").next().unwrap_or(it).to_owned()));
     }
     typed
 }

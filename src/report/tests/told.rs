@@ -121,7 +121,12 @@ fn the_count_of_new_material_tells_of_the_repairs_that_are_silent() {
 #[test]
 fn what_was_replaced_is_named_at_a_glance() {
     let mut record = fixture::assessment();
-    record.repairs.truncate(2);
+    record.repairs.truncate(4);
+    record.repairs[2].new_material = Some("Hide glue in the split.".to_owned());
+    record.repairs[3].new_material = Some("hide glue, thin".to_owned());
+    let besides: Vec<String> = { record.repairs[2..].iter() }
+        .map(|it| it.no.to_string())
+        .collect();
     record.repairs[0].method = "hardware_match".to_owned();
     record.repairs[0].new_material = Some("One brass pull, cast from the left one".to_owned());
     record.repairs[1].method = "replace_panel".to_owned();
@@ -129,10 +134,12 @@ fn what_was_replaced_is_named_at_a_glance() {
     let html = made(&record, &fixture::scene(), &fixture::order(Reader::Buyer));
     let glance = html.split("New, hidden, or mended before").nth(1).unwrap();
     let glance = glance.split("<h3").next().unwrap();
-    assert!(
-        glance.contains(": one brass pull (repair") || glance.contains(": One brass pull (repair"),
-        "{glance}"
-    );
+    assert!(glance.contains(": one brass pull (repair"), "{glance}");
+    let both = glance.split("; hide glue (repairs ").nth(1).unwrap();
+    let both = both.split(')').next().unwrap();
+    for no in besides {
+        assert!(both.contains(&format!(">{no}<")), "{both}");
+    }
     assert!(glance.contains("the new material was not told"), "{glance}");
     assert!(!glance.contains("cast from"), "{glance}");
 }

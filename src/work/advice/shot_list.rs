@@ -35,9 +35,6 @@ pub struct ShotSheet {
     pub stock_no: Option<StockNo>,
     /// Its title; the form's name for a form alone.
     pub title: String,
-    /// The same for paper, with a mark behind every word that claims what the record does not show.
-    #[serde(skip)]
-    pub heading: String,
     /// Its form.
     pub form: String,
     /// The occasion.
@@ -73,7 +70,6 @@ pub fn of_piece(
     Ok(ShotSheet {
         stock_no: Some(stock_no.clone()),
         title: it.piece.title.clone(),
-        heading: report::title_words(&it),
         form: it.piece.form.clone(),
         stage,
         list: shot_list::of_piece(&it, stage, &book.trade),
@@ -99,7 +95,6 @@ pub fn of_form(of: Option<&OpenBook>, word: &str, stage: Stage) -> Result<ShotSh
     Ok(ShotSheet {
         stock_no: None,
         title: form.label.clone(),
-        heading: form.label.clone(),
         form: form.id.clone(),
         stage,
         list: shot_list::of_form(form, &PartChoice::default(), stage, book),
@@ -123,7 +118,7 @@ pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), Wor
     };
     let head = ShotHead {
         stock_no: sheet.stock_no.as_ref(),
-        piece: &sheet.heading,
+        piece: &sheet.title,
         stage: sheet.stage,
         without_view: sheet.photos_without_view,
     };

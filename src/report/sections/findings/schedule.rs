@@ -71,9 +71,5 @@ fn repairs(sources: &PageContext<'_>, part: &PartReport) -> String {
         on.any(|it| *it == part.part || it.whole() == part.part)
     });
     let done: Vec<u32> = done.map(|it| it.no).filter(|it| !told(it)).collect();
-    match done.as_slice() {
-        [] => String::new(),
-        [one] => format!("repair {one}"),
-        _ => format!("repairs {}", words::runs(&done)),
-    }
+    words::repairs(&done)
 }

@@ -39,7 +39,7 @@ pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     lines
 }
 
-/// Where something was replaced, with the beginning of what was told of it; the rest by number: section 4 has all of the words.
+/// Where something was replaced, with what; then what else is new. Section 4 has all of the words.
 fn new_material(sources: &PageContext<'_>) -> Option<String> {
     let replaces = |it: &Repair| {
         let method = trade::book().method(&it.method);
@@ -47,17 +47,20 @@ fn new_material(sources: &PageContext<'_>) -> Option<String> {
     };
     let repairs = sources.assessment.repairs.iter();
     let new = repairs.filter(|it| it.new_material.is_some() || replaces(it));
-    let (named, counted): (Vec<&Repair>, Vec<&Repair>) = new.partition(|it| replaces(it));
-    let mut told: Vec<String> = named.into_iter().map(|it| replaced(sources, it)).collect();
-    let counted: Vec<u32> = counted.iter().map(|it| it.no).collect();
-    if let [_, ..] = counted.as_slice() {
-        let word = if counted.len() == 1 {
-            "repair"
-        } else {
-            "repairs"
-        };
-        told.push(format!("{word} {}", words::runs(&counted)));
+    let (instead, besides): (Vec<&Repair>, Vec<&Repair>) = new.partition(|it| replaces(it));
+    let mut told: Vec<String> = { instead.into_iter() }
+        .map(|it| replaced(sources, it))
+        .collect();
+    let mut alike: Vec<(String, Vec<u32>)> = Vec::new();
+    for (no, text) in { besides.iter() }.filter_map(|it| Some((it.no, it.new_material.as_ref()?))) {
+        let what = thing(text);
+        match alike.iter_mut().find(|it| it.0 == what) {
+            Some((_, numbers)) => numbers.push(no),
+            None => alike.push((what, vec![no])),
+        }
     }
+    let alike = alike.into_iter();
+    told.extend(alike.map(|(what, numbers)| format!("{what} ({})", words::repairs(&numbers))));
     (!told.is_empty()).then(|| format!("New material: {}.", told.join("; ")))
 }
 
@@ -65,7 +68,7 @@ fn new_material(sources: &PageContext<'_>) -> Option<String> {
 fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
     let label = |part: &PartId| small(&sources.part_label(part));
     let on = joined(&Worked::by(repair, &sources.assessment.findings).labels(label));
-    let what = repair.new_material.as_deref().map(first_clause);
+    let what = repair.new_material.as_deref().map(thing);
     let what = what.unwrap_or_else(|| {
         let method = sources.method_name(&repair.method);
         format!("{method}, the new material was not told")
@@ -73,12 +76,11 @@ fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
     format!("{on}: {what} (repair {})", repair.no)
 }
 
-/// Up to the first comma, semicolon or full stop that ends a word.
-fn first_clause(text: &str) -> String {
-    let ends = [", ", "; ", ". "]
-        .into_iter()
-        .filter_map(|it| text.find(it));
+/// What was told of new material up to where it went, and no further than its first clause: `hide glue`.
+fn thing(text: &str) -> String {
+    let ends = [", ", "; ", ". ", " in the ", " on the ", " at the "];
+    let ends = ends.into_iter().filter_map(|it| text.find(it));
     let end = ends.min().unwrap_or(text.len());
     let clause = text.get(..end).unwrap_or(text);
-    clause.trim_end_matches('.').to_owned()
+    small(clause.trim_end_matches('.'))
 }

@@ -76,14 +76,12 @@ fn silent_on_material(repairs: &[Repair]) -> Option<String> {
         it.new_material.is_none() && method.is_some_and(|it| it.adds.is_some())
     };
     let silent: Vec<u32> = repairs.iter().filter(adds).map(|it| it.no).collect();
-    let of = match silent.as_slice() {
-        [] => return None,
-        [one] => format!("repair {one}"),
-        _ => format!("repairs {}", words::runs(&silent)),
-    };
-    Some(format!(
-        "Of {of} no new material was told, though work of that kind commonly adds some."
-    ))
+    (!silent.is_empty()).then(|| {
+        format!(
+            "Of {} no new material was told, though work of that kind commonly adds some.",
+            words::repairs(&silent)
+        )
+    })
 }
 
 /// The highest number before a percent sign.

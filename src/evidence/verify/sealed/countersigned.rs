@@ -4,12 +4,12 @@ use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
-use crate::evidence::verify::seals::FoundSeal;
+use crate::evidence::verify::sealed::seals::FoundSeal;
 
 const CODE: &str = "countersigned";
 
 /// Compares each with the seal that it names and with the line of the paper or message that shows it.
-pub(super) fn check(
+pub(in crate::evidence::verify) fn check(
     lines: &[FoundLine],
     seals: &[FoundSeal],
     left_out: &LeftOut,

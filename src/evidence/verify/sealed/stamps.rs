@@ -2,7 +2,7 @@
 
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
-use crate::evidence::verify::seals::FoundSeal;
+use crate::evidence::verify::sealed::seals::FoundSeal;
 use crate::evidence::verify::source::RawSeal;
 use crate::evidence::verify::source::Scope;
 use crate::evidence::verify::source::Stamp;
@@ -25,11 +25,11 @@ pub struct Stamped {
 
 /// What the time stamps came to.
 #[derive(Debug, Default)]
-pub(super) struct Stamps {
+pub(in crate::evidence::verify) struct Stamps {
     /// Those that hold.
-    pub(super) good: Vec<Stamped>,
+    pub(in crate::evidence::verify) good: Vec<Stamped>,
     /// How many could not be judged, since no given root stands behind them.
-    pub(super) unjudged: usize,
+    pub(in crate::evidence::verify) unjudged: usize,
 }
 
 /// That all lines that are there are covered by a seal with a time stamp that holds.
@@ -41,7 +41,7 @@ pub struct Covered {
 
 impl Covered {
     /// The earliest stamp that covers all of them.
-    pub(super) fn stamp(&self) -> Stamped {
+    pub(in crate::evidence::verify) fn stamp(&self) -> Stamped {
         self.stamp
     }
 }
@@ -49,7 +49,7 @@ impl Covered {
 impl Stamps {
     /// The stamp that covers all lines; `None` when none does, or there is no line. A line that tells of a stamp comes after the
     /// seal that was stamped, and the stamp itself shows what it tells.
-    pub(super) fn covering(&self, lines: &[FoundLine]) -> Option<Covered> {
+    pub(in crate::evidence::verify) fn covering(&self, lines: &[FoundLine]) -> Option<Covered> {
         let lines = lines.iter().filter(|it| !it.is_stamp());
         let last = lines.map(|it| it.line.no).max()?;
         let covers = self.good.iter().filter(|it| it.size > last);
@@ -59,7 +59,7 @@ impl Stamps {
 }
 
 /// Checks the time stamps that are there.
-pub(super) fn check(
+pub(in crate::evidence::verify) fn check(
     scope: Scope,
     seals: &[FoundSeal],
     lines: &[FoundLine],

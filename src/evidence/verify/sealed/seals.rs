@@ -3,9 +3,9 @@
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::seal::statement::StatementError;
-use crate::evidence::verify::keys::Keys;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
+use crate::evidence::verify::sealed::keys::Keys;
 use crate::evidence::verify::source::RawSeal;
 use crate::evidence::verify::source::Scope;
 use crate::evidence::verify::source::SignedSet;
@@ -13,19 +13,22 @@ use crate::evidence::verify::source::seal_part;
 use crate::kit::digest::Digest;
 
 /// A seal that could be read.
-pub(super) struct FoundSeal<'a> {
+pub(in crate::evidence::verify) struct FoundSeal<'a> {
     /// Its number.
-    pub(super) no: u32,
+    pub(in crate::evidence::verify) no: u32,
     /// As it lies there.
-    pub(super) raw: &'a RawSeal,
+    pub(in crate::evidence::verify) raw: &'a RawSeal,
     /// To the byte what was signed.
-    pub(super) text: &'a str,
+    pub(in crate::evidence::verify) text: &'a str,
     /// What it says.
-    pub(super) statement: Statement,
+    pub(in crate::evidence::verify) statement: Statement,
 }
 
 /// The key that is there.
-pub(super) fn key(pem: Option<&(String, String)>, notes: &mut Notes) -> Option<PublicKey> {
+pub(in crate::evidence::verify) fn key(
+    pem: Option<&(String, String)>,
+    notes: &mut Notes,
+) -> Option<PublicKey> {
     let (pem, name) = pem?;
     let key = match PublicKey::read_pem(pem) {
         // Another spelling of the same key is not the file that was made.
@@ -49,7 +52,11 @@ pub(super) fn key(pem: Option<&(String, String)>, notes: &mut Notes) -> Option<P
 }
 
 /// The key's signature over a whole set of files.
-pub(super) fn set(set: Option<&SignedSet>, key: Option<&PublicKey>, notes: &mut Notes) {
+pub(in crate::evidence::verify) fn set(
+    set: Option<&SignedSet>,
+    key: Option<&PublicKey>,
+    notes: &mut Notes,
+) {
     const CODE: &str = "set_signature";
     match (set, key) {
         (Some(set), Some(key)) => {
@@ -68,7 +75,7 @@ pub(super) fn set(set: Option<&SignedSet>, key: Option<&PublicKey>, notes: &mut 
 }
 
 /// Reads the seals and checks their signatures.
-pub(super) fn read<'a>(
+pub(in crate::evidence::verify) fn read<'a>(
     scope: Scope,
     raw: &'a [RawSeal],
     keys: Option<&Keys>,
@@ -102,11 +109,11 @@ pub(super) fn read<'a>(
     }
     notes.close(
         "seals",
-        format!("All {n} seals are of this book and its keys."),
+        format!("Every seal is of this book and its keys ({n})."),
     );
     notes.close(
         "signatures",
-        format!("All {n} seals are signed with the key that was the book's when they were made."),
+        format!("Every seal is signed with the key that was the book's when it was made ({n})."),
     );
     found
 }

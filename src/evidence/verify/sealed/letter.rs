@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use crate::evidence::ledger::merkle;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::letter::flattened;
-use crate::evidence::verify::keys::Keys;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
-use crate::evidence::verify::seals::FoundSeal;
+use crate::evidence::verify::sealed::keys::Keys;
+use crate::evidence::verify::sealed::seals::FoundSeal;
 use crate::evidence::verify::source::Contents;
 use crate::evidence::verify::source::Tree;
 use crate::evidence::verify::unsealed;
@@ -24,8 +24,9 @@ pub struct Redeemed {
     size: u64,
     /// Lines about pieces that are here and that the letter covers.
     covered: usize,
-    /// Those that came after it.
+    /// Those that came after it, and the number of the first of them.
     newer: usize,
+    first_newer: u64,
 }
 
 impl Redeemed {
@@ -45,7 +46,8 @@ impl Redeemed {
         let seal = self.seal.map_or(String::new(), |it| format!("seal {it}, "));
         let newer = match self.newer {
             0 => String::new(),
-            n => format!(", {n} came after it"),
+            1 => format!(", 1 came after it (line {})", self.first_newer),
+            n => format!(", {n} came after it (from line {} on)", self.first_newer),
         };
         format!(
             "This is the record that {letter} names: {seal}{} lines, and {} of the lines here about a piece are among them{newer}. When that was is worth as \
@@ -78,15 +80,19 @@ impl Answer {
 }
 
 /// What the letters are held against.
-pub(super) struct Held<'a> {
-    pub(super) contents: &'a Contents,
-    pub(super) keys: Option<&'a Keys>,
-    pub(super) lines: &'a [FoundLine],
-    pub(super) seals: &'a [FoundSeal<'a>],
+pub(in crate::evidence::verify) struct Held<'a> {
+    pub(in crate::evidence::verify) contents: &'a Contents,
+    pub(in crate::evidence::verify) keys: Option<&'a Keys>,
+    pub(in crate::evidence::verify) lines: &'a [FoundLine],
+    pub(in crate::evidence::verify) seals: &'a [FoundSeal<'a>],
 }
 
 /// Compares; called when lines, seals and the tree were checked.
-pub(super) fn check(letters: &[Letter], held: &Held, notes: &mut Notes) -> Vec<Answer> {
+pub(in crate::evidence::verify) fn check(
+    letters: &[Letter],
+    held: &Held,
+    notes: &mut Notes,
+) -> Vec<Answer> {
     let mut answers = Vec::new();
     for it in letters {
         let answer = held.one(it, notes);
@@ -152,11 +158,8 @@ impl Held<'_> {
                 "The root that {name} names is here, but not all that leads from it to the lines is in order"
             ));
         }
-        let about_pieces = self
-            .lines
-            .iter()
-            .map(|it| &it.line)
-            .filter(|it| !it.piece.is_empty());
+        let about_pieces = self.lines.iter().map(|it| &it.line);
+        let about_pieces = about_pieces.filter(|it| !it.piece.is_empty());
         let (covered, newer): (Vec<_>, Vec<_>) = about_pieces.partition(|it| it.no < size);
         if covered.is_empty() && !newer.is_empty() {
             return Answer::Open(format!(
@@ -169,12 +172,13 @@ impl Held<'_> {
             size,
             covered: covered.len(),
             newer: newer.len(),
+            first_newer: newer.first().map_or(size, |it| it.no),
         })
     }
 
     /// The sealed lines of a book that came after what a letter names, by piece and file; what no seal covers is told elsewhere.
     /// A dossier lists its lines with the seals that cover them.
-    pub(super) fn came_after(&self, answer: &Answer) -> Option<String> {
+    pub(in crate::evidence::verify) fn came_after(&self, answer: &Answer) -> Option<String> {
         let (Answer::Same(same), Tree::Whole) = (answer, &self.contents.tree) else {
             return None;
         };

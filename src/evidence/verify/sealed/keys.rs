@@ -19,14 +19,18 @@ struct InForce {
 }
 
 /// All keys of a book, the first one first; at least one.
-pub(super) struct Keys {
+pub(in crate::evidence::verify) struct Keys {
     all: Vec<InForce>,
     newest: PublicKey,
 }
 
 impl Keys {
     /// Follows the keys up to the one that is here.
-    pub(super) fn read(newest: PublicKey, lines: &[FoundLine], notes: &mut Notes) -> Self {
+    pub(in crate::evidence::verify) fn read(
+        newest: PublicKey,
+        lines: &[FoundLine],
+        notes: &mut Notes,
+    ) -> Self {
         let mut keys = Self {
             all: Vec::new(),
             newest,
@@ -121,35 +125,35 @@ impl Keys {
     }
 
     /// The key that is here.
-    pub(super) fn newest(&self) -> &PublicKey {
+    pub(in crate::evidence::verify) fn newest(&self) -> &PublicKey {
         &self.newest
     }
 
     /// The key with which a seal of so many lines is made.
-    pub(super) fn of_size(&self, size: u64) -> &PublicKey {
+    pub(in crate::evidence::verify) fn of_size(&self, size: u64) -> &PublicKey {
         let mut all = self.all.iter().rev();
         let found = all.find(|it| it.from == 0 || size > it.from);
         found.map_or(&self.newest, |it| &it.key)
     }
 
     /// Whether the key of these bytes is or was the book's.
-    pub(super) fn has(&self, key: &Digest) -> bool {
+    pub(in crate::evidence::verify) fn has(&self, key: &Digest) -> bool {
         self.all.iter().any(|it| it.key.digest() == *key)
     }
 
     /// Whether one of them signed a text.
-    pub(super) fn any_signed(&self, text: &[u8], signature: &[u8]) -> bool {
+    pub(in crate::evidence::verify) fn any_signed(&self, text: &[u8], signature: &[u8]) -> bool {
         let mut all = self.all.iter();
         all.any(|it| it.key.verify(text, signature).is_ok())
     }
 
     /// Whether a fingerprint is that of one of them.
-    pub(super) fn is_meant_by(&self, told: &str) -> bool {
+    pub(in crate::evidence::verify) fn is_meant_by(&self, told: &str) -> bool {
         self.all.iter().any(|it| it.key.is_meant_by(told))
     }
 
     /// Tells a seal of a key that the owner says not to trust any more.
-    pub(super) fn trust(&self, seal: u32, key: &Digest, notes: &mut Notes) {
+    pub(in crate::evidence::verify) fn trust(&self, seal: u32, key: &Digest, notes: &mut Notes) {
         let mut all = self.all.iter();
         let found = all.find(|it| it.key.digest() == *key);
         let from = found.and_then(|it| it.distrusted_from);
