@@ -9,6 +9,8 @@ pub(in crate::work) mod book_files;
 pub mod check;
 mod lay_out;
 pub mod marker;
+pub mod other_copy;
 pub mod restore;
 pub(in crate::work) mod run;
 pub(in crate::work) mod store;
+mod storing;

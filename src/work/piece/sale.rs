@@ -123,8 +123,12 @@ pub fn fell_through(
     why: Option<&str>,
 ) -> Result<SaleTakenBack, WorkError> {
     let sale = book.record.withdraw_sale(stock_no, why)?;
-    let sale = sale
-        .ok_or_else(|| WorkError::asked(format!("no sale of {stock_no} is told to take back")))?;
+    let sale = sale.ok_or_else(|| {
+        WorkError::asked_with(
+            format!("no sale of {stock_no} is told to take back"),
+            format!("`asfound sold {stock_no}` tells one"),
+        )
+    })?;
     Ok(SaleTakenBack {
         stock_no: stock_no.clone(),
         day: sale.day,

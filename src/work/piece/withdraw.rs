@@ -65,7 +65,10 @@ pub fn reinstate(book: &mut OpenBook, stock_no: &StockNo) -> Result<Reinstated, 
         true => Ok(Reinstated {
             stock_no: stock_no.clone(),
         }),
-        false => Err(WorkError::asked(format!("{stock_no} is not withdrawn"))),
+        false => Err(WorkError::asked_with(
+            format!("{stock_no} is not withdrawn"),
+            "`asfound stock --state withdrawn` lists those that are",
+        )),
     }
 }
 
