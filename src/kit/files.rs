@@ -34,17 +34,17 @@ impl FileError {
     pub fn what_to_do(&self) -> Option<&'static str> {
         Some(match self.source.kind() {
             io::ErrorKind::NotADirectory => {
-                "a file stands where a folder is wanted: name another place"
+                "a file stands where a folder is wanted: move it away, or name another place"
             }
             io::ErrorKind::IsADirectory => {
-                "a folder stands where a file is wanted: name another place"
+                "a folder stands where a file is wanted: move it away, or name another place"
             }
             io::ErrorKind::PermissionDenied => {
                 "you may not do that there: name another place, or change the rights of that one"
             }
             io::ErrorKind::ReadOnlyFilesystem => "that disk can only be read: name another place",
             io::ErrorKind::NotFound => {
-                "there is no such place: look how it is spelt, and whether its disk is there"
+                "nothing lies there: look how it is spelt, and whether its disk is there"
             }
             _ => return None,
         })

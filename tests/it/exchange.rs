@@ -422,3 +422,23 @@ fn copies_have_plain_names_and_no_pictures_of_homes_but_those_asked_for() {
         assert_eq!(named, reader == "owner", "{reader}");
     }
 }
+
+/// What the report brackets in a title does not go out bare on what the public sees.
+#[test]
+fn a_claim_is_bracketed_on_labels_and_in_exports() {
+    let shop = Shop::new();
+    shop.book().piece("solid oak table");
+    shop.photo("IMG_1.jpg", |_| ());
+    shop.import();
+    let with = "olid oak [claims what the record does not show] table";
+    shop.run(&["label", "26-001", "--out", "-"])
+        .code(0)
+        .says(with);
+    shop.run(&["export", "26-001", "--marks"])
+        .code(0)
+        .says(with);
+    shop.run(&["export", "26-001", "--photos", "../copies"])
+        .code(0);
+    let copy = fs::read(shop.path("copies/26-001-0001.jpg")).unwrap();
+    assert!(String::from_utf8_lossy(&copy).contains(with));
+}

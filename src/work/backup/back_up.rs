@@ -4,20 +4,18 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::path::PathBuf;
 
-use serde::Serialize;
-
-use crate::kit::clock::Day;
 use crate::kit::copies;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::record::Record;
 use crate::vault;
 use crate::work::WorkError;
+use crate::work::backup::backed_up::BackedUp;
+use crate::work::backup::book_files::Lying;
 use crate::work::backup::book_files::lying;
 use crate::work::backup::book_files::recorded;
 use crate::work::backup::lay_out::Scratch;
 use crate::work::backup::marker::Marker;
-use crate::work::backup::other_copy::OtherCopy;
 use crate::work::backup::other_copy::other_copy;
 use crate::work::backup::other_copy::sums;
 use crate::work::backup::run::Amiss;
@@ -28,33 +26,6 @@ use crate::work::book::open_book::DATABASE;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::proof::keys::KEY_FILES;
-
-/// What was stored.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct BackedUp {
-    /// The backup's folder.
-    pub backup: String,
-    /// Whether all in it is under a passphrase.
-    pub encrypted: bool,
-    /// Number of the run.
-    pub run: u32,
-    /// Files of the book in this run, beside its database.
-    pub files: usize,
-    /// Their bytes and those of the database.
-    pub bytes: u64,
-    /// Bytes that the backup did not hold before.
-    pub new_bytes: u64,
-    /// The key's file: `locked` with a passphrase or `open`; `None` where the book has none.
-    pub key: Option<&'static str>,
-    /// Files that are not as they should be.
-    pub amiss: Vec<Amiss>,
-    /// Files that this run did not read both in the book and in the backup, because nothing there shows that they changed.
-    pub not_read_again: usize,
-    /// The day on which the longest unread of them was read last, by a run.
-    pub not_read_since: Option<Day>,
-    /// The newest run before that is not of an earlier state of this book.
-    pub other_copy: Option<OtherCopy>,
-}
 
 /// Whether a backup that is begun is to be under a passphrase, and the passphrase.
 #[derive(Clone, Copy, Debug, Default)]
@@ -155,13 +126,6 @@ struct Listed {
     files: BTreeMap<String, Lying>,
     keys: Vec<(String, PathBuf)>,
     amiss: Vec<Amiss>,
-}
-
-/// A file of the book.
-pub(super) struct Lying {
-    pub(super) path: PathBuf,
-    /// What the record says that it is.
-    pub(super) recorded: Option<Digest>,
 }
 
 impl Listed {

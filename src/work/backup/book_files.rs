@@ -21,6 +21,13 @@ use crate::work::book::open_book::PREVIEWS;
 use crate::work::keep::FOLDER;
 use crate::work::proof::book_rows::Rows;
 
+/// A file of the book.
+pub(in crate::work) struct Lying {
+    pub(in crate::work) path: PathBuf,
+    /// What the record says that it is.
+    pub(in crate::work) recorded: Option<Digest>,
+}
+
 /// The files that the record names: the digest of each by its path in the book, with `/`.
 ///
 /// # Errors

@@ -5,6 +5,7 @@
 //! run that was killed left nothing but objects that the next one uses. Nothing is ever taken away.
 
 pub mod back_up;
+pub mod backed_up;
 pub(in crate::work) mod book_files;
 pub mod check;
 mod lay_out;

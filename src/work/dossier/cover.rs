@@ -18,6 +18,7 @@ use crate::model::photo::Stage;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
+use crate::report::PaperKept;
 use crate::report::PhotoProof;
 use crate::report::SaleTold;
 use crate::report::SealLine;
@@ -89,6 +90,7 @@ pub(in crate::work) fn cover(
         sales,
         shoot_changes: shoot_changes(plan),
         withdrawals: withdrawals(plan),
+        papers: papers(plan),
         seals: seals.collect(),
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
@@ -110,6 +112,19 @@ fn take_back(sales: &mut [SaleTold], on: Day) {
     for sale in sales.iter_mut().filter(|it| it.taken_back.is_none()) {
         sale.taken_back = Some(on);
     }
+}
+
+/// The papers and messages that were put by.
+fn papers(plan: &Plan) -> Vec<PaperKept> {
+    let paper = |line: &LedgerLine| match Entry::read(line) {
+        Ok(Entry::Known(EntryKind::Kept(it))) => Some(PaperKept {
+            name: it.name,
+            on: line.at.local_day(),
+            line: line.no,
+        }),
+        _ => None,
+    };
+    plan.lines.iter().filter_map(paper).collect()
 }
 
 /// When the piece was withdrawn and brought back.

@@ -13,6 +13,7 @@ use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::report::with_claims_marked;
 use crate::work::WorkError;
 use crate::work::advice::survey::survey;
 use crate::work::book::open_book::OpenBook;
@@ -58,7 +59,7 @@ pub struct FindingRow {
 /// # Errors
 /// When there is no such piece, or the book cannot be read.
 pub fn finding_rows(book: &mut OpenBook, no: &StockNo) -> Result<Vec<FindingRow>, WorkError> {
-    let all = survey(book, no)?.assessment.findings;
+    let all = with_claims_marked(&survey(book, no)?.assessment).findings;
     let withdrawn = book.record.withdrawal(no)?.map(|it| it.at.local_day());
     let kept = all.iter().filter(|it| it.state != FindingState::Withdrawn);
     Ok(kept.map(|it| row(no, it, withdrawn)).collect())

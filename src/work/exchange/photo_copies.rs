@@ -17,6 +17,7 @@ use crate::photo::Limits;
 use crate::photo::PhotoProcessor;
 use crate::photo::disclosed;
 use crate::photo::with_xmp;
+use crate::report::with_claims_marked;
 use crate::work::WorkError;
 use crate::work::advice::survey::survey;
 use crate::work::book::open_book::OpenBook;
@@ -77,7 +78,7 @@ pub fn photo_copies(
     wanted: &[u32],
     progress: &dyn Progress,
 ) -> Result<PhotoCopies, WorkError> {
-    let it = survey(book, no)?.assessment;
+    let it = with_claims_marked(&survey(book, no)?.assessment);
     empty_folder(folder)?;
     if let Some(none) = wanted
         .iter()

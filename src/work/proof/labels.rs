@@ -6,13 +6,16 @@ use serde::Serialize;
 
 use crate::evidence::seal::statement::Statement;
 use crate::model::ids::StockNo;
+use crate::model::piece::Piece;
 use crate::model::piece_state::PieceState;
 use crate::report::labels_page;
+use crate::report::title_words;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::book::stock::StockRequest;
 use crate::work::book::stock::stock;
 use crate::work::out;
+use crate::work::piece::recorded::assessment;
 use crate::work::proof::handover::seal_code;
 
 /// Labels that were written.
@@ -48,7 +51,14 @@ pub fn labels(
     if numbers.is_empty() {
         return Err(WorkError::asked("there is no piece that wants a label"));
     }
-    let pieces: Result<Vec<_>, _> = numbers.iter().map(|it| book.piece(it)).collect();
+    let mut pieces = Vec::new();
+    for no in &numbers {
+        let it = assessment(book, no)?;
+        pieces.push(Piece {
+            title: title_words(&it),
+            ..it.piece
+        });
+    }
     let newest = book.record.seals()?.pop();
     let fingerprint = newest.map(|it| {
         let statement = Statement::read(&it.statement)
@@ -57,7 +67,7 @@ pub fn labels(
     });
     let fingerprint = fingerprint.transpose()?;
     let page = labels_page(
-        &pieces?,
+        &pieces,
         &book.settings()?.trading_name,
         fingerprint.as_deref().unwrap_or_default(),
     )?;

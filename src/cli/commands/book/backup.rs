@@ -14,7 +14,7 @@ use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::hung;
 use crate::work::WorkError;
-use crate::work::backup::back_up::BackedUp;
+use crate::work::backup::backed_up::BackedUp;
 use crate::work::backup::back_up::Encryption;
 use crate::work::backup::back_up::back_up;
 

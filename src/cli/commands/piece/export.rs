@@ -64,7 +64,7 @@ struct What {
 pub(in crate::cli) fn run(context: &Context, args: &ExportArgs) -> Result<Exit, WorkError> {
     let to = args.out.as_deref().filter(|it| it.as_os_str() != "-");
     to.map_or(Ok(()), |it| out::free(it, None))?;
-    let mut book = context.open_to_read()?;
+    let mut book = context.open_to_read_of(&args.no)?;
     if let Some(folder) = &args.what.photos {
         let done = photo_copies(&mut book, &args.no, folder, &args.photo, &Bar::default())?;
         return Ok(print(context, &done));
