@@ -275,7 +275,10 @@ fn labels_are_for_what_is_not_sold() {
         ),
         "{page}"
     );
-    assert!(page.contains("Oak table, &quot;good&quot;"), "{page}");
+    assert!(
+        page.contains("Oak [claims what the record does not show] table, &quot;good&quot;"),
+        "{page}"
+    );
     shop.run(&["seal"]).code(0);
     let sealed = shop
         .run(&["label", "26-003", "--json", "--out", "one.html"])

@@ -5,7 +5,6 @@ use std::path::Path;
 use std::path::PathBuf;
 
 use crate::kit::copies;
-use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::record::Record;
 use crate::vault;

@@ -147,6 +147,23 @@ pub fn accounts(book: &OpenBook) -> Result<Accounts, WorkError> {
 
 fn counted(currency: Currency, told: &[Told]) -> Accounts {
     let pieces: Vec<PieceMoney> = told.iter().map(|it| it.counted(currency)).collect();
+    let mut events: Vec<MoneyEvent> = told.iter().flat_map(|it| it.events(currency)).collect();
+    events.sort_by_key(|it| it.day);
+    let some_day = pieces.iter();
+    let some_day = some_day.filter(|it| it.bought_for.is_some() && it.bought_on.is_none());
+    Accounts {
+        currency,
+        bought_some_day: some_day.map(|it| it.stock_no.clone()).collect(),
+        withdrawn: Vec::new(),
+        not_counted: Vec::new(),
+        years: by_year(currency, told, &pieces),
+        events,
+        pieces,
+    }
+}
+
+/// What happened, by calendar year.
+fn by_year(currency: Currency, told: &[Told], pieces: &[PieceMoney]) -> Vec<YearMoney> {
     let mut years: BTreeMap<i16, YearMoney> = BTreeMap::new();
     let none = Money { minor: 0, currency };
     let mut of_year = |day: Day, change: &dyn Fn(&mut YearMoney)| {
@@ -162,7 +179,7 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             bought_without_price: Vec::new(),
         }));
     };
-    for it in &pieces {
+    for it in pieces {
         if let Some(day) = it.bought_on {
             of_year(day, &|year| match it.bought_for {
                 Some(paid) => year.bought.minor += paid.minor,
@@ -206,19 +223,7 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             });
         }
     }
-    let mut events: Vec<MoneyEvent> = told.iter().flat_map(|it| it.events(currency)).collect();
-    events.sort_by_key(|it| it.day);
-    let some_day = pieces.iter();
-    let some_day = some_day.filter(|it| it.bought_for.is_some() && it.bought_on.is_none());
-    Accounts {
-        currency,
-        bought_some_day: some_day.map(|it| it.stock_no.clone()).collect(),
-        withdrawn: Vec::new(),
-        not_counted: Vec::new(),
-        years: years.into_values().collect(),
-        events,
-        pieces,
-    }
+    years.into_values().collect()
 }
 
 #[cfg(test)]

@@ -75,12 +75,6 @@ pub(in crate::work) fn cover(
         };
         Some((photo.no, proof))
     });
-    let seals = sealed.seals.iter().map(|(seal, statement)| SealLine {
-        no: seal.no,
-        size: statement.size,
-        at: statement.at,
-        stamped: seal.stamped,
-    });
     Ok(CoverRequest {
         made_on: book.now.local_day(),
         claim: None,
@@ -91,7 +85,7 @@ pub(in crate::work) fn cover(
         shoot_changes: shoot_changes(plan),
         withdrawals: withdrawals(plan),
         papers: papers(plan),
-        seals: seals.collect(),
+        seals: seal_lines(sealed),
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
@@ -105,6 +99,17 @@ pub(in crate::work) fn cover(
         retold: retold(book, it, &plan.lines, sealed)?,
         built_later,
     })
+}
+
+fn seal_lines(sealed: &Sealed) -> Vec<SealLine> {
+    let seals = sealed.seals.iter();
+    let lines = seals.map(|(seal, statement)| SealLine {
+        no: seal.no,
+        size: statement.size,
+        at: statement.at,
+        stamped: seal.stamped,
+    });
+    lines.collect()
 }
 
 /// The sale that was told did not come about: every day told of it since the one before is taken back.

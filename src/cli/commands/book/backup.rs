@@ -14,9 +14,9 @@ use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::hung;
 use crate::work::WorkError;
-use crate::work::backup::backed_up::BackedUp;
 use crate::work::backup::back_up::Encryption;
 use crate::work::backup::back_up::back_up;
+use crate::work::backup::backed_up::BackedUp;
 
 /// Back up the book into a folder: every file once, the database as it stands now; only what is new is copied
 #[derive(Args, Debug)]

@@ -94,10 +94,9 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         private_note: args.private_note,
     };
     let done = repair(&mut book, &args.no, told)?;
-    let end = Exit::clean(done.odd.is_empty());
     if context.json {
         json(&done);
-        return Ok(end);
+        return Ok(Exit::Done);
     }
     data(&format!(
         "repair {} of {}: {}, {}, {}",
@@ -118,7 +117,7 @@ pub(in crate::cli) fn run(context: &Context, args: RepairArgs) -> Result<Exit, W
         talk(&format!("{} {it}", mark("mind:")));
     }
     talk(&done.then);
-    Ok(end)
+    Ok(Exit::Done)
 }
 
 /// What it was done on.
