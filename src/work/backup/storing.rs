@@ -143,10 +143,10 @@ impl Storing<'_> {
                 return Ok(kept.map(|_| stored(sum.into(), None)));
             }
         };
-        let Some((kept, unlooked)) = self.keep(name, &it.path, sum, known.as_ref())? else {
+        let Some(kept) = self.keep(name, &it.path, sum, known.as_ref())? else {
             return Ok(None);
         };
-        let since = unread.into_iter().chain(unlooked).min();
+        let since = unread.into_iter().chain(kept.unread_since).min();
         if let Some(since) = since {
             self.done.not_read_again += 1;
             let before = self.done.not_read_since.get_or_insert(since);
@@ -154,7 +154,7 @@ impl Storing<'_> {
         }
         let is_long = it.recorded.is_some() || sum.bytes >= LONG;
         Ok(Some(StoredFile {
-            kept,
+            kept: kept.lies,
             read: Some(since.unwrap_or(self.today)),
             ..stored(sum.into(), changed.filter(|_| is_long))
         }))
@@ -195,7 +195,7 @@ impl Storing<'_> {
     }
 
     /// Sees that the backup has the bytes of a file: they are copied where it has none, and looked at where their file in the backup
-    /// changed since the run before. Gives how they lie there, and since when they were not read if they were not; `None` where the
+    /// changed since the run before. `None` where the
     /// file cannot be copied, which is told.
     fn keep(
         &mut self,
@@ -203,12 +203,13 @@ impl Storing<'_> {
         from: &Path,
         sum: Sum,
         known: Option<&StoredFile>,
-    ) -> Result<Option<(Option<Changed>, Option<Day>)>, FileError> {
+    ) -> Result<Option<Kept>, FileError> {
         let lies = self.store.changed(sum.sha256);
         let same =
             known.filter(|it| it.object == sum.into() && it.kept.is_some() && it.kept == lies);
         if let Some(known) = same {
-            return Ok(Some((lies, Some(known.read.unwrap_or(self.today)))));
+            let unread_since = Some(known.read.unwrap_or(self.today));
+            return Ok(Some(Kept { lies, unread_since }));
         }
         if lies.is_some() && !self.store.look(sum.sha256).is_ok_and(|it| it == sum) {
             self.amiss(
@@ -220,7 +221,11 @@ impl Storing<'_> {
         match self.store.put(from, sum) {
             Ok(new) => {
                 self.done.new_bytes += if new { sum.bytes } else { 0 };
-                Ok(Some((self.store.changed(sum.sha256), None)))
+                let lies = self.store.changed(sum.sha256);
+                Ok(Some(Kept {
+                    lies,
+                    unread_since: None,
+                }))
             }
             Err(why) if why.path == from => {
                 self.amiss(name, format!("left out: {}", why.source));
@@ -236,6 +241,14 @@ impl Storing<'_> {
             why: why.into(),
         });
     }
+}
+
+/// Bytes in the backup.
+struct Kept {
+    /// How their file lies.
+    lies: Option<Changed>,
+    /// Since when they were not read; `None` where this run read them.
+    unread_since: Option<Day>,
 }
 
 /// Where the bytes are that a run is to hold.
