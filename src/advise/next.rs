@@ -260,7 +260,10 @@ fn unsaid(it: &Assessment) -> Option<NextStep> {
     let bare = it.photos.iter().filter(|it| it.sidecar.view.is_none());
     let numbers: Vec<String> = bare.map(|it| it.no.to_string()).collect();
     (!numbers.is_empty()).then(|| {
-        let what = format!("Say which view they show: pictures {}", some(&numbers));
+        let what = match numbers.as_slice() {
+            [one] => format!("Say which view it shows: picture {one}"),
+            _ => format!("Say which view they show: pictures {}", some(&numbers)),
+        };
         step(
             "say_view",
             what,

@@ -120,12 +120,14 @@ fn print_piece(it: &Survey) {
         data(&hung("  weight: ", weight));
     }
     for sale in &it.fell_through {
-        let why = sale.why.as_ref().map(|it| format!("; private: {it}"));
-        data(&format!(
-            "  a sale told for {} fell through{}",
-            sale.day,
-            why.unwrap_or_default()
-        ));
+        let words = sale.why.iter().cloned().chain(sale.private());
+        let words: Vec<String> = words.collect();
+        let private = match words.is_empty() {
+            true => String::new(),
+            false => format!("; private: {}", words.join(", ")),
+        };
+        let text = format!("{}, taken back on {}{private}", sale.day, sale.taken_back);
+        data(&hung("  a sale fell through: ", &text));
     }
     if let Some(gone) = &it.withdrawn {
         let day = gone.at.local_day();
