@@ -39,6 +39,8 @@ pub struct Assessment {
     pub piece: Piece,
     /// Label of its form, such as `Chest of drawers`.
     pub form_label: String,
+    /// Whether it hangs on a wall, and so does not tip over.
+    pub hangs: bool,
     /// Its shoots, by number.
     pub shoots: Vec<Shoot>,
     /// Its photos, by shoot and corrected camera time.

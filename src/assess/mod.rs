@@ -69,7 +69,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let time = Timeline::of(case);
     let list = PartList::of(case, book);
     let picture_notes = pictures::notes(&time);
-    let dim = pictures::dim(&picture_notes);
     let statements = Statements::of(case, book, &time, &list);
     let shape = PieceShape::of(book, &case.piece, &list.parts);
     let laid = LaidFaces::of(case, &shape);
@@ -79,7 +78,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         time: &time,
         list: &list,
         statements: &statements,
-        dim: &dim,
+        dim: &pictures::dim(&picture_notes),
     };
     let (findings, hidden) = settled(case, &looking);
     let remarks = remarks::remarks(book, &time, &list, &case.findings);
@@ -110,6 +109,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     Assessment {
         piece: case.piece.clone(),
         form_label: form_label(case, book),
+        hangs: list.hangs,
         shoots,
         photos,
         picture_notes,

@@ -73,6 +73,12 @@ impl PartReport {
         self.state == PartState::Silent && !self.remarked
     }
 
+    /// Whether all that is recorded of faults on it are clean tests.
+    #[must_use]
+    pub fn is_tested_clean(&self) -> bool {
+        self.state == PartState::Faults && self.counts.faults() == 0
+    }
+
     /// Whether something was seen of it, and nothing said of faults.
     #[must_use]
     pub fn is_unjudged(&self) -> bool {

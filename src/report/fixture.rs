@@ -225,6 +225,7 @@ pub(super) fn assessment() -> Assessment {
         lead_before: None,
         piece: piece(),
         form_label: "Chest of drawers".to_owned(),
+        hangs: false,
         shoots: shoots(),
         photos: ROWS.iter().map(photo).collect(),
         picture_notes: vec![

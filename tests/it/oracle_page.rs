@@ -177,7 +177,6 @@ impl Page {
             () if has("on record") => &[
                 "open",
                 "since",
-                "cleared",
                 "repaired",
                 "traces",
                 "gone",

@@ -124,9 +124,10 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         let facts = gather::facts(need.it, &finding.part, kind, need.book);
         let advice = need.advice_on(&finding.part);
         let taken = need.chosen(&finding.part, choice);
+        let called = need.book.kind_called(&finding.which);
         let place = Place {
             finding,
-            kind,
+            kind: called.map_or(kind, |it| it.id.as_str()),
             ground: Ground::of(&finding.part, advice, taken, facts.lead(), need.book),
             facts: &facts,
             book: need.book,

@@ -12,6 +12,7 @@ use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::gaps::lacks::MissingView;
 use crate::kit::clock::Day;
@@ -115,7 +116,7 @@ pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook)
     let parts = book.parts(form, choice);
     let views = book.views_for_choice(form, choice, stage);
     let mut list = ShotList {
-        mind: mind(form, &parts, &BTreeSet::new(), book),
+        mind: mind(form, &parts, form.is_hung(&parts), &BTreeSet::new(), book),
         ..ShotList::default()
     };
     if let Some(set) = book.sets.iter().find(|it| it.stage == stage) {
@@ -156,22 +157,10 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
             line.shows = shot_words::shows(&line.parts, &parts, book);
         }
         let told: BTreeSet<&str> = it.cautions.iter().map(|it| it.hazard.as_str()).collect();
-        list.mind = mind(form, &parts, &told, book);
+        list.mind = mind(form, &parts, it.hangs, &told, book);
         list.mind.extend(seen_before(it, book));
     }
-    if let Some(off) = off_first::named(it, book) {
-        let hung = form.is_some_and(|form| form.is_hung(&book.parts(form, &choice)));
-        match hung {
-            true => list.mind.insert(0, carried_with_care(&off)),
-            false => not_before(&off, stage, &mut list, book),
-        }
-    } else if let Some(gives) = off_first::giving_way(it, book) {
-        let first = format!(
-            "It can give way: {gives}. The piece is not tipped, turned or dragged until that is mended."
-        );
-        let before = format!("Without tipping or dragging it ({gives}); lie down with a lamp");
-        minded(first, &before, &mut list, book);
-    }
+    not_moved(it, stage, &mut list, book);
     list.areas = areas(it);
     if shows_faults_again(stage) {
         let owed = wanted(it).filter(|fault| !first_seen_later(it, fault, stage));
@@ -184,6 +173,23 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.faults.sort_by_key(place);
     }
     list
+}
+
+/// What falls, breaks or gives way is named before all else, and no view asks for the piece to be moved, or opened there, before.
+fn not_moved(it: &Assessment, stage: Stage, list: &mut ShotList, book: &TradeBook) {
+    if let Some(gives) = off_first::giving_way(it, book) {
+        let first = format!(
+            "It can give way: {gives}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
+        );
+        let before = format!("Without tipping, dragging or opening it there ({gives}); use a lamp");
+        minded(first, &before, list, book);
+    }
+    if let Some(off) = off_first::named(it, book) {
+        match it.hangs {
+            true => list.mind.insert(0, carried_with_care(&off)),
+            false => not_before(&off, stage, list, book),
+        }
+    }
 }
 
 /// Of a piece that is one glass in its frame nothing comes off before it is moved.
@@ -223,10 +229,11 @@ fn shows_faults_again(stage: Stage) -> bool {
     stage >= Stage::Sale
 }
 
-/// Faults that are there or were repaired, and those that were gone and have not been looked for since.
+/// Faults that are there or were repaired, and those that were gone and have not been looked for since. A clean test is none.
 fn wanted(it: &Assessment) -> impl Iterator<Item = &Finding> {
     let past = |it: &Finding| match it.state {
         FindingState::Withdrawn => true,
+        _ if it.outcome == Some(Outcome::Cleared) => true,
         FindingState::Gone => it.not_told_since().is_none(),
         _ => false,
     };
@@ -289,12 +296,18 @@ fn lines(set: &ViewSet, views: Vec<&View>, parts: &[FormPart], book: &TradeBook)
 }
 
 /// The lines to mind, in the order of the trade book.
-fn mind(form: &Form, parts: &[FormPart], told: &BTreeSet<&str>, book: &TradeBook) -> Vec<String> {
+fn mind(
+    form: &Form,
+    parts: &[FormPart],
+    hangs: bool,
+    told: &BTreeSet<&str>,
+    book: &TradeBook,
+) -> Vec<String> {
     let kinds: BTreeSet<&str> = parts.iter().map(|it| it.kind.as_str()).collect();
     let calls = |it: &Hazard| {
         let rule = &it.applies;
-        let by_form = (rule.tip_over && form.may_tip(parts))
-            || (rule.hangs && form.is_hung(parts))
+        let by_form = (rule.tip_over && form.tip_over && !hangs)
+            || (rule.hangs && hangs)
             || rule.forms.contains(&form.id);
         by_form || rule.kinds.iter().any(|it| kinds.contains(it.as_str()))
     };

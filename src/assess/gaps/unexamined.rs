@@ -24,6 +24,7 @@ use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
+use crate::trade::entry::form::FormPart;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -158,13 +159,7 @@ fn tests(
         known.is_some_and(|it| it.kind == kind)
     };
     let mut there = parts.iter().filter(there);
-    let form = book.form(&case.piece.form);
-    let may_tip = form.is_some_and(|it| it.may_tip(&list.parts));
-    let opens = |it: &PartReport| OPENS.iter().any(|of| kind(it, of));
-    let tipping = match there.clone().any(opens) {
-        true => "No test with open drawers or doors is recorded; fix it to the wall in any case.",
-        false => "No test is recorded; fix it to the wall in any case.",
-    };
+    let tipping = tipping(there.clone().filter_map(|it| list.get(&it.part)));
     let coat = coat(looking);
     let joints = joints(case, looking, findings);
     let lead = lead(case, looking, parts, findings);
@@ -181,7 +176,11 @@ fn tests(
         ),
         (!tested_with("finish"), "Kind of the finish", coat.as_str()),
         (true, "Inside of the joints", joints.as_str()),
-        (may_tip && !tested("tip_risk"), "Tipping forward", tipping),
+        (
+            list.may_tip && !tested("tip_risk"),
+            "Tipping forward",
+            tipping,
+        ),
         (
             there.clone().any(|it| kind(it, "wiring")),
             "Electrical parts",
@@ -198,6 +197,24 @@ fn tests(
     tests
         .map(|(_, what, why)| line(Silence::NotTested, what, why))
         .collect()
+}
+
+/// What a test of tipping would have told, by what opens forward.
+fn tipping<'a>(parts: impl Iterator<Item = &'a FormPart>) -> &'static str {
+    let kinds: Vec<&str> = parts.map(|it| it.kind.as_str()).collect();
+    let opens = |it: &str| OPENS.contains(&it);
+    match (
+        kinds.contains(&"fall_or_roll"),
+        kinds.into_iter().any(opens),
+    ) {
+        (true, _) => {
+            "No test with the fall open and loaded is recorded; fix it to the wall in any case."
+        }
+        (false, true) => {
+            "No test with open drawers or doors is recorded; fix it to the wall in any case."
+        }
+        (false, false) => "No test is recorded; fix it to the wall in any case.",
+    }
 }
 
 /// Kinds of parts that open forward, and pull the piece with them.

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
@@ -279,9 +280,6 @@ const LIVE: [&str; 2] = ["worm_active", "bed_bugs"];
 
 /// The caution on what one person cannot lift.
 const LIFT: &str = "heavy_lift";
-
-/// The level at which a part cannot be used, or is unsafe.
-const FAILING: u8 = 4;
 
 /// Whether a part of this kind is on the list and not absent.
 fn is_there(sources: &PageContext<'_>, name: &str) -> bool {

@@ -275,3 +275,30 @@ fn what_can_fall_comes_off_before_the_piece_is_moved() {
     assert!(door.mind[0].starts_with("It can fall or break: top."));
     assert!(back(&door).starts_with("Only as far as a lamp reaches"));
 }
+
+/// What drops is not opened, and the piece not tipped, for a picture. Common practice, no source.
+#[test]
+fn no_view_opens_a_fall_that_drops() {
+    let desk = |level| {
+        let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+            "",
+            &[],
+            vec![
+                mark("mechanism_fault", "fall")
+                    .which("left stay")
+                    .level(level),
+            ],
+        );
+        build.case.piece.form = "desk".to_owned();
+        build.case.piece.with = vec!["fall_or_roll".to_owned()];
+        list(&build, Stage::Sale)
+    };
+    let how = |it: &ShotList| {
+        let open = it.views.iter().find(|it| it.view == "front_open");
+        open.unwrap().how.clone()
+    };
+    let drops = desk(4);
+    assert!(drops.mind[0].contains("fall"), "{:?}", drops.mind);
+    assert!(how(&drops).starts_with("Without"), "{}", how(&drops));
+    assert!(!how(&desk(1)).starts_with("Without"));
+}
