@@ -47,9 +47,10 @@ pub(crate) fn cautions(
     parts: &[PartReport],
     findings: &[Finding],
 ) -> Vec<Caution> {
+    // What is woven has no filling that burns.
     let present: BTreeSet<_> = parts
         .iter()
-        .filter(|it| !matches!(it.state, PartState::Absent { .. }))
+        .filter(|it| !matches!(it.state, PartState::Absent { .. }) && !it.material.woven)
         .map(|it| &it.part)
         .collect();
     let kinds = list.parts.iter().filter(|it| present.contains(&it.id));
@@ -104,6 +105,7 @@ pub(crate) fn cautions(
             title: told.map_or(&it.title, |it| &it.title).clone(),
             lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
             first: it.first.clone(),
+            shut: { it.until.iter() }.any(|line| line.shut && traits.has_failing(line)),
         }
     });
     told.collect()

@@ -81,7 +81,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         dim: &pictures::dim(&picture_notes),
     };
     let (findings, hidden) = settled(case, &looking);
-    let remarks = remarks::remarks(book, &time, &list, &case.findings);
+    let remarks = remarks::remarks(case, &looking, &findings);
     let parts = parts::parts(case, &looking, &findings, &remarks);
     let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
@@ -102,14 +102,15 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     };
     let claims = check::claims(&ground);
     let places = Places::of(case, &looking, &findings);
-    let missing_told = missing::Told::new(&not_examined, &cautions, &claims, &places);
-    let gaps = missing::gaps(&ground, &missing_told);
+    let told = missing::Told::new(&not_examined, &cautions, &claims, &places);
+    let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
     let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {
         piece: case.piece.clone(),
         form_label: form_label(case, book),
         hangs: list.hangs,
+        never_had: part_list::never_had(case, book),
         shoots,
         photos,
         picture_notes,

@@ -6,6 +6,7 @@ use crate::assess::piece_record::PieceRecord;
 use crate::kit::text::capital;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
+use crate::model::piece::PartChoice;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::form::FormPart;
@@ -27,7 +28,8 @@ impl PartList {
     pub(crate) fn of(case: &PieceRecord, book: &TradeBook) -> Self {
         let mut parts = book.parts_of(&case.piece.form, &case.piece.choice());
         let listed: BTreeSet<PartId> = parts.iter().map(|it| it.id.clone()).collect();
-        let others = named(case).into_iter().filter(|it| !listed.contains(*it));
+        let others = named(case).into_iter();
+        let others = others.filter(|it| !listed.contains(*it) && !is_said_gone(it, case));
         let others: Vec<FormPart> = others.map(|it| unlisted(it, &parts)).collect();
         parts.extend(others);
         let form = book.form(&case.piece.form);
@@ -67,6 +69,28 @@ fn is_named_hung(form: &Form, case: &PieceRecord, book: &TradeBook) -> bool {
     let marks = case.photos.iter().flat_map(|it| &it.sidecar.marks);
     let mut kinds = marks.filter_map(|it| book.kind_called(it.which.as_deref()?));
     kinds.any(|it| form.hangs_with.contains(&it.id))
+}
+
+/// Whether the piece never had a part, and no mark says more of it than that it is absent.
+fn is_said_gone(part: &PartId, case: &PieceRecord) -> bool {
+    let never = |it: &PartId| case.piece.never_had.contains(it);
+    let marks = case.photos.iter().flat_map(|it| &it.sidecar.marks);
+    let mut told = marks.filter(|it| it.part.as_ref() == Some(part) && !is(it, "absent"));
+    let found = case.findings.iter().any(|it| it.key.part == *part);
+    (never(part) || never(&part.whole())) && told.next().is_none() && !found
+}
+
+/// What such a piece usually has and this one never had, by label.
+pub(crate) fn never_had(case: &PieceRecord, book: &TradeBook) -> Vec<String> {
+    let choice = PartChoice {
+        never_had: Vec::new(),
+        ..case.piece.choice()
+    };
+    let all = book.parts_of(&case.piece.form, &choice);
+    let never = all
+        .iter()
+        .filter(|it| case.piece.never_had.contains(&it.id));
+    never.map(|it| it.label.clone()).collect()
 }
 
 /// Every part that the record names anywhere.

@@ -183,7 +183,7 @@ impl Page {
                 "unseen",
                 "unsettled",
             ],
-            () if has("hidden") => &["hidden"],
+            () if has("covered") => &["hidden"],
             () if has("can still be seen") => &["traces"],
             () if has("still there") => &["open"],
             () if has("last seen there") => &["since"],

@@ -9,6 +9,8 @@ use crate::advise::price::terms::percent;
 use crate::advise::price::wish::of_face;
 use crate::kit::money::Money;
 use crate::trade::entry::offer::Thumb;
+use crate::trade::entry::path::Leaves;
+use crate::trade::entry::repair::deed::Deed;
 
 /// The rules of thumb that hold for a way with an offer, one a line, each with how our own sum stands to it.
 #[must_use]
@@ -17,6 +19,10 @@ pub(in crate::advise) fn thumb(need: &PlanInput<'_>, way: &Way, offer: &Offer) -
         return None;
     }
     let leaves = need.book.path(of_face(&way.main))?.leaves;
+    // A coat that came with work on record is no old one that is kept.
+    if matches!(leaves, Leaves::OldCoat | Leaves::OldCoatMended) && is_recoated(need) {
+        return None;
+    }
     let form = &need.it.piece.form;
     let holds = |it: &&Thumb| {
         it.leaves.contains(&leaves) && (it.forms.is_empty() || it.forms.contains(form))
@@ -24,6 +30,16 @@ pub(in crate::advise) fn thumb(need: &PlanInput<'_>, way: &Way, offer: &Offer) -
     let rules = need.book.offer.thumbs.iter().filter(holds);
     let lines: Vec<String> = rules.filter_map(|it| line(it, offer)).collect();
     (!lines.is_empty()).then(|| lines.join("\n"))
+}
+
+/// Whether work on record took the old coat off, or laid one over it.
+fn is_recoated(need: &PlanInput<'_>) -> bool {
+    let methods = need
+        .it
+        .repairs
+        .iter()
+        .filter_map(|it| need.book.method(&it.method));
+    { methods }.any(|it| it.recoats || it.does.contains(&Deed::Strip))
 }
 
 fn line(it: &Thumb, offer: &Offer) -> Option<String> {

@@ -196,7 +196,8 @@ fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Co
         let danger = book.tag(&finding.tag);
         let danger = danger.is_some_and(|it| it.is_danger(finding.level));
         kind.cannot_wait |= danger || is_failing(finding, of_part.kind(&finding.part), book);
-        if kind.of == 0 && kind.bill_open.is_none() && level >= WORTH_SAYING {
+        let named = kind.found.iter().any(|it| it.no == finding.no);
+        if !named && level >= WORTH_SAYING {
             kind.found.push(finding);
         }
     }
@@ -234,8 +235,8 @@ fn places(mut labels: Vec<String>) -> String {
 fn absent(of: &Assessment) -> Option<String> {
     let absent = of.parts.iter();
     let absent = absent.filter(|it| matches!(it.state, PartState::Absent(_)));
-    let labels: Vec<String> = absent.map(|it| it.label.to_lowercase()).collect();
-    (!labels.is_empty()).then(|| format!("Not there: {}.", places(labels)))
+    let labels: Vec<String> = absent.map(|it| small(&it.label)).collect();
+    (!labels.is_empty()).then(|| format!("Not there: {}.", labels.join("; ")))
 }
 
 fn hours(minutes: i64) -> String {

@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::advise::part::off_first;
 use crate::advise::shots::area_shot::AreaShot;
 use crate::advise::shots::area_shot::areas;
 use crate::advise::shots::earlier::Earlier;
+use crate::advise::shots::held_back;
 use crate::advise::shots::shot_words;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
@@ -160,7 +160,6 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.mind = mind(form, &parts, it.hangs, &told, book);
         list.mind.extend(seen_before(it, book));
     }
-    not_moved(it, stage, &mut list, book);
     list.areas = areas(it);
     if shows_faults_again(stage) {
         let owed = wanted(it).filter(|fault| !first_seen_later(it, fault, stage));
@@ -172,56 +171,8 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         let place = |it: &FaultShot| (place(&it.part, form, &choice, book), it.finding);
         list.faults.sort_by_key(place);
     }
+    held_back::hold_back(it, stage, &mut list, book);
     list
-}
-
-/// What falls, breaks or gives way is named before all else, and no view asks for the piece to be moved, or opened there, before.
-fn not_moved(it: &Assessment, stage: Stage, list: &mut ShotList, book: &TradeBook) {
-    if let Some(gives) = off_first::giving_way(it, book) {
-        let first = format!(
-            "It can give way: {gives}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
-        );
-        let before = format!("Without tipping, dragging or opening it there ({gives}); use a lamp");
-        minded(first, &before, list, book);
-    }
-    if let Some(off) = off_first::named(it, book) {
-        match it.hangs {
-            true => list.mind.insert(0, carried_with_care(&off)),
-            false => not_before(&off, stage, list, book),
-        }
-    }
-}
-
-/// Of a piece that is one glass in its frame nothing comes off before it is moved.
-fn carried_with_care(off: &str) -> String {
-    format!("It can fall or break: {off}. Move it only upright, with gloves, by two people.")
-}
-
-/// What can fall or break is named before all else, and no view asks for the piece to be moved before it is off.
-fn not_before(off: &str, stage: Stage, list: &mut ShotList, book: &TradeBook) {
-    // Nobody takes a seller's piece apart.
-    let (first, before) = match stage {
-        Stage::Doorstep => (
-            format!("It can fall or break: {off}. The piece is not moved, opened or emptied."),
-            format!("Only as far as a lamp reaches, as it is not moved ({off})"),
-        ),
-        _ => (
-            format!(
-                "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
-            ),
-            format!("Once it is off ({off})"),
-        ),
-    };
-    minded(first, &before, list, book);
-}
-
-/// Said before all else, and before each view for which the piece would be moved.
-fn minded(first: String, before: &str, list: &mut ShotList, book: &TradeBook) {
-    list.mind.insert(0, first);
-    let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
-    for line in list.views.iter_mut().filter(moved) {
-        line.how = format!("{before}: {}", line.how);
-    }
 }
 
 /// Whether every fault is shown again at this stage: from the sale on.

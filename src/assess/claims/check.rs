@@ -13,6 +13,7 @@ use crate::assess::findings::finding::Finding;
 use crate::trade::claims::claim::Claims;
 use crate::trade::claims::claim::Found;
 use crate::trade::claims::claim::RestsOn;
+use crate::trade::claims::claim_words::Word;
 
 /// Every claim in the user's words that a buyer reads: piece, photos in order, repairs.
 pub(crate) fn claims(ground: &ClaimContext<'_>) -> Vec<Claimed> {
@@ -104,7 +105,12 @@ fn is_of_its_place(ground: &ClaimContext<'_>, said: &Text, found: &Found<'_>) ->
         .filter(|it| it.start >= found.end && Some(it.clause) == clause);
     let scope = claim_scope::scope(ground, said, found);
     let opposite = claim_opposite::opposite(ground, &said.text, found, &scope);
-    scope == said.about && opposite.is_none() && !{ after }.any(|it| claims.is_any_fault(&it.text))
+    let wider = |it: &Word| {
+        let parts = claim_scope::parts_called(ground, &it.text);
+        let other = !parts.is_empty() && !parts.iter().any(|it| said.about.contains(it));
+        other || claims.is_any_fault(&it.text)
+    };
+    scope == said.about && opposite.is_none() && !{ after }.any(wider)
 }
 
 fn names(claims: &Claims, text: &str, word: &str) -> bool {

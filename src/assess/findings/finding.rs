@@ -188,10 +188,10 @@ impl Treated {
 }
 
 impl Finding {
-    /// `F2 split, Top`.
+    /// `F2 split, Top`, with which of several it is.
     #[must_use]
     pub fn named(&self) -> String {
-        format!("{} {}, {}", self.no, small(&self.term), self.part_label)
+        format!("{} {}, {}", self.no, small(&self.term), self.placed())
     }
 
     /// The last statement that the part was sound, newer than every word on a fault that is not known to be repaired or gone:

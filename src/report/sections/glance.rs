@@ -152,10 +152,10 @@ fn extent(it: &Extent) -> String {
     words::measured(size.as_deref(), it.level)
 }
 
-/// What can still be seen of a repaired fault, when somebody said so.
+/// What can still be seen of a repaired or covered fault, when somebody said so.
 pub(in crate::report) fn remains(finding: &Finding) -> Option<String> {
-    let traces = finding.outcome == Some(Outcome::Traces);
-    finding.remains.as_ref().filter(|_| traces).map(extent)
+    let seen = matches!(finding.outcome, Some(Outcome::Traces | Outcome::Hidden));
+    finding.remains.as_ref().filter(|_| seen).map(extent)
 }
 
 /// Where a finding stands on the page.

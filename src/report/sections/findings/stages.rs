@@ -167,7 +167,7 @@ fn is_told(finding: &Finding, sighting: &Sighting) -> bool {
         (true, false) => finding
             .remains
             .as_ref()
-            .filter(|_| finding.outcome == Some(Outcome::Traces))
+            .filter(|_| matches!(finding.outcome, Some(Outcome::Traces | Outcome::Hidden)))
             .map(|it| (it.level, &it.size)),
     };
     told == Some((sighting.level, &sighting.size))

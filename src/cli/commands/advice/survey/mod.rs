@@ -66,7 +66,9 @@ fn print(it: &Survey) {
     print_shoots(it);
     print_findings(it);
     print_failing(it);
-    print_parts(&it.assessment.parts);
+    let never_had = it.assessment.piece.never_had.iter();
+    let never_had: Vec<String> = never_had.map(ToString::to_string).collect();
+    print_parts(&it.assessment.parts, &never_had);
     said::print(it);
     print_missing(it);
     means::print(it);
@@ -246,6 +248,7 @@ fn print_finding(it: &Finding) {
 fn state(it: &Finding) -> String {
     match (it.outcome, it.still_after) {
         (Some(it @ (Outcome::NotSeenSince | Outcome::Cleared)), _) => word(&it),
+        (Some(it @ Outcome::Hidden), _) => it.words().to_owned(),
         (_, Some(no)) => format!("still there after repair {no}"),
         _ => word(&it.state),
     }
@@ -264,7 +267,7 @@ fn joined(numbers: &[String]) -> Vec<String> {
     numbers.iter().enumerate().map(one).collect()
 }
 
-fn print_parts(parts: &[PartReport]) {
+fn print_parts(parts: &[PartReport], never_had: &[String]) {
     let of = |is_it: fn(&PartReport) -> bool| -> Vec<String> {
         let these = parts.iter().filter(|it| is_it(it));
         these.map(|it| it.part.to_string()).collect()
@@ -280,6 +283,7 @@ fn print_parts(parts: &[PartReport]) {
     print_names("not examined", &not_examined);
     let absent = of(|it| matches!(it.state, PartState::Absent { .. }));
     print_names("absent", &absent);
+    print_names("never had", never_had);
 }
 
 fn print_names(label: &str, names: &[String]) {
