@@ -91,23 +91,7 @@ pub(crate) fn cautions(
         let told = !it.buyer.is_empty();
         told && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
     });
-    let told = applies.map(|it| {
-        let failing = traits.failing.iter().chain(&traits.unusable);
-        let failing = failing.filter(|_| it.applies.failing);
-        let until = it.until.iter().filter(|line| traits.has_failing(line));
-        let told = traits.told(it);
-        let with = it.buyer_with.iter().filter(|it| traits.calls_for(it));
-        let lines = { until.map(|it| &it.say) }
-            .chain(told.map_or(&it.buyer, |it| &it.buyer))
-            .chain(with.map(|it| &it.say));
-        Caution {
-            hazard: it.id.clone(),
-            title: told.map_or(&it.title, |it| &it.title).clone(),
-            lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
-            first: it.first.clone(),
-            shut: { it.until.iter() }.any(|line| line.shut && traits.has_failing(line)),
-        }
-    });
+    let told = applies.map(|it| traits.caution(it));
     told.collect()
 }
 
@@ -149,6 +133,25 @@ fn named(it: &Finding) -> String {
 }
 
 impl Traits<'_> {
+    /// What is told of a hazard that applies.
+    fn caution(&self, it: &Hazard) -> Caution {
+        let failing = self.failing.iter().chain(&self.unusable);
+        let failing = failing.filter(|_| it.applies.failing);
+        let until = it.until.iter().filter(|line| self.has_failing(line));
+        let told = self.told(it);
+        let with = it.buyer_with.iter().filter(|it| self.calls_for(it));
+        let lines = { until.map(|it| &it.say) }
+            .chain(told.map_or(&it.buyer, |it| &it.buyer))
+            .chain(with.map(|it| &it.say));
+        Caution {
+            hazard: it.id.clone(),
+            title: told.map_or(&it.title, |it| &it.title).clone(),
+            lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
+            first: it.first.clone(),
+            shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
+        }
+    }
+
     /// Whether a failing fault calls for this line.
     fn has_failing(&self, line: &UntilLine) -> bool {
         match line.unusable {

@@ -105,8 +105,8 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let told = missing::Told::new(&not_examined, &cautions, &claims, &places);
     let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
-    let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {
+        counts: Counts::of(&findings, &parts, &not_examined, &missing_views),
         piece: case.piece.clone(),
         form_label: form_label(case, book),
         hangs: list.hangs,
@@ -133,7 +133,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         cautions,
         complaints,
         gaps,
-        counts,
     }
 }
 

@@ -1,9 +1,9 @@
 //! What is not moved or opened for a picture before it is mended or off.
 
 use crate::advise::part::off_first;
-use crate::advise::shots::shot_list::FaultShot;
-use crate::advise::shots::shot_list::ShotLine;
-use crate::advise::shots::shot_list::ShotList;
+use crate::advise::shots::to_take::FaultShot;
+use crate::advise::shots::to_take::ShotLine;
+use crate::advise::shots::to_take::ShotList;
 use crate::assess::assessment::Assessment;
 use crate::model::photo::Stage;
 use crate::trade::TradeBook;

@@ -8,3 +8,4 @@ pub(in crate::advise::shots) mod held_back;
 pub(in crate::advise) mod not_seen;
 pub mod shot_list;
 pub(in crate::advise) mod shot_words;
+pub mod to_take;

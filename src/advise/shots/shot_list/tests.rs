@@ -1,8 +1,8 @@
 //! Shot lists of forms and of built cases.
 
-use crate::advise::shots::shot_list::ShotList;
 use crate::advise::shots::shot_list::of_form;
 use crate::advise::shots::shot_list::of_piece;
+use crate::advise::shots::to_take::ShotList;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words as _;
 use crate::assess::tests::build::mark;
