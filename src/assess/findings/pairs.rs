@@ -208,7 +208,8 @@ impl Pairing<'_> {
         })
     }
 
-    /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery.
+    /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery; without such a one, at
+    /// the sale and at the handover, where a fault was first seen there on what the view shows.
     fn views(&self, view: &str, all: &[Finding]) -> Vec<Pair> {
         let of = |fits: fn(Stage) -> bool| {
             let photos = self.looking.time.photos.iter().copied();
@@ -229,10 +230,23 @@ impl Pairing<'_> {
         let finished = of(|it| it == Stage::Sale);
         let left = of(|it| matches!(it, Stage::Sale | Stage::Handover));
         let arrived = of(Stage::after_sale);
-        let sale = self.best(About::View(view), all, bought, finished);
-        sale.into_iter()
-            .chain(self.best(About::View(view), all, left, arrived))
-            .collect()
+        let mut at_van = of(|it| it == Stage::Handover);
+        at_van.retain(|it| self.first_seen_in(it.photo, all));
+        let sale = self.best(About::View(view), all, bought, finished.clone());
+        let later = self
+            .best(About::View(view), all, left, arrived)
+            .or_else(|| self.best(About::View(view), all, finished, at_van));
+        sale.into_iter().chain(later).collect()
+    }
+
+    /// Whether a fault was first seen in the photo's shoot on a part that the photo shows.
+    fn first_seen_in(&self, photo: &Photo, all: &[Finding]) -> bool {
+        let there = |it: &&Sighting| it.state.is_there();
+        all.iter().any(|finding| {
+            let first = finding.history.iter().find(there);
+            first.is_some_and(|it| it.shoot == photo.shoot)
+                && self.looking.shows(photo, &finding.part).is_some()
+        })
     }
 
     /// The two photos that compare best, the later after the earlier.

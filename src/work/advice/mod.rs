@@ -2,6 +2,7 @@
 
 pub mod estimate;
 pub mod glossary;
+pub mod guide;
 pub mod said;
 pub mod season;
 pub mod shot_list;
