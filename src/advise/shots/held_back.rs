@@ -16,48 +16,53 @@ pub(in crate::advise::shots) fn hold_back(
     list: &mut ShotList,
     book: &TradeBook,
 ) {
-    if let Some(gives) = off_first::giving_way(it, book) {
+    let gives = off_first::giving_way(it, book);
+    if let Some(gives) = &gives {
         let first = format!(
             "It can give way: {gives}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
         );
-        let before = format!("Without tipping, dragging or opening it there ({gives}); use a lamp");
-        minded(it, first, &before, list, book);
+        list.mind.insert(0, first);
     }
-    if let Some(off) = off_first::named(it, book) {
-        // A mirror is one glass in its frame.
-        match it.hangs && book.form(&it.piece.form).is_some_and(|it| it.hangs) {
-            true => list.mind.insert(0, carried_with_care(&off)),
-            false => not_before(it, &off, stage, list, book),
-        }
-    }
-}
-
-/// Of a piece that is one glass in its frame nothing comes off before it is moved.
-fn carried_with_care(off: &str) -> String {
-    format!("It can fall or break: {off}. Move it only upright, with gloves, by two people.")
-}
-
-/// What can fall or break is named before all else, and no view asks for the piece to be moved before it is off.
-fn not_before(it: &Assessment, off: &str, stage: Stage, list: &mut ShotList, book: &TradeBook) {
-    // Nobody takes a seller's piece apart.
-    let (first, before) = match stage {
-        Stage::Doorstep => (
-            format!("It can fall or break: {off}. The piece is not moved, opened or emptied."),
-            format!("Only as far as a lamp reaches, as it is not moved ({off})"),
-        ),
-        _ => (
-            format!(
+    let off = off_first::named(it, book);
+    // Of a mirror, which is one glass in its frame, nothing comes off before it is moved.
+    let whole = it.hangs && book.form(&it.piece.form).is_some_and(|it| it.hangs);
+    if let Some(off) = &off {
+        let first = match (whole, stage) {
+            (true, _) => {
+                format!(
+                    "It can fall or break: {off}. Move it only upright, with gloves, by two people."
+                )
+            }
+            // Nobody takes a seller's piece apart.
+            (false, Stage::Doorstep) => {
+                format!("It can fall or break: {off}. The piece is not moved, opened or emptied.")
+            }
+            (false, _) => format!(
                 "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
             ),
-            format!("Once it is off ({off})"),
-        ),
+        };
+        list.mind.insert(0, first);
+    }
+    let before = match (off.filter(|_| !whole), gives) {
+        (None, None) => return,
+        (None, Some(gives)) => {
+            format!("Without tipping, dragging or opening it there ({gives}); use a lamp")
+        }
+        (Some(off), gives) if stage == Stage::Doorstep => {
+            let both: Vec<String> = std::iter::once(off).chain(gives).collect();
+            format!(
+                "Only as far as a lamp reaches, as it is not moved ({})",
+                both.join("; ")
+            )
+        }
+        (Some(off), None) => format!("Once it is off ({off})"),
+        (Some(off), Some(gives)) => format!("Once it is off ({off}) and mended ({gives})"),
     };
-    minded(it, first, &before, list, book);
+    minded(it, &before, list, book);
 }
 
-/// Said before all else, and before each view, and each fault, for which the piece would be moved or opened.
-fn minded(it: &Assessment, first: String, before: &str, list: &mut ShotList, book: &TradeBook) {
-    list.mind.insert(0, first);
+/// Said before each view, and each fault, for which the piece would be moved or opened.
+fn minded(it: &Assessment, before: &str, list: &mut ShotList, book: &TradeBook) {
     let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
     for line in list.views.iter_mut().filter(moved) {
         line.how = format!("{before}: {}", line.how);

@@ -302,3 +302,40 @@ fn no_view_opens_a_fall_that_drops() {
     assert!(how(&drops).starts_with("Without"), "{}", how(&drops));
     assert!(!how(&desk(1)).starts_with("Without"));
 }
+
+/// A fault that only a look moves the piece for waits as that look does; of two reasons both are named, once.
+#[test]
+fn faults_on_a_back_wait_as_its_view_does() {
+    let cupboard = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+        "back_whole",
+        &["back"],
+        vec![
+            mark("glass_damage", "glass-1").level(3),
+            mark("hardware_loose", "back")
+                .which("hanging plate")
+                .level(3),
+        ],
+    );
+    let mut cupboard = cupboard;
+    cupboard.case.piece.form = "cabinet_sideboard".to_owned();
+    cupboard.case.piece.with = vec!["glass_pane".to_owned(), "door".to_owned()];
+    let list = list(&cupboard, Stage::Sale);
+    let back = list
+        .views
+        .iter()
+        .find(|it| it.view == "back_whole")
+        .unwrap();
+    let begins = "Once it is off (glass pane 1) and mended (back panel, hanging plate): ";
+    assert!(back.how.starts_with(begins), "{}", back.how);
+    let plate = list
+        .faults
+        .iter()
+        .find(|it| it.part.as_str() == "back")
+        .unwrap();
+    assert!(plate.how.starts_with(begins), "{}", plate.how);
+    let mind = list.mind.join(" ");
+    assert!(
+        mind.contains("take it down") && !mind.contains("It can tip over"),
+        "{mind}"
+    );
+}
