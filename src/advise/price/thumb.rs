@@ -1,5 +1,6 @@
 //! What the rules of thumb of the trade book say of a piece, beside its offer.
 
+use crate::advise::labour::area;
 use crate::advise::labour::exact::share;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::price::offer::Offer;
@@ -7,6 +8,7 @@ use crate::advise::price::offer::Verdict;
 use crate::advise::price::options::Way;
 use crate::advise::price::terms::percent;
 use crate::advise::price::wish::of_face;
+use crate::assess::worked::Worked;
 use crate::kit::money::Money;
 use crate::trade::entry::offer::Thumb;
 use crate::trade::entry::path::Leaves;
@@ -32,14 +34,16 @@ pub(in crate::advise) fn thumb(need: &PlanInput<'_>, way: &Way, offer: &Offer) -
     (!lines.is_empty()).then(|| lines.join("\n"))
 }
 
-/// Whether work on record took the old coat off, or laid one over it.
+/// Whether work on record took the old coat off every face that is there, or laid one over it.
 fn is_recoated(need: &PlanInput<'_>) -> bool {
-    let methods = need
-        .it
-        .repairs
-        .iter()
-        .filter_map(|it| need.book.method(&it.method));
-    { methods }.any(|it| it.recoats || it.does.contains(&Deed::Strip))
+    let done = need.it.repairs.iter().filter(|it| {
+        let method = need.book.method(&it.method);
+        method.is_some_and(|it| it.recoats || it.does.contains(&Deed::Strip))
+    });
+    let done: Vec<Worked> = done.map(|it| Worked::by(it, &need.it.findings)).collect();
+    let faces = need.advice.iter().map(|it| &it.part);
+    let mut faces = faces.filter(|it| area::is_there(need.it, it));
+    !done.is_empty() && faces.all(|face| done.iter().any(|it| it.reaches(face)))
 }
 
 fn line(it: &Thumb, offer: &Offer) -> Option<String> {
