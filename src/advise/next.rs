@@ -191,7 +191,12 @@ fn first_aid<'a>(
         let Some(method) = method.filter(|_| facts.holds(&asked) == Truth::Yes) else {
             continue;
         };
-        match ground.allows(method) {
+        // A face that is not finished takes no work of the coat, as in the plan.
+        let bare = |()| match advice {
+            None => ground.permit(method).map(|_| ()),
+            Some(_) => Ok(()),
+        };
+        match ground.allows(method).and_then(bare) {
             Ok(()) => {
                 let first = method.needs.first().and_then(|it| book.method(it));
                 return Ok((first.unwrap_or(method), ground.wants_test(method)));

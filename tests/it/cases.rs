@@ -1143,7 +1143,7 @@ fn finish_changed() {
     let draft = shop.run(&["report", "26-001", "--draft", "--json"]).json();
     let page = fs::read_to_string(draft["path"].as_str().unwrap()).unwrap();
     let page = unlinked(&page);
-    assert!(page.contains("Hidden, still there: 1"));
+    assert!(page.contains("Covered, not cured: 1"));
     assert!(page.contains("9 mm, level 3 (heavy) before"));
     assert!(page.contains("A mark only this piece has: picture"));
 }

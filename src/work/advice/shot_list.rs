@@ -23,9 +23,9 @@ use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::shots::area_shot::AreaShot;
 pub use crate::advise::shots::shot_list::CARD;
-pub use crate::advise::shots::shot_list::FaultShot;
-pub use crate::advise::shots::shot_list::ShotLine;
-pub use crate::advise::shots::shot_list::ShotList;
+pub use crate::advise::shots::to_take::FaultShot;
+pub use crate::advise::shots::to_take::ShotLine;
+pub use crate::advise::shots::to_take::ShotList;
 
 /// A shot list and what it is for.
 #[derive(Clone, Debug, Serialize)]
