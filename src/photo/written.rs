@@ -14,14 +14,14 @@ const AREA: &str = "http://ns.adobe.com/xmp/sType/Area#";
 const IPTC: &str = "http://iptc.org/std/Iptc4xmpExt/2008-02-29/";
 
 /// So many keywords and regions of a photo are told; a face album can hold hundreds.
-const MOST: usize = 40;
+const MOST: usize = 200;
 
 /// What other programs wrote into a photo.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Written {
     /// Keywords, each once, in their order.
     pub keywords: Vec<String>,
-    /// Regions, in their order.
+    /// Regions, in their order; faces are left out.
     pub regions: Vec<WrittenRegion>,
 }
 
@@ -122,6 +122,10 @@ fn number(of: Node<'_, '_>, space: &str, name: &str) -> Option<f64> {
 
 /// A region of the Metadata Working Group: its middle and size, as shares of the picture.
 fn mwg(it: Node<'_, '_>) -> Option<WrittenRegion> {
+    // Who is in a picture is nobody's business here.
+    if property(it, MWG, "Type").is_some_and(|it| it == "Face") {
+        return None;
+    }
     let area = structure(it, MWG, "Area").and_then(|of| {
         let shares = property(of, AREA, "unit").is_none_or(|it| it == "normalized");
         let [x, y, w, h] = ["x", "y", "w", "h"].map(|name| number(of, AREA, name));

@@ -186,6 +186,8 @@ fn keywords_and_regions_agree_with_exiftool() {
         let regions = list(regions)
             .into_iter()
             .chain(list(tags.get("ImageRegion")));
+        let face = |it: &Value| it.get("Type").is_some_and(|it| it == "Face");
+        let regions = regions.filter(|it| !face(it));
         let names: Vec<String> = regions.filter_map(|it| it.get("Name").map(words)).collect();
         let ours: Vec<String> = found.regions.iter().map(|it| it.name.clone()).collect();
         assert_eq!(ours, names, "{name}");

@@ -135,9 +135,9 @@ fn what_the_other_side_signed_becomes_a_line_and_leads_the_dossier() {
             .find(text)
             .unwrap_or_else(|| panic!("{text}: {cover}"))
     };
-    let first = at("Countersigned: the carrier confirmed seal 1");
+    let first = at(": the carrier confirmed seal 1 with its");
     assert!(first < at("What the record counts"));
-    at("Countersigned: the buyer confirmed seal 1");
+    at(": the buyer confirmed seal 1 with its");
     let checks = shop.run(&["verify", "../sent"]).code(0);
     let checks = checks.says("The other side confirmed a seal in 2 papers or messages");
     drop(checks);

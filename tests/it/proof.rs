@@ -1274,7 +1274,7 @@ fn the_cover_tells_where_the_words_are_and_what_came_first() {
     let dossier = folder(&shop, &["--photo", "4", "--photo", "2"]);
     verify(&shop, &dossier).code(0).says("intact");
     let cover = fs::read_to_string(dossier.join("data/cover.html")).unwrap();
-    assert!(cover.contains("not enclosed: it holds a private note, or may hold one (line "));
+    assert!(cover.contains("not enclosed: it holds a private note (line "));
     assert!(cover.contains("a copy without it: copies&#x2f;1-purchase&#x2f;IMG_4.jpg.copy.toml"));
     let copy = fs::read_to_string(dossier.join("data/copies/1-purchase/IMG_4.jpg.copy.toml"));
     let copy = copy.unwrap();

@@ -11,6 +11,8 @@ const RESOURCE: &[u8] = b"8BIM\x04\x04";
 const PLACES: [u8; 7] = [26, 27, 90, 92, 95, 100, 101];
 /// By-line, credit, copyright notice, contact, writer.
 const NAMES: [u8; 5] = [80, 110, 116, 118, 122];
+/// Title, keyword, headline, caption.
+const WORDS: [u8; 4] = [5, 25, 105, 120];
 
 /// Reads every resource that stands anywhere.
 pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
@@ -46,6 +48,8 @@ pub(super) fn records(mut bytes: &[u8], found: &mut Disclosed) {
                 found.places.insert("its IPTC record");
             } else if NAMES.contains(set) {
                 found.name(&text);
+            } else if WORDS.contains(set) {
+                found.word(&text);
             }
         }
         bytes = &rest[value.len()..];

@@ -25,10 +25,12 @@ const DEPTH: u8 = 3;
 pub struct Disclosed {
     /// Where it tells, or may tell, a place: the kinds of blocks, in words.
     pub places: BTreeSet<&'static str>,
-    /// Names of the owner, the photographer, or whoever holds the rights, as written.
+    /// Names of the owner, the photographer, whoever holds the rights, or is in the picture, as written.
     pub names: BTreeSet<String>,
     /// Serial numbers of body and lens, as written.
     pub serials: BTreeSet<String>,
+    /// Keywords, titles, captions and names of regions, as written.
+    pub words: BTreeSet<String>,
     /// Parts that could not be looked through, in words.
     pub unread: BTreeSet<&'static str>,
 }
@@ -42,6 +44,10 @@ impl Disclosed {
 
     fn name(&mut self, text: &str) {
         keep(&mut self.names, text);
+    }
+
+    fn word(&mut self, text: &str) {
+        keep(&mut self.words, text);
     }
 
     fn serial(&mut self, text: &str) {

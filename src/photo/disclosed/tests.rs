@@ -151,9 +151,10 @@ fn records_of_news_agencies_are_read() {
     }
     let found = disclosed(&resource(&record(80, b"Ann Ohm")));
     assert_eq!(Vec::from_iter(found.names), ["Ann Ohm"]);
-    for silent in [record(5, b"a chest"), record(90, b"  ")] {
-        assert_eq!(disclosed(&resource(&silent)), Disclosed::default());
-    }
+    let found = disclosed(&resource(&record(25, b"a chest")));
+    assert_eq!(Vec::from_iter(found.words), ["a chest"]);
+    let silent = resource(&record(90, b"  "));
+    assert_eq!(disclosed(&silent), Disclosed::default());
 }
 
 #[test]
@@ -240,4 +241,12 @@ fn what_is_broken_is_no_panic() {
         broken[at] = (noise >> 24) as u8;
         let _ = disclosed(&broken);
     }
+}
+
+/// What another program wrote of the picture is told with it: in XMP, in Exif and in the fields of a system.
+#[test]
+fn keywords_titles_captions_and_names_of_regions_are_words() {
+    let packet = samples::xmp("mwg-rs:Name=\"Ann\" dc:title=\"a chest\" xmp:Rating=\"3\"");
+    let found = disclosed(&packet);
+    assert_eq!(Vec::from_iter(found.words), ["Ann", "a chest"]);
 }

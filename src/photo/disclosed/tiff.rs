@@ -18,6 +18,9 @@ const EXIF: u16 = 0x8769;
 const GPS: u16 = 0x8825;
 const MAKER_NOTE: u16 = 0x927c;
 const AUTHOR_OF_A_SYSTEM: u16 = 0x9c9d;
+/// Of the same system: title, comment, keywords, subject.
+const WORDS_OF_A_SYSTEM: [u16; 4] = [0x9c9b, 0x9c9c, 0x9c9e, 0x9c9f];
+const DESCRIPTION: u16 = 0x010e;
 const INTEROPERABILITY: u16 = 0xa005;
 const OWNER: u16 = 0xa430;
 const BODY: u16 = 0xa431;
@@ -140,12 +143,9 @@ impl<'a> Block<'a> {
                     found.name(part);
                 }
             }
-            AUTHOR_OF_A_SYSTEM => {
-                let pairs = field.value.chunks_exact(2);
-                let letters: Vec<u16> =
-                    pairs.map(|it| u16::from_le_bytes([it[0], it[1]])).collect();
-                found.name(&String::from_utf16_lossy(&letters));
-            }
+            AUTHOR_OF_A_SYSTEM => found.name(&wide_text(field.value)),
+            tag if WORDS_OF_A_SYSTEM.contains(&tag) => found.word(&wide_text(field.value)),
+            DESCRIPTION => found.word(&text(field.value)),
             BODY | LENS | CAMERA => found.serial(&text(field.value)),
             IPTC => iim::records(field.value, found),
             _ => {}
@@ -214,6 +214,13 @@ fn at(number: u64) -> Option<usize> {
 /// Fields that are all zeros or blanks are written by cameras that do not know.
 fn says_something(field: &Field) -> bool {
     field.value.iter().any(|it| ![0, b' '].contains(it))
+}
+
+/// A text of two bytes a letter.
+fn wide_text(value: &[u8]) -> String {
+    let pairs = value.chunks_exact(2);
+    let letters: Vec<u16> = pairs.map(|it| u16::from_le_bytes([it[0], it[1]])).collect();
+    String::from_utf16_lossy(&letters)
 }
 
 fn text(bytes: &[u8]) -> String {

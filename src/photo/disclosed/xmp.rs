@@ -49,6 +49,21 @@ const NAMES: [&str; 14] = [
     "PersonDisplayName",
 ];
 
+/// What is written of the picture itself: Dublin Core, IPTC, regions, and what photo albums add.
+const WORDS: [&str; 11] = [
+    "subject",
+    "title",
+    "description",
+    "Headline",
+    "Name",
+    "UserComment",
+    "TagsList",
+    "hierarchicalSubject",
+    "LastKeywordXMP",
+    "CatalogSets",
+    "RegionDescription",
+];
+
 const SERIALS: [&str; 4] = [
     "SerialNumber",
     "BodySerialNumber",
@@ -116,6 +131,9 @@ fn plain(bytes: &[u8], found: &mut Disclosed) {
         }
         for value in NAMES.iter().flat_map(|it| values(packet, it)) {
             found.name(&value);
+        }
+        for value in WORDS.iter().flat_map(|it| values(packet, it)) {
+            found.word(&value);
         }
         for value in SERIALS.iter().flat_map(|it| values(packet, it)) {
             found.serial(&value);

@@ -17,7 +17,7 @@ use crate::trade::entry::asker::procedure;
 
 /// The facts of an exhibit that say whether it was there before, and what is told beside these.
 const ANSWERS: [&str; 2] = ["Origin", "Then and now"];
-const BESIDE: [&str; 2] = ["Said of the part", "State"];
+const BESIDE: [&str; 2] = ["Said of the part", "Earlier there"];
 
 /// A claim as printed.
 #[derive(Clone, Debug, Serialize)]

@@ -1,7 +1,6 @@
 //! What stands beside the pictures of an exhibit: what was said of a finding, and what is said in a picture.
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::Origin;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
@@ -89,7 +88,7 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
         "Origin",
         words::sentence(&capital(words::origin(finding.origin))),
     );
-    if finding.origin == Origin::BetweenLooks && !finding.origin_why.is_empty() {
+    if !finding.origin_why.is_empty() {
         origin.lines.push(words::sentence(&finding.origin_why));
     }
     let mut facts = vec![
@@ -97,8 +96,33 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
         FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
         origin,
     ];
+    facts.extend(earlier_there(sources, finding));
     let told = sources.assessment.places.findings.get(&finding.no);
     let gone = told.and_then(taken_out);
     facts.extend(said.into_iter().chain(repairs).chain(gone));
     facts
+}
+
+/// The other faults of the same part that were on record before this one was first seen: who asks when it came, asks for these.
+fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Option<FactView> {
+    let first = |it: &Finding| it.history.first().map(|it| it.day);
+    let others = sources.findings();
+    let others = others.filter(|it| it.part == finding.part && it.no != finding.no);
+    let before = others.filter(|it| first(it) < first(finding));
+    let lines = before.map(|it| {
+        let repairs = match it.repairs.is_empty() {
+            true => String::new(),
+            false => format!("; {}", words::repairs(&it.repairs)),
+        };
+        let state = sources.state(it);
+        words::sentence(&format!(
+            "Earlier on the same part: {} {}: {state}{repairs}",
+            it.no, it.term
+        ))
+    });
+    let lines: Vec<String> = lines.collect();
+    (!lines.is_empty()).then(|| FactView {
+        name: "Earlier there".to_owned(),
+        lines,
+    })
 }

@@ -214,12 +214,12 @@ fn confirmation(
     let (day, line) = (line.at.local_day(), line.no);
     Some(Confirmed {
         sentence: format!(
-            "Countersigned: the {} confirmed seal {} with its {} lines {how} ({}), entered on {} (line {line}).",
+            "Countersigned, as the owner entered it on {}: the {} confirmed seal {} with its {} lines {how} ({}, line {line}). Who signs says that these numbers were given, not that the record is right.",
+            day.spoken(),
             it.by,
             it.seal,
             it.size,
-            file.place,
-            day.spoken()
+            file.place
         ),
         by: it.by.clone(),
         seal: it.seal,

@@ -9,8 +9,10 @@ use crate::photo::Disclosed;
 pub struct Disclosure {
     /// Files that tell, or may tell, a place, and in what.
     pub places: Vec<Told>,
-    /// Files with names of the owner, the photographer, or whoever holds the rights.
+    /// Files with names of the owner, the photographer, whoever holds the rights, or is in the picture.
     pub names: Vec<Told>,
+    /// Files with keywords, titles, captions or named regions.
+    pub words: Vec<Told>,
     /// Files with serial numbers of body or lens.
     pub serials: Vec<Told>,
     /// Sidecars with comments of their own.
@@ -81,6 +83,12 @@ impl Disclosure {
             texts(&mut it.names.iter().map(String::as_str)),
         );
         tell(
+            &mut self.words,
+            line,
+            what,
+            texts(&mut it.words.iter().map(String::as_str)),
+        );
+        tell(
             &mut self.serials,
             line,
             what,
@@ -129,8 +137,12 @@ impl Disclosure {
         let lists = [
             ("places, or what may tell one, in", &self.places),
             (
-                "names of owner, photographer or holder of rights in",
+                "names of people (owner, photographer, holder of rights, or who is in the picture) in",
                 &self.names,
+            ),
+            (
+                "keywords, titles, captions or named regions in",
+                &self.words,
             ),
             ("serial numbers in", &self.serials),
             ("comments in", &self.comments),

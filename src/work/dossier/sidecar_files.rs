@@ -46,7 +46,11 @@ impl Plan {
             }
             Some((_, says)) if is_private(desk, text) => {
                 self.leave(no, it.sha256, Why::Private, WhyNot::Private, what.clone());
-                let told = not_in("it holds a private note, or may hold one");
+                let noted = says.as_ref().is_some_and(|it| it.private_note.is_some());
+                let told = not_in(match noted {
+                    true => "it holds a private note",
+                    false => "it may hold a private note",
+                });
                 let copy = says.as_ref();
                 match copy.and_then(|says| self.copy_of_text(desk, (no, it), what, says)) {
                     Some(place) => format!("{told}; a copy without it: {place}"),
