@@ -30,6 +30,7 @@ use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::order::OrderRule;
 use crate::trade::entry::repair::order::Orders;
 use crate::trade::entry::tag::Tag;
+use crate::trade::entry::tap::Tap;
 use crate::trade::entry::view::Stop;
 use crate::trade::entry::view::View;
 use crate::trade::entry::view::ViewSet;
@@ -73,6 +74,8 @@ pub struct TradeBook {
     pub orders: Vec<OrderRule>,
     /// What an offer rests on.
     pub offer: OfferBook,
+    /// What is tried at the door, in walking order.
+    pub taps: Vec<Tap>,
     /// Woods and how they move.
     pub woods: Vec<Wood>,
     /// Words that claim something.
@@ -174,6 +177,12 @@ struct Methods {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
+struct Doorstep {
+    tap: Vec<Tap>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Hazards {
     hazard: Vec<Hazard>,
     lead_law: Vec<LeadLaw>,
@@ -200,6 +209,7 @@ impl TradeBook {
         let orders: Orders = read("order.toml", embedded::ORDER)?;
         let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
         let woods: Woods = read("woods.toml", embedded::WOODS)?;
+        let doorstep: Doorstep = read("doorstep.toml", embedded::DOORSTEP)?;
         let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
         let claims = Claims::new(
             claims,
@@ -226,6 +236,7 @@ impl TradeBook {
             orders: orders.order,
             offer,
             claims,
+            taps: doorstep.tap,
             woods: woods.wood,
             index: Default::default(),
         };

@@ -189,9 +189,12 @@ fn is_at_bench(task: &Task) -> bool {
     !matches!(task.phase, None | Some(Phase::Record | Phase::RecordAfter))
 }
 
-/// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.
-#[must_use]
-pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) -> MayCome {
+/// The parts on which `main` waits, and the tasks if it is taken there too.
+pub(in crate::advise) fn with_waiting<'a>(
+    need: &PlanInput<'a>,
+    choice: &Choice,
+    main: &str,
+) -> (Vec<&'a PartAdvice>, Vec<Task>) {
     let waits = need.advice.iter().filter(|it| {
         let mut paths = it.paths.iter();
         paths.any(|it| it.path == main && it.verdict == Verdict::Waiting)
@@ -207,6 +210,13 @@ pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) 
         ..*need
     };
     let all = tasks(&need, &choice).tasks;
+    (waits, all)
+}
+
+/// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.
+#[must_use]
+pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) -> MayCome {
+    let (waits, all) = with_waiting(need, choice, main);
     let more = |all: Spread, now: Spread| Spread {
         low: (all.low - now.low).max(0),
         likely: (all.likely - now.likely).max(0),

@@ -36,7 +36,7 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
 
 /// What can give way when the piece is tipped or moved: open faults of safety or strength that are heavy or failing, on parts that
 /// carry, such as a loose leg.
-pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Option<String> {
+pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<String> {
     let kinds = Kinds::of(it, book);
     let open = it.findings.iter().filter(|it| it.is_to_do());
     labels(open.filter(|it| {
@@ -47,12 +47,12 @@ pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Option
     }))
 }
 
-/// The parts that come off first, by label in small letters; `None` where there is none.
-pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Option<String> {
+/// The parts that come off first, by label in small letters.
+pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Vec<String> {
     labels(off_first(it, book).into_iter())
 }
 
-fn labels<'a>(findings: impl Iterator<Item = &'a Finding>) -> Option<String> {
+fn labels<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<String> {
     let mut labels: Vec<String> = Vec::new();
     for finding in findings {
         let label = small(&finding.part_label);
@@ -60,5 +60,5 @@ fn labels<'a>(findings: impl Iterator<Item = &'a Finding>) -> Option<String> {
             labels.push(label);
         }
     }
-    (!labels.is_empty()).then(|| labels.join(", "))
+    labels
 }

@@ -86,8 +86,8 @@ pub fn estimate(
     from: Day,
 ) -> Estimate {
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput::of(it, advice, &surfaces, settings, book);
     let facts: AllFacts = Facts::of_all(it, book);
+    let need = PlanInput::of(it, advice, &surfaces, settings, book, &facts);
     let terms = Terms::of(settings, &it.piece.market, book);
     let found = ways(&need);
     let mut options: Vec<PricedOption> = found

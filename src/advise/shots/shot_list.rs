@@ -159,13 +159,15 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         list.mind = mind(form, &parts, &told, book);
         list.mind.extend(seen_before(it, book));
     }
-    if let Some(off) = off_first::named(it, book) {
+    let off = off_first::named(it, book).join(", ");
+    let gives = off_first::giving_way(it, book).join(", ");
+    if !off.is_empty() {
         let hung = form.is_some_and(|form| form.is_hung(&book.parts(form, &choice)));
         match hung {
             true => list.mind.insert(0, carried_with_care(&off)),
             false => not_before(&off, stage, &mut list, book),
         }
-    } else if let Some(gives) = off_first::giving_way(it, book) {
+    } else if !gives.is_empty() {
         let first = format!(
             "It can give way: {gives}. The piece is not tipped, turned or dragged until that is mended."
         );

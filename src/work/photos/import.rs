@@ -202,6 +202,7 @@ impl<'a> Entry<'a> {
                 warnings: Vec::new(),
                 photos: Vec::new(),
                 laid: None,
+                doorstep: None,
             },
         })
     }
