@@ -223,7 +223,7 @@
 
   // One way: its plan, its questions, what stops it, its sums.
   function wayOf(counts, way, offer) {
-    var plan = workOf(counts, way.id, "do"), all = workOf(counts, way.id, "may");
+    var plan = workOf(counts, way.id, "plan"), all = workOf(counts, way.id, "may");
     var prices = pricesOf(offer, way.id), lowest = prices.length ? Math.min.apply(null, prices) : null;
     var asked = questionsOf(counts, way.id, plan, lowest), stops = stopsOf(counts, way.id, asked);
     var looks = under(counts, way.id + "|look|").length;

@@ -109,8 +109,8 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let missing_told = missing::Told::new(&not_examined, &cautions, &claims, &places);
     let gaps = missing::gaps(&ground, &missing_told);
     let (shoots, photos, repairs, complaints) = in_order(case);
-    let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {
+        counts: Counts::of(&findings, &parts, &not_examined, &missing_views),
         piece: case.piece.clone(),
         form_label: form_label(case, book),
         shoots,
@@ -136,7 +136,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         cautions,
         complaints,
         gaps,
-        counts,
     }
 }
 

@@ -18,6 +18,7 @@ use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::hazard::Hazards;
 use crate::trade::entry::hazard::LeadLaw;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::offer::OfferBook;
@@ -30,6 +31,7 @@ use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::order::OrderRule;
 use crate::trade::entry::repair::order::Orders;
 use crate::trade::entry::tag::Tag;
+use crate::trade::entry::tap::Doorstep;
 use crate::trade::entry::tap::Tap;
 use crate::trade::entry::view::Stop;
 use crate::trade::entry::view::View;
@@ -173,19 +175,6 @@ struct Cues {
 #[serde(deny_unknown_fields)]
 struct Methods {
     method: Vec<Method>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Doorstep {
-    tap: Vec<Tap>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Hazards {
-    hazard: Vec<Hazard>,
-    lead_law: Vec<LeadLaw>,
 }
 
 fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeError> {

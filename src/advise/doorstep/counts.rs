@@ -6,7 +6,7 @@
 use crate::advise::doorstep::table::Counts;
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::draft::is_whole;
-use crate::advise::labour::plan::with_waiting;
+use crate::advise::labour::may_come::with_waiting;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::tasks;
@@ -33,8 +33,8 @@ use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 
 /// The tasks of a plan, and those if a path that waits is taken as well.
-const DO: &str = "do";
-const MAY: &str = "may";
+pub(in crate::advise) const PLAN: &str = "plan";
+pub(in crate::advise) const MAY: &str = "may";
 
 /// What is counted of one assessment.
 struct Counting<'a> {
@@ -184,7 +184,7 @@ impl Counting<'_> {
         let work = tasks(&need, &choice);
         let harms = harmful(&need, &work.left);
         self.add(format!("{id}|harm"), harms.len());
-        self.tasks(id, DO, &work.tasks);
+        self.tasks(id, PLAN, &work.tasks);
         let (_, all) = with_waiting(&need, &choice, &way.main);
         self.tasks(id, MAY, &all);
     }

@@ -4,6 +4,8 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::doorstep::counts::MAY;
+use crate::advise::doorstep::counts::PLAN;
 use crate::advise::doorstep::counts::PRICED;
 use crate::advise::doorstep::rates::Rates;
 use crate::advise::doorstep::rates::rates;
@@ -125,7 +127,7 @@ fn tasks(table: &Table) -> BTreeSet<&str> {
     let named = table.names.iter().filter_map(|it| {
         let mut cut = it.splitn(3, '|');
         let (_, which, task) = (cut.next()?, cut.next()?, cut.next()?);
-        ["do", "may"].contains(&which).then_some(task)
+        [PLAN, MAY].contains(&which).then_some(task)
     });
     named.collect()
 }

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::share;
+use crate::advise::labour::may_come::may_come;
 use crate::advise::labour::plan::Plan;
-use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::tasks::AsFound;

@@ -3,6 +3,14 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+/// All that is tried, as the file holds it.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Doorstep {
+    /// In walking order.
+    pub tap: Vec<Tap>,
+}
+
 /// One thing to try at the door.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

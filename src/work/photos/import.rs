@@ -190,20 +190,7 @@ impl<'a> Entry<'a> {
             twins_settled: Vec::new(),
             taken: HashMap::new(),
             refused: HashMap::new(),
-            done: Imported {
-                shoot: None,
-                taken: 0,
-                clock_put_right: 0,
-                already: 0,
-                known: Vec::new(),
-                removed: Vec::new(),
-                refused: Vec::new(),
-                beside: Vec::new(),
-                warnings: Vec::new(),
-                photos: Vec::new(),
-                laid: None,
-                doorstep: None,
-            },
+            done: Imported::default(),
         })
     }
 

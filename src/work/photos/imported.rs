@@ -9,7 +9,7 @@ use crate::work::photos::lay_faces::LaidOver;
 use crate::work::piece::at_door::Beside;
 
 /// What came of an import.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Imported {
     /// The shoot the photos went to; `None` when none was new.
     pub shoot: Option<Shoot>,
