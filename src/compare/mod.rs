@@ -4,19 +4,13 @@
 //! with what it may be off by; whether a camera could have seen it so, and how much of a place a picture shows. May not know:
 //! pieces, SQL, the colours of pixels, the disk.
 
-pub mod along;
 pub mod apart;
 mod budget;
-pub mod camera;
-pub mod face_rect;
 pub mod figures;
-pub mod flat;
-mod laid;
-pub mod lying;
 pub mod measure;
 pub mod measure_error;
 pub mod picture;
-mod ruler;
+pub mod ruler;
 pub mod seen;
 mod shape;
 pub mod straight;

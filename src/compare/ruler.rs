@@ -15,18 +15,25 @@
 //!   twice.
 //! - a thing seen so that either of its sides may be the longer (`laid`): the difference between the two ways is added whole.
 
-use crate::compare::along::Along;
+pub mod along;
+pub mod camera;
+pub mod face_rect;
+pub mod flat;
+pub(crate) mod laid;
+pub mod lying;
+
 use crate::compare::budget;
 use crate::compare::budget::CLICK;
 use crate::compare::budget::Input;
 use crate::compare::budget::Source;
 use crate::compare::figures::Reading;
-use crate::compare::flat::Flat;
-use crate::compare::laid::Sure;
-use crate::compare::laid::laid;
-use crate::compare::lying::Lying;
 use crate::compare::measure_error::MeasureError;
 use crate::compare::picture::Picture;
+use crate::compare::ruler::along::Along;
+use crate::compare::ruler::flat::Flat;
+use crate::compare::ruler::laid::Sure;
+use crate::compare::ruler::laid::laid;
+use crate::compare::ruler::lying::Lying;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;
 use crate::model::mark::Scale;

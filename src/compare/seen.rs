@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use crate::compare::camera::Camera;
-use crate::compare::lying::Drawn;
-use crate::compare::lying::Lying;
-use crate::compare::lying::middle;
+use crate::compare::ruler::camera::Camera;
+use crate::compare::ruler::lying::Drawn;
+use crate::compare::ruler::lying::Lying;
+use crate::compare::ruler::lying::middle;
 use crate::compare::shape::hull_round;
 use crate::plane::Xy;
 use crate::plane::distance;

@@ -1,7 +1,7 @@
 //! A rectangle of a face cut out of a picture and set straight, and how far two such cuts may lie apart.
 
-use crate::compare::face_rect::FaceRect;
-use crate::compare::lying::Lying;
+use crate::compare::ruler::face_rect::FaceRect;
+use crate::compare::ruler::lying::Lying;
 use crate::plane::Homography;
 use crate::plane::Xy;
 

@@ -1,5 +1,7 @@
 //! Values that read as JSON under more names than one.
 
+pub mod canonical;
+
 use serde::Serialize;
 use serde::Serializer;
 use serde::ser::SerializeMap as _;

@@ -3,7 +3,6 @@
 //! In: text and bytes from the edge. Out: checked values. May not know: pieces, photos, SQL, HTML.
 
 pub mod calendar;
-pub mod canonical_json;
 pub mod checksums;
 pub mod clock;
 pub mod copies;
@@ -15,6 +14,5 @@ pub mod lock;
 pub mod measure;
 pub mod money;
 pub mod random;
-pub mod suggest;
 pub mod text;
 pub(crate) mod words;

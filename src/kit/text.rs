@@ -1,5 +1,7 @@
 //! First letters of sentences and names, and lists in a sentence.
 
+pub mod suggest;
+
 /// With a small first letter, unless the word is all capitals, such as `MDF`.
 #[must_use]
 pub fn small(text: &str) -> String {

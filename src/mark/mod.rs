@@ -107,6 +107,8 @@ pub struct Hints {
     pub views: Vec<(String, String)>,
     /// Parts of the piece.
     pub parts: Vec<String>,
+    /// What another program wrote into the photo, a line each: to be confirmed.
+    pub written: Vec<String>,
 }
 
 /// One change to the text of a sidecar.

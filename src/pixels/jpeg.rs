@@ -1,5 +1,11 @@
 //! The segments of a JPEG (ITU-T T.81, annex B): size, Exif blocks, and whether the picture reaches its end.
 
+mod bits;
+mod coefficients;
+pub(crate) mod entropy;
+mod huffman;
+pub(crate) mod strip;
+
 use crate::PhotoError;
 
 /// What stands before the first scan.

@@ -19,20 +19,15 @@ use serde::Deserialize;
 use serde::Serialize;
 
 mod area;
-mod bits;
-mod coefficients;
 mod colour;
 mod decoder;
-mod entropy;
 mod exif_block;
 mod header;
-mod huffman;
 mod jpeg;
 mod measure;
 mod raster;
 mod sniff;
 mod straight;
-mod strip;
 mod upright;
 
 pub use decoder::Decoder;
@@ -202,13 +197,13 @@ pub fn exif_blocks(bytes: &[u8], format: Format) -> ExifBlocks {
 /// # Errors
 /// When it ends before its picture does.
 pub fn stripped_jpeg(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>, PhotoError> {
-    strip::stripped(bytes, orientation)
+    jpeg::strip::stripped(bytes, orientation)
 }
 
 /// Puts an XMP packet into a JPEG; `None` when that is not whole, or the packet is longer than some 65,000 bytes.
 #[must_use]
 pub fn with_xmp(bytes: &[u8], packet: &str) -> Option<Vec<u8>> {
-    strip::with_xmp(bytes, packet)
+    jpeg::strip::with_xmp(bytes, packet)
 }
 
 /// Runs `job`, and makes an error of a panic of a decoder.

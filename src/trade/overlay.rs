@@ -12,7 +12,7 @@ use toml::de::DeValue;
 use crate::kit::diagnostic::Diagnostic;
 use crate::kit::diagnostic::Diagnostics;
 use crate::kit::diagnostic::Span;
-use crate::kit::suggest::near;
+use crate::kit::text::suggest::near;
 use crate::trade::check::faults::Fault;
 use crate::trade::check::whole::faults_of;
 use crate::trade::embedded;

@@ -1,6 +1,6 @@
 //! What serde says of a wrong value, in words for somebody who has never heard of it.
 
-use crate::kit::suggest::near;
+use crate::kit::text::suggest::near;
 
 /// A message, and what to do about it.
 pub(in crate::trade) type Words = (String, Option<String>);

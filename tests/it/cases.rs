@@ -1378,7 +1378,9 @@ fn a_part_that_was_lost_on_the_way_is_an_exhibit() {
     let cover = std::path::Path::new(made["path"].as_str().unwrap()).join("data/cover.html");
     let cover = fs::read_to_string(cover).unwrap();
     assert!(!cover.contains("No exhibit answers it"));
-    assert!(cover.contains("Look at exhibit 1 (Leg, front right: there, then absent)."));
+    assert!(cover.contains(
+        "Exhibit 1</a> <b><bdi>Leg, front right: there, then absent</bdi></b>. <bdi>Absent since 19 April 2026, picture 2; sound on 16 April 2026, picture 1.</bdi>"
+    ));
     assert!(cover.contains("Not to be used until it is repaired"));
     let draft = shop.run(&["report", "26-001", "--draft", "--json"]).json();
     let page = fs::read_to_string(draft["path"].as_str().unwrap()).unwrap();

@@ -156,7 +156,7 @@ fn copies_without_camera_facts_stand_beside_the_digest_of_their_originals() {
     );
     let about = fs::read_to_string(made.join("data/copies/about.txt")).unwrap();
     assert!(
-        about.contains("a copy without camera facts of photo 2, IMG_2.jpg"),
+        about.contains("a copy of photo 2, IMG_2.jpg, without camera facts"),
         "{about}"
     );
     let cover = fs::read_to_string(made.join("data/cover.html")).unwrap();

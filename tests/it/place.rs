@@ -5,12 +5,12 @@
 use std::collections::BTreeMap;
 
 use asfound::compare::apart::apart;
-use asfound::compare::camera;
-use asfound::compare::camera::Camera;
-use asfound::compare::face_rect::FaceRect;
-use asfound::compare::lying::Drawn;
-use asfound::compare::lying::Lying;
 use asfound::compare::picture::Picture;
+use asfound::compare::ruler::camera;
+use asfound::compare::ruler::camera::Camera;
+use asfound::compare::ruler::face_rect::FaceRect;
+use asfound::compare::ruler::lying::Drawn;
+use asfound::compare::ruler::lying::Lying;
 use asfound::compare::seen::Share;
 use asfound::compare::seen::seen;
 use asfound::model::face::KnownPoint;

@@ -62,7 +62,7 @@ pub(crate) fn shop() -> Shop {
     );
     shop.file(
         "IMG_4.jpg.toml",
-        b"view = \"part_whole\"\nparts = [\"top\"]\nprivate_note = \"cellar of uncle Franz\"\n",
+        b"view = \"part_whole\"\nparts = [\"top\"]\nprivate_note = \"cellar of uncle Franz\" # uncle Franz again\n",
     );
     shop.import().code(0);
     shop.run(&[
@@ -1176,7 +1176,7 @@ fn how_much_is_enclosed_stands_beside_the_verdict() {
         "1 of 2 reports enclosed, 1 kept back as private."
     );
     assert!(
-        beside[3].starts_with("No seal covers these 5 files: data/CHECK.txt, "),
+        beside[3].starts_with("No seal covers these 7 files: data/CHECK.txt, "),
         "{beside:?}"
     );
     assert!(!found["meaning"].as_str().unwrap().contains("Every file"));
@@ -1251,6 +1251,17 @@ fn the_cover_tells_where_the_words_are_and_what_came_first() {
     verify(&shop, &dossier).code(0).says("intact");
     let cover = fs::read_to_string(dossier.join("data/cover.html")).unwrap();
     assert!(cover.contains("not enclosed: it holds a private note, or may hold one (line "));
+    assert!(cover.contains("a copy without it: copies&#x2f;1-purchase&#x2f;IMG_4.jpg.copy.toml"));
+    let copy = fs::read_to_string(dossier.join("data/copies/1-purchase/IMG_4.jpg.copy.toml"));
+    let copy = copy.unwrap();
+    assert!(
+        copy.contains("view = \"part_whole\"\nparts = [\"top\"]\n"),
+        "{copy}"
+    );
+    assert!(
+        !copy.contains("rivate") && !copy.contains("Franz"),
+        "{copy}"
+    );
     assert!(cover.contains("IMG_2.jpg.toml"));
     let rows = [
         "Purchase: 4 pictures taken into the book, 1 of which taken out of the record later",

@@ -380,7 +380,7 @@ fn edit_json(folder: &Folder, path: &str, edit: impl Fn(&mut Value)) -> Folder {
     let mut folder = folder.clone();
     folder.set(
         path,
-        asfound::kit::canonical_json::canonical(&value).unwrap(),
+        asfound::kit::json::canonical::canonical(&value).unwrap(),
     );
     folder
 }

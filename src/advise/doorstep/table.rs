@@ -36,7 +36,7 @@ pub struct Term(pub Vec<Given>, pub Vec<(u32, i64)>);
 pub struct TooTangled(usize);
 
 /// More terms make a page that no phone likes.
-const MOST_TERMS: usize = 60_000;
+const MOST_TERMS: usize = 8_000;
 
 /// Counts by the place of their names.
 type Numbered = BTreeMap<u32, i64>;

@@ -2,7 +2,7 @@
 
 use crate::assess::faces::part_place;
 use crate::assess::faces::piece_shape::PieceShape;
-use crate::compare::face_rect::FaceRect;
+use crate::compare::ruler::face_rect::FaceRect;
 use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
 use crate::trade::entry::kind::Face;

@@ -218,6 +218,13 @@ impl Finding {
         Some((two[0], two[1]))
     }
 
+    /// The shoot in which it was first said to be there.
+    #[must_use]
+    pub fn first_shoot(&self) -> Option<u32> {
+        let mut there = self.history.iter().filter(|it| it.state.is_there());
+        there.next().map(|it| it.shoot)
+    }
+
     /// The last look at it when that shows it repaired or gone; `None` when it was last seen there.
     #[must_use]
     pub fn seen_cured(&self) -> Option<&Sighting> {

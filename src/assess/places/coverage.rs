@@ -8,7 +8,7 @@ use crate::assess::places::laid_faces::LaidFaces;
 use crate::assess::places::laid_faces::LaidView;
 use crate::assess::places::sight::STEEPEST;
 use crate::assess::timeline::Timeline;
-use crate::compare::face_rect::FaceRect;
+use crate::compare::ruler::face_rect::FaceRect;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 use crate::model::photo::Photo;

@@ -8,7 +8,7 @@ use crate::assess::places::rounded::hundredth;
 use crate::assess::places::rounded::tenth;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::statement::SoundSeen;
-use crate::compare::lying::Drawn;
+use crate::compare::ruler::lying::Drawn;
 use crate::compare::seen;
 use crate::compare::seen::Seen;
 use crate::kit::clock::Day;

@@ -214,3 +214,20 @@ fn what_was_not_examined_is_never_the_before() {
         assert_eq!(sides, [(1, 4)], "{unseen}");
     }
 }
+
+/// Who hands over damage that the sale pictures do not show is asked for the two beside each other.
+#[test]
+fn a_fault_first_seen_at_the_van_sets_the_sale_picture_beside_that_of_the_van() {
+    let record = |at_van: Vec<crate::model::mark::Mark>| {
+        Build::chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("left_whole", &["side-left"], vec![])
+            .shoot(Stage::Sale, "2026-05-02")
+            .photo("left_whole", &["side-left"], vec![])
+            .shoot(Stage::Handover, "2026-05-20")
+            .photo("left_whole", &["side-left"], at_van)
+    };
+    let dent = mark("dent", "side-left").within([10.0, 10.0, 5.0, 5.0]);
+    assert_eq!(of_view(&record(vec![dent]), "left_whole"), [(1, 2), (2, 3)]);
+    assert_eq!(of_view(&record(vec![]), "left_whole"), [(1, 2)]);
+}

@@ -17,6 +17,7 @@ use crate::cli::commands::advice::survey;
 use crate::cli::commands::advice::where_seen;
 use crate::cli::commands::book::backup;
 use crate::cli::commands::book::demo;
+use crate::cli::commands::book::guide;
 use crate::cli::commands::book::install;
 use crate::cli::commands::book::new_book;
 use crate::cli::commands::book::restore;
@@ -50,6 +51,7 @@ use crate::work::WorkError;
 /// The commands, in the order of the help.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    Guide(guide::GuideArgs),
     Demo(demo::DemoArgs),
     NewBook(new_book::NewBookArgs),
     Intake(intake::IntakeArgs),
@@ -95,6 +97,7 @@ pub(super) fn run(
     whole: clap::Command,
 ) -> Result<Exit, WorkError> {
     match command {
+        Command::Guide(args) => guide::run(context, &args),
         Command::Demo(args) => demo::run(context, args),
         Command::NewBook(args) => new_book::run(context, &args),
         Command::Intake(args) => intake::run(context, args),

@@ -1,10 +1,10 @@
 //! Chessboards of known size, photographed with a wide lens that nobody corrected.
 
 use super::near;
-use crate::compare::flat::Flat;
 use crate::compare::measure::measure;
 use crate::compare::picture::Picture;
 use crate::compare::ruler::Ruler;
+use crate::compare::ruler::flat::Flat;
 use crate::compare::shape::Figure;
 use crate::compare::shape::Shape;
 use crate::model::mark::Scale;

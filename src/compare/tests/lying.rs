@@ -2,13 +2,13 @@
 
 use super::cameras::Chance;
 use super::near;
-use crate::compare::camera::Camera;
-use crate::compare::camera::checked;
-use crate::compare::face_rect::FaceRect;
-use crate::compare::lying::Drawn;
-use crate::compare::lying::Lying;
-use crate::compare::lying::middle;
 use crate::compare::picture::Picture;
+use crate::compare::ruler::camera::Camera;
+use crate::compare::ruler::camera::checked;
+use crate::compare::ruler::face_rect::FaceRect;
+use crate::compare::ruler::lying::Drawn;
+use crate::compare::ruler::lying::Lying;
+use crate::compare::ruler::lying::middle;
 use crate::compare::seen::Share;
 use crate::compare::seen::seen;
 use crate::compare::seen::smaller_side;

@@ -8,10 +8,10 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::evidence::ledger::merkle;
-use crate::kit::canonical_json::canonical;
-use crate::kit::canonical_json::is_canonical;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
+use crate::kit::json::canonical::canonical;
+use crate::kit::json::canonical::is_canonical;
 
 /// Version of the format of lines that are written now.
 pub const VERSION: u32 = 2;

@@ -8,8 +8,8 @@ use serde::de::DeserializeOwned;
 
 use crate::evidence::ledger::merkle;
 use crate::evidence::seal::statement::Statement;
-use crate::kit::canonical_json::canonical;
 use crate::kit::digest::Digest;
+use crate::kit::json::canonical::canonical;
 
 /// `data/ledger/proofs.json`: that lines are in the tree of a seal.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -7,10 +7,10 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::evidence::ledger::merkle::Tree;
-use crate::kit::canonical_json::canonical;
-use crate::kit::canonical_json::is_canonical;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
+use crate::kit::json::canonical::canonical;
+use crate::kit::json::canonical::is_canonical;
 
 /// What a statement calls itself.
 pub const KIND: &str = "asfound seal";

@@ -10,8 +10,8 @@ use crate::evidence::seal::proofs::PrivatePart;
 use crate::evidence::verify::lines::FoundLine;
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Retold;
-use crate::kit::canonical_json::canonical;
 use crate::kit::clock::Moment;
+use crate::kit::json::canonical::canonical;
 use crate::model::ids::FindingNo;
 use crate::model::piece::Piece;
 

@@ -1,7 +1,7 @@
 //! Help for a word that is not known: what may have been meant, else what there is.
 
-use crate::kit::suggest::bare;
-use crate::kit::suggest::near;
+use crate::kit::text::suggest::bare;
+use crate::kit::text::suggest::near;
 use crate::mark::read::draw::quoted;
 
 /// At most so many words are listed in a help.
@@ -52,7 +52,7 @@ fn stem(word: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::help;
-    use crate::kit::suggest::near;
+    use crate::kit::text::suggest::near;
 
     const PARTS: [&str; 6] = [
         "top",

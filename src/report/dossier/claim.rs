@@ -10,16 +10,26 @@ use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
+use crate::report::sections::work::changed::PairView;
 use crate::trade::entry::asker::Asker;
 use crate::trade::entry::asker::asker;
 use crate::trade::entry::asker::procedure;
+
+/// The facts of an exhibit that say whether it was there before, and what is told beside these.
+const ANSWERS: [&str; 2] = ["Origin", "Then and now"];
+const BESIDE: [&str; 2] = ["Said of the part", "State"];
 
 /// A claim as printed.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct ClaimView {
     label: String,
     question: String,
-    answers: String,
+    /// What the record says to it, by exhibit.
+    answers: Vec<AnswerView>,
+    /// The exhibits that show only pictures.
+    also: Vec<AnswerView>,
+    /// The two pictures that answer it first.
+    pair: Option<PairView>,
     said: Vec<FactView>,
     shows: Vec<String>,
     missing: Vec<String>,
@@ -38,6 +48,28 @@ struct AskerView {
     asks: String,
 }
 
+/// What an exhibit says to the question.
+#[derive(Clone, Debug, Serialize)]
+struct AnswerView {
+    no: usize,
+    title: String,
+    lines: Vec<String>,
+}
+
+impl AnswerView {
+    fn new(it: &ExhibitView) -> Self {
+        let named = |name: &'static str| it.facts.iter().filter(move |it| it.name == name);
+        let answers = ANSWERS.into_iter().flat_map(named).next().is_some();
+        let told = ANSWERS.into_iter().chain(BESIDE).filter(|_| answers);
+        let told = told.flat_map(named);
+        Self {
+            no: it.no,
+            title: it.title.clone(),
+            lines: told.flat_map(|it| it.lines.clone()).collect(),
+        }
+    }
+}
+
 impl AskerView {
     fn new(it: &'static Asker) -> Self {
         Self {
@@ -52,24 +84,19 @@ impl ClaimView {
     pub(in crate::report) fn new(
         sources: &PageContext<'_>,
         cover: &CoverRequest,
-        exhibits: &[ExhibitView],
+        exhibits: &mut [ExhibitView],
     ) -> Option<Self> {
         let claim = cover.claim?;
-        let numbers: Vec<String> = exhibits
-            .iter()
-            .map(|it| format!("{} ({})", it.no, it.title))
-            .collect();
-        let answers = match numbers.len() {
-            0 => "No exhibit answers it: the record has no picture of what it asks.".to_owned(),
-            1 => format!("Look at exhibit {}.", numbers[0]),
-            _ => format!("Look at exhibits {}.", words::listed(&numbers)),
-        };
+        let all = exhibits.iter().map(AnswerView::new);
+        let (answers, also) = all.partition(|it| !it.lines.is_empty());
         let askers = claim.askers.iter().filter_map(|it| asker(it));
         let procedure = procedure(&claim.procedure);
         Some(Self {
             label: claim.label.clone(),
             question: claim.question.clone(),
             answers,
+            also,
+            pair: exhibits.first_mut().and_then(ExhibitView::first_pair),
             said: match claim.described {
                 true => described(sources),
                 false => unborne(sources),

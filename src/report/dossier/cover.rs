@@ -127,7 +127,8 @@ pub fn cover_page(
     let order = order(cover.made_on);
     let assessment = &claimed::marked(assessment);
     let sources = PageContext::new(assessment, scene, &order, &album);
-    let exhibits = ExhibitView::all(&sources, cover);
+    let mut exhibits = ExhibitView::all(&sources, cover);
+    let claim = ClaimView::new(&sources, cover, &mut exhibits);
     let (style, piece) = (
         style_of(&["palette.css", "style.css", "cover.css"]),
         &assessment.piece,
@@ -176,7 +177,7 @@ pub fn cover_page(
             false => "",
         },
         dates: DateView::all(&sources, cover),
-        claim: ClaimView::new(&sources, cover, &exhibits),
+        claim,
         exhibits,
         remarks: GroupView::all(&sources),
         contact: scene.contact.clone(),

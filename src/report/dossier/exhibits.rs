@@ -43,6 +43,8 @@ pub(in crate::report) struct ExhibitView {
     pub(in crate::report) strip: Vec<FigureView>,
     /// How these were made.
     pub(in crate::report) strip_words: String,
+    /// Where its first pair stands, when that is not here.
+    pub(in crate::report) above: &'static str,
     /// Pictures side by side.
     pub(in crate::report) pairs: Vec<PairView>,
     /// Pictures alone.
@@ -117,10 +119,20 @@ impl ExhibitView {
                 facts: it.facts,
                 strip: it.strip,
                 strip_words: it.strip_words,
+                above: "",
                 pairs: it.pairs,
                 figures: it.figures,
             })
             .collect()
+    }
+}
+
+impl ExhibitView {
+    /// Takes its first pair, to be shown with the question itself.
+    pub(in crate::report) fn first_pair(&mut self) -> Option<PairView> {
+        let pair = (!self.pairs.is_empty()).then(|| self.pairs.remove(0))?;
+        self.above = "Its two pictures stand with the question, on top of this page.";
+        Some(pair)
     }
 }
 
@@ -263,7 +275,7 @@ impl Draft {
         it.facts.extend(lacks.map(|side| {
             let said =
                 format!("The record has no picture of this view from {side} the piece left.");
-            FactView::new("Then and now", said)
+            FactView::new("Missing", said)
         }));
         let out = cover.taken_out.iter();
         let out = out.filter(|it| it.view.as_deref() == Some(view));

@@ -328,7 +328,13 @@ fn parts(sources: &PageContext<'_>) -> String {
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.
 pub(in crate::report) fn is_full(sources: &PageContext<'_>, finding: &Finding) -> bool {
-    finding.disclose || sources.for_owner()
+    finding.disclose || sources.for_owner() || came_later(finding)
+}
+
+/// Whether it is there and was not when its part was looked at before: when it came is what is asked of it.
+fn came_later(finding: &Finding) -> bool {
+    let later = [Origin::ByWork, Origin::BetweenLooks, Origin::AfterSale];
+    !is_past(finding) && later.contains(&finding.origin)
 }
 
 /// The level that is printed for a finding: of what is repaired, gone or hidden, the one from before.

@@ -2,7 +2,7 @@
 
 use crate::kit::diagnostic::Diagnostic;
 use crate::kit::diagnostic::Diagnostics;
-use crate::kit::suggest::near;
+use crate::kit::text::suggest::near;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::condition::Fact;
 use crate::trade::trade_book::TradeBook;

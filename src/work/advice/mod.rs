@@ -3,6 +3,7 @@
 pub mod doorstep;
 pub mod estimate;
 pub mod glossary;
+pub mod guide;
 pub mod said;
 pub mod season;
 pub mod shot_list;

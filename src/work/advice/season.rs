@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::air::movement;
-use crate::kit::suggest::near;
+use crate::kit::text::suggest::near;
 use crate::model::ids::StockNo;
 use crate::model::settings::Season;
 use crate::trade;

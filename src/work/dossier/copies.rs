@@ -1,4 +1,6 @@
-//! Copies without camera facts, enclosed in the place of originals that are left out.
+//! Copies without camera facts or private notes, enclosed in the place of what is left out.
+
+use std::path::Path;
 
 use crate::evidence::dossier::bag::Writer;
 use crate::evidence::dossier::package::DossierError;
@@ -9,22 +11,17 @@ use crate::photo::PhotoProcessor;
 use crate::photo::disclosed;
 use crate::work::WorkError;
 use crate::work::dossier::files::COPIES;
+use crate::work::dossier::files::From;
 use crate::work::dossier::files::Plan;
+use crate::work::dossier::files::ToCopy;
 
-/// Puts copies without camera facts in, and what each is.
+/// Puts the copies in, and what each is.
 pub(in crate::work) fn copies(plan: &Plan, writer: &mut Writer) -> Result<(), WorkError> {
     let mut processor = PhotoProcessor::new(Limits::default());
     for it in &plan.copies {
-        let bytes = read(&it.from)?;
-        let copy = processor.stripped(&bytes);
-        let copy = copy.ok().filter(|_| Digest::of(&bytes) == it.sha256);
-        let copy = copy.filter(|it| !disclosed(it).may_hold_a_place());
-        let Some(copy) = copy else {
-            let what = format!(
-                "no copy without camera facts can be made of {}",
-                it.told.what
-            );
-            return Err(WorkError::asked_with(what, "leave `--stripped` out"));
+        let copy = match &it.from {
+            From::File(path) => without_facts(&mut processor, it, path)?,
+            From::Text(text) => text.clone().into_bytes(),
         };
         let put = writer.payload(&it.told.place, copy.as_slice());
         put.map_err(DossierError::from)?;
@@ -39,4 +36,23 @@ pub(in crate::work) fn copies(plan: &Plan, writer: &mut Writer) -> Result<(), Wo
         put.map_err(DossierError::from)?;
     }
     Ok(())
+}
+
+/// The photo at this path without camera facts.
+fn without_facts(
+    processor: &mut PhotoProcessor,
+    it: &ToCopy,
+    path: &Path,
+) -> Result<Vec<u8>, WorkError> {
+    let bytes = read(path)?;
+    let copy = processor.stripped(&bytes).ok();
+    let copy = copy.filter(|_| Digest::of(&bytes) == it.sha256);
+    let copy = copy.filter(|it| !disclosed(it).may_hold_a_place());
+    copy.ok_or_else(|| {
+        let what = format!(
+            "no copy without camera facts can be made of {}",
+            it.told.what
+        );
+        WorkError::asked_with(what, "leave `--stripped` out")
+    })
 }

@@ -21,7 +21,7 @@ pub struct Disclosure {
     pub private_parts: Vec<u64>,
     /// Lines whose private part is kept back.
     pub private_kept_back: Vec<u64>,
-    /// Copies without camera facts, in the place of originals that are left out.
+    /// Copies in the place of what is left out: of photos without camera facts, of sidecars without their private note.
     pub copies: Vec<CopyTold>,
 }
 
@@ -36,7 +36,7 @@ pub struct Told {
     pub says: Vec<String>,
 }
 
-/// A copy without camera facts.
+/// A copy without what is not shown.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct CopyTold {
     /// Number of the line that names the original.
@@ -47,6 +47,8 @@ pub struct CopyTold {
     pub place: String,
     /// SHA-256 of the original.
     pub original: String,
+    /// What it is without.
+    pub without: String,
 }
 
 impl CopyTold {
@@ -54,8 +56,8 @@ impl CopyTold {
     #[must_use]
     pub fn sentence(&self) -> String {
         format!(
-            "{}: a copy without camera facts of {}; no line vouches for it. The SHA-256 of the original is {} and stands in line {}.",
-            self.place, self.what, self.original, self.line
+            "{}: a copy of {}, without {}; no line vouches for it. The SHA-256 of the original is {} and stands in line {}.",
+            self.place, self.what, self.without, self.original, self.line
         )
     }
 }

@@ -32,7 +32,7 @@ use crate::work::dossier::place::look_at_photo;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::digest_of;
 
-/// Folder of the copies without camera facts, below `data/`.
+/// Folder of the copies without camera facts or private notes, below `data/`.
 pub(in crate::work) const COPIES: &str = "copies";
 
 pub use crate::work::dossier::desk::Shown;
@@ -85,10 +85,12 @@ pub(in crate::work) enum From {
     Text(String),
 }
 
-/// A copy without camera facts to put in, made when it is written.
-pub(in crate::work) struct ToStrip {
+/// A copy without what is not shown, to put in; of a photo it is made when it is written.
+pub(in crate::work) struct ToCopy {
     pub(in crate::work) told: CopyTold,
-    pub(in crate::work) from: PathBuf,
+    /// The original's file, or the text of the copy itself.
+    pub(in crate::work) from: From,
+    /// The original's digest.
     pub(in crate::work) sha256: Digest,
 }
 
@@ -100,7 +102,7 @@ pub(in crate::work) struct Plan {
     pub(in crate::work) files: Vec<ToPut>,
     pub(in crate::work) left_out: LeftOut,
     pub(in crate::work) not_in: Vec<NotIn>,
-    pub(in crate::work) copies: Vec<ToStrip>,
+    pub(in crate::work) copies: Vec<ToCopy>,
     pub(in crate::work) discloses: Disclosure,
     /// Place and line of each photo that is in.
     pub(in crate::work) photos: BTreeMap<u32, (u64, Option<String>)>,
@@ -272,9 +274,14 @@ impl Plan {
             what: what.to_owned(),
             place: format!("{COPIES}/{place}.copy.jpg"),
             original: sha256.to_string(),
+            without: "camera facts".to_owned(),
         };
         self.discloses.copies.push(told.clone());
-        self.copies.push(ToStrip { told, from, sha256 });
+        self.copies.push(ToCopy {
+            told,
+            from: From::File(from),
+            sha256,
+        });
     }
 
     fn edition(&mut self, desk: &Desk, no: u64, it: &EditionMade) -> Result<(), WorkError> {

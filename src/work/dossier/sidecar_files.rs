@@ -4,10 +4,14 @@ use crate::evidence::ledger::entry::SidecarRead;
 use crate::evidence::seal::proofs::Why;
 use crate::kit::digest::Digest;
 use crate::mark::own_comments;
+use crate::mark::written;
 use crate::model::mark::Sidecar;
 use crate::work::dossier::desk::Desk;
+use crate::work::dossier::disclosure::CopyTold;
+use crate::work::dossier::files::COPIES;
 use crate::work::dossier::files::From;
 use crate::work::dossier::files::Plan;
+use crate::work::dossier::files::ToCopy;
 use crate::work::dossier::files::WhyNot;
 
 impl Plan {
@@ -40,9 +44,14 @@ impl Plan {
                 self.leave(no, it.sha256, Why::Private, WhyNot::Refused, what);
                 not_in("a newer text, not in force as it could not be read")
             }
-            Some(_) if is_private(desk, text) => {
-                self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
-                not_in("it holds a private note, or may hold one")
+            Some((_, says)) if is_private(desk, text) => {
+                self.leave(no, it.sha256, Why::Private, WhyNot::Private, what.clone());
+                let told = not_in("it holds a private note, or may hold one");
+                let copy = says.as_ref();
+                match copy.and_then(|says| self.copy_of_text(desk, (no, it), what, says)) {
+                    Some(place) => format!("{told}; a copy without it: {place}"),
+                    None => told,
+                }
             }
             Some((text, _)) => match self.place_beside(it.photo) {
                 Some(place) => {
@@ -71,6 +80,37 @@ impl Plan {
             told.push_str("; ");
         }
         told.push_str(&beside);
+    }
+
+    /// Puts in what a text says without its private note and without comments, which may be about it; says where.
+    fn copy_of_text(
+        &mut self,
+        desk: &Desk,
+        (no, it): (u64, &SidecarRead),
+        what: String,
+        says: &Sidecar,
+    ) -> Option<String> {
+        let name = desk.photos.get(&it.photo).map_or("", |it| it.name.as_str());
+        let mut open = says.clone();
+        open.private_note = None;
+        let told = CopyTold {
+            line: no,
+            what,
+            place: format!(
+                "{COPIES}/{}.copy.toml",
+                self.places.get(&it.photo)?.first()?
+            ),
+            original: it.sha256.to_string(),
+            without: "private note and comments".to_owned(),
+        };
+        let place = told.place.clone();
+        self.discloses.copies.push(told.clone());
+        self.copies.push(ToCopy {
+            told,
+            sha256: it.sha256,
+            from: From::Text(written(name, &open)),
+        });
+        Some(place)
     }
 
     /// Where a text beside a photo goes: beside the photo, or by its number, where a text lies there; `None` where both are taken.

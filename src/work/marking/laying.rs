@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use crate::assess::faces::flat_faces;
 use crate::assess::faces::piece_shape::PieceShape;
-use crate::compare::camera;
-use crate::compare::lying::Lying;
 use crate::compare::picture::Picture;
+use crate::compare::ruler::camera;
+use crate::compare::ruler::lying::Lying;
 use crate::kit::clock::Moment;
 use crate::model::face::LaidFace;
 use crate::model::ids::PartId;

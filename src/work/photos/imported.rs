@@ -27,6 +27,8 @@ pub struct Imported {
     pub refused: Vec<Refusal>,
     /// Files that only go with photos, and were left where they are: short films, edits, lists of an export.
     pub beside: Vec<String>,
+    /// Of those taken in the names of which the fresh sidecar says, as comments, what another program wrote into the photo.
+    pub written: Vec<String>,
     /// What should be looked at.
     pub warnings: Vec<String>,
     /// The photos taken in, by number.

@@ -2,9 +2,9 @@
 
 use crate::assess::faces::flat_faces;
 use crate::assess::faces::piece_shape::PieceShape;
-use crate::compare::face_rect::FaceRect;
-use crate::compare::lying::Lying;
 use crate::compare::picture::Picture;
+use crate::compare::ruler::face_rect::FaceRect;
+use crate::compare::ruler::lying::Lying;
 use crate::model::face::How;
 use crate::model::face::LaidFace;
 use crate::model::photo::Photo;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::faces::piece_shape::PieceShape;
-use crate::compare::lying::CORNER;
+use crate::compare::ruler::lying::CORNER;
 use crate::lay::Carried;
 use crate::lay::Corners;
 use crate::lay::Face;

@@ -173,7 +173,13 @@ pub fn beside(
         marks,
         ..Sidecar::default()
     };
-    write_whole(&path, mark::written(&photo.name, &sidecar).as_bytes())?;
+    let mut text = mark::written(&photo.name, &sidecar);
+    // Comments that stand in the sidecar already stay.
+    let old = String::from_utf8(files::read(&path)?).unwrap_or_default();
+    for comment in mark::own_comments(&photo.name, &old) {
+        text.push_str(&format!("# {comment}\n"));
+    }
+    write_whole(&path, text.as_bytes())?;
     let no = photo.no;
     sync_piece(book, stock_no)?;
     Ok(Beside {

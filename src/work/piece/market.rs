@@ -2,7 +2,7 @@
 
 use crate::advise::price::wish::MEND;
 use crate::kit::money::Money;
-use crate::kit::suggest::near;
+use crate::kit::text::suggest::near;
 use crate::model::ids::PartId;
 use crate::model::market::Chosen;
 use crate::model::market::Market;

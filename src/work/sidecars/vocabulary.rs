@@ -6,9 +6,9 @@ use crate::mark::Hints;
 use crate::mark::TradeWords;
 use crate::mark::Words;
 use crate::model::finding::NumberedFinding;
-use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
+use crate::photo::written_in;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::tag::Tag;
@@ -97,22 +97,17 @@ pub(in crate::work) fn of_settings(book: &TradeBook) -> TradeWords {
     }
 }
 
-/// What a fresh sidecar of a shoot may suggest: the views this stage still needs, and the piece's main parts.
+/// What a fresh sidecar of a shoot may suggest: the views this stage needs, the piece's main parts, and what another program wrote into
+/// the photo.
 pub(in crate::work) fn hints(
     book: &TradeBook,
     piece: &Piece,
     stage: Stage,
-    photos: &[Photo],
+    written: Vec<String>,
 ) -> Hints {
-    let there = |id: &str| {
-        photos
-            .iter()
-            .any(|it| it.sidecar.view.as_deref() == Some(id))
-    };
     Hints {
         views: views(book, piece, stage)
             .into_iter()
-            .filter(|it| !there(&it.id))
             .map(|it| (it.id.clone(), it.label.clone()))
             .collect(),
         parts: parts(book, piece)
@@ -120,5 +115,28 @@ pub(in crate::work) fn hints(
             .filter(|it| !it.inner)
             .map(|it| it.id.to_string())
             .collect(),
+        written,
     }
+}
+
+/// What another program wrote into a photo, a line each; places are told where the picture is stored upright, as only there both mean
+/// the same.
+pub(in crate::work) fn written_lines(bytes: &[u8], orientation: Option<u16>) -> Vec<String> {
+    let written = written_in(bytes);
+    let upright = orientation.is_none_or(|it| it == 1);
+    let mut lines = Vec::new();
+    if !written.keywords.is_empty() {
+        lines.push(format!("keywords: {}", written.keywords.join("; ")));
+    }
+    lines.extend(written.regions.iter().map(|it| {
+        let name = match it.name.as_str() {
+            "" => "without a name",
+            name => name,
+        };
+        match it.area.filter(|_| upright) {
+            Some(area) => format!("region: {name}; box = {area:?}"),
+            None => format!("region: {name}; where, is not told in a way that can be taken over"),
+        }
+    }));
+    lines
 }

@@ -57,6 +57,9 @@ pub(in crate::cli) fn run(context: &Context, args: DoorstepArgs) -> Result<Exit,
         meant_for: args.meant_for,
         place: args.page,
     };
+    talk(
+        "asking the rules for every answer and for what they mean together; a piece with many drawers takes a minute or two",
+    );
     let sheet = doorstep(book.as_ref(), order)?;
     if context.json {
         json(&sheet);

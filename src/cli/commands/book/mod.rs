@@ -4,6 +4,7 @@
 
 pub(in crate::cli) mod backup;
 pub(in crate::cli) mod demo;
+pub(in crate::cli) mod guide;
 pub(in crate::cli) mod install;
 pub(in crate::cli) mod new_book;
 pub(in crate::cli) mod restore;

@@ -176,6 +176,12 @@ fn print(done: &Imported, order: &ImportRequest) {
         Some(_) => talk("what was tapped at the door is in the book already"),
         None => {}
     }
+    if let [first, ..] = done.written.as_slice() {
+        talk(&format!(
+            "another program's keywords or regions in {} stand as comments in the sidecars, such as {first}.toml; they count when you say them",
+            count(done.written.len(), "photo")
+        ));
+    }
     for it in &done.warnings {
         talk(&format!("{} {it}", mark("look:")));
     }

@@ -9,7 +9,7 @@
 //! which means the lesser tilt; unless the other way would take a camera tilted by more than 60 degrees, that is a guess and
 //! is said.
 
-use crate::compare::flat::rectangle;
+use crate::compare::ruler::flat::rectangle;
 use crate::plane::Homography;
 use crate::plane::Xy;
 use crate::plane::distance;

@@ -4,8 +4,8 @@
 
 use std::ops::RangeInclusive;
 
-use crate::bits::Bits;
-use crate::huffman::Huffman;
+use crate::jpeg::bits::Bits;
+use crate::jpeg::huffman::Huffman;
 
 /// F.1.2: 11 bits for the difference of first numbers, 10 for the others, at 8 bits a sample.
 pub(crate) const TOO_LONG: &str = "a number is longer than any can be";

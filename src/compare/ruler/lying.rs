@@ -8,8 +8,8 @@
 
 use crate::compare::budget::CLICK;
 use crate::compare::budget::K;
-use crate::compare::face_rect::FaceRect;
 use crate::compare::picture::Picture;
+use crate::compare::ruler::face_rect::FaceRect;
 use crate::model::face::Lie;
 use crate::model::region::Region;
 use crate::plane::Degenerate;

@@ -6,8 +6,8 @@
 //! product of the first two columns of the calibrated map (the same, example 8.1; Zhang, A flexible new technique for camera
 //! calibration, 2000, section 3.1).
 
-use crate::compare::laid;
-use crate::compare::lying::Lying;
+use crate::compare::ruler::laid;
+use crate::compare::ruler::lying::Lying;
 use crate::plane::Xy;
 use crate::plane::distance;
 

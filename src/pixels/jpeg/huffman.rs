@@ -1,6 +1,6 @@
 //! A table of codes (ITU-T T.81, annex C), ready to read with.
 
-use crate::bits::Bits;
+use crate::jpeg::bits::Bits;
 
 /// Bits that are looked up at once; longer codes are rare.
 const QUICK: u32 = 9;

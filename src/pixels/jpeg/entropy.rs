@@ -8,9 +8,9 @@
 
 use std::ops::RangeInclusive;
 
-use crate::bits::Bits;
-use crate::coefficients;
-use crate::huffman::Huffman;
+use crate::jpeg::bits::Bits;
+use crate::jpeg::coefficients;
+use crate::jpeg::huffman::Huffman;
 
 /// What the data of a picture are found to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
