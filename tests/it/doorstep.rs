@@ -379,3 +379,13 @@ fn a_damaged_file_is_refused_and_changes_nothing() {
     shop.run(&words).code(2).says("26-001 has no such part");
     assert!(!shop.stored_names().iter().any(|it| it.ends_with(".jpg")));
 }
+
+#[test]
+fn a_form_whose_page_is_not_proven_has_none() {
+    let shop = Shop::new();
+    let words = ["doorstep", "--form", "desk", "--page", "page.html"];
+    shop.run_in(shop.path(""), &words)
+        .code(2)
+        .says("there is no page for the door of a desk or secretary yet");
+    assert!(!shop.path("page.html").exists());
+}

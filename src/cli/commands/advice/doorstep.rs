@@ -20,10 +20,10 @@ use crate::work::advice::doorstep::DoorRequest;
 use crate::work::advice::doorstep::doorstep;
 use crate::work::advice::glossary::Kind;
 
-/// Write a page for the phone: what to try at the door, what it means, the first bid and the ceiling
+/// Write a page for the phone: what to try at the door, what it means, the first bid and the ceiling; of a stool so far
 #[derive(Args, Debug)]
 pub(in crate::cli) struct DoorstepArgs {
-    /// A form, such as chest_of_drawers
+    /// A form, such as stool
     #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: String,
     /// Height x width x depth, such as 900x1050x480mm or "35 x 41 x 19 in"

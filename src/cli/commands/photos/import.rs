@@ -165,17 +165,7 @@ fn print(done: &Imported, order: &ImportRequest) {
             count(done.beside.len(), "file")
         ));
     }
-    match &done.doorstep {
-        Some(Beside {
-            photo: Some(photo),
-            marks,
-        }) => data(&format!(
-            "{} from the door, beside picture {photo}: move each to the picture that shows it",
-            count(*marks, "mark")
-        )),
-        Some(_) => talk("what was tapped at the door is in the book already"),
-        None => {}
-    }
+    print_from_door(done);
     if let [first, ..] = done.written.as_slice() {
         talk(&format!(
             "another program's keywords or regions in {} stand as comments in the sidecars, such as {first}.toml; they count when you say them",
@@ -201,6 +191,21 @@ fn print(done: &Imported, order: &ImportRequest) {
             "a time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:",
         );
         talk("  asfound seal --authority URL --root AUTHORITY-ROOT.pem");
+    }
+}
+
+/// Where what was tapped at the door is now.
+fn print_from_door(done: &Imported) {
+    match &done.doorstep {
+        Some(Beside {
+            photo: Some(photo),
+            marks,
+        }) => data(&format!(
+            "{} from the door, beside picture {photo}: move each to the picture that shows it",
+            count(*marks, "mark")
+        )),
+        Some(_) => talk("what was tapped at the door is in the book already"),
+        None => {}
     }
 }
 
