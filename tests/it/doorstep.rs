@@ -57,10 +57,12 @@ fn case(door: &AtTheDoor<'_>, dice: &mut Dice) -> Case {
     let given = given.collect();
     let price = |dice: &mut Dice| i64::try_from(dice.below(60_000)).unwrap() + 1;
     let asks = (dice.below(3) > 0).then(|| price(dice) / 2);
-    let sold = PRICED
-        .iter()
-        .filter_map(|path| (dice.below(4) > 0).then(|| (*path, price(dice))));
-    let sold = sold.collect();
+    let mut sold = Vec::new();
+    for path in PRICED {
+        if dice.below(4) > 0 {
+            sold.push((path, price(dice)));
+        }
+    }
     Case { given, asks, sold }
 }
 
