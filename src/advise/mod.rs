@@ -4,6 +4,7 @@
 //! no clock, and may not know disk, SQL or HTML.
 
 pub mod air;
+pub mod doorstep;
 pub mod labour;
 pub mod next;
 pub mod next_step;

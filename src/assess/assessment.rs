@@ -61,6 +61,9 @@ pub struct Assessment {
     pub pairs: Vec<Pair>,
     /// Its repairs, by number.
     pub repairs: Vec<Repair>,
+    /// The kind of every part on the list of its form.
+    #[serde(skip)]
+    pub kinds: BTreeMap<PartId, String>,
     /// Findings over which only hiding work lies, by number.
     pub hidden: Vec<Hidden>,
     /// The coat that has to be left alone longest.

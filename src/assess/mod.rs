@@ -23,6 +23,8 @@ pub(crate) mod worked;
 #[cfg(test)]
 pub(crate) mod tests;
 
+use std::collections::BTreeMap;
+
 use crate::assess::claims::check;
 pub use crate::assess::findings::from_marks::numbers::new_keys;
 use crate::assess::findings::from_marks::trace;
@@ -57,6 +59,7 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::reading::Statements;
 use crate::assess::timeline::Timeline;
 use crate::model::complaint::Complaint;
+use crate::model::ids::PartId;
 use crate::model::photo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
@@ -121,6 +124,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         pairs,
         places,
         repairs,
+        kinds: kinds(case, book),
         hidden,
         hold: hold::hold(&case.repairs, book),
         observations,
@@ -150,6 +154,12 @@ fn made(
         repairs: &case.repairs,
         observations,
     })
+}
+
+/// The kind of every part on the list of the piece's form.
+fn kinds(case: &PieceRecord, book: &TradeBook) -> BTreeMap<PartId, String> {
+    let parts = book.parts_of(&case.piece.form, &case.piece.choice());
+    parts.into_iter().map(|it| (it.id, it.kind)).collect()
 }
 
 /// Label of the piece's form; its id where the book has none.

@@ -2,6 +2,7 @@
 //!
 //! In: text and the words that are allowed. Out: values, or complaints with line and column. May not know: SQL, pixels.
 
+mod door;
 mod keys;
 mod read;
 mod schema;
@@ -20,6 +21,8 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::Scale;
 
+pub use crate::mark::door::AtDoor;
+pub use crate::mark::door::at_door;
 pub use crate::mark::read::checked::checked;
 pub use crate::mark::read::read_face::FaceDoubt;
 pub use crate::mark::read::reader::read;

@@ -225,6 +225,7 @@ pub(super) fn assessment() -> Assessment {
     };
     let mut it = Assessment {
         lead_before: None,
+        kinds: std::collections::BTreeMap::new(),
         piece: piece(),
         form_label: "Chest of drawers".to_owned(),
         hangs: false,

@@ -2,6 +2,7 @@
 //!
 //! In: an assessment, what the drawing needs, and small pictures. Out: one page. May not know: SQL, where photos lie.
 
+mod doorstep;
 mod dossier;
 mod drawing;
 mod edition;
@@ -26,6 +27,8 @@ use crate::report::images::album::Album;
 use crate::report::page::context::PageContext;
 use crate::report::page::view::PageView;
 
+pub use crate::report::doorstep::door_page::DoorHead;
+pub use crate::report::doorstep::door_page::door_page;
 pub use crate::report::dossier::cover::cover_page;
 pub use crate::report::dossier::cover::cover_shots;
 pub use crate::report::dossier::cover::statement_page;

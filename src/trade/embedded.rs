@@ -24,3 +24,5 @@ pub(in crate::trade) const OFFER: &str = include_str!("data/offer.toml");
 pub(in crate::trade) const WOODS: &str = include_str!("data/woods.toml");
 /// Words that claim something.
 pub(in crate::trade) const CLAIMS: &str = include_str!("data/claims.toml");
+/// What is tried at the door.
+pub(in crate::trade) const DOORSTEP: &str = include_str!("data/doorstep.toml");

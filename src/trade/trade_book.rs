@@ -18,6 +18,7 @@ use crate::trade::entry::cue::Cue;
 use crate::trade::entry::cue::CueGroup;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::hazard::Hazard;
+use crate::trade::entry::hazard::Hazards;
 use crate::trade::entry::hazard::LeadLaw;
 use crate::trade::entry::kind::PartKind;
 use crate::trade::entry::offer::OfferBook;
@@ -30,6 +31,8 @@ use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::order::OrderRule;
 use crate::trade::entry::repair::order::Orders;
 use crate::trade::entry::tag::Tag;
+use crate::trade::entry::tap::Doorstep;
+use crate::trade::entry::tap::Tap;
 use crate::trade::entry::view::Stop;
 use crate::trade::entry::view::View;
 use crate::trade::entry::view::ViewSet;
@@ -73,6 +76,8 @@ pub struct TradeBook {
     pub orders: Vec<OrderRule>,
     /// What an offer rests on.
     pub offer: OfferBook,
+    /// What is tried at the door, in walking order.
+    pub taps: Vec<Tap>,
     /// Woods and how they move.
     pub woods: Vec<Wood>,
     /// Words that claim something.
@@ -172,13 +177,6 @@ struct Methods {
     method: Vec<Method>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Hazards {
-    hazard: Vec<Hazard>,
-    lead_law: Vec<LeadLaw>,
-}
-
 fn read<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, TradeError> {
     toml::from_str(text).map_err(|source| TradeError { file, source })
 }
@@ -200,6 +198,7 @@ impl TradeBook {
         let orders: Orders = read("order.toml", embedded::ORDER)?;
         let offer: OfferBook = read("offer.toml", embedded::OFFER)?;
         let woods: Woods = read("woods.toml", embedded::WOODS)?;
+        let doorstep: Doorstep = read("doorstep.toml", embedded::DOORSTEP)?;
         let claims: ClaimFile = read("claims.toml", embedded::CLAIMS)?;
         let claims = Claims::new(
             claims,
@@ -226,6 +225,7 @@ impl TradeBook {
             orders: orders.order,
             offer,
             claims,
+            taps: doorstep.tap,
             woods: woods.wood,
             index: Default::default(),
         };

@@ -20,6 +20,7 @@ mod desk_client;
 mod desk_run;
 mod disclosed_reference;
 mod disclosure;
+mod doorstep;
 mod dossier;
 mod editions;
 mod estimate;

@@ -31,7 +31,7 @@ impl Surfaces {
     /// Of the parts with advice; parts that are absent have none.
     #[must_use]
     pub fn of(it: &Assessment, advice: &[PartAdvice], book: &TradeBook) -> Self {
-        let kinds = kinds(it, book);
+        let kinds = &it.kinds;
         let there = advice.iter().filter(|part| is_there(it, &part.part));
         let there: Vec<(&PartId, &str)> = there
             .map(|it| (&it.part, kinds.get(&it.part).map_or("", String::as_str)))
@@ -77,13 +77,6 @@ impl Surfaces {
         let all = self.by_part.values().copied();
         all.fold(Quantity::default(), std::ops::Add::add)
     }
-}
-
-/// The kind of every part on the list of a piece.
-#[must_use]
-pub fn kinds(it: &Assessment, book: &TradeBook) -> BTreeMap<PartId, String> {
-    let parts = book.parts_of(&it.piece.form, &it.piece.choice());
-    parts.into_iter().map(|it| (it.id, it.kind)).collect()
 }
 
 /// Whether a part is there, as far as anybody said.

@@ -270,7 +270,7 @@ impl<'a> Draft<'a> {
     fn task(&self, coat: u32, of: u32, settings: &Settings, book: &TradeBook) -> Task {
         let method = self.method();
         let in_coat = |part: &PartId| self.coats.get(part).copied().unwrap_or(1) >= coat;
-        let parts = self
+        let parts: Vec<PartId> = self
             .parts
             .iter()
             .filter(|it| in_coat(it))
@@ -293,11 +293,11 @@ impl<'a> Draft<'a> {
             method: method.id.clone(),
             name,
             phase: Some(method.phase),
-            parts: if is_whole(&method.unit) {
-                Vec::new()
-            } else {
-                parts
+            parts: match is_whole(&method.unit) {
+                true => Vec::new(),
+                false => parts.clone(),
             },
+            reach: parts,
             findings: self.findings.iter().copied().collect(),
             quantity,
             unit: method.unit.clone(),
@@ -346,7 +346,7 @@ impl<'a> Draft<'a> {
 }
 
 /// Whether a unit is the whole piece, which is worked on once.
-fn is_whole(unit: &str) -> bool {
+pub(in crate::advise) fn is_whole(unit: &str) -> bool {
     matches!(unit, "piece" | "chair or table base")
 }
 

@@ -7,6 +7,7 @@ pub(in crate::advise) mod assumed;
 pub(in crate::advise) mod draft;
 pub mod exact;
 pub mod fixes;
+pub mod may_come;
 pub mod network;
 mod opened;
 pub mod order;

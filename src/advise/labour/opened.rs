@@ -2,10 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::advise::labour::area;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
-use crate::advise::part::gather;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
@@ -33,9 +31,8 @@ pub(crate) fn undone<'a>(
 fn undone_by<'a>(finding: &Finding, need: &'a PlanInput<'a>) -> Option<Permit<'a>> {
     let mut fixes = need.book.tag(&finding.tag)?.fix.iter();
     let fix = fixes.find(|it| it.opened)?;
-    let kinds = area::kinds(need.it, need.book);
-    let kind = kinds.get(&finding.part).map_or("", String::as_str);
-    let lead = gather::facts(need.it, &finding.part, kind, need.book).lead();
+    let kind = need.it.kinds.get(&finding.part).map_or("", String::as_str);
+    let lead = need.facts_on(&finding.part, kind).lead();
     let advice = need.advice_on(&finding.part);
     let ground = Ground::of(&finding.part, advice, None, lead, need.book);
     ground.permit(need.book.method(&fix.method)?).ok()

@@ -1,11 +1,9 @@
 //! The plan of work: tasks in order, hours, cost, days, and the day from which the piece may be wrapped.
 
-use crate::advise::refinish::permit::Trust;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::advise::labour::area;
 use crate::advise::labour::assumed;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
@@ -24,8 +22,6 @@ use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::labour::tasks::tasks;
-use crate::advise::refinish::advice::PartAdvice;
-use crate::advise::refinish::advice::Verdict;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -78,17 +74,6 @@ pub struct Cost {
     pub not_priced: Vec<String>,
     /// Work of a specialist whose bill is not known, by name.
     pub bill_not_known: Vec<String>,
-}
-
-/// What may come to a plan when a path that waits for a look turns out to be open: counted, never planned.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct MayCome {
-    /// The parts on which the main path of the way waits, by label.
-    pub parts: Vec<String>,
-    /// Minutes of own hands.
-    pub minutes: Spread,
-    /// What is used up, in minor units.
-    pub minor: Spread,
 }
 
 /// When the work happens.
@@ -187,37 +172,6 @@ pub fn plan(need: &PlanInput<'_>, choice: &Choice, from: Day) -> Plan {
 /// Whether it is done at the bench.
 fn is_at_bench(task: &Task) -> bool {
     !matches!(task.phase, None | Some(Phase::Record | Phase::RecordAfter))
-}
-
-/// What may come to a plan if `main` is taken on every part where it waits; never less than nothing.
-#[must_use]
-pub fn may_come(need: &PlanInput<'_>, plan: &Plan, choice: &Choice, main: &str) -> MayCome {
-    let waits = need.advice.iter().filter(|it| {
-        let mut paths = it.paths.iter();
-        paths.any(|it| it.path == main && it.verdict == Verdict::Waiting)
-            && area::is_there(need.it, &it.part)
-    });
-    let waits: Vec<&PartAdvice> = waits.collect();
-    let mut choice = choice.clone();
-    choice
-        .paths
-        .extend(waits.iter().map(|it| (it.part.clone(), main.to_owned())));
-    let need = PlanInput {
-        trust: Trust::WaitingToo,
-        ..*need
-    };
-    let all = tasks(&need, &choice).tasks;
-    let more = |all: Spread, now: Spread| Spread {
-        low: (all.low - now.low).max(0),
-        likely: (all.likely - now.likely).max(0),
-        high: (all.high - now.high).max(0),
-    };
-    let minutes = all.iter().map(Task::own_minutes).sum();
-    MayCome {
-        parts: waits.iter().map(|it| it.label.clone()).collect(),
-        minutes: more(minutes, plan.hours.minutes),
-        minor: more(all.iter().filter_map(|it| it.cost).sum(), plan.cost.minor),
-    }
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "minutes of a plan are few")]

@@ -22,6 +22,9 @@ pub struct Task {
     pub phase: Option<Phase>,
     /// The parts, sorted; empty for the whole piece.
     pub parts: Vec<PartId>,
+    /// The parts on which it is done, also where it is done once for the whole piece.
+    #[serde(skip)]
+    pub reach: Vec<PartId>,
     /// The findings it answers, by number.
     pub findings: Vec<FindingNo>,
     /// How much of it.

@@ -14,7 +14,6 @@ use crate::advise::labour::opened;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
-use crate::advise::part::gather;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Ground;
@@ -115,7 +114,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             path_steps(need, &advice.part, taken, &mut drafts);
         }
     }
-    let kinds = area::kinds(need.it, need.book);
+    let kinds = &need.it.kinds;
     let mut left = Vec::new();
     for finding in need.it.findings.iter().filter(|it| it.is_to_do()) {
         if choice.as_found.holds(&finding.part) && !is_danger(finding, need.book) {
@@ -123,7 +122,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             continue;
         }
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
-        let facts = gather::facts(need.it, &finding.part, kind, need.book);
+        let facts = need.facts_on(&finding.part, kind);
         let advice = need.advice_on(&finding.part);
         let taken = need.chosen(&finding.part, choice);
         let called = need.book.kind_called(&finding.which);
@@ -228,11 +227,11 @@ fn waits(need: &PlanInput<'_>, leave: &Permit<'_>, part: &PartId) -> bool {
 /// does it anyway does it once.
 fn add_what_follows<'a>(need: &'a PlanInput<'a>, choice: &Choice, drafts: &mut Drafts<'a>) {
     let planned: Vec<Draft<'a>> = drafts.values().cloned().collect();
-    let kinds = area::kinds(need.it, need.book);
+    let kinds = &need.it.kinds;
     for of in planned.iter().filter(|it| it.who() == Who::Owner) {
         for part in of.parts() {
             let kind = kinds.get(part).map_or("", String::as_str);
-            let lead = gather::facts(need.it, part, kind, need.book).lead();
+            let lead = need.facts_on(part, kind).lead();
             let taken = need.chosen(part, choice);
             let ground = Ground::of(part, need.advice_on(part), taken, lead, need.book);
             for leave in ground.following(of.method()) {
@@ -345,7 +344,7 @@ fn left_alone(finding: &Finding, why: String) -> LeftAlone {
 
 /// The work that every piece costs, and what the work on it calls for, such as taking it apart.
 fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
-    let kinds = area::kinds(need.it, need.book);
+    let kinds = &need.it.kinds;
     let drawers = kinds
         .iter()
         .filter(|it| it.1 == "drawer" && area::is_there(need.it, it.0))
@@ -371,6 +370,7 @@ fn base_task(it: &BaseWork, drawers: usize, need: &PlanInput<'_>) -> Task {
         name: it.label.clone(),
         phase: it.phase,
         parts: Vec::new(),
+        reach: Vec::new(),
         findings: Vec::new(),
         quantity,
         unit: it.each.clone(),

@@ -144,7 +144,8 @@ fn is_recoated(about: PartContext<'_>) -> bool {
 /// That a part is taken to be painted, as an opinion: another part of its kind is, or most of the faces that were looked at are.
 /// Not where another coat is told anywhere, nor where the paint is told to be new.
 fn elsewhere_painted(about: PartContext<'_>) -> Option<String> {
-    if is_recoated(about) {
+    // What is covered has no coat to be like another.
+    if is_recoated(about) || surface::is_covered(about.it, about.part, about.book) {
         return None;
     }
     let told = about.it.observations.iter().filter_map(|it| {

@@ -11,14 +11,14 @@ use crate::trade::TradeBook;
 
 /// What speaks against moving the piece for a look.
 pub(in crate::advise) struct Moving {
-    /// Parts that fall or break.
-    off: Option<String>,
-    /// Parts that give way.
-    gives: Option<String>,
+    /// Parts that fall or break, by label.
+    pub(in crate::advise) off: Vec<String>,
+    /// Parts that give way, by label.
+    pub(in crate::advise) gives: Vec<String>,
     /// Whether its lid can fall or catch.
     lid: bool,
     /// What is known of lead in loose paint on it.
-    loose_paint: Lead,
+    pub(in crate::advise) loose_paint: Lead,
 }
 
 impl Moving {
@@ -42,17 +42,13 @@ impl Moving {
 
     /// What to do instead of moving it; `None` where it may be moved.
     pub(in crate::advise) fn instead(&self) -> Option<String> {
-        let paint = self.paint();
-        let look = match (&self.off, &self.gives) {
-            (Some(off), _) => format!(
-                "Do not move it, as something can fall or break ({off}); look with a lamp from where you stand."
-            ),
-            (None, Some(gives)) => format!(
-                "Do not tip or move it, as something can give way ({gives}); look with a lamp, lying down if need be."
-            ),
-            (None, None) => return None,
+        let (text, parts) = match (self.off.as_slice(), self.gives.as_slice()) {
+            ([], []) => return None,
+            ([], gives) => (GIVES, gives),
+            (off, _) => (OFF, off),
         };
-        Some(format!("{look}{paint}"))
+        let look = text.replace(PARTS, &parts.join(", "));
+        Some(format!("{look}{}", paint(self.loose_paint)))
     }
 
     /// A look for which it is moved, with what is to be minded then.
@@ -62,20 +58,25 @@ impl Moving {
         } else {
             ""
         };
-        format!("{tied}{look}{}", self.paint())
+        format!("{tied}{look}{}", paint(self.loose_paint))
     }
+}
 
-    /// The caution on loose paint, after a blank; empty without it.
-    fn paint(&self) -> &'static str {
-        match self.loose_paint {
-            Lead::Found => {
-                " The loose paint holds lead: hold it where none flakes, and wash your hands."
-            }
-            Lead::Untested | Lead::Presumed => {
-                " The loose paint may hold lead: hold it where none flakes, and wash your hands."
-            }
-            Lead::NotSuspected => "",
+/// What is said where something can fall or break, and where it can give way; the parts stand in the place of `PARTS`.
+pub(in crate::advise) const OFF: &str = "Do not move it, as something can fall or break ({parts}); look with a lamp from where you stand.";
+pub(in crate::advise) const GIVES: &str = "Do not tip or move it, as something can give way ({parts}); look with a lamp, lying down if need be.";
+pub(in crate::advise) const PARTS: &str = "{parts}";
+
+/// The caution on loose paint, after a blank; empty without it.
+pub(in crate::advise) fn paint(loose: Lead) -> &'static str {
+    match loose {
+        Lead::Found => {
+            " The loose paint holds lead: hold it where none flakes, and wash your hands."
         }
+        Lead::Untested | Lead::Presumed => {
+            " The loose paint may hold lead: hold it where none flakes, and wash your hands."
+        }
+        Lead::NotSuspected => "",
     }
 }
 

@@ -37,7 +37,7 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
 
 /// What can give way when the piece is tipped, moved or opened: open faults that are heavy or failing, of strength, such as a loose
 /// leg, or such that what carries or falls is not to be opened, such as a fall that does not stay. What comes off first is none.
-pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Option<String> {
+pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<String> {
     let kinds = Kinds::of(it, book);
     let off = off_first(it, book).into_iter().map(|it| it.no);
     let off: Vec<FindingNo> = off.collect();
@@ -55,8 +55,8 @@ fn gives_way(it: &Finding, kind: &str, book: &TradeBook) -> bool {
     (structure || shut) && is_failing(it, kind, book)
 }
 
-/// The parts that come off first, by label in small letters; `None` where there is none.
-pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Option<String> {
+/// The parts that come off first, by label in small letters.
+pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Vec<String> {
     labels(
         off_first(it, book)
             .into_iter()
@@ -64,12 +64,12 @@ pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Option<Stri
     )
 }
 
-fn labels(placed: impl Iterator<Item = String>) -> Option<String> {
+fn labels(placed: impl Iterator<Item = String>) -> Vec<String> {
     let mut labels: Vec<String> = Vec::new();
     for label in placed.map(|it| small(&it)) {
         if !labels.contains(&label) {
             labels.push(label);
         }
     }
-    (!labels.is_empty()).then(|| labels.join(", "))
+    labels
 }

@@ -27,16 +27,15 @@ pub(crate) fn shown(kind: &str, book: &TradeBook) -> Shown {
 
 /// The kinds of the parts of a piece.
 pub(crate) struct Kinds<'a> {
-    listed: BTreeMap<PartId, String>,
+    listed: &'a BTreeMap<PartId, String>,
     book: &'a TradeBook,
 }
 
 impl<'a> Kinds<'a> {
     /// Of this piece.
-    pub(crate) fn of(it: &Assessment, book: &'a TradeBook) -> Self {
-        let listed = book.parts_of(&it.piece.form, &it.piece.choice());
+    pub(crate) fn of(it: &'a Assessment, book: &'a TradeBook) -> Self {
         Self {
-            listed: listed.into_iter().map(|it| (it.id, it.kind)).collect(),
+            listed: &it.kinds,
             book,
         }
     }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::advise::labour::exact::Spread;
-use crate::advise::labour::plan::MayCome;
+use crate::advise::labour::may_come::MayCome;
 use crate::advise::labour::plan::Plan;
 use crate::advise::price::doubts::questions::Asked;
 use crate::advise::price::doubts::questions::BadAnswer;

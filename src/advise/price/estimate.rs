@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::share;
+use crate::advise::labour::may_come::may_come;
 use crate::advise::labour::plan::Plan;
-use crate::advise::labour::plan::may_come;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::tasks::AsFound;
@@ -86,8 +86,8 @@ pub fn estimate(
     from: Day,
 ) -> Estimate {
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput::of(it, advice, &surfaces, settings, book);
     let facts: AllFacts = Facts::of_all(it, book);
+    let need = PlanInput::of(it, advice, &surfaces, settings, book, &facts);
     let terms = Terms::of(settings, &it.piece.market, book);
     let found = ways(&need);
     let mut options: Vec<PricedOption> = found

@@ -30,7 +30,7 @@ pub const SPECIALIST: &str = "specialist";
 pub const CHOSEN: &str = "chosen";
 
 /// What a way that mends and lets the surface be is called.
-const MENDED: &str = "Mend what is broken; nothing to the surface";
+pub(in crate::advise) const MENDED: &str = "Mend what is broken; nothing to the surface";
 
 /// Most parts that are named one by one.
 const MOST_NAMED: usize = 3;
@@ -125,31 +125,19 @@ impl Way {
 /// comes with the findings), a specialist's and a donor's fate are no work of ours: they make no way.
 #[must_use]
 pub fn ways(need: &PlanInput<'_>) -> Ways {
-    let there = need.advice.iter();
-    let there = there.filter(|it| area::is_there(need.it, &it.part));
-    let advice: Vec<&PartAdvice> = there.collect();
+    let advice = there(need);
     let mut found = Ways::default();
     if !need.it.piece.market.chosen.is_empty() {
         let way = chosen(need, &advice, &mut found.refused);
         found.ways.extend(way);
     }
-    let ours =
-        |it: &&Path| it.id == LEAVE || (!it.steps.is_empty() && it.leaves != Leaves::NotOurs);
-    for path in need.book.paths.iter().filter(ours) {
+    for path in need.book.paths.iter().filter(|it| is_ours(it)) {
         let takes = |it: &&PartAdvice| open(it, &path.id).is_some();
         let hoped_for = is_hoped_for(need, &advice, path);
         if path.id != LEAVE && !advice.iter().any(takes) && !hoped_for {
             continue;
         }
-        let part = |it: &&PartAdvice| {
-            let own = open(it, &path.id).or_else(|| gentle(it, need.book));
-            way_part(it, own)
-        };
-        let parts = advice.iter().map(part).collect();
-        let mut way = way(need.book, &path.id, path.id.clone(), parts);
-        if path.id == LEAVE {
-            way.as_found = AsFound::All;
-        }
+        let way = way_of(need, &advice, path);
         let choice = way.choice();
         if hoped_for
             || !found
@@ -174,6 +162,43 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
     found
 }
 
+/// The advice on every part that is there.
+pub(in crate::advise) fn there<'a>(need: &PlanInput<'a>) -> Vec<&'a PartAdvice> {
+    let all = need.advice.iter();
+    all.filter(|it| area::is_there(need.it, &it.part)).collect()
+}
+
+/// Whether a path is work of ours, so that it can make a way.
+pub(in crate::advise) fn is_ours(path: &Path) -> bool {
+    path.id == LEAVE || (!path.steps.is_empty() && path.leaves != Leaves::NotOurs)
+}
+
+/// The way of a path: the path where it can be taken, the best gentle one elsewhere.
+pub(in crate::advise) fn way_of(need: &PlanInput<'_>, there: &[&PartAdvice], path: &Path) -> Way {
+    let part = |it: &&PartAdvice| {
+        let own = open(it, &path.id).or_else(|| gentle(it, need.book));
+        way_part(it, own)
+    };
+    let parts = there.iter().map(part).collect();
+    let mut way = way(need.book, &path.id, path.id.clone(), parts);
+    if path.id == LEAVE {
+        way.as_found = AsFound::All;
+    }
+    way
+}
+
+/// A piece that is left, but with what is broken mended.
+pub(in crate::advise) fn mended(leave: &Way) -> Way {
+    Way {
+        id: MEND.to_owned(),
+        label: MENDED.to_owned(),
+        // What a piece brings that was left says nothing of one that was mended.
+        main: MEND.to_owned(),
+        as_found: AsFound::Nothing,
+        ..leave.clone()
+    }
+}
+
 /// What is broken mended and the surface let be, where a price of that was told, or where no way of refinishing can be taken yet that
 /// would mend it on the way.
 fn mend(need: &PlanInput<'_>, ways: &[Way]) -> Option<Way> {
@@ -184,17 +209,12 @@ fn mend(need: &PlanInput<'_>, ways: &[Way]) -> Option<Way> {
         return None;
     }
     let leave = ways.iter().find(|it| it.id == LEAVE)?;
-    Some(Way {
-        id: MEND.to_owned(),
-        label: match other {
-            true => MENDED.to_owned(),
-            false => format!("{MENDED} yet"),
-        },
-        // What a piece brings that was left says nothing of one that was mended.
-        main: MEND.to_owned(),
-        as_found: AsFound::Nothing,
-        ..leave.clone()
-    })
+    let way = mended(leave);
+    let label = match other {
+        true => way.label.clone(),
+        false => format!("{} yet", way.label),
+    };
+    Some(Way { label, ..way })
 }
 
 /// Whether a path that keeps the old coat waits everywhere and is shut nowhere, and its price was told.
@@ -210,7 +230,7 @@ fn is_hoped_for(need: &PlanInput<'_>, advice: &[&PartAdvice], path: &Path) -> bo
 }
 
 /// The path of this id, if it can be taken.
-fn open<'a>(it: &'a PartAdvice, path: &str) -> Option<&'a PathAdvice> {
+pub(in crate::advise) fn open<'a>(it: &'a PartAdvice, path: &str) -> Option<&'a PathAdvice> {
     let found = it.paths.iter().find(|it| it.path == path);
     found.filter(|it| it.can_be_taken())
 }
@@ -342,12 +362,7 @@ fn two_tone(way: &Way, book: &TradeBook) -> Option<String> {
     let mut looks: Vec<(&str, Vec<&WayPart>)> = Vec::new();
     for (path, parts) in way.by_path() {
         let path = book.path(path)?;
-        // What puts no coat on leaves the old one to be seen round its patches.
-        let leaves = match path.steps.is_empty() {
-            true => Leaves::OldCoat,
-            false => path.leaves,
-        };
-        let look = leaves.look();
+        let look = path.seen_as();
         match looks.iter_mut().find(|it| it.0 == look) {
             Some(line) => line.1.extend(parts),
             None => looks.push((look, parts)),

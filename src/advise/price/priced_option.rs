@@ -3,9 +3,9 @@
 use serde::Serialize;
 use serde::Serializer;
 
+use crate::advise::labour::may_come::MayCome;
 use crate::advise::labour::plan::Cost;
 use crate::advise::labour::plan::Hours;
-use crate::advise::labour::plan::MayCome;
 use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::Run;
 use crate::advise::price::doubts::questions::Asked;

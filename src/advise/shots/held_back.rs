@@ -16,14 +16,15 @@ pub(in crate::advise::shots) fn hold_back(
     list: &mut ShotList,
     book: &TradeBook,
 ) {
-    let gives = off_first::giving_way(it, book);
+    let told = |all: Vec<String>| (!all.is_empty()).then(|| all.join(", "));
+    let gives = told(off_first::giving_way(it, book));
     if let Some(gives) = &gives {
         let first = format!(
             "It can give way: {gives}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
         );
         list.mind.insert(0, first);
     }
-    let off = off_first::named(it, book);
+    let off = told(off_first::named(it, book));
     // Of a mirror, which is one glass in its frame, nothing comes off before it is moved.
     let whole = it.hangs && book.form(&it.piece.form).is_some_and(|it| it.hangs);
     if let Some(off) = &off {

@@ -20,7 +20,7 @@ pub(in crate::advise) fn view_missing(need: &PlanInput<'_>, view: &str, kinds: &
         .photos
         .iter()
         .any(|it| it.sidecar.view.as_deref() == Some(view));
-    let list = area::kinds(need.it, need.book);
+    let list = &need.it.kinds;
     let looked_at = |it: &PartReport| {
         let kind = list.get(&it.part).map_or("", String::as_str);
         kinds.contains(&kind) && is_said(it)
@@ -35,7 +35,7 @@ fn is_said(it: &PartReport) -> bool {
 
 /// Drawers of which nothing inside was said, and that no picture of the drawers shows.
 pub(in crate::advise) fn drawers_not_opened(need: &PlanInput<'_>) -> Option<Vec<String>> {
-    let list = area::kinds(need.it, need.book);
+    let list = &need.it.kinds;
     let inside = |it: &PartReport| {
         let kind = list.get(&it.part).map_or("", String::as_str);
         !matches!(kind, "drawer_front" | "pull" | "escutcheon" | "lock")

@@ -1,6 +1,5 @@
 //! Advice made up for a case, so that plans and offers can be tested whatever the rules on paths say.
 
-use crate::advise::labour::area;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
@@ -52,7 +51,7 @@ pub(super) fn chest_with(faults: &[(&str, &str, u8)]) -> Build {
 /// Every path of the book is open on every part with a show surface, but for these: part (or `*`), path, verdict.
 pub(super) fn advice(it: &Assessment, but: &[(&str, &str, Verdict)]) -> Vec<PartAdvice> {
     let book = trade::book();
-    let kinds = area::kinds(it, book);
+    let kinds = &it.kinds;
     let show = it.parts.iter().filter(|part| {
         let kind = kinds.get(&part.part).map_or("", String::as_str);
         SHOW.contains(&kind)

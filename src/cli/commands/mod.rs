@@ -10,6 +10,7 @@ mod proof;
 
 use clap::Subcommand;
 
+use crate::cli::commands::advice::doorstep;
 use crate::cli::commands::advice::estimate;
 use crate::cli::commands::advice::season;
 use crate::cli::commands::advice::survey;
@@ -55,6 +56,7 @@ pub(super) enum Command {
     NewBook(new_book::NewBookArgs),
     Intake(intake::IntakeArgs),
     Amend(amend::AmendArgs),
+    Doorstep(doorstep::DoorstepArgs),
     Shotlist(shotlist::ShotlistArgs),
     Import(import::ImportArgs),
     Clock(clock::ClockArgs),
@@ -100,6 +102,7 @@ pub(super) fn run(
         Command::NewBook(args) => new_book::run(context, &args),
         Command::Intake(args) => intake::run(context, args),
         Command::Amend(args) => amend::run(context, args),
+        Command::Doorstep(args) => doorstep::run(context, args),
         Command::Shotlist(args) => shotlist::run(context, args),
         Command::Import(args) => import::run(context, args),
         Command::Clock(args) => clock::run(context, args),

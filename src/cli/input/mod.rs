@@ -7,6 +7,6 @@ pub(in crate::cli) mod market;
 pub(in crate::cli) mod number;
 pub(in crate::cli) mod or;
 pub(in crate::cli) mod piece;
-mod size;
+pub(in crate::cli) mod size;
 pub(in crate::cli) mod suggested;
 pub(in crate::cli) mod text;

@@ -15,6 +15,18 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("cover.css", include_str!("../../../templates/cover.css")),
     ("cover.html", include_str!("../../../templates/cover.html")),
     (
+        "doorstep.css",
+        include_str!("../../../templates/doorstep.css"),
+    ),
+    (
+        "doorstep.html",
+        include_str!("../../../templates/doorstep.html"),
+    ),
+    (
+        "doorstep.js",
+        include_str!("../../../templates/doorstep.js"),
+    ),
+    (
         "drawing.html",
         include_str!("../../../templates/drawing.html"),
     ),

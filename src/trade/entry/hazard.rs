@@ -3,6 +3,16 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+/// All dangers, and the years in which countries took lead out of paint, as the file holds them.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hazards {
+    /// The dangers.
+    pub hazard: Vec<Hazard>,
+    /// The years.
+    pub lead_law: Vec<LeadLaw>,
+}
+
 /// A danger to people.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

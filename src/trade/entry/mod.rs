@@ -15,5 +15,6 @@ pub mod parts;
 pub mod path;
 pub mod repair;
 pub mod tag;
+pub mod tap;
 pub mod view;
 pub mod wood;

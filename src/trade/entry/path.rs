@@ -81,6 +81,17 @@ pub struct Path {
     pub always: bool,
 }
 
+impl Path {
+    /// What a buyer sees of a part that took it: what puts no coat on leaves the old one to be seen round its patches.
+    #[must_use]
+    pub fn seen_as(&self) -> &'static str {
+        match self.steps.is_empty() {
+            true => Leaves::OldCoat.look(),
+            false => self.leaves.look(),
+        }
+    }
+}
+
 /// Show surface for which the materials of a path are told, m2: a chest of four drawers.
 pub const AREA_OF_COSTS: f64 = 2.6;
 

@@ -1,5 +1,6 @@
 //! The record of a piece into what it means and what to do next.
 
+pub mod doorstep;
 pub mod estimate;
 pub mod glossary;
 pub mod guide;

@@ -6,6 +6,7 @@ use crate::model::photo::Shoot;
 use crate::work::photos::known_photos::KnownPhoto;
 use crate::work::photos::known_photos::OutPhoto;
 use crate::work::photos::lay_faces::LaidOver;
+use crate::work::piece::at_door::Beside;
 
 /// What came of an import.
 #[derive(Clone, Debug, Default, Serialize)]
@@ -34,6 +35,9 @@ pub struct Imported {
     pub photos: Vec<TakenPhoto>,
     /// Faces laid by hand that were found in other pictures and are in no sidecar yet; `None` where none was looked for.
     pub laid: Option<LaidOver>,
+    /// Where what was tapped at the door was written; `None` where no such file was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub doorstep: Option<Beside>,
 }
 
 /// A file that was kept out.

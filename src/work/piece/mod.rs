@@ -2,6 +2,7 @@
 //!
 //! In: what was told of a piece. Out: what the record holds of it now.
 
+pub mod at_door;
 pub(in crate::work) mod days;
 pub mod deadlines;
 pub mod intake;

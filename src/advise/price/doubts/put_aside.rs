@@ -12,17 +12,18 @@ use crate::trade::entry::offer::Question;
 /// Holds each to no more than this, minor units: what is put aside for a chest would eat a stool. What the user's own cost is
 /// the user's word.
 pub(in crate::advise) fn hold_to(asked: &mut [Asked], bad: &mut [BadAnswer], most: i64) {
-    // Nor does lead get cheaper with the piece.
-    let whole = [Question::Own, Question::LeadNotTested];
-    for it in asked.iter_mut().filter(|it| !whole.contains(&it.id)) {
+    for it in asked.iter_mut().filter(|it| is_held(it.id)) {
         it.aside = it.aside.map(|it| it.at_most(most));
     }
-    for it in bad
-        .iter_mut()
-        .filter(|it| !whole.contains(&Question::of(&it.id)))
-    {
+    for it in bad.iter_mut().filter(|it| is_held(Question::of(&it.id))) {
         it.cost = it.cost.map(|it| it.at_most(most));
     }
+}
+
+/// Whether what is put aside for a question is held to a share of what the piece brings.
+pub(in crate::advise) fn is_held(question: Question) -> bool {
+    // Nor does lead get cheaper with the piece.
+    !matches!(question, Question::Own | Question::LeadNotTested)
 }
 
 /// A test that is in the plan is paid there and not put aside again: whoever skips it works as if there were lead, so that not

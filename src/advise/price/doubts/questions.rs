@@ -175,7 +175,11 @@ pub fn bad_answers(need: &PlanInput<'_>) -> Vec<BadAnswer> {
 
 /// What is put aside: the book's amount, or in another currency as many hours of the user's own rate as it is of the
 /// book's usual rate.
-fn aside(it: &OpenQuestion, settings: &Settings, book: &TradeBook) -> Option<Spread> {
+pub(in crate::advise) fn aside(
+    it: &OpenQuestion,
+    settings: &Settings,
+    book: &TradeBook,
+) -> Option<Spread> {
     let one = Quantity::count(1);
     if book.offer.figures_hold(settings.currency) {
         return Some(Spread::minor(it.aside, one, settings.currency.decimals()));
@@ -329,7 +333,7 @@ fn faults(need: &PlanInput<'_>, tags: &[&str], level: u8) -> Found {
 
 /// Whether the piece has a part of this kind, as far as anybody said.
 fn has_kind(need: &PlanInput<'_>, kind: &str) -> bool {
-    let list = area::kinds(need.it, need.book);
+    let list = &need.it.kinds;
     let mut parts = list.iter();
     parts.any(|it| it.1 == kind && area::is_there(need.it, it.0))
 }

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::advise::labour::area;
 use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan_input::PlanInput;
+use crate::advise::labour::task::LeftAlone;
 use crate::advise::part::facts::Facts;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
@@ -38,6 +38,14 @@ const LARGE_M2: f64 = 2.6;
 /// The rule on what may be two pieces put together.
 pub(in crate::advise) const MARRIAGE: &str = "marriage";
 
+/// The rules on what is asked: more than it is worth to us, more than leaves the margin.
+pub(in crate::advise) const ASKS_TOO_MUCH: &str = "asks_too_much";
+pub(in crate::advise) const ASKS_INTO_MARGIN: &str = "asks_into_margin";
+
+/// The rule on a plan that leaves what may harm somebody, and that on what was not seen.
+pub(in crate::advise) const UNSAFE_LEFT: &str = "unsafe_left";
+pub(in crate::advise) const NOT_SHOWN: &str = "not_shown";
+
 /// The rule on paint of which nobody knows whether it holds lead.
 const LEAD_AND_CHILD: &str = "lead_and_child";
 
@@ -60,6 +68,9 @@ pub struct Stopped {
     pub unless: String,
     /// The parts, by label; empty for the whole piece.
     pub parts: Vec<String>,
+    /// On how many parts the rule holds.
+    #[serde(skip)]
+    pub places: usize,
 }
 
 /// The reasons to stop, the strongest first, for a way of refinishing and its open questions.
@@ -131,7 +142,7 @@ fn what(need: &PlanInput<'_>, rule: &StopRule, asked: &[Asked]) -> String {
     }
     let unseen = asked.iter().filter_map(|it| it.id.unseen());
     let unseen: Vec<&str> = unseen.collect();
-    if rule.id != "not_shown" || unseen.is_empty() {
+    if rule.id != NOT_SHOWN || unseen.is_empty() {
         return rule.what.clone();
     }
     format!("Not seen yet: {}.", unseen.join(", "))
@@ -147,8 +158,8 @@ pub fn asks_too_much(
     by_hours: Money,
 ) -> Option<Stopped> {
     let id = match asks.minor > by_hours.minor {
-        true => "asks_too_much",
-        false if asks.minor > by_margin.minor => "asks_into_margin",
+        true => ASKS_TOO_MUCH,
+        false if asks.minor > by_margin.minor => ASKS_INTO_MARGIN,
         // Something else holds the offer down, and is said.
         false => return None,
     };
@@ -160,15 +171,21 @@ pub fn asks_too_much(
 /// A plan leaves a fault on which somebody may come to harm.
 #[must_use]
 pub fn unsafe_left(need: &PlanInput<'_>, plan: &Plan) -> Option<Stopped> {
+    let parts = harmful(need, &plan.left);
+    let mut rules = need.book.offer.stops.iter();
+    let rule = rules.find(|it| it.id == UNSAFE_LEFT && !parts.is_empty())?;
+    Some(stopped(rule, rule.stop, parts))
+}
+
+/// The parts, by label, with a fault that is left and on which somebody may come to harm.
+pub(in crate::advise) fn harmful(need: &PlanInput<'_>, left: &[LeftAlone]) -> Vec<String> {
     let kinds = Kinds::of(need.it, need.book);
-    let left = |it: &&Finding| plan.left.iter().any(|line| line.finding == it.no);
+    let left = |it: &&Finding| left.iter().any(|line| line.finding == it.no);
     let found = need.it.findings.iter().filter(left);
     let harms = found.filter(|it| is_failing(it, kinds.kind(&it.part), need.book));
     let mut parts: Vec<String> = harms.map(|it| it.part_label.clone()).collect();
     parts.dedup();
-    let mut rules = need.book.offer.stops.iter();
-    let rule = rules.find(|it| it.id == "unsafe_left" && !parts.is_empty())?;
-    Some(stopped(rule, rule.stop, parts))
+    parts
 }
 
 /// What was observed that speaks for two pieces, with its part; empty unless one thing does so by itself.
@@ -203,13 +220,14 @@ fn stopped(rule: &StopRule, stop: Stop, parts: Vec<String>) -> Stopped {
         what: rule.what.clone(),
         why: rule.why.clone(),
         unless: rule.unless.clone(),
+        places: parts.len(),
         parts,
     }
 }
 
 /// Where a rule holds.
 fn by_facts(need: &PlanInput<'_>, way: &Way, facts: &AllFacts, rule: &StopRule) -> Option<Stopped> {
-    let kinds = area::kinds(need.it, need.book);
+    let kinds = &need.it.kinds;
     let counts = |part: &PartId| {
         let kind = kinds.get(part).map_or("", String::as_str);
         let whole = kinds.get(&part.whole()).map_or("", String::as_str);
@@ -286,7 +304,7 @@ fn known_by_id(need: &PlanInput<'_>, asked: &[Asked], id: &str) -> bool {
         "crib" => is_crib(need),
         "preservative_and_child" => is_poisoned(need) && for_child(need),
         "too_big" => is_too_big(need),
-        "not_shown" => asked.iter().any(|it| it.id.unseen().is_some()),
+        NOT_SHOWN => asked.iter().any(|it| it.id.unseen().is_some()),
         MARRIAGE => !two_pieces(need).is_empty(),
         // Whether too much is asked is said once the offers are known.
         _ => false,

@@ -11,6 +11,7 @@ use crate::advise::labour::plan::plan;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
+use crate::advise::part::facts::Facts;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::tests::made_up::advice;
@@ -34,7 +35,8 @@ pub(super) fn planned(
 ) -> Plan {
     let book = trade::book();
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput::of(it, advice, &surfaces, settings, book);
+    let facts = Facts::of_all(it, book);
+    let need = PlanInput::of(it, advice, &surfaces, settings, book, &facts);
     let choice: Choice = advice
         .iter()
         .map(|it| (it.part.clone(), path.to_owned()))

@@ -10,6 +10,7 @@ use crate::advise::labour::schedule::Job;
 use crate::advise::labour::schedule::schedule;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
+use crate::advise::part::facts::Facts;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::tests::made_up::advice;
 use crate::advise::tests::made_up::chest_with;
@@ -99,7 +100,8 @@ fn mixed(build: &Build, paths: &[usize]) -> (Plan, Vec<PartAdvice>) {
     let advice = advice(&it, &[]);
     let (book, settings) = (trade::book(), settings());
     let surfaces = Surfaces::of(&it, &advice, book);
-    let need = PlanInput::of(&it, &advice, &surfaces, &settings, book);
+    let facts = Facts::of_all(&it, book);
+    let need = PlanInput::of(&it, &advice, &surfaces, &settings, book, &facts);
     let path = |n: usize| PATHS[paths[n % paths.len()]].to_owned();
     let choice: Choice = advice
         .iter()

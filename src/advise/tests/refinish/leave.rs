@@ -17,6 +17,7 @@ use crate::advise::labour::plan::plan;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
+use crate::advise::part::facts::Facts;
 use crate::advise::part::truth::Truth;
 use crate::advise::price::options::ways;
 use crate::advise::refinish::advice::PartAdvice;
@@ -80,7 +81,8 @@ proptest! {
         let advice = paths(&it, book);
         let settings = settings();
         let surfaces = Surfaces::of(&it, &advice, book);
-        let need = PlanInput::of(&it, &advice, &surfaces, &settings, book);
+        let facts = Facts::of_all(&it, book);
+        let need = PlanInput::of(&it, &advice, &surfaces, &settings, book, &facts);
         for way in ways(&need).ways {
             let choice = way.choice();
             let plan = plan(&need, &choice, monday());
@@ -156,7 +158,8 @@ fn mixed(it: &Assessment, advice: &[PartAdvice], taken: &[Index]) -> Plan {
     let book = trade::book();
     let settings = settings();
     let surfaces = Surfaces::of(it, advice, book);
-    let need = PlanInput::of(it, advice, &surfaces, &settings, book);
+    let facts = Facts::of_all(it, book);
+    let need = PlanInput::of(it, advice, &surfaces, &settings, book, &facts);
     let of = |(n, part): (usize, &PartAdvice)| {
         let open = part.paths.iter().filter(|it| it.can_be_taken());
         let open: Vec<&str> = open.map(|it| it.path.as_str()).collect();

@@ -2,6 +2,7 @@
 //!
 //! In: a piece. Out: what is recorded, missing and advised, printed.
 
+pub(in crate::cli) mod doorstep;
 pub(in crate::cli) mod estimate;
 pub(in crate::cli) mod season;
 pub(in crate::cli) mod survey;

@@ -27,6 +27,8 @@ use crate::work::photos::imported::Imported;
 use crate::work::photos::lay_faces::LaidOver;
 use crate::work::photos::lay_faces::Looked;
 use crate::work::photos::lay_faces::lay_after_import;
+use crate::work::piece::at_door;
+use crate::work::piece::at_door::Beside;
 
 /// Take the photos of a shoot into the book; can be repeated and interrupted
 #[derive(Args, Debug)]
@@ -49,6 +51,9 @@ pub(in crate::cli) struct ImportArgs {
     /// Start a new shoot, even where one of this stage and these days is there
     #[arg(long)]
     new_shoot: bool,
+    /// The file that the page for the door made: what was tapped is written beside a photo of the shoot
+    #[arg(long, value_name = "FILE")]
+    doorstep: Option<PathBuf>,
     /// Do not look for faces that you laid by hand in the other pictures; `asfound lay` does it later
     #[arg(long)]
     no_lay: bool,
@@ -81,8 +86,25 @@ pub(in crate::cli) fn run(context: &Context, args: ImportArgs) -> Result<Exit, W
         });
     }
     let mut book = context.open()?;
+    // Before a photo is taken in, so that a damaged file changes nothing.
+    let tapped = match &args.doorstep {
+        Some(path) => Some(at_door::marks(
+            &book,
+            &order.stock_no,
+            &at_door::read(&book, path)?,
+        )?),
+        None => None,
+    };
     let bar = Bar::default();
     let mut done = import(&mut book, order, &bar)?;
+    if let Some(marks) = tapped {
+        done.doorstep = Some(at_door::beside(
+            &mut book,
+            &order.stock_no,
+            order.stage,
+            marks,
+        )?);
+    }
     if !context.json {
         print(&done, order);
     }
@@ -143,6 +165,7 @@ fn print(done: &Imported, order: &ImportRequest) {
             count(done.beside.len(), "file")
         ));
     }
+    print_from_door(done);
     if let [first, ..] = done.written.as_slice() {
         talk(&format!(
             "another program's keywords or regions in {} stand as comments in the sidecars, such as {first}.toml; they count when you say them",
@@ -168,6 +191,21 @@ fn print(done: &Imported, order: &ImportRequest) {
             "a time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:",
         );
         talk("  asfound seal --authority URL --root AUTHORITY-ROOT.pem");
+    }
+}
+
+/// Where what was tapped at the door is now.
+fn print_from_door(done: &Imported) {
+    match &done.doorstep {
+        Some(Beside {
+            photo: Some(photo),
+            marks,
+        }) => data(&format!(
+            "{} from the door, beside picture {photo}: move each to the picture that shows it",
+            count(*marks, "mark")
+        )),
+        Some(_) => talk("what was tapped at the door is in the book already"),
+        None => {}
     }
 }
 

@@ -1,0 +1,232 @@
+//! What an estimate rests on, in counts that add up over the answers where the answers do not bear on each other.
+//!
+//! A task is counted by how much of it there is, a reason or a question by its parts: how many tasks of a kind become minutes, and
+//! whether a reason stands, is then worked out from the sum.
+
+use crate::advise::doorstep::table::Counts;
+use crate::advise::labour::area::Surfaces;
+use crate::advise::labour::draft::is_whole;
+use crate::advise::labour::may_come::with_waiting;
+use crate::advise::labour::plan_input::PlanInput;
+use crate::advise::labour::task::Task;
+use crate::advise::labour::tasks::tasks;
+use crate::advise::part::facts::Facts;
+use crate::advise::part::moving::Moving;
+use crate::advise::part::surface::Kinds;
+use crate::advise::price::doubts::questions::AllFacts;
+use crate::advise::price::doubts::questions::bad_answers;
+use crate::advise::price::doubts::questions::questions;
+use crate::advise::price::doubts::stops::NOT_SHOWN;
+use crate::advise::price::doubts::stops::harmful;
+use crate::advise::price::doubts::stops::stops;
+use crate::advise::price::options::Way;
+use crate::advise::price::options::mended;
+use crate::advise::price::options::there;
+use crate::advise::price::options::way_of;
+use crate::advise::price::wish::LEAVE;
+use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::Verdict;
+use crate::advise::refinish::paths::paths;
+use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::is_failing;
+use crate::model::settings::Settings;
+use crate::trade::TradeBook;
+
+/// The tasks of a plan, and those if a path that waits is taken as well.
+pub(in crate::advise) const PLAN: &str = "plan";
+pub(in crate::advise) const MAY: &str = "may";
+
+/// What is counted of one assessment.
+struct Counting<'a> {
+    need: PlanInput<'a>,
+    counts: Counts,
+}
+
+/// The ways of which a price may be told at the door, from the gentlest on: no path comes before them in the trade book, so that no
+/// other way takes their place. What is mended only is counted with the first.
+pub(in crate::advise) const PRICED: [&str; 2] = [LEAVE, "clean_wax"];
+
+/// The counts of an assessment.
+pub(in crate::advise) fn counts(it: &Assessment, settings: &Settings, book: &TradeBook) -> Counts {
+    let advice = paths(it, book);
+    let surfaces = Surfaces::of(it, &advice, book);
+    let facts: AllFacts = Facts::of_all(it, book);
+    let mut counting = Counting {
+        need: PlanInput::of(it, &advice, &surfaces, settings, book, &facts),
+        counts: Counts::new(),
+    };
+    counting.all();
+    let mut counts = counting.counts;
+    counts.retain(|_, it| *it != 0);
+    counts
+}
+
+impl Counting<'_> {
+    fn add(&mut self, name: String, number: usize) {
+        let number = i64::try_from(number).unwrap_or(i64::MAX);
+        *self.counts.entry(name).or_default() += number;
+    }
+
+    fn all(&mut self) {
+        let need = self.need;
+        let there = there(&need);
+        self.add("parts".to_owned(), there.len());
+        let to_do = need.it.findings.iter().filter(|it| it.is_to_do());
+        self.add("to do".to_owned(), to_do.count());
+        self.materials();
+        self.faults();
+        let moving = Moving::of(need.it, need.facts, need.book);
+        for it in &moving.off {
+            self.add(format!("off|{it}"), 1);
+        }
+        for it in &moving.gives {
+            self.add(format!("gives|{it}"), 1);
+        }
+        self.add(format!("paint|{:?}", moving.loose_paint), 1);
+        for it in bad_answers(&need) {
+            self.add(format!("bad|{}", it.id), it.parts.len().max(1));
+        }
+        let ways = PRICED.iter().filter_map(|id| need.book.path(id));
+        let mut before: Vec<Way> = Vec::new();
+        for path in ways {
+            let way = way_of(&need, &there, path);
+            self.verdicts(&there, &path.id);
+            for other in &before {
+                let pairs = way.parts.iter().zip(&other.parts);
+                let differ = pairs.filter(|(a, b)| a.path != b.path).count();
+                self.add(format!("differ|{}|{}", other.id, way.id), differ);
+            }
+            if path.id == LEAVE {
+                self.way(&mended(&way));
+            }
+            self.way(&way);
+            before.push(way);
+        }
+    }
+
+    /// On how many parts a path can be taken, and on how many it waits.
+    fn verdicts(&mut self, there: &[&PartAdvice], path: &str) {
+        let own = there.iter().flat_map(|it| &it.paths);
+        let own: Vec<Verdict> = own
+            .filter(|it| it.path == path)
+            .map(|it| it.verdict)
+            .collect();
+        let waits = own.iter().filter(|it| **it == Verdict::Waiting).count();
+        let can = there.iter().filter(|it| {
+            let mut paths = it.paths.iter();
+            paths.any(|it| it.path == path && it.can_be_taken())
+        });
+        let can = can.count();
+        self.add(format!("{path}|can"), can);
+        self.add(format!("{path}|waits"), waits);
+    }
+
+    /// The open faults, with what makes one a danger.
+    fn faults(&mut self) {
+        let need = self.need;
+        let kinds = Kinds::of(need.it, need.book);
+        for it in need.it.findings.iter().filter(|it| it.is_to_do()) {
+            let level = it.level.unwrap_or(0);
+            self.add(format!("fault|{}|{}|{level}", it.tag, it.part_label), 1);
+            let tag = need.book.tag(&it.tag);
+            let danger = tag.is_some_and(|tag| tag.is_danger(it.level));
+            if danger || is_failing(it, kinds.kind(&it.part), need.book) {
+                self.add(format!("danger|{}", it.tag), 1);
+            }
+        }
+    }
+
+    /// What the parts are made of, where an answer may tell it.
+    fn materials(&mut self) {
+        let need = self.need;
+        for it in &need.it.parts {
+            let told = match (&it.material.settled, &it.material.core) {
+                (Some(class), Some(core)) if class != core => format!("{class} over {core}"),
+                (Some(class), _) => class.clone(),
+                (None, Some(core)) => format!("open over {core}"),
+                (None, None) if it.material.evidence.is_empty() => continue,
+                (None, None) => format!("perhaps {}", it.material.possible.join(" ")),
+            };
+            self.add(format!("material|{}|{told}", it.part), 1);
+        }
+    }
+
+    fn way(&mut self, way: &Way) {
+        let need = self.need;
+        let id = &way.id;
+        self.add(format!("{id}|undecided"), way.undecided);
+        for (path, parts) in way.by_path() {
+            let Some(path) = need.book.path(path) else {
+                continue;
+            };
+            self.add(format!("{id}|look|{}", path.seen_as()), parts.len());
+        }
+        let asked = questions(&need, way, need.facts);
+        for it in &asked {
+            // What rests on a find rests on one answer, what nobody looked at on as many as there are parts.
+            let many = match it.id.rests_on_a_find() {
+                true => 1,
+                false => it.parts.len().max(1),
+            };
+            self.add(format!("{id}|ask|{}", it.name), many);
+        }
+        for it in asked.iter().filter(|it| it.counted) {
+            self.add(format!("{id}|counted|{}", it.name), 1);
+        }
+        for it in stops(&need, way, &asked, need.facts) {
+            if it.id == NOT_SHOWN {
+                continue;
+            }
+            let name = format!("{id}|stop|{}|{:?}|{}", it.id, it.stop, it.what);
+            self.add(name, it.places.max(1));
+        }
+        let choice = way.choice();
+        let work = tasks(&need, &choice);
+        let harms = harmful(&need, &work.left);
+        self.add(format!("{id}|harm"), harms.len());
+        self.tasks(id, PLAN, &work.tasks);
+        let (_, all) = with_waiting(&need, &choice, &way.main);
+        self.tasks(id, MAY, &all);
+    }
+
+    /// The faults that a task answers, by kind, and the parts of it that are at no fault.
+    fn answered(&mut self, way: &str, task: &Task) {
+        let need = self.need;
+        let of = need.it.findings.iter();
+        let found: Vec<_> = of.filter(|it| task.findings.contains(&it.no)).collect();
+        for it in &found {
+            self.add(format!("{way}|of|{}|{}", task.id, it.tag), 1);
+        }
+        let sound = task.parts.iter().filter(|part| {
+            let mut found = found.iter();
+            !found.any(|it| it.part.whole() == part.whole())
+        });
+        let sound = sound.count();
+        self.add(format!("{way}|sound|{}", task.id), sound);
+    }
+
+    fn tasks(&mut self, way: &str, which: &str, tasks: &[Task]) {
+        let base = &self.need.book.offer.base_work;
+        let made = tasks
+            .iter()
+            .filter(|it| !base.iter().any(|base| base.id == it.id));
+        let made: Vec<(String, i64)> = made
+            .map(|it| {
+                let much = match is_whole(&it.unit) {
+                    true => i64::try_from(it.reach.len()).unwrap_or(i64::MAX),
+                    false => it.quantity.milli,
+                };
+                (format!("{way}|{which}|{}", it.id), much)
+            })
+            .collect();
+        for (name, much) in made {
+            *self.counts.entry(name).or_default() += much;
+        }
+        if which == MAY {
+            return;
+        }
+        for task in tasks {
+            self.answered(way, task);
+        }
+    }
+}
