@@ -86,7 +86,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let (findings, hidden) = settled(case, &looking);
     let remarks = remarks::remarks(case, &looking, &findings);
     let parts = parts::parts(case, &looking, &findings, &remarks);
-    let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
     let not_examined = unexamined::unexamined(case, &looking, &parts, &findings, &missing_views);
     let cautions = cautions::cautions(case, book, &time, &list, &parts, &findings);
@@ -120,8 +119,8 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         unnamed: parts::unnamed(case, &statements, &list),
         parts,
         taken_out: taken_out::taken_out(case, book, &findings),
+        pairs: pairs::pairs(&Pairing { looking: &looking }, &findings),
         findings,
-        pairs,
         places,
         repairs,
         kinds: kinds(case, book),

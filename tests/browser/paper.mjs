@@ -8,7 +8,7 @@
 // what stands on either side of a break that falls between figures is not judged.
 
 import { execFileSync } from "node:child_process";
-import { readFileSync, readdirSync } from "node:fs";
+import { readFileSync, readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 
 import { open } from "./chrome.mjs";
@@ -50,8 +50,11 @@ function setMarks() {
 /** How far down each sheet is printed, percent; margins of 14 and 15 mm are left out, and what stands in them. */
 function filled(pdf, outDir, format) {
   const dpi = 20;
+  const grey = () => readdirSync(outDir).filter((it) => it.startsWith(`grey-${format}-`) && it.endsWith(".pgm")).sort();
+  // A run before this one may have had more sheets.
+  for (const file of grey()) rmSync(join(outDir, file));
   execFileSync("pdftoppm", ["-r", String(dpi), "-gray", pdf, join(outDir, `grey-${format}`)]);
-  const files = readdirSync(outDir).filter((it) => it.startsWith(`grey-${format}-`) && it.endsWith(".pgm")).sort();
+  const files = grey();
   return files.map((file) => {
     const bytes = readFileSync(join(outDir, file));
     const head = bytes.subarray(0, 40).toString("latin1").split(/\s+/);

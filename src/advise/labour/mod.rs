@@ -8,7 +8,6 @@ pub(in crate::advise) mod draft;
 pub mod exact;
 pub mod fixes;
 pub mod may_come;
-pub mod network;
 mod opened;
 pub mod order;
 pub mod pert;

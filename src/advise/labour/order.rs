@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::advise::labour::network::Edge;
-use crate::advise::labour::network::order;
+use crate::advise::labour::schedule::network::Edge;
+use crate::advise::labour::schedule::network::order;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::task::share_part;
 use crate::advise::labour::tasks::steps_of;

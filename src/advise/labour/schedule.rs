@@ -5,8 +5,10 @@
 //! longest way to the end comes first (list scheduling by critical path, Graham 1969 for the bound; a rule of thumb, not
 //! an optimum). A task that a day's end cuts off goes on the next day.
 
-use crate::advise::labour::network::Edge;
-use crate::advise::labour::network::times;
+pub mod network;
+
+use crate::advise::labour::schedule::network::Edge;
+use crate::advise::labour::schedule::network::times;
 
 /// Minutes of a day.
 pub const DAY: i64 = 1440;

@@ -3,12 +3,12 @@
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::exact::Quantity;
 use crate::advise::labour::exact::Spread;
-use crate::advise::labour::network::Edge;
-use crate::advise::labour::network::order;
 use crate::advise::labour::order::phase_of;
 use crate::advise::labour::plan::Plan;
 use crate::advise::labour::plan::plan;
 use crate::advise::labour::plan_input::PlanInput;
+use crate::advise::labour::schedule::network::Edge;
+use crate::advise::labour::schedule::network::order;
 use crate::advise::labour::task::Task;
 use crate::advise::labour::tasks::Choice;
 use crate::advise::part::facts::Facts;

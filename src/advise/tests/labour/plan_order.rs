@@ -1,11 +1,11 @@
 //! Orders of the user's own, and the days of a plan.
 
 use super::plan::plan_of;
-use crate::advise::labour::network::Edge;
 use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::check_order;
 use crate::advise::labour::schedule::DAY;
 use crate::advise::labour::schedule::Job;
+use crate::advise::labour::schedule::network::Edge;
 use crate::advise::labour::schedule::schedule;
 use crate::advise::tests::made_up::chest;
 use crate::advise::tests::made_up::chest_with;
