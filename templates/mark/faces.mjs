@@ -2,7 +2,7 @@
 
 import { announce, button, el } from "./el.mjs";
 import { mapped, ofSquare } from "./plane.mjs";
-import { goesRound } from "./shapes.mjs";
+import { boundsOf, goesRound, holds } from "./shapes.mjs";
 import { store } from "./store.mjs";
 
 /** The key of a face that is being laid. */
@@ -46,6 +46,14 @@ function cornersOf(laid) {
 export function drawnFaces(said) {
   const faces = (said.faces ?? []).filter(cornersOf);
   return faces.map((it) => ({ key: `face ${it.face}`, number: faceOf(it.face)?.label ?? it.face, region: { outline: cornersOf(it) }, look: "face", draw: (region) => facePath(region.outline) }));
+}
+
+/** The part on which a shape lies: of the parts that the picture shows the one on the laid side under it; `null` where that is none, or several. */
+export function partUnder(said, region) {
+  const [x, y, w, h] = boundsOf(region);
+  const under = (said.faces ?? []).filter((it) => cornersOf(it) && holds(cornersOf(it), [x + w / 2, y + h / 2]));
+  const on = said.parts.filter((id) => under.some((it) => store.part(id)?.faces.includes(it.face)));
+  return on.length === 1 ? on[0] : null;
 }
 
 /** Four corners are set: a draft to be nodded at. */
@@ -149,6 +157,6 @@ function draft(desk) {
     told,
     el("details", { open: Boolean(desk.laying.size) || desk.laying.opened, on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
     answer?.help ? el("p", { class: "small" }, answer.help) : null,
-    el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Leave it", () => leaveLaying(desk), { class: "plain" })),
+    el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Cancel", () => leaveLaying(desk), { class: "plain" })),
   );
 }

@@ -399,6 +399,9 @@ fn what_is_begun_is_kept_and_a_finding_keeps_its_number() {
     assert!(names.contains(&json!("by the window")), "{renamed}");
     assert!(!names.contains(&json!("left ring")), "{renamed}");
     assert_eq!(renamed["undone"], renamed["before"]);
+    assert_eq!(renamed["after"]["called"], "by the window", "{renamed}");
+    assert!(text(&it["undo"]["before"]).contains("Press once more"));
+    assert_eq!(it["undo"]["kept"], "once more", "another picture is asked");
     assert!(text(&it["undo"]["told"]).starts_with("Taken back in picture 18: "));
     assert_eq!(it["undo"]["link"], "#picture/18");
     assert_eq!(it["look"]["word"], "knot", "{it}");
