@@ -23,7 +23,12 @@ export function faceOf(id) {
 
 /** What to click next. */
 export function cornerHint(id, number) {
-  return `${faceOf(id)?.label ?? id}: click its ${CORNERS[number]} corner, as you stand before it: where the edges would meet.`;
+  return `${faceOf(id)?.label ?? id}: click the ${CORNERS[number]} corner of the whole side${reach(id)}, as you stand before it: where the edges would meet.`;
+}
+
+/** What belongs to an upright side. */
+function reach(id) {
+  return ["front", "back", "left", "right"].includes(id) ? " with its top and feet" : "";
 }
 
 /** The path of a face with lines across it, percent of the picture. @param {[number, number][]} corners */
@@ -153,10 +158,10 @@ function draft(desk) {
   return el(
     "div",
     {},
-    el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm. Do the lines lie on it? Pull a corner where not.` : ""),
+    el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm${reach(face)}. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
-    el("details", { open: Boolean(desk.laying.size) || desk.laying.opened, on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
-    answer?.help ? el("p", { class: "small" }, answer.help) : null,
+    el("details", { open: Boolean(desk.laying.size) || (desk.laying.opened ?? answer?.fits === false), on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
+    answer?.fits === false ? el("p", { class: "small" }, "Are these the corners of a part of the side, such as the case alone? Then say the size of that part here. Else pull the corners right.") : null,
     el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Cancel", () => leaveLaying(desk), { class: "plain" })),
   );
 }

@@ -55,7 +55,15 @@ function toggle(no, range = false) {
   const up = !inHand.has(no);
   for (const it of all) if (up) inHand.add(it); else inHand.delete(it);
   [lastPicked, last, asked] = [no, null, null];
-  store.show(store.shown);
+  steady(no, () => store.show(store.shown));
+}
+
+/** What comes above a picture when it is picked up does not move it from under the hand. */
+function steady(no, act) {
+  const top = () => document.querySelector(`[data-key="pick ${no}"]`)?.getBoundingClientRect().top;
+  const before = top();
+  act();
+  requestAnimationFrame(() => scrollBy(0, (top() ?? before) - before));
 }
 
 /** All between the first and the last one that is picked up. */
