@@ -23,7 +23,7 @@ export function faceOf(id) {
 
 /** What to click next. */
 export function cornerHint(id, number) {
-  return `${faceOf(id)?.label ?? id}: click the ${CORNERS[number]} corner of the whole side${reach(id)}, as you stand before it: where the edges would meet.`;
+  return `${faceOf(id)?.label ?? id}${reach(id)}: click its ${CORNERS[number]} corner, as you stand before it.`;
 }
 
 /** What belongs to an upright side. */
