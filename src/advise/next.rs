@@ -191,7 +191,12 @@ fn first_aid<'a>(
         let Some(method) = method.filter(|_| facts.holds(&asked) == Truth::Yes) else {
             continue;
         };
-        match ground.allows(method) {
+        // A face that is not finished takes no work of the coat, as in the plan.
+        let bare = |()| match advice {
+            None => ground.permit(method).map(|_| ()),
+            Some(_) => Ok(()),
+        };
+        match ground.allows(method).and_then(bare) {
             Ok(()) => {
                 let first = method.needs.first().and_then(|it| book.method(it));
                 return Ok((first.unwrap_or(method), ground.wants_test(method)));
@@ -260,7 +265,10 @@ fn unsaid(it: &Assessment) -> Option<NextStep> {
     let bare = it.photos.iter().filter(|it| it.sidecar.view.is_none());
     let numbers: Vec<String> = bare.map(|it| it.no.to_string()).collect();
     (!numbers.is_empty()).then(|| {
-        let what = format!("Say which view they show: pictures {}", some(&numbers));
+        let what = match numbers.as_slice() {
+            [one] => format!("Say which view it shows: picture {one}"),
+            _ => format!("Say which view they show: pictures {}", some(&numbers)),
+        };
         step(
             "say_view",
             what,

@@ -4,6 +4,7 @@ use crate::advise::next_step::NextStep;
 use crate::advise::next_step::step;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::Origin;
 use crate::assess::findings::tests_told;
 use crate::kit::text::small;
 use crate::model::repair::Repair;
@@ -21,7 +22,22 @@ pub(in crate::advise) fn to_be_told(it: &Assessment, book: &TradeBook) -> Vec<Ne
         let what = format!("Tell who has it: {} {}, {part}", it.no, it.term);
         step("tell_buyer", what, done)
     };
-    alive.map(line).collect()
+    after_sale(it).into_iter().chain(alive.map(line)).collect()
+}
+
+/// Damage that was first seen after the piece had left: whoever answers for it wants to be told in time.
+fn after_sale(it: &Assessment) -> Option<NextStep> {
+    let new = it
+        .findings
+        .iter()
+        .filter(|it| it.origin == Origin::AfterSale && it.is_to_do());
+    let named: Vec<String> = new.map(Finding::named).collect();
+    (!named.is_empty()).then(|| {
+        let what = format!("New since it left, tell it in time: {}", named.join("; "));
+        let no = &it.piece.stock_no;
+        let how = format!("asfound deadlines {no}; then asfound dossier {no} --claim ...");
+        step("tell_damage", what, how)
+    })
 }
 
 /// Tests of which nobody told the result yet.

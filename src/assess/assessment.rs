@@ -39,6 +39,8 @@ pub struct Assessment {
     pub piece: Piece,
     /// Label of its form, such as `Chest of drawers`.
     pub form_label: String,
+    /// Whether it hangs on a wall, and so does not tip over.
+    pub hangs: bool,
     /// Its shoots, by number.
     pub shoots: Vec<Shoot>,
     /// Its photos, by shoot and corrected camera time.
@@ -47,6 +49,8 @@ pub struct Assessment {
     pub picture_notes: Vec<PictureNote>,
     /// Every part of the piece's list, in the form's order.
     pub parts: Vec<PartReport>,
+    /// What such a piece usually has and this one never had, by label: no loss.
+    pub never_had: Vec<String>,
     /// What is said of inner parts that the record does not name, by what is said of their whole; those with nothing are left out.
     pub unnamed: BTreeMap<PartId, PartState>,
     /// Every finding, by number; withdrawn ones included.

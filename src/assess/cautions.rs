@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::is_failing;
@@ -17,6 +18,7 @@ use crate::trade::entry::hazard::HazardRule;
 use crate::trade::entry::hazard::LineWith;
 use crate::trade::entry::hazard::OtherLines;
 use crate::trade::entry::hazard::UntilLine;
+use crate::trade::entry::tag::Affects;
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -28,6 +30,8 @@ struct Traits<'a> {
     hazards: BTreeSet<&'a str>,
     /// Heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
     failing: Vec<&'a Finding>,
+    /// Those besides of which the part does not work any more.
+    unusable: Vec<&'a Finding>,
     /// The dangers that a test found.
     found: BTreeSet<&'a str>,
     /// Whether a coat is on record.
@@ -43,9 +47,10 @@ pub(crate) fn cautions(
     parts: &[PartReport],
     findings: &[Finding],
 ) -> Vec<Caution> {
+    // What is woven has no filling that burns.
     let present: BTreeSet<_> = parts
         .iter()
-        .filter(|it| !matches!(it.state, PartState::Absent { .. }))
+        .filter(|it| !matches!(it.state, PartState::Absent { .. }) && !it.material.woven)
         .map(|it| &it.part)
         .collect();
     let kinds = list.parts.iter().filter(|it| present.contains(&it.id));
@@ -60,11 +65,10 @@ pub(crate) fn cautions(
         .iter()
         .filter_map(|it| book.tag(it))
         .flat_map(|it| &it.hazards);
-    let form = book.form(&case.piece.form);
     let traits = Traits {
         form: &case.piece.form,
-        tip_over: form.is_some_and(|it| it.may_tip(&list.parts)),
-        hangs: form.is_some_and(|it| it.is_hung(&list.parts)),
+        tip_over: list.may_tip,
+        hangs: list.hangs,
         kinds: kinds.map(|it| it.kind.as_str()).collect(),
         hazards: hazards.map(String::as_str).collect(),
         marks: cues
@@ -72,6 +76,7 @@ pub(crate) fn cautions(
             .chain(tags.iter().copied())
             .collect(),
         failing: failing(book, list, findings),
+        unusable: unusable(book, list, findings),
         found: { findings.iter() }
             .filter(|it| it.state != FindingState::Withdrawn && it.test_found == Some(true))
             .filter_map(|it| book.tag(&it.tag))
@@ -86,34 +91,35 @@ pub(crate) fn cautions(
         let told = !it.buyer.is_empty();
         told && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
     });
-    let told = applies.map(|it| {
-        let failing = traits.failing.iter().filter(|_| it.applies.failing);
-        let until = it.until.iter().filter(|line| traits.has_failing(line));
-        let told = traits.told(it);
-        let with = it.buyer_with.iter().filter(|it| traits.calls_for(it));
-        let lines = { until.map(|it| &it.say) }
-            .chain(told.map_or(&it.buyer, |it| &it.buyer))
-            .chain(with.map(|it| &it.say));
-        Caution {
-            hazard: it.id.clone(),
-            title: told.map_or(&it.title, |it| &it.title).clone(),
-            lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
-            first: it.first.clone(),
-        }
-    });
+    let told = applies.map(|it| traits.caution(it));
     told.collect()
 }
 
 /// The heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
 fn failing<'a>(book: &TradeBook, list: &PartList, findings: &'a [Finding]) -> Vec<&'a Finding> {
-    let open = findings
-        .iter()
-        .filter(|it| it.outcome.is_some_and(|it| !it.is_closed()));
-    let harms = |it: &&Finding| {
-        let kind = list.get(&it.part).map_or("", |it| it.kind.as_str());
-        is_failing(it, kind, book)
+    open(findings).filter(|it| harms(it, list, book)).collect()
+}
+
+/// The failing ones besides, of a part that is there to be used.
+fn unusable<'a>(book: &TradeBook, list: &PartList, findings: &'a [Finding]) -> Vec<&'a Finding> {
+    let fails = |it: &&Finding| {
+        let of_use =
+            { book.tag(&it.tag) }.is_some_and(|it| it.affects.contains(&Affects::Function));
+        of_use && it.level.max(it.before.level) >= Some(FAILING) && !harms(it, list, book)
     };
-    { open }.filter(harms).collect()
+    open(findings).filter(fails).collect()
+}
+
+fn harms(it: &Finding, list: &PartList, book: &TradeBook) -> bool {
+    is_failing(
+        it,
+        list.get(&it.part).map_or("", |it| it.kind.as_str()),
+        book,
+    )
+}
+
+fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
+    { findings.iter() }.filter(|it| it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
 /// A fault on which somebody may come to harm, in a line.
@@ -127,9 +133,31 @@ fn named(it: &Finding) -> String {
 }
 
 impl Traits<'_> {
+    /// What is told of a hazard that applies.
+    fn caution(&self, it: &Hazard) -> Caution {
+        let failing = self.failing.iter().chain(&self.unusable);
+        let failing = failing.filter(|_| it.applies.failing);
+        let until = it.until.iter().filter(|line| self.has_failing(line));
+        let told = self.told(it);
+        let with = it.buyer_with.iter().filter(|it| self.calls_for(it));
+        let lines = { until.map(|it| &it.say) }
+            .chain(told.map_or(&it.buyer, |it| &it.buyer))
+            .chain(with.map(|it| &it.say));
+        Caution {
+            hazard: it.id.clone(),
+            title: told.map_or(&it.title, |it| &it.title).clone(),
+            lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
+            first: it.first.clone(),
+            shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
+        }
+    }
+
     /// Whether a failing fault calls for this line.
     fn has_failing(&self, line: &UntilLine) -> bool {
-        { self.failing.iter() }.any(|it| line.fits(&it.tag, self.hangs))
+        match line.unusable {
+            true => !self.unusable.is_empty(),
+            false => { self.failing.iter() }.any(|it| line.fits(&it.tag, self.hangs)),
+        }
     }
 
     /// What is told in place of the lines of a hazard; `None` where those are told.

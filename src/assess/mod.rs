@@ -69,7 +69,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     let time = Timeline::of(case);
     let list = PartList::of(case, book);
     let picture_notes = pictures::notes(&time);
-    let dim = pictures::dim(&picture_notes);
     let statements = Statements::of(case, book, &time, &list);
     let shape = PieceShape::of(book, &case.piece, &list.parts);
     let laid = LaidFaces::of(case, &shape);
@@ -79,10 +78,10 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         time: &time,
         list: &list,
         statements: &statements,
-        dim: &dim,
+        dim: &pictures::dim(&picture_notes),
     };
     let (findings, hidden) = settled(case, &looking);
-    let remarks = remarks::remarks(book, &time, &list, &case.findings);
+    let remarks = remarks::remarks(case, &looking, &findings);
     let parts = parts::parts(case, &looking, &findings, &remarks);
     let pairs = pairs::pairs(&Pairing { looking: &looking }, &findings);
     let missing_views = views::missing(case, book, &time);
@@ -103,13 +102,15 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
     };
     let claims = check::claims(&ground);
     let places = Places::of(case, &looking, &findings);
-    let missing_told = missing::Told::new(&not_examined, &cautions, &claims, &places);
-    let gaps = missing::gaps(&ground, &missing_told);
+    let told = missing::Told::new(&not_examined, &cautions, &claims, &places);
+    let gaps = missing::gaps(&ground, &told);
     let (shoots, photos, repairs, complaints) = in_order(case);
-    let counts = Counts::of(&findings, &parts, &not_examined, &missing_views);
     Assessment {
+        counts: Counts::of(&findings, &parts, &not_examined, &missing_views),
         piece: case.piece.clone(),
         form_label: form_label(case, book),
+        hangs: list.hangs,
+        never_had: part_list::never_had(case, book),
         shoots,
         photos,
         picture_notes,
@@ -132,7 +133,6 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         cautions,
         complaints,
         gaps,
-        counts,
     }
 }
 

@@ -73,6 +73,12 @@ impl PartReport {
         self.state == PartState::Silent && !self.remarked
     }
 
+    /// Whether all that is recorded of faults on it are clean tests.
+    #[must_use]
+    pub fn is_tested_clean(&self) -> bool {
+        self.state == PartState::Faults && self.counts.faults() == 0
+    }
+
     /// Whether something was seen of it, and nothing said of faults.
     #[must_use]
     pub fn is_unjudged(&self) -> bool {
@@ -136,6 +142,8 @@ pub struct Material {
     pub text: String,
     /// Whether cloth, leather, cane or a pad was seen to lie over it, so that nothing of it is seen.
     pub covered: bool,
+    /// Whether that is a web of cane, rush or cord: it has neither cover nor filling.
+    pub woven: bool,
     /// The observations it rests on.
     #[serde(flatten, serialize_with = "evidence_as_json")]
     pub evidence: Vec<Evidence>,
@@ -152,6 +160,7 @@ impl Material {
             look: None,
             text,
             covered: false,
+            woven: false,
             evidence,
         }
     }
@@ -193,12 +202,14 @@ fn settled_as_json<S: Serializer>(material: &Material, to: S) -> Result<S::Ok, S
         core: &'a Option<String>,
         likely: &'a Option<Likely>,
         covered: bool,
+        woven: bool,
     }
     Names {
         material: &material.settled,
         core: &material.core,
         likely: &material.likely,
         covered: material.covered,
+        woven: material.woven,
     }
     .serialize(to)
 }

@@ -4,10 +4,14 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::cli::environment;
+use crate::cli::output::talk;
+use crate::cli::output::text::mark;
 use crate::desk;
 use crate::kit::clock::Moment;
+use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::piece::withdraw::withdrawal;
 
 /// What every command may need.
 pub(super) struct Context {
@@ -45,6 +49,20 @@ impl Context {
         OpenBook::open_to_read(&self.root()?, self.now)
     }
 
+    /// The same for a command about a piece; where that is withdrawn, it is said.
+    pub(super) fn open_of(&self, no: &StockNo) -> Result<OpenBook, WorkError> {
+        let book = self.open()?;
+        mind_withdrawn(&book, no);
+        Ok(book)
+    }
+
+    /// The same for a command that also has something to say of a book that cannot be written to.
+    pub(super) fn open_to_read_of(&self, no: &StockNo) -> Result<OpenBook, WorkError> {
+        let book = self.open_to_read()?;
+        mind_withdrawn(&book, no);
+        Ok(book)
+    }
+
     /// Opens it to be read; `None` where none was named and none is near.
     pub(super) fn open_if_any(&self) -> Result<Option<OpenBook>, WorkError> {
         match self.open_to_read() {
@@ -58,5 +76,17 @@ impl Context {
     pub(super) fn clock(&self) -> desk::Now {
         let (fixed, started) = (environment::is_now_fixed(), self.now);
         Arc::new(move || if fixed { started } else { Moment::now() })
+    }
+}
+
+/// Says that a piece is withdrawn; of one that is not in the book, the job itself tells.
+pub(super) fn mind_withdrawn(book: &OpenBook, no: &StockNo) {
+    if let Ok(Some(it)) = withdrawal(book, no) {
+        talk(&format!(
+            "{} {no} was withdrawn on {}: {}",
+            mark("mind:"),
+            it.at.local_day(),
+            it.why
+        ));
     }
 }

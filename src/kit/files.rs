@@ -29,6 +29,27 @@ impl FileError {
         )
     }
 
+    /// What the user can do about it, in a sentence, where the path is to blame.
+    #[must_use]
+    pub fn what_to_do(&self) -> Option<&'static str> {
+        Some(match self.source.kind() {
+            io::ErrorKind::NotADirectory => {
+                "a file stands where a folder is wanted: move it away, or name another place"
+            }
+            io::ErrorKind::IsADirectory => {
+                "a folder stands where a file is wanted: move it away, or name another place"
+            }
+            io::ErrorKind::PermissionDenied => {
+                "you may not do that there: name another place, or change the rights of that one"
+            }
+            io::ErrorKind::ReadOnlyFilesystem => "that disk can only be read: name another place",
+            io::ErrorKind::NotFound => {
+                "nothing lies there: look how it is spelt, and whether its disk is there"
+            }
+            _ => return None,
+        })
+    }
+
     /// Whether the cause is that there is a file already.
     #[must_use]
     pub fn is_there(&self) -> bool {

@@ -59,6 +59,8 @@ pub struct Words {
     pub observations: Vec<String>,
     /// Findings of the piece that have a number already.
     pub findings: Vec<NumberedFinding>,
+    /// Parts that such a piece may have and this one is not said to have, each with its kind.
+    pub optional: Vec<(String, String)>,
     /// A word people type, and the tag it means; for "did you mean".
     pub synonyms: Vec<(String, String)>,
 }
@@ -104,6 +106,8 @@ pub struct Hints {
     pub views: Vec<(String, String)>,
     /// Parts of the piece.
     pub parts: Vec<String>,
+    /// What another program wrote into the photo, a line each: to be confirmed.
+    pub written: Vec<String>,
 }
 
 /// One change to the text of a sidecar.

@@ -42,6 +42,7 @@ pub(crate) fn words() -> Words {
             finding(3, "back", "white_mark"),
         ],
         synonyms: vec![("ring".to_owned(), "white_mark".to_owned())],
+        optional: vec![("writing-surface".to_owned(), "writing_surface".to_owned())],
     }
 }
 

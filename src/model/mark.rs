@@ -29,6 +29,21 @@ pub struct Sidecar {
     pub marks: Vec<Mark>,
 }
 
+impl Sidecar {
+    /// Whether nobody has said what the photo shows: neither view nor part, face nor mark.
+    #[must_use]
+    pub fn says_nothing(&self) -> bool {
+        let Self {
+            view,
+            parts,
+            faces,
+            marks,
+            ..
+        } = self;
+        view.is_none() && parts.is_empty() && faces.is_empty() && marks.is_empty()
+    }
+}
+
 /// A thing of known size lying in the plane of the fault.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Scale {

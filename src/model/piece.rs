@@ -50,6 +50,9 @@ pub struct Piece {
     pub with: Vec<String>,
     /// Parts of the list that are not there.
     pub absent: Vec<PartId>,
+    /// Parts that such a piece usually has and this one never had: no loss, and not on its list.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub never_had: Vec<PartId>,
     /// A paragraph for the buyer in the owner's words.
     pub about: Option<String>,
     /// Who examined it.
@@ -80,6 +83,8 @@ pub struct PartChoice {
     pub drawer_rows: Vec<u8>,
     /// Optional kinds that the piece has.
     pub with: Vec<String>,
+    /// Parts that it never had.
+    pub never_had: Vec<PartId>,
 }
 
 impl Piece {
@@ -104,6 +109,7 @@ impl Piece {
             drawer_rows: Vec::new(),
             with: Vec::new(),
             absent: Vec::new(),
+            never_had: Vec::new(),
             about: None,
             examined_by: None,
             weight: None,
@@ -122,6 +128,7 @@ impl Piece {
         PartChoice {
             drawer_rows: self.drawer_rows.clone(),
             with: self.with.clone(),
+            never_had: self.never_had.clone(),
         }
     }
 }
@@ -148,6 +155,8 @@ pub struct PieceInput<A = Money> {
     pub with: Vec<String>,
     /// Parts of the list that are not there.
     pub absent: Vec<PartId>,
+    /// Parts that it never had.
+    pub never_had: Vec<PartId>,
     /// A paragraph for the buyer.
     pub about: Option<String>,
     /// Who examined it.
@@ -186,6 +195,8 @@ pub enum PieceFact {
     With,
     /// Parts that are not there.
     Absent,
+    /// Parts that it never had.
+    NeverHad,
     /// The paragraph for the buyer.
     About,
     /// Who examined it.
@@ -214,6 +225,7 @@ impl<A> Default for PieceInput<A> {
             drawer_rows: Vec::new(),
             with: Vec::new(),
             absent: Vec::new(),
+            never_had: Vec::new(),
             about: None,
             examined_by: None,
             weight: None,
@@ -243,6 +255,7 @@ impl PieceInput<String> {
             drawer_rows: self.drawer_rows,
             with: self.with,
             absent: self.absent,
+            never_had: self.never_had,
             about: self.about,
             examined_by: self.examined_by,
             weight: self.weight,

@@ -26,8 +26,38 @@ pub struct Sale {
 pub struct FallenSale {
     /// The day that was told of it.
     pub day: Day,
+    /// Private: what was told as paid.
+    pub price: Option<Money>,
+    /// Private: to whom, in the owner's words.
+    pub to: Option<String>,
+    /// Private: the note on it.
+    pub note: Option<String>,
+    /// The day on which it was taken back.
+    pub taken_back: Day,
     /// Private: why, in the owner's words.
     pub why: Option<String>,
+}
+
+impl Sale {
+    /// What only its owner knows of it, as text: price, buyer and note.
+    #[must_use]
+    pub fn private(&self) -> Vec<String> {
+        private(self.price, self.to.as_ref(), self.note.as_ref())
+    }
+}
+
+impl FallenSale {
+    /// What only its owner knows of it, as text: price, buyer and note.
+    #[must_use]
+    pub fn private(&self) -> Vec<String> {
+        private(self.price, self.to.as_ref(), self.note.as_ref())
+    }
+}
+
+fn private(price: Option<Money>, to: Option<&String>, note: Option<&String>) -> Vec<String> {
+    let price = price.map(|it| it.to_string());
+    let words = [price, to.cloned(), note.cloned()];
+    words.into_iter().flatten().collect()
 }
 
 /// What the owner says of a sale. Of one that is on record, what is `None` stays. `A` is an amount, as in a repair.

@@ -3,7 +3,7 @@
 //! In: the bytes of one photo. Out: its facts, small pictures, crops. May not know: paths, pieces.
 //!
 //! `pixels` decodes and measures; `camera` reads what the camera wrote (Exif); `disclosed` finds what tells of places
-//! and people; `processor` joins both.
+//! and people; `written` what other programs wrote about the picture; `processor` joins both.
 
 use crate::kit::clock::CameraTime;
 use crate::model::facts::Facts;
@@ -16,6 +16,7 @@ mod contradictions;
 mod disclosed;
 mod processor;
 mod programs;
+mod written;
 
 pub use crate::pixels::Grey;
 pub use crate::pixels::Limits;
@@ -26,6 +27,8 @@ pub use crate::pixels::with_xmp;
 pub use disclosed::Disclosed;
 pub use disclosed::disclosed;
 pub use processor::PhotoProcessor;
+pub use written::Written;
+pub use written::written_in;
 
 /// All that one look at a photo gives.
 #[derive(Clone, Debug)]

@@ -7,6 +7,7 @@ use serde_json::Value;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::line::LedgerLine;
+use crate::kit::clock::Day;
 use crate::model::ids::StockNo;
 use crate::model::sale::FallenSale;
 use crate::model::sale::Sale;
@@ -37,13 +38,14 @@ impl Record {
         })
     }
 
-    /// Takes back the sale of a piece: it did not come about. Gives what was told of it; `None` when nothing was.
+    /// Takes back the sale of a piece on a day: it did not come about. Gives what was told of it; `None` when nothing was.
     ///
     /// # Errors
     /// When there is no such piece, or the database cannot be written.
     pub fn withdraw_sale(
         &mut self,
         stock_no: &StockNo,
+        on: Day,
         why: Option<&str>,
     ) -> Result<Option<Sale>, RecordError> {
         let now = self.now;
@@ -53,7 +55,7 @@ impl Record {
             let told: Option<String> = db.query_row(take, [piece], |row| row.get(0)).optional()?;
             let told: Option<Sale> = told.map(|it| from_json(&it)).transpose()?;
             if let Some(sale) = &told {
-                ledger::unsold(db, now, stock_no, sale, why)?;
+                ledger::unsold(db, now, stock_no, sale, on, why)?;
             }
             Ok(told)
         })
@@ -65,14 +67,29 @@ impl Record {
     /// When the database cannot be read.
     pub fn fallen_sales(&self, stock_no: &StockNo) -> Result<Vec<FallenSale>, RecordError> {
         let mut fallen = Vec::new();
-        for line in self.lines_of(stock_no)? {
-            let said = LedgerLine::read(&line.text).ok().map(|it| Entry::read(&it));
-            if let Some(Ok(Entry::Known(EntryKind::Unsold(it)))) = said {
-                let told = line
-                    .private
-                    .and_then(|it| serde_json::from_str::<Value>(&it).ok());
-                let why = told.and_then(|it| Some(it["told"]["why"].as_str()?.to_owned()));
-                fallen.push(FallenSale { day: it.day, why });
+        let mut sale = Value::Null;
+        for row in self.lines_of(stock_no)? {
+            let Ok(line) = LedgerLine::read(&row.text) else {
+                continue;
+            };
+            let told = row.private;
+            let mut told = told.and_then(|it| serde_json::from_str::<Value>(&it).ok());
+            let told = told.as_mut().map_or(Value::Null, |it| it["told"].take());
+            match Entry::read(&line) {
+                Ok(Entry::Known(EntryKind::Sale(_))) => sale = told,
+                Ok(Entry::Known(EntryKind::Unsold(it))) => {
+                    let text = |it: &Value| it.as_str().map(str::to_owned);
+                    let on = told["on"].as_str().and_then(|it| it.parse().ok());
+                    fallen.push(FallenSale {
+                        day: it.day,
+                        price: serde_json::from_value(sale["price"].take()).unwrap_or(None),
+                        to: text(&sale["to"]),
+                        note: text(&sale["note"]),
+                        taken_back: on.unwrap_or_else(|| line.at.local_day()),
+                        why: text(&told["why"]),
+                    });
+                }
+                _ => {}
             }
         }
         Ok(fallen)

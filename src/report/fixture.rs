@@ -144,6 +144,7 @@ fn parts() -> Vec<PartReport> {
                 possible: vec![],
                 look: None,
                 covered: false,
+                woven: false,
                 text: match veneered {
                     true => {
                         "Veneer on a core of other wood: the layer line shows at the broken corner"
@@ -184,6 +185,7 @@ fn piece() -> Piece {
         drawer_rows: vec![2, 1, 1, 1],
         with: vec!["leg".to_owned()],
         absent: vec!["key".parse().unwrap()],
+        never_had: Vec::new(),
         about: some(
             "An invented piece. The pictures are rendered demo pictures, not photographs of a real object.",
         ),
@@ -225,6 +227,8 @@ pub(super) fn assessment() -> Assessment {
         lead_before: None,
         piece: piece(),
         form_label: "Chest of drawers".to_owned(),
+        hangs: false,
+        never_had: Vec::new(),
         shoots: shoots(),
         photos: ROWS.iter().map(photo).collect(),
         picture_notes: vec![
@@ -255,6 +259,7 @@ pub(super) fn assessment() -> Assessment {
             hazard: "tip_over".to_owned(),
             title: "It can tip over".to_owned(),
             first: "Fix it to the wall first".to_owned(),
+            shut: false,
             lines: vec![
                 "Fix it to the wall before use. Open drawers pull a chest forward, more so with a child on them.".to_owned(),
                 "Straps are not fitted; whether it stands with all drawers open was not tested.".to_owned(),

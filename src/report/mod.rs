@@ -32,6 +32,7 @@ pub use crate::report::dossier::cover::statement_page;
 pub use crate::report::dossier::cover_order::Confirmed;
 pub use crate::report::dossier::cover_order::CoverRequest;
 pub use crate::report::dossier::cover_order::EditionLine;
+pub use crate::report::dossier::cover_order::PaperKept;
 pub use crate::report::dossier::cover_order::PhotoProof;
 pub use crate::report::dossier::cover_order::Retold;
 pub use crate::report::dossier::cover_order::SaleTold;
@@ -78,6 +79,12 @@ pub fn state_words(finding: &Finding) -> String {
 #[must_use]
 pub fn title_words(assessment: &Assessment) -> String {
     claimed::title(assessment)
+}
+
+/// The assessment with a mark behind every word of the user that claims what the record does not show.
+#[must_use]
+pub fn with_claims_marked(assessment: &Assessment) -> Assessment {
+    claimed::marked(assessment)
 }
 
 /// Tells which pictures the page needs: sorted, each once.

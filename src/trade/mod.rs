@@ -3,6 +3,7 @@
 //! In: nothing but its own files. Out: lookups. May not know: the user's pieces.
 //! The facts are common practice, no source, unless a data file names one beside them.
 
+mod called;
 pub mod check;
 pub mod claims;
 mod embedded;

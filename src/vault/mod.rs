@@ -129,18 +129,23 @@ pub fn holds(path: &Path, bytes: u64, digest: Digest) -> Result<bool, FileError>
     }
 }
 
-/// Puts an original's bytes where they were; what lies in their place is set aside beside it, as `name.rotten`.
+/// How names end of files that lay in an original's place and had other bytes.
+pub const ROTTEN: &str = ".rotten";
+
+/// Puts an original's bytes where they were; what lies in their place is set aside beside it, as `name.rotten`. Gives where.
 ///
 /// # Errors
 /// When the folder cannot be written to.
-pub fn restore(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+pub fn restore(path: &Path, bytes: &[u8]) -> Result<Option<PathBuf>, FileError> {
     let folder = path.parent().unwrap_or(path);
     make_folder(folder)?;
-    if path.exists() {
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        set_aside(path, folder, &format!("{name}.rotten"))?;
-    }
-    write_read_only(path, bytes)
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let aside = match path.exists() {
+        true => Some(set_aside(path, folder, &format!("{name}{ROTTEN}"))?),
+        false => None,
+    };
+    write_read_only(path, bytes)?;
+    Ok(aside)
 }
 
 /// Moves a file into `folder`, under `name` or that name with a number; gives where it lies now.

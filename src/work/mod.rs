@@ -9,6 +9,7 @@ pub mod dossier;
 pub mod exchange;
 pub mod keep;
 pub mod marking;
+pub mod out;
 pub mod photos;
 pub mod piece;
 pub mod progress;
@@ -113,6 +114,19 @@ impl WorkError {
         }
     }
 
+    /// A picture that the piece has not; `all` are the numbers of those that it has.
+    fn no_picture(stock_no: &StockNo, photo: u32, all: impl IntoIterator<Item = u32>) -> Self {
+        let all: Vec<u32> = all.into_iter().collect();
+        let what = format!("{stock_no} has no picture {photo}");
+        match (all.iter().min(), all.iter().max()) {
+            (Some(first), Some(last)) => Self::asked_with(
+                what,
+                format!("its pictures have numbers from {first} to {last}"),
+            ),
+            _ => Self::asked_with(what, "it has no pictures: `asfound import` takes them in"),
+        }
+    }
+
     /// A finding that the piece has not.
     fn no_finding(stock_no: &StockNo, no: FindingNo) -> Self {
         Self::asked_with(
@@ -140,6 +154,9 @@ impl WorkError {
             );
         }
         match self {
+            Self::File(error) | Self::Vault(VaultError::File(error)) => {
+                error.what_to_do().map(str::to_owned)
+            }
             Self::Record(error) if error.is_read_only() => Some(READ_ONLY.into()),
             Self::Unread(_) => Some(READ_ONLY.into()),
             Self::Record(error) if error.is_busy() => {

@@ -222,9 +222,8 @@ fn cut_off(
     let stock_no = &piece.stock_no;
     let out = book.record.taken_out(stock_no)?;
     let Some(out) = out.into_iter().find(|it| it.photo.no == photo) else {
-        return Err(WorkError::asked(format!(
-            "{stock_no} has no picture {photo}"
-        )));
+        let all = book.record.photos(stock_no)?.into_iter().map(|it| it.no);
+        return Err(WorkError::no_picture(stock_no, photo, all));
     };
     let original = book.original(piece, shoots, &out.photo);
     let is_its = |path: &Path| read(path).is_ok_and(|it| Digest::of(&it) == out.photo.digest);

@@ -290,6 +290,7 @@ fn words() -> Words {
         observations: Vec::new(),
         findings: Vec::new(),
         synonyms: Vec::new(),
+        optional: Vec::new(),
     }
 }
 

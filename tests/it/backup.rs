@@ -147,7 +147,7 @@ fn an_earlier_run_comes_back_as_the_book_was_then() {
     assert_eq!(first.code(0).json()["verified"], before);
     shop.run(&["restore", "../safe", "../third", "--run", "3"])
         .code(2)
-        .says("the backup has no such run it has these: 1, 2");
+        .says("the backup has no such run it has these: 1 of 2026-05-26, 2 of 2026-05-26");
 }
 
 /// One byte of any file of a backup: a check finds it, a restore gives back all else, and the book mends it.
@@ -248,8 +248,9 @@ fn a_rotten_book_is_mended_from_its_backup_and_never_spoils_it() {
     fs::write(&original, "rot").unwrap();
     fs::remove_file(&paper).unwrap();
     let ran = shop.run(&["backup", "../safe"]).code(1);
-    let ran = ran.says("IMG_1.jpg is gone or has another length; the backup has the right one");
-    ran.says("letter.txt is gone");
+    let ran =
+        ran.says("IMG_1.jpg has other bytes than the record names; the backup has the right one");
+    ran.says("letter.txt is not there");
     assert_eq!(
         as_book(verified(&shop, "../safe")),
         before,
@@ -277,6 +278,119 @@ fn a_rotten_book_is_mended_from_its_backup_and_never_spoils_it() {
         .code(1)
         .says("IMG_5.jpg has other bytes than the record names");
     shop.run(&["verify", "../safe"]).code(1).says("altered");
+}
+
+/// Turns one byte of a file over; its length stays.
+fn rot(path: &Path, at: usize) {
+    let mut bytes = fs::read(path).unwrap();
+    bytes[at] ^= 1;
+    fs::remove_file(path).unwrap();
+    fs::write(path, &bytes).unwrap();
+}
+
+#[test]
+fn an_original_that_rots_at_its_length_is_told_at_every_run_and_what_was_not_read_is_said() {
+    let shop = shop();
+    let first = shop.run(&["backup", "../safe", "--json"]).code(0).json();
+    assert_eq!(
+        (&first["not_read_again"], &first["amiss"]),
+        (&0.into(), &Value::Array(Vec::new()))
+    );
+    shop.run(&["backup", "../safe"]).code(0).says(
+        "not compared again with the backup, some not since 2026-05-26; `asfound verify` reads",
+    );
+    let original = shop.stored("1 purchase 2026-05-03/IMG_1.jpg");
+    let (right, time) = (
+        fs::read(&original).unwrap(),
+        fs::metadata(&original).unwrap(),
+    );
+    // A time that was set back does not hide it.
+    rot(&original, 700);
+    let file = fs::File::options().write(true).open(&original).unwrap();
+    file.set_modified(time.modified().unwrap()).unwrap();
+    for _ in 0..2 {
+        let run = shop.run(&["backup", "../safe"]).code(1);
+        run.says("IMG_1.jpg has other bytes than the record names; the backup has the right one");
+    }
+    let same = |it: &PathBuf| fs::read(it).unwrap() == right;
+    let stored = parts(&shop.path("safe")).into_iter().find(same).unwrap();
+    rot(&stored, 700);
+    shop.run(&["backup", "../safe"])
+        .code(1)
+        .says("the backup has no right one either");
+    rot(&stored, 700);
+    shop.run(&["verify", "--heal", "../safe"]).code(0);
+    shop.run(&["backup", "../safe"]).code(0);
+    // What rots in the backup and is whole in the book is stored again.
+    rot(&stored, 700);
+    shop.run(&["backup", "../safe"])
+        .code(1)
+        .says("IMG_1.jpg had other bytes in the backup, and was stored there again");
+    assert_eq!(fs::read(&stored).unwrap(), right);
+    let last = shop.run(&["backup", "../safe", "--json"]).code(0).json();
+    assert_eq!(last["not_read_again"], last["files"]);
+}
+
+#[test]
+fn a_book_without_a_seal_comes_back_whole_and_the_runs_have_days() {
+    let shop = Shop::with_piece();
+    shop.photo("IMG_1.jpg", |_| ());
+    shop.import();
+    shop.run(&["backup", "../safe"]).code(0);
+    shop.run(&["amend", "26-001", "--weight", "12 kg"]).code(0);
+    shop.run(&["backup", "../safe"]).code(0);
+    shop.run(&["restore", "../safe", "../again"])
+        .code(0)
+        .says("every file is there; the book has no seal yet");
+    let runs = shop.run(&["restore", "../safe", "--runs"]).code(0);
+    runs.says("1  2026-05-26").says("2  2026-05-26");
+    shop.run(&["restore", "../safe", "../other", "--run", "77"])
+        .code(2)
+        .says("it has these: 1 of 2026-05-26, 2 of 2026-05-26");
+    for inside in ["../safe/in", "../safe"] {
+        shop.run(&["restore", "../safe", inside]).code(2);
+    }
+    assert!(!shop.path("safe/in").exists());
+    // What is missing is told beside what is not sealed.
+    let original = fs::read(shop.stored("1 purchase 2026-05-03/IMG_1.jpg")).unwrap();
+    let same = |it: &PathBuf| fs::read(it).unwrap() == original;
+    let stored = parts(&shop.path("safe")).into_iter().find(same).unwrap();
+    fs::remove_file(stored).unwrap();
+    shop.run(&["restore", "../safe", "../half"])
+        .code(1)
+        .says("is not given back");
+}
+
+/// What stands in the way is said in words of this program, with what to do.
+#[test]
+fn what_stands_in_the_way_is_said_with_what_to_do() {
+    let shop = shop();
+    shop.file("../a file", b"mine");
+    let hint = |words: &[&str], said: &str| {
+        shop.run(words).code(2).says(said);
+    };
+    hint(
+        &["backup", "../a file"],
+        "a file stands where a folder is wanted",
+    );
+    hint(
+        &["backup", "../enc", "--encrypt"],
+        "`--encrypt` wants a passphrase",
+    );
+    hint(&["restore", "../a file", "../x"], "is no backup");
+    hint(&["put-back", "26-001", "--photo", "99"], "taken out are 3");
+    hint(
+        &["remove", "26-001", "--photo", "77", "--why", "x"],
+        "from 1 to 4",
+    );
+    hint(
+        &["put-back", "26-001", "--piece"],
+        "stock --state withdrawn",
+    );
+    hint(
+        &["sold", "26-001", "--fell-through"],
+        "`asfound sold 26-001`",
+    );
 }
 
 #[test]
@@ -312,18 +426,31 @@ fn an_older_or_another_copy_of_the_book_is_told() {
     let old = shop
         .run_in(shop.path("old"), &["backup", "../safe"])
         .code(1);
-    old.says("this copy of the book is older than the backup's")
-        .says("`--run 1`");
+    old.says("a newer copy of the book is in the backup")
+        .says("--run 1`");
     shop.run_in(shop.path("old"), &["amend", "26-001", "--weight", "13 kg"])
         .code(0);
     let newer = shop
         .run_in(shop.path("old"), &["backup", "../safe", "--json"])
-        .code(0)
+        .code(1)
         .json();
-    assert_eq!(newer["other_copy"], Value::Null);
+    assert_eq!(newer["other_copy"]["run"], 1);
+    for turn in 0..2 {
+        let again = shop.run_in(shop.path("old"), &["backup", "../safe", "--json"]);
+        assert_eq!(again.code(1).json()["other_copy"]["run"], 1, "{turn}");
+    }
+    shop.run(&["verify", "../safe"])
+        .code(1)
+        .says("each has what the other lacks");
+    let restored = shop.run(&["restore", "../safe", "../third"]).code(1);
+    restored
+        .says("run 1 of")
+        .says("each has what the other lacks");
+    let first = shop.run(&["restore", "../safe", "../fourth", "--run", "1", "--json"]);
+    assert_eq!(first.code(1).json()["other_copy"]["run"], 5);
     let other = shop.run(&["backup", "../safe", "--json"]).code(1).json();
     let other = &other["other_copy"];
-    assert_eq!(other["run"], 3);
+    assert_eq!(other["run"], 5);
     assert_eq!(other["its_lines"], other["lines"]);
     let same = other["same_lines"].as_u64().unwrap();
     assert_eq!(same + 1, other["lines"].as_u64().unwrap());
@@ -507,7 +634,7 @@ fn an_encrypted_backup_gives_nothing_away_and_everything_back() {
     let begin = ["backup", "../safe", "--encrypt", "--json"];
     shop.run(&begin)
         .code(2)
-        .says("the backup is under a passphrase");
+        .says("`--encrypt` wants a passphrase");
     let first = with(&shop, "long words", &begin).code(0).json();
     assert_eq!(
         (&first["encrypted"], &first["run"]),
@@ -560,7 +687,8 @@ fn an_encrypted_backup_gives_nothing_away_and_everything_back() {
         .says("the backup is under a passphrase");
     with(&shop, "other words", &["restore", "../safe", "../again"])
         .code(2)
-        .says("the passphrase does not open it");
+        .says("the passphrase does not open it")
+        .says("put ASFOUND_PASSPHRASE right");
     let restored = with(
         &shop,
         "long words",

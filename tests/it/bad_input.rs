@@ -1056,7 +1056,8 @@ fn a_sidecar_that_became_a_folder_is_named() {
         .code(2)
         .stdout("")
         .stderr(&format!(
-            "could not: could not read `{}`\n  because {why}\n",
+            "could not: could not read `{}`\n  because {why}\n  \
+             a folder stands where a file is wanted: move it away, or name another place\n",
             path.display()
         ));
 }

@@ -139,3 +139,59 @@ fn places_names_and_serials_agree_with_exiftool() {
         assert!(counts[what].0 >= least, "{what}: {counts:?}");
     }
 }
+
+/// Keywords and regions that other programs wrote, over all sample files: what exiftool reads, we read.
+#[test]
+fn keywords_and_regions_agree_with_exiftool() {
+    let Some(folder) = reference_folder() else {
+        return;
+    };
+    let samples = folder.join("samples");
+    let tags = [
+        "-j",
+        "-struct",
+        "-r",
+        "-XMP-dc:Subject",
+        "-XMP-mwg-rs:RegionInfo",
+        "-XMP-iptcExt:ImageRegion",
+        ".",
+    ];
+    let run = Command::new("exiftool")
+        .args(tags)
+        .current_dir(&samples)
+        .output()
+        .expect("exiftool runs where the samples are");
+    let said: Vec<Map<String, Value>> = serde_json::from_slice(&run.stdout).unwrap();
+    let list = |it: Option<&Value>| match it {
+        Some(Value::Array(all)) => all.clone(),
+        Some(one) => vec![one.clone()],
+        None => Vec::new(),
+    };
+    let words = |it: &Value| match it {
+        Value::String(text) => text.split_whitespace().collect::<Vec<_>>().join(" "),
+        other => other.to_string(),
+    };
+    let mut counts = [0, 0];
+    for tags in &said {
+        let name = tags["SourceFile"].as_str().unwrap();
+        let found = asfound::photo::written_in(&fs::read(samples.join(name)).unwrap());
+        let mut keywords: Vec<String> = Vec::new();
+        for it in list(tags.get("Subject")).iter().map(words) {
+            if !it.is_empty() && !keywords.contains(&it) {
+                keywords.push(it);
+            }
+        }
+        assert_eq!(found.keywords, keywords, "{name}");
+        let regions = tags.get("RegionInfo").and_then(|it| it.get("RegionList"));
+        let regions = list(regions)
+            .into_iter()
+            .chain(list(tags.get("ImageRegion")));
+        let names: Vec<String> = regions.filter_map(|it| it.get("Name").map(words)).collect();
+        let ours: Vec<String> = found.regions.iter().map(|it| it.name.clone()).collect();
+        assert_eq!(ours, names, "{name}");
+        counts[0] += usize::from(!keywords.is_empty());
+        counts[1] += usize::from(!names.is_empty());
+    }
+    crate::shop::say(&format!("files with keywords, with regions: {counts:?}"));
+    assert!(counts[0] >= 3, "{counts:?}");
+}

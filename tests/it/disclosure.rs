@@ -199,3 +199,38 @@ fn contradictions_are_told_at_import_and_on_the_cover() {
         assert!(cover.contains(it), "{it}");
     }
 }
+
+/// A paper with what was paid and the buyer's name in it, and the reason of a withdrawal, went out without a word in the list.
+#[test]
+fn papers_reports_and_withdrawals_are_listed_before_a_dossier_is_written() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    shop.run(&["report", "26-001"]).code(0);
+    shop.file("../said.md", b"paid 85 to Ann A");
+    shop.run(&["keep", "26-001", "../said.md"]).code(0);
+    let why = ["remove", "26-001", "--piece", "--why", "a double of Ann's"];
+    shop.run(&why).code(0);
+    shop.run(&["put-back", "26-001", "--piece"]).code(0);
+    shop.run(&["seal"]).code(0);
+    let told = shop.run(&["dossier", "26-001", "--dry-run", "--json"]);
+    let told = told.code(0).json()["discloses"].clone();
+    assert_eq!(told["kept"][0]["says"], serde_json::json!(["kept/said.md"]));
+    assert_eq!(
+        told["withdrawals"][0]["says"],
+        serde_json::json!(["a double of Ann's"])
+    );
+    assert_eq!(told["reports"].as_array().unwrap().len(), 1);
+    let words = shop.run(&["dossier", "26-001", "--dry-run"]).code(0);
+    for said in [
+        "said.md (kept/said.md)",
+        "a double of Ann's",
+        "earlier reports",
+    ] {
+        assert!(words.err().contains(said), "{said}: {words}");
+    }
+    // Every paper that is in is named.
+    let made = folder(&shop, &[]);
+    let papers = files(&made);
+    let papers = papers.keys().filter(|it| it.contains("/kept/")).count();
+    assert_eq!(papers, told["kept"].as_array().unwrap().len());
+}

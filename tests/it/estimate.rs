@@ -291,7 +291,7 @@ fn an_order_of_ones_own_is_checked() {
     fs::remove_file(file).unwrap();
     let why = fs::read(file).unwrap_err();
     shop.run(&words).code(2).stdout("").stderr(&format!(
-        "could not: could not read `{file}`\n  because {why}\n"
+        "could not: could not read `{file}`\n  because {why}\n  nothing lies there: look how it is spelt, and whether its disk is there\n"
     ));
 }
 

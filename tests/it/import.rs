@@ -120,7 +120,7 @@ fn a_day_of_work_is_told_in_few_words() {
         .stderr("in the book already, shoot 1: picture 1\n");
     shop.run(&["stock"])
         .code(0)
-        .stdout("26-001  bought        1 photos   0 findings  walnut table\n")
+        .stdout("26-001  bought        1 photo    0 findings  walnut table\n")
         .stderr("as last read, withdrawn findings too; `asfound survey NO` reads what was written since\n");
 }
 

@@ -76,3 +76,4 @@ mod tidy;
 mod told;
 mod trade_words;
 mod withdrawn;
+mod written_out;

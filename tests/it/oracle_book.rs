@@ -26,8 +26,9 @@ const CASES: u64 = 4;
 const NOW: &str = "2026-12-01T09:00:00Z";
 
 /// What `survey` calls the states of parts.
-const LISTS: [(&str, &str); 6] = [
+const LISTS: [(&str, &str); 7] = [
     ("with findings: ", "faults"),
+    ("tested clean: ", "faults"),
     ("looked for, nothing found: ", "sound"),
     ("not examined: ", "not_examined"),
     ("absent: ", "absent"),

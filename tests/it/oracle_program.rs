@@ -115,6 +115,7 @@ pub(crate) fn parts(form: &str, rows: &[u8], with: &[String]) -> Vec<Part> {
     let choice = PartChoice {
         drawer_rows: rows.to_vec(),
         with: with.to_vec(),
+        never_had: Vec::new(),
     };
     let form = book().form(form).unwrap();
     let parts = book().parts(form, &choice).into_iter();

@@ -730,10 +730,19 @@ fn a_rotten_original_is_named_and_healed() {
     shop.run(&["verify"])
         .code(1)
         .says("altered")
-        .says("1 purchase 2026-05-03/IMG_2.jpg");
+        .says("1 purchase 2026-05-03/IMG_2.jpg")
+        .says("`asfound verify --heal DIR` puts back what is gone or rotten");
+    // What could not be put back is said, and where it was looked for.
+    fs::create_dir(shop.path("none")).unwrap();
+    shop.run(&["verify", "--heal", "../none"])
+        .code(1)
+        .says("IMG_2.jpg: `../none` does not have its bytes");
+    let none = shop.run(&["verify", "--heal", "../none", "--json"]);
+    assert_eq!(none.json()["lost"].as_array().unwrap().len(), 1);
     shop.run(&["verify", "--heal", "../card"])
         .code(0)
-        .says("put back");
+        .says("put back")
+        .says("IMG_2.jpg.rotten` now: no backup and no import takes it");
     assert_eq!(fs::read(&path).unwrap(), good);
     shop.run(&["verify"]).code(0);
     fs::remove_file(&path).unwrap();
@@ -742,6 +751,21 @@ fn a_rotten_original_is_named_and_healed() {
         .code(0)
         .says("intact");
     assert_eq!(Digest::of(&fs::read(&path).unwrap()), Digest::of(&good));
+    // What was set aside comes back neither as a photo nor out of a backup.
+    let folder = path.parent().unwrap().to_str().unwrap().to_owned();
+    let again = [
+        "import", &folder, "--piece", "26-001", "--stage", "purchase",
+    ];
+    let again = shop.run(&[&again[..], &["--json"]].concat()).json();
+    assert_eq!(
+        (&again["taken"], &again["refused"]),
+        (&0.into(), &serde_json::json!([]))
+    );
+    shop.run(&["backup", "../safe"]).code(0);
+    shop.run(&["restore", "../safe", "../again"]).code(0);
+    let restored = walkdir::WalkDir::new(shop.path("again")).into_iter();
+    let rotten = |it: walkdir::DirEntry| it.path().to_string_lossy().contains("rotten");
+    assert!(!restored.map(Result::unwrap).any(rotten));
 }
 
 #[test]

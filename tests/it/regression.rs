@@ -94,7 +94,8 @@ fn pictures_stand_in_the_order_of_the_corrected_camera_time() {
     );
     shop.run(&[&words[..], &["--clock-off", "+1d"]].concat())
         .code(0);
-    let answer = shop.run(&["report", "26-001", "--draft", "--json"]).json();
+    let words = ["report", "26-001", "--draft", "--json", "--for", "owner"];
+    let answer = shop.run(&words).json();
     let page = fs::read_to_string(answer["path"].as_str().unwrap()).unwrap();
     let list = page.rfind("b.jpg").expect("b.jpg is listed");
     let place = |name: &str| {

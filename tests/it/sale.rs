@@ -72,7 +72,7 @@ fn a_sale_that_fell_through_is_taken_back() {
     );
     assert_eq!(shop.run(&["stock", "--json"]).json()[0]["state"], "bought");
     let survey = shop.run(&["survey", "26-001"]).code(0);
-    survey.says("a sale told for 2026-05-26 fell through; private: they never came");
+    survey.says("2026-05-26, taken back on 2026-05-26; private: they never came, EUR 420.50");
     shop.run(&["verify"]).code(0).says("intact");
     let last = ledger(&shop).pop().unwrap();
     assert_eq!(
@@ -267,4 +267,36 @@ fn a_sale_that_the_ledger_does_not_know_is_noticed() {
     };
     change("UPDATE sale SET told = replace(told, '42050', '52050')");
     change("DELETE FROM sale");
+}
+
+/// An occasion that does not go with its day is told when a shoot is put right.
+#[test]
+fn a_shoot_is_not_called_what_its_day_cannot_be() {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    let call = |stage: &str| {
+        let words = ["amend", "26-001", "--shoot", "1", "--stage", stage];
+        shop.run(&words)
+    };
+    call("delivery")
+        .code(1)
+        .says("delivery pictures, and no sale is told: `asfound sold 26-001` tells it");
+    call("purchase").code(0);
+    shop.run(&["amend", "26-001", "--bought-on", "2026-05-01"])
+        .code(0);
+    call("doorstep")
+        .code(1)
+        .says("the doorstep pictures are of 2026-05-03, after it was bought on 2026-05-01");
+    call("purchase").code(0);
+    let repair = ["repair", "26-001", "--whole-piece", "--method", "clean"];
+    shop.run(&[&repair[..], &["--day", "2026-05-02"]].concat());
+    call("purchase")
+        .code(1)
+        .says("the purchase pictures are of 2026-05-03, after repair 1 of 2026-05-02");
+    shop.run(&["sold", "26-001", "--on", "2026-05-20"]);
+    for stage in ["handover", "delivery", "return"] {
+        call(stage)
+            .code(1)
+            .says("of 2026-05-03, before it was sold on 2026-05-20");
+    }
 }

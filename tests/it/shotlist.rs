@@ -181,6 +181,8 @@ fn page(shop: &Shop, form: &str, stage: &str) -> PathBuf {
     let words = [
         "shotlist", "--form", form, "--stage", stage, "--page", &name,
     ];
+    // One that lies there is left alone.
+    let _ = fs::remove_file(shop.path(&name));
     shop.run_in(shop.path(""), &words).code(0);
     shop.path(&name)
 }

@@ -202,5 +202,6 @@ fn words() -> Words {
             ("stain".to_owned(), "white_mark".to_owned()),
             ("stain".to_owned(), "black_stain".to_owned()),
         ],
+        optional: Vec::new(),
     }
 }

@@ -251,3 +251,53 @@ fn the_name_of_a_kept_paper_that_claims_is_told() {
     assert_eq!(claims, &serde_json::json!(["solid oak", "original"]));
     assert_eq!(keep("listing.txt")[0]["claims"], serde_json::json!([]));
 }
+
+/// What a piece never had is no loss: it is on no list of what is absent or asked for, and comes out by its name. The only one of
+/// its kind is called by that.
+#[test]
+fn what_it_never_had_is_no_loss() {
+    let shop = Shop::new();
+    shop.book();
+    let never = "door-right,foot-front-left,foot-front-right,foot-back-left,foot-back-right";
+    let intake = [
+        "intake",
+        "hanging cupboard",
+        "--form",
+        "cabinet_sideboard",
+        "--drawers",
+        "0",
+    ];
+    shop.run(&[&intake[..], &["--with", "door,foot", "--absent", never]].concat())
+        .code(0);
+    shop.photo("IMG_1.jpg", |_| ());
+    shop.file(
+        "IMG_1.jpg.toml",
+        b"view = \"front_whole\"\nsound = [\"side-left\", \"door-left\"]\nabsent = [\"door-right\"]\n",
+    );
+    shop.import();
+    let before = shop.run(&["survey", "26-001"]);
+    assert!(before.out().contains("absent: "), "{}", before.out());
+    shop.run(&["amend", "26-001", "--never-had", never]).code(0);
+    let told = Told::of(&shop);
+    assert!(
+        told.survey.contains("never had: door-right"),
+        "{}",
+        told.survey
+    );
+    assert!(!told.survey.contains("absent: "), "{}", told.survey);
+    for page in [&told.buyer, &told.owner] {
+        assert!(page.contains("never had") && page.contains("right door"));
+        assert!(!page.contains("5 absent") && !page.contains("the part is not there"));
+        assert!(!page.contains("left door"), "it has one door");
+    }
+    let json: Value = serde_json::from_str(&told.json).unwrap();
+    assert_eq!(json["piece"]["never_had"].as_array().unwrap().len(), 5);
+    let door = shop.run(&["estimate", "26-001", "--door"]);
+    assert!(!door.out().contains("Not there"), "{}", door.out());
+    shop.run(&["amend", "26-001", "--never-had", "no-such-part"])
+        .code(2);
+    shop.run(&["amend", "26-001", "--never-had", "none"])
+        .code(0);
+    let back = shop.run(&["survey", "26-001"]);
+    assert!(back.out().contains("absent: door-right"), "{}", back.out());
+}

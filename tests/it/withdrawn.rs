@@ -44,6 +44,11 @@ fn a_withdrawn_piece_leaves_stock_money_and_what_waits() {
     found.says("no piece is like that");
     let waiting = shop.run(&["stock", "--waiting", "--json"]).code(0).json();
     assert_eq!(numbers(&waiting), ["26-001"]);
+    let waiting = shop.run(&["stock", "--waiting", "--state", "withdrawn"]);
+    waiting.code(0).says("no piece waits for anything");
+    shop.run(&["export", "26-002", "--marks"])
+        .code(0)
+        .says("mind: 26-002 was withdrawn on");
     let money = shop.run(&["stock", "--money", "--json"]).code(0).json();
     assert_eq!(numbers(&money["pieces"]), ["26-001"]);
     assert_eq!(money["events"], json!([]));

@@ -54,7 +54,7 @@ const COVERED: &str =
 /// An open finding, where it is, and what is known there.
 pub(crate) struct Place<'a, 'f> {
     pub(crate) finding: &'f Finding,
-    /// The kind of its part.
+    /// The kind of its part, or of what the mark names on it.
     pub(crate) kind: &'f str,
     pub(crate) ground: Ground<'a>,
     /// What is known of its part.
@@ -122,7 +122,8 @@ impl<'a> Place<'a, '_> {
         let level = gather::level(self.finding);
         let mut fitting = Vec::new();
         let mut refused = None;
-        for fix in tag.fix.iter().filter(|it| it.suits(level, self.kind)) {
+        let suits = |it: &&Fix| it.suits(level, self.kind) && !self.is_wrong_stuff(it);
+        for fix in tag.fix.iter().filter(suits) {
             match self.try_one(fix) {
                 Ok(Some(permit)) => fitting.push(permit),
                 Ok(None) => {}
@@ -144,6 +145,12 @@ impl<'a> Place<'a, '_> {
                 Err("none of its repairs is right here; it is told to the buyer".to_owned())
             }
         }
+    }
+
+    /// Whether it would make of wood what is of metal, glass or stone.
+    fn is_wrong_stuff(&self, fix: &Fix) -> bool {
+        let not_wood = self.book.kind(self.kind).is_some_and(|it| it.not_wood);
+        not_wood && { self.book.method(&fix.method) }.is_some_and(|it| it.of_wood)
     }
 
     /// Whether others are asked to mend it: what is heavy, and what gets worse by itself.

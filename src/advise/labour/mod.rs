@@ -8,6 +8,7 @@ pub(in crate::advise) mod draft;
 pub mod exact;
 pub mod fixes;
 pub mod network;
+mod opened;
 pub mod order;
 pub mod pert;
 pub mod plan;

@@ -10,10 +10,12 @@ use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::Answer;
 use crate::advise::labour::fixes::Place;
 use crate::advise::labour::fixes::answer;
+use crate::advise::labour::opened;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
 use crate::advise::part::gather;
+use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
@@ -124,9 +126,10 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
         let facts = gather::facts(need.it, &finding.part, kind, need.book);
         let advice = need.advice_on(&finding.part);
         let taken = need.chosen(&finding.part, choice);
+        let called = need.book.kind_called(&finding.which);
         let place = Place {
             finding,
-            kind,
+            kind: called.map_or(kind, |it| it.id.as_str()),
             ground: Ground::of(&finding.part, advice, taken, facts.lead(), need.book),
             facts: &facts,
             book: need.book,
@@ -151,6 +154,12 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             }
             Answer::Left(why) => left.push(left_alone(finding, why)),
         }
+    }
+    let opening = drafts.values().filter(|it| it.method().opens_joints);
+    let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
+    for (finding, leave) in opened::undone(need, &joints, &mut left) {
+        let into = draft(&mut drafts, need.book, leave, leave.method().by);
+        into.add_finding(finding, need.surfaces, need.book);
     }
     take_in(need, &mut drafts);
     add_what_follows(need, choice, &mut drafts);
@@ -246,7 +255,8 @@ fn path_steps<'a>(
         let into = draft(drafts, need.book, leave, by);
         into.add_part(part, coats(times), need.surfaces);
     }
-    for leave in taken.opening_work(need.book) {
+    let opening = taken.opening_work(need.book);
+    for leave in opening.filter(|it| !is_behind(need, it.method())) {
         let into = draft(drafts, need.book, leave, leave.method().by);
         // Where the fault lies, if it is on record; else on the part itself.
         let mut places = faults_for(need, leave.method());
@@ -257,6 +267,14 @@ fn path_steps<'a>(
             into.add_part(place, 1, need.surfaces);
         }
     }
+}
+
+/// Whether work on a danger is on record, and what was treated since wants another look than that work is.
+fn is_behind(need: &PlanInput<'_>, method: &Method) -> bool {
+    let told = need.it.repairs.iter().any(|it| it.method == method.id);
+    let treated = need.it.findings.iter().filter(|it| it.is_to_do());
+    let mut next = treated.filter_map(|it| watch(it, need.book)).peekable();
+    told && next.peek().is_some() && next.all(|it| it.id != method.id)
 }
 
 /// Parts with an open fault that a method answers.

@@ -6,6 +6,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
+use crate::model::ids::FindingNo;
 use crate::trade::TradeBook;
 use crate::trade::entry::tag::Affects;
 
@@ -34,28 +35,38 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
     open.filter(|it| needs(it)).collect()
 }
 
-/// What can give way when the piece is tipped or moved: open faults of safety or strength that are heavy or failing, on parts that
-/// carry, such as a loose leg.
+/// What can give way when the piece is tipped, moved or opened: open faults that are heavy or failing, of strength, such as a loose
+/// leg, or such that what carries or falls is not to be opened, such as a fall that does not stay. What comes off first is none.
 pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Option<String> {
     let kinds = Kinds::of(it, book);
-    let open = it.findings.iter().filter(|it| it.is_to_do());
-    labels(open.filter(|it| {
-        let structure = book
-            .tag(&it.tag)
-            .is_some_and(|it| it.affects.contains(&Affects::Structure));
-        structure && is_failing(it, kinds.kind(&it.part), book)
-    }))
+    let off = off_first(it, book).into_iter().map(|it| it.no);
+    let off: Vec<FindingNo> = off.collect();
+    let open = it.findings.iter();
+    let open = open.filter(|it| it.is_to_do() && !off.contains(&it.no));
+    let gives = open.filter(|it| gives_way(it, kinds.kind(&it.part), book));
+    labels(gives.map(Finding::placed))
+}
+
+fn gives_way(it: &Finding, kind: &str, book: &TradeBook) -> bool {
+    let structure =
+        { book.tag(&it.tag) }.is_some_and(|it| it.affects.contains(&Affects::Structure));
+    let mut until = book.hazards.iter().flat_map(|it| &it.until);
+    let shut = until.any(|line| line.shut && line.fits(&it.tag, false));
+    (structure || shut) && is_failing(it, kind, book)
 }
 
 /// The parts that come off first, by label in small letters; `None` where there is none.
 pub(in crate::advise) fn named(it: &Assessment, book: &TradeBook) -> Option<String> {
-    labels(off_first(it, book).into_iter())
+    labels(
+        off_first(it, book)
+            .into_iter()
+            .map(|it| it.part_label.clone()),
+    )
 }
 
-fn labels<'a>(findings: impl Iterator<Item = &'a Finding>) -> Option<String> {
+fn labels(placed: impl Iterator<Item = String>) -> Option<String> {
     let mut labels: Vec<String> = Vec::new();
-    for finding in findings {
-        let label = small(&finding.part_label);
+    for label in placed.map(|it| small(&it)) {
         if !labels.contains(&label) {
             labels.push(label);
         }

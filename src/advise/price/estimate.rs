@@ -193,7 +193,7 @@ fn name_what_is_done(need: &PlanInput<'_>, way: &mut Way, plan: &Plan) {
 /// The lowest price that was told of a way.
 fn lowest_sold(need: &PlanInput<'_>, way: &Way) -> Option<Money> {
     let sold = need.it.piece.market.sold.iter();
-    let of_it = sold.filter(|it| it.path == way.main);
+    let of_it = sold.filter(|it| way.is_priced_by(&it.path));
     of_it
         .map(|it| it.price)
         .filter(|it| it.currency == need.settings.currency)

@@ -3,6 +3,7 @@
 //! In: an assessment, the market and the user's settings. Out: amounts, each with what it rests on.
 
 pub mod basis;
+pub(in crate::advise) mod done;
 pub mod doubts;
 pub mod estimate;
 pub(in crate::advise) mod notes;

@@ -126,7 +126,8 @@ pub fn offer(it: &Basis<'_>) -> Offer {
 /// Comparables of the way's path, in the book's currency.
 fn comparables(it: &Basis<'_>) -> Vec<Money> {
     let sold = it.piece.market.sold.iter();
-    let fits = sold.filter(|line| line.path == it.way.main && line.price.currency == it.currency);
+    let fits =
+        sold.filter(|line| it.way.is_priced_by(&line.path) && line.price.currency == it.currency);
     fits.map(|it| it.price).collect()
 }
 

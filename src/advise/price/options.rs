@@ -6,6 +6,7 @@ use crate::advise::labour::area;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::tasks::AsFound;
 use crate::advise::labour::tasks::Choice;
+use crate::advise::price::done::done_paths;
 use crate::advise::price::path_label::label;
 use crate::advise::price::refused::Refused;
 use crate::advise::price::refused::faceless;
@@ -13,6 +14,7 @@ use crate::advise::price::refused::refuse;
 use crate::advise::price::wish;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
+use crate::advise::price::wish::of_face;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Verdict;
@@ -56,6 +58,9 @@ pub struct Way {
     /// What is left as it was found.
     #[serde(skip)]
     pub as_found: AsFound,
+    /// Paths through which the piece went already, where this way keeps what they left.
+    #[serde(skip)]
+    pub done: Vec<String>,
 }
 
 /// One part of a way.
@@ -79,6 +84,12 @@ pub struct Ways {
 }
 
 impl Way {
+    /// Whether a price that was told of a path is one of this way.
+    #[must_use]
+    pub fn is_priced_by(&self, path: &str) -> bool {
+        self.main == path || self.done.iter().any(|it| it == path)
+    }
+
     /// The path of each part that has one.
     #[must_use]
     pub fn choice(&self) -> Choice {
@@ -150,6 +161,16 @@ pub fn ways(need: &PlanInput<'_>) -> Ways {
         }
     }
     found.ways.extend(mend(need, &found.ways));
+    let done = done_paths(need);
+    let faults = need.it.findings.iter().any(|it| it.is_to_do());
+    for way in &mut found.ways {
+        let leaves = need.book.path(of_face(&way.main)).map(|it| it.leaves);
+        let keeps = matches!(leaves, Some(Leaves::OldCoat | Leaves::OldCoatMended));
+        // What is left with its faults brings less than one that was finished.
+        if keeps && !(faults && way.main == LEAVE) {
+            way.done.clone_from(&done);
+        }
+    }
     found
 }
 
@@ -267,6 +288,7 @@ fn way(book: &TradeBook, main: &str, id: String, parts: Vec<WayPart>) -> Way {
         two_tone: None,
         partly: None,
         as_found: AsFound::Nothing,
+        done: Vec::new(),
     };
     let mut lines: Vec<(String, String)> = Vec::new();
     for (path, parts) in way.by_path() {

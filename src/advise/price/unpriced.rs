@@ -26,12 +26,15 @@ pub(in crate::advise) fn unpriced(
     path: &str,
 ) -> Option<String> {
     let name = label(need.book, path);
-    let mut ways = options.iter().filter(|it| it.way.main == path).peekable();
+    let mut ways = options
+        .iter()
+        .filter(|it| it.way.is_priced_by(path))
+        .peekable();
     if ways.peek().is_some() {
         if ways.any(|it| it.offer.partly.is_none()) {
             return None;
         }
-        let partly = options.iter().filter(|it| it.way.main == path);
+        let partly = options.iter().filter(|it| it.way.is_priced_by(path));
         let why = partly.filter_map(|it| it.offer.partly.clone()).next()?;
         return Some(format!("{name}: {why}"));
     }

@@ -196,7 +196,8 @@ fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Co
         let danger = book.tag(&finding.tag);
         let danger = danger.is_some_and(|it| it.is_danger(finding.level));
         kind.cannot_wait |= danger || is_failing(finding, of_part.kind(&finding.part), book);
-        if kind.of == 0 && kind.bill_open.is_none() && level >= WORTH_SAYING {
+        let named = kind.found.iter().any(|it| it.no == finding.no);
+        if !named && level >= WORTH_SAYING {
             kind.found.push(finding);
         }
     }
@@ -212,7 +213,7 @@ fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Co
 /// What it is, where, and how long it takes.
 fn fault(it: &Costs<'_>) -> String {
     let term = it.found.first().map_or("", |it| it.term.as_str());
-    let labels = it.found.iter().map(|it| it.part_label.to_lowercase());
+    let labels = it.found.iter().map(|it| small(&it.placed()));
     let place = places(labels.collect());
     match (&it.bill_open, it.minutes) {
         (Some(work), _) => format!("{term} ({place}): to be done by others, {work}."),
@@ -234,8 +235,8 @@ fn places(mut labels: Vec<String>) -> String {
 fn absent(of: &Assessment) -> Option<String> {
     let absent = of.parts.iter();
     let absent = absent.filter(|it| matches!(it.state, PartState::Absent(_)));
-    let labels: Vec<String> = absent.map(|it| it.label.to_lowercase()).collect();
-    (!labels.is_empty()).then(|| format!("Not there: {}.", places(labels)))
+    let labels: Vec<String> = absent.map(|it| small(&it.label)).collect();
+    (!labels.is_empty()).then(|| format!("Not there: {}.", labels.join("; ")))
 }
 
 fn hours(minutes: i64) -> String {

@@ -4,6 +4,8 @@
 
 pub mod area_shot;
 pub mod earlier;
+pub(in crate::advise::shots) mod held_back;
 pub(in crate::advise) mod not_seen;
 pub mod shot_list;
 pub(in crate::advise) mod shot_words;
+pub mod to_take;

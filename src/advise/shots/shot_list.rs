@@ -2,20 +2,19 @@
 
 use std::collections::BTreeSet;
 
-use serde::Serialize;
-
-use crate::advise::part::off_first;
-use crate::advise::shots::area_shot::AreaShot;
 use crate::advise::shots::area_shot::areas;
 use crate::advise::shots::earlier::Earlier;
+use crate::advise::shots::held_back;
 use crate::advise::shots::shot_words;
+use crate::advise::shots::to_take::FaultShot;
+use crate::advise::shots::to_take::ShotLine;
+use crate::advise::shots::to_take::ShotList;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
-use crate::assess::gaps::lacks::MissingView;
 use crate::kit::clock::Day;
-use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
@@ -42,80 +41,13 @@ const CLOSE: [&str; 4] = [
 /// The label of what is taken before the walk begins.
 const FIRST: &str = "Before anything else";
 
-/// What is still to be photographed at a stage.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct ShotList {
-    /// Views still to take, in walking order.
-    pub views: Vec<ShotLine>,
-    /// Faults still to be shown again, in walking order of their parts.
-    pub faults: Vec<FaultShot>,
-    /// Areas of laid faces that no laid picture shows large enough.
-    pub areas: Vec<AreaShot>,
-    /// What else to take, in words.
-    pub plus: String,
-    /// Views of the stage that the book holds.
-    pub held: Vec<String>,
-    /// Faults that a picture of the stage shows.
-    pub faults_held: Vec<FindingNo>,
-    /// Views of the stage that the book held, and whose pictures were taken out of the record.
-    pub taken_out: Vec<MissingView>,
-    /// What to mind on the spot.
-    pub mind: Vec<String>,
-}
-
-/// A view to take.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct ShotLine {
-    /// The view's word for the sidecar.
-    pub view: String,
-    /// Its label.
-    pub label: String,
-    /// Where one stands for it.
-    pub stop: String,
-    /// How to take it.
-    pub how: String,
-    /// The light it wants.
-    pub light: String,
-    /// Where the scale card goes; `None` where none is wanted.
-    pub card: Option<String>,
-    /// The parts of the piece it shows.
-    pub parts: Vec<PartId>,
-    /// The same in words; empty when it shows no part of the list.
-    pub shows: String,
-    /// The question it answers.
-    pub why: String,
-}
-
-/// A fault to be shown again.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct FaultShot {
-    /// Its number.
-    pub finding: FindingNo,
-    /// The part.
-    pub part: PartId,
-    /// The part's label.
-    pub part_label: String,
-    /// The fault's name, with which of several it is.
-    pub term: String,
-    /// What became of it.
-    pub state: FindingState,
-    /// The earlier picture that shows it best; `None` when no picture does.
-    pub earlier: Option<Earlier>,
-    /// How to take it.
-    pub how: String,
-    /// The light it wants.
-    pub light: String,
-    /// Where the scale card goes.
-    pub card: String,
-}
-
 /// The list for a form of which nothing is in the book yet.
 #[must_use]
 pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook) -> ShotList {
     let parts = book.parts(form, choice);
     let views = book.views_for_choice(form, choice, stage);
     let mut list = ShotList {
-        mind: mind(form, &parts, &BTreeSet::new(), book),
+        mind: mind(form, &parts, form.is_hung(&parts), &BTreeSet::new(), book),
         ..ShotList::default()
     };
     if let Some(set) = book.sets.iter().find(|it| it.stage == stage) {
@@ -156,21 +88,8 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
             line.shows = shot_words::shows(&line.parts, &parts, book);
         }
         let told: BTreeSet<&str> = it.cautions.iter().map(|it| it.hazard.as_str()).collect();
-        list.mind = mind(form, &parts, &told, book);
+        list.mind = mind(form, &parts, it.hangs, &told, book);
         list.mind.extend(seen_before(it, book));
-    }
-    if let Some(off) = off_first::named(it, book) {
-        let hung = form.is_some_and(|form| form.is_hung(&book.parts(form, &choice)));
-        match hung {
-            true => list.mind.insert(0, carried_with_care(&off)),
-            false => not_before(&off, stage, &mut list, book),
-        }
-    } else if let Some(gives) = off_first::giving_way(it, book) {
-        let first = format!(
-            "It can give way: {gives}. The piece is not tipped, turned or dragged until that is mended."
-        );
-        let before = format!("Without tipping or dragging it ({gives}); lie down with a lamp");
-        minded(first, &before, &mut list, book);
     }
     list.areas = areas(it);
     if shows_faults_again(stage) {
@@ -183,39 +102,8 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
         let place = |it: &FaultShot| (place(&it.part, form, &choice, book), it.finding);
         list.faults.sort_by_key(place);
     }
+    held_back::hold_back(it, stage, &mut list, book);
     list
-}
-
-/// Of a piece that is one glass in its frame nothing comes off before it is moved.
-fn carried_with_care(off: &str) -> String {
-    format!("It can fall or break: {off}. Move it only upright, with gloves, by two people.")
-}
-
-/// What can fall or break is named before all else, and no view asks for the piece to be moved before it is off.
-fn not_before(off: &str, stage: Stage, list: &mut ShotList, book: &TradeBook) {
-    // Nobody takes a seller's piece apart.
-    let (first, before) = match stage {
-        Stage::Doorstep => (
-            format!("It can fall or break: {off}. The piece is not moved, opened or emptied."),
-            format!("Only as far as a lamp reaches, as it is not moved ({off})"),
-        ),
-        _ => (
-            format!(
-                "Taken off first, by two people: {off}. Until then the piece is not moved, opened or emptied."
-            ),
-            format!("Once it is off ({off})"),
-        ),
-    };
-    minded(first, &before, list, book);
-}
-
-/// Said before all else, and before each view for which the piece would be moved.
-fn minded(first: String, before: &str, list: &mut ShotList, book: &TradeBook) {
-    list.mind.insert(0, first);
-    let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
-    for line in list.views.iter_mut().filter(moved) {
-        line.how = format!("{before}: {}", line.how);
-    }
 }
 
 /// Whether every fault is shown again at this stage: from the sale on.
@@ -223,10 +111,11 @@ fn shows_faults_again(stage: Stage) -> bool {
     stage >= Stage::Sale
 }
 
-/// Faults that are there or were repaired, and those that were gone and have not been looked for since.
+/// Faults that are there or were repaired, and those that were gone and have not been looked for since. A clean test is none.
 fn wanted(it: &Assessment) -> impl Iterator<Item = &Finding> {
     let past = |it: &Finding| match it.state {
         FindingState::Withdrawn => true,
+        _ if it.outcome == Some(Outcome::Cleared) => true,
         FindingState::Gone => it.not_told_since().is_none(),
         _ => false,
     };
@@ -289,12 +178,18 @@ fn lines(set: &ViewSet, views: Vec<&View>, parts: &[FormPart], book: &TradeBook)
 }
 
 /// The lines to mind, in the order of the trade book.
-fn mind(form: &Form, parts: &[FormPart], told: &BTreeSet<&str>, book: &TradeBook) -> Vec<String> {
+fn mind(
+    form: &Form,
+    parts: &[FormPart],
+    hangs: bool,
+    told: &BTreeSet<&str>,
+    book: &TradeBook,
+) -> Vec<String> {
     let kinds: BTreeSet<&str> = parts.iter().map(|it| it.kind.as_str()).collect();
     let calls = |it: &Hazard| {
         let rule = &it.applies;
-        let by_form = (rule.tip_over && form.may_tip(parts))
-            || (rule.hangs && form.is_hung(parts))
+        let by_form = (rule.tip_over && form.tip_over && !hangs)
+            || (rule.hangs && hangs)
             || rule.forms.contains(&form.id);
         by_form || rule.kinds.iter().any(|it| kinds.contains(it.as_str()))
     };

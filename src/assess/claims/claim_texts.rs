@@ -22,10 +22,21 @@ pub(crate) struct Text {
     pub(crate) told_by: String,
     /// The parts it is about; empty for the piece.
     pub(crate) about: Vec<PartId>,
-    /// The finding that a mark says is not there, or of which it tells a test: its note may say so in words.
-    pub(crate) told_by_mark: Option<FindingNo>,
+    /// The mark beside which it stands: what that says, its own words may say as well.
+    pub(crate) of_mark: Option<OfMark>,
     /// Whether it tells of work and of new material, and so of nothing that the piece was before.
     pub(crate) of_work: bool,
+}
+
+/// What a mark says for the words that stand beside it.
+#[derive(Clone, Debug)]
+pub(crate) struct OfMark {
+    /// Its finding.
+    pub(crate) finding: Option<FindingNo>,
+    /// Whether it says that the fault is not there, or tells a test that did not find it.
+    pub(crate) not_there: bool,
+    /// The observation that it is, where it is one that is there.
+    pub(crate) cue: Option<String>,
 }
 
 /// All of them: piece, photos in order, repairs.
@@ -53,7 +64,7 @@ fn of_piece(ground: &ClaimContext<'_>) -> Vec<Text> {
             place: place.to_owned(),
             told_by: format!("`asfound amend {} {option} \"...\"`", piece.stock_no),
             about: Vec::new(),
-            told_by_mark: None,
+            of_mark: None,
             of_work: false,
         })
     });
@@ -70,13 +81,13 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
             place: format!("the note beside picture {}", photo.no),
             told_by: format!("`note` in {file}"),
             about: photo.sidecar.parts.clone(),
-            told_by_mark: None,
+            of_mark: None,
             of_work: false,
         });
     }
     for mark in &photo.sidecar.marks {
         let about = part_of(ground, mark);
-        let told_by_mark = not_there(ground, mark);
+        let of_mark = of_mark(ground, mark);
         let mut rows = vec![("note", &mark.note), ("which", &mark.which)];
         // The measure of an observation may name a wood or a size; that of a fault is a measure.
         rows.push(("size", &mark.size));
@@ -87,7 +98,7 @@ fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
                 place: format!("a mark beside picture {}", photo.no),
                 told_by: format!("`{key}` of the mark {} in {file}", named(mark)),
                 about: about.iter().cloned().collect(),
-                told_by_mark,
+                of_mark: Some(of_mark.clone()),
                 of_work: false,
             });
         }
@@ -103,15 +114,18 @@ fn named(mark: &Mark) -> String {
     }
 }
 
-/// The finding of which a mark says that nothing was seen, or that a test found nothing.
-fn not_there(ground: &ClaimContext<'_>, mark: &Mark) -> Option<FindingNo> {
+fn of_mark(ground: &ClaimContext<'_>, mark: &Mark) -> OfMark {
     let of = ground.findings.iter().find(|it| {
         let same = mark.part.as_ref() == Some(&it.part) && mark.tag.as_ref() == Some(&it.tag);
         mark.finding.map_or(same, |no| no == it.no)
-    })?;
-    let tag = ground.book.tag(&of.tag);
+    });
+    let tag = of.and_then(|it| ground.book.tag(&it.tag));
     let clean = tag.and_then(|it| it.test_found(mark.level)) == Some(false);
-    (mark.state == MarkState::Gone || clean).then_some(of.no)
+    OfMark {
+        finding: of.map(|it| it.no),
+        not_there: mark.state == MarkState::Gone || clean,
+        cue: mark.tag.clone().filter(|_| mark.state.is_there()),
+    }
 }
 
 /// The part that a mark is about, by itself or by its finding.
@@ -143,7 +157,7 @@ fn of_repair(ground: &ClaimContext<'_>, repair: &Repair) -> Vec<Text> {
             place: format!("{what} repair {no}"),
             told_by: format!("`asfound repair {stock_no} --again {no} {option} \"...\"`"),
             about: about.iter().map(|it| (*it).clone()).collect(),
-            told_by_mark: None,
+            of_mark: None,
             of_work: true,
         })
     });

@@ -16,9 +16,10 @@ use crate::assess::part_report::PartState;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::claims::claim::Claim;
+use crate::trade::claims::claim::RestsOn;
 
 /// The observation of the look of a wood; its `which` names the wood.
-const LOOKS_LIKE: &str = "looks_like_wood";
+pub(in crate::assess::claims) const LOOKS_LIKE: &str = "looks_like_wood";
 
 /// The look of the wood, on a part of the scope; by eye.
 pub(in crate::assess::claims) fn wood(
@@ -33,16 +34,31 @@ pub(in crate::assess::claims) fn wood(
         words.iter().any(|it| it.text == asked)
     };
     let looks = ground.observations.iter().filter(|it| it.cue == LOOKS_LIKE);
-    let mut looks = looks.filter(|it| counts(&it.part, scope) && named(&it.which));
-    let seen = looks
+    let mut looks = looks.filter_map(|it| {
+        let wood = match (named(&it.which), it.which.is_empty()) {
+            (true, _) => it.which.as_str(),
+            // Without `which` the note says it.
+            (false, true) => said_wood(ground, it.note.as_deref()?, &asked)?,
+            (false, false) => return None,
+        };
+        counts(&it.part, scope).then_some((it, wood))
+    });
+    let (seen, wood) = looks
         .next()
         .ok_or_else(|| format!("{}; nothing of the kind is recorded", claim.needs))?;
     Ok(format!(
-        "By eye, an opinion: {} looks like {} (picture {}).",
+        "By eye, an opinion: {} looks like {wood} (picture {}).",
         ground.list.label(&seen.part),
-        seen.which,
         seen.at.photo
     ))
+}
+
+/// The word for this wood in a text that says it, and neither denies nor doubts it.
+fn said_wood<'t>(ground: &ClaimContext<'_>, text: &'t str, asked: &str) -> Option<&'t str> {
+    let found = ground.book.claims.in_text(text).into_iter();
+    let mut woods = found.filter(|it| it.claim.rests_on == RestsOn::Wood);
+    let said = woods.find(|it| text[it.start..it.end].to_lowercase() == asked)?;
+    text.get(said.start..said.end)
 }
 
 /// Each part of the scope was looked at and found sound, and no finding on it may still be there.

@@ -37,6 +37,8 @@ pub struct PartCounts {
     pub with_findings: usize,
     /// Of those, how many were not examined otherwise, as somebody wrote.
     pub otherwise_not_examined: usize,
+    /// With clean tests, and no finding.
+    pub tested_clean: usize,
     /// Looked at without finding a fault.
     pub sound: usize,
     /// Not there.
@@ -117,6 +119,7 @@ impl PartCounts {
                 PartState::Silent if part.remarked => &mut it.unjudged,
                 PartState::Silent => &mut it.silent,
                 PartState::Sound { .. } => &mut it.sound,
+                PartState::Faults if part.is_tested_clean() => &mut it.tested_clean,
                 PartState::Faults => &mut it.with_findings,
             };
             *number += 1;
@@ -128,7 +131,7 @@ impl PartCounts {
     /// How many there are.
     #[must_use]
     pub fn all(&self) -> usize {
-        let looked_at = self.with_findings + self.sound + self.absent;
+        let looked_at = self.with_findings + self.tested_clean + self.sound + self.absent;
         looked_at + self.not_examined + self.unjudged + self.silent
     }
 
@@ -142,6 +145,7 @@ impl PartCounts {
         let groups = [
             (self.with_findings, with.as_str()),
             (self.sound, "looked at without finding a fault"),
+            (self.tested_clean, "tested, nothing found"),
             (self.absent, "absent"),
             (self.not_examined, "not examined"),
             (self.unjudged, "without a statement on faults"),

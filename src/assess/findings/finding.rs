@@ -191,10 +191,10 @@ impl Treated {
 }
 
 impl Finding {
-    /// `F2 split, Top`.
+    /// `F2 split, Top`, with which of several it is.
     #[must_use]
     pub fn named(&self) -> String {
-        format!("{} {}, {}", self.no, small(&self.term), self.part_label)
+        format!("{} {}, {}", self.no, small(&self.term), self.placed())
     }
 
     /// The last statement that the part was sound, newer than every word on a fault that is not known to be repaired or gone:
@@ -219,6 +219,13 @@ impl Finding {
             |two: &&[&Sighting]| two[1].state == MarkState::Worse && two[1].level < two[0].level;
         let two = levelled.windows(2).rev().find(odd)?;
         Some((two[0], two[1]))
+    }
+
+    /// The shoot in which it was first said to be there.
+    #[must_use]
+    pub fn first_shoot(&self) -> Option<u32> {
+        let mut there = self.history.iter().filter(|it| it.state.is_there());
+        there.next().map(|it| it.shoot)
     }
 
     /// The last look at it when that shows it repaired or gone; `None` when it was last seen there.
@@ -324,21 +331,27 @@ pub const HEAVY: u8 = 3;
 /// The danger of paint, which has a caution of its own.
 const LEAD: &str = "lead";
 
-/// Whether somebody may come to harm on a heavy or failing fault of a part of this kind. An unknown level of a fault of safety is
-/// never better. Whether it is still there is not asked here.
+/// From this level on a part cannot be used, is unsafe, or material is lost.
+pub const FAILING: u8 = 4;
+
+/// Whether somebody may come to harm on a fault of a part of this kind: one of strength or safety that is failing, or heavy where a
+/// part carries. An unknown level of a fault of safety is never better. What the mark names on its part counts as well. Whether it is
+/// still there is not asked here.
 #[must_use]
 pub fn is_failing(it: &Finding, kind: &str, book: &TradeBook) -> bool {
     let Some(tag) = book.tag(&it.tag) else {
         return false;
     };
     let affects = |what: Affects| tag.affects.contains(&what);
-    let carries = book.kind(kind).is_some_and(|it| it.carries);
+    let mut on = { book.kind(kind).into_iter() }.chain(book.kind_called(&it.which));
+    let carries = on.any(|it| it.carries);
     let of_use = affects(Affects::Structure) || affects(Affects::Function);
     let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
     match it.level.max(it.before.level) {
         Some(level) => {
             let harms = safety && level >= tag.harms_from.unwrap_or(HEAVY);
-            harms || (level >= HEAVY && carries && of_use)
+            let fails = level >= FAILING && affects(Affects::Structure);
+            harms || fails || (level >= HEAVY && carries && of_use)
         }
         None => safety,
     }

@@ -29,6 +29,12 @@ impl FindingCounts {
         self.0.values().sum()
     }
 
+    /// How many there are but for those that a test did not find.
+    #[must_use]
+    pub fn faults(&self) -> usize {
+        self.all() - self.number(Outcome::Cleared)
+    }
+
     /// How many of a group.
     #[must_use]
     pub fn number(&self, outcome: Outcome) -> usize {
@@ -40,19 +46,24 @@ impl FindingCounts {
         self.0.iter().map(|(outcome, number)| (*outcome, *number))
     }
 
-    /// `5 findings: 2 still there and 3 gone`; without a stop at its end.
+    /// `5 findings: 2 still there; 3 gone`; without a stop at its end. A clean test is told beside them and is none of them.
     #[must_use]
     pub fn text(&self) -> String {
-        let all = plural(self.all(), "finding", "findings");
-        let groups: Vec<String> = self
-            .groups()
-            .map(|(outcome, number)| format!("{number} {}", outcome.words()))
-            .collect();
-        match (groups.as_slice(), self.groups().next()) {
-            ([], _) => "no finding".to_owned(),
-            ([_], Some((outcome, _))) => format!("{all}, {}", outcome.words()),
-            (groups, _) => format!("{all}: {}", groups.join("; ")),
-        }
+        let all = plural(self.faults(), "finding", "findings");
+        let told = |(outcome, number): (Outcome, usize)| format!("{number} {}", outcome.words());
+        let (clean, groups): (Vec<_>, Vec<_>) =
+            self.groups().partition(|it| it.0 == Outcome::Cleared);
+        let faults = match groups.as_slice() {
+            [] => "no finding".to_owned(),
+            [(outcome, _)] => format!("{all}, {}", outcome.words()),
+            _ => {
+                let groups: Vec<String> = groups.into_iter().map(told).collect();
+                format!("{all}: {}", groups.join("; "))
+            }
+        };
+        let clean = clean.into_iter().map(told);
+        let lines: Vec<String> = std::iter::once(faults).chain(clean).collect();
+        lines.join("; ")
     }
 }
 

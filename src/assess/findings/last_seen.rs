@@ -151,11 +151,9 @@ impl Finding {
         looks.extend(self.quiet_look().map(QuietLook::text));
         let unpictured = self
             .unpictured
+            .as_ref()
             .filter(|_| self.outcome == Some(Outcome::NotSeenSince));
-        looks.extend(unpictured.map(|it| {
-            let (part, day) = (&self.part_label, it.day.spoken());
-            format!("no picture of its part ({part}) on {day}")
-        }));
+        looks.extend(unpictured.map(|it| it.text(&self.part_label)));
         (!looks.is_empty()).then(|| looks.join("; "))
     }
 

@@ -11,7 +11,7 @@ pub enum Outcome {
     Open,
     /// There when it was last seen; at the newest look at its part somebody wrote that it was not seen, or nothing of it.
     NotSeenSince,
-    /// Out of sight under work that hides and does not cure.
+    /// Under work that hides and does not cure; out of sight, or what a mark since says can be seen of it.
     Hidden,
     /// Repaired, and somebody wrote how much of it can still be seen.
     Traces,
@@ -47,7 +47,7 @@ impl Outcome {
         match self {
             Self::Open => "still there",
             Self::NotSeenSince => "last seen there, not seen since",
-            Self::Hidden => "hidden, still there",
+            Self::Hidden => "covered, not cured",
             Self::Traces => "repaired, can still be seen",
             Self::Repaired => "repaired, no level given",
             Self::RepairUnseen => "repaired, no mark since",

@@ -102,10 +102,9 @@ impl Pairing<'_> {
             .filter_map(|photo| self.shows(finding, photo));
         let mut before: Vec<Side<'_>> = before.collect();
         if before.is_empty() && self.sold(rank).next().is_some() {
-            let earlier = finding.history.iter().rev();
-            let mut earlier = earlier.filter(|it| self.looking.time.rank(it.shoot) < rank);
-            let last = earlier.find(|it| it.state.is_there());
-            if let Some(last) = last {
+            let there = finding.history.iter().rev();
+            let mut there = there.filter(|it| it.state.is_there());
+            if let Some(last) = there.find(|it| self.looking.time.rank(it.shoot) < rank) {
                 before.extend(self.marked(finding, &[last]));
             }
         }
@@ -208,8 +207,8 @@ impl Pairing<'_> {
         })
     }
 
-    /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery; without such a one, at
-    /// the sale and at the handover, where a fault was first seen there on what the view shows.
+    /// The same fixed view before the work and at the sale, and at the sale or handover and after the delivery; without that, at the
+    /// sale and at the handover where a fault was first seen.
     fn views(&self, view: &str, all: &[Finding]) -> Vec<Pair> {
         let of = |fits: fn(Stage) -> bool| {
             let photos = self.looking.time.photos.iter().copied();
@@ -232,21 +231,17 @@ impl Pairing<'_> {
         let arrived = of(Stage::after_sale);
         let mut at_van = of(|it| it == Stage::Handover);
         at_van.retain(|it| self.first_seen_in(it.photo, all));
-        let sale = self.best(About::View(view), all, bought, finished.clone());
-        let later = self
-            .best(About::View(view), all, left, arrived)
-            .or_else(|| self.best(About::View(view), all, finished, at_van));
-        sale.into_iter().chain(later).collect()
+        let best = |before, after| self.best(About::View(view), all, before, after);
+        let later = best(left, arrived).or_else(|| best(finished.clone(), at_van));
+        best(bought, finished).into_iter().chain(later).collect()
     }
 
-    /// Whether a fault was first seen in the photo's shoot on a part that the photo shows.
+    /// Whether on a part in the photo a fault was first seen in its shoot.
     fn first_seen_in(&self, photo: &Photo, all: &[Finding]) -> bool {
-        let there = |it: &&Sighting| it.state.is_there();
-        all.iter().any(|finding| {
-            let first = finding.history.iter().find(there);
-            first.is_some_and(|it| it.shoot == photo.shoot)
-                && self.looking.shows(photo, &finding.part).is_some()
-        })
+        let mut new = all
+            .iter()
+            .filter(|it| it.first_shoot() == Some(photo.shoot));
+        new.any(|it| self.looking.shows(photo, &it.part).is_some())
     }
 
     /// The two photos that compare best, the later after the earlier.
@@ -319,11 +314,10 @@ impl Pairing<'_> {
 
     /// Without the dark and blurred ones, if others are left.
     fn usable<'s>(&self, sides: Vec<Side<'s>>) -> Vec<Side<'s>> {
-        let good = |it: &&Side<'_>| !self.looking.dim.contains(&it.photo.no);
-        let clear: Vec<Side<'s>> = sides.iter().filter(good).copied().collect();
-        match clear.is_empty() {
-            true => sides,
-            false => clear,
+        let good = |it: &Side<'_>| !self.looking.dim.contains(&it.photo.no);
+        match sides.iter().any(good) {
+            true => sides.into_iter().filter(good).collect(),
+            false => sides,
         }
     }
 
@@ -388,9 +382,8 @@ impl Side<'_> {
 
     /// Hundredths of a pixel per mm at the place, where all of it is in the frame and not seen too flat; 0 where that is not known.
     fn pixels(&self) -> u64 {
-        let whole = self
-            .sight
-            .filter(|it| it.seen == Share::All && it.angle_deg < STEEPEST);
+        let seen = |it: &&Sight| it.seen == Share::All && it.angle_deg < STEEPEST;
+        let whole = self.sight.filter(seen);
         whole.map_or(0, |it| (it.px_per_mm * 100.0).max(0.0) as u64)
     }
 

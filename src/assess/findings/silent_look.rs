@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::assess::places::sight::LiesWhole;
 use crate::kit::clock::Day;
+use crate::kit::text::joined;
 use crate::model::photo::Stage;
 
 /// A shoot after the first with a fault that says nothing of it, though all of its place lies in one of its pictures.
@@ -46,13 +47,32 @@ pub struct QuietLook {
     pub of_place: Option<SilentLook>,
 }
 
-/// The newest shoot after the piece had left, where none of its pictures shows the part of a fault that was there before.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// The newest shoot after the piece had left, where none of its pictures is known to show the part of a fault that was there before.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Unpictured {
     /// The shoot.
     pub shoot: u32,
     /// Its day.
     pub day: Day,
+    /// Its pictures of which nobody has said what they show.
+    pub unsaid: Vec<u32>,
+}
+
+impl Unpictured {
+    /// `no picture of its part (Top) on 20 May 2026`; of the part as it is called.
+    #[must_use]
+    pub fn text(&self, part: &str) -> String {
+        let day = self.day.spoken();
+        let numbers: Vec<String> = self.unsaid.iter().map(u32::to_string).collect();
+        match numbers.as_slice() {
+            [] => format!("no picture of its part ({part}) on {day}"),
+            [one] => format!("nobody has said what picture {one} of {day} shows"),
+            all => format!(
+                "nobody has said what pictures {} of {day} show",
+                joined(all)
+            ),
+        }
+    }
 }
 
 impl QuietLook {

@@ -43,6 +43,9 @@ pub struct Caution {
     /// What is done before the piece is used, in few words; empty when there is nothing.
     #[serde(skip)]
     pub first: String,
+    /// Whether something has to stay shut meanwhile.
+    #[serde(skip)]
+    pub shut: bool,
 }
 
 /// Something a final report needs and the record lacks.

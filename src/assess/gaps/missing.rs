@@ -276,12 +276,11 @@ fn never_silent(ground: &ClaimContext<'_>, told: &Told<'_>) -> Vec<Gap> {
                 .to_owned(),
         ));
     }
-    let form = ground.book.form(&ground.case.piece.form);
     let line = told
         .cautions
         .iter()
         .any(|it| it.hazard == "tip_over" && !it.lines.is_empty());
-    if form.is_some_and(|it| it.may_tip(&ground.list.parts)) && !line {
+    if ground.list.may_tip && !line {
         gaps.push(Gap::new(
             "no_tip_over_line",
             "the piece can tip over, and the report has no line on it".to_owned(),

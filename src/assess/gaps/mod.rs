@@ -5,6 +5,7 @@
 pub(in crate::assess) mod alike;
 pub mod lacks;
 pub(in crate::assess) mod missing;
+pub(in crate::assess::gaps) mod not_tested;
 pub mod repaired;
 pub mod silence;
 pub(in crate::assess) mod unexamined;

@@ -2,28 +2,19 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::finding::Untold;
 use crate::assess::findings::outcome::Outcome;
-use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::MissingView;
+use crate::assess::gaps::not_tested;
 use crate::assess::gaps::silence;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
-use crate::assess::part_list::belongs;
-use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
-use crate::assess::worked::Worked;
 use crate::kit::text::capital;
-use crate::kit::text::joined;
-use crate::kit::text::small;
-use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
-use crate::model::repair::Repair;
-use crate::trade::TradeBook;
 
 /// What was not examined: parts in their order, then findings, tests, views.
 pub(crate) fn unexamined(
@@ -147,27 +138,16 @@ fn tests(
         let tag = book.tag(tag);
         seen.any(|it| it.state.is_there() && tag.is_some_and(|tag| tag.is_test(it.level)))
     };
-    let tested_with = |group: &str| {
-        let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
-        let mut cues = seen.filter_map(|it| book.cue(it.mark.tag.as_deref()?));
-        cues.any(|it| it.group == group && it.is_test)
-    };
     let there = |part: &&PartReport| !matches!(part.state, PartState::Absent(_));
     let kind = |part: &PartReport, kind: &str| {
         let known = list.get(&part.part);
         known.is_some_and(|it| it.kind == kind)
     };
     let mut there = parts.iter().filter(there);
-    let form = book.form(&case.piece.form);
-    let may_tip = form.is_some_and(|it| it.may_tip(&list.parts));
-    let opens = |it: &PartReport| OPENS.iter().any(|of| kind(it, of));
-    let tipping = match there.clone().any(opens) {
-        true => "No test with open drawers or doors is recorded; fix it to the wall in any case.",
-        false => "No test is recorded; fix it to the wall in any case.",
-    };
-    let coat = coat(looking);
-    let joints = joints(case, looking, findings);
-    let lead = lead(case, looking, parts, findings);
+    let tipping = not_tested::tipping(there.clone().filter_map(|it| list.get(&it.part)));
+    let coat = not_tested::coat(looking, parts);
+    let joints = not_tested::joints(case, looking, findings);
+    let lead = not_tested::lead(case, looking, parts, findings);
     let tests = [
         (
             lead.is_some(),
@@ -179,17 +159,28 @@ fn tests(
             "Species of the wood",
             "Not tested; where a wood is named, it was named by eye and is an opinion.",
         ),
-        (!tested_with("finish"), "Kind of the finish", coat.as_str()),
+        (
+            coat.is_some(),
+            "Kind of the finish",
+            coat.as_deref().unwrap_or_default(),
+        ),
         (true, "Inside of the joints", joints.as_str()),
-        (may_tip && !tested("tip_risk"), "Tipping forward", tipping),
+        (
+            list.may_tip && !tested("tip_risk"),
+            "Tipping forward",
+            tipping,
+        ),
         (
             there.clone().any(|it| kind(it, "wiring")),
             "Electrical parts",
             "Not tested by us; that is for somebody qualified, who gives a dated note.",
         ),
         (
-            // A seat of a settled material is a board: there is nothing in it.
-            there.any(|it| kind(it, "seat") && it.material.settled.is_none()),
+            // A seat of a settled material is a board, and a woven one a web: there is nothing in it.
+            there.any(|it| {
+                let filled = it.material.settled.is_none() && !it.material.woven;
+                kind(it, "seat") && filled
+            }),
             "Filling of the seat",
             "Not opened; what is in it, and how it burns, is not known.",
         ),
@@ -198,144 +189,6 @@ fn tests(
     tests
         .map(|(_, what, why)| line(Silence::NotTested, what, why))
         .collect()
-}
-
-/// Kinds of parts that open forward, and pull the piece with them.
-const OPENS: [&str; 3] = ["drawer", "door", "fall_or_roll"];
-
-/// What is on record of a coat that nobody tested, and how it may be told: what bears no touch is not tested by the reader.
-fn coat(looking: &Looking<'_>) -> String {
-    let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
-    let seen = seen.filter_map(|it| {
-        let cue = looking.book.cue(it.mark.tag.as_deref()?)?;
-        cue.coat.as_ref()?;
-        Some((cue, it))
-    });
-    let seen: Vec<_> = seen.collect();
-    let told = seen.iter().map(|(cue, it)| {
-        // What stands after the colon says how it is told.
-        let what = cue.term.split(':').next().unwrap_or_default();
-        let part = it.mark.part.as_ref().map(|it| looking.list.label(it));
-        let part = part.map_or(String::new(), |it| format!("{}, ", small(&it)));
-        format!("{} ({part}picture {})", small(what), it.photo.no)
-    });
-    let mut told: Vec<String> = told.collect();
-    told.dedup();
-    if told.is_empty() {
-        return "Not tested; a drop of solvent in a hidden place tells it.".to_owned();
-    }
-    let told = told.join("; ");
-    match seen.iter().find_map(|(cue, _)| cue.on_the_spot.as_deref()) {
-        Some(mind) => format!("Not tested. Seen: {told}. {mind}"),
-        None => {
-            format!("Not tested. Seen: {told}. A drop of solvent in a hidden place tells more.")
-        }
-    }
-}
-
-/// Which paint was not tested for lead; `None` where a test speaks for every painted part. A test speaks for the part that it names.
-fn lead(
-    case: &PieceRecord,
-    looking: &Looking<'_>,
-    parts: &[PartReport],
-    findings: &[Finding],
-) -> Option<String> {
-    let (book, list) = (looking.book, looking.list);
-    let tests = findings.iter().filter(|it| {
-        let stands = !matches!(it.state, FindingState::Withdrawn | FindingState::Gone);
-        it.tag == LEAD && stands && book.tag(LEAD).is_some_and(|tag| tag.is_test(it.level))
-    });
-    let tests: Vec<&Finding> = tests.collect();
-    if tests.is_empty() {
-        return Some(lead_untold(case, findings, book));
-    }
-    let speaks =
-        |test: &Finding, paint: &PartId| belongs(paint, &test.part) || is_face(&test.part, paint);
-    // Of paint that a test does not speak for: whether it lies below a coat that was tested.
-    let untested = |part: &PartId| {
-        let seen = looking.time.marks().filter(|it| it.mark.state.is_there());
-        let old =
-            seen.filter(|it| { it.mark.tag.as_deref() }.is_some_and(|it| OLD_PAINT.contains(&it)));
-        let paint = old.filter_map(|it| it.mark.part.as_ref().filter(|it| belongs(it, part)));
-        let below = paint.filter_map(|paint| {
-            let mut told = tests.iter().filter(|it| speaks(it, paint)).peekable();
-            let some = told.peek().is_some();
-            told.all(|it| it.test_found.is_none()).then_some(some)
-        });
-        below.min()
-    };
-    let there = |it: &&PartReport| !matches!(it.state, PartState::Absent(_)) && !it.part.is_inner();
-    let untested = parts.iter().filter(there).filter_map(|it| {
-        let label = small(&list.label(&it.part));
-        Some(match untested(&it.part)? {
-            true => format!("{label} below its top coat"),
-            false => label,
-        })
-    });
-    let untested: Vec<String> = untested.collect();
-    let of_tests = tests.iter().map(|it| {
-        let part = small(&it.part_label);
-        let found = match it.test_found {
-            Some(true) => "lead found",
-            Some(false) => "no lead found",
-            None => "no lead found in the top coat",
-        };
-        format!("{part}: {found} ({})", it.no)
-    });
-    let of_tests: Vec<String> = of_tests.collect();
-    (!untested.is_empty()).then(|| {
-        let (told, rest) = (of_tests.join("; "), joined(&untested));
-        format!("Tested: {told}. Not tested: the paint on {rest}.")
-    })
-}
-
-/// The fault that only a test rules out.
-const LEAD: &str = "lead_paint";
-
-/// What says that a part has paint that may be old.
-const OLD_PAINT: [&str; 3] = ["fin_paint", "overpaint", LEAD];
-
-/// That lead was not tested; where a test is on record, that its result is not told.
-fn lead_untold(case: &PieceRecord, findings: &[Finding], book: &TradeBook) -> String {
-    let untold = tests_told::untold(&case.repairs, findings, book).filter(|it| {
-        let test = book.method(&it.method);
-        test.and_then(|it| tests_told::tested(it, book))
-            .is_some_and(|it| it.id == LEAD)
-    });
-    match untold.last() {
-        Some(it) => {
-            let (day, no) = (it.day.spoken(), it.no);
-            let untold = Untold::of(it);
-            let more = match untold {
-                Untold::ButNoted => ": see Work on record",
-                Untold::Wholly => ", so it counts as not tested",
-            };
-            let result = untold.words();
-            format!("Tested on {day} (repair {no}); {result}{more}.")
-        }
-        None => "Not tested. Old paint and old coats may hold lead; a test through all layers settles it.".to_owned(),
-    }
-}
-
-/// What is known of the inside of the joints: those that a repair opened, by name.
-fn joints(case: &PieceRecord, looking: &Looking<'_>, findings: &[Finding]) -> String {
-    let (book, list) = (looking.book, looking.list);
-    let opens = |it: &&Repair| book.method(&it.method).is_some_and(|it| it.opens_joints);
-    let mut opened: Vec<&Repair> = case.repairs.iter().filter(opens).collect();
-    opened.sort_by_key(|it| it.no);
-    let one = |it: &&Repair| {
-        let labels = Worked::by(it, findings).labels(|it| small(&list.label(it)));
-        let (of, day) = (joined(&labels), it.day.spoken());
-        format!("{of}: repair {} of {day}", it.no)
-    };
-    let opened: Vec<String> = opened.iter().map(one).collect();
-    match opened.is_empty() {
-        true => "Joints were not opened; what holds them was judged from outside.".to_owned(),
-        false => format!(
-            "Opened in the work ({}). No other joint was opened; what holds those was judged from outside.",
-            opened.join("; ")
-        ),
-    }
 }
 
 /// One line a stage for the views that were not taken, and one for those of which every picture was taken out.

@@ -15,7 +15,7 @@ pub(crate) fn covered<'a>(
     part: &PartId,
 ) -> Option<Material> {
     let covers = covers(book, time, part);
-    (!covers.is_empty()).then(|| of_covered(&covers))
+    (!covers.is_empty()).then(|| of_covered(book, &covers))
 }
 
 /// Observations and faults that show a cover over a part.
@@ -35,19 +35,26 @@ fn covers<'a>(
     time.marks().filter_map(shows).collect()
 }
 
-fn of_covered(covers: &[(&str, DatedMark<'_>)]) -> Material {
+fn of_covered(book: &TradeBook, covers: &[(&str, DatedMark<'_>)]) -> Material {
+    let is_web = |word: &str| {
+        book.cue(word).is_some_and(|it| it.web) || book.tag(word).is_some_and(|it| it.web)
+    };
+    let mut words = covers.iter().map(|(_, said)| said.mark.tag.as_deref());
+    let woven = words.all(|it| it.is_some_and(is_web));
     let told = covers.iter().map(|(term, said)| (*term, said.photo.no));
     let evidence = covers.iter().map(|(term, said)| Evidence {
         photo: said.photo.no,
         mark: said.index,
         text: (*term).to_owned(),
     });
-    let text = format!(
-        "Covered: what lies below the cover was not seen. Seen: {}.",
-        cited(told)
-    );
+    let what = match woven {
+        true => "Woven: neither wood nor a pad",
+        false => "Covered: what lies below the cover was not seen",
+    };
+    let text = format!("{what}. Seen: {}.", cited(told));
     Material {
         covered: true,
+        woven,
         ..Material::not_settled(text, evidence.collect())
     }
 }

@@ -6,17 +6,21 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::assess::findings::finding::Finding;
 use crate::assess::findings::from_marks::numbers::Numbers;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::part_list::PartList;
+use crate::assess::piece_record::PieceRecord;
+use crate::assess::statements::looking::Looking;
 use crate::assess::timeline::DatedMark;
-use crate::assess::timeline::Timeline;
+use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
-use crate::model::finding::NumberedFinding;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
+use crate::trade::entry::repair::deed::Deed;
 
 /// Heading of words on parts that say `sound`, `absent` or `not_examined`.
 const STATEMENTS: &str = "Said of parts";
@@ -59,6 +63,9 @@ pub struct Remark {
     pub note: Option<String>,
     /// The day of the shoot.
     pub day: Day,
+    /// The repair that took off, since, the coat of which it tells.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taken_off: Option<u32>,
     /// Where it stands; several when the same was said with several pictures of one shoot.
     pub at: Vec<MarkAt>,
 }
@@ -68,6 +75,7 @@ impl Remark {
     #[must_use]
     pub fn unless_seen(&self) -> &'static str {
         match self.state {
+            _ if self.taken_off.is_some() => "taken off since",
             _ if self.named_otherwise => "",
             MarkState::Present => "",
             MarkState::Better => "less than before",
@@ -110,17 +118,21 @@ impl Remark {
 
 /// All of it: by group and observation in the order of the book, then in the order of time.
 pub(crate) fn remarks(
-    book: &TradeBook,
-    time: &Timeline<'_>,
-    list: &PartList,
-    numbered: &[NumberedFinding],
+    case: &PieceRecord,
+    looking: &Looking<'_>,
+    findings: &[Finding],
 ) -> Vec<Remark> {
-    let numbers = Numbers::of(numbered);
+    let (book, time, list) = (looking.book, looking.time, looking.list);
+    let numbers = Numbers::of(&case.findings);
     let mut all: Vec<Remark> = Vec::new();
     for said in time.marks() {
-        let Some(it) = of_mark(book, list, &numbers, said) else {
+        let Some(mut it) = of_mark(book, list, &numbers, said) else {
             continue;
         };
+        it.taken_off = taken_off(&it, case, findings, book);
+        if it.taken_off.is_some() {
+            it.plain.clear();
+        }
         let same = |known: &&mut Remark| known.says_as(&it) && known.part == it.part;
         match all.iter_mut().find(same) {
             Some(known) => known.at.extend(it.at),
@@ -188,8 +200,27 @@ fn of_mark(
         level: mark.level,
         note: mark.note.clone(),
         day: said.day(),
+        taken_off: None,
         at: vec![said.at()],
     })
+}
+
+/// The last repair since that took off the coat of which a remark tells.
+fn taken_off(
+    it: &Remark,
+    case: &PieceRecord,
+    findings: &[Finding],
+    book: &TradeBook,
+) -> Option<u32> {
+    let part = it.part.as_ref().filter(|_| it.state.is_there())?;
+    book.cue(&it.tag)?.coat.as_ref()?;
+    let strips = |repair: &&Repair| {
+        let method = book.method(&repair.method);
+        method.is_some_and(|it| it.does.contains(&Deed::Strip)) && repair.day >= it.day
+    };
+    let done = case.repairs.iter().filter(strips);
+    let on = done.filter(|it| Worked::by(it, findings).reaches(part));
+    on.map(|it| it.no).max()
 }
 
 /// What a word of a mark is called, as the mark states it: of a fault or observation its name, of a statement what it says.

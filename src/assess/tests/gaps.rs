@@ -181,13 +181,30 @@ fn a_statement_that_it_was_not_tested_is_no_test() {
         assert_eq!(why.as_deref(), Some(says.as_str()));
     }
     let finish = "Kind of the finish";
-    for (cue, tested) in [
-        (mark("fin_alcohol", "top"), true),
-        (mark("fin_paint", "top"), false),
-        (mark("fin_alcohol", "top").says("not_visible"), false),
+    // A test of the coat speaks for the part on which it was made.
+    let why = |marks: Vec<Mark>| untested(&chest(marks), finish).unwrap_or_default();
+    let on = |part: &str| mark("fin_alcohol", part);
+    assert_eq!(
+        why(vec![on("top")]),
+        "Tested: top. Not tested: the coat on all other parts."
+    );
+    let faces = chest(vec![])
+        .parts
+        .into_iter()
+        .filter(|it| !it.part.is_inner());
+    assert_eq!(why(faces.map(|it| on(it.part.as_str())).collect()), "");
+    for (cue, says) in [
+        (mark("fin_paint", "top"), "lead first"),
+        (
+            mark("fin_neither", "top").says("not_visible"),
+            "drop of solvent",
+        ),
     ] {
-        let told = chest(vec![cue.clone()]);
-        assert_eq!(untested(&told, finish).is_none(), tested, "{cue:?}");
+        let told = why(vec![cue.clone()]);
+        assert!(
+            told.starts_with("Not tested") && told.contains(says),
+            "{cue:?}: {told}"
+        );
     }
     let tipping = "Tipping forward";
     let tried = mark("tip_risk", "frame").level(2);

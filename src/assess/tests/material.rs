@@ -206,3 +206,24 @@ fn no_observation_is_praised_where_it_was_not_so() {
     );
     assert_eq!(failed.remarks[0].unless_seen(), "");
 }
+
+/// Of a coat that work took off since nothing is told as it is now.
+#[test]
+fn a_coat_that_was_taken_off_is_told_as_it_was() {
+    let tested = |repair: &str| {
+        let build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+            "",
+            &[],
+            vec![mark("fin_neither", "top"), mark("fin_neither", "frame")],
+        );
+        let mut build = build.repair("2026-04-10", &[]);
+        build.case.repairs[0].method = repair.to_owned();
+        build.case.repairs[0].parts = vec!["top".parse().unwrap()];
+        build.assess()
+    };
+    let told = tested("strip");
+    assert_eq!(told.remarks[0].unless_seen(), "taken off since");
+    assert!(told.remarks[0].plain.is_empty());
+    assert_eq!(told.remarks[1].unless_seen(), "", "another part");
+    assert_eq!(tested("wax_polish").remarks[0].unless_seen(), "");
+}

@@ -301,7 +301,7 @@ fn a_mirror_is_told_as_what_hangs_unless_it_stands() {
     cabinet.case.piece.form = "bookcase".to_owned();
     let said = text(&cabinet.assess());
     assert!(
-        said.contains("do not open it") && !said.contains("Do not sit on it"),
+        said.contains("nor open it") && !said.contains("Do not sit on it"),
         "{said}"
     );
 }

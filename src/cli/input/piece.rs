@@ -42,6 +42,9 @@ pub(in crate::cli) struct PieceArgs {
     /// Parts of its list that are not there, such as drawer-2/lock
     #[arg(long, value_name = "PARTS", value_delimiter = ',')]
     absent: Vec<Or<PartId>>,
+    /// Parts of such a list that it never had, such as door-right of a piece with one door: no loss
+    #[arg(long, value_name = "PARTS", value_delimiter = ',')]
+    never_had: Vec<Or<PartId>>,
     /// A paragraph for the buyer
     #[arg(long, value_name = "TEXT")]
     about: Option<Or<String>>,
@@ -91,6 +94,7 @@ impl PieceArgs {
             drawer_rows: gone.or_all(PieceFact::Drawers, self.drawers),
             with: gone.or_all(PieceFact::With, self.with),
             absent: gone.or_all(PieceFact::Absent, self.absent),
+            never_had: gone.or_all(PieceFact::NeverHad, self.never_had),
             about: gone.or(PieceFact::About, self.about),
             examined_by: gone.or(PieceFact::ExaminedBy, self.examined_by),
             weight: gone.or(PieceFact::Weight, self.weight),

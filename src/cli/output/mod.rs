@@ -7,6 +7,7 @@ pub(in crate::cli) mod bar;
 pub(in crate::cli) mod csv;
 pub(in crate::cli) mod failure;
 pub(in crate::cli) mod shots;
+pub(in crate::cli) mod spent;
 pub(in crate::cli) mod text;
 
 use std::io;

@@ -212,6 +212,13 @@ mod tests {
     }
 
     #[test]
+    fn a_part_that_such_a_piece_may_have_is_told_with_how_to_say_so() {
+        let complaints = read("a.toml", "parts = [\"writing-surface\"]\n", &words()).unwrap_err();
+        let help = complaints[0].help.clone().unwrap_or_default();
+        assert!(help.contains("--with writing_surface"), "{help}");
+    }
+
+    #[test]
     fn a_mark_that_names_a_finding_is_about_that_fault_on_that_part() {
         let text = |more: &str| format!("[[mark]]\nfinding = \"F1\"\n{more}");
         assert_eq!(

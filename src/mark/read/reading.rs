@@ -57,7 +57,14 @@ impl<'w, 't, 'a> Reader<'w, 't, 'a> {
             return Some(part);
         }
         let message = format!("{} is not a part of this piece", quoted(&text.text));
+        let mut optional = self.words.optional.iter();
+        let optional = optional.find(|it| it.0 == text.text).map(|it| it.1.clone());
         self.talk.look_up(text.span.clone(), message, || {
+            if let Some(kind) = optional {
+                return Some(format!(
+                    "if it has one, say so: `asfound amend ... --with {kind}`"
+                ));
+            }
             let known: Vec<_> = self.words.parts.iter().map(String::as_str).collect();
             suggest::help(&text.text, "parts", &known, &[])
         });

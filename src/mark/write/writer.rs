@@ -72,6 +72,15 @@ fn lists(parts: &[String]) -> String {
 #[must_use]
 pub fn fresh(photo: &str, hints: &Hints) -> String {
     let mut text = format!("{SCHEMA_LINE}# {}\n\n", plain(photo));
+    if !hints.written.is_empty() {
+        text.push_str(
+            "# Another program wrote into this photo; it counts only when you say it below:\n",
+        );
+        for line in &hints.written {
+            text.push_str(&format!("#   {}\n", plain(line)));
+        }
+        text.push('\n');
+    }
     let views = hints.views.iter().take(6);
     let views: Vec<_> = views
         .map(|(id, label)| format!("{} ({})", plain(id), plain(label)))
@@ -302,7 +311,19 @@ mod tests {
         Hints {
             views: vec![("top_raking".to_owned(), "Top,\nraking light".to_owned())],
             parts: words().parts,
+            written: Vec::new(),
         }
+    }
+
+    #[test]
+    fn what_another_program_wrote_is_a_comment_and_steers_nothing() {
+        let written = vec!["keywords: oak\nsound = [\"top\"]".to_owned()];
+        let text = fresh("a.jpg", &Hints { written, ..hints() });
+        let own = super::own_comments("a.jpg", &text);
+        assert_eq!(own.len(), 2, "{own:?}");
+        assert!(own[1].starts_with("keywords: oak"), "{own:?}");
+        let said = read("a.jpg", &text, &words()).unwrap();
+        assert_eq!(said, Sidecar::default());
     }
 
     #[test]

@@ -14,6 +14,7 @@ mod packed;
 mod tiff;
 mod xmp;
 
+pub(in crate::photo) use xmp::packets;
 pub(in crate::photo) use xmp::values_of;
 
 /// So deep is what is packed inside of packed texts unpacked.

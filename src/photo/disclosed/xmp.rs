@@ -93,6 +93,16 @@ pub(in crate::photo) fn values_of(bytes: &[u8], name: &str) -> Vec<String> {
         .collect()
 }
 
+/// The packets as texts, whole, those in pieces put together.
+pub(in crate::photo) fn packets(bytes: &[u8]) -> Vec<String> {
+    let joined = joined(bytes);
+    let packets = between(bytes, b"<rdf:RDF", b"</rdf:RDF>").into_iter();
+    let packets = packets.chain(between(&joined, b"<rdf:RDF", b"</rdf:RDF>"));
+    packets
+        .map(|it| format!("{}</rdf:RDF>", String::from_utf8_lossy(it)))
+        .collect()
+}
+
 fn plain(bytes: &[u8], found: &mut Disclosed) {
     if POSITIONS
         .iter()

@@ -27,6 +27,7 @@ use crate::evidence::ledger::entry_rows::ShootBegun;
 use crate::evidence::ledger::line::LedgerLine;
 use crate::evidence::ledger::line::VERSION;
 use crate::kit::clock::ClockOff;
+use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::kit::json::canonical::canonical;
@@ -266,12 +267,13 @@ pub(super) fn sale(
     enter(db, at, stock_no.as_str(), known, Some(private))
 }
 
-/// A sale that did not come about.
+/// A sale that did not come about, and the day on which it was taken back.
 pub(super) fn unsold(
     db: &Connection,
     at: Moment,
     stock_no: &StockNo,
     sale: &Sale,
+    on: Day,
     why: Option<&str>,
 ) -> Result<(), Fault> {
     let known = EntryKind::Unsold(SaleWithdrawn { day: sale.day });
@@ -280,7 +282,7 @@ pub(super) fn unsold(
         at,
         stock_no.as_str(),
         known,
-        Some(json!({ "why": why })),
+        Some(json!({ "on": on, "why": why })),
     )
 }
 

@@ -28,6 +28,8 @@ pub struct CoverRequest {
     pub shoot_changes: Vec<ShootChanged>,
     /// When the piece was withdrawn and brought back, in the order of the lines.
     pub withdrawals: Vec<Withdrawal>,
+    /// Papers and messages that were put by, in the order of the lines.
+    pub papers: Vec<PaperKept>,
     /// The seals, by number.
     pub seals: Vec<SealLine>,
     /// Root of the newest seal, 64 hex digits.
@@ -100,6 +102,17 @@ impl Withdrawal {
             None => "Brought back into stock".to_owned(),
         }
     }
+}
+
+/// That a paper or a message was put by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperKept {
+    /// Name of its file.
+    pub name: String,
+    /// The day.
+    pub on: Day,
+    /// The line that tells it.
+    pub line: u64,
 }
 
 /// A day that was told of the sale.

@@ -51,6 +51,10 @@ impl DateView {
         for it in &cover.withdrawals {
             rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
         }
+        for it in &cover.papers {
+            let what = format!("Paper or message kept: “{}”", it.name);
+            rows.push((it.on, after_line(it.line), what, MACHINE));
+        }
         for repair in &it.repairs {
             let name = sources.method_name(&repair.method);
             let on = Worked::by(repair, &it.findings);

@@ -154,7 +154,7 @@ impl GroupView {
             let all: Vec<&Finding> = all.filter(|it| it.outcome == Some(outcome)).collect();
             let title = format!("{}: {}", capital(outcome.words()), all.len());
             let gone = outcome == Outcome::Gone;
-            let numbers: Vec<String> = all.iter().map(|it| it.no.to_string()).collect();
+            let names: Vec<String> = all.iter().map(|it| it.named()).collect();
             let line = |it: &Finding| FaultView::new(sources, it);
             (!all.is_empty()).then(|| Self {
                 title,
@@ -163,7 +163,7 @@ impl GroupView {
                     false => all.into_iter().map(line).collect(),
                 },
                 named: match gone {
-                    true => words::sentence(&words::listed(&numbers)),
+                    true => words::sentence(&names.join("; ")),
                     false => String::new(),
                 },
             })

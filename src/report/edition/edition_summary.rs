@@ -227,6 +227,7 @@ fn stated_words(it: &Assessment, scene: &DrawingInput) -> BTreeMap<String, Strin
         let sides = sides.map(|mm| Length::mm(mm).to_string());
         say("Size", sides.join(" x "));
     }
+    say("Never had", it.never_had.join("; "));
     say("Weight", piece.weight.clone().unwrap_or_default());
     let by = piece.examined_by.clone();
     say("Examined by", by.unwrap_or(scene.examined_by.clone()));

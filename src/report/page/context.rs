@@ -130,7 +130,9 @@ impl<'a> PageContext<'a> {
             "repairs"
         };
         let by = words::runs(&hidden.by);
-        format!("hidden, still there: {word} {by} put it out of sight and did not cure it")
+        let seen = finding.remains.is_some();
+        let seen = if seen { ", and it can be seen" } else { "" };
+        format!("covered, not cured, by {word} {by}{seen}")
     }
 
     /// A photo.

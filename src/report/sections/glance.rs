@@ -134,8 +134,11 @@ impl ItemView {
     }
 }
 
-/// The number first, then the level; of what is repaired, what it was and what remains.
+/// The number first, then the level; of what is repaired, what it was and what remains. What a test did not find has neither.
 pub(in crate::report) fn measure(finding: &Finding) -> String {
+    if finding.outcome == Some(Outcome::Cleared) {
+        return String::new();
+    }
     if !is_past(finding) {
         let size = words::dated(finding.size.as_deref(), finding.size_of);
         return words::measured(size.as_deref(), finding.level);
@@ -152,10 +155,10 @@ fn extent(it: &Extent) -> String {
     words::measured(size.as_deref(), it.level)
 }
 
-/// What can still be seen of a repaired fault, when somebody said so.
+/// What can still be seen of a repaired or covered fault, when somebody said so.
 pub(in crate::report) fn remains(finding: &Finding) -> Option<String> {
-    let traces = finding.outcome == Some(Outcome::Traces);
-    finding.remains.as_ref().filter(|_| traces).map(extent)
+    let seen = matches!(finding.outcome, Some(Outcome::Traces | Outcome::Hidden));
+    finding.remains.as_ref().filter(|_| seen).map(extent)
 }
 
 /// Where a finding stands on the page.
@@ -165,7 +168,7 @@ pub(in crate::report) fn anchor(finding: &Finding) -> String {
 
 fn lead(sources: &PageContext<'_>) -> Vec<String> {
     let counts = &sources.assessment.counts;
-    let all = words::count(counts.findings.all(), "finding is", "findings are");
+    let all = words::count(counts.findings.faults(), "finding is", "findings are");
     let mut lead = vec![format!("{all} on record.")];
     for (outcome, number) in counts.findings.groups() {
         let what = outcome.words();

@@ -200,7 +200,10 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
         let form = trade::book().form(id);
         form.map_or_else(|| id.clone(), |it| it.label.clone())
     });
+    let never_had = &sources.assessment.never_had;
+    let never_had = (!never_had.is_empty()).then(|| never_had.join("; "));
     let told = [
+        ("Never had", never_had),
         ("Size taken", piece.size_taken.clone()),
         ("Form when bought", form_before),
         ("One of a set", piece.set.clone()),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::advise::part::facts::Facts;
 use crate::assess::assessment::Assessment;
+use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
@@ -13,6 +14,7 @@ use crate::report::page::words;
 use crate::report::sections::lead::LeadView;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
+use crate::trade::entry::form::Figure;
 use crate::trade::entry::tag::Affects;
 
 /// Living with it.
@@ -49,7 +51,7 @@ const CARE: [(&str, &[&str]); 2] = [
 ];
 
 /// Where something can be set down on it. Common practice, no source.
-const SET_DOWN: [&str; 8] = [
+const SET_DOWN: [&str; 7] = [
     "top",
     "leaf",
     "shelf",
@@ -57,8 +59,10 @@ const SET_DOWN: [&str; 8] = [
     "fall",
     "stone-top",
     "writing-surface",
-    "seat",
 ];
+
+/// What shellac does not bear. Common practice, no source.
+const SHELLAC: &str = "Shellac: spirit, heat and standing water mark it.";
 
 /// What gilding bears. Common practice, no source.
 const GILDED: &str = "Never wipe or polish the gilding, dry or damp: no water, no spirit, no wax. Loose dust comes off with a soft brush; all else is a gilder's work.";
@@ -96,8 +100,12 @@ impl LivingView {
             care[0].lines[0] = GILDED.to_owned();
         }
         let there = |name: &str| is_there(sources, name);
-        if !SET_DOWN.iter().any(|it| there(it)) {
+        let stands = !sources.assessment.hangs;
+        if !SET_DOWN.iter().any(|it| there(it) && stands) {
             care[0].lines.truncate(1);
+        }
+        if has_coat(sources, &["shellac"]) {
+            care[0].lines.push(SHELLAC.to_owned());
         }
         Self {
             movement: sources.scene.movement.clone(),
@@ -156,7 +164,8 @@ impl FitView {
                 format!("Two people or more{} Do not drag it.", see("Heavy to lift"))
             }
             _ if gilded && there("mirror-frame") => GILDED_FRAME.to_owned(),
-            _ => lifting(there, heavy),
+            _ if !heavy && is_light(assessment) => BY_ONE.to_owned(),
+            _ => lifting(there, heavy, assessment.cautions.iter().any(|it| it.shut)),
         }];
         if gilded {
             carrying.push(GILDED_PACKED.to_owned());
@@ -280,9 +289,6 @@ const LIVE: [&str; 2] = ["worm_active", "bed_bugs"];
 /// The caution on what one person cannot lift.
 const LIFT: &str = "heavy_lift";
 
-/// The level at which a part cannot be used, or is unsafe.
-const FAILING: u8 = 4;
-
 /// Whether a part of this kind is on the list and not absent.
 fn is_there(sources: &PageContext<'_>, name: &str) -> bool {
     let parts = sources.assessment.parts.iter();
@@ -292,14 +298,33 @@ fn is_there(sources: &PageContext<'_>, name: &str) -> bool {
 
 /// Whether a part of it is gilded, or painted with bronze paint, as far as the record tells.
 fn is_gilded(sources: &PageContext<'_>) -> bool {
+    has_coat(sources, &["bronze", "gilding"])
+}
+
+/// Whether the coat of some part can be none but these.
+fn has_coat(sources: &PageContext<'_>, coats: &[&str]) -> bool {
     let facts = Facts::of_all(sources.assessment, trade::book());
-    let mut coats = facts.values().map(|it| it.possible(Fact::Finish));
-    coats.any(|it| !it.is_empty() && it.iter().all(|it| ["bronze", "gilding"].contains(it)))
+    let mut possible = facts.values().map(|it| it.possible(Fact::Finish));
+    possible.any(|it| !it.is_empty() && it.iter().all(|it| coats.contains(it)))
+}
+
+/// How one person lifts a chair. Common practice, no source.
+const BY_ONE: &str =
+    "Lift it by the seat frame, not by its back or arms; do not drag it on its legs.";
+
+/// Up to this width one person carries a seat, mm. Common practice, no source.
+const ONE_SEAT: f64 = 800.0;
+
+/// Whether it is a seat for one, as far as its size is known.
+fn is_light(it: &Assessment) -> bool {
+    let form = trade::book().form(&it.piece.form);
+    let seat = form.is_some_and(|it| it.figure == Figure::Seat);
+    seat && it.piece.size.is_some_and(|it| it.width_mm <= ONE_SEAT)
 }
 
 /// How it is lifted, in words about what it has.
-fn lifting(there: impl Fn(&str) -> bool, heavy: bool) -> String {
-    let loose = match (there("drawer-"), there("shelf")) {
+fn lifting(there: impl Fn(&str) -> bool, heavy: bool, shut: bool) -> String {
+    let loose = match (there("drawer-") && !shut, there("shelf") && !shut) {
         (true, true) => "Take drawers and shelves out first. ",
         (true, false) => "Take drawers out first. ",
         (false, true) => "Take shelves out first. ",

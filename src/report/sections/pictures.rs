@@ -35,8 +35,8 @@ pub(in crate::report) struct PictureView {
     pub(in crate::report) time: String,
     /// What was written beside it, and what is wrong with it as evidence.
     pub(in crate::report) notes: Vec<String>,
-    /// Name of the original.
-    pub(in crate::report) name: String,
+    /// Name of the original, for the owner alone: it may name people and places, and the digest says which file it is.
+    pub(in crate::report) name: Option<String>,
     /// SHA-256 of the original.
     pub(in crate::report) digest: String,
     /// A small picture.
@@ -81,7 +81,7 @@ impl PictureView {
             parts: parts(sources, photo.no),
             time: time(photo),
             notes: note.chain(facts).collect(),
-            name: photo.name.clone(),
+            name: sources.for_owner().then(|| photo.name.clone()),
             digest: photo.digest.to_string(),
             thumb: FigureView::whole(sources, photo, ShotKind::Thumb, &alt),
             view,

@@ -102,13 +102,15 @@ fn facts(sources: &PageContext<'_>) -> Vec<FactView> {
         facts.extend(note.map(|it| FactView::new("Note on the sale", it)));
     }
     facts.extend({ sources.order.fallen.iter() }.map(|it| {
-        let why = it
-            .why
-            .as_ref()
-            .map_or_else(String::new, |it| format!(": {it}"));
+        let words: Vec<String> = it.why.iter().cloned().chain(it.private()).collect();
+        let words = match words.is_empty() {
+            true => String::new(),
+            false => format!(": {}", words.join(", ")),
+        };
+        let (day, back) = (it.day.spoken(), it.taken_back.spoken());
         FactView::new(
             "A sale fell through",
-            format!("told for {}{why}", it.day.spoken()),
+            format!("told for {day}, taken back on {back}{words}"),
         )
     }));
     facts.extend(

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::advise::shots::area_shot::AreaShot;
 use crate::advise::shots::shot_list::CARD;
-use crate::advise::shots::shot_list::FaultShot;
-use crate::advise::shots::shot_list::ShotLine;
-use crate::advise::shots::shot_list::ShotList;
+use crate::advise::shots::to_take::FaultShot;
+use crate::advise::shots::to_take::ShotLine;
+use crate::advise::shots::to_take::ShotList;
 use crate::kit::text::capital;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;

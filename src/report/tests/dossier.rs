@@ -26,6 +26,7 @@ fn order(claim: &str) -> CoverRequest {
         sales: Vec::new(),
         shoot_changes: Vec::new(),
         withdrawals: Vec::new(),
+        papers: Vec::new(),
         seals: Vec::new(),
         root: String::new(),
         fingerprint: String::new(),

@@ -271,7 +271,7 @@ fn what_only_hides_is_told_as_hidden() {
         .split("</section>")
         .next()
         .unwrap();
-    assert!(changed.contains(&format!("Hidden, still there: {}", hidden.len())));
+    assert!(changed.contains(&format!("Covered, not cured: {}", hidden.len())));
     for it in &hidden {
         let finding = record
             .findings
@@ -285,13 +285,13 @@ fn what_only_hides_is_told_as_hidden() {
             .find(|it| it.state.is_there())
             .unwrap();
         assert!(it.level.is_none_or(|it| it >= 2) && there.state != MarkState::Repaired);
-        let listed = changed.split("Hidden, still there:").nth(1).unwrap();
+        let listed = changed.split("Covered, not cured:").nth(1).unwrap();
         assert!(
             listed.contains(&format!("href=\"#finding-{}\"", it.no.0)),
             "{}",
             it.no
         );
     }
-    assert!(html.contains("did not cure it."));
-    assert!(html.contains("hidden, still there."), "at a glance");
+    assert!(html.contains("overed, not cured, by repair"));
+    assert!(html.contains("covered, not cured."), "at a glance");
 }

@@ -119,8 +119,12 @@ fn photos(it: &mut Check<'_>) {
     let mut shown: BTreeSet<String> = book.kinds.iter().map(|it| it.id.clone()).collect();
     for form in &book.forms {
         let with = form.parts.iter().map(|it| it.kind.clone()).collect();
-        let drawer_rows = vec![2, 1];
-        let parts = book.parts(form, &PartChoice { drawer_rows, with });
+        let choice = PartChoice {
+            drawer_rows: vec![2, 1],
+            with,
+            ..PartChoice::default()
+        };
+        let parts = book.parts(form, &choice);
         shown.extend(parts.iter().map(|it| it.id.to_string()));
     }
     let shown = Known::of("kind of part", shown.iter().map(String::as_str));

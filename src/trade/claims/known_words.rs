@@ -10,10 +10,19 @@ fn single<'a>(names: impl Iterator<Item = &'a String>) -> impl Iterator<Item = S
     names.filter(|it| it.chars().all(char::is_alphabetic))
 }
 
-/// Names of woods that are one word.
+/// Names of woods by one word each: what follows the kind in a name, such as `oak` of `White oak`, what stands in brackets, and
+/// every synonym that is one word.
 pub(in crate::trade) fn woods(woods: &[Wood]) -> impl Iterator<Item = String> {
-    let woods = woods.iter();
-    single(woods.flat_map(|it| std::iter::once(&it.label).chain(&it.synonyms)))
+    let named = woods.iter().flat_map(|it| {
+        let (name, other) = it.label.split_once('(').unwrap_or((&it.label, ""));
+        let last = name.split_whitespace().next_back();
+        let other = other.trim_end_matches(')');
+        { last.into_iter() }.chain((!other.contains(' ')).then_some(other))
+    });
+    let named: Vec<String> = named.map(str::to_owned).collect();
+    let named: Vec<String> = single(named.iter()).filter(|it| !it.is_empty()).collect();
+    let synonyms = single(woods.iter().flat_map(|it| &it.synonyms));
+    named.into_iter().chain(synonyms)
 }
 
 /// Words for faults that are one word.

@@ -39,6 +39,9 @@ pub struct Cue {
     /// Whether the part has no wooden face of its own: cloth, leather or cane covers it.
     #[serde(default)]
     pub covers: bool,
+    /// Whether that is a web of cane, rush or cord, under which nothing lies: it has neither cover nor filling.
+    #[serde(default)]
+    pub web: bool,
     /// Whether it tells of work done before, such as holes of other handles.
     #[serde(default)]
     pub earlier_work: bool,

@@ -39,6 +39,9 @@ pub struct Form {
     /// Kinds of parts with which such a piece stands all the same.
     #[serde(default)]
     pub stands_with: Vec<String>,
+    /// Kinds of parts with which such a piece hangs on a wall.
+    #[serde(default)]
+    pub hangs_with: Vec<String>,
     /// Its usual drawers, row by row from the top; empty when it usually has none.
     #[serde(default)]
     pub drawers: Vec<u8>,
@@ -76,13 +79,8 @@ impl Form {
     #[must_use]
     pub fn is_hung(&self, parts: &[FormPart]) -> bool {
         let stands = |it: &FormPart| self.stands_with.contains(&it.kind);
-        self.hangs && !parts.iter().any(stands)
-    }
-
-    /// Whether a piece of these parts may fall forward on somebody.
-    #[must_use]
-    pub fn may_tip(&self, parts: &[FormPart]) -> bool {
-        self.tip_over && !self.is_hung(parts)
+        let hangs = |it: &FormPart| self.hangs_with.contains(&it.kind);
+        (self.hangs || parts.iter().any(hangs)) && !parts.iter().any(stands)
     }
 
     /// Whether such a piece may have no drawer at all.

@@ -73,6 +73,12 @@ pub struct UntilLine {
     pub except: Vec<String>,
     /// Whether it is said of what hangs on a wall, or of what does not; `None` for both.
     pub hangs: Option<bool>,
+    /// Whether it is said of what does not work any more, on which nobody comes to harm.
+    #[serde(default)]
+    pub unusable: bool,
+    /// Whether what has the fault stays shut until then, and is not tipped.
+    #[serde(default)]
+    pub shut: bool,
     /// The line.
     pub say: String,
 }

@@ -44,6 +44,28 @@ impl TradeBook {
                 self.add(&mut list, &FormItem::plain(kind), &rows);
             }
         }
+        self.without(list, &choice.never_had)
+    }
+
+    /// Without what the piece never had; what is then the only one of its kind is called by that.
+    fn without(&self, mut list: Vec<FormPart>, never_had: &[PartId]) -> Vec<FormPart> {
+        let never = |it: &PartId| never_had.contains(it) || never_had.contains(&it.whole());
+        let (out, kept): (Vec<_>, Vec<_>) = list.into_iter().partition(|it| never(&it.id));
+        list = kept;
+        for gone in out.iter().filter(|it| !it.inner) {
+            let of_kind = |it: &&FormPart| !it.inner && it.kind == gone.kind;
+            let mut left = list.iter().filter(of_kind);
+            let (Some(only), None) = (left.next(), left.next()) else {
+                continue;
+            };
+            let (id, was) = (only.id.clone(), only.label.clone());
+            let Some(kind) = self.kind(&gone.kind) else {
+                continue;
+            };
+            for it in list.iter_mut().filter(|it| it.id.whole() == id) {
+                it.label = it.label.replacen(&was, &kind.label, 1);
+            }
+        }
         list
     }
 
@@ -208,6 +230,7 @@ mod tests {
         let choice = PartChoice {
             drawer_rows: rows.to_vec(),
             with: with.iter().map(|it| (*it).to_owned()).collect(),
+            never_had: Vec::new(),
         };
         book().parts(book().form(form).unwrap(), &choice)
     }
@@ -228,6 +251,7 @@ mod tests {
                     &PartChoice {
                         drawer_rows: rows,
                         with,
+                        ..PartChoice::default()
                     },
                 );
                 let ids: BTreeSet<_> = list.iter().map(|it| &it.id).collect();

@@ -149,6 +149,9 @@ pub struct Tag {
     /// Whether the part on which it is has no wooden face of its own: cloth, leather or cane covers it.
     #[serde(default)]
     pub covers: bool,
+    /// Whether that is a web of cane, rush or cord, under which nothing lies: it has neither cover nor filling.
+    #[serde(default)]
+    pub web: bool,
     /// Kinds of parts that are not of wood where it is on them, such as a leg that rusts.
     #[serde(default)]
     pub no_wood_on: Vec<String>,

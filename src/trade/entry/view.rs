@@ -106,8 +106,12 @@ mod tests {
         let mut known = BTreeSet::new();
         for form in &book.forms {
             let with = form.parts.iter().map(|it| it.kind.clone()).collect();
-            let drawer_rows = vec![2, 1];
-            for part in book.parts(form, &PartChoice { drawer_rows, with }) {
+            let choice = PartChoice {
+                drawer_rows: vec![2, 1],
+                with,
+                ..PartChoice::default()
+            };
+            for part in book.parts(form, &choice) {
                 known.insert(part.kind);
                 known.insert(part.id.as_str().to_owned());
             }

@@ -101,6 +101,9 @@ pub fn remark_lines(it: &Assessment) -> Vec<RemarkLine> {
     it.remarks.iter().map(line).collect()
 }
 
+/// Views of what is read on a piece: a note beside one tells a mark by which it is known, such as a burnt-in letter.
+const READ: [&str; 2] = ["identity_mark", "label_mark"];
+
 /// What was written beside pictures as a whole.
 #[must_use]
 pub fn note_lines(it: &Assessment) -> Vec<NoteLine> {
@@ -122,7 +125,10 @@ pub fn note_lines(it: &Assessment) -> Vec<NoteLine> {
             note: said.note.clone(),
             private_note: said.private_note.clone(),
             scale: said.scale.clone(),
-            names_no_finding: said.note.as_deref().map_or_else(Vec::new, unmarked),
+            names_no_finding: match said.view.as_deref().is_some_and(|it| READ.contains(&it)) {
+                true => Vec::new(),
+                false => said.note.as_deref().map_or_else(Vec::new, unmarked),
+            },
         })
     };
     it.photos.iter().filter_map(line).collect()

@@ -6,8 +6,6 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use crate::advise::shots::shot_list;
-use crate::kit::files::make_folder;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
@@ -18,15 +16,16 @@ use crate::trade;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::sidecars::sync_sidecars::sync_piece;
 use crate::work::sidecars::vocabulary;
 
 pub use crate::advise::shots::area_shot::AreaShot;
 pub use crate::advise::shots::shot_list::CARD;
-pub use crate::advise::shots::shot_list::FaultShot;
-pub use crate::advise::shots::shot_list::ShotLine;
-pub use crate::advise::shots::shot_list::ShotList;
+pub use crate::advise::shots::to_take::FaultShot;
+pub use crate::advise::shots::to_take::ShotLine;
+pub use crate::advise::shots::to_take::ShotList;
 
 /// A shot list and what it is for.
 #[derive(Clone, Debug, Serialize)]
@@ -111,11 +110,7 @@ pub fn of_form(of: Option<&OpenBook>, word: &str, stage: Stage) -> Result<ShotSh
 /// When the page cannot be written.
 pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), WorkError> {
     let name = format!("shot list {}.html", sheet.stage);
-    let path = match place {
-        Some(place) if place.is_dir() => place.join(name),
-        Some(place) => place.to_owned(),
-        None => sheet.folder.join(name),
-    };
+    let path = out::place(place, &sheet.folder, &name)?;
     let head = ShotHead {
         stock_no: sheet.stock_no.as_ref(),
         piece: &sheet.title,
@@ -123,10 +118,7 @@ pub fn write_page(sheet: &mut ShotSheet, place: Option<&Path>) -> Result<(), Wor
         without_view: sheet.photos_without_view,
     };
     let page = report::shot_page(&head, &sheet.list)?;
-    if let Some(folder) = path.parent().filter(|it| !it.as_os_str().is_empty()) {
-        make_folder(folder)?;
-    }
-    write_whole(&path, page.as_bytes())?;
+    out::write(&path, page.as_bytes())?;
     sheet.page = Some(path.display().to_string());
     Ok(())
 }

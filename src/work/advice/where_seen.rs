@@ -10,8 +10,6 @@ use crate::assess::findings::finding::FindingState;
 use crate::assess::places::marked_in::MarkedIn;
 use crate::assess::places::marked_in::Returned;
 use crate::assess::places::told::PictureOf;
-use crate::kit::files::make_folder;
-use crate::kit::files::write_whole;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
@@ -19,6 +17,7 @@ use crate::report;
 use crate::report::Packing;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::progress::Progress;
 use crate::work::report::crops;
@@ -152,15 +151,8 @@ pub fn write_page(
     let pictures = crops::take(book, &it, &shots, Packing::OneFile, progress)?;
     let page = report::place_page(&it, finding, today, &pictures)?;
     let name = format!("where {no}.html");
-    let path = match place {
-        Some(place) if place.is_dir() => place.join(name),
-        Some(place) => place.to_owned(),
-        None => book.piece_folder(&it.piece).join(name),
-    };
-    if let Some(folder) = path.parent().filter(|it| !it.as_os_str().is_empty()) {
-        make_folder(folder)?;
-    }
-    write_whole(&path, page.as_bytes())?;
+    let path = out::place(place, &book.piece_folder(&it.piece), &name)?;
+    out::write(&path, page.as_bytes())?;
     told.page = Some(path.display().to_string());
     Ok(())
 }

@@ -11,6 +11,7 @@ use walkdir::WalkDir;
 use crate::evidence::verify::notes::Notes;
 use crate::kit::digest::Digest;
 use crate::kit::files::UNFINISHED;
+use crate::vault::ROTTEN;
 use crate::work::WorkError;
 use crate::work::backup::run::Amiss;
 use crate::work::book::open_book::DATABASE;
@@ -19,6 +20,13 @@ use crate::work::book::open_book::OpenBook;
 use crate::work::book::open_book::PREVIEWS;
 use crate::work::keep::FOLDER;
 use crate::work::proof::book_rows::Rows;
+
+/// A file of the book.
+pub(in crate::work) struct Lying {
+    pub(in crate::work) path: PathBuf,
+    /// What the record says that it is.
+    pub(in crate::work) recorded: Option<Digest>,
+}
 
 /// The files that the record names: the digest of each by its path in the book, with `/`.
 ///
@@ -47,8 +55,8 @@ pub(in crate::work) fn recorded(book: &OpenBook) -> Result<BTreeMap<String, Dige
     Ok(all)
 }
 
-/// Where the files of a book lie, by their paths in it; and what cannot be taken. The database, whose copy is taken otherwise, and what
-/// is worked out again are left out.
+/// Where the files of a book lie, by their paths in it; and what cannot be taken. The database, whose copy is taken otherwise, what
+/// is worked out again, and what was set aside as rotten are left out.
 pub(in crate::work) fn lying(root: &Path) -> (BTreeMap<String, PathBuf>, Vec<Amiss>) {
     let mut files = BTreeMap::new();
     let mut amiss = Vec::new();
@@ -87,7 +95,7 @@ fn is_wanted(entry: &DirEntry) -> bool {
         end.is_some_and(|it| ["", "-wal", "-shm", "-journal"].contains(&it))
     };
     let ours = entry.depth() == 1 && (name == LOCK || is_of(DATABASE) || is_of(PREVIEWS));
-    !ours && !name.starts_with(UNFINISHED)
+    !ours && !name.starts_with(UNFINISHED) && !name.ends_with(ROTTEN)
 }
 
 /// A path inside a book with `/`; `None` for one that leads out of it, or is no text.

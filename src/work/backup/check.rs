@@ -21,6 +21,7 @@ use crate::work::backup::book_files::recorded;
 use crate::work::backup::lay_out::How;
 use crate::work::backup::lay_out::Laying;
 use crate::work::backup::lay_out::Scratch;
+use crate::work::backup::other_copy::other_copy;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
@@ -58,15 +59,16 @@ pub fn verify_backup(
     let store = Store::open(path, passphrase)?;
     let (found, lost) = of_backup(&store, &judge, now, progress)?;
     let Some(folder) = heal_from.filter(|_| !lost.is_empty()) else {
-        return Ok(told(found, &[]));
+        return Ok(told(found, &[], &lost));
     };
     let _lock = store.lock(progress)?;
-    let put = |_: &Lost, bytes: &[u8]| Ok(store.put_bytes(bytes).map(drop)?);
+    let put = |_: &Lost, bytes: &[u8]| Ok(store.put_bytes(bytes).map(|_| None)?);
     let healed = heal(&lost, &HealFrom::open(folder, passphrase)?, put)?;
-    match healed.is_empty() {
-        true => Ok(told(found, &healed)),
-        false => Ok(told(of_backup(&store, &judge, now, progress)?.0, &healed)),
-    }
+    let (found, lost) = match healed.is_empty() {
+        true => (found, lost),
+        false => of_backup(&store, &judge, now, progress)?,
+    };
+    Ok(told(found, &healed, &lost))
 }
 
 fn of_backup(
@@ -98,7 +100,7 @@ fn of_backup(
     let recorded = recorded(&book)?;
     amiss.extend(laying.files(&|it| it.contains('/') && it != "/" && !recorded.contains_key(it))?);
     runs.faults.extend(amiss.into_iter().map(Fault::of));
-    runs.of_book(&book, &newest)?;
+    runs.of_book(store, &book, &newest)?;
     let (files, lost) = runs.objects(store, &recorded, progress);
     let texts = sync_all(&mut book)?;
     let plain = judge.without_letters();
@@ -159,14 +161,20 @@ impl Runs {
         });
     }
 
-    /// Whether the database is that of the run.
-    fn of_book(&mut self, book: &OpenBook, run: &Run) -> Result<(), WorkError> {
+    /// Whether the database is that of the run, and goes on from those of the runs before.
+    fn of_book(&mut self, store: &Store, book: &OpenBook, run: &Run) -> Result<(), WorkError> {
         let leaves = book.record.leaves()?;
         if leaves.first() != Some(&run.book) || leaves.len() as u64 != run.lines {
             self.wrong(format!(
                 "the database of run {} has another ledger than the run tells",
                 run.run
             ));
+        }
+        if let Some(other) = other_copy(store, self.whole.iter(), (run.run, &leaves), book.now) {
+            self.faults.push(Fault {
+                contradicts: false,
+                about: other.told(&format!("the newest, run {},", run.run)),
+            });
         }
         Ok(())
     }

@@ -88,7 +88,8 @@ impl Marker {
     /// When there is no passphrase then, or the folder cannot be written to.
     pub(super) fn write(&self, root: &Path, passphrase: Option<&str>) -> Result<(), WorkError> {
         if self.encrypted {
-            let passphrase = passphrase.ok_or_else(no_passphrase)?;
+            let passphrase =
+                passphrase.ok_or_else(|| no_passphrase("`--encrypt` wants a passphrase"))?;
             let path = root.join(SECRET);
             let file = Secret::new()?.locked(passphrase).at("write", &path)?;
             write_whole(&path, &file)?;
@@ -104,9 +105,9 @@ pub fn is_backup(path: &Path) -> bool {
     path.join(MARKER).is_file()
 }
 
-fn no_passphrase() -> WorkError {
+fn no_passphrase(what: &str) -> WorkError {
     WorkError::asked_with(
-        "the backup is under a passphrase",
+        what,
         "give it in ASFOUND_PASSPHRASE: `read -rs ASFOUND_PASSPHRASE && export ASFOUND_PASSPHRASE`",
     )
 }
@@ -117,8 +118,13 @@ fn no_passphrase() -> WorkError {
 /// When there is no passphrase, or it does not open it.
 pub(super) fn unlocked(root: &Path, passphrase: Option<&str>) -> Result<Secret, WorkError> {
     let path = root.join(SECRET);
-    let passphrase = passphrase.ok_or_else(no_passphrase)?;
-    Ok(Secret::unlocked(&read(&path)?, passphrase).at("open", path)?)
+    let passphrase = passphrase.ok_or_else(|| no_passphrase("the backup is under a passphrase"))?;
+    Secret::unlocked(&read(&path)?, passphrase).map_err(|why| {
+        WorkError::asked_with(
+            format!("`{}` does not open: {why}", path.display()),
+            "put ASFOUND_PASSPHRASE right; if the file is damaged, one of another copy of this backup opens it",
+        )
+    })
 }
 
 /// Whether something lies in a folder that the first run of a backup, killed, did not leave there.

@@ -5,10 +5,13 @@
 //! run that was killed left nothing but objects that the next one uses. Nothing is ever taken away.
 
 pub mod back_up;
+pub mod backed_up;
 pub(in crate::work) mod book_files;
 pub mod check;
 mod lay_out;
 pub mod marker;
+pub mod other_copy;
 pub mod restore;
 pub(in crate::work) mod run;
 pub(in crate::work) mod store;
+mod storing;

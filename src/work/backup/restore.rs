@@ -14,6 +14,8 @@ use crate::kit::files::make_folder;
 use crate::kit::files::replace;
 use crate::work::WorkError;
 use crate::work::backup::lay_out::lay_out;
+use crate::work::backup::other_copy::OtherCopy;
+use crate::work::backup::other_copy::other_copy;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Run;
 use crate::work::backup::store::Store;
@@ -22,6 +24,36 @@ use crate::work::progress::Progress;
 use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Verified;
 use crate::work::proof::verify::verify_book;
+
+/// A run that can be given back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct RunMade {
+    /// Its number.
+    pub run: u32,
+    /// When it was made.
+    pub at: Moment,
+    /// How many lines the ledger of the book had.
+    pub lines: usize,
+}
+
+/// The runs of a backup that are whole, the oldest first.
+///
+/// # Errors
+/// When it is no backup, or cannot be read.
+pub fn runs(backup: &Path, passphrase: Option<&str>) -> Result<Vec<RunMade>, WorkError> {
+    let made = whole(&Store::open(backup, passphrase)?)?;
+    let made = made.into_iter().map(|it| RunMade {
+        run: it.run,
+        at: it.at,
+        lines: usize::try_from(it.lines).unwrap_or(usize::MAX),
+    });
+    Ok(made.collect())
+}
+
+fn whole(store: &Store) -> Result<Vec<Run>, FileError> {
+    let runs = store.runs()?;
+    Ok(runs.iter().filter_map(|it| store.run(it)).collect())
+}
 
 /// What was given back.
 #[derive(Clone, Debug, Serialize)]
@@ -36,6 +68,10 @@ pub struct Restored {
     pub amiss: Vec<Amiss>,
     /// Folders beside it that restores of that name left when they were stopped.
     pub leftovers: Vec<String>,
+    /// The newest run of another copy of this book, which has lines that this one lacks.
+    pub other_copy: Option<OtherCopy>,
+    /// Whether every file is there and nothing is wrong; that the book has no seal yet is nothing wrong.
+    pub is_whole: bool,
     /// What a check of the new book found.
     pub verified: Verified,
 }
@@ -59,6 +95,13 @@ pub fn restore(
         return Err(WorkError::NotEmpty(to.to_owned()));
     }
     let to = std::path::absolute(to).at("look for", to)?;
+    let there = to.ancestors().find_map(|it| it.canonicalize().ok());
+    if there.is_some_and(|it| it.starts_with(&store.root)) {
+        return Err(WorkError::asked_with(
+            format!("`{}` lies inside the backup", to.display()),
+            "name a folder outside it",
+        ));
+    }
     let parent = to.parent().unwrap_or(&to);
     make_folder(parent)?;
     let name = to.file_name().unwrap_or_default().to_string_lossy();
@@ -66,19 +109,29 @@ pub fn restore(
     let leftovers = leftovers(parent, &name, &draft)?;
     let mut amiss = Vec::new();
     replace(&to, &draft, "make", || {
+        // What cannot be made there is told of the place that was named.
+        fs::create_dir(&draft).at("make the folder", &to)?;
         amiss = lay_out(&store, &run, &draft, progress)?;
         // Some systems rename a folder only to where none is; one that is not empty stays.
         let _ = fs::remove_dir(&to);
         Ok::<(), WorkError>(())
     })?;
     let mut book = OpenBook::open_to_read(&to, now)?;
+    let runs = whole(&store)?;
+    let leaves = book.record.leaves()?;
+    let other_copy = other_copy(&store, runs.iter(), (run.run, &leaves), now);
     let verified = verify_book(&mut book, &GivenToJudge::default(), None, progress)?;
+    let is_sealed = !book.record.seals()?.is_empty();
+    let mut wrong = verified.checks.iter().filter(|it| !it.ok);
+    let is_right = wrong.all(|it| it.code == "seals" && !is_sealed);
     Ok(Restored {
+        is_whole: is_right && amiss.is_empty() && other_copy.is_none(),
         book: to.display().to_string(),
         run: run.run,
         at: run.at,
         amiss,
         leftovers,
+        other_copy,
         verified,
     })
 }
@@ -107,7 +160,11 @@ fn find(store: &Store, no: Option<u32>) -> Result<Run, WorkError> {
         None => runs.last(),
     };
     let Some(wanted) = wanted else {
-        let all: Vec<String> = runs.iter().map(|it| it.no.to_string()).collect();
+        let all = whole(store)?;
+        let all = all
+            .iter()
+            .map(|it| format!("{} of {}", it.run, it.at.local_day()));
+        let all: Vec<String> = all.collect();
         return Err(WorkError::asked_with(
             "the backup has no such run",
             match all.is_empty() {

@@ -1,8 +1,12 @@
 //! What a run of a backup wrote down.
 
+use std::fs;
+use std::time::UNIX_EPOCH;
+
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::copies::Sum;
 use crate::kit::digest::Digest;
@@ -18,6 +22,9 @@ pub(in crate::work) struct Run {
     pub(in crate::work) book: Digest,
     /// How many lines the ledger had.
     pub(in crate::work) lines: u64,
+    /// The sum of these lines; `None` in a run of an earlier version of this program.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) ledger: Option<Digest>,
     /// The copy of the database.
     pub(in crate::work) database: Object,
     /// The key files.
@@ -63,9 +70,62 @@ pub(in crate::work) struct StoredFile {
     pub(in crate::work) object: Object,
     /// Whether it must not be written to.
     pub(in crate::work) read_only: bool,
-    /// When a long file that the record does not know was last changed, in ns since 1970: one that was not is not read again.
+    /// When a file that had the bytes it must have was last changed, in ns since 1970: one that was not is not read again. Not of short
+    /// files that the record does not know, nor of what was amiss.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub(in crate::work) changed: Option<u64>,
+    /// Its number in the file system, where it has one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) inode: Option<u64>,
+    /// How its bytes lay in the backup when they were read there last.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) kept: Option<Changed>,
+    /// When both its bytes in the book and those in the backup had been read, by this run or those before.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) read: Option<Day>,
+}
+
+impl StoredFile {
+    /// How it lay there; `None` where it is read each time.
+    pub(in crate::work) fn changed(&self) -> Option<Changed> {
+        Some(Changed {
+            at: self.changed?,
+            inode: self.inode,
+            bytes: self.object.bytes,
+        })
+    }
+}
+
+/// By what is seen that a file changed, without reading it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::work) struct Changed {
+    /// The later of the times at which its bytes and its entry changed, in ns since 1970.
+    pub(in crate::work) at: u64,
+    /// Its number in the file system, where it has one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) inode: Option<u64>,
+    /// Its length.
+    pub(in crate::work) bytes: u64,
+}
+
+impl Changed {
+    /// Of a file; `None` on a system that keeps no times.
+    pub(in crate::work) fn of(found: &fs::Metadata) -> Option<Self> {
+        let since = found.modified().ok()?.duration_since(UNIX_EPOCH).ok()?;
+        let modified = u64::try_from(since.as_nanos()).ok()?;
+        #[cfg(unix)]
+        let (at, inode) = {
+            use std::os::unix::fs::MetadataExt as _;
+            // A time that was set back by hand shows in the time of the entry.
+            let entry = found.ctime().checked_mul(1_000_000_000)?;
+            let entry = u64::try_from(entry.checked_add(found.ctime_nsec())?).ok()?;
+            (modified.max(entry), Some(found.ino()))
+        };
+        #[cfg(not(unix))]
+        let (at, inode) = (modified, None);
+        let bytes = found.len();
+        Some(Self { at, inode, bytes })
+    }
 }
 
 impl From<Sum> for Object {

@@ -29,6 +29,7 @@ use crate::work::backup::marker::Marker;
 use crate::work::backup::marker::has_others;
 use crate::work::backup::marker::is_backup;
 use crate::work::backup::marker::unlocked;
+use crate::work::backup::run::Changed;
 use crate::work::backup::run::Folder;
 use crate::work::backup::run::Run;
 use crate::work::backup::run::StoredFile;
@@ -191,6 +192,20 @@ impl Store {
             Some(_) => Secret::plain_length(long),
             None => Some(long),
         }
+    }
+
+    /// How the file lies that has the bytes of a digest; `None` where there is none.
+    pub(in crate::work) fn changed(&self, sha256: Digest) -> Option<Changed> {
+        let found = fs::symlink_metadata(object(&self.root, sha256)).ok()?;
+        found.is_file().then(|| Changed::of(&found)).flatten()
+    }
+
+    /// Removes what lies under a digest and has other bytes.
+    ///
+    /// # Errors
+    /// When it cannot be removed.
+    pub(super) fn take_out(&self, sha256: Digest) -> Result<(), FileError> {
+        vault::remove(&object(&self.root, sha256))
     }
 
     /// What lies under a digest.

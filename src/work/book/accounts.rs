@@ -8,37 +8,12 @@ use crate::kit::clock::Day;
 use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
-use crate::model::piece::Piece;
-use crate::model::repair::Repair;
-use crate::model::sale::Sale;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::book::told_money::Told;
 
-/// The money of a piece, as told. What was not told is `None`, never nothing.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct PieceMoney {
-    /// Stock number.
-    pub stock_no: StockNo,
-    /// Short description.
-    pub title: String,
-    /// When it was bought.
-    pub bought_on: Option<Day>,
-    /// What was paid for it.
-    pub bought_for: Option<Money>,
-    /// What the material of its repairs cost, of those of which it was told; `None` where repairs are on record and it was told of none.
-    pub material: Option<Money>,
-    /// Minutes of work on its repairs, of those of which they were told.
-    pub minutes: u32,
-    /// Numbers of the repairs of which the cost of the material was not told.
-    pub repairs_without_cost: Vec<u32>,
-    /// When it was sold.
-    pub sold_on: Option<Day>,
-    /// What was paid for it then.
-    pub sold_for: Option<Money>,
-    /// The sale less the purchase and the material; `None` where one of the first two was not told. Where repairs are without a cost,
-    /// it is the most that it can be.
-    pub margin: Option<Money>,
-}
+pub use crate::work::book::told_money::MoneyEvent;
+pub use crate::work::book::told_money::PieceMoney;
 
 /// The money of a calendar year.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -51,33 +26,16 @@ pub struct YearMoney {
     pub material: Money,
     /// Minutes of work in it, by the days of the repairs.
     pub minutes: u32,
-    /// What was paid for pieces sold in it.
+    /// What was paid for pieces sold in it, also where the sale was taken back later.
     pub sold: Money,
-    /// The margins of the pieces sold in it, whenever they were bought.
+    /// What was told as paid in sales that were taken back in it, whenever they were told.
+    pub taken_back: Money,
+    /// The margins of the sales in it, whenever the pieces were bought, less those of the sales taken back in it.
     pub margin: Money,
     /// Pieces sold in it without a margin, because what was paid at one end was not told.
     pub without_margin: Vec<StockNo>,
     /// Pieces bought in it of which what was paid was not told.
     pub bought_without_price: Vec<StockNo>,
-}
-
-/// One event with money or work in it, for whoever keeps the books.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct MoneyEvent {
-    /// The day; `None` of a purchase whose day was not told.
-    pub day: Option<Day>,
-    /// Stock number.
-    pub stock_no: StockNo,
-    /// Short description of the piece.
-    pub title: String,
-    /// `purchase`, `repair` or `sale`.
-    pub what: &'static str,
-    /// Number of the repair.
-    pub repair: Option<u32>,
-    /// What was paid, or the material cost; `None` where it was not told.
-    pub amount: Option<Money>,
-    /// Minutes of work on the repair.
-    pub minutes: Option<u32>,
 }
 
 /// All of it.
@@ -95,6 +53,56 @@ pub struct Accounts {
     pub bought_some_day: Vec<StockNo>,
     /// Numbers of withdrawn pieces: they are not counted.
     pub withdrawn: Vec<StockNo>,
+    /// What was told of them.
+    pub not_counted: Vec<NotCounted>,
+}
+
+/// A withdrawn piece, whose money is not counted.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NotCounted {
+    /// Stock number.
+    pub stock_no: StockNo,
+    /// When it was withdrawn.
+    pub withdrawn_on: Day,
+    /// What was paid and spent on it, by year; without a year where no day was told.
+    pub spent: Vec<Spent>,
+    /// Its events.
+    pub events: Vec<MoneyEvent>,
+}
+
+/// What was spent in a year.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Spent {
+    /// The year.
+    pub year: Option<i16>,
+    /// The amount.
+    pub amount: Money,
+}
+
+/// What was told as paid for a piece and spent on it, by year, in the currency of the book.
+///
+/// # Errors
+/// When there is no such piece, or the book cannot be read.
+pub(in crate::work) fn spent(book: &OpenBook, no: &StockNo) -> Result<Vec<Spent>, WorkError> {
+    let currency = book.settings()?.currency;
+    Ok(spent_in(&Told::of(book, no)?.events(currency), currency))
+}
+
+fn spent_in(events: &[MoneyEvent], currency: Currency) -> Vec<Spent> {
+    let mut years: BTreeMap<Option<i16>, i64> = BTreeMap::new();
+    for it in events.iter().filter(|it| it.what.is_spending()) {
+        if let Some(amount) = it
+            .amount
+            .filter(|it| it.currency == currency && it.minor != 0)
+        {
+            *years.entry(it.day.map(|it| it.year())).or_default() += amount.minor;
+        }
+    }
+    let spent = years.into_iter().map(|(year, minor)| Spent {
+        year,
+        amount: Money { minor, currency },
+    });
+    spent.collect()
 }
 
 /// Counts the money of a book.
@@ -104,16 +112,19 @@ pub struct Accounts {
 pub fn accounts(book: &OpenBook) -> Result<Accounts, WorkError> {
     let currency = book.settings()?.currency;
     let mut told = Vec::new();
-    let mut withdrawn = Vec::new();
+    let mut not_counted = Vec::new();
     for no in book.record.stock_numbers()? {
-        if book.record.withdrawal(&no)?.is_some() {
-            withdrawn.push(no);
+        let it = Told::of(book, &no)?;
+        let Some(gone) = book.record.withdrawal(&no)? else {
+            told.push(it);
             continue;
-        }
-        told.push(Told {
-            piece: book.piece(&no)?,
-            repairs: book.record.repairs(&no)?,
-            sale: book.record.sale(&no)?,
+        };
+        let events = it.events(currency);
+        not_counted.push(NotCounted {
+            stock_no: no,
+            withdrawn_on: gone.at.local_day(),
+            spent: spent_in(&events, currency),
+            events,
         });
     }
     for it in &told {
@@ -128,85 +139,33 @@ pub fn accounts(book: &OpenBook) -> Result<Accounts, WorkError> {
         }
     }
     Ok(Accounts {
-        withdrawn,
+        withdrawn: not_counted.iter().map(|it| it.stock_no.clone()).collect(),
+        not_counted,
         ..counted(currency, &told)
     })
 }
 
-/// What was told of one piece.
-struct Told {
-    piece: Piece,
-    repairs: Vec<Repair>,
-    sale: Option<Sale>,
-}
-
-impl Told {
-    fn amounts(&self) -> impl Iterator<Item = Money> {
-        let costs = self.repairs.iter().filter_map(|it| it.cost);
-        let sale = self.sale.as_ref().and_then(|it| it.price);
-        self.piece.bought_for.into_iter().chain(costs).chain(sale)
-    }
-
-    fn counted(&self, currency: Currency) -> PieceMoney {
-        let costs = self.repairs.iter().filter_map(|it| it.cost);
-        let material: i64 = costs.clone().map(|it| it.minor).sum();
-        let is_told = self.repairs.is_empty() || costs.count() > 0;
-        let without = self.repairs.iter().filter(|it| it.cost.is_none());
-        let minutes = self.repairs.iter().filter_map(|it| it.minutes).sum();
-        let bought_for = self.piece.bought_for;
-        let sold_for = self.sale.as_ref().and_then(|it| it.price);
-        let margin = bought_for
-            .zip(sold_for)
-            .map(|(bought, sold)| sold.minor - bought.minor - material);
-        PieceMoney {
-            stock_no: self.piece.stock_no.clone(),
-            title: self.piece.title.clone(),
-            bought_on: self.piece.bought_on,
-            bought_for,
-            material: is_told.then(|| of(currency, material)),
-            minutes,
-            repairs_without_cost: without.map(|it| it.no).collect(),
-            sold_on: self.sale.as_ref().map(|it| it.day),
-            sold_for,
-            margin: margin.map(|it| of(currency, it)),
-        }
-    }
-}
-
-impl Told {
-    fn events(&self) -> impl Iterator<Item = MoneyEvent> {
-        let event = |day, what, amount| MoneyEvent {
-            day,
-            stock_no: self.piece.stock_no.clone(),
-            title: self.piece.title.clone(),
-            what,
-            repair: None,
-            amount,
-            minutes: None,
-        };
-        let piece = &self.piece;
-        let bought = piece
-            .is_bought()
-            .then(|| event(piece.bought_on, "purchase", piece.bought_for));
-        let repairs = self.repairs.iter().map(move |it| MoneyEvent {
-            repair: Some(it.no),
-            minutes: it.minutes,
-            ..event(Some(it.day), "repair", it.cost)
-        });
-        let sale = self.sale.iter();
-        let sale = sale.map(move |it| event(Some(it.day), "sale", it.price));
-        bought.into_iter().chain(repairs).chain(sale)
-    }
-}
-
-fn of(currency: Currency, minor: i64) -> Money {
-    Money { minor, currency }
-}
-
 fn counted(currency: Currency, told: &[Told]) -> Accounts {
     let pieces: Vec<PieceMoney> = told.iter().map(|it| it.counted(currency)).collect();
+    let mut events: Vec<MoneyEvent> = told.iter().flat_map(|it| it.events(currency)).collect();
+    events.sort_by_key(|it| it.day);
+    let some_day = pieces.iter();
+    let some_day = some_day.filter(|it| it.bought_for.is_some() && it.bought_on.is_none());
+    Accounts {
+        currency,
+        bought_some_day: some_day.map(|it| it.stock_no.clone()).collect(),
+        withdrawn: Vec::new(),
+        not_counted: Vec::new(),
+        years: by_year(currency, told, &pieces),
+        events,
+        pieces,
+    }
+}
+
+/// What happened, by calendar year.
+fn by_year(currency: Currency, told: &[Told], pieces: &[PieceMoney]) -> Vec<YearMoney> {
     let mut years: BTreeMap<i16, YearMoney> = BTreeMap::new();
-    let none = of(currency, 0);
+    let none = Money { minor: 0, currency };
     let mut of_year = |day: Day, change: &dyn Fn(&mut YearMoney)| {
         change(years.entry(day.year()).or_insert(YearMoney {
             year: day.year(),
@@ -214,12 +173,13 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             material: none,
             minutes: 0,
             sold: none,
+            taken_back: none,
             margin: none,
             without_margin: Vec::new(),
             bought_without_price: Vec::new(),
         }));
     };
-    for it in &pieces {
+    for it in pieces {
         if let Some(day) = it.bought_on {
             of_year(day, &|year| match it.bought_for {
                 Some(paid) => year.bought.minor += paid.minor,
@@ -236,6 +196,25 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             });
         }
     }
+    for (it, sale) in told
+        .iter()
+        .flat_map(|it| it.fallen.iter().map(move |sale| (it, sale)))
+    {
+        let price = sale.price.filter(|it| it.currency == currency);
+        let price = price.map_or(0, |it| it.minor);
+        let margin = it.fallen_margin(sale, currency);
+        of_year(sale.day, &|year| {
+            year.sold.minor += price;
+            year.margin.minor += margin.unwrap_or(0);
+            if margin.is_none() {
+                year.without_margin.push(it.piece.stock_no.clone());
+            }
+        });
+        of_year(sale.taken_back, &|year| {
+            year.taken_back.minor += price;
+            year.margin.minor -= margin.unwrap_or(0);
+        });
+    }
     for it in told.iter().flat_map(|it| &it.repairs) {
         if it.cost.is_some() || it.minutes.is_some() {
             of_year(it.day, &|year| {
@@ -244,29 +223,19 @@ fn counted(currency: Currency, told: &[Told]) -> Accounts {
             });
         }
     }
-    let mut events: Vec<MoneyEvent> = told.iter().flat_map(Told::events).collect();
-    events.sort_by_key(|it| it.day);
-    let some_day = pieces.iter();
-    let some_day = some_day.filter(|it| it.bought_for.is_some() && it.bought_on.is_none());
-    Accounts {
-        currency,
-        bought_some_day: some_day.map(|it| it.stock_no.clone()).collect(),
-        withdrawn: Vec::new(),
-        years: years.into_values().collect(),
-        events,
-        pieces,
-    }
+    years.into_values().collect()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::Told;
     use super::counted;
     use crate::kit::clock::Moment;
     use crate::kit::money::Currency;
     use crate::model::piece::Piece;
     use crate::model::repair::Repair;
+    use crate::model::sale::FallenSale;
     use crate::model::sale::Sale;
+    use crate::work::book::told_money::Told;
 
     fn repair(day: &str, cost: Option<&str>, minutes: Option<u32>) -> Repair {
         let eur: Currency = "EUR".parse().unwrap();
@@ -293,6 +262,7 @@ mod tests {
         Told {
             piece,
             repairs: Vec::new(),
+            fallen: Vec::new(),
             sale: sold.map(|(day, price)| Sale {
                 day: day.parse().unwrap(),
                 price: price.map(|it| eur.amount(it).unwrap()),
@@ -334,6 +304,52 @@ mod tests {
             [
                 "2025 EUR 85.00 EUR 12.40 90 EUR 0.00 EUR 0.00",
                 "2026 EUR 0.00 EUR 7.10 30 EUR 240.00 EUR 135.50",
+            ]
+        );
+    }
+
+    /// Sold in December at 150, taken back in January, worked on for 20 and sold again at 160: the closed year keeps its 120 of
+    /// margin (150 - 30), and both years together have what the piece brought: 160 - 30 - 20.
+    #[test]
+    fn a_sale_that_fell_through_leaves_a_closed_year_as_it_was() {
+        let eur: Currency = "EUR".parse().unwrap();
+        let bought = Some(("2025-11-01", "30"));
+        let mut it = told("25-001", bought, Some(("2025-12-20", Some("150"))));
+        let closed = counted(eur, std::slice::from_ref(&it)).years[0].clone();
+        assert_eq!(closed.margin.minor, 12_000);
+        let sale = it.sale.take().unwrap();
+        it.fallen.push(FallenSale {
+            day: sale.day,
+            price: sale.price,
+            to: None,
+            note: None,
+            taken_back: "2026-01-04".parse().unwrap(),
+            why: None,
+        });
+        let years = counted(eur, std::slice::from_ref(&it)).years;
+        assert_eq!(years[0], closed);
+        let second = |it: &Told| {
+            let year = counted(eur, std::slice::from_ref(it)).years[1].clone();
+            [year.sold, year.taken_back, year.margin].map(|it| it.minor)
+        };
+        assert_eq!(second(&it), [0, 15_000, -12_000]);
+        it.repairs = vec![repair("2026-01-10", Some("20"), None)];
+        it.sale = told("25-001", bought, Some(("2026-02-01", Some("160")))).sale;
+        let again = counted(eur, std::slice::from_ref(&it));
+        assert_eq!(again.years[0], closed);
+        assert_eq!(second(&it), [16_000, 15_000, 11_000 - 12_000]);
+        let events = again.events.iter();
+        let events: Vec<String> = events
+            .map(|it| format!("{} {}", it.day.unwrap(), it.what))
+            .collect();
+        assert_eq!(
+            events,
+            [
+                "2025-11-01 purchase",
+                "2025-12-20 sale",
+                "2026-01-04 taken_back",
+                "2026-01-10 repair",
+                "2026-02-01 sale",
             ]
         );
     }

@@ -7,4 +7,5 @@ pub mod demo;
 pub mod open_book;
 pub(in crate::work) mod overlay;
 pub mod stock;
+mod told_money;
 pub(in crate::work) mod user_text;

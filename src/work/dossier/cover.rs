@@ -18,6 +18,7 @@ use crate::model::photo::Stage;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
 use crate::report::EditionLine;
+use crate::report::PaperKept;
 use crate::report::PhotoProof;
 use crate::report::SaleTold;
 use crate::report::SealLine;
@@ -74,12 +75,6 @@ pub(in crate::work) fn cover(
         };
         Some((photo.no, proof))
     });
-    let seals = sealed.seals.iter().map(|(seal, statement)| SealLine {
-        no: seal.no,
-        size: statement.size,
-        at: statement.at,
-        stamped: seal.stamped,
-    });
     Ok(CoverRequest {
         made_on: book.now.local_day(),
         claim: None,
@@ -89,7 +84,8 @@ pub(in crate::work) fn cover(
         sales,
         shoot_changes: shoot_changes(plan),
         withdrawals: withdrawals(plan),
-        seals: seals.collect(),
+        papers: papers(plan),
+        seals: seal_lines(sealed),
         root: sealed.root().to_string(),
         fingerprint: sealed.key.fingerprint(),
         signed: false,
@@ -105,11 +101,35 @@ pub(in crate::work) fn cover(
     })
 }
 
+fn seal_lines(sealed: &Sealed) -> Vec<SealLine> {
+    let seals = sealed.seals.iter();
+    let lines = seals.map(|(seal, statement)| SealLine {
+        no: seal.no,
+        size: statement.size,
+        at: statement.at,
+        stamped: seal.stamped,
+    });
+    lines.collect()
+}
+
 /// The sale that was told did not come about: every day told of it since the one before is taken back.
 fn take_back(sales: &mut [SaleTold], on: Day) {
     for sale in sales.iter_mut().filter(|it| it.taken_back.is_none()) {
         sale.taken_back = Some(on);
     }
+}
+
+/// The papers and messages that were put by.
+fn papers(plan: &Plan) -> Vec<PaperKept> {
+    let paper = |line: &LedgerLine| match Entry::read(line) {
+        Ok(Entry::Known(EntryKind::Kept(it))) => Some(PaperKept {
+            name: it.name,
+            on: line.at.local_day(),
+            line: line.no,
+        }),
+        _ => None,
+    };
+    plan.lines.iter().filter_map(paper).collect()
 }
 
 /// When the piece was withdrawn and brought back.

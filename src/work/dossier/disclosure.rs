@@ -17,6 +17,12 @@ pub struct Disclosure {
     pub comments: Vec<Told>,
     /// Why photos were taken out of the book.
     pub removals: Vec<Told>,
+    /// Why the piece was withdrawn from stock.
+    pub withdrawals: Vec<Told>,
+    /// Papers and messages that were put by, with all that is in them.
+    pub kept: Vec<Told>,
+    /// Reports that were made of it before.
+    pub reports: Vec<Told>,
     /// Lines whose private part is enclosed.
     pub private_parts: Vec<u64>,
     /// Lines whose private part is kept back.
@@ -97,6 +103,26 @@ impl Disclosure {
         );
     }
 
+    /// Adds why the piece was withdrawn.
+    pub(in crate::work) fn withdrawal(&mut self, line: u64, why: &str) {
+        tell(
+            &mut self.withdrawals,
+            line,
+            "the piece",
+            vec![why.to_owned()],
+        );
+    }
+
+    /// Adds a paper by its name in the dossier.
+    pub(in crate::work) fn paper(&mut self, line: u64, name: &str, place: &str) {
+        tell(&mut self.kept, line, name, vec![place.to_owned()]);
+    }
+
+    /// Adds a report by its name in the dossier.
+    pub(in crate::work) fn report(&mut self, line: u64, what: &str, place: &str) {
+        tell(&mut self.reports, line, what, vec![place.to_owned()]);
+    }
+
     /// Everything in sentences, each list under its words.
     #[must_use]
     pub fn sentences(&self) -> Vec<String> {
@@ -109,6 +135,9 @@ impl Disclosure {
             ("serial numbers in", &self.serials),
             ("comments in", &self.comments),
             ("why was taken out", &self.removals),
+            ("why was withdrawn from stock", &self.withdrawals),
+            ("with every word in them, the kept papers", &self.kept),
+            ("earlier reports:", &self.reports),
         ];
         let mut all: Vec<String> = Vec::new();
         for (words, list) in lists {

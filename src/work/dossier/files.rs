@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::path::Path;
 use std::path::PathBuf;
 
 use serde::Serialize;
@@ -164,6 +163,7 @@ pub(in crate::work) fn plan(
             EntryKind::Edition(it) => plan.edition(&desk, *no, it)?,
             EntryKind::Kept(it) => plan.kept(&desk, *no, it),
             EntryKind::Removed(it) => plan.discloses.removal(*no, it.photo, &it.why),
+            EntryKind::Withdrawn(it) => plan.discloses.withdrawal(*no, &it.why),
             _ => {}
         }
     }
@@ -305,7 +305,13 @@ impl Plan {
         for photo in out {
             self.shown_in.entry(photo).or_default().push(place.clone());
         }
-        self.file_or_lost(no, it.sha256, path.as_deref(), place, what);
+        match path.filter(|path| digest_of(path) == Some(it.sha256)) {
+            Some(path) => {
+                self.discloses.report(no, &what, &place);
+                self.put(place, it.sha256, From::File(path));
+            }
+            None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
+        }
         Ok(())
     }
 
@@ -323,22 +329,9 @@ impl Plan {
             }
             Some(told) => {
                 self.discloses.file(no, &what, &told);
+                self.discloses.paper(no, &what, &place);
                 self.put(place, it.sha256, From::File(path));
             }
-        }
-    }
-
-    fn file_or_lost(
-        &mut self,
-        no: u64,
-        sha256: Digest,
-        path: Option<&Path>,
-        place: String,
-        what: String,
-    ) {
-        match path.filter(|it| digest_of(it) == Some(sha256)) {
-            Some(path) => self.put(place, sha256, From::File(path.to_owned())),
-            None => self.leave(no, sha256, Why::Lost, WhyNot::Lost, what),
         }
     }
 }

@@ -42,6 +42,7 @@ use crate::work::dossier::files::Plan;
 use crate::work::dossier::files::plan;
 use crate::work::dossier::seals::Sealed;
 use crate::work::dossier::seals::sealed;
+use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::progress::Progress;
 use crate::work::proof::book_dossiers::FOLDER;
@@ -287,19 +288,12 @@ fn target(book: &OpenBook, order: &DossierRequest, it: &Assessment) -> Result<Pa
             Wrap::Folder => format!("{stem}{count}"),
         }
     };
-    let free = |folder: &Path| (1..).map(|n| folder.join(named(n))).find(|it| !it.exists());
-    match &order.out {
-        Some(out) if out.is_dir() => Ok(free(out).unwrap_or_else(|| out.join(named(1)))),
-        Some(out) if out.exists() => Err(WorkError::asked_with(
-            format!("`{}` is there already", out.display()),
-            "a dossier may be in somebody's hands: give another name",
-        )),
-        Some(out) => Ok(out.clone()),
-        None => {
-            let folder = book.piece_folder(&it.piece).join(FOLDER);
-            Ok(free(&folder).unwrap_or_else(|| folder.join(named(1))))
-        }
-    }
+    let free = |folder: &Path| (1..).map(named).find(|it| !folder.join(it).exists());
+    let home = book.piece_folder(&it.piece).join(FOLDER);
+    let out = order.out.as_deref();
+    let folder = out.filter(|it| it.is_dir()).unwrap_or(&home);
+    let name = free(folder).unwrap_or_else(|| named(1));
+    out::place(out, &home, &name)
 }
 
 /// Cover and statement.

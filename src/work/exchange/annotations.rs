@@ -20,6 +20,7 @@ use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::region::Point;
 use crate::model::region::Region;
+use crate::report::with_claims_marked;
 use crate::trade::TradeBook;
 use crate::work::WorkError;
 use crate::work::advice::survey::survey;
@@ -36,7 +37,7 @@ const FRAGMENTS: &str = "http://www.w3.org/TR/media-frags/";
 /// # Errors
 /// When there is no such piece, or the book cannot be read.
 pub fn annotations(book: &mut OpenBook, no: &StockNo) -> Result<Value, WorkError> {
-    let it = survey(book, no)?.assessment;
+    let it = with_claims_marked(&survey(book, no)?.assessment);
     let of_mark = Words::new(&it, &book.trade);
     let mut items = Vec::new();
     for photo in &it.photos {

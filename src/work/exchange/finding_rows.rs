@@ -6,11 +6,14 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::sighting::Sighting;
 use crate::kit::clock::Day;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::report::with_claims_marked;
 use crate::work::WorkError;
 use crate::work::advice::survey::survey;
 use crate::work::book::open_book::OpenBook;
@@ -43,6 +46,12 @@ pub struct FindingRow {
     pub repairs: Vec<u32>,
     /// Numbers of the photos that name it.
     pub photos: Vec<u32>,
+    /// Where it came from.
+    pub origin: Origin,
+    /// What was noted beside its marks, each text once.
+    pub note: String,
+    /// When the piece was withdrawn from stock; `None` while it is in it.
+    pub withdrawn_on: Option<Day>,
 }
 
 /// Every finding of a piece that is not withdrawn, by number; what changed in its sidecars is read first.
@@ -50,15 +59,22 @@ pub struct FindingRow {
 /// # Errors
 /// When there is no such piece, or the book cannot be read.
 pub fn finding_rows(book: &mut OpenBook, no: &StockNo) -> Result<Vec<FindingRow>, WorkError> {
-    let all = survey(book, no)?.assessment.findings;
+    let all = with_claims_marked(&survey(book, no)?.assessment).findings;
+    let withdrawn = book.record.withdrawal(no)?.map(|it| it.at.local_day());
     let kept = all.iter().filter(|it| it.state != FindingState::Withdrawn);
-    Ok(kept.map(|it| row(no, it)).collect())
+    Ok(kept.map(|it| row(no, it, withdrawn)).collect())
 }
 
-fn row(no: &StockNo, it: &Finding) -> FindingRow {
+fn row(no: &StockNo, it: &Finding, withdrawn_on: Option<Day>) -> FindingRow {
     let there = || it.history.iter().filter(|it| it.state.is_there());
     let photos = it.history.iter().flat_map(|it| &it.marks);
     let photos: BTreeSet<u32> = photos.map(|it| it.photo).collect();
+    let mut notes = Vec::new();
+    for note in it.history.iter().flat_map(Sighting::words) {
+        if !notes.contains(&note) {
+            notes.push(note);
+        }
+    }
     let tenth = |it: f64| (it * 10.0).round() / 10.0;
     let bounds = it.place.as_ref().map(|it| it.bounds().map(tenth));
     let side = |n: usize| bounds.map(|it| it[n]);
@@ -83,5 +99,8 @@ fn row(no: &StockNo, it: &Finding) -> FindingRow {
         uncertainty_mm: it.place.as_ref().map(|it| tenth(it.uncertainty_mm)),
         repairs: it.repairs.clone(),
         photos: photos.into_iter().collect(),
+        origin: it.origin,
+        note: notes.join("; "),
+        withdrawn_on,
     }
 }

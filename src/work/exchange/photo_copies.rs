@@ -7,16 +7,17 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::sighting::MarkAt;
 use crate::kit::digest::Digest;
-use crate::kit::files::is_free;
 use crate::kit::files::make_folder;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
+use crate::model::photo::Stage;
 use crate::photo::Limits;
 use crate::photo::PhotoProcessor;
 use crate::photo::disclosed;
 use crate::photo::with_xmp;
+use crate::report::with_claims_marked;
 use crate::work::WorkError;
 use crate::work::advice::survey::survey;
 use crate::work::book::open_book::OpenBook;
@@ -24,6 +25,7 @@ use crate::work::exchange::annotations::Words;
 use crate::work::exchange::xmp::PictureWords;
 use crate::work::exchange::xmp::RegionWords;
 use crate::work::exchange::xmp::packet;
+use crate::work::out::empty_folder;
 use crate::work::progress::Progress;
 
 /// What was written.
@@ -33,6 +35,8 @@ pub struct PhotoCopies {
     pub folder: String,
     /// The copies.
     pub photos: Vec<PhotoCopy>,
+    /// Numbers of the photos taken at other people's homes, which nobody asked for.
+    pub not_asked: Vec<u32>,
     /// Photos of which there is none.
     pub left_out: Vec<LeftPhoto>,
 }
@@ -61,7 +65,8 @@ pub struct LeftPhoto {
     pub why: String,
 }
 
-/// Writes the copies into a folder that is empty or not there; what changed in the sidecars is read first, and an original is only
+/// Writes the copies of the `wanted` photos, by number, into a folder that is empty or not there; with none named, of all that were not
+/// taken at other people's homes. What changed in the sidecars is read first, and an original is only
 /// read.
 ///
 /// # Errors
@@ -70,11 +75,17 @@ pub fn photo_copies(
     book: &mut OpenBook,
     no: &StockNo,
     folder: &Path,
+    wanted: &[u32],
     progress: &dyn Progress,
 ) -> Result<PhotoCopies, WorkError> {
-    let it = survey(book, no)?.assessment;
-    if !is_free(folder)? {
-        return Err(WorkError::NotEmpty(folder.to_owned()));
+    let it = with_claims_marked(&survey(book, no)?.assessment);
+    empty_folder(folder)?;
+    if let Some(none) = wanted
+        .iter()
+        .find(|no| it.photos.iter().all(|it| it.no != **no))
+    {
+        let all = it.photos.iter().map(|it| it.no);
+        return Err(WorkError::no_picture(no, *none, all));
     }
     make_folder(folder)?;
     let words = Words::new(&it, &book.trade);
@@ -82,20 +93,27 @@ pub fn photo_copies(
     let mut done = PhotoCopies {
         folder: folder.display().to_string(),
         photos: Vec::new(),
+        not_asked: Vec::new(),
         left_out: Vec::new(),
     };
     progress.begin("copying", it.photos.len());
     for photo in &it.photos {
         progress.step();
+        let is_wanted = match wanted {
+            [] => !is_at_somebodys(&it, photo),
+            numbers => numbers.contains(&photo.no),
+        };
+        if !is_wanted {
+            if wanted.is_empty() {
+                done.not_asked.push(photo.no);
+            }
+            continue;
+        }
         let said = picture_words(&it, photo, &words);
         let original = book.original(&it.piece, &it.shoots, photo);
         match copy(&mut processor, &original, photo, &said) {
             Ok(bytes) => {
-                let stem = photo
-                    .name
-                    .rsplit_once('.')
-                    .map_or(photo.name.as_str(), |it| it.0);
-                let name = format!("{:04} {stem}.jpg", photo.no);
+                let name = name(no, photo);
                 write_whole(&folder.join(&name), &bytes)?;
                 done.photos.push(PhotoCopy {
                     photo: photo.no,
@@ -113,6 +131,23 @@ pub fn photo_copies(
     }
     progress.end();
     Ok(done)
+}
+
+/// Whether a photo was taken where the piece was somebody else's, so that it may show their home.
+fn is_at_somebodys(it: &Assessment, photo: &Photo) -> bool {
+    let shoot = it.shoots.iter().find(|shoot| shoot.no == photo.shoot);
+    shoot.is_none_or(|shoot| match shoot.stage {
+        Stage::Doorstep | Stage::Handover | Stage::Delivery | Stage::Return => true,
+        Stage::Purchase | Stage::Work | Stage::Sale => false,
+    })
+}
+
+/// `26-001-0004 front_whole.jpg`: not the name that the original came with, which may name people and places.
+fn name(no: &StockNo, photo: &Photo) -> String {
+    let is_plain = |it: &&String| it.chars().all(|it| it.is_alphanumeric() || it == '_');
+    let view = photo.sidecar.view.iter().filter(is_plain);
+    let view: String = view.map(|it| format!(" {it}")).collect();
+    format!("{no}-{:04}{view}.jpg", photo.no)
 }
 
 /// The bytes of a copy, or why there is none.

@@ -17,7 +17,6 @@ use crate::kit::files::write_whole;
 use crate::mark;
 use crate::mark::Words;
 use crate::model::face::LaidFace;
-use crate::model::facts::Facts;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::photo::Limits;
@@ -59,6 +58,7 @@ use crate::work::sidecars::source_sidecars;
 use crate::work::sidecars::sync_sidecars;
 use crate::work::sidecars::sync_sidecars::ReadText;
 use crate::work::sidecars::vocabulary;
+use crate::work::sidecars::vocabulary::written_lines;
 
 /// Days between photos of one shoot; more, and it is another occasion.
 const SAME_SHOOT_DAYS: i64 = 3;
@@ -190,19 +190,7 @@ impl<'a> Entry<'a> {
             twins_settled: Vec::new(),
             taken: HashMap::new(),
             refused: HashMap::new(),
-            done: Imported {
-                shoot: None,
-                taken: 0,
-                clock_put_right: 0,
-                already: 0,
-                known: Vec::new(),
-                removed: Vec::new(),
-                refused: Vec::new(),
-                beside: Vec::new(),
-                warnings: Vec::new(),
-                photos: Vec::new(),
-                laid: None,
-            },
+            done: Imported::default(),
         })
     }
 
@@ -235,7 +223,7 @@ impl<'a> Entry<'a> {
         )?;
         let left = orphans::text_beside(&self.strays, &developed.bytes, developed.digest);
         let path = folder.join(format!("{name}.toml"));
-        let text = self.sidecar_for(file, left, &shoot, &path, &name, &developed.look.facts)?;
+        let text = self.sidecar_for(file, left, &shoot, &path, &name, &developed)?;
         let camera = developed.look.facts.camera.as_deref();
         let clock_off = self.order.clock_off_of(camera);
         self.done.clock_put_right += usize::from(clock_off != ClockOff::default());
@@ -275,16 +263,22 @@ impl<'a> Entry<'a> {
         shoot: &Shoot,
         path: &std::path::Path,
         name: &str,
-        facts: &Facts,
+        developed: &ProcessedPhoto,
     ) -> Result<ReadText, WorkError> {
+        let facts = &developed.look.facts;
         if !path.exists() {
             let brought = file.sidecar().unwrap_or_else(|reason| {
                 let what = format!("the sidecar of {} {reason}", file.shown);
                 self.done.warnings.push(what);
                 None
             });
+            let done = &mut self.done;
             let fresh = || {
-                let hints = vocabulary::hints(&self.book.trade, &self.piece, self.order.stage, &[]);
+                let written = written_lines(&developed.bytes, facts.orientation);
+                done.written
+                    .extend((!written.is_empty()).then(|| name.to_owned()));
+                let (book, stage) = (&self.book.trade, self.order.stage);
+                let hints = vocabulary::hints(book, &self.piece, stage, written);
                 mark::fresh(name, &hints).into_bytes()
             };
             write_whole(path, &left.or(brought).unwrap_or_else(fresh))?;

@@ -8,7 +8,7 @@ use crate::work::photos::known_photos::OutPhoto;
 use crate::work::photos::lay_faces::LaidOver;
 
 /// What came of an import.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Default, Serialize)]
 pub struct Imported {
     /// The shoot the photos went to; `None` when none was new.
     pub shoot: Option<Shoot>,
@@ -26,6 +26,8 @@ pub struct Imported {
     pub refused: Vec<Refusal>,
     /// Files that only go with photos, and were left where they are: short films, edits, lists of an export.
     pub beside: Vec<String>,
+    /// Of those taken in the names of which the fresh sidecar says, as comments, what another program wrote into the photo.
+    pub written: Vec<String>,
     /// What should be looked at.
     pub warnings: Vec<String>,
     /// The photos taken in, by number.

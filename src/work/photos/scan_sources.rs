@@ -10,6 +10,7 @@ use std::time::UNIX_EPOCH;
 use walkdir::WalkDir;
 
 use crate::record::SourceFile;
+use crate::vault::ROTTEN;
 use crate::work::photos::companions::beside_photos;
 use crate::work::photos::companions::not_here_yet;
 
@@ -207,8 +208,10 @@ fn gather_folder(folder: &Path, all: &mut Gathered) {
             continue;
         }
         let name = name.to_lowercase();
-        let passed_over =
-            name.starts_with('.') || DROPPINGS.contains(&name.as_str()) || is_sidecar(&name);
+        let passed_over = name.starts_with('.')
+            || DROPPINGS.contains(&name.as_str())
+            || name.ends_with(ROTTEN)
+            || is_sidecar(&name);
         if !entry.file_type().is_file() || passed_over {
             continue;
         }

@@ -26,6 +26,8 @@ pub(in crate::work) enum Told {
 struct Dated {
     bought: Option<Day>,
     sold: Option<Day>,
+    /// The first day of a sale, also of one that was taken back.
+    first_sold: Option<Day>,
     repairs: Vec<Repair>,
     shoots: Vec<Shoot>,
 }
@@ -39,14 +41,18 @@ pub(in crate::work) fn odd(
     stock_no: &StockNo,
     told: Told,
 ) -> Result<Vec<String>, WorkError> {
+    let sold = book.record.sale(stock_no)?.map(|it| it.day);
+    let fallen = book.record.fallen_sales(stock_no)?.into_iter();
     let it = Dated {
         bought: book.record.piece(stock_no)?.bought_on,
-        sold: book.record.sale(stock_no)?.map(|it| it.day),
+        first_sold: fallen.map(|it| it.day).chain(sold).min(),
+        sold,
         repairs: book.record.repairs(stock_no)?,
         shoots: book.record.shoots(stock_no)?,
     };
     let mut all = it.before_the_purchase();
     all.extend(it.after_the_sale());
+    all.extend(it.out_of_turn());
     let about = all.into_iter().filter(|it| it.0.contains(&told));
     Ok(about.map(|it| it.1).collect())
 }
@@ -79,6 +85,39 @@ impl Dated {
                 it.stage, it.day
             );
             found.push(([Told::Purchase, Told::Shoot(it.no)], says));
+        }
+        found
+    }
+
+    /// Pictures whose occasion does not go with their day: of a doorstep after the purchase, of the purchase after a repair, and of what
+    /// follows a sale before any sale.
+    fn out_of_turn(&self) -> Vec<Odd> {
+        let mut found: Vec<Odd> = Vec::new();
+        for it in &self.shoots {
+            let says = format!("the {} pictures are of {}", it.stage, it.day);
+            match it.stage {
+                Stage::Doorstep => {
+                    if let Some(bought) = self.bought.filter(|day| *day < it.day) {
+                        let both = [Told::Purchase, Told::Shoot(it.no)];
+                        found.push((both, format!("{says}, after it was bought on {bought}")));
+                    }
+                }
+                Stage::Purchase => {
+                    let before = self.repairs.iter().find(|repair| repair.day < it.day);
+                    if let Some(repair) = before {
+                        let both = [Told::Repair(repair.no), Told::Shoot(it.no)];
+                        let says = format!("{says}, after repair {} of {}", repair.no, repair.day);
+                        found.push((both, says));
+                    }
+                }
+                Stage::Handover | Stage::Delivery | Stage::Return => {
+                    if let Some(sold) = self.first_sold.filter(|day| it.day < *day) {
+                        let both = [Told::Sale, Told::Shoot(it.no)];
+                        found.push((both, format!("{says}, before it was sold on {sold}")));
+                    }
+                }
+                Stage::Work | Stage::Sale => {}
+            }
         }
         found
     }

@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::kit::files::make_folder;
 use crate::model::ids::PartId;
 use crate::model::ids::StockNo;
+use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::model::piece::Piece;
 use crate::model::piece::PieceInput;
@@ -153,7 +154,13 @@ fn not_on_list(book: &OpenBook, piece: &Piece) -> Result<Vec<NotOnList>, WorkErr
     let listed = vocabulary::parts(&book.trade, piece);
     let mut found: BTreeMap<PartId, Vec<u32>> = BTreeMap::new();
     for photo in book.record.photos(&piece.stock_no)? {
-        let marked = photo.sidecar.marks.iter().filter_map(|it| it.part.as_ref());
+        // That it is absent says of what it never had nothing else.
+        let agrees = |it: &&Mark| {
+            let absent = it.tag.as_deref() == Some("absent");
+            absent && { it.part.iter() }.any(|it| piece.never_had.contains(it))
+        };
+        let marks = photo.sidecar.marks.iter().filter(|it| !agrees(it));
+        let marked = marks.filter_map(|it| it.part.as_ref());
         let named: BTreeSet<&PartId> = photo.sidecar.parts.iter().chain(marked).collect();
         for part in named {
             if !listed.iter().any(|it| it.id == *part) {
@@ -209,7 +216,13 @@ fn told_of(
     if !told.with.is_empty() {
         piece.with = told.with;
     }
+    if !told.never_had.is_empty() {
+        let never = |it: &PartId| told.never_had.contains(it);
+        piece.absent.retain(|it| !never(it));
+        piece.never_had = told.never_had;
+    }
     if !told.absent.is_empty() {
+        piece.never_had.retain(|it| !told.absent.contains(it));
         piece.absent = told.absent;
     }
     piece.size = told.size.or(piece.size);
@@ -219,6 +232,12 @@ fn told_of(
             return Err(vocabulary::no_form(book, &form));
         }
         piece.form_before = Some(form);
+    }
+    if told.set.as_ref().is_some_and(|it| it.trim().is_empty()) {
+        return Err(WorkError::asked_with(
+            "the name of the set is empty".to_owned(),
+            "name it, such as `six dining chairs`, or write `--set none`".to_owned(),
+        ));
     }
     piece.set = told.set.or(piece.set);
     piece.about = told.about.or(piece.about);
@@ -314,8 +333,8 @@ fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
             ));
         }
     }
-    let parts = vocabulary::parts(book, piece);
-    for part in &piece.absent {
+    let parts = vocabulary::all_parts(book, piece);
+    for part in piece.absent.iter().chain(&piece.never_had) {
         if !parts.iter().any(|it| it.id == *part) {
             let known: Vec<&str> = parts
                 .iter()

@@ -30,6 +30,8 @@ pub struct SaleDone {
     pub note: Option<String>,
     /// The day that was told before and is put right by this; `None` when none was, or the day stays.
     pub instead_of: Option<Day>,
+    /// What was told before of it and is put right by this; `None` when nothing was.
+    pub before: Option<Sale>,
     /// What does not fit the rest of the record.
     pub odd: Vec<String>,
     /// The other pieces of its set that are not sold, and so are parted from it.
@@ -67,10 +69,7 @@ pub fn sold(
     };
     // A line of the ledger never goes: what has not happened yet gets none.
     if sale.day > today {
-        return Err(WorkError::asked_with(
-            format!("{} lies in the future: today is {today}", sale.day),
-            "tell the sale when it is done",
-        ));
+        return Err(in_future(sale.day, today));
     }
     if before.as_ref() == Some(&sale) {
         return Err(WorkError::asked_with(
@@ -83,7 +82,11 @@ pub fn sold(
     odd.extend(before_entry(book, stock_no, sale.day)?);
     Ok(SaleDone {
         stock_no: stock_no.clone(),
-        instead_of: before.map(|it| it.day).filter(|it| *it != sale.day),
+        instead_of: before
+            .as_ref()
+            .map(|it| it.day)
+            .filter(|it| *it != sale.day),
+        before,
         day: sale.day,
         price: sale.price,
         to: sale.to,
@@ -111,24 +114,54 @@ pub struct SaleTakenBack {
     pub stock_no: StockNo,
     /// The day that was told of the sale.
     pub day: Day,
+    /// What was told of it.
+    pub sale: Sale,
+    /// The day on which it was taken back.
+    pub taken_back: Day,
 }
 
-/// Takes back the sale of a piece that did not come about; what was told of it stays in the ledger.
+/// Takes back the sale of a piece that did not come about, on a day, else today; what was told of it stays in the ledger.
 ///
 /// # Errors
-/// When there is no such piece, no sale of it is told, or the book cannot be written.
+/// When there is no such piece, no sale of it is told, the day lies before it or in the future, or the book cannot be written.
 pub fn fell_through(
     book: &mut OpenBook,
     stock_no: &StockNo,
+    on: Option<Day>,
     why: Option<&str>,
 ) -> Result<SaleTakenBack, WorkError> {
-    let sale = book.record.withdraw_sale(stock_no, why)?;
-    let sale = sale
-        .ok_or_else(|| WorkError::asked(format!("no sale of {stock_no} is told to take back")))?;
+    let today = book.now.local_day();
+    let taken_back = on.unwrap_or(today);
+    if taken_back > today {
+        return Err(in_future(taken_back, today));
+    }
+    let told = book.record.sale(stock_no)?;
+    if let Some(sale) = told.filter(|it| taken_back < it.day) {
+        return Err(WorkError::asked_with(
+            format!("{taken_back} lies before the sale of {}", sale.day),
+            "give the day on which it was taken back",
+        ));
+    }
+    let sale = book.record.withdraw_sale(stock_no, taken_back, why)?;
+    let sale = sale.ok_or_else(|| {
+        WorkError::asked_with(
+            format!("no sale of {stock_no} is told to take back"),
+            format!("`asfound sold {stock_no}` tells one"),
+        )
+    })?;
     Ok(SaleTakenBack {
         stock_no: stock_no.clone(),
         day: sale.day,
+        sale,
+        taken_back,
     })
+}
+
+fn in_future(day: Day, today: Day) -> WorkError {
+    WorkError::asked_with(
+        format!("{day} lies in the future: today is {today}"),
+        "tell the sale when it is done",
+    )
 }
 
 /// That a sale on this day is older than the first that is known of the piece, where no day of its purchase is.

@@ -84,11 +84,24 @@ pub fn amend_shoot(
         day: before.day,
     };
     let is_new = shoot != *before;
+    let mut odd = days::odd(book, stock_no, Told::Shoot(no))?;
+    if told.stage.is_some_and(|it| it >= Stage::Handover) && !was_sold(book, stock_no)? {
+        odd.push(format!(
+            "{} pictures, and no sale is told: `asfound sold {stock_no}` tells it",
+            shoot.stage
+        ));
+    }
     Ok(ShootPutRight {
         shoot,
         instead_of: is_new.then_some(former),
-        odd: days::odd(book, stock_no, Told::Shoot(no))?,
+        odd,
     })
+}
+
+/// Whether a sale was ever told of it.
+fn was_sold(book: &OpenBook, stock_no: &StockNo) -> Result<bool, WorkError> {
+    let fallen = book.record.fallen_sales(stock_no)?;
+    Ok(book.record.sale(stock_no)?.is_some() || !fallen.is_empty())
 }
 
 /// A day that is not ahead, and, where cameras tell the day of the shoot, is theirs: a clock that was off is put right as such.

@@ -34,6 +34,10 @@ pub(in crate::work) fn take_back(fact: PieceFact, piece: &mut Piece) -> String {
             piece.absent.clear();
             "parts that are not there"
         }
+        PieceFact::NeverHad => {
+            piece.never_had.clear();
+            "parts that it never had"
+        }
         PieceFact::About => {
             piece.about = None;
             "the paragraph for the buyer"

@@ -5,6 +5,8 @@ use serde::Serialize;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
 use crate::work::WorkError;
+use crate::work::book::accounts::Spent;
+use crate::work::book::accounts::spent;
 use crate::work::book::open_book::OpenBook;
 
 pub use crate::record::Withdrawal;
@@ -16,6 +18,8 @@ pub struct Withdrawn {
     pub stock_no: StockNo,
     /// Why, in the owner's words.
     pub why: String,
+    /// What was told as paid for it and spent on it, which counts no more.
+    pub uncounted: Vec<Spent>,
 }
 
 /// A piece that was brought back.
@@ -49,10 +53,12 @@ pub fn withdraw(
             ),
         ));
     }
+    let uncounted = spent(book, stock_no)?;
     book.record.withdraw_piece(stock_no, why)?;
     Ok(Withdrawn {
         stock_no: stock_no.clone(),
         why: why.to_owned(),
+        uncounted,
     })
 }
 
@@ -65,8 +71,19 @@ pub fn reinstate(book: &mut OpenBook, stock_no: &StockNo) -> Result<Reinstated, 
         true => Ok(Reinstated {
             stock_no: stock_no.clone(),
         }),
-        false => Err(WorkError::asked(format!("{stock_no} is not withdrawn"))),
+        false => Err(WorkError::asked_with(
+            format!("{stock_no} is not withdrawn"),
+            "`asfound stock --state withdrawn` lists those that are",
+        )),
     }
+}
+
+/// That a piece is withdrawn; `None` when it is not.
+///
+/// # Errors
+/// When there is no such piece, or the book cannot be read.
+pub fn withdrawal(book: &OpenBook, stock_no: &StockNo) -> Result<Option<Withdrawal>, WorkError> {
+    Ok(book.record.withdrawal(stock_no)?)
 }
 
 /// A piece that is not withdrawn, of which something new is to be told.

@@ -7,14 +7,13 @@ use serde::Serialize;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::seal::letter::Letter;
 use crate::evidence::seal::statement::Statement;
-use crate::kit::files::make_folder;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::report;
 use crate::report::SealCode;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::seals::sealed;
+use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::report::drawing_input::scene;
@@ -53,15 +52,8 @@ pub fn handover(
     let scene = scene(book, &it.piece, &book.settings()?);
     let page = report::handover_page(&it, &scene, book.now.local_day(), &code)?;
     let name = format!("{stock_no} handover, seal {}.html", sealed.no);
-    let path = match place {
-        Some(place) if place.is_dir() => place.join(name),
-        Some(place) => place,
-        None => book.piece_folder(&it.piece).join(name),
-    };
-    if let Some(folder) = path.parent().filter(|it| !it.as_os_str().is_empty()) {
-        make_folder(folder)?;
-    }
-    write_whole(&path, page.as_bytes())?;
+    let path = out::place(place.as_deref(), &book.piece_folder(&it.piece), &name)?;
+    out::write(&path, page.as_bytes())?;
     Ok(HandoverSheet {
         path: path.display().to_string(),
         seal: sealed.no,

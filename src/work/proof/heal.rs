@@ -12,6 +12,14 @@ use crate::work::backup::store::Store;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::book_source::digest_of;
 
+/// A file that was put back.
+pub(in crate::work) struct Healed {
+    /// Where it lies again.
+    pub(in crate::work) path: PathBuf,
+    /// Where that lies now which was found in its place.
+    pub(in crate::work) set_aside: Option<PathBuf>,
+}
+
 /// Where bytes may still be.
 pub(in crate::work) enum HealFrom<'a> {
     /// Anywhere below a folder.
@@ -36,15 +44,21 @@ impl<'a> HealFrom<'a> {
     }
 }
 
-/// Finds the bytes of lost files, and gives them to `put`. Gives the paths that were put back.
+/// Finds the bytes of lost files, and gives them to `put`, which says where it set aside what lay there. Gives what was put back.
 ///
 /// # Errors
 /// When a file cannot be written.
 pub(in crate::work) fn heal(
     lost: &[Lost],
     from: &HealFrom<'_>,
-    put: impl Fn(&Lost, &[u8]) -> Result<(), WorkError>,
-) -> Result<Vec<PathBuf>, WorkError> {
+    put: impl Fn(&Lost, &[u8]) -> Result<Option<PathBuf>, WorkError>,
+) -> Result<Vec<Healed>, WorkError> {
+    let put = |it: &Lost, bytes: &[u8]| {
+        Ok::<_, WorkError>(Healed {
+            set_aside: put(it, bytes)?,
+            path: it.path.clone(),
+        })
+    };
     let mut healed = Vec::new();
     let mut left: Vec<&Lost> = lost.iter().collect();
     let folder = match from {
@@ -52,8 +66,7 @@ pub(in crate::work) fn heal(
         HealFrom::Backup(store) => {
             for it in left {
                 if let Some(bytes) = store.get(it.digest) {
-                    put(it, &bytes)?;
-                    healed.push(it.path.clone());
+                    healed.push(put(it, &bytes)?);
                 }
             }
             return Ok(healed);
@@ -79,8 +92,7 @@ pub(in crate::work) fn heal(
             continue;
         };
         let it = left.remove(at);
-        put(it, &read(entry.path())?)?;
-        healed.push(it.path.clone());
+        healed.push(put(it, &read(entry.path())?)?);
     }
     Ok(healed)
 }

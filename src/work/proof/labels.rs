@@ -1,19 +1,21 @@
 //! Labels to tie to pieces.
 
 use std::path::Path;
-use std::path::PathBuf;
 
 use serde::Serialize;
 
 use crate::evidence::seal::statement::Statement;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
+use crate::model::piece::Piece;
 use crate::model::piece_state::PieceState;
 use crate::report::labels_page;
+use crate::report::title_words;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::book::stock::StockRequest;
 use crate::work::book::stock::stock;
+use crate::work::out;
+use crate::work::piece::recorded::assessment;
 use crate::work::proof::handover::seal_code;
 
 /// Labels that were written.
@@ -30,15 +32,15 @@ pub struct LabelsDone {
     pub page: Option<String>,
 }
 
-/// Writes labels for these pieces; with none named, for all that are not sold. To `out`, else `labels.html` in the book; nowhere where
-/// `out` is `-`: the answer holds it.
+/// Writes labels for these pieces; with none named, for all that are not sold. To `to`, else `labels.html` in the book; nowhere where
+/// `to` is `-`: the answer holds it.
 ///
 /// # Errors
 /// When there is no such piece, or the page cannot be written.
 pub fn labels(
     book: &OpenBook,
     numbers: &[StockNo],
-    out: Option<&Path>,
+    to: Option<&Path>,
 ) -> Result<LabelsDone, WorkError> {
     let mut numbers = numbers.to_vec();
     if numbers.is_empty() {
@@ -49,7 +51,14 @@ pub fn labels(
     if numbers.is_empty() {
         return Err(WorkError::asked("there is no piece that wants a label"));
     }
-    let pieces: Result<Vec<_>, _> = numbers.iter().map(|it| book.piece(it)).collect();
+    let mut pieces = Vec::new();
+    for no in &numbers {
+        let it = assessment(book, no)?;
+        pieces.push(Piece {
+            title: title_words(&it),
+            ..it.piece
+        });
+    }
     let newest = book.record.seals()?.pop();
     let fingerprint = newest.map(|it| {
         let statement = Statement::read(&it.statement)
@@ -58,16 +67,16 @@ pub fn labels(
     });
     let fingerprint = fingerprint.transpose()?;
     let page = labels_page(
-        &pieces?,
+        &pieces,
         &book.settings()?.trading_name,
         fingerprint.as_deref().unwrap_or_default(),
     )?;
-    let path = out.map_or_else(|| book.root.join("labels.html"), PathBuf::from);
-    let page = match out.is_some_and(|it| it.as_os_str() == "-") {
-        true => Some(page),
-        false => {
-            write_whole(&path, page.as_bytes())?;
-            None
+    let (path, page) = match to.filter(|it| it.as_os_str() == "-") {
+        Some(to) => (to.to_owned(), Some(page)),
+        None => {
+            let path = out::place(to, &book.root, "labels.html")?;
+            out::write(&path, page.as_bytes())?;
+            (path, None)
         }
     };
     Ok(LabelsDone {

@@ -25,6 +25,7 @@ use crate::work::progress::Progress;
 use crate::work::proof::book_source::BookSource;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::heal::HealFrom;
+use crate::work::proof::heal::Healed;
 use crate::work::proof::heal::heal;
 use crate::work::sidecars::all_sidecars::AllTexts;
 use crate::work::sidecars::all_sidecars::sync_all;
@@ -48,6 +49,10 @@ pub struct Verified {
     pub presented: Vec<String>,
     /// Originals and papers that were put back.
     pub healed: Vec<String>,
+    /// Where the files lie now that had other bytes and lay in the place of those.
+    pub set_aside: Vec<String>,
+    /// Originals and papers that are gone or have other bytes, and were not put back.
+    pub lost: Vec<String>,
 }
 
 /// One thing checked.
@@ -74,7 +79,7 @@ pub fn verify_dossier(path: &Path, given: &GivenToJudge) -> Result<Verified, Wor
         ));
     }
     let found = bag_files::judge(path, &judge).at("read", path)?;
-    Ok(told(found, &[]))
+    Ok(told(found, &[], &[]))
 }
 
 /// Whether a path is a dossier rather than a book.
@@ -105,17 +110,17 @@ pub fn verify_book(
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(given, heal_from)?;
     let texts = sync_all(book)?;
-    let (mut found, lost) = of_book(book, &texts, &judge, progress)?;
+    let (mut found, mut lost) = of_book(book, &texts, &judge, progress)?;
     let mut healed = Vec::new();
     if let Some(folder) = heal_from.filter(|_| !lost.is_empty()) {
         let from = HealFrom::open(folder, given.passphrase.as_deref())?;
         let put = |it: &Lost, bytes: &[u8]| Ok(vault::restore(&it.path, bytes)?);
         healed = heal(&lost, &from, put)?;
         if !healed.is_empty() {
-            found = of_book(book, &texts, &judge, progress)?.0;
+            (found, lost) = of_book(book, &texts, &judge, progress)?;
         }
     }
-    Ok(told(found, &healed))
+    Ok(told(found, &healed, &lost))
 }
 
 fn of_book(
@@ -130,8 +135,10 @@ fn of_book(
     Ok((found, source.lost))
 }
 
-/// A judgement, and what was put back, as it is given.
-pub(in crate::work) fn told(found: Judgement, healed: &[PathBuf]) -> Verified {
+/// A judgement, what was put back, and what is lost still, as it is given.
+pub(in crate::work) fn told(found: Judgement, healed: &[Healed], lost: &[Lost]) -> Verified {
+    let shown = |it: &PathBuf| it.display().to_string();
+    let aside = healed.iter().filter_map(|it| it.set_aside.as_ref());
     let stamps = found.stamps.iter();
     let stamps = stamps.map(|it| format!("seal {}: not later than {}", it.seal, it.at));
     Verified {
@@ -142,7 +149,9 @@ pub(in crate::work) fn told(found: Judgement, healed: &[PathBuf]) -> Verified {
         checks: lines(&found.checks),
         fingerprint: found.fingerprint,
         presented: found.presented,
-        healed: healed.iter().map(|it| it.display().to_string()).collect(),
+        healed: healed.iter().map(|it| shown(&it.path)).collect(),
+        set_aside: aside.map(shown).collect(),
+        lost: lost.iter().map(|it| shown(&it.path)).collect(),
     }
 }
 

@@ -33,6 +33,7 @@ use crate::report::SealNamed;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::withdraw::in_stock;
 use crate::work::progress::Progress;
@@ -338,27 +339,20 @@ impl<'a> EditionWriter<'a> {
         let issue = edition.map_or("draft".to_owned(), |no| format!("edition {no}"));
         let (no, reader) = (&self.order.stock_no, word(self.order.reader));
         let name = format!("{no} {reader} {issue}");
-        let usual = || book.piece_folder(&self.assessment.piece).join("reports");
-        sweep(&usual());
+        let home = book.piece_folder(&self.assessment.piece).join("reports");
+        sweep(&home);
         match self.order.packing {
             Packing::OneFile => {
-                let path = match &self.order.out {
-                    Some(out) if out.is_dir() => out.join(format!("{name}.html")),
-                    Some(out) => out.clone(),
-                    None => usual().join(format!("{name}.html")),
-                };
-                if let Some(folder) = path.parent() {
-                    make_folder(folder)?;
-                }
-                write_whole(&path, page.as_bytes())?;
+                let path = out::place(self.order.out.as_deref(), &home, &format!("{name}.html"))?;
+                out::write(&path, page.as_bytes())?;
                 Ok(path)
             }
             Packing::Folder => {
-                let folder = self
-                    .order
-                    .out
-                    .clone()
-                    .unwrap_or_else(|| usual().join(&name));
+                let folder = match &self.order.out {
+                    Some(out) => out.clone(),
+                    None => home.join(&name),
+                };
+                out::report_folder(&folder, &home)?;
                 make_folder(&folder.join("pictures"))?;
                 sweep(&folder);
                 sweep(&folder.join("pictures"));

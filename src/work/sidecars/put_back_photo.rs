@@ -176,7 +176,7 @@ fn not_out(stock_no: &StockNo, photo: u32, rows: &[RemovedRow]) -> WorkError {
     let out: Vec<String> = rows.iter().map(|it| it.no.to_string()).collect();
     let what = format!("{stock_no} has no picture {photo} that was taken out");
     match out.is_empty() {
-        true => WorkError::asked(what),
+        true => WorkError::asked_with(what, "none of its pictures was taken out"),
         false => WorkError::asked_with(what, format!("taken out are {}", out.join(", "))),
     }
 }

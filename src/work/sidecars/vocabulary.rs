@@ -6,9 +6,10 @@ use crate::mark::Hints;
 use crate::mark::TradeWords;
 use crate::mark::Words;
 use crate::model::finding::NumberedFinding;
-use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::model::piece::PartChoice;
 use crate::model::piece::Piece;
+use crate::photo::written_in;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::tag::Tag;
@@ -18,6 +19,15 @@ use crate::work::WorkError;
 /// The parts list of a piece, in walking order; empty for a form this program does not know.
 pub(in crate::work) fn parts(book: &TradeBook, piece: &Piece) -> Vec<FormPart> {
     book.parts_of(&piece.form, &piece.choice())
+}
+
+/// The same with the parts that it never had: a word of them is understood.
+pub(in crate::work) fn all_parts(book: &TradeBook, piece: &Piece) -> Vec<FormPart> {
+    let choice = PartChoice {
+        never_had: Vec::new(),
+        ..piece.choice()
+    };
+    book.parts_of(&piece.form, &choice)
 }
 
 /// The views of a stage that make a complete record of a piece, in walking order.
@@ -47,14 +57,32 @@ pub(in crate::work) fn of_piece(
     piece: &Piece,
     findings: &[NumberedFinding],
 ) -> Words {
-    let parts = parts(book, piece);
-    let shape = PieceShape::of(book, piece, &parts);
+    let shape = PieceShape::of(book, piece, &parts(book, piece));
     Words {
-        parts: parts.iter().map(|it| it.id.to_string()).collect(),
+        parts: all_parts(book, piece)
+            .iter()
+            .map(|it| it.id.to_string())
+            .collect(),
         faces: flat_faces::names(&shape),
         findings: findings.to_vec(),
+        optional: optional(book, piece),
         ..of_the_trade(book)
     }
+}
+
+/// Parts that such a piece may have and this one is not said to have, each with its kind.
+fn optional(book: &TradeBook, piece: &Piece) -> Vec<(String, String)> {
+    let Some(form) = book.form(&piece.form) else {
+        return Vec::new();
+    };
+    let choice = PartChoice {
+        with: form.choices().into_iter().map(str::to_owned).collect(),
+        ..piece.choice()
+    };
+    let listed = all_parts(book, piece);
+    let all = book.parts_of(&piece.form, &choice).into_iter();
+    let new = all.filter(|it| !it.inner && !listed.iter().any(|known| known.id == it.id));
+    new.map(|it| (it.id.to_string(), it.kind)).collect()
 }
 
 /// The words that are the same for every piece.
@@ -78,6 +106,7 @@ pub(in crate::work) fn of_the_trade(book: &TradeBook) -> Words {
             .collect(),
         observations: book.cues.iter().map(|it| it.id.clone()).collect(),
         findings: Vec::new(),
+        optional: Vec::new(),
         synonyms: book.tag_words(),
     }
 }
@@ -97,22 +126,17 @@ pub(in crate::work) fn of_settings(book: &TradeBook) -> TradeWords {
     }
 }
 
-/// What a fresh sidecar of a shoot may suggest: the views this stage still needs, and the piece's main parts.
+/// What a fresh sidecar of a shoot may suggest: the views this stage needs, the piece's main parts, and what another program wrote into
+/// the photo.
 pub(in crate::work) fn hints(
     book: &TradeBook,
     piece: &Piece,
     stage: Stage,
-    photos: &[Photo],
+    written: Vec<String>,
 ) -> Hints {
-    let there = |id: &str| {
-        photos
-            .iter()
-            .any(|it| it.sidecar.view.as_deref() == Some(id))
-    };
     Hints {
         views: views(book, piece, stage)
             .into_iter()
-            .filter(|it| !there(&it.id))
             .map(|it| (it.id.clone(), it.label.clone()))
             .collect(),
         parts: parts(book, piece)
@@ -120,5 +144,28 @@ pub(in crate::work) fn hints(
             .filter(|it| !it.inner)
             .map(|it| it.id.to_string())
             .collect(),
+        written,
     }
+}
+
+/// What another program wrote into a photo, a line each; places are told where the picture is stored upright, as only there both mean
+/// the same.
+pub(in crate::work) fn written_lines(bytes: &[u8], orientation: Option<u16>) -> Vec<String> {
+    let written = written_in(bytes);
+    let upright = orientation.is_none_or(|it| it == 1);
+    let mut lines = Vec::new();
+    if !written.keywords.is_empty() {
+        lines.push(format!("keywords: {}", written.keywords.join("; ")));
+    }
+    lines.extend(written.regions.iter().map(|it| {
+        let name = match it.name.as_str() {
+            "" => "without a name",
+            name => name,
+        };
+        match it.area.filter(|_| upright) {
+            Some(area) => format!("region: {name}; box = {area:?}"),
+            None => format!("region: {name}; where, is not told in a way that can be taken over"),
+        }
+    }));
+    lines
 }

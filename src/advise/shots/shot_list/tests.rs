@@ -1,8 +1,8 @@
 //! Shot lists of forms and of built cases.
 
-use crate::advise::shots::shot_list::ShotList;
 use crate::advise::shots::shot_list::of_form;
 use crate::advise::shots::shot_list::of_piece;
+use crate::advise::shots::to_take::ShotList;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words as _;
 use crate::assess::tests::build::mark;
@@ -274,4 +274,68 @@ fn what_can_fall_comes_off_before_the_piece_is_moved() {
     let door = at(Stage::Doorstep, 4);
     assert!(door.mind[0].starts_with("It can fall or break: top."));
     assert!(back(&door).starts_with("Only as far as a lamp reaches"));
+}
+
+/// What drops is not opened, and the piece not tipped, for a picture. Common practice, no source.
+#[test]
+fn no_view_opens_a_fall_that_drops() {
+    let desk = |level| {
+        let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+            "",
+            &[],
+            vec![
+                mark("mechanism_fault", "fall")
+                    .which("left stay")
+                    .level(level),
+            ],
+        );
+        build.case.piece.form = "desk".to_owned();
+        build.case.piece.with = vec!["fall_or_roll".to_owned()];
+        list(&build, Stage::Sale)
+    };
+    let how = |it: &ShotList| {
+        let open = it.views.iter().find(|it| it.view == "front_open");
+        open.unwrap().how.clone()
+    };
+    let drops = desk(4);
+    assert!(drops.mind[0].contains("fall"), "{:?}", drops.mind);
+    assert!(how(&drops).starts_with("Without"), "{}", how(&drops));
+    assert!(!how(&desk(1)).starts_with("Without"));
+}
+
+/// A fault that only a look moves the piece for waits as that look does; of two reasons both are named, once.
+#[test]
+fn faults_on_a_back_wait_as_its_view_does() {
+    let cupboard = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+        "back_whole",
+        &["back"],
+        vec![
+            mark("glass_damage", "glass-1").level(3),
+            mark("hardware_loose", "back")
+                .which("hanging plate")
+                .level(3),
+        ],
+    );
+    let mut cupboard = cupboard;
+    cupboard.case.piece.form = "cabinet_sideboard".to_owned();
+    cupboard.case.piece.with = vec!["glass_pane".to_owned(), "door".to_owned()];
+    let list = list(&cupboard, Stage::Sale);
+    let back = list
+        .views
+        .iter()
+        .find(|it| it.view == "back_whole")
+        .unwrap();
+    let begins = "Once it is off (glass pane 1) and mended (back panel, hanging plate): ";
+    assert!(back.how.starts_with(begins), "{}", back.how);
+    let plate = list
+        .faults
+        .iter()
+        .find(|it| it.part.as_str() == "back")
+        .unwrap();
+    assert!(plate.how.starts_with(begins), "{}", plate.how);
+    let mind = list.mind.join(" ");
+    assert!(
+        mind.contains("take it down") && !mind.contains("It can tip over"),
+        "{mind}"
+    );
 }

@@ -8,10 +8,13 @@ use super::estimates::of;
 use super::estimates::option;
 use super::estimates::stops;
 use crate::advise::price::basis::PriceIs;
+use crate::advise::price::estimate::Estimate;
 use crate::advise::price::offer::Verdict;
+use crate::advise::refinish::advice::Verdict as Advised;
 use crate::advise::tests::made_up::advice;
 use crate::advise::tests::made_up::chest_with;
 use crate::advise::tests::made_up::eur;
+use crate::advise::tests::made_up::settings;
 use crate::advise::tests::made_up::sold;
 use crate::assess::tests::build::mark;
 use crate::trade::entry::offer::Stop;
@@ -143,5 +146,37 @@ fn an_ordinary_sound_chest_asked_85_and_sold_at_210_to_240_is_bought() {
     assert_eq!(
         found.words[0],
         format!("I can offer you EUR {}.", from.minor / 100)
+    );
+}
+
+/// A piece that was stripped and coated is one of that path: its price counts for what keeps that coat, and no rule of an old finish
+/// does.
+#[test]
+fn the_price_of_a_path_that_was_done_counts() {
+    let priced = |methods: &[&str]| {
+        let mut build = chest_with(&[]);
+        for method in methods {
+            build = build.repair("2026-05-10", &[]);
+            build.case.repairs.last_mut().unwrap().method = (*method).to_owned();
+        }
+        build.case.piece.market.sold = sold("strip_clear", &[420, 450]);
+        let it = build.assess();
+        let shut = [("*", "strip_clear", Advised::Shut)];
+        estimated(&it, &advice(&it, &shut), &settings())
+    };
+    let sums = |it: &Estimate| {
+        let wax = it
+            .options
+            .iter()
+            .find(|it| it.way.main == "clean_wax")
+            .unwrap();
+        (wax.offer.sold.first().copied(), wax.thumb.clone())
+    };
+    let done = priced(&["strip", "topcoat"]);
+    assert_eq!(sums(&done), (Some(eur(420)), None));
+    assert_eq!(
+        sums(&priced(&["topcoat"])),
+        (None, None),
+        "it was not stripped"
     );
 }

@@ -223,10 +223,14 @@ fn unpictured(it: &Finding, looking: &Looking<'_>) -> Option<Unpictured> {
     let mut shoots = time.shoots.iter().enumerate();
     let (rank, shoot) = shoots.rfind(|(_, it)| it.stage.after_sale())?;
     let pictured = time.photos_of(shoot.no).next().is_some();
+    let unsaid = time
+        .photos_of(shoot.no)
+        .filter(|it| it.sidecar.says_nothing());
     let late = rank > time.rank(last.shoot) && !is_spoken_of(it, rank, looking);
     (pictured && late).then_some(Unpictured {
         shoot: shoot.no,
         day: shoot.day,
+        unsaid: unsaid.map(|it| it.no).collect(),
     })
 }
 

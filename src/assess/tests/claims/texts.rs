@@ -224,3 +224,50 @@ fn what_says_the_opposite_is_named() {
         assert!(!claim.write.contains("found none"), "{}", claim.write);
     }
 }
+
+/// What a mark says, its own words may say: how a fault is measured, and which wood a part looks like.
+#[test]
+fn a_mark_bears_the_words_beside_it() {
+    let lacks = |fault: Mark| unproven(&chest("chest", vec![fault]).assess()).len();
+    let joint = |note: &str| mark("loose_joint", "frame").level(1).note(note);
+    assert_eq!(lacks(joint("no gap, does not turn by hand")), 0);
+    assert_eq!(lacks(joint("no play in the other end")), 0);
+    assert_eq!(lacks(joint("no gap anywhere")), 1);
+    assert_eq!(lacks(joint("no gap in the back")), 1, "another part");
+    assert_eq!(lacks(joint("no split")), 1, "another fault");
+    let holes = |note: &str| mark("worm_old", "back").level(1).note(note);
+    assert_eq!(lacks(holes("three holes, no dust")), 0);
+    assert_eq!(lacks(holes("no worm")), 1);
+    let inside = |note: &str| mark("secondary_softwood", "side-left").note(note);
+    assert_eq!(lacks(inside("pale softwood")), 0);
+    assert_eq!(lacks(inside("pine")), 0);
+    assert_eq!(lacks(inside("oak")), 1);
+    let by_eye = |note: &str| mark("looks_like_wood", "top").note(note);
+    assert_eq!(lacks(by_eye("ash, by its grain")), 0);
+    assert!(borne("chest with ash top", vec![by_eye("ash, by its grain")]).is_ok());
+    assert!(borne("chest with ash top", vec![by_eye("not ash")]).is_err());
+}
+
+/// Every wood of the trade book, and those beside it, want evidence in a title.
+#[test]
+fn every_wood_in_a_title_wants_evidence() {
+    for title in [
+        "Cuban mahogany chest",
+        "African mahogany chest",
+        "kingwood chest",
+        "yew chest",
+        "pear wood chest",
+        "French polished chest",
+    ] {
+        assert!(borne(title, vec![]).is_err(), "{title}");
+    }
+    let book = crate::trade::book();
+    for wood in &book.woods {
+        let found = book.claims.in_text(&wood.label);
+        assert!(
+            found.iter().any(|it| it.claim.id == "wood"),
+            "{}",
+            wood.label
+        );
+    }
+}

@@ -331,6 +331,14 @@ fn a_fault_whose_part_is_in_no_picture_of_the_arrival_is_not_still_there() {
     );
     assert_eq!(away.counts.lacks.findings_since, 1);
     assert_eq!(away.counts.findings.number(Outcome::Open), 0);
+    // A picture of which nobody has said anything may be of the part.
+    let build = sold(of(1).level(2)).shoot(Stage::Delivery, "2026-05-20");
+    let silent = build.photo("", &[], vec![]).assess();
+    let it = &silent.findings[0];
+    assert_eq!(it.outcome, Some(Outcome::NotSeenSince));
+    let said = it.not_told_since().unwrap();
+    assert!(said.starts_with("nobody has said what picture "), "{said}");
+    assert!(said.ends_with(" of 20 May 2026 shows"), "{said}");
     let before = seen(Stage::Handover, "back");
     assert_eq!(
         before.findings[0].outcome,

@@ -80,7 +80,7 @@ pub(in crate::cli) fn run(context: &Context, args: SeasonArgs) -> Result<Exit, W
 }
 
 fn of_piece(context: &Context, no: &StockNo, told: AirTold) -> Result<Exit, WorkError> {
-    let it = season::of_piece(&mut context.open_to_read()?, no, told)?;
+    let it = season::of_piece(&mut context.open_to_read_of(no)?, no, told)?;
     if context.json {
         json(&it);
         return Ok(Exit::Done);

@@ -36,7 +36,7 @@ pub(in crate::cli) struct WhereArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &WhereArgs) -> Result<Exit, WorkError> {
-    let mut book = context.open_to_read()?;
+    let mut book = context.open_to_read_of(&args.no)?;
     let mut it = where_seen(&mut book, &args.no, args.finding)?;
     if let Some(place) = &args.page {
         write_page(&book, &args.no, &mut it, place.as_deref(), &Bar::default())?;

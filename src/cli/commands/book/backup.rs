@@ -14,10 +14,9 @@ use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::hung;
 use crate::work::WorkError;
-use crate::work::backup::back_up::BackedUp;
 use crate::work::backup::back_up::Encryption;
-use crate::work::backup::back_up::OtherCopy;
 use crate::work::backup::back_up::back_up;
+use crate::work::backup::backed_up::BackedUp;
 
 /// Back up the book into a folder: every file once, the database as it stands now; only what is new is copied
 #[derive(Args, Debug)]
@@ -61,25 +60,20 @@ fn print(it: &BackedUp) {
         data(&hung("  NOT ", &format!("{} {}", it.file, it.why)));
     }
     if let Some(other) = &it.other_copy {
-        talk(&told(other));
+        data(&hung("  NOT ", &other.told("this book")));
+    }
+    if let Some(since) = it.not_read_since {
+        talk(&format!(
+            "{} not compared again with the backup, some not since {since}; `asfound verify` reads the book, `asfound verify \"{}\"` the backup",
+            count(it.not_read_again, "file"),
+            it.backup
+        ));
     }
     if it.key == Some("open") && !it.encrypted {
         talk(
             "book.key is in it without a passphrase: whoever has the backup can sign in your name; `asfound key --set-passphrase`, then back up again",
         );
     }
-}
-
-fn told(it: &OtherCopy) -> String {
-    let how = match it.same_lines == it.lines {
-        true => "this copy of the book is older than the backup's",
-        false => "another copy of this book was backed up here, and each has what the other lacks",
-    };
-    format!(
-        "{how}: run {} of {} has {} ledger lines, this book {}, the first {} of them the same; `asfound restore` takes this run unless \
-         you say `--run {}`",
-        it.run, it.at, it.its_lines, it.lines, it.same_lines, it.run
-    )
 }
 
 /// `12.3 MB`: in powers of 1000, to one decimal.

@@ -11,9 +11,13 @@ use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
 use crate::cli::output::talk;
+use crate::cli::output::text::count;
 use crate::cli::output::text::hung;
 use crate::work::WorkError;
+use crate::work::backup::restore::RunMade;
 use crate::work::backup::restore::restore;
+use crate::work::backup::restore::runs;
+use crate::work::proof::verify::CheckLine;
 
 /// Get a book back out of its backup, into a new folder, and check it
 #[derive(Args, Debug)]
@@ -21,37 +25,67 @@ pub(in crate::cli) struct RestoreArgs {
     /// The backup
     backup: PathBuf,
     /// A folder that is empty or not there yet
-    dir: PathBuf,
+    #[arg(required_unless_present = "runs")]
+    dir: Option<PathBuf>,
     /// The book as it was in this run [default: the newest]
     #[arg(long, value_name = "NUMBER")]
     run: Option<u32>,
+    /// List the runs with their days; nothing is given back
+    #[arg(long, conflicts_with_all = ["dir", "run"])]
+    runs: bool,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &RestoreArgs) -> Result<Exit, WorkError> {
     let bar = Bar::default();
     let words = passphrase();
-    let (dir, words) = (&args.dir, words.as_deref());
+    let words = words.as_deref();
+    let Some(dir) = &args.dir else {
+        return list(context, &runs(&args.backup, words)?);
+    };
     let done = restore(&args.backup, dir, args.run, words, context.now, &bar)?;
-    let is_whole = done.amiss.is_empty() && done.verified.checks.iter().all(|it| it.ok);
+    let end = Exit::clean(done.is_whole);
     if context.json {
         json(&done);
-        return Ok(Exit::clean(is_whole));
+        return Ok(end);
     }
     data(&done.book);
-    talk(&format!(
-        "run {} of {}: {}",
-        done.run, done.at, done.verified.verdict
-    ));
+    let wrong: Vec<&CheckLine> = done.verified.checks.iter().filter(|it| !it.ok).collect();
+    let verdict = match (done.is_whole, wrong.is_empty()) {
+        (true, false) => "every file is there; the book has no seal yet",
+        _ => done.verified.verdict,
+    };
+    talk(&format!("run {} of {}: {verdict}", done.run, done.at));
     for it in &done.amiss {
         data(&hung("  NOT ", &format!("{} {}", it.file, it.why)));
+    }
+    for it in wrong.iter().filter(|_| !done.is_whole) {
+        data(&hung("  NOT ", &it.about));
+    }
+    if let Some(other) = &done.other_copy {
+        data(&hung("  NOT ", &other.told("this one")));
     }
     for it in &done.leftovers {
         talk(&format!(
             "`{it}` was left by a restore that was stopped; it can be deleted"
         ));
     }
-    if !is_whole {
+    if !done.is_whole {
         talk(&format!("`asfound verify \"{}\"` tells all", done.book));
     }
-    Ok(Exit::clean(is_whole))
+    Ok(end)
+}
+
+fn list(context: &Context, runs: &[RunMade]) -> Result<Exit, WorkError> {
+    match context.json {
+        true => json(&runs),
+        false => runs.iter().for_each(|it| {
+            data(&format!(
+                "{}  {}  {}",
+                it.run,
+                it.at,
+                count(it.lines, "ledger line")
+            ));
+        }),
+    }
+    Ok(Exit::Done)
 }

@@ -13,11 +13,13 @@ use crate::cli::input::suggested::suggested;
 use crate::cli::output::csv::csv;
 use crate::cli::output::data;
 use crate::cli::output::json;
+use crate::cli::output::spent::spent_words;
 use crate::cli::output::talk;
 use crate::cli::output::text::mark;
 use crate::cli::output::text::numbers;
 use crate::cli::output::text::word;
 use crate::kit::clock::Day;
+use crate::kit::money::Currency;
 use crate::kit::money::Money;
 use crate::model::piece_state::PieceState;
 use crate::work::WorkError;
@@ -25,6 +27,8 @@ use crate::work::advice::glossary::Kind;
 use crate::work::advice::survey::NextStep;
 use crate::work::advice::survey::next_steps;
 use crate::work::book::accounts::Accounts;
+use crate::work::book::accounts::MoneyEvent;
+use crate::work::book::accounts::NotCounted;
 use crate::work::book::accounts::PieceMoney;
 use crate::work::book::accounts::YearMoney;
 use crate::work::book::accounts::accounts;
@@ -51,7 +55,8 @@ pub(in crate::cli) struct StockArgs {
     /// With what each piece waits for: a look, a picture, a repair; pieces that wait for nothing are left out
     #[arg(long)]
     waiting: bool,
-    /// Private: what was paid, spent on material and taken in, by piece and by year; with --csv every event by its day
+    /// Private: what was paid, spent on material and taken in, by piece and by year; with --csv every event by its day, also sales that were
+    /// taken back and, apart, what was told of withdrawn pieces
     #[arg(long, conflicts_with_all = ["words", "state", "form", "sort", "waiting"])]
     money: bool,
     /// As comma-separated values, for a spreadsheet
@@ -82,7 +87,11 @@ pub(in crate::cli) fn run(context: &Context, args: StockArgs) -> Result<Exit, Wo
     let lines = stock(&book, &asked)?;
     if args.waiting {
         let mut waiting = Vec::new();
-        for line in lines {
+        // A withdrawn piece waits for nothing.
+        for line in lines
+            .into_iter()
+            .filter(|it| it.state != PieceState::Withdrawn)
+        {
             let next = next_steps(&book, &line.stock_no)?;
             if !next.is_empty() {
                 waiting.push(Waiting { line, next });
@@ -130,11 +139,17 @@ fn line(it: &StockLine) -> String {
         (None, None) => String::new(),
     };
     format!(
-        "{}  {:<10} {:>4} photos {:>3} findings  {}{last}",
+        "{}  {:<10} {:>4} {:<6} {:>3} {:<8}  {}{last}",
         it.stock_no,
         word(&it.state),
         it.photos,
+        if it.photos == 1 { "photo" } else { "photos" },
         it.findings,
+        if it.findings == 1 {
+            "finding"
+        } else {
+            "findings"
+        },
         it.title
     )
 }
@@ -191,32 +206,61 @@ fn fields(it: &StockLine) -> Vec<String> {
     ]
 }
 
-const MONEY_COLUMNS: [&str; 8] = [
-    "day", "stock_no", "title", "what", "repair", "amount", "currency", "minutes",
+const MONEY_COLUMNS: [&str; 10] = [
+    "day",
+    "stock_no",
+    "title",
+    "what",
+    "repair",
+    "amount",
+    "currency",
+    "minutes",
+    "not_counted",
+    "withdrawn_on",
 ];
 
 fn money(context: &Context, it: &Accounts, as_csv: bool) -> Result<Exit, WorkError> {
     if context.json {
         json(it);
     } else if as_csv {
-        let number = |it: Option<u32>| it.map_or_else(String::new, |it| it.to_string());
-        let rows = it.events.iter().map(|event| {
-            vec![
-                day(event.day),
-                event.stock_no.to_string(),
-                event.title.clone(),
-                event.what.to_owned(),
-                number(event.repair),
-                plain(event.amount),
-                it.currency.to_string(),
-                number(event.minutes),
-            ]
+        let counted = it.events.iter().map(|it| (it, None));
+        let gone = it.not_counted.iter();
+        let gone = gone.flat_map(|it| {
+            it.events
+                .iter()
+                .map(move |event| (event, Some(it.withdrawn_on)))
         });
+        let mut all: Vec<(&MoneyEvent, Option<Day>)> = counted.chain(gone).collect();
+        all.sort_by_key(|it| it.0.day);
+        let rows = all
+            .into_iter()
+            .map(|(event, gone)| money_fields(event, gone, it.currency));
         csv(&MONEY_COLUMNS, rows);
     } else {
         print_money(it);
     }
     Ok(Exit::Done)
+}
+
+/// An event of a withdrawn piece has its amount in a column of its own, so that no sum takes it.
+fn money_fields(it: &MoneyEvent, withdrawn_on: Option<Day>, currency: Currency) -> Vec<String> {
+    let number = |it: Option<u32>| it.map_or_else(String::new, |it| it.to_string());
+    let (amount, not_counted) = match withdrawn_on {
+        None => (it.amount, None),
+        Some(_) => (None, it.amount),
+    };
+    vec![
+        day(it.day),
+        it.stock_no.to_string(),
+        it.title.clone(),
+        it.what.to_string(),
+        number(it.repair),
+        plain(amount),
+        currency.to_string(),
+        number(it.minutes),
+        plain(not_counted),
+        day(withdrawn_on),
+    ]
 }
 
 fn print_money(it: &Accounts) {
@@ -233,7 +277,7 @@ fn print_money(it: &Accounts) {
         "a piece's margin: sold less bought less material; hours, rent, fees and what others did are not in it. -: not told",
     );
     talk(
-        "a year's: bought and material as they were paid in it; its margin is that of the pieces sold in it, whenever they were bought",
+        "a year's: bought and material as they were paid in it; its margin is that of the pieces sold in it, whenever they were bought, less that of sales taken back in it",
     );
     for piece in it
         .pieces
@@ -262,11 +306,26 @@ fn print_money(it: &Accounts) {
 }
 
 fn print_withdrawn(it: &Accounts) {
-    if !it.withdrawn.is_empty() {
+    let one = |it: &NotCounted| match it.spent.as_slice() {
+        [] => it.stock_no.to_string(),
+        spent => format!("{} ({})", it.stock_no, spent_words(spent)),
+    };
+    if !it.not_counted.is_empty() {
         talk(&format!(
             "withdrawn, not counted: {}",
-            numbers(&it.withdrawn)
+            numbers(it.not_counted.iter().map(one))
         ));
+    }
+    for piece in &it.pieces {
+        for sale in &piece.fell_through {
+            talk(&format!(
+                "{}: the sale told for {}{} was taken back on {}",
+                piece.stock_no,
+                sale.day,
+                sale.price.map_or_else(String::new, |it| format!(", {it},")),
+                sale.taken_back
+            ));
+        }
     }
 }
 
@@ -300,6 +359,12 @@ fn year_row(it: &YearMoney) -> String {
     }
     if !it.without_margin.is_empty() {
         without.push(format!("margin without {}", numbers(&it.without_margin)));
+    }
+    if it.taken_back.minor != 0 {
+        without.push(format!(
+            "of sales taken back {}",
+            plain(Some(it.taken_back))
+        ));
     }
     row(amounts.map(String::as_str), &without.join("; "))
 }

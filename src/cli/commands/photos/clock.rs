@@ -42,7 +42,7 @@ pub(in crate::cli) fn run(context: &Context, args: ClockArgs) -> Result<Exit, Wo
         shoot: args.shoot,
         camera: args.camera,
     };
-    let done = clock(&mut context.open()?, &args.no, &order)?;
+    let done = clock(&mut context.open_of(&args.no)?, &args.no, &order)?;
     if context.json {
         json(&done);
         return Ok(Exit::Done);

@@ -143,6 +143,12 @@ fn print(done: &Imported, order: &ImportRequest) {
             count(done.beside.len(), "file")
         ));
     }
+    if let [first, ..] = done.written.as_slice() {
+        talk(&format!(
+            "another program's keywords or regions in {} stand as comments in the sidecars, such as {first}.toml; they count when you say them",
+            count(done.written.len(), "photo")
+        ));
+    }
     for it in &done.warnings {
         talk(&format!("{} {it}", mark("look:")));
     }

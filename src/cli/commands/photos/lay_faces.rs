@@ -32,8 +32,8 @@ pub(in crate::cli) struct LayArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: LayArgs) -> Result<Exit, WorkError> {
     let mut book = match args.take {
-        true => context.open()?,
-        false => context.open_to_read()?,
+        true => context.open_of(&args.no)?,
+        false => context.open_to_read_of(&args.no)?,
     };
     let asked = LayRequest {
         stock_no: args.no,

@@ -46,7 +46,7 @@ struct Opened<'a> {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &MarkArgs) -> Result<Exit, WorkError> {
-    let marking = MarkingSession::new(&context.open()?, &args.no)?;
+    let marking = MarkingSession::new(&context.open_of(&args.no)?, &args.no)?;
     let order = MarkingRequest {
         marking,
         now: context.clock(),

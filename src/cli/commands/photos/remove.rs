@@ -3,11 +3,14 @@
 use clap::Args;
 
 use crate::cli::context::Context;
+use crate::cli::context::mind_withdrawn;
 use crate::cli::exit::Exit;
 use crate::cli::input::number::whole;
 use crate::cli::output::data;
 use crate::cli::output::json;
+use crate::cli::output::spent::spent_words;
 use crate::cli::output::talk;
+use crate::cli::output::text::mark;
 use crate::cli::output::text::numbers;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
@@ -43,8 +46,16 @@ pub(in crate::cli) fn run(context: &Context, args: &RemoveArgs) -> Result<Exit, 
             "the reason stays as typed: every dossier shows it. `asfound stock --state withdrawn` lists it, `asfound put-back {} --piece` brings it back",
             done.stock_no
         ));
+        if !done.uncounted.is_empty() {
+            talk(&format!(
+                "{} {} counts no more in `asfound stock --money`; its CSV lists it apart",
+                mark("mind:"),
+                spent_words(&done.uncounted)
+            ));
+        }
         return Ok(Exit::Done);
     };
+    mind_withdrawn(&book, &args.no);
     let gone = remove(&mut book, &args.no, photo, &args.why)?;
     if context.json {
         json(&gone);

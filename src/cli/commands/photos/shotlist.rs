@@ -45,7 +45,7 @@ pub(in crate::cli) struct ShotlistArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: ShotlistArgs) -> Result<Exit, WorkError> {
     let mut sheet = match (args.no, args.form) {
-        (Some(no), _) => shot_list::of_piece(&mut context.open_to_read()?, &no, args.stage)?,
+        (Some(no), _) => shot_list::of_piece(&mut context.open_to_read_of(&no)?, &no, args.stage)?,
         (None, form) => {
             let book = context.open_if_any()?;
             shot_list::of_form(book.as_ref(), &form.unwrap_or_default(), args.stage)?

@@ -50,7 +50,7 @@ pub(in crate::cli) struct AmendArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: AmendArgs) -> Result<Exit, WorkError> {
-    let mut book = context.open()?;
+    let mut book = context.open_of(&args.no)?;
     let told = args.told.told(&book, args.title, args.form)?;
     if let Some(no) = args.shoot {
         if told != PieceInput::default() {

@@ -12,10 +12,10 @@ use crate::cli::output::json;
 use crate::cli::output::raw;
 use crate::cli::output::talk;
 use crate::kit::clock::Day;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::glossary::Kind;
+use crate::work::out::write_new;
 use crate::work::piece::deadlines::deadlines;
 
 /// List the days by which carriers, marketplaces and insurers often want to be told of damage; as a calendar file with --out
@@ -42,7 +42,7 @@ pub(in crate::cli) fn run(context: &Context, args: &DeadlinesArgs) -> Result<Exi
             raw(&it.calendar);
             return Ok(Exit::Done);
         }
-        write_whole(out, it.calendar.as_bytes())?;
+        write_new(out, it.calendar.as_bytes())?;
     }
     if context.json {
         json(&it);

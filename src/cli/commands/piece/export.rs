@@ -15,7 +15,6 @@ use crate::cli::output::raw;
 use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::hung;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::exchange::annotations::annotations;
@@ -23,6 +22,7 @@ use crate::work::exchange::finding_rows::FindingRow;
 use crate::work::exchange::finding_rows::finding_rows;
 use crate::work::exchange::photo_copies::PhotoCopies;
 use crate::work::exchange::photo_copies::photo_copies;
+use crate::work::out;
 
 /// Give a piece to other programs: findings as a table, marks as web annotations, photos with their marks; nothing private
 #[derive(Args, Debug)]
@@ -31,6 +31,15 @@ pub(in crate::cli) struct ExportArgs {
     no: StockNo,
     #[command(flatten)]
     what: What,
+    /// With --photos: a picture to give, by number [default: all but those taken at other people's homes: doorstep, handover,
+    /// delivery, return]
+    #[arg(
+        long,
+        value_name = "NUMBER",
+        requires = "photos",
+        value_delimiter = ','
+    )]
+    photo: Vec<u32>,
     /// Where to write it [default: standard output]
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -53,9 +62,11 @@ struct What {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &ExportArgs) -> Result<Exit, WorkError> {
-    let mut book = context.open_to_read()?;
+    let to = args.out.as_deref().filter(|it| it.as_os_str() != "-");
+    to.map_or(Ok(()), |it| out::free(it, None))?;
+    let mut book = context.open_to_read_of(&args.no)?;
     if let Some(folder) = &args.what.photos {
-        let done = photo_copies(&mut book, &args.no, folder, &Bar::default())?;
+        let done = photo_copies(&mut book, &args.no, folder, &args.photo, &Bar::default())?;
         return Ok(print(context, &done));
     }
     let text = if args.what.findings {
@@ -69,9 +80,9 @@ pub(in crate::cli) fn run(context: &Context, args: &ExportArgs) -> Result<Exit, 
         let all = annotations(&mut book, &args.no)?;
         serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
     };
-    match &args.out {
-        Some(path) if path.as_os_str() != "-" => write_whole(path, text.as_bytes())?,
-        _ => raw(&text),
+    match to {
+        Some(path) => out::write_new(path, text.as_bytes())?,
+        None => raw(&text),
     }
     Ok(Exit::Done)
 }
@@ -82,6 +93,13 @@ fn print(context: &Context, done: &PhotoCopies) -> Exit {
         false => {
             data(&done.folder);
             talk(&count(done.photos.len(), "photo"));
+            if !done.not_asked.is_empty() {
+                let numbers: Vec<String> = done.not_asked.iter().map(u32::to_string).collect();
+                talk(&format!(
+                    "left out, they may show other people's homes: {}; --photo NUMBER gives one",
+                    numbers.join(", ")
+                ));
+            }
             for it in &done.left_out {
                 data(&hung(
                     "  NOT ",
@@ -94,7 +112,7 @@ fn print(context: &Context, done: &PhotoCopies) -> Exit {
 }
 
 /// As the findings are called under `--json`.
-const COLUMNS: [&str; 20] = [
+const COLUMNS: [&str; 23] = [
     "stock_no",
     "id",
     "term",
@@ -115,6 +133,9 @@ const COLUMNS: [&str; 20] = [
     "uncertainty_mm",
     "repairs",
     "photos",
+    "origin",
+    "note",
+    "withdrawn_on",
 ];
 
 /// The values of a row as `--json` gives them; lists with blanks between.

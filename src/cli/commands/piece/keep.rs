@@ -64,7 +64,7 @@ pub(in crate::cli) fn run(context: &Context, args: &KeepArgs) -> Result<Exit, Wo
         who: args.who.clone(),
     });
     let lines = keep(
-        &mut context.open()?,
+        &mut context.open_of(&args.no)?,
         &args.no,
         &args.files,
         signature.as_ref(),

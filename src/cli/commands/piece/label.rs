@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::cli::context::Context;
+use crate::cli::context::mind_withdrawn;
 use crate::cli::exit::Exit;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -27,6 +28,7 @@ pub(in crate::cli) struct LabelArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: &LabelArgs) -> Result<Exit, WorkError> {
     let book = context.open_to_read()?;
+    args.numbers.iter().for_each(|no| mind_withdrawn(&book, no));
     let done = labels(&book, &args.numbers, args.out.as_deref())?;
     if let Some(page) = &done.page {
         raw(page);

@@ -14,6 +14,7 @@ use crate::cli::output::text::mark;
 use crate::kit::clock::Day;
 use crate::kit::text::joined;
 use crate::model::ids::StockNo;
+use crate::model::sale::Sale;
 use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
@@ -25,7 +26,7 @@ use crate::work::piece::sale::sold;
 pub(in crate::cli) struct SoldArgs {
     /// Stock number
     no: StockNo,
-    /// The day [default: today]
+    /// The day; with --fell-through, on which it was taken back [default: as told before, else today]
     #[arg(long, value_name = "DAY")]
     on: Option<Day>,
     /// Private: what was paid, in the book's currency; `none` takes it back, here and below
@@ -38,7 +39,7 @@ pub(in crate::cli) struct SoldArgs {
     #[arg(long, value_name = "TEXT")]
     note: Option<Or<String>>,
     /// The sale did not come about: take it back; `--note` says why
-    #[arg(long, conflicts_with_all = ["on", "price", "to"])]
+    #[arg(long, conflicts_with_all = ["price", "to"])]
     fell_through: bool,
 }
 
@@ -47,15 +48,16 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
     let mut gone = Taken::default();
     let note = gone.or(SaleFact::Note, args.note);
     if args.fell_through {
-        let done = fell_through(&mut book, &args.no, note.as_deref())?;
+        let done = fell_through(&mut book, &args.no, args.on, note.as_deref())?;
         match context.json {
             true => json(&done),
             false => {
+                let told = told_private(&done.sale.private());
                 data(&format!(
-                    "{} is not sold: the sale told for {} is taken back",
-                    done.stock_no, done.day
+                    "{} is not sold: the sale told for {} is taken back on {}{told}",
+                    done.stock_no, done.day, done.taken_back
                 ));
-                talk("what was told of it stays in the ledger");
+                talk("what was told of it stays in the ledger, and in `asfound stock --money`");
             }
         }
         return Ok(Exit::Done);
@@ -74,19 +76,21 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         json(&done);
         return Ok(end);
     }
-    let told = [done.price.map(|it| it.to_string()), done.to, done.note];
-    let told: Vec<String> = told.into_iter().flatten().collect();
-    let private = match told.is_empty() {
-        true => String::new(),
-        false => format!("; private: {}", told.join(", ")),
-    };
+    let private = [done.price.map(|it| it.to_string()), done.to, done.note];
+    let private: Vec<String> = private.into_iter().flatten().collect();
+    let mut former = done.before.as_ref().map_or_else(Vec::new, Sale::private);
+    former.retain(|it| !private.contains(it));
+    let day = done.instead_of.map(|it| it.to_string());
+    let former: Vec<String> = day.into_iter().chain(former).collect();
+    let private = told_private(&private);
     data(&format!("{} sold on {}{private}", done.stock_no, done.day));
     talk(&format!(
         "the days by which a claim wants to be told, for a calendar: `asfound deadlines {}`",
         done.stock_no
     ));
-    if let Some(day) = done.instead_of {
-        talk(&format!("{day}, as told before, stays in the ledger"));
+    if !former.is_empty() {
+        let former = former.join(", ");
+        talk(&format!("{former}, as told before, stays in the ledger"));
     }
     if !done.set_parted.is_empty() {
         let left: Vec<String> = done.set_parted.iter().map(ToString::to_string).collect();
@@ -104,4 +108,11 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         ));
     }
     Ok(end)
+}
+
+fn told_private(of: &[String]) -> String {
+    match of.is_empty() {
+        true => String::new(),
+        false => format!("; private: {}", of.join(", ")),
+    }
 }

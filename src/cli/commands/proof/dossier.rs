@@ -77,7 +77,7 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
         out: args.out,
         passphrase: environment::passphrase(),
     };
-    let mut book = context.open()?;
+    let mut book = context.open_of(&order.stock_no)?;
     let bar = Bar::default();
     let ready = prepare(&mut book, &order, &bar)?;
     if args.dry_run {

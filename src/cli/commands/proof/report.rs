@@ -17,6 +17,7 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::out;
 use crate::work::report::edition::EditionRequest;
 use crate::work::report::edition::Finish;
 use crate::work::report::edition::Gap;
@@ -76,6 +77,11 @@ pub(in crate::cli) fn run(context: &Context, args: ReportArgs) -> Result<Exit, W
         },
         out: args.out,
     };
+    if let Some(page) = order.out.as_deref().filter(|it| args.pdf && !it.is_dir())
+        && !args.folder
+    {
+        out::free(&page.with_extension("pdf"), page.parent())?;
+    }
     let mut book = context.open()?;
     let bar = Bar::default();
     let done = report(&mut book, order, &bar)?;

@@ -15,9 +15,9 @@ use crate::cli::output::talk;
 use crate::cli::output::text::count;
 use crate::cli::output::text::mark;
 use crate::cli::output::text::wrapped_text;
-use crate::kit::files::write_whole;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
+use crate::work::out;
 use crate::work::proof::keys;
 use crate::work::proof::keys::KeyTold;
 use crate::work::proof::keys::NewKey;
@@ -60,14 +60,8 @@ pub(in crate::cli) struct SealArgs {
 
 pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, WorkError> {
     let letter = args.letter.as_deref();
-    if let Some(path) = letter.filter(|it| it.exists()) {
-        return Err(WorkError::Asked {
-            what: format!("`{}` is there already", path.display()),
-            hint: Some(
-                "a letter may have been sent: give another name; nothing was sealed".to_owned(),
-            ),
-        });
-    }
+    let to = letter.filter(|it| it.as_os_str() != "-");
+    to.map_or(Ok(()), |it| out::free(it, None))?;
     let mut book = context.open()?;
     let passphrase = environment::passphrase();
     let is_used = !args.old_key_lost;
@@ -96,9 +90,9 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
         pieces: args.piece,
     };
     let sealed = seal(&mut book, &order)?;
-    let is_piped = letter.is_some_and(|it| it.as_os_str() == "-");
-    if let Some(path) = letter.filter(|_| !is_piped) {
-        write_whole(path, format!("{}\n", sealed.letter).as_bytes())?;
+    let is_piped = letter.is_some() && to.is_none();
+    if let Some(path) = to {
+        out::write_new(path, format!("{}\n", sealed.letter).as_bytes())?;
     }
     match (context.json, is_piped) {
         (true, _) => json(&sealed),

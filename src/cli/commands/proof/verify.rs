@@ -14,6 +14,7 @@ use crate::cli::output::failure::tell_line;
 use crate::cli::output::json;
 use crate::cli::output::talk;
 use crate::cli::output::text::heading;
+use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::backup::check::verify_backup;
@@ -42,10 +43,10 @@ pub(in crate::cli) struct VerifyArgs {
     heal: Option<PathBuf>,
 }
 
-pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, WorkError> {
+pub(in crate::cli) fn run(context: &Context, mut args: VerifyArgs) -> Result<Exit, WorkError> {
     let given = GivenToJudge {
         letter: args.letter.as_deref().map(text_of).transpose()?,
-        roots: args.root,
+        roots: std::mem::take(&mut args.root),
         passphrase: passphrase(),
     };
     if let Some(path) = args.path.as_deref().filter(|it| !it.exists()) {
@@ -91,6 +92,7 @@ pub(in crate::cli) fn run(context: &Context, args: VerifyArgs) -> Result<Exit, W
         json(&found);
     } else {
         print(&found);
+        print_lost(&args, &found);
     }
     Ok(Exit::clean(found.checks.iter().all(|it| it.ok)))
 }
@@ -117,5 +119,40 @@ fn print(it: &Verified) {
     }
     for path in &it.healed {
         data(&format!("  put back {path}"));
+    }
+    for path in &it.set_aside {
+        talk(&format!(
+            "what lay there is `{path}` now: no backup and no import takes it; it can be deleted"
+        ));
+    }
+}
+
+/// What was not put back, or what would put it back.
+fn print_lost(args: &VerifyArgs, it: &Verified) {
+    if it.lost.is_empty() {
+        return;
+    }
+    match &args.heal {
+        Some(folder) => {
+            for path in &it.lost {
+                let folder = folder.display();
+                data(&hung(
+                    "  NOT ",
+                    &format!("put back {path}: `{folder}` does not have its bytes"),
+                ));
+            }
+            talk("look for them elsewhere: another backup, the camera's card");
+        }
+        None => talk(&format!(
+            "`asfound verify{} --heal DIR` puts back what is gone or rotten and DIR has whole: {}",
+            match &args.path {
+                Some(path) => format!(" \"{}\"", path.display()),
+                None => String::new(),
+            },
+            match args.path.as_deref().is_some_and(is_backup) {
+                true => "the book or another backup",
+                false => "a backup or the camera's card",
+            }
+        )),
     }
 }

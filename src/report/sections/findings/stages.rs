@@ -18,6 +18,7 @@ use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::glance::is_past;
 use crate::report::sections::work::changed::PairView;
+use crate::trade;
 
 /// One look at a finding.
 #[derive(Clone, Debug, Serialize)]
@@ -82,6 +83,13 @@ impl StagesView {
     }
 }
 
+/// Whether a look tells of a test that did not find the fault, of one that is told as tested.
+fn is_clean_test(finding: &Finding, sighting: &Sighting) -> bool {
+    let tag = trade::book().tag(&finding.tag);
+    let found = tag.and_then(|it| it.test_found(sighting.level));
+    finding.outcome == Some(Outcome::Cleared) && found == Some(false)
+}
+
 impl StageView {
     fn seen(finding: &Finding, sighting: &Sighting, shown: &mut Vec<(u32, FigureView)>) -> Self {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
@@ -112,7 +120,10 @@ impl StageView {
         };
         Self {
             when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
-            seen: format!("{}{extent}.", sighting.state.said()),
+            seen: match is_clean_test(finding, sighting) {
+                true => "tested, nothing found.".to_owned(),
+                false => format!("{}{extent}.", sighting.state.said()),
+            },
             words,
             // One picture that stands above the words needs no second number.
             pictures: match printed.len() {
@@ -156,7 +167,7 @@ fn is_told(finding: &Finding, sighting: &Sighting) -> bool {
         (true, false) => finding
             .remains
             .as_ref()
-            .filter(|_| finding.outcome == Some(Outcome::Traces))
+            .filter(|_| matches!(finding.outcome, Some(Outcome::Traces | Outcome::Hidden)))
             .map(|it| (it.level, &it.size)),
     };
     told == Some((sighting.level, &sighting.size))

@@ -191,12 +191,12 @@ impl FindingView {
 /// The measure goes first: a number before every other word.
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let sentence = |text: &str| words::sentence(&capital(text));
-    let mut facts = vec![measure(finding)];
+    // What a test did not find has no extent.
+    let is_there = finding.outcome != Some(Outcome::Cleared);
+    let mut facts: Vec<FactView> = is_there.then(|| measure(finding)).into_iter().collect();
     facts.extend(lies(sources, finding));
-    facts.extend([
-        level(finding),
-        FactView::new("State", sentence(&sources.state(finding))),
-    ]);
+    facts.extend(is_there.then(|| level(finding)));
+    facts.push(FactView::new("State", sentence(&sources.state(finding))));
     let mut origin = FactView {
         name: "Origin".to_owned(),
         lines: Vec::new(),

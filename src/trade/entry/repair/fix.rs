@@ -19,6 +19,9 @@ pub struct Fix {
     /// The highest.
     #[serde(default = "highest")]
     pub to: u8,
+    /// Whether it is done at lower levels as well where the work opens a joint of the part: what was driven through it comes out first.
+    #[serde(default)]
+    pub opened: bool,
     /// What must be so of the part, all of it.
     #[serde(default)]
     pub when: Vec<Condition>,
@@ -37,6 +40,7 @@ impl Fix {
             method,
             from: lowest(),
             to: highest(),
+            opened: false,
             when: Vec::new(),
             unless: Vec::new(),
             kinds: Vec::new(),

@@ -153,6 +153,9 @@ pub struct Method {
     /// Whether it puts something new in the place of the old.
     #[serde(default)]
     pub replaces: bool,
+    /// Whether what it makes or mends is of wood: never right for a part of metal, glass or stone.
+    #[serde(default)]
+    pub of_wood: bool,
     /// Whether it opens a joint, so that what holds it is seen.
     #[serde(default)]
     pub opens_joints: bool,

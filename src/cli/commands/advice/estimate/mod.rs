@@ -48,7 +48,7 @@ pub(in crate::cli) struct EstimateArgs {
 }
 
 pub(in crate::cli) fn run(context: &Context, args: EstimateArgs) -> Result<Exit, WorkError> {
-    let mut book = context.open_to_read()?;
+    let mut book = context.open_to_read_of(&args.no)?;
     let order = EstimateRequest {
         market: market(&book, args.market)?,
         from: args.from,

@@ -12,6 +12,7 @@ use crate::cli::output::text::count;
 use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped;
+use crate::cli::output::text::wrapped_text;
 use crate::work::advice::estimate::Danger;
 use crate::work::advice::estimate::Estimated;
 use crate::work::advice::estimate::LeftAlone;
@@ -66,6 +67,18 @@ pub(super) fn head(it: &Estimated) {
         days.high.done,
         days.high.wrap
     ));
+    let away = plan
+        .tasks
+        .iter()
+        .filter(|it| it.phase.is_some() && !it.is_own());
+    let away: Vec<String> = away.map(|it| it.name.clone()).collect();
+    if !away.is_empty() {
+        let away = format!(
+            "{}: ask when it comes back; the days count only the work on it",
+            away.join(", ")
+        );
+        data(&wrapped_text("             ", &away));
+    }
 }
 
 /// What may come to it where its path waits for a look.

@@ -77,6 +77,7 @@ fn print_materials<'a>(parts: impl Iterator<Item = &'a PartReport>) {
         let over = over.map_or_else(String::new, |it| format!(" over {it}"));
         let (groups, verdict) = match (&material.settled, material.possible.len()) {
             (Some(class), _) => (&mut settled, format!("{class}{over}")),
+            (None, _) if material.woven => (&mut settled, "woven".to_owned()),
             (None, _) if material.covered => (&mut settled, "covered".to_owned()),
             (None, _) if material.likely.is_some() => {
                 let class = material.likely.iter().map(|it| it.class.as_str());

@@ -21,6 +21,7 @@ use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
 use crate::kit::measure::with_mm;
 use crate::kit::text::listed;
+use crate::kit::text::small;
 use crate::model::ids::StockNo;
 use crate::work::WorkError;
 use crate::work::advice::survey::Finding;
@@ -65,7 +66,9 @@ fn print(it: &Survey) {
     print_shoots(it);
     print_findings(it);
     print_failing(it);
-    print_parts(&it.assessment.parts);
+    let never_had = it.assessment.piece.never_had.iter();
+    let never_had: Vec<String> = never_had.map(ToString::to_string).collect();
+    print_parts(&it.assessment.parts, &never_had);
     said::print(it);
     print_missing(it);
     means::print(it);
@@ -120,12 +123,14 @@ fn print_piece(it: &Survey) {
         data(&hung("  weight: ", weight));
     }
     for sale in &it.fell_through {
-        let why = sale.why.as_ref().map(|it| format!("; private: {it}"));
-        data(&format!(
-            "  a sale told for {} fell through{}",
-            sale.day,
-            why.unwrap_or_default()
-        ));
+        let words = sale.why.iter().cloned().chain(sale.private());
+        let words: Vec<String> = words.collect();
+        let private = match words.is_empty() {
+            true => String::new(),
+            false => format!("; private: {}", words.join(", ")),
+        };
+        let text = format!("{}, taken back on {}{private}", sale.day, sale.taken_back);
+        data(&hung("  a sale fell through: ", &text));
     }
     if let Some(gone) = &it.withdrawn {
         let day = gone.at.local_day();
@@ -186,7 +191,11 @@ fn print_findings(survey: &Survey) {
     let mut by_group: BTreeMap<_, Vec<String>> = BTreeMap::new();
     for it in it.findings.iter().filter(closed) {
         let group = (it.outcome.is_none(), it.outcome);
-        by_group.entry(group).or_default().push(it.no.to_string());
+        let named = match it.outcome {
+            Some(Outcome::Cleared) => tested(it),
+            _ => it.no.to_string(),
+        };
+        by_group.entry(group).or_default().push(named);
     }
     for ((_, outcome), numbers) in &by_group {
         let group = outcome.map_or("withdrawn", |it| it.words());
@@ -197,6 +206,20 @@ fn print_findings(survey: &Survey) {
     for it in quiet.filter(|it| it.not_told_since().is_some()) {
         said::print_closed_since(it);
     }
+}
+
+/// A clean test with its part, its day and its words: `F4 (front frame, 2026-09-12: swab, negative)`.
+fn tested(it: &Finding) -> String {
+    let part = small(&it.part_label);
+    let Some(last) = it.history.last() else {
+        return format!("{} ({part})", it.no);
+    };
+    let words = last.words().join("; ");
+    let words = match words.is_empty() {
+        true => words,
+        false => format!(": {words}"),
+    };
+    format!("{} ({part}, {}{words})", it.no, last.day)
 }
 
 fn print_finding(it: &Finding) {
@@ -227,6 +250,7 @@ fn print_finding(it: &Finding) {
 fn state(it: &Finding) -> String {
     match (it.outcome, it.still_after) {
         (Some(it @ (Outcome::NotSeenSince | Outcome::Cleared)), _) => word(&it),
+        (Some(it @ Outcome::Hidden), _) => it.words().to_owned(),
         (_, Some(no)) => format!("still there after repair {no}"),
         _ => word(&it.state),
     }
@@ -245,13 +269,14 @@ fn joined(numbers: &[String]) -> Vec<String> {
     numbers.iter().enumerate().map(one).collect()
 }
 
-fn print_parts(parts: &[PartReport]) {
+fn print_parts(parts: &[PartReport], never_had: &[String]) {
     let of = |is_it: fn(&PartReport) -> bool| -> Vec<String> {
         let these = parts.iter().filter(|it| is_it(it));
         these.map(|it| it.part.to_string()).collect()
     };
-    let faults = of(|it| matches!(it.state, PartState::Faults));
+    let faults = of(|it| it.state == PartState::Faults && !it.is_tested_clean());
     print_names("with findings", &faults);
+    print_names("tested clean", &of(PartReport::is_tested_clean));
     let otherwise = of(|it| it.otherwise.is_some());
     print_names("of these otherwise not examined", &otherwise);
     let sound = of(|it| matches!(it.state, PartState::Sound { .. }));
@@ -260,6 +285,7 @@ fn print_parts(parts: &[PartReport]) {
     print_names("not examined", &not_examined);
     let absent = of(|it| matches!(it.state, PartState::Absent { .. }));
     print_names("absent", &absent);
+    print_names("never had", never_had);
 }
 
 fn print_names(label: &str, names: &[String]) {

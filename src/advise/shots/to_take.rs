@@ -1,0 +1,77 @@
+//! The pictures still to take; plain data.
+
+use serde::Serialize;
+
+use crate::advise::shots::area_shot::AreaShot;
+use crate::advise::shots::earlier::Earlier;
+use crate::assess::findings::finding::FindingState;
+use crate::assess::gaps::lacks::MissingView;
+use crate::model::ids::FindingNo;
+use crate::model::ids::PartId;
+
+/// What is still to be photographed at a stage.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct ShotList {
+    /// Views still to take, in walking order.
+    pub views: Vec<ShotLine>,
+    /// Faults still to be shown again, in walking order of their parts.
+    pub faults: Vec<FaultShot>,
+    /// Areas of laid faces that no laid picture shows large enough.
+    pub areas: Vec<AreaShot>,
+    /// What else to take, in words.
+    pub plus: String,
+    /// Views of the stage that the book holds.
+    pub held: Vec<String>,
+    /// Faults that a picture of the stage shows.
+    pub faults_held: Vec<FindingNo>,
+    /// Views of the stage that the book held, and whose pictures were taken out of the record.
+    pub taken_out: Vec<MissingView>,
+    /// What to mind on the spot.
+    pub mind: Vec<String>,
+}
+
+/// A view to take.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ShotLine {
+    /// The view's word for the sidecar.
+    pub view: String,
+    /// Its label.
+    pub label: String,
+    /// Where one stands for it.
+    pub stop: String,
+    /// How to take it.
+    pub how: String,
+    /// The light it wants.
+    pub light: String,
+    /// Where the scale card goes; `None` where none is wanted.
+    pub card: Option<String>,
+    /// The parts of the piece it shows.
+    pub parts: Vec<PartId>,
+    /// The same in words; empty when it shows no part of the list.
+    pub shows: String,
+    /// The question it answers.
+    pub why: String,
+}
+
+/// A fault to be shown again.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FaultShot {
+    /// Its number.
+    pub finding: FindingNo,
+    /// The part.
+    pub part: PartId,
+    /// The part's label.
+    pub part_label: String,
+    /// The fault's name, with which of several it is.
+    pub term: String,
+    /// What became of it.
+    pub state: FindingState,
+    /// The earlier picture that shows it best; `None` when no picture does.
+    pub earlier: Option<Earlier>,
+    /// How to take it.
+    pub how: String,
+    /// The light it wants.
+    pub light: String,
+    /// Where the scale card goes.
+    pub card: String,
+}

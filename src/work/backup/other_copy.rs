@@ -1,0 +1,112 @@
+//! Whether the runs of a backup are states of one book, or two copies of it went on apart.
+
+use serde::Serialize;
+
+use crate::kit::clock::Moment;
+use crate::kit::digest::Digest;
+use crate::record::Record;
+use crate::work::backup::lay_out::Scratch;
+use crate::work::backup::run::Run;
+use crate::work::backup::store::Store;
+use crate::work::backup::store::object;
+use crate::work::book::open_book::DATABASE;
+
+/// How two copies of one book stand to each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct OtherCopy {
+    /// Number of the run of the other copy.
+    pub run: u32,
+    /// When it was made.
+    pub at: Moment,
+    /// Lines of its ledger.
+    pub its_lines: usize,
+    /// Lines of the ledger of this book.
+    pub lines: usize,
+    /// How many lines, from the first on, both have.
+    pub same_lines: usize,
+}
+
+impl OtherCopy {
+    /// Of two ledgers, in a sentence without a full stop; `this` says which book is meant.
+    #[must_use]
+    pub fn told(&self, this: &str) -> String {
+        let how = match self.same_lines == self.lines {
+            true => "a newer copy of the book is in the backup",
+            false => {
+                "another copy of the book was backed up here, and each has what the other lacks"
+            }
+        };
+        format!(
+            "{how}: run {} of {} has {} ledger lines, {this} {}, the first {} of them the same; `asfound restore BACKUP DIR --run {}` gives \
+             it back. Back up each copy into a folder of its own",
+            self.run, self.at, self.its_lines, self.lines, self.same_lines, self.run
+        )
+    }
+}
+
+/// Sums of the first lines of a ledger, of none to all; a run writes down the last one.
+pub(super) fn sums(leaves: &[Digest]) -> Vec<Digest> {
+    let mut all = vec![Digest::of(&[])];
+    for leaf in leaves {
+        let before = all.last().map_or([0; 32], |it| it.0);
+        all.push(Digest::of(&[before, leaf.0].concat()));
+    }
+    all
+}
+
+/// Whether a run has the first of these lines and no others; `None` where it wrote no sum down.
+fn is_first(run: &Run, sums: &[Digest]) -> Option<bool> {
+    let of_it = usize::try_from(run.lines).ok().and_then(|it| sums.get(it));
+    run.ledger.map(|it| Some(&it) == of_it)
+}
+
+/// The newest run with lines that the ledger of `leaves` lacks; of the runs after `no`, one that does not go on from it. It is found in
+/// every later run, since no run is ever taken away.
+pub(super) fn other_copy<'a>(
+    store: &Store,
+    runs: impl DoubleEndedIterator<Item = &'a Run>,
+    (no, leaves): (u32, &[Digest]),
+    now: Moment,
+) -> Option<OtherCopy> {
+    let mut in_line = vec![sums(leaves)];
+    let mut are_older = true;
+    for run in runs.rev() {
+        let firsts = in_line.iter().filter_map(|it| is_first(run, it));
+        // Of the runs without a sum, which an earlier version made, the newest alone is looked at.
+        if firsts.clone().any(|it| it) || (run.ledger.is_none() && !std::mem::take(&mut are_older))
+        {
+            continue;
+        }
+        // A copy that cannot be read, or is of an older format, cannot be compared; `verify` tells of the first.
+        let Some(its) = its_leaves(store, run, now) else {
+            continue;
+        };
+        let same = its.iter().zip(leaves).take_while(|(a, b)| a == b).count();
+        let goes_on = run.run > no && same == leaves.len();
+        if same < its.len() && !goes_on {
+            return Some(OtherCopy {
+                run: run.run,
+                at: run.at,
+                its_lines: its.len(),
+                lines: leaves.len(),
+                same_lines: same,
+            });
+        }
+        in_line.push(sums(&its));
+    }
+    None
+}
+
+fn its_leaves(store: &Store, run: &Run, now: Moment) -> Option<Vec<Digest>> {
+    let database = run.database.sha256;
+    let scratch = store.is_encrypted().then(Scratch::new).transpose().ok()?;
+    let path = match &scratch {
+        Some(scratch) => scratch.0.join(DATABASE),
+        None => object(&store.root, database),
+    };
+    if scratch.is_some() {
+        store.copy_out(database, &path, false).ok()?;
+    }
+    let record = Record::open_copy(&path, now).ok()?;
+    record.leaves().ok()
+}
