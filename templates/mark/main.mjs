@@ -143,7 +143,7 @@ function asksFirst(again) {
   if (asked === it) return false;
   asked = it;
   const where = photos.length > 1 ? `in ${count(photos.length, "other picture")}` : `in picture ${photos[0]}`;
-  notice(`${again ? "Done again" : "Taken back"} next is ${where}: ${label}. Press once more to do it`, photos.length > 1 ? null : photos[0]);
+  notice(`The last step is ${where}: ${label}. Press once more to ${again ? "do it again" : "take it back"}`, photos.length > 1 ? null : photos[0]);
   return true;
 }
 
