@@ -388,12 +388,15 @@ fn what_was_laid_by_hand_on_other_parts_is_guessed_but_not_surely() {
     // Pictures that look like one of several parts, and of which nothing is said.
     let own = bare.photos.iter().filter(|it| it.shoot == 2);
     let own = own.filter_map(|it| Some((it.no, it.guess.clone()?)));
-    let sure: Vec<_> = own
-        .filter(|(_, it)| it.sure && it.parts.len() > 1)
-        .collect();
-    assert!(!sure.is_empty(), "the test is of no use");
-    for (no, guess) in sure {
-        let laid = json!([{"do": "parts", "was": [], "to": [guess.parts[0]]}]);
+    let own = own.filter(|(_, it)| it.sure && it.parts.len() > 1);
+    let side = own.filter_map(|(no, it)| {
+        let mut parts = it.parts.into_iter();
+        Some((no, parts.find(|it| it.as_str().starts_with("side-"))?))
+    });
+    let sure: Vec<_> = side.collect();
+    let mut guesses = 0;
+    for (no, part) in sure {
+        let laid = json!([{"do": "parts", "was": [], "to": [part]}]);
         let laid = json!({"photo": no, "changes": laid});
         said(
             door.say(now(), &serde_json::from_value(laid).unwrap())
@@ -401,9 +404,13 @@ fn what_was_laid_by_hand_on_other_parts_is_guessed_but_not_surely() {
         );
         let after = door.walk(now()).unwrap();
         let after = after.photos.iter().find(|it| it.no == no).unwrap();
-        let after = after.guess.as_ref().map(|it| (&it.view, it.sure));
-        assert_eq!(after, Some((&guess.view, false)), "picture {no}");
+        guesses += usize::from(after.guess.is_some());
+        assert!(
+            after.guess.as_ref().is_none_or(|it| !it.sure),
+            "picture {no}"
+        );
     }
+    assert!(guesses > 0, "the test is of no use");
 }
 
 #[test]
