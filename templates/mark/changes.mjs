@@ -24,6 +24,40 @@ function plainText(value) {
   return `{${keys.map((key) => `${JSON.stringify(key)}:${plainText(value[key])}`).join()}}`;
 }
 
+/** What of a mark is changed by itself; what says which fault it is goes together. */
+const GROUPS = [["tag", "part", "which", "finding"], ["state"], ["level"], ["size"], ["note"], ["region"]];
+
+/** Where among marks the one stands that `was` became elsewhere: the same place in the picture, or the same fault; -1 where it is gone. */
+export function kinOf(marks, was) {
+  const place = marks.findIndex((it) => was.region && same(it.region, was.region));
+  const about = (it) => JSON.stringify([it.finding, it.tag, it.part, it.which]);
+  return place >= 0 ? place : marks.findIndex((it) => about(it) === about(was));
+}
+
+/**
+ * One mark that two sides changed: what only one side changed is as that side says, the rest as mine says. Gives {mark, clash}: the fields
+ * in which both changed the same thing, and not alike.
+ */
+export function merged(was, mine, theirs) {
+  const of = (mark, fields) => fields.map((it) => mark[it] ?? null);
+  const alike = (a, b, fields) => same(of(a, fields), of(b, fields));
+  const kept = GROUPS.filter((fields) => alike(mine, was, fields));
+  const clash = GROUPS.filter((fields) => !kept.includes(fields) && !alike(theirs, was, fields) && !alike(mine, theirs, fields));
+  const from = Object.fromEntries(kept.flat().map((it) => [it, theirs[it] ?? null]));
+  return { mark: { ...mine, ...from }, clash: clash.flat() };
+}
+
+/** The changes without those that both sides can have: {changes, rest}, of which `rest` are the stuck ones that stay. */
+export function reconciled(changes, stuck) {
+  const joins = (it) => it.change.do === "replace" && it.theirs && !merged(it.change.was, it.change.mark, it.theirs).clash.length;
+  const free = stuck.filter(joins);
+  const instead = (change) => {
+    const it = free.find((each) => same(each.change, change));
+    return it ? { do: "replace", was: it.theirs, mark: merged(change.was, change.mark, it.theirs).mark } : change;
+  };
+  return { changes: changes.map(instead), rest: stuck.filter((it) => !free.includes(it)) };
+}
+
 /** Whether two values are equal. */
 export function same(a, b) {
   return a === b || plainText(a) === plainText(b);
@@ -116,7 +150,8 @@ export function chosen(change, theirs, choice) {
   if (choice === "theirs") return [];
   if (change.do === "remove") return theirs ? [{ do: "remove", was: theirs }] : [];
   if (change.do === "replace" || change.do === "add") {
-    if (theirs && choice === "mine") return [{ do: "replace", was: theirs, mark: change.mark }];
+    const mine = theirs && change.was ? merged(change.was, change.mark, theirs).mark : change.mark;
+    if (theirs && choice === "mine") return [{ do: "replace", was: theirs, mark: mine }];
     return [{ do: "add", mark: change.mark }];
   }
   return [{ do: change.do, was: theirs, to: choice === "both" ? bothOf(change, theirs) : change.to }];

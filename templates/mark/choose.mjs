@@ -10,9 +10,10 @@ const CHOOSE = "Type a part of the name, or choose with the arrow keys.";
 
 /**
  * `choices`: [{id, label, hint}], the likely ones first. Calls `onChoose(id)`; `null` when the field was emptied.
- * `value` is the id chosen now, `name` the visible label, `most` how many are listed at once.
+ * `value` is the id chosen now, `name` the visible label, `most` how many are listed at once;
+ * with `early` a label that has the typed word nearer to its start comes first.
  */
-export function chooser({ name, choices, value = null, onChoose, most = 12, key = null }) {
+export function chooser({ name, choices, value = null, onChoose, most = 12, key = null, early = false }) {
   number += 1;
   const id = `choose-${number}`;
   const chosen = choices.find((it) => it.id === value);
@@ -20,7 +21,7 @@ export function chooser({ name, choices, value = null, onChoose, most = 12, key 
   const field = el("input", { ...props, "aria-controls": `${id}-list`, "aria-autocomplete": "list", data: key ? { key } : {} });
   field.value = chosen?.label ?? "";
   const list = el("ul", { id: `${id}-list`, role: "listbox", "aria-label": name, class: "choices", hidden: true });
-  const state = { field, list, choices, most, at: 0, found: [], onChoose, label: chosen?.label ?? "" };
+  const state = { field, list, choices, most, early, at: 0, found: [], onChoose, label: chosen?.label ?? "" };
   field.addEventListener("input", () => open(state));
   field.addEventListener("focus", () => field.select());
   field.addEventListener("click", () => open(state, ""));
@@ -42,7 +43,8 @@ export function rank(choice, query) {
 
 function open(state, query = state.field.value) {
   const ranked = state.choices.map((choice) => ({ choice, rank: rank(choice, query) })).filter((it) => it.rank !== null);
-  ranked.sort((a, b) => a.rank - b.rank);
+  const place = ({ choice }) => (state.early ? choice.label.toLowerCase().split(/[\s,(-]+/).findIndex((it) => it.startsWith(query.trim().toLowerCase())) : 0);
+  ranked.sort((a, b) => a.rank - b.rank || place(a) - place(b));
   state.found = ranked.slice(0, state.most).map((it) => it.choice);
   // Enter takes nothing that was neither typed nor chosen.
   state.at = query.trim() && state.found.length ? 0 : -1;

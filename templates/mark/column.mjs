@@ -64,7 +64,7 @@ export class Column {
     const choices = store.words.views.map((it) => ({ id: it.id, label: it.label, hint: "" }));
     const onChoose = (to) => this.desk.change([{ do: "view", was: said.view, to }], to ? `view: ${store.view(to)?.label}` : "view taken out");
     const how = said.view ? store.view(said.view)?.how : "Which of the views is it? A close picture of a fault is one too.";
-    return [chooser({ name: "View", choices, value: said.view, onChoose, most: 60, key: "view" }), el("p", { class: "small" }, how ?? "")];
+    return [chooser({ name: "View", choices, value: said.view, onChoose, most: 60, key: "view", early: true }), el("p", { class: "small" }, how ?? "")];
   }
 
   parts() {
@@ -187,8 +187,8 @@ export class Column {
       el(
         "p",
         { class: "acts" },
-        button("Words", () => this.desk.words(key), { "aria-label": "Change the words", data: { key: "act-words" } }),
-        mark.region ? button("Shape", () => this.desk.reshape(), { "aria-label": "Put the shape right", data: { key: "act-shape" } }) : null,
+        button("Change words", () => this.desk.words(key), { data: { key: "act-words" } }),
+        mark.region ? button("Change shape", () => this.desk.reshape(), { data: { key: "act-shape" } }) : null,
         button("Remove", () => this.desk.remove(key), { data: { key: "act-remove" } }),
       ),
       this.carries(mark),

@@ -39,6 +39,14 @@ const HINTS = {
   tape: ["Tape: click one end of the length.", "Tape: now the other end."],
 };
 
+/** Whether the page is worked by fingers. */
+const BY_FINGER = matchMedia("(hover: none)");
+
+/** A hint as it is said to who has a finger instead of a mouse. */
+export function byHand(text) {
+  return BY_FINGER.matches ? text.replaceAll("click", "tap") : text;
+}
+
 /** A free hand draws only these; the others take single points. */
 const FREE = ["line", "outline"];
 
@@ -99,8 +107,8 @@ export class Hand {
   }
 
   hintAt(number) {
-    if (this.tool === "face") return cornerHint(this.face, Math.min(number, 3));
-    return HINTS[this.tool][Math.min(number, HINTS[this.tool].length - 1)];
+    if (this.tool === "face") return byHand(cornerHint(this.face, Math.min(number, 3)));
+    return byHand(HINTS[this.tool][Math.min(number, HINTS[this.tool].length - 1)]);
   }
 
   /** Sets a point. @param {[number, number]} at percent */
@@ -331,6 +339,7 @@ export class Hand {
     const count = handlesOf(chosen.region).length;
     this.held = n < 0 ? -1 : n % count;
     this.desk.preview(chosen.key, chosen.region, this.held);
-    this.desk.hint(this.held < 0 ? "" : `Point ${this.held + 1} of ${count}. Arrow keys move it, Space takes the next one, A adds one, Backspace takes it out, Enter: done.`);
+    const how = BY_FINGER.matches ? "Pull a point to where it belongs." : "Arrow keys move it, Space takes the next one, A adds one, Backspace takes it out, Enter: done.";
+    this.desk.hint(this.held < 0 ? "" : `Point ${this.held + 1} of ${count}. ${how}`);
   }
 }

@@ -20,7 +20,7 @@ export function easel(desk, photo, row) {
   const hintLine = el("p", { class: "hint", role: "status" });
   const finish = button("Finish", () => desk.hand.finish(), { class: "first" });
   const back = button("Last point back", () => desk.hand.back());
-  const leave = button("Leave", () => desk.stop());
+  const leave = button("Cancel", () => desk.stop());
   const drawing = el("div", { class: "drawing", hidden: true }, hintLine, el("p", { class: "acts" }, finish, back, leave));
   const tools = toolLine(desk);
   const inset = el("div", { class: "inset" });

@@ -2,7 +2,7 @@
 
 import { announce, button, el } from "./el.mjs";
 import { mapped, ofSquare } from "./plane.mjs";
-import { goesRound } from "./shapes.mjs";
+import { boundsOf, goesRound, holds } from "./shapes.mjs";
 import { store } from "./store.mjs";
 
 /** The key of a face that is being laid. */
@@ -23,7 +23,12 @@ export function faceOf(id) {
 
 /** What to click next. */
 export function cornerHint(id, number) {
-  return `${faceOf(id)?.label ?? id}: click its ${CORNERS[number]} corner, as you stand before it: where the edges would meet.`;
+  return `${faceOf(id)?.label ?? id}${reach(id)}: click its ${CORNERS[number]} corner, as you stand before it.`;
+}
+
+/** What belongs to an upright side. */
+function reach(id) {
+  return ["front", "back", "left", "right"].includes(id) ? " with its top and feet" : "";
 }
 
 /** The path of a face with lines across it, percent of the picture. @param {[number, number][]} corners */
@@ -46,6 +51,14 @@ function cornersOf(laid) {
 export function drawnFaces(said) {
   const faces = (said.faces ?? []).filter(cornersOf);
   return faces.map((it) => ({ key: `face ${it.face}`, number: faceOf(it.face)?.label ?? it.face, region: { outline: cornersOf(it) }, look: "face", draw: (region) => facePath(region.outline) }));
+}
+
+/** The part on which a shape lies: of the parts that the picture shows the one on the laid side under it; `null` where that is none, or several. */
+export function partUnder(said, region) {
+  const [x, y, w, h] = boundsOf(region);
+  const under = (said.faces ?? []).filter((it) => cornersOf(it) && holds(cornersOf(it), [x + w / 2, y + h / 2]));
+  const on = said.parts.filter((id) => under.some((it) => store.part(id)?.faces.includes(it.face)));
+  return on.length === 1 ? on[0] : null;
 }
 
 /** Four corners are set: a draft to be nodded at. */
@@ -145,10 +158,10 @@ function draft(desk) {
   return el(
     "div",
     {},
-    el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm. Do the lines lie on it? Pull a corner where not.` : ""),
+    el("p", {}, el("b", {}, it?.label ?? face), size ? `, ${size} mm${reach(face)}. Do the lines lie on it? Pull a corner where not.` : ""),
     told,
-    el("details", { open: Boolean(desk.laying.size) || desk.laying.opened, on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
-    answer?.help ? el("p", { class: "small" }, answer.help) : null,
-    el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Leave it", () => leaveLaying(desk), { class: "plain" })),
+    el("details", { open: Boolean(desk.laying.size) || (desk.laying.opened ?? answer?.fits === false), on: { toggle: (it) => desk.laying && (desk.laying.opened = it.target.open) } }, el("summary", {}, "Only a part of the side"), lengths(desk, "size", "Width x height of that part"), lengths(desk, "at", "How far from the left x from the top")),
+    answer?.fits === false ? el("p", { class: "small" }, "Are these the corners of a part of the side, such as the case alone? Then say the size of that part here. Else pull the corners right.") : null,
+    el("p", { class: "acts" }, button("Lay it so", () => keep(desk), { class: "first", disabled: !answer?.fits, data: { key: "face-keep" } }), button("Cancel", () => leaveLaying(desk), { class: "plain" })),
   );
 }

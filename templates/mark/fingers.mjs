@@ -1,5 +1,7 @@
 // Pointers on the stage: which gesture it is. One finger draws, chooses or moves; two zoom; the wheel zooms; the middle button moves.
 
+import { spent } from "./tap.mjs";
+
 /** One line of a wheel that counts in lines, pixels. */
 const LINE_PX = 16;
 
@@ -81,6 +83,7 @@ export class Fingers {
       return;
     }
     this.gesture = null;
+    spent();
     if (gesture.what === "stroke") this.hand.strokeEnd(at, gesture.far ? "dragged" : "clicked");
     else if (gesture.now) this.hand.drop(gesture, gesture.now);
     else if (!gesture.far && gesture.what !== "pan") this.hand.click(at, gesture.type);

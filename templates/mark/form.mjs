@@ -2,6 +2,7 @@
 
 import { STATEMENTS, markOf } from "./changes.mjs";
 import { chooser } from "./choose.mjs";
+import { isExtent, misfit } from "./fits_level.mjs";
 import { button, el } from "./el.mjs";
 import { singleKeys } from "./keys.mjs";
 import { likely, sized } from "./search.mjs";
@@ -12,6 +13,15 @@ import { WordField } from "./word_field.mjs";
 /** What a number alone is a number of, by the unit in which the trade book has the fault measured. */
 const UNITS = { "%": "%", cm2: "cm2", count: "in all", "0-4": "of 4", degrees: "degrees" };
 
+/** How many characters may tell one of several apart. */
+const NAME = 120;
+
+/** Whether two parts are the same, one inside the other, or inside the same one: a fault on one may be meant by the other. */
+function isRelated(one, other) {
+  const whole = (id) => store.part(id)?.whole ?? id;
+  return one === other || whole(one) === other || whole(other) === one;
+}
+
 /** The form for one mark; `save(mark)` and `leave()` are called once. */
 export class MarkForm {
   /** @param {{photo: any, mark: any, fresh: "fresh"|"known", part: string|null, parts: any[], save: (mark: any) => void, leave: () => void, look: () => void, touched: () => void, draft?: any}} wanted */
@@ -19,6 +29,8 @@ export class MarkForm {
     this.wanted = wanted;
     this.mark = markOf(wanted.mark);
     this.part = partOf(this.mark)?.id ?? wanted.part ?? null;
+    // A part that was only guessed is asked.
+    this.sure = Boolean(partOf(this.mark)) || wanted.sure;
     this.word = wordOf(this.mark);
     const title = wanted.fresh === "fresh" ? (this.mark.region ? "A new mark" : "Said without drawing") : nameOf(this.mark);
     const part = () => this.part;
@@ -32,7 +44,7 @@ export class MarkForm {
     const save = el("button", { type: "submit", class: "first" }, "Save");
     this.becomesHost = el("p", { class: "same", role: "status" });
     this.question = el("div", { class: "question", role: "group", tabindex: -1, hidden: true });
-    this.acts = el("p", { class: "acts" }, save, button("Leave it", () => wanted.leave(), { class: "plain" }), el("span", { class: "small" }, "Enter saves"));
+    this.acts = el("p", { class: "acts" }, save, button("Cancel", () => wanted.leave(), { class: "plain" }), el("span", { class: "small of-keys" }, "Enter saves; in a note, Ctrl Enter"));
     const on = { submit: (it) => this.submit(it), keydown: (it) => this.key(it), input: () => wanted.touched(), change: () => wanted.touched(), focusin: (it) => this.clear(it.target) };
     this.node = el(
       "form",
@@ -57,11 +69,11 @@ export class MarkForm {
   /** What stands in the form, to be taken up again by `restore`. */
   draft() {
     this.read();
-    return { mark: { ...this.mark }, part: this.part, word: this.word, one: this.one ?? null, typed: this.words.field.value, named: Boolean(this.words.named) };
+    return { mark: { ...this.mark }, part: this.part, sure: this.sure, word: this.word?.id ?? null, one: this.one ?? null, size: this.ownSize ?? null, typed: this.words.field.value, named: Boolean(this.words.named) };
   }
 
-  restore({ mark, part, word, one, typed, named }) {
-    Object.assign(this, { mark, part, word, one });
+  restore({ mark, part, sure, word, one, size, typed, named }) {
+    Object.assign(this, { mark, part, sure, word: store.word(word ?? ""), one, ownSize: size });
     if (named) this.words.name(typed);
     else if (typed) {
       this.words.field.value = typed;
@@ -73,6 +85,7 @@ export class MarkForm {
 
   print() {
     const { region: _, ...mark } = this.draft().mark;
+    if (this.isMeasured(mark.size)) mark.size = null;
     return JSON.stringify([mark, this.part, this.word?.id, this.words.named ? null : this.words.field.value, this.one ?? null]);
   }
 
@@ -121,6 +134,7 @@ export class MarkForm {
     Object.assign(this.mark, { finding: null, tag: same.tag, state: "present", which: null, level: same.level });
     this.one = null;
     this.part = same.part;
+    this.sure = true;
     this.word = store.word(same.tag);
     this.words.name(this.word.term);
     this.drawPart();
@@ -154,10 +168,10 @@ export class MarkForm {
     this.drawRest();
     this.say("");
     this.wanted.touched();
-    if (this.part) return this.goOn();
+    if (this.part && (this.sure || finding)) return this.goOn();
     const field = this.partHost.querySelector("input");
     field.focus({ preventScroll: true });
-    field.click();
+    if (!this.part) field.click();
   }
 
   /** After the word and the part comes the level; without levels the size, or the note. */
@@ -180,6 +194,7 @@ export class MarkForm {
         this.one = null;
       }
       this.part = id;
+      this.sure = Boolean(id);
       this.drawRest();
       if (!this.words.named) this.words.list();
       this.wanted.look();
@@ -199,8 +214,9 @@ export class MarkForm {
   /** The findings of this word on this part that it may be again: asked where there are several of the kind. */
   several() {
     if (this.wanted.fresh !== "fresh" || !this.part || this.word?.kind !== "fault") return [];
-    const all = store.walk.findings.filter((it) => it.part === this.part && it.tag === this.word.id);
-    return all.length > 1 ? all.filter((it) => !this.here.has(it.id)) : [];
+    const all = store.walk.findings.filter((it) => it.tag === this.word.id && isRelated(it.part, this.part));
+    const elsewhere = all.some((it) => it.part !== this.part);
+    return all.length > 1 || elsewhere ? all.filter((it) => !this.here.has(it.id)) : [];
   }
 
   /** Which of several it is: one that is known, or another one. */
@@ -211,7 +227,7 @@ export class MarkForm {
       const radio = el("input", { type: "radio", name: "one", value: id, checked: this.one === id, on: { change: () => this.chooseOne(id) } });
       return el("label", {}, radio, el("b", {}, name), el("span", {}, words));
     };
-    const known = (it) => one(it.id, it.id, [it.which, it.plain, it.state_words].filter(Boolean).join(", "));
+    const known = (it) => one(it.id, it.id, [it.part === this.part ? null : it.part_label, it.which, it.plain, it.state_words].filter(Boolean).join(", "));
     return el("fieldset", { class: "levels" }, el("legend", {}, "Which one is it?"), ...all.map(known), one("new", "another", "a new finding"));
   }
 
@@ -258,6 +274,7 @@ export class MarkForm {
         this.meaning(),
       ].filter(Boolean),
     );
+    this.fill();
   }
 
   /** What the mark becomes, beside its word: a finding that is known, or a new one. */
@@ -307,7 +324,7 @@ export class MarkForm {
     const finding = this.known;
     if (!finding && this.mark.state === "present") return null;
     const options = store.words.states.map((it) => el("option", { value: it.id, selected: it.id === this.mark.state }, it.label));
-    const label = finding ? `What is it now? (${finding.id})` : "What is it now?";
+    const label = finding ? `What this picture shows of ${finding.id}` : "What this picture shows of it";
     return el("p", { class: "field" }, el("label", { for: "form-state" }, label), el("select", { id: "form-state", name: "state" }, ...options));
   }
 
@@ -319,10 +336,18 @@ export class MarkForm {
       const radio = el("input", { type: "radio", name: "level", value: level, checked: this.mark.level === level });
       return el("label", {}, radio, el("b", {}, `${level} ${LEVELS[level - 1]}`), el("span", {}, text));
     };
-    const legend = el("legend", {}, "Level ", el("span", { class: "small" }, "the highest that is met; keys 0 to 4"));
+    const legend = el("legend", {}, "Level ", el("span", { class: "small" }, "the highest that is met", el("span", { class: "of-keys" }, "; keys 0 to 4")));
     const unsaid = this.wanted.fresh !== "fresh" && !this.mark.level;
     const none = el("label", {}, el("input", { type: "radio", name: "level", value: "0", checked: unsaid }), el("b", {}, "0 not said"));
-    return el("fieldset", { class: "levels" }, legend, ...some.map(one), none);
+    this.misfitHost = el("p", { class: "misfit", role: "status" });
+    return el("fieldset", { class: "levels", on: { change: () => this.compare() } }, legend, ...some.map(one), none, this.misfitHost);
+  }
+
+  /** Says at once where the size is beyond the words of the level. */
+  compare() {
+    const value = (name) => this.node.elements?.namedItem(name)?.value?.trim() ?? "";
+    const text = misfit(this.word, Number(value("level")), sized(value("size"), this.unit)) ?? "";
+    if (this.misfitHost && this.misfitHost.textContent !== text) this.misfitHost.textContent = text;
   }
 
   get unit() {
@@ -335,15 +360,27 @@ export class MarkForm {
     const it = this.line("size", `Size${what}, in ${this.unit}`, this.mark.size, {});
     this.measureHost = el("div", { class: "measured" });
     it.append(this.measureHost);
-    if (this.measured) this.drawMeasured();
+    it.querySelector("input").addEventListener("input", () => {
+      this.ownSize = true;
+      this.drawMeasured();
+    });
     return it;
   }
 
   /** Tells two of a kind apart; what that makes of the mark stands beside its word. */
   which() {
     const it = this.line("which", "Which one, if there are several", this.mark.which, { hint: "left ring, near the back edge" });
-    it.querySelector("input").addEventListener("input", () => this.becomes());
+    it.querySelector("input").addEventListener("input", () => {
+      this.becomes();
+      this.say(this.tooLong() ?? "");
+    });
     return it;
+  }
+
+  /** What is said of a name that is too long to tell one from another; `null` of any other. */
+  tooLong() {
+    const { length } = this.node.elements?.namedItem("which")?.value?.trim() ?? "";
+    return length > NAME ? `“Which one” is ${length} characters long, and may be ${NAME}. Say the rest in the note.` : null;
   }
 
   line(name, label, value, { hint = null }) {
@@ -356,19 +393,37 @@ export class MarkForm {
   /** What the picture's scale gives for the shape. @param {any|null} measured of the server */
   measure(measured) {
     this.measured = measured;
-    if (this.measureHost) this.drawMeasured();
+    if (this.measureHost) this.fill();
+  }
+
+  /** What a shape measures is its size, until one says another one, or none. */
+  fill() {
+    const field = this.node.querySelector("#form-size");
+    if (!field) return;
+    const free = this.wanted.fresh === "fresh" && !this.ownSize && (!field.value || this.isMeasured(field.value));
+    if (free) field.value = this.auto = (isExtent(this.word) ? this.measured?.size : null) ?? "";
+    this.drawMeasured();
+  }
+
+  isMeasured(size) {
+    return Boolean(this.auto) && size === this.auto;
   }
 
   drawMeasured() {
     const { measured } = this;
+    this.compare();
     if (measured?.problem) return this.measureHost.replaceChildren(el("p", { class: "small" }, `Not measured here: ${measured.problem}`));
     if (!measured?.text) return this.measureHost.replaceChildren();
+    const field = this.node.querySelector("#form-size");
+    const is = field?.value === measured.size;
     const use = () => {
-      const field = this.node.querySelector("#form-size");
-      field.value = measured.size;
+      field.value = is ? "" : measured.size;
+      this.ownSize = true;
+      this.drawMeasured();
+      this.wanted.touched();
       field.focus();
     };
-    const act = measured.size ? button("use it", use) : null;
+    const act = measured.size ? button(is ? "leave it out" : "use it", use, { class: "use" }) : null;
     const notes = (measured.notes ?? []).map((it) => el("p", { class: "small" }, it));
     this.measureHost.replaceChildren(el("p", {}, `measured here: ${measured.text} `, act), ...notes);
   }
@@ -385,9 +440,16 @@ export class MarkForm {
       this.unask();
       return this.focus();
     }
-    if (event.key === "Enter" && !event.shiftKey && (target.matches("textarea, select, [type=radio]"))) {
+    // In a note that is begun Enter begins a new line.
+    const ends = target.matches("textarea") ? event.ctrlKey || event.metaKey || (!event.shiftKey && !target.value.trim()) : !event.shiftKey && target.matches("select, [type=radio]");
+    if (event.key === "Enter" && ends) {
       event.preventDefault();
       return this.node.requestSubmit();
+    }
+    if (event.key === "Enter" && !event.defaultPrevented && this.partHost.contains(target) && this.part && this.word) {
+      event.preventDefault();
+      this.sure = true;
+      return this.goOn();
     }
     const writes = target.matches("input[type=text], textarea");
     if (writes || !singleKeys() || event.ctrlKey || event.altKey || event.metaKey || !/^[0-4]$/.test(event.key)) return;
@@ -396,6 +458,7 @@ export class MarkForm {
     event.preventDefault();
     radio.checked = true;
     radio.focus();
+    this.compare();
     this.wanted.touched();
   }
 
@@ -427,6 +490,11 @@ export class MarkForm {
       return this.partHost.querySelector("input").focus();
     }
     this.read();
+    const long = this.tooLong();
+    if (long) {
+      this.say(long);
+      return this.rest.querySelector("#form-which").focus();
+    }
     if (this.asksOne()) {
       this.say("Which one is it? Choose one, or “another”.");
       return this.rest.querySelector("[name=one]").focus();
@@ -463,6 +531,9 @@ export class MarkForm {
   result() {
     const { mark, word } = this;
     if (!mark.finding) Object.assign(mark, { tag: word.id, part: this.part });
+    // A name that a finding got later is told with its number.
+    const named = mark.finding || !mark.which ? null : findingOf(mark);
+    if (named && named.numbered_as !== mark.which) Object.assign(mark, { finding: named.id, tag: null, part: null });
     if (STATEMENTS.includes(word.id)) Object.assign(mark, { level: null, size: null, which: null, state: "present", finding: null });
     if (word.id === "absent") mark.region = null;
     return markOf(mark);

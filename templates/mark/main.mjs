@@ -11,6 +11,7 @@ import { partPage } from "./part.mjs";
 import { piecePage } from "./piece.mjs";
 import { drawSaving, showConflict } from "./save.mjs";
 import { store } from "./store.mjs";
+import { guard } from "./tap.mjs";
 
 const LOOK = 2000;
 const NARROW = matchMedia("(max-width: 63.99rem)");
@@ -130,7 +131,25 @@ function stepOut() {
   location.hash = part && (photo || part !== page.id) ? `#part/${part}` : "#piece";
 }
 
+/** The step in another picture that was asked about: pressed once more, it is taken. */
+let asked = null;
+
+/** A step in a picture that is not the one in sight is told before it is taken. */
+function asksFirst(again) {
+  const [label, photos] = again ? [store.redoLabel, store.redoPhotos] : [store.undoLabel, store.undoPhotos];
+  const here = page.route === "picture" ? Number(page.id) : null;
+  if (!label || here === null || photos.includes(here)) return false;
+  const it = `${location.hash} ${again} ${label}`;
+  if (asked === it) return false;
+  asked = it;
+  const where = photos.length > 1 ? `in ${count(photos.length, "other picture")}` : `in picture ${photos[0]}`;
+  notice(`The last step is ${where}: ${label}. Press once more to ${again ? "do it again" : "take it back"}`, photos.length > 1 ? null : photos[0]);
+  return true;
+}
+
 function undo(again) {
+  if (asksFirst(again)) return;
+  asked = null;
   const step = again ? store.redo() : store.undo();
   if (!step) return notice(again ? "Nothing to do again" : "Nothing to take back");
   const done = again ? "Done again" : "Taken back";
@@ -152,12 +171,15 @@ function onKey(event) {
   if (event.key === "Escape") return stepOut();
   if (!singleKeys()) return;
   if (event.key === "?") return showKeys(host("keys"), page.route);
+  // A key that is held down answers once.
+  if (event.repeat) return;
   if (page.key?.(event)) event.preventDefault();
 }
 
 // ---------------------------------------------------------------- start
 
 async function start() {
+  guard();
   host("skip").addEventListener("click", () => toTop());
   try {
     await store.start();

@@ -61,7 +61,7 @@ function editor(photo, draft) {
     event.preventDefault();
     event.stopPropagation();
   };
-  return el("form", { class: "mend", on: { submit, keydown } }, el("label", { for: "mend-text" }, draft.file), field, wrong, el("p", { class: "acts" }, el("button", { type: "submit", class: "first" }, "Save the text"), button("Leave it", leave, { class: "plain" })));
+  return el("form", { class: "mend", on: { submit, keydown } }, el("label", { for: "mend-text" }, draft.file), field, wrong, el("p", { class: "acts" }, el("button", { type: "submit", class: "first" }, "Save the text"), button("Cancel", leave, { class: "plain" })));
 }
 
 /** Goes to the end of a line of the text; nothing is chosen, so that typing takes nothing away. */

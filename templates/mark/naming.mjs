@@ -20,8 +20,9 @@ export function isPast(mark) {
 /** The finding that a mark is about, if the book knows one. */
 export function findingOf(mark) {
   if (mark.finding) return store.finding(mark.finding);
-  const same = (it) => it.part === mark.part && it.tag === mark.tag && (it.which ?? "") === (mark.which ?? "");
-  return store.walk.findings.find(same) ?? null;
+  const alike = store.walk.findings.filter((it) => it.part === mark.part && it.tag === mark.tag);
+  const which = mark.which ?? "";
+  return alike.find((it) => it.numbered_as === which) ?? alike.find((it) => which && it.which === which) ?? null;
 }
 
 /** The part that a mark is about. */

@@ -193,7 +193,7 @@ export function viewField(photo) {
   const all = [...store.words.views].sort((a, b) => likely(b) - likely(a));
   const choices = all.map((it) => ({ id: it.id, label: it.label, hint: "" }));
   const choose = (to) => !same(to, photo.said.view) && store.change(photo.no, [{ do: "view", was: photo.said.view, to }], `picture ${photo.no}: ${to ? store.view(to).label : "no view"}`);
-  return chooser({ name: "View", choices, value: photo.said.view, onChoose: choose, key: `view ${photo.no}` });
+  return chooser({ name: "View", choices, value: photo.said.view, onChoose: choose, key: `view ${photo.no}`, early: true });
 }
 
 // ---------------------------------------------------------------- findings, missing views, what waits

@@ -1,13 +1,13 @@
 // A photo opened: the picture on its stage, the words to draw with, and the column of what is said of it.
 
-import { same } from "./changes.mjs";
+import { kinOf, merged, same } from "./changes.mjs";
 import { Column } from "./column.mjs";
 import { Hand } from "./draw.mjs";
 import { announce, link } from "./el.mjs";
 import { notice } from "./notice.mjs";
 import { draftOf, keepDraft } from "./drafts.mjs";
 import { easel, head } from "./easel.mjs";
-import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath } from "./faces.mjs";
+import { LAYING, ask as askFace, beginLaying, drawnFaces, faceOf, facePath, partUnder } from "./faces.mjs";
 import { MarkForm } from "./form.mjs";
 import { Loupe } from "./loupe.mjs";
 import { smallMap } from "./map.mjs";
@@ -17,6 +17,7 @@ import { hear, nextWaiting, rowOf } from "./row.mjs";
 import { prepare } from "./search.mjs";
 import { boundsOf, handlesOf } from "./shapes.mjs";
 import { store } from "./store.mjs";
+import { markWords } from "./told.mjs";
 import { address, findingOf, isPast, nameOf, numbered, partOf, takenBackBy, wordOf } from "./naming.mjs";
 import { Sheet } from "./zoom.mjs";
 
@@ -25,6 +26,9 @@ export { KEYS } from "./hand_keys.mjs";
 /** Keys of what lies in the picture and is no mark of the list: the scale, and a shape that has no words yet. */
 const SCALE = "scale";
 const FRESH = "fresh";
+
+/** How long saving takes at most, usually. */
+const SAVED_MS = 600;
 
 /** A mark that waits as a draft for a picture to open: {photo, draft}. */
 let waiting = null;
@@ -133,7 +137,7 @@ class Desk {
     this.drawing.hidden = !busy;
     this.finish.hidden = tool !== "line" && tool !== "outline";
     this.back.hidden = !tool || !points.length;
-    this.leaveTool.textContent = tool ? "Leave" : "Done";
+    this.leaveTool.textContent = tool ? "Cancel" : "Done";
   }
 
   drawInset() {
@@ -166,7 +170,8 @@ class Desk {
   }
 
   chosenMark() {
-    return this.chosen && this.chosen !== SCALE && this.chosenKey !== null ? this.chosen : null;
+    const { chosenKey } = this;
+    return this.chosen && this.chosen !== SCALE && chosenKey !== null ? this.photo().said.marks[Number(chosenKey)] : null;
   }
 
   regionOf(key) {
@@ -254,6 +259,7 @@ class Desk {
   commit(key, region) {
     if (key === FRESH) {
       this.fresh.region = region;
+      this.touched();
       this.measureForm();
       return this.draw();
     }
@@ -329,7 +335,7 @@ class Desk {
 
   /** Corners that are pulled right are not dropped by something else either. */
   isLaying() {
-    if (this.laying) notice("A side is being laid here: “Lay it so” or “Leave it” first.");
+    if (this.laying) notice("A side is being laid here: “Lay it so” or “Cancel” first.");
     return Boolean(this.laying);
   }
 
@@ -351,11 +357,11 @@ class Desk {
     form.ask("This mark is not saved yet.", [["Save it", save], ["Throw it away", drop], ["Back to the words", () => form.focus()]]);
   }
 
-  /** Keeps what is begun in the form, should one go elsewhere. */
+  /** Keeps what is begun, words or a shape that has none yet, should one go elsewhere. */
   touched() {
     const { form } = this;
     if (!form || this.closed) return;
-    const draft = form.filled() ? { opened: this.opened, fresh: this.fresh, chosen: this.chosen, words: form.draft() } : null;
+    const draft = form.filled() || this.fresh?.region ? { opened: this.opened, fresh: this.fresh, chosen: this.chosen, words: form.draft() } : null;
     keepDraft(this.no, draft);
   }
 
@@ -365,13 +371,15 @@ class Desk {
     const parts = said.parts;
     const from = store.part(this.part ?? "")?.photos.includes(this.no) ? this.part : null;
     const only = parts.length === 1 ? parts[0] : parts.length ? null : this.part;
-    const part = this.lastPart ?? from ?? only;
+    // The part of the mark before is no part of this one: what is guessed is asked.
+    const part = only ?? (mark.region ? partUnder(said, mark.region) : null) ?? from;
     const same = fresh === "fresh" && !mark.tag && !mark.finding ? lastSaid : null;
-    const wanted = { photo: this.photo(), mark, fresh, part, same, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
+    const wanted = { photo: this.photo(), mark, fresh, part, sure: Boolean(only), same, parts: [...new Set([...(this.part ? [this.part] : []), ...parts])] };
     this.form = new MarkForm({ ...wanted, save: (it) => this.save(mark, fresh, it), leave: () => this.first(() => {}), look: () => this.measureForm(), touched: () => this.touched(), draft });
     this.formHost.replaceChildren(this.form.node);
     this.draw();
     this.form.focus();
+    this.touched();
     if (!matchMedia("(min-width: 64rem)").matches) this.easelUp();
   }
 
@@ -386,19 +394,39 @@ class Desk {
     const region = this.fresh?.region ?? this.chosenMark()?.region;
     if (!this.form || !region) return;
     const { form } = this;
-    this.measurer.ask(region, (it) => form.measure(it), form.part);
+    this.measurer.ask(region, (it) => this.measured(form, it), form.part);
+  }
+
+  /** A side that was laid just now measures once it is saved. */
+  measured(form, it) {
+    form.measure(it);
+    const later = it?.problem && store.state === "saving";
+    if (later) setTimeout(() => this.form === form && this.measureForm(), SAVED_MS);
   }
 
   save(opened, fresh, mark) {
-    const was = fresh === "fresh" ? null : this.chosenMark() ?? opened;
-    if (was && !this.photo().said.marks.some((it) => same(it, was))) {
-      this.form.wanted.save = (it) => this.save(opened, "fresh", it);
-      return this.form.say("This mark was changed elsewhere in the meantime. Save once more to set yours beside it, or leave it.");
-    }
+    const { marks } = this.photo().said;
+    if (fresh === "fresh") return this.keep(null, mark);
+    if (marks.some((it) => same(it, opened))) return this.keep(opened, mark);
+    const theirs = marks[kinOf(marks, opened)];
+    if (theirs) return this.join(opened, theirs, { ...mark, region: opened.region });
+    this.form.wanted.save = (it) => this.keep(null, { ...it, region: opened.region });
+    this.form.say("This mark was taken away elsewhere in the meantime. Save once more to set it again, or cancel.");
+  }
+
+  /** The mark was changed elsewhere while its words were open: what one side alone changed is kept, the rest is asked. */
+  join(opened, theirs, mine) {
+    const { mark, clash } = merged(opened, mine, theirs);
+    if (!clash.length) return this.keep(theirs, mark);
+    const other = merged(opened, theirs, mine).mark;
+    const text = `This mark was changed elsewhere too. Here: ${markWords(mark)}. There: ${markWords(other)}.`;
+    this.form.ask(text, [["Save it as here", () => this.keep(theirs, mark)], ["Save it as there", () => this.keep(theirs, other)], ["Back to the words", () => this.form.focus()]]);
+  }
+
+  keep(was, mark) {
     const region = was ? was.region : this.fresh?.region ?? mark.region;
     const kept = { ...mark, region: mark.tag === "absent" ? null : region };
     const name = `${nameOf(kept)} on ${partOf(kept)?.label ?? "the piece"}`;
-    this.lastPart = partOf(kept)?.id ?? this.lastPart;
     if (wordOf(kept)?.kind === "fault") lastSaid = { tag: wordOf(kept).id, part: partOf(kept)?.id ?? null, level: kept.level };
     this.shut();
     this.chosen = wordOf(kept)?.kind === "statement" ? null : kept;
@@ -449,7 +477,6 @@ class Desk {
     waiting = null;
     if (draftOf(this.no)) return this.takeUp(draftOf(this.no));
     if (!draft) return;
-    this.lastPart = partOf(draft)?.id ?? null;
     this.fresh = { region: draft.region };
     this.openForm(draft, "fresh");
     this.measureForm();
@@ -469,7 +496,8 @@ function followers(no, was, kept) {
 
 /** The key of a mark among others: the very one, or one that is equal. */
 function placeOf(marks, mark) {
-  const at = marks.indexOf(mark) >= 0 ? marks.indexOf(mark) : marks.findIndex((it) => same(it, mark));
+  const found = [(it) => it === mark, (it) => same(it, mark), (it) => it.region && same(it.region, mark.region)].map((is) => marks.findIndex(is));
+  const at = found.find((it) => it >= 0) ?? -1;
   return at < 0 ? null : String(at);
 }
 

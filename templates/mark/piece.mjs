@@ -6,6 +6,8 @@ import { due } from "./naming.mjs";
 import { askedOf, caption, guessed, handBar, lastLaid, notLaid, opener, picked, pictureList, pile, putDown, takeGuesses } from "./pile.mjs";
 import { store } from "./store.mjs";
 
+const NARROW = matchMedia("(max-width: 63.99rem)");
+
 /** Opens the page of the piece in `host`. */
 export function piecePage(host) {
   const page = { pile: pile(), all: pictureList((photo) => [opener(photo), el("p", { class: "caption" }, ...caption(photo))], () => "", "All pictures") };
@@ -97,7 +99,7 @@ function drawMissing(host) {
   when(host, [due, files], () => {
     if (!due.length && !files.length) return null;
     const byStage = Object.entries(Object.groupBy(due, (it) => it.stage));
-    const lists = byStage.map(([stage, views]) => el("details", { open: byStage.length === 1 }, el("summary", {}, `At ${stage}: ${count(views.length, "view")}`), el("ul", { class: "lines" }, ...views.map(viewLine))));
+    const lists = byStage.map(([stage, views]) => el("details", { open: byStage.length === 1 && !NARROW.matches }, el("summary", {}, `At ${stage}: ${count(views.length, "view")}`), el("ul", { class: "lines" }, ...views.map(viewLine))));
     const gone = files.length ? el("p", { class: "note" }, `Not in the folder any more: ${files.join(", ")}`) : null;
     return el("section", {}, el("h2", {}, "Views still missing", el("span", { class: "quiet" }, ` ${due.length}`)), ...lists, gone);
   });

@@ -8,6 +8,12 @@ import { store } from "./store.mjs";
 
 const PAGE = 48;
 
+/** Views of a small place, which any part may be seen in. */
+const CLOSE = ["defect_close", "defect_scale", "part_close"];
+
+/** How many views are offered at one press. */
+const LIKELY = 6;
+
 /** Numbers of the pictures picked up. */
 const inHand = new Set();
 let last = null;
@@ -49,7 +55,15 @@ function toggle(no, range = false) {
   const up = !inHand.has(no);
   for (const it of all) if (up) inHand.add(it); else inHand.delete(it);
   [lastPicked, last, asked] = [no, null, null];
-  store.show(store.shown);
+  steady(no, () => store.show(store.shown));
+}
+
+/** What comes above a picture when it is picked up does not move it from under the hand. */
+function steady(no, act) {
+  const top = () => document.querySelector(`[data-key="pick ${no}"]`)?.getBoundingClientRect().top;
+  const before = top();
+  act();
+  requestAnimationFrame(() => scrollBy(0, (top() ?? before) - before));
 }
 
 /** All between the first and the last one that is picked up. */
@@ -210,9 +224,9 @@ export function handBar() {
   return el(
     "div",
     { class: "hand", role: "group", "aria-label": "Pictures picked up" },
-    el("p", {}, el("b", {}, `${count(numbers.length, "picture")} picked up.`), " Choose the view or the part; or the part on the drawing."),
-    el("div", { class: "fields" }, chooser({ name: "View", choices: viewChoices(numbers), onChoose: (id) => id && sayView(numbers, id), key: "hand view" }), chooser({ name: "Part", choices: parts, onChoose: onPart, key: "hand part" })),
-    el("p", { class: "acts" }, between, button("Put down", putDown, { class: "plain", data: { key: "put down" } })),
+    el("p", {}, el("b", {}, `${numbers.length === 1 ? "Picture" : `${numbers.length} pictures`} picked up: ${numbers.join(", ")}.`), " Choose the view or the part; or the part on the drawing."),
+    el("div", { class: "fields" }, chooser({ name: "View", choices: viewChoices(numbers), onChoose: (id) => id && sayView(numbers, id), key: "hand view", early: true }), chooser({ name: "Part", choices: parts, onChoose: onPart, key: "hand part" })),
+    el("p", { class: "acts" }, between, button("Let go", putDown, { class: "plain", data: { key: "put down" } })),
   );
 }
 
@@ -230,11 +244,12 @@ function askView() {
   const { part } = asked;
   const numbers = askedOf();
   const { kind } = store.part(part);
-  const rank = (it) => (it.shows.includes(part) || it.shows.includes(kind) ? 0 : ["defect_close", "defect_scale", "part_close"].includes(it.id) ? 1 : 2);
-  const likely = store.words.views.filter((it) => rank(it) < 2).sort((a, b) => rank(a) - rank(b) || a.shows.length - b.shows.length).slice(0, 6);
+  const close = store.words.views.filter((it) => CLOSE.includes(it.id));
+  const whole = store.words.views.filter((it) => !CLOSE.includes(it.id) && (it.shows.includes(part) || it.shows.includes(kind))).sort((a, b) => a.shows.length - b.shows.length);
+  const likely = [...whole.slice(0, LIKELY - close.length), ...close];
   const say = (id) => id && sayView(numbers, id, false);
   const acts = likely.map((it) => button(it.label, () => say(it.id), { data: { key: `view ${it.id}` } }));
-  const others = chooser({ name: "Another view", choices: viewChoices(numbers), onChoose: say, key: "hand view" });
+  const others = chooser({ name: "Another view", choices: viewChoices(numbers), onChoose: say, key: "hand view", early: true });
   return el("div", { class: "hand", role: "group", tabindex: -1, "aria-label": "Their view" }, el("p", {}, el("b", {}, `${count(numbers.length, "picture")} laid on ${store.part(part).label}. `), "Which view?"), el("p", { class: "acts" }, ...acts, button("Later", putDown, { class: "plain" })), others);
 }
 

@@ -16,6 +16,8 @@ export class Queue {
      * @type {{photo: number, digest: string, changes: object[], mine: boolean, sent: boolean, held: boolean}[]}
      */
     this.entries = [];
+    /** Marks that are begun, one a picture. @type {{photo: number, digest: string, draft: object}[]} */
+    this.drafts = [];
     navigator.locks?.request(this.lock(this.window), () => new Promise(() => {}));
   }
 
@@ -30,7 +32,8 @@ export class Queue {
   /** Writes the queue down. */
   keep() {
     try {
-      if (this.entries.length) localStorage.setItem(this.key(this.window), JSON.stringify(this.entries));
+      const { entries, drafts } = this;
+      if (entries.length + drafts.length) localStorage.setItem(this.key(this.window), JSON.stringify({ entries, drafts }));
       else localStorage.removeItem(this.key(this.window));
     } catch {
       // The browser keeps nothing for this page: the queue lives as long as the window does.
@@ -80,8 +83,12 @@ export class Queue {
   }
 
   takeOver(key) {
-    const left = JSON.parse(localStorage.getItem(key) ?? "[]").map((it) => ({ ...it, held: false }));
+    const kept = JSON.parse(localStorage.getItem(key) ?? "[]");
+    // A page of before kept its changes alone.
+    const { entries, drafts } = Array.isArray(kept) ? { entries: kept, drafts: [] } : kept;
+    const left = entries.map((it) => ({ ...it, held: false }));
     this.entries = [...left, ...this.entries];
+    this.drafts.push(...drafts.filter((it) => !this.drafts.some((own) => own.photo === it.photo)));
     this.keep();
     localStorage.removeItem(key);
     return left.length;

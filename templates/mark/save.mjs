@@ -1,7 +1,7 @@
 // The line at the top: where one is, undo and redo, and whether all is saved. The dialog for what the file says otherwise.
 
 import { announce, button, el, link, redraw } from "./el.mjs";
-import { bothCanStand } from "./changes.mjs";
+import { bothCanStand, merged } from "./changes.mjs";
 import { begunIn } from "./drafts.mjs";
 import { noticed } from "./notice.mjs";
 import { store } from "./store.mjs";
@@ -30,7 +30,7 @@ function where(route) {
 
 function steps() {
   const [back, forth] = [store.undoLabel, store.redoLabel];
-  const step = (name, label, what) => button(name, () => send(what), { class: "plain", disabled: !label, "aria-label": label ? `${name}: ${label}` : name, title: label ?? "", data: { key: what } });
+  const step = (name, label, what) => button(name, () => send(what), { class: "plain", disabled: !label, data: { key: what, again: "" }, "aria-label": label ? `${name}: ${label}` : name, title: label ?? "" });
   return [step("Take back", back, "undo"), step("Do again", forth, "redo"), button("Keys", () => send("keys"), { class: "plain", data: { key: "keys" } })];
 }
 
@@ -86,7 +86,9 @@ export function showConflict(dialog) {
   const settle = () => {
     dialog.close();
     store.settle(conflict.photo, choices);
-    if (store.conflicts.size) showConflict(dialog);
+    if (store.conflicts.size) return showConflict(dialog);
+    const place = document.querySelector("#picture:not([hidden]) .stage") ?? document.getElementById("place");
+    place.focus({ preventScroll: true });
   };
   dialog.replaceChildren(
     el("h2", { id: "conflict-title" }, "The file says something else"),
@@ -98,7 +100,9 @@ export function showConflict(dialog) {
 }
 
 function question(stuck, n, choices) {
-  const words = told(stuck.change, stuck.theirs);
+  const { change, theirs } = stuck;
+  const both = change.do === "replace" && theirs ? { ...change, mark: merged(change.was, change.mark, theirs).mark } : change;
+  const words = told(both, theirs);
   const option = (choice, name, text) => {
     const props = { type: "radio", name: `side-${n}`, checked: choice === "mine", on: { change: () => (choices[n] = choice) } };
     return el("label", { class: "side" }, el("input", props), el("span", {}, el("b", {}, name), text ? el("span", {}, text) : ""));

@@ -182,6 +182,6 @@ function lengthForm(desk) {
     field,
     el("p", { class: "small", id: "tape-how" }, `such as 100 mm, 25 cm, 4 in; a number alone is taken as ${units}`),
     wrong,
-    el("p", { class: "acts" }, el("button", { type: "submit", class: "first" }, "Save"), button("Leave it", leave)),
+    el("p", { class: "acts" }, el("button", { type: "submit", class: "first" }, "Save"), button("Cancel", leave)),
   );
 }

@@ -4,7 +4,7 @@
 // `store.change(12, [{do: "add", mark}], "white ring")`, and hears of every change by `store.on(fn)`.
 
 import { ask, heads, speakOf } from "./ask.mjs";
-import { applied, appliedAll, chosen, compressed, inverse, isNothing, same } from "./changes.mjs";
+import { applied, appliedAll, chosen, compressed, inverse, isNothing, reconciled, same } from "./changes.mjs";
 import { guessParts } from "./guess.mjs";
 import { Queue } from "./queue.mjs";
 
@@ -127,6 +127,21 @@ class Store {
   #forgetStrangers() {
     const strange = this.#queue.entries.filter((it) => this.photo(it.photo)?.digest !== it.digest);
     if (strange.length) this.#queue.replace(strange, []);
+    this.#queue.drafts = this.#queue.drafts.filter((it) => this.photo(it.photo)?.digest === it.digest);
+    this.#queue.keep();
+  }
+
+  /** Marks that are begun: {photo, draft}. */
+  get drafts() {
+    return this.#queue?.drafts ?? [];
+  }
+
+  /** Keeps what is begun in a picture, in place of what was; `null` when nothing is. */
+  keepDraft(no, draft) {
+    const photo = Number(no);
+    const others = this.drafts.filter((it) => it.photo !== photo);
+    this.#queue.drafts = draft ? [...others, { photo, digest: this.photo(photo)?.digest, draft }] : others;
+    this.#queue.keep();
   }
 
   #take(walk) {
@@ -251,6 +266,13 @@ class Store {
   get redoLabel() {
     return this.#redo.at(-1)?.label ?? null;
   }
+  /** The pictures in which they would do it. */
+  get undoPhotos() {
+    return this.#undo.at(-1)?.parts.map((it) => it.photo) ?? [];
+  }
+  get redoPhotos() {
+    return this.#redo.at(-1)?.parts.map((it) => it.photo) ?? [];
+  }
 
   /** Takes the last step back. Gives {photos, label, done}; `done` is false when the text reads otherwise by now. */
   undo() {
@@ -321,6 +343,7 @@ class Store {
   #saved(no, entries, answer) {
     this.#epoch += 1;
     this.#queue.replace(entries, []);
+    this.#calledSo(no, entries, answer.said);
     this.photo(no).version = answer.version;
     this.#base.set(no, answer.said);
     this.#replay(no);
@@ -329,11 +352,27 @@ class Store {
     if (this.state !== "saved") this.state = "saving";
   }
 
+  /** A further mark of a kind is written with a name of its own: what takes it back must know it. */
+  #calledSo(no, entries, said) {
+    const bare = (mark) => ({ ...mark, which: null });
+    const told = (mark) => said.marks.some((it) => same(it, mark));
+    const marks = entries.flatMap((it) => it.changes).map((it) => it.mark).filter((it) => it && !it.which && !told(it));
+    for (const mark of marks) {
+      const name = said.marks.findLast((it) => same(bare(it), mark));
+      const now = (it) => (name && it && same(it, mark) ? name : it);
+      const steps = [...this.#undo, ...this.#redo].flatMap((it) => it.parts).filter((it) => it.photo === no);
+      const renamed = (it) => Object.fromEntries(Object.entries(it).map(([key, value]) => [key, key === "mark" || key === "was" ? now(value) : value]));
+      for (const part of steps) part.changes = part.changes.map(renamed);
+    }
+  }
+
   /** What follows when it was not saved; gives the time to wait, ms, or 0 to go on with the next picture. */
   #notSaved(no, entries, error) {
     if (error.status === 409) {
-      const one = [{ ...entries[0], changes: compressed(entries.flatMap((it) => it.changes)), mine: false }];
-      const shorter = one[0].changes.length < entries.flatMap((it) => it.changes).length;
+      const all = entries.flatMap((it) => it.changes);
+      const { changes, rest } = reconciled(compressed(all), error.body.stuck);
+      const one = [{ ...entries[0], changes, mine: false }];
+      const shorter = changes.length < all.length || rest.length < error.body.stuck.length;
       if (shorter) this.#queue.replace(entries, one[0].changes.length ? one : []);
       else this.conflicts.set(no, { photo: no, ...error.body, entries });
       this.#base.set(no, error.body.said);

@@ -7,8 +7,10 @@
 //   shorter   chains whose shortened form did not lead to the same text
 //   twice     changes that did something when made a second time
 //   lost      changes to one text that threw away a part that another window had added
+//   joined    marks changed on two sides of which one side's change was lost, or that clash where they do not
+//   joins     how many of them did not clash
 
-import { applied, appliedAll, compressed, inverse, markOf, nothing, same } from "../../templates/mark/changes.mjs";
+import { applied, appliedAll, compressed, inverse, markOf, merged, nothing, same } from "../../templates/mark/changes.mjs";
 
 /** Numbers that come the same each time: a linear congruential generator (Numerical Recipes, 2nd ed., 7.1). */
 let state = 1;
@@ -32,7 +34,18 @@ function change(said) {
   return kind === "remove" ? { do: "remove", was: of(said.marks) } : { do: "replace", was: of(said.marks), mark: mark() };
 }
 
-const result = { cases: 0, undone: [], shorter: [], twice: [], lost: [] };
+const FIELDS = ["level", "size", "note", "state"];
+const result = { cases: 0, undone: [], shorter: [], twice: [], lost: [], joined: [], joins: 0 };
+for (let n = 0; n < 2000; n += 1) {
+  const was = { ...mark(), size: null, note: null };
+  const touch = () => ({ ...was, ...Object.fromEntries(FIELDS.filter(() => number(3) === 0).map((it) => [it, of([`${it} a`, `${it} b`])])) });
+  const [mine, theirs] = [touch(), touch()];
+  const { mark: both, clash } = merged(was, mine, theirs);
+  const wanted = (it) => (mine[it] === was[it] ? theirs[it] : mine[it]);
+  const clashes = FIELDS.filter((it) => mine[it] !== was[it] && theirs[it] !== was[it] && mine[it] !== theirs[it]);
+  if (FIELDS.some((it) => both[it] !== wanted(it)) || !same(clash.toSorted(), clashes.toSorted())) result.joined.push([was, mine, theirs]);
+  result.joins += clash.length ? 0 : 1;
+}
 for (let n = 0; n < 4000; n += 1) {
   const first = { ...nothing(), parts: some() };
   const chain = [];

@@ -177,7 +177,7 @@ async function both(window, other, photo) {
   return { offered, note };
 }
 
-const kept = (page) => page.evaluate(() => Object.entries(localStorage).filter(([key]) => key.startsWith("asfound not saved")).map(([, text]) => JSON.parse(text).length));
+const kept = (page) => page.evaluate(() => Object.entries(localStorage).filter(([key]) => key.startsWith("asfound not saved")).map(([, text]) => JSON.parse(text).entries.length));
 
 async function cut(context) {
   if (acts) await ask("stop");

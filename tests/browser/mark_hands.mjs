@@ -114,8 +114,10 @@ export async function say(page, words, level = null) {
 
 /** Takes the first part that the form offers, if it asks for one; of several findings of the kind, another one. */
 export async function anyPart(page) {
-  if (await page.evaluate(() => document.activeElement?.getAttribute("role") === "combobox")) {
-    await page.keyboard.press("ArrowDown");
+  const field = await page.evaluate(() => (document.activeElement?.getAttribute("role") === "combobox" ? document.activeElement.value : null));
+  if (field !== null) {
+    // A part that is guessed is taken as it stands.
+    if (!field) await page.keyboard.press("ArrowDown");
     await page.keyboard.press("Enter");
   }
   const one = page.locator('[name="one"][value="new"]');

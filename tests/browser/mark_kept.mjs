@@ -8,7 +8,7 @@
 //   parts      {first, lit, refused, part}: the list of parts of a new mark, and what Enter takes of it unread
 //   several    {asked, choices, refused, marks, findings}: a further fault of a kind that is there several times, without a choice and with one
 //   renamed    {question, answers, before, after, names, undone}: a finding gets another name
-//   undo       {told, link}: a step in another picture taken back
+//   undo       {before, kept, told, link}: a step in another picture: what is told of it first, what stands then; and what once it is taken back
 //   look       {word, told}: an observation found by a word of its text, and Enter
 //   errors
 
@@ -89,7 +89,7 @@ async function renamed() {
   const of = async () => {
     const { findings, photos } = await walk(page);
     const it = findings.find((it) => it.id === id);
-    return { ids: findings.map((it) => it.id), marks: it?.marks.length, names: it?.marks.map((at) => photos.find((photo) => photo.no === at.photo).said.marks[at.mark].which) };
+    return { ids: findings.map((it) => it.id), called: it?.which, marks: it?.marks.length, names: it?.marks.map((at) => photos.find((photo) => photo.no === at.photo).said.marks[at.mark].which) };
   };
   const { findings, photos } = await walk(page);
   const finding = findings.find((it) => it.id === id);
@@ -97,7 +97,7 @@ async function renamed() {
   const before = await of();
   await go(page, place.photo);
   await page.locator(".mark-button", { hasText: finding.which }).first().click();
-  await press(page, "Change the words");
+  await press(page, "Change words");
   await page.fill("#form-which", "by the window");
   const told = await page.locator(".mark-form .same").first().innerText();
   await page.keyboard.press("Enter");
@@ -115,8 +115,11 @@ async function undo(no, other) {
   await saved(page, () => say(no, [{ do: "note", was: null, to: "once more" }]));
   await go(page, other);
   await page.focus(".stage");
+  await page.keyboard.press("Control+z");
+  const before = await page.locator(".told-now").innerText();
+  const kept = (await saidOf(page, no)).note;
   await saved(page, () => page.keyboard.press("Control+z"));
-  return { told: await page.locator(".told-now").innerText(), link: await page.locator(".told-now a").getAttribute("href") };
+  return { before, kept, told: await page.locator(".told-now").innerText(), link: await page.locator(".told-now a").getAttribute("href") };
 }
 
 async function look(no) {

@@ -14,10 +14,12 @@
 //   simplified           per hand-drawn trace: points before, after, error as told, error measured anew here
 //   corners              whether four corners go round, for a card, a crossed one, and a dented one
 //   sizes                sizes as written into the record
+//   misfits              for a size and a level: whether something is said
 //   search               per question: the first words found (only with WORDS.json)
 
 import { readFileSync } from "node:fs";
 
+import { misfit } from "../../templates/mark/fits_level.mjs";
 import * as search from "../../templates/mark/search.mjs";
 import * as shapes from "../../templates/mark/shapes.mjs";
 
@@ -120,6 +122,15 @@ function hits() {
   return { smaller: of(120, 60), larger: of(400, 200), near_line: of(700, 306), far: of(700, 400), spot: of(952, 477) };
 }
 
+/** Words as the trade book has them: a scratch, lifted face wood by its area, a gap. */
+function misfits() {
+  const scratch = { measure_what: "count; longest", measure_unit: "mm", levels: ["under 30 mm, in the coat", "a few, each under 100 mm", "20 to 100 mm long", "over 10, or one over 200 mm"] };
+  const area = { ...scratch, measure_what: "area", measure_unit: "cm2" };
+  const gap = { ...scratch, measure_what: "gap" };
+  const all = [[scratch, 2, "123 mm (± 5 mm)"], [scratch, 2, "103 mm (± 5 mm)"], [scratch, 1, "4 cm"], [scratch, 3, "10 x 3 mm (± 1 x 1 mm)"], [scratch, 3, "60 mm"], [scratch, 4, "900 mm"], [scratch, 2, "several"], [area, 2, "123 mm"], [gap, 2, "123 mm"], [scratch, 0, "123 mm"]];
+  return all.map((it) => Boolean(misfit(...it)));
+}
+
 function asked(path) {
   const words = JSON.parse(readFileSync(path, "utf8"));
   const all = [...words.tags, ...words.cues, ...words.statements];
@@ -160,6 +171,7 @@ const result = {
     dented: shapes.goesRound([[10, 10], [20, 10], [12, 12], [10, 20]]),
   },
   sizes: [["70", "mm"], [" 7,5 ", "in"], ["70 x 40", "mm"], ["3 rings", "mm"], ["70mm", "mm"], ["", "mm"]].map(([text, unit]) => search.sized(text, unit)),
+  misfits: misfits(),
   search: process.argv[2] ? asked(process.argv[2]) : null,
 };
 console.log(JSON.stringify(result, null, 1));

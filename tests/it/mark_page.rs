@@ -399,10 +399,92 @@ fn what_is_begun_is_kept_and_a_finding_keeps_its_number() {
     assert!(names.contains(&json!("by the window")), "{renamed}");
     assert!(!names.contains(&json!("left ring")), "{renamed}");
     assert_eq!(renamed["undone"], renamed["before"]);
+    assert_eq!(renamed["after"]["called"], "by the window", "{renamed}");
+    assert!(text(&it["undo"]["before"]).contains("Press once more"));
+    assert_eq!(it["undo"]["kept"], "once more", "another picture is asked");
     assert!(text(&it["undo"]["told"]).starts_with("Taken back in picture 18: "));
     assert_eq!(it["undo"]["link"], "#picture/18");
     assert_eq!(it["look"]["word"], "knot", "{it}");
     assert!(text(&it["look"]["told"]).contains("arrow keys"), "{it}");
+}
+
+#[test]
+fn tired_hands_say_nothing_that_was_not_meant_and_lose_nothing() {
+    let (_folder, book) = half_said();
+    let wishes = book.parent().unwrap().join("wishes.json");
+    let face = json!({"face": "front", "lie": {"corners": FRONT}, "how": "by hand", "size": "1006 x 684 mm", "at": "22 x 26 mm"});
+    let wanted = json!({"shoot": 2, "photo": 18, "face": face});
+    fs::write(&wishes, wanted.to_string()).unwrap();
+    let Some(it) = walk("mark_tired.mjs", &book, &[wishes.to_str().unwrap()]) else {
+        return;
+    };
+    assert_eq!(it["errors"], json!([]), "{it}");
+    let asked = json!({"part": "", "focus": true});
+    let next = &it["next"];
+    assert_eq!((&next["first"], &next["second"]), (&asked, &asked));
+    assert_eq!(next["under"]["focus"], true, "a guess is asked: {next}");
+    let measured = &it["measured"];
+    let shown = measured["shown"].as_str().unwrap_or_default();
+    assert!(shown.contains(" mm (± "), "{measured}");
+    assert_eq!(measured["size"], shown, "what is shown is saved");
+    let misfit = measured["misfit"].as_str().unwrap_or_default();
+    assert!(misfit.contains("more than level 2 says"), "{measured}");
+    assert_eq!(measured["out"], Value::Null, "left out: {measured}");
+    let long = &it["long"];
+    assert!(long["told"].to_string().contains("121"), "{long}");
+    assert_eq!((&long["open"], &long["marks"]), (&json!(1), &json!(0)));
+    let related = &it["related"];
+    assert_eq!(related["choices"], json!([related["finding"], "new"]));
+    let joined = &it["joined"];
+    assert_eq!(joined["note"], "a note typed here", "{joined}");
+    assert!(joined["level"] != joined["was"], "{joined}");
+    assert_eq!(
+        (&joined["further"], &joined["focus"]),
+        (&json!(0), &json!(true))
+    );
+    assert_eq!(it["twice"], json!({"double": 1, "once": 1, "held": 1}));
+    let phone = &it["phone"];
+    assert_eq!(
+        (&phone["lists"], &phone["scale"]),
+        (&json!(0), &json!(true))
+    );
+    assert_eq!(
+        (&phone["place"], &phone["form"]),
+        (&json!("#picture/21"), &json!(""))
+    );
+    let none = json!({"piece": [], "part": [], "picture": [], "form": []});
+    assert_eq!(phone["small"], none, "WCAG 2.2, 2.5.5: 44 pixels");
+    assert_eq!(phone["steady"], 0, "a picture stays under the finger");
+    let begun = &it["begun"];
+    for at in ["line", "elsewhere", "said"] {
+        assert_eq!(begun[at], "one mark is not saved yet: picture 18");
+    }
+    assert_eq!(
+        (&begun["opened"], &begun["left"]),
+        (&json!(true), &json!("all saved"))
+    );
+    assert_eq!(begun["drawn"], begun["back"], "the shape is there: {begun}");
+}
+
+#[test]
+fn changes_of_two_sides_are_joined_and_sizes_are_held_against_the_levels() {
+    if std::env::var_os("ASFOUND_BROWSER").is_none() {
+        return browser::leave_out();
+    }
+    let run = |script: &str| -> Value {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+        let mut node = Command::new("node");
+        let out = node.arg(root.join("tests/browser").join(script)).output();
+        serde_json::from_slice(&out.unwrap().stdout).unwrap()
+    };
+    let it = run("mark_changes.mjs");
+    for at in ["undone", "shorter", "twice", "lost", "joined"] {
+        assert_eq!(it[at], json!([]), "{at}");
+    }
+    assert!(it["joins"].as_u64().unwrap() > 500, "of 2000");
+    let [yes, no] = [json!(true), json!(false)];
+    let wanted = [&yes, &no, &yes, &yes, &no, &no, &no, &no, &no, &no];
+    assert_eq!(run("mark_units.mjs")["misfits"], json!(wanted));
 }
 
 #[test]

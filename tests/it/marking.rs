@@ -344,6 +344,76 @@ fn the_sale_is_guessed_from_the_purchase_and_a_photo_that_is_laid_is_not() {
 }
 
 #[test]
+fn a_first_shoot_is_guessed_one_picture_after_the_other_and_never_surely() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = folder.path().join("book");
+    crate::mark_page::copy(&crate::demo::demo().book, &book);
+    crate::mark_page::silence(&book, &["1 ", "2 "]);
+    let door = MarkingSession {
+        root: book.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let bare = door.walk(now()).unwrap();
+    let by_order = |it: &Walk| -> Vec<u32> {
+        let guesses = it.photos.iter().filter(|it| it.shoot == 1);
+        let by_order = guesses.filter(|it| {
+            let guess = it.guess.as_ref();
+            guess.is_some_and(|it| it.why == "next on the way round")
+        });
+        by_order.map(|it| it.no).collect()
+    };
+    let own = guessed(&bare, 1);
+    assert!(own.iter().flatten().all(|(_, sure)| !sure), "{own:?}");
+    assert_eq!(by_order(&bare), [1], "a guess on a guess is none");
+    let view = json!([{"do": "view", "was": null, "to": "front_whole"}, {"do": "parts", "was": [], "to": ["drawer-1"]}]);
+    let laid = json!({"photo": 1, "changes": view});
+    said(
+        door.say(now(), &serde_json::from_value(laid).unwrap())
+            .unwrap(),
+    );
+    assert_eq!(by_order(&door.walk(now()).unwrap()), [2]);
+}
+
+#[test]
+fn what_was_laid_by_hand_on_other_parts_is_guessed_but_not_surely() {
+    let folder = tempfile::tempdir().unwrap();
+    let book = folder.path().join("book");
+    crate::mark_page::copy(&crate::demo::demo().book, &book);
+    crate::mark_page::silence(&book, &["2 "]);
+    let door = MarkingSession {
+        root: book.clone(),
+        stock_no: "26-001".parse().unwrap(),
+    };
+    let bare = door.walk(now()).unwrap();
+    // Pictures that look like one of several parts, and of which nothing is said.
+    let own = bare.photos.iter().filter(|it| it.shoot == 2);
+    let own = own.filter_map(|it| Some((it.no, it.guess.clone()?)));
+    let own = own.filter(|(_, it)| it.sure && it.parts.len() > 1);
+    let side = own.filter_map(|(no, it)| {
+        let mut parts = it.parts.into_iter();
+        Some((no, parts.find(|it| it.as_str().starts_with("side-"))?))
+    });
+    let sure: Vec<_> = side.collect();
+    let mut guesses = 0;
+    for (no, part) in sure {
+        let laid = json!([{"do": "parts", "was": [], "to": [part]}]);
+        let laid = json!({"photo": no, "changes": laid});
+        said(
+            door.say(now(), &serde_json::from_value(laid).unwrap())
+                .unwrap(),
+        );
+        let after = door.walk(now()).unwrap();
+        let after = after.photos.iter().find(|it| it.no == no).unwrap();
+        guesses += usize::from(after.guess.is_some());
+        assert!(
+            after.guess.as_ref().is_none_or(|it| !it.sure),
+            "picture {no}"
+        );
+    }
+    assert!(guesses > 0, "the test is of no use");
+}
+
+#[test]
 fn no_view_is_guessed_that_shows_none_of_the_parts_said() {
     let folder = tempfile::tempdir().unwrap();
     let book = folder.path().join("book");

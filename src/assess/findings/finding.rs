@@ -41,6 +41,9 @@ pub struct Finding {
     pub plain: String,
     /// Which of several of its kind; empty for the only one.
     pub which: String,
+    /// What it was called when it got its number: a mark that says so, and no number, is of this finding.
+    #[serde(skip)]
+    pub numbered_as: String,
     /// Where it came from.
     pub origin: Origin,
     /// What that rests on, in one sentence.

@@ -17,6 +17,9 @@ use crate::model::ids::PartId;
 use crate::model::mark::Mark;
 use crate::model::mark::MarkState;
 
+/// How many characters may tell one of several apart.
+const NAME: usize = 120;
+
 /// Reads a mark; `parts` are those the photo shows. What is wrong in it is left out of it and told.
 pub(crate) fn mark(
     reader: &mut Reader<'_, '_, '_>,
@@ -65,6 +68,7 @@ pub(crate) fn mark(
         reader.state_once(tag, part, part_span.unwrap_or(span));
     }
     let which = values::text(reader.talk, table, "which");
+    let which = which.and_then(|it| name(reader, it));
     let note = values::text(reader.talk, table, "note");
     let mark = Mark {
         tag,
@@ -79,6 +83,18 @@ pub(crate) fn mark(
     };
     reader.marked(&mark, named);
     mark
+}
+
+/// What tells one of several apart is a name, in few words.
+fn name(reader: &mut Reader<'_, '_, '_>, text: Text) -> Option<Text> {
+    let long = text.text.chars().count();
+    if long <= NAME {
+        return Some(text);
+    }
+    let message = format!("`which` is {long} characters long, and may be {NAME}");
+    let help = "name it in a few words, and say the rest in `note`";
+    reader.talk.advise(text.span, message, help);
+    None
 }
 
 fn tag(reader: &mut Reader<'_, '_, '_>, text: &Text) -> Option<String> {

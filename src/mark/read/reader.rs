@@ -298,6 +298,21 @@ mod tests {
     }
 
     #[test]
+    fn a_name_that_tells_one_of_several_apart_is_short() {
+        let of = |long: usize| {
+            let which = "x".repeat(long);
+            format!("[[mark]]\ntag = \"scratch\"\npart = \"top\"\nwhich = \"{which}\"\n")
+        };
+        assert!(read("", &of(120), &words()).is_ok());
+        let told = said(&of(121));
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(
+            told[0].contains("`which` is 121 characters long"),
+            "{told:?}"
+        );
+    }
+
+    #[test]
     fn blank_texts_say_nothing() {
         let text = "view = \" \"\nnote = \"\"\nprivate_note = \"\\n\"\n[[mark]]\ntag = \"scratch\"\npart = \"top\"\nwhich = \"\"\nsize = \" \"\nnote = \"\"\nstate = \"\"\n";
         let sidecar = read("", text, &words()).unwrap();

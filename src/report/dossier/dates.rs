@@ -120,7 +120,7 @@ fn retold(sources: &PageContext<'_>, it: &Retold) -> String {
             let which = mark.which.as_deref().unwrap_or_default();
             let same = mark.tag.as_deref() == Some(&finding.tag)
                 && mark.part.as_ref() == Some(&finding.part)
-                && which == finding.which;
+                && which == finding.numbered_as;
             same || mark.finding == Some(finding.no)
         });
         let tag = mark.tag.clone().unwrap_or_default();

@@ -36,6 +36,8 @@ pub(in crate::report) struct GlanceView {
     pub(in crate::report) covered: Vec<String>,
     /// What was not examined, in one paragraph.
     pub(in crate::report) unexamined: String,
+    /// Findings that no mark names any more: told, but not what the piece is first of all.
+    pub(in crate::report) withdrawn: Option<String>,
 }
 
 /// A list of findings.
@@ -88,6 +90,7 @@ impl GlanceView {
             unexamined_count: counts.lacks.text(),
             covered: covered::lines(sources),
             unexamined: words::sentence(&things.join("; ")),
+            withdrawn: withdrawn::findings(sources.assessment),
         }
     }
 }
@@ -182,7 +185,6 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
         lead.extend(more_since(sources, how));
     }
     lead.extend(repairs(sources));
-    lead.extend(withdrawn::findings(sources.assessment));
     lead.extend(withdrawn::pictures(sources.assessment, sources.for_owner()));
     lead.push(format!("Not examined: {}.", counts.lacks.text()));
     lead

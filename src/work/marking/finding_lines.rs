@@ -18,6 +18,8 @@ pub struct FindingOnWalk {
     pub tag: String,
     pub term: String,
     pub which: String,
+    /// What it was called when it got its number: a mark without a number that says so is of this finding.
+    pub numbered_as: String,
     pub plain: String,
     pub state: FindingState,
     pub state_words: String,
@@ -57,6 +59,7 @@ fn line(it: &Finding) -> FindingOnWalk {
         tag: it.tag.clone(),
         term: it.term.clone(),
         which: it.which.clone(),
+        numbered_as: it.numbered_as.clone(),
         plain: it.plain.clone(),
         state: it.state,
         state_words: state_words(it).to_owned(),

@@ -1,6 +1,7 @@
 //! What a photo may show, of which that is not said yet: worked out to be confirmed, never written by itself.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use serde::Serialize;
 
@@ -77,11 +78,11 @@ impl Guesser<'_> {
             let found = self
                 .by_burst(photo, before, all)
                 .or_else(|| self.by_faces(photo, &SIDES))
-                .or_else(|| self.by_earlier(known.get(&photo.no).copied(), true))
+                .or_else(|| self.by_earlier(photo, known.get(&photo.no).copied(), true))
                 .or_else(|| self.by_faces(photo, &TOP))
                 .or_else(|| self.by_marks(photo))
-                .or_else(|| self.by_earlier(known.get(&photo.no).copied(), false))
-                .or_else(|| self.by_order(own, n, all));
+                .or_else(|| self.by_earlier(photo, known.get(&photo.no).copied(), false))
+                .or_else(|| self.by_order(own, n));
             if let Some(found) = found.filter(|it| self.agrees(photo, it)) {
                 all.insert(photo.no, self.with_said(photo, found));
             }
@@ -189,16 +190,18 @@ impl Guesser<'_> {
     }
 
     /// The photo of an earlier shoot that it looks like, in the same order. A close picture may be of another fault: only a view that
-    /// anybody would take again is sure.
-    fn by_earlier(&self, earlier: Option<u32>, fixed: bool) -> Option<Guess> {
+    /// anybody would take again is sure, and only where no other parts were said of the photo than that one shows.
+    fn by_earlier(&self, photo: &Photo, earlier: Option<u32>, fixed: bool) -> Option<Guess> {
         let earlier = earlier?;
         let like = self.it.photos.iter().find(|it| it.no == earlier)?;
         let view = self.trade.view(like.sidecar.view.as_deref()?)?;
+        let set = |it: &Photo| -> BTreeSet<PartId> { it.sidecar.parts.iter().cloned().collect() };
+        let agrees = photo.sidecar.parts.is_empty() || set(photo) == set(like);
         (view.fixed == fixed).then(|| Guess {
             view: view.id.clone(),
             parts: like.sidecar.parts.clone(),
             why: format!("looks like picture {earlier}"),
-            sure: fixed,
+            sure: fixed && agrees,
         })
     }
 
@@ -216,8 +219,11 @@ impl Guesser<'_> {
         self.guess(view, why.to_owned(), true)
     }
 
-    /// The view that comes next on the walk round the piece.
-    fn by_order(&self, own: &[&Photo], n: usize, all: &BTreeMap<u32, Guess>) -> Option<Guess> {
+    /// The view that comes next on the walk round the piece, while every picture before is laid: a guess that rests on guesses is none.
+    fn by_order(&self, own: &[&Photo], n: usize) -> Option<Guess> {
+        if own[..n].iter().any(|it| !is_laid(self.trade, it)) {
+            return None;
+        }
         let form = self.trade.form(&self.it.piece.form)?;
         let choice = self.it.piece.choice();
         let walk = self
@@ -226,19 +232,13 @@ impl Guesser<'_> {
             .into_iter()
             .filter(|it| it.fixed);
         let walk: Vec<&View> = walk.collect();
-        let before: Vec<&str> = own[..n].iter().filter_map(|it| view_of(it, all)).collect();
-        let next = match before.last() {
-            None => 0,
-            Some(last) => walk.iter().position(|it| it.id == **last)? + 1,
-        };
+        let said = own[..n].iter();
+        let before: Vec<&str> = said.filter_map(|it| it.sidecar.view.as_deref()).collect();
+        let last = before.iter().rev();
+        let mut last = last.filter_map(|last| walk.iter().position(|it| it.id == *last));
+        let next = last.next().map_or(0, |it| it + 1);
         let is_free = |it: &&&View| !before.contains(&it.id.as_str());
         let view = walk.get(next..)?.iter().find(is_free)?;
         self.guess(&view.id, "next on the way round".to_owned(), false)
     }
-}
-
-/// The view of a photo, as it is said or else guessed.
-fn view_of<'a>(photo: &'a Photo, all: &'a BTreeMap<u32, Guess>) -> Option<&'a str> {
-    let guessed = || all.get(&photo.no).map(|it| it.view.as_str());
-    photo.sidecar.view.as_deref().or_else(guessed)
 }

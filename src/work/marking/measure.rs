@@ -63,7 +63,11 @@ impl MarkingSession {
     /// # Errors
     /// When there is no such photo, or the shape cannot be measured by that scale.
     pub fn measure(&self, now: Moment, drawn: &Drawn) -> Result<Measured, WorkError> {
-        let at = self.at(now, drawn.photo)?;
+        let mut at = self.at(now, drawn.photo)?;
+        // A side that was laid a moment ago stands in the file; the record learns of it later.
+        if let Some(said) = self.said_beside(&at)? {
+            at.photo.sidecar = said;
+        }
         let (settings, _) = at.book.settings_or_usual()?;
         let picture = Picture {
             width: at.photo.facts.width,

@@ -93,6 +93,16 @@ impl MarkingSession {
         }))
     }
 
+    /// What the file beside a photo says by now; `None` where it cannot be read.
+    pub(super) fn said_beside(&self, at: &At) -> Result<Option<Sidecar>, WorkError> {
+        let path = at.sidecar();
+        let shown = path.file_name().unwrap_or_default().to_string_lossy();
+        let Ok(text) = self.text(at, &path, &shown)? else {
+            return Ok(None);
+        };
+        Ok(self.read_beside(at, &shown, &text)?.ok())
+    }
+
     /// What a text says beside a photo, with the words of this piece.
     pub(super) fn read_beside(
         &self,

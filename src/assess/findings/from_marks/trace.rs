@@ -45,7 +45,9 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
     let mut found: Vec<Finding> = numbers
         .all()
         .map(|(no, key)| {
-            let history = sightings(key, marks.get(&no).map_or(&[], Vec::as_slice));
+            let own = marks.get(&no).map_or(&[][..], Vec::as_slice);
+            let which = called(key, own);
+            let history = sightings(&which, own);
             let places = looking.carrier.of_marks(looking.time, &key.part, &history);
             // Marks that lie apart are two findings, or a face is laid wrong: which of them is right nobody knows.
             let conflicts = conflicts::of_finding(no, &places);
@@ -56,7 +58,10 @@ pub(crate) fn findings(case: &PieceRecord, looking: &Looking<'_>) -> Vec<Finding
             let sights = sights.unwrap_or_default();
             let origin = origin::origin(case, key, &history, &sights, looking);
             let repairs = repairs_of(case, no);
-            let it = finding(no, key, history, origin, &repairs, looking);
+            let it = Finding {
+                which,
+                ..finding(no, key, history, origin, &repairs, looking)
+            };
             let silent = silent(&it, &sights, looking);
             let quiet_since = quiet_since(&it, &silent, looking);
             let unpictured = unpictured(&it, looking).filter(|_| quiet_since.is_none());
@@ -122,6 +127,7 @@ fn finding(
         term: tag.map_or_else(|| key.tag.clone(), |it| it.called(level).to_owned()),
         plain: tag.map_or_else(String::new, |it| it.plain.clone()),
         which: key.which.clone(),
+        numbered_as: key.which.clone(),
         origin: origin.origin,
         origin_why: origin.why,
         state,
@@ -240,16 +246,23 @@ fn said_sound(key: &FindingKey, history: &[Sighting], looking: &Looking<'_>) -> 
     said
 }
 
+/// What a finding is called: as the newest mark says that names it by its number; else as when it got the number.
+fn called(key: &FindingKey, marks: &[DatedMark<'_>]) -> String {
+    let mut named = marks.iter().rev().filter(|it| it.mark.finding.is_some());
+    let newest = named.find_map(|it| it.mark.which.clone());
+    newest.unwrap_or_else(|| key.which.clone())
+}
+
 /// One sighting a shoot, in the order of time.
-fn sightings(key: &FindingKey, marks: &[DatedMark<'_>]) -> Vec<Sighting> {
+fn sightings(which: &str, marks: &[DatedMark<'_>]) -> Vec<Sighting> {
     marks
         .chunk_by(|a, b| a.shoot.no == b.shoot.no)
-        .filter_map(|it| sighting(key, it))
+        .filter_map(|it| sighting(which, it))
         .collect()
 }
 
 /// What the marks of one shoot say together: never better than the worst of them.
-fn sighting(key: &FindingKey, marks: &[DatedMark<'_>]) -> Option<Sighting> {
+fn sighting(which: &str, marks: &[DatedMark<'_>]) -> Option<Sighting> {
     let shoot = marks.first()?.shoot;
     let state = marks.iter().map(|it| it.mark.state).max_by_key(strength)?;
     // Only marks that say what the shoot says: the level of a mark that cannot show the fault is no level of the fault.
@@ -272,7 +285,7 @@ fn sighting(key: &FindingKey, marks: &[DatedMark<'_>]) -> Option<Sighting> {
         day: shoot.day,
         state,
         level,
-        more: more(marks, key, size.as_ref()),
+        more: more(marks, which, size.as_ref()),
         size,
         notes,
         marks: marks.iter().map(DatedMark::at).collect(),
@@ -280,10 +293,10 @@ fn sighting(key: &FindingKey, marks: &[DatedMark<'_>]) -> Option<Sighting> {
 }
 
 /// The names and measures in these marks that are neither the finding's name nor the shoot's one measure.
-fn more(marks: &[DatedMark<'_>], key: &FindingKey, size: Option<&String>) -> Vec<WordAt> {
+fn more(marks: &[DatedMark<'_>], name: &str, size: Option<&String>) -> Vec<WordAt> {
     let mut more = Vec::new();
     for said in marks {
-        let which = said.mark.which.as_ref().filter(|it| **it != key.which);
+        let which = said.mark.which.as_ref().filter(|it| *it != name);
         let other = said.mark.size.as_ref().filter(|it| size != Some(it));
         for text in which.into_iter().chain(other).cloned() {
             let it = WordAt {

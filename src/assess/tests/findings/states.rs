@@ -167,6 +167,28 @@ fn marks_belong_by_key_or_by_number() {
 }
 
 #[test]
+fn a_finding_is_called_as_the_newest_mark_says_that_names_its_number() {
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, BOUGHT)
+        .photo(
+            "",
+            &["top"],
+            vec![mark("white_mark", "top").which("right ring")],
+        )
+        .photo("", &["top"], vec![of(1).which("by the right edge"), of(1)]);
+    build.number();
+    let found = build.finding(1);
+    assert_eq!(
+        (found.which.as_str(), found.numbered_as.as_str()),
+        ("by the right edge", "right ring")
+    );
+    let more = &found.history[0].more;
+    let told: Vec<&str> = more.iter().map(|it| it.text.as_str()).collect();
+    assert_eq!(told, ["right ring"], "the word of before is told");
+    assert_eq!(found.history[0].marks.len(), 3, "one finding");
+}
+
+#[test]
 fn a_finding_that_no_mark_names_keeps_its_number() {
     let mut build = bought();
     build.number();
