@@ -118,7 +118,16 @@ pub(in crate::work) fn outside(path: &Path, home: Option<&Path>) -> Result<(), W
     let here = whole(path).unwrap_or_else(|| path.to_owned());
     let folder = here.parent().unwrap_or(&here);
     let Some(root) = folder.ancestors().find(|it| it.join(DATABASE).is_file()) else {
-        return Ok(());
+        let name = here
+            .file_name()
+            .map(|it| it.to_string_lossy().to_lowercase());
+        return match name.as_deref() == Some(DATABASE) {
+            false => Ok(()),
+            true => Err(WorkError::asked_with(
+                format!("`{}` would be taken for a stock book", path.display()),
+                "nothing was written: give another name",
+            )),
+        };
     };
     let mut steps = here.strip_prefix(root).unwrap_or(&here).components();
     let top = steps.next().map(|it| it.as_os_str().to_string_lossy());

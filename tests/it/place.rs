@@ -516,7 +516,7 @@ fn the_page_of_a_place_holds_the_strip_of_the_exhibit() {
     let page = std::fs::read_to_string(&file).unwrap();
     let dossier = std::path::PathBuf::from(demo.answer["dossier"].as_str().unwrap());
     let cover = std::fs::read_to_string(dossier.join("data/cover.html")).unwrap();
-    let start = cover.find("<bdi>F11: Gouge").unwrap();
+    let start = cover.find(". <bdi>F11: Gouge").unwrap();
     let strip = |html: &str| {
         let start = html.find("in the order of time").unwrap();
         let end = start + html[start..].find("</div>").unwrap();
@@ -602,7 +602,7 @@ fn an_exhibit_leads_with_the_same_spot_through_time() {
     let (code, out) = crate::demo::asfound(Some(&demo.book), &["where", "26-001", "F11", "--json"]);
     assert_eq!(code, 0);
     let told: Value = serde_json::from_str(&out).unwrap();
-    let start = cover.find("<bdi>F11: Gouge").unwrap();
+    let start = cover.find(". <bdi>F11: Gouge").unwrap();
     let exhibit = &cover[start..start + cover[start..].find("</article>").unwrap()];
     let mut at = exhibit.find("in the order of time").unwrap();
     let mut shown = Vec::new();

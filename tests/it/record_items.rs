@@ -168,7 +168,7 @@ const ITEMS: [(&str, &str, &str, &str); 26] = [
         "pictures with date and identity",
         "Spectrum: reproduction; AIC 24 B",
         "pictures",
-        "K2_20260314_100211.jpg",
+        "54ea8d2c617426f5067cc726139c20b5f637e587a670095194eaa51305293959",
     ),
 ];
 

@@ -60,6 +60,7 @@ fn nothing_that_lies_there_is_written_over_by_any_verb() {
         &["seal", "--letter"],
         &["export", "26-001", "--photos"],
         &["shotlist", "26-001", "--stage", "sale", "--page"],
+        &["doorstep", "--form", "stool", "--page"],
     ] {
         for path in inside.iter().chain(&others) {
             let words = [verb, &[path.to_str().unwrap()]].concat();
@@ -72,6 +73,10 @@ fn nothing_that_lies_there_is_written_over_by_any_verb() {
             assert!(why.iter().any(|it| ran.err().contains(it)), "{ran}");
         }
     }
+    // Outside of a book such a file would be taken for one.
+    shop.run(&["label", "26-001", "--out", "../book.db"])
+        .code(2)
+        .says("would be taken for a stock book");
     let after = files(&shop);
     let other = |it: &&PathBuf| before.get(*it) != after.get(*it);
     let changed: Vec<&PathBuf> = before.keys().chain(after.keys()).filter(other).collect();

@@ -10,7 +10,6 @@ use crate::advise::doorstep::rows::rows;
 use crate::advise::doorstep::tabulate::AtTheDoor;
 use crate::advise::shots::shot_list;
 use crate::kit::clock::Moment;
-use crate::kit::files::make_folder;
 use crate::kit::files::write_whole;
 use crate::mark;
 use crate::model::ids::StockNo;
@@ -26,6 +25,7 @@ use crate::trade;
 use crate::trade::entry::form::Form;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::out;
 use crate::work::sidecars::vocabulary;
 
 /// What is told before anybody stands at the door.
@@ -82,6 +82,8 @@ pub fn doorstep(of: Option<&OpenBook>, order: DoorRequest) -> Result<DoorSheet, 
         .form(&order.form)
         .ok_or_else(|| vocabulary::no_form(book, &order.form))?;
     proven(form)?;
+    // Before the rules are asked, which takes long.
+    let path = out::place(order.place.as_deref(), Path::new("."), "doorstep.html")?;
     let now = of.map_or_else(Moment::now, |it| it.now);
     let market = Market {
         worth: order.worth,
@@ -119,7 +121,7 @@ pub fn doorstep(of: Option<&OpenBook>, order: DoorRequest) -> Result<DoorSheet, 
         mind: shot_list::of_form(form, &choice, Stage::Doorstep, book).mind,
     };
     let page = report::door_page(&head, &at.rows, &door, book)?;
-    let path = written(order.place.as_deref(), &page)?;
+    write_whole(&path, page.as_bytes())?;
     Ok(DoorSheet {
         form: form.id.clone(),
         rows: at.rows.iter().map(|it| it.id.clone()).collect(),
@@ -144,21 +146,6 @@ fn proven(form: &Form) -> Result<(), WorkError> {
         ));
     }
     Ok(())
-}
-
-/// The page's file: `place`, one in it when it is a folder, else one in the current folder.
-fn written(place: Option<&Path>, page: &str) -> Result<PathBuf, WorkError> {
-    const NAME: &str = "doorstep.html";
-    let path = match place {
-        Some(place) if place.is_dir() => place.join(NAME),
-        Some(place) => place.to_owned(),
-        None => PathBuf::from(NAME),
-    };
-    if let Some(folder) = path.parent().filter(|it| !it.as_os_str().is_empty()) {
-        make_folder(folder)?;
-    }
-    write_whole(&path, page.as_bytes())?;
-    Ok(path)
 }
 
 /// A size as it is typed: `900x1050x480mm`.
