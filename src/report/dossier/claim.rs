@@ -1,7 +1,10 @@
 //! What a claim asks, which exhibits and words answer it, and what is missing.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
+use crate::kit::clock::Day;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::exhibits::ExhibitView;
 use crate::report::dossier::missing::missing_for_claim;
@@ -28,6 +31,8 @@ pub(in crate::report) struct ClaimView {
     answers: Vec<AnswerView>,
     /// The exhibits that show only pictures.
     also: Vec<AnswerView>,
+    /// When the pictures of all exhibits entered the book.
+    entered: String,
     /// The two pictures that answer it first.
     pair: Option<PairView>,
     said: Vec<FactView>,
@@ -96,6 +101,7 @@ impl ClaimView {
             question: claim.question.clone(),
             answers,
             also,
+            entered: entered(sources, exhibits),
             pair: exhibits.first_mut().and_then(ExhibitView::first_pair),
             said: match claim.described {
                 true => described(sources),
@@ -111,6 +117,23 @@ impl ClaimView {
             steps: procedure.map_or(&[], |it| &it.steps),
         })
     }
+}
+
+/// When the pictures of the exhibits entered the book: whoever asks when it came, asks for that too.
+fn entered(sources: &PageContext<'_>, exhibits: &[ExhibitView]) -> String {
+    let photos = exhibits.iter().flat_map(|it| &it.pictures);
+    let photos = photos.filter_map(|it| sources.photo(it.no));
+    let days: BTreeSet<Day> = photos.map(|it| it.imported.local_day()).collect();
+    let (Some(first), Some(last)) = (days.first(), days.last()) else {
+        return String::new();
+    };
+    let when = match first == last {
+        true => format!("on {}", first.spoken()),
+        false => format!("from {} to {}", first.spoken(), last.spoken()),
+    };
+    format!(
+        "The pictures shown here were entered in the book {when}, by the clock of the owner's computer."
+    )
 }
 
 /// Of the title and the description those that claim what the record does not show.

@@ -56,7 +56,8 @@ pub(in crate::report) struct ExhibitView {
 /// What the ledger says of a picture.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct ProofView {
-    no: u32,
+    /// The picture.
+    pub(in crate::report) no: u32,
     facts: Vec<FactView>,
     sha256: String,
 }
