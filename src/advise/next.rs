@@ -107,7 +107,9 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         match first_aid(it, finding, &kinds, parts, book) {
             Ok((method, test)) => {
                 untested.extend(test.then(|| finding.no.to_string()));
-                let how = method.cautions.first().cloned().unwrap_or_default();
+                let on = [kinds.kind(&finding.part), kinds.kind(&finding.part.whole())];
+                let how = method.cautions_on(on.into()).into_iter().next();
+                let how = how.unwrap_or_default();
                 let on = OwnLine {
                     method: method.id.clone(),
                     part: Some(finding.part.clone()),

@@ -15,8 +15,8 @@ use crate::assess::timeline::Timeline;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::HazardRule;
-use crate::trade::entry::hazard::LineWith;
 use crate::trade::entry::hazard::OtherLines;
+use crate::trade::entry::hazard::Present;
 use crate::trade::entry::hazard::UntilLine;
 use crate::trade::entry::tag::Affects;
 
@@ -25,8 +25,7 @@ struct Traits<'a> {
     form: &'a str,
     tip_over: bool,
     hangs: bool,
-    kinds: BTreeSet<&'a str>,
-    marks: BTreeSet<&'a str>,
+    present: Present<'a>,
     hazards: BTreeSet<&'a str>,
     /// Heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
     failing: Vec<&'a Finding>,
@@ -65,16 +64,19 @@ pub(crate) fn cautions(
         .iter()
         .filter_map(|it| book.tag(it))
         .flat_map(|it| &it.hazards);
-    let traits = Traits {
+    let mut traits = Traits {
         form: &case.piece.form,
         tip_over: list.may_tip,
         hangs: list.hangs,
-        kinds: kinds.map(|it| it.kind.as_str()).collect(),
+        present: Present {
+            kinds: kinds.map(|it| it.kind.as_str()).collect(),
+            marks: cues
+                .filter(|it| book.cue(it).is_some())
+                .chain(tags.iter().copied())
+                .collect(),
+            shut: false,
+        },
         hazards: hazards.map(String::as_str).collect(),
-        marks: cues
-            .filter(|it| book.cue(it).is_some())
-            .chain(tags.iter().copied())
-            .collect(),
         failing: failing(book, list, findings),
         unusable: unusable(book, list, findings),
         found: { findings.iter() }
@@ -87,12 +89,13 @@ pub(crate) fn cautions(
             .filter_map(|it| book.cue(it.mark.tag.as_deref()?))
             .any(|it| it.coat.is_some()),
     };
+    let mut until = book.hazards.iter().flat_map(|it| &it.until);
+    traits.present.shut = until.any(|line| line.shut && traits.has_failing(line));
     let applies = book.hazards.iter().filter(|it| {
-        let told = !it.buyer.is_empty();
-        told && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
+        it.speaks_to_buyer() && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
     });
     let told = applies.map(|it| traits.caution(it));
-    told.collect()
+    told.filter(|it| !it.lines.is_empty()).collect()
 }
 
 /// The heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
@@ -139,10 +142,10 @@ impl Traits<'_> {
         let failing = failing.filter(|_| it.applies.failing);
         let until = it.until.iter().filter(|line| self.has_failing(line));
         let told = self.told(it);
-        let with = it.buyer_with.iter().filter(|it| self.calls_for(it));
+        let with = self.present.called_for(&it.buyer_with);
         let lines = { until.map(|it| &it.say) }
             .chain(told.map_or(&it.buyer, |it| &it.buyer))
-            .chain(with.map(|it| &it.say));
+            .chain(with);
         Caution {
             hazard: it.id.clone(),
             title: told.map_or(&it.title, |it| &it.title).clone(),
@@ -163,18 +166,11 @@ impl Traits<'_> {
     /// What is told in place of the lines of a hazard; `None` where those are told.
     fn told<'h>(&self, of: &'h Hazard) -> Option<&'h OtherLines> {
         let seen = of.applies.marks.iter();
-        let seen = { seen }.any(|it| self.marks.contains(it.as_str()));
+        let seen = { seen }.any(|it| self.present.marks.contains(it.as_str()));
         match self.found.contains(of.id.as_str()) {
             true => of.found.as_ref(),
             false => of.unseen.as_ref().filter(|_| self.coated && !seen),
         }
-    }
-
-    /// Whether a part or a mark calls for this line.
-    fn calls_for(&self, line: &LineWith) -> bool {
-        let part = |it: &String| self.kinds.contains(it.as_str());
-        let mark = |it: &String| self.marks.contains(it.as_str());
-        line.kinds.iter().any(part) || line.marks.iter().any(mark)
     }
 
     /// Whether any line of the rule fits. Nothing that a photo shows excludes old paint, so that it is always possible.
@@ -185,7 +181,13 @@ impl Traits<'_> {
             || (rule.tip_over && self.tip_over)
             || (rule.hangs && self.hangs)
             || rule.forms.iter().any(|it| it == self.form)
-            || rule.kinds.iter().any(|it| self.kinds.contains(it.as_str()))
-            || rule.marks.iter().any(|it| self.marks.contains(it.as_str()))
+            || rule
+                .kinds
+                .iter()
+                .any(|it| self.present.kinds.contains(it.as_str()))
+            || rule
+                .marks
+                .iter()
+                .any(|it| self.present.marks.contains(it.as_str()))
     }
 }

@@ -10,6 +10,7 @@ use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
+use crate::advise::labour::there::There;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
@@ -17,6 +18,7 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
+use crate::trade::entry::hazard::Present;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
 
@@ -159,23 +161,22 @@ impl<'a> Draft<'a> {
     }
 
     /// What who does it must mind, in the order of the book.
-    fn dangers(&self, book: &TradeBook) -> Vec<Danger> {
+    fn dangers(&self, present: &Present<'_>, book: &TradeBook) -> Vec<Danger> {
         let lead = self.leave.lead() != Lead::NotSuspected;
         let comes = |id: &String| {
             let of_paint = lead && id == "lead";
             of_paint || self.method().hazards.contains(id) || self.hazards.contains(id)
         };
         let hazards = book.hazards.iter().filter(|it| comes(&it.id));
-        let hazards = hazards.filter(|it| !it.worker.is_empty());
         let dangers = hazards.map(|it| Danger {
             hazard: it.id.clone(),
             title: match &it.found {
                 Some(found) if self.leave.lead() == Lead::Found => found.title.clone(),
                 _ => it.title.clone(),
             },
-            lines: it.worker.clone(),
+            lines: it.for_worker(present),
         });
-        dangers.collect()
+        dangers.filter(|it| !it.lines.is_empty()).collect()
     }
 
     fn is_area(&self) -> bool {
@@ -256,18 +257,29 @@ impl<'a> Draft<'a> {
     }
 
     /// The task; a coat that is put on several times gives one task for each coat.
-    pub(crate) fn tasks(self, settings: &Settings, book: &TradeBook) -> Vec<Task> {
+    pub(crate) fn tasks(
+        self,
+        there: &There<'_>,
+        settings: &Settings,
+        book: &TradeBook,
+    ) -> Vec<Task> {
         let most = self.coats.values().copied().max().unwrap_or(1).max(1);
         let coated = self.method().unit == "m2 per coat" && most > 1;
         if !coated {
-            return vec![self.task(0, 0, settings, book)];
+            return vec![self.task([0, 0], there, settings, book)];
         }
-        let one = |coat: u32| self.task(coat, most, settings, book);
+        let one = |coat: u32| self.task([coat, most], there, settings, book);
         (1..=most).map(one).collect()
     }
 
-    /// One coat of `of`, or all of it when `coat` is 0.
-    fn task(&self, coat: u32, of: u32, settings: &Settings, book: &TradeBook) -> Task {
+    /// One coat of so many, or all of it when that is 0.
+    fn task(
+        &self,
+        [coat, of]: [u32; 2],
+        there: &There<'_>,
+        settings: &Settings,
+        book: &TradeBook,
+    ) -> Task {
         let method = self.method();
         let in_coat = |part: &PartId| self.coats.get(part).copied().unwrap_or(1) >= coat;
         let parts: Vec<PartId> = self
@@ -313,8 +325,8 @@ impl<'a> Draft<'a> {
             cost: cost(method, self.by, quantity, settings, book),
             by: self.by,
             steps: method.steps.clone(),
-            cautions: method.cautions.clone(),
-            dangers: self.dangers(book),
+            cautions: method.cautions_on(there.kinds_of(&self.parts)),
+            dangers: self.dangers(&there.present, book),
             assumed: assumed.into_iter().collect(),
         }
     }

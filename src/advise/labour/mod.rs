@@ -17,3 +17,4 @@ pub mod schedule;
 pub mod sizes;
 pub mod task;
 pub mod tasks;
+pub(in crate::advise) mod there;

@@ -14,6 +14,7 @@ use crate::advise::labour::opened;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
+use crate::advise::labour::there::There;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Ground;
@@ -164,7 +165,8 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     add_what_follows(need, choice, &mut drafts);
     add_needed(need, &mut drafts);
     let drafts = drafts.into_values();
-    let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
+    let there = There::on(need.it);
+    let made = drafts.flat_map(|it| it.tasks(&there, need.settings, need.book));
     let made: Vec<Task> = made.collect();
     let mut tasks: Vec<Task> = base_work(need, &made).into_iter().chain(made).collect();
     // Stable: within a phase the base work comes first, then the order of the book.

@@ -82,7 +82,11 @@ pub(crate) fn coat(
     let known = now.iter().fold(all.clone(), |sum, it| &sum & it);
     // Words against one another tell nothing.
     let mut now = if known.is_empty() { all } else { known };
-    let alike = looked_at && !painted_ever && !refinished && now.contains("paint");
+    // What is not of wood, such as a hinge, is not finished with the wood round it.
+    let kind = Kinds::of(about.it, about.book);
+    let kind = about.book.kind(kind.kind(about.part));
+    let wooden = kind.is_none_or(|it| !it.not_wood);
+    let alike = wooden && looked_at && !painted_ever && !refinished && now.contains("paint");
     if let Some((coat, text)) = elsewhere(about).filter(|_| alike && now.len() > 1) {
         opinions.push(text);
         now = coat;

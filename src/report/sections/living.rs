@@ -8,6 +8,7 @@ use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
@@ -170,7 +171,8 @@ impl FitView {
         if gilded {
             carrying.push(GILDED_PACKED.to_owned());
         }
-        if there("lid") {
+        let lid = |it: &PartReport| it.part.as_str() == "lid";
+        if present(sources).any(lid) {
             carrying.push("Tie the lid shut.".to_owned());
         }
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
@@ -291,9 +293,13 @@ const LIFT: &str = "heavy_lift";
 
 /// Whether a part of this kind is on the list and not absent.
 fn is_there(sources: &PageContext<'_>, name: &str) -> bool {
+    present(sources).any(|it| it.part.as_str().starts_with(name))
+}
+
+/// The parts that are not absent.
+fn present<'a>(sources: &'a PageContext<'_>) -> impl Iterator<Item = &'a PartReport> {
     let parts = sources.assessment.parts.iter();
-    let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));
-    parts.any(|it| it.part.as_str().starts_with(name))
+    parts.filter(|it| !matches!(it.state, PartState::Absent(_)))
 }
 
 /// Whether a part of it is gilded, or painted with bronze paint, as far as the record tells.
