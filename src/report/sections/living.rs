@@ -205,8 +205,7 @@ impl FitView {
 
 /// The caution on faults on which somebody may come to harm; empty without one.
 pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
-    let cautions = assessment.cautions.iter();
-    let failing = cautions.filter(|it| it.hazard == "failing");
+    let failing = assessment.not_to_be_used().into_iter();
     failing
         .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
         .collect()

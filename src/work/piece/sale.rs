@@ -12,6 +12,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
+use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::of_set;
 use crate::work::piece::withdraw::in_stock;
 
@@ -32,6 +33,8 @@ pub struct SaleDone {
     pub instead_of: Option<Day>,
     /// What was told before of it and is put right by this; `None` when nothing was.
     pub before: Option<Sale>,
+    /// Why it is not to be used, which the buyer has to know; empty where nothing says so.
+    pub not_to_be_used: Vec<String>,
     /// What does not fit the rest of the record.
     pub odd: Vec<String>,
     /// The other pieces of its set that are not sold, and so are parted from it.
@@ -80,7 +83,10 @@ pub fn sold(
     book.record.tell_sale(stock_no, &sale)?;
     let mut odd = days::odd(book, stock_no, Told::Sale)?;
     odd.extend(before_entry(book, stock_no, sale.day)?);
+    let all = assessment(book, stock_no)?;
+    let not_to_be_used = { all.not_to_be_used() }.map_or_else(Vec::new, |it| it.lines.clone());
     Ok(SaleDone {
+        not_to_be_used,
         stock_no: stock_no.clone(),
         instead_of: before
             .as_ref()
