@@ -26,6 +26,7 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
+use crate::kit::text::capital;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
@@ -122,7 +123,11 @@ fn finding(
     Finding {
         no,
         part: key.part.clone(),
-        part_label: looking.list.label(&key.part),
+        // Nobody said on which part it is: the place is told as it was tapped.
+        part_label: match looking.book.is_tapped_place(&key.which) {
+            true => capital(&key.which),
+            false => looking.list.label(&key.part),
+        },
         tag: key.tag.clone(),
         term: tag.map_or_else(|| key.tag.clone(), |it| it.called(level).to_owned()),
         plain: tag.map_or_else(String::new, |it| it.plain.clone()),
