@@ -311,12 +311,6 @@ impl TradeBook {
         methods.chain(base).collect()
     }
 
-    /// Whether these words of a mark are those of a tap at the door that is about more than the part of the mark.
-    #[must_use]
-    pub fn is_tapped_place(&self, which: &str) -> bool {
-        !which.is_empty() && self.taps.iter().any(|it| it.place == which)
-    }
-
     /// The hazard of this id.
     #[must_use]
     pub fn hazard(&self, id: &str) -> Option<&Hazard> {

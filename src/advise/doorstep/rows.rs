@@ -144,3 +144,39 @@ pub fn said(rows: &[Row<'_>], answers: &[Option<usize>]) -> Vec<Mark> {
 fn inner(part: &PartId, name: &str) -> Option<PartId> {
     format!("{part}/{name}").parse().ok()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::rows;
+    use super::said;
+    use crate::model::piece::PartChoice;
+    use crate::trade;
+
+    /// A fault that is somewhere on the piece is written so, and its words name no other part.
+    #[test]
+    fn the_place_of_a_fault_is_as_it_was_tapped() {
+        let book = trade::book();
+        for form in &book.forms {
+            let parts = book.parts(form, &PartChoice::default());
+            let asked = rows(&parts, book);
+            for (n, row) in asked.iter().enumerate() {
+                for (at, choice) in row.tap.choices.iter().enumerate() {
+                    let mut answers = vec![None; asked.len()];
+                    answers[n] = Some(at);
+                    let marks = said(&asked, &answers);
+                    let fault = marks.iter().find(|it| it.level.is_some());
+                    assert_eq!(fault.is_some(), choice.fault.is_some());
+                    let which = fault.and_then(|it| it.which.as_deref());
+                    let place = Some(row.tap.place.as_str()).filter(|it| !it.is_empty());
+                    assert_eq!(which, place.filter(|_| fault.is_some()));
+                    // One answer for several parts tells of none of them.
+                    let of_many = fault.is_some() && row.parts.len() > 1;
+                    assert!(!of_many || place.is_some(), "{}", row.id);
+                }
+            }
+        }
+        for place in book.taps.iter().map(|it| &it.place) {
+            assert!(book.kind_called(place).is_none(), "{place}");
+        }
+    }
+}
