@@ -4,7 +4,6 @@ use crate::kit::measure::LengthPair;
 use crate::mark::Hints;
 use crate::mark::keys;
 use crate::mark::read::draw::plain;
-use crate::mark::read::reader::plain_mark;
 use crate::mark::write::edits;
 use crate::mark::write::quote;
 use crate::model::face::LaidFace;
@@ -214,7 +213,7 @@ pub(crate) fn list_of(mark: &Mark) -> Option<&'static str> {
     let part = mark.part.clone()?;
     let lists = keys::STATEMENTS.into_iter();
     let mut lists = lists.filter(|tag| mark.tag.as_deref() == Some(tag));
-    lists.find(|tag| *mark == plain_mark(tag, part.clone()))
+    lists.find(|tag| *mark == Mark::plain(tag, part.clone()))
 }
 
 /// The first marks, as far as the lists at the top can say them in the same order.
