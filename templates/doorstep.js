@@ -176,19 +176,19 @@
           look += " The test is in the plan.";
         }
       }
-      asked.push({ id: it.id, question: it.question, look: look, aside: aside, counted: !!counts[way + "|counted|" + it.id], unseen: it.unseen });
+      asked.push({ id: it.id, question: it.question, look: look, aside: aside, counted: !!counts[way + "|counted|" + it.id], unseen: it.unseen, said: it.said });
     });
     return asked;
   }
 
   // The kinds of fault: dangers first, then the dearest.
-  function reasonsOf(counts, way, plan, wage) {
+  function kindsOf(counts, way, plan, wage) {
     var kinds = Object.create(null);
     under(counts, "fault|").forEach(function (it) {
       var cut = it[0].split("|"), kind = kinds[cut[0]];
-      if (!kind) kind = kinds[cut[0]] = { tag: cut[0], of: 0, minutes: 0, level: 0, bill: false, places: [], answered: false };
+      if (!kind) kind = kinds[cut[0]] = { tag: cut[0], of: 0, minutes: 0, level: 0, bill: "", places: [], term: cut[3] };
       kind.level = Math.max(kind.level, Number(cut[2]));
-      kind.places.push(cut[1].toLowerCase());
+      kind.places.push(cut[1]);
       kind.danger = !!counts["danger|" + cut[0]];
     });
     plan.tasks.forEach(function (task) {
@@ -199,26 +199,61 @@
         var kind = kinds[it[0]];
         kind.of += it[1] * Math.floor((task.minutes * wage + (task.cost || 0) * 60) / number);
         kind.minutes += it[1] * Math.floor(task.minutes / number);
-        kind.bill = kind.bill || (!task.own && task.cost === null);
+        if (!task.own && task.cost === null) kind.bill = task.name.toLowerCase().replace(", by a specialist", "");
       });
     });
     var list = Object.keys(kinds).sort().map(function (tag) { return kinds[tag]; });
-    list = list.filter(function (it) { return it.of > 0 || it.bill || it.level >= 2; });
+    list = list.filter(function (it) { return it.of > 0 || it.bill || it.level >= rates.say.from; });
     function before(a, b) {
-      var keys = [[a.danger ? a.level : 0, b.danger ? b.level : 0], [Number(a.bill), Number(b.bill)], [a.of, b.of], [a.level, b.level]];
+      var keys = [[a.danger ? a.level : 0, b.danger ? b.level : 0], [Number(!!a.bill), Number(!!b.bill)], [a.of, b.of], [a.level, b.level]];
       for (var i = 0; i < keys.length; i += 1) if (keys[i][0] !== keys[i][1]) return keys[i][1] - keys[i][0];
       return 0;
     }
     list.sort(before);
-    return list.map(function (it) {
-      var places = data.places.filter(function (label) { return it.places.indexOf(label) >= 0; });
-      var where = places.length > 3 ? places.length + " places" : places.join(", ");
+    list.forEach(function (it) {
+      var places = data.labels.filter(function (label) { return it.places.indexOf(label) >= 0; });
       var hours = Math.floor((it.minutes + 30) / 60);
       var work = hours < 1 ? "half an hour" : hours === 1 ? "1 hour" : hours + " hours";
-      var text = rates.terms_of_faults[it.tag] + " (" + where + ")";
-      if (it.bill) return text + ": to be done by others.";
-      return text + (it.minutes ? ": about " + work + " of work." : ".");
+      it.text = it.term + " (" + (places.length > rates.say.places ? places.length + " places" : places.join(", ")) + ")";
+      it.text += it.bill ? ": to be done by others, " + it.bill + "." : it.minutes ? ": about " + work + " of work." : ".";
     });
+    return list;
+  }
+
+  function lower(text) { return /^.[A-Z]/.test(text) ? text : text.charAt(0).toLowerCase() + text.slice(1); }
+  function listed(all) { return all.join(all.length > 1 && all.some(function (it) { return it.indexOf(",") >= 0; }) ? "; " : ", "); }
+
+  // What can be said to the seller: the first bid, every danger, the dearest faults, the names of the others, what was not seen. Never
+  // what it sells for, and never the ceiling.
+  function wordsOf(way, kinds, sold) {
+    var sums = way.sums, stop = { walk: "Walk", donor: "Donor" }[way.verdict];
+    var reason = way.stops.filter(function (it) { return it.stop === stop; })[0];
+    var because = reason ? reason.what + " " : "", bid = sums && sums.bid ? Math.floor(sums.bid[0] / rates.unit) : 0;
+    var named = reason ? rule(reason.id).faults : [], said;
+    if (way.verdict === "walk") said = because + "I cannot take it.";
+    else if (way.verdict === "not_known" && sums) said = "I cannot name a price yet: somebody else has to do part of the work, and I have to ask what that costs.";
+    else if (way.verdict === "not_known" && way.told && way.lacks) said = "I cannot name a price yet: I have to work it out first.";
+    else if (way.verdict === "not_known" && sold) said = "I cannot name a price yet: I have to look at it more closely first.";
+    else if (!sums) said = because + "I cannot name a price yet: I have to look up what such pieces bring.";
+    else if (bid > 0) said = because + "I can offer you " + rates.currency + " " + bid + ".";
+    else said = because + "I can take it away, but I cannot pay for it.";
+    function text(it) { return it.text; }
+    kinds = kinds.filter(function (it) { return named.indexOf(it.tag) < 0; });
+    var dangers = kinds.filter(function (it) { return it.danger; }), rest = kinds.filter(function (it) { return !it.danger; });
+    said = [said].concat(dangers.map(text));
+    if (way.verdict === "walk") return said;
+    var told = Math.max(rates.say.faults - dangers.length, 1);
+    said = said.concat(rest.slice(0, told).map(text));
+    rest = rest.slice(told).map(function (it) { return lower(it.term); });
+    var more = rest.length - rates.say.named, also = rest.slice(0, rates.say.named);
+    if (more > 0) also.push(more === 1 ? "one thing more" : more + " things more");
+    if (also.length) said.push("Also: " + listed(also) + ".");
+    var open = way.asked.map(function (it) { return it.said; }).filter(Boolean);
+    if (open.length > rates.say.unseen) open = open.slice(0, rates.say.unseen - 1).concat((open.length - rates.say.unseen + 1) + " things more are open");
+    if (!open.length) return said;
+    var last = open.pop(), line = open.length ? open.join(", ") + ", and " + last : last;
+    said.push(line.charAt(0).toUpperCase() + line.slice(1) + ".");
+    return said;
   }
 
   // One way: its plan, its questions, what stops it, its sums.
@@ -228,9 +263,10 @@
     var asked = questionsOf(counts, way.id, plan, lowest), stops = stopsOf(counts, way.id, asked);
     var looks = under(counts, way.id + "|look|").length;
     var partly = !way.keeps && (looks > 1 || !!counts[way.id + "|undecided"]);
-    var it = { id: way.id, label: way.label, plan: plan, asked: asked, stops: stops, sums: null, verdict: "not_known" };
+    var it = { id: way.id, label: way.label, plan: plan, asked: asked, stops: stops, sums: null, verdict: "not_known", told: lowest !== null };
     var known = asked.every(function (it) { return !it.counted || it.aside !== null; });
     var stop = strongest(stops);
+    it.lacks = !terms || plan.unpriced || !known;
     if (terms && lowest !== null && !partly && !plan.unpriced && known) {
       var aside = 0, everything = [];
       asked.forEach(function (it) { if (it.counted) aside += it.aside; });
@@ -259,6 +295,13 @@
     return it;
   }
 
+  // What is not to be done until it is repaired.
+  function untilOf(given) {
+    return data.harm.until.filter(function (line) {
+      return data.rows.some(function (row, n) { return given[n] !== null && row.choices[given[n]].until.indexOf(line) >= 0; });
+    });
+  }
+
   // The estimate. given: the answers; offer: {asks: minor units or null, sold: {path: [minor units]}}.
   function estimate(given, offer) {
     var counts = countsOf(given);
@@ -277,9 +320,10 @@
     });
     var shown = best || priced;
     var way = shown || ways[0];
+    var kinds = kindsOf(counts, way.id, way.plan, way.sums ? terms.lowest_hourly : 1);
     return {
-      way: shown ? shown.id : null, verdict: way.verdict, sums: way.sums, stops: way.stops, asked: way.asked,
-      reasons: reasonsOf(counts, way.id, way.plan, way.sums ? terms.lowest_hourly : 1),
+      way: shown ? shown.id : null, label: way.label, bills: way.plan.bills, verdict: way.verdict, sums: way.sums, stops: way.stops, asked: way.asked,
+      until: untilOf(given), reasons: kinds.map(function (it) { return it.text; }), words: wordsOf(way, kinds, Object.keys(offer.sold).length > 0),
       materials: under(counts, "material|").map(function (it) { return it[0].split("|"); })
     };
   }
@@ -383,6 +427,7 @@
     choice.stops.forEach(function (id) {
       found.stops.forEach(function (it) { if (it.id === id) text.push((it.stop === "Ask" ? "Ask: " : "Stop: ") + it.what + " Unless: " + it.unless); });
     });
+    if (choice.until.length) text.push(data.harm.title + ".");
     choice.dangers.forEach(function (it) { text.push(it); });
     element("span", " " + text.filter(Boolean).join(" "), into);
   }
@@ -392,10 +437,16 @@
     only_parts: "what its parts bring at most", asked: "no more is asked", stopped: "a reason not to buy stands"
   };
 
+  // What is not to be done with it, before all else.
+  function sayHarm(found, into, then) {
+    if (found.until.length) element("p", [data.harm.title + "."].concat(found.until, then).join(" "), into, "harm");
+  }
+
   function sayMine(found, now) {
     var into = at("mine-text");
     into.textContent = "";
     var sums = found.sums;
+    sayHarm(found, into, data.harm.then);
     if (found.verdict === "walk") element("p", "Do not buy it.", into, "big");
     else if (!sums) element("p", "No price yet: " + noPrice(found, now), into, "big");
     else if (sums.waits) element("p", "No bid until the bill of others is known.", into, "big");
@@ -404,6 +455,7 @@
       element("p", "Ceiling " + money(sums.highest) + ": " + BECAUSE[sums.because] + ".", into, "big");
     }
     if (sums) {
+      element("p", "Way: " + found.label + ".", into);
       element("p", "An hour brings " + money(sums.hour) + " at " + money(sums.price) + ", in " + time(sums.minutes) + ". Cash besides: " + money(sums.cash) + ".", into);
     }
     var three = found.stops.filter(function (it) { return it.stop !== "Ask"; }).map(function (it) { return it.what; });
@@ -429,6 +481,7 @@
   // What each answer that is still open would make of the ceiling.
   function changesOf(found, now) {
     if (!found.sums) return [];
+    if (found.sums.waits) return ["What others ask for it: " + found.bills.join(", ") + "."];
     var was = found.sums.highest, all = [];
     rows.forEach(function (row, n) {
       if (given[n] !== null) return;
@@ -443,17 +496,11 @@
     return all.slice(0, 5).map(function (it) { return it[1]; });
   }
 
-  // What the seller may see and hear: never what it sells for, and never the ceiling.
   function saySeller(found) {
-    var into = at("seller-text"), sums = found.sums, first;
+    var into = at("seller-text");
     into.textContent = "";
-    if (found.verdict === "walk") first = found.stops[0].what + " I cannot take it.";
-    else if (sums && sums.waits) first = "I cannot name a price yet: somebody else has to do part of the work, and I have to ask what that costs.";
-    else if (!sums) first = "I cannot name a price yet: I have to look at it more closely first.";
-    else if (sums.bid && Math.floor(sums.bid[0] / rates.unit) > 0) first = "I can offer you " + whole(sums.bid[0]) + ".";
-    else first = "I can take it away, but I cannot pay for it.";
-    element("p", first, into, "big");
-    found.reasons.slice(0, 2).forEach(function (it) { element("p", it, into); });
+    sayHarm(found, into, []);
+    found.words.forEach(function (it, n) { element("p", it, into, n ? "" : "big"); });
   }
 
   function show() {
@@ -553,6 +600,7 @@
     if (!window.confirm("Forget all taps and words of this page?")) return;
     given = rows.map(function () { return null; });
     ["title", "asks", "note"].forEach(function (it) { told[it] = ""; at(it).value = ""; });
+    data.prices.forEach(function (it) { told.sold[it.path] = ""; at("sold-" + it.path).value = ""; });
     show();
   });
   show();

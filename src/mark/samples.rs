@@ -248,7 +248,7 @@ fn statement() -> impl Strategy<Value = Mark> {
     let tag = prop::sample::select(keys::STATEMENTS.to_vec());
     (tag, part(), prop::option::of(text())).prop_map(|(tag, part, note)| Mark {
         note,
-        ..crate::mark::read::reader::plain_mark(tag, part)
+        ..Mark::plain(tag, part)
     })
 }
 

@@ -110,6 +110,28 @@ pub struct Facts {
 }
 
 impl Facts {
+    /// Of a picture that was not taken: they bear on nothing.
+    #[must_use]
+    pub fn of_no_picture() -> Self {
+        Self {
+            format: Format::Jpeg,
+            width: 4032,
+            height: 3024,
+            orientation: None,
+            camera_time: None,
+            camera: None,
+            serial: None,
+            place: None,
+            focal_35mm: None,
+            sharpness: 150.0,
+            sharpness_width: 1024,
+            brightness: 140.0,
+            black_share: 0.01,
+            look: 0,
+            oddities: Vec::new(),
+        }
+    }
+
     /// The longer side, pixels.
     #[must_use]
     pub fn long_side(&self) -> u32 {

@@ -79,6 +79,24 @@ pub struct Mark {
     pub region: Option<Region>,
 }
 
+impl Mark {
+    /// A mark that says one word of a part, and no more.
+    #[must_use]
+    pub fn plain(tag: &str, part: PartId) -> Self {
+        Self {
+            tag: Some(tag.to_owned()),
+            part: Some(part),
+            which: None,
+            finding: None,
+            state: MarkState::Present,
+            level: None,
+            size: None,
+            note: None,
+            region: None,
+        }
+    }
+}
+
 /// What a mark says of its fault on that day.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -1,4 +1,4 @@
-//! The part that the words of a mark name, where it is not the part on which the mark stands.
+//! The part, or the place, that the words of a mark name, where it is not the part on which the mark stands.
 
 use crate::trade::TradeBook;
 use crate::trade::entry::kind::PartKind;
@@ -16,6 +16,12 @@ const SIDES: [&str; 12] = [
 ];
 
 impl TradeBook {
+    /// Whether these words of a mark are those of a tap at the door that is about more than the part of the mark.
+    #[must_use]
+    pub fn is_tapped_place(&self, which: &str) -> bool {
+        !which.is_empty() && self.taps.iter().any(|it| it.place == which)
+    }
+
     /// The kind of part that is not of wood and that `which` of a mark names, such as `hanging plate` or `left stay`; `None` where
     /// the words name another, or only a place (`split at the hinge`).
     #[must_use]

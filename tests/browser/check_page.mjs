@@ -8,15 +8,14 @@ import { mkdirSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 
-import { axeSource, isLocal, start } from "./chrome.mjs";
+import { axeSource, fresh as load, start } from "./chrome.mjs";
 
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 const [, , pagePath, outDir, ...folders] = process.argv;
 const address = pathToFileURL(resolve(pagePath)).href;
 mkdirSync(outDir, { recursive: true });
 
-const requests = new Set();
-const complaints = new Set();
+const seen = { requests: new Set(), console: new Set() };
 const browser = await start();
 try {
   const result = { folders: [], screens: [], without_ed25519: null, without_crypto: null, single: null };
@@ -46,23 +45,15 @@ try {
   const none = await fresh({}, () => Object.defineProperty(globalThis, "crypto", { value: {} }));
   result.without_crypto = { status: await none.locator("#status").innerText(), disabled: await none.locator("#folder").isDisabled() };
   await none.context().close();
-  result.requests = [...requests].sort();
-  result.console_errors = [...complaints].sort();
+  result.requests = [...seen.requests].sort();
+  result.console_errors = [...seen.console].sort();
   console.log(JSON.stringify(result, null, 1));
 } finally {
   await browser.close();
 }
 
-async function fresh(options, before) {
-  const context = await browser.newContext({ reducedMotion: "reduce", ...options });
-  if (before) await context.addInitScript(before);
-  await context.route((url) => !isLocal(url.href), (route) => route.abort());
-  const page = await context.newPage();
-  page.on("request", (it) => isLocal(it.url()) || requests.add(it.url()));
-  page.on("console", (it) => it.type() === "error" && complaints.add(it.text()));
-  page.on("pageerror", (it) => complaints.add(String(it)));
-  await page.goto(address, { waitUntil: "load" });
-  return page;
+function fresh(options, before) {
+  return load(browser, address, { reducedMotion: "reduce", ...options }, seen, before);
 }
 
 /** Chooses a folder and waits for the verdict; tells how long it took and how long the page stood still at most. */

@@ -36,19 +36,27 @@ export function isLocal(address) {
   return /^(file|data|blob|about):/.test(address);
 }
 
-/**
- * Opens the page in a context of its own. Requests to anywhere else are written down in `seen.requests` and not let out.
- */
+/** Opens the page as `fresh` does, and scrolls through it. */
 export async function open(browser, address, options, seen) {
+  const page = await fresh(browser, address, options, seen);
+  await walkDown(page);
+  return { context: page.context(), page };
+}
+
+/**
+ * Opens the page in a context of its own; `before` runs in it first. Requests to anywhere else are written down in `seen.requests`
+ * and not let out, complaints in `seen.console`.
+ */
+export async function fresh(browser, address, options, seen, before) {
   const context = await browser.newContext(options);
+  if (before) await context.addInitScript(before);
   await context.route((url) => !isLocal(url.href), (route) => route.abort());
   const page = await context.newPage();
   page.on("request", (it) => isLocal(it.url()) || seen.requests.add(it.url()));
   page.on("console", (it) => it.type() === "error" && seen.console.add(it.text()));
   page.on("pageerror", (it) => seen.console.add(String(it)));
   await page.goto(address, { waitUntil: "load" });
-  await walkDown(page);
-  return { context, page };
+  return page;
 }
 
 /** Scrolls through the page once, so that pictures that load late are there, and back to the top. */

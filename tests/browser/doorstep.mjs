@@ -8,13 +8,12 @@ import { mkdirSync, readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 
-import { isLocal, start } from "./chrome.mjs";
+import { fresh as load, start } from "./chrome.mjs";
 
 const [, , pagePath, casesPath, outDir] = process.argv;
 const address = pathToFileURL(resolve(pagePath)).href;
 const cases = JSON.parse(readFileSync(casesPath, "utf8"));
-const requests = new Set();
-const complaints = new Set();
+const seen = { requests: new Set(), console: new Set() };
 mkdirSync(outDir, { recursive: true });
 const browser = await start();
 try {
@@ -29,22 +28,15 @@ try {
       await page.context().close();
     }
   }
-  result.requests = [...requests];
-  result.console_errors = [...complaints];
+  result.requests = [...seen.requests];
+  result.console_errors = [...seen.console];
   console.log(JSON.stringify(result));
 } finally {
   await browser.close();
 }
 
-async function fresh(options) {
-  const context = await browser.newContext({ reducedMotion: "reduce", ...options });
-  await context.route((url) => !isLocal(url.href), (route) => route.abort());
-  const page = await context.newPage();
-  page.on("request", (it) => isLocal(it.url()) || requests.add(it.url()));
-  page.on("console", (it) => it.type() === "error" && complaints.add(it.text()));
-  page.on("pageerror", (it) => complaints.add(String(it)));
-  await page.goto(address, { waitUntil: "load" });
-  return page;
+function fresh(options) {
+  return load(browser, address, { reducedMotion: "reduce", ...options }, seen);
 }
 
 /** Taps the second answer of every row, types, turns the screen to the seller, looks at what is private, and opens the page again. */
@@ -70,5 +62,8 @@ async function walk(page, name) {
     return box.height > 0 && (box.height < 44 || box.width < 44);
   }).map((it) => it.textContent || it.id));
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  return { name, mine, seller, file, kept: again === file, said_kept: await page.locator("#kept").innerText(), small, wide };
+  page.once("dialog", (it) => it.accept());
+  await page.locator("#clear").tap();
+  const forgotten = await page.evaluate(() => globalThis.asfoundDoorstep.file());
+  return { name, mine, seller, forgotten, file, kept: again === file, said_kept: await page.locator("#kept").innerText(), small, wide };
 }

@@ -11,6 +11,7 @@ use std::process::Command;
 use serde_json::Value;
 use serde_json::json;
 
+use asfound::advise::doorstep::door::until_repaired;
 use asfound::advise::doorstep::rows::rows;
 use asfound::advise::doorstep::tabulate::AtTheDoor;
 use asfound::advise::doorstep::tabulate::Dice;
@@ -66,7 +67,8 @@ fn case(door: &AtTheDoor<'_>, dice: &mut Dice) -> Case {
     Case { given, asks, sold }
 }
 
-fn by_the_rules(door: &AtTheDoor<'_>, case: &Case) -> Estimate {
+/// The estimate, and what is not to be done until it is repaired.
+fn by_the_rules(door: &AtTheDoor<'_>, case: &Case) -> (Estimate, Vec<String>) {
     let mut record = door.record(&case.given);
     let currency = door.settings.currency;
     let money = |minor: i64| Money { minor, currency };
@@ -77,17 +79,18 @@ fn by_the_rules(door: &AtTheDoor<'_>, case: &Case) -> Estimate {
     });
     record.piece.market.sold = sold.collect();
     let it = asfound::assess::assess(&record, door.book);
-    estimate(
+    let found = estimate(
         &it,
         &paths(&it, door.book),
         door.settings,
         door.book,
         door.day,
-    )
+    );
+    (found, until_repaired(&it, door.book))
 }
 
 /// What of an estimate the page tells too.
-fn told(it: &Estimate) -> Value {
+fn told((it, until): &(Estimate, Vec<String>)) -> Value {
     let shown = &it.options[it.shown];
     let priced = shown.offer.sums.is_some();
     let way = match priced {
@@ -114,6 +117,9 @@ fn told(it: &Estimate) -> Value {
         })
     });
     json!({
+        "until": until,
+        // Without a price the page speaks of the piece as it is.
+        "words": (priced || shown.way.id == way.way.id).then_some(&it.words),
         "way": priced.then_some(&way.way.id),
         "verdict": way.offer.verdict,
         "sums": sums,
@@ -139,6 +145,8 @@ fn answered(it: &Value) -> Value {
         Value::Object(kept.collect())
     });
     json!({
+        "until": it["until"],
+        "words": it["words"],
         "way": it["way"],
         "verdict": it["verdict"],
         "sums": sums,
@@ -221,7 +229,10 @@ fn the_page_answers_as_estimate_does() {
     assert_eq!(found["console_errors"], json!([]));
     let mut wrong = Vec::new();
     for (case, answer) in cases.iter().zip(found["answers"].as_array().unwrap()) {
-        let (rules, page) = (told(&by_the_rules(&door, case)), answered(answer));
+        let (rules, mut page) = (told(&by_the_rules(&door, case)), answered(answer));
+        if rules["words"].is_null() {
+            page["words"] = Value::Null;
+        }
         if rules != page {
             wrong.push(format!(
                 "{:?} asks {:?} sold {:?}\n rules {rules}\n page  {page}",
@@ -246,8 +257,29 @@ fn the_page_answers_as_estimate_does() {
         for private in ["220", "Ceiling", "An hour"] {
             assert!(!seller.contains(private), "{private}: {seller}");
         }
+        for text in [seller, screen["mine"].as_str().unwrap()] {
+            assert!(text.contains("Do not sit on it"), "{text}");
+        }
+        let forgotten = screen["forgotten"].as_str().unwrap();
+        assert!(forgotten.ends_with("form = \"stool\"\n"), "{forgotten}");
         assert_eq!(screen["kept"], true);
     }
+}
+
+/// The command that brings pictures in, with what was tapped.
+fn import<'a>(card: &'a Path, file: &'a str) -> [&'a str; 9] {
+    let card = card.to_str().unwrap();
+    [
+        "import",
+        card,
+        "--piece",
+        "26-001",
+        "--stage",
+        "doorstep",
+        "--doorstep",
+        file,
+        "--json",
+    ]
 }
 
 /// What the page writes for a stool with a loose and a firm leg.
@@ -280,17 +312,7 @@ fn what_was_tapped_comes_into_the_book_and_is_estimated_alike() {
     let file = file.to_str().unwrap();
     shop.run(&["intake", "--doorstep", file]).code(0);
     let card = shop.path("card");
-    let words = [
-        "import",
-        card.to_str().unwrap(),
-        "--piece",
-        "26-001",
-        "--stage",
-        "doorstep",
-        "--doorstep",
-        file,
-        "--json",
-    ];
+    let words = import(&card, file);
     let done = shop.run(&words).code(0).json();
     assert_eq!(
         (&done["taken"], &done["doorstep"]["photo"]),
@@ -312,7 +334,7 @@ fn what_was_tapped_comes_into_the_book_and_is_estimated_alike() {
         .rows
         .iter()
         .map(|row| tapped.iter().find(|it| it.0 == row.id).map(|it| it.1));
-    let rules = by_the_rules(
+    let (rules, _) = by_the_rules(
         &door,
         &Case {
             given: given.collect(),
@@ -326,6 +348,16 @@ fn what_was_tapped_comes_into_the_book_and_is_estimated_alike() {
     let sums = serde_json::to_value(shown.offer.sums.as_ref().unwrap()).unwrap();
     assert_eq!(found["offers"][rules.shown]["sums"], sums);
     assert_eq!(found["words"], json!(rules.words));
+    // Nobody said which leg is soft: neither the book nor what is said to the seller names one.
+    let rotten = rules
+        .words
+        .iter()
+        .find(|it| it.starts_with("Soft or rotten wood"));
+    let rotten = rotten.expect("a danger is told");
+    assert!(
+        rotten.starts_with("Soft or rotten wood (somewhere below)"),
+        "{rotten}"
+    );
     // Every word that was typed is in the book: also a price that is none.
     let db = fs::read(shop.path("book/book.db")).unwrap();
     let db = String::from_utf8_lossy(&db);
@@ -368,16 +400,7 @@ fn a_damaged_file_is_refused_and_changes_nothing() {
         .code(0);
     shop.photo("a.jpg", |_| ());
     let card = shop.path("card");
-    let words = [
-        "import",
-        card.to_str().unwrap(),
-        "--piece",
-        "26-001",
-        "--stage",
-        "doorstep",
-        "--doorstep",
-        &path,
-    ];
+    let words = import(&card, &path);
     shop.run(&words).code(2).says("26-001 has no such part");
     assert!(!shop.stored_names().iter().any(|it| it.ends_with(".jpg")));
 }

@@ -139,7 +139,8 @@ fn what_the_other_side_signed_becomes_a_line_and_leads_the_dossier() {
     assert!(first < at("What the record counts"));
     at(": the buyer confirmed seal 1 with its");
     let checks = shop.run(&["verify", "../sent"]).code(0);
-    let checks = checks.says("The other side confirmed a seal in 2 papers or messages");
+    let checks = checks
+        .says("As the owner entered it, the other side confirmed a seal in 2 papers or messages");
     drop(checks);
     let said = dossier::run_check_text(&Folder(crate::proof::files(&sent)), &[]);
     assert!(!said.contains("WRONG"), "{said}");

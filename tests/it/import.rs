@@ -112,7 +112,7 @@ fn a_day_of_work_is_told_in_few_words() {
         .code(0)
         .stdout("1 photo taken to shoot `1 purchase 2026-05-03`, 0 in the book already, 0 kept out\n")
         .stderr(
-            "now say what they show, on a page or in the .toml file beside each photo; then ask what is missing\n  asfound mark 26-001\n  asfound survey 26-001\na time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:\n  asfound seal --authority URL --root AUTHORITY-ROOT.pem\n",
+            "now say what they show, on a page or in the .toml file beside each photo; then ask what is missing\n  asfound mark 26-001\n  asfound survey 26-001\nto show later that these pictures were in the book today: a seal whose letter you mail, or a time stamp\n  asfound seal\n  asfound seal --authority URL --root AUTHORITY-ROOT.pem\n",
         );
     shop.import()
         .code(0)

@@ -29,6 +29,7 @@ use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::paths::paths;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::is_failing;
+use crate::kit::text::small;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 
@@ -127,7 +128,8 @@ impl Counting<'_> {
         let kinds = Kinds::of(need.it, need.book);
         for it in need.it.findings.iter().filter(|it| it.is_to_do()) {
             let level = it.level.unwrap_or(0);
-            self.add(format!("fault|{}|{}|{level}", it.tag, it.part_label), 1);
+            let place = small(&it.placed());
+            self.add(format!("fault|{}|{place}|{level}|{}", it.tag, it.term), 1);
             let tag = need.book.tag(&it.tag);
             let danger = tag.is_some_and(|tag| tag.is_danger(it.level));
             if danger || is_failing(it, kinds.kind(&it.part), need.book) {

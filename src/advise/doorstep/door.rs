@@ -16,7 +16,10 @@ use crate::advise::doorstep::tabulate::AtTheDoor;
 use crate::advise::price::options::MENDED;
 use crate::advise::price::path_label::label;
 use crate::advise::price::wish::MEND;
+use crate::assess::assessment::Assessment;
 use crate::kit::text::small;
+use crate::trade::TradeBook;
+use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::tap::TapChoice;
 
 /// All that the page holds.
@@ -30,10 +33,10 @@ pub struct Door {
     pub table: Table,
     /// What turns its counts into an estimate.
     pub rates: Rates,
-    /// The parts on which a fault may be tapped, in small letters, in walking order: as a caution names them, and as a reason does.
+    /// Where a fault may be tapped, in small letters, in walking order.
     pub labels: Vec<String>,
-    /// The same as a reason names them.
-    pub places: Vec<String>,
+    /// What is said where somebody may come to harm.
+    pub harm: Harm,
     /// Of which ways a price may be told, with their names.
     pub prices: Vec<DoorPrice>,
 }
@@ -72,6 +75,19 @@ pub struct DoorChoice {
     pub stops: Vec<String>,
     /// The dangers of the fault.
     pub dangers: Vec<String>,
+    /// What is not to be done until the fault is repaired.
+    pub until: Vec<String>,
+}
+
+/// What is said where somebody may come to harm.
+#[derive(Clone, Debug, Default, Serialize)]
+pub struct Harm {
+    /// A heading.
+    pub title: String,
+    /// What is not to be done until it is repaired, in the order in which it is said.
+    pub until: Vec<String>,
+    /// What is said behind that.
+    pub then: Vec<String>,
 }
 
 /// A price that may be told.
@@ -96,7 +112,7 @@ impl Door {
             .iter()
             .filter(|it| !it.inner && it.kind == "drawer")
             .count();
-        let mut found: Vec<(String, String)> = Vec::new();
+        let mut found: Vec<String> = Vec::new();
         let rows = at.rows.iter().enumerate();
         let rows: Vec<DoorRow> = rows
             .map(|(n, row)| door_row(at, (n, row), &table, &mut found))
@@ -114,12 +130,33 @@ impl Door {
             form: at.piece.form.clone(),
             rates: rates(at.settings, at.book, &at.piece.market, drawers, &tasks),
             rows,
-            labels: found.iter().map(|it| it.0.clone()).collect(),
-            places: found.into_iter().map(|it| it.1).collect(),
+            labels: found,
+            harm: failing(at.book).map_or_else(Harm::default, |it| Harm {
+                title: it.title.clone(),
+                until: it.until.iter().map(|it| it.say.clone()).collect(),
+                then: it.buyer.clone(),
+            }),
             prices,
             table,
         })
     }
+}
+
+/// What is not to be done with a piece until it is repaired, of the cautions of its record.
+#[must_use]
+pub fn until_repaired(it: &Assessment, book: &TradeBook) -> Vec<String> {
+    let Some(hazard) = failing(book) else {
+        return Vec::new();
+    };
+    let told = it.cautions.iter().filter(|it| it.hazard == hazard.id);
+    let lines = told.flat_map(|it| &it.lines);
+    let until = lines.filter(|line| hazard.until.iter().any(|it| it.say == **line));
+    until.cloned().collect()
+}
+
+/// The danger of what is failing.
+fn failing(book: &TradeBook) -> Option<&Hazard> {
+    book.hazards.iter().find(|it| it.applies.failing)
 }
 
 /// The tasks that a table names.
@@ -136,7 +173,7 @@ fn door_row(
     at: &AtTheDoor<'_>,
     (n, row): (usize, &Row<'_>),
     table: &Table,
-    found: &mut Vec<(String, String)>,
+    found: &mut Vec<String>,
 ) -> DoorRow {
     let tells = |it: &TapChoice| {
         let mut cues = it.cues.iter().filter_map(|it| at.book.cue(it));
@@ -160,22 +197,22 @@ fn door_choice(
     at: &AtTheDoor<'_>,
     (row, choice, it): (usize, usize, &TapChoice),
     table: &Table,
-    found: &mut Vec<(String, String)>,
+    found: &mut Vec<String>,
 ) -> DoorChoice {
     let mut answers = vec![None; at.questions()];
     answers[row] = Some(choice);
     let mut effort = None;
+    let mut until = Vec::new();
     if it.fault.is_some() {
-        for finding in at.assessed(&answers).findings {
-            let names = (
-                small(&finding.part_label),
-                finding.part_label.to_lowercase(),
-            );
-            if !found.contains(&names) {
-                found.push(names);
+        let made = at.assessed(&answers);
+        for finding in &made.findings {
+            let place = small(&finding.placed());
+            if !found.contains(&place) {
+                found.push(place);
             }
             effort = finding.effort.map(|it| format!("{it:?}"));
         }
+        until = until_repaired(&made, at.book);
     }
     let counts = table.counts(&answers);
     let stops = counts
@@ -197,5 +234,6 @@ fn door_choice(
             .filter(|_| it.fault.is_none()),
         stops: stops.collect(),
         dangers: dangers.map(|it| format!("{}.", it.title)).collect(),
+        until,
     }
 }

@@ -19,6 +19,7 @@ use crate::advise::price::options::is_ours;
 use crate::advise::price::terms::Terms;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
+use crate::advise::price::words;
 use crate::advise::refinish::advice::Lead;
 use crate::model::market::Market;
 use crate::model::settings::Settings;
@@ -49,8 +50,8 @@ pub struct Rates {
     pub questions: Vec<QuestionRate>,
     /// Reasons to stop, in the order of the book.
     pub stops: Vec<StopRate>,
-    /// The words of faults.
-    pub terms_of_faults: BTreeMap<String, String>,
+    /// How much is said to a seller.
+    pub say: SayRate,
     /// What is said of what can fall or break, of what can give way, and of loose paint by what is known of it.
     pub moving: MovingRate,
     /// The ids of what the page knows by name.
@@ -117,6 +118,8 @@ pub struct QuestionRate {
     pub held: bool,
     /// What nobody saw, where it is about that.
     pub unseen: Option<&'static str>,
+    /// What is said of it to a seller; `None` for nothing.
+    pub said: Option<&'static str>,
 }
 
 /// A reason to stop.
@@ -132,6 +135,23 @@ pub struct StopRate {
     pub why: String,
     /// When it is none.
     pub unless: String,
+    /// The faults of which it speaks.
+    pub faults: Vec<String>,
+}
+
+/// How much is said to a seller.
+#[derive(Clone, Debug, Serialize)]
+pub struct SayRate {
+    /// Most open questions in one sentence.
+    pub unseen: usize,
+    /// So many kinds of fault are told.
+    pub faults: usize,
+    /// A fault without work is told from this level on.
+    pub from: u8,
+    /// Most kinds that are named without more words.
+    pub named: usize,
+    /// Most places that are named one by one.
+    pub places: usize,
 }
 
 /// Words on moving it.
@@ -203,11 +223,13 @@ pub fn rates(
         drawers,
         questions: asked(settings, book),
         stops: stops(book),
-        terms_of_faults: book
-            .tags
-            .iter()
-            .map(|it| (it.id.clone(), it.term.clone()))
-            .collect(),
+        say: SayRate {
+            unseen: words::MOST_UNSEEN,
+            faults: words::FAULTS,
+            from: words::WORTH_SAYING,
+            named: words::MOST_NAMED,
+            places: words::MOST_PARTS,
+        },
         moving: MovingRate {
             off: moving::OFF,
             gives: moving::GIVES,
@@ -286,6 +308,7 @@ fn asked(settings: &Settings, book: &TradeBook) -> Vec<QuestionRate> {
             aside: aside(it, settings, book).map(|it| it.likely),
             held: is_held(id),
             unseen: id.unseen(),
+            said: words::open(id),
         }
     });
     of.collect()
@@ -299,6 +322,10 @@ fn stops(book: &TradeBook) -> Vec<StopRate> {
         what: it.what.clone(),
         why: it.why.clone(),
         unless: it.unless.clone(),
+        faults: words::faults_in(it)
+            .into_iter()
+            .map(str::to_owned)
+            .collect(),
     });
     of.collect()
 }

@@ -24,6 +24,8 @@ pub struct Row<'a> {
     pub id: String,
     /// What the row is called: the part, where there is one row a part; else empty.
     pub label: String,
+    /// How it is done on this piece, and what is to be minded.
+    pub how: String,
     /// The tap.
     pub tap: &'a Tap,
     /// The parts; a fault lies on the first.
@@ -49,9 +51,14 @@ pub fn rows<'a>(parts: &[FormPart], book: &'a TradeBook) -> Vec<Row<'a>> {
             found = seen.collect();
         }
         let ids: Vec<PartId> = found.iter().map(|it| it.id.clone()).collect();
+        let has = |kind: &String| parts.iter().any(|it| it.kind == *kind);
+        let with = tap.with.iter().filter(|it| it.kinds.iter().any(has));
+        let how = std::iter::once(&tap.how).chain(with.map(|it| &it.say));
+        let how: Vec<&str> = how.map(String::as_str).collect();
         let row = |parts: Vec<PartId>| Row {
             id: tap.id.clone(),
             label: String::new(),
+            how: how.join(" "),
             tap,
             parts,
         };
@@ -101,11 +108,11 @@ pub fn said(rows: &[Row<'_>], answers: &[Option<usize>]) -> Vec<Mark> {
             if choice.unlooked {
                 unlooked.push(part.clone());
             }
-            let seen = choice.cues.iter().map(|it| mark(it, part));
+            let seen = choice.cues.iter().map(|it| Mark::plain(it, part.clone()));
             marks.extend(seen);
             let gone = choice.gone.iter().map(|it| Mark {
                 state: MarkState::Gone,
-                ..mark(it, part)
+                ..Mark::plain(it, part.clone())
             });
             marks.extend(gone);
         }
@@ -113,7 +120,8 @@ pub fn said(rows: &[Row<'_>], answers: &[Option<usize>]) -> Vec<Mark> {
             let on = choice.inner.as_ref().and_then(|it| inner(first, it));
             marks.push(Mark {
                 level: Some(fault.level),
-                ..mark(&fault.tag, &on.unwrap_or_else(|| first.clone()))
+                which: (!row.tap.place.is_empty()).then(|| row.tap.place.clone()),
+                ..Mark::plain(&fault.tag, on.unwrap_or_else(|| first.clone()))
             });
         }
     }
@@ -124,8 +132,7 @@ pub fn said(rows: &[Row<'_>], answers: &[Option<usize>]) -> Vec<Mark> {
         let once = parts
             .into_iter()
             .filter(|it| !faulty.contains(it) && told.insert(it.clone()));
-        let tag = tag.to_owned();
-        once.map(|it| mark(&tag, &it)).collect::<Vec<Mark>>()
+        once.map(|it| Mark::plain(tag, it)).collect::<Vec<Mark>>()
     };
     let mut all = list(SOUND, sound);
     all.extend(list(NOT_EXAMINED, unlooked));
@@ -138,16 +145,38 @@ fn inner(part: &PartId, name: &str) -> Option<PartId> {
     format!("{part}/{name}").parse().ok()
 }
 
-fn mark(tag: &str, part: &PartId) -> Mark {
-    Mark {
-        tag: Some(tag.to_owned()),
-        part: Some(part.clone()),
-        which: None,
-        finding: None,
-        state: MarkState::Present,
-        level: None,
-        size: None,
-        note: None,
-        region: None,
+#[cfg(test)]
+mod tests {
+    use super::rows;
+    use super::said;
+    use crate::model::piece::PartChoice;
+    use crate::trade;
+
+    /// A fault that is somewhere on the piece is written so, and its words name no other part.
+    #[test]
+    fn the_place_of_a_fault_is_as_it_was_tapped() {
+        let book = trade::book();
+        for form in &book.forms {
+            let parts = book.parts(form, &PartChoice::default());
+            let asked = rows(&parts, book);
+            for (n, row) in asked.iter().enumerate() {
+                for (at, choice) in row.tap.choices.iter().enumerate() {
+                    let mut answers = vec![None; asked.len()];
+                    answers[n] = Some(at);
+                    let marks = said(&asked, &answers);
+                    let fault = marks.iter().find(|it| it.level.is_some());
+                    assert_eq!(fault.is_some(), choice.fault.is_some());
+                    let which = fault.and_then(|it| it.which.as_deref());
+                    let place = Some(row.tap.place.as_str()).filter(|it| !it.is_empty());
+                    assert_eq!(which, place.filter(|_| fault.is_some()));
+                    // One answer for several parts tells of none of them.
+                    let of_many = fault.is_some() && row.parts.len() > 1;
+                    assert!(!of_many || place.is_some(), "{}", row.id);
+                }
+            }
+        }
+        for place in book.taps.iter().map(|it| &it.place) {
+            assert!(book.kind_called(place).is_none(), "{place}");
+        }
     }
 }

@@ -16,7 +16,6 @@ use crate::kit::clock::ClockOff;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::model::facts::Facts;
-use crate::model::facts::Format;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Sidecar;
@@ -67,7 +66,7 @@ impl AtTheDoor<'_> {
             source_name: "1.jpg".to_owned(),
             digest: Digest::of(b"at the door"),
             bytes: 1,
-            facts: of_no_picture(),
+            facts: Facts::of_no_picture(),
             clock_off: ClockOff::default(),
             imported: self.piece.taken_in,
             sidecar: Sidecar {
@@ -168,27 +167,6 @@ impl Dice {
         self.0 ^= self.0 >> 27;
         let high = self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 33;
         usize::try_from(high).unwrap_or(0) % many.max(1)
-    }
-}
-
-/// Facts of a picture that was not taken: they bear on nothing.
-fn of_no_picture() -> Facts {
-    Facts {
-        format: Format::Jpeg,
-        width: 4032,
-        height: 3024,
-        orientation: None,
-        camera_time: None,
-        camera: None,
-        serial: None,
-        place: None,
-        focal_35mm: None,
-        sharpness: 150.0,
-        sharpness_width: 1024,
-        brightness: 140.0,
-        black_share: 0.01,
-        look: 0,
-        oddities: Vec::new(),
     }
 }
 

@@ -18,9 +18,11 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::part_list::belongs;
 use crate::assess::part_list::is_face;
+use crate::assess::worked::Worked;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::market::Worth;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Op;
@@ -271,11 +273,33 @@ pub(in crate::advise) fn is_said_gone(it: &Assessment, tag: &str, part: &PartId)
     })
 }
 
+/// Whether a danger of the coat that was handled, sealed in or said to be repaired is there still: no look found it gone, and nothing
+/// on record took the coat off since it was last seen.
+fn is_left_in(about: PartContext<'_>, finding: &Finding) -> bool {
+    let there = finding.history.iter().rev().find(|it| it.state.is_there());
+    let Some(there) = there.filter(|_| finding.state != FindingState::Withdrawn) else {
+        return false;
+    };
+    let found_gone = finding
+        .last_told()
+        .is_some_and(|it| it.state == MarkState::Gone);
+    let off = |it: &&Repair| {
+        let method = about.book.method(&it.method);
+        let bares = method.is_some_and(|it| it.leaves.iter().any(|it| it == "bare"));
+        bares && it.day >= there.day && Worked::by(it, &about.it.findings).reaches(&finding.part)
+    };
+    !found_gone && !about.it.repairs.iter().any(|it| off(&it))
+}
+
 /// The highest levels of open faults, of a part or of the whole piece.
 fn levels(about: PartContext<'_>, part: Option<&PartId>) -> Levels {
     let mut levels = Levels::default();
-    for finding in about.it.findings.iter().filter(|it| it.is_to_do()) {
+    for finding in &about.it.findings {
         let tag = about.book.tag(&finding.tag);
+        let left_in = || tag.is_some_and(|it| it.in_coat) && is_left_in(about, finding);
+        if !(finding.is_to_do() || left_in()) {
+            continue;
+        }
         let group = tag.map_or("", |it| &it.group);
         let throughout = THROUGHOUT.contains(&group) || tag.is_some_and(|it| it.throughout);
         let counts = part.is_none_or(|part| {

@@ -24,21 +24,22 @@ use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
 use crate::trade::entry::offer::Question;
 use crate::trade::entry::offer::Stop;
+use crate::trade::entry::offer::StopRule;
 
 /// Most open questions in one sentence.
-const MOST_UNSEEN: usize = 3;
+pub(in crate::advise) const MOST_UNSEEN: usize = 3;
 
 /// So many reasons for the bid are named.
-const FAULTS: usize = 2;
+pub(in crate::advise) const FAULTS: usize = 2;
 
 /// A fault that costs nothing of its own is named from this level on, without an hour.
-const WORTH_SAYING: u8 = 2;
+pub(in crate::advise) const WORTH_SAYING: u8 = 2;
 
 /// Most kinds of fault that are named without more words.
-const MOST_NAMED: usize = 4;
+pub(in crate::advise) const MOST_NAMED: usize = 4;
 
 /// Most parts that are named one by one.
-const MOST_PARTS: usize = 3;
+pub(in crate::advise) const MOST_PARTS: usize = 3;
 
 /// The sentences for a way.
 #[must_use]
@@ -97,7 +98,12 @@ fn reason(it: &PricedOption) -> Option<&Stopped> {
 fn faults_of<'a>(reason: &Stopped, book: &'a TradeBook) -> Vec<&'a str> {
     let mut rules = book.offer.stops.iter();
     let rule = rules.find(|it| it.id == reason.id);
-    let asked = rule.into_iter().flat_map(|it| it.when.iter().flatten());
+    rule.map_or_else(Vec::new, faults_in)
+}
+
+/// The faults of which a rule speaks.
+pub(in crate::advise) fn faults_in(rule: &StopRule) -> Vec<&str> {
+    let asked = rule.when.iter().flatten();
     let faults = asked.filter_map(|it| match it {
         Condition::Fault { tag, .. } => Some(tag.as_str()),
         _ => None,
@@ -248,6 +254,24 @@ fn hours(minutes: i64) -> String {
     }
 }
 
+/// What is said to a seller of a question that is open; `None` for a look that anybody takes on the spot: it would only offend.
+pub(in crate::advise) fn open(id: Question) -> Option<&'static str> {
+    let text = match id {
+        Question::SmellAfterADay => return None,
+        Question::FaceNotMeasured => "I cannot tell how thick the veneer is",
+        Question::BeetleAlive => "the beetle may be alive",
+        Question::UndersideNotSeen => "I have not seen the underside",
+        Question::DrawersNotOpened => "I have not seen the drawers from inside",
+        Question::LockShut => "something is locked",
+        Question::LeadNotTested => "the old paint was not tested for lead",
+        Question::BackNotSeen => "I have not seen the back",
+        Question::CoatNotTested => "the old coat was not tested",
+        Question::MaterialNotSettled => "I cannot tell whether it is solid",
+        Question::Own => "one thing I still have to look up",
+    };
+    Some(text)
+}
+
 /// What nobody could see.
 fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String> {
     let untold = untold_test(of, book).map(|it| {
@@ -263,21 +287,10 @@ fn unseen(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Option<String
             return Some(untold.clone());
         }
         let text = match id {
-            // A look that anybody takes on the spot; said to a seller it would only offend.
-            Question::SmellAfterADay => return None,
-            Question::FaceNotMeasured => "I cannot tell how thick the veneer is",
-            Question::BeetleAlive => "the beetle may be alive",
-            Question::UndersideNotSeen => "I have not seen the underside",
-            Question::DrawersNotOpened => "I have not seen the drawers from inside",
-            Question::LockShut => "something is locked",
             Question::LeadNotTested if is_tested_somewhere(of, book) => {
                 "not all of the old paint was tested for lead"
             }
-            Question::LeadNotTested => "the old paint was not tested for lead",
-            Question::BackNotSeen => "I have not seen the back",
-            Question::CoatNotTested => "the old coat was not tested",
-            Question::MaterialNotSettled => "I cannot tell whether it is solid",
-            Question::Own => "one thing I still have to look up",
+            id => open(id)?,
         };
         Some(text.to_owned())
     };

@@ -10,7 +10,6 @@ use crate::kit::clock::ClockOff;
 use crate::kit::digest::Digest;
 use crate::kit::money::Currency;
 use crate::model::facts::Facts;
-use crate::model::facts::Format;
 use crate::model::finding::NumberedFinding;
 use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
@@ -158,21 +157,11 @@ impl Build {
 /// Facts of a good photo whose look is far from that of every other number.
 pub(crate) fn facts(no: u32, time: Option<&str>) -> Facts {
     Facts {
-        format: Format::Jpeg,
-        width: 4032,
-        height: 3024,
         orientation: Some(1),
         camera_time: time.map(|it| it.parse().unwrap()),
         camera: Some("Kestrel K2".to_owned()),
-        serial: None,
-        place: None,
-        focal_35mm: None,
-        sharpness: 150.0,
-        sharpness_width: 1024,
-        brightness: 140.0,
-        black_share: 0.01,
         look: u64::from(no).wrapping_mul(0x9E37_79B9_7F4A_7C15),
-        oddities: Vec::new(),
+        ..Facts::of_no_picture()
     }
 }
 

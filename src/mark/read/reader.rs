@@ -21,7 +21,6 @@ use crate::model::complaint::Complaint;
 use crate::model::face::LaidFace;
 use crate::model::ids::PartId;
 use crate::model::mark::Mark;
-use crate::model::mark::MarkState;
 use crate::model::mark::Sidecar;
 
 /// Reads a sidecar with the words its piece allows.
@@ -127,7 +126,7 @@ impl Reader<'_, '_, '_> {
         for tag in keys::STATEMENTS {
             for (part, span) in self.parts(table, tag) {
                 self.state_once(tag, &part, span);
-                marks.push(plain_mark(tag, part));
+                marks.push(Mark::plain(tag, part));
             }
         }
         marks
@@ -155,21 +154,6 @@ impl Reader<'_, '_, '_> {
             }
         }
         marks
-    }
-}
-
-/// A mark that says one word of a part, and no more.
-pub(crate) fn plain_mark(tag: &str, part: PartId) -> Mark {
-    Mark {
-        tag: Some(tag.to_owned()),
-        part: Some(part),
-        which: None,
-        finding: None,
-        state: MarkState::Present,
-        level: None,
-        size: None,
-        note: None,
-        region: None,
     }
 }
 

@@ -264,7 +264,6 @@ mod tests {
     use super::rewritten;
     use crate::mark::Change;
     use crate::mark::keys;
-    use crate::mark::read::reader::plain_mark;
     use crate::mark::read::reader::read;
     use crate::mark::samples;
     use crate::mark::samples::words;
@@ -305,7 +304,7 @@ part = \"back\"
         let mark = Mark {
             level: Some(2),
             note: Some("old".to_owned()),
-            ..plain_mark("white_mark", "top".parse().unwrap())
+            ..Mark::plain("white_mark", "top".parse().unwrap())
         };
         assert_eq!(read("", TEXT, &words()).unwrap().marks[2], mark);
         mark
@@ -395,7 +394,7 @@ part = \"back\"
     #[test]
     fn marks_of_the_lists_are_changed_in_the_lists_where_they_fit() {
         let back: crate::model::ids::PartId = "drawer-1".parse().unwrap();
-        let mark = plain_mark("not_examined", back.clone());
+        let mark = Mark::plain("not_examined", back.clone());
         let text = after(&[Change::ReplaceMark {
             index: 1,
             mark: mark.clone(),

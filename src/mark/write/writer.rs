@@ -4,7 +4,6 @@ use crate::kit::measure::LengthPair;
 use crate::mark::Hints;
 use crate::mark::keys;
 use crate::mark::read::draw::plain;
-use crate::mark::read::reader::plain_mark;
 use crate::mark::write::edits;
 use crate::mark::write::quote;
 use crate::model::face::LaidFace;
@@ -45,6 +44,10 @@ const EXAMPLES: &str = r#"
 # state = "repaired"
 "#;
 
+/// Above what another program wrote into the photo.
+const WRITTEN: &str =
+    "# Another program wrote into this photo; it counts only when you say it below:";
+
 /// What the three lists say, beside them.
 const LISTS: [(&str, &str); 3] = [
     ("sound", "looked for faults, found none"),
@@ -73,9 +76,7 @@ fn lists(parts: &[String]) -> String {
 pub fn fresh(photo: &str, hints: &Hints) -> String {
     let mut text = format!("{SCHEMA_LINE}# {}\n\n", plain(photo));
     if !hints.written.is_empty() {
-        text.push_str(
-            "# Another program wrote into this photo; it counts only when you say it below:\n",
-        );
+        text.push_str(&format!("{WRITTEN}\n"));
         for line in &hints.written {
             text.push_str(&format!("#   {}\n", plain(line)));
         }
@@ -111,7 +112,11 @@ pub fn own_comments(photo: &str, text: &str) -> Vec<String> {
     let new = fresh(photo, &Hints::default());
     let found = edits::comments(text).into_iter();
     let told = found.filter_map(|span| text.get(span)).filter(|it| {
-        let asked = ["# Which view is it?", "# Which parts does it show?"];
+        let asked = [
+            "# Which view is it?",
+            "# Which parts does it show?",
+            WRITTEN,
+        ];
         let listed = |(tag, means): &(&str, &str)| {
             it.starts_with(&format!("# {tag} = [")) && it.trim_end().ends_with(means)
         };
@@ -208,7 +213,7 @@ pub(crate) fn list_of(mark: &Mark) -> Option<&'static str> {
     let part = mark.part.clone()?;
     let lists = keys::STATEMENTS.into_iter();
     let mut lists = lists.filter(|tag| mark.tag.as_deref() == Some(tag));
-    lists.find(|tag| *mark == plain_mark(tag, part.clone()))
+    lists.find(|tag| *mark == Mark::plain(tag, part.clone()))
 }
 
 /// The first marks, as far as the lists at the top can say them in the same order.
@@ -320,8 +325,8 @@ mod tests {
         let written = vec!["keywords: oak\nsound = [\"top\"]".to_owned()];
         let text = fresh("a.jpg", &Hints { written, ..hints() });
         let own = super::own_comments("a.jpg", &text);
-        assert_eq!(own.len(), 2, "{own:?}");
-        assert!(own[1].starts_with("keywords: oak"), "{own:?}");
+        assert_eq!(own.len(), 1, "{own:?}");
+        assert!(own[0].starts_with("keywords: oak"), "{own:?}");
         let said = read("a.jpg", &text, &words()).unwrap();
         assert_eq!(said, Sidecar::default());
     }

@@ -21,6 +21,8 @@ const AUTHOR_OF_A_SYSTEM: u16 = 0x9c9d;
 /// Of the same system: title, comment, keywords, subject.
 const WORDS_OF_A_SYSTEM: [u16; 4] = [0x9c9b, 0x9c9c, 0x9c9e, 0x9c9f];
 const DESCRIPTION: u16 = 0x010e;
+/// Eight letters name its alphabet.
+const COMMENT: u16 = 0x9286;
 const INTEROPERABILITY: u16 = 0xa005;
 const OWNER: u16 = 0xa430;
 const BODY: u16 = 0xa431;
@@ -146,6 +148,7 @@ impl<'a> Block<'a> {
             AUTHOR_OF_A_SYSTEM => found.name(&wide_text(field.value)),
             tag if WORDS_OF_A_SYSTEM.contains(&tag) => found.word(&wide_text(field.value)),
             DESCRIPTION => found.word(&text(field.value)),
+            COMMENT => found.word(&text(field.value.get(8..).unwrap_or_default())),
             BODY | LENS | CAMERA => found.serial(&text(field.value)),
             IPTC => iim::records(field.value, found),
             _ => {}

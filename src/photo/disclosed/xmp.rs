@@ -50,7 +50,9 @@ const NAMES: [&str; 14] = [
 ];
 
 /// What is written of the picture itself: Dublin Core, IPTC, regions, and what photo albums add.
-const WORDS: [&str; 11] = [
+const WORDS: [&str; 13] = [
+    "Label",
+    "Instructions",
     "subject",
     "title",
     "description",

@@ -133,9 +133,10 @@ fn taps(rows: &[Row<'_>], door: &Door, book: &TradeBook) -> Vec<TapView> {
             None => taps.push(TapView {
                 id: row.tap.id.clone(),
                 label: row.tap.label.clone(),
-                how: row.tap.how.clone(),
+                how: row.how.clone(),
+                // How a view is taken of any form would name parts that this one lacks.
                 pictures: { row.tap.views.iter().filter_map(|it| book.view(it)) }
-                    .map(|it| format!("{}: {}", it.label, it.how))
+                    .map(|it| it.label.clone())
                     .collect(),
                 all: String::new(),
                 rows: vec![view],

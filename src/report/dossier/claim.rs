@@ -18,10 +18,6 @@ use crate::trade::entry::asker::Asker;
 use crate::trade::entry::asker::asker;
 use crate::trade::entry::asker::procedure;
 
-/// The facts of an exhibit that say whether it was there before, and what is told beside these.
-const ANSWERS: [&str; 2] = ["Origin", "Then and now"];
-const BESIDE: [&str; 2] = ["Said of the part", "Earlier there"];
-
 /// A claim as printed.
 #[derive(Clone, Debug, Serialize)]
 pub(in crate::report) struct ClaimView {
@@ -63,14 +59,10 @@ struct AnswerView {
 
 impl AnswerView {
     fn new(it: &ExhibitView) -> Self {
-        let named = |name: &'static str| it.facts.iter().filter(move |it| it.name == name);
-        let answers = ANSWERS.into_iter().flat_map(named).next().is_some();
-        let told = ANSWERS.into_iter().chain(BESIDE).filter(|_| answers);
-        let told = told.flat_map(named);
         Self {
             no: it.no,
             title: it.title.clone(),
-            lines: told.flat_map(|it| it.lines.clone()).collect(),
+            lines: it.answers.clone(),
         }
     }
 }

@@ -72,44 +72,56 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
     let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
     lines.sort_by_key(|it| it.0);
     seen.lines = lines.into_iter().map(|it| it.1).collect();
-    let part = sources.assessment.parts.iter();
-    let part = { part }.find(|it| it.part == finding.part);
-    let said = part.map_or_else(String::new, |it| words::said_once(it.said.iter()));
-    let said = (!said.is_empty()).then(|| {
-        let said = capital(&said);
-        FactView::new("Said of the part", words::sentence(&said))
-    });
     let repairs = repairs(sources, finding);
     let repairs = (!repairs.is_empty()).then(|| FactView {
         name: "Repairs".to_owned(),
         lines: repairs,
     });
-    let mut origin = FactView::new(
-        "Origin",
-        words::sentence(&capital(words::origin(finding.origin))),
-    );
-    if !finding.origin_why.is_empty() {
-        origin.lines.push(words::sentence(&finding.origin_why));
-    }
+    let origin = FactView {
+        name: "Origin".to_owned(),
+        lines: words::came(finding),
+    };
+    let said = said_of_part(sources, finding);
+    let said = said.map(|it| FactView::new("Said of the part", it));
+    let earlier = earlier_there(sources, finding);
+    let earlier = (!earlier.is_empty()).then(|| FactView {
+        name: "Earlier there".to_owned(),
+        lines: earlier,
+    });
     let mut facts = vec![
         seen,
         FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
         origin,
     ];
-    facts.extend(earlier_there(sources, finding));
     let told = sources.assessment.places.findings.get(&finding.no);
     let gone = told.and_then(taken_out);
-    facts.extend(said.into_iter().chain(repairs).chain(gone));
+    facts.extend(earlier.into_iter().chain(said).chain(repairs).chain(gone));
     facts
 }
 
+/// What answers when it came: that, what was said of its part, and what was on it before.
+pub(in crate::report) fn answers(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
+    let mut lines = words::came(finding);
+    lines.extend(said_of_part(sources, finding));
+    lines.extend(earlier_there(sources, finding));
+    lines
+}
+
+/// Sound, absent or not examined, said of the finding's part.
+fn said_of_part(sources: &PageContext<'_>, finding: &Finding) -> Option<String> {
+    let mut parts = sources.assessment.parts.iter();
+    let part = parts.find(|it| it.part == finding.part)?;
+    let said = words::said_once(part.said.iter());
+    (!said.is_empty()).then(|| words::sentence(&capital(&said)))
+}
+
 /// The other faults of the same part that were on record before this one was first seen: who asks when it came, asks for these.
-fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Option<FactView> {
+fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let first = |it: &Finding| it.history.first().map(|it| it.day);
     let others = sources.findings();
     let others = others.filter(|it| it.part == finding.part && it.no != finding.no);
     let before = others.filter(|it| first(it) < first(finding));
-    let lines = before.map(|it| {
+    let line = |it: &Finding| {
         let repairs = match it.repairs.is_empty() {
             true => String::new(),
             false => format!("; {}", words::repairs(&it.repairs)),
@@ -119,10 +131,6 @@ fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Option<FactVie
             "Earlier on the same part: {} {}: {state}{repairs}",
             it.no, it.term
         ))
-    });
-    let lines: Vec<String> = lines.collect();
-    (!lines.is_empty()).then(|| FactView {
-        name: "Earlier there".to_owned(),
-        lines,
-    })
+    };
+    before.map(line).collect()
 }

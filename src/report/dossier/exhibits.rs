@@ -20,6 +20,7 @@ use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::exhibit_facts::answers;
 use crate::report::dossier::exhibit_facts::facts;
 use crate::report::dossier::exhibit_facts::in_picture;
 use crate::report::dossier::strip::StripView;
@@ -37,6 +38,8 @@ pub(in crate::report) struct ExhibitView {
     pub(in crate::report) no: usize,
     /// What it is about.
     pub(in crate::report) title: String,
+    /// What it says to the question when something came; empty where it only shows.
+    pub(in crate::report) answers: Vec<String>,
     /// State and measure.
     pub(in crate::report) facts: Vec<FactView>,
     /// The same spot through time, and what is said of how the pictures were made.
@@ -66,6 +69,7 @@ pub(in crate::report) struct ProofView {
 #[derive(Default)]
 struct Draft {
     title: String,
+    answers: Vec<String>,
     facts: Vec<FactView>,
     strip: Vec<FigureView>,
     strip_words: String,
@@ -117,6 +121,7 @@ impl ExhibitView {
                     .filter_map(|no| Some(ProofView::new(sources.photo(*no)?, cover)))
                     .collect(),
                 title: it.title,
+                answers: it.answers,
                 facts: it.facts,
                 strip: it.strip,
                 strip_words: it.strip_words,
@@ -156,6 +161,7 @@ impl Draft {
         let what = format!("{}, {}", finding.term, finding.placed());
         let mut it = Self {
             title: format!("{}: {what}", finding.no),
+            answers: answers(sources, finding),
             facts: facts(sources, finding),
             ..Self::default()
         };
@@ -228,6 +234,7 @@ impl Draft {
     fn of_lost(sources: &PageContext<'_>, part: &PartReport, lost: &Lost) -> Self {
         let mut it = Self {
             title: format!("{}: there, then absent", part.label),
+            answers: vec![words::lost(lost)],
             facts: vec![FactView::new("Then and now", words::lost(lost))],
             ..Self::default()
         };

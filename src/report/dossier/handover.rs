@@ -191,10 +191,10 @@ impl FaultView {
             false => format!(", {measured}"),
         };
         let origin = match it.origin {
-            Origin::BetweenLooks if !it.origin_why.is_empty() => {
-                format!(". {}", capital(it.origin_why.trim_end_matches('.')))
+            Origin::ByWork | Origin::BetweenLooks | Origin::AfterSale => {
+                format!(". {}", words::came(it).join(" ").trim_end_matches('.'))
             }
-            _ => String::new(),
+            Origin::Found | Origin::Unknown => String::new(),
         };
         let shows = it.history.iter().rev().find(|it| it.state.is_there());
         let pictures: Vec<u32> = { shows.iter() }

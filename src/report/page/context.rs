@@ -204,7 +204,7 @@ impl<'a> PageContext<'a> {
         let notes = self.weak(photo);
         let listed = self.order.edition.is_some() || self.order.draft;
         let notes = notes.filter(|it| !listed || it.code != PictureIssue::Small);
-        notes.map(|it| it.text.clone()).collect()
+        notes.map(|it| words::sentence(&it.text)).collect()
     }
 
     fn weak(&self, photo: u32) -> impl Iterator<Item = &'a PictureNote> {

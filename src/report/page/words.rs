@@ -127,8 +127,18 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
     }
 }
 
+/// When a finding came, a sentence each: what the record shows of it, and why. Of what was there at first, or came after the sale, the
+/// reason says so.
+pub(in crate::report) fn came(finding: &Finding) -> Vec<String> {
+    let why = &finding.origin_why;
+    let says_so = matches!(finding.origin, Origin::Found | Origin::AfterSale) && !why.is_empty();
+    let told = (!says_so).then(|| sentence(&capital(origin(finding.origin))));
+    let why = (!why.is_empty()).then(|| sentence(why));
+    told.into_iter().chain(why).collect()
+}
+
 /// Where a finding came from, in words.
-pub(in crate::report) fn origin(origin: Origin) -> &'static str {
+fn origin(origin: Origin) -> &'static str {
     match origin {
         Origin::Found => "there when the piece came in",
         Origin::ByWork => "came with the work",

@@ -136,6 +136,10 @@ pub struct Tag {
     /// works on it.
     #[serde(default)]
     pub throughout: bool,
+    /// Whether it lies in the coat: whatever was done about it, it is there until the coat is taken off, or it was looked for and not
+    /// found.
+    #[serde(default)]
+    pub in_coat: bool,
     /// Views that show it.
     #[serde(default)]
     pub views: Vec<String>,

@@ -3,6 +3,8 @@
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::entry::hazard::LineWith;
+
 /// All that is tried, as the file holds it.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -21,6 +23,13 @@ pub struct Tap {
     pub label: String,
     /// How it is done, and what is to be minded.
     pub how: String,
+    /// What is said besides of a piece with parts of certain kinds.
+    #[serde(default)]
+    pub with: Vec<LineWith>,
+    /// Where a fault is that an answer tells, in small letters, when the tap is about more than the part that the fault is written
+    /// on: `somewhere below`. Empty where it is about that part.
+    #[serde(default)]
+    pub place: String,
     /// Kinds of parts on which it is tried, the likeliest first.
     #[serde(default)]
     pub kinds: Vec<String>,

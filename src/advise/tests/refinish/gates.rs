@@ -1,9 +1,11 @@
 //! What comes before any finish: beetle, lead, structure, a look.
 
+use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::paths::paths;
 use crate::advise::tests::words::advice;
 use crate::advise::tests::words::chest;
+use crate::advise::tests::words::facts;
 use crate::advise::tests::words::top;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
@@ -151,4 +153,25 @@ fn nobody_looked_means_look_first() {
     assert!(
         parts.contains(&"drawer-5".to_owned()) && parts.contains(&"foot-front-left".to_owned())
     );
+}
+
+/// Lead that a test found lies in the coat: sealing it in, or the word that it is repaired, takes none of it off.
+#[test]
+fn lead_that_was_found_stays_until_its_coat_is_off_or_a_test_finds_none() {
+    let lead = |build: &Build| facts(&build.assess(), "top").lead();
+    let done = |method: &str| {
+        let mut build = chest("lead_paint:4 overpaint:2").repair("2026-05-10", &[1, 2]);
+        method.clone_into(&mut build.case.repairs[0].method);
+        build
+    };
+    let says = |build: Build, word: &str| {
+        let said = mark("lead_paint", "top").says(word);
+        let build = build.shoot(Stage::Sale, "2026-06-01");
+        build.photo("", &[], vec![said])
+    };
+    let sealed = done("lead_safe");
+    assert_eq!(lead(&sealed), Lead::Found);
+    assert_eq!(lead(&says(sealed.clone(), "repaired")), Lead::Found);
+    assert_eq!(lead(&says(sealed, "gone")), Lead::NotSuspected);
+    assert_eq!(lead(&done("strip")), Lead::NotSuspected);
 }

@@ -26,6 +26,7 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
+use crate::kit::text::capital;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
 use crate::model::mark::Mark;
@@ -122,7 +123,7 @@ fn finding(
     Finding {
         no,
         part: key.part.clone(),
-        part_label: looking.list.label(&key.part),
+        part_label: part_label(key, looking),
         tag: key.tag.clone(),
         term: tag.map_or_else(|| key.tag.clone(), |it| it.called(level).to_owned()),
         plain: tag.map_or_else(String::new, |it| it.plain.clone()),
@@ -232,6 +233,14 @@ fn unpictured(it: &Finding, looking: &Looking<'_>) -> Option<Unpictured> {
         day: shoot.day,
         unsaid: unsaid.map(|it| it.no).collect(),
     })
+}
+
+/// The label of its part; where nobody said on which part it is, the place as it was tapped.
+fn part_label(key: &FindingKey, looking: &Looking<'_>) -> String {
+    match looking.book.is_tapped_place(&key.which) {
+        true => capital(&key.which),
+        false => looking.list.label(&key.part),
+    }
 }
 
 /// Statements in shoots after the first that names the fault, and none of it, that the part was sound.

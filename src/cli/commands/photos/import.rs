@@ -155,7 +155,7 @@ fn print(done: &Imported, order: &ImportRequest) {
     }
     if !done.refused.is_empty() {
         talk(&format!(
-            "  copy what is broken again from the camera or the phone; a film or a paper that belongs to the piece: `asfound keep {} FILE`",
+            "  copy what is broken again from the camera or the phone; of what is too large import a smaller copy; what belongs to the piece and is no photo, or its original: `asfound keep {} FILE`",
             order.stock_no
         ));
     }
@@ -188,8 +188,9 @@ fn print(done: &Imported, order: &ImportRequest) {
             ));
         }
         talk(
-            "a time stamp, once a shoot, shows later that its pictures were there today; without an authority, `asfound seal` and its letter do:",
+            "to show later that these pictures were in the book today: a seal whose letter you mail, or a time stamp",
         );
+        talk("  asfound seal");
         talk("  asfound seal --authority URL --root AUTHORITY-ROOT.pem");
     }
 }

@@ -56,8 +56,8 @@ pub(in crate::evidence::verify) fn check(
     }
     if count > 0 {
         let about = format!(
-            "The other side confirmed a seal in {count} papers or messages: each is kept, and names a seal that is here. Whose hand \
-             or mailbox that was, nothing in here can show."
+            "As the owner entered it, the other side confirmed a seal in {count} papers or messages: each names a seal that is here, and a \
+             line names its paper. Whose hand or mailbox that was, nothing in here can show."
         );
         notes.close(CODE, about);
     }

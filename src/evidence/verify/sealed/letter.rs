@@ -263,7 +263,7 @@ impl Held<'_> {
 
 fn other(it: &Letter, why: &str) -> Answer {
     Answer::Other(format!(
-        "This is not the record that {} names: {why}. It was changed or made anew after the letter, or the letter is of another record",
+        "This is not the record that {} names: {why}. It was changed or made anew after the letter, is a copy from before the letter, or the letter is of another record",
         it.name()
     ))
 }

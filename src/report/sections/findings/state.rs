@@ -3,7 +3,6 @@
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::sizes::is_outside;
 use crate::kit::text::capital;
@@ -197,18 +196,10 @@ fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     facts.extend(lies(sources, finding));
     facts.extend(is_there.then(|| level(finding)));
     facts.push(FactView::new("State", sentence(&sources.state(finding))));
-    let mut origin = FactView {
+    facts.push(FactView {
         name: "Origin".to_owned(),
-        lines: Vec::new(),
-    };
-    // Of what was there at first, or came after the sale, the reason says so.
-    let said = matches!(finding.origin, Origin::Found | Origin::AfterSale);
-    if !said || finding.origin_why.is_empty() {
-        origin.lines.push(sentence(words::origin(finding.origin)));
-    }
-    origin.lines.push(words::sentence(&finding.origin_why));
-    origin.lines.retain(|it| !it.is_empty());
-    facts.push(origin);
+        lines: words::came(finding),
+    });
     if !finding.repairs.is_empty() {
         let done = capital(work(&[finding]).trim_start_matches("; "));
         facts.push(FactView::new("Work", words::sentence(&done)));
