@@ -114,6 +114,13 @@ impl Assessment {
         self.cautions.iter().find(|it| it.hazard == "failing")
     }
 
+    /// What has to be told of it before all else: the faults on which somebody may come to harm, and what a test found.
+    pub fn warnings(&self) -> impl Iterator<Item = &Caution> {
+        self.cautions
+            .iter()
+            .filter(|it| it.hazard == "failing" || it.found)
+    }
+
     /// Whether somebody said that a part, or what it is a part of, is not there.
     #[must_use]
     pub fn is_absent(&self, part: &PartId) -> bool {

@@ -33,6 +33,8 @@ struct Traits<'a> {
     unusable: Vec<&'a Finding>,
     /// The dangers that a test found.
     found: BTreeSet<&'a str>,
+    /// Those of them that nobody wrote to be gone.
+    found_there: BTreeSet<&'a str>,
     /// Whether a coat is on record.
     coated: bool,
 }
@@ -79,11 +81,11 @@ pub(crate) fn cautions(
         hazards: hazards.map(String::as_str).collect(),
         failing: failing(book, list, findings),
         unusable: unusable(book, list, findings),
-        found: { findings.iter() }
-            .filter(|it| it.state != FindingState::Withdrawn && it.test_found == Some(true))
-            .filter_map(|it| book.tag(&it.tag))
-            .flat_map(|it| it.hazards.iter().map(String::as_str))
-            .collect(),
+        found: tested(
+            { findings.iter() }.filter(|it| it.state != FindingState::Withdrawn),
+            book,
+        ),
+        found_there: tested(open(findings), book),
         coated: { time.marks() }
             .filter(|it| it.mark.state.is_there())
             .filter_map(|it| book.cue(it.mark.tag.as_deref()?))
@@ -125,6 +127,17 @@ fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
     { findings.iter() }.filter(|it| it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
+/// The dangers that a test found, by these findings.
+fn tested<'a>(
+    findings: impl Iterator<Item = &'a Finding>,
+    book: &'a TradeBook,
+) -> BTreeSet<&'a str> {
+    let found = findings.filter(|it| it.test_found == Some(true));
+    let tags = found.filter_map(|it| book.tag(&it.tag));
+    tags.flat_map(|it| it.hazards.iter().map(String::as_str))
+        .collect()
+}
+
 /// A fault on which somebody may come to harm, in a line.
 fn named(it: &Finding) -> String {
     let level = match it.level.max(it.before.level) {
@@ -152,6 +165,11 @@ impl Traits<'_> {
             lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
             first: it.first.clone(),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
+            found: self.found_there.contains(it.id.as_str()),
+            dust: match self.has_mark(it) {
+                true => it.dust.clone(),
+                false => String::new(),
+            },
         }
     }
 
@@ -165,12 +183,16 @@ impl Traits<'_> {
 
     /// What is told in place of the lines of a hazard; `None` where those are told.
     fn told<'h>(&self, of: &'h Hazard) -> Option<&'h OtherLines> {
-        let seen = of.applies.marks.iter();
-        let seen = { seen }.any(|it| self.present.marks.contains(it.as_str()));
         match self.found.contains(of.id.as_str()) {
             true => of.found.as_ref(),
-            false => of.unseen.as_ref().filter(|_| self.coated && !seen),
+            false => { of.unseen.as_ref() }.filter(|_| self.coated && !self.has_mark(of)),
         }
+    }
+
+    /// Whether a mark that speaks of the hazard is recorded.
+    fn has_mark(&self, of: &Hazard) -> bool {
+        let mut marks = of.applies.marks.iter();
+        marks.any(|it| self.present.marks.contains(it.as_str()))
     }
 
     /// Whether any line of the rule fits. Nothing that a photo shows excludes old paint, so that it is always possible.

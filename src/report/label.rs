@@ -27,7 +27,7 @@ struct LabelsView {
 #[derive(Serialize)]
 struct LabelView {
     stock_no: String,
-    /// That it is not to be used; empty where nothing says so.
+    /// That it is not to be used, or what a test found; empty where nothing says so.
     warn: String,
     piece: String,
     size: String,
@@ -48,7 +48,11 @@ pub fn labels_page(
 ) -> Result<String, ReportError> {
     let label = |it: &Assessment| LabelView {
         stock_no: it.piece.stock_no.to_string(),
-        warn: { it.not_to_be_used() }.map_or_else(String::new, |it| it.title.clone()),
+        warn: { it.warnings() }
+            .map(|it| format!("{}. ", it.title))
+            .collect::<String>()
+            .trim_end()
+            .to_owned(),
         piece: capital(&title_words(it)),
         size: it.piece.size.map(size).unwrap_or_default(),
         seller: seller.to_owned(),

@@ -61,7 +61,7 @@ fn what_is_not_to_be_used_is_sold_and_labelled_as_such() {
     let told = shop.run(&sold).code(0);
     let told = told.err();
     assert!(
-        told.contains("not to be used until it is repaired"),
+        told.contains("Not to be used until it is repaired"),
         "{told}"
     );
     assert!(told.contains("level 4, still there"), "{told}");

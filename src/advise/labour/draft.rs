@@ -43,6 +43,8 @@ pub(crate) struct Draft<'a> {
     findings: BTreeSet<FindingNo>,
     /// Places, lengths: what is counted for each finding.
     counted: Quantity,
+    /// Joints by part and by which of its joints, so that two faults of one do not count it twice.
+    joints: BTreeMap<(PartId, String), Quantity>,
     /// Square metres by part, so that two faults of one face do not count it twice.
     areas: BTreeMap<PartId, Quantity>,
     things: BTreeSet<PartId>,
@@ -62,6 +64,7 @@ impl<'a> Draft<'a> {
             parts: BTreeSet::new(),
             findings: BTreeSet::new(),
             counted: Quantity::default(),
+            joints: BTreeMap::new(),
             areas: BTreeMap::new(),
             things: BTreeSet::new(),
             coats: BTreeMap::new(),
@@ -149,8 +152,18 @@ impl<'a> Draft<'a> {
             let tag = book.tag(&finding.tag);
             let counts = tag.is_some_and(|it| it.measure_unit.starts_with("count"));
             let told = finding.size.as_deref().filter(|_| counts);
-            let number = told.and_then(sizes::count).unwrap_or(1);
-            self.counted = self.counted + Quantity::count(number);
+            let number = Quantity::count(told.and_then(sizes::count).unwrap_or(1));
+            let known = match self.method().opens_joints {
+                true => {
+                    let of = (finding.part.clone(), finding.which.clone());
+                    let most = self.joints.entry(of).or_default();
+                    let known = *most;
+                    *most = known.max(number);
+                    known
+                }
+                false => Quantity::default(),
+            };
+            self.counted.milli += (number.milli - known.milli).max(0);
         }
     }
 
@@ -171,7 +184,7 @@ impl<'a> Draft<'a> {
         let dangers = hazards.map(|it| Danger {
             hazard: it.id.clone(),
             title: match &it.found {
-                Some(found) if self.leave.lead() == Lead::Found => found.title.clone(),
+                Some(found) if self.leave.lead_there() == Lead::Found => found.title.clone(),
                 _ => it.title.clone(),
             },
             lines: it.for_worker(present),

@@ -7,9 +7,12 @@ use crate::advise::labour::task::LeftAlone;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::is_covered_danger;
+use crate::assess::findings::outcome::Outcome;
 use crate::model::ids::PartId;
 
-/// Of what would be left alone, the findings that are undone because a joint of their part is opened; they are left no more.
+/// Of what would be left alone, and of what is only covered, the findings that are undone because a joint of their part is opened;
+/// they are left no more.
 pub(crate) fn undone<'a>(
     need: &'a PlanInput<'a>,
     opened: &BTreeSet<PartId>,
@@ -24,6 +27,13 @@ pub(crate) fn undone<'a>(
         undone.extend(found);
         stays
     });
+    let covered = |it: &&Finding| {
+        let kind = need.it.kinds.get(&it.part).map_or("", String::as_str);
+        let hidden = it.outcome == Some(Outcome::Hidden) && opened.contains(&it.part);
+        hidden && !is_covered_danger(it, kind, need.book)
+    };
+    let covered = need.it.findings.iter().filter(covered);
+    undone.extend(covered.filter_map(|it| Some((it, undone_by(it, need)?))));
     undone
 }
 

@@ -22,6 +22,7 @@ use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::tests_told;
 use crate::assess::worked::Worked;
 use crate::kit::text::small;
@@ -117,7 +118,11 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     }
     let kinds = &need.it.kinds;
     let mut left = Vec::new();
-    for finding in need.it.findings.iter().filter(|it| it.is_to_do()) {
+    let wanted = |it: &&Finding| {
+        let kind = kinds.get(&it.part).map_or("", String::as_str);
+        it.is_to_do() || is_covered_danger(it, kind, need.book)
+    };
+    for finding in need.it.findings.iter().filter(wanted) {
         if choice.as_found.holds(&finding.part) && !is_danger(finding, need.book) {
             left.push(left_alone(finding, AS_FOUND.to_owned()));
             continue;
@@ -155,6 +160,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             Answer::Left(why) => left.push(left_alone(finding, why)),
         }
     }
+    made_safe(need, &drafts, &mut left);
     let opening = drafts.values().filter(|it| it.method().opens_joints);
     let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
     for (finding, leave) in opened::undone(need, &joints, &mut left) {
@@ -172,6 +178,24 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     // Stable: within a phase the base work comes first, then the order of the book.
     tasks.sort_by_key(|it| (it.method == "handover", it.phase));
     Work { tasks, left }
+}
+
+/// What is left as it was found, and is made safe all the same by work that is done there on a danger.
+fn made_safe(need: &PlanInput<'_>, drafts: &Drafts<'_>, left: &mut [LeftAlone]) {
+    for line in left.iter_mut().filter(|it| it.why == AS_FOUND) {
+        let mut findings = need.it.findings.iter();
+        let finding = findings.find(|it| it.no == line.finding);
+        let safe = finding.and_then(|it| {
+            let tag = need.book.tag(&it.tag)?;
+            let done = drafts.values().filter(|of| of.parts().contains(&it.part));
+            let mut methods = done.map(Draft::method);
+            let method = methods.find(|of| tag.fixes().any(|fix| *fix == of.id))?;
+            stays(it, method, need.book)
+        });
+        if let Some(safe) = safe {
+            *line = safe;
+        }
+    }
 }
 
 /// Where a whole chair or table is taken apart and glued, no joint of it is opened besides.

@@ -4,6 +4,7 @@ use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
@@ -42,7 +43,8 @@ pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<St
     let off = off_first(it, book).into_iter().map(|it| it.no);
     let off: Vec<FindingNo> = off.collect();
     let open = it.findings.iter();
-    let open = open.filter(|it| it.is_to_do() && !off.contains(&it.no));
+    let there = |it: &Finding| it.is_to_do() || is_covered_danger(it, kinds.kind(&it.part), book);
+    let open = open.filter(|it| there(it) && !off.contains(&it.no));
     let gives = open.filter(|it| gives_way(it, kinds.kind(&it.part), book));
     let gives: Vec<&Finding> = gives.collect();
     let held = gives

@@ -39,7 +39,7 @@ const CARE: [(&str, &[&str]); 2] = [
     (
         "The finish",
         &[
-            "Dust with a soft dry cloth; wipe spills at once. No silicone polish: it spoils later repairs.",
+            "Dust with a soft dry cloth, old paint with a damp one; wipe spills at once. No silicone polish: it spoils later repairs.",
             "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
         ],
     ),
@@ -74,9 +74,6 @@ const GILDED_FRAME: &str = "Two people, in clean gloves, upright: hold it from b
 /// How gilding is packed. Common practice, no source.
 const GILDED_PACKED: &str = "Do not wipe, tape or wrap the gilding close: loose gold comes off with what touches it; a stiff box keeps all off it.";
 
-/// Where loose paint may hold lead, dust is never wiped dry. Common practice, no source.
-const WIPED_WET: &str = "Do not dust the paint dry: wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
-
 /// The day after which a hold is of no interest any more, days.
 const FORGET_DAYS: i64 = 365;
 
@@ -90,19 +87,18 @@ impl LivingView {
                 lines: lines.iter().map(|it| (*it).to_owned()).collect(),
             })
             .collect();
-        let loose = |it: &Finding| {
-            let lead = it.tag == "lead_paint" && it.test_found != Some(false);
-            it.is_to_do() && (it.tag == "flaking" || lead)
-        };
-        if sources.assessment.findings.iter().any(loose) {
-            care[0].lines[0] = WIPED_WET.to_owned();
+        // What a danger forbids is no care.
+        let cautions = &sources.assessment.cautions;
+        if let Some(of) = cautions.iter().find(|it| !it.dust.is_empty()) {
+            care[0].lines[0].clone_from(&of.dust);
         }
         if is_gilded(sources) {
             care[0].lines[0] = GILDED.to_owned();
         }
         let there = |name: &str| is_there(sources, name);
         let stands = !sources.assessment.hangs;
-        if !SET_DOWN.iter().any(|it| there(it) && stands) {
+        let loaded = !cautions.iter().any(|it| it.shut);
+        if !SET_DOWN.iter().any(|it| there(it) && stands && loaded) {
             care[0].lines.truncate(1);
         }
         if has_coat(sources, &["shellac"]) {

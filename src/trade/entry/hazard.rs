@@ -48,6 +48,9 @@ pub struct Hazard {
     pub worker_with: Vec<LineWith>,
     /// A short line for who stands before the piece and photographs it.
     pub on_the_spot: Option<SpotLine>,
+    /// What is said of dusting it in place of the usual line, where one of its marks is recorded; empty where that may stand.
+    #[serde(default)]
+    pub dust: String,
     /// When the buyer's lines apply.
     pub applies: HazardRule,
 }
@@ -58,6 +61,9 @@ pub struct Hazard {
 pub struct OtherLines {
     /// A heading.
     pub title: String,
+    /// The line for who photographs it; `None` where it stays the same.
+    #[serde(default)]
+    pub on_the_spot: Option<String>,
     /// The lines.
     pub buyer: Vec<String>,
 }

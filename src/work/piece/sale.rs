@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::gaps::lacks::Caution;
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
@@ -33,8 +34,8 @@ pub struct SaleDone {
     pub instead_of: Option<Day>,
     /// What was told before of it and is put right by this; `None` when nothing was.
     pub before: Option<Sale>,
-    /// Why it is not to be used, which the buyer has to know; empty where nothing says so.
-    pub not_to_be_used: Vec<String>,
+    /// What the buyer has to know before it is used.
+    pub warnings: Vec<Caution>,
     /// What does not fit the rest of the record.
     pub odd: Vec<String>,
     /// The other pieces of its set that are not sold, and so are parted from it.
@@ -84,9 +85,8 @@ pub fn sold(
     let mut odd = days::odd(book, stock_no, Told::Sale)?;
     odd.extend(before_entry(book, stock_no, sale.day)?);
     let all = assessment(book, stock_no)?;
-    let not_to_be_used = { all.not_to_be_used() }.map_or_else(Vec::new, |it| it.lines.clone());
     Ok(SaleDone {
-        not_to_be_used,
+        warnings: all.warnings().cloned().collect(),
         stock_no: stock_no.clone(),
         instead_of: before
             .as_ref()

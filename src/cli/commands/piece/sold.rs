@@ -88,13 +88,16 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         "the days by which a claim wants to be told, for a calendar: `asfound deadlines {}`",
         done.stock_no
     ));
-    if !done.not_to_be_used.is_empty() {
+    if !done.warnings.is_empty() {
         talk(&format!(
-            "{} it is not to be used until it is repaired, and the buyer has to know; `asfound handover {}` prints that:",
+            "{} the buyer has to know this; `asfound handover {}` prints it:",
             mark("mind:"),
             done.stock_no
         ));
-        done.not_to_be_used.iter().for_each(|it| talk(it));
+    }
+    for it in &done.warnings {
+        talk(&format!("{}:", it.title));
+        it.lines.iter().for_each(|it| talk(it));
     }
     if !former.is_empty() {
         let former = former.join(", ");

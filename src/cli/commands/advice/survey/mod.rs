@@ -160,10 +160,9 @@ fn print_shoots(it: &Survey) {
     }
 }
 
-/// The caution on faults on which somebody may come to harm.
+/// The cautions on faults on which somebody may come to harm, and on what a test found.
 fn print_failing(survey: &Survey) {
-    let cautions = survey.assessment.cautions.iter();
-    for caution in cautions.filter(|it| it.hazard == "failing") {
+    for caution in survey.assessment.warnings() {
         data(&format!("  {}:", caution.title));
         for line in &caution.lines {
             data(&hung("    ", line));
