@@ -165,7 +165,7 @@ impl Traits<'_> {
             lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
             first: it.first.clone(),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
-            found: self.found_there.contains(it.id.as_str()),
+            found: it.found.is_some() && self.found_there.contains(it.id.as_str()),
             dust: match self.has_mark(it) {
                 true => it.dust.clone(),
                 false => String::new(),

@@ -50,7 +50,7 @@ fn ledger(shop: &Shop) -> Vec<(Value, Option<String>)> {
 #[test]
 fn what_is_not_to_be_used_is_sold_and_labelled_as_such() {
     let shop = Shop::with_piece();
-    shop.ready("[[mark]]\ntag = \"broken_member\"\npart = \"side-left\"\nlevel = 4\n");
+    shop.ready("[[mark]]\ntag = \"broken_member\"\npart = \"leg-front-left\"\nlevel = 4\n");
     let labels = shop.run(&["label", "26-001", "--out", "-"]).code(0);
     let labels = labels.out();
     assert!(

@@ -10,7 +10,7 @@ use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
-use crate::advise::labour::there::There;
+use crate::advise::part::there::There;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
@@ -144,7 +144,7 @@ impl<'a> Draft<'a> {
         self.coats.entry(finding.part.clone()).or_insert(1);
         if self.is_area() {
             self.measured_face(finding, surfaces);
-        } else if let Some(step) = step_mm(unit) {
+        } else if let Some(step) = sizes::step_mm(unit) {
             self.along(finding, step, surfaces);
         } else if unit == "patch" {
             self.patch(finding, surfaces);
@@ -373,12 +373,6 @@ impl<'a> Draft<'a> {
 /// Whether a unit is the whole piece, which is worked on once.
 pub(in crate::advise) fn is_whole(unit: &str) -> bool {
     matches!(unit, "piece" | "chair or table base")
-}
-
-/// The length of a unit such as `edge 200 mm` or `100 mm`.
-fn step_mm(unit: &str) -> Option<f64> {
-    let number = unit.strip_suffix(" mm")?;
-    number.trim_start_matches("edge ").parse().ok()
 }
 
 /// What is used up: the user's own price, else the book's where its figures hold; a specialist's bill only if told.

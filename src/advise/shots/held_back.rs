@@ -51,7 +51,7 @@ pub(in crate::advise::shots) fn hold_back(
             return instead(it, &both.join("; "), list, book);
         }
         (None, Some(gives)) => {
-            format!("Once it is mended ({gives}); till then only what a lamp shows")
+            format!("Once it is mended ({gives}; till then only what a lamp shows)")
         }
         (Some(off), None) => format!("Once it is off ({off})"),
         (Some(off), Some(gives)) => format!("Once it is off ({off}) and mended ({gives})"),

@@ -243,6 +243,16 @@ impl Finding {
         self.state.is_open() && !self.done_since_there().any(|it| it.does.ends())
     }
 
+    /// The level of what is there: what is covered is as it was before.
+    #[must_use]
+    pub fn level_there(&self) -> Option<u8> {
+        let covered = self
+            .before
+            .level
+            .filter(|_| self.outcome == Some(Outcome::Hidden));
+        covered.or(self.level)
+    }
+
     /// Whether it was treated since it was last seen there, so that only a watch shows whether that worked.
     #[must_use]
     pub fn is_treated(&self) -> bool {

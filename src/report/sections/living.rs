@@ -171,6 +171,9 @@ impl FitView {
         if present(sources).any(lid) {
             carrying.push("Tie the lid shut.".to_owned());
         }
+        if there("fall") {
+            carrying.push("Tie the fall shut.".to_owned());
+        }
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources
             .findings()

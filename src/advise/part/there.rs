@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use crate::advise::labour::area;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
 use crate::trade::entry::hazard::Present;
@@ -19,7 +18,7 @@ pub(crate) struct There<'a> {
 impl<'a> There<'a> {
     /// On this piece.
     pub(crate) fn on(it: &'a Assessment) -> Self {
-        let kinds = it.kinds.iter().filter(|of| area::is_there(it, of.0));
+        let kinds = it.kinds.iter().filter(|of| !it.is_absent(of.0));
         let open = it.findings.iter().filter(|it| it.is_to_do());
         Self {
             kinds: &it.kinds,
