@@ -297,7 +297,7 @@ fn an_original_that_rots_at_its_length_is_told_at_every_run_and_what_was_not_rea
         (&0.into(), &Value::Array(Vec::new()))
     );
     shop.run(&["backup", "../safe"]).code(0).says(
-        "not compared again with the backup, some not since 2026-05-26; `asfound verify` reads",
+        "not compared again with the backup, as time and size show no change; some not since 2026-05-26; `asfound verify` reads",
     );
     let original = shop.stored("1 purchase 2026-05-03/IMG_1.jpg");
     let (right, time) = (

@@ -29,6 +29,15 @@ impl Finding {
         last_told(&self.history)
     }
 
+    /// The only look that tells of it, where that saw it there and says nothing of a change: none before or since saw it.
+    #[must_use]
+    pub fn seen_once(&self) -> Option<&Sighting> {
+        let mut looks = self.history.iter().filter(|it| it.state.tells());
+        let first = looks.next()?;
+        let is_once = first.state == MarkState::Present && looks.next().is_none();
+        is_once.then_some(first)
+    }
+
     /// Of a fault that is there: the last look before that showed it repaired or gone.
     #[must_use]
     pub fn cured_once(&self) -> Option<&Sighting> {

@@ -109,6 +109,12 @@ impl Withdrawal {
 pub struct PaperKept {
     /// Name of its file.
     pub name: String,
+    /// Its SHA-256, 64 hex digits.
+    pub sha256: String,
+    /// Where it lies in the dossier; `None` when it is not enclosed.
+    pub place: Option<String>,
+    /// The first seal that covers its line.
+    pub seal: Option<u32>,
     /// The day.
     pub on: Day,
     /// The line that tells it.
