@@ -38,6 +38,17 @@ impl Finding {
         is_once.then_some(first)
     }
 
+    /// `still there`, or what else became of it; `seen once, 27 September 2026` where that it is still there would rest on one look.
+    #[must_use]
+    pub fn standing(&self) -> String {
+        let once = self.seen_once().filter(|_| self.still_after.is_none());
+        match (self.outcome, once) {
+            (Some(Outcome::Open), Some(look)) => format!("seen once, {}", look.day.spoken()),
+            (Some(outcome), _) => outcome.words().to_owned(),
+            (None, _) => "withdrawn".to_owned(),
+        }
+    }
+
     /// Of a fault that is there: the last look before that showed it repaired or gone.
     #[must_use]
     pub fn cured_once(&self) -> Option<&Sighting> {

@@ -234,8 +234,8 @@ pub struct Confirmed {
 pub struct PhotoProof {
     /// Its line.
     pub line: u64,
-    /// Where it lies in the dossier; `None` when it is not enclosed.
-    pub place: Option<String>,
+    /// Where it lies in the dossier, or why it does not, and where a copy lies.
+    pub file: String,
     /// The first seal that covers its line.
     pub seal: Option<u32>,
     /// The earliest time stamp that covers its line, with its seal.

@@ -47,14 +47,12 @@ impl ProofView {
                     Some((seal, at)) => format!("not later than {at} (seal {seal})"),
                     None => "none".to_owned(),
                 };
-                let place = proof.place.as_deref();
-                let file = place.map_or_else(|| "not enclosed".to_owned(), str::to_owned);
                 facts.push(FactView::new(
                     "Ledger",
                     format!("line {}, {seal}", proof.line),
                 ));
                 facts.push(FactView::new("Time stamp", stamp));
-                facts.push(FactView::new("File", file));
+                facts.push(FactView::new("File", proof.file.clone()));
                 let beside = proof.beside.iter();
                 facts.extend(beside.map(|it| FactView::new("Text beside it", it.clone())));
             }

@@ -33,7 +33,7 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
                 format!("{relapse}, and is there again (seen {seen})")
             }
             None if finding.seen_once().is_some() && finding.still_after.is_none() => {
-                format!("seen once, {seen}")
+                finding.standing()
             }
             None => format!("{} (seen {seen})", became(finding)),
         },

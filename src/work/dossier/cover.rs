@@ -66,7 +66,9 @@ pub(in crate::work) fn cover(
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
             line: *line,
-            place: place.clone(),
+            file: place
+                .clone()
+                .unwrap_or_else(|| plan.left_out().file_of(*line)),
             seal: sealed.seal_of(*line),
             stamped: sealed.stamped(*line),
             beside: plan.beside.get(&photo.no).cloned(),

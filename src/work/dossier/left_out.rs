@@ -6,6 +6,7 @@ use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::seal::proofs::LeftOutFile;
 use crate::evidence::seal::proofs::Why;
 use crate::kit::digest::Digest;
+use crate::kit::text::small;
 use crate::work::dossier::disclosure::CopyTold;
 
 /// Something that is not in the dossier.
@@ -140,6 +141,18 @@ impl AllLeftOut<'_> {
         let all = groups.chain(self.parts());
         all.chain(self.copies.iter().map(CopyTold::sentence))
             .collect()
+    }
+
+    /// Why the file that a line names is not here, and where a copy of it lies.
+    pub(in crate::work) fn file_of(&self, line: u64) -> String {
+        let mut told = "not enclosed".to_owned();
+        if let Some(it) = self.not_in.iter().find(|it| it.line == line) {
+            told.push_str(&format!(": {}", small(it.why.words())));
+        }
+        if let Some(it) = self.copies.iter().find(|it| it.line == line) {
+            told.push_str(&format!("; a copy without {}: {}", it.without, it.place));
+        }
+        told
     }
 
     /// The same as a text, a row for each thing, with its digest.
