@@ -45,7 +45,7 @@ impl Finding {
         match (self.outcome, once) {
             (Some(Outcome::Open), Some(look)) => format!("seen once, {}", look.day.spoken()),
             (Some(outcome), _) => outcome.words().to_owned(),
-            (None, _) => "withdrawn".to_owned(),
+            (None, _) => "no longer marked".to_owned(),
         }
     }
 

@@ -74,7 +74,7 @@ impl WhyNot {
             }
             Self::Removed => "Written beside a picture that was taken out of the record",
             Self::MayShow => {
-                "Reports that may show a picture that was taken out; whoever has one can hold it against its SHA-256 in `left-out.txt`"
+                "Reports that may show a picture that was taken out; whoever has one can hold it against its SHA-256"
             }
             Self::Newer => "Newer than the seal",
         }
@@ -134,7 +134,11 @@ impl AllLeftOut<'_> {
     /// A sentence for each reason, as the cover has them.
     pub(in crate::work) fn sentences(&self) -> Vec<String> {
         let group = |(head, these): (String, Vec<&NotIn>)| {
-            let these: Vec<String> = these.into_iter().map(NotIn::named).collect();
+            let one = |it: &NotIn| match it.why {
+                WhyNot::MayShow => it.with_digest(),
+                _ => it.named(),
+            };
+            let these: Vec<String> = these.into_iter().map(one).collect();
             format!("{head}: {}.", these.join("; "))
         };
         let groups = self.groups().into_iter().map(group);
@@ -161,10 +165,7 @@ impl AllLeftOut<'_> {
         for (head, these) in self.groups() {
             text.push_str(&format!("\n{head}:\n"));
             for it in these {
-                let sum = it
-                    .sha256
-                    .map_or_else(String::new, |it| format!(", SHA-256 {it}"));
-                text.push_str(&format!("- {}{sum}\n", it.named()));
+                text.push_str(&format!("- {}\n", it.with_digest()));
             }
         }
         let rest = self.parts().into_iter();
@@ -198,5 +199,12 @@ impl NotIn {
     fn named(&self) -> String {
         let what = self.what.replace(char::is_control, " ");
         format!("{what} (line {})", self.line)
+    }
+
+    /// The same with the digest of its file.
+    fn with_digest(&self) -> String {
+        let sum = self.sha256;
+        let sum = sum.map_or_else(String::new, |it| format!(", SHA-256 {it}"));
+        format!("{}{sum}", self.named())
     }
 }
