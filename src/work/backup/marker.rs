@@ -15,6 +15,7 @@ use crate::kit::files::UNFINISHED;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::work::WorkError;
+use crate::work::proof::keys::long_enough;
 
 /// The file that makes a folder a backup.
 const MARKER: &str = "asfound-backup.json";
@@ -90,6 +91,7 @@ impl Marker {
         if self.encrypted {
             let passphrase =
                 passphrase.ok_or_else(|| no_passphrase("`--encrypt` wants a passphrase"))?;
+            long_enough(passphrase)?;
             let path = root.join(SECRET);
             let file = Secret::new()?.locked(passphrase).at("write", &path)?;
             write_whole(&path, &file)?;
