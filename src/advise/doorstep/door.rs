@@ -162,7 +162,7 @@ fn failing(book: &TradeBook) -> Option<&Hazard> {
 /// The tasks that a table names.
 fn tasks(table: &Table) -> BTreeSet<&str> {
     let named = table.names.iter().filter_map(|it| {
-        let mut cut = it.splitn(3, '|');
+        let mut cut = it.split('|');
         let (_, which, task) = (cut.next()?, cut.next()?, cut.next()?);
         [PLAN, MAY].contains(&which).then_some(task)
     });
