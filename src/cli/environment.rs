@@ -1,10 +1,12 @@
 //! The variables of the environment that the program reads; an empty one counts as not set.
 
 use std::ffi::OsString;
+use std::path::Path;
 use std::path::PathBuf;
 
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
+use crate::work::backup::place::Place;
 
 /// The stock book's folder.
 pub(super) const BOOK: &str = "ASFOUND_BOOK";
@@ -45,6 +47,14 @@ pub(super) fn is_empty(name: &str) -> bool {
 /// The passphrase of the book's key.
 pub(super) fn passphrase() -> Option<String> {
     text(PASSPHRASE)
+}
+
+/// Where a backup lies: a folder, or a bucket that the environment opens.
+///
+/// # Errors
+/// When the address of the bucket is none, or the environment does not tell what opens it.
+pub(super) fn place(path: &Path) -> Result<Place, WorkError> {
+    Place::named(path, &text)
 }
 
 /// Another passphrase for the book's key.

@@ -20,6 +20,7 @@ pub mod sidecars;
 
 use std::path::PathBuf;
 
+use crate::bucket::fault::BucketFault;
 use crate::evidence::dossier::package::DossierError;
 use crate::evidence::key::file::KeyFileFault;
 use crate::evidence::stamp::fault::StampFault;
@@ -148,6 +149,11 @@ impl WorkError {
     /// What the user can do about it, in one sentence, if there is something.
     #[must_use]
     pub fn hint(&self) -> Option<String> {
+        if let Self::File(error) = self
+            && let Some(fault) = BucketFault::of(&error.source)
+        {
+            return fault.hint.map(str::to_owned);
+        }
         if self.is_full_disk() {
             return Some(
                 "the disk is full; what was taken in is whole: make room and run the same command again".into(),

@@ -23,7 +23,7 @@ use crate::shop::Shop;
 const KILLS: u32 = 8;
 
 /// A book with all that a book can hold: originals, a removed one, sidecars, a paper, an edition, seals, a dossier, a file of the user's.
-fn shop() -> Shop {
+pub(crate) fn shop() -> Shop {
     let shop = Shop::with_piece();
     shop.ready("[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nbox = [10.0, 10.0, 20.0, 20.0]\nlevel = 2\n");
     shop.file("letter.txt", b"a letter");
@@ -45,7 +45,7 @@ fn shop() -> Shop {
     shop
 }
 
-fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
+pub(crate) fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut files = BTreeMap::new();
     for it in WalkDir::new(root).into_iter().map(Result::unwrap) {
         let name = it.path().strip_prefix(root).unwrap();
@@ -73,7 +73,7 @@ fn verified(shop: &Shop, path: &str) -> Value {
 }
 
 /// Without the check that only a backup has.
-fn as_book(mut verified: Value) -> Value {
+pub(crate) fn as_book(mut verified: Value) -> Value {
     let checks = verified["checks"].as_array_mut().unwrap();
     let before = checks.len();
     checks.retain(|it| it["code"] != "backup");

@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::environment::passphrase;
+use crate::cli::environment::place;
 use crate::cli::exit::Exit;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
@@ -18,10 +19,10 @@ use crate::work::backup::back_up::Encryption;
 use crate::work::backup::back_up::back_up;
 use crate::work::backup::backed_up::BackedUp;
 
-/// Back up the book into a folder: every file once, the database as it stands now; only what is new is copied
+/// Back up the book into a folder or object storage: every file once, the database as it stands now; only what is new is copied
 #[derive(Args, Debug)]
 pub(in crate::cli) struct BackupArgs {
-    /// A folder on another disk: empty, not there yet, or the backup so far
+    /// A folder on another disk, or a bucket as `s3://bucket/folder`: empty, not there yet, or the backup so far
     target: PathBuf,
     /// Begin it under the passphrase in ASFOUND_PASSPHRASE: all in it is encrypted (age); without that passphrase nobody can read it
     #[arg(long)]
@@ -35,7 +36,7 @@ pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, 
         wanted: args.encrypt,
         passphrase: words.as_deref(),
     };
-    let done = back_up(&book, &args.target, encryption, &Bar::default())?;
+    let done = back_up(&book, &place(&args.target)?, encryption, &Bar::default())?;
     match context.json {
         true => json(&done),
         false => print(&done),
