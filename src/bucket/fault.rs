@@ -51,84 +51,34 @@ impl BucketFault {
         Self::of(error).is_some_and(|it| it.why != Why::Missing)
     }
 
-    /// Of an answer that is none of success: its status, and the code and the message in it. `host` and `bucket` are whom was asked for what.
+    /// Of an answer that is none of success: its status, and the code and the message in it; `host` and `bucket` are whom was asked for what.
     pub(super) fn answered(status: u16, said: &Said, host: &str, bucket: &str) -> Self {
-        let way = |what: String, hint: &'static str| Self::new(Why::Way, what, Some(hint));
-        match (said.code.as_str(), status) {
-            ("NoSuchKey", _) => Self::new(Why::Missing, "it is not there", None),
-            ("InvalidRange", _) | (_, 416) => {
-                Self::new(Why::Beyond, "it is shorter than that", None)
-            }
-            ("NoSuchBucket", _) => way(
+        let (why, what, hint) = match (said.code.as_str(), status) {
+            ("NoSuchBucket", _) => (
+                Why::Way,
                 format!("`{host}` has no bucket `{bucket}`"),
                 "make the bucket first, or put its name right; AWS_ENDPOINT_URL names the server",
             ),
-            ("InvalidAccessKeyId", _) => way(
-                format!("`{host}` does not know this key"),
-                "put AWS_ACCESS_KEY_ID right",
-            ),
-            ("SignatureDoesNotMatch", _) => way(
-                format!("the secret does not fit the key, says `{host}`"),
-                "put AWS_SECRET_ACCESS_KEY right",
-            ),
-            ("ExpiredToken" | "InvalidToken" | "TokenRefreshRequired", _) => way(
-                "the key was for some hours only, and they are over".to_owned(),
-                "get a new key with its AWS_SESSION_TOKEN",
-            ),
-            ("RequestTimeTooSkewed", _) => way(
-                format!("the clock of this machine and that of `{host}` differ too much"),
-                "set the clock of this machine right",
-            ),
-            ("InvalidObjectState", _) => way(
-                "it lies in an archive of the server, which does not give it back at once"
-                    .to_owned(),
-                "call it back from the archive with the means of the server; use no archive class for this prefix",
-            ),
-            (
-                "PermanentRedirect"
-                | "TemporaryRedirect"
-                | "AuthorizationHeaderMalformed"
-                | "IllegalLocationConstraintException",
-                _,
-            )
-            | (_, 301 | 302 | 307 | 308) => way(
-                match &said.region {
-                    Some(region) => format!("the bucket lies elsewhere: in the region `{region}`"),
-                    None => "the bucket lies in another region or on another server".to_owned(),
-                },
-                "put AWS_REGION right, or AWS_ENDPOINT_URL",
-            ),
-            ("XMinioStorageFull" | "QuotaExceeded" | "InsufficientStorage", _) | (_, 507) => {
-                Self::new(
-                    Why::Full,
-                    format!("`{host}` has no room left"),
-                    Some(
-                        "make room there; what was stored is whole: then run the same command again",
-                    ),
-                )
+            ("NoSuchKey", _) | (_, 404) => (Why::Missing, "it is not there".to_owned(), ""),
+            ("InvalidRange", _) | (_, 416) => {
+                (Why::Beyond, "it is shorter than that".to_owned(), "")
             }
-            ("PreconditionFailed" | "ConditionalRequestConflict", _) | (_, 412) => Self::new(
+            ("XMinioStorageFull" | "QuotaExceeded" | "InsufficientStorage", _) | (_, 507) => (
+                Why::Full,
+                format!("`{host}` has no room left"),
+                "make room there; what was stored is whole: then run the same command again",
+            ),
+            ("PreconditionFailed" | "ConditionalRequestConflict", _) | (_, 412) => (
                 Why::Changed,
-                "another program writes there at the same time",
-                Some("let one program at a time write there"),
+                "another program writes there at the same time".to_owned(),
+                "let one program at a time write there",
             ),
-            ("AccessDenied" | "AllAccessDisabled" | "AccountProblem", _) | (_, 401 | 403) => way(
-                format!("`{host}` does not allow that to this key{}", said.told()),
-                "the key needs the rights to list the bucket and to get and put objects in it",
-            ),
-            (_, 404) => Self::new(Why::Missing, "it is not there", None),
-            (_, 429 | 500..) => way(
-                format!(
-                    "`{host}` could not do it now (HTTP status {status}{})",
-                    said.told()
-                ),
-                "wait a while, then run the same command again: it goes on where it stopped",
-            ),
-            _ => way(
-                format!("`{host}` answered with HTTP status {status}{}", said.told()),
-                "AWS_ENDPOINT_URL must name a server of the S3 type",
-            ),
-        }
+            _ => {
+                let (what, hint) = refused(status, said, host);
+                (Why::Way, what, hint)
+            }
+        };
+        Self::new(why, what, Some(hint).filter(|it| !it.is_empty()))
     }
 
     /// Of a line that broke or never stood.
@@ -146,6 +96,61 @@ impl BucketFault {
             _ => (format!("`{host}` could not be reached, or hung up"), again),
         };
         Self::new(Why::Way, what, Some(hint))
+    }
+}
+
+/// Of a server that does not do what it was asked, which says nothing of what lies there: what it says, and what to do.
+fn refused(status: u16, said: &Said, host: &str) -> (String, &'static str) {
+    match (said.code.as_str(), status) {
+        ("InvalidAccessKeyId", _) => (
+            format!("`{host}` does not know this key"),
+            "put AWS_ACCESS_KEY_ID right",
+        ),
+        ("SignatureDoesNotMatch", _) => (
+            format!("the secret does not fit the key, says `{host}`"),
+            "put AWS_SECRET_ACCESS_KEY right",
+        ),
+        ("ExpiredToken" | "InvalidToken" | "TokenRefreshRequired", _) => (
+            "the key was for some hours only, and they are over".to_owned(),
+            "get a new key with its AWS_SESSION_TOKEN",
+        ),
+        ("RequestTimeTooSkewed", _) => (
+            format!("the clock of this machine and that of `{host}` differ too much"),
+            "set the clock of this machine right",
+        ),
+        ("InvalidObjectState", _) => (
+            "it lies in an archive of the server, which does not give it back at once".to_owned(),
+            "call it back from the archive with the means of the server; use no archive class for this prefix",
+        ),
+        (
+            "PermanentRedirect"
+            | "TemporaryRedirect"
+            | "AuthorizationHeaderMalformed"
+            | "IllegalLocationConstraintException",
+            _,
+        )
+        | (_, 301 | 302 | 307 | 308) => (
+            match &said.region {
+                Some(region) => format!("the bucket lies elsewhere: in the region `{region}`"),
+                None => "the bucket lies in another region or on another server".to_owned(),
+            },
+            "put AWS_REGION right, or AWS_ENDPOINT_URL",
+        ),
+        ("AccessDenied" | "AllAccessDisabled" | "AccountProblem", _) | (_, 401 | 403) => (
+            format!("`{host}` does not allow that to this key{}", said.told()),
+            "the key needs the rights to list the bucket and to get and put objects in it",
+        ),
+        (_, 429 | 500..) => (
+            format!(
+                "`{host}` could not do it now (HTTP status {status}{})",
+                said.told()
+            ),
+            "wait a while, then run the same command again: it goes on where it stopped",
+        ),
+        _ => (
+            format!("`{host}` answered with HTTP status {status}{}", said.told()),
+            "AWS_ENDPOINT_URL must name a server of the S3 type",
+        ),
     }
 }
 

@@ -62,6 +62,19 @@ pub(super) fn new_passphrase() -> Option<String> {
     text(NEW_PASSPHRASE)
 }
 
+/// The same, where there must be one.
+///
+/// # Errors
+/// When there is none.
+pub(super) fn wanted_new_passphrase() -> Result<String, WorkError> {
+    new_passphrase().ok_or_else(|| WorkError::Asked {
+        what: "there is no new passphrase".to_owned(),
+        hint: Some(format!(
+            "give it in the environment variable {NEW_PASSPHRASE}, for example: read -rs {NEW_PASSPHRASE} && export {NEW_PASSPHRASE}"
+        )),
+    })
+}
+
 /// Whether the moment that counts as now is fixed.
 pub(super) fn is_now_fixed() -> bool {
     variable(NOW).is_some()

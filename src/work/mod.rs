@@ -23,6 +23,7 @@ use std::path::PathBuf;
 use crate::bucket::fault::BucketFault;
 use crate::evidence::dossier::package::DossierError;
 use crate::evidence::key::file::KeyFileFault;
+use crate::evidence::key::passphrase::TooShort;
 use crate::evidence::stamp::fault::StampFault;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
@@ -189,6 +190,12 @@ impl WorkError {
             Self::Settings(complaints) => complaints,
             _ => &[],
         }
+    }
+}
+
+impl From<TooShort> for WorkError {
+    fn from(why: TooShort) -> Self {
+        Self::asked_with(why.to_string(), TooShort::HINT)
     }
 }
 

@@ -217,7 +217,9 @@ fn an_encrypted_backup_in_a_bucket_gives_nothing_away_and_everything_back() {
     let Some(server) = server() else { return };
     let (shop, at) = (shop(), "s3://shop/locked");
     let before = verified(&shop);
-    let told = server.own().with("ASFOUND_PASSPHRASE", "long words");
+    let told = server
+        .own()
+        .with("ASFOUND_PASSPHRASE", "long words in a row");
     let first = told.run(&shop, &["backup", at, "--encrypt", "--json"]);
     assert_eq!(first.code(0).json()["encrypted"], true);
     for (name, bytes) in told.objects(at) {

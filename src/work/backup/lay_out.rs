@@ -3,15 +3,12 @@
 use std::fs;
 use std::io;
 use std::path::Path;
-use std::path::PathBuf;
 
 use crate::kit::copies;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
-use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_secret;
-use crate::kit::random;
 use crate::work::WorkError;
 use crate::work::backup::book_files::plain;
 use crate::work::backup::run::Amiss;
@@ -187,30 +184,4 @@ fn show(from: &Path, path: &Path) -> Result<bool, FileError> {
         .or_else(|_| fs::copy(from, path).map(drop))
         .at("make", path)?;
     Ok(true)
-}
-
-/// A folder for its owner alone that is gone when dropped.
-pub(super) struct Scratch(pub(super) PathBuf);
-
-impl Scratch {
-    /// Makes one among the temporary files of this machine.
-    ///
-    /// # Errors
-    /// When none can be made.
-    pub(super) fn new() -> Result<Self, WorkError> {
-        let chance = u64::from_le_bytes(random::draw()?);
-        let path = std::env::temp_dir().join(format!("{UNFINISHED}{chance:016x}"));
-        let mut builder = fs::DirBuilder::new();
-        #[cfg(unix)]
-        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder.create(&path).at("make the folder", &path)?;
-        Ok(Self(path))
-    }
-}
-
-impl Drop for Scratch {
-    fn drop(&mut self) {
-        // What cannot be removed lies among the temporary files of the machine, which it clears itself.
-        let _ = fs::remove_dir_all(&self.0);
-    }
 }

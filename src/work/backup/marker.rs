@@ -1,19 +1,21 @@
 //! What makes a folder or bucket a backup, says of which book it is, and opens it.
 
 use std::io;
-use std::path::Path;
 
 use serde::Deserialize;
 use serde::Serialize;
 
 use crate::evidence::age::secret::Secret;
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
+use crate::kit::files::write_whole;
 use crate::work::WorkError;
 use crate::work::backup::place::Place;
 use crate::work::backup::place::if_there;
+use crate::work::backup::place::not_back;
 
 /// The file that makes a folder a backup.
 const MARKER: &str = "asfound-backup.json";
@@ -89,7 +91,7 @@ impl Marker {
         if self.encrypted {
             let passphrase =
                 passphrase.ok_or_else(|| no_passphrase("`--encrypt` wants a passphrase"))?;
-            let file = Secret::new()?.locked(passphrase);
+            let file = Secret::new()?.locked(&NewPassphrase::new(passphrase)?);
             place.write_once(SECRET, &file.at("write", place.shown(SECRET))?)?;
         }
         let text = serde_json::to_string_pretty(self).unwrap_or_default();
@@ -100,7 +102,7 @@ impl Marker {
 /// The text of the marker; `None` where there is none, so no backup.
 fn text(place: &Place) -> Result<Option<Vec<u8>>, FileError> {
     match place {
-        Place::Folder(root) if !is_backup(root) => Ok(None),
+        Place::Folder(_) if !is_backup(place) => Ok(None),
         Place::Folder(_) => place.read(MARKER).map(Some),
         Place::Bucket(_) => if_there(place.read(MARKER)),
     }
@@ -114,10 +116,13 @@ pub(super) fn is_begun(place: &Place) -> Result<bool, FileError> {
     Ok(text(place)?.is_some())
 }
 
-/// Whether a folder is a backup.
+/// Whether it is a backup rather than a book or any folder; of a bucket, nothing else is expected.
 #[must_use]
-pub fn is_backup(path: &Path) -> bool {
-    path.join(MARKER).is_file()
+pub fn is_backup(place: &Place) -> bool {
+    match place {
+        Place::Folder(root) => root.join(MARKER).is_file(),
+        Place::Bucket(_) => true,
+    }
 }
 
 fn no_passphrase(what: &str) -> WorkError {
@@ -142,6 +147,24 @@ pub(super) fn unlocked(place: &Place, passphrase: Option<&str>) -> Result<Secret
             "put ASFOUND_PASSPHRASE right; if the file is damaged, one of another copy of this backup opens it",
         )
     })
+}
+
+/// Puts a secret under another passphrase; what it opens stays as it is. It is read back.
+///
+/// # Errors
+/// When it cannot be written, or read back; what was there then still stands, or opens by the new one.
+pub(super) fn lock_anew(
+    place: &Place,
+    secret: &Secret,
+    new: &NewPassphrase<'_>,
+) -> Result<(), FileError> {
+    let path = place.shown(SECRET);
+    let file = secret.locked(new).at("write", &path)?;
+    place.write(SECRET, &file, write_whole)?;
+    match place.read(SECRET)? == file {
+        true => Ok(()),
+        false => Err(not_back()).at("read back", path),
+    }
 }
 
 /// Whether something lies there that the first run of a backup, killed, did not leave.

@@ -3,6 +3,9 @@
 use std::cell::RefCell;
 use std::time::Duration;
 
+use serde::Serialize;
+
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::make_folder;
@@ -10,14 +13,15 @@ use crate::kit::files::sync_folder;
 use crate::kit::lock::Lock;
 use crate::vault;
 use crate::work::WorkError;
-use crate::work::backup::lay_out::Scratch;
 use crate::work::backup::marker::LOCK;
 use crate::work::backup::marker::Marker;
 use crate::work::backup::marker::has_others;
 use crate::work::backup::marker::is_begun;
+use crate::work::backup::marker::lock_anew;
 use crate::work::backup::marker::unlocked;
 use crate::work::backup::place::Place;
 use crate::work::backup::run::Changed;
+use crate::work::backup::scratch::Scratch;
 use crate::work::backup::store::Store;
 use crate::work::progress::Progress;
 
@@ -143,6 +147,41 @@ impl Store {
         sync_folder(root);
         Ok(())
     }
+}
+
+/// A backup whose passphrase is another now.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct KeptAnew {
+    /// Where it lies.
+    pub backup: String,
+    /// Whether all in it is under a passphrase: it is.
+    pub encrypted: bool,
+}
+
+/// Keeps a backup under another passphrase from now on; nothing else in it changes. Whoever kept what opened it before still opens it by the old one.
+///
+/// # Errors
+/// When it has none, the one so far does not open it, the new one is too short, or it cannot be written; it then opens as before.
+pub fn keep_under(
+    place: &Place,
+    passphrase: Option<&str>,
+    new: &str,
+    progress: &dyn Progress,
+) -> Result<KeptAnew, WorkError> {
+    let new = NewPassphrase::new(new)?;
+    if !Marker::read(place)?.encrypted {
+        return Err(WorkError::asked_with(
+            "this backup was begun without a passphrase",
+            "name another place for one with `--encrypt`",
+        ));
+    }
+    let _lock = lock(place, progress)?;
+    let secret = unlocked(place, passphrase)?;
+    lock_anew(place, &secret, &new)?;
+    Ok(KeptAnew {
+        backup: place.shown("").display().to_string(),
+        encrypted: true,
+    })
 }
 
 fn lock(place: &Place, progress: &dyn Progress) -> Result<Option<Lock>, FileError> {

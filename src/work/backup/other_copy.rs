@@ -8,8 +8,8 @@ use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::record::Record;
 use crate::work::WorkError;
-use crate::work::backup::lay_out::Scratch;
 use crate::work::backup::run::Run;
+use crate::work::backup::scratch::Scratch;
 use crate::work::backup::store::Store;
 use crate::work::book::open_book::DATABASE;
 

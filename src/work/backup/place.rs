@@ -19,7 +19,6 @@ use crate::kit::files;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::work::WorkError;
-use crate::work::backup::marker::is_backup;
 use crate::work::backup::run::Changed;
 
 /// Where a backup lies.
@@ -47,15 +46,6 @@ impl Place {
         Ok(Self::Bucket(
             bucket.map_err(io::Error::from).at("use", path)?,
         ))
-    }
-
-    /// Whether it is a backup rather than a book or any folder; of a bucket, nothing else is expected.
-    #[must_use]
-    pub fn is_backup(&self) -> bool {
-        match self {
-            Self::Folder(root) => is_backup(root),
-            Self::Bucket(_) => true,
-        }
     }
 
     /// A name in it, as it is told; the empty one is the whole.

@@ -18,12 +18,12 @@ use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
 use crate::vault;
 use crate::work::WorkError;
-use crate::work::backup::lay_out::Scratch;
 use crate::work::backup::marker::Marker;
 use crate::work::backup::place::Place;
 use crate::work::backup::place::if_there;
 use crate::work::backup::place::not_back;
 use crate::work::backup::run::Changed;
+use crate::work::backup::scratch::Scratch;
 
 /// The name of bytes in a backup.
 fn object(sha256: Digest) -> String {

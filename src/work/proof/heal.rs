@@ -7,6 +7,7 @@ use walkdir::WalkDir;
 
 use crate::kit::files::read;
 use crate::work::WorkError;
+use crate::work::backup::marker::is_backup;
 use crate::work::backup::place::Place;
 use crate::work::backup::store::Store;
 use crate::work::proof::book_source::Lost;
@@ -38,7 +39,7 @@ impl<'a> HealFrom<'a> {
         passphrase: Option<&str>,
     ) -> Result<Self, WorkError> {
         Ok(match place {
-            Place::Folder(folder) if !place.is_backup() => Self::Folder(folder),
+            Place::Folder(folder) if !is_backup(place) => Self::Folder(folder),
             _ => Self::Backup(Store::open(place, passphrase)?),
         })
     }

@@ -19,6 +19,7 @@ use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::backup::check::verify_backup;
+use crate::work::backup::marker::is_backup;
 use crate::work::backup::place::Place;
 use crate::work::book::open_book::OpenBook;
 use crate::work::proof::verify::GivenToJudge;
@@ -81,7 +82,7 @@ pub(in crate::cli) fn run(context: &Context, mut args: VerifyArgs) -> Result<Exi
             }
             verify_dossier(path, &given)?
         }
-        (_, Some(at)) if at.is_backup() => {
+        (_, Some(at)) if is_backup(at) => {
             verify_backup(at, &given, heal.as_ref(), context.now, &Bar::default())?
         }
         (path, _) => {
@@ -153,7 +154,7 @@ fn print_lost(args: &VerifyArgs, at: Option<&Place>, it: &Verified) {
                 Some(path) => format!(" \"{}\"", path.display()),
                 None => String::new(),
             },
-            match at.is_some_and(Place::is_backup) {
+            match at.is_some_and(is_backup) {
                 true => "the book or another backup",
                 false => "a backup or the camera's card",
             }
