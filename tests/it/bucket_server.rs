@@ -17,6 +17,7 @@ use std::process::Command;
 use std::process::Stdio;
 use std::sync::Mutex;
 use std::sync::OnceLock;
+use std::sync::mpsc::Sender;
 
 use asfound::bucket::access::Access;
 use asfound::bucket::objects::Bucket;
@@ -162,6 +163,10 @@ pub(crate) enum Fate {
     CutComing(usize),
     /// Answers in the place of the server: status and body.
     Answered(u16, &'static str),
+    /// Tells that it is here, and nobody answers.
+    Held(Sender<()>),
+    /// Carries the request, tells that it did, and nobody answers.
+    HeldAfter(Sender<()>),
 }
 
 /// A line to the server at `to`, on a port of its own; `fate` says what becomes of a request, by its number from 0 and its first line.
@@ -169,13 +174,19 @@ pub(crate) fn line(to: u16, fate: impl Fn(usize, &str) -> Fate + Send + 'static)
     let listener = TcpListener::bind("127.0.0.1:0").unwrap();
     let port = listener.local_addr().unwrap().port();
     std::thread::spawn(move || {
+        let mut held = Vec::new();
         for (no, client) in listener.incoming().enumerate() {
             let mut client = client.unwrap();
             if let Some(request) = request(&mut client) {
                 let text = String::from_utf8_lossy(&request).into_owned();
-                let first = text.lines().next().unwrap_or_default();
+                let fate = fate(no, text.lines().next().unwrap_or_default());
                 // That somebody hangs up is what this is about.
-                let _ = carry(&mut client, to, &request, &fate(no, first));
+                let _ = carry(&mut client, to, &request, &fate);
+                if let Fate::Held(told) | Fate::HeldAfter(told) = fate {
+                    let _ = told.send(());
+                    held.push(client);
+                    continue;
+                }
             }
             let _ = client.shutdown(Shutdown::Both);
         }
@@ -214,6 +225,9 @@ fn carry(client: &mut TcpStream, to: u16, request: &[u8], fate: &Fate) -> std::i
             "HTTP/1.1 {status} x\r\ncontent-length: {long}\r\nconnection: close\r\n\r\n{body}"
         );
     }
+    if let Fate::Held(_) = fate {
+        return Ok(());
+    }
     let mut server = TcpStream::connect(("127.0.0.1", to))?;
     let going = match fate {
         Fate::CutGoing(most) => request.len().min(*most),
@@ -225,6 +239,9 @@ fn carry(client: &mut TcpStream, to: u16, request: &[u8], fate: &Fate) -> std::i
     }
     let mut answer = Vec::new();
     server.read_to_end(&mut answer)?;
+    if let Fate::HeldAfter(_) = fate {
+        return Ok(());
+    }
     let coming = match fate {
         Fate::CutComing(most) => answer.len().min(*most),
         _ => answer.len(),

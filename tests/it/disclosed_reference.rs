@@ -207,6 +207,11 @@ fn keywords_captions_and_regions_agree_with_exiftool() {
             .flat_map(|it| list(tags.get(*it)))
             .map(|it| words(&it))
             .collect();
+        if name.ends_with("L_xmp_latin1.heic") {
+            // Not the UTF-8 that XMP asks for, so that exiftool leaves it.
+            assert!(found.captions[0].starts_with("Jules Adolphe Aim\u{e9} Louis"));
+            continue;
+        }
         for it in &found.captions {
             assert!(captions.contains(it), "{name}: {it}, not {captions:?}");
         }
