@@ -128,13 +128,17 @@
   }
   function rule(id) { return rates.stops.filter(function (it) { return it.id === id; })[0]; }
 
+  function named(list) {
+    return data.labels.filter(function (label) { return list.some(function (it) { return it[0] === label; }); });
+  }
+
   function lookOf(counts, question) {
     if (!question.moves) return question.look;
     var off = under(counts, "off|"), gives = under(counts, "gives|"), look = question.look;
-    var list = off.length ? off : gives;
+    var list = off.concat(gives);
     if (list.length) {
-      look = (off.length ? rates.moving.off : rates.moving.gives).replace("{parts}", data.labels.filter(function (label) {
-        return list.some(function (it) { return it[0] === label; });
+      look = (off.length ? rates.moving.off : rates.moving.gives).replace("{parts}", named(off).concat(named(gives)).filter(function (it, at, all) {
+        return all.indexOf(it) === at;
       }).join(", "));
     }
     under(counts, "paint|").forEach(function (it) { look += rates.moving.paint[it[0]] || ""; });

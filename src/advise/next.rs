@@ -22,6 +22,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::part_list::is_face;
@@ -97,7 +98,10 @@ fn texts(it: &Assessment) -> Option<NextStep> {
 /// Faults still there that are a danger to people or to other pieces, and such on which somebody may come to harm.
 fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextStep> {
     let kinds = Kinds::of(it, book);
-    let dangerous = |it: &&Finding| it.is_to_do() && is_dangerous(it, &kinds, book);
+    let dangerous = |it: &&Finding| {
+        let covered = is_covered_danger(it, kinds.kind(&it.part), book);
+        covered || (it.is_to_do() && is_dangerous(it, &kinds, book))
+    };
     let mut untested: Vec<String> = Vec::new();
     let mut work: Vec<(OwnLine, NextStep)> = Vec::new();
     let mut no_work = Vec::new();
@@ -107,7 +111,9 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
         match first_aid(it, finding, &kinds, parts, book) {
             Ok((method, test)) => {
                 untested.extend(test.then(|| finding.no.to_string()));
-                let how = method.cautions.first().cloned().unwrap_or_default();
+                let on = [kinds.kind(&finding.part), kinds.kind(&finding.part.whole())];
+                let how = method.cautions_on(on.into()).into_iter().next();
+                let how = how.unwrap_or_default();
                 let on = OwnLine {
                     method: method.id.clone(),
                     part: Some(finding.part.clone()),

@@ -108,6 +108,19 @@ impl Assessment {
         report.map_or_else(|| part.to_string(), |it| it.label.clone())
     }
 
+    /// The caution on faults on which somebody may come to harm; `None` without one.
+    #[must_use]
+    pub fn not_to_be_used(&self) -> Option<&Caution> {
+        self.cautions.iter().find(|it| it.hazard == "failing")
+    }
+
+    /// What has to be told of it before all else: the faults on which somebody may come to harm, and what a test found.
+    pub fn warnings(&self) -> impl Iterator<Item = &Caution> {
+        self.cautions
+            .iter()
+            .filter(|it| it.hazard == "failing" || it.found)
+    }
+
     /// Whether somebody said that a part, or what it is a part of, is not there.
     #[must_use]
     pub fn is_absent(&self, part: &PartId) -> bool {

@@ -15,8 +15,8 @@ use crate::assess::timeline::Timeline;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::HazardRule;
-use crate::trade::entry::hazard::LineWith;
 use crate::trade::entry::hazard::OtherLines;
+use crate::trade::entry::hazard::Present;
 use crate::trade::entry::hazard::UntilLine;
 use crate::trade::entry::tag::Affects;
 
@@ -25,8 +25,7 @@ struct Traits<'a> {
     form: &'a str,
     tip_over: bool,
     hangs: bool,
-    kinds: BTreeSet<&'a str>,
-    marks: BTreeSet<&'a str>,
+    present: Present<'a>,
     hazards: BTreeSet<&'a str>,
     /// Heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
     failing: Vec<&'a Finding>,
@@ -34,6 +33,8 @@ struct Traits<'a> {
     unusable: Vec<&'a Finding>,
     /// The dangers that a test found.
     found: BTreeSet<&'a str>,
+    /// Those of them that nobody wrote to be gone.
+    found_there: BTreeSet<&'a str>,
     /// Whether a coat is on record.
     coated: bool,
 }
@@ -65,34 +66,38 @@ pub(crate) fn cautions(
         .iter()
         .filter_map(|it| book.tag(it))
         .flat_map(|it| &it.hazards);
-    let traits = Traits {
+    let mut traits = Traits {
         form: &case.piece.form,
         tip_over: list.may_tip,
         hangs: list.hangs,
-        kinds: kinds.map(|it| it.kind.as_str()).collect(),
+        present: Present {
+            kinds: kinds.map(|it| it.kind.as_str()).collect(),
+            marks: cues
+                .filter(|it| book.cue(it).is_some())
+                .chain(tags.iter().copied())
+                .collect(),
+            shut: false,
+        },
         hazards: hazards.map(String::as_str).collect(),
-        marks: cues
-            .filter(|it| book.cue(it).is_some())
-            .chain(tags.iter().copied())
-            .collect(),
         failing: failing(book, list, findings),
         unusable: unusable(book, list, findings),
-        found: { findings.iter() }
-            .filter(|it| it.state != FindingState::Withdrawn && it.test_found == Some(true))
-            .filter_map(|it| book.tag(&it.tag))
-            .flat_map(|it| it.hazards.iter().map(String::as_str))
-            .collect(),
+        found: tested(
+            { findings.iter() }.filter(|it| it.state != FindingState::Withdrawn),
+            book,
+        ),
+        found_there: tested(open(findings), book),
         coated: { time.marks() }
             .filter(|it| it.mark.state.is_there())
             .filter_map(|it| book.cue(it.mark.tag.as_deref()?))
             .any(|it| it.coat.is_some()),
     };
+    let mut until = book.hazards.iter().flat_map(|it| &it.until);
+    traits.present.shut = until.any(|line| line.shut && traits.has_failing(line));
     let applies = book.hazards.iter().filter(|it| {
-        let told = !it.buyer.is_empty();
-        told && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
+        it.speaks_to_buyer() && (traits.hazards.contains(it.id.as_str()) || traits.fit(&it.applies))
     });
     let told = applies.map(|it| traits.caution(it));
-    told.collect()
+    told.filter(|it| !it.lines.is_empty()).collect()
 }
 
 /// The heavy or failing faults, there or not seen since their repair, on which somebody may come to harm.
@@ -122,6 +127,17 @@ fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
     { findings.iter() }.filter(|it| it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
+/// The dangers that a test found, by these findings.
+fn tested<'a>(
+    findings: impl Iterator<Item = &'a Finding>,
+    book: &'a TradeBook,
+) -> BTreeSet<&'a str> {
+    let found = findings.filter(|it| it.test_found == Some(true));
+    let tags = found.filter_map(|it| book.tag(&it.tag));
+    tags.flat_map(|it| it.hazards.iter().map(String::as_str))
+        .collect()
+}
+
 /// A fault on which somebody may come to harm, in a line.
 fn named(it: &Finding) -> String {
     let level = match it.level.max(it.before.level) {
@@ -139,16 +155,21 @@ impl Traits<'_> {
         let failing = failing.filter(|_| it.applies.failing);
         let until = it.until.iter().filter(|line| self.has_failing(line));
         let told = self.told(it);
-        let with = it.buyer_with.iter().filter(|it| self.calls_for(it));
+        let with = self.present.called_for(&it.buyer_with);
         let lines = { until.map(|it| &it.say) }
             .chain(told.map_or(&it.buyer, |it| &it.buyer))
-            .chain(with.map(|it| &it.say));
+            .chain(with);
         Caution {
             hazard: it.id.clone(),
             title: told.map_or(&it.title, |it| &it.title).clone(),
             lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
             first: it.first.clone(),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
+            found: it.found.is_some() && self.found_there.contains(it.id.as_str()),
+            dust: match self.has_mark(it) {
+                true => it.dust.clone(),
+                false => String::new(),
+            },
         }
     }
 
@@ -162,19 +183,16 @@ impl Traits<'_> {
 
     /// What is told in place of the lines of a hazard; `None` where those are told.
     fn told<'h>(&self, of: &'h Hazard) -> Option<&'h OtherLines> {
-        let seen = of.applies.marks.iter();
-        let seen = { seen }.any(|it| self.marks.contains(it.as_str()));
         match self.found.contains(of.id.as_str()) {
             true => of.found.as_ref(),
-            false => of.unseen.as_ref().filter(|_| self.coated && !seen),
+            false => { of.unseen.as_ref() }.filter(|_| self.coated && !self.has_mark(of)),
         }
     }
 
-    /// Whether a part or a mark calls for this line.
-    fn calls_for(&self, line: &LineWith) -> bool {
-        let part = |it: &String| self.kinds.contains(it.as_str());
-        let mark = |it: &String| self.marks.contains(it.as_str());
-        line.kinds.iter().any(part) || line.marks.iter().any(mark)
+    /// Whether a mark that speaks of the hazard is recorded.
+    fn has_mark(&self, of: &Hazard) -> bool {
+        let mut marks = of.applies.marks.iter();
+        marks.any(|it| self.present.marks.contains(it.as_str()))
     }
 
     /// Whether any line of the rule fits. Nothing that a photo shows excludes old paint, so that it is always possible.
@@ -185,7 +203,13 @@ impl Traits<'_> {
             || (rule.tip_over && self.tip_over)
             || (rule.hangs && self.hangs)
             || rule.forms.iter().any(|it| it == self.form)
-            || rule.kinds.iter().any(|it| self.kinds.contains(it.as_str()))
-            || rule.marks.iter().any(|it| self.marks.contains(it.as_str()))
+            || rule
+                .kinds
+                .iter()
+                .any(|it| self.present.kinds.contains(it.as_str()))
+            || rule
+                .marks
+                .iter()
+                .any(|it| self.present.marks.contains(it.as_str()))
     }
 }

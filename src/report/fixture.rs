@@ -261,6 +261,8 @@ pub(super) fn assessment() -> Assessment {
             title: "It can tip over".to_owned(),
             first: "Fix it to the wall first".to_owned(),
             shut: false,
+            found: false,
+            dust: String::new(),
             lines: vec![
                 "Fix it to the wall before use. Open drawers pull a chest forward, more so with a child on them.".to_owned(),
                 "Straps are not fitted; whether it stands with all drawers open was not tested.".to_owned(),

@@ -2,15 +2,16 @@
 
 use serde::Serialize;
 
+use crate::assess::assessment::Assessment;
 use crate::kit::measure::Length;
 use crate::kit::text::capital;
-use crate::model::piece::Piece;
 use crate::model::piece::Size;
 use crate::report::ReportError;
 use crate::report::page::code::code;
 use crate::report::page::policy;
 use crate::report::page::templates;
 use crate::report::page::templates::style_of;
+use crate::report::title_words;
 
 /// Labels on one sheet of A4 or Letter.
 const ON_A_SHEET: usize = 10;
@@ -26,6 +27,8 @@ struct LabelsView {
 #[derive(Serialize)]
 struct LabelView {
     stock_no: String,
+    /// That it is not to be used, or what a test found; empty where nothing says so.
+    warn: String,
     piece: String,
     size: String,
     seller: String,
@@ -33,23 +36,28 @@ struct LabelView {
     code: String,
 }
 
-/// Makes a page of labels, ten to a sheet: number, title, size, the shop's name, the key's fingerprint, and number and
+/// Makes a page of labels, ten to a sheet: number, that it is not to be used, title, size, the shop's name, the key's fingerprint, and number and
 /// fingerprint to scan. `fingerprint` is empty where the book has no seal yet.
 ///
 /// # Errors
 /// When the template fails.
 pub fn labels_page(
-    pieces: &[Piece],
+    pieces: &[Assessment],
     seller: &str,
     fingerprint: &str,
 ) -> Result<String, ReportError> {
-    let label = |it: &Piece| LabelView {
-        stock_no: it.stock_no.to_string(),
-        piece: capital(&it.title),
-        size: it.size.map(size).unwrap_or_default(),
+    let label = |it: &Assessment| LabelView {
+        stock_no: it.piece.stock_no.to_string(),
+        warn: { it.warnings() }
+            .map(|it| format!("{}. ", it.title))
+            .collect::<String>()
+            .trim_end()
+            .to_owned(),
+        piece: capital(&title_words(it)),
+        size: it.piece.size.map(size).unwrap_or_default(),
         seller: seller.to_owned(),
         fingerprint: fingerprint.to_owned(),
-        code: code(&scanned(it.stock_no.as_str(), fingerprint)),
+        code: code(&scanned(it.piece.stock_no.as_str(), fingerprint)),
     };
     let sheets = pieces.chunks(ON_A_SHEET);
     let style = style_of(&["palette.css", "label.css"]);

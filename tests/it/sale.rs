@@ -46,6 +46,27 @@ fn ledger(shop: &Shop) -> Vec<(Value, Option<String>)> {
     rows.unwrap().map(line).collect()
 }
 
+/// Whoever takes a piece on which somebody may come to harm is told so: by the label on it, and by who sells it.
+#[test]
+fn what_is_not_to_be_used_is_sold_and_labelled_as_such() {
+    let shop = Shop::with_piece();
+    shop.ready("[[mark]]\ntag = \"broken_member\"\npart = \"leg-front-left\"\nlevel = 4\n");
+    let labels = shop.run(&["label", "26-001", "--out", "-"]).code(0);
+    let labels = labels.out();
+    assert!(
+        labels.contains("Not to be used until it is repaired"),
+        "{labels}"
+    );
+    let sold = ["sold", "26-001", "--on", "2026-05-26"];
+    let told = shop.run(&sold).code(0);
+    let told = told.err();
+    assert!(
+        told.contains("Not to be used until it is repaired"),
+        "{told}"
+    );
+    assert!(told.contains("level 4, still there"), "{told}");
+}
+
 /// The commonest event of a shop: the buyer does not come back. What was told stays in the ledger, and nothing is amiss.
 #[test]
 fn a_sale_that_fell_through_is_taken_back() {

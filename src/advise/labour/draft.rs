@@ -10,6 +10,7 @@ use crate::advise::labour::fixes::counts_places;
 use crate::advise::labour::sizes;
 use crate::advise::labour::task::Danger;
 use crate::advise::labour::task::Task;
+use crate::advise::part::there::There;
 use crate::advise::refinish::advice::Lead;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::findings::finding::Finding;
@@ -17,6 +18,7 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
+use crate::trade::entry::hazard::Present;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
 
@@ -41,6 +43,8 @@ pub(crate) struct Draft<'a> {
     findings: BTreeSet<FindingNo>,
     /// Places, lengths: what is counted for each finding.
     counted: Quantity,
+    /// Joints by part and by which of its joints, so that two faults of one do not count it twice.
+    joints: BTreeMap<(PartId, String), Quantity>,
     /// Square metres by part, so that two faults of one face do not count it twice.
     areas: BTreeMap<PartId, Quantity>,
     things: BTreeSet<PartId>,
@@ -60,6 +64,7 @@ impl<'a> Draft<'a> {
             parts: BTreeSet::new(),
             findings: BTreeSet::new(),
             counted: Quantity::default(),
+            joints: BTreeMap::new(),
             areas: BTreeMap::new(),
             things: BTreeSet::new(),
             coats: BTreeMap::new(),
@@ -139,7 +144,7 @@ impl<'a> Draft<'a> {
         self.coats.entry(finding.part.clone()).or_insert(1);
         if self.is_area() {
             self.measured_face(finding, surfaces);
-        } else if let Some(step) = step_mm(unit) {
+        } else if let Some(step) = sizes::step_mm(unit) {
             self.along(finding, step, surfaces);
         } else if unit == "patch" {
             self.patch(finding, surfaces);
@@ -147,8 +152,18 @@ impl<'a> Draft<'a> {
             let tag = book.tag(&finding.tag);
             let counts = tag.is_some_and(|it| it.measure_unit.starts_with("count"));
             let told = finding.size.as_deref().filter(|_| counts);
-            let number = told.and_then(sizes::count).unwrap_or(1);
-            self.counted = self.counted + Quantity::count(number);
+            let number = Quantity::count(told.and_then(sizes::count).unwrap_or(1));
+            let known = match self.method().opens_joints {
+                true => {
+                    let of = (finding.part.clone(), finding.which.clone());
+                    let most = self.joints.entry(of).or_default();
+                    let known = *most;
+                    *most = known.max(number);
+                    known
+                }
+                false => Quantity::default(),
+            };
+            self.counted.milli += (number.milli - known.milli).max(0);
         }
     }
 
@@ -159,23 +174,22 @@ impl<'a> Draft<'a> {
     }
 
     /// What who does it must mind, in the order of the book.
-    fn dangers(&self, book: &TradeBook) -> Vec<Danger> {
+    fn dangers(&self, present: &Present<'_>, book: &TradeBook) -> Vec<Danger> {
         let lead = self.leave.lead() != Lead::NotSuspected;
         let comes = |id: &String| {
             let of_paint = lead && id == "lead";
             of_paint || self.method().hazards.contains(id) || self.hazards.contains(id)
         };
         let hazards = book.hazards.iter().filter(|it| comes(&it.id));
-        let hazards = hazards.filter(|it| !it.worker.is_empty());
         let dangers = hazards.map(|it| Danger {
             hazard: it.id.clone(),
             title: match &it.found {
-                Some(found) if self.leave.lead() == Lead::Found => found.title.clone(),
+                Some(found) if self.leave.lead_there() == Lead::Found => found.title.clone(),
                 _ => it.title.clone(),
             },
-            lines: it.worker.clone(),
+            lines: it.for_worker(present),
         });
-        dangers.collect()
+        dangers.filter(|it| !it.lines.is_empty()).collect()
     }
 
     fn is_area(&self) -> bool {
@@ -256,18 +270,29 @@ impl<'a> Draft<'a> {
     }
 
     /// The task; a coat that is put on several times gives one task for each coat.
-    pub(crate) fn tasks(self, settings: &Settings, book: &TradeBook) -> Vec<Task> {
+    pub(crate) fn tasks(
+        self,
+        there: &There<'_>,
+        settings: &Settings,
+        book: &TradeBook,
+    ) -> Vec<Task> {
         let most = self.coats.values().copied().max().unwrap_or(1).max(1);
         let coated = self.method().unit == "m2 per coat" && most > 1;
         if !coated {
-            return vec![self.task(0, 0, settings, book)];
+            return vec![self.task([0, 0], there, settings, book)];
         }
-        let one = |coat: u32| self.task(coat, most, settings, book);
+        let one = |coat: u32| self.task([coat, most], there, settings, book);
         (1..=most).map(one).collect()
     }
 
-    /// One coat of `of`, or all of it when `coat` is 0.
-    fn task(&self, coat: u32, of: u32, settings: &Settings, book: &TradeBook) -> Task {
+    /// One coat of so many, or all of it when that is 0.
+    fn task(
+        &self,
+        [coat, of]: [u32; 2],
+        there: &There<'_>,
+        settings: &Settings,
+        book: &TradeBook,
+    ) -> Task {
         let method = self.method();
         let in_coat = |part: &PartId| self.coats.get(part).copied().unwrap_or(1) >= coat;
         let parts: Vec<PartId> = self
@@ -313,8 +338,8 @@ impl<'a> Draft<'a> {
             cost: cost(method, self.by, quantity, settings, book),
             by: self.by,
             steps: method.steps.clone(),
-            cautions: method.cautions.clone(),
-            dangers: self.dangers(book),
+            cautions: method.cautions_on(there.kinds_of(&self.parts)),
+            dangers: self.dangers(&there.present, book),
             assumed: assumed.into_iter().collect(),
         }
     }
@@ -348,12 +373,6 @@ impl<'a> Draft<'a> {
 /// Whether a unit is the whole piece, which is worked on once.
 pub(in crate::advise) fn is_whole(unit: &str) -> bool {
     matches!(unit, "piece" | "chair or table base")
-}
-
-/// The length of a unit such as `edge 200 mm` or `100 mm`.
-fn step_mm(unit: &str) -> Option<f64> {
-    let number = unit.strip_suffix(" mm")?;
-    number.trim_start_matches("edge ").parse().ok()
 }
 
 /// What is used up: the user's own price, else the book's where its figures hold; a specialist's bill only if told.

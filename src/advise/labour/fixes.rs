@@ -86,7 +86,7 @@ pub(crate) fn answer<'a>(it: &Place<'a, '_>) -> Answer<'a> {
     if let Some(answer) = removed.and_then(|taken| removed_by(tag, taken, it.book)) {
         return answer;
     }
-    let of_no_weight = !specialist && it.finding.level == Some(1);
+    let of_no_weight = !specialist && it.finding.level_there() == Some(1);
     if of_no_weight && is_looks_only(tag) {
         return left("a trace, and only a matter of looks");
     }

@@ -95,6 +95,12 @@ fn number_at_end(text: &str) -> Option<f64> {
     text[start..].replace(',', ".").parse().ok()
 }
 
+/// The length of a unit such as `edge 200 mm` or `100 mm`.
+pub(crate) fn step_mm(unit: &str) -> Option<f64> {
+    let number = unit.strip_suffix(" mm")?;
+    number.trim_start_matches("edge ").parse().ok()
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;

@@ -10,10 +10,11 @@ use crate::advise::labour::exact::Spread;
 use crate::advise::labour::fixes::Answer;
 use crate::advise::labour::fixes::Place;
 use crate::advise::labour::fixes::answer;
-use crate::advise::labour::opened;
+use crate::advise::labour::left;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
+use crate::advise::part::there::There;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::permit::Ground;
@@ -21,15 +22,14 @@ use crate::advise::refinish::permit::Permit;
 use crate::advise::refinish::permit::Taken;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::tests_told;
 use crate::assess::worked::Worked;
-use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::offer::BaseWork;
 use crate::trade::entry::path::Path;
-use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
 use crate::trade::entry::tag::Affects;
@@ -104,6 +104,16 @@ impl PlanInput<'_> {
     }
 }
 
+/// What is still there and may be worked on.
+fn wanted<'a>(need: &PlanInput<'a>) -> impl Iterator<Item = &'a Finding> {
+    let (kinds, book) = (&need.it.kinds, need.book);
+    let wanted = move |it: &&Finding| {
+        let kind = kinds.get(&it.part).map_or("", String::as_str);
+        it.is_to_do() || is_covered_danger(it, kind, book)
+    };
+    need.it.findings.iter().filter(wanted)
+}
+
 /// The tasks of a choice of paths.
 #[must_use]
 pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
@@ -116,9 +126,9 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     }
     let kinds = &need.it.kinds;
     let mut left = Vec::new();
-    for finding in need.it.findings.iter().filter(|it| it.is_to_do()) {
+    for finding in wanted(need) {
         if choice.as_found.holds(&finding.part) && !is_danger(finding, need.book) {
-            left.push(left_alone(finding, AS_FOUND.to_owned()));
+            left.push(left::alone(finding, left::AS_FOUND.to_owned()));
             continue;
         }
         let kind = kinds.get(&finding.part).map_or("", String::as_str);
@@ -144,19 +154,20 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             }
             Answer::Method(leave, by) => {
                 let found = choice.as_found.holds(&finding.part);
-                left.extend(stays(finding, leave.method(), need.book).filter(|_| found));
+                left.extend(left::stays(finding, leave.method(), need.book).filter(|_| found));
                 draft(&mut drafts, need.book, leave, by).add_finding(
                     finding,
                     need.surfaces,
                     need.book,
                 );
             }
-            Answer::Left(why) => left.push(left_alone(finding, why)),
+            Answer::Left(why) => left.push(left::alone(finding, why)),
         }
     }
+    left::made_safe(need, drafts.values(), &mut left);
     let opening = drafts.values().filter(|it| it.method().opens_joints);
     let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
-    for (finding, leave) in opened::undone(need, &joints, &mut left) {
+    for (finding, leave) in left::undone(need, &joints, &mut left) {
         let into = draft(&mut drafts, need.book, leave, leave.method().by);
         into.add_finding(finding, need.surfaces, need.book);
     }
@@ -164,7 +175,8 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     add_what_follows(need, choice, &mut drafts);
     add_needed(need, &mut drafts);
     let drafts = drafts.into_values();
-    let made = drafts.flat_map(|it| it.tasks(need.settings, need.book));
+    let there = There::on(need.it);
+    let made = drafts.flat_map(|it| it.tasks(&there, need.settings, need.book));
     let made: Vec<Task> = made.collect();
     let mut tasks: Vec<Task> = base_work(need, &made).into_iter().chain(made).collect();
     // Stable: within a phase the base work comes first, then the order of the book.
@@ -308,38 +320,14 @@ fn draft<'a, 'd>(
     into.under(leave)
 }
 
-/// Why nothing is done about what is no danger where the piece is left as it was found.
-const AS_FOUND: &str = "left as it was found";
-
 /// Whether a finding is a danger that cannot be sold as found.
 fn is_danger(finding: &Finding, book: &TradeBook) -> bool {
-    let level = finding.level;
+    let level = finding.level_there();
     // What spreads, or gets into whoever is near, is a danger from its first signs on.
     book.tag(&finding.tag).is_some_and(|it| {
         let spreads = it.affects.contains(&Affects::Hygiene);
         it.is_danger(level) && (spreads || level.is_none_or(|it| it >= HEAVY))
     })
-}
-
-/// A fault of the coat that is left as found and only made safe is still there after the work.
-fn stays(finding: &Finding, method: &Method, book: &TradeBook) -> Option<LeftAlone> {
-    let of_coat = book
-        .tag(&finding.tag)
-        .is_some_and(|it| it.group == "finish");
-    let only_safe = of_coat && method.cures == Cures::Handles;
-    only_safe.then(|| {
-        let why = format!("{} makes it safe; the fault stays", small(&method.name));
-        left_alone(finding, why)
-    })
-}
-
-fn left_alone(finding: &Finding, why: String) -> LeftAlone {
-    LeftAlone {
-        finding: finding.no,
-        what: format!("{}, {}", finding.term, finding.part_label),
-        level: finding.level,
-        why,
-    }
 }
 
 /// The work that every piece costs, and what the work on it calls for, such as taking it apart.

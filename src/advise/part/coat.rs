@@ -82,7 +82,8 @@ pub(crate) fn coat(
     let known = now.iter().fold(all.clone(), |sum, it| &sum & it);
     // Words against one another tell nothing.
     let mut now = if known.is_empty() { all } else { known };
-    let alike = looked_at && !painted_ever && !refinished && now.contains("paint");
+    let alike =
+        is_wooden(about) && looked_at && !painted_ever && !refinished && now.contains("paint");
     if let Some((coat, text)) = elsewhere(about).filter(|_| alike && now.len() > 1) {
         opinions.push(text);
         now = coat;
@@ -103,6 +104,13 @@ pub(crate) fn coat(
         false => set(&["no", "yes"]),
     };
     Coat { now, first, ours }
+}
+
+/// What is not of wood, such as a hinge, is not finished with the wood round it.
+fn is_wooden(about: PartContext<'_>) -> bool {
+    let kinds = Kinds::of(about.it, about.book);
+    let kind = about.book.kind(kinds.kind(about.part));
+    kind.is_none_or(|it| !it.not_wood)
 }
 
 /// The coat that every test on other parts of the piece found, as an opinion: one test speaks for what looks the same. Not where

@@ -37,7 +37,7 @@ const WORST: u8 = 4;
 
 /// The level that counts: the worst, where none was written.
 pub(crate) fn level(finding: &Finding) -> u8 {
-    finding.level.unwrap_or(WORST)
+    finding.level_there().unwrap_or(WORST)
 }
 
 /// The same, of a fault that a test tells: where no test of all of it is told, it counts as the worst that is none.

@@ -13,5 +13,6 @@ pub(in crate::advise) mod moving;
 pub(in crate::advise) mod off_first;
 pub(in crate::advise) mod span;
 pub(in crate::advise) mod surface;
+pub(in crate::advise) mod there;
 pub mod truth;
 pub(in crate::advise) mod watch;

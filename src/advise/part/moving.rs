@@ -40,13 +40,19 @@ impl Moving {
         }
     }
 
-    /// What to do instead of moving it; `None` where it may be moved.
+    /// What to do instead of moving it, with all that falls, breaks or gives way; `None` where it may be moved.
     pub(in crate::advise) fn instead(&self) -> Option<String> {
-        let (text, parts) = match (self.off.as_slice(), self.gives.as_slice()) {
-            ([], []) => return None,
-            ([], gives) => (GIVES, gives),
-            (off, _) => (OFF, off),
+        let text = match (self.off.is_empty(), self.gives.is_empty()) {
+            (true, true) => return None,
+            (true, false) => GIVES,
+            (false, _) => OFF,
         };
+        let mut parts = self.off.clone();
+        parts.extend(
+            { self.gives.iter() }
+                .filter(|it| !self.off.contains(it))
+                .cloned(),
+        );
         let look = text.replace(PARTS, &parts.join(", "));
         Some(format!("{look}{}", paint(self.loose_paint)))
     }

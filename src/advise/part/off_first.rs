@@ -4,6 +4,7 @@ use crate::advise::part::surface::Kinds;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
+use crate::assess::findings::finding::is_covered_danger;
 use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
@@ -42,9 +43,24 @@ pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<St
     let off = off_first(it, book).into_iter().map(|it| it.no);
     let off: Vec<FindingNo> = off.collect();
     let open = it.findings.iter();
-    let open = open.filter(|it| it.is_to_do() && !off.contains(&it.no));
+    let there = |it: &Finding| it.is_to_do() || is_covered_danger(it, kinds.kind(&it.part), book);
+    let open = open.filter(|it| there(it) && !off.contains(&it.no));
     let gives = open.filter(|it| gives_way(it, kinds.kind(&it.part), book));
-    labels(gives.map(Finding::placed))
+    let gives: Vec<&Finding> = gives.collect();
+    let held = gives
+        .iter()
+        .flat_map(|gives| held_by(gives, it, &kinds, book));
+    labels(gives.iter().map(|it| it.placed()).chain(held))
+}
+
+/// The parts that fall with the one that has this fault, by label.
+fn held_by(gives: &Finding, it: &Assessment, kinds: &Kinds<'_>, book: &TradeBook) -> Vec<String> {
+    let kind = book.kind(kinds.kind(&gives.part));
+    let holds = { kind.into_iter() }.chain(book.kind_called(&gives.which));
+    let holds: Vec<&str> = holds.flat_map(|it| &it.holds).map(String::as_str).collect();
+    let there = it.parts.iter().filter(|of| !it.is_absent(&of.part));
+    let held = there.filter(|of| holds.contains(&kinds.kind(&of.part)));
+    held.map(|of| of.label.clone()).collect()
 }
 
 fn gives_way(it: &Finding, kind: &str, book: &TradeBook) -> bool {

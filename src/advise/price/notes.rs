@@ -10,6 +10,7 @@ use crate::advise::price::basis::Sums;
 use crate::advise::price::basis::all_minutes;
 use crate::advise::price::doubts::stops::MARRIAGE;
 use crate::advise::price::doubts::stops::Stopped;
+use crate::advise::price::wish::LEAVE;
 use crate::assess::findings::finding::HEAVY;
 use crate::kit::money::Money;
 use crate::trade::TradeBook;
@@ -32,9 +33,12 @@ pub(in crate::advise) fn notes(it: &Basis<'_>, sold: &[Money], sums: Option<&Sum
     let waits = it.may_come.parts.len();
     if waits > 0 {
         let of = it.way.parts.len();
-        notes.push(format!(
+        notes.push(match it.way.main.as_str() {
+            LEAVE => format!("on {waits} of {of} parts nobody looked for faults, or not enough"),
+            _ => format!(
             "on {waits} of {of} parts this way can be taken only after a look; the hours there are in the money, not in the order of work"
-        ));
+            ),
+        });
     }
     if let Some(two_tone) = &it.way.two_tone {
         notes.push(two_tone.clone());

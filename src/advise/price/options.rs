@@ -263,7 +263,8 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
     for it in advice {
         let wished = wish::path(need, &it.part);
         let taken = wished.and_then(|path| open(it, path));
-        if let (Some(path), None) = (wished, taken) {
+        // Doing nothing is refused nowhere.
+        if let (Some(path), None) = (wished.filter(|it| *it != LEAVE), taken) {
             refused.push(refuse(it, path, need.book));
         }
         parts.push(way_part(it, taken.or_else(|| gentle(it, need.book))));

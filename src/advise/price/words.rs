@@ -245,9 +245,10 @@ fn absent(of: &Assessment) -> Option<String> {
     (!labels.is_empty()).then(|| format!("Not there: {}.", labels.join("; ")))
 }
 
+/// Two shares of an hour add up to that hour: each is half of one.
 fn hours(minutes: i64) -> String {
     match (minutes + 30).div_euclid(60) {
-        0 => "half an hour".to_owned(),
+        _ if minutes < 45 => "half an hour".to_owned(),
         1 => "1 hour".to_owned(),
         hours => format!("{hours} hours"),
     }

@@ -129,6 +129,11 @@ impl<'a> Permit<'a> {
         }
     }
 
+    /// What is known of lead there, whatever is done.
+    pub(crate) fn lead_there(self) -> Lead {
+        self.lead
+    }
+
     /// The same leave on two faces: what is known of the worse one counts.
     pub(crate) fn and(self, other: Self) -> Self {
         let lead = self.lead.max(other.lead);

@@ -46,15 +46,12 @@ pub(in crate::advise::shots) fn hold_back(
     }
     let before = match (off.filter(|_| !whole), gives) {
         (None, None) => return,
-        (None, Some(gives)) => {
-            format!("Without tipping, dragging or opening it there ({gives}); use a lamp")
+        (off, gives) if stage == Stage::Doorstep => {
+            let both: Vec<String> = off.into_iter().chain(gives).collect();
+            return instead(it, &both.join("; "), list, book);
         }
-        (Some(off), gives) if stage == Stage::Doorstep => {
-            let both: Vec<String> = std::iter::once(off).chain(gives).collect();
-            format!(
-                "Only as far as a lamp reaches, as it is not moved ({})",
-                both.join("; ")
-            )
+        (None, Some(gives)) => {
+            format!("Once it is mended ({gives}; till then only what a lamp shows)")
         }
         (Some(off), None) => format!("Once it is off ({off})"),
         (Some(off), Some(gives)) => format!("Once it is off ({off}) and mended ({gives})"),
@@ -62,21 +59,46 @@ pub(in crate::advise::shots) fn hold_back(
     minded(it, &before, list, book);
 }
 
+/// At a seller's nothing is mended: what would move or open the piece is not asked for.
+fn instead(it: &Assessment, what: &str, list: &mut ShotList, book: &TradeBook) {
+    let lamp = format!(
+        "Only as far as a lamp reaches, as nothing is moved or opened that can fall, break or give way ({what})."
+    );
+    let (views, faults) = moved(it, list, book);
+    views.for_each(|it| it.how.clone_from(&lamp));
+    faults.for_each(|it| it.first.clone_from(&lamp));
+}
+
 /// Said before each view, and each fault, for which the piece would be moved or opened.
 fn minded(it: &Assessment, before: &str, list: &mut ShotList, book: &TradeBook) {
-    let moved = |it: &&mut ShotLine| book.view(&it.view).is_some_and(|it| it.moves);
-    for line in list.views.iter_mut().filter(moved) {
-        line.how = format!("{before}: {}", line.how);
-    }
+    let (views, faults) = moved(it, list, book);
+    views.for_each(|it| it.how = format!("{before}: {}", it.how));
+    faults.for_each(|it| it.first = format!("{before}: "));
+}
+
+/// The views and the faults for which the piece would be moved or opened: by what shows the part, or by the picture to take again.
+fn moved<'l>(
+    it: &Assessment,
+    list: &'l mut ShotList,
+    book: &TradeBook,
+) -> (
+    impl Iterator<Item = &'l mut ShotLine>,
+    impl Iterator<Item = &'l mut FaultShot>,
+) {
+    let moves = |view: &str| book.view(view).is_some_and(|it| it.moves);
     let parts = book.parts_of(&it.piece.form, &it.piece.choice());
-    let moved = |it: &&mut FaultShot| {
-        parts
-            .iter()
-            .any(|part| part.id == it.part && is_moved_for(part, book))
+    let views: Vec<_> = list.views.iter_mut().filter(|it| moves(&it.view)).collect();
+    let of_part = |of: &FaultShot| {
+        let mut parts = parts.iter();
+        parts.any(|part| part.id == of.part && is_moved_for(part, book))
     };
-    for fault in list.faults.iter_mut().filter(moved) {
-        fault.how = format!("{before}: {}", fault.how);
-    }
+    let again = |of: &FaultShot| {
+        let earlier = of.earlier.as_ref();
+        earlier.is_some_and(|it| it.view.as_deref().is_some_and(moves))
+    };
+    let faults = list.faults.iter_mut();
+    let faults: Vec<_> = faults.filter(|it| of_part(it) || again(it)).collect();
+    (views.into_iter(), faults.into_iter())
 }
 
 /// Whether every look at the whole of a part moves or opens the piece.

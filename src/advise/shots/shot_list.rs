@@ -1,7 +1,10 @@
 //! The pictures a complete record needs at a stage, in the order of one walk round the piece, minus what the book holds.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
+use crate::advise::part::facts::Facts;
+use crate::advise::refinish::advice::Lead;
 use crate::advise::shots::area_shot::areas;
 use crate::advise::shots::earlier::Earlier;
 use crate::advise::shots::held_back;
@@ -21,6 +24,7 @@ use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
 use crate::trade::TradeBook;
+use crate::trade::entry::condition::Fact;
 use crate::trade::entry::form::Form;
 use crate::trade::entry::form::FormPart;
 use crate::trade::entry::hazard::Hazard;
@@ -47,7 +51,7 @@ pub fn of_form(form: &Form, choice: &PartChoice, stage: Stage, book: &TradeBook)
     let parts = book.parts(form, choice);
     let views = book.views_for_choice(form, choice, stage);
     let mut list = ShotList {
-        mind: mind(form, &parts, form.is_hung(&parts), &BTreeSet::new(), book),
+        mind: mind(form, &parts, form.is_hung(&parts), &Told::default(), book),
         ..ShotList::default()
     };
     if let Some(set) = book.sets.iter().find(|it| it.stage == stage) {
@@ -87,8 +91,7 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
             line.parts.retain(|id| parts.iter().any(|it| it.id == *id));
             line.shows = shot_words::shows(&line.parts, &parts, book);
         }
-        let told: BTreeSet<&str> = it.cautions.iter().map(|it| it.hazard.as_str()).collect();
-        list.mind = mind(form, &parts, it.hangs, &told, book);
+        list.mind = mind(form, &parts, it.hangs, &Told::of(it, book), book);
         list.mind.extend(seen_before(it, book));
     }
     list.areas = areas(it);
@@ -177,12 +180,49 @@ fn lines(set: &ViewSet, views: Vec<&View>, parts: &[FormPart], book: &TradeBook)
     first.into_iter().chain(walk).map(line).collect()
 }
 
+/// What the record tells of hazards, by their ids.
+#[derive(Default)]
+struct Told<'a> {
+    /// Told to the buyer.
+    cautions: BTreeSet<&'a str>,
+    /// Found by a test, and not told to be gone.
+    found: BTreeSet<&'a str>,
+    /// Looked for by tests wherever it may be, and not found.
+    clean: BTreeSet<&'a str>,
+}
+
+impl<'a> Told<'a> {
+    fn of(it: &'a Assessment, book: &TradeBook) -> Self {
+        let ids = |found: bool| {
+            let all = it.cautions.iter().filter(move |it| it.found || !found);
+            all.map(|it| it.hazard.as_str()).collect()
+        };
+        let facts = Facts::of_all(it, book);
+        Self {
+            cautions: ids(false),
+            found: ids(true),
+            clean: { is_clean_of_lead(&facts).then_some("lead") }
+                .into_iter()
+                .collect(),
+        }
+    }
+}
+
+/// Whether each part that may be painted was tested, and none has lead.
+fn is_clean_of_lead(facts: &BTreeMap<PartId, Facts>) -> bool {
+    let clean = |it: &Facts| it.fault("lead_paint") > 0 && it.lead() == Lead::NotSuspected;
+    let bare = |it: &Facts| {
+        it.lead() == Lead::NotSuspected && !it.possible(Fact::Finish).contains(&"paint")
+    };
+    facts.values().any(clean) && facts.values().all(|it| clean(it) || bare(it))
+}
+
 /// The lines to mind, in the order of the trade book.
 fn mind(
     form: &Form,
     parts: &[FormPart],
     hangs: bool,
-    told: &BTreeSet<&str>,
+    told: &Told<'_>,
     book: &TradeBook,
 ) -> Vec<String> {
     let kinds: BTreeSet<&str> = parts.iter().map(|it| it.kind.as_str()).collect();
@@ -195,8 +235,11 @@ fn mind(
     };
     let lines = book.hazards.iter().filter_map(|it| {
         let line = it.on_the_spot.as_ref()?;
-        let applies = line.always || told.contains(it.id.as_str()) || calls(it);
-        applies.then(|| line.say.clone())
+        let id = it.id.as_str();
+        let applies = line.always || told.cautions.contains(id) || calls(it);
+        let found = { it.found.as_ref() }.filter(|_| told.found.contains(id));
+        let say = found.and_then(|it| it.on_the_spot.as_ref());
+        (applies && !told.clean.contains(id)).then(|| say.unwrap_or(&line.say).clone())
     });
     lines.collect()
 }
@@ -233,6 +276,7 @@ fn shot_of(it: &Assessment, fault: &Finding, stage: Stage, book: &TradeBook) -> 
             false => format!("{} ({})", fault.term, fault.which),
         },
         state: fault.state,
+        first: String::new(),
         how: shot_words::how(earlier.as_ref(), view),
         light: shot_words::light(it, earlier.as_ref(), view),
         card,

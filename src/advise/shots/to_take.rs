@@ -68,6 +68,8 @@ pub struct FaultShot {
     pub state: FindingState,
     /// The earlier picture that shows it best; `None` when no picture does.
     pub earlier: Option<Earlier>,
+    /// What comes before it, or how far it goes, where the piece is not to be moved or opened; else empty.
+    pub first: String,
     /// How to take it.
     pub how: String,
     /// The light it wants.

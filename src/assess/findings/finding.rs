@@ -243,6 +243,16 @@ impl Finding {
         self.state.is_open() && !self.done_since_there().any(|it| it.does.ends())
     }
 
+    /// The level of what is there: what is covered is as it was before.
+    #[must_use]
+    pub fn level_there(&self) -> Option<u8> {
+        let covered = self
+            .before
+            .level
+            .filter(|_| self.outcome == Some(Outcome::Hidden));
+        covered.or(self.level)
+    }
+
     /// Whether it was treated since it was last seen there, so that only a watch shows whether that worked.
     #[must_use]
     pub fn is_treated(&self) -> bool {
@@ -344,15 +354,28 @@ pub fn is_failing(it: &Finding, kind: &str, book: &TradeBook) -> bool {
     };
     let affects = |what: Affects| tag.affects.contains(&what);
     let mut on = { book.kind(kind).into_iter() }.chain(book.kind_called(&it.which));
-    let carries = on.any(|it| it.carries);
+    let whole = it.part.whole();
+    let whole = book.kinds.iter().find(|it| it.name == whole.as_str());
     let of_use = affects(Affects::Structure) || affects(Affects::Function);
     let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
     match it.level.max(it.before.level) {
         Some(level) => {
             let harms = safety && level >= tag.harms_from.unwrap_or(HEAVY);
             let fails = level >= FAILING && affects(Affects::Structure);
-            harms || fails || (level >= HEAVY && carries && of_use)
+            let falls = match &tag.lets_go {
+                Some(at) => {
+                    level == at.level && on.chain(whole).any(|it| at.kinds.contains(&it.id))
+                }
+                None => level >= HEAVY && of_use && on.any(|it| it.carries),
+            };
+            harms || fails || falls
         }
         None => safety,
     }
+}
+
+/// Whether it is covered and not cured, and somebody may come to harm on it.
+#[must_use]
+pub fn is_covered_danger(it: &Finding, kind: &str, book: &TradeBook) -> bool {
+    it.outcome == Some(Outcome::Hidden) && is_failing(it, kind, book)
 }

@@ -31,7 +31,8 @@ pub struct Hidden {
     pub by: Vec<u32>,
 }
 
-/// Every fault from level 2 up, or without a level, over which only hiding work lies; by number.
+/// Every fault that somebody wrote to be hidden by work that is none for it, and every other from level 2 up, or without a level,
+/// over which only hiding work lies; by number.
 pub(crate) fn hidden(findings: &[Finding], repairs: &[Repair], book: &TradeBook) -> Vec<Hidden> {
     let mut repairs: Vec<&Repair> = repairs.iter().collect();
     repairs.sort_by_key(|it| it.no);
@@ -57,22 +58,26 @@ fn of_finding(
     let mut newest_first = finding.history.iter().rev();
     let day = newest_first.find(|it| it.state.is_there())?.day;
     let level = finding.before.level;
-    if !out_of_sight || level.is_some_and(|it| it < TOLD_FROM) {
-        return None;
-    }
+    let own = |it: &Repair| it.findings.contains(&finding.no);
+    // What somebody wrote to be hidden by work that is none for such a fault is as it was.
+    let told = |it: &Repair, method: &Method| {
+        own(it)
+            && it.hides.is_some()
+            && !(method.cures == Cures::Cures && answers(book, finding, method))
+    };
     let since = repairs.iter().filter(|it| it.day >= day);
     let known = since.filter_map(|it| Some((*it, book.method(&it.method)?)));
     let known: Vec<(&Repair, &Method)> = known.collect();
-    let own = |it: &Repair| it.findings.contains(&finding.no);
-    if known
-        .iter()
-        .any(|(it, method)| own(it) && cures(book, finding, method))
-    {
+    let last_told = known.iter().rposition(|(it, method)| told(it, method));
+    let small = level.is_some_and(|it| it < TOLD_FROM) && last_told.is_none();
+    let later = known.iter().skip(last_told.map_or(0, |at| at + 1));
+    let cured = { later }.any(|(it, method)| own(it) && cures(book, finding, method));
+    if !out_of_sight || small || cured {
         return None;
     }
     let hides = |(it, method): &&(&Repair, &Method)| {
         let over = is_paint(book, method) && reaches(findings, it, &finding.part);
-        method.cures == Cures::Hides && (own(it) || over)
+        told(it, method) || (method.cures == Cures::Hides && (own(it) || over))
     };
     let by: Vec<u32> = known.iter().filter(hides).map(|(it, _)| it.no).collect();
     (!by.is_empty()).then(|| Hidden {
@@ -89,16 +94,19 @@ fn cures(book: &TradeBook, finding: &Finding, method: &Method) -> bool {
         method.phase,
         Phase::CleanDry | Phase::Strip | Phase::Level | Phase::Colour | Phase::Coat | Phase::Rub
     );
-    let answers = book
-        .tag(&finding.tag)
-        .is_some_and(|it| it.fixes().any(|it| *it == method.id));
     let takes_off = matches!(method.phase, Phase::Strip | Phase::Level);
     let by_path = takes_off
         && book.paths.iter().any(|path| {
             let step = path.steps.iter().any(|it| it.method == method.id);
             step && path.removes.contains(&finding.tag)
         });
-    method.cures == Cures::Cures && (!surface || answers || by_path)
+    method.cures == Cures::Cures && (!surface || answers(book, finding, method) || by_path)
+}
+
+/// Whether it is the usual work on such a fault.
+fn answers(book: &TradeBook, finding: &Finding, method: &Method) -> bool {
+    let tag = book.tag(&finding.tag);
+    tag.is_some_and(|it| it.fixes().any(|it| *it == method.id))
 }
 
 /// Whether a method covers wood with paint.

@@ -46,6 +46,12 @@ pub struct Caution {
     /// Whether something has to stay shut meanwhile.
     #[serde(skip)]
     pub shut: bool,
+    /// Whether a test found it, and nobody wrote since that it is gone.
+    #[serde(skip)]
+    pub found: bool,
+    /// What is said of dusting in place of the usual line; empty where that may stand.
+    #[serde(skip)]
+    pub dust: String,
 }
 
 /// Something a final report needs and the record lacks.

@@ -1,6 +1,7 @@
 //! The sheet that the other side signs when the piece is handed over.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use serde::Serialize;
 
@@ -32,6 +33,7 @@ use crate::report::page::templates::style_of;
 use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
 use crate::report::sections::glance::anchor;
+use crate::report::sections::glance::is_past;
 use crate::report::sections::glance::measure;
 use crate::report::sections::head::not_in_force;
 use crate::report::sections::living::Beside;
@@ -194,15 +196,34 @@ impl FaultView {
             }
             Origin::Found | Origin::Unknown => String::new(),
         };
+        let shows = it.history.iter().rev().find(|it| it.state.is_there());
+        let pictures: Vec<u32> = { shows.iter() }
+            .flat_map(|it| it.marks.iter().map(|it| it.photo))
+            .collect::<BTreeSet<u32>>()
+            .into_iter()
+            .collect();
+        let at = match pictures.as_slice() {
+            [] => String::new(),
+            [one] => format!(". Picture {one}"),
+            many => format!(". Pictures {}", words::runs(many)),
+        };
+        // What is past is told by what became of it.
+        let notes = shows.filter(|_| !is_past(it));
+        let notes = notes.map_or_else(Vec::new, |it| it.words());
+        let notes: Vec<String> = notes.iter().map(|it| words::noted(it)).collect();
+        let line = format!(
+            "{} {}, {}{measured}: {}{origin}{at}",
+            it.no,
+            it.term,
+            it.placed(),
+            sources.state(it)
+        );
         Self {
             anchor: anchor(it),
-            line: format!(
-                "{} {}, {}{measured}: {}{origin}",
-                it.no,
-                it.term,
-                it.placed(),
-                sources.state(it)
-            ),
+            line: match notes.is_empty() {
+                true => line,
+                false => format!("{line}. {}", notes.join(" ")),
+            },
         }
     }
 }
@@ -252,6 +273,26 @@ mod tests {
         assert!(html.contains(unread));
         it.complaints.clear();
         assert!(!sheet(&it).contains(unread));
+    }
+
+    /// What is still there is told with its notes and by the pictures that show it; what is past, by what became of it.
+    #[test]
+    fn what_is_there_stands_with_its_notes_and_pictures() {
+        let mut it = fixture::assessment();
+        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
+        let at = it.findings.iter().position(there).unwrap();
+        it.findings[at].outcome = Some(Outcome::Open);
+        it.findings[at].state = FindingState::Open;
+        let last = { it.findings[at].history.iter_mut() }.rfind(|it| it.state.is_there());
+        let last = last.unwrap();
+        last.notes = vec!["drops when let go".to_owned()];
+        let photo = last.marks[0].photo;
+        let html = sheet(&it);
+        assert!(html.contains("Note: Drops when let go."), "{html}");
+        assert!(
+            html.contains(&format!("Picture {photo}")) || html.contains("Pictures "),
+            "{html}"
+        );
     }
 
     /// The sheet has no section to point at: it says itself that a heavy piece takes more hands.

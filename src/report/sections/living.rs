@@ -8,6 +8,7 @@ use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::HEAVY;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
@@ -38,7 +39,7 @@ const CARE: [(&str, &[&str]); 2] = [
     (
         "The finish",
         &[
-            "Dust with a soft dry cloth; wipe spills at once. No silicone polish: it spoils later repairs.",
+            "Dust with a soft dry cloth, old paint with a damp one; wipe spills at once. No silicone polish: it spoils later repairs.",
             "Coasters under glasses and cups, felt under lamps and vases, no plant pots straight on the top.",
         ],
     ),
@@ -73,9 +74,6 @@ const GILDED_FRAME: &str = "Two people, in clean gloves, upright: hold it from b
 /// How gilding is packed. Common practice, no source.
 const GILDED_PACKED: &str = "Do not wipe, tape or wrap the gilding close: loose gold comes off with what touches it; a stiff box keeps all off it.";
 
-/// Where loose paint may hold lead, dust is never wiped dry. Common practice, no source.
-const WIPED_WET: &str = "Do not dust the paint dry: wipe dust and loose flakes up with a damp cloth that is thrown away, and wash your hands. Safety says why.";
-
 /// The day after which a hold is of no interest any more, days.
 const FORGET_DAYS: i64 = 365;
 
@@ -89,19 +87,18 @@ impl LivingView {
                 lines: lines.iter().map(|it| (*it).to_owned()).collect(),
             })
             .collect();
-        let loose = |it: &Finding| {
-            let lead = it.tag == "lead_paint" && it.test_found != Some(false);
-            it.is_to_do() && (it.tag == "flaking" || lead)
-        };
-        if sources.assessment.findings.iter().any(loose) {
-            care[0].lines[0] = WIPED_WET.to_owned();
+        // What a danger forbids is no care.
+        let cautions = &sources.assessment.cautions;
+        if let Some(of) = cautions.iter().find(|it| !it.dust.is_empty()) {
+            care[0].lines[0].clone_from(&of.dust);
         }
         if is_gilded(sources) {
             care[0].lines[0] = GILDED.to_owned();
         }
         let there = |name: &str| is_there(sources, name);
         let stands = !sources.assessment.hangs;
-        if !SET_DOWN.iter().any(|it| there(it) && stands) {
+        let loaded = !cautions.iter().any(|it| it.shut);
+        if !SET_DOWN.iter().any(|it| there(it) && stands && loaded) {
             care[0].lines.truncate(1);
         }
         if has_coat(sources, &["shellac"]) {
@@ -170,8 +167,12 @@ impl FitView {
         if gilded {
             carrying.push(GILDED_PACKED.to_owned());
         }
-        if there("lid") {
+        let lid = |it: &PartReport| it.part.as_str() == "lid";
+        if present(sources).any(lid) {
             carrying.push("Tie the lid shut.".to_owned());
+        }
+        if there("fall") {
+            carrying.push("Tie the fall shut.".to_owned());
         }
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources
@@ -203,8 +204,7 @@ impl FitView {
 
 /// The caution on faults on which somebody may come to harm; empty without one.
 pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
-    let cautions = assessment.cautions.iter();
-    let failing = cautions.filter(|it| it.hazard == "failing");
+    let failing = assessment.not_to_be_used().into_iter();
     failing
         .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
         .collect()
@@ -291,9 +291,13 @@ const LIFT: &str = "heavy_lift";
 
 /// Whether a part of this kind is on the list and not absent.
 fn is_there(sources: &PageContext<'_>, name: &str) -> bool {
+    present(sources).any(|it| it.part.as_str().starts_with(name))
+}
+
+/// The parts that are not absent.
+fn present<'a>(sources: &'a PageContext<'_>) -> impl Iterator<Item = &'a PartReport> {
     let parts = sources.assessment.parts.iter();
-    let mut parts = parts.filter(|it| !matches!(it.state, PartState::Absent(_)));
-    parts.any(|it| it.part.as_str().starts_with(name))
+    parts.filter(|it| !matches!(it.state, PartState::Absent(_)))
 }
 
 /// Whether a part of it is gilded, or painted with bronze paint, as far as the record tells.

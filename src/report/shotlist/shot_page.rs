@@ -189,7 +189,7 @@ impl ShotView {
         Self {
             id: fault.finding.to_string(),
             label: format!("{} {}, {}", fault.finding, fault.term, fault.part_label),
-            how: fault.how.clone(),
+            how: format!("{}{}", fault.first, fault.how),
             facts: vec![
                 fact("Light", &fault.light),
                 FactView {

@@ -135,7 +135,7 @@ fn what_was_replaced_is_named_at_a_glance() {
     let glance = html.split("New, hidden, or mended before").nth(1).unwrap();
     let glance = glance.split("<h3").next().unwrap();
     assert!(glance.contains(": one brass pull (repair"), "{glance}");
-    let both = glance.split("; hide glue (repairs ").nth(1).unwrap();
+    let both = glance.split(": hide glue (repairs ").nth(1).unwrap();
     let both = both.split(')').next().unwrap();
     for no in besides {
         assert!(both.contains(&format!(">{no}<")), "{both}");

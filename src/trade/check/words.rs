@@ -93,6 +93,7 @@ fn ids(it: &mut Check<'_>) {
 fn parts(it: &mut Check<'_>) {
     let book = it.book;
     for kind in &book.kinds {
+        it.named(&at("kind", &kind.id, "holds"), &kind.holds, &kinds(book));
         let inner = kind.inner.iter().map(|it| &it.kind);
         it.named(&at("kind", &kind.id, "inner"), inner, &kinds(book));
         let named = !kind.name.trim().is_empty();
@@ -264,7 +265,7 @@ fn dangers(it: &mut Check<'_>) {
         it.named(&place, &hazard.applies.forms, &forms(book));
         it.named(&place, &hazard.applies.marks, &marks);
         let says = "`worker` is empty";
-        let spoken = !hazard.worker.is_empty();
+        let spoken = !hazard.worker.is_empty() || !hazard.worker_with.is_empty();
         if !spoken {
             it.say(&at("hazard", &hazard.id, "worker"), says);
         }
@@ -279,8 +280,10 @@ fn dangers(it: &mut Check<'_>) {
                 help,
             );
         }
-        for line in &hazard.buyer_with {
-            let place = at("hazard", &hazard.id, "buyer_with");
+        let buyer = hazard.buyer_with.iter().map(|it| ("buyer_with", it));
+        let worker = hazard.worker_with.iter().map(|it| ("worker_with", it));
+        for (list, line) in buyer.chain(worker) {
+            let place = at("hazard", &hazard.id, list);
             it.named(&place, &line.kinds, &kinds(book));
             it.named(&place, &line.marks, &marks);
         }
@@ -289,7 +292,7 @@ fn dangers(it: &mut Check<'_>) {
             it.named(&place, line.marks.iter().chain(&line.except), &marks);
         }
         let says = "lines for the buyer need a case in `applies`, and a case needs lines";
-        let fits = never == hazard.buyer.is_empty();
+        let fits = never != hazard.speaks_to_buyer();
         if !fits {
             it.say(&at("hazard", &hazard.id, "buyer"), says);
         }

@@ -7,6 +7,7 @@ use crate::trade::check::faults::Check;
 use crate::trade::check::faults::at;
 use crate::trade::check::faults::coats;
 use crate::trade::check::faults::hazards;
+use crate::trade::check::faults::kinds;
 use crate::trade::check::faults::methods;
 use crate::trade::check::faults::paths;
 use crate::trade::check::faults::tags;
@@ -39,6 +40,10 @@ fn ways_to_repair(it: &mut Check<'_>) {
             &method.hazards,
             &hazards(book),
         );
+        for line in &method.cautions_with {
+            let place = at("method", id, "cautions_with");
+            it.named(&place, &line.kinds, &kinds(book));
+        }
         it.named(&at("method", id, "leaves"), &method.leaves, &coats());
         let on_bare = &method.leaves_on_bare;
         it.named(&at("method", id, "leaves_on_bare"), on_bare, &coats());

@@ -1,5 +1,7 @@
 //! Hazards, and the lines printed about them.
 
+use std::collections::BTreeSet;
+
 use serde::Deserialize;
 use serde::Serialize;
 
@@ -41,8 +43,14 @@ pub struct Hazard {
     pub first: String,
     /// Lines for who works on the piece.
     pub worker: Vec<String>,
+    /// Lines for who works on a piece that has certain parts or marks.
+    #[serde(default)]
+    pub worker_with: Vec<LineWith>,
     /// A short line for who stands before the piece and photographs it.
     pub on_the_spot: Option<SpotLine>,
+    /// What is said of dusting it in place of the usual line, where one of its marks is recorded; empty where that may stand.
+    #[serde(default)]
+    pub dust: String,
     /// When the buyer's lines apply.
     pub applies: HazardRule,
 }
@@ -53,11 +61,14 @@ pub struct Hazard {
 pub struct OtherLines {
     /// A heading.
     pub title: String,
+    /// The line for who photographs it; `None` where it stays the same.
+    #[serde(default)]
+    pub on_the_spot: Option<String>,
     /// The lines.
     pub buyer: Vec<String>,
 }
 
-/// A line for the buyer of a piece that has a part of one of these kinds, or one of these marks.
+/// A line on a piece that has a part of one of these kinds, or one of these marks; on any piece where neither is named.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LineWith {
@@ -67,8 +78,40 @@ pub struct LineWith {
     /// The tags or cues.
     #[serde(default)]
     pub marks: Vec<String>,
+    /// Whether it tells how something is opened or tried, which is not said while it has to stay shut.
+    #[serde(default)]
+    pub opens: bool,
     /// The line.
     pub say: String,
+}
+
+/// What is there, as far as it calls for lines.
+#[derive(Clone, Debug, Default)]
+pub struct Present<'a> {
+    /// Kinds of parts.
+    pub kinds: BTreeSet<&'a str>,
+    /// Tags and cues.
+    pub marks: BTreeSet<&'a str>,
+    /// Whether what opens has to stay shut.
+    pub shut: bool,
+}
+
+impl Present<'_> {
+    /// Those of the lines that are said of it, in their order.
+    pub fn called_for<'l>(&self, lines: &'l [LineWith]) -> impl Iterator<Item = &'l String> {
+        lines
+            .iter()
+            .filter(|it| self.calls_for(it))
+            .map(|it| &it.say)
+    }
+
+    fn calls_for(&self, line: &LineWith) -> bool {
+        let part = |it: &String| self.kinds.contains(it.as_str());
+        let mark = |it: &String| self.marks.contains(it.as_str());
+        let any = line.kinds.is_empty() && line.marks.is_empty();
+        let there = any || line.kinds.iter().any(part) || line.marks.iter().any(mark);
+        there && !(line.opens && self.shut)
+    }
 }
 
 /// What is not to be done with a piece until a fault of it is repaired.
@@ -91,6 +134,21 @@ pub struct UntilLine {
     pub shut: bool,
     /// The line.
     pub say: String,
+}
+
+impl Hazard {
+    /// Whether anything is said of it to a buyer.
+    #[must_use]
+    pub fn speaks_to_buyer(&self) -> bool {
+        !self.buyer.is_empty() || !self.buyer_with.is_empty()
+    }
+
+    /// What who works on the piece must mind.
+    #[must_use]
+    pub fn for_worker(&self, present: &Present<'_>) -> Vec<String> {
+        let with = present.called_for(&self.worker_with);
+        self.worker.iter().chain(with).cloned().collect()
+    }
 }
 
 impl UntilLine {
@@ -171,15 +229,17 @@ mod tests {
             "bed_bugs",
             "electrical",
             "entrapment",
+            "flap",
             "upholstery_fire",
             "heavy_lift",
             "child_use",
             "old_chemicals",
         ] {
             let hazard = book.hazard(id).unwrap();
-            assert!(!hazard.worker.is_empty(), "{id}");
+            let works = !hazard.worker.is_empty() || !hazard.worker_with.is_empty();
+            assert!(works, "{id}");
             let never = hazard.applies == HazardRule::default();
-            assert_eq!(never, hazard.buyer.is_empty(), "{id}");
+            assert_eq!(never, !hazard.speaks_to_buyer(), "{id}");
         }
         // 88 FR 28403: the rule covers units made after 1 September 2023; vintage pieces were not made to it.
         let tip = book.hazard("tip_over").unwrap();

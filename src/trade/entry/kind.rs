@@ -111,6 +111,9 @@ pub struct PartKind {
     /// Whether a person or the piece rests on it, or it falls or breaks over somebody when it fails.
     #[serde(default)]
     pub carries: bool,
+    /// The kinds of parts that it holds up, and that fall with it.
+    #[serde(default)]
+    pub holds: Vec<String>,
     /// Of a part that is not of wood: what else it is called in the `which` of a mark, in lower case, where the mark stands on the part
     /// that bears it.
     #[serde(default)]

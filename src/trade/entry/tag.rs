@@ -80,6 +80,16 @@ pub struct PartTest {
     pub denies: Vec<String>,
 }
 
+/// When a fault of a fitting lets fall what it fastens.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LetsGo {
+    /// The level.
+    pub level: u8,
+    /// The kinds of parts that fall.
+    pub kinds: Vec<String>,
+}
+
 /// A fault of the vocabulary.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -121,6 +131,9 @@ pub struct Tag {
     /// The level from which somebody may come to harm on it, where that is less than heavy.
     #[serde(default)]
     pub harms_from: Option<u8>,
+    /// Of a fault of a fitting: when what it fastens can fall; at no other level does anybody come to harm on it.
+    #[serde(default)]
+    pub lets_go: Option<LetsGo>,
     /// Whether the part on which it is marked is not there, while it is open.
     #[serde(default)]
     pub absence: bool,

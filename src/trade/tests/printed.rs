@@ -28,8 +28,8 @@ fn every_line_that_is_printed_is_a_sentence() {
     }
     for it in &book().methods {
         lines.extend(
-            it.cautions
-                .iter()
+            { it.cautions.iter() }
+                .chain(it.cautions_with.iter().map(|it| &it.say))
                 .map(|line| (it.id.as_str(), line.as_str())),
         );
     }

@@ -15,6 +15,7 @@ use crate::model::piece::PieceInput;
 use crate::record::RecordError;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Form;
+use crate::trade::entry::kind::PartKind;
 use crate::vault::names;
 use crate::work::WorkError;
 use crate::work::advice::shot_list;
@@ -317,6 +318,25 @@ fn assumed(book: &TradeBook, piece: &Piece) -> Vec<String> {
     )]
 }
 
+/// The kind that a form may have and that has these words for its name or in its plain line: `leather` is on a writing surface. Empty
+/// where there is none.
+fn meant(book: &TradeBook, form: &Form, words: &str) -> String {
+    let lower = words.to_lowercase().replace(['_', '-', '/'], " ");
+    let kinds = form.choices().into_iter().filter_map(|it| book.kind(it));
+    let says = |it: &&PartKind| {
+        let named = it.called.iter().chain([&it.label, &it.plain]);
+        let mut named = named.map(|it| it.to_lowercase());
+        named.any(|it| it == lower || it.split(' ').any(|it| it.trim_matches(['.', ',']) == lower))
+    };
+    let is = |it: &&PartKind| it.id.replace('_', " ") == lower;
+    let all: Vec<&PartKind> = kinds.collect();
+    let it = all
+        .iter()
+        .find(|it| is(it))
+        .or_else(|| all.iter().find(|it| says(it)));
+    it.map_or_else(String::new, |it| format!("you may mean `{}`; ", it.id))
+}
+
 fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
     let Some(form) = book.form(&piece.form) else {
         return Err(vocabulary::no_form(book, &piece.form));
@@ -326,7 +346,8 @@ fn check(book: &TradeBook, piece: &Piece) -> Result<(), WorkError> {
             return Err(WorkError::asked_with(
                 format!("`{kind}` is not a kind of part"),
                 format!(
-                    "a {} may have {}",
+                    "{}a {} may have {}",
+                    meant(book, form, kind),
                     form.label.to_lowercase(),
                     form.choices().join(", ")
                 ),

@@ -1,5 +1,7 @@
 //! Recording a repair.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::advise::refinish::paths::paths;
@@ -91,8 +93,7 @@ pub fn repair(
     let parts = named(book, stock_no, &repair.parts)?;
     let method = book.trade.method(&repair.method);
     let method = method.ok_or_else(|| unknown_method(&book.trade, &repair.method))?;
-    let mut cautions = method.cautions.clone();
-    cautions.extend(bears_it_not(book, stock_no, &repair, method)?);
+    let cautions = cautions(book, stock_no, &repair, method)?;
     let newest = book.record.repairs(stock_no)?.pop();
     let same = |it: &Repair| {
         Repair {
@@ -127,8 +128,8 @@ pub fn repair(
     })
 }
 
-/// Why parts on which it is done do not bear the method, as far as the record tells, a line for each reason.
-fn bears_it_not(
+/// The cautions of the method on these parts; then why some of them do not bear it, as far as the record tells, a line for each reason.
+fn cautions(
     book: &OpenBook,
     stock_no: &StockNo,
     repair: &Repair,
@@ -143,6 +144,15 @@ fn bears_it_not(
         .map(|it| it.part.clone())
         .chain(repair.parts.clone())
         .collect();
+    let kinds: BTreeSet<&str> = match repair.is_of_whole_piece() {
+        true => all.kinds.values().map(String::as_str).collect(),
+        false => {
+            let on = on.iter().flat_map(|it| [it.clone(), it.whole()]);
+            on.filter_map(|it| Some(all.kinds.get(&it)?.as_str()))
+                .collect()
+        }
+    };
+    let mut cautions = method.cautions_on(kinds);
     let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
     for face in paths(&all, &book.trade) {
         let done = repair.is_of_whole_piece() || on.iter().any(|it| face.is_of(it));
@@ -155,7 +165,8 @@ fn bears_it_not(
         }
     }
     let line = |(why, labels): (String, Vec<String>)| format!("{}: {why}", joined(&labels));
-    Ok(reasons.into_iter().map(line).collect())
+    cautions.extend(reasons.into_iter().map(line));
+    Ok(cautions)
 }
 
 /// What is to be told after a method, by what it does: only what may end a fault is followed by a picture of it repaired.

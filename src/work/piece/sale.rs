@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::gaps::lacks::Caution;
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
@@ -12,6 +13,7 @@ use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::piece::days;
 use crate::work::piece::days::Told;
+use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::of_set;
 use crate::work::piece::withdraw::in_stock;
 
@@ -32,6 +34,8 @@ pub struct SaleDone {
     pub instead_of: Option<Day>,
     /// What was told before of it and is put right by this; `None` when nothing was.
     pub before: Option<Sale>,
+    /// What the buyer has to know before it is used.
+    pub warnings: Vec<Caution>,
     /// What does not fit the rest of the record.
     pub odd: Vec<String>,
     /// The other pieces of its set that are not sold, and so are parted from it.
@@ -80,7 +84,9 @@ pub fn sold(
     book.record.tell_sale(stock_no, &sale)?;
     let mut odd = days::odd(book, stock_no, Told::Sale)?;
     odd.extend(before_entry(book, stock_no, sale.day)?);
+    let all = assessment(book, stock_no)?;
     Ok(SaleDone {
+        warnings: all.warnings().cloned().collect(),
         stock_no: stock_no.clone(),
         instead_of: before
             .as_ref()

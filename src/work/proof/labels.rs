@@ -6,10 +6,8 @@ use serde::Serialize;
 
 use crate::evidence::seal::statement::Statement;
 use crate::model::ids::StockNo;
-use crate::model::piece::Piece;
 use crate::model::piece_state::PieceState;
 use crate::report::labels_page;
-use crate::report::title_words;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::book::stock::StockRequest;
@@ -53,11 +51,7 @@ pub fn labels(
     }
     let mut pieces = Vec::new();
     for no in &numbers {
-        let it = assessment(book, no)?;
-        pieces.push(Piece {
-            title: title_words(&it),
-            ..it.piece
-        });
+        pieces.push(assessment(book, no)?);
     }
     let newest = book.record.seals()?.pop();
     let fingerprint = newest.map(|it| {

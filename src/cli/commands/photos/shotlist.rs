@@ -170,6 +170,6 @@ fn fault(it: &FaultShot) -> String {
     let how = as_before.as_deref().unwrap_or(&it.how);
     hung(
         "[ ] ",
-        &format!("{} {}, {}: {how}", it.finding, it.term, it.part),
+        &format!("{} {}, {}: {}{how}", it.finding, it.term, it.part, it.first),
     )
 }

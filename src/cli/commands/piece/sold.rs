@@ -18,6 +18,7 @@ use crate::model::sale::Sale;
 use crate::model::sale::SaleFact;
 use crate::model::sale::SaleInput;
 use crate::work::WorkError;
+use crate::work::piece::sale::SaleDone;
 use crate::work::piece::sale::fell_through;
 use crate::work::piece::sale::sold;
 
@@ -76,8 +77,7 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         json(&done);
         return Ok(end);
     }
-    let private = [done.price.map(|it| it.to_string()), done.to, done.note];
-    let private: Vec<String> = private.into_iter().flatten().collect();
+    let private = told_of(&done);
     let mut former = done.before.as_ref().map_or_else(Vec::new, Sale::private);
     former.retain(|it| !private.contains(it));
     let day = done.instead_of.map(|it| it.to_string());
@@ -88,6 +88,7 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         "the days by which a claim wants to be told, for a calendar: `asfound deadlines {}`",
         done.stock_no
     ));
+    warn(&done);
     if !former.is_empty() {
         let former = former.join(", ");
         talk(&format!("{former}, as told before, stays in the ledger"));
@@ -108,6 +109,28 @@ pub(in crate::cli) fn run(context: &Context, args: SoldArgs) -> Result<Exit, Wor
         ));
     }
     Ok(end)
+}
+
+/// What was told of it that stays private.
+fn told_of(done: &SaleDone) -> Vec<String> {
+    let price = done.price.map(|it| it.to_string());
+    let words = [&done.to, &done.note].into_iter().cloned();
+    price.into_iter().chain(words.flatten()).collect()
+}
+
+/// What the buyer has to know before it is used.
+fn warn(done: &SaleDone) {
+    if !done.warnings.is_empty() {
+        talk(&format!(
+            "{} the buyer has to know this; `asfound handover {}` prints it:",
+            mark("mind:"),
+            done.stock_no
+        ));
+    }
+    for it in &done.warnings {
+        talk(&format!("{}:", it.title));
+        it.lines.iter().for_each(|it| talk(it));
+    }
 }
 
 fn told_private(of: &[String]) -> String {

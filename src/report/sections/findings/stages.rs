@@ -121,7 +121,10 @@ impl StageView {
         Self {
             when: format!("{}, {}", sighting.day.spoken(), sighting.stage),
             seen: match is_clean_test(finding, sighting) {
-                true => "tested, nothing found.".to_owned(),
+                true => match &sighting.size {
+                    Some(size) => format!("tested, nothing found; {size}."),
+                    None => "tested, nothing found.".to_owned(),
+                },
                 false => format!("{}{extent}.", sighting.state.said()),
             },
             words,

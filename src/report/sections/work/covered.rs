@@ -51,29 +51,41 @@ fn new_material(sources: &PageContext<'_>) -> Option<String> {
     let mut told: Vec<String> = { instead.into_iter() }
         .map(|it| replaced(sources, it))
         .collect();
-    let mut alike: Vec<(String, Vec<u32>)> = Vec::new();
-    for (no, text) in { besides.iter() }.filter_map(|it| Some((it.no, it.new_material.as_ref()?))) {
-        let what = thing(text);
+    let mut alike: Vec<(String, Vec<String>, Vec<u32>)> = Vec::new();
+    for (it, text) in { besides.iter() }.filter_map(|it| Some((it, it.new_material.as_ref()?))) {
+        let (what, on) = (thing(text), worked_on(sources, it));
         match alike.iter_mut().find(|it| it.0 == what) {
-            Some((_, numbers)) => numbers.push(no),
-            None => alike.push((what, vec![no])),
+            Some((_, places, numbers)) => {
+                let more = on.into_iter().filter(|it| !places.contains(it));
+                let more: Vec<String> = more.collect();
+                places.extend(more);
+                numbers.push(it.no);
+            }
+            None => alike.push((what, on, vec![it.no])),
         }
     }
-    let alike = alike.into_iter();
-    told.extend(alike.map(|(what, numbers)| format!("{what} ({})", words::repairs(&numbers))));
+    told.extend(alike.iter().map(|(what, on, numbers)| {
+        let repairs = words::repairs(numbers);
+        format!("{}: {what} ({repairs})", joined(on))
+    }));
     (!told.is_empty()).then(|| format!("New material: {}.", told.join("; ")))
 }
 
 /// `drawer 1, left pull: one brass pull (repair 3)`.
 fn replaced(sources: &PageContext<'_>, repair: &Repair) -> String {
-    let label = |part: &PartId| small(&sources.part_label(part));
-    let on = joined(&Worked::by(repair, &sources.assessment.findings).labels(label));
+    let on = joined(&worked_on(sources, repair));
     let what = repair.new_material.as_deref().map(thing);
     let what = what.unwrap_or_else(|| {
         let method = sources.method_name(&repair.method);
         format!("{method}, the new material was not told")
     });
     format!("{on}: {what} (repair {})", repair.no)
+}
+
+/// What a repair was done on, by labels in small letters.
+fn worked_on(sources: &PageContext<'_>, repair: &Repair) -> Vec<String> {
+    let label = |part: &PartId| small(&sources.part_label(part));
+    Worked::by(repair, &sources.assessment.findings).labels(label)
 }
 
 /// What was told of new material up to where it went, and no further than its first clause: `hide glue`.

@@ -1,8 +1,12 @@
 //! Methods of repair.
 
+use std::collections::BTreeSet;
+
 use serde::Deserialize;
 use serde::Serialize;
 
+use crate::trade::entry::hazard::LineWith;
+use crate::trade::entry::hazard::Present;
 use crate::trade::entry::repair::deed::Deed;
 
 /// The step of the work to which a method belongs, in the order of work.
@@ -175,6 +179,9 @@ pub struct Method {
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,
+    /// Cautions for who does it on parts of certain kinds.
+    #[serde(default)]
+    pub cautions_with: Vec<LineWith>,
     /// Whether what it leaves in the piece is kept from food and from children.
     #[serde(default)]
     pub poison: bool,
@@ -186,6 +193,19 @@ pub struct Method {
     pub hazards: Vec<String>,
     /// Who can do it.
     pub by: Who,
+}
+
+impl Method {
+    /// The cautions for who does it on parts of these kinds.
+    #[must_use]
+    pub fn cautions_on(&self, kinds: BTreeSet<&str>) -> Vec<String> {
+        let on = Present {
+            kinds,
+            ..Present::default()
+        };
+        let with = on.called_for(&self.cautions_with);
+        self.cautions.iter().chain(with).cloned().collect()
+    }
 }
 
 #[cfg(test)]

@@ -160,10 +160,9 @@ fn print_shoots(it: &Survey) {
     }
 }
 
-/// The caution on faults on which somebody may come to harm.
+/// The cautions on faults on which somebody may come to harm, and on what a test found.
 fn print_failing(survey: &Survey) {
-    let cautions = survey.assessment.cautions.iter();
-    for caution in cautions.filter(|it| it.hazard == "failing") {
+    for caution in survey.assessment.warnings() {
         data(&format!("  {}:", caution.title));
         for line in &caution.lines {
             data(&hung("    ", line));
@@ -231,7 +230,7 @@ fn print_finding(it: &Finding) {
     let of = it.size_of.map_or_else(String::new, |it| format!(" ({it})"));
     let size = it.size.as_deref().map(|it| format!("{}{of}", with_mm(it)));
     let size = size.unwrap_or_else(|| "not measured".to_owned());
-    let level = it.level.map_or("-".to_owned(), |it| it.to_string());
+    let level = it.level_there().map_or("-".to_owned(), |it| it.to_string());
     let effort = it
         .effort
         .map_or_else(String::new, |it| format!(", {}", word(&it)));
