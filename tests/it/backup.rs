@@ -297,7 +297,7 @@ fn an_original_that_rots_at_its_length_is_told_at_every_run_and_what_was_not_rea
         (&0.into(), &Value::Array(Vec::new()))
     );
     shop.run(&["backup", "../safe"]).code(0).says(
-        "not compared again with the backup, some not since 2026-05-26; `asfound verify` reads",
+        "not compared again with the backup, as time and size show no change; some not since 2026-05-26; `asfound verify` reads",
     );
     let original = shop.stored("1 purchase 2026-05-03/IMG_1.jpg");
     let (right, time) = (
@@ -441,7 +441,8 @@ fn an_older_or_another_copy_of_the_book_is_told() {
     }
     shop.run(&["verify", "../safe"])
         .code(1)
-        .says("each has what the other lacks");
+        .says("each has what the other lacks")
+        .says("No later run ends this: back up each copy into a new folder of its own");
     let restored = shop.run(&["restore", "../safe", "../third"]).code(1);
     restored
         .says("run 1 of")
@@ -635,6 +636,9 @@ fn an_encrypted_backup_gives_nothing_away_and_everything_back() {
     shop.run(&begin)
         .code(2)
         .says("`--encrypt` wants a passphrase");
+    with(&shop, "ab", &begin)
+        .code(2)
+        .says("needs at least 15 characters; this one has 2");
     let first = with(&shop, "long words in a row", &begin).code(0).json();
     assert_eq!(
         (&first["encrypted"], &first["run"]),

@@ -179,6 +179,10 @@ fn a_passphrase_is_changed_removed_and_may_be_forgotten() {
     run(&shop, &["key", "--remove-passphrase"], &[])
         .code(2)
         .says("wants a passphrase");
+    let slip = ("ASFOUND_NEW_PASSPHRASE", Some("ab"));
+    run(&shop, &["key", "--set-passphrase"], &[first, slip])
+        .code(2)
+        .says("a new passphrase needs at least 15 characters; this one has 2");
     assert_eq!(text(), before);
     run(&shop, &["key", "--set-passphrase"], &[first, new]).code(0);
     note(&shop, "a.txt");

@@ -1,6 +1,6 @@
 //! What a file tells of places and people, wherever in it that stands. In: bytes. Out: places, names, serial numbers.
 //!
-//! The bytes are searched for what such facts begin with (Exif directories, XMP packets, IPTC records, boxes of films), so
+//! The bytes are searched for what such facts begin with (Exif directories, XMP packets, IPTC records, boxes of films, comments), so
 //! that it does not matter whether a block lies in its usual place, behind the end of the picture, in a second picture, or in
 //! a file that is no picture. What is packed is unpacked and searched too. Maker notes are read for the owner's name alone.
 
@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 mod boxes;
+mod comment;
 mod iim;
 mod packed;
 mod tiff;
@@ -29,7 +30,7 @@ pub struct Disclosed {
     pub names: BTreeSet<String>,
     /// Serial numbers of body and lens, as written.
     pub serials: BTreeSet<String>,
-    /// Keywords, titles, captions and names of regions, as written.
+    /// Keywords, titles, captions, comments and names of regions, as written.
     pub words: BTreeSet<String>,
     /// Parts that could not be looked through, in words.
     pub unread: BTreeSet<&'static str>,
@@ -46,6 +47,12 @@ impl Disclosed {
     #[must_use]
     pub fn may_hold_a_place(&self) -> bool {
         !self.places.is_empty() || !self.unread.is_empty()
+    }
+
+    /// Whether it tells anything of these, or holds something of which nobody knows.
+    #[must_use]
+    pub fn tells(&self) -> bool {
+        *self != Self::default()
     }
 
     fn name(&mut self, text: &str) {
@@ -108,6 +115,7 @@ fn search(bytes: &[u8], depth: u8, found: &mut Disclosed) {
     xmp::search(bytes, found);
     iim::search(bytes, found);
     boxes::search(bytes, found);
+    comment::search(bytes, found);
     match depth.checked_sub(1) {
         Some(depth) => packed::each(bytes, found, |inner, found| search(inner, depth, found)),
         None if packed::any(bytes) => {

@@ -38,9 +38,15 @@ impl OtherCopy {
                 "another copy of the book was backed up here, and each has what the other lacks"
             }
         };
+        let end = match self.same_lines == self.lines {
+            true => "Back up the newer one again, and this ends",
+            false => {
+                "No later run ends this: back up each copy into a new folder of its own, and keep this one as it is"
+            }
+        };
         format!(
             "{how}: run {} of {} has {} ledger lines, {this} {}, the first {} of them the same; `asfound restore BACKUP DIR --run {}` gives \
-             it back. Back up each copy into a folder of its own",
+             it back. {end}",
             self.run, self.at, self.its_lines, self.lines, self.same_lines, self.run
         )
     }

@@ -86,7 +86,7 @@ fn print(it: &BackedUp) {
     }
     if let Some(since) = it.not_read_since {
         talk(&format!(
-            "{} not compared again with the backup, some not since {since}; `asfound verify` reads the book, `asfound verify \"{}\"` the backup",
+            "{} not compared again with the backup, as time and size show no change; some not since {since}; `asfound verify` reads the book, `asfound verify \"{}\"` the backup",
             count(it.not_read_again, "file"),
             it.backup
         ));
