@@ -34,6 +34,12 @@ pub struct Disclosed {
     pub words: BTreeSet<String>,
     /// Parts that could not be looked through, in words.
     pub unread: BTreeSet<&'static str>,
+    /// Of those words, the keywords that stand in records and camera facts, as written.
+    #[serde(skip)]
+    pub(in crate::photo) keywords: Vec<String>,
+    /// Of those words, the captions that stand there, as written.
+    #[serde(skip)]
+    pub(in crate::photo) captions: Vec<String>,
 }
 
 impl Disclosed {
@@ -57,6 +63,16 @@ impl Disclosed {
         keep(&mut self.words, text);
     }
 
+    fn keyword(&mut self, text: &str) {
+        self.word(text);
+        self.keywords.push(text.to_owned());
+    }
+
+    fn caption(&mut self, text: &str) {
+        self.word(text);
+        self.captions.push(text.to_owned());
+    }
+
     fn serial(&mut self, text: &str) {
         keep(&mut self.serials, text);
     }
@@ -67,6 +83,22 @@ fn keep(all: &mut BTreeSet<String>, text: &str) {
     let text = text.trim_matches(blank).replace(char::is_control, " ");
     if !text.is_empty() {
         all.insert(text);
+    }
+}
+
+/// The keywords and captions that stand in records of news agencies and in camera facts, as written.
+pub(in crate::photo) fn said_of_the_picture(bytes: &[u8]) -> (Vec<String>, Vec<String>) {
+    let mut found = Disclosed::default();
+    iim::search(bytes, &mut found);
+    tiff::search(bytes, &mut found);
+    (found.keywords, found.captions)
+}
+
+/// Text as writers leave it: UTF-8, or else one byte a letter (ISO 8859-1).
+fn text(bytes: &[u8]) -> String {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => text.to_owned(),
+        Err(_) => bytes.iter().map(|it| char::from(*it)).collect(),
     }
 }
 

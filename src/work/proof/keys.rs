@@ -12,6 +12,7 @@ use serde::Serialize;
 use crate::evidence::key::file;
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::verify::notes::Notes;
@@ -280,30 +281,12 @@ pub(in crate::work) fn store(
     )?)
 }
 
-/// Fewest characters of a passphrase that a person chose (NIST SP 800-63B, 5.1.1.2).
-const FEWEST: usize = 8;
-
-/// Whether a new passphrase is long enough; one that is in use is never asked.
-///
-/// # Errors
-/// When it is not.
-pub(in crate::work) fn long_enough(passphrase: &str) -> Result<(), WorkError> {
-    match passphrase.chars().count() {
-        n if n < FEWEST => Err(WorkError::asked_with(
-            format!("the passphrase has {n} characters; it wants {FEWEST} or more"),
-            "take some words that only you put together, and write them down where your papers lie",
-        )),
-        _ => Ok(()),
-    }
-}
-
 /// The text of a key file: under a passphrase, or open without one. It was read back before it is given.
 fn text_of(key: &Key, passphrase: Option<&str>) -> Result<Vec<u8>, WorkError> {
     let text = match passphrase {
         Some(passphrase) => {
-            long_enough(passphrase)?;
             let lock = file::Lock::new().map_err(file::KeyFileFault::from)?;
-            file::write_locked(key, passphrase, &lock)?
+            file::write_locked(key, NewPassphrase::new(passphrase)?, &lock)?
         }
         None => file::write_plain(key),
     };
