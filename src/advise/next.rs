@@ -6,7 +6,9 @@ use crate::advise::labour::order::OwnLine;
 use crate::advise::labour::order::in_order;
 use crate::advise::next_step::NextStep;
 use crate::advise::next_step::step;
+use crate::advise::part::facts::Facts;
 use crate::advise::part::gather;
+use crate::advise::part::missing_support;
 use crate::advise::part::surface::Kinds;
 use crate::advise::part::truth::Truth;
 use crate::advise::part::watch::watch;
@@ -46,6 +48,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
     steps.extend(texts(it));
     if ours {
         steps.extend(dangers(it, parts, book));
+        steps.extend(missing_support::steps(it, book));
         steps.extend(worsens(it, book));
     } else {
         steps.extend(to_be_told(it, book));
@@ -112,7 +115,8 @@ fn dangers(it: &Assessment, parts: &[PartAdvice], book: &TradeBook) -> Vec<NextS
             Ok((method, test)) => {
                 untested.extend(test.then(|| finding.no.to_string()));
                 let on = [kinds.kind(&finding.part), kinds.kind(&finding.part.whole())];
-                let how = method.cautions_on(on.into()).into_iter().next();
+                let found = Facts::of(it, &finding.part, book).lead().found(book);
+                let how = method.cautions_on(on.into(), found).into_iter().next();
                 let how = how.unwrap_or_default();
                 let on = OwnLine {
                     method: method.id.clone(),

@@ -7,18 +7,26 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::is_failing;
 use crate::assess::gaps::lacks::Caution;
+use crate::assess::missing_support::missing_support;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::timeline::Timeline;
+use crate::assess::worked::Worked;
+use crate::model::ids::PartId;
+use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 use crate::trade::entry::hazard::Hazard;
 use crate::trade::entry::hazard::HazardRule;
 use crate::trade::entry::hazard::OtherLines;
 use crate::trade::entry::hazard::Present;
 use crate::trade::entry::hazard::UntilLine;
+use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
+
+/// The fault that says of a part what its absence says.
+const MISSING: &str = "part_missing";
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -31,10 +39,14 @@ struct Traits<'a> {
     failing: Vec<&'a Finding>,
     /// Those besides of which the part does not work any more.
     unusable: Vec<&'a Finding>,
+    /// Parts that are not there, on which the piece stands, or that hold what falls.
+    missing: Vec<&'a PartReport>,
     /// The dangers that a test found.
     found: BTreeSet<&'a str>,
     /// Those of them that nobody wrote to be gone.
     found_there: BTreeSet<&'a str>,
+    /// Those where work that makes dust was done.
+    dusted: BTreeSet<&'a str>,
     /// Whether a coat is on record.
     coated: bool,
 }
@@ -66,6 +78,7 @@ pub(crate) fn cautions(
         .iter()
         .filter_map(|it| book.tag(it))
         .flat_map(|it| &it.hazards);
+    let kind = |it: &PartId| Some(list.get(it)?.kind.as_str());
     let mut traits = Traits {
         form: &case.piece.form,
         tip_over: list.may_tip,
@@ -81,11 +94,13 @@ pub(crate) fn cautions(
         hazards: hazards.map(String::as_str).collect(),
         failing: failing(book, list, findings),
         unusable: unusable(book, list, findings),
+        missing: missing_support(parts, kind, findings, book),
         found: tested(
             { findings.iter() }.filter(|it| it.state != FindingState::Withdrawn),
             book,
         ),
         found_there: tested(open(findings), book),
+        dusted: tested(dusted(case, findings, book), book),
         coated: { time.marks() }
             .filter(|it| it.mark.state.is_there())
             .filter_map(|it| book.cue(it.mark.tag.as_deref()?))
@@ -138,6 +153,21 @@ fn tested<'a>(
         .collect()
 }
 
+/// The findings where work that makes dust was done, whenever that was: what was in the coat is in the dust of it.
+fn dusted<'a>(
+    case: &PieceRecord,
+    findings: &'a [Finding],
+    book: &TradeBook,
+) -> impl Iterator<Item = &'a Finding> {
+    let dusty = |it: &&Repair| book.method(&it.method).is_some_and(Method::makes_dust);
+    let dusty = case.repairs.iter().filter(dusty);
+    let worked: Vec<Worked> = dusty.map(|it| Worked::by(it, findings)).collect();
+    findings.iter().filter(move |it| {
+        let there = it.state != FindingState::Withdrawn;
+        there && worked.iter().any(|of| of.reaches(&it.part))
+    })
+}
+
 /// A fault on which somebody may come to harm, in a line.
 fn named(it: &Finding) -> String {
     let level = match it.level.max(it.before.level) {
@@ -152,16 +182,22 @@ impl Traits<'_> {
     fn caution(&self, it: &Hazard) -> Caution {
         let failing = self.failing.iter().chain(&self.unusable);
         let failing = failing.filter(|_| it.applies.failing);
+        let missing = self.missing.iter().filter(|_| it.applies.failing);
         let until = it.until.iter().filter(|line| self.has_failing(line));
         let told = self.told(it);
+        let dusted = { it.found.iter() }.filter(|_| self.dusted.contains(it.id.as_str()));
         let with = self.present.called_for(&it.buyer_with);
         let lines = { until.map(|it| &it.say) }
+            .chain(dusted.filter_map(|it| it.dusted.as_ref()))
             .chain(told.map_or(&it.buyer, |it| &it.buyer))
             .chain(with);
         Caution {
             hazard: it.id.clone(),
             title: told.map_or(&it.title, |it| &it.title).clone(),
-            lines: failing.map(|it| named(it)).chain(lines.cloned()).collect(),
+            lines: { failing.map(|it| named(it)) }
+                .chain(missing.map(|it| format!("{}: not there.", it.label)))
+                .chain(lines.cloned())
+                .collect(),
             first: it.first.clone(),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
             found: it.found.is_some() && self.found_there.contains(it.id.as_str()),
@@ -176,7 +212,11 @@ impl Traits<'_> {
     fn has_failing(&self, line: &UntilLine) -> bool {
         match line.unusable {
             true => !self.unusable.is_empty(),
-            false => { self.failing.iter() }.any(|it| line.fits(&it.tag, self.hangs)),
+            false => {
+                let missing = { self.missing.iter() }.map(|_| MISSING);
+                let failing = self.failing.iter().map(|it| it.tag.as_str());
+                { failing.chain(missing) }.any(|it| line.fits(it, self.hangs))
+            }
         }
     }
 
@@ -198,7 +238,7 @@ impl Traits<'_> {
     fn fit(&self, rule: &HazardRule) -> bool {
         rule.always
             || rule.paint_possible
-            || (rule.failing && !self.failing.is_empty())
+            || (rule.failing && !(self.failing.is_empty() && self.missing.is_empty()))
             || (rule.tip_over && self.tip_over)
             || (rule.hangs && self.hangs)
             || rule.forms.iter().any(|it| it == self.form)

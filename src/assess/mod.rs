@@ -6,10 +6,12 @@
 pub mod assessment;
 mod cautions;
 pub mod claims;
+pub mod did;
 pub mod faces;
 pub mod findings;
 pub mod gaps;
 pub mod material;
+pub(crate) mod missing_support;
 pub(crate) mod part_list;
 pub mod part_report;
 mod parts;

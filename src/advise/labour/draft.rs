@@ -338,7 +338,10 @@ impl<'a> Draft<'a> {
             cost: cost(method, self.by, quantity, settings, book),
             by: self.by,
             steps: method.steps.clone(),
-            cautions: method.cautions_on(there.kinds_of(&self.parts)),
+            cautions: method.cautions_on(
+                there.kinds_of(&self.parts),
+                self.leave.lead_there().found(book),
+            ),
             dangers: self.dangers(&there.present, book),
             assumed: assumed.into_iter().collect(),
         }

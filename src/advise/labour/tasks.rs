@@ -14,6 +14,7 @@ use crate::advise::labour::left;
 use crate::advise::labour::plan_input::PlanInput;
 use crate::advise::labour::task::LeftAlone;
 use crate::advise::labour::task::Task;
+use crate::advise::part::missing_support;
 use crate::advise::part::there::There;
 use crate::advise::part::watch::watch;
 use crate::advise::refinish::advice::PartAdvice;
@@ -164,6 +165,7 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
             Answer::Left(why) => left.push(left::alone(finding, why)),
         }
     }
+    add_support(need, &mut drafts);
     left::made_safe(need, drafts.values(), &mut left);
     let opening = drafts.values().filter(|it| it.method().opens_joints);
     let joints: BTreeSet<PartId> = opening.flat_map(|it| it.parts().clone()).collect();
@@ -182,6 +184,14 @@ pub fn tasks(need: &PlanInput<'_>, choice: &Choice) -> Work {
     // Stable: within a phase the base work comes first, then the order of the book.
     tasks.sort_by_key(|it| (it.method == "handover", it.phase));
     Work { tasks, left }
+}
+
+/// What has to be there for the piece to stand, and is not.
+fn add_support<'a>(need: &PlanInput<'a>, drafts: &mut Drafts<'a>) {
+    for (of, leave) in missing_support::leaves(need) {
+        let into = draft(drafts, need.book, leave, leave.method().by);
+        into.add_part(&of.part, 1, need.surfaces);
+    }
 }
 
 /// Where a whole chair or table is taken apart and glued, no joint of it is opened besides.
@@ -280,22 +290,26 @@ fn path_steps<'a>(
     }
 }
 
-/// Whether work on a danger is on record, and what was treated since wants another look than that work is.
+/// Whether every fault that a method answers was treated, so that only another look is due.
 fn is_behind(need: &PlanInput<'_>, method: &Method) -> bool {
-    let told = need.it.repairs.iter().any(|it| it.method == method.id);
-    let treated = need.it.findings.iter().filter(|it| it.is_to_do());
-    let mut next = treated.filter_map(|it| watch(it, need.book)).peekable();
-    told && next.peek().is_some() && next.all(|it| it.id != method.id)
+    let mut faults = faults_answered(need, method).peekable();
+    let other = |it: &Finding| watch(it, need.book).is_some_and(|it| it.id != method.id);
+    faults.peek().is_some() && faults.all(other)
 }
 
 /// Parts with an open fault that a method answers.
 fn faults_for(need: &PlanInput<'_>, method: &Method) -> Vec<PartId> {
+    let found = faults_answered(need, method);
+    found.map(|it| it.part.clone()).collect()
+}
+
+/// The open faults that a method answers.
+fn faults_answered<'a>(need: &PlanInput<'a>, method: &Method) -> impl Iterator<Item = &'a Finding> {
     let answers = |it: &&Finding| {
         let tag = need.book.tag(&it.tag);
         it.is_to_do() && tag.is_some_and(|tag| tag.fixes().any(|it| *it == method.id))
     };
-    let found = need.it.findings.iter().filter(answers);
-    found.map(|it| it.part.clone()).collect()
+    need.it.findings.iter().filter(answers)
 }
 
 #[expect(

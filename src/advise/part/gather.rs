@@ -27,6 +27,7 @@ use crate::trade::TradeBook;
 use crate::trade::entry::condition::Fact;
 use crate::trade::entry::condition::Op;
 use crate::trade::entry::material::CORES;
+use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Tag;
 
 /// Groups of faults that concern the whole of a part, wherever on it they are; others count on its face alone.
@@ -285,7 +286,7 @@ fn is_left_in(about: PartContext<'_>, finding: &Finding) -> bool {
         .is_some_and(|it| it.state == MarkState::Gone);
     let off = |it: &&Repair| {
         let method = about.book.method(&it.method);
-        let bares = method.is_some_and(|it| it.leaves.iter().any(|it| it == "bare"));
+        let bares = method.is_some_and(Method::bares);
         bares && it.day >= there.day && Worked::by(it, &about.it.findings).reaches(&finding.part)
     };
     !found_gone && !about.it.repairs.iter().any(|it| off(&it))

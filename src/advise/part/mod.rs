@@ -9,6 +9,7 @@ pub mod facts;
 pub(in crate::advise) mod gather;
 pub(in crate::advise) mod look;
 pub(in crate::advise) mod material_hypotheses;
+pub(in crate::advise) mod missing_support;
 pub(in crate::advise) mod moving;
 pub(in crate::advise) mod off_first;
 pub(in crate::advise) mod span;

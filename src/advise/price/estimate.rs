@@ -150,7 +150,7 @@ fn work_out(
     }
     test_is_planned(&mut asked, &plan);
     if need.it.piece.market.bill.is_some() {
-        lead_is_planned(&mut asked, &plan);
+        lead_is_planned(&mut asked, &mut bad_answers, &plan);
     }
     let mut stops = stops(need, &way, &asked, facts);
     stops.extend(unsafe_left(need, &plan));

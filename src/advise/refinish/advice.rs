@@ -7,6 +7,8 @@ use crate::assess::part_list::is_face;
 use crate::kit::json::both;
 use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
+use crate::trade::TradeBook;
+use crate::trade::entry::hazard::OtherLines;
 use crate::trade::entry::repair::deed::Deed;
 use crate::trade::entry::repair::method::Method;
 
@@ -73,6 +75,15 @@ pub enum Lead {
     Presumed,
     /// A test found it.
     Found,
+}
+
+impl Lead {
+    /// What is told of it where a test found it.
+    #[must_use]
+    pub fn found(self, book: &TradeBook) -> Option<&OtherLines> {
+        let hazard = book.hazard("lead").filter(|_| self == Self::Found)?;
+        hazard.found.as_ref()
+    }
 }
 
 /// Something that may not be done to a face.

@@ -34,8 +34,7 @@ pub(in crate::advise::shots) fn hold_back(
                     "It can fall or break: {off}. Move it only upright, with gloves, by two people."
                 )
             }
-            // Nobody takes a seller's piece apart.
-            (false, Stage::Doorstep) => {
+            (false, _) if !is_ours(stage) => {
                 format!("It can fall or break: {off}. The piece is not moved, opened or emptied.")
             }
             (false, _) => format!(
@@ -46,7 +45,7 @@ pub(in crate::advise::shots) fn hold_back(
     }
     let before = match (off.filter(|_| !whole), gives) {
         (None, None) => return,
-        (off, gives) if stage == Stage::Doorstep => {
+        (off, gives) if !is_ours(stage) => {
             let both: Vec<String> = off.into_iter().chain(gives).collect();
             return instead(it, &both.join("; "), list, book);
         }
@@ -59,7 +58,12 @@ pub(in crate::advise::shots) fn hold_back(
     minded(it, &before, list, book);
 }
 
-/// At a seller's nothing is mended: what would move or open the piece is not asked for.
+/// Whether the piece is taken apart and mended before its pictures: nobody does so at a seller's, nor once it is handed over.
+fn is_ours(stage: Stage) -> bool {
+    stage > Stage::Doorstep && stage < Stage::Handover
+}
+
+/// Where nothing is mended first: what would move or open the piece is not asked for, and its faults are shown as they are.
 fn instead(it: &Assessment, what: &str, list: &mut ShotList, book: &TradeBook) {
     let lamp = format!(
         "Only as far as a lamp reaches, as nothing is moved or opened that can fall, break or give way ({what})."

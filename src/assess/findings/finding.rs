@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::did::Did;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::MarkAt;
@@ -19,7 +20,6 @@ use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
-use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::tag::Affects;
 use crate::trade::entry::tag::Effort;
 
@@ -109,7 +109,7 @@ pub struct Treated {
     /// Its method.
     pub method: String,
     /// What that does to the fault.
-    pub does: Cures,
+    pub does: Did,
     /// Of a test: where its result is told, if no mark tells it.
     pub untold: Option<Untold>,
 }
@@ -176,11 +176,7 @@ impl CleanLooks {
 impl Treated {
     /// `treated on 2 May 2026 (repair 3)`, with the day as it is written there.
     fn words(&self, day: impl Fn(Day) -> String) -> String {
-        let done = match self.does {
-            Cures::Tests => "tested on",
-            Cures::Watches => "watched, told for",
-            _ => "treated on",
-        };
+        let done = self.does.words();
         let result = match self.untold {
             Some(Untold::Wholly) => ", result not told",
             Some(Untold::ButNoted) => ", result only in its note",
@@ -237,7 +233,7 @@ impl Finding {
     }
 
     /// Whether something has still to be done about it: it is there, and nothing that may be its end was done since it was last
-    /// seen there. A test, a treatment and a watch are no end.
+    /// seen there. A test, a treatment, a watch and a cover over what spreads are no end.
     #[must_use]
     pub fn is_to_do(&self) -> bool {
         self.state.is_open() && !self.done_since_there().any(|it| it.does.ends())
@@ -257,7 +253,7 @@ impl Finding {
     #[must_use]
     pub fn is_treated(&self) -> bool {
         let mut since = self.done_since_there();
-        self.state.is_open() && since.any(|it| it.does == Cures::Treats)
+        self.state.is_open() && since.any(|it| it.does == Did::Treats)
     }
 
     /// Whether its newest word is that of a watch that found nothing of it, whether or not that is enough to show that it is gone.

@@ -232,7 +232,9 @@ fn order(it: &mut Check<'_>) {
         let id = rule.id.as_str();
         for (key, work) in [("first", &rule.first), ("then", &rule.then)] {
             let named = work.methods.iter().chain(&work.but_not);
-            it.named(&at("order", id, key), named, &methods(book));
+            let base = book.offer.base_work.iter().map(|it| it.id.as_str());
+            let known: Vec<&str> = methods(book).into_iter().chain(base).collect();
+            it.named(&at("order", id, key), named, &known);
             let some = !work.methods.is_empty() || !work.phases.is_empty();
             if !some {
                 it.say(&at("order", id, key), format!("`{key}` names no work"));

@@ -64,6 +64,12 @@ pub struct OtherLines {
     /// The line for who photographs it; `None` where it stays the same.
     #[serde(default)]
     pub on_the_spot: Option<String>,
+    /// The line for who does work that would make dust of it.
+    #[serde(default)]
+    pub worker: Option<String>,
+    /// What has to be expected after work that made dust of it.
+    #[serde(default)]
+    pub dusted: Option<String>,
     /// The lines.
     pub buyer: Vec<String>,
 }

@@ -111,6 +111,9 @@ pub struct PartKind {
     /// Whether a person or the piece rests on it, or it falls or breaks over somebody when it fails.
     #[serde(default)]
     pub carries: bool,
+    /// Whether the piece stands or hangs on it.
+    #[serde(default)]
+    pub bears: bool,
     /// The kinds of parts that it holds up, and that fall with it.
     #[serde(default)]
     pub holds: Vec<String>,

@@ -5,6 +5,8 @@ use serde::Serialize;
 
 use crate::trade::claims::claim_words::words;
 use crate::trade::entry::repair::fix::Fix;
+use crate::trade::entry::repair::method::Cures;
+use crate::trade::entry::repair::method::Method;
 
 /// What a fault touches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -224,6 +226,27 @@ impl Tag {
         let of_health = self.affects.contains(&Affects::Hygiene) && !self.hazards.is_empty();
         let bad = of_health || self.affects.contains(&Affects::Safety);
         bad && level.is_none_or(|it| it >= 2)
+    }
+
+    /// Whether it spreads, or gets into whoever is near, so that what lies over it is no end of it.
+    #[must_use]
+    pub fn spreads(&self) -> bool {
+        let affects = |it: Affects| self.affects.contains(&it);
+        affects(Affects::Hygiene) && (affects(Affects::Progressive) || affects(Affects::Safety))
+    }
+
+    /// Whether a method may be the end of it. What spreads is as it was below what only covers it; what lies in a coat is there
+    /// until the coat comes off without dust, or the part is made new.
+    #[must_use]
+    pub fn may_end_by(&self, method: &Method) -> bool {
+        let own = self.fixes().any(|it| *it == method.id);
+        if own || !self.spreads() {
+            return method.cures.ends();
+        }
+        match self.in_coat {
+            true => (method.replaces || method.bares()) && !method.makes_dust(),
+            false => method.cures.ends() && method.cures != Cures::Hides,
+        }
     }
 
     /// How hard it is at this level. What is failing is never easy, and what a beginner does not see is.

@@ -28,7 +28,7 @@ fn every_line_that_is_printed_is_a_sentence() {
     }
     for it in &book().methods {
         lines.extend(
-            { it.cautions.iter() }
+            { it.before_test.iter().chain(&it.cautions) }
                 .chain(it.cautions_with.iter().map(|it| &it.say))
                 .map(|line| (it.id.as_str(), line.as_str())),
         );
@@ -83,7 +83,7 @@ fn nothing_that_may_hold_lead_is_stripped_or_sanded() {
     }
     for id in ["sand", "paint", "strip"] {
         let method = book().method(id).unwrap();
-        let cautions = method.cautions.join(" ");
+        let cautions = method.cautions_on(BTreeSet::new(), None).join(" ");
         assert!(
             cautions.contains("lead") && cautions.contains("test"),
             "{id}"

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::advise::part::facts::Facts;
 use crate::advise::refinish::paths::paths;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::repaired;
@@ -124,7 +125,12 @@ pub fn repair(
         already,
         odd: odd(book, stock_no, &repair)?,
         cautions,
-        then: then(method, !repair.findings.is_empty(), &book.trade),
+        then: match is_no_end(book, stock_no, &repair.findings, method)? {
+            true => {
+                "this is not the end of it: mark what is still there in a new picture".to_owned()
+            }
+            false => then(method, !repair.findings.is_empty(), &book.trade),
+        },
     })
 }
 
@@ -152,7 +158,18 @@ fn cautions(
                 .collect()
         }
     };
-    let mut cautions = method.cautions_on(kinds);
+    let mut parts: Vec<&PartId> = on.iter().collect();
+    if repair.is_of_whole_piece() {
+        parts.extend(all.kinds.keys());
+    }
+    let of_lead = |it: &PartId| Facts::of(&all, it, &book.trade).lead();
+    let found = { parts.into_iter() }.find_map(|it| of_lead(it).found(&book.trade));
+    let dusted = found.filter(|_| method.makes_dust());
+    let mut cautions: Vec<String> = dusted
+        .and_then(|it| it.dusted.clone())
+        .into_iter()
+        .collect();
+    cautions.extend(method.cautions_on(kinds, found));
     let mut reasons: Vec<(String, Vec<String>)> = Vec::new();
     for face in paths(&all, &book.trade) {
         let done = repair.is_of_whole_piece() || on.iter().any(|it| face.is_of(it));
@@ -167,6 +184,20 @@ fn cautions(
     let line = |(why, labels): (String, Vec<String>)| format!("{}: {why}", joined(&labels));
     cautions.extend(reasons.into_iter().map(line));
     Ok(cautions)
+}
+
+/// Whether a method that ends other faults ends none of these.
+fn is_no_end(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    findings: &[FindingNo],
+    method: &Method,
+) -> Result<bool, WorkError> {
+    let known = book.record.findings(stock_no)?.into_iter();
+    let known = known.filter(|it| findings.contains(&it.no));
+    let ends = |tag: &str| { book.trade.tag(tag) }.is_none_or(|it| it.may_end_by(method));
+    let ended: Vec<bool> = known.map(|it| ends(&it.key.tag)).collect();
+    Ok(method.cures.ends() && !ended.is_empty() && !ended.contains(&true))
 }
 
 /// What is to be told after a method, by what it does: only what may end a fault is followed by a picture of it repaired.

@@ -38,11 +38,16 @@ pub(in crate::advise) fn test_is_planned(asked: &mut [Asked], plan: &Plan) {
     }
 }
 
-/// Where the plan makes untested paint safe as if it held lead, a bad answer costs no more than that.
-pub(in crate::advise) fn lead_is_planned(asked: &mut [Asked], plan: &Plan) {
+/// Where the plan makes paint safe, and the bill for that is told, a bad answer costs no more than that, be it feared or found.
+pub(in crate::advise) fn lead_is_planned(
+    asked: &mut [Asked],
+    bad: &mut Vec<BadAnswer>,
+    plan: &Plan,
+) {
     if !plan.tasks.iter().any(|it| it.method == LEAD_SAFE) {
         return;
     }
+    bad.retain(|it| Question::of(&it.id) != Question::LeadNotTested);
     for it in asked
         .iter_mut()
         .filter(|it| it.id == Question::LeadNotTested)

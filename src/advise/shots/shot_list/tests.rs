@@ -279,9 +279,9 @@ fn what_can_fall_comes_off_before_the_piece_is_moved() {
 /// What drops is not opened, and the piece not tipped, for a picture. Common practice, no source.
 #[test]
 fn no_view_opens_a_fall_that_drops() {
-    let desk = |level| {
+    let desk_at = |level, stage| {
         let mut build = Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
-            "",
+            "front_open",
             &[],
             vec![
                 mark("mechanism_fault", "fall")
@@ -291,8 +291,9 @@ fn no_view_opens_a_fall_that_drops() {
         );
         build.case.piece.form = "desk".to_owned();
         build.case.piece.with = vec!["fall_or_roll".to_owned()];
-        list(&build, Stage::Sale)
+        list(&build, stage)
     };
+    let desk = |level| desk_at(level, Stage::Sale);
     let how = |it: &ShotList| {
         let open = it.views.iter().find(|it| it.view == "front_open");
         open.unwrap().how.clone()
@@ -305,6 +306,22 @@ fn no_view_opens_a_fall_that_drops() {
         how(&drops)
     );
     assert!(!how(&desk(1)).starts_with("Once"));
+    // Nobody mends it first once it is handed over: it is shown as it is, shut.
+    for stage in [Stage::Handover, Stage::Delivery, Stage::Return] {
+        let later = desk_at(4, stage);
+        let faults = later.faults.iter().map(|it| it.first.as_str());
+        let views = later.views.iter().map(|it| it.how.as_str());
+        let said: Vec<&str> = faults.chain(views).collect();
+        assert!(
+            said.iter()
+                .any(|it| it.contains("as nothing is moved or opened")),
+            "{said:?}"
+        );
+        assert!(
+            !said.iter().any(|it| it.contains("Once it is mended")),
+            "{said:?}"
+        );
+    }
 }
 
 /// A fault that only a look moves the piece for waits as that look does; of two reasons both are named, once.

@@ -1,6 +1,7 @@
 //! What was done about a fault, and whether that ends it: only what mends a fault makes it repaired, and a living danger is gone when
 //! enough looks found nothing.
 
+use crate::assess::did::Did;
 use crate::assess::findings::finding::CleanLooks;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Treated;
@@ -9,14 +10,13 @@ use crate::kit::clock::Day;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
-use crate::trade::entry::repair::method::Cures;
 use crate::trade::entry::tag::Clear;
 use crate::trade::entry::tag::Tag;
 
 /// The repairs for a fault with what each does to it, and what shows that it is gone.
 #[derive(Clone, Debug)]
 pub(crate) struct Dealt<'a> {
-    done: Vec<(&'a Repair, Cures)>,
+    done: Vec<(&'a Repair, Did)>,
     clear: Option<&'a Clear>,
     tag: Option<&'a Tag>,
 }
@@ -24,9 +24,9 @@ pub(crate) struct Dealt<'a> {
 impl<'a> Dealt<'a> {
     /// Of these repairs for a fault of this tag. A method that the book does not know counts as one that mends.
     pub(crate) fn of(repairs: &[&'a Repair], tag: Option<&'a Tag>, book: &TradeBook) -> Self {
-        let cures = |it: &Repair| book.method(&it.method).map_or(Cures::Cures, |it| it.cures);
+        let did = |it: &Repair| Did::of(it, tag, book);
         Self {
-            done: repairs.iter().map(|it| (*it, cures(it))).collect(),
+            done: repairs.iter().map(|it| (*it, did(it))).collect(),
             clear: tag.and_then(|it| it.clear.as_ref()),
             tag,
         }
@@ -34,13 +34,13 @@ impl<'a> Dealt<'a> {
 
     /// Those after which the fault is expected to be repaired.
     pub(crate) fn mending(&self) -> Vec<&'a Repair> {
-        self.where_it(Cures::mends)
+        self.where_it(|it| it == Did::Mends)
     }
 
     /// Those that leave the fault as it was.
     pub(crate) fn treated(&self) -> Vec<Treated> {
-        let left = self.done.iter().filter(|it| !it.1.mends());
-        let one = |(it, does): &(&Repair, Cures)| Treated {
+        let left = self.done.iter().filter(|it| it.1 != Did::Mends);
+        let one = |(it, does): &(&Repair, Did)| Treated {
             repair: it.no,
             day: it.day,
             method: it.method.clone(),
@@ -62,7 +62,7 @@ impl<'a> Dealt<'a> {
         let tag = self.tag?;
         let found = tag.test_found(level)?;
         let look = history.iter().rev().find(|it| it.level == level)?;
-        let tests = self.done.iter().filter(|it| it.1 == Cures::Tests);
+        let tests = self.done.iter().filter(|it| it.1 == Did::Tests);
         let test = tests
             .filter(|it| it.0.day <= look.day)
             .max_by_key(|it| it.0.day);
@@ -72,7 +72,7 @@ impl<'a> Dealt<'a> {
         (found || !tag.tells_part_of_a_test(&said.join("; "))).then_some(found)
     }
 
-    fn where_it(&self, does: impl Fn(Cures) -> bool) -> Vec<&'a Repair> {
+    fn where_it(&self, does: impl Fn(Did) -> bool) -> Vec<&'a Repair> {
         let of = self.done.iter().filter(|it| does(it.1));
         of.map(|it| it.0).collect()
     }
@@ -82,7 +82,7 @@ impl<'a> Dealt<'a> {
     pub(crate) fn ended(&self, telling: &[&Sighting]) -> Option<FindingState> {
         let last = telling.last()?;
         let there = telling.iter().rev().find(|it| it.state.is_there());
-        let ending = self.where_it(Cures::ends);
+        let ending = self.where_it(Did::ends);
         let since = |it: &&Repair| there.is_none_or(|there| there.day <= it.day);
         let mended = ending.iter().any(since);
         // Nothing but the word of the mark: somebody may have mended it before it came. Of a living danger that is too little.
@@ -104,11 +104,11 @@ impl<'a> Dealt<'a> {
         let clear = self.clear?;
         let at = telling.iter().rposition(|it| it.state.is_there())?;
         let there = telling[at];
-        let newest = |does: Cures, from: Day| {
+        let newest = |does: Did, from: Day| {
             let days = self.where_it(|it| it == does).into_iter();
             days.map(|it| it.day).filter(|it| *it >= from).max()
         };
-        let treated = newest(Cures::Treats, there.day);
+        let treated = newest(Did::Treats, there.day);
         let wants = there.level.is_none_or(|it| it >= clear.treated_from);
         let start = treated.unwrap_or(there.day);
         let gone = telling[at + 1..].iter();

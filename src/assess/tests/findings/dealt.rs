@@ -125,6 +125,37 @@ fn a_beetle_is_gone_after_two_clean_watches() {
     );
 }
 
+/// What only covers a danger that spreads, or makes dust of one that lies in a coat, ends none of it. Common practice, no source.
+#[test]
+fn work_that_ends_no_danger_leaves_it_as_it_was() {
+    for (tag, method, ended, words) in [
+        ("worm_active", "wax_fill", false, "covered on"),
+        ("bed_bugs", "paint", false, "covered on"),
+        ("mould_growth", "paint", false, "covered on"),
+        ("mould_growth", "mould", true, ""),
+        ("lead_paint", "paint", false, "covered on"),
+        ("lead_paint", "sand", false, "not mended by the work of"),
+        ("lead_paint", "scuff", false, "not mended by the work of"),
+        ("lead_paint", "strip", true, ""),
+        ("lead_paint", "lead_safe", true, "treated on"),
+        // What harms nobody is covered as it always was.
+        ("gouge", "wax_fill", true, ""),
+        ("odour_smoke", "odour_seal", true, ""),
+    ] {
+        let build = Build::chest().shoot(Stage::Purchase, "2026-03-01").photo(
+            "",
+            &[],
+            vec![mark(tag, "top").level(3)],
+        );
+        let mut build = build.repair("2026-04-01", &[1]);
+        method.clone_into(&mut build.case.repairs[0].method);
+        let found = build.finding(1);
+        let said = found.dealt_with(|day| day.to_string()).join("; ");
+        assert_eq!(!found.is_to_do(), ended, "{tag} {method}: {said}");
+        assert!(said.contains(words), "{tag} {method}: {said}");
+    }
+}
+
 /// A test repairs nothing, and is tested and not treated; its result is asked for until a mark tells it.
 #[test]
 fn a_lead_test_repairs_nothing() {

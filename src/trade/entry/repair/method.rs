@@ -6,6 +6,7 @@ use serde::Deserialize;
 use serde::Serialize;
 
 use crate::trade::entry::hazard::LineWith;
+use crate::trade::entry::hazard::OtherLines;
 use crate::trade::entry::hazard::Present;
 use crate::trade::entry::repair::deed::Deed;
 
@@ -179,6 +180,8 @@ pub struct Method {
     /// Cautions for who does it.
     #[serde(default)]
     pub cautions: Vec<String>,
+    /// The caution on old paint in which no test found lead yet; where one did, that of the danger is said in its place.
+    pub before_test: Option<String>,
     /// Cautions for who does it on parts of certain kinds.
     #[serde(default)]
     pub cautions_with: Vec<LineWith>,
@@ -196,15 +199,33 @@ pub struct Method {
 }
 
 impl Method {
-    /// The cautions for who does it on parts of these kinds.
+    /// The cautions for who does it on parts of these kinds; `found` is what is told of lead where a test found it there.
     #[must_use]
-    pub fn cautions_on(&self, kinds: BTreeSet<&str>) -> Vec<String> {
+    pub fn cautions_on(&self, kinds: BTreeSet<&str>, found: Option<&OtherLines>) -> Vec<String> {
         let on = Present {
             kinds,
             ..Present::default()
         };
         let with = on.called_for(&self.cautions_with);
-        self.cautions.iter().chain(with).cloned().collect()
+        let of_paint = match found {
+            Some(found) if self.makes_dust() || self.before_test.is_some() => found.worker.as_ref(),
+            _ => self.before_test.as_ref(),
+        };
+        let all = of_paint.into_iter().chain(&self.cautions).chain(with);
+        all.cloned().collect()
+    }
+
+    /// Whether it makes dust of what is on the face.
+    #[must_use]
+    pub fn makes_dust(&self) -> bool {
+        let dusty = |it: &Deed| matches!(it, Deed::Sand | Deed::Dust);
+        self.does.iter().any(dusty)
+    }
+
+    /// Whether it takes the coat off, down to the wood.
+    #[must_use]
+    pub fn bares(&self) -> bool {
+        self.leaves.iter().any(|it| it == "bare")
     }
 }
 
