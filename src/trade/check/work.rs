@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::trade::check::faults::Check;
+use crate::trade::check::faults::Known;
 use crate::trade::check::faults::at;
 use crate::trade::check::faults::coats;
 use crate::trade::check::faults::hazards;
@@ -228,12 +229,14 @@ fn faces(it: &mut Check<'_>) {
 /// No method comes before itself, on whatever way.
 fn order(it: &mut Check<'_>) {
     let book = it.book;
+    // What every piece costs, such as putting it together, has its place in the order too.
+    let base = book.offer.base_work.iter().map(|it| it.id.as_str());
+    let own = book.methods.iter().map(|it| it.id.as_str());
+    let known = Known::of("method of the trade book", own.chain(base));
     for rule in &book.orders {
         let id = rule.id.as_str();
         for (key, work) in [("first", &rule.first), ("then", &rule.then)] {
             let named = work.methods.iter().chain(&work.but_not);
-            let base = book.offer.base_work.iter().map(|it| it.id.as_str());
-            let known: Vec<&str> = methods(book).into_iter().chain(base).collect();
             it.named(&at("order", id, key), named, &known);
             let some = !work.methods.is_empty() || !work.phases.is_empty();
             if !some {
