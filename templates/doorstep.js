@@ -479,6 +479,7 @@
     else element("p", "No fault was tapped.", into);
     element("h3", "Still to look at", into);
     var open = rows.filter(function (row, n) { return given[n] === null && row.parts.length; }).map(function (row) { return row.label ? row.tap + ", " + row.label.toLowerCase() : row.tap; });
+    if (!found.asked.length && !open.length) element("p", "Nothing: every row was answered.", into);
     list(into, found.asked.map(function (it) { return it.question + " " + it.look + (it.aside ? " A bad answer: " + money(it.aside) + "." : ""); }));
     if (open.length) element("p", "Not looked at: " + open.join("; ") + ".", into);
     element("h3", "What would change it", into);
