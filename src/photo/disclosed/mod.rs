@@ -9,9 +9,10 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 mod boxes;
+mod directories;
 mod iim;
 mod packed;
-mod tiff;
+
 mod xmp;
 
 pub(in crate::photo) use xmp::packets;
@@ -72,7 +73,7 @@ pub fn disclosed(bytes: &[u8]) -> Disclosed {
 }
 
 fn search(bytes: &[u8], depth: u8, found: &mut Disclosed) {
-    tiff::search(bytes, found);
+    directories::search(bytes, found);
     xmp::search(bytes, found);
     iim::search(bytes, found);
     boxes::search(bytes, found);
