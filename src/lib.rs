@@ -26,6 +26,8 @@ pub mod mark;
 
 pub mod vault;
 
+pub mod bucket;
+
 pub mod evidence;
 
 pub mod record;

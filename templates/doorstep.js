@@ -12,15 +12,19 @@
   }
   function share(amount, hundredths) { return even(amount * hundredths, 10000); }
 
-  // given: for each row of the table the place of its answer, or null.
+  // given: for each row of the table the place of its answer, or null. Of a name that ends with "some" there is some or none.
   function countsOf(given) {
-    var counts = Object.create(null);
+    var counts = Object.create(null), sums = Object.create(null);
     table.terms.forEach(function (term) {
       if (!term[0].every(function (it) { return given[it[0]] === it[1]; })) return;
       term[1].forEach(function (it) {
         var name = table.names[it[0]];
-        counts[name] = (counts[name] || 0) + it[1];
+        sums[name] = (sums[name] || 0) + it[1];
       });
+    });
+    Object.keys(sums).forEach(function (name) {
+      if (name.slice(-5) !== "|some") counts[name] = sums[name];
+      else if (sums[name] > 0) counts[name.slice(0, -5)] = 1;
     });
     return counts;
   }
@@ -40,11 +44,11 @@
     var parts = counts.parts || 0, found = [];
     rates.ways.forEach(function (way) {
       if (way.id === names.mend) return;
-      var can = counts[way.id + "|can"] || 0, waits = counts[way.id + "|waits"] || 0;
+      var can = under(counts, way.id + "|can|").length, waits = !under(counts, way.id + "|firm|").length;
       var leaves = way.id === names.leave;
-      var hoped = pricesOf(offer, way.id).length > 0 && way.keeps && !leaves && parts > 0 && waits === parts;
+      var hoped = pricesOf(offer, way.id).length > 0 && way.keeps && !leaves && parts > 0 && waits;
       if (!leaves && !can && !hoped) return;
-      var same = found.some(function (other) { return !counts["differ|" + other.id + "|" + way.id]; });
+      var same = found.some(function (other) { return !under(counts, "differ|" + other.id + "|" + way.id + "|").length; });
       if (hoped || !same) found.push(way);
     });
     var mend = rates.ways.filter(function (it) { return it.id === names.mend; })[0];
@@ -55,9 +59,14 @@
   // The work of a plan: minutes of own hands, materials, and work of others that has no price.
   function workOf(counts, way, which) {
     var work = { minutes: 0, cost: 0, bills: [], unpriced: false, tasks: [] };
-    var phases = Object.create(null);
+    var phases = Object.create(null), much = Object.create(null);
+    // A task as a whole, or part by part: then its name tells how much of it there is on the part.
     under(counts, way + "|" + which + "|").forEach(function (it) {
-      var rate = rates.tasks[it[0]], many = rate.whole ? 1000 : it[1];
+      var cut = it[0].split("|"), of = cut.length > 1 ? Number(cut[2]) : it[1];
+      much[cut[0]] = (much[cut[0]] || 0) + of;
+    });
+    Object.keys(much).sort().forEach(function (id) {
+      var rate = rates.tasks[id], many = rate.whole ? 1000 : much[id];
       var minutes = rate.own ? even(rate.hours * many * 60, 1000000) + even(rate.set_up * 60, 1000) : 0;
       var cost = rate.cost === null ? null : even(rate.cost * many, 1000000);
       if (rate.own) phases[rate.phase] = true;
@@ -65,7 +74,7 @@
       if (cost === null && !rate.own) work.bills.push(rate.name);
       work.minutes += minutes;
       work.cost += cost || 0;
-      work.tasks.push({ id: it[0], method: rate.method, name: rate.name, own: rate.own, minutes: minutes, cost: cost });
+      work.tasks.push({ id: id, method: rate.method, name: rate.name, own: rate.own, minutes: minutes, cost: cost });
     });
     rates.base.forEach(function (it) {
       if (it.drawers && !rates.drawers) return;
@@ -149,7 +158,7 @@
     var seen = Object.create(null), found = [];
     under(counts, way + "|stop|").forEach(function (it) {
       var cut = it[0].split("|");
-      seen[cut[0]] = { stop: cut[1], what: cut.slice(2).join("|") };
+      seen[cut[0]] = { stop: cut[1], what: cut[2] };
     });
     var unseen = asked.filter(function (it) { return it.unseen; }).map(function (it) { return it.unseen; });
     rates.stops.forEach(function (it) {
@@ -217,7 +226,7 @@
     list.forEach(function (it) {
       var places = data.labels.filter(function (label) { return it.places.indexOf(label) >= 0; });
       var hours = Math.floor((it.minutes + 30) / 60);
-      var work = hours < 1 ? "half an hour" : hours === 1 ? "1 hour" : hours + " hours";
+      var work = it.minutes < 45 ? "half an hour" : hours === 1 ? "1 hour" : hours + " hours";
       it.text = it.term + " (" + (places.length > rates.say.places ? places.length + " places" : places.join(", ")) + ")";
       it.text += it.bill ? ": to be done by others, " + it.bill + "." : it.minutes ? ": about " + work + " of work." : ".";
     });
@@ -265,8 +274,9 @@
     var plan = workOf(counts, way.id, "plan"), all = workOf(counts, way.id, "may");
     var prices = pricesOf(offer, way.id), lowest = prices.length ? Math.min.apply(null, prices) : null;
     var asked = questionsOf(counts, way.id, plan, lowest), stops = stopsOf(counts, way.id, asked);
-    var looks = under(counts, way.id + "|look|").length;
-    var partly = !way.keeps && (looks > 1 || !!counts[way.id + "|undecided"]);
+    var looks = Object.create(null), decided = under(counts, way.id + "|look|");
+    decided.forEach(function (it) { looks[it[0].split("|")[0]] = true; });
+    var partly = !way.keeps && (Object.keys(looks).length > 1 || decided.length < (counts.parts || 0));
     var it = { id: way.id, label: way.label, plan: plan, asked: asked, stops: stops, sums: null, verdict: "not_known", told: lowest !== null };
     var known = asked.every(function (it) { return !it.counted || it.aside !== null; });
     var stop = strongest(stops);

@@ -144,8 +144,7 @@ fn named(it: &Finding) -> String {
         Some(level) => format!("level {level}"),
         None => "no level stated".to_owned(),
     };
-    let state = it.outcome.map_or("", |it| it.words());
-    format!("{}: {level}, {state}.", it.named())
+    format!("{}: {level}, {}.", it.named(), it.standing())
 }
 
 impl Traits<'_> {

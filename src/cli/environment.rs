@@ -1,10 +1,12 @@
 //! The variables of the environment that the program reads; an empty one counts as not set.
 
 use std::ffi::OsString;
+use std::path::Path;
 use std::path::PathBuf;
 
 use crate::kit::clock::Moment;
 use crate::work::WorkError;
+use crate::work::backup::place::Place;
 
 /// The stock book's folder.
 pub(super) const BOOK: &str = "ASFOUND_BOOK";
@@ -47,9 +49,30 @@ pub(super) fn passphrase() -> Option<String> {
     text(PASSPHRASE)
 }
 
+/// Where a backup lies: a folder, or a bucket that the environment opens.
+///
+/// # Errors
+/// When the address of the bucket is none, or the environment does not tell what opens it.
+pub(super) fn place(path: &Path) -> Result<Place, WorkError> {
+    Place::named(path, &text)
+}
+
 /// Another passphrase for the book's key.
 pub(super) fn new_passphrase() -> Option<String> {
     text(NEW_PASSPHRASE)
+}
+
+/// The same, where there must be one.
+///
+/// # Errors
+/// When there is none.
+pub(super) fn wanted_new_passphrase() -> Result<String, WorkError> {
+    new_passphrase().ok_or_else(|| WorkError::Asked {
+        what: "there is no new passphrase".to_owned(),
+        hint: Some(format!(
+            "give it in the environment variable {NEW_PASSPHRASE}, for example: read -rs {NEW_PASSPHRASE} && export {NEW_PASSPHRASE}"
+        )),
+    })
 }
 
 /// Whether the moment that counts as now is fixed.

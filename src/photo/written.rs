@@ -1,10 +1,11 @@
-//! What other programs wrote into a photo about its picture: keywords (Dublin Core) and regions (of the Metadata Working Group, and of
-//! IPTC Photo Metadata, since 2019.1), in XMP (ISO 16684-1).
+//! What other programs wrote into a photo about its picture: keywords, captions (Dublin Core in XMP, ISO 16684-1; IPTC-IIM 4; Exif) and
+//! regions (of the Metadata Working Group, and of IPTC Photo Metadata, since 2019.1, in XMP).
 
 use roxmltree::Document;
 use roxmltree::Node;
 
 use crate::photo::disclosed::packets;
+use crate::photo::disclosed::said_of_the_picture;
 use crate::pixels::guarded;
 
 const RDF: &str = "http://www.w3.org/1999/02/22-rdf-syntax-ns#";
@@ -21,6 +22,8 @@ const MOST: usize = 200;
 pub struct Written {
     /// Keywords, each once, in their order.
     pub keywords: Vec<String>,
+    /// Captions, each once, blanks and line ends as one blank; what cameras write of themselves is left out.
+    pub captions: Vec<String>,
     /// Regions, in their order; faces are left out.
     pub regions: Vec<WrittenRegion>,
 }
@@ -38,7 +41,7 @@ impl Written {
     /// Whether nothing was written.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.keywords.is_empty() && self.regions.is_empty()
+        self.keywords.is_empty() && self.captions.is_empty() && self.regions.is_empty()
     }
 }
 
@@ -57,6 +60,8 @@ fn read(bytes: &[u8]) -> Written {
         for it in document.root_element().descendants() {
             if it.has_tag_name((DC, "subject")) {
                 all.keywords.extend(items(it).filter_map(text));
+            } else if it.has_tag_name((DC, "description")) {
+                all.captions.extend(items(it).filter_map(text));
             } else if it.has_tag_name((MWG, "RegionList")) {
                 all.regions.extend(items(it).filter_map(mwg));
             } else if it.has_tag_name((IPTC, "ImageRegion")) {
@@ -64,15 +69,65 @@ fn read(bytes: &[u8]) -> Written {
             }
         }
     }
-    let mut seen = Vec::new();
-    all.keywords.retain(|it| {
-        let new = !seen.contains(it);
-        seen.push(it.clone());
-        new
-    });
+    let (keywords, captions) = said_of_the_picture(bytes);
+    let keywords = keywords.iter().filter_map(|it| plain(it));
+    all.keywords.extend(keywords);
+    let captions = captions.iter().filter_map(|it| plain(it));
+    all.captions
+        .extend(captions.filter(|it| !is_of_a_camera(it)));
+    // Records hold 64 bytes of a keyword and 2000 of a caption; what was cut off there stands whole elsewhere.
+    all.keywords = each_once(all.keywords, 60);
+    all.captions = each_once(all.captions, 0);
     all.keywords.truncate(MOST);
+    all.captions.truncate(MOST);
     all.regions.truncate(MOST);
     all
+}
+
+/// Each text once, without those that another begins with, when they have so many bytes.
+fn each_once(all: Vec<String>, cut: usize) -> Vec<String> {
+    let mut kept: Vec<String> = Vec::new();
+    for it in all {
+        let is_in = |longer: &String| *longer == it || (it.len() >= cut && longer.starts_with(&it));
+        if kept.iter().any(is_in) {
+            continue;
+        }
+        kept.retain(|shorter| shorter.len() < cut || !it.starts_with(shorter.as_str()));
+        kept.push(it);
+    }
+    kept
+}
+
+/// A text in one line; `None` for none, and for bytes that are no text.
+fn plain(text: &str) -> Option<String> {
+    let text = text.trim_matches('\0');
+    let strange =
+        |c: char| c == char::REPLACEMENT_CHARACTER || (c.is_control() && !c.is_whitespace());
+    if text.contains(strange) {
+        return None;
+    }
+    let words: Vec<&str> = text.split_whitespace().collect();
+    (!words.is_empty()).then(|| words.join(" "))
+}
+
+/// Whether a caption is one that cameras and programs write into every picture (common practice, no source).
+fn is_of_a_camera(caption: &str) -> bool {
+    let caption = caption.to_lowercase();
+    let holds = ["digital camera", "digital still camera", "dcim"];
+    let begins = [
+        "sony dsc",
+        "samsung",
+        "exif_jpeg",
+        "exif jpeg",
+        "created with ",
+        "file written by ",
+        "software: ",
+        "{",
+        "[",
+    ];
+    holds.iter().any(|it| caption.contains(it))
+        || begins.iter().any(|it| caption.starts_with(it))
+        || ["default", "picture"].contains(&caption.as_str())
 }
 
 /// The items of a list.
@@ -185,6 +240,36 @@ mod tests {
             region("ring", None),
         ];
         assert_eq!(found.regions, wanted);
+    }
+
+    /// A record of IPTC-IIM 4 (section 1.5: mark, record, data set, length) in the block of an editor.
+    fn record(sets: &[(u8, &[u8])]) -> Vec<u8> {
+        let mut records = Vec::new();
+        for (set, value) in sets {
+            let long = u16::try_from(value.len()).unwrap().to_be_bytes();
+            records.extend([&[0x1c, 2, *set][..], &long, value].concat());
+        }
+        let long = u32::try_from(records.len()).unwrap().to_be_bytes();
+        [b"8BIM\x04\x04\0\0", &long[..], &records].concat()
+    }
+
+    #[test]
+    fn records_say_keywords_and_captions_each_once() {
+        let packet = MWG.replace(
+            "</dc:subject>",
+            "</dc:subject><dc:description><rdf:Alt><rdf:li xml:lang='x-default'>Chest, the feet\n are new</rdf:li></rdf:Alt></dc:description>",
+        );
+        let sets: [(u8, &[u8]); 6] = [
+            (25, b"left door"),
+            (25, b"gr\xfcn"),
+            (120, b"Chest, the feet are"),
+            (120, "größer".as_bytes()),
+            (120, b"OLYMPUS DIGITAL CAMERA         "),
+            (120, b"\x01\x02"),
+        ];
+        let found = written_in(&[packet.into_bytes(), record(&sets)].concat());
+        assert_eq!(found.keywords, ["left door", "oak & ash", "grün"]);
+        assert_eq!(found.captions, ["Chest, the feet are new", "größer"]);
     }
 
     #[test]

@@ -20,8 +20,10 @@ pub mod sidecars;
 
 use std::path::PathBuf;
 
+use crate::bucket::fault::BucketFault;
 use crate::evidence::dossier::package::DossierError;
 use crate::evidence::key::file::KeyFileFault;
+use crate::evidence::key::passphrase::TooShort;
 use crate::evidence::stamp::fault::StampFault;
 use crate::kit::clock::ClockError;
 use crate::kit::files::FileError;
@@ -148,6 +150,11 @@ impl WorkError {
     /// What the user can do about it, in one sentence, if there is something.
     #[must_use]
     pub fn hint(&self) -> Option<String> {
+        if let Self::File(error) = self
+            && let Some(fault) = BucketFault::of(&error.source)
+        {
+            return fault.hint.map(str::to_owned);
+        }
         if self.is_full_disk() {
             return Some(
                 "the disk is full; what was taken in is whole: make room and run the same command again".into(),
@@ -183,6 +190,12 @@ impl WorkError {
             Self::Settings(complaints) => complaints,
             _ => &[],
         }
+    }
+}
+
+impl From<TooShort> for WorkError {
+    fn from(why: TooShort) -> Self {
+        Self::asked_with(why.to_string(), TooShort::HINT)
     }
 }
 

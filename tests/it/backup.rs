@@ -23,7 +23,7 @@ use crate::shop::Shop;
 const KILLS: u32 = 8;
 
 /// A book with all that a book can hold: originals, a removed one, sidecars, a paper, an edition, seals, a dossier, a file of the user's.
-fn shop() -> Shop {
+pub(crate) fn shop() -> Shop {
     let shop = Shop::with_piece();
     shop.ready("[[mark]]\ntag = \"white_mark\"\npart = \"top\"\nbox = [10.0, 10.0, 20.0, 20.0]\nlevel = 2\n");
     shop.file("letter.txt", b"a letter");
@@ -45,7 +45,7 @@ fn shop() -> Shop {
     shop
 }
 
-fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
+pub(crate) fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut files = BTreeMap::new();
     for it in WalkDir::new(root).into_iter().map(Result::unwrap) {
         let name = it.path().strip_prefix(root).unwrap();
@@ -73,7 +73,7 @@ fn verified(shop: &Shop, path: &str) -> Value {
 }
 
 /// Without the check that only a backup has.
-fn as_book(mut verified: Value) -> Value {
+pub(crate) fn as_book(mut verified: Value) -> Value {
     let checks = verified["checks"].as_array_mut().unwrap();
     let before = checks.len();
     checks.retain(|it| it["code"] != "backup");
@@ -297,7 +297,7 @@ fn an_original_that_rots_at_its_length_is_told_at_every_run_and_what_was_not_rea
         (&0.into(), &Value::Array(Vec::new()))
     );
     shop.run(&["backup", "../safe"]).code(0).says(
-        "not compared again with the backup, some not since 2026-05-26; `asfound verify` reads",
+        "not compared again with the backup, as time and size show no change; some not since 2026-05-26; `asfound verify` reads",
     );
     let original = shop.stored("1 purchase 2026-05-03/IMG_1.jpg");
     let (right, time) = (
@@ -441,7 +441,8 @@ fn an_older_or_another_copy_of_the_book_is_told() {
     }
     shop.run(&["verify", "../safe"])
         .code(1)
-        .says("each has what the other lacks");
+        .says("each has what the other lacks")
+        .says("No later run ends this: back up each copy into a new folder of its own");
     let restored = shop.run(&["restore", "../safe", "../third"]).code(1);
     restored
         .says("run 1 of")
@@ -473,7 +474,7 @@ fn a_key_that_was_locked_leaves_nothing_open_behind() {
     assert!(holds());
     let mut lock = shop.command(env!("CARGO_BIN_EXE_asfound"));
     lock.args(["key", "--set-passphrase"])
-        .env("ASFOUND_NEW_PASSPHRASE", "long words");
+        .env("ASFOUND_NEW_PASSPHRASE", "long words in a row");
     Ran::of(&mut lock).code(0);
     let locked = shop.run(&["backup", "../safe", "--json"]).code(0).json();
     assert_eq!(locked["key"], "locked");
@@ -635,7 +636,10 @@ fn an_encrypted_backup_gives_nothing_away_and_everything_back() {
     shop.run(&begin)
         .code(2)
         .says("`--encrypt` wants a passphrase");
-    let first = with(&shop, "long words", &begin).code(0).json();
+    with(&shop, "ab", &begin)
+        .code(2)
+        .says("needs at least 15 characters; this one has 2");
+    let first = with(&shop, "long words in a row", &begin).code(0).json();
     assert_eq!(
         (&first["encrypted"], &first["run"]),
         (&true.into(), &1.into())
@@ -671,27 +675,39 @@ fn an_encrypted_backup_gives_nothing_away_and_everything_back() {
         }
     }
     // A backup stays as it was begun, and the same files are known again.
-    let second = with(&shop, "long words", &["backup", "../safe", "--json"])
-        .code(0)
-        .json();
+    let second = with(
+        &shop,
+        "long words in a row",
+        &["backup", "../safe", "--json"],
+    )
+    .code(0)
+    .json();
     assert_eq!(
         (&second["new_bytes"], &second["other_copy"]),
         (&0.into(), &Value::Null)
     );
-    let checked = with(&shop, "long words", &["verify", "../safe", "--json"])
-        .code(0)
-        .json();
+    let checked = with(
+        &shop,
+        "long words in a row",
+        &["verify", "../safe", "--json"],
+    )
+    .code(0)
+    .json();
     assert_eq!(as_book(checked), before);
     shop.run(&["verify", "../safe"])
         .code(2)
         .says("the backup is under a passphrase");
-    with(&shop, "other words", &["restore", "../safe", "../again"])
-        .code(2)
-        .says("the passphrase does not open it")
-        .says("put ASFOUND_PASSPHRASE right");
+    with(
+        &shop,
+        "other words in a row",
+        &["restore", "../safe", "../again"],
+    )
+    .code(2)
+    .says("the passphrase does not open it")
+    .says("put ASFOUND_PASSPHRASE right");
     let restored = with(
         &shop,
-        "long words",
+        "long words in a row",
         &["restore", "../safe", "../again", "--json"],
     );
     assert_eq!(restored.code(0).json()["verified"], before);
@@ -711,20 +727,32 @@ fn an_encrypted_backup_gives_nothing_away_and_everything_back() {
     bytes[last] ^= 1;
     fs::remove_file(&object).unwrap();
     fs::write(&object, bytes).unwrap();
-    with(&shop, "long words", &["verify", "../safe"])
+    with(&shop, "long words in a row", &["verify", "../safe"])
         .code(1)
         .says("altered");
-    with(&shop, "long words", &["verify", "../safe", "--heal", "."])
-        .code(0)
-        .says("put back");
+    with(
+        &shop,
+        "long words in a row",
+        &["verify", "../safe", "--heal", "."],
+    )
+    .code(0)
+    .says("put back");
     fs::remove_file(&original).unwrap();
-    with(&shop, "long words", &["verify", "--heal", "../safe"])
-        .code(0)
-        .says("put back");
+    with(
+        &shop,
+        "long words in a row",
+        &["verify", "--heal", "../safe"],
+    )
+    .code(0)
+    .says("put back");
     shop.run(&["backup", "../plain"]).code(0);
-    with(&shop, "long words", &["backup", "../plain", "--encrypt"])
-        .code(2)
-        .says("this backup was begun without a passphrase");
+    with(
+        &shop,
+        "long words in a row",
+        &["backup", "../plain", "--encrypt"],
+    )
+    .code(2)
+    .says("this backup was begun without a passphrase");
 }
 
 /// The age library of another author (rage) opens the secret by the passphrase, and every file by the secret; each has the bytes that
@@ -736,11 +764,16 @@ fn another_program_opens_an_encrypted_backup() {
         return;
     };
     let shop = shop();
-    with(&shop, "long words", &["backup", "../safe", "--encrypt"]).code(0);
+    with(
+        &shop,
+        "long words in a row",
+        &["backup", "../safe", "--encrypt"],
+    )
+    .code(0);
     let script = "import sys, os, hashlib\n\
         from pyrage import passphrase as age\n\
         root = sys.argv[1]\n\
-        secret = age.decrypt(open(root + '/secret.age', 'rb').read(), 'long words').decode()\n\
+        secret = age.decrypt(open(root + '/secret.age', 'rb').read(), 'long words in a row').decode()\n\
         for at, _, names in os.walk(root):\n\
         \x20   for name in names:\n\
         \x20       if at != root:\n\
@@ -770,4 +803,42 @@ fn another_program_opens_an_encrypted_backup() {
         "one key, all others by their digest"
     );
     assert!(by_name > 10 && long == 1_500_000, "{lines}");
+}
+
+/// Another passphrase opens all that was stored; the old one nothing of it, and a short one is refused before anything is written.
+#[test]
+fn an_encrypted_backup_is_kept_under_another_passphrase() {
+    let shop = shop();
+    let anew = |old: &str, new: &str, target: &str| {
+        let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
+        command
+            .args(["backup", target, "--new-passphrase"])
+            .env("ASFOUND_PASSPHRASE", old)
+            .env("ASFOUND_NEW_PASSPHRASE", new);
+        Ran::of(&mut command)
+    };
+    let (old, new) = ("long words in a row", "other words in a row");
+    with(&shop, "too short", &["backup", "../safe", "--encrypt"])
+        .code(2)
+        .says("a new passphrase needs at least 15 characters; this one has 9 take four words");
+    with(&shop, old, &["backup", "../safe", "--encrypt"]).code(0);
+    let secret = || fs::read(shop.path("safe/secret.age")).unwrap();
+    let before = secret();
+    anew(old, "too short", "../safe").code(2);
+    anew(new, new, "../safe").code(2).says("does not open");
+    with(&shop, old, &["backup", "../safe", "--new-passphrase"])
+        .code(2)
+        .says("there is no new passphrase");
+    assert_eq!(secret(), before);
+    anew(old, new, "../safe")
+        .code(0)
+        .says("opens by the new passphrase now a copy of it that was made before still opens by the old one");
+    with(&shop, old, &["verify", "../safe"]).code(2);
+    with(&shop, new, &["verify", "../safe"]).code(0);
+    let next = with(&shop, new, &["backup", "../safe", "--json"]).code(0);
+    assert_eq!(next.json()["new_bytes"], 0);
+    shop.run(&["backup", "../plain"]).code(0);
+    anew(old, new, "../plain")
+        .code(2)
+        .says("this backup was begun without a passphrase");
 }

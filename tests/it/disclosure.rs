@@ -78,7 +78,7 @@ fn the_first_page_names_what_was_taken_out() {
         "The reason that the owner gave: \u{201c}uncle Franz in the mirror\u{201d}. Its file and its sidecar are not enclosed.",
         "Purchase: 3 pictures taken into the book, 1 of which taken out of the record later",
         "Picture 3 (purchase) taken out of the record",
-        "Written beside a picture that was taken out of the record: the sidecar of photo 3 (line ",
+        "Written beside a picture that was taken out of the record (1): the sidecar of photo 3 (line ",
     ] {
         assert!(cover.contains(said), "`{said}` is not in {cover}");
     }
@@ -233,4 +233,107 @@ fn papers_reports_and_withdrawals_are_listed_before_a_dossier_is_written() {
     let papers = files(&made);
     let papers = papers.keys().filter(|it| it.contains("/kept/")).count();
     assert_eq!(papers, told["kept"].as_array().unwrap().len());
+}
+
+/// With `--stripped` no name, serial number or comment goes out with a picture or beside it, and the first page says so.
+#[test]
+fn stripped_takes_out_names_serial_numbers_and_comments_too() {
+    let shop = shop();
+    let made = folder(&shop, &["--stripped", "--with-places"]);
+    for (path, bytes) in files(&made) {
+        let found = asfound::photo::disclosed(&bytes);
+        let is_paper = path.contains("/kept/");
+        assert!(is_paper || !found.tells(), "{path}: {found:?}");
+        let text = String::from_utf8_lossy(&bytes);
+        assert!(!text.contains("ask Ann about the key"), "{path}");
+    }
+    let text = fs::read_to_string(made.join("data/left-out.txt")).unwrap();
+    let kept = "Kept back because names, words or serial numbers are written in it (5):\n- photo 1, IMG_1.jpg (line ";
+    assert!(text.contains(kept), "{text}");
+    shop.run(&["verify".as_ref(), made.as_os_str()]).code(0);
+}
+
+/// One value says what is left out: the first page, the text and the list that a check reads name the same things.
+#[test]
+fn what_is_left_out_is_told_alike_everywhere() {
+    let shop = shop();
+    let made = folder(&shop, &[]);
+    let read = |path: &str| fs::read_to_string(made.join(path)).unwrap();
+    let cover = read("data/cover.html").replace("&#x2f;", "/");
+    let (text, list) = (read("data/left-out.txt"), read("data/ledger/left-out.json"));
+    let list: Value = serde_json::from_str(&list).unwrap();
+    let files = list["files"].as_array().unwrap();
+    assert!(!files.is_empty());
+    assert_eq!(text.matches(", SHA-256 ").count(), files.len(), "{text}");
+    for file in files {
+        assert!(text.contains(file["sha256"].as_str().unwrap()), "{text}");
+    }
+    for row in text.lines().filter_map(|it| it.strip_prefix("- ")) {
+        let (what, _) = row.split_once(", SHA-256").unwrap();
+        assert!(cover.contains(what), "{what}");
+    }
+    let parts = "Private parts of lines, kept back (";
+    assert!(cover.contains(parts) && text.contains(parts), "{text}");
+}
+
+/// What a dossier would tell can be read before the book is sealed; nothing is written before.
+#[test]
+fn a_dry_run_needs_no_seal() {
+    let shop = shop();
+    shop.run(&["amend", "26-001", "--weight", "12 kg"]).code(0);
+    let told = dry(&shop, &[]);
+    assert!(
+        told["unsealed"]
+            .as_str()
+            .unwrap()
+            .contains("1 line of 26-001")
+    );
+    shop.run(&["dossier", "26-001", "--dry-run"])
+        .code(0)
+        .says("`asfound seal` before it is written");
+    shop.run(&["dossier", "26-001"])
+        .code(2)
+        .says("seal the book first");
+    assert!(!shop.piece_folder().join("dossiers").exists());
+    let new = Shop::with_piece();
+    new.photo("IMG_1.jpg", |_| {});
+    new.import();
+    assert_eq!(dry(&new, &[])["unsealed"], "there is no seal yet");
+}
+
+/// A paper that was kept stands among the exhibits with its digest, also where it is not enclosed.
+#[test]
+fn a_kept_paper_is_an_exhibit() {
+    let shop = shop();
+    shop.file("../terms.txt", b"delivery to the kerb");
+    shop.run(&["keep", "26-001", "../terms.txt"]).code(0);
+    shop.run(&["seal"]).code(0);
+    let made = folder(&shop, &[]);
+    let cover = fs::read_to_string(made.join("data/cover.html")).unwrap();
+    let cover = cover.replace("&#x2f;", "/");
+    let of = |name: &str| {
+        let from = cover
+            .find(&format!("<bdi>Paper or message kept: {name}"))
+            .unwrap();
+        cover[from..].split("</article>").next().unwrap().to_owned()
+    };
+    let sum = asfound::kit::digest::Digest::of(b"delivery to the kerb").to_string();
+    let terms = of("terms.txt");
+    for said in [sum.as_str(), "kept/terms.txt", "26 May 2026", "seal 2"] {
+        assert!(terms.contains(said), "{said}: {terms}");
+    }
+    assert!(of("paper.jpg").contains("not enclosed"));
+}
+
+/// A letter to a buyer names the piece; it does not accuse its sender of a word that the record does not bear.
+#[test]
+fn a_letter_names_a_piece_by_its_form_where_the_title_claims_too_much() {
+    let shop = shop();
+    shop.run(&["amend", "26-001", "--title", "solid oak chest"])
+        .code(0);
+    let said = shop.run(&["seal", "--letter", "-"]).code(0);
+    let text = said.out();
+    assert!(text.contains("26-001 ("), "{text}");
+    assert!(!text.contains("claims what the record"), "{text}");
+    assert!(!text.contains("solid oak"), "{text}");
 }

@@ -34,6 +34,7 @@ use asfound::evidence::stamp::reply::Given;
 use asfound::evidence::stamp::reply::check_reply;
 use asfound::evidence::stamp::reply::says;
 use asfound::evidence::verify::notes::Check;
+use asfound::evidence::verify::source::Scope;
 use asfound::evidence::verify::source::Stamp;
 use asfound::evidence::verify::source::Tools;
 use asfound::evidence::verify::verdict::Judgement;
@@ -397,6 +398,7 @@ impl Book {
             seals: &self.seals,
             key: &self.pem(),
             left_out: &left_out,
+            left_out_text: "What is not enclosed\n",
         };
         package::put(&mut writer, &proof).unwrap();
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();
@@ -930,7 +932,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         .unwrap()
         .replace(' ', "");
     assert!(said.lines().any(|it| it == fingerprint), "{said}");
-    // What a line begins with, and how many there are: 22 proofs, 11 files and the end of that step, 3 seals, 2 of them time-stamped.
+    // What a line begins with, and how many there are: 22 proofs, 11 files, how many are left out and the end of that step, 3 seals, 2 of them time-stamped.
     for (want, times) in [
         ("1 files listed: good", 1),
         ("1 no other files: good", 1),
@@ -940,7 +942,8 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         ("5 root of seals/seal-0003.json: good", 1),
         ("5 line ", 22),
         ("6 seal ", 2),
-        ("7 ", 12),
+        ("7 ", 13),
+        ("7 files left out, in left-out.txt", 1),
         ("7 files of lines: done", 1),
         ("1 no other files beside data: good", 1),
         ("10 no letter.txt", 1),
@@ -953,7 +956,7 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         let lines = said.lines().filter(|it| it.starts_with(want));
         assert_eq!(lines.count(), times, "{want}\n{said}");
     }
-    let changes: [(&str, Change); 18] = [
+    let changes: [(&str, Change); 19] = [
         ("1 files listed: WRONG", &|it| {
             it.set("data/originals/1-purchase/IMG_0001.jpg", "other")
         }),
@@ -1012,6 +1015,16 @@ fn the_commands_of_the_check_text_run_as_they_stand() {
         ("4 key and book of seals/seal-0001.json: WRONG", &|it| {
             it.set(package::KEY, strangers_key(9).public().pem());
         }),
+        (
+            "5 line 21 was taken away, its proof is here: INCOMPLETE",
+            &|it| {
+                let text = it.text(package::LINES);
+                let rows = text.lines().filter(|row| !row.contains("\"no\":21,"));
+                let rows: String = rows.map(|row| format!("{row}\n")).collect();
+                it.set(package::LINES, rows);
+                *it = it.listed_anew(Some(&book.key));
+            },
+        ),
         ("5 line 14 is left out: INCOMPLETE", &|it| {
             *it = book.dossier_without("errand");
         }),
@@ -1476,4 +1489,31 @@ fn good_large() -> Book {
         book.photo(no, 1, "purchase", large(no));
     }
     book
+}
+
+/// Another picture's text in the place of a text is no older one of it.
+#[test]
+fn texts_that_changed_places_are_not_told_as_older() {
+    let book = book(1, &small, None);
+    let mut folder = book.dossier();
+    let paths = folder
+        .0
+        .keys()
+        .filter(|it| it.starts_with("data/sidecars/"));
+    let paths: Vec<String> = paths.take(2).cloned().collect();
+    let texts = [0, 1].map(|n| folder.0[&paths[n]].clone());
+    assert_ne!(texts[0], texts[1]);
+    for (n, text) in texts.into_iter().enumerate() {
+        folder.set(&paths[1 - n], text);
+    }
+    let mut folder = folder.listed_anew(Some(&book.key));
+    let found = book.judge(&mut folder);
+    assert_eq!(found.verdict.word(), ALTERED);
+    let enclosed = found.enclosed.iter();
+    let told: Vec<String> = enclosed.map(|it| it.sentence(Scope::Piece)).collect();
+    assert!(!told.join(" ").contains("older beside"), "{told:?}");
+    assert!(
+        told.iter().any(|it| it.contains("2 not here or changed")),
+        "{told:?}"
+    );
 }

@@ -383,6 +383,29 @@ fn another_program_reads_the_marks_out_of_the_copies() {
     assert_eq!(of("/26-001-0003")["ImageRegion"], Value::Null);
 }
 
+/// Exempi, which stands on the code that XMP came from, reads what copies say; written anew by it, it says the same.
+#[test]
+fn exempi_reads_what_copies_say() {
+    if reference_folder().is_none() {
+        return;
+    }
+    let shop = shop();
+    shop.run(&["export", "26-001", "--photos", "../copies"])
+        .code(0);
+    let mut regions = 0;
+    for entry in fs::read_dir(shop.path("copies")).unwrap() {
+        let path = entry.unwrap().path();
+        let ran = Command::new("exempi").arg("-x").arg(&path).output();
+        let anew = ran.expect("exempi runs where the samples are").stdout;
+        let ours = asfound::photo::written_in(&fs::read(&path).unwrap());
+        assert_eq!(asfound::photo::written_in(&anew), ours);
+        let title = String::from_utf8(anew).unwrap();
+        assert!(title.contains("26-001 walnut table, picture "), "{title}");
+        regions += ours.regions.len();
+    }
+    assert_eq!(regions, 4);
+}
+
 /// A copy for the public named the seller in its file name, and pictures of their home were among the copies.
 #[test]
 fn copies_have_plain_names_and_no_pictures_of_homes_but_those_asked_for() {

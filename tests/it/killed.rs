@@ -147,7 +147,7 @@ fn command(shop: &Shop, words: &[&str]) -> Command {
     let mut command = shop.command(env!("CARGO_BIN_EXE_asfound"));
     command.args(words);
     if words[0] == "key" {
-        command.env("ASFOUND_NEW_PASSPHRASE", "long words");
+        command.env("ASFOUND_NEW_PASSPHRASE", "long words in a row");
     }
     command
 }
@@ -194,7 +194,7 @@ fn killed(
 /// Seals with the passphrase that was set.
 fn sealed(shop: &Shop) {
     let mut command = command(shop, &["seal"]);
-    command.env("ASFOUND_PASSPHRASE", "long words");
+    command.env("ASFOUND_PASSPHRASE", "long words in a row");
     Ran::of(&mut command).code(0);
 }
 

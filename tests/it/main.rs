@@ -8,6 +8,8 @@ mod bad_input;
 mod bargain;
 mod both_sources;
 mod browser;
+mod bucket;
+mod bucket_server;
 mod by_hand;
 mod cases;
 mod circles;

@@ -161,10 +161,10 @@ fn a_key_that_is_lost_or_stolen_is_openly_replaced() {
 #[test]
 fn a_passphrase_is_changed_removed_and_may_be_forgotten() {
     let (first, second) = (
-        ("ASFOUND_PASSPHRASE", Some("long words")),
-        ("ASFOUND_PASSPHRASE", Some("other words")),
+        ("ASFOUND_PASSPHRASE", Some("long words in a row")),
+        ("ASFOUND_PASSPHRASE", Some("other words in a row")),
     );
-    let (shop, _) = sealed(Some("long words"));
+    let (shop, _) = sealed(Some("long words in a row"));
     let text = || fs::read_to_string(shop.path("book/book.key")).unwrap();
     let before = text();
     shop.run(&["key"]).code(0).says("under a passphrase");
@@ -172,13 +172,17 @@ fn a_passphrase_is_changed_removed_and_may_be_forgotten() {
     run(&shop, &["key", "--set-passphrase"], &[first])
         .code(2)
         .says("ASFOUND_NEW_PASSPHRASE");
-    let new = ("ASFOUND_NEW_PASSPHRASE", Some("other words"));
+    let new = ("ASFOUND_NEW_PASSPHRASE", Some("other words in a row"));
     run(&shop, &["key", "--set-passphrase"], &[second, new])
         .code(2)
         .says("the passphrase does not open this key file");
     run(&shop, &["key", "--remove-passphrase"], &[])
         .code(2)
         .says("wants a passphrase");
+    let slip = ("ASFOUND_NEW_PASSPHRASE", Some("ab"));
+    run(&shop, &["key", "--set-passphrase"], &[first, slip])
+        .code(2)
+        .says("a new passphrase needs at least 15 characters; this one has 2");
     assert_eq!(text(), before);
     run(&shop, &["key", "--set-passphrase"], &[first, new]).code(0);
     note(&shop, "a.txt");
@@ -192,7 +196,7 @@ fn a_passphrase_is_changed_removed_and_may_be_forgotten() {
     // Set again, and forgotten: another key needs no passphrase of the old one, and is openly not signed for.
     run(&shop, &["key", "--set-passphrase"], &[new]).code(0);
     shop.run(&["seal"]).code(2).says("wants a passphrase");
-    let again = ("ASFOUND_NEW_PASSPHRASE", Some("third words"));
+    let again = ("ASFOUND_NEW_PASSPHRASE", Some("third words in a row"));
     let words = ["seal", "--new-key", "--old-key-lost", "--json"];
     let sealed = run(&shop, &words, &[again]).code(0).json();
     assert_eq!(
@@ -202,7 +206,7 @@ fn a_passphrase_is_changed_removed_and_may_be_forgotten() {
         ),
         (&json!(true), &json!(false))
     );
-    let third = ("ASFOUND_PASSPHRASE", Some("third words"));
+    let third = ("ASFOUND_PASSPHRASE", Some("third words in a row"));
     dossier(&shop, &[third]);
     // Another key is kept as the one before was.
     let sealed = run(&shop, &["seal", "--new-key", "--json"], &[third]);

@@ -224,7 +224,10 @@ impl Page {
     pub(crate) fn says_group(said: &str, group: &str) -> bool {
         let has = |word: &str| said.contains(word);
         match group {
-            "open" => (has("still there") && !has("hidden")) || has("there again"),
+            "open" => {
+                let is_there = has("still there") || said.starts_with("seen once, ");
+                (is_there && !has("hidden")) || has("there again")
+            }
             "since" => has("last seen there on"),
             "cleared" => has("tested, nothing found (seen "),
             "repaired" => said.starts_with("repaired") && !has("gone"),

@@ -390,17 +390,20 @@ fn a_locked_key_signs_only_with_its_passphrase() {
         }
         Ran::of(&mut command)
     };
-    run(&["seal", "--lock"], Some("long words")).code(0);
-    run(&["dossier", "26-001"], Some("other words")).code(2);
+    run(&["seal", "--lock"], Some("long words in a row")).code(0);
+    run(&["dossier", "26-001"], Some("other words in a row")).code(2);
     let open = run(&["dossier", "26-001", "--json"], None).code(0).json();
     assert_eq!(open["signed"], false);
     verify(&shop, &path(&open))
         .code(1)
         .says("incomplete")
         .says("sig");
-    let signed = run(&["dossier", "26-001", "--json"], Some("long words"))
-        .code(0)
-        .json();
+    let signed = run(
+        &["dossier", "26-001", "--json"],
+        Some("long words in a row"),
+    )
+    .code(0)
+    .json();
     assert_eq!(signed["signed"], true);
     verify(&shop, &path(&signed)).code(0);
     // A book whose key is gone gets no second one behind the owner's back.

@@ -7,6 +7,7 @@
 #   samples/heif/...    photos of phones and cameras, from the source package of pillow-heif
 #   samples/pillow/...  pictures of many kinds, from the source package of Pillow
 #   python/             Pillow, pillow-heif (libheif), numpy, OpenCV, ImageHash, jsonschema, bagit, icalendar, pyrage
+#   moto/               a server of the S3 type
 #   planes.json         what OpenCV says of flat faces before a camera
 #   reference.json      what exiftool, Pillow, libheif, OpenCV and ImageHash say of each sample
 #   damaged/            samples whose data were overwritten; damaged.json, what libjpeg says of them
@@ -53,6 +54,14 @@ if [ "$(cat "$folder/python/complete" 2>/dev/null)" != "${tools[*]}" ]; then
     rm -rf "$folder/python"
     "$python" -m pip install -q --target "$folder/python" "${tools[@]}"
     echo "${tools[*]}" >"$folder/python/complete"
+fi
+
+# The server of the S3 type, apart too: what it brings along is much.
+moto=("moto[s3]==5.2.5" flask==3.1.3 flask-cors==6.0.5)
+if [ "$(cat "$folder/moto/complete" 2>/dev/null)" != "${moto[*]}" ]; then
+    rm -rf "$folder/moto"
+    "$python" -m pip install -q --target "$folder/moto" "${moto[@]}"
+    echo "${moto[*]}" >"$folder/moto/complete"
 fi
 
 # The values, again whenever the script that takes them has changed.

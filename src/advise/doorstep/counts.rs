@@ -4,6 +4,7 @@
 //! whether a reason stands, is then worked out from the sum.
 
 use crate::advise::doorstep::table::Counts;
+use crate::advise::doorstep::table::SOME;
 use crate::advise::labour::area::Surfaces;
 use crate::advise::labour::draft::is_whole;
 use crate::advise::labour::may_come::with_waiting;
@@ -14,7 +15,6 @@ use crate::advise::part::facts::Facts;
 use crate::advise::part::moving::Moving;
 use crate::advise::part::surface::Kinds;
 use crate::advise::price::doubts::questions::AllFacts;
-use crate::advise::price::doubts::questions::bad_answers;
 use crate::advise::price::doubts::questions::questions;
 use crate::advise::price::doubts::stops::NOT_SHOWN;
 use crate::advise::price::doubts::stops::harmful;
@@ -25,11 +25,13 @@ use crate::advise::price::options::there;
 use crate::advise::price::options::way_of;
 use crate::advise::price::wish::LEAVE;
 use crate::advise::refinish::advice::PartAdvice;
+use crate::advise::refinish::advice::PathAdvice;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::paths::paths;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::is_failing;
 use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 
@@ -84,9 +86,6 @@ impl Counting<'_> {
             self.add(format!("gives|{it}"), 1);
         }
         self.add(format!("paint|{:?}", moving.loose_paint), 1);
-        for it in bad_answers(&need) {
-            self.add(format!("bad|{}", it.id), it.parts.len().max(1));
-        }
         let ways = PRICED.iter().filter_map(|id| need.book.path(id));
         let mut before: Vec<Way> = Vec::new();
         for path in ways {
@@ -94,8 +93,9 @@ impl Counting<'_> {
             self.verdicts(&there, &path.id);
             for other in &before {
                 let pairs = way.parts.iter().zip(&other.parts);
-                let differ = pairs.filter(|(a, b)| a.path != b.path).count();
-                self.add(format!("differ|{}|{}", other.id, way.id), differ);
+                for (it, _) in pairs.filter(|(a, b)| a.path != b.path) {
+                    self.on(&format!("differ|{}|{}", other.id, way.id), &it.part);
+                }
             }
             if path.id == LEAVE {
                 self.way(&mended(&way));
@@ -105,21 +105,22 @@ impl Counting<'_> {
         }
     }
 
-    /// On how many parts a path can be taken, and on how many it waits.
+    /// There is some of it on this part; `before` is all of the name but the part.
+    fn on(&mut self, before: &str, part: &PartId) {
+        self.add(format!("{before}|{part}{SOME}"), 1);
+    }
+
+    /// On which parts a path can be taken, and on which it does not wait for a look.
     fn verdicts(&mut self, there: &[&PartAdvice], path: &str) {
-        let own = there.iter().flat_map(|it| &it.paths);
-        let own: Vec<Verdict> = own
-            .filter(|it| it.path == path)
-            .map(|it| it.verdict)
-            .collect();
-        let waits = own.iter().filter(|it| **it == Verdict::Waiting).count();
-        let can = there.iter().filter(|it| {
-            let mut paths = it.paths.iter();
-            paths.any(|it| it.path == path && it.can_be_taken())
-        });
-        let can = can.count();
-        self.add(format!("{path}|can"), can);
-        self.add(format!("{path}|waits"), waits);
+        for it in there {
+            let mut own = it.paths.iter().filter(|it| it.path == path);
+            if own.clone().any(PathAdvice::can_be_taken) {
+                self.on(&format!("{path}|can"), &it.part);
+            }
+            if !own.any(|it| it.verdict == Verdict::Waiting) {
+                self.on(&format!("{path}|firm"), &it.part);
+            }
+        }
     }
 
     /// The open faults, with what makes one a danger.
@@ -156,12 +157,13 @@ impl Counting<'_> {
     fn way(&mut self, way: &Way) {
         let need = self.need;
         let id = &way.id;
-        self.add(format!("{id}|undecided"), way.undecided);
         for (path, parts) in way.by_path() {
             let Some(path) = need.book.path(path) else {
                 continue;
             };
-            self.add(format!("{id}|look|{}", path.seen_as()), parts.len());
+            for it in parts {
+                self.on(&format!("{id}|look|{}", path.seen_as()), &it.part);
+            }
         }
         let asked = questions(&need, way, need.facts);
         for it in &asked {
@@ -180,7 +182,13 @@ impl Counting<'_> {
                 continue;
             }
             let name = format!("{id}|stop|{}|{:?}|{}", it.id, it.stop, it.what);
-            self.add(name, it.places.max(1));
+            if it.found_on.is_empty() {
+                self.add(name, 1);
+                continue;
+            }
+            for part in &it.found_on {
+                self.add(format!("{name}|{part}{SOME}"), 1);
+            }
         }
         let choice = way.choice();
         let work = tasks(&need, &choice);
@@ -204,7 +212,16 @@ impl Counting<'_> {
             !found.any(|it| it.part.whole() == part.whole())
         });
         let sound = sound.count();
-        self.add(format!("{way}|sound|{}", task.id), sound);
+        self.add(format!("{way}|sound|{}{SOME}", task.id), sound);
+    }
+
+    /// How much of a task there is on each of its parts, in thousandths, where it is done once to a part or to its face.
+    fn by_part(&self, it: &Task) -> Vec<(PartId, i64)> {
+        let of = |part: &PartId| match it.unit.starts_with("m2") {
+            true => self.need.surfaces.get(part).map_or(0, |it| it.milli),
+            false => 1000,
+        };
+        it.reach.iter().map(|it| (it.clone(), of(it))).collect()
     }
 
     fn tasks(&mut self, way: &str, which: &str, tasks: &[Task]) {
@@ -212,16 +229,32 @@ impl Counting<'_> {
         let made = tasks
             .iter()
             .filter(|it| !base.iter().any(|base| base.id == it.id));
-        let made: Vec<(String, i64)> = made
-            .map(|it| {
-                let much = match is_whole(&it.unit) {
-                    true => i64::try_from(it.reach.len()).unwrap_or(i64::MAX),
-                    false => it.quantity.milli,
-                };
-                (format!("{way}|{which}|{}", it.id), much)
-            })
-            .collect();
-        for (name, much) in made {
+        let mut much: Vec<(String, i64)> = Vec::new();
+        for it in made {
+            let name = format!("{way}|{which}|{}", it.id);
+            if is_whole(&it.unit) {
+                // Of the whole piece there is one: it is counted by what it answers, else by the parts that ask for it.
+                let found = it.findings.len().max(usize::from(it.reach.is_empty()));
+                match found {
+                    0 => much.extend(
+                        it.reach
+                            .iter()
+                            .map(|part| (format!("{name}|{part}|1000{SOME}"), 1)),
+                    ),
+                    found => much.push((name, i64::try_from(found).unwrap_or(i64::MAX))),
+                }
+                continue;
+            }
+            let parts = self.by_part(it);
+            if parts.iter().map(|it| it.1).sum::<i64>() == it.quantity.milli {
+                // What is done once to a part is done once however many answers ask for it.
+                let each = parts.iter();
+                much.extend(each.map(|it| (format!("{name}|{}|{}{SOME}", it.0, it.1), 1)));
+            } else {
+                much.push((name, it.quantity.milli));
+            }
+        }
+        for (name, much) in much {
             *self.counts.entry(name).or_default() += much;
         }
         if which == MAY {

@@ -162,7 +162,7 @@ fn failing(book: &TradeBook) -> Option<&Hazard> {
 /// The tasks that a table names.
 fn tasks(table: &Table) -> BTreeSet<&str> {
     let named = table.names.iter().filter_map(|it| {
-        let mut cut = it.splitn(3, '|');
+        let mut cut = it.split('|');
         let (_, which, task) = (cut.next()?, cut.next()?, cut.next()?);
         [PLAN, MAY].contains(&which).then_some(task)
     });
@@ -218,9 +218,11 @@ fn door_choice(
     let stops = counts
         .keys()
         .filter_map(|it| it.strip_prefix("leave|stop|"));
-    let stops = stops
+    // A reason has a count for each part on which it stands.
+    let stops: BTreeSet<String> = stops
         .filter_map(|it| it.split('|').next())
-        .map(str::to_owned);
+        .map(str::to_owned)
+        .collect();
     let cue = it.cues.first().and_then(|it| at.book.cue(it));
     let tag = it.fault.as_ref().and_then(|it| at.book.tag(&it.tag));
     let hazards = tag.into_iter().flat_map(|it| &it.hazards);
@@ -232,7 +234,7 @@ fn door_choice(
         plain: cue
             .map(|it| it.plain.clone())
             .filter(|_| it.fault.is_none()),
-        stops: stops.collect(),
+        stops: stops.into_iter().collect(),
         dangers: dangers.map(|it| format!("{}.", it.title)).collect(),
         until,
     }

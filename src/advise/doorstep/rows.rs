@@ -179,4 +179,23 @@ mod tests {
             assert!(book.kind_called(place).is_none(), "{place}");
         }
     }
+
+    /// What decides over a purchase is asked of every form that can have it.
+    #[test]
+    fn worm_wobble_and_smell_are_asked() {
+        let book = trade::book();
+        for form in &book.forms {
+            let parts = book.parts(form, &PartChoice::default());
+            let asked = rows(&parts, book);
+            let asks = |fault: &str| {
+                let mut choices = asked.iter().flat_map(|it| &it.tap.choices);
+                choices.any(|it| it.fault.as_ref().is_some_and(|it| it.tag == fault))
+            };
+            assert!(asks("worm_active"), "{}", form.id);
+            let stands = parts.iter().any(|it| it.kind == "leg");
+            let sat_on = parts.iter().any(|it| it.kind == "seat");
+            assert!(!stands || asks("wobble"), "{}", form.id);
+            assert!(!sat_on || asks("odour_urine"), "{}", form.id);
+        }
+    }
 }

@@ -6,6 +6,8 @@
 
 use std::collections::BTreeMap;
 use std::collections::HashMap;
+use std::num::NonZero;
+use std::thread;
 
 use serde::Serialize;
 
@@ -13,6 +15,9 @@ use crate::advise::doorstep::rows::Answers;
 
 /// What an estimate rests on, by name.
 pub type Counts = BTreeMap<String, i64>;
+
+/// How a name ends of which only that there is some counts, not how much: any number above nothing says so.
+pub(in crate::advise) const SOME: &str = "|some";
 
 /// One answer: its row and its choice.
 pub type Given = (u16, u16);
@@ -46,18 +51,21 @@ pub struct Making<F> {
     ask: F,
     rows: usize,
     names: Vec<String>,
+    /// Of which names only that there is some counts.
+    some: Vec<bool>,
     places: HashMap<String, u32>,
     known: HashMap<Vec<Given>, Numbered>,
     terms: BTreeMap<Vec<Given>, Numbered>,
 }
 
-impl<F: FnMut(&Answers) -> Counts> Making<F> {
+impl<F: Fn(&Answers) -> Counts + Sync> Making<F> {
     /// Begins; `ask` works out the counts of a set of answers.
     pub fn new(rows: usize, ask: F) -> Self {
         Self {
             ask,
             rows,
             names: Vec::new(),
+            some: Vec::new(),
             places: HashMap::new(),
             known: HashMap::new(),
             terms: BTreeMap::new(),
@@ -70,17 +78,45 @@ impl<F: FnMut(&Answers) -> Counts> Making<F> {
     /// When it gets too large.
     pub fn learn(&mut self, given: &[Given]) -> Result<(), TooTangled> {
         while !self.off(given).is_empty() {
-            let mut least = given.to_vec();
-            while let Some(less) = self.less(&least) {
-                least = less;
-            }
+            let least = self.least(given);
             let off = self.off(&least);
-            self.terms.insert(least, off);
+            let term = self.terms.entry(least).or_default();
+            for (name, add) in off {
+                *term.entry(name).or_default() += add;
+            }
             if self.terms.len() > MOST_TERMS {
                 return Err(TooTangled(MOST_TERMS));
             }
         }
         Ok(())
+    }
+
+    /// Asks the rules for all of these sets of answers at once, on all cores, so that learning them need not wait for each.
+    pub fn ask_for(&mut self, sets: &[Vec<Given>]) {
+        let new: Vec<&Vec<Given>> = { sets.iter() }
+            .filter(|it| !self.known.contains_key(*it))
+            .collect();
+        let cores = thread::available_parallelism().map_or(1, NonZero::get);
+        let share = new.len().div_ceil(cores).max(1);
+        let it = &*self;
+        let of = |sets: &[&Vec<Given>]| -> Vec<(Vec<Given>, Counts)> {
+            let counts = sets
+                .iter()
+                .map(|set| ((*set).clone(), it.by_the_rules(set)));
+            counts.collect()
+        };
+        let found: Vec<(Vec<Given>, Counts)> = thread::scope(|scope| {
+            let started: Vec<_> = new
+                .chunks(share)
+                .map(|sets| scope.spawn(move || of(sets)))
+                .collect();
+            let ended = started.into_iter().map(|it| it.join());
+            // What a thread could not tell is asked again where it is needed.
+            ended.flat_map(Result::unwrap_or_default).collect()
+        });
+        for (given, counts) in found {
+            self.remember(given, counts);
+        }
     }
 
     /// How many terms there are.
@@ -89,37 +125,44 @@ impl<F: FnMut(&Answers) -> Counts> Making<F> {
         self.terms.len()
     }
 
-    /// How often the estimate was asked.
-    #[must_use]
-    pub fn asked(&self) -> usize {
-        self.known.len()
-    }
-
-    /// The same answers but for some, where the table is wrong too: half of them where that is enough, else one.
-    fn less(&mut self, given: &[Given]) -> Option<Vec<Given>> {
-        let mut much = given.len() / 2;
-        while much > 0 {
-            for from in (0..given.len()).step_by(much) {
-                let mut less = given.to_vec();
-                less.drain(from..given.len().min(from + much));
-                if !self.off(&less).is_empty() {
-                    return Some(less);
-                }
+    /// Few of these answers with which the table is wrong already: one after the other those are kept with which it turns wrong.
+    fn least(&mut self, given: &[Given]) -> Vec<Given> {
+        let (mut kept, mut rest): (Vec<Given>, Vec<Given>) = (Vec::new(), given.to_vec());
+        while self.off(&kept).is_empty() {
+            // Right with so many of the rest, wrong with so many.
+            let (mut right, mut wrong) = (0, rest.len());
+            while wrong - right > 1 {
+                let many = usize::midpoint(right, wrong);
+                let is_right = self.off(&both(&kept, &rest[..many])).is_empty();
+                (right, wrong) = if is_right {
+                    (many, wrong)
+                } else {
+                    (right, many)
+                };
             }
-            much /= 2;
+            let Some(turns) = rest.get(right).copied() else {
+                break;
+            };
+            kept = both(&kept, &[turns]);
+            rest.truncate(right);
         }
-        None
+        kept
     }
 
     /// By how much the table is off.
     fn off(&mut self, given: &[Given]) -> Numbered {
-        let mut off = self.truth(given);
+        let truth = self.truth(given);
+        let mut off = truth.clone();
         for (_, adds) in self.terms.iter().filter(|it| within(it.0, given)) {
             for (name, add) in adds {
                 *off.entry(*name).or_default() -= add;
             }
         }
-        off.retain(|_, it| *it != 0);
+        off.retain(|name, off| {
+            let is = truth.get(name).copied().unwrap_or(0);
+            let told = is - *off;
+            *off != 0 && !(self.some[*name as usize] && (is > 0) == (told > 0))
+        });
         off
     }
 
@@ -128,16 +171,24 @@ impl<F: FnMut(&Answers) -> Counts> Making<F> {
         if let Some(known) = self.known.get(given) {
             return known.clone();
         }
+        let counts = self.by_the_rules(given);
+        self.remember(given.to_vec(), counts)
+    }
+
+    fn by_the_rules(&self, given: &[Given]) -> Counts {
         let mut answers: Answers = vec![None; self.rows];
         for (row, choice) in given {
             answers[usize::from(*row)] = Some(usize::from(*choice));
         }
-        let counts = (self.ask)(&answers);
+        (self.ask)(&answers)
+    }
+
+    fn remember(&mut self, given: Vec<Given>, counts: Counts) -> Numbered {
         let mut numbered = Numbered::new();
         for (name, count) in counts {
             numbered.insert(self.place(name), count);
         }
-        self.known.insert(given.to_vec(), numbered.clone());
+        self.known.insert(given, numbered.clone());
         numbered
     }
 
@@ -146,6 +197,7 @@ impl<F: FnMut(&Answers) -> Counts> Making<F> {
             return *place;
         }
         let place = u32::try_from(self.names.len()).unwrap_or(u32::MAX);
+        self.some.push(name.ends_with(SOME));
         self.names.push(name.clone());
         self.places.insert(name, place);
         place
@@ -161,6 +213,13 @@ impl<F: FnMut(&Answers) -> Counts> Making<F> {
             names: self.names,
         }
     }
+}
+
+/// The answers of two sets, by row.
+fn both(one: &[Given], other: &[Given]) -> Vec<Given> {
+    let mut all: Vec<Given> = one.iter().chain(other).copied().collect();
+    all.sort_unstable();
+    all
 }
 
 /// Whether all answers of a term were given; both are sorted.
@@ -182,7 +241,16 @@ impl Table {
                     .or_default() += add;
             }
         }
-        counts.retain(|_, it| *it != 0);
-        counts
+        plain(counts)
     }
+}
+
+/// Counts as they are told: without what there is none of, and nothing of how much where only that there is some counts.
+#[must_use]
+pub fn plain(counts: Counts) -> Counts {
+    let told = { counts.into_iter() }.filter_map(|(name, it)| match name.strip_suffix(SOME) {
+        Some(name) => (it > 0).then(|| (name.to_owned(), 1)),
+        None => (it != 0).then_some((name, it)),
+    });
+    told.collect()
 }

@@ -5,6 +5,8 @@
 use std::collections::BTreeMap;
 
 use crate::advise::labour::exact::Quantity;
+use crate::advise::part::surface;
+use crate::advise::part::surface::Kinds;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::assess::assessment::Assessment;
 use crate::model::ids::PartId;
@@ -12,6 +14,7 @@ use crate::model::piece::Size;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::form::Form;
+use crate::trade::entry::kind::Shown;
 
 /// Show surface of a form that the book does not name, m2.
 const SOME_FORM: f64 = 2.6;
@@ -31,16 +34,17 @@ impl Surfaces {
     /// Of the parts with advice; parts that are absent have none.
     #[must_use]
     pub fn of(it: &Assessment, advice: &[PartAdvice], book: &TradeBook) -> Self {
-        let kinds = &it.kinds;
-        let there = advice.iter().filter(|part| is_there(it, &part.part));
-        let there: Vec<(&PartId, &str)> = there
-            .map(|it| (&it.part, kinds.get(&it.part).map_or("", String::as_str)))
+        let kinds = Kinds::of(it, book);
+        // The whole form, whatever of it is missing or covered: no part grows because another one is not there.
+        let all = it.parts.iter().map(|it| (&it.part, kinds.kind(&it.part)));
+        let all: Vec<(&PartId, &str)> = all
+            .filter(|it| surface::shown(it.1, book) != Shown::No)
             .collect();
         let form = book.form(&it.piece.form);
-        let openings = there.iter().filter(|it| is_opening(it.1)).count().max(1);
+        let openings = all.iter().filter(|it| is_opening(it.1)).count().max(1);
         let area = |size: Size| -> Vec<f64> {
             let of = |it: &(&PartId, &str)| area_of(it.1, size, form, openings);
-            there.iter().map(of).collect()
+            all.iter().map(of).collect()
         };
         let (areas, assumed) = if let Some(size) = it.piece.size {
             (area(size), None)
@@ -55,7 +59,11 @@ impl Surfaces {
             );
             (areas.iter().map(|it| it * scale).collect(), Some(assumed))
         };
-        let pairs = there.iter().zip(areas);
+        let is_there = |part: &PartId| {
+            let mut advice = advice.iter();
+            is_there(it, part) && advice.any(|it| it.part == *part)
+        };
+        let pairs = all.iter().zip(areas).filter(|it| is_there(it.0.0));
         Self {
             by_part: pairs
                 .map(|(part, m2)| (part.0.clone(), Quantity::of(m2)))

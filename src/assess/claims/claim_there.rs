@@ -199,6 +199,5 @@ pub(in crate::assess::claims) fn called(
 
 /// `F2 split may still be there (Top)`.
 pub(in crate::assess::claims) fn there_still(fault: &Finding) -> String {
-    let state = fault.outcome.map_or("still there", |it| it.words());
-    format!("{}: {state}", fault.named())
+    format!("{}: {}", fault.named(), fault.standing())
 }

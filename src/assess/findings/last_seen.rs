@@ -29,6 +29,26 @@ impl Finding {
         last_told(&self.history)
     }
 
+    /// The only look that tells of it, where that saw it there and says nothing of a change: none before or since saw it.
+    #[must_use]
+    pub fn seen_once(&self) -> Option<&Sighting> {
+        let mut looks = self.history.iter().filter(|it| it.state.tells());
+        let first = looks.next()?;
+        let is_once = first.state == MarkState::Present && looks.next().is_none();
+        is_once.then_some(first)
+    }
+
+    /// `still there`, or what else became of it; `seen once, 27 September 2026` where that it is still there would rest on one look.
+    #[must_use]
+    pub fn standing(&self) -> String {
+        let once = self.seen_once().filter(|_| self.still_after.is_none());
+        match (self.outcome, once) {
+            (Some(Outcome::Open), Some(look)) => format!("seen once, {}", look.day.spoken()),
+            (Some(outcome), _) => outcome.words().to_owned(),
+            (None, _) => "no longer marked".to_owned(),
+        }
+    }
+
     /// Of a fault that is there: the last look before that showed it repaired or gone.
     #[must_use]
     pub fn cured_once(&self) -> Option<&Sighting> {

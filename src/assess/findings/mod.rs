@@ -10,6 +10,7 @@ pub mod hidden;
 pub mod hold;
 pub mod last_seen;
 pub mod outcome;
+mod pair_side;
 pub(in crate::assess) mod pairs;
 pub mod sighting;
 pub mod silent_look;

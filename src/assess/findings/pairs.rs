@@ -5,20 +5,18 @@ use std::cmp::Reverse;
 use crate::assess::assessment::Likeness;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
-use crate::assess::assessment::PairSide;
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::pair_side::Side;
 use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::places::other_marks::is_as_large;
 use crate::assess::places::place::Place;
-use crate::assess::places::sight::STEEPEST;
 use crate::assess::places::sight::Share;
 use crate::assess::places::sight::Sight;
 use crate::assess::places::straight::Straight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::model::ids::PartId;
-use crate::model::mark::Mark;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 
@@ -35,18 +33,6 @@ enum About<'a> {
     Finding(&'a Finding),
     /// A fixed view, by its id.
     View(&'a str),
-}
-
-/// One photo that may stand on one side.
-#[derive(Clone, Copy)]
-struct Side<'a> {
-    photo: &'a Photo,
-    mark: Option<(usize, &'a Mark)>,
-    /// Without a mark: how much of the finding's part it shows.
-    unmarked: Option<Shows>,
-    /// How it sees the finding's place, where its face is laid.
-    sight: Option<&'a Sight>,
-    rank: usize,
 }
 
 /// How a photo sees the place of a finding.
@@ -109,6 +95,7 @@ impl Pairing<'_> {
             }
         }
         let before = self.since_turn(finding, rank, before);
+        let before = self.nearest_without(before);
         self.best(About::Finding(finding), all, before, after)
     }
 
@@ -134,6 +121,18 @@ impl Pairing<'_> {
             true => sides.into_iter().filter(since).collect(),
             false => sides,
         }
+    }
+
+    /// Of sides of which none carries a mark of the fault, those that say most of it: that the part was sound, else that all of the place
+    /// lies in them; and of these the newest shoot, the last before the piece left.
+    fn nearest_without<'s>(&self, sides: Vec<Side<'s>>) -> Vec<Side<'s>> {
+        if sides.iter().any(|it| it.mark.is_some()) {
+            return sides;
+        }
+        let sides = self.usable(sides);
+        let best = sides.iter().map(|it| (it.says(), it.rank)).max();
+        let fits = |it: &Side<'s>| Some((it.says(), it.rank)) == best;
+        sides.into_iter().filter(fits).collect()
     }
 
     /// Whether nothing is written in the photo's shoot of the fault or its part having been out of sight: what was not looked at shows
@@ -176,9 +175,16 @@ impl Pairing<'_> {
             photo,
             mark,
             unmarked,
+            says_sound: self.says_sound(photo, &finding.part),
             sight,
             rank,
         })
+    }
+
+    /// Whether somebody wrote beside a photo that the part was sound.
+    fn says_sound(&self, photo: &Photo, part: &PartId) -> bool {
+        let said = self.looking.statements.sound(part);
+        said.iter().any(|it| it.photo() == photo.no)
     }
 
     /// The marks of these sightings that say something of the fault, as sides.
@@ -201,6 +207,7 @@ impl Pairing<'_> {
                 photo,
                 mark: Some((at.mark, mark)),
                 unmarked: None,
+                says_sound: false,
                 sight: sight_of(finding, photo),
                 rank,
             })
@@ -220,6 +227,7 @@ impl Pairing<'_> {
                 photo,
                 mark: None,
                 unmarked: None,
+                says_sound: false,
                 sight: None,
                 rank: self.looking.time.rank(photo.shoot),
             };
@@ -367,34 +375,5 @@ impl Pairing<'_> {
             true => Likeness::SameView,
             false => Likeness::DifferentAngle,
         }
-    }
-}
-
-impl Side<'_> {
-    fn told(&self) -> PairSide {
-        PairSide {
-            photo: self.photo.no,
-            mark: self.mark.map(|it| it.0),
-            shown: self.sight.and_then(|it| it.whole().copied()),
-            without: self.sight.and_then(|it| it.without().copied()),
-        }
-    }
-
-    /// Hundredths of a pixel per mm at the place, where all of it is in the frame and not seen too flat; 0 where that is not known.
-    fn pixels(&self) -> u64 {
-        let seen = |it: &&Sight| it.seen == Share::All && it.angle_deg < STEEPEST;
-        let whole = self.sight.filter(seen);
-        whole.map_or(0, |it| (it.px_per_mm * 100.0).max(0.0) as u64)
-    }
-
-    /// Area of the mark in hundredths of a percent of the picture; 0 where it has none.
-    fn area(&self) -> u64 {
-        let region = self.mark.and_then(|it| it.1.region.as_ref());
-        let area = region.map_or(0.0, |it| {
-            let [_, _, w, h] = it.bounds();
-            // A line has no area, but the longer it is, the closer the picture.
-            (w * h).max(w.max(h) * 0.1)
-        });
-        (area * 100.0).max(0.0) as u64
     }
 }

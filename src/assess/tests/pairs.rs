@@ -142,7 +142,7 @@ fn dark_and_blurred_pictures_wait_for_want_of_others() {
 }
 
 #[test]
-fn a_fault_first_seen_at_delivery_stands_beside_a_whole_view_from_before() {
+fn a_fault_first_seen_at_delivery_stands_beside_the_last_picture_before_it_left() {
     let build = Build::chest()
         .shoot(Stage::Sale, "2026-05-02")
         .photo("right_whole", &["side-right"], vec![])
@@ -156,7 +156,7 @@ fn a_fault_first_seen_at_delivery_stands_beside_a_whole_view_from_before() {
             vec![mark("gouge", "side-right")],
         );
     let pair = of_finding(&build, 1).remove(0);
-    assert_eq!((pair.before.photo, pair.before.mark), (1, None));
+    assert_eq!((pair.before.photo, pair.before.mark), (2, None));
     assert_eq!((pair.after.photo, pair.after.mark), (4, Some(0)));
 }
 

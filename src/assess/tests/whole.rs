@@ -198,7 +198,7 @@ fn a_failing_part_is_not_to_be_used_until_it_was_repaired_and_seen() {
     let said = lines(with(broken(4))).unwrap();
     assert_eq!(
         said[0],
-        "F1 broken leg, rail or post, Back post, left: level 4, still there."
+        "F1 broken leg, rail or post, Back post, left: level 4, seen once, 14 March 2026."
     );
     assert!(said[1].starts_with("Do not sit on it"), "{said:?}");
     assert!(said.last().unwrap().contains("licensed"), "{said:?}");

@@ -56,8 +56,6 @@ pub(super) enum Command {
     NewBook(new_book::NewBookArgs),
     Intake(intake::IntakeArgs),
     Amend(amend::AmendArgs),
-    // Not shown yet: it is whole for one form only.
-    #[command(hide = true)]
     Doorstep(doorstep::DoorstepArgs),
     Shotlist(shotlist::ShotlistArgs),
     Import(import::ImportArgs),

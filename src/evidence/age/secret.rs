@@ -9,6 +9,7 @@ use crate::evidence::age::opening::Opening;
 use crate::evidence::age::pieces::PIECE;
 use crate::evidence::age::pieces::TAG;
 use crate::evidence::age::sealing::Sealing;
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::kit::digest::Digest;
 use crate::kit::random;
 use crate::kit::random::RandomError;
@@ -38,9 +39,9 @@ impl Secret {
     ///
     /// # Errors
     /// When this machine has no random numbers.
-    pub fn locked(&self, passphrase: &str) -> io::Result<Vec<u8>> {
+    pub fn locked(&self, passphrase: &NewPassphrase<'_>) -> io::Result<Vec<u8>> {
         let mut file = Vec::new();
-        Sealing::new(self.0.as_bytes(), passphrase, PASSPHRASE)?.read_to_end(&mut file)?;
+        Sealing::new(self.0.as_bytes(), passphrase.text(), PASSPHRASE)?.read_to_end(&mut file)?;
         Ok(file)
     }
 

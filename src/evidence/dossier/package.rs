@@ -101,6 +101,8 @@ pub struct Proof<'a> {
     pub key: &'a str,
     /// What is left out.
     pub left_out: &'a LeftOut,
+    /// The same for people, with names and reasons.
+    pub left_out_text: &'a str,
 }
 
 /// Why a dossier cannot be written.
@@ -156,7 +158,7 @@ pub fn put(writer: &mut Writer, it: &Proof) -> Result<(), DossierError> {
         (PROOFS, proofs::text(&proofs)),
         (CONSISTENCY, proofs::text(&steps)),
         (LEFT_OUT, proofs::text(it.left_out)),
-        (LEFT_OUT_TEXT, left_out_text(it.left_out)),
+        (LEFT_OUT_TEXT, it.left_out_text.to_owned()),
         (CHECK_TEXT, HOW_TO_CHECK.to_owned()),
         (KEY, it.key.to_owned()),
     ];
@@ -182,32 +184,4 @@ pub fn put(writer: &mut Writer, it: &Proof) -> Result<(), DossierError> {
 fn payload(writer: &mut Writer, path: &str, bytes: &[u8]) -> Result<(), BagError> {
     let path = path.strip_prefix("data/").unwrap_or(path);
     writer.payload(path, bytes).map(|_| ())
-}
-
-/// What is left out, for people.
-fn left_out_text(it: &LeftOut) -> String {
-    let mut text = "What is not enclosed, as the maker of this dossier says:\n\n".to_owned();
-    for line in &it.lines {
-        let row = format!(
-            "Line {}, kind `{}`: what it says ({}). Its hash is {}.\n",
-            line.no,
-            line.what,
-            line.why.word(),
-            line.leaf
-        );
-        text.push_str(&row);
-    }
-    for file in &it.files {
-        let row = format!(
-            "Line {}: the file it names ({}). Its SHA-256 is {}.\n",
-            file.no,
-            file.why.word(),
-            file.sha256
-        );
-        text.push_str(&row);
-    }
-    if it.lines.is_empty() && it.files.is_empty() {
-        text.push_str("Nothing.\n");
-    }
-    text
 }

@@ -21,6 +21,7 @@ use der::zeroize::Zeroizing;
 
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::kit::digest::Digest;
 use crate::kit::random;
 use crate::kit::random::RandomError;
@@ -67,9 +68,6 @@ pub enum KeyFileFault {
     /// The file is whole and the passphrase does not open it.
     #[error("the passphrase does not open this key file")]
     Passphrase,
-    /// An empty passphrase locks nothing.
-    #[error("an empty passphrase protects nothing")]
-    Empty,
     /// It asks for more memory or time than any key file of ours does.
     #[error("this key file asks for more memory or time than a key file may")]
     Costly,
@@ -131,15 +129,12 @@ pub fn write_plain(key: &Key) -> Zeroizing<String> {
 /// The text of a key that only the passphrase opens.
 ///
 /// # Errors
-/// When the passphrase is empty or the lock asks for too much.
+/// When the lock asks for too much.
 pub fn write_locked(
     key: &Key,
-    passphrase: &str,
+    passphrase: NewPassphrase<'_>,
     lock: &Lock,
 ) -> Result<Zeroizing<String>, KeyFileFault> {
-    if passphrase.is_empty() {
-        return Err(KeyFileFault::Empty);
-    }
     let head = format!(
         "{}argon2id: memory={} passes={} lanes={}\nsalt: {}\nnonce: {}\n",
         head(&key.public(), "locked"),
@@ -155,7 +150,7 @@ pub fn write_locked(
         aad: head.as_bytes(),
     };
     let sealed = lock
-        .cipher(passphrase)?
+        .cipher(passphrase.text())?
         .encrypt(&lock.nonce.into(), payload)
         .expect("32 bytes are not too long for the cipher");
     let text = format!("{head}sealed: {}\n", hex(&sealed));

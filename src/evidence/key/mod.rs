@@ -2,3 +2,4 @@
 
 pub mod file;
 pub mod pair;
+pub mod passphrase;

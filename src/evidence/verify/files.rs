@@ -81,7 +81,13 @@ pub(super) fn compare(
     }
     for it in &mut counts {
         let folder = format!("data/{}/", it.kind.folder());
+        // Another picture's text in its place is no older one: no line names it there.
+        let is_named = |(place, digest): &&(String, Digest)| {
+            let named = index.by_place.get(place).into_iter().flatten();
+            { named }.any(|it| it.1 == *digest)
+        };
         let files = bound.iter().filter(|file| file.0.starts_with(&folder));
+        let files = files.filter(is_named);
         it.older = match it.kind {
             FileKind::Sidecar => files.count().saturating_sub(it.here),
             _ => 0,

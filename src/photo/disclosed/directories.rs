@@ -4,6 +4,7 @@ use memchr::memmem;
 
 use crate::photo::disclosed::Disclosed;
 use crate::photo::disclosed::iim;
+use crate::photo::disclosed::text;
 
 /// So many beginnings are looked into, and so many directories behind each: more is no camera's.
 const HEADERS: usize = 2_000;
@@ -21,8 +22,11 @@ const EXIF: u16 = 0x8769;
 const GPS: u16 = 0x8825;
 const MAKER_NOTE: u16 = 0x927c;
 const AUTHOR_OF_A_SYSTEM: u16 = 0x9c9d;
-/// Of the same system: title, comment, keywords, subject.
-const WORDS_OF_A_SYSTEM: [u16; 4] = [0x9c9b, 0x9c9c, 0x9c9e, 0x9c9f];
+/// Of the same system: title, subject.
+const WORDS_OF_A_SYSTEM: [u16; 2] = [0x9c9b, 0x9c9f];
+const COMMENT_OF_A_SYSTEM: u16 = 0x9c9c;
+/// Parted by semicolons.
+const KEYWORDS_OF_A_SYSTEM: u16 = 0x9c9e;
 const DESCRIPTION: u16 = 0x010e;
 /// Eight letters name its alphabet.
 const COMMENT: u16 = 0x9286;
@@ -159,7 +163,12 @@ impl<'a> Block<'a> {
             }
             AUTHOR_OF_A_SYSTEM => found.name(&wide_text(field.value)),
             tag if WORDS_OF_A_SYSTEM.contains(&tag) => found.word(&wide_text(field.value)),
-            DESCRIPTION => found.word(&text(field.value)),
+            COMMENT_OF_A_SYSTEM => found.caption(&wide_text(field.value)),
+            KEYWORDS_OF_A_SYSTEM => {
+                let all = wide_text(field.value);
+                all.split(';').for_each(|it| found.keyword(it));
+            }
+            DESCRIPTION => found.caption(&text(field.value)),
             COMMENT => found.word(&text(field.value.get(8..).unwrap_or_default())),
             BODY | LENS | CAMERA => found.serial(&text(field.value)),
             IPTC => iim::records(field.value, found),
@@ -236,8 +245,4 @@ fn wide_text(value: &[u8]) -> String {
     let pairs = value.chunks_exact(2);
     let letters: Vec<u16> = pairs.map(|it| u16::from_le_bytes([it[0], it[1]])).collect();
     String::from_utf16_lossy(&letters)
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
 }

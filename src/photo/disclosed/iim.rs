@@ -3,6 +3,7 @@
 use memchr::memmem;
 
 use crate::photo::disclosed::Disclosed;
+use crate::photo::disclosed::text;
 
 /// A resource of an editor's block that holds records.
 const RESOURCE: &[u8] = b"8BIM\x04\x04";
@@ -11,8 +12,10 @@ const RESOURCE: &[u8] = b"8BIM\x04\x04";
 const PLACES: [u8; 7] = [26, 27, 90, 92, 95, 100, 101];
 /// By-line, credit, copyright notice, contact, writer.
 const NAMES: [u8; 5] = [80, 110, 116, 118, 122];
-/// Title, keyword, headline, caption.
-const WORDS: [u8; 4] = [5, 25, 105, 120];
+/// Title, headline.
+const WORDS: [u8; 2] = [5, 105];
+const KEYWORD: u8 = 25;
+const CAPTION: u8 = 120;
 
 /// Reads every resource that stands anywhere.
 pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
@@ -41,7 +44,7 @@ pub(super) fn records(mut bytes: &[u8], found: &mut Disclosed) {
             return;
         }
         let value = &rest[..length.min(rest.len())];
-        let text = String::from_utf8_lossy(value);
+        let text = text(value);
         let told = value.iter().any(|it| ![0, b' '].contains(it));
         if *record == 2 && told {
             if PLACES.contains(set) {
@@ -50,6 +53,10 @@ pub(super) fn records(mut bytes: &[u8], found: &mut Disclosed) {
                 found.name(&text);
             } else if WORDS.contains(set) {
                 found.word(&text);
+            } else if *set == KEYWORD {
+                found.keyword(&text);
+            } else if *set == CAPTION {
+                found.caption(&text);
             }
         }
         bytes = &rest[value.len()..];

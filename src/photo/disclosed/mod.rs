@@ -1,6 +1,6 @@
 //! What a file tells of places and people, wherever in it that stands. In: bytes. Out: places, names, serial numbers.
 //!
-//! The bytes are searched for what such facts begin with (Exif directories, XMP packets, IPTC records, boxes of films), so
+//! The bytes are searched for what such facts begin with (Exif directories, XMP packets, IPTC records, boxes of films, comments), so
 //! that it does not matter whether a block lies in its usual place, behind the end of the picture, in a second picture, or in
 //! a file that is no picture. What is packed is unpacked and searched too. Maker notes are read for the owner's name alone.
 
@@ -9,10 +9,10 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 mod boxes;
+mod comment;
 mod directories;
 mod iim;
 mod packed;
-
 mod xmp;
 
 pub(in crate::photo) use xmp::packets;
@@ -30,10 +30,16 @@ pub struct Disclosed {
     pub names: BTreeSet<String>,
     /// Serial numbers of body and lens, as written.
     pub serials: BTreeSet<String>,
-    /// Keywords, titles, captions and names of regions, as written.
+    /// Keywords, titles, captions, comments and names of regions, as written.
     pub words: BTreeSet<String>,
     /// Parts that could not be looked through, in words.
     pub unread: BTreeSet<&'static str>,
+    /// Of those words, the keywords that stand in records and camera facts, as written.
+    #[serde(skip)]
+    pub(in crate::photo) keywords: Vec<String>,
+    /// Of those words, the captions that stand there, as written.
+    #[serde(skip)]
+    pub(in crate::photo) captions: Vec<String>,
 }
 
 impl Disclosed {
@@ -43,12 +49,28 @@ impl Disclosed {
         !self.places.is_empty() || !self.unread.is_empty()
     }
 
+    /// Whether it tells anything of these, or holds something of which nobody knows.
+    #[must_use]
+    pub fn tells(&self) -> bool {
+        *self != Self::default()
+    }
+
     fn name(&mut self, text: &str) {
         keep(&mut self.names, text);
     }
 
     fn word(&mut self, text: &str) {
         keep(&mut self.words, text);
+    }
+
+    fn keyword(&mut self, text: &str) {
+        self.word(text);
+        self.keywords.push(text.to_owned());
+    }
+
+    fn caption(&mut self, text: &str) {
+        self.word(text);
+        self.captions.push(text.to_owned());
     }
 
     fn serial(&mut self, text: &str) {
@@ -61,6 +83,22 @@ fn keep(all: &mut BTreeSet<String>, text: &str) {
     let text = text.trim_matches(blank).replace(char::is_control, " ");
     if !text.is_empty() {
         all.insert(text);
+    }
+}
+
+/// The keywords and captions that stand in records of news agencies and in camera facts, as written.
+pub(in crate::photo) fn said_of_the_picture(bytes: &[u8]) -> (Vec<String>, Vec<String>) {
+    let mut found = Disclosed::default();
+    iim::search(bytes, &mut found);
+    tiff::search(bytes, &mut found);
+    (found.keywords, found.captions)
+}
+
+/// Text as writers leave it: UTF-8, or else one byte a letter (ISO 8859-1).
+fn text(bytes: &[u8]) -> String {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => text.to_owned(),
+        Err(_) => bytes.iter().map(|it| char::from(*it)).collect(),
     }
 }
 
@@ -77,6 +115,7 @@ fn search(bytes: &[u8], depth: u8, found: &mut Disclosed) {
     xmp::search(bytes, found);
     iim::search(bytes, found);
     boxes::search(bytes, found);
+    comment::search(bytes, found);
     match depth.checked_sub(1) {
         Some(depth) => packed::each(bytes, found, |inner, found| search(inner, depth, found)),
         None if packed::any(bytes) => {

@@ -138,7 +138,10 @@ fn said(word: &[u8], text: &[u8], found: &mut Disclosed, job: Job) {
             iim::records(&bytes, found);
             job(&bytes, found);
         }
-        _ => {}
+        // What programs write of themselves, and blocks that are read as such.
+        b"Software" | b"Creation Time" | b"XML:com.adobe.xmp" => {}
+        _ if word.contains(&b':') => {}
+        _ => found.word(&String::from_utf8_lossy(text)),
     }
     job(text, found);
 }

@@ -250,3 +250,21 @@ fn keywords_titles_captions_and_names_of_regions_are_words() {
     let found = disclosed(&packet);
     assert_eq!(Vec::from_iter(found.words), ["Ann", "a chest"]);
 }
+
+/// A JPEG's comment (ITU-T T.81, B.2.4.5), also of a second picture in the file, and a PNG's texts under the keywords of its standard (PNG
+/// specification, 11.3.3) are words too; what a program says of itself is none.
+#[test]
+fn comments_of_a_jpeg_and_texts_of_a_png_are_words() {
+    let mut photo = bare();
+    photo.splice(2..2, *b"\xff\xfe\x00\x0bsat on it");
+    let twice = [bare(), photo.clone()].concat();
+    for bytes in [photo, twice] {
+        assert_eq!(Vec::from_iter(disclosed(&bytes).words), ["sat on it"]);
+    }
+    let text = png(b"tEXt", b"Description\0by the table");
+    assert_eq!(Vec::from_iter(disclosed(&text).words), ["by the table"]);
+    let text = png(b"iTXt", b"Comment\0\0\0\0\0Ann's");
+    assert_eq!(Vec::from_iter(disclosed(&text).words), ["Ann's"]);
+    let software = png(b"tEXt", b"Software\0a camera");
+    assert_eq!(disclosed(&software), Disclosed::default());
+}

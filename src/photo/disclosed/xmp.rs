@@ -3,6 +3,7 @@
 use memchr::memmem;
 
 use crate::photo::disclosed::Disclosed;
+use crate::photo::disclosed::text;
 
 /// Words of a place that occur nowhere but in such packets; looked for in all bytes.
 const POSITIONS: [&str; 5] = [
@@ -116,7 +117,7 @@ pub(in crate::photo) fn packets(bytes: &[u8]) -> Vec<String> {
     let packets = between(bytes, b"<rdf:RDF", b"</rdf:RDF>").into_iter();
     let packets = packets.chain(between(&joined, b"<rdf:RDF", b"</rdf:RDF>"));
     packets
-        .map(|it| format!("{}</rdf:RDF>", String::from_utf8_lossy(it)))
+        .map(|it| format!("{}</rdf:RDF>", text(it)))
         .collect()
 }
 

@@ -94,7 +94,7 @@ impl ClaimView {
             answers,
             also,
             entered: entered(sources, exhibits),
-            pair: exhibits.first_mut().and_then(ExhibitView::first_pair),
+            pair: first_pair(exhibits),
             said: match claim.described {
                 true => described(sources),
                 false => unborne(sources),
@@ -109,6 +109,17 @@ impl ClaimView {
             steps: procedure.map_or(&[], |it| &it.steps),
         })
     }
+}
+
+/// The first pair of an exhibit that answers the question; where none does, of the first exhibit.
+fn first_pair(exhibits: &mut [ExhibitView]) -> Option<PairView> {
+    let answers = exhibits.iter().any(|it| !it.answers.is_empty());
+    let asked = exhibits
+        .iter_mut()
+        .take(if answers { usize::MAX } else { 1 });
+    asked
+        .filter(|it| !answers || !it.answers.is_empty())
+        .find_map(ExhibitView::first_pair)
 }
 
 /// When the pictures of the exhibits entered the book: whoever asks when it came, asks for that too.

@@ -14,7 +14,7 @@ use crate::trade;
 use crate::trade::entry::claim_kind::ClaimKind;
 use crate::trade::entry::claim_kind::Concerned;
 
-/// The findings that a dossier is about, by number: those of the claim, and among them those marked in the pictures that were
+/// The findings that a dossier is about, by number, and those that came after the piece had left first: those of the claim, and among them those marked in the pictures that were
 /// named, if any is.
 pub(in crate::report) fn concerned<'a>(
     assessment: &'a Assessment,
@@ -35,12 +35,17 @@ pub(in crate::report) fn concerned<'a>(
         Concerned::Repaired => !it.repairs.is_empty(),
     };
     let shown = |it: &&Finding| it.state != FindingState::Withdrawn;
-    let all: Vec<&Finding> = assessment
+    let mut all: Vec<&Finding> = assessment
         .findings
         .iter()
         .filter(shown)
         .filter(of_claim)
         .collect();
+    // What came after the piece had left is what such a claim is about; what was at the van, or is more since, comes after.
+    if kind == Concerned::AfterSale {
+        let is_new = |it: &&Finding| it.history.first().is_some_and(|it| it.stage.after_sale());
+        all.sort_by_key(|it| !is_new(it));
+    }
     if cover.photos.is_empty() {
         return all;
     }

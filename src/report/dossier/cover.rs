@@ -60,6 +60,8 @@ struct CoverView {
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
+    /// Whether an exhibit shows a picture.
+    pictured: &'static str,
     remarks: Vec<GroupView>,
     claim: Option<ClaimView>,
     contact: String,
@@ -150,10 +152,7 @@ pub fn cover_page(
         shop: ShopView::of(scene),
         made: cover.made_on.spoken(),
         fingerprint: cover.fingerprint.clone(),
-        signed: match cover.signed {
-            true => "yes",
-            false => "",
-        },
+        signed: yes(cover.signed),
         stamp: stamps.join("; "),
         newest: newest.map_or_else(String::new, |it| {
             format!("seal {} over {} lines", it.no, it.size)
@@ -175,17 +174,20 @@ pub fn cover_page(
             lines
         },
         unsafe_now: unsafe_now(assessment),
-        built_later: match cover.built_later {
-            true => "yes",
-            false => "",
-        },
+        built_later: yes(cover.built_later),
         dates: DateView::all(&sources, cover),
         claim,
+        pictured: yes(exhibits.iter().any(|it| !it.pictures.is_empty())),
         exhibits,
         remarks: GroupView::all(&sources),
         contact: scene.contact.clone(),
     };
     Ok(templates::fill("cover.html", &view)?)
+}
+
+/// What a template takes for true.
+fn yes(is_so: bool) -> &'static str {
+    if is_so { "yes" } else { "" }
 }
 
 /// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.

@@ -109,6 +109,12 @@ impl Withdrawal {
 pub struct PaperKept {
     /// Name of its file.
     pub name: String,
+    /// Its SHA-256, 64 hex digits.
+    pub sha256: String,
+    /// Where it lies in the dossier; `None` when it is not enclosed.
+    pub place: Option<String>,
+    /// The first seal that covers its line.
+    pub seal: Option<u32>,
     /// The day.
     pub on: Day,
     /// The line that tells it.
@@ -228,8 +234,8 @@ pub struct Confirmed {
 pub struct PhotoProof {
     /// Its line.
     pub line: u64,
-    /// Where it lies in the dossier; `None` when it is not enclosed.
-    pub place: Option<String>,
+    /// Where it lies in the dossier, or why it does not, and where a copy lies.
+    pub file: String,
     /// The first seal that covers its line.
     pub seal: Option<u32>,
     /// The earliest time stamp that covers its line, with its seal.

@@ -4,6 +4,7 @@ use crate::assess::findings::finding::Finding;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
+use crate::report::dossier::repairs_told::hidden_there;
 use crate::report::dossier::repairs_told::repairs;
 use crate::report::dossier::strip::taken_out;
 use crate::report::page::context::PageContext;
@@ -115,7 +116,8 @@ fn said_of_part(sources: &PageContext<'_>, finding: &Finding) -> Option<String> 
     (!said.is_empty()).then(|| words::sentence(&capital(&said)))
 }
 
-/// The other faults of the same part that were on record before this one was first seen: who asks when it came, asks for these.
+/// The other faults of the same part that were on record before this one was first seen, each as bad as it was then, and what work on
+/// that part hides: who asks when it came, asks for these.
 fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let first = |it: &Finding| it.history.first().map(|it| it.day);
     let others = sources.findings();
@@ -126,11 +128,19 @@ fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
             true => String::new(),
             false => format!("; {}", words::repairs(&it.repairs)),
         };
+        let there = it.history.iter().filter(|look| look.state.is_there());
+        let worst = there.filter_map(|look| look.level).max();
+        let worst = worst.map_or_else(String::new, |it| {
+            format!(", level {it} ({}) at worst", words::level(it))
+        });
         let state = sources.state(it);
         words::sentence(&format!(
-            "Earlier on the same part: {} {}: {state}{repairs}",
+            "Earlier on the same part: {} {}{worst}: {state}{repairs}",
             it.no, it.term
         ))
     };
-    before.map(line).collect()
+    before
+        .map(line)
+        .chain(hidden_there(sources, &finding.part))
+        .collect()
 }

@@ -20,9 +20,11 @@ use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::cover_order::PaperKept;
 use crate::report::dossier::exhibit_facts::answers;
 use crate::report::dossier::exhibit_facts::facts;
 use crate::report::dossier::exhibit_facts::in_picture;
+use crate::report::dossier::proof_view::ProofView;
 use crate::report::dossier::strip::StripView;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
@@ -54,15 +56,8 @@ pub(in crate::report) struct ExhibitView {
     pub(in crate::report) figures: Vec<FigureView>,
     /// What the ledger says of its pictures.
     pub(in crate::report) pictures: Vec<ProofView>,
-}
-
-/// What the ledger says of a picture.
-#[derive(Clone, Debug, Serialize)]
-pub(in crate::report) struct ProofView {
-    /// The picture.
-    pub(in crate::report) no: u32,
-    facts: Vec<FactView>,
-    sha256: String,
+    /// SHA-256 of a paper; empty for pictures.
+    pub(in crate::report) sha256: String,
 }
 
 /// An exhibit while it is being laid out.
@@ -76,10 +71,12 @@ struct Draft {
     pairs: Vec<PairView>,
     figures: Vec<FigureView>,
     photos: Vec<u32>,
+    sha256: String,
 }
 
 impl ExhibitView {
-    /// All exhibits: findings by number, then parts that are absent since, then views and pictures that were asked for.
+    /// All exhibits: findings by number, then parts that are absent since, then views and pictures that were asked for, then
+    /// papers.
     pub(in crate::report) fn all(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<Self> {
         let findings = concerned(sources.assessment, cover);
         let mut drafts: Vec<Draft> = findings
@@ -111,7 +108,8 @@ impl ExhibitView {
         for photo in asked.into_iter().filter(|it| !shown.contains(it)) {
             drafts.extend(sources.photo(photo).map(|it| Draft::of_photo(sources, it)));
         }
-        let numbered = drafts.into_iter().enumerate();
+        let papers = cover.papers.iter().map(Draft::of_paper);
+        let numbered = drafts.into_iter().chain(papers).enumerate();
         numbered
             .map(|(n, it)| Self {
                 no: n + 1,
@@ -128,6 +126,7 @@ impl ExhibitView {
                 above: "",
                 pairs: it.pairs,
                 figures: it.figures,
+                sha256: it.sha256,
             })
             .collect()
     }
@@ -320,6 +319,24 @@ impl Draft {
         it
     }
 
+    /// A paper or message that was kept: where it lies, and what the ledger says of it.
+    fn of_paper(paper: &PaperKept) -> Self {
+        let seal = paper
+            .seal
+            .map_or_else(|| "no seal".to_owned(), |it| format!("seal {it}"));
+        let place = paper.place.as_deref().unwrap_or("not enclosed");
+        Self {
+            title: format!("Paper or message kept: {}", paper.name),
+            facts: vec![
+                FactView::new("Kept on", paper.on.spoken()),
+                FactView::new("File", place),
+                FactView::new("Ledger", format!("line {}, {seal}", paper.line)),
+            ],
+            sha256: paper.sha256.clone(),
+            ..Self::default()
+        }
+    }
+
     /// What is marked and seen in the pictures of an exhibit that is about no fault of its own, picture by picture.
     fn told(&mut self, sources: &PageContext<'_>) {
         for no in &self.photos {
@@ -336,56 +353,5 @@ impl Draft {
         let figure = FigureView::whole(sources, photo, ShotKind::Large, &alt);
         self.figures.push(figure);
         self.saw(photo.no);
-    }
-}
-
-impl ProofView {
-    fn new(photo: &Photo, cover: &CoverRequest) -> Self {
-        let claimed = photo.facts.camera_time;
-        let camera = claimed.map_or_else(
-            || "none in the file".to_owned(),
-            |it| format!("{}, as the camera claims", it.spoken()),
-        );
-        let note = photo.sidecar.note.iter();
-        let note = note.map(|it| FactView::new("Written beside it", words::sentence(it)));
-        let mut facts: Vec<FactView> = note.collect();
-        facts.push(FactView::new("Camera time", camera));
-        if let (Some(taken), true) = (photo.taken(), photo.clock_off.seconds != 0) {
-            let text = format!(
-                "{}, put right by the owner by {}",
-                taken.spoken(),
-                photo.clock_off
-            );
-            facts.push(FactView::new("Corrected", text));
-        }
-        let imported = format!("{}, by the owner's computer", photo.imported);
-        facts.push(FactView::new("In the book", imported));
-        match cover.proofs.get(&photo.no) {
-            Some(proof) => {
-                let seal = proof
-                    .seal
-                    .map_or_else(|| "no seal".to_owned(), |it| format!("seal {it}"));
-                let stamp = match proof.stamped {
-                    Some((seal, at)) => format!("not later than {at} (seal {seal})"),
-                    None => "none".to_owned(),
-                };
-                let place = proof.place.as_deref();
-                let file = place.map_or_else(|| "not enclosed".to_owned(), str::to_owned);
-                facts.push(FactView::new(
-                    "Ledger",
-                    format!("line {}, {seal}", proof.line),
-                ));
-                facts.push(FactView::new("Time stamp", stamp));
-                facts.push(FactView::new("File", file));
-                let beside = proof.beside.iter();
-                facts.extend(beside.map(|it| FactView::new("Text beside it", it.clone())));
-            }
-            None => facts.push(FactView::new("Ledger", "no line names it")),
-        }
-        Self {
-            no: photo.no,
-            facts,
-            sha256: photo.digest.to_string(),
-        }
     }
 }

@@ -19,6 +19,7 @@ use crate::report::Packing;
 use crate::report::ReportError;
 use crate::report::SealCode;
 use crate::report::dossier::cover::order;
+use crate::report::dossier::repairs_told::all_repairs;
 use crate::report::drawing::view::DrawingView;
 use crate::report::images::album::Album;
 use crate::report::page::claimed;
@@ -51,6 +52,7 @@ struct HandoverView {
     drawing: DrawingView,
     made: String,
     groups: Vec<GroupView>,
+    repairs: Vec<String>,
     not_in_force: Option<String>,
     withdrawn: Option<String>,
     taken_out: Vec<String>,
@@ -109,6 +111,7 @@ pub fn handover_page(
         drawing,
         made: made_on.spoken(),
         groups: GroupView::all(&sources),
+        repairs: all_repairs(&sources),
         not_in_force: not_in_force(&sources),
         withdrawn: withdrawn::findings(assessment),
         taken_out: withdrawn::pictures(assessment, false),
@@ -293,6 +296,18 @@ mod tests {
             html.contains(&format!("Picture {photo}")) || html.contains("Pictures "),
             "{html}"
         );
+    }
+
+    /// Whoever takes it over reads what was repaired, and what the work hides.
+    #[test]
+    fn a_sheet_names_the_repairs_and_what_they_hide() {
+        let mut it = fixture::assessment();
+        it.repairs[0].hides = Some("a dowel stub stays in the joint".to_owned());
+        let html = sheet(&it);
+        assert!(html.contains("Hidden, not cured: a dowel stub stays in the joint."));
+        for repair in &it.repairs {
+            assert!(html.contains(&format!("Repair {}, ", repair.no)));
+        }
     }
 
     /// The sheet has no section to point at: it says itself that a heavy piece takes more hands.

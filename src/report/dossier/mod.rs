@@ -10,5 +10,6 @@ pub(in crate::report) mod exhibits;
 pub(in crate::report) mod handover;
 pub(in crate::report) mod missing;
 pub(in crate::report) mod place_page;
+mod proof_view;
 pub(in crate::report) mod repairs_told;
 pub(in crate::report) mod strip;

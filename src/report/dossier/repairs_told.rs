@@ -3,6 +3,7 @@
 use crate::assess::findings::finding::Finding;
 use crate::assess::worked::Worked;
 use crate::kit::text::small;
+use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
@@ -44,6 +45,38 @@ pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -
     said
 }
 
+/// What repairs on a part hide and do not cure, a sentence each, in the owner's words.
+pub(in crate::report) fn hidden_there(sources: &PageContext<'_>, part: &PartId) -> Vec<String> {
+    let findings = &sources.assessment.findings;
+    let here = sources.assessment.repairs.iter();
+    let here = here.filter(|it| it.is_of_whole_piece() || Worked::by(it, findings).reaches(part));
+    let line = |it: &Repair| {
+        let hides = it.hides.as_deref()?;
+        Some(format!(
+            "Hidden, not cured, by repair {} of {}: {}",
+            it.no,
+            it.day.spoken(),
+            words::sentence(hides)
+        ))
+    };
+    here.filter_map(line).collect()
+}
+
+/// Every repair with all that was told of it, and on what.
+pub(in crate::report) fn all_repairs(sources: &PageContext<'_>) -> Vec<String> {
+    let repairs = sources.assessment.repairs.iter();
+    repairs
+        .map(|it| format!("{} {}", in_full(sources, it), on(sources, it)))
+        .collect()
+}
+
+/// `On: leg, front left; seat.`
+fn on(sources: &PageContext<'_>, repair: &Repair) -> String {
+    let on = Worked::by(repair, &sources.assessment.findings);
+    let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
+    format!("On: {}", words::sentence(&on))
+}
+
 /// The repairs of which new material was told, or which commonly add some; each with all that was told of it.
 pub(in crate::report) fn new_material(sources: &PageContext<'_>) -> Vec<String> {
     let adds = |it: &&Repair| {
@@ -52,17 +85,11 @@ pub(in crate::report) fn new_material(sources: &PageContext<'_>) -> Vec<String> 
     };
     let told = sources.assessment.repairs.iter().filter(adds);
     let line = |it: &Repair| {
-        let on = Worked::by(it, &sources.assessment.findings);
-        let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
         let none = match it.new_material {
             Some(_) => "",
             None => " New material: none was told, though work of this kind commonly adds some.",
         };
-        format!(
-            "{} On: {}{none}",
-            in_full(sources, it),
-            words::sentence(&on)
-        )
+        format!("{} {}{none}", in_full(sources, it), on(sources, it))
     };
     told.map(line).collect()
 }

@@ -32,6 +32,9 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
                 let seen = finding.again_on().unwrap_or(seen);
                 format!("{relapse}, and is there again (seen {seen})")
             }
+            None if finding.seen_once().is_some() && finding.still_after.is_none() => {
+                finding.standing()
+            }
             None => format!("{} (seen {seen})", became(finding)),
         },
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {

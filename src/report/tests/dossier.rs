@@ -6,6 +6,7 @@ use crate::assess::assessment::Assessment;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words as _;
 use crate::assess::tests::build::mark;
+use crate::model::photo::Photo;
 use crate::model::photo::RemovedPhoto;
 use crate::model::photo::Stage;
 use crate::report::CoverRequest;
@@ -116,6 +117,81 @@ fn a_fault_that_came_back_at_the_van_is_shown_at_the_van() {
     }
     let said = "is there again (seen 10 July 2026, worse on 14 July 2026)";
     assert!(page.contains(said), "{page}");
+}
+
+/// A leg that broke on the way; before, in pictures of the sale and of the van, it was whole.
+fn broken(van: fn(&mut Photo)) -> Build {
+    let side = "side-right";
+    Build::chest()
+        .shoot(Stage::Sale, "2026-07-01")
+        .photo("right_whole", &[side], Vec::new())
+        .shoot(Stage::Handover, "2026-07-10")
+        .photo("handover", &[side], Vec::new())
+        .but(van)
+        .shoot(Stage::Delivery, "2026-07-14")
+        .photo("delivery", &[side], vec![mark("split_through", side)])
+}
+
+/// The last picture of the part before it left stands before the damage, with its occasion; one that says that the part was sound
+/// stands before one that does not.
+#[test]
+fn the_picture_at_the_van_stands_before_the_damage() {
+    let before = |build: &Build| build.assess().pairs[0].before.photo;
+    assert_eq!(before(&broken(|_| {})), 2);
+    let page = cover(&broken(|_| {}).assess(), "transit_break");
+    assert!(
+        page.contains("Before: picture 2, handover, 10 July 2026."),
+        "{page}"
+    );
+    let later = "is in picture 1 of 1 July 2026 (sale), and it is not marked there; later in picture 2 of 10 July 2026 (handover), \
+                 which may not show the place";
+    assert!(page.contains(later), "{page}");
+    let sound = broken(|it| it.sidecar.marks.push(mark("sound", "side-right")));
+    assert_eq!(before(&sound), 2);
+    let mut sound = broken(|_| {});
+    let said = mark("sound", "side-right");
+    sound.case.photos[0].sidecar.marks.push(said);
+    assert_eq!(before(&sound), 1);
+}
+
+/// That a fault is still there rests on two looks.
+#[test]
+fn a_fault_that_one_look_saw_is_not_told_as_still_there() {
+    let once = cover(&broken(|_| {}).assess(), "transit_break");
+    assert!(once.contains("State Seen once, 14 July 2026."), "{once}");
+    let twice = broken(|_| {}).shoot(Stage::Return, "2026-07-20").photo(
+        "right_whole",
+        &["side-right"],
+        vec![mark("split_through", "side-right")],
+    );
+    let twice = cover(&twice.assess(), "transit_break");
+    assert!(
+        twice.contains("State Still there (seen 20 July 2026)."),
+        "{twice}"
+    );
+}
+
+/// Whoever asks when it broke reads with the answer how bad the part was before, and what work on it hides.
+#[test]
+fn the_answer_names_the_earlier_level_and_what_is_hidden() {
+    let side = "side-right";
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, "2026-06-01")
+        .photo("right_whole", &[side], vec![mark("dent", side).level(3)])
+        .shoot(Stage::Delivery, "2026-07-14")
+        .photo("delivery", &[side], vec![mark("split_through", side)])
+        .repair("2026-06-12", &[1]);
+    build.number();
+    build.case.repairs[0].hides = Some("a dowel stub stays".to_owned());
+    let it = build.assess();
+    let page = cover(&it, "transit_break");
+    let first = page.split("What is missing for an answer").next().unwrap();
+    for said in [
+        ", level 3 (heavy) at worst: ",
+        "Hidden, not cured, by repair 1 of 12 June 2026: a dowel stub stays.",
+    ] {
+        assert!(first.contains(said), "{said}: {first}");
+    }
 }
 
 #[test]

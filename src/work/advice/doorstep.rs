@@ -22,7 +22,6 @@ use crate::model::piece::Size;
 use crate::report;
 use crate::report::DoorHead;
 use crate::trade;
-use crate::trade::entry::form::Form;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
 use crate::work::out;
@@ -60,9 +59,6 @@ pub struct DoorSheet {
     pub page: String,
 }
 
-/// The forms whose page was held against `estimate` on ten thousand sets of answers; a form joins when it was.
-const PROVEN: [&str; 1] = ["stool"];
-
 /// Writes the page: with the words and terms of a stock book, or of the program alone.
 ///
 /// # Errors
@@ -81,7 +77,6 @@ pub fn doorstep(of: Option<&OpenBook>, order: DoorRequest) -> Result<DoorSheet, 
     let form = book
         .form(&order.form)
         .ok_or_else(|| vocabulary::no_form(book, &order.form))?;
-    proven(form)?;
     // Before the rules are asked, which takes long.
     let path = out::place(order.place.as_deref(), Path::new("."), "doorstep.html")?;
     let now = of.map_or_else(Moment::now, |it| it.now);
@@ -128,24 +123,6 @@ pub fn doorstep(of: Option<&OpenBook>, order: DoorRequest) -> Result<DoorSheet, 
         terms: door.table.terms.len(),
         page: path.display().to_string(),
     })
-}
-
-/// Refuses a form whose page is not proven yet.
-fn proven(form: &Form) -> Result<(), WorkError> {
-    if !PROVEN.contains(&form.id.as_str()) {
-        return Err(WorkError::asked_with(
-            format!(
-                "there is no page for the door of a {} yet",
-                form.label.to_lowercase()
-            ),
-            format!(
-                "there is one for: {}; `asfound shotlist --form {} --stage doorstep --page` lists the pictures to take",
-                PROVEN.join(", "),
-                form.id
-            ),
-        ));
-    }
-    Ok(())
 }
 
 /// A size as it is typed: `900x1050x480mm`.

@@ -13,10 +13,10 @@ use crate::work::backup::backed_up::BackedUp;
 use crate::work::backup::book_files::Lying;
 use crate::work::backup::book_files::lying;
 use crate::work::backup::book_files::recorded;
-use crate::work::backup::lay_out::Scratch;
 use crate::work::backup::marker::Marker;
 use crate::work::backup::other_copy::other_copy;
 use crate::work::backup::other_copy::sums;
+use crate::work::backup::place::Place;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Run;
 use crate::work::backup::store::Store;
@@ -41,51 +41,48 @@ pub struct Encryption<'a> {
 /// When something else lies there, it is the backup of another book, or it cannot be written to.
 pub fn back_up(
     book: &OpenBook,
-    target: &Path,
+    target: &Place,
     encryption: Encryption<'_>,
     progress: &dyn Progress,
 ) -> Result<BackedUp, WorkError> {
-    refuse_inside(book, target)?;
+    if let Place::Folder(target) = target {
+        refuse_inside(book, target)?;
+    }
     let marker = marker(book, encryption.wanted)?;
     let (store, _lock) = Store::open_or_begin(target, marker, encryption.passphrase, progress)?;
-    let files = store.runs()?;
-    let before: Vec<Run> = files.iter().filter_map(|it| store.run(it)).collect();
-    // Nothing lies on the medium of an encrypted backup that is not encrypted, not even for a while.
-    let scratch = store.is_encrypted().then(Scratch::new).transpose()?;
-    let draft = match &scratch {
-        Some(scratch) => scratch.0.join(DATABASE),
-        None => store.draft("database"),
-    };
+    let before = store.whole_runs()?;
+    let draft = store.plain_draft(DATABASE)?;
     let (listed, database) = {
         // Nothing enters or leaves the book between its database and the list of its files.
         let _book = match book.record.is_read_only() {
             true => None,
             false => Some(book.lock(progress)?),
         };
-        book.record.copy_to(&draft)?;
-        (Listed::of(book)?, copies::sum(&draft)?)
+        book.record.copy_to(&draft.path)?;
+        (Listed::of(book)?, copies::sum(&draft.path)?)
     };
-    let leaves = Record::open_copy(&draft, book.now)?.leaves()?;
+    let leaves = Record::open_copy(&draft.path, book.now)?.leaves()?;
     let mut job = Storing {
         store: &store,
-        known: Storing::known(&store, before.last()),
+        known: Storing::known(&store, before.last())?,
         today: book.now.local_day(),
         done: BackedUp {
-            backup: store.root.display().to_string(),
+            backup: store.shown().display().to_string(),
             encrypted: store.is_encrypted(),
-            run: store.runs()?.last().map_or(0, |it| it.no) + 1,
             bytes: database.bytes,
-            other_copy: other_copy(&store, before.iter(), (u32::MAX, &leaves), book.now),
+            other_copy: other_copy(&store, before.iter(), (u32::MAX, &leaves), book.now)?,
             amiss: listed.amiss,
             ..BackedUp::default()
         },
     };
-    if store.put_sure(&draft, database)? {
+    if store.put_sure(&draft.path, database)? {
         job.done.new_bytes += database.bytes;
     }
-    vault::remove(&draft)?;
+    vault::remove(&draft.path)?;
     let keys = job.keys(&listed.keys)?;
     let folders = job.files(&listed.files, progress)?;
+    // Where nothing locks, another run may have ended meanwhile.
+    job.done.run = store.runs()?.last().map_or(0, |it| it.no) + 1;
     store.add_run(&Run {
         run: job.done.run,
         at: book.now,

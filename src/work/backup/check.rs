@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::io;
-use std::path::Path;
 
 use crate::evidence::verify::notes::Notes;
 use crate::evidence::verify::source::Contents;
@@ -16,17 +14,19 @@ use crate::evidence::verify::verdict::Judgement;
 use crate::evidence::verify::verify;
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
+use crate::kit::files::FileError;
 use crate::work::WorkError;
 use crate::work::backup::book_files::recorded;
 use crate::work::backup::lay_out::How;
 use crate::work::backup::lay_out::Laying;
-use crate::work::backup::lay_out::Scratch;
 use crate::work::backup::other_copy::other_copy;
+use crate::work::backup::place::Place;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
+use crate::work::backup::scratch::Scratch;
+use crate::work::backup::store::Lies;
 use crate::work::backup::store::Store;
-use crate::work::backup::store::object;
 use crate::work::book::open_book::OpenBook;
 use crate::work::progress::Progress;
 use crate::work::proof::book_source::BookSource;
@@ -48,22 +48,22 @@ const CODE: &str = "backup";
 /// # Errors
 /// When it is no backup, or the database of its newest run cannot be read.
 pub fn verify_backup(
-    path: &Path,
+    place: &Place,
     given: &GivenToJudge,
-    heal_from: Option<&Path>,
+    heal_from: Option<&Place>,
     now: Moment,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(given, heal_from)?;
     let passphrase = given.passphrase.as_deref();
-    let store = Store::open(path, passphrase)?;
+    let store = Store::open(place, passphrase)?;
     let (found, lost) = of_backup(&store, &judge, now, progress)?;
-    let Some(folder) = heal_from.filter(|_| !lost.is_empty()) else {
+    let Some(from) = heal_from.filter(|_| !lost.is_empty()) else {
         return Ok(told(found, &[], &lost));
     };
     let _lock = store.lock(progress)?;
     let put = |_: &Lost, bytes: &[u8]| Ok(store.put_bytes(bytes).map(|_| None)?);
-    let healed = heal(&lost, &HealFrom::open(folder, passphrase)?, put)?;
+    let healed = heal(&lost, &HealFrom::open(from, passphrase)?, put)?;
     let (found, lost) = match healed.is_empty() {
         true => (found, lost),
         false => of_backup(&store, &judge, now, progress)?,
@@ -101,7 +101,7 @@ fn of_backup(
     amiss.extend(laying.files(&|it| it.contains('/') && it != "/" && !recorded.contains_key(it))?);
     runs.faults.extend(amiss.into_iter().map(Fault::of));
     runs.of_book(store, &book, &newest)?;
-    let (files, lost) = runs.objects(store, &recorded, progress);
+    let (files, lost) = runs.objects(store, &recorded, progress)?;
     let texts = sync_all(&mut book)?;
     let plain = judge.without_letters();
     let mut source = BackupSource {
@@ -142,7 +142,7 @@ impl Runs {
             compared: 0,
         };
         for file in store.runs()? {
-            match store.run(&file) {
+            match store.run(&file)? {
                 Some(run) if run.book == store.marker.book => it.whole.push(run),
                 Some(_) => it.wrong(format!("run {} is of another book", file.no)),
                 None => it.wrong(format!(
@@ -170,7 +170,8 @@ impl Runs {
                 run.run
             ));
         }
-        if let Some(other) = other_copy(store, self.whole.iter(), (run.run, &leaves), book.now) {
+        let other = other_copy(store, self.whole.iter(), (run.run, &leaves), book.now)?;
+        if let Some(other) = other {
             self.faults.push(Fault {
                 contradicts: false,
                 about: other.told(&format!("the newest, run {},", run.run)),
@@ -186,31 +187,26 @@ impl Runs {
         store: &Store,
         recorded: &BTreeMap<String, Digest>,
         progress: &dyn Progress,
-    ) -> (BTreeMap<String, (Object, Lies)>, Vec<Lost>) {
-        let named = self.named(store);
+    ) -> Result<(Found, Vec<Lost>), FileError> {
+        let named = self.named(store)?;
         let newest = self.whole.last().map(|it| it.run);
         let (mut files, mut lost) = (BTreeMap::new(), Vec::new());
         progress.begin("checking the backup", named.len());
         let mut states = BTreeMap::new();
         for (sha256, it) in &named {
             progress.step();
-            let lies = match store.look(*sha256) {
-                Ok(found) if found == it.object.into() => Lies::Right,
-                Ok(_) => Lies::Other,
-                Err(why) if why.source.kind() == io::ErrorKind::InvalidData => Lies::Other,
-                Err(_) => Lies::Nothing,
-            };
+            let lies = store.lies(it.object.into())?;
             states.insert(*sha256, lies);
             if lies != Lies::Right {
                 lost.push(Lost {
-                    path: object(&store.root, *sha256),
+                    path: store.shown_object(*sha256),
                     digest: *sha256,
                     bytes: Some(it.object.bytes),
                 });
             }
         }
         progress.end();
-        for (path, it) in self.newest_files(store) {
+        for (path, it) in self.newest_files(store)? {
             if recorded.contains_key(&path) {
                 let lies = states.get(&it.sha256).copied().unwrap_or(Lies::Nothing);
                 files.insert(path, (it, lies));
@@ -231,18 +227,21 @@ impl Runs {
                 about: format!("`{}` of run {} {what}", it.file, it.run),
             });
         }
-        (files, lost)
+        Ok((files, lost))
     }
 
     /// The files of the newest run.
-    fn newest_files(&self, store: &Store) -> Vec<(String, Object)> {
-        let folders = self.whole.last().into_iter().flat_map(|it| &it.folders);
-        let files = folders.flat_map(|it| store.files(it).unwrap_or_default());
-        files.map(|it| (it.path, it.object)).collect()
+    fn newest_files(&self, store: &Store) -> Result<Vec<(String, Object)>, FileError> {
+        let mut all = Vec::new();
+        for folder in self.whole.last().into_iter().flat_map(|it| &it.folders) {
+            let files = store.files(folder)?.unwrap_or_default();
+            all.extend(files.into_iter().map(|it| (it.path, it.object)));
+        }
+        Ok(all)
     }
 
     /// All that the runs name, each once, as the newest run names it.
-    fn named(&mut self, store: &Store) -> BTreeMap<Digest, Named> {
+    fn named(&mut self, store: &Store) -> Result<BTreeMap<Digest, Named>, FileError> {
         let mut named = BTreeMap::new();
         let mut lists = BTreeSet::new();
         for run in self.whole.iter().rev() {
@@ -258,12 +257,12 @@ impl Runs {
                 if !lists.insert(it.list.sha256) {
                     continue;
                 }
-                for file in store.files(it).unwrap_or_default() {
+                for file in store.files(it)?.unwrap_or_default() {
                     name(file.path, file.object);
                 }
             }
         }
-        named
+        Ok(named)
     }
 
     fn tell(&self, notes: &mut Notes) {
@@ -283,6 +282,9 @@ impl Runs {
     }
 }
 
+/// What was found of files, by their paths.
+type Found = BTreeMap<String, (Object, Lies)>;
+
 /// A file that a run names.
 struct Named {
     file: String,
@@ -290,21 +292,10 @@ struct Named {
     run: u32,
 }
 
-/// What lies in the place of bytes.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Lies {
-    /// They.
-    Right,
-    /// Others.
-    Other,
-    /// None that can be read.
-    Nothing,
-}
-
 /// The book of the newest run, and the runs.
 struct BackupSource<'a> {
     book: BookSource<'a>,
-    files: BTreeMap<String, (Object, Lies)>,
+    files: Found,
     runs: Runs,
 }
 

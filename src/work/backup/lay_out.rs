@@ -3,16 +3,12 @@
 use std::fs;
 use std::io;
 use std::path::Path;
-use std::path::PathBuf;
 
 use crate::kit::copies;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
-use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
 use crate::kit::files::write_secret;
-use crate::kit::random;
-use crate::vault;
 use crate::work::WorkError;
 use crate::work::backup::book_files::plain;
 use crate::work::backup::run::Amiss;
@@ -20,7 +16,6 @@ use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
 use crate::work::backup::run::StoredFile;
 use crate::work::backup::store::Store;
-use crate::work::backup::store::object;
 use crate::work::book::open_book::DATABASE;
 use crate::work::progress::Progress;
 use crate::work::proof::book_dossiers;
@@ -86,7 +81,7 @@ impl Laying<'_> {
         }
         let mut amiss = Vec::new();
         for key in &self.run.keys {
-            match (self.store.key_text(key.public), is_inside(&key.path)) {
+            match (self.store.key_text(key.public)?, is_inside(&key.path)) {
                 (Some(text), true) => write_secret(&self.folder.join(&key.path), &text)?,
                 _ => amiss.push(told(&key.path, LOST)),
             }
@@ -101,7 +96,7 @@ impl Laying<'_> {
     pub(super) fn files(&self, is_wanted: &dyn Fn(&str) -> bool) -> Result<Vec<Amiss>, WorkError> {
         let mut amiss = Vec::new();
         for part in &self.run.folders {
-            let Some(mut files) = self.store.files(part) else {
+            let Some(mut files) = self.store.files(part)? else {
                 if is_wanted(&format!("{}/", part.name)) {
                     let name = match part.name.as_str() {
                         "" => "the files at the top",
@@ -134,29 +129,25 @@ impl Laying<'_> {
         make_folder(path.parent().unwrap_or(self.folder))?;
         // A link within a dossier is no part of it: what belongs to one is copied.
         let in_dossier = it.path.split('/').nth(1) == Some(book_dossiers::FOLDER);
-        let is_shown = self.how == How::Shown && !self.store.is_encrypted() && !in_dossier;
-        let given =
-            (!is_shown || it.object.bytes <= SHORT) && self.give(it.object, &path, it.read_only)?;
-        if is_shown && !given {
-            show(&object(&self.store.root, it.object.sha256), &path)?;
+        let is_shown = self.how == How::Shown && !in_dossier;
+        let shown = match is_shown {
+            true => self.store.plain_file(it.object.sha256),
+            false => None,
+        };
+        let given = (shown.is_none() || it.object.bytes <= SHORT)
+            && self.give(it.object, &path, it.read_only)?;
+        if let Some(shown) = shown.filter(|_| !given) {
+            show(&shown, &path)?;
         }
         Ok((!given && self.how == How::Copied).then(|| told(&it.path, LOST)))
     }
 
     /// Copies bytes out and reads them back; `false` where the backup does not have them.
     fn give(&self, it: Object, to: &Path, read_only: bool) -> Result<bool, FileError> {
-        let from = object(&self.store.root, it.sha256);
-        match self.store.copy_out(it.sha256, to, read_only) {
-            Ok(sum) if sum == it.into() => {}
-            Ok(_) => {
-                vault::remove(to)?;
-                return Ok(false);
-            }
-            Err(why) if why.path == from => {
-                let _ = fs::remove_file(to);
-                return Ok(false);
-            }
-            Err(why) => return Err(why),
+        let copied = self.store.copy_out(it.sha256, to, read_only)?;
+        if copied != Some(it.into()) {
+            let _ = fs::remove_file(to);
+            return Ok(false);
         }
         match copies::sum(to)? == it.into() {
             true => Ok(true),
@@ -193,30 +184,4 @@ fn show(from: &Path, path: &Path) -> Result<bool, FileError> {
         .or_else(|_| fs::copy(from, path).map(drop))
         .at("make", path)?;
     Ok(true)
-}
-
-/// A folder for its owner alone that is gone when dropped.
-pub(super) struct Scratch(pub(super) PathBuf);
-
-impl Scratch {
-    /// Makes one among the temporary files of this machine.
-    ///
-    /// # Errors
-    /// When none can be made.
-    pub(super) fn new() -> Result<Self, WorkError> {
-        let chance = u64::from_le_bytes(random::draw()?);
-        let path = std::env::temp_dir().join(format!("{UNFINISHED}{chance:016x}"));
-        let mut builder = fs::DirBuilder::new();
-        #[cfg(unix)]
-        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder.create(&path).at("make the folder", &path)?;
-        Ok(Self(path))
-    }
-}
-
-impl Drop for Scratch {
-    fn drop(&mut self) {
-        // What cannot be removed lies among the temporary files of the machine, which it clears itself.
-        let _ = fs::remove_dir_all(&self.0);
-    }
 }

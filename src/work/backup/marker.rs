@@ -1,20 +1,21 @@
-//! What makes a folder a backup, says of which book it is, and opens it.
+//! What makes a folder or bucket a backup, says of which book it is, and opens it.
 
-use std::fs;
 use std::io;
-use std::path::Path;
 
 use serde::Deserialize;
 use serde::Serialize;
 
 use crate::evidence::age::secret::Secret;
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
-use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::work::WorkError;
+use crate::work::backup::place::Place;
+use crate::work::backup::place::if_there;
+use crate::work::backup::place::not_back;
 
 /// The file that makes a folder a backup.
 const MARKER: &str = "asfound-backup.json";
@@ -62,15 +63,15 @@ impl Marker {
     /// Reads that of a backup.
     ///
     /// # Errors
-    /// When it is none, or of a newer program.
-    pub(super) fn read(root: &Path) -> Result<Self, WorkError> {
-        if !is_backup(root) {
+    /// When it is none, cannot be read, or of a newer program.
+    pub(super) fn read(place: &Place) -> Result<Self, WorkError> {
+        let Some(text) = text(place)? else {
             return Err(WorkError::asked_with(
-                format!("`{}` is no backup", root.display()),
-                "name the folder that was given to `asfound backup`",
+                format!("`{}` is no backup", place.shown("").display()),
+                "name what was given to `asfound backup`",
             ));
-        }
-        let marker: Self = serde_json::from_slice(&read(&root.join(MARKER))?).map_err(|why| {
+        };
+        let marker: Self = serde_json::from_slice(&text).map_err(|why| {
             WorkError::asked(format!("`{MARKER}` of the backup cannot be read: {why}"))
         })?;
         match marker.format > FORMAT {
@@ -82,27 +83,46 @@ impl Marker {
         }
     }
 
-    /// Writes it, which makes a folder a backup; before it what opens all else, where a passphrase is wanted.
+    /// Writes it, which makes a place a backup; before it what opens all else, where a passphrase is wanted.
     ///
     /// # Errors
-    /// When there is no passphrase then, or the folder cannot be written to.
-    pub(super) fn write(&self, root: &Path, passphrase: Option<&str>) -> Result<(), WorkError> {
+    /// When there is no passphrase then, or the place cannot be written to.
+    pub(super) fn write(&self, place: &Place, passphrase: Option<&str>) -> Result<(), WorkError> {
         if self.encrypted {
             let passphrase =
                 passphrase.ok_or_else(|| no_passphrase("`--encrypt` wants a passphrase"))?;
-            let path = root.join(SECRET);
-            let file = Secret::new()?.locked(passphrase).at("write", &path)?;
-            write_whole(&path, &file)?;
+            let file = Secret::new()?.locked(&NewPassphrase::new(passphrase)?);
+            place.write_once(SECRET, &file.at("write", place.shown(SECRET))?)?;
         }
         let text = serde_json::to_string_pretty(self).unwrap_or_default();
-        Ok(write_whole(&root.join(MARKER), text.as_bytes())?)
+        Ok(place.write_once(MARKER, text.as_bytes())?)
     }
 }
 
-/// Whether a folder is a backup.
+/// The text of the marker; `None` where there is none, so no backup.
+fn text(place: &Place) -> Result<Option<Vec<u8>>, FileError> {
+    match place {
+        Place::Folder(_) if !is_backup(place) => Ok(None),
+        Place::Folder(_) => place.read(MARKER).map(Some),
+        Place::Bucket(_) => if_there(place.read(MARKER)),
+    }
+}
+
+/// Whether a backup was begun there.
+///
+/// # Errors
+/// When a bucket does not tell.
+pub(super) fn is_begun(place: &Place) -> Result<bool, FileError> {
+    Ok(text(place)?.is_some())
+}
+
+/// Whether it is a backup rather than a book or any folder; of a bucket, nothing else is expected.
 #[must_use]
-pub fn is_backup(path: &Path) -> bool {
-    path.join(MARKER).is_file()
+pub fn is_backup(place: &Place) -> bool {
+    match place {
+        Place::Folder(root) => root.join(MARKER).is_file(),
+        Place::Bucket(_) => true,
+    }
 }
 
 fn no_passphrase(what: &str) -> WorkError {
@@ -116,29 +136,43 @@ fn no_passphrase(what: &str) -> WorkError {
 ///
 /// # Errors
 /// When there is no passphrase, or it does not open it.
-pub(super) fn unlocked(root: &Path, passphrase: Option<&str>) -> Result<Secret, WorkError> {
-    let path = root.join(SECRET);
+pub(super) fn unlocked(place: &Place, passphrase: Option<&str>) -> Result<Secret, WorkError> {
     let passphrase = passphrase.ok_or_else(|| no_passphrase("the backup is under a passphrase"))?;
-    Secret::unlocked(&read(&path)?, passphrase).map_err(|why| {
+    Secret::unlocked(&place.read(SECRET)?, passphrase).map_err(|why| {
         WorkError::asked_with(
-            format!("`{}` does not open: {why}", path.display()),
+            format!(
+                "`{}` does not open: {why}",
+                place.shown(SECRET).display()
+            ),
             "put ASFOUND_PASSPHRASE right; if the file is damaged, one of another copy of this backup opens it",
         )
     })
 }
 
-/// Whether something lies in a folder that the first run of a backup, killed, did not leave there.
-pub(super) fn has_others(root: &Path) -> Result<bool, FileError> {
-    let entries = match fs::read_dir(root) {
-        Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(false),
-        entries => entries.at("list", root)?,
-    };
-    for entry in entries {
-        let name = entry.at("list", root)?.file_name();
-        let name = name.to_string_lossy();
-        if name != LOCK && name != SECRET && !name.starts_with(UNFINISHED) {
-            return Ok(true);
-        }
+/// Puts a secret under another passphrase; what it opens stays as it is. It is read back.
+///
+/// # Errors
+/// When it cannot be written, or read back; what was there then still stands, or opens by the new one.
+pub(super) fn lock_anew(
+    place: &Place,
+    secret: &Secret,
+    new: &NewPassphrase<'_>,
+) -> Result<(), FileError> {
+    let path = place.shown(SECRET);
+    let file = secret.locked(new).at("write", &path)?;
+    place.write(SECRET, &file, write_whole)?;
+    match place.read(SECRET)? == file {
+        true => Ok(()),
+        false => Err(not_back()).at("read back", path),
     }
-    Ok(false)
+}
+
+/// Whether something lies there that the first run of a backup, killed, did not leave.
+pub(super) fn has_others(place: &Place) -> Result<bool, FileError> {
+    let names = match place.names("") {
+        Err(why) if why.source.kind() == io::ErrorKind::NotFound => return Ok(false),
+        names => names?,
+    };
+    let is_ours = |it: &String| it == LOCK || it == SECRET || it.starts_with(UNFINISHED);
+    Ok(!names.iter().all(is_ours))
 }

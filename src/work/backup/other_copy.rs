@@ -1,14 +1,16 @@
 //! Whether the runs of a backup are states of one book, or two copies of it went on apart.
 
+use std::path::Path;
+
 use serde::Serialize;
 
 use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::record::Record;
-use crate::work::backup::lay_out::Scratch;
+use crate::work::WorkError;
 use crate::work::backup::run::Run;
+use crate::work::backup::scratch::Scratch;
 use crate::work::backup::store::Store;
-use crate::work::backup::store::object;
 use crate::work::book::open_book::DATABASE;
 
 /// How two copies of one book stand to each other.
@@ -36,9 +38,15 @@ impl OtherCopy {
                 "another copy of the book was backed up here, and each has what the other lacks"
             }
         };
+        let end = match self.same_lines == self.lines {
+            true => "Back up the newer one again, and this ends",
+            false => {
+                "No later run ends this: back up each copy into a new folder of its own, and keep this one as it is"
+            }
+        };
         format!(
             "{how}: run {} of {} has {} ledger lines, {this} {}, the first {} of them the same; `asfound restore BACKUP DIR --run {}` gives \
-             it back. Back up each copy into a folder of its own",
+             it back. {end}",
             self.run, self.at, self.its_lines, self.lines, self.same_lines, self.run
         )
     }
@@ -62,12 +70,15 @@ fn is_first(run: &Run, sums: &[Digest]) -> Option<bool> {
 
 /// The newest run with lines that the ledger of `leaves` lacks; of the runs after `no`, one that does not go on from it. It is found in
 /// every later run, since no run is ever taken away.
+///
+/// # Errors
+/// When the way to a copy failed, or there is no room to look at it.
 pub(super) fn other_copy<'a>(
     store: &Store,
     runs: impl DoubleEndedIterator<Item = &'a Run>,
     (no, leaves): (u32, &[Digest]),
     now: Moment,
-) -> Option<OtherCopy> {
+) -> Result<Option<OtherCopy>, WorkError> {
     let mut in_line = vec![sums(leaves)];
     let mut are_older = true;
     for run in runs.rev() {
@@ -78,35 +89,36 @@ pub(super) fn other_copy<'a>(
             continue;
         }
         // A copy that cannot be read, or is of an older format, cannot be compared; `verify` tells of the first.
-        let Some(its) = its_leaves(store, run, now) else {
+        let Some(its) = its_leaves(store, run, now)? else {
             continue;
         };
         let same = its.iter().zip(leaves).take_while(|(a, b)| a == b).count();
         let goes_on = run.run > no && same == leaves.len();
         if same < its.len() && !goes_on {
-            return Some(OtherCopy {
+            return Ok(Some(OtherCopy {
                 run: run.run,
                 at: run.at,
                 its_lines: its.len(),
                 lines: leaves.len(),
                 same_lines: same,
-            });
+            }));
         }
         in_line.push(sums(&its));
     }
-    None
+    Ok(None)
 }
 
-fn its_leaves(store: &Store, run: &Run, now: Moment) -> Option<Vec<Digest>> {
+fn its_leaves(store: &Store, run: &Run, now: Moment) -> Result<Option<Vec<Digest>>, WorkError> {
     let database = run.database.sha256;
-    let scratch = store.is_encrypted().then(Scratch::new).transpose().ok()?;
-    let path = match &scratch {
-        Some(scratch) => scratch.0.join(DATABASE),
-        None => object(&store.root, database),
-    };
-    if scratch.is_some() {
-        store.copy_out(database, &path, false).ok()?;
+    if let Some(file) = store.plain_file(database) {
+        return Ok(leaves_in(&file, now));
     }
-    let record = Record::open_copy(&path, now).ok()?;
-    record.leaves().ok()
+    let scratch = Scratch::new()?;
+    let file = scratch.0.join(DATABASE);
+    let copied = store.copy_out(database, &file, false)?;
+    Ok(copied.and_then(|_| leaves_in(&file, now)))
+}
+
+fn leaves_in(file: &Path, now: Moment) -> Option<Vec<Digest>> {
+    Record::open_copy(file, now).ok()?.leaves().ok()
 }

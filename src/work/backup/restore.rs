@@ -16,6 +16,7 @@ use crate::work::WorkError;
 use crate::work::backup::lay_out::lay_out;
 use crate::work::backup::other_copy::OtherCopy;
 use crate::work::backup::other_copy::other_copy;
+use crate::work::backup::place::Place;
 use crate::work::backup::run::Amiss;
 use crate::work::backup::run::Run;
 use crate::work::backup::store::Store;
@@ -40,19 +41,14 @@ pub struct RunMade {
 ///
 /// # Errors
 /// When it is no backup, or cannot be read.
-pub fn runs(backup: &Path, passphrase: Option<&str>) -> Result<Vec<RunMade>, WorkError> {
-    let made = whole(&Store::open(backup, passphrase)?)?;
+pub fn runs(backup: &Place, passphrase: Option<&str>) -> Result<Vec<RunMade>, WorkError> {
+    let made = Store::open(backup, passphrase)?.whole_runs()?;
     let made = made.into_iter().map(|it| RunMade {
         run: it.run,
         at: it.at,
         lines: usize::try_from(it.lines).unwrap_or(usize::MAX),
     });
     Ok(made.collect())
-}
-
-fn whole(store: &Store) -> Result<Vec<Run>, FileError> {
-    let runs = store.runs()?;
-    Ok(runs.iter().filter_map(|it| store.run(it)).collect())
 }
 
 /// What was given back.
@@ -82,7 +78,7 @@ pub struct Restored {
 /// # Errors
 /// When the folder is not empty, there is no such run, or its database is not whole.
 pub fn restore(
-    backup: &Path,
+    backup: &Place,
     to: &Path,
     run: Option<u32>,
     passphrase: Option<&str>,
@@ -96,7 +92,7 @@ pub fn restore(
     }
     let to = std::path::absolute(to).at("look for", to)?;
     let there = to.ancestors().find_map(|it| it.canonicalize().ok());
-    if there.is_some_and(|it| it.starts_with(&store.root)) {
+    if there.is_some_and(|it| it.starts_with(store.shown())) {
         return Err(WorkError::asked_with(
             format!("`{}` lies inside the backup", to.display()),
             "name a folder outside it",
@@ -117,9 +113,9 @@ pub fn restore(
         Ok::<(), WorkError>(())
     })?;
     let mut book = OpenBook::open_to_read(&to, now)?;
-    let runs = whole(&store)?;
+    let runs = store.whole_runs()?;
     let leaves = book.record.leaves()?;
-    let other_copy = other_copy(&store, runs.iter(), (run.run, &leaves), now);
+    let other_copy = other_copy(&store, runs.iter(), (run.run, &leaves), now)?;
     let verified = verify_book(&mut book, &GivenToJudge::default(), None, progress)?;
     let is_sealed = !book.record.seals()?.is_empty();
     let mut wrong = verified.checks.iter().filter(|it| !it.ok);
@@ -160,7 +156,7 @@ fn find(store: &Store, no: Option<u32>) -> Result<Run, WorkError> {
         None => runs.last(),
     };
     let Some(wanted) = wanted else {
-        let all = whole(store)?;
+        let all = store.whole_runs()?;
         let all = all
             .iter()
             .map(|it| format!("{} of {}", it.run, it.at.local_day()));
@@ -173,7 +169,7 @@ fn find(store: &Store, no: Option<u32>) -> Result<Run, WorkError> {
             },
         ));
     };
-    store.run(wanted).ok_or_else(|| {
+    store.run(wanted)?.ok_or_else(|| {
         WorkError::asked_with(
             format!("the list of run {} is damaged", wanted.no),
             "name another one with `--run N`",

@@ -99,9 +99,9 @@ impl StoredFile {
 /// By what is seen that a file changed, without reading it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub(in crate::work) struct Changed {
-    /// The later of the times at which its bytes and its entry changed, in ns since 1970.
+    /// The later of the times at which its bytes and its entry changed, in ns since 1970; 0 in a bucket.
     pub(in crate::work) at: u64,
-    /// Its number in the file system, where it has one.
+    /// Its number in the file system, where it has one; in a bucket, a number made of the tag that the server gave its bytes.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub(in crate::work) inode: Option<u64>,
     /// Its length.
@@ -125,6 +125,16 @@ impl Changed {
         let (at, inode) = (modified, None);
         let bytes = found.len();
         Some(Self { at, inode, bytes })
+    }
+
+    /// Of an object in a bucket, by the tag that it has while its bytes are the same.
+    /// `None` where the server gives none.
+    pub(in crate::work) fn of_tag(tag: &str, bytes: u64) -> Option<Self> {
+        let mut first = [0; 8];
+        first.copy_from_slice(&Digest::of(tag.as_bytes()).0[..8]);
+        let inode = Some(u64::from_le_bytes(first));
+        let at = 0;
+        (!tag.is_empty()).then_some(Self { at, inode, bytes })
     }
 }
 

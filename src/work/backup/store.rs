@@ -1,156 +1,103 @@
-//! A backup as a folder: bytes under their digests, keys, and the runs.
+//! A backup: bytes under their digests, keys, and the runs, wherever it lies.
 
+use std::cell::Cell;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::fs;
 use std::io;
-use std::io::BufReader;
 use std::io::Read;
 use std::path::Path;
 use std::path::PathBuf;
-use std::time::Duration;
 
 use crate::evidence::age::secret::Secret;
-use crate::evidence::key::file;
 use crate::kit::copies;
 use crate::kit::copies::Sum;
 use crate::kit::digest::Digest;
 use crate::kit::files::At as _;
 use crate::kit::files::FileError;
 use crate::kit::files::UNFINISHED;
-use crate::kit::files::make_folder;
-use crate::kit::files::replace;
-use crate::kit::files::sync_folder;
-use crate::kit::files::write_read_only;
-use crate::kit::files::write_secret;
-use crate::kit::lock::Lock;
 use crate::vault;
 use crate::work::WorkError;
-use crate::work::backup::marker::LOCK;
 use crate::work::backup::marker::Marker;
-use crate::work::backup::marker::has_others;
-use crate::work::backup::marker::is_backup;
-use crate::work::backup::marker::unlocked;
+use crate::work::backup::place::Place;
+use crate::work::backup::place::if_there;
+use crate::work::backup::place::not_back;
 use crate::work::backup::run::Changed;
-use crate::work::backup::run::Folder;
-use crate::work::backup::run::Run;
-use crate::work::backup::run::StoredFile;
-use crate::work::progress::Progress;
+use crate::work::backup::scratch::Scratch;
 
-/// Where bytes lie in the backup at `root`.
-pub(in crate::work) fn object(root: &Path, sha256: Digest) -> PathBuf {
-    let name = sha256.to_string();
-    root.join("objects").join(&name[..2]).join(name)
+/// The name of bytes in a backup.
+fn object(sha256: Digest) -> String {
+    format!("objects/{}/{sha256}", &sha256.to_string()[..2])
 }
 
 /// A backup.
 pub(in crate::work) struct Store {
-    pub(in crate::work) root: PathBuf,
+    pub(super) place: Place,
     pub(in crate::work) marker: Marker,
-    secret: Option<Secret>,
+    pub(super) secret: Option<Secret>,
+    /// Where files are written before they go into a bucket; in a folder they are written beside their place.
+    pub(super) scratch: Option<Scratch>,
+    /// What lies in a bucket under which digest: how many bytes, and how. Known to whoever writes to it.
+    pub(super) listed: RefCell<BTreeMap<Digest, (u64, Option<Changed>)>>,
 }
 
-/// A run as it lies there: its name tells its number and the digest of its bytes.
-#[derive(Clone, Debug)]
-pub(in crate::work) struct RunFile {
-    pub(in crate::work) no: u32,
-    sha256: Digest,
-    pub(in crate::work) path: PathBuf,
+/// What lies in the place of bytes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(in crate::work) enum Lies {
+    /// They.
+    Right,
+    /// Others.
+    Other,
+    /// None that can be read.
+    Nothing,
 }
 
 impl Store {
-    /// Opens one to read.
-    ///
-    /// # Errors
-    /// When it is none, of a newer program, or the passphrase does not open it.
-    pub(in crate::work) fn open(root: &Path, passphrase: Option<&str>) -> Result<Self, WorkError> {
-        let marker = Marker::read(root)?;
-        let root = root.canonicalize().at("open", root)?;
-        let secret = match marker.encrypted {
-            true => Some(unlocked(&root, passphrase)?),
-            false => None,
-        };
-        Ok(Self {
-            root,
-            marker,
-            secret,
-        })
+    /// Where it lies, as it is told.
+    pub(in crate::work) fn shown(&self) -> PathBuf {
+        self.place.shown("")
     }
 
-    /// Opens one to write, or begins it in a folder that is empty or not there, and keeps others from writing; what a run left
-    /// unfinished is removed.
-    ///
-    /// # Errors
-    /// When something else lies there, it is of another book, or it cannot be written to.
-    pub(in crate::work) fn open_or_begin(
-        root: &Path,
-        marker: Marker,
-        passphrase: Option<&str>,
-        progress: &dyn Progress,
-    ) -> Result<(Self, Lock), WorkError> {
-        if !is_backup(root) && has_others(root)? {
-            return Err(WorkError::asked_with(
-                format!(
-                    "the folder `{}` is not empty, and no backup",
-                    root.display()
-                ),
-                "name a folder that is empty, not there yet, or a backup of this book",
-            ));
-        }
-        make_folder(root)?;
-        let lock = lock(root, progress)?;
-        if !is_backup(root) {
-            marker.write(root, passphrase)?;
-        }
-        let store = Self::open(root, passphrase)?;
-        if store.marker.book != marker.book {
-            return Err(WorkError::asked_with(
-                format!(
-                    "`{}` is the backup of another book: `{}`, not `{}`",
-                    root.display(),
-                    store.marker.name,
-                    marker.name
-                ),
-                "name another folder; each book has a backup of its own",
-            ));
-        }
-        if marker.encrypted && !store.marker.encrypted {
-            return Err(WorkError::asked_with(
-                "this backup was begun without a passphrase",
-                "name another folder for one with `--encrypt`",
-            ));
-        }
-        store.prepare(&lock)?;
-        Ok((store, lock))
+    /// Where bytes lie in it, as it is told.
+    pub(in crate::work) fn shown_object(&self, sha256: Digest) -> PathBuf {
+        self.place.shown(&object(sha256))
     }
 
-    /// Keeps others from writing to it, which would sweep away what is written.
-    ///
-    /// # Errors
-    /// When it cannot be written to.
-    pub(in crate::work) fn lock(&self, progress: &dyn Progress) -> Result<Lock, FileError> {
-        lock(&self.root, progress)
-    }
-
-    /// Makes its folders, and sweeps them.
-    fn prepare(&self, lock: &Lock) -> Result<(), WorkError> {
-        for first in 0..=u8::MAX {
-            make_folder(&self.root.join(format!("objects/{first:02x}")))?;
+    /// The file that has the bytes of a digest as they are; `None` of a backup whose files are none of this machine, or encrypted.
+    pub(in crate::work) fn plain_file(&self, sha256: Digest) -> Option<PathBuf> {
+        match (&self.place, &self.secret) {
+            (Place::Folder(_), None) => Some(self.shown_object(sha256)),
+            _ => None,
         }
-        let day = Duration::from_secs(24 * 3600);
-        let age = if lock.is_held() { Duration::ZERO } else { day };
-        for folder in ["", "keys", "runs"] {
-            let folder = self.root.join(folder);
-            make_folder(&folder)?;
-            vault::sweep(&folder, age)?;
-        }
-        sync_folder(&self.root.join("objects"));
-        sync_folder(&self.root);
-        Ok(())
     }
 
     /// Where a file is written before it comes into its place.
-    pub(in crate::work) fn draft(&self, what: &str) -> PathBuf {
+    fn draft(&self, what: &str) -> PathBuf {
         let name = format!("{UNFINISHED}{}-{what}", std::process::id());
-        self.root.join(name)
+        match &self.scratch {
+            Some(scratch) => scratch.0.join(name),
+            None => self.place.shown(&name),
+        }
+    }
+
+    /// Where a file that is not encrypted is written before it is stored; nothing lies on the medium of an encrypted backup that is not
+    /// encrypted, not even for a while.
+    ///
+    /// # Errors
+    /// When there is no place for it.
+    pub(in crate::work) fn plain_draft(&self, name: &str) -> Result<PlainDraft, WorkError> {
+        let scratch = match (&self.secret, &self.place) {
+            (None, Place::Folder(_)) => None,
+            _ => Some(Scratch::new()?),
+        };
+        let path = match &scratch {
+            Some(scratch) => scratch.0.join(name),
+            None => self.draft(name),
+        };
+        Ok(PlainDraft {
+            path,
+            _scratch: scratch,
+        })
     }
 
     /// Whether all in it is under a passphrase.
@@ -158,9 +105,16 @@ impl Store {
         self.secret.is_some()
     }
 
-    /// Reads a file of the backup as what was stored.
-    fn opened(&self, path: &Path) -> Result<Box<dyn Read + '_>, FileError> {
-        let file = BufReader::new(fs::File::open(path).at("read", path)?);
+    /// Reads what lies under a name as what was stored.
+    fn opened(&self, name: &str) -> Result<Box<dyn Read + '_>, FileError> {
+        self.read_as_stored(self.place.open(name)?, &self.place.shown(name))
+    }
+
+    fn read_as_stored<'a>(
+        &'a self,
+        file: impl Read + 'a,
+        path: &Path,
+    ) -> Result<Box<dyn Read + 'a>, FileError> {
         Ok(match &self.secret {
             Some(secret) => Box::new(secret.opening(file).at("read", path)?),
             None => Box::new(file),
@@ -168,76 +122,107 @@ impl Store {
     }
 
     /// Reads bytes as what is to be stored of them.
-    fn sealed<'a>(&'a self, from: impl Read + 'a) -> io::Result<Box<dyn Read + 'a>> {
+    pub(super) fn sealed<'a>(&'a self, from: impl Read + 'a) -> io::Result<Box<dyn Read + 'a>> {
         Ok(match &self.secret {
             Some(secret) => Box::new(secret.sealing(from)?),
             None => Box::new(from),
         })
     }
 
-    /// A file of the backup whole, as what was stored.
-    fn bytes(&self, path: &Path) -> Result<Vec<u8>, FileError> {
+    /// What lies under a name whole, as what was stored.
+    pub(super) fn bytes(&self, name: &str) -> Result<Vec<u8>, FileError> {
         let mut bytes = Vec::new();
-        self.opened(path)?
-            .read_to_end(&mut bytes)
-            .at("read", path)?;
+        let mut from = self.opened(name)?;
+        from.read_to_end(&mut bytes)
+            .at("read", self.place.shown(name))?;
         Ok(bytes)
     }
 
     /// How many bytes were stored under a digest, whatever they are; `None` where none were.
     pub(in crate::work) fn long(&self, sha256: Digest) -> Option<u64> {
-        let found = fs::symlink_metadata(object(&self.root, sha256)).ok()?;
-        let long = found.is_file().then_some(found.len())?;
+        let long = match &self.place {
+            Place::Bucket(_) => self.listed.borrow().get(&sha256)?.0,
+            Place::Folder(root) => {
+                let found = fs::symlink_metadata(root.join(object(sha256))).ok()?;
+                found.is_file().then_some(found.len())?
+            }
+        };
         match self.secret {
             Some(_) => Secret::plain_length(long),
             None => Some(long),
         }
     }
 
-    /// How the file lies that has the bytes of a digest; `None` where there is none.
+    /// How the bytes of a digest lie; `None` where there are none, or nothing tells whether they change.
     pub(in crate::work) fn changed(&self, sha256: Digest) -> Option<Changed> {
-        let found = fs::symlink_metadata(object(&self.root, sha256)).ok()?;
-        found.is_file().then(|| Changed::of(&found)).flatten()
+        match &self.place {
+            Place::Bucket(_) => self.listed.borrow().get(&sha256)?.1,
+            Place::Folder(_) => self.place.lies_in_folder(&object(sha256)),
+        }
     }
 
-    /// Removes what lies under a digest and has other bytes.
+    /// Removes what lies under a digest and has other bytes; in a bucket the right ones replace it.
     ///
     /// # Errors
     /// When it cannot be removed.
     pub(super) fn take_out(&self, sha256: Digest) -> Result<(), FileError> {
-        vault::remove(&object(&self.root, sha256))
+        match &self.place {
+            Place::Folder(root) => vault::remove(&root.join(object(sha256))),
+            Place::Bucket(_) => {
+                self.listed.borrow_mut().remove(&sha256);
+                Ok(())
+            }
+        }
     }
 
-    /// What lies under a digest.
+    /// What lies in the place of bytes, read to its end.
     ///
     /// # Errors
-    /// When it is not there or cannot be read.
-    pub(in crate::work) fn look(&self, sha256: Digest) -> Result<Sum, FileError> {
-        let path = object(&self.root, sha256);
-        copies::sum_of(self.opened(&path)?, &path)
+    /// When the way to it failed, so that nothing is known of it.
+    pub(in crate::work) fn lies(&self, sum: Sum) -> Result<Lies, FileError> {
+        let name = object(sum.sha256);
+        let path = self.place.shown(&name);
+        let found = self.opened(&name).and_then(|it| copies::sum_of(it, &path));
+        match found {
+            Ok(found) if found == sum => Ok(Lies::Right),
+            Err(why) if why.source.kind() != io::ErrorKind::InvalidData => {
+                if_there(Err::<(), _>(why)).map(|_| Lies::Nothing)
+            }
+            _ => Ok(Lies::Other),
+        }
     }
 
-    /// Copies what lies under a digest out of the backup; an error at the backup names its file there.
+    /// Copies what lies under a digest out of the backup; `None` where it is not there, or cannot be read.
     ///
     /// # Errors
-    /// When it cannot be read, or the new file cannot be written.
+    /// When the new file cannot be written, or the way to the old one failed.
     pub(in crate::work) fn copy_out(
         &self,
         sha256: Digest,
         to: &Path,
         read_only: bool,
-    ) -> Result<Sum, FileError> {
-        let path = object(&self.root, sha256);
-        copies::copy(self.opened(&path)?, &path, to, read_only)
+    ) -> Result<Option<Sum>, FileError> {
+        let name = object(sha256);
+        let path = self.place.shown(&name);
+        let copied = self
+            .opened(&name)
+            .and_then(|it| copies::copy(it, &path, to, read_only));
+        match copied {
+            Err(why) if why.path == path => if_there(Err(why)),
+            copied => copied.map(Some),
+        }
     }
 
     /// Whole bytes that lie under a digest; `None` where they do not.
-    pub(in crate::work) fn get(&self, sha256: Digest) -> Option<Vec<u8>> {
-        let bytes = self.bytes(&object(&self.root, sha256)).ok()?;
-        (Digest::of(&bytes) == sha256).then_some(bytes)
+    ///
+    /// # Errors
+    /// When the way to them failed.
+    pub(in crate::work) fn get(&self, sha256: Digest) -> Result<Option<Vec<u8>>, FileError> {
+        let bytes = if_there(self.bytes(&object(sha256)))?;
+        Ok(bytes.filter(|it| Digest::of(it) == sha256))
     }
 
-    /// Stores a file that has these bytes, once: copied beside its place, synced, read back, renamed. Gives whether it is new.
+    /// Stores a file that has these bytes, once: copied, synced, read back, then brought into its place. Gives whether it is new.
     ///
     /// # Errors
     /// With the path of the file when that cannot be read or has other bytes; else that the backup cannot be written.
@@ -254,18 +239,26 @@ impl Store {
         if self.long(sum.sha256) == Some(sum.bytes) {
             return Ok(false);
         }
-        let (path, draft) = (object(&self.root, sum.sha256), self.draft("object"));
-        replace(&path, &draft, "store", || {
+        self.place.takes(sum.bytes, from)?;
+        let (name, draft) = (object(sum.sha256), self.draft("object"));
+        let written = Cell::new(0);
+        let lies = self.place.bring(&name, &draft, || {
             let sealed = self.sealed(open()?).at("read", from)?;
-            copies::copy(sealed, from, &draft, true)?;
-            if copies::sum_of(self.opened(&draft)?, &draft)? == sum {
-                return Ok(());
+            let sealed = copies::copy(sealed, from, &draft, true)?;
+            written.set(sealed.bytes);
+            let file = fs::File::open(&draft).at("read", &draft)?;
+            if copies::sum_of(self.read_as_stored(file, &draft)?, &draft)? == sum {
+                return Ok(sealed);
             }
             match copies::sum_of(open()?, from)? == sum {
-                true => Err(not_back()).at("read back", &path),
+                true => Err(not_back()).at("read back", self.place.shown(&name)),
                 false => Err(io::Error::other("it changed while it was read")).at("copy", from),
             }
         })?;
+        if let Place::Bucket(_) = self.place {
+            let mut listed = self.listed.borrow_mut();
+            listed.insert(sum.sha256, (written.get(), lies));
+        }
         Ok(true)
     }
 
@@ -279,9 +272,8 @@ impl Store {
     }
 
     fn clear_wrong(&self, sum: Sum) -> Result<(), FileError> {
-        let path = object(&self.root, sum.sha256);
-        match path.exists() && !self.look(sum.sha256).is_ok_and(|it| it == sum) {
-            true => vault::remove(&path),
+        match self.long(sum.sha256).is_some() && self.lies(sum)? != Lies::Right {
+            true => self.take_out(sum.sha256),
             false => Ok(()),
         }
     }
@@ -296,101 +288,13 @@ impl Store {
             bytes: bytes.len() as u64,
         };
         self.clear_wrong(sum)?;
-        self.put_from(&object(&self.root, sum.sha256), sum, || Ok(bytes))?;
+        self.put_from(&self.shown_object(sum.sha256), sum, || Ok(bytes))?;
         Ok(sum)
     }
-
-    /// Writes bytes into a file by `write`, and reads them back.
-    fn write_sure(
-        &self,
-        path: &Path,
-        bytes: &[u8],
-        write: impl Fn(&Path, &[u8]) -> Result<(), FileError>,
-    ) -> Result<(), FileError> {
-        let mut sealed = Vec::new();
-        let mut from = self.sealed(bytes).at("write", path)?;
-        from.read_to_end(&mut sealed).at("write", path)?;
-        write(path, &sealed)?;
-        match self.bytes(path)? == bytes {
-            true => Ok(()),
-            false => Err(not_back()).at("read back", path),
-        }
-    }
-
-    /// Where a key file lies: one for each key, as the book held it last.
-    pub(in crate::work) fn key(&self, public: Digest) -> PathBuf {
-        self.root.join("keys").join(format!("{public}.key"))
-    }
-
-    /// Stores the text of a key file in the place of what it held of the same key before: of a key that has a passphrase now, nothing
-    /// stays without one.
-    ///
-    /// # Errors
-    /// When the backup cannot be written, or gives back other bytes.
-    pub(in crate::work) fn put_key(&self, public: Digest, text: &[u8]) -> Result<(), FileError> {
-        let path = self.key(public);
-        match self.bytes(&path).is_ok_and(|it| it == text) {
-            true => Ok(()),
-            false => self.write_sure(&path, text, write_secret),
-        }
-    }
-
-    /// The text of a key file, if it is there and whole.
-    pub(in crate::work) fn key_text(&self, public: Digest) -> Option<Vec<u8>> {
-        let bytes = self.bytes(&self.key(public)).ok()?;
-        let named = file::public_of(&String::from_utf8_lossy(&bytes)).ok()?;
-        (named == public).then_some(bytes)
-    }
-
-    /// The runs, the oldest first.
-    ///
-    /// # Errors
-    /// When their folder cannot be listed.
-    pub(in crate::work) fn runs(&self) -> Result<Vec<RunFile>, FileError> {
-        let folder = self.root.join("runs");
-        let mut runs = Vec::new();
-        for entry in fs::read_dir(&folder).at("list", &folder)? {
-            let path = entry.at("list", &folder)?.path();
-            let name = path.file_name().unwrap_or_default().to_string_lossy();
-            let parts = name.strip_suffix(".json").and_then(|it| it.split_once('-'));
-            let parts = parts.and_then(|(no, sum)| Some((no.parse().ok()?, sum.parse().ok()?)));
-            if let Some((no, sha256)) = parts {
-                runs.push(RunFile { no, sha256, path });
-            }
-        }
-        runs.sort_by(|a, b| (a.no, &a.path).cmp(&(b.no, &b.path)));
-        Ok(runs)
-    }
-
-    /// Writes a run down, which makes it one.
-    ///
-    /// # Errors
-    /// When the backup cannot be written, or gives back other bytes.
-    pub(in crate::work) fn add_run(&self, run: &Run) -> Result<(), FileError> {
-        let text = serde_json::to_vec_pretty(run).unwrap_or_default();
-        let name = format!("{:05}-{}.json", run.run, Digest::of(&text));
-        let path = self.root.join("runs").join(name);
-        self.write_sure(&path, &text, write_read_only)
-    }
-
-    /// What a run says; `None` where its bytes are not those that its name tells.
-    pub(in crate::work) fn run(&self, file: &RunFile) -> Option<Run> {
-        let bytes = self.bytes(&file.path).ok()?;
-        let is_it = Digest::of(&bytes) == file.sha256;
-        is_it.then(|| serde_json::from_slice(&bytes).ok()).flatten()
-    }
-
-    /// The files of a folder in a run; `None` where the list is not there or has other bytes.
-    pub(in crate::work) fn files(&self, folder: &Folder) -> Option<Vec<StoredFile>> {
-        serde_json::from_slice(&self.get(folder.list.sha256)?).ok()
-    }
 }
 
-fn lock(root: &Path, progress: &dyn Progress) -> Result<Lock, FileError> {
-    let wait = || progress.say("another run is writing to this backup; waiting for it");
-    Lock::take(&root.join(LOCK), wait)
-}
-
-fn not_back() -> io::Error {
-    io::Error::other("other bytes came back than were written: do not trust this medium")
+/// A file that is not encrypted, before it is stored.
+pub(in crate::work) struct PlainDraft {
+    pub(in crate::work) path: PathBuf,
+    _scratch: Option<Scratch>,
 }

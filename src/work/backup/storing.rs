@@ -21,6 +21,7 @@ use crate::work::backup::run::Object;
 use crate::work::backup::run::Run;
 use crate::work::backup::run::StoredFile;
 use crate::work::backup::run::StoredKey;
+use crate::work::backup::store::Lies;
 use crate::work::backup::store::Store;
 use crate::work::progress::Progress;
 
@@ -38,10 +39,19 @@ pub(super) struct Storing<'a> {
 
 impl Storing<'_> {
     /// The files of the run before, by path.
-    pub(super) fn known(store: &Store, before: Option<&Run>) -> BTreeMap<String, StoredFile> {
-        let folders = before.iter().flat_map(|it| &it.folders);
-        let files = folders.flat_map(|it| store.files(it).unwrap_or_default());
-        files.map(|it| (it.path.clone(), it)).collect()
+    ///
+    /// # Errors
+    /// When the way to their lists failed.
+    pub(super) fn known(
+        store: &Store,
+        before: Option<&Run>,
+    ) -> Result<BTreeMap<String, StoredFile>, FileError> {
+        let mut known = BTreeMap::new();
+        for folder in before.iter().flat_map(|it| &it.folders) {
+            let files = store.files(folder)?.unwrap_or_default();
+            known.extend(files.into_iter().map(|it| (it.path.clone(), it)));
+        }
+        Ok(known)
     }
 
     /// Stores the key files.
@@ -133,7 +143,7 @@ impl Storing<'_> {
             kept: None,
             read: None,
         };
-        let sum = match (self.right(name, it, lies), it.recorded) {
+        let sum = match (self.right(name, it, lies)?, it.recorded) {
             (Right::Stored(object), _) => return Ok(Some(stored(object, None))),
             (Right::Lost, _) => return Ok(None),
             (Right::Here(sum), recorded) if recorded.is_none_or(|it| it == sum.sha256) => sum,
@@ -161,10 +171,15 @@ impl Storing<'_> {
     }
 
     /// Tells what is wrong with a file of the book; where the record names it and the backup has its bytes, they stay in the run.
-    fn right(&mut self, name: &str, it: &Lying, lies: Result<Sum, String>) -> Right {
+    fn right(
+        &mut self,
+        name: &str,
+        it: &Lying,
+        lies: Result<Sum, String>,
+    ) -> Result<Right, FileError> {
         let wrong = match (&lies, it.recorded) {
             (Ok(sum), recorded) if recorded.is_none_or(|it| it == sum.sha256) => {
-                return Right::Here(*sum);
+                return Ok(Right::Here(*sum));
             }
             (Ok(_), _) => "has other bytes than the record names",
             (Err(why), _) => why,
@@ -172,17 +187,16 @@ impl Storing<'_> {
         let held = it.recorded.and_then(|it| Some((it, self.store.long(it)?)));
         if let Some((sha256, bytes)) = held {
             let object = Object { sha256, bytes };
-            let is_whole = self.store.look(sha256).is_ok_and(|it| it == object.into());
-            let kept = match is_whole {
+            let kept = match self.store.lies(object.into())? == Lies::Right {
                 true => "the backup has the right one, which `verify --heal` puts back",
                 false => {
                     "the backup has no right one either: look for one elsewhere with `verify --heal DIR`"
                 }
             };
             self.amiss(name, format!("{wrong}; {kept}"));
-            return Right::Stored(object);
+            return Ok(Right::Stored(object));
         }
-        match lies {
+        Ok(match lies {
             Ok(sum) => {
                 self.amiss(name, format!("{wrong}; it is stored as it lies there"));
                 Right::Here(sum)
@@ -191,7 +205,7 @@ impl Storing<'_> {
                 self.amiss(name, format!("{why}, and the backup has none"));
                 Right::Lost
             }
-        }
+        })
     }
 
     /// Sees that the backup has the bytes of a file: they are copied where it has none, and looked at where their file in the backup
@@ -211,7 +225,7 @@ impl Storing<'_> {
             let unread_since = Some(known.read.unwrap_or(self.today));
             return Ok(Some(Kept { lies, unread_since }));
         }
-        if lies.is_some() && !self.store.look(sum.sha256).is_ok_and(|it| it == sum) {
+        if self.store.long(sum.sha256).is_some() && self.store.lies(sum)? != Lies::Right {
             self.amiss(
                 name,
                 "had other bytes in the backup, and was stored there again",

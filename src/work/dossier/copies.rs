@@ -47,7 +47,7 @@ fn without_facts(
     let bytes = read(path)?;
     let copy = processor.stripped(&bytes).ok();
     let copy = copy.filter(|_| Digest::of(&bytes) == it.sha256);
-    let copy = copy.filter(|it| !disclosed(it).may_hold_a_place());
+    let copy = copy.filter(|it| !disclosed(it).tells());
     copy.ok_or_else(|| {
         let what = format!(
             "no copy without camera facts can be made of {}",

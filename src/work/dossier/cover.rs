@@ -8,6 +8,7 @@ use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
@@ -27,10 +28,7 @@ use crate::report::TakenOut;
 use crate::report::Withdrawal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::dossier::disclosure::CopyTold;
-use crate::work::dossier::files::NotIn;
 use crate::work::dossier::files::Plan;
-use crate::work::dossier::files::WhyNot;
 use crate::work::dossier::retold::retold;
 use crate::work::dossier::seals::Sealed;
 
@@ -68,7 +66,9 @@ pub(in crate::work) fn cover(
         let (line, place) = plan.photos.get(&photo.no)?;
         let proof = PhotoProof {
             line: *line,
-            place: place.clone(),
+            file: place
+                .clone()
+                .unwrap_or_else(|| plan.left_out().file_of(*line)),
             seal: sealed.seal_of(*line),
             stamped: sealed.stamped(*line),
             beside: plan.beside.get(&photo.no).cloned(),
@@ -84,16 +84,13 @@ pub(in crate::work) fn cover(
         sales,
         shoot_changes: shoot_changes(plan),
         withdrawals: withdrawals(plan),
-        papers: papers(plan),
+        papers: papers(plan, sealed),
         seals: seal_lines(sealed),
         root: sealed.root().to_string(),
-        fingerprint: sealed.key.fingerprint(),
+        fingerprint: sealed.fingerprint(),
         signed: false,
         taken_out: taken_out(plan, it),
-        not_in: not_in(&plan.not_in)
-            .into_iter()
-            .chain(plan.discloses.copies.iter().map(CopyTold::sentence))
-            .collect(),
+        not_in: plan.left_out().sentences(),
         confirmed,
         key_changes,
         retold: retold(book, it, &plan.lines, sealed)?,
@@ -120,10 +117,19 @@ fn take_back(sales: &mut [SaleTold], on: Day) {
 }
 
 /// The papers and messages that were put by.
-fn papers(plan: &Plan) -> Vec<PaperKept> {
+fn papers(plan: &Plan, sealed: &Sealed) -> Vec<PaperKept> {
+    let enclosed = |it: &Kept| {
+        let place = format!("kept/{}", it.name);
+        let mut files = plan.files.iter();
+        let file = files.find(|file| file.place == place && file.sha256 == it.sha256);
+        file.map(|file| file.place.clone())
+    };
     let paper = |line: &LedgerLine| match Entry::read(line) {
         Ok(Entry::Known(EntryKind::Kept(it))) => Some(PaperKept {
+            place: enclosed(&it),
             name: it.name,
+            sha256: it.sha256.to_string(),
+            seal: sealed.seal_of(line.no),
             on: line.at.local_day(),
             line: line.no,
         }),
@@ -294,38 +300,4 @@ fn gone(
         with_it: known.and_then(TakenOutPhoto::told),
         shown_in: Vec::new(),
     }
-}
-
-/// Sentences about what is not in it, those of one reason together.
-fn not_in(all: &[NotIn]) -> Vec<String> {
-    let reasons = [
-        (WhyNot::Lost, "Lost, or no longer what the ledger says"),
-        (
-            WhyNot::Place,
-            "Kept back because a place is, or may be, written in it",
-        ),
-        (WhyNot::Private, "Kept back as private"),
-        (WhyNot::Replaced, "Replaced by a later text"),
-        (
-            WhyNot::Refused,
-            "Not in force, as it could not be read, and kept back, as it may hold what is private; the text in force is named beside the picture",
-        ),
-        (
-            WhyNot::Removed,
-            "Written beside a picture that was taken out of the record",
-        ),
-        (
-            WhyNot::MayShow,
-            "Reports that may show a picture that was taken out; whoever has one can hold it against its SHA-256",
-        ),
-        (WhyNot::Newer, "Newer than the seal"),
-    ];
-    let of = |(why, words): (WhyNot, &str)| {
-        let these = all.iter().filter(|it| it.why == why);
-        let these: Vec<String> = these
-            .map(|it| format!("{} (line {})", it.what, it.line))
-            .collect();
-        (!these.is_empty()).then(|| format!("{words}: {}.", these.join("; ")))
-    };
-    reasons.into_iter().filter_map(of).collect()
 }

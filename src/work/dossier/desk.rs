@@ -21,7 +21,7 @@ pub struct Shown {
     pub private: bool,
     /// Originals and papers in which a place is written.
     pub places: bool,
-    /// Copies without camera facts of the originals that are left out for their place.
+    /// Copies in the place of the originals and sidecars that tell a place, a name, a serial number or words of other programs.
     pub copies: bool,
     /// Reports that were made while a picture was in that was taken out since.
     pub older_reports: bool,

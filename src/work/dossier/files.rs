@@ -4,8 +4,6 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
-use serde::Serialize;
-
 use crate::evidence::dossier::paths;
 use crate::evidence::ledger::entry::EditionMade;
 use crate::evidence::ledger::entry::Entry;
@@ -13,10 +11,7 @@ use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::line::LedgerLine;
-use crate::evidence::seal::proofs::LeftOut;
-use crate::evidence::seal::proofs::LeftOutFile;
 use crate::evidence::seal::proofs::PrivatePart;
-use crate::evidence::seal::proofs::Why;
 use crate::kit::digest::Digest;
 use crate::model::ids::StockNo;
 use crate::record::StoredLine;
@@ -26,6 +21,9 @@ use crate::work::dossier::desk::Desk;
 use crate::work::dossier::desk::desk;
 use crate::work::dossier::disclosure::CopyTold;
 use crate::work::dossier::disclosure::Disclosure;
+use crate::work::dossier::left_out::AllLeftOut;
+use crate::work::dossier::left_out::NotIn;
+use crate::work::dossier::left_out::WhyNot;
 use crate::work::dossier::place::look;
 use crate::work::dossier::place::look_at_photo;
 use crate::work::progress::Progress;
@@ -35,41 +33,6 @@ use crate::work::proof::book_source::digest_of;
 pub(in crate::work) const COPIES: &str = "copies";
 
 pub use crate::work::dossier::desk::Shown;
-
-/// Something that is not in the dossier.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct NotIn {
-    /// Number of the line that names it.
-    pub line: u64,
-    /// What it is.
-    pub what: String,
-    /// Why not.
-    pub why: WhyNot,
-}
-
-/// Why something is not in a dossier.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum WhyNot {
-    /// It is private.
-    Private,
-    /// A place is, or may be, written in it.
-    Place,
-    /// It was written beside a picture that was taken out of the book.
-    Removed,
-    /// It was made while a picture was in that was taken out of the book since, and may show it.
-    #[serde(rename = "may show a picture that was taken out")]
-    MayShow,
-    /// Its file is gone, or no longer what the ledger says.
-    Lost,
-    /// A later text has taken its place.
-    Replaced,
-    /// It could not be read: it is not in force, and may hold what is private.
-    Refused,
-    /// Only a later seal covers it.
-    #[serde(rename = "newer than the seal")]
-    Newer,
-}
 
 /// A file to put in, below `data/`.
 pub(in crate::work) struct ToPut {
@@ -99,7 +62,6 @@ pub(in crate::work) struct Plan {
     pub(in crate::work) lines: Vec<LedgerLine>,
     pub(in crate::work) private: Vec<PrivatePart>,
     pub(in crate::work) files: Vec<ToPut>,
-    pub(in crate::work) left_out: LeftOut,
     pub(in crate::work) not_in: Vec<NotIn>,
     pub(in crate::work) copies: Vec<ToCopy>,
     pub(in crate::work) discloses: Disclosure,
@@ -172,6 +134,15 @@ pub(in crate::work) fn plan(
 }
 
 impl Plan {
+    /// All that is left out.
+    pub(in crate::work) fn left_out(&self) -> AllLeftOut<'_> {
+        AllLeftOut {
+            not_in: &self.not_in,
+            private_parts: &self.discloses.private_kept_back,
+            copies: &self.discloses.copies,
+        }
+    }
+
     fn private_part(&mut self, it: &StoredLine, shown: Shown) {
         match &it.private {
             Some(text) if shown.private => {
@@ -196,6 +167,7 @@ impl Plan {
         self.not_in.push(NotIn {
             line: line.no,
             what,
+            sha256: None,
             why: WhyNot::Newer,
         });
     }
@@ -204,15 +176,14 @@ impl Plan {
         &mut self,
         no: u64,
         sha256: Digest,
-        why: Why,
-        told: WhyNot,
+        why: WhyNot,
         what: String,
     ) {
-        self.left_out.files.push(LeftOutFile { no, sha256, why });
         self.not_in.push(NotIn {
             line: no,
             what,
-            why: told,
+            sha256: Some(sha256),
+            why,
         });
     }
 
@@ -246,20 +217,22 @@ impl Plan {
         self.photos.insert(it.photo, (no, None));
         let photo = desk.photos.get(&it.photo);
         let Some(photo) = photo.filter(|photo| photo.digest == it.sha256) else {
-            return self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what);
+            return self.leave(no, it.sha256, WhyNot::Lost, what);
         };
         let path = desk.book.original(&desk.piece, &desk.shoots, photo);
         match look_at_photo(&path, photo) {
-            None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
-            Some(told)
-                if told.may_hold_a_place() && !desk.shown.places && !desk.is_the_buyers(photo) =>
-            {
-                if desk.shown.copies {
-                    self.copy(no, it.sha256, &place, &what, path);
-                }
-                self.leave(no, it.sha256, Why::Private, WhyNot::Place, what);
-            }
+            None => self.leave(no, it.sha256, WhyNot::Lost, what),
             Some(told) => {
+                let why = match told.may_hold_a_place() {
+                    true if !desk.shown.places && !desk.is_the_buyers(photo) => Some(WhyNot::Place),
+                    _ => (desk.shown.copies && told.tells()).then_some(WhyNot::Words),
+                };
+                if let Some(why) = why {
+                    if desk.shown.copies {
+                        self.copy(no, it.sha256, &place, &what, path);
+                    }
+                    return self.leave(no, it.sha256, why, what);
+                }
                 self.discloses.file(no, &what, &told);
                 let place = format!("originals/{place}");
                 self.photos.insert(it.photo, (no, Some(place.clone())));
@@ -274,7 +247,7 @@ impl Plan {
             what: what.to_owned(),
             place: format!("{COPIES}/{place}.copy.jpg"),
             original: sha256.to_string(),
-            without: "camera facts".to_owned(),
+            without: "camera facts, names and comments".to_owned(),
         };
         self.discloses.copies.push(told.clone());
         self.copies.push(ToCopy {
@@ -287,13 +260,12 @@ impl Plan {
     fn edition(&mut self, desk: &Desk, no: u64, it: &EditionMade) -> Result<(), WorkError> {
         let what = format!("edition {} for the {}", it.no, it.reader);
         if it.reader != "buyer" && !desk.shown.private {
-            self.leave(no, it.sha256, Why::Private, WhyNot::Private, what);
+            self.leave(no, it.sha256, WhyNot::Private, what);
             return Ok(());
         }
         let out = desk.out_since(no);
         if !out.is_empty() && !desk.shown.older_reports {
-            let what = format!("{what}, SHA-256 {}", it.sha256);
-            self.leave(no, it.sha256, Why::Private, WhyNot::MayShow, what);
+            self.leave(no, it.sha256, WhyNot::MayShow, what);
             return Ok(());
         }
         let all = desk.book.record.editions(&desk.piece.stock_no)?;
@@ -310,7 +282,7 @@ impl Plan {
                 self.discloses.report(no, &what, &place);
                 self.put(place, it.sha256, From::File(path));
             }
-            None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
+            None => self.leave(no, it.sha256, WhyNot::Lost, what),
         }
         Ok(())
     }
@@ -323,9 +295,9 @@ impl Plan {
         let path = folder.join(&it.name);
         let what = it.name.clone();
         match look(&path, it.sha256).filter(|_| safe) {
-            None => self.leave(no, it.sha256, Why::Lost, WhyNot::Lost, what),
+            None => self.leave(no, it.sha256, WhyNot::Lost, what),
             Some(told) if told.may_hold_a_place() && !desk.shown.places => {
-                self.leave(no, it.sha256, Why::Private, WhyNot::Place, what);
+                self.leave(no, it.sha256, WhyNot::Place, what);
             }
             Some(told) => {
                 self.discloses.file(no, &what, &told);

@@ -17,22 +17,20 @@ use crate::evidence::dossier::package::SET_SIGNATURE;
 use crate::evidence::dossier::package::SealFiles;
 use crate::evidence::dossier::package::put;
 use crate::evidence::key::pair::Key;
-use crate::kit::checksums::Checksums;
+use crate::evidence::key::pair::PublicKey;
 use crate::kit::clock::Moment;
 use crate::kit::files::At as _;
 use crate::kit::files::UNFINISHED;
 use crate::kit::files::make_folder;
 use crate::kit::files::replace;
 use crate::model::ids::StockNo;
-use crate::model::photo::Photo;
 use crate::report;
 use crate::report::CoverRequest;
 use crate::report::Packing;
-use crate::trade::entry::claim_kind::ClaimKind;
-use crate::trade::entry::claim_kind::claim_kind;
-use crate::trade::entry::claim_kind::claim_kinds;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::asked::known_claim;
+use crate::work::dossier::asked::named_photos;
 use crate::work::dossier::bag_files::Folder;
 use crate::work::dossier::bag_files::ZipSink;
 use crate::work::dossier::copies::copies;
@@ -41,7 +39,7 @@ use crate::work::dossier::files::From;
 use crate::work::dossier::files::Plan;
 use crate::work::dossier::files::plan;
 use crate::work::dossier::seals::Sealed;
-use crate::work::dossier::seals::sealed;
+use crate::work::dossier::seals::seals_so_far;
 use crate::work::out;
 use crate::work::piece::recorded::assessment;
 use crate::work::progress::Progress;
@@ -54,9 +52,9 @@ use crate::work::sidecars::sync_sidecars::sync_piece;
 pub use crate::work::dossier::disclosure::CopyTold;
 pub use crate::work::dossier::disclosure::Disclosure;
 pub use crate::work::dossier::disclosure::Told;
-pub use crate::work::dossier::files::NotIn;
 pub use crate::work::dossier::files::Shown;
-pub use crate::work::dossier::files::WhyNot;
+pub use crate::work::dossier::left_out::NotIn;
+pub use crate::work::dossier::left_out::WhyNot;
 
 /// What dossier is wanted.
 #[derive(Clone, Debug)]
@@ -133,10 +131,10 @@ pub struct Prepared {
     wrap: Wrap,
 }
 
-/// Prepares the dossier of a piece; writes nothing.
+/// Prepares the dossier of a piece, also before its lines are sealed; writes nothing.
 ///
 /// # Errors
-/// When no seal covers the piece's lines, the claim or a picture is not known, the place is taken, or files cannot be read.
+/// When the ledger no longer fits its newest seal, the claim or a picture is not known, the place is taken, or files cannot be read.
 pub fn prepare(
     book: &mut OpenBook,
     order: &DossierRequest,
@@ -150,8 +148,13 @@ pub fn prepare(
         (true, None) => None,
         (_, passphrase) => keys::stored(book, passphrase.as_deref())?,
     };
-    let sealed = sealed(book, &order.stock_no, key.as_ref())?;
-    let (stored, size) = (&sealed.lines, sealed.size);
+    let sealed = seals_so_far(book, &order.stock_no, key.as_ref())?;
+    // What is not sealed yet is rehearsed as if it were: nothing is written before it is.
+    let size = match sealed.open {
+        Some(_) => u64::MAX,
+        None => sealed.size,
+    };
+    let stored = &sealed.lines;
     let plan = plan(book, &order.stock_no, stored, size, order.shown, progress)?;
     let target = target(book, order, &it)?;
     let mut cover = cover(book, &it, &plan, &sealed)?;
@@ -192,6 +195,20 @@ impl Prepared {
         report::missing_for_claim(&self.it, &self.cover)
     }
 
+    /// Why it cannot be written yet, in a clause; `None` where its lines are sealed.
+    #[must_use]
+    pub fn unsealed(&self) -> Option<&str> {
+        self.sealed.open.as_deref()
+    }
+
+    /// Whether it can be written.
+    ///
+    /// # Errors
+    /// When not all of its lines are sealed.
+    pub fn is_sealed(&self) -> Result<(), WorkError> {
+        self.sealed.covers_all()
+    }
+
     /// What will not be in it, and why.
     #[must_use]
     pub fn left_out(&self) -> &[NotIn] {
@@ -201,12 +218,13 @@ impl Prepared {
     /// Writes it.
     ///
     /// # Errors
-    /// When files cannot be read or written, or changed since.
+    /// When not all of its lines are sealed, or files cannot be read or written, or changed since.
     pub fn write(
         self,
         book: &OpenBook,
         progress: &dyn Progress,
     ) -> Result<DossierResult, WorkError> {
+        self.is_sealed()?;
         let missing = self.missing_for_claim();
         let (it, plan, sealed) = (self.it, self.plan, self.sealed);
         let pages = pages(book, &it, &self.cover, progress)?;
@@ -230,48 +248,13 @@ impl Prepared {
                 .stamped(plan.lines.last().map_or(0, |it| it.no))
                 .map(|it| it.1),
             signed: self.key.is_some(),
-            fingerprint: sealed.key.fingerprint(),
+            fingerprint: sealed.fingerprint(),
             key_changes: self.cover.key_changes,
             discloses: plan.discloses,
             left_out: plan.not_in,
             missing_for_claim: missing,
         })
     }
-}
-
-fn known_claim(id: &str) -> Result<&'static ClaimKind, WorkError> {
-    let all = || {
-        let ids: Vec<&str> = claim_kinds().iter().map(|it| it.id.as_str()).collect();
-        format!("the kinds are: {}", ids.join(", "))
-    };
-    claim_kind(id)
-        .ok_or_else(|| WorkError::asked_with(format!("`{id}` is no kind of claim"), all()))
-}
-
-/// The photos that were named by number, by name, or by a file with the same bytes.
-fn named_photos(it: &Assessment, named: &[String]) -> Result<Vec<u32>, WorkError> {
-    let find = |name: &String| {
-        let digest = File::open(name)
-            .ok()
-            .and_then(|it| Some(Checksums::of(it).ok()?.sha256));
-        let is = |photo: &&Photo| match digest {
-            Some(digest) => photo.digest == digest,
-            None => name.parse() == Ok(photo.no) || photo.name == *name,
-        };
-        let found: Vec<u32> = it.photos.iter().filter(is).map(|it| it.no).collect();
-        match found.as_slice() {
-            [one] => Ok(*one),
-            [] => Err(WorkError::asked_with(
-                format!("`{name}` is no picture of {}", it.piece.stock_no),
-                "take it in first: `asfound import FILE --piece NO --stage delivery`",
-            )),
-            _ => Err(WorkError::asked_with(
-                format!("there are several pictures `{name}`"),
-                "name it by its number",
-            )),
-        }
-    };
-    named.iter().map(find).collect()
 }
 
 /// Where it goes; nothing that lies there is ever written over.
@@ -370,13 +353,17 @@ fn fill(bag: &Bag, sink: &mut dyn FileSink, progress: &dyn Progress) -> Result<(
             .map_err(DossierError::from)?;
     }
     let seals: Vec<SealFiles> = bag.sealed.files();
+    let left_out = bag.plan.left_out();
+    let key = bag.sealed.key.as_ref();
+    let key = key.map_or_else(String::new, PublicKey::pem);
     let proof = Proof {
         lines: &bag.plan.lines,
         private: &bag.plan.private,
         leaves: &bag.sealed.leaves,
         seals: &seals,
-        key: &bag.sealed.key.pem(),
-        left_out: &bag.plan.left_out,
+        key: &key,
+        left_out: &left_out.in_proof(),
+        left_out_text: &left_out.text(),
     };
     put(&mut writer, &proof)?;
     let set = writer.finish(bag.info).map_err(DossierError::from)?;

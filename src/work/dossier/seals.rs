@@ -29,8 +29,10 @@ pub(in crate::work) struct Sealed {
     pub(in crate::work) leaves: Vec<Digest>,
     /// All seals, with what they say.
     pub(in crate::work) seals: Vec<(StoredSeal, Statement)>,
-    /// The public key of the newest.
-    pub(in crate::work) key: PublicKey,
+    /// The public key of the newest; `None` where there is no seal yet.
+    pub(in crate::work) key: Option<PublicKey>,
+    /// Why the piece's lines are not all sealed, in a clause; nothing can be written then.
+    pub(in crate::work) open: Option<String>,
 }
 
 impl Sealed {
@@ -38,6 +40,26 @@ impl Sealed {
     pub(in crate::work) fn root(&self) -> Digest {
         let newest = self.seals.last();
         newest.map_or_else(|| merkle::root(&[]), |it| it.1.root)
+    }
+
+    /// The key's fingerprint; empty where there is no seal yet.
+    pub(in crate::work) fn fingerprint(&self) -> String {
+        self.key
+            .as_ref()
+            .map_or_else(String::new, PublicKey::fingerprint)
+    }
+
+    /// Whether all of the piece's lines are sealed.
+    ///
+    /// # Errors
+    /// When they are not.
+    pub(in crate::work) fn covers_all(&self) -> Result<(), WorkError> {
+        self.open.as_ref().map_or(Ok(()), |why| {
+            Err(WorkError::asked_with(
+                why,
+                "seal the book first: `asfound seal`",
+            ))
+        })
     }
 
     /// The number of the first seal that covers a line.
@@ -67,14 +89,28 @@ impl Sealed {
     }
 }
 
-/// The seals of a piece's lines.
+/// The seals of a piece's lines, which cover all of them.
 ///
 /// # Errors
-/// When no seal covers them, when the ledger no longer fits its newest seal, or when the public key is not there.
+/// When they do not, or as [`seals_so_far`].
 pub(in crate::work) fn sealed(
     book: &OpenBook,
     stock_no: &StockNo,
     key: Option<&Key>,
+) -> Result<Sealed, WorkError> {
+    let it = seals_so_far(book, stock_no, key)?;
+    it.covers_all()?;
+    Ok(it)
+}
+
+/// The seals of a piece's lines, whether they cover all of them or not.
+///
+/// # Errors
+/// When the ledger no longer fits its newest seal, or when the public key is not there.
+pub(in crate::work) fn seals_so_far(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    key_given: Option<&Key>,
 ) -> Result<Sealed, WorkError> {
     let mut seals = Vec::new();
     for seal in book.record.seals()? {
@@ -82,17 +118,15 @@ pub(in crate::work) fn sealed(
             .map_err(|why| broken(format!("seal {} cannot be read: {why}", seal.no)))?;
         seals.push((seal, statement));
     }
-    let Some((newest, statement)) = seals.last() else {
-        return Err(unsealed("there is no seal yet"));
-    };
-    let (no, size) = (newest.no, statement.size);
+    let (no, size) = seals.last().map_or((0, 0), |it| (it.0.no, it.1.size));
     let all = book.record.lines()?;
     let leaves: Vec<Digest> = all
         .iter()
         .map(|it| merkle::leaf(it.text.as_bytes()))
         .collect();
     let covered = usize::try_from(size).ok().and_then(|it| leaves.get(..it));
-    if covered.map(merkle::root) != Some(statement.root) {
+    let is_of = |root: Digest| covered.map(merkle::root) == Some(root);
+    if seals.last().is_some_and(|it| !is_of(it.1.root)) {
         return Err(broken(format!(
             "the ledger is no longer the one that seal {no} sealed"
         )));
@@ -105,13 +139,16 @@ pub(in crate::work) fn sealed(
         |it: &&StoredLine| LedgerLine::read(&it.text).is_ok_and(|it| it.what == "edition");
     let newer = lines.iter().filter(|it| it.no >= size);
     let open = newer.filter(|it| !is_edition(it)).count();
-    if open > 0 {
-        let s = if open == 1 { "" } else { "s" };
-        return Err(unsealed(format!(
+    let s = if open == 1 { "" } else { "s" };
+    let open = match (seals.last(), open) {
+        (None, _) => Some("there is no seal yet".to_owned()),
+        (_, 0) => None,
+        _ => Some(format!(
             "{open} line{s} of {stock_no} or of the book's key came into the ledger after the newest seal"
-        )));
-    }
-    let key = public_key(book, key, statement.key)?;
+        )),
+    };
+    let key = seals.last().map(|it| it.1.key);
+    let key = key.map(|it| public_key(book, key_given, it)).transpose()?;
     Ok(Sealed {
         no,
         size,
@@ -119,6 +156,7 @@ pub(in crate::work) fn sealed(
         leaves,
         seals,
         key,
+        open,
     })
 }
 
@@ -135,10 +173,6 @@ fn public_key(book: &OpenBook, key: Option<&Key>, digest: Digest) -> Result<Publ
     key.filter(|it| it.digest() == digest).ok_or_else(|| {
         broken("the book's key is not the one that signed its newest seal".to_owned())
     })
-}
-
-fn unsealed(what: impl Into<String>) -> WorkError {
-    WorkError::asked_with(what, "seal the book first: `asfound seal`")
 }
 
 fn broken(what: String) -> WorkError {

@@ -8,6 +8,7 @@ use walkdir::WalkDir;
 use crate::kit::files::read;
 use crate::work::WorkError;
 use crate::work::backup::marker::is_backup;
+use crate::work::backup::place::Place;
 use crate::work::backup::store::Store;
 use crate::work::proof::book_source::Lost;
 use crate::work::proof::book_source::digest_of;
@@ -34,12 +35,12 @@ impl<'a> HealFrom<'a> {
     /// # Errors
     /// When it is a backup that cannot be opened.
     pub(in crate::work) fn open(
-        folder: &'a Path,
+        place: &'a Place,
         passphrase: Option<&str>,
     ) -> Result<Self, WorkError> {
-        Ok(match is_backup(folder) {
-            true => Self::Backup(Store::open(folder, passphrase)?),
-            false => Self::Folder(folder),
+        Ok(match place {
+            Place::Folder(folder) if !is_backup(place) => Self::Folder(folder),
+            _ => Self::Backup(Store::open(place, passphrase)?),
         })
     }
 }
@@ -65,7 +66,7 @@ pub(in crate::work) fn heal(
         HealFrom::Folder(folder) => folder,
         HealFrom::Backup(store) => {
             for it in left {
-                if let Some(bytes) = store.get(it.digest) {
+                if let Some(bytes) = store.get(it.digest)? {
                     healed.push(put(it, &bytes)?);
                 }
             }

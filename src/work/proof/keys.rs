@@ -12,6 +12,7 @@ use serde::Serialize;
 use crate::evidence::key::file;
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
+use crate::evidence::key::passphrase::NewPassphrase;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::seal::statement::Statement;
 use crate::evidence::verify::notes::Notes;
@@ -285,7 +286,7 @@ fn text_of(key: &Key, passphrase: Option<&str>) -> Result<Vec<u8>, WorkError> {
     let text = match passphrase {
         Some(passphrase) => {
             let lock = file::Lock::new().map_err(file::KeyFileFault::from)?;
-            file::write_locked(key, passphrase, &lock)?
+            file::write_locked(key, NewPassphrase::new(passphrase)?, &lock)?
         }
         None => file::write_plain(key),
     };

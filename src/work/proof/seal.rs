@@ -5,6 +5,7 @@ use std::time::Duration;
 
 use serde::Serialize;
 
+use crate::assess::assessment::Assessment;
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::line::LedgerLine;
@@ -20,10 +21,12 @@ use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
+use crate::kit::text::small;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::record::StoredSeal;
 use crate::report;
+use crate::trade;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -260,6 +263,17 @@ fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<Stri
 /// More pieces than this a letter names only when they were told: a buyer wants to read of their own.
 const MOST_NAMED: usize = 12;
 
+/// The title of a piece; where that claims what the record does not show, the name of its form: a letter says which piece it is, and
+/// what is not borne out is told in the record.
+fn name_in_letter(it: &Assessment) -> String {
+    let title = report::title_words(it);
+    let form = trade::book().form(&it.piece.form);
+    match form {
+        Some(form) if title != it.piece.title => small(&form.label),
+        _ => title,
+    }
+}
+
 /// The pieces that a letter is about: those that were told, else those of which the seal is the first to cover something.
 fn named_pieces(
     book: &OpenBook,
@@ -289,7 +303,7 @@ fn named_pieces(
         let shoots = book.record.shoots(&stock_no)?;
         Ok(NamedPiece {
             title: match assessment(book, &stock_no) {
-                Ok(it) => report::title_words(&it),
+                Ok(it) => name_in_letter(&it),
                 // A letter is written also where the record cannot be judged.
                 Err(_) => book.record.piece(&stock_no)?.title,
             },

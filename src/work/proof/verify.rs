@@ -19,6 +19,7 @@ use crate::kit::files::read;
 use crate::report;
 use crate::vault;
 use crate::work::WorkError;
+use crate::work::backup::place::Place;
 use crate::work::book::open_book::OpenBook;
 use crate::work::dossier::bag_files;
 use crate::work::progress::Progress;
@@ -105,7 +106,7 @@ pub fn dossier_around(path: &Path) -> Option<PathBuf> {
 pub fn verify_book(
     book: &mut OpenBook,
     given: &GivenToJudge,
-    heal_from: Option<&Path>,
+    heal_from: Option<&Place>,
     progress: &dyn Progress,
 ) -> Result<Verified, WorkError> {
     let judge = Judge::new(given, heal_from)?;
@@ -188,9 +189,11 @@ impl Judge {
     /// When something that was given is not what it should be.
     pub(in crate::work) fn new(
         given: &GivenToJudge,
-        heal_from: Option<&Path>,
+        heal_from: Option<&Place>,
     ) -> Result<Self, WorkError> {
-        if let Some(folder) = heal_from.filter(|it| !it.is_dir()) {
+        if let Some(Place::Folder(folder)) = heal_from
+            && !folder.is_dir()
+        {
             return Err(WorkError::asked_with(
                 format!("`{}` is not a folder", folder.display()),
                 "`--heal` wants a backup, or a folder in which the same files still lie, such as the camera's card or a copy of the book",

@@ -148,6 +148,16 @@ pub(in crate::work) fn hints(
     }
 }
 
+/// The longest caption that stands beside a photo whole, characters: what a record of news agencies holds (IPTC-IIM 4, data set 2:120).
+const CAPTION: usize = 2000;
+
+fn shortened(caption: &str) -> String {
+    match caption.char_indices().nth(CAPTION) {
+        Some((end, _)) => format!("{} ... (the rest stands in the photo)", &caption[..end]),
+        None => caption.to_owned(),
+    }
+}
+
 /// What another program wrote into a photo, a line each; places are told where the picture is stored upright, as only there both mean
 /// the same.
 pub(in crate::work) fn written_lines(bytes: &[u8], orientation: Option<u16>) -> Vec<String> {
@@ -157,6 +167,8 @@ pub(in crate::work) fn written_lines(bytes: &[u8], orientation: Option<u16>) -> 
     if !written.keywords.is_empty() {
         lines.push(format!("keywords: {}", written.keywords.join("; ")));
     }
+    let captions = written.captions.iter();
+    lines.extend(captions.map(|it| format!("caption: {}", shortened(it))));
     lines.extend(written.regions.iter().map(|it| {
         let name = match it.name.as_str() {
             "" => "without a name",

@@ -68,9 +68,9 @@ pub struct Stopped {
     pub unless: String,
     /// The parts, by label; empty for the whole piece.
     pub parts: Vec<String>,
-    /// On how many parts the rule holds.
+    /// The parts, by label, on which the rule was found to hold.
     #[serde(skip)]
-    pub places: usize,
+    pub found_on: Vec<String>,
 }
 
 /// The reasons to stop, the strongest first, for a way of refinishing and its open questions.
@@ -220,7 +220,7 @@ fn stopped(rule: &StopRule, stop: Stop, parts: Vec<String>) -> Stopped {
         what: rule.what.clone(),
         why: rule.why.clone(),
         unless: rule.unless.clone(),
-        places: parts.len(),
+        found_on: parts.clone(),
         parts,
     }
 }

@@ -5,5 +5,6 @@ mod dealt;
 pub(in crate::assess) mod history;
 pub(in crate::assess) mod numbers;
 pub(in crate::assess) mod origin;
+mod pictured;
 pub(in crate::assess) mod trace;
 mod works;

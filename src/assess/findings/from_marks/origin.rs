@@ -4,8 +4,10 @@ use std::cmp::Ordering;
 
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::from_marks::history;
+use crate::assess::findings::from_marks::pictured::Pictured;
+use crate::assess::findings::from_marks::pictured::listed;
+use crate::assess::findings::from_marks::pictured::picture;
 use crate::assess::findings::from_marks::works;
-use crate::assess::findings::sighting::MarkAt;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::sight::LiesWhole;
@@ -14,10 +16,7 @@ use crate::assess::places::sight::Sight;
 use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
-use crate::assess::timeline::Timeline;
-use crate::kit::clock::Day;
 use crate::kit::text::capital;
-use crate::kit::text::joined;
 use crate::model::finding::FindingKey;
 use crate::model::ids::PartId;
 use crate::model::mark::MarkState;
@@ -229,7 +228,17 @@ impl Question<'_> {
                     "It is first seen in {seen}; no clear picture of the whole part and no statement from the sale or the handover shows {part} without it{weak}."
                 ));
             }
-            ([], whole) => format!("{part} is in {}, and it is not marked there", listed(whole)),
+            ([], whole) => {
+                let newest = whole.iter().map(|it| it.0).max();
+                let mut later = self.unmarked(first, Shows::Some);
+                later.retain(|it| Some(it.0) > newest);
+                let later = match later.as_slice() {
+                    [] => String::new(),
+                    later => format!("; later in {}, which may not show the place", listed(later)),
+                };
+                let whole = listed(whole);
+                format!("{part} is in {whole}, and it is not marked there{later}")
+            }
         };
         Told {
             origin: Origin::AfterSale,
@@ -334,7 +343,7 @@ impl Question<'_> {
 
     /// Photos of the sale and the handover that show so much of the part, can be judged, and say nothing of the fault; none of a shoot
     /// in which the part was not examined. Where its face is laid, how the place is seen decides, and not the view.
-    fn unmarked(&self, first: &Sighting, shows: Shows) -> Vec<(Day, u32)> {
+    fn unmarked(&self, first: &Sighting, shows: Shows) -> Vec<Pictured> {
         let time = self.looking.time;
         let before = time.rank(first.shoot);
         let laid = |no: u32| self.sights.iter().any(|it| it.photo == no);
@@ -349,7 +358,11 @@ impl Question<'_> {
                 && !laid(photo.no)
         };
         let photos = time.photos.iter().copied().filter(fits);
-        photos.map(|it| (time.shoot_of(it).day, it.no)).collect()
+        let pictured = |it: &Photo| {
+            let shoot = time.shoot_of(it);
+            (shoot.day, shoot.stage, it.no)
+        };
+        photos.map(pictured).collect()
     }
 
     /// The part in a sentence.
@@ -374,27 +387,4 @@ fn not_marked(lies: &LiesWhole) -> String {
 
 fn at_sale(stage: Stage) -> bool {
     matches!(stage, Stage::Sale | Stage::Handover)
-}
-
-/// The first photo of a sighting that says what the sighting says, with its day.
-fn picture(sighting: &Sighting, time: &Timeline<'_>) -> String {
-    let says = |at: &&MarkAt| time.mark(**at).is_some_and(|it| it.state == sighting.state);
-    let at = sighting.marks.iter().find(says);
-    let number = at.map_or(0, |it| it.photo);
-    format!("picture {number} of {}", sighting.day.spoken())
-}
-
-/// `pictures 21 and 22 of 2 May 2026 and 29 of 20 May 2026`; at most the first four of a day.
-fn listed(pictures: &[(Day, u32)]) -> String {
-    let days = pictures.chunk_by(|a, b| a.0 == b.0);
-    let day = |photos: &[(Day, u32)]| {
-        let numbers: Vec<String> = photos.iter().take(4).map(|it| it.1.to_string()).collect();
-        let more = if photos.len() > 4 { " and others" } else { "" };
-        format!("{}{more} of {}", joined(&numbers), photos[0].0.spoken())
-    };
-    let word = match pictures {
-        [_] => "picture",
-        _ => "pictures",
-    };
-    format!("{word} {}", joined(&days.map(day).collect::<Vec<String>>()))
 }

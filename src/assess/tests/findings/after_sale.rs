@@ -34,7 +34,7 @@ fn after_sale_rests_on_whole_views_of_the_part() {
     assert_eq!(scratch.origin, Origin::AfterSale);
     assert_eq!(
         scratch.origin_why,
-        "It is first seen in picture 5 of 25 May 2026 (delivery); the top is in picture 2 of 2 May 2026, and it is not marked there."
+        "It is first seen in picture 5 of 25 May 2026 (delivery); the top is in picture 2 of 2 May 2026 (sale), and it is not marked there; later in picture 4 of 20 May 2026 (handover), which may not show the place."
     );
     assert_eq!(
         build.finding(3).origin,
@@ -54,7 +54,7 @@ fn after_sale_rests_on_whole_views_of_the_part() {
     );
     assert!(
         front.origin_why.ends_with(
-            "; drawer 1, front is in picture 4 of 20 May 2026, which may not show the place."
+            "; drawer 1, front is in picture 4 of 20 May 2026 (handover), which may not show the place."
         ),
         "{}",
         front.origin_why

@@ -88,7 +88,7 @@ fn an_origin_after_the_sale_says_what_it_rests_on() {
     assert_eq!(origin, Origin::AfterSale);
     assert!(
         said.ends_with(
-            "; the top is in pictures 2 and 3 of 2 May 2026, and it is not marked there."
+            "; the top is in pictures 2 and 3 of 2 May 2026 (sale), and it is not marked there."
         ),
         "{said}"
     );
@@ -96,7 +96,7 @@ fn an_origin_after_the_sale_says_what_it_rests_on() {
     assert_eq!(origin, Origin::Unknown);
     assert!(
         said.ends_with(
-            "without it; the top is in picture 2 of 2 May 2026, which may not show the place."
+            "without it; the top is in picture 2 of 2 May 2026 (sale), which may not show the place."
         ),
         "{said}"
     );

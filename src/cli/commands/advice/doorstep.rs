@@ -20,10 +20,10 @@ use crate::work::advice::doorstep::DoorRequest;
 use crate::work::advice::doorstep::doorstep;
 use crate::work::advice::glossary::Kind;
 
-/// Write a page for the phone: what to try at the door, what it means, the first bid and the ceiling; of a stool so far
+/// Write a page for the phone: what to try at the door, what it means, the first bid and the ceiling
 #[derive(Args, Debug)]
 pub(in crate::cli) struct DoorstepArgs {
-    /// A form, such as stool
+    /// Its form, such as chest_of_drawers; `asfound words forms` lists them
     #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true)]
     form: String,
     /// Height x width x depth, such as 900x1050x480mm or "35 x 41 x 19 in"
@@ -58,7 +58,7 @@ pub(in crate::cli) fn run(context: &Context, args: DoorstepArgs) -> Result<Exit,
         place: args.page,
     };
     talk(
-        "asking the rules for every answer and for what they mean together; a piece with many drawers takes a minute or two",
+        "asking the rules for every answer and for what they mean together; a piece with many parts takes half a minute",
     );
     let sheet = doorstep(book.as_ref(), order)?;
     if context.json {

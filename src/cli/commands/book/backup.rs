@@ -6,6 +6,8 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::environment::passphrase;
+use crate::cli::environment::place;
+use crate::cli::environment::wanted_new_passphrase;
 use crate::cli::exit::Exit;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
@@ -17,25 +19,32 @@ use crate::work::WorkError;
 use crate::work::backup::back_up::Encryption;
 use crate::work::backup::back_up::back_up;
 use crate::work::backup::backed_up::BackedUp;
+use crate::work::backup::opening::keep_under;
 
-/// Back up the book into a folder: every file once, the database as it stands now; only what is new is copied
+/// Back up the book into a folder or object storage: every file once, the database as it stands now; only what is new is copied
 #[derive(Args, Debug)]
 pub(in crate::cli) struct BackupArgs {
-    /// A folder on another disk: empty, not there yet, or the backup so far
+    /// A folder on another disk, or a bucket as `s3://bucket/folder`: empty, not there yet, or the backup so far
     target: PathBuf,
-    /// Begin it under the passphrase in ASFOUND_PASSPHRASE: all in it is encrypted (age); without that passphrase nobody can read it
+    /// Begin it under the passphrase in ASFOUND_PASSPHRASE (15 characters or more): all in it is encrypted (age); without that passphrase nobody can read it
     #[arg(long)]
     encrypt: bool,
+    /// Keep it under the passphrase in ASFOUND_NEW_PASSPHRASE from now on, and store nothing; the one so far is taken from ASFOUND_PASSPHRASE
+    #[arg(long, conflicts_with = "encrypt")]
+    new_passphrase: bool,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, WorkError> {
-    let book = context.open_to_read()?;
     let words = passphrase();
+    if args.new_passphrase {
+        return anew(context, args, words.as_deref());
+    }
+    let book = context.open_to_read()?;
     let encryption = Encryption {
         wanted: args.encrypt,
         passphrase: words.as_deref(),
     };
-    let done = back_up(&book, &args.target, encryption, &Bar::default())?;
+    let done = back_up(&book, &place(&args.target)?, encryption, &Bar::default())?;
     match context.json {
         true => json(&done),
         false => print(&done),
@@ -43,6 +52,19 @@ pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, 
     Ok(Exit::clean(
         done.amiss.is_empty() && done.other_copy.is_none(),
     ))
+}
+
+fn anew(context: &Context, args: &BackupArgs, words: Option<&str>) -> Result<Exit, WorkError> {
+    let (place, new) = (place(&args.target)?, wanted_new_passphrase()?);
+    let kept = keep_under(&place, words, &new, &Bar::default())?;
+    match context.json {
+        true => json(&kept),
+        false => {
+            data("the backup opens by the new passphrase now");
+            talk("a copy of it that was made before still opens by the old one");
+        }
+    }
+    Ok(Exit::Done)
 }
 
 fn print(it: &BackedUp) {
@@ -64,7 +86,7 @@ fn print(it: &BackedUp) {
     }
     if let Some(since) = it.not_read_since {
         talk(&format!(
-            "{} not compared again with the backup, some not since {since}; `asfound verify` reads the book, `asfound verify \"{}\"` the backup",
+            "{} not compared again with the backup, as time and size show no change; some not since {since}; `asfound verify` reads the book, `asfound verify \"{}\"` the backup",
             count(it.not_read_again, "file"),
             it.backup
         ));

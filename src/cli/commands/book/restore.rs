@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::environment::passphrase;
+use crate::cli::environment::place;
 use crate::cli::exit::Exit;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
@@ -22,7 +23,7 @@ use crate::work::proof::verify::CheckLine;
 /// Get a book back out of its backup, into a new folder, and check it
 #[derive(Args, Debug)]
 pub(in crate::cli) struct RestoreArgs {
-    /// The backup
+    /// The backup: its folder, or `s3://bucket/folder`
     backup: PathBuf,
     /// A folder that is empty or not there yet
     #[arg(required_unless_present = "runs")]
@@ -39,10 +40,11 @@ pub(in crate::cli) fn run(context: &Context, args: &RestoreArgs) -> Result<Exit,
     let bar = Bar::default();
     let words = passphrase();
     let words = words.as_deref();
+    let backup = place(&args.backup)?;
     let Some(dir) = &args.dir else {
-        return list(context, &runs(&args.backup, words)?);
+        return list(context, &runs(&backup, words)?);
     };
-    let done = restore(&args.backup, dir, args.run, words, context.now, &bar)?;
+    let done = restore(&backup, dir, args.run, words, context.now, &bar)?;
     let end = Exit::clean(done.is_whole);
     if context.json {
         json(&done);

@@ -52,7 +52,7 @@ pub(in crate::cli) struct ImportArgs {
     #[arg(long)]
     new_shoot: bool,
     /// The file that the page for the door made: what was tapped is written beside a photo of the shoot
-    #[arg(long, value_name = "FILE", hide = true)]
+    #[arg(long, value_name = "FILE")]
     doorstep: Option<PathBuf>,
     /// Do not look for faces that you laid by hand in the other pictures; `asfound lay` does it later
     #[arg(long)]

@@ -30,7 +30,7 @@ pub(in crate::cli) struct IntakeArgs {
     #[arg(long, value_parser = suggested(Kind::Forms), hide_possible_values = true, required_unless_present = "doorstep")]
     form: Option<String>,
     /// The file that the page for the door made: form, size, title, what is asked and said
-    #[arg(long, value_name = "FILE", hide = true)]
+    #[arg(long, value_name = "FILE")]
     doorstep: Option<PathBuf>,
     /// Its stock number [default: the next of the year]
     #[arg(long, value_name = "NO")]

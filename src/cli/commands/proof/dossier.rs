@@ -45,7 +45,7 @@ pub(in crate::cli) struct DossierArgs {
     /// With the originals and papers in which a place is written, but nothing else that is private
     #[arg(long)]
     with_places: bool,
-    /// With copies without camera facts of the originals that are left out for their place
+    /// With copies instead of the originals and sidecars in which a place, a name, a serial number or a comment is written: without all of these
     #[arg(long)]
     stripped: bool,
     /// With the reports that were made while a picture was in that was taken out since: they may show it
@@ -85,16 +85,24 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
             true => json(&Told {
                 discloses: ready.discloses(),
                 left_out: ready.left_out(),
+                unsealed: ready.unsealed(),
                 missing_for_claim: ready.missing_for_claim(),
             }),
             false => {
                 print_disclosed(ready.discloses());
                 print_left_out(ready.left_out());
                 print_missing(&ready.missing_for_claim());
+                if let Some(why) = ready.unsealed() {
+                    talk(&format!(
+                        "{} {why}; `asfound seal` before it is written",
+                        mark("look:")
+                    ));
+                }
             }
         }
         return Ok(Exit::clean(true));
     }
+    ready.is_sealed()?;
     if !context.json {
         print_disclosed(ready.discloses());
     }
@@ -112,6 +120,7 @@ pub(in crate::cli) fn run(context: &Context, args: DossierArgs) -> Result<Exit, 
 struct Told<'a> {
     discloses: &'a Disclosure,
     left_out: &'a [NotIn],
+    unsealed: Option<&'a str>,
     missing_for_claim: Vec<String>,
 }
 
@@ -183,6 +192,10 @@ fn print_left_out(left_out: &[NotIn]) {
         (
             WhyNot::Place,
             "kept back, a place is or may be written in them; --with-places encloses them, --stripped copies without it:",
+        ),
+        (
+            WhyNot::Words,
+            "kept back, names, words or serial numbers are written in them; without --stripped they are enclosed:",
         ),
         (
             WhyNot::Private,

@@ -8,7 +8,6 @@ use crate::cli::commands::proof::seal::no_passphrase;
 use crate::cli::commands::proof::seal::state;
 use crate::cli::context::Context;
 use crate::cli::environment;
-use crate::cli::environment::NEW_PASSPHRASE;
 use crate::cli::exit::Exit;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -21,7 +20,7 @@ use crate::work::proof::keys::KeyTold;
 /// Show the book's key and those before it, or keep it under another passphrase
 #[derive(Args, Debug)]
 pub(in crate::cli) struct KeyArgs {
-    /// Keep it under the passphrase in ASFOUND_NEW_PASSPHRASE from now on; the one so far is taken from ASFOUND_PASSPHRASE
+    /// Keep it under the passphrase in ASFOUND_NEW_PASSPHRASE (15 characters or more) from now on; the one so far is taken from ASFOUND_PASSPHRASE
     #[arg(long, conflicts_with = "remove_passphrase")]
     set_passphrase: bool,
     /// Keep it open from now on: whoever reads the file has the key
@@ -36,17 +35,11 @@ pub(in crate::cli) fn run(context: &Context, args: &KeyArgs) -> Result<Exit, Wor
         if passphrase.is_none() && keys::needs_passphrase(&book)? {
             return Err(no_passphrase());
         }
-        let new = environment::new_passphrase();
-        if args.set_passphrase && new.is_none() {
-            return Err(WorkError::Asked {
-                what: "there is no new passphrase".to_owned(),
-                hint: Some(format!(
-                    "give it in the environment variable {NEW_PASSPHRASE}, for example: read -rs {NEW_PASSPHRASE} && export {NEW_PASSPHRASE}"
-                )),
-            });
-        }
-        let new = new.as_deref().filter(|_| args.set_passphrase);
-        keys::keep_under(&book, passphrase.as_deref(), new)?;
+        let new = match args.set_passphrase {
+            true => Some(environment::wanted_new_passphrase()?),
+            false => None,
+        };
+        keys::keep_under(&book, passphrase.as_deref(), new.as_deref())?;
     }
     let told = keys::told(&book)?;
     match (&told, context.json) {

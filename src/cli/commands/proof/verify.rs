@@ -6,6 +6,7 @@ use clap::Args;
 
 use crate::cli::context::Context;
 use crate::cli::environment::passphrase;
+use crate::cli::environment::place;
 use crate::cli::exit::Exit;
 use crate::cli::input::text::text_of;
 use crate::cli::output::bar::Bar;
@@ -19,6 +20,7 @@ use crate::cli::output::text::wrapped_text;
 use crate::work::WorkError;
 use crate::work::backup::check::verify_backup;
 use crate::work::backup::marker::is_backup;
+use crate::work::backup::place::Place;
 use crate::work::book::open_book::OpenBook;
 use crate::work::proof::verify::GivenToJudge;
 use crate::work::proof::verify::Verified;
@@ -49,7 +51,11 @@ pub(in crate::cli) fn run(context: &Context, mut args: VerifyArgs) -> Result<Exi
         roots: std::mem::take(&mut args.root),
         passphrase: passphrase(),
     };
-    if let Some(path) = args.path.as_deref().filter(|it| !it.exists()) {
+    let at = args.path.as_deref().map(place).transpose()?;
+    let heal = args.heal.as_deref().map(place).transpose()?;
+    if let Some(Place::Folder(path)) = &at
+        && !path.exists()
+    {
         return Err(WorkError::Asked {
             what: format!("there is no `{}`", path.display()),
             hint: Some(
@@ -68,31 +74,30 @@ pub(in crate::cli) fn run(context: &Context, mut args: VerifyArgs) -> Result<Exi
             )),
         });
     }
-    let found = match &args.path {
-        Some(path) if is_dossier(path) => {
+    let found = match (&args.path, &at) {
+        (Some(path), _) if is_dossier(path) => {
             if args.heal.is_some() {
                 let line = "a dossier is never changed: `--heal` puts back files of a book; name the book's folder, or leave `--heal` out";
                 return Ok(tell_line(line, context.json));
             }
             verify_dossier(path, &given)?
         }
-        Some(path) if is_backup(path) => {
-            let heal = args.heal.as_deref();
-            verify_backup(path, &given, heal, context.now, &Bar::default())?
+        (_, Some(at)) if is_backup(at) => {
+            verify_backup(at, &given, heal.as_ref(), context.now, &Bar::default())?
         }
-        path => {
+        (path, _) => {
             let mut book = match path {
                 Some(path) => OpenBook::open_to_read(path, context.now)?,
                 None => context.open_to_read()?,
             };
-            verify_book(&mut book, &given, args.heal.as_deref(), &Bar::default())?
+            verify_book(&mut book, &given, heal.as_ref(), &Bar::default())?
         }
     };
     if context.json {
         json(&found);
     } else {
         print(&found);
-        print_lost(&args, &found);
+        print_lost(&args, at.as_ref(), &found);
     }
     Ok(Exit::clean(found.checks.iter().all(|it| it.ok)))
 }
@@ -128,7 +133,7 @@ fn print(it: &Verified) {
 }
 
 /// What was not put back, or what would put it back.
-fn print_lost(args: &VerifyArgs, it: &Verified) {
+fn print_lost(args: &VerifyArgs, at: Option<&Place>, it: &Verified) {
     if it.lost.is_empty() {
         return;
     }
@@ -149,7 +154,7 @@ fn print_lost(args: &VerifyArgs, it: &Verified) {
                 Some(path) => format!(" \"{}\"", path.display()),
                 None => String::new(),
             },
-            match args.path.as_deref().is_some_and(is_backup) {
+            match at.is_some_and(is_backup) {
                 true => "the book or another backup",
                 false => "a backup or the camera's card",
             }
