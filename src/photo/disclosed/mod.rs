@@ -90,7 +90,7 @@ fn keep(all: &mut BTreeSet<String>, text: &str) {
 pub(in crate::photo) fn said_of_the_picture(bytes: &[u8]) -> (Vec<String>, Vec<String>) {
     let mut found = Disclosed::default();
     iim::search(bytes, &mut found);
-    tiff::search(bytes, &mut found);
+    directories::search(bytes, &mut found);
     (found.keywords, found.captions)
 }
 
