@@ -459,8 +459,9 @@
   function sayMine(found, now) {
     var into = at("mine-text");
     into.textContent = "";
-    var sums = found.sums;
+    var sums = found.sums, looked = given.filter(function (it) { return it !== null; }).length;
     sayHarm(found, into, data.harm.then);
+    if (looked < rows.length) element("p", looked + " of " + rows.length + " looked at: what was not is not in these figures. Look before you bid.", into, "wrong");
     if (found.verdict === "walk") element("p", "Do not buy it.", into, "big");
     else if (!sums) element("p", "No price yet: " + noPrice(found, now), into, "big");
     else if (sums.waits) element("p", "No bid until the bill of others is known.", into, "big");
@@ -472,13 +473,16 @@
       element("p", "Way: " + found.label + ".", into);
       element("p", "An hour brings " + money(sums.hour) + " at " + money(sums.price) + ", in " + time(sums.minutes) + ". Cash besides: " + money(sums.cash) + ".", into);
     }
-    var three = found.stops.filter(function (it) { return it.stop !== "Ask"; }).map(function (it) { return it.what; });
-    three = three.concat(found.reasons, found.stops.filter(function (it) { return it.stop === "Ask" && it.id !== names.not_shown; }).map(function (it) { return it.what; })).slice(0, 3);
+    var all = found.stops.filter(function (it) { return it.stop !== "Ask"; }).map(function (it) { return it.what; });
+    all = all.concat(found.reasons, found.stops.filter(function (it) { return it.stop === "Ask" && it.id !== names.not_shown; }).map(function (it) { return it.what; }));
+    var three = all.slice(0, 3), more = all.length - three.length;
     element("h3", "Why", into);
     if (three.length) list(into, three);
     else element("p", "No fault was tapped.", into);
+    if (more) element("p", (more === 1 ? "One more is" : more + " more are") + " on the walk.", into);
     element("h3", "Still to look at", into);
     var open = rows.filter(function (row, n) { return given[n] === null && row.parts.length; }).map(function (row) { return row.label ? row.tap + ", " + row.label.toLowerCase() : row.tap; });
+    if (!found.asked.length && !open.length) element("p", "Nothing: every row was answered.", into);
     list(into, found.asked.map(function (it) { return it.question + " " + it.look + (it.aside ? " A bad answer: " + money(it.aside) + "." : ""); }));
     if (open.length) element("p", "Not looked at: " + open.join("; ") + ".", into);
     element("h3", "What would change it", into);
@@ -528,6 +532,10 @@
     });
     at("count").textContent = looked + " of " + rows.length + " looked at";
     at("asks-wrong").hidden = !told.asks.trim() || amount(told.asks) !== null;
+    data.prices.forEach(function (it) {
+      var text = told.sold[it.path];
+      at("sold-" + it.path + "-wrong").hidden = !text.trim() || amount(text) !== null;
+    });
     if (!at("mine").hidden) sayMine(found, now);
     if (!at("seller").hidden) saySeller(found);
     kept.textContent = keep()
@@ -548,13 +556,15 @@
     if (data.with.length) lines.push("with = [" + data.with.map(quote).join(", ") + "]");
     if (data.worth) lines.push("worth = " + quote(data.worth));
     if (data.meant_for) lines.push("meant_for = " + quote(data.meant_for));
-    if (told.title.trim()) lines.push("title = " + quote(told.title));
+    var all = ids(), keys = Object.keys(all);
+    // A piece needs a title: without one it is called by its form.
+    var title = told.title.trim() ? told.title : keys.length ? document.querySelector(".piece").textContent : "";
+    if (title) lines.push("title = " + quote(title));
     if (told.asks.trim()) lines.push("seller_asks = " + quote(told.asks));
     if (told.note.trim()) lines.push("note = " + quote(told.note));
     var sold = Object.keys(told.sold).filter(function (it) { return told.sold[it].trim(); });
     if (sold.length) lines.push("", "[sold]");
     sold.forEach(function (it) { lines.push(it + " = " + quote(told.sold[it])); });
-    var all = ids(), keys = Object.keys(all);
     if (keys.length) lines.push("", "[taps]");
     keys.forEach(function (it) { lines.push(quote(it) + " = " + quote(all[it])); });
     return lines.join("\n") + "\n";
@@ -598,14 +608,19 @@
   field("asks", told, "asks");
   field("note", told, "note");
   data.prices.forEach(function (it) { field("sold-" + it.path, told.sold, it.path); });
+  var walked = null;
   function open(id, isOpen) {
     ["walk", "mine", "seller"].forEach(function (it) { at(it).hidden = it !== (isOpen ? id : "walk"); });
     at("foot").hidden = isOpen && id === "seller";
+    // The seller who holds the phone is one tap from nothing that is private.
+    at("to-mine").hidden = isOpen && id === "seller";
     at("to-mine").textContent = isOpen && id === "mine" ? "Back" : "For me";
     at("to-seller").textContent = isOpen && id === "seller" ? "Back" : "For the seller";
-    window.scrollTo(0, 0);
+    if (isOpen && walked === null) walked = window.scrollY;
     show();
-    at(isOpen ? id : "walk").focus();
+    at(isOpen ? id : "walk").focus({ preventScroll: true });
+    window.scrollTo(0, isOpen ? 0 : walked || 0);
+    if (!isOpen) walked = null;
   }
   at("to-mine").addEventListener("click", function () { open("mine", at("mine").hidden); });
   at("to-seller").addEventListener("click", function () { open("seller", at("seller").hidden); });

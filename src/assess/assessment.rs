@@ -177,6 +177,8 @@ pub enum PictureIssue {
     Damaged,
     /// What the camera wrote does not fit together, or a program that is no camera's is named.
     Contradiction,
+    /// A raw file: the picture that the camera put into it is shown.
+    RawPreview,
     /// The original is not in its place any more.
     OriginalGone,
     /// Anything else said of the file.

@@ -6,6 +6,7 @@ use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
 use crate::assess::timeline::Timeline;
 use crate::kit::clock::CameraTime;
+use crate::model::facts::Format;
 use crate::model::facts::Oddity;
 use crate::model::photo::Photo;
 
@@ -31,6 +32,9 @@ const BLUR_FLOOR: f64 = 12.0;
 /// Long side, pixels, under which a 1 mm fault in a view one metre wide covers less than 1.5 pixels.
 const SMALL_SIDE: u32 = 1500;
 
+/// Long side, pixels, under which the preview of a raw file is far from what the camera saw.
+const RAW_SIDE: u32 = 1000;
+
 /// Photos of a burst are at most so many milliseconds apart ...
 const BURST_APART: i64 = 3_000;
 /// ... and differ in at most so many bits of 64.
@@ -55,6 +59,7 @@ pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
             dark(photo),
             blurred(photo, time),
             small(photo),
+            raw(photo),
             twin(photo, time),
         ];
         let odd = photo
@@ -134,6 +139,17 @@ fn small(photo: &Photo) -> Option<PictureNote> {
         )
     };
     (long < SMALL_SIDE).then(|| note(photo, PictureIssue::Small, text()))
+}
+
+/// Alike for all raw files whose picture has pixels enough, so that it can be said once for all of them.
+fn raw(photo: &Photo) -> Option<PictureNote> {
+    let facts = &photo.facts;
+    let only = match facts.long_side() < RAW_SIDE {
+        true => format!(", only {} x {} pixels", facts.width, facts.height),
+        false => String::new(),
+    };
+    let text = || format!("shown: the preview that the camera put into the raw file{only}");
+    (facts.format == Format::Raw).then(|| note(photo, PictureIssue::RawPreview, text()))
 }
 
 /// The photo before this one that is nearly or wholly the same picture: of several, the one that looks most like it, the

@@ -16,6 +16,7 @@ use crate::photo::block::TAKEN;
 use crate::photo::programs;
 use crate::pixels::Stated;
 use crate::pixels::exif_blocks;
+use crate::pixels::shown;
 
 /// InteroperabilityIndex of a DCF option file, whose colours are Adobe RGB (CIPA DC-008, tag 1 of the interoperability
 /// directory).
@@ -43,7 +44,23 @@ pub(crate) struct Camera {
 }
 
 /// Reads the Exif block of a picture; whatever is wrong with it becomes an oddity.
+///
+/// Of a raw file it is the file's own. How its picture lies is said by the picture where that says so, and what the file leaves out
+/// is taken from there.
 pub(crate) fn read(bytes: &[u8], format: Format) -> Camera {
+    let mut camera = block_of(bytes, format);
+    if format == Format::Raw
+        && let Ok(picture) = shown(bytes)
+    {
+        let its = block_of(picture, Format::Jpeg);
+        camera.stated.orientation = its.stated.orientation.or(camera.stated.orientation);
+        camera.time = camera.time.or(its.time);
+        camera.place = camera.place.or(its.place);
+    }
+    camera
+}
+
+fn block_of(bytes: &[u8], format: Format) -> Camera {
     let mut oddities = Vec::new();
     let blocks = exif_blocks(bytes, format);
     if blocks.count > 1 {
@@ -51,7 +68,7 @@ pub(crate) fn read(bytes: &[u8], format: Format) -> Camera {
     }
     let block = match (blocks.first, format) {
         (Some(block), _) => reader().read_raw(block).map(Some),
-        (None, Format::Jpeg | Format::Webp) => Ok(None),
+        (None, Format::Jpeg | Format::Webp | Format::Raw) => Ok(None),
         (None, Format::Heic | Format::Avif | Format::Png | Format::Tiff) => from_container(bytes),
     };
     let mut wounds = Vec::new();

@@ -22,6 +22,7 @@ pub use crate::pixels::Grey;
 pub use crate::pixels::Limits;
 pub use crate::pixels::PhotoError;
 pub use crate::pixels::Small;
+pub use crate::pixels::shown;
 pub use crate::pixels::stored_size;
 pub use crate::pixels::with_xmp;
 pub use disclosed::Disclosed;

@@ -13,6 +13,7 @@ use crate::photo::camera::Camera;
 use crate::pixels::Decoder;
 use crate::pixels::Stated;
 use crate::pixels::guarded;
+use crate::pixels::shown;
 use crate::pixels::sniff;
 use crate::pixels::stripped_jpeg;
 
@@ -133,7 +134,7 @@ impl PhotoProcessor {
         self.decoder.grey(bytes, stated, long_side)
     }
 
-    /// A copy of a photo without what the camera wrote: of a JPEG the same picture to the bit; of any other coding, or where the
+    /// A copy of a photo without what the camera wrote: of a JPEG, and of that in a raw file, the same picture to the bit; of any other coding, or where the
     /// camera's block alone says in which colours it is written, its preview.
     /// Never panics.
     ///
@@ -141,9 +142,10 @@ impl PhotoProcessor {
     /// As [`PhotoProcessor::process`].
     pub fn stripped(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
         let stated = camera(bytes)?.stated;
-        if sniff(bytes)? == Format::Jpeg
+        let picture = guarded(|| shown(bytes))?;
+        if sniff(picture)? == Format::Jpeg
             && !stated.adobe_rgb
-            && let Ok(copy) = guarded(|| stripped_jpeg(bytes, stated.orientation))
+            && let Ok(copy) = guarded(|| stripped_jpeg(picture, stated.orientation))
         {
             return Ok(copy);
         }
@@ -158,7 +160,8 @@ impl PhotoProcessor {
     pub fn upright(&mut self, bytes: &[u8]) -> Result<Vec<u8>, PhotoError> {
         let stated = camera(bytes)?.stated;
         let turned = stated.orientation.is_some_and(|it| (2..=8).contains(&it));
-        if sniff(bytes)? == Format::Jpeg && !turned && !stated.adobe_rgb {
+        let picture = guarded(|| shown(bytes))?;
+        if sniff(picture)? == Format::Jpeg && !turned && !stated.adobe_rgb {
             return self.stripped(bytes);
         }
         Ok(self.shrink(bytes, u32::MAX, COPY_QUALITY)?.jpeg)
@@ -228,6 +231,9 @@ fn camera(bytes: &[u8]) -> Result<Camera, PhotoError> {
 mod tests {
     use image::ImageFormat;
     use samples::Exif;
+    use samples::LAYOUTS;
+    use samples::RawLayout;
+    use samples::RawSaid;
 
     use super::PhotoProcessor;
     use crate::model::facts::Format;
@@ -236,6 +242,7 @@ mod tests {
     use crate::photo::PhotoError;
     use crate::photo::Small;
     use crate::photo::camera_time;
+    use crate::photo::disclosed;
     use crate::photo::stored_size;
 
     fn room() -> PhotoProcessor {
@@ -492,6 +499,68 @@ mod tests {
         assert!(difference(&shown, &want) < 8.0);
     }
 
+    fn raw_of(layout: RawLayout, large: &[u8], orientation: u16) -> Vec<u8> {
+        let small = samples::jpeg_bare(60, 40);
+        let said = RawSaid {
+            orientation,
+            time: "2026:05:03 10:02:11",
+            place: true,
+        };
+        samples::raw_of(layout, large, &small, &said)
+    }
+
+    #[test]
+    fn of_a_raw_file_its_picture_is_measured_and_the_camera_read() {
+        let upright = samples::pixels(240, 160, 0);
+        let (w, h, stored) = samples::held(240, 160, &upright, 6);
+        let bare = samples::jpeg_of(w, h, &stored, None);
+        let told = samples::jpeg_of(w, h, &stored, Some(&Exif::held(6).block()));
+        for (layout, name) in LAYOUTS {
+            // The header of one layout says nothing of the camera; there its picture does.
+            let (large, orientation) = match layout {
+                RawLayout::Raf => (&told, 1),
+                _ => (&bare, 6),
+            };
+            let raw = raw_of(layout, large, orientation);
+            let look = room().process(&raw).unwrap();
+            let facts = &look.facts;
+            let size = (facts.format, facts.width, facts.height);
+            assert_eq!(size, (Format::Raw, 240, 160), "{name}");
+            assert_eq!(facts.orientation, Some(6), "{name}");
+            assert_eq!(facts.oddities, [], "{name}");
+            assert!(difference(&rgb(&look.preview), &upright) < 6.0, "{name}");
+            if layout != RawLayout::Raf {
+                let time = facts.camera_time.unwrap().to_string();
+                assert_eq!(time, "2026-05-03T10:02:11", "{name}");
+                assert_eq!(facts.camera.as_deref(), Some("Shed Box R"), "{name}");
+                assert!(facts.place.is_some(), "{name}");
+                assert!(disclosed(&raw).may_hold_a_place(), "{name}");
+            }
+            let copy = room().stripped(&raw).unwrap();
+            assert!(!disclosed(&copy).may_hold_a_place(), "{name}");
+            assert_eq!(room().process(&copy).unwrap().facts.look, facts.look);
+        }
+    }
+
+    /// Its picture says how it lies; the file means the sensor's data.
+    #[test]
+    fn a_picture_in_a_raw_file_is_turned_once() {
+        let told = samples::jpeg(240, 160, &Exif::held(1));
+        let raw = raw_of(RawLayout::Dng, &told, 6);
+        let facts = room().process(&raw).unwrap().facts;
+        assert_eq!((facts.width, facts.height), (240, 160));
+    }
+
+    #[test]
+    fn a_raw_file_without_a_picture_says_what_to_do() {
+        let said = room().process(&samples::raw(16, 9)).unwrap_err();
+        assert_eq!(
+            said.to_string(),
+            "a camera raw picture without a preview in it cannot be read yet; \
+             export it from the raw converter as JPEG and take that one in"
+        );
+    }
+
     #[test]
     fn too_many_pixels_are_refused_from_the_header() {
         let limits = Limits { max_pixels: 30_000 };
@@ -510,7 +579,8 @@ mod tests {
         bomb[frame + 5..frame + 9].fill(0xff);
         assert_eq!(
             room().process(&bomb).unwrap_err().to_string(),
-            "65535 x 65535 is 4295 megapixels; the limit is 120"
+            "65535 x 65535 is 4295 megapixels; the limit is 120: export it smaller and take that one in; \
+             `asfound keep` puts the file by"
         );
     }
 
@@ -532,6 +602,8 @@ mod tests {
         let options = heifer::EncodeOptions::default();
         let heic = heifer::encode_rgb8(128, 64, &samples::pixels(128, 64, 0), &options).unwrap();
         codings.push((Format::Heic, heic));
+        let jpeg = samples::jpeg_bare(64, 48);
+        codings.extend(LAYOUTS.map(|(layout, _)| (Format::Raw, raw_of(layout, &jpeg, 1))));
         let mut room = PhotoProcessor::new(Limits {
             max_pixels: 100_000,
         });

@@ -18,6 +18,7 @@ use crate::measure;
 use crate::raster;
 use crate::raster::Cut;
 use crate::raster::Plate;
+use crate::raw;
 use crate::sniff;
 use crate::straight;
 use crate::upright;
@@ -155,15 +156,17 @@ impl Decoder {
     fn measured(&mut self, bytes: &[u8], stated: Stated) -> Result<Picture, PhotoError> {
         let format = sniff::format(bytes)?;
         // A file with an end of its own was not cut off: a marker that is none stands in its data.
-        let cut_off = format == Format::Jpeg
-            && !bytes.ends_with(&[0xff, 0xd9])
-            && !jpeg::header(bytes)?.reaches_its_end(bytes);
-        let damaged = match format {
-            Format::Jpeg if !cut_off => match entropy::fit(bytes) {
+        let shown = raw::shown(bytes, format)?;
+        let is_jpeg = matches!(format, Format::Jpeg | Format::Raw);
+        let cut_off = is_jpeg
+            && !shown.ends_with(&[0xff, 0xd9])
+            && !jpeg::header(shown)?.reaches_its_end(shown);
+        let damaged = match is_jpeg && !cut_off {
+            true => match entropy::fit(shown) {
                 Fit::Damaged(why) => Some(why),
                 Fit::Whole | Fit::Unjudged => None,
             },
-            _ => None,
+            false => None,
         };
         let (plate, turned) = self.decoded(bytes, stated)?;
         // What stops in the middle is kept where the data say why, and is told with it.
@@ -171,7 +174,7 @@ impl Decoder {
             return Err(why.clone());
         }
         let rgb = self.print(&plate, turned, WHOLE, PREVIEW_SIDE)?;
-        let (width, height) = swapped(turned, (plate.width, plate.height));
+        let (width, height) = swapped(turned, plate.stored);
         let size = (rgb.width, rgb.height);
         let thumb = raster::resize_rgb(&rgb, fit(size, THUMB_SIDE))?;
         let grey = measure::grey(&rgb.pixels);
@@ -182,7 +185,7 @@ impl Decoder {
             format,
             width,
             height,
-            cut_off,
+            cut_off: cut_off || format == Format::Raw && raw::ends_early(bytes),
             damaged,
             sharpness: measure::laplacian_variance(&sharp, working.0, working.1),
             sharpness_width: working.0.max(working.1),
@@ -216,7 +219,7 @@ const WHOLE: [f64; 4] = [0.0, 0.0, 100.0, 100.0];
 fn turned(written: Option<u16>, format: Format) -> u16 {
     match format {
         Format::Heic | Format::Avif => 1,
-        Format::Jpeg | Format::Png | Format::Webp | Format::Tiff => {
+        Format::Jpeg | Format::Png | Format::Webp | Format::Tiff | Format::Raw => {
             written.filter(|it| (1..=8).contains(it)).unwrap_or(1)
         }
     }

@@ -4,6 +4,7 @@ use heifer::heifer_isobmff::HeifFile;
 
 use crate::Format;
 use crate::jpeg;
+use crate::raw;
 
 /// The Exif blocks of a picture whose coding has a place for them.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -20,6 +21,7 @@ pub(crate) fn blocks(bytes: &[u8], format: Format) -> ExifBlocks {
         Format::Jpeg => of_jpeg(bytes),
         Format::Heic | Format::Avif => of_heif(bytes),
         Format::Webp => of_webp(bytes),
+        Format::Raw => of_raw(bytes),
         Format::Png | Format::Tiff => ExifBlocks::default(),
     }
 }
@@ -31,6 +33,14 @@ fn of_jpeg(bytes: &[u8]) -> ExifBlocks {
     ExifBlocks {
         first: header.exif.map(<[u8]>::to_vec),
         count: header.exif_blocks,
+    }
+}
+
+fn of_raw(bytes: &[u8]) -> ExifBlocks {
+    let first = raw::exif_block(bytes);
+    ExifBlocks {
+        count: usize::from(first.is_some()),
+        first,
     }
 }
 

@@ -12,6 +12,7 @@ use crate::Format;
 use crate::Limits;
 use crate::PhotoError;
 use crate::jpeg;
+use crate::raw;
 use crate::sniff::EXPORT;
 
 /// Reads width and height as stored; see [`crate::stored_size`].
@@ -22,6 +23,7 @@ pub(crate) fn stored_size(
 ) -> Result<(u32, u32), PhotoError> {
     let (width, height) = match format {
         Format::Jpeg => jpeg::header(bytes).map(|it| (it.width, it.height))?,
+        Format::Raw => jpeg::header(raw::shown(bytes, format)?).map(|it| (it.width, it.height))?,
         Format::Heic | Format::Avif => heif(bytes)?,
         Format::Png => match png(bytes) {
             // The decoder gives up on such a size before it tells it.
@@ -42,6 +44,10 @@ pub(crate) fn stored_size(
             pixels,
             limit: limits.max_pixels,
         });
+    }
+    let least = bytes.len() as u64 + least(bytes, format, pixels);
+    if least > HEAVIEST {
+        return Err(too_heavy(least));
     }
     Ok((width, height))
 }
@@ -90,6 +96,32 @@ pub(crate) fn unread(why: ImageError) -> PhotoError {
     }
 }
 
+/// Bytes that a picture and its file may take together while it is read; with the program itself that is 400 MB.
+pub(crate) const HEAVIEST: u64 = 370_000_000;
+
+/// The bytes that reading a picture takes at the least, beside its file; of what can be read in rows none are counted here.
+fn least(bytes: &[u8], format: Format, pixels: u64) -> u64 {
+    // The reader of the camera's facts takes a copy of such a file.
+    let copy = bytes.len() as u64;
+    match format {
+        Format::Jpeg => 3 * pixels + jpeg::header(bytes).map_or(0, |it| it.held),
+        Format::Raw => {
+            let header = raw::shown(bytes, format).and_then(jpeg::header);
+            copy.max(3 * pixels + header.map_or(0, |it| it.held))
+        }
+        Format::Heic | Format::Avif => 4 * pixels,
+        // One for brightness and a half for colours, beside what comes out.
+        Format::Webp => 9 * pixels / 2,
+        Format::Tiff => copy,
+        Format::Png => 0,
+    }
+}
+
+/// What is said of a picture that takes so many bytes.
+pub(crate) fn too_heavy(bytes: u64) -> PhotoError {
+    PhotoError::TooHeavy(bytes.div_ceil(1_000_000))
+}
+
 /// Makes an error of what a decoder said.
 pub(crate) fn broken(why: impl std::fmt::Display) -> PhotoError {
     let why = why.to_string();
@@ -98,4 +130,35 @@ pub(crate) fn broken(why: impl std::fmt::Display) -> PhotoError {
         "failed to fill whole buffer" => "the file ends too early".to_owned(),
         _ => why,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::stored_size;
+    use crate::Format;
+    use crate::Limits;
+    use crate::PhotoError;
+
+    /// A JPEG that says it has so many pixels, at once or in passes.
+    fn claiming(width: u16, height: u16, frame: u8) -> Vec<u8> {
+        let mut bytes = samples::jpeg_bare(16, 16);
+        let at = bytes.windows(2).position(|it| it == [0xff, 0xc0]).unwrap();
+        bytes[at + 1] = frame;
+        bytes[at + 5..at + 7].copy_from_slice(&height.to_be_bytes());
+        bytes[at + 7..at + 9].copy_from_slice(&width.to_be_bytes());
+        bytes
+    }
+
+    #[test]
+    fn what_does_not_fit_into_the_memory_is_refused_from_the_header() {
+        let read = |frame| {
+            let bytes = claiming(12_000, 9_000, frame);
+            stored_size(&bytes, Format::Jpeg, Limits::default())
+        };
+        assert_eq!(read(0xc0), Ok((12_000, 9_000)));
+        // In passes all coefficients are held as well: two bytes for each of the three colours of a pixel.
+        let said = read(0xc2).unwrap_err();
+        assert_eq!(said, PhotoError::TooHeavy(973));
+        assert!(said.to_string().contains("973 MB"), "{said}");
+    }
 }

@@ -19,6 +19,10 @@ pub(crate) struct Header<'a> {
     pub(crate) exif: Option<&'a [u8]>,
     /// How many Exif blocks there are.
     pub(crate) exif_blocks: usize,
+    /// Whether it is coded without loss, as sensors' data are and pictures for the eye never.
+    pub(crate) lossless: bool,
+    /// Bytes of coefficients that a decoder has to hold: all of them where the picture comes in several passes.
+    pub(crate) held: u64,
     /// Where the first scan starts.
     scan: usize,
 }
@@ -27,7 +31,7 @@ pub(crate) struct Header<'a> {
 pub(crate) fn header(bytes: &[u8]) -> Result<Header<'_>, PhotoError> {
     let broken = |why: &str| PhotoError::Broken(why.to_owned());
     let ended = || broken("the file ends before the picture begins");
-    let (mut at, mut size) = (2, None);
+    let (mut at, mut size, mut lossless, mut held) = (2, None, false, 0);
     let (mut exif, mut exif_blocks) = (None, 0);
     loop {
         at += bytes
@@ -54,6 +58,10 @@ pub(crate) fn header(bytes: &[u8]) -> Result<Header<'_>, PhotoError> {
                     .ok_or_else(|| broken("its size is missing"))?;
                 let side = |n: usize| u32::from(u16::from_be_bytes([part[n], part[n + 1]]));
                 size = Some((side(2), side(0)));
+                lossless = matches!(marker, 0xc3 | 0xc7 | 0xcb | 0xcf);
+                if matches!(marker, 0xc2 | 0xc6 | 0xca | 0xce) {
+                    held = 2 * samples(body);
+                }
             }
             0xe1 => {
                 let block = body.strip_prefix(b"Exif\0\0");
@@ -75,8 +83,23 @@ pub(crate) fn header(bytes: &[u8]) -> Result<Header<'_>, PhotoError> {
         height,
         exif,
         exif_blocks,
+        lossless,
+        held,
         scan: at,
     })
+}
+
+/// How many samples the frame has in all its colours, by their sampling factors (ITU-T T.81, B.2.2).
+fn samples(frame: &[u8]) -> u64 {
+    let factors = frame.get(6..).unwrap_or(&[]).chunks_exact(3);
+    let areas: Vec<(u64, u64)> = factors
+        .map(|it| (u64::from(it[1] >> 4), u64::from(it[1] & 15)))
+        .collect();
+    let widest = areas.iter().map(|it| it.0).max().unwrap_or(1).max(1);
+    let highest = areas.iter().map(|it| it.1).max().unwrap_or(1).max(1);
+    let sum: u64 = areas.iter().map(|it| it.0 * it.1).sum();
+    let side = |n: usize| u64::from(frame[n]) << 8 | u64::from(frame[n + 1]);
+    side(1) * side(3) * sum / (widest * highest)
 }
 
 fn starts_like_tiff(block: &[u8]) -> bool {

@@ -6,7 +6,7 @@
 //! A crate of its own, so that it alone is compiled with full optimisation in tests.
 //!
 //! `sniff` tells the coding, `header` the stored size, `exif_block` finds the camera's block; `raster` is the only
-//! place that decodes, resizes and encodes; `upright` turns; `measure` takes numbers; `decoder` joins them.
+//! place that decodes, resizes and encodes; `raw` finds the picture in a raw file; `upright` turns; `measure` takes numbers; `decoder` joins them.
 
 #![cfg_attr(
     test,
@@ -21,13 +21,17 @@ use serde::Serialize;
 mod area;
 mod colour;
 mod decoder;
+mod directories;
 mod exif_block;
 mod header;
 mod jpeg;
 mod measure;
 mod raster;
+mod raw;
+mod rows;
 mod sniff;
 mod straight;
+
 mod upright;
 
 pub use decoder::Decoder;
@@ -49,6 +53,8 @@ pub enum Format {
     Webp,
     Tiff,
     Avif,
+    /// A camera's raw file; what is shown of it is the picture that the camera put into it.
+    Raw,
 }
 
 /// Why a photo cannot be taken in.
@@ -70,7 +76,8 @@ pub enum PhotoError {
     },
     /// More pixels than the limit allows.
     #[error(
-        "{width} x {height} is {} megapixels; the limit is {}",
+        "{width} x {height} is {} megapixels; the limit is {}: \
+         export it smaller and take that one in; `asfound keep` puts the file by",
         .pixels.div_ceil(1_000_000),
         .limit / 1_000_000
     )]
@@ -84,6 +91,12 @@ pub enum PhotoError {
         /// The limit, pixels.
         limit: u64,
     },
+    /// It cannot be read in the memory that the program allows itself.
+    #[error(
+        "it would take {0} MB of memory to read, and the limit is 370; \
+         export it smaller, or as a plain JPEG, and take that one in; `asfound keep` puts the file by"
+    )]
+    TooHeavy(u64),
     /// The bytes are of a known kind, but damaged or cut off; the reason.
     #[error("the picture is broken: {0}")]
     Broken(String),
@@ -183,6 +196,14 @@ pub fn sniff(bytes: &[u8]) -> Result<Format, PhotoError> {
 pub fn stored_size(bytes: &[u8], limits: Limits) -> Result<(u32, u32), PhotoError> {
     let format = sniff(bytes)?;
     guarded(|| header::stored_size(bytes, format, limits))
+}
+
+/// The picture that is shown of a file, as it lies there: of a camera's raw file the greatest JPEG inside it, of any other the file.
+///
+/// # Errors
+/// When [`sniff()`] refuses, or a raw file holds no picture.
+pub fn shown(bytes: &[u8]) -> Result<&[u8], PhotoError> {
+    raw::shown(bytes, sniff(bytes)?)
 }
 
 /// Finds the Exif blocks of a picture; decodes nothing.

@@ -24,7 +24,10 @@ use crate::area::average;
 use crate::colour;
 use crate::colour::Colours;
 use crate::header;
+use crate::header::HEAVIEST;
 use crate::header::broken;
+use crate::raw;
+use crate::rows;
 use crate::upright::Rgb;
 
 /// A decoded picture, which lies in a buffer beside it.
@@ -34,6 +37,8 @@ pub(crate) struct Plate {
     pub(crate) width: u32,
     /// Height, pixels.
     pub(crate) height: u32,
+    /// Width and height in the file; a very great picture is made smaller while it is read.
+    pub(crate) stored: (u32, u32),
     /// Bytes a pixel: 3 for RGB, 4 for RGB and a byte to ignore.
     depth: usize,
     /// In which colours it is written.
@@ -69,7 +74,7 @@ pub(crate) fn decode(
 ) -> Result<Plate, PhotoError> {
     header::stored_size(bytes, format, limits)?;
     match format {
-        Format::Jpeg => jpeg(bytes, buffer),
+        Format::Jpeg | Format::Raw => jpeg(raw::shown(bytes, format)?, buffer),
         Format::Heic | Format::Avif => heic(bytes, limits, buffer),
         Format::Png => plain(bytes, ImageFormat::Png, limits, buffer),
         Format::Webp => plain(bytes, ImageFormat::WebP, limits, buffer),
@@ -108,6 +113,7 @@ fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
     Ok(Plate {
         width: width as u32,
         height: height as u32,
+        stored: (width as u32, height as u32),
         depth: 3,
         colours: Colours::of(profile),
         stopped,
@@ -130,6 +136,7 @@ fn heic(bytes: &[u8], limits: Limits, buffer: &mut Vec<u8>) -> Result<Plate, Pho
     Ok(Plate {
         width,
         height,
+        stored: (width, height),
         depth,
         colours: colour::of_heif(bytes),
         stopped: None,
@@ -148,6 +155,33 @@ fn plain(
     bounds.max_alloc = Some(limits.max_pixels.saturating_mul(8));
     reader.limits(bounds.clone());
     let mut decoder = reader.into_decoder().map_err(header::unread)?;
+    let (width, height) = decoder.dimensions();
+    let pixels = u64::from(width) * u64::from(height);
+    let anew = match decoder.color_type() {
+        image::ColorType::Rgb8 | image::ColorType::Rgba8 => 0,
+        it if it.has_alpha() => 4 * pixels,
+        _ => 3 * pixels,
+    };
+    // The reader of TIFF holds its strips beside what it makes of them.
+    let times = if format == ImageFormat::Tiff { 2 } else { 1 };
+    let whole = bytes.len() as u64 + times * decoder.total_bytes() + anew;
+    if whole > HEAVIEST && format != ImageFormat::WebP {
+        let profile = decoder.icc_profile().ok().flatten();
+        drop(decoder);
+        let rows = match format {
+            ImageFormat::Png => rows::png(bytes, whole),
+            _ => rows::tiff(bytes, whole),
+        }?;
+        *buffer = rows.pixels;
+        return Ok(Plate {
+            width: rows.width,
+            height: rows.height,
+            stored: (width, height),
+            depth: 3,
+            colours: Colours::of(profile),
+            stopped: None,
+        });
+    }
     bounds
         .reserve(decoder.total_bytes())
         .and_then(|()| decoder.set_limits(bounds))
@@ -155,7 +189,6 @@ fn plain(
     // A profile that cannot be read must not cost the picture.
     let profile = decoder.icc_profile().ok().flatten();
     let picture = DynamicImage::from_decoder(decoder).map_err(header::unread)?;
-    let (width, height) = (picture.width(), picture.height());
     if picture.color().has_alpha() {
         *buffer = picture.into_rgba8().into_raw();
         flatten(buffer);
@@ -168,6 +201,7 @@ fn plain(
     Ok(Plate {
         width,
         height,
+        stored: (width, height),
         depth: 3,
         colours: Colours::of(profile),
         stopped: None,
@@ -226,6 +260,7 @@ pub(crate) fn resize_rgb(rgb: &Rgb, size: (u32, u32)) -> Result<Rgb, PhotoError>
     let plate = Plate {
         width: rgb.width,
         height: rgb.height,
+        stored: (rgb.width, rgb.height),
         depth: 3,
         colours: Colours::Standard,
         stopped: None,

@@ -2,26 +2,34 @@
 
 use crate::Format;
 use crate::PhotoError;
+use crate::directories::Tiff;
 use crate::header::broken;
+use crate::raw;
+use crate::raw::DEVELOP;
+use crate::raw::DNG_VERSION;
 
 /// What to do with a picture that cannot be read yet.
 pub(crate) const EXPORT: &str = "export it as JPEG and take that one in";
-const DEVELOP: &str = "export it from the raw converter as JPEG and take that one in";
+/// What to do with a picture whose decoder would bring more packages than the lock file may hold.
+const EXPORT_OR_KEEP: &str =
+    "export it as JPEG or HEIC and take that one in; `asfound keep` puts the file by";
+
+const NEW_SUBFILE_TYPE: u32 = 254;
+const COMPRESSION: u32 = 259;
+/// Compressions of raw files alone, by the makers who use them; the numbers of exiftool's table.
+const OF_MAKERS: [u32; 4] = [32767, 34713, 34892, 65535];
 
 /// Beginnings of picture files that are known but not read.
-const NOT_YET: [(&[u8], &str, &str); 12] = [
+const NOT_YET: [(&[u8], &str, &str); 9] = [
     (b"GIF8", "a GIF picture", EXPORT),
     (b"BM", "a BMP picture", EXPORT),
-    (b"\xff\x0a", "a JPEG XL picture", EXPORT),
-    (b"\0\0\0\x0cJXL ", "a JPEG XL picture", EXPORT),
+    (b"\xff\x0a", "a JPEG XL picture", EXPORT_OR_KEEP),
+    (b"\0\0\0\x0cJXL ", "a JPEG XL picture", EXPORT_OR_KEEP),
     (b"\0\0\0\x0cjP  ", "a JPEG 2000 picture", EXPORT),
     (b"\xff\x4f\xff\x51", "a JPEG 2000 picture", EXPORT),
     (b"8BPS", "a layered picture of an editor", EXPORT),
     (b"II\xbc\x01", "a JPEG XR picture", EXPORT),
-    (b"IIRO", "a camera raw picture", DEVELOP),
-    (b"IIRS", "a camera raw picture", DEVELOP),
-    (b"MMOR", "a camera raw picture", DEVELOP),
-    (b"IIU\0", "a camera raw picture", DEVELOP),
+    (b"\0MRM", "a camera raw picture of this kind", DEVELOP),
 ];
 
 /// Beginnings of files that are no pictures.
@@ -67,11 +75,11 @@ pub(crate) fn format(bytes: &[u8]) -> Result<Format, PhotoError> {
             return Err(PhotoError::NotYet { kind, advice });
         }
     }
-    if bytes.get(8..15) == Some(b"CCD-RAW") {
-        return Err(raw());
-    }
     if let Some(tiff) = Tiff::new(bytes) {
-        return tiff.format();
+        return of_tiff(bytes, &tiff);
+    }
+    if Tiff::of_raw(bytes).is_some() || raw::is_raf(bytes) {
+        return Ok(Format::Raw);
     }
     for (start, kind) in OTHER {
         if bytes.starts_with(start) {
@@ -79,13 +87,6 @@ pub(crate) fn format(bytes: &[u8]) -> Result<Format, PhotoError> {
         }
     }
     Err(PhotoError::NotAPicture(unknown(bytes)))
-}
-
-fn raw() -> PhotoError {
-    PhotoError::NotYet {
-        kind: "a camera raw picture",
-        advice: DEVELOP,
-    }
 }
 
 fn riff(bytes: &[u8]) -> Result<Format, PhotoError> {
@@ -118,13 +119,16 @@ fn iso_media(bytes: &[u8]) -> Result<Format, PhotoError> {
     };
     let heif_words = [b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx"];
     if has(&[b"crx "]) {
-        Err(raw())
+        Err(PhotoError::NotYet {
+            kind: "a camera raw picture of this kind",
+            advice: DEVELOP,
+        })
     } else if has(&heif_words) {
         Ok(Format::Heic)
     } else if has(&[b"avif", b"avis"]) {
         Err(PhotoError::NotYet {
             kind: "an AVIF picture",
-            advice: EXPORT,
+            advice: EXPORT_OR_KEEP,
         })
     } else if has(&[b"mif1", b"mif2", b"msf1"]) {
         Ok(Format::Heic)
@@ -162,72 +166,24 @@ fn unknown(bytes: &[u8]) -> &'static str {
     }
 }
 
-/// Just enough of a TIFF (TIFF 6.0, section 2) to tell raw files from pictures.
-struct Tiff<'a> {
-    bytes: &'a [u8],
-    big_endian: bool,
-}
-
-impl<'a> Tiff<'a> {
-    fn new(bytes: &'a [u8]) -> Option<Self> {
-        let big_endian = match bytes.get(..4)? {
-            b"II*\0" | b"II+\0" => false,
-            b"MM\0*" | b"MM\0+" => true,
-            _ => return None,
-        };
-        Some(Self { bytes, big_endian })
+/// Tells a raw file from a picture.
+fn of_tiff(bytes: &[u8], tiff: &Tiff) -> Result<Format, PhotoError> {
+    let first = tiff.first();
+    let dng = tiff.field(first, DNG_VERSION).is_some();
+    // Bit 0: only a small version; in a first directory raw files do that.
+    let reduced = tiff.value(first, NEW_SUBFILE_TYPE);
+    let reduced = reduced.is_some_and(|it| it & 1 == 1);
+    let own = tiff.value(first, COMPRESSION);
+    let own = own.is_some_and(|it| OF_MAKERS.contains(&it));
+    if dng || reduced || own || bytes.get(8..10) == Some(b"CR") {
+        return Ok(Format::Raw);
     }
-
-    fn format(&self) -> Result<Format, PhotoError> {
-        let dng = self.first_directory_value(50706).is_some();
-        // Bit 0 of NewSubfileType: only a small version; in a first directory raw files do that.
-        let reduced = self
-            .first_directory_value(254)
-            .is_some_and(|it| it & 1 == 1);
-        let marked = self.bytes.get(8..10) == Some(b"CR");
-        if dng || reduced || marked {
-            return Err(raw());
-        }
-        // The decoder would write a line of its own to the user about such a field.
-        if self.has_endless_text() {
-            return Err(broken("a text in it is said to be longer than the file"));
-        }
-        Ok(Format::Tiff)
+    let mut texts = tiff.fields(first).filter(|it| it.kind == 2);
+    // The decoder would write a line of its own to the user about such a field.
+    if texts.any(|it| it.count > bytes.len()) {
+        return Err(broken("a text in it is said to be longer than the file"));
     }
-
-    fn number(&self, at: usize, length: usize) -> Option<u32> {
-        let part = self.bytes.get(at..at.checked_add(length)?)?;
-        let join = |sum: u32, byte: &u8| sum << 8 | u32::from(*byte);
-        Some(if self.big_endian {
-            part.iter().fold(0, join)
-        } else {
-            part.iter().rev().fold(0, join)
-        })
-    }
-
-    /// Where the fields of the first directory lie.
-    fn first_directory(&self) -> impl Iterator<Item = usize> {
-        let start = self.number(4, 4).map_or(usize::MAX, |it| it as usize);
-        let count = self.number(start, 2).unwrap_or(0) as usize;
-        (0..count).filter_map(move |n| start.checked_add(2 + 12 * n))
-    }
-
-    /// The value field of a tag in the first directory, as a number.
-    fn first_directory_value(&self, tag: u32) -> Option<u32> {
-        let mut fields = self.first_directory();
-        let at = fields.find(|at| self.number(*at, 2) == Some(tag))?;
-        let short = self.number(at + 2, 2)? == 3;
-        self.number(at + 8, if short { 2 } else { 4 })
-    }
-
-    /// Whether a text of the first directory is said to have more bytes than there are.
-    fn has_endless_text(&self) -> bool {
-        let count = |at: usize| self.number(at + 4, 4).unwrap_or(0) as usize;
-        let text = |at: &usize| self.number(at + 2, 2) == Some(2);
-        self.first_directory()
-            .filter(text)
-            .any(|at| count(at) > self.bytes.len())
-    }
+    Ok(Format::Tiff)
 }
 
 #[cfg(test)]
@@ -286,14 +242,15 @@ mod tests {
         let deny = |bytes: &[u8]| format(bytes).unwrap_err().to_string();
         let export = "cannot be read yet; export it as JPEG and take that one in";
         let avif = ftyp("avif\0\0\0\0mif1avif");
-        assert_eq!(deny(&avif), format!("an AVIF picture {export}"));
+        let keep = "cannot be read yet; export it as JPEG or HEIC and take that one in; \
+                    `asfound keep` puts the file by";
+        assert_eq!(deny(&avif), format!("an AVIF picture {keep}"));
         assert_eq!(deny(b"GIF89a"), format!("a GIF picture {export}"));
         assert_eq!(deny(b"BM\x36\0\0\0"), format!("a BMP picture {export}"));
-        assert_eq!(deny(b"\xff\x0a"), format!("a JPEG XL picture {export}"));
-        let raw = "a camera raw picture cannot be read yet; \
+        assert_eq!(deny(b"\xff\x0a"), format!("a JPEG XL picture {keep}"));
+        let raw = "a camera raw picture of this kind cannot be read yet; \
                    export it from the raw converter as JPEG and take that one in";
-        assert_eq!(deny(&samples::raw(16, 9)), raw);
         assert_eq!(deny(&ftyp("crx \0\0\0\x01crx isom")), raw);
-        assert_eq!(deny(b"MMOR\0\0\0\x08"), raw);
+        assert_eq!(deny(b"\0MRM\0\0\x0a\x0c"), raw);
     }
 }

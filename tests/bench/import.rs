@@ -22,6 +22,9 @@ use std::thread::sleep;
 use std::time::Duration;
 use std::time::Instant;
 
+use image::ExtendedColorType;
+use image::ImageEncoder as _;
+use image::codecs::png::PngEncoder;
 use jpeg_encoder::ColorType;
 use jpeg_encoder::Encoder;
 use jpeg_encoder::SamplingFactor;
@@ -36,6 +39,8 @@ const FINDINGS: usize = 20;
 const MANY: usize = 500;
 /// Clock ticks a second in the files of Linux's `/proc`.
 const TICK_MS: f64 = 10.0;
+/// The most memory that an import may hold, MB.
+const MEMORY: f64 = 400.0;
 
 /// What a run of a program has cost.
 #[derive(Clone, Copy)]
@@ -68,7 +73,7 @@ fn main() {
     against_peers(&shoot);
     again(&many);
     report(&shoot);
-    memory(&large);
+    memory(&large, &made);
 }
 
 /// Import and tools in turns: A B C A B C.
@@ -164,10 +169,34 @@ fn report(shoot: &Path) {
     }
 }
 
-/// Peak memory with large photos.
-fn memory(large: &Path) {
+/// Peak memory with large photos, and with pictures of 16 bits that would not fit decoded whole.
+fn memory(large: &Path, made: &Path) {
     let cost = Book::new().import(large);
     println!("6 photos of 48 MP: peak {:.0} MB", cost.peak);
+    for (name, width, height) in [("60 MP", 10_000, 6_000), ("119 MP", 12_600, 9_450)] {
+        let deep = folder(made, name, 1, |_| deep(width, height));
+        let book = Book::new();
+        let cost = book.import(&deep);
+        println!("a PNG of 16 bits, {name}: peak {:.0} MB", cost.peak);
+        assert!(cost.peak < MEMORY, "{name}: {:.0} MB", cost.peak);
+        assert_eq!(pictures(&book.shoot()).len(), 1, "{name} was taken in");
+    }
+}
+
+/// A PNG of 16 bits a colour, soft light and grain.
+fn deep(width: u32, height: u32) -> Vec<u8> {
+    let value = |n: u64| (n % u64::from(width) * 5 + n / u64::from(width) * 3) as u16;
+    let pixels = (0..u64::from(width) * u64::from(height)).map(value);
+    let rgb: Vec<u8> = pixels
+        .flat_map(|it| [it, it / 2, it / 3])
+        .flat_map(u16::to_ne_bytes)
+        .collect();
+    let mut png = Vec::new();
+    let encoder = PngEncoder::new(&mut png);
+    encoder
+        .write_image(&rgb, width, height, ExtendedColorType::Rgb16)
+        .unwrap();
+    png
 }
 
 /// A stock book in a throw-away folder.
@@ -188,6 +217,18 @@ impl Book {
 
     fn path(&self) -> PathBuf {
         self.folder.path().join("book")
+    }
+
+    /// The folder of its first shoot.
+    fn shoot(&self) -> PathBuf {
+        let folders = |it: &Path| {
+            let all = fs::read_dir(it).unwrap().map(|it| it.unwrap().path());
+            all.filter(|it| it.is_dir()).collect::<Vec<_>>()
+        };
+        let shoots = folders(&self.path())
+            .into_iter()
+            .flat_map(|it| folders(&it));
+        shoots.min().unwrap()
     }
 
     fn import(&self, photos: &Path) -> Cost {

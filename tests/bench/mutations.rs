@@ -29,6 +29,8 @@ use asfound::photo::Limits;
 use asfound::photo::PhotoError;
 use asfound::photo::PhotoProcessor;
 use samples::Exif;
+use samples::LAYOUTS;
+use samples::RawSaid;
 
 /// The greatest sample that is changed, bytes.
 const LARGEST: u64 = 24_000;
@@ -281,6 +283,16 @@ fn all_samples() -> Vec<Sample> {
         sample("webp", samples::webp(40, 30, &exif)),
         sample("tiff", samples::tiff(40, 30, &exif)),
     ];
+    let picture = samples::jpeg(40, 30, &exif);
+    let said = RawSaid {
+        orientation: 6,
+        time: "2026:05:03 10:02:11",
+        place: true,
+    };
+    for (layout, _) in LAYOUTS {
+        let raw = samples::raw_of(layout, &picture, &picture, &said);
+        all.push(sample("raw", raw));
+    }
     let Some(reference) = std::env::var_os("ASFOUND_REFERENCE") else {
         println!("left out: the reference samples (ASFOUND_REFERENCE)");
         return all;

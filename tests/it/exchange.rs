@@ -395,8 +395,11 @@ fn exempi_reads_what_copies_say() {
     let mut regions = 0;
     for entry in fs::read_dir(shop.path("copies")).unwrap() {
         let path = entry.unwrap().path();
-        let ran = Command::new("exempi").arg("-x").arg(&path).output();
-        let anew = ran.expect("exempi runs where the samples are").stdout;
+        // `tests/run` names it where it is missing.
+        let Ok(ran) = Command::new("exempi").arg("-x").arg(&path).output() else {
+            return;
+        };
+        let anew = ran.stdout;
         let ours = asfound::photo::written_in(&fs::read(&path).unwrap());
         assert_eq!(asfound::photo::written_in(&anew), ours);
         let title = String::from_utf8(anew).unwrap();

@@ -54,6 +54,7 @@ mod photo_reference;
 mod place;
 mod proof;
 mod random_changes;
+mod raw_files;
 #[cfg(unix)]
 mod read_only;
 mod readme;

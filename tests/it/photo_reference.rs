@@ -530,7 +530,7 @@ fn heic_traps_are_passed() {
     let large = of("heif_special/200MP.heic").made.as_ref().unwrap_err();
     assert_eq!(
         large.to_string(),
-        "16320 x 12240 is 200 megapixels; the limit is 120"
+        "16320 x 12240 is 200 megapixels; the limit is 120: export it smaller and take that one in; `asfound keep` puts the file by"
     );
     for (name, why) in [
         ("heif_corrupted/empty.heic", "the file is empty"),

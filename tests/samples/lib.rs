@@ -2,6 +2,13 @@
 //!
 //! Shared by the tests of the rooms and by those that use the program as a user does.
 
+mod raw;
+
+pub use raw::LAYOUTS;
+pub use raw::Layout as RawLayout;
+pub use raw::Said as RawSaid;
+pub use raw::raw_of;
+
 use std::io::Cursor;
 
 use image::ExtendedColorType;

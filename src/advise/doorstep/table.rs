@@ -5,6 +5,7 @@
 //! need none. This is the expansion of a function of indicators over its lattice of subsets, by Moebius inversion, kept sparse.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::collections::HashMap;
 use std::num::NonZero;
 use std::thread;
@@ -117,6 +118,25 @@ impl<F: Fn(&Answers) -> Counts + Sync> Making<F> {
         for (given, counts) in found {
             self.remember(given, counts);
         }
+    }
+
+    /// Three answers each of which two pairs mean more, or less, together than by themselves.
+    #[must_use]
+    pub fn linked(&self) -> Vec<Vec<Given>> {
+        let pairs = self.terms.keys().filter(|it| it.len() == 2);
+        let mut with: BTreeMap<Given, BTreeSet<Given>> = BTreeMap::new();
+        for pair in pairs {
+            with.entry(pair[0]).or_default().insert(pair[1]);
+            with.entry(pair[1]).or_default().insert(pair[0]);
+        }
+        let mut found: BTreeSet<Vec<Given>> = BTreeSet::new();
+        for (middle, others) in &with {
+            for (n, one) in others.iter().enumerate() {
+                let rest = others.iter().skip(n + 1).filter(|it| it.0 != one.0);
+                found.extend(rest.map(|other| both(&[*middle], &[*one, *other])));
+            }
+        }
+        found.into_iter().collect()
     }
 
     /// How many terms there are.

@@ -27,7 +27,10 @@ use crate::model::settings::Settings;
 use crate::trade::TradeBook;
 
 /// So many sets of answers by chance have to come out right, one after the other, before a table is good.
-const RIGHT_AT_A_STRETCH: usize = 400;
+const RIGHT_AT_A_STRETCH: usize = 800;
+
+/// So many sets of answers, or fewer, are all tried.
+const FEW_SETS: usize = 4_000;
 
 /// So many of them are asked for at once.
 const AT_ONCE: usize = 50;
@@ -137,6 +140,21 @@ impl AtTheDoor<'_> {
         for given in &few {
             making.learn(given)?;
         }
+        // Three of which two pairs bear on each other; by chance few of them would come up alone.
+        let linked = making.linked();
+        making.ask_for(&linked);
+        for given in &linked {
+            making.learn(given)?;
+        }
+        // Where there are few sets in all, each is tried.
+        let every = self.every();
+        making.ask_for(&every);
+        for given in &every {
+            making.learn(given)?;
+        }
+        if !every.is_empty() {
+            return Ok(making.done());
+        }
         let (mut dice, mut right) = (Dice(0x9E37_79B9_7F4A_7C15), 0);
         while right < RIGHT_AT_A_STRETCH {
             let sets: Vec<Vec<Given>> = (0..AT_ONCE).map(|_| self.by_chance(&mut dice)).collect();
@@ -156,12 +174,36 @@ impl AtTheDoor<'_> {
 }
 
 impl AtTheDoor<'_> {
-    /// A set of answers by chance: mostly nearly all of them, since such a set tries the most of what few mean together.
+    /// Every set of answers, the small ones first; none where they are too many.
+    fn every(&self) -> Vec<Vec<Given>> {
+        let mut all: Vec<Vec<Given>> = vec![Vec::new()];
+        for row in 0..self.questions() {
+            let without = all.clone();
+            for choice in 0..self.choices(row) {
+                all.extend(
+                    without
+                        .iter()
+                        .map(|it| [&it[..], &[(number(row), number(choice))]].concat()),
+                );
+            }
+            if all.len() > FEW_SETS {
+                return Vec::new();
+            }
+        }
+        all.sort_by_key(Vec::len);
+        all
+    }
+
+    /// A set of answers by chance: few of them, which nothing else hides, or nearly all, which tries the most of what few mean together.
     fn by_chance(&self, dice: &mut Dice) -> Vec<Given> {
-        let often = [10, 10, 10, 9, 8, 6, 4, 2][dice.below(8)];
-        let given = (0..self.questions()).filter_map(|row| {
+        let all = self.questions();
+        let many = [3, 4, 5, 6, all / 2, all - all.min(1), all, all][dice.below(8)].min(all);
+        let mut left = many;
+        let given = (0..all).filter_map(|row| {
             let choice = dice.below(self.choices(row));
-            (dice.below(10) < often).then(|| (number(row), number(choice)))
+            let taken = dice.below(all - row) < left;
+            left -= usize::from(taken);
+            taken.then(|| (number(row), number(choice)))
         });
         given.collect()
     }

@@ -152,6 +152,24 @@ fn odd_files_are_told() {
 }
 
 #[test]
+fn of_a_raw_file_is_told_what_is_shown() {
+    let of = |width: u32, height: u32| {
+        let build = two().but(|it| {
+            it.facts.format = Format::Raw;
+            (it.facts.width, it.facts.height) = (width, height);
+        });
+        let notes = build.assess().picture_notes;
+        let mut raw = notes
+            .iter()
+            .filter(|it| it.code == PictureIssue::RawPreview);
+        raw.next().map(|it| it.text.clone()).unwrap()
+    };
+    let shown = "shown: the preview that the camera put into the raw file";
+    assert_eq!(of(1000, 667), shown);
+    assert_eq!(of(999, 666), format!("{shown}, only 999 x 666 pixels"));
+}
+
+#[test]
 fn sharpness_is_compared_only_within_a_shoot_and_a_device() {
     let five = |other: &str| {
         let mut build = two()

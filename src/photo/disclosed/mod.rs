@@ -10,9 +10,9 @@ use serde::Serialize;
 
 mod boxes;
 mod comment;
+mod directories;
 mod iim;
 mod packed;
-mod tiff;
 mod xmp;
 
 pub(in crate::photo) use xmp::packets;
@@ -90,7 +90,7 @@ fn keep(all: &mut BTreeSet<String>, text: &str) {
 pub(in crate::photo) fn said_of_the_picture(bytes: &[u8]) -> (Vec<String>, Vec<String>) {
     let mut found = Disclosed::default();
     iim::search(bytes, &mut found);
-    tiff::search(bytes, &mut found);
+    directories::search(bytes, &mut found);
     (found.keywords, found.captions)
 }
 
@@ -111,7 +111,7 @@ pub fn disclosed(bytes: &[u8]) -> Disclosed {
 }
 
 fn search(bytes: &[u8], depth: u8, found: &mut Disclosed) {
-    tiff::search(bytes, found);
+    directories::search(bytes, found);
     xmp::search(bytes, found);
     iim::search(bytes, found);
     boxes::search(bytes, found);

@@ -32,6 +32,7 @@ use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
 use crate::report::sections::head::not_in_force;
 use crate::report::sections::living::unsafe_now;
+use crate::report::sections::pictures::grouped;
 use crate::report::sections::remarks::GroupView;
 
 /// Everything that the first page prints.
@@ -53,6 +54,7 @@ struct CoverView {
     confirmed: Vec<String>,
     key_changes: Vec<String>,
     contradictions: Vec<String>,
+    previews: Vec<String>,
     counted: Vec<String>,
     unsafe_now: Vec<String>,
     built_later: &'static str,
@@ -164,6 +166,7 @@ pub fn cover_page(
             .collect(),
         key_changes: cover.key_changes.clone(),
         contradictions: contradictions(assessment, cover),
+        previews: grouped(&sources, PictureIssue::RawPreview),
         counted: {
             let mut lines = counted(assessment);
             lines.extend(beside(assessment, cover));

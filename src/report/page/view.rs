@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::assessment::PictureIssue;
 use crate::assess::gaps::silence::Silence;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::part_report::PartReport;
@@ -29,7 +30,7 @@ use crate::report::sections::made::MadeView;
 use crate::report::sections::method::MethodView;
 use crate::report::sections::pictures::ShootView;
 use crate::report::sections::pictures::all_kept;
-use crate::report::sections::pictures::small;
+use crate::report::sections::pictures::grouped;
 use crate::report::sections::private::PrivateView;
 use crate::report::sections::remarks::GroupView;
 use crate::report::sections::sale::SaleView;
@@ -177,7 +178,9 @@ impl PageView {
             shop: ShopView::of(sources.scene),
             sale: SaleView::new(sources),
             shoots: ShootView::all(sources),
-            small: small(sources),
+            small: [PictureIssue::Small, PictureIssue::RawPreview]
+                .map(|it| grouped(sources, it))
+                .concat(),
             all_kept: all_kept(sources),
             private,
             sealed: sealed::lines(sources.order),

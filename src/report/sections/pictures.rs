@@ -69,7 +69,7 @@ impl PictureView {
             |it| capital(&sources.view_label(it)),
         );
         let issues = sources.assessment.picture_notes.iter();
-        let issues = issues.filter(|it| it.photo == photo.no && it.code != PictureIssue::Small);
+        let issues = issues.filter(|it| it.photo == photo.no && !is_grouped(it.code));
         let issues = issues.map(|it| &it.text);
         let scale = photo.sidecar.scale.as_ref().map(words::scale);
         let facts = scale.iter().chain(issues);
@@ -89,19 +89,28 @@ impl PictureView {
     }
 }
 
-/// The pictures that are small, those of one size in a sentence.
-pub(in crate::report) fn small(sources: &PageContext<'_>) -> Vec<String> {
-    let mut sizes: BTreeMap<&str, Vec<u32>> = BTreeMap::new();
+/// What is said of many pictures at once.
+fn is_grouped(code: PictureIssue) -> bool {
+    matches!(code, PictureIssue::Small | PictureIssue::RawPreview)
+}
+
+/// What is so with several pictures alike, such as those of one small size, in a sentence.
+pub(in crate::report) fn grouped(sources: &PageContext<'_>, code: PictureIssue) -> Vec<String> {
+    let mut alike: BTreeMap<&str, Vec<u32>> = BTreeMap::new();
     let notes = sources.assessment.picture_notes.iter();
-    for it in notes.filter(|it| it.code == PictureIssue::Small) {
-        sizes.entry(&it.text).or_default().push(it.photo);
+    for it in notes.filter(|it| it.code == code) {
+        alike.entry(&it.text).or_default().push(it.photo);
     }
-    let said = sizes.into_iter().map(|(text, numbers)| {
+    let said = alike.into_iter().map(|(text, numbers)| {
         let word = match numbers.len() {
             1 => "picture",
             _ => "pictures",
         };
-        words::sentence(&format!("{text}: {word} {}", words::runs(&numbers)))
+        words::sentence(&format!(
+            "{}: {word} {}",
+            capital(text),
+            words::runs(&numbers)
+        ))
     });
     said.collect()
 }

@@ -9,6 +9,7 @@ use crate::advise;
 use crate::assess;
 use crate::assess::assessment::Assessment;
 use crate::assess::assessment::Pair;
+use crate::assess::assessment::PictureIssue;
 use crate::assess::assessment::PictureNote;
 use crate::assess::findings::counts::Counts;
 use crate::assess::gaps::lacks::Gap;
@@ -363,7 +364,9 @@ pub(in crate::work) fn warnings(
     let notes = it
         .picture_notes
         .iter()
-        .filter(|note| new.contains(&note.photo));
+        .filter(|note| new.contains(&note.photo))
+        // That is no fault of a raw file; the survey says it once for all of them.
+        .filter(|note| note.code != PictureIssue::RawPreview);
     let pictures = notes.map(|note| {
         format!(
             "picture {} ({}): {}",

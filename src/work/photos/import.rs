@@ -104,15 +104,16 @@ fn run(
     progress: &dyn Progress,
 ) -> Result<(), WorkError> {
     let gate = Gate::default();
+    let bytes: Vec<u64> = files.iter().map(|it| it.source.bytes).collect();
     let root = entry.book.root.clone();
     let (send, receive) = mpsc::channel();
     let workers = std::thread::available_parallelism().map_or(2, |it| it.get().clamp(2, 8));
     std::thread::scope(|scope| {
         for _ in 0..workers {
-            let (send, gate) = (send.clone(), &gate);
+            let (send, gate, bytes) = (send.clone(), &gate, &bytes);
             let work = move || {
                 let mut processor = PhotoProcessor::new(Limits::default());
-                while let Some(n) = gate.next(files.len()) {
+                while let Some(n) = gate.next(bytes) {
                     let outcome = process(&files[n], known, gate, &mut processor);
                     if send.send((n, outcome)).is_err() {
                         break;

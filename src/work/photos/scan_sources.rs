@@ -9,13 +9,18 @@ use std::time::UNIX_EPOCH;
 
 use walkdir::WalkDir;
 
+use crate::photo;
+use crate::photo::Limits;
+use crate::photo::PhotoError;
 use crate::record::SourceFile;
 use crate::vault::ROTTEN;
 use crate::work::photos::companions::beside_photos;
 use crate::work::photos::companions::not_here_yet;
 
-/// Largest file taken in, bytes; a 200-megapixel HEIC has about 40 MB, a 16-bit TIFF of 100 megapixels 600 MB.
-const FILE_MAX: u64 = 1 << 30;
+/// Largest file taken in, bytes: all of it is held in memory. A 200-megapixel HEIC has about 40 MB, a large raw file 120.
+const FILE_MAX: u64 = 300_000_000;
+/// Of a larger one so many bytes are read, to say what it is.
+const HEAD: u64 = 1 << 16;
 
 /// Files that systems leave in folders of photos, and that nobody misses.
 const DROPPINGS: [&str; 3] = ["thumbs.db", "desktop.ini", "ehthumbs.db"];
@@ -57,7 +62,7 @@ impl Found {
     /// # Errors
     /// When it cannot be read, in words.
     pub fn read(&self) -> Result<Vec<u8>, String> {
-        self.place.read()
+        self.place.read(self.source.bytes)
     }
 
     /// Reads the sidecar that lies beside it.
@@ -65,7 +70,7 @@ impl Found {
     /// # Errors
     /// When it cannot be read, in words.
     pub fn sidecar(&self) -> Result<Option<Vec<u8>>, String> {
-        self.sidecar.as_ref().map(Place::read).transpose()
+        self.sidecar.as_ref().map(|it| it.read(0)).transpose()
     }
 
     /// Whether it is the file at `path`.
@@ -98,13 +103,15 @@ impl Found {
 }
 
 impl Place {
-    fn read(&self) -> Result<Vec<u8>, String> {
+    /// Reads all of it; `size` is what is known of its bytes before.
+    fn read(&self, size: u64) -> Result<Vec<u8>, String> {
         let limited = |file: &mut dyn std::io::Read| {
-            let mut bytes = Vec::new();
-            let read = file.take(FILE_MAX + 1).read_to_end(&mut bytes);
+            let most = if size > FILE_MAX { HEAD } else { FILE_MAX + 1 };
+            let mut bytes = Vec::with_capacity(size.min(most) as usize);
+            let read = file.take(most).read_to_end(&mut bytes);
             read.map_err(|error| format!("could not be read: {error}"))?;
-            if bytes.len() as u64 > FILE_MAX {
-                return Err("is larger than 1 GiB".to_owned());
+            if size.max(bytes.len() as u64) > FILE_MAX {
+                return Err(too_large(&bytes));
             }
             Ok(bytes)
         };
@@ -306,6 +313,17 @@ fn found(path: &Path, it: &fs::Metadata, sidecar: Option<Place>) -> Found {
         },
         place: Place::File(path.to_owned()),
         sidecar,
+    }
+}
+
+/// Why a file of so many bytes is kept out: because of what it is, by its beginning, or else because of its size.
+fn too_large(beginning: &[u8]) -> String {
+    match photo::stored_size(beginning, Limits::default()) {
+        Err(why @ PhotoError::NotAPicture(_)) => why.to_string(),
+        _ => format!(
+            "is larger than {} MB; export it as JPEG and take that one in; `asfound keep` puts the file by",
+            FILE_MAX / 1_000_000
+        ),
     }
 }
 

@@ -5,8 +5,10 @@ use std::sync::Mutex;
 use std::sync::MutexGuard;
 use std::sync::PoisonError;
 
-/// How many photos may be ahead of the one being entered.
+/// How many photos may be ahead of the one being entered ...
 const AHEAD_MAX: usize = 8;
+/// ... and how many bytes their files may have together; a larger one is alone.
+const BYTES_MAX: u64 = 60_000_000;
 
 /// How many pixels may be decoded at once: two pictures of 24 megapixels, or one larger one alone.
 const PIXELS_MAX: u64 = 50_000_000;
@@ -26,11 +28,21 @@ struct State {
     stopped: bool,
 }
 
+impl State {
+    /// Whether the next photo would be too far ahead of the one being entered, which itself never is.
+    fn is_far_ahead(&self, bytes: &[u64]) -> bool {
+        let held: u64 = bytes[self.entered..=self.next].iter().sum();
+        let alone = self.next == self.entered;
+        self.next >= self.entered + AHEAD_MAX || !alone && held > BYTES_MAX
+    }
+}
+
 impl Gate {
-    /// The next photo to work on, of `total`; waits while too many are ahead. `None` when there are no more.
-    pub(in crate::work) fn next(&self, total: usize) -> Option<usize> {
+    /// The next photo to work on, of files of so many `bytes`; waits while too many are ahead. `None` when there are no more.
+    pub(in crate::work) fn next(&self, bytes: &[u64]) -> Option<usize> {
+        let total = bytes.len();
         let mut state = self.state();
-        while !state.stopped && state.next < total && state.next >= state.entered + AHEAD_MAX {
+        while !state.stopped && state.next < total && state.is_far_ahead(bytes) {
             state = self
                 .changed
                 .wait(state)
@@ -84,6 +96,7 @@ mod tests {
     use std::sync::mpsc;
 
     use super::AHEAD_MAX;
+    use super::BYTES_MAX;
     use super::Gate;
 
     #[test]
@@ -94,7 +107,7 @@ mod tests {
             for _ in 0..4 {
                 let (send, gate, furthest) = (send.clone(), &gate, &furthest);
                 scope.spawn(move || {
-                    while let Some(n) = gate.next(total) {
+                    while let Some(n) = gate.next(&[1; 100]) {
                         furthest.fetch_max(n, Ordering::SeqCst);
                         let pixels = if n % 7 == 0 { 90_000_000 } else { 20_000_000 };
                         gate.with_pixels(pixels, || send.send(n).unwrap());
@@ -111,5 +124,26 @@ mod tests {
             got.sort_unstable();
             assert_eq!(got, (0..total).collect::<Vec<_>>());
         });
+    }
+
+    #[test]
+    fn large_files_are_not_held_together() {
+        let gate = Gate::default();
+        let bytes = [BYTES_MAX / 2, BYTES_MAX / 2, 1, 3 * BYTES_MAX];
+        let far = |gate: &Gate| gate.state().is_far_ahead(&bytes);
+        assert!(!far(&gate));
+        assert_eq!(gate.next(&bytes), Some(0));
+        assert!(!far(&gate));
+        assert_eq!(gate.next(&bytes), Some(1));
+        assert!(far(&gate));
+        gate.entered();
+        assert!(!far(&gate));
+        assert_eq!(gate.next(&bytes), Some(2));
+        assert!(far(&gate));
+        gate.entered();
+        gate.entered();
+        // However large, one alone is taken.
+        assert_eq!(gate.next(&bytes), Some(3));
+        assert_eq!(gate.next(&bytes), None);
     }
 }

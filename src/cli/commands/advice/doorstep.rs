@@ -58,7 +58,7 @@ pub(in crate::cli) fn run(context: &Context, args: DoorstepArgs) -> Result<Exit,
         place: args.page,
     };
     talk(
-        "asking the rules for every answer and for what they mean together; a piece with many parts takes half a minute",
+        "asking the rules for every answer and for what they mean together; a piece with many parts takes a minute or two",
     );
     let sheet = doorstep(book.as_ref(), order)?;
     if context.json {

@@ -3,6 +3,7 @@
 //! In: a piece. Out: its survey, printed.
 
 mod means;
+mod missing;
 mod said;
 
 use std::collections::BTreeMap;
@@ -70,7 +71,7 @@ fn print(it: &Survey) {
     let never_had: Vec<String> = never_had.map(ToString::to_string).collect();
     print_parts(&it.assessment.parts, &never_had);
     said::print(it);
-    print_missing(it);
+    missing::print_missing(it);
     means::print(it);
     means::print_next(&it.next);
     let complaints = &it.assessment.complaints;
@@ -294,89 +295,6 @@ fn print_names(label: &str, names: &[String]) {
     let mut names = names.to_vec();
     names[0] = format!("{label}: {}", names[0]);
     data(&wrapped("  ", &names, ", "));
-}
-
-/// What the record lacks.
-fn print_missing(it: &Survey) {
-    let of = &it.assessment;
-    let without = |is_it: fn(&PartReport) -> bool| -> Vec<String> {
-        let these = of.parts.iter().filter(|it| it.required && is_it(it));
-        these.map(|it| it.part.to_string()).collect()
-    };
-    let silent = without(PartReport::is_silent);
-    let unjudged = without(PartReport::is_unjudged);
-    let bare: Vec<String> = it
-        .photos_without_view()
-        .map(|it| it.no.to_string())
-        .collect();
-    let nothing = silent.is_empty()
-        && unjudged.is_empty()
-        && bare.is_empty()
-        && of.missing_views.is_empty()
-        && of.picture_notes.is_empty()
-        && of.gaps.is_empty();
-    data(&heading("Missing"));
-    if nothing {
-        data("  nothing that a complete record would have");
-        return;
-    }
-    print_names("no word yet of", &silent);
-    print_names("no statement on faults yet of", &unjudged);
-    print_missing_views(it);
-    print_names("no view said of pictures", &bare);
-    for note in of.picture_notes.iter().take(MOST) {
-        data(&format!(
-            "  picture {} {}: {}",
-            note.photo,
-            it.photo_name(note.photo),
-            note.text
-        ));
-    }
-    if of.picture_notes.len() > MOST {
-        data(&format!(
-            "  and {} more pictures to look at",
-            of.picture_notes.len() - MOST
-        ));
-    }
-    for gap in &of.gaps {
-        data(&format!(
-            "  for a final report: {}\n      {}",
-            gap.message, gap.remedy
-        ));
-    }
-}
-
-/// Views by their stage; what an earlier stage lacks cannot be taken any more.
-fn print_missing_views(it: &Survey) {
-    let mut by_stage: BTreeMap<_, Vec<String>> = BTreeMap::new();
-    let mut out = Vec::new();
-    for missing in &it.assessment.missing_views {
-        if !missing.taken_out.is_empty() {
-            let (view, stage) = (&missing.view, missing.stage);
-            out.push(format!("{view} ({stage}, {})", missing.pictures_out()));
-            continue;
-        }
-        let views = by_stage.entry(missing.stage).or_default();
-        views.push(missing.view.clone());
-    }
-    let now = it.assessment.shoots.last().map(|it| it.stage);
-    for (stage, views) in by_stage {
-        if Some(stage) == now {
-            print_names(&format!("views of the {stage}"), &views);
-        } else {
-            data(&format!(
-                "  {} of the {stage} {} not taken",
-                count(views.len(), "view"),
-                were(views.len())
-            ));
-        }
-    }
-    print_names("views taken, and taken out of the record", &out);
-}
-
-/// `1 view of the handover was`.
-fn were(views: usize) -> &'static str {
-    if views == 1 { "was" } else { "were" }
 }
 
 fn print_sidecars(it: &Survey, no: &StockNo) {

@@ -11,6 +11,9 @@ const HEADERS: usize = 2_000;
 const DIRECTORIES: usize = 200;
 const FIELDS: u64 = 2_000;
 
+/// What raw files begin with whose makers put letters of their own for the number of a TIFF; elsewhere they mean nothing.
+const OF_MAKERS: [&[u8; 4]; 4] = [b"IIU\0", b"IIRO", b"IIRS", b"MMOR"];
+
 const ARTIST: u16 = 0x013b;
 const SUB_DIRECTORIES: u16 = 0x014a;
 const COPYRIGHT: u16 = 0x8298;
@@ -44,8 +47,17 @@ const OWNER_IN_NOTE: u16 = 9;
 /// Reads every directory that begins anywhere.
 pub(super) fn search(bytes: &[u8], found: &mut Disclosed) {
     let mut headers = 0;
-    for start in [b"II*\0", b"MM\0*", b"II+\0", b"MM\0+"] {
-        for at in memmem::find_iter(bytes, start) {
+    let of_maker = OF_MAKERS.into_iter().filter(|it| bytes.starts_with(*it));
+    for start in [b"II*\0", b"MM\0*", b"II+\0", b"MM\0+"]
+        .into_iter()
+        .chain(of_maker)
+    {
+        let most = if OF_MAKERS.contains(&start) {
+            1
+        } else {
+            usize::MAX
+        };
+        for at in memmem::find_iter(bytes, start).take(most) {
             headers += 1;
             if headers > HEADERS {
                 found
