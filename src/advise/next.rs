@@ -51,7 +51,7 @@ pub fn next(it: &Assessment, parts: &[PartAdvice], book: &TradeBook, sold: bool)
         steps.extend(missing_support::steps(it, book));
         steps.extend(worsens(it, book));
     } else {
-        steps.extend(to_be_told(it, book));
+        steps.extend(to_be_told(it));
     }
     steps.extend(unsaid(it));
     if ours && !is_done(it) {

@@ -6,23 +6,25 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::tests_told;
+use crate::assess::gaps::lacks::Caution;
+use crate::assess::gaps::lacks::Tell;
 use crate::kit::text::small;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
 
-/// Living dangers of a piece that is sold or has left, of which nothing shows that they are gone: whoever has it has to know.
-pub(in crate::advise) fn to_be_told(it: &Assessment, book: &TradeBook) -> Vec<NextStep> {
-    let alive = it.findings.iter().filter(|it| {
-        let tag = book.tag(&it.tag);
-        it.is_to_do() && tag.is_some_and(|it| it.clear.is_some())
-    });
-    let line = |it: &Finding| {
-        let done = it.dealt_with(|day| day.to_string()).join("; ");
-        let part = small(&it.part_label);
-        let what = format!("Tell who has it: {} {}, {part}", it.no, it.term);
-        step("tell_buyer", what, done)
+/// What whoever has a piece that is sold or has left has to know: the same list that a sale and a label tell.
+pub(in crate::advise) fn to_be_told(it: &Assessment) -> Vec<NextStep> {
+    let how = format!("`asfound handover {}` prints it", it.piece.stock_no);
+    let line = |(caution, tell): (&Caution, &Tell)| {
+        let (title, all) = (&caution.title, tell.findings.join("; "));
+        step(
+            "tell_buyer",
+            format!("Tell who has it: {title}: {all}"),
+            how.clone(),
+        )
     };
-    after_sale(it).into_iter().chain(alive.map(line)).collect()
+    let told = it.told_first().map(line);
+    after_sale(it).into_iter().chain(told).collect()
 }
 
 /// Damage that was first seen after the piece had left: whoever answers for it wants to be told in time.

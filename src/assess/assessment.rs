@@ -14,6 +14,7 @@ use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Gap;
 use crate::assess::gaps::lacks::MissingView;
+use crate::assess::gaps::lacks::Tell;
 use crate::assess::gaps::silence::Unexamined;
 use crate::assess::material::clue::Made;
 use crate::assess::material::clue::Observation;
@@ -114,11 +115,15 @@ impl Assessment {
         self.cautions.iter().find(|it| it.hazard == "failing")
     }
 
-    /// What has to be told of it before all else: the faults on which somebody may come to harm, and what a test found.
+    /// What whoever takes it has to know before all else: the faults on which somebody may come to harm, what a test found, and what
+    /// lives in it. The one list from which a sale, a label and the next steps tell it.
     pub fn warnings(&self) -> impl Iterator<Item = &Caution> {
-        self.cautions
-            .iter()
-            .filter(|it| it.hazard == "failing" || it.found)
+        self.told_first().map(|it| it.0)
+    }
+
+    /// The same, each with what is told of it.
+    pub fn told_first(&self) -> impl Iterator<Item = (&Caution, &Tell)> {
+        { self.cautions.iter() }.filter_map(|it| Some((it, it.tell.as_ref()?)))
     }
 
     /// Whether somebody said that a part, or what it is a part of, is not there.

@@ -6,7 +6,9 @@ use crate::assess::findings::finding::FAILING;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::is_failing;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::lacks::Caution;
+use crate::assess::gaps::lacks::Tell;
 use crate::assess::missing_support::missing_support;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::PartReport;
@@ -43,10 +45,13 @@ struct Traits<'a> {
     missing: Vec<&'a PartReport>,
     /// The dangers that a test found.
     found: BTreeSet<&'a str>,
-    /// Those of them that nobody wrote to be gone.
-    found_there: BTreeSet<&'a str>,
-    /// Those where work that makes dust was done.
+    /// Those of them where work that makes dust was done.
     dusted: BTreeSet<&'a str>,
+    /// The findings of these that nobody wrote to be gone.
+    found_there: Vec<&'a Finding>,
+    /// Living dangers of which nothing shows that they are gone.
+    alive: Vec<&'a Finding>,
+    book: &'a TradeBook,
     /// Whether a coat is on record.
     coated: bool,
 }
@@ -67,10 +72,9 @@ pub(crate) fn cautions(
         .map(|it| &it.part)
         .collect();
     let kinds = list.parts.iter().filter(|it| present.contains(&it.id));
-    // A repaired or vanished fault leaves its danger in doubt, so it still counts; only a withdrawn one does not.
-    let found = findings
-        .iter()
-        .filter(|it| it.state != FindingState::Withdrawn);
+    // A repaired or vanished fault leaves its danger in doubt, so it still counts; a withdrawn one, or one that was only looked for in
+    // vain, does not.
+    let found = findings.iter().filter(|it| it.was_there());
     let tags: BTreeSet<&str> = found.map(|it| it.tag.as_str()).collect();
     let cues = time.marks().filter(|it| it.mark.state.is_there());
     let cues = cues.filter_map(|it| it.mark.tag.as_deref());
@@ -99,8 +103,12 @@ pub(crate) fn cautions(
             { findings.iter() }.filter(|it| it.state != FindingState::Withdrawn),
             book,
         ),
-        found_there: tested(open(findings), book),
         dusted: tested(dusted(case, findings, book), book),
+        found_there: open(findings)
+            .filter(|it| it.test_found == Some(true))
+            .collect(),
+        alive: open(findings).filter(|it| is_alive(it, book)).collect(),
+        book,
         coated: { time.marks() }
             .filter(|it| it.mark.state.is_there())
             .filter_map(|it| book.cue(it.mark.tag.as_deref()?))
@@ -142,6 +150,11 @@ fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
     { findings.iter() }.filter(|it| it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
+/// Whether it is a danger that lives: only looks over weeks show that it is gone.
+fn is_alive(it: &Finding, book: &TradeBook) -> bool {
+    book.tag(&it.tag).is_some_and(|it| it.clear.is_some())
+}
+
 /// The dangers that a test found, by these findings.
 fn tested<'a>(
     findings: impl Iterator<Item = &'a Finding>,
@@ -174,17 +187,38 @@ fn named(it: &Finding) -> String {
         Some(level) => format!("level {level}"),
         None => "no level stated".to_owned(),
     };
-    format!("{}: {level}, {}.", it.named(), it.standing())
+    let standing = match it.outcome {
+        Some(Outcome::RepairUnseen) => "repaired, not yet tried".to_owned(),
+        _ => it.standing(),
+    };
+    format!("{}: {level}, {standing}.", it.named())
 }
+
+/// The heading over faults that were all repaired, where nobody has tried yet whether that holds.
+const NOT_TRIED: &str = "Not to be used until it is tried";
 
 impl Traits<'_> {
     /// What is told of a hazard that applies.
     fn caution(&self, it: &Hazard) -> Caution {
-        let failing = self.failing.iter().chain(&self.unusable);
-        let failing = failing.filter(|_| it.applies.failing);
-        let missing = self.missing.iter().filter(|_| it.applies.failing);
-        let until = it.until.iter().filter(|line| self.has_failing(line));
         let told = self.told(it);
+        let failing = self.failing.iter().chain(&self.unusable);
+        let failing = failing.copied().filter(|_| it.applies.failing);
+        let failing: Vec<&Finding> = failing.collect();
+        let missing = { self.missing.iter() }.filter(|_| it.applies.failing);
+        let missing: Vec<String> = missing.map(|it| format!("{}: not there.", it.label)).collect();
+        let repaired = |it: &&Finding| it.outcome == Some(Outcome::RepairUnseen);
+        let not_tried =
+            missing.is_empty() && !failing.is_empty() && failing.iter().all(repaired);
+        let found = self.found_there.iter().filter(|of| self.is_of(of, it));
+        let found: Vec<&Finding> = found.copied().filter(|_| it.found.is_some()).collect();
+        let alive = self.alive.iter().copied().filter(|of| self.is_of(of, it));
+        let alive: Vec<&Finding> = alive.collect();
+        let title = match told {
+            _ if not_tried => NOT_TRIED,
+            Some(told) => &told.title,
+            None => &it.title,
+        };
+        let until = it.until.iter().filter(|line| self.has_failing(line));
         let dusted = { it.found.iter() }.filter(|_| self.dusted.contains(it.id.as_str()));
         let with = self.present.called_for(&it.buyer_with);
         let lines = { until.map(|it| &it.say) }
@@ -193,19 +227,27 @@ impl Traits<'_> {
             .chain(with);
         Caution {
             hazard: it.id.clone(),
-            title: told.map_or(&it.title, |it| &it.title).clone(),
-            lines: { failing.map(|it| named(it)) }
-                .chain(missing.map(|it| format!("{}: not there.", it.label)))
+            title: title.to_owned(),
+            lines: { failing.iter() }
+                .map(|it| named(it))
+                .chain(missing)
                 .chain(lines.cloned())
                 .collect(),
             first: it.first.clone(),
             shut: { it.until.iter() }.any(|line| line.shut && self.has_failing(line)),
-            found: it.found.is_some() && self.found_there.contains(it.id.as_str()),
+            found: !found.is_empty(),
+            tell: Tell::of(title, &failing, &found, &alive),
             dust: match self.has_mark(it) {
                 true => it.dust.clone(),
                 false => String::new(),
             },
         }
+    }
+
+    /// Whether a finding is of this danger.
+    fn is_of(&self, finding: &Finding, hazard: &Hazard) -> bool {
+        let tag = self.book.tag(&finding.tag);
+        tag.is_some_and(|it| it.hazards.contains(&hazard.id))
     }
 
     /// Whether a failing fault calls for this line.

@@ -13,6 +13,7 @@ use crate::assess::part_list;
 use crate::assess::part_list::PartList;
 use crate::assess::part_list::belongs;
 use crate::assess::part_list::is;
+use crate::assess::part_list::is_face;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::part_report::SaidOnce;
@@ -49,7 +50,8 @@ pub(crate) fn parts(
         let held =
             |it: &&Finding| belongs(&it.part, &part.id) && it.state != FindingState::Withdrawn;
         let own: Vec<&Finding> = findings.iter().filter(held).collect();
-        let state = state(statements, time, &part.id, &own);
+        let faults: Vec<&Finding> = own.iter().copied().filter(|it| it.was_there()).collect();
+        let state = state(statements, time, &part.id, &faults);
         let remarked = |it: &Remark| it.part.as_ref().is_some_and(|it| belongs(it, &part.id));
         let material = match state {
             PartState::Absent(_) => settle::of_absent(),
@@ -130,7 +132,10 @@ fn state(
         .iter()
         .any(|it| it.state.is_open() || it.state == FindingState::RepairUnseen);
     let narrower = own.iter().any(|it| it.part != *part);
+    let all_narrower = own.iter().all(|it| !is_face(&it.part, part));
     match said {
+        // A fault on a part of it says nothing of the rest.
+        None if all_narrower => PartState::Silent,
         // A part that was taken off later takes its faults with it.
         Some(said @ Statement::Absent(_)) if later_than_all(&said) => said.into(),
         _ if open => PartState::Faults,

@@ -110,7 +110,7 @@ pub enum MarkState {
     Better,
     /// Still there, more than before.
     Worse,
-    /// Looked for, no longer there.
+    /// Looked for, and not found there.
     Gone,
     /// The place is in the picture, but it cannot be told from it.
     NotVisible,
@@ -152,7 +152,7 @@ impl MarkState {
             Self::Repaired => "repaired",
             Self::Better => "there, less than before",
             Self::Worse => "there, more than before",
-            Self::Gone => "looked for, no longer there",
+            Self::Gone => "looked for, not found",
             Self::NotVisible => "cannot be told from the picture",
             Self::NotExamined => "not examined",
         }

@@ -257,6 +257,7 @@ pub(super) fn assessment() -> Assessment {
         not_examined: unexamined.map(|(what, why)| Unexamined { silence: Silence::NotTested, what: what.to_owned(), why: why.to_owned(), finding: None }).into(),
         places: crate::assess::places::all_told::Places::default(),
         cautions: vec![Caution {
+            tell: None,
             hazard: "tip_over".to_owned(),
             title: "It can tip over".to_owned(),
             first: "Fix it to the wall first".to_owned(),

@@ -27,8 +27,8 @@ struct LabelsView {
 #[derive(Serialize)]
 struct LabelView {
     stock_no: String,
-    /// That it is not to be used, or what a test found; empty where nothing says so.
-    warn: String,
+    /// What whoever takes it has to know, each in few words.
+    warn: Vec<String>,
     piece: String,
     size: String,
     seller: String,
@@ -36,7 +36,7 @@ struct LabelView {
     code: String,
 }
 
-/// Makes a page of labels, ten to a sheet: number, that it is not to be used, title, size, the shop's name, the key's fingerprint, and number and
+/// Makes a page of labels, ten to a sheet: number, what its buyer has to know, title, size, the shop's name, the key's fingerprint, and number and
 /// fingerprint to scan. `fingerprint` is empty where the book has no seal yet.
 ///
 /// # Errors
@@ -48,11 +48,7 @@ pub fn labels_page(
 ) -> Result<String, ReportError> {
     let label = |it: &Assessment| LabelView {
         stock_no: it.piece.stock_no.to_string(),
-        warn: { it.warnings() }
-            .map(|it| format!("{}. ", it.title))
-            .collect::<String>()
-            .trim_end()
-            .to_owned(),
+        warn: it.told_first().map(|it| it.1.short.clone()).collect(),
         piece: capital(&title_words(it)),
         size: it.piece.size.map(size).unwrap_or_default(),
         seller: seller.to_owned(),

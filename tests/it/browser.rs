@@ -26,6 +26,17 @@ static ONE: Mutex<()> = Mutex::new(());
 ///
 /// `None` when the browser tests are left out. Screenshots and PDFs go into `tmp/look/` in the target folder, under the names of the page and its folder.
 pub(crate) fn look(page: &Path) -> Option<Value> {
+    run("look.mjs", page)
+}
+
+/// Measures the labels of a page as they are printed on A4.
+///
+/// `None` when the browser tests are left out.
+pub(crate) fn labels(page: &Path) -> Option<Value> {
+    run("labels.mjs", page)
+}
+
+fn run(script: &str, page: &Path) -> Option<Value> {
     if env::var_os("ASFOUND_BROWSER").is_none() {
         leave_out();
         return None;
@@ -34,7 +45,7 @@ pub(crate) fn look(page: &Path) -> Option<Value> {
     let out = out_dir(page);
     let _one = one_at_a_time();
     let run = Command::new("node")
-        .arg(root.join("tests/browser/look.mjs"))
+        .arg(root.join("tests/browser").join(script))
         .arg(page)
         .arg(&out)
         .output()

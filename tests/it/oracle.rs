@@ -434,8 +434,8 @@ impl Compare<'_> {
         let (mut lead, lists) = (groups(page.lead()), groups(page.lists()));
         let all = page.all_findings();
         lead.retain(|it, _| it.len() < 6);
-        // A clean test is listed, and is none of the findings.
-        let faults = lists.iter().filter(|it| **it.0 != ["cleared"]);
+        // What a test or a look did not find is listed, and is none of the findings.
+        let faults = { lists.iter() }.filter(|it| **it.0 != ["cleared"] && **it.0 != ["not_found"]);
         if lead != lists || faults.map(|it| it.1).sum::<usize>() != all {
             let text = format!("of {all} the headline says {lead:?}, the glance {lists:?}");
             self.differ(Rule::Counts, "headline and glance", text);
@@ -499,6 +499,7 @@ fn states_of(group: &str) -> &'static [&'static str] {
         "open" | "since" | "cleared" => &["open", "worse", "better", "reopened"],
         "repaired" => &["repaired", "repaired_visible", "repaired_traces"],
         "gone" => &["gone"],
+        "not_found" => &["not_found"],
         "unseen" => &["repair_unseen"],
         _ => &["not_visible"],
     }

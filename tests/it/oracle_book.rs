@@ -196,6 +196,7 @@ fn fits(word: &str, group: &str) -> bool {
         "open" => &["open", "worse", "better", "reopened"],
         "since" => &["not seen since"],
         "cleared" => &["tested, nothing found"],
+        "not_found" => &["looked for, not found"],
         "repaired" => &["repaired, no level given", "repaired, can still be seen"],
         "gone" => &["gone"],
         "unseen" => &["repair unseen"],

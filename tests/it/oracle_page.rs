@@ -108,21 +108,29 @@ impl Page {
         let Some((all, rest)) = numbered(row) else {
             return Vec::new();
         };
+        let besides = rest.split("Besides: ").nth(1).unwrap_or_default();
+        let besides = besides.split('.').next().unwrap_or_default();
+        let besides = besides.split("; ").filter_map(numbered);
         let rest = rest.split(['.', '(']).next().unwrap_or_default();
         let rest = rest
             .trim_start_matches("findings")
             .trim_start_matches("finding");
-        match (rest.strip_prefix(", "), rest.strip_prefix(": ")) {
+        let mut counts = match (rest.strip_prefix(", "), rest.strip_prefix(": ")) {
             (Some(one), _) => vec![(all, one.to_owned())],
             (_, Some(each)) => each.split("; ").filter_map(numbered).collect(),
             (None, None) => Vec::new(),
-        }
+        };
+        counts.extend(besides);
+        counts
     }
 
     /// The counts of the headline: `2 are still there: 1 heavy and 1 visible`, `3 gone`.
     pub(crate) fn lead(&self) -> Vec<(usize, String)> {
         let lead = plain(between(&self.html, "<p class=\"lead\">", "</p>").unwrap_or_default());
-        let each = lead.split(". ").filter_map(numbered);
+        let each = lead
+            .split(". ")
+            .map(|it| it.trim_start_matches("Besides: "));
+        let each = each.filter_map(numbered);
         each.map(|(number, rest)| {
             let phrase = rest.trim_start_matches("is ").trim_start_matches("are ");
             let phrase = phrase.split(':').next().unwrap_or(phrase);
@@ -188,6 +196,7 @@ impl Page {
             () if has("still there") => &["open"],
             () if has("last seen there") => &["since"],
             () if has("tested, nothing found") => &["cleared"],
+            () if has("looked for, not found") => &["not_found"],
             () if has("no level given") => &["repaired"],
             () if has("no mark since") => &["unseen"],
             () if has("gone") => &["gone"],
@@ -230,6 +239,7 @@ impl Page {
             }
             "since" => has("last seen there on"),
             "cleared" => has("tested, nothing found (seen "),
+            "not_found" => said.starts_with("looked for, not found on "),
             "repaired" => said.starts_with("repaired") && !has("gone"),
             "gone" => has("no longer there") || has("repaired, and gone"),
             "unseen" => has("no mark since says") || has("no mark says anything"),

@@ -10,12 +10,13 @@
 //! (lock, bottom, runner, stop) or on another face than the whole. For the rest (a pull in a `part_whole` picture) both answers
 //! pass. A drawer that was taken away takes no word about its front along: what was seen of it stays, with the day on which it was
 //! seen, and the drawer itself is told as absent. A fault of the whole part says nothing of its inner parts: what was said of the
-//! whole before it may still be told of them. Faults on a part or its inner parts are told as faults. Within one shoot no picture is
+//! whole before it may still be told of them. Faults on a part are told as faults; faults on inner parts alone say nothing of the
+//! rest of it. Within one shoot no picture is
 //! newer than another: a part with a fault of which the same shoot says that nobody looked at it is told as both, with a fault and
 //! otherwise not examined, since a buyer who hears only of the fault would think that the rest was looked at.
 //!
 //! **Faults.** The last shoot that spoke of a fault counts, and repairs by their day. There: open. `gone`: gone, or repaired where a
-//! repair came before. `not_visible`, `not_examined`: they say nothing of what became of it; where the shoot before said that it is
+//! repair came before; `gone` where nobody ever saw it and nothing was done for it: not found, and no fault of the piece. `not_visible`, `not_examined`: they say nothing of what became of it; where the shoot before said that it is
 //! there, it was last seen there, and not since; where none said anything, not settled. So too where a later shoot has a picture of
 //! its part, or says that nobody examined the part, and no word of the fault: nothing then says that it is still there; and where
 //! pictures came after the piece had left, and none is of its part. `repaired`: repaired, seen so;
@@ -86,7 +87,9 @@ impl Reading<'_> {
     /// What was said last of this part itself; observations say nothing of its state. `None` for the photo: told at intake.
     fn last(&self, part: &str) -> Option<(&'static str, Option<(u32, &Photo)>)> {
         let says = self.record.says().into_iter();
-        let mut own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
+        let not_found = |it: &Say| it.key().is_some_and(|key| self.is_not_found(&key));
+        let own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
+        let mut own = own.filter(|it| !not_found(it.3));
         let told = own
             .next_back()
             .map(|(_, no, photo, say)| (state_of(say), Some((no, photo))));
@@ -126,7 +129,14 @@ impl Reading<'_> {
                 Some(_) => self.before_a_fault_of(whole, part, &mut sound_in),
             },
         };
-        let faults = self.faults_on(part);
+        let mut faults = self.faults_on(part);
+        faults.retain(|it| !self.is_not_found(it));
+        let front = format!("{part}/front");
+        let only_within = faults.iter().all(|it| it.0 != part && it.0 != front);
+        if !faults.is_empty() && only_within && self.last(part).is_none() {
+            // Faults of inner parts: of the rest of it nobody said anything.
+            return (Allowed::from(["silent"]), sound_in);
+        }
         let all_gone = faults.iter().all(|it| self.group(it).contains("gone"));
         if !faults.is_empty() {
             // Said of the part itself after its faults: both are true.
@@ -223,6 +233,7 @@ impl Reading<'_> {
                     allowed.insert("repaired");
                     allowed.insert("gone")
                 }
+                "gone" if self.is_never_seen(key) => allowed.insert("not_found"),
                 "gone" => allowed.insert("gone"),
                 "repaired" if !repaired_after => allowed.insert("repaired"),
                 "repaired" => false,
@@ -265,6 +276,22 @@ impl Reading<'_> {
             &mut allowed,
         );
         allowed
+    }
+
+    /// Whether it was looked for and not found, and never seen: no fault.
+    fn is_not_found(&self, key: &Key) -> bool {
+        let says = self.record.says();
+        let mut about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        about.any(|it| it.3.state() == "gone") && self.is_never_seen(key)
+    }
+
+    /// Whether no word says that the fault was ever there, and nothing was done for it.
+    fn is_never_seen(&self, key: &Key) -> bool {
+        let says = self.record.says();
+        let mut about = says.iter().filter(|it| it.3.key().as_ref() == Some(key));
+        let told = about.any(|it| is_there(it.3.state()) || it.3.state() == "repaired");
+        let worked = self.record.repairs.iter().any(|it| it.keys.contains(key));
+        !told && !worked
     }
 
     /// Whether a fault is said to be there by a test that found nothing: in the last shoot that says so, or perhaps before.

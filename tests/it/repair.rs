@@ -175,3 +175,23 @@ fn a_cost_is_taken_back() {
     shop.run(&["seal"]).code(0);
     shop.run(&["verify"]).says("intact");
 }
+
+/// A repair is of one day: more minutes than a day has are refused, with how several days are told.
+#[test]
+fn more_minutes_than_a_day_has_are_refused() {
+    let shop = Shop::with_piece();
+    shop.ready("[[mark]]\ntag = \"gouge\"\npart = \"top\"\nlevel = 2\n");
+    let repair = [
+        "repair",
+        "26-001",
+        "F1",
+        "--method",
+        "wax_fill",
+        "--minutes",
+    ];
+    let with = |minutes: &str| shop.run(&[&repair[..], &[minutes]].concat());
+    let refused = with("1441").code(2);
+    let refused = refused.says("1441 minutes on 2026-05-26: a day has 1440");
+    refused.says("tell each day by itself: `asfound repair 26-001 F1 --method wax_fill --day DAY --minutes N`");
+    with("1440").code(0);
+}

@@ -8,7 +8,6 @@ use crate::advise::part::face;
 use crate::advise::part::surface;
 use crate::advise::part::surface::Kinds;
 use crate::assess::findings::finding::Finding;
-use crate::assess::findings::finding::FindingState;
 use crate::kit::clock::Day;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
@@ -44,20 +43,15 @@ pub(crate) fn coat(
     let overpainted = |it: &&_| about.is_on_face(it) && it.tag == "overpaint";
     let paint = about.it.findings.iter().filter(overpainted);
     let painted_now = paint.clone().any(|it| it.is_to_do());
-    let painted_ever = paint
-        .into_iter()
-        .any(|it| it.state != FindingState::Withdrawn);
+    let painted_ever = paint.into_iter().any(Finding::was_there);
     let refinished = about.on_it().any(|it| is_refinishing(about, &it.cue));
     let recoated = about
         .repairs()
         .filter_map(|it| about.book.method(&it.method))
         .any(|it| it.recoats);
     let kept = about.on_face().any(|it| it.cue == "patina_kept");
-    let sanded = |it: &Finding| {
-        it.tag == "veneer_sand_through"
-            && it.state != FindingState::Withdrawn
-            && about.is_on_face(it)
-    };
+    let sanded =
+        |it: &Finding| it.tag == "veneer_sand_through" && it.was_there() && about.is_on_face(it);
     let sanded = about.it.findings.iter().any(sanded) || face::is_sanded_thin(about);
     let ours = match work(about) {
         Some((_, coats)) if !painted_now => !coats.contains("bare"),

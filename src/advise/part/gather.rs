@@ -211,7 +211,7 @@ fn old_paint(about: PartContext<'_>, made: Span) -> BTreeSet<String> {
 /// Whether its paint is told to be new, and nothing speaks of older paint there.
 fn is_new_paint(about: PartContext<'_>) -> bool {
     let seen = |cue: &str| about.on_face().any(|it| it.cue == cue);
-    let told = |it: &&Finding| it.state != FindingState::Withdrawn && about.is_on_face(it);
+    let told = |it: &&Finding| it.was_there() && about.is_on_face(it);
     let mut findings = about.it.findings.iter().filter(told);
     let older = findings.any(|it| it.tag == "overpaint" || it.tag == "lead_paint");
     seen("fin_paint_new") && !seen("fin_paint") && !older
@@ -249,10 +249,11 @@ fn fittings(about: PartContext<'_>, kind: &str) -> BTreeSet<String> {
         return set(&["none"]);
     }
     let seen = |cue: &str| about.on_it().any(|it| it.cue == cue);
-    let odd = about.it.findings.iter().any(|it| {
-        let there = it.state != FindingState::Withdrawn;
-        it.tag == "pull_odd" && there && belongs(&it.part, about.part)
-    });
+    let odd = about
+        .it
+        .findings
+        .iter()
+        .any(|it| it.tag == "pull_odd" && it.was_there() && belongs(&it.part, about.part));
     let later = odd || seen("hw_extra_holes") || seen("hw_shadow");
     match (seen("hw_one_set_of_holes"), later) {
         (true, false) => set(&["original"]),

@@ -15,7 +15,6 @@ use crate::advise::shots::to_take::ShotList;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::sighting::Sighting;
 use crate::kit::clock::Day;
 use crate::model::ids::PartId;
@@ -118,7 +117,7 @@ fn shows_faults_again(stage: Stage) -> bool {
 fn wanted(it: &Assessment) -> impl Iterator<Item = &Finding> {
     let past = |it: &Finding| match it.state {
         FindingState::Withdrawn => true,
-        _ if it.outcome == Some(Outcome::Cleared) => true,
+        _ if it.outcome.is_some_and(|it| !it.is_fault()) => true,
         FindingState::Gone => it.not_told_since().is_none(),
         _ => false,
     };

@@ -1,5 +1,7 @@
 //! How many of each: the one value from which every number of findings, parts and silences is printed.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
@@ -18,16 +20,46 @@ use crate::assess::part_report::PartState;
 pub struct Counts {
     /// Findings, without the withdrawn ones.
     pub findings: FindingCounts,
-    /// Of those that are still there, how many have level 1, 2, 3 and 4.
+    /// Of those that are still there, or were when last seen and are not known to be repaired or gone: how many have level 1, 2, 3
+    /// and 4, as last seen.
     pub open_by_level: [usize; 4],
-    /// Of those that are still there, how many have no level.
+    /// Of the same, how many have no level.
     pub open_without_level: usize,
+    /// The same by what became of them.
+    #[serde(skip)]
+    pub levels: BTreeMap<Outcome, ByLevel>,
     /// Findings first seen after the piece had left.
     pub after_sale: usize,
     /// Parts by what was said of them.
     pub parts: PartCounts,
     /// What was not examined.
     pub lacks: LackCounts,
+}
+
+/// How many findings have which level.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ByLevel {
+    /// Level 1, 2, 3 and 4.
+    pub levels: [usize; 4],
+    /// None.
+    pub without: usize,
+}
+
+impl ByLevel {
+    fn add(&mut self, level: Option<u8>) {
+        let at = level.and_then(|it| usize::from(it).checked_sub(1));
+        match at.and_then(|it| self.levels.get_mut(it)) {
+            Some(number) => *number += 1,
+            None => self.without += 1,
+        }
+    }
+
+    fn add_all(&mut self, more: &Self) {
+        { self.levels.iter_mut() }
+            .zip(more.levels)
+            .for_each(|(number, more)| *number += more);
+        self.without += more.without;
+    }
 }
 
 /// Parts by what was said of them; together they are all parts of the list.
@@ -83,15 +115,22 @@ impl Counts {
         views: &[MissingView],
     ) -> Self {
         let told = || findings.iter().filter(|it| it.outcome.is_some());
-        let open = || told().filter(|it| it.outcome == Some(Outcome::Open));
-        let at_level = |level: u8| open().filter(|it| it.level == Some(level)).count();
+        let mut levels: BTreeMap<Outcome, ByLevel> = BTreeMap::new();
+        for (it, outcome) in told().filter_map(|it| Some((it, it.outcome?))) {
+            if matches!(outcome, Outcome::Open | Outcome::NotSeenSince) {
+                levels.entry(outcome).or_default().add(it.level);
+            }
+        }
+        let mut open = ByLevel::default();
+        levels.values().for_each(|it| open.add_all(it));
         let of_parts = PartCounts::of(parts);
         let out = views.iter().filter(|it| !it.taken_out.is_empty()).count();
         let lines = |silence| unexamined.iter().filter(|it| it.silence == silence).count();
         Self {
             findings: FindingCounts::of(told()),
-            open_by_level: [1, 2, 3, 4].map(at_level),
-            open_without_level: open().filter(|it| it.level.is_none()).count(),
+            open_by_level: open.levels,
+            open_without_level: open.without,
+            levels,
             after_sale: told().filter(|it| it.origin == Origin::AfterSale).count(),
             lacks: LackCounts {
                 parts: of_parts.not_examined,

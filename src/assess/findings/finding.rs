@@ -224,12 +224,10 @@ impl Finding {
         there.next().map(|it| it.shoot)
     }
 
-    /// The last look at it when that shows it repaired or gone; `None` when it was last seen there.
+    /// Whether it is or was a fault of the piece: marks name it, and it was not only looked for in vain.
     #[must_use]
-    pub fn seen_cured(&self) -> Option<&Sighting> {
-        let newest_first = self.history.iter().rev();
-        let mut since_there = newest_first.take_while(|it| !it.state.is_there());
-        since_there.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    pub fn was_there(&self) -> bool {
+        !matches!(self.state, FindingState::Withdrawn | FindingState::NotFound)
     }
 
     /// Whether something has still to be done about it: it is there, and nothing that may be its end was done since it was last
@@ -254,15 +252,6 @@ impl Finding {
     pub fn is_treated(&self) -> bool {
         let mut since = self.done_since_there();
         self.state.is_open() && since.any(|it| it.does == Did::Treats)
-    }
-
-    /// Whether its newest word is that of a watch that found nothing of it, whether or not that is enough to show that it is gone.
-    #[must_use]
-    pub fn is_watched_clean(&self) -> bool {
-        let told = self.clean_looks.is_some_and(|it| it.told > 0);
-        told && self
-            .last_told()
-            .is_some_and(|it| it.state == MarkState::Gone)
     }
 
     fn done_since_there(&self) -> impl Iterator<Item = &Treated> {
@@ -314,6 +303,8 @@ pub enum FindingState {
     Reopened,
     /// Looked for and no longer there, without a repair on record.
     Gone,
+    /// Looked for and not found, and nothing says that it was ever there.
+    NotFound,
     /// Last looked for in a picture that cannot show it.
     NotVisible,
     /// No mark names it any more; its number is kept.
@@ -326,7 +317,9 @@ impl FindingState {
     pub fn is_open(self) -> bool {
         match self {
             Self::Open | Self::Worse | Self::Better | Self::Reopened | Self::NotVisible => true,
-            Self::Repaired | Self::RepairUnseen | Self::Gone | Self::Withdrawn => false,
+            Self::Repaired | Self::RepairUnseen | Self::Gone | Self::NotFound | Self::Withdrawn => {
+                false
+            }
         }
     }
 }

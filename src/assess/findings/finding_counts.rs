@@ -29,10 +29,13 @@ impl FindingCounts {
         self.0.values().sum()
     }
 
-    /// How many there are but for those that a test did not find.
+    /// How many there are but for those that a test or a look did not find.
     #[must_use]
     pub fn faults(&self) -> usize {
-        self.all() - self.number(Outcome::Cleared)
+        { self.groups() }
+            .filter(|it| it.0.is_fault())
+            .map(|it| it.1)
+            .sum()
     }
 
     /// How many of a group.
@@ -46,13 +49,13 @@ impl FindingCounts {
         self.0.iter().map(|(outcome, number)| (*outcome, *number))
     }
 
-    /// `5 findings: 2 still there; 3 gone`; without a stop at its end. A clean test is told beside them and is none of them.
+    /// `5 findings: 2 still there; 3 gone`; without a stop at its end. What was not found is told beside them and is none of them:
+    /// `1 finding, gone. Besides: 1 tested, nothing found`.
     #[must_use]
     pub fn text(&self) -> String {
         let all = plural(self.faults(), "finding", "findings");
         let told = |(outcome, number): (Outcome, usize)| format!("{number} {}", outcome.words());
-        let (clean, groups): (Vec<_>, Vec<_>) =
-            self.groups().partition(|it| it.0 == Outcome::Cleared);
+        let (groups, clean): (Vec<_>, Vec<_>) = self.groups().partition(|it| it.0.is_fault());
         let faults = match groups.as_slice() {
             [] => "no finding".to_owned(),
             [(outcome, _)] => format!("{all}, {}", outcome.words()),
@@ -61,9 +64,11 @@ impl FindingCounts {
                 format!("{all}: {}", groups.join("; "))
             }
         };
-        let clean = clean.into_iter().map(told);
-        let lines: Vec<String> = std::iter::once(faults).chain(clean).collect();
-        lines.join("; ")
+        let clean: Vec<String> = clean.into_iter().map(told).collect();
+        match clean.is_empty() {
+            true => faults,
+            false => format!("{faults}. Besides: {}", clean.join("; ")),
+        }
     }
 }
 

@@ -38,6 +38,7 @@ fn outcome(finding: &Finding, hidden: &[Hidden]) -> Option<Outcome> {
         }),
         FindingState::RepairUnseen => Some(Outcome::RepairUnseen),
         FindingState::Gone => Some(Outcome::Gone),
+        FindingState::NotFound => Some(Outcome::NotFound),
         FindingState::NotVisible => Some(Outcome::Untold),
         FindingState::Withdrawn => None,
     }

@@ -53,6 +53,7 @@ fn of_finding(
         | FindingState::Better
         | FindingState::Reopened
         | FindingState::NotVisible
+        | FindingState::NotFound
         | FindingState::Withdrawn => false,
     };
     let mut newest_first = finding.history.iter().rev();

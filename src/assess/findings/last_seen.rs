@@ -1,6 +1,7 @@
 //! When a fault was last seen, and the looks since that do not say what became of it.
 
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
@@ -10,6 +11,7 @@ use crate::assess::findings::silent_look::QuietLook;
 use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::places::sight::LiesWhole;
 use crate::assess::places::sight::Sight;
+use crate::kit::text::capital;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 
@@ -20,6 +22,48 @@ pub enum MoreSinceLeft {
     Again,
     /// There before, and worse.
     Worse,
+}
+
+/// Which silence it is that a fault was last seen there, and not seen since.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Unseen {
+    /// Nobody looked, as somebody wrote.
+    NotExamined,
+    /// Nobody said anything of it.
+    NothingSaid,
+    /// The picture cannot show it.
+    NotToBeTold,
+    /// Somebody looked and wrote that it is gone or repaired; nothing on record bears that.
+    LookedFor,
+}
+
+impl Unseen {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::NotExamined => "not examined",
+            Self::NothingSaid => "nothing said",
+            Self::NotToBeTold => "not to be told",
+            Self::LookedFor => "looked for, which is no proof",
+        }
+    }
+}
+
+/// The heading over findings of which the same became: `Last seen there, not seen since (F1 not examined; F3, F4 nothing said): 3`.
+#[must_use]
+pub fn heading(outcome: Outcome, findings: &[&Finding]) -> String {
+    let mut silences: BTreeMap<Unseen, Vec<String>> = BTreeMap::new();
+    for (it, of) in findings.iter().filter_map(|it| Some((it, it.unseen()?))) {
+        silences.entry(of).or_default().push(it.no.to_string());
+    }
+    let each = silences
+        .iter()
+        .map(|(of, all)| format!("{} {}", all.join(", "), of.words()));
+    let each: Vec<String> = each.collect();
+    let words = capital(outcome.words());
+    match each.is_empty() {
+        true => words,
+        false => format!("{words} ({})", each.join("; ")),
+    }
 }
 
 impl Finding {
@@ -52,16 +96,24 @@ impl Finding {
     /// Of a fault that is there: the last look before that showed it repaired or gone.
     #[must_use]
     pub fn cured_once(&self) -> Option<&Sighting> {
-        let mut newest_first = self.history.iter().rev();
+        let mut newest_first = since_known(&self.history).iter().rev();
         newest_first.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
+    }
+
+    /// The last look at it when that shows it repaired or gone; `None` when it was last seen there.
+    #[must_use]
+    pub fn seen_cured(&self) -> Option<&Sighting> {
+        let newest_first = since_known(&self.history).iter().rev();
+        let mut since_there = newest_first.take_while(|it| !it.state.is_there());
+        since_there.find(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone))
     }
 
     /// Of a fault that was repaired or gone and is there again: the first look since that saw it there.
     #[must_use]
     pub fn there_again(&self) -> Option<&Sighting> {
-        let mut looks = self.history.iter();
-        let cured = looks.rposition(|it| it.state.tells() && !it.state.is_there())?;
-        self.history[cured..].iter().find(|it| it.state.is_there())
+        let looks = since_known(&self.history);
+        let cured = { looks.iter() }.rposition(|it| it.state.tells() && !it.state.is_there())?;
+        looks[cured..].iter().find(|it| it.state.is_there())
     }
 
     /// `1 October 2026, worse on 3 October 2026`: of a fault that is there again, the first look that saw it so, and the newest.
@@ -111,7 +163,7 @@ impl Finding {
     /// left, a higher level, or in words that it is worse; words count, but never against a level.
     #[must_use]
     pub fn more_since_left(&self) -> Option<MoreSinceLeft> {
-        let telling = self.history.iter().filter(|it| it.state.tells());
+        let telling = { since_known(&self.history).iter() }.filter(|it| it.state.tells());
         let (after, before): (Vec<&Sighting>, Vec<&Sighting>) =
             telling.partition(|it| it.stage.after_sale());
         let [Some(now), Some(then)] = [after.last(), before.last()] else {
@@ -156,6 +208,25 @@ impl Finding {
             return &self.history[there.map_or(0, |it| it + 1)..];
         }
         looks_since(&self.history)
+    }
+
+    /// What the newest look says of it that does not say whether it is there; `None` where that look tells, or there was none.
+    #[must_use]
+    pub fn unseen(&self) -> Option<Unseen> {
+        let of_look = |it: &Sighting| match it.state {
+            MarkState::NotExamined => Unseen::NotExamined,
+            MarkState::Gone | MarkState::Repaired => Unseen::LookedFor,
+            _ => Unseen::NotToBeTold,
+        };
+        if self.outcome != Some(Outcome::NotSeenSince) {
+            return None;
+        }
+        match self.quiet_look() {
+            Some(it) if it.not_examined => Some(Unseen::NotExamined),
+            Some(_) => Some(Unseen::NothingSaid),
+            None if self.unpictured.is_some() => Some(Unseen::NothingSaid),
+            None => self.looks_since().last().map(of_look),
+        }
     }
 
     /// `not examined on 20 May 2026; no mark of it on 30 May 2026, picture 25 is of the part`; `None` when the newest look tells.
@@ -206,6 +277,13 @@ pub(crate) fn is_said_ended(state: FindingState, history: &[Sighting]) -> bool {
 /// The newest sighting that tells whether the fault is there, cured or gone.
 pub(in crate::assess) fn last_told(history: &[Sighting]) -> Option<&Sighting> {
     history.iter().rev().find(|it| it.state.tells())
+}
+
+/// The looks from the first that says that the fault was there at some time: `gone` before that was looked for and not found.
+pub(in crate::assess) fn since_known(history: &[Sighting]) -> &[Sighting] {
+    let known = |it: &Sighting| it.state.is_there() || it.state == MarkState::Repaired;
+    let first = history.iter().position(known);
+    first.map_or(&[], |at| &history[at..])
 }
 
 /// The sightings after that one.

@@ -21,6 +21,8 @@ pub enum Outcome {
     RepairUnseen,
     /// A test of it is told, and found nothing.
     Cleared,
+    /// Looked for and not found, and nothing says that it was ever there: no fault of this piece.
+    NotFound,
     /// Looked for and no longer there, with a repair or without one.
     Gone,
     /// Never seen: not examined, or looked for only in pictures that cannot show it.
@@ -29,7 +31,7 @@ pub enum Outcome {
 
 impl Outcome {
     /// All groups, in the order in which they are told.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Open,
         Self::NotSeenSince,
         Self::Hidden,
@@ -37,6 +39,7 @@ impl Outcome {
         Self::Repaired,
         Self::RepairUnseen,
         Self::Cleared,
+        Self::NotFound,
         Self::Gone,
         Self::Untold,
     ];
@@ -52,17 +55,24 @@ impl Outcome {
             Self::Repaired => "repaired, no level given",
             Self::RepairUnseen => "repaired, no mark since",
             Self::Cleared => "tested, nothing found",
+            Self::NotFound => "looked for, not found",
             Self::Gone => "gone",
             Self::Untold => "not to be told from the pictures",
         }
     }
 
-    /// Whether a picture since says that it is repaired or gone, and nothing hides it, or a test found nothing.
+    /// Whether a picture since says that it is repaired or gone, and nothing hides it, or that a test or a look found nothing.
     #[must_use]
     pub fn is_closed(self) -> bool {
         matches!(
             self,
-            Self::Traces | Self::Repaired | Self::Cleared | Self::Gone
+            Self::Traces | Self::Repaired | Self::Cleared | Self::NotFound | Self::Gone
         )
+    }
+
+    /// Whether a fault is or was there: what a test or a look did not find, and nobody ever saw, is none.
+    #[must_use]
+    pub fn is_fault(self) -> bool {
+        !matches!(self, Self::Cleared | Self::NotFound)
     }
 }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::assess::findings::finding::Finding;
 use crate::kit::text::joined;
 use crate::model::photo::Stage;
 
@@ -49,9 +50,66 @@ pub struct Caution {
     /// Whether a test found it, and nobody wrote since that it is gone.
     #[serde(skip)]
     pub found: bool,
+    /// What whoever takes the piece has to know of it before all else; `None` of a danger that only may be there.
+    #[serde(skip)]
+    pub tell: Option<Tell>,
     /// What is said of dusting in place of the usual line; empty where that may stand.
     #[serde(skip)]
     pub dust: String,
+}
+
+impl Caution {
+    /// Its lines, below the findings that they do not name.
+    #[must_use]
+    pub fn told(&self) -> Vec<String> {
+        let tell = self.tell.iter().filter(|it| !it.is_named);
+        let findings = tell.flat_map(|it| it.findings.iter().map(|it| format!("{it}.")));
+        findings.chain(self.lines.iter().cloned()).collect()
+    }
+}
+
+/// What whoever takes a piece has to know: a fault on which somebody may come to harm, a danger that a test found, or one that lives.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tell {
+    /// In few words, for a label.
+    pub short: String,
+    /// The findings, each with its part and what was done about it.
+    pub findings: Vec<String>,
+    /// Whether the lines of the caution name them.
+    pub is_named: bool,
+}
+
+impl Tell {
+    /// Of a danger with this title and these findings; `None` without any.
+    pub(crate) fn of(
+        title: &str,
+        failing: &[&Finding],
+        found: &[&Finding],
+        alive: &[&Finding],
+    ) -> Option<Self> {
+        let named = |it: &&Finding| {
+            let done = it.dealt_with(|day| day.to_string()).join("; ");
+            match done.is_empty() {
+                true => it.named(),
+                false => format!("{} ({done})", it.named()),
+            }
+        };
+        let all: Vec<&Finding> = { failing.iter().chain(found).chain(alive) }
+            .copied()
+            .collect();
+        // A danger that may live in wood is told by its name where it was seen alive.
+        let mut terms: Vec<String> = alive.iter().map(|it| it.term.clone()).collect();
+        terms.dedup();
+        let short = match failing.is_empty() && found.is_empty() {
+            true => terms.join(", "),
+            false => title.to_owned(),
+        };
+        (!all.is_empty()).then(|| Self {
+            short,
+            findings: all.iter().map(named).collect(),
+            is_named: !failing.is_empty(),
+        })
+    }
 }
 
 /// Something a final report needs and the record lacks.

@@ -95,7 +95,7 @@ pub(in crate::assess::gaps) fn lead(
 ) -> Option<String> {
     let (book, list) = (looking.book, looking.list);
     let tests = findings.iter().filter(|it| {
-        let stands = !matches!(it.state, FindingState::Withdrawn | FindingState::Gone);
+        let stands = it.was_there() && it.state != FindingState::Gone;
         it.tag == LEAD && stands && book.tag(LEAD).is_some_and(|tag| tag.is_test(it.level))
     });
     let tests: Vec<&Finding> = tests.collect();

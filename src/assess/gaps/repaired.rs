@@ -40,8 +40,7 @@ pub(super) fn gaps(ground: &ClaimContext<'_>) -> Vec<Gap> {
 
 /// A mark that says that a fault is repaired or gone, where nothing on record bears that.
 fn said_ended(it: &Finding) -> Option<Gap> {
-    // A clean watch claims no end: what it found is said as so many of so many.
-    if !last_seen::is_said_ended(it.state, &it.history) || it.is_watched_clean() {
+    if !last_seen::is_said_ended(it.state, &it.history) {
         return None;
     }
     let last = it.last_told()?;

@@ -2,7 +2,7 @@
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
-use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::last_seen::Unseen;
 use crate::assess::gaps::lacks::MissingView;
 use crate::assess::gaps::not_tested;
 use crate::assess::gaps::silence;
@@ -13,6 +13,7 @@ use crate::assess::part_report::PartState;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::statements::looking::Looking;
 use crate::kit::text::capital;
+use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
 
@@ -67,6 +68,14 @@ fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined>
             &part.label,
             "No statement on faults; what else was seen of it is told there. That is no statement that it is sound.",
         )),
+        (PartState::Silent, _) if !part.findings.is_empty() => {
+            let numbers: Vec<String> = part.findings.iter().map(ToString::to_string).collect();
+            let why = format!(
+                "Nothing is recorded of it beyond {}; that is no statement that it is sound.",
+                joined(&numbers)
+            );
+            Some(line(Silence::Nothing, &part.label, &why))
+        }
         (PartState::Silent, _) => Some(line(
             Silence::Nothing,
             &part.label,
@@ -83,9 +92,9 @@ fn of_finding(finding: &Finding) -> Option<Unexamined> {
         ..line(silence, &what, why)
     };
     let settled = |why: &str| Some(line(Silence::NotSettled, why));
-    // A watch that found nothing is a look that tells, and what a test found does not pass.
-    let watched = finding.is_watched_clean() && finding.quiet_look().is_none();
-    if watched || finding.outcome == Some(Outcome::Cleared) {
+    // Who looked for it examined it, whether or not that is a proof; and what was not found does not pass.
+    let looked = finding.unseen() == Some(Unseen::LookedFor);
+    if looked || finding.outcome.is_some_and(|it| !it.is_fault()) {
         return None;
     }
     let since = finding.not_told_since().map(|since| {

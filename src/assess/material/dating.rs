@@ -171,7 +171,7 @@ fn later(fault: &Finding, part: &PartId, cue: &Cue) -> Option<&'static str> {
         return (new && on_it).then_some("the part was missing and is new");
     }
     let (tag, from, why) = LATER.iter().find(|it| it.0 == fault.tag)?;
-    let counts = fault.level.is_none_or(|it| it >= *from) && fault.state != FindingState::Withdrawn;
+    let counts = fault.level.is_none_or(|it| it >= *from) && fault.was_there();
     let reaches = match *tag {
         "pull_odd" => fittings || (on_it && fault.part.is_inner()),
         _ => on_it,

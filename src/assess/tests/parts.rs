@@ -6,6 +6,7 @@ use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
 use crate::model::ids::FindingNo;
+use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 use crate::trade;
 
@@ -263,4 +264,30 @@ fn a_part_that_was_there_says_when_it_was_last_seen() {
         panic!("absent");
     };
     assert_eq!(missed.lost(), None);
+}
+
+/// A fault on a part of a drawer says nothing of the drawer; one on its front does, and so does a word on the drawer itself.
+#[test]
+fn a_fault_on_an_inner_part_says_nothing_of_its_whole() {
+    let with = |marks: Vec<Mark>| {
+        Build::chest()
+            .shoot(Stage::Purchase, "2026-03-14")
+            .photo("", &[], marks)
+    };
+    let bottom = || mark("split_through", "drawer-3/bottom");
+    let build = with(vec![bottom()]);
+    let part = build.part("drawer-3");
+    assert_eq!((part.state, part.findings.len()), (PartState::Silent, 1));
+    let told = build.assess();
+    let line = told.not_examined.iter().find(|it| it.what == "Drawer 3");
+    assert_eq!(
+        line.unwrap().why,
+        "Nothing is recorded of it beyond F1; that is no statement that it is sound."
+    );
+    let gap = { told.gaps.iter() }.find(|it| it.code == "part_without_statement");
+    assert!(gap.unwrap().message.contains("Drawer 3"));
+    for more in [mark("gouge", "drawer-3/front"), mark("sound", "drawer-3")] {
+        let part = with(vec![bottom(), more]).part("drawer-3");
+        assert_eq!(part.state, PartState::Faults);
+    }
 }

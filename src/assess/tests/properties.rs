@@ -80,6 +80,7 @@ fn badness(state: FindingState) -> u8 {
         FindingState::NotVisible
         | FindingState::RepairUnseen
         | FindingState::Gone
+        | FindingState::NotFound
         | FindingState::Repaired
         | FindingState::Withdrawn => 0,
     }

@@ -204,7 +204,7 @@ fn a_failing_part_is_not_to_be_used_until_it_was_repaired_and_seen() {
     assert!(said.last().unwrap().contains("licensed"), "{said:?}");
     let unseen = lines(glued(with(broken(4)))).unwrap();
     assert!(
-        unseen[0].ends_with("repaired, no mark since."),
+        unseen[0].ends_with("repaired, not yet tried."),
         "{unseen:?}"
     );
     let mended = of(1).says("repaired");

@@ -8,7 +8,9 @@ use serde::Serialize;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
+use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::sighting::Sighting;
 use crate::assess::gaps::silence::Silence;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
@@ -86,9 +88,9 @@ pub fn handover_page(
     let assessment = &claimed::marked(assessment);
     let piece = &assessment.piece;
     let no = piece.stock_no.to_string();
-    // What is gone is not drawn.
+    // What is gone, or was not found, is not drawn.
     let mut now = assessment.clone();
-    now.findings.retain(|it| it.outcome != Some(Outcome::Gone));
+    now.findings.retain(|it| !it.outcome.is_some_and(is_named));
     let (pictures, order) = (BTreeMap::new(), order(made_on));
     let album = Album::new(&pictures, Packing::OneFile);
     let drawing = DrawingView::new(&PageContext::new(&now, scene, &order, &album));
@@ -151,14 +153,19 @@ fn unexamined(sources: &PageContext<'_>) -> String {
     }
 }
 
+/// Whether nothing of it is to be seen: such findings are named, and not listed.
+fn is_named(outcome: Outcome) -> bool {
+    matches!(outcome, Outcome::Gone | Outcome::NotFound)
+}
+
 impl GroupView {
     /// Every finding that is not withdrawn, in the order in which outcomes are told.
     fn all(sources: &PageContext<'_>) -> Vec<Self> {
         let of = |outcome: Outcome| {
             let all = sources.findings();
             let all: Vec<&Finding> = all.filter(|it| it.outcome == Some(outcome)).collect();
-            let title = format!("{}: {}", capital(outcome.words()), all.len());
-            let gone = outcome == Outcome::Gone;
+            let title = format!("{}: {}", heading(outcome, &all), all.len());
+            let gone = is_named(outcome);
             let names: Vec<String> = all.iter().map(|it| it.named()).collect();
             let line = |it: &Finding| FaultView::new(sources, it);
             (!all.is_empty()).then(|| Self {
@@ -210,10 +217,7 @@ impl FaultView {
             [one] => format!(". Picture {one}"),
             many => format!(". Pictures {}", words::runs(many)),
         };
-        // What is past is told by what became of it.
-        let notes = shows.filter(|_| !is_past(it));
-        let notes = notes.map_or_else(Vec::new, |it| it.words());
-        let notes: Vec<String> = notes.iter().map(|it| words::noted(it)).collect();
+        let notes = newest_notes(it);
         let line = format!(
             "{} {}, {}{measured}: {}{origin}{at}",
             it.no,
@@ -231,11 +235,34 @@ impl FaultView {
     }
 }
 
+/// What was written of it since it was last seen there, the newest first, each with its day where that is another. Of what is past the
+/// look from before tells nothing of now.
+fn newest_notes(it: &Finding) -> Vec<String> {
+    let there = it.history.iter().rposition(|it| it.state.is_there());
+    let from = match (there, is_past(it)) {
+        (Some(at), true) => at + 1,
+        (at, _) => at.unwrap_or(0),
+    };
+    let seen = there.map(|at| it.history[at].day);
+    let of_look = |look: &Sighting| {
+        let note = |text: &String| {
+            let noted = words::noted(text);
+            match Some(look.day) == seen {
+                true => noted,
+                false => format!("{}: {noted}", look.day.spoken()),
+            }
+        };
+        look.words().iter().map(note).collect::<Vec<String>>()
+    };
+    it.history[from..].iter().rev().flat_map(of_look).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::handover_page;
     use crate::assess::findings::finding::FindingState;
     use crate::assess::findings::outcome::Outcome;
+    use crate::model::mark::MarkState;
     use crate::report::SealCode;
     use crate::report::fixture;
     use crate::report::sections::glance::anchor;
@@ -259,7 +286,7 @@ mod tests {
             let told = it.findings.iter().filter(|it| it.outcome.is_some());
             for finding in told.filter(|it| it.state != FindingState::Withdrawn) {
                 let listed = html.contains(&format!("<li id=\"{}\"", anchor(finding)));
-                let gone = finding.outcome == Some(Outcome::Gone);
+                let gone = finding.outcome.is_some_and(super::is_named);
                 assert_eq!(listed, !gone, "{} {outcome:?}", finding.no);
                 assert!(html.contains(&finding.no.to_string()));
             }
@@ -296,6 +323,28 @@ mod tests {
             html.contains(&format!("Picture {photo}")) || html.contains("Pictures "),
             "{html}"
         );
+    }
+
+    /// What was written last of a fault stands before what was written when it was last seen there.
+    #[test]
+    fn the_newest_notes_are_on_the_sheet_and_the_older_too() {
+        let mut it = fixture::assessment();
+        let there = |it: &super::Finding| it.history.iter().any(|it| it.state.is_there());
+        let at = it.findings.iter().position(there).unwrap();
+        let finding = &mut it.findings[at];
+        finding.outcome = Some(Outcome::NotSeenSince);
+        finding.state = FindingState::Open;
+        let last = { finding.history.iter() }.rposition(|it| it.state.is_there());
+        finding.history.truncate(last.unwrap() + 1);
+        let mut look = finding.history[last.unwrap()].clone();
+        finding.history[last.unwrap()].notes = vec!["older words".to_owned()];
+        look.notes = vec!["newest words".to_owned()];
+        look.state = MarkState::NotExamined;
+        look.day = "2026-05-19".parse().unwrap();
+        finding.history.push(look);
+        let html = sheet(&it);
+        let newest = html.find("19 May 2026: Note: Newest words.").unwrap();
+        assert!(newest < html.find("Note: Older words.").unwrap());
     }
 
     /// Whoever takes it over reads what was repaired, and what the work hides.

@@ -157,7 +157,7 @@ impl FindingStated {
             level: it.level,
             size: it.size.clone(),
             state: format!("{}{}", words::became(it), words::treated(it)),
-            closed: { it.outcome }.is_some_and(|it| it.is_closed() && it != Outcome::Cleared),
+            closed: { it.outcome }.is_some_and(|it| it.is_closed() && it.is_fault()),
             outcome: it.outcome,
         }
     }
@@ -189,6 +189,7 @@ fn part(part: &PartReport) -> String {
         (PartState::Faults, Some(it)) => {
             return not_examined("with findings, otherwise not examined", it);
         }
+        (PartState::Faults, None) if part.is_tested_clean() => "no finding; tested, nothing found",
         (PartState::Silent, _) if part.remarked => "no statement on faults",
         (state, _) => part_word(state),
     };
@@ -315,4 +316,22 @@ fn remarks(it: &Assessment) -> BTreeMap<String, String> {
     told.into_iter()
         .map(|(name, words)| (name, words.join("; ")))
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::part;
+    use crate::assess::findings::finding_counts::FindingCounts;
+    use crate::assess::part_report::PartState;
+    use crate::report::fixture;
+
+    /// A part with a clean test alone has no finding, in the list of changes as in the schedule.
+    #[test]
+    fn a_part_that_was_tested_clean_is_not_with_findings() {
+        let mut it = fixture::assessment().parts.remove(0);
+        it.state = PartState::Faults;
+        it.otherwise = None;
+        it.counts = FindingCounts::default();
+        assert_eq!(part(&it), "no finding; tested, nothing found");
+    }
 }

@@ -48,6 +48,7 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
             format!("{relapse}last seen there on {seen}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
+        (Some(Outcome::NotFound), Some(seen), _) => format!("{} on {seen}", became(finding)),
         (Some(Outcome::Cleared), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
         _ => became(finding),
     };
@@ -124,7 +125,7 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
         Some(Outcome::Open) => "there",
         Some(Outcome::Hidden) => "hidden",
         Some(Outcome::Traces) => "traces",
-        Some(Outcome::Repaired | Outcome::Cleared) => "closed",
+        Some(Outcome::Repaired | Outcome::Cleared | Outcome::NotFound) => "closed",
         Some(Outcome::Gone) => "gone",
         Some(Outcome::NotSeenSince | Outcome::RepairUnseen | Outcome::Untold) | None => "unsettled",
     }
@@ -194,8 +195,7 @@ pub(in crate::report) fn level_named(number: u8) -> String {
     format!("{number}, {}", level(number))
 }
 
-/// What is said of a part, in sentences; the three silences keep three different ones. What was said of it before, and is said
-/// otherwise now, stays said with its day.
+/// What is said of a part, in sentences; the three silences keep three different ones. Earlier words stay said with their day.
 pub(in crate::report) fn part_state(part: &PartReport) -> String {
     let now = part_now(part);
     let before = said_once(part.said_otherwise());
@@ -223,6 +223,7 @@ pub(in crate::report) fn said_once<'a>(said: impl Iterator<Item = &'a SaidOnce>)
 
 fn part_now(part: &PartReport) -> String {
     let counted = || sentence(&part.counts.text());
+    let otherwise = |it: &NotLooked| not_examined("Otherwise not examined", it);
     match &part.state {
         PartState::Absent(it) => {
             let by = match it.photo() {
@@ -239,14 +240,13 @@ fn part_now(part: &PartReport) -> String {
         PartState::Silent if part.remarked => {
             "No statement on faults; see What else was seen.".to_owned()
         }
-        PartState::Silent => "No statement: nobody wrote in what state this part is.".to_owned(),
+        PartState::Silent => {
+            let said = "No statement: nobody wrote in what state this part is.";
+            with_findings(part, said.to_owned())
+        }
         PartState::Sound(it) => with_findings(part, sound(it)),
         PartState::Faults => match &part.otherwise {
-            Some(it) => format!(
-                "{} {}",
-                counted(),
-                not_examined("Otherwise not examined", it)
-            ),
+            Some(it) => format!("{} {}", counted(), otherwise(it)),
             None => counted(),
         },
     }
@@ -287,8 +287,9 @@ fn of(wider: Option<&str>) -> String {
 
 /// The statement, with the findings from before it.
 fn with_findings(part: &PartReport, statement: String) -> String {
-    match part.counts.all() {
-        0 => statement,
+    match (part.counts.all(), &part.state) {
+        (0, _) => statement,
+        (_, PartState::Silent) => format!("{statement} On record: {}.", part.counts.text()),
         _ => format!("{statement} From before: {}.", part.counts.text()),
     }
 }

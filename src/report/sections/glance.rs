@@ -2,14 +2,14 @@
 
 use serde::Serialize;
 
-use crate::assess::findings::counts::Counts;
+use crate::assess::findings::counts::ByLevel;
 use crate::assess::findings::extent::Extent;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::last_seen::MoreSinceLeft;
+use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::worked::Worked;
-use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
@@ -134,9 +134,9 @@ impl ItemView {
     }
 }
 
-/// The number first, then the level; of what is repaired, what it was and what remains. What a test did not find has neither.
+/// The number first, then the level; of what is repaired, what it was and what remains. What was not found has neither.
 pub(in crate::report) fn measure(finding: &Finding) -> String {
-    if finding.outcome == Some(Outcome::Cleared) {
+    if finding.outcome.is_some_and(|it| !it.is_fault()) {
         return String::new();
     }
     if !is_past(finding) {
@@ -170,11 +170,16 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
     let counts = &sources.assessment.counts;
     let all = words::count(counts.findings.faults(), "finding is", "findings are");
     let mut lead = vec![format!("{all} on record.")];
+    let mut beside = "Besides: ";
     for (outcome, number) in counts.findings.groups() {
         let what = outcome.words();
-        lead.push(match outcome {
-            Outcome::Open => format!("{} {what}: {}.", words::are(number), by_level(counts)),
-            _ => format!("{number} {what}."),
+        lead.push(match (outcome, counts.levels.get(&outcome)) {
+            (Outcome::Open, Some(levels)) => {
+                format!("{} {what}: {}.", words::are(number), by_level(levels))
+            }
+            (_, Some(levels)) => format!("{number} {what}: {}.", by_level(levels)),
+            _ if outcome.is_fault() => format!("{number} {what}."),
+            _ => format!("{}{number} {what}.", std::mem::take(&mut beside)),
         });
     }
     if counts.after_sale > 0 {
@@ -244,14 +249,14 @@ fn repairs(sources: &PageContext<'_>) -> Option<String> {
     }
 }
 
-fn by_level(counts: &Counts) -> String {
-    let levels = [1_u8, 2, 3, 4].into_iter().zip(counts.open_by_level).rev();
+fn by_level(counts: &ByLevel) -> String {
+    let levels = [1_u8, 2, 3, 4].into_iter().zip(counts.levels).rev();
     let levels = levels.filter(|(_, number)| *number > 0);
     let mut said: Vec<String> = levels
         .map(|(level, number)| format!("{number} {}", words::level(level)))
         .collect();
-    if counts.open_without_level > 0 {
-        said.push(format!("{} without a level", counts.open_without_level));
+    if counts.without > 0 {
+        said.push(format!("{} without a level", counts.without));
     }
     words::listed(&said)
 }
@@ -261,8 +266,9 @@ fn lists(sources: &PageContext<'_>) -> Vec<ListView> {
     let lists = groups.map(|(outcome, number)| {
         let is_shown = shows(outcome);
         let of = sources.findings().filter(|it| it.outcome == Some(outcome));
-        let title = format!("{}: {number}", capital(outcome.words()));
-        list(sources, title, &of.collect::<Vec<_>>(), is_shown)
+        let of: Vec<&Finding> = of.collect();
+        let title = format!("{}: {number}", heading(outcome, &of));
+        list(sources, title, &of, is_shown)
     });
     lists.collect()
 }
@@ -279,7 +285,7 @@ fn marked_late(mut item: ItemView, origin: Origin) -> ItemView {
 fn shows(outcome: Outcome) -> bool {
     !matches!(
         outcome,
-        Outcome::Repaired | Outcome::Cleared | Outcome::Gone
+        Outcome::Repaired | Outcome::Cleared | Outcome::NotFound | Outcome::Gone
     )
 }
 
@@ -352,6 +358,6 @@ pub(in crate::report) fn printed(finding: &Finding) -> (Option<u8>, Option<&str>
 
 /// Whether a finding is out of sight or repaired, so that its measure and level are those from before.
 pub(in crate::report) fn is_past(finding: &Finding) -> bool {
-    let past = |it: Outcome| it == Outcome::Hidden || (it.is_closed() && it != Outcome::Cleared);
+    let past = |it: Outcome| it == Outcome::Hidden || (it.is_closed() && it.is_fault());
     finding.outcome.is_some_and(past)
 }

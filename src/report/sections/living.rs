@@ -177,7 +177,7 @@ impl FitView {
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources
             .findings()
-            .filter(|it| it.outcome != Some(Outcome::Gone) && can_be_touched(it));
+            .filter(|it| it.outcome != Some(Outcome::Gone) && it.was_there() && can_be_touched(it));
         let weak: Vec<String> = weak.map(|it| it.no.to_string()).collect();
         if !weak.is_empty() {
             let weak = words::listed(&weak);

@@ -233,7 +233,7 @@ fn what_was_not_there_to_measure_is_not_told_as_unmeasured() {
         "{page}"
     );
     for look in [
-        "Looked for, no longer there (sale,",
+        "Looked for, not found (sale,",
         "Cannot be told from the picture (delivery,",
     ] {
         assert!(page.contains(look), "{look}: {page}");

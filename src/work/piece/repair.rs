@@ -65,6 +65,9 @@ pub struct NamedPart {
     pub label: String,
 }
 
+/// The minutes of a day.
+const OF_A_DAY: u32 = 24 * 60;
+
 /// Records a repair, or puts right what was told of one.
 ///
 /// # Errors
@@ -82,7 +85,11 @@ pub fn repair(
         None => None,
     };
     let today = book.now.local_day();
+    let minutes = told.minutes;
     let mut repair = merged(before.clone(), told, today)?;
+    if minutes.is_some_and(|it| it > OF_A_DAY) {
+        return Err(too_long(stock_no, &repair, minutes.unwrap_or_default()));
+    }
     // A line of the ledger never goes: what has not happened yet gets none.
     if repair.day > today {
         return Err(WorkError::asked_with(
@@ -247,6 +254,22 @@ fn recorded(book: &OpenBook, stock_no: &StockNo, no: u32) -> Result<Repair, Work
             format!("`asfound report {stock_no} --draft` lists its repairs"),
         )
     })
+}
+
+/// That a repair, which is of one day, took longer than a day is.
+fn too_long(stock_no: &StockNo, repair: &Repair, minutes: u32) -> WorkError {
+    let on: Vec<String> = repair.findings.iter().map(ToString::to_string).collect();
+    WorkError::asked_with(
+        format!("{minutes} minutes on {}: a day has {OF_A_DAY}", repair.day),
+        format!(
+            "tell each day by itself: `asfound repair {stock_no} {} --method {} --day DAY --minutes N`",
+            match on.is_empty() {
+                true => "--on PARTS".to_owned(),
+                false => on.join(" "),
+            },
+            repair.method
+        ),
+    )
 }
 
 /// What was told, over what is on record.

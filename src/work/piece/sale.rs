@@ -16,6 +16,7 @@ use crate::work::piece::days::Told;
 use crate::work::piece::recorded::assessment;
 use crate::work::piece::recorded::of_set;
 use crate::work::piece::withdraw::in_stock;
+use crate::work::sidecars::sync_sidecars::sync_piece;
 
 /// A sale recorded.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -52,6 +53,7 @@ pub fn sold(
     told: SaleInput,
 ) -> Result<SaleDone, WorkError> {
     in_stock(book, stock_no)?;
+    sync_piece(book, stock_no)?;
     let today = book.now.local_day();
     let before = book.record.sale(stock_no)?;
     let kept = |fact: SaleFact| before.as_ref().filter(|_| !told.gone.contains(&fact));

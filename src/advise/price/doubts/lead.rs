@@ -21,7 +21,11 @@ const LEAD: &str = "lead_paint";
 
 /// The findings on lead that stand.
 fn told(it: &Assessment) -> impl Iterator<Item = &Finding> {
-    let over = [FindingState::Withdrawn, FindingState::Gone];
+    let over = [
+        FindingState::Withdrawn,
+        FindingState::NotFound,
+        FindingState::Gone,
+    ];
     let lead = it.findings.iter().filter(|it| it.tag == LEAD);
     lead.filter(move |it| !over.contains(&it.state))
 }

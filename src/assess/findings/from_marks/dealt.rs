@@ -90,7 +90,8 @@ impl<'a> Dealt<'a> {
         match last.state {
             MarkState::Repaired | MarkState::Gone if mended => Some(FindingState::Repaired),
             MarkState::Repaired if by_word => Some(FindingState::Repaired),
-            MarkState::Gone if self.clear.is_none() || there.is_none() => Some(FindingState::Gone),
+            MarkState::Gone if !self.was_known(telling) => Some(FindingState::NotFound),
+            MarkState::Gone if self.clear.is_none() => Some(FindingState::Gone),
             MarkState::Repaired | MarkState::Gone => {
                 let looks = self.clean_looks(telling)?;
                 looks.are_enough().then_some(FindingState::Gone)
@@ -99,19 +100,28 @@ impl<'a> Dealt<'a> {
         }
     }
 
+    /// Whether anything says that the fault was there at some time: a look, or work that was done for it. A test or a watch only asks.
+    fn was_known(&self, telling: &[&Sighting]) -> bool {
+        let asks = |it: Did| matches!(it, Did::Tests | Did::Watches);
+        telling.iter().any(|it| it.state != MarkState::Gone)
+            || !self.where_it(|it| !asks(it)).is_empty()
+    }
+
     /// The looks since a living danger was last there or treated that found nothing; `None` of any other fault.
     pub(crate) fn clean_looks(&self, telling: &[&Sighting]) -> Option<CleanLooks> {
         let clear = self.clear?;
-        let at = telling.iter().rposition(|it| it.state.is_there())?;
-        let there = telling[at];
-        let newest = |does: Did, from: Day| {
-            let days = self.where_it(|it| it == does).into_iter();
-            days.map(|it| it.day).filter(|it| *it >= from).max()
-        };
-        let treated = newest(Did::Treats, there.day);
-        let wants = there.level.is_none_or(|it| it >= clear.treated_from);
-        let start = treated.unwrap_or(there.day);
-        let gone = telling[at + 1..].iter();
+        let at = telling.iter().rposition(|it| it.state.is_there());
+        let there = at.map(|at| telling[at]);
+        let seen = there.map(|it| it.day);
+        let treated = self.where_it(|it| it == Did::Treats).into_iter();
+        let treated = treated
+            .map(|it| it.day)
+            .filter(|it| Some(*it) >= seen)
+            .max();
+        let level = there.and_then(|it| it.level);
+        let wants = level.is_none_or(|it| it >= clear.treated_from);
+        let start = treated.or(seen)?;
+        let gone = telling[at.map_or(0, |at| at + 1)..].iter();
         let gone = gone.filter(|it| it.state == MarkState::Gone);
         let days = i64::from(clear.days);
         let (mut told, mut from) = (0, start);

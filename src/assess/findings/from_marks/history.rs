@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::from_marks::dealt::Dealt;
+use crate::assess::findings::last_seen::since_known;
 use crate::assess::findings::sighting::Sighting;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
@@ -35,7 +36,9 @@ pub(crate) fn state(history: &[Sighting], dealt: &Dealt<'_>) -> FindingState {
     let Some(there) = there else {
         return FindingState::NotVisible;
     };
-    let seen = &telling[..=there];
+    // Looked for and not found before anybody saw it: that tells nothing of how much there was, and closed nothing.
+    let known = telling.iter().position(|it| it.state != MarkState::Gone);
+    let seen = &telling[known.unwrap_or(0)..=there];
     match came_back(seen, &mending) {
         true => FindingState::Reopened,
         false => change(seen, telling[there], |it| dealt.extent(it)),
@@ -80,7 +83,7 @@ pub(crate) fn still_after(
     history: &[Sighting],
     mending: &[&Repair],
 ) -> Option<u32> {
-    let was_closed = history
+    let was_closed = since_known(history)
         .iter()
         .any(|it| matches!(it.state, MarkState::Repaired | MarkState::Gone));
     if state != FindingState::Reopened || was_closed {

@@ -8,6 +8,7 @@ use crate::assess::findings::from_marks::pictured::Pictured;
 use crate::assess::findings::from_marks::pictured::listed;
 use crate::assess::findings::from_marks::pictured::picture;
 use crate::assess::findings::from_marks::works;
+use crate::assess::findings::last_seen::since_known;
 use crate::assess::findings::sighting::Sighting;
 use crate::assess::piece_record::PieceRecord;
 use crate::assess::places::sight::LiesWhole;
@@ -69,21 +70,30 @@ pub(crate) fn origin(
         sights,
         looking,
     };
-    let Some(first) = history::first_telling(history) else {
-        let why = match history {
-            [] => "No mark names it any more.",
-            _ => "No picture shows it.",
+    let looked = history::first_telling(history).filter(|it| it.state == MarkState::Gone);
+    let looked = looked.map(|it| (it, format!("{} ({})", picture(it, time), it.stage)));
+    let Some(first) = history::first_telling(since_known(history)) else {
+        let why = match (history, looked) {
+            (_, Some((_, at))) => format!("It was looked for in {at}, and not found."),
+            ([], _) => "No mark names it any more.".to_owned(),
+            _ => "No picture shows it.".to_owned(),
         };
-        return Told::unknown(why.to_owned());
+        return Told::unknown(why);
     };
     let seen = format!("{} ({})", picture(first, time), first.stage);
-    if !first.state.is_there() {
-        let word = match first.state {
-            MarkState::Repaired => "repaired",
-            _ => "gone",
+    if let Some((look, at)) = looked {
+        let why = format!("It was looked for in {at}, and not found; it is first seen in {seen}.");
+        return match first.stage.after_sale() && !look.stage.after_sale() {
+            true => Told {
+                origin: Origin::AfterSale,
+                why,
+            },
+            false => Told::unknown(why),
         };
+    }
+    if !first.state.is_there() {
         return Told::unknown(format!(
-            "The first picture that names it, {seen}, shows it as {word}; no earlier one shows when it came."
+            "The first picture that names it, {seen}, shows it as repaired; no earlier one shows when it came."
         ));
     }
     match first.stage {

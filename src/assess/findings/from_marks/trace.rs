@@ -115,7 +115,7 @@ fn finding(
     };
     let level = now.level;
     let disclose = match state {
-        FindingState::Withdrawn => false,
+        FindingState::Withdrawn | FindingState::NotFound => false,
         FindingState::Repaired | FindingState::RepairUnseen | FindingState::Reopened => true,
         _ if repairs.iter().any(|it| it.hides.is_some()) => true,
         _ => level.is_none_or(|it| it >= tag.map_or(0, |tag| tag.disclose_from)),

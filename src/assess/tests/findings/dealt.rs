@@ -289,15 +289,56 @@ fn a_test_is_told_on_its_own_part() {
     );
 }
 
-/// One clean watch is a look that tells: it keeps no report back, and it is not called not examined.
+/// A clean watch is a look, so that the fault is not called not examined; until there are enough of them, a word that it is gone keeps
+/// the report back and asks for the rest.
 #[test]
-fn one_clean_watch_is_knowledge() {
+fn one_clean_watch_is_a_look_and_no_end() {
     let freeze = ("2026-04-01", "insect_freeze");
-    for (day, told) in [("2026-04-20", true), ("2026-04-05", false)] {
-        let it = beetle(&[(day, "gone")], &[freeze]).assess();
+    for (looks, blocked) in [
+        (&["2026-04-05"][..], true),
+        (&["2026-04-20"], true),
+        (&["2026-04-20", "2026-05-10"], false),
+    ] {
+        let looks: Vec<_> = looks.iter().map(|day| (*day, "gone")).collect();
+        let it = beetle(&looks, &[freeze]).assess();
         let is_blocked = it.gaps.iter().any(|it| it.code == "ended_without_work");
         let mut unexamined = it.not_examined.iter();
         let is_unexamined = unexamined.any(|it| it.what.starts_with("F1"));
-        assert_eq!((is_blocked, is_unexamined), (!told, !told), "{day}");
+        assert_eq!((is_blocked, is_unexamined), (blocked, false), "{looks:?}");
+        // Whoever takes it has to know, until it is shown to be gone.
+        let told = { it.told_first() }.any(|of| of.1.short == it.findings[0].term);
+        assert_eq!(told, blocked, "{looks:?}");
     }
+}
+
+/// What whoever takes a piece has to know is one list: what it may not be used for, lead that was found, what lives in it.
+#[test]
+fn what_a_buyer_has_to_know_is_one_list() {
+    let marks = vec![
+        mark("broken_member", "foot-front-left").level(4),
+        mark("lead_paint", "top").level(4),
+        mark("worm_active", "back").level(3),
+        mark("gouge", "top").level(2),
+    ];
+    let mut build = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-01")
+        .photo("", &[], marks);
+    let short = |it: &Build| -> Vec<String> {
+        let told = it.assess();
+        told.told_first().map(|it| it.1.short.clone()).collect()
+    };
+    let [unused, lead, alive] = &short(&build)[..] else {
+        panic!("{:?}", short(&build));
+    };
+    assert_eq!(unused, "Not to be used until it is repaired");
+    assert_eq!(lead, "Lead was found in the paint");
+    assert_eq!(alive, &build.finding(3).term);
+    // Repaired, and no mark since: it was repaired, and nobody has tried it.
+    build.case.photos[0].sidecar.marks.truncate(1);
+    build = build.repair("2026-04-01", &[1]);
+    "scarf".clone_into(&mut build.case.repairs[0].method);
+    let told = build.assess();
+    let unused = told.not_to_be_used().unwrap();
+    assert_eq!(unused.title, "Not to be used until it is tried");
+    assert!(unused.lines[0].ends_with("level 4, repaired, not yet tried."));
 }

@@ -1,8 +1,12 @@
 //! What became of findings, counted once.
 
+use crate::assess::findings::finding::Finding;
+use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::last_seen::MoreSinceLeft;
+use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::silence::Silence;
+use crate::assess::part_report::PartState;
 use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
@@ -30,7 +34,7 @@ fn cured(build: Build) -> Build {
 
 #[test]
 fn a_finding_is_in_the_group_that_its_evidence_bears() {
-    let cases: [(&str, Build, Outcome); 12] = [
+    let cases: [(&str, Build, Outcome); 13] = [
         ("as bought", bought(), Outcome::Open),
         (
             "not examined since",
@@ -84,6 +88,15 @@ fn a_finding_is_in_the_group_that_its_evidence_bears() {
                 vec![mark("gouge", "top").says("not_visible")],
             ),
             Outcome::Untold,
+        ),
+        (
+            "only ever looked for in vain",
+            Build::chest().shoot(Stage::Purchase, "2026-03-14").photo(
+                "",
+                &[],
+                vec![mark("worm_active", "foot-front-left").says("gone")],
+            ),
+            Outcome::NotFound,
         ),
     ];
     for (what, build, want) in cases {
@@ -173,7 +186,8 @@ fn a_fault_that_the_newest_look_did_not_see_counts_as_not_examined() {
     );
     assert_eq!(told.counts.lacks.findings_since, 1);
     assert_eq!(told.counts.findings.number(Outcome::Open), 0);
-    assert_eq!(told.counts.open_by_level, [0; 4]);
+    let levels = (told.counts.open_by_level, told.counts.open_without_level);
+    assert_eq!(levels, ([0, 1, 0, 0], 0), "nobody says that it is gone");
     let cured = cured(sold(of(1).says("repaired")))
         .shoot(Stage::Handover, LEFT)
         .photo("", &[], vec![of(1).says("not_visible")])
@@ -345,4 +359,83 @@ fn a_fault_whose_part_is_in_no_picture_of_the_arrival_is_not_still_there() {
         Some(Outcome::Open),
         "it had not left yet"
     );
+}
+
+/// What was looked for and never found is no fault: it brings no danger, is counted beside the findings, and came back by nothing.
+#[test]
+fn what_was_looked_for_and_not_found_is_no_finding_that_went() {
+    let worm = || mark("worm_active", "foot-front-left");
+    let marks = vec![worm().says("gone"), mark("sound", "foot-front-left")];
+    let build = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &[], marks);
+    let told = build.assess();
+    let it = &told.findings[0];
+    assert_eq!(it.state, FindingState::NotFound);
+    assert_eq!(
+        it.origin_why,
+        "It was looked for in picture 1 of 14 March 2026 (purchase), and not found."
+    );
+    assert_eq!(
+        told.counts.findings.text(),
+        "no finding. Besides: 1 looked for, not found"
+    );
+    assert!(!told.cautions.iter().any(|it| it.hazard == "insects"));
+    assert!(!it.disclose && !it.is_to_do());
+    let part = build.part("foot-front-left");
+    assert!(matches!(part.state, PartState::Sound(_)));
+    // Found at a later look, it is there, and not there again; treated, it asks for its watches.
+    let found = build.shoot(Stage::Sale, FINISHED);
+    let found = found.photo("", &[], vec![of(1).level(3)]);
+    let it = found.finding(1);
+    assert_eq!((it.state, it.cured_once()), (FindingState::Open, None));
+    assert_eq!(it.more_since_left(), None);
+    let mut treated = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &[], vec![worm().says("gone")])
+        .repair("2026-03-14", &[1]);
+    "insect_freeze".clone_into(&mut treated.case.repairs[0].method);
+    let it = treated.finding(1);
+    assert_eq!(it.outcome, Some(Outcome::Untold));
+    let words = it.dealt_with(|day| day.to_string()).join("; ");
+    assert!(words.ends_with("no clean watch on record"), "{words}");
+}
+
+/// What is no finding is beside the number of findings, so that the numbers add up.
+#[test]
+fn the_groups_of_a_count_add_up_to_its_number() {
+    let marks = vec![
+        mark("gouge", "top"),
+        mark("lead_paint", "top").level(1),
+        mark("dent", "side-left").says("gone"),
+    ];
+    let build = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &[], marks);
+    assert_eq!(
+        build.assess().counts.findings.text(),
+        "1 finding, still there. Besides: 1 tested, nothing found; 1 looked for, not found"
+    );
+}
+
+/// Three silences since a fault was last seen are told apart in the heading over them, and who looked did examine it.
+#[test]
+fn the_heading_over_what_was_not_seen_since_says_which_silence_it_is() {
+    let faults = ["gouge", "white_mark", "worm_active"].map(|it| mark(it, "top").level(3));
+    let sale = vec![of(1).says("not_examined"), of(3).says("gone")];
+    let told = Build::chest()
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("top_flat", &["top"], faults.to_vec())
+        .shoot(Stage::Sale, FINISHED)
+        .photo("top_flat", &["top"], sale)
+        .assess();
+    let all: Vec<&Finding> = told.findings.iter().collect();
+    assert_eq!(
+        heading(Outcome::NotSeenSince, &all),
+        "Last seen there, not seen since (F1 not examined; F2 nothing said; F3 looked for, which is no proof)"
+    );
+    assert_eq!(told.counts.open_by_level, [0, 0, 3, 0]);
+    let since = { told.not_examined.iter() }.filter(|it| it.silence == Silence::NotSeenSince);
+    let since: Vec<_> = since.filter_map(|it| it.finding).collect();
+    assert_eq!(since, [told.findings[0].no, told.findings[1].no]);
 }

@@ -129,7 +129,7 @@ fn warn(done: &SaleDone) {
     }
     for it in &done.warnings {
         talk(&format!("{}:", it.title));
-        it.lines.iter().for_each(|it| talk(it));
+        it.told().iter().for_each(|it| talk(it));
     }
 }
 

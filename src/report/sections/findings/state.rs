@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::last_seen::heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::sizes::is_outside;
 use crate::kit::text::capital;
@@ -90,8 +91,11 @@ impl StateView {
         let of = |outcome: Option<Outcome>| {
             let all = sources.findings().filter(|it| it.outcome == outcome);
             let all: Vec<&Finding> = all.collect();
-            let title = outcome.map_or("other findings", Outcome::words);
-            (!all.is_empty()).then(|| OutcomeView::new(sources, capital(title), &all))
+            let title = || match outcome {
+                Some(outcome) => heading(outcome, &all),
+                None => "Other findings".to_owned(),
+            };
+            (!all.is_empty()).then(|| OutcomeView::new(sources, title(), &all))
         };
         let outcomes = Outcome::ALL.map(Some).into_iter().chain([None]);
         Self {
@@ -134,7 +138,7 @@ fn is_alike(a: &Finding, b: &Finding) -> bool {
 impl BlockView {
     /// Of findings that are alike; what is gone is folded to its line.
     fn new(sources: &PageContext<'_>, alike: &[&Finding]) -> Self {
-        let gone = alike[0].outcome == Some(Outcome::Gone);
+        let gone = matches!(alike[0].outcome, Some(Outcome::Gone | Outcome::NotFound));
         let numbers: Vec<String> = alike.iter().map(|it| it.no.to_string()).collect();
         let mut findings: Vec<FindingView> = alike
             .iter()
@@ -190,8 +194,8 @@ impl FindingView {
 /// The measure goes first: a number before every other word.
 fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
     let sentence = |text: &str| words::sentence(&capital(text));
-    // What a test did not find has no extent.
-    let is_there = finding.outcome != Some(Outcome::Cleared);
+    // What was not found has no extent.
+    let is_there = finding.outcome.is_none_or(Outcome::is_fault);
     let mut facts: Vec<FactView> = is_there.then(|| measure(finding)).into_iter().collect();
     facts.extend(lies(sources, finding));
     facts.extend(is_there.then(|| level(finding)));

@@ -165,8 +165,8 @@ fn print_shoots(it: &Survey) {
 fn print_failing(survey: &Survey) {
     for caution in survey.assessment.warnings() {
         data(&format!("  {}:", caution.title));
-        for line in &caution.lines {
-            data(&hung("    ", line));
+        for line in caution.told() {
+            data(&hung("    ", &line));
         }
     }
 }
