@@ -12,7 +12,8 @@ use crate::evidence::ledger::entry::Countersigned;
 use crate::evidence::ledger::entry::Entry;
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::ledger::line::LedgerLine;
-use crate::evidence::seal::letter;
+use crate::evidence::seal::letter::Letter;
+use crate::evidence::seal::letter::Named;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::digest::Digest;
 use crate::kit::files::make_folder;
@@ -28,6 +29,11 @@ use crate::work::progress::Quiet;
 
 /// Name of the folder in a piece's folder.
 pub(in crate::work) const FOLDER: &str = "kept";
+
+/// How a line says that it was confirmed: on a paper, in a message that names the seal, or in one that names the key and no seal.
+pub(in crate::work) const PAPER: &str = "paper";
+pub(in crate::work) const MESSAGE: &str = "message";
+pub(in crate::work) const KEY: &str = "key";
 
 /// That the other side confirmed a seal.
 #[derive(Clone, Debug)]
@@ -45,10 +51,23 @@ pub struct Signature {
 pub struct Confirmed {
     /// As what.
     pub by: String,
-    /// `paper` or `message`.
+    /// `paper`, `message` or, of a message that names the key and no seal, `key`.
     pub how: &'static str,
     /// Number of the seal.
     pub seal: u32,
+}
+
+impl Confirmed {
+    /// What is entered, in a clause.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let (by, seal) = (&self.by, self.seal);
+        match self.how {
+            MESSAGE => format!("a message of the {by} names seal {seal}"),
+            KEY => format!("a message of the {by} names the key, and no seal: it confirms none"),
+            _ => format!("the {by} confirmed seal {seal} (paper)"),
+        }
+    }
 }
 
 /// One paper.
@@ -149,32 +168,48 @@ impl<'a> Sealed<'a> {
         })
     }
 
-    /// The line for a file. A text is a message, and must name the key; anything else is taken for a picture of a paper.
+    /// The line for a file. A text is a message, and must name the seal, or the key and no seal; anything else is taken for a picture
+    /// of a paper.
     fn entry(
         &self,
         file: &Path,
         bytes: &[u8],
     ) -> Result<(Countersigned, Option<String>), WorkError> {
-        let text = std::str::from_utf8(bytes).ok();
-        if text.is_some_and(|it| !letter::names_key(it, &self.key)) {
-            return Err(WorkError::asked_with(
-                format!(
-                    "`{}` is a text that does not name the key {}",
-                    file.display(),
-                    self.key.fingerprint()
-                ),
-                "keep the reply as it came, with the message that it answers; without `--signed-by` any text is kept",
-            ));
-        }
+        let how = match std::str::from_utf8(bytes) {
+            Ok(text) => self.how(file, text)?,
+            Err(_) => PAPER,
+        };
         let entry = Countersigned {
             by: self.given.by.clone(),
-            how: if text.is_some() { "message" } else { "paper" }.to_owned(),
+            how: how.to_owned(),
             sha256: Digest::of(bytes),
             seal: self.given.seal,
             size: self.statement.size,
             root: self.statement.root,
         };
         Ok((entry, self.given.who.clone()))
+    }
+
+    /// What a message is to be entered as.
+    fn how(&self, file: &Path, text: &str) -> Result<&'static str, WorkError> {
+        let (no, file) = (self.given.seal, file.display());
+        let seal = Letter::of(no, &self.statement, &self.key);
+        let (what, hint) = match seal.named_in(text) {
+            Named::Seal => return Ok(MESSAGE),
+            Named::Key => return Ok(KEY),
+            Named::Other(why) => (
+                format!("`{file}` does not name seal {no}: {why}"),
+                "nothing was kept: give `--seal` the number that the message names, or keep it without `--signed-by`",
+            ),
+            Named::Nothing => (
+                format!(
+                    "`{file}` is a text that does not name the key {}",
+                    self.key.fingerprint()
+                ),
+                "keep the reply as it came, with the message that it answers; without `--signed-by` any text is kept",
+            ),
+        };
+        Err(WorkError::asked_with(what, hint))
     }
 }
 
@@ -200,11 +235,10 @@ fn confirm(
             .add_countersigned(stock_no, &it, who.as_deref())?;
     }
     Ok(Some(Confirmed {
-        how: if it.how == "message" {
-            "message"
-        } else {
-            "paper"
-        },
+        how: [MESSAGE, KEY]
+            .into_iter()
+            .find(|how| *how == it.how)
+            .unwrap_or(PAPER),
         by: it.by,
         seal: it.seal,
     }))

@@ -113,10 +113,20 @@ pub(in crate::work) fn report_folder(folder: &Path, home: &Path) -> Result<(), W
     Ok(())
 }
 
-/// Refuses what a book keeps for itself and what lies among a piece's files, but for those in `home`.
+/// Refuses what lies in a dossier, what a book keeps for itself and what lies among a piece's files, but for those in `home`.
 pub(in crate::work) fn outside(path: &Path, home: Option<&Path>) -> Result<(), WorkError> {
     let here = whole(path).unwrap_or_else(|| path.to_owned());
     let folder = here.parent().unwrap_or(&here);
+    if let Some(dossier) = folder.ancestors().find(|it| it.join("bagit.txt").is_file()) {
+        return Err(WorkError::asked_with(
+            format!(
+                "`{}` lies in the dossier `{}`, which any new file would spoil",
+                path.display(),
+                dossier.display()
+            ),
+            "nothing was written: name a place outside of it",
+        ));
+    }
     let Some(root) = folder.ancestors().find(|it| it.join(DATABASE).is_file()) else {
         let name = here
             .file_name()
@@ -240,6 +250,17 @@ mod tests {
         assert_eq!(at(Some(&sent)).unwrap(), sent.join("labels.html"));
         // The name is the same, but the user chose it.
         assert!(at(Some(&sent.join("labels.html"))).is_err());
+        let dossier = sent.join("dossier");
+        fs::create_dir(&dossier).unwrap();
+        fs::write(dossier.join("bagit.txt"), "").unwrap();
+        for inside in [
+            dossier.clone(),
+            dossier.join("x.html"),
+            dossier.join("deeper/x"),
+        ] {
+            let why = at(Some(&inside)).unwrap_err().to_string();
+            assert!(why.contains("spoil"), "{why}");
+        }
         let new = sent.join("deeper/new.html");
         assert_eq!(at(Some(&new)).unwrap(), new);
         #[cfg(unix)]

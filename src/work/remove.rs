@@ -11,6 +11,9 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::findings::taken_out::TakenOutPhoto;
 use crate::assess::statements::statement::SoundSeen;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::line::LedgerLine;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
 use crate::kit::files::read;
@@ -197,8 +200,7 @@ pub fn remove(
     aside(&original.with_file_name(&sidecar), &sidecar)?;
     let it = assess::assess(&piece_record(book, stock_no, settings)?, &book.trade);
     let gone = it.taken_out.iter().find(|it| it.photo == photo);
-    let editions = book.record.editions(stock_no)?;
-    let mut editions: Vec<u32> = editions.into_iter().map(|it| it.1.no).collect();
+    let mut editions: Vec<u32> = editions_since(book, stock_no, photo)?;
     editions.sort_unstable();
     editions.dedup();
     Ok(Removed {
@@ -210,6 +212,27 @@ pub fn remove(
         sha256: found.digest,
         path: path.map(|it| it.display().to_string()),
     })
+}
+
+/// The reports that were made while a photo was in, by the lines.
+fn editions_since(book: &OpenBook, stock_no: &StockNo, photo: u32) -> Result<Vec<u32>, WorkError> {
+    // A book that is older than its ledger has the lines of what it held then in no order of time.
+    let first = book.record.first_line()?;
+    let first = first.and_then(|it| LedgerLine::read(&it.text).ok());
+    let first = first.and_then(|it| Entry::read(&it).ok());
+    let mut is_in = matches!(first, Some(Entry::Known(EntryKind::Begun(it))) if it.built_later);
+    let mut editions = Vec::new();
+    for line in book.record.lines_of(stock_no)? {
+        let line = LedgerLine::read(&line.text).ok();
+        match line.and_then(|it| Entry::read(&it).ok()) {
+            Some(Entry::Known(EntryKind::Photo(it))) if it.photo == photo => is_in = true,
+            Some(Entry::Known(EntryKind::Returned(it))) if it.photo == photo => is_in = true,
+            Some(Entry::Known(EntryKind::Removed(it))) if it.photo == photo => is_in = false,
+            Some(Entry::Known(EntryKind::Edition(it))) if is_in => editions.push(it.no),
+            _ => {}
+        }
+    }
+    Ok(editions)
 }
 
 /// A photo whose removal is on record and whose files were not set aside any more: the program died in between.

@@ -398,7 +398,11 @@ impl Book {
             seals: &self.seals,
             key: &self.pem(),
             left_out: &left_out,
-            left_out_text: "What is not enclosed\n",
+            left_out_text: &left_out
+                .files
+                .iter()
+                .map(|it| format!("line {}, SHA-256 {}\n", it.no, it.sha256))
+                .collect::<String>(),
         };
         package::put(&mut writer, &proof).unwrap();
         let set = writer.finish(&[("Bagging-Date", "2026-07-01")]).unwrap();

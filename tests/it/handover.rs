@@ -108,7 +108,51 @@ fn what_the_other_side_signed_becomes_a_line_and_leads_the_dossier() {
         &["--signed-by", "buyer", "--seal", "1", "--json"],
     );
     let said = said.code(0).json();
-    assert_eq!(said[0]["confirms"]["how"], "message");
+    assert_eq!(said[0]["confirms"]["how"], "key");
+    let letter = sealed["letter"].as_str().unwrap();
+    let root = sealed["root"].as_str().unwrap();
+    let false_root = format!(
+        "{}{}",
+        &root[..60],
+        if root.ends_with("0000") {
+            "1111"
+        } else {
+            "0000"
+        }
+    );
+    for (name, text, why) in [
+        (
+            "false.eml",
+            letter.replace(root, &false_root),
+            "its root is not the root of that seal",
+        ),
+        (
+            "other.eml",
+            letter.replace("Seal 1 ", "Seal 2 "),
+            "it names seal 2 with ",
+        ),
+    ] {
+        keep(
+            &shop,
+            name,
+            text.as_bytes(),
+            &["--signed-by", "buyer", "--seal", "1"],
+        )
+        .code(2)
+        .says(&format!("does not name seal 1: {why}"));
+        assert!(!shop.stored("kept").join(name).exists(), "{name}");
+    }
+    let quoted = format!(
+        "From: b\n\nSeen, thanks\n> {}\n",
+        letter.replace('\n', "\n> ")
+    );
+    let said = keep(
+        &shop,
+        "whole.eml",
+        quoted.as_bytes(),
+        &["--signed-by", "buyer", "--seal", "1", "--json"],
+    );
+    assert_eq!(said.code(0).json()[0]["confirms"]["how"], "message");
     keep(
         &shop,
         "x.jpg",
@@ -125,7 +169,7 @@ fn what_the_other_side_signed_becomes_a_line_and_leads_the_dossier() {
     let lines = fs::read_to_string(sent.join("data/ledger/lines.jsonl")).unwrap();
     assert_eq!(
         lines.matches("\"what\":\"countersigned\"").count(),
-        2,
+        3,
         "{lines}"
     );
     assert!(!lines.contains("Otherside"), "who signed is private");
@@ -137,19 +181,30 @@ fn what_the_other_side_signed_becomes_a_line_and_leads_the_dossier() {
     };
     let first = at(": the carrier confirmed seal 1 with its");
     assert!(first < at("What the record counts"));
-    at(": the buyer confirmed seal 1 with its");
+    at(": a message of the buyer that names the key, and no seal (");
+    at(": a message of the buyer that names seal 1 with its ");
+    assert!(!cover.contains("the buyer confirmed"), "{cover}");
     let checks = shop.run(&["verify", "../sent"]).code(0);
     let checks = checks
-        .says("As the owner entered it, the other side confirmed a seal in 2 papers or messages");
+        .says("As the owner entered it, 3 papers or messages of the other side go with a seal that is here");
     drop(checks);
     let said = dossier::run_check_text(&Folder(crate::proof::files(&sent)), &[]);
     assert!(!said.contains("WRONG"), "{said}");
     let good = |how: &str| {
         said.contains(&format!(
-            "7 seal confirmed by the {how}: good, seals/seal-0001.json; see the kept file kept/"
+            "7 {how}, entered for seals/seal-0001.json: good; read kept/"
         ))
     };
-    assert!(good("carrier (paper)") && good("buyer (message)"), "{said}");
+    let all = [
+        "paper of the carrier",
+        "message of the buyer",
+        "key of the buyer",
+    ];
+    assert!(all.into_iter().all(good), "{said}");
+    let less =
+        "TO KNOW: kept/reply.eml does not name seals/seal-0001.json by number, lines and root";
+    assert!(said.contains(less), "{said}");
+    assert!(!said.contains("TO KNOW: kept/whole.eml"), "{said}");
 }
 
 #[test]
@@ -166,7 +221,7 @@ fn nothing_is_countersigned_without_its_paper() {
     fs::remove_file(shop.stored("kept/signed.jpg")).unwrap();
     shop.run(&["dossier", "26-001", "--folder", "--out", "../sent"]);
     let cover = fs::read_to_string(shop.path("sent/data/cover.html")).unwrap();
-    assert!(!cover.contains("Countersigned"), "its paper is lost");
+    assert!(!cover.contains("confirmed seal 1"), "its paper is lost");
 }
 
 #[test]

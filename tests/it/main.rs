@@ -80,4 +80,5 @@ mod tidy;
 mod told;
 mod trade_words;
 mod withdrawn;
+mod words_later;
 mod written_out;

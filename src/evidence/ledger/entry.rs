@@ -168,7 +168,7 @@ pub struct Kept {
 pub struct Countersigned {
     /// As what: `buyer`, `carrier` and the like.
     pub by: String,
-    /// `paper` or `message`.
+    /// `paper`, `message`, or `key` of a message that names the key and no seal; a message from before that was told apart may be either.
     pub how: String,
     /// Digest of the kept file that shows it.
     pub sha256: Digest,

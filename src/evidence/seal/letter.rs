@@ -171,6 +171,47 @@ impl Letter {
         format!("{seal}root {}{key}", self.root)
     }
 
+    /// What a message names of the seal of this letter; of several letters in it, one that names the seal is enough.
+    #[must_use]
+    pub fn named_in(&self, message: &str) -> Named {
+        let key = self.key.as_deref().unwrap_or_default();
+        if key.is_empty() || !flattened(message).contains(key) {
+            return Named::Nothing;
+        }
+        let letters = match Self::read(message) {
+            Ok(letters) => letters,
+            Err(why @ LetterError::Short(_)) => return Named::Other(why.to_string()),
+            Err(LetterError::Empty | LetterError::NoRoot) => return Named::Key,
+        };
+        let whys: Vec<String> = letters.iter().filter_map(|it| self.differs(it)).collect();
+        match whys.len() < letters.len() {
+            true => Named::Seal,
+            false => Named::Other(whys.join("; ")),
+        }
+    }
+
+    /// Why another letter is not of the same seal, in a clause; `None` where it is.
+    fn differs(&self, it: &Self) -> Option<String> {
+        let spoken = |it: Option<(u32, u64)>| {
+            it.map_or_else(
+                || "no seal by number".to_owned(),
+                |(no, size)| format!("seal {no} with {size} lines"),
+            )
+        };
+        if it.seal != self.seal {
+            let (told, own) = (spoken(it.seal), spoken(self.seal));
+            return Some(format!("it names {told}, not {own}"));
+        }
+        if it.root != self.root {
+            return Some("its root is not the root of that seal".to_owned());
+        }
+        if it.day.is_some() && it.day != self.day {
+            return Some("its day is not the day of that seal".to_owned());
+        }
+        (it.key.is_some() && it.key != self.key)
+            .then(|| "its key is not the key of that seal".to_owned())
+    }
+
     /// How it is called in a sentence.
     #[must_use]
     pub fn name(&self) -> String {
@@ -273,18 +314,25 @@ fn pieces_in(text: &str) -> Vec<String> {
     all.filter(|it| !it.is_empty()).map(str::to_owned).collect()
 }
 
-/// Whether a text names the key, in whatever grouping.
-#[must_use]
-pub fn names_key(text: &str, key: &PublicKey) -> bool {
-    flattened(text).contains(&key.fingerprint().replace(' ', ""))
+/// What a message names of a seal. Only what was compared in full names it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Named {
+    /// The seal: its number, lines, root and key.
+    Seal,
+    /// The key, and no seal.
+    Key,
+    /// Another seal, or none that is whole; why, in a clause.
+    Other(String),
+    /// Not even the key.
+    Nothing,
 }
 
 #[cfg(test)]
 mod tests {
     use super::Letter;
     use super::LetterError;
+    use super::Named;
     use super::NamedPiece;
-    use super::names_key;
     use crate::evidence::key::pair::Key;
     use crate::evidence::ledger::merkle::Tree;
     use crate::evidence::seal::statement::Statement;
@@ -447,14 +495,38 @@ mod tests {
     }
 
     #[test]
-    fn a_reply_names_the_key_in_any_grouping() {
-        let key = Key::from_seed(&[3; 32]).public();
-        let print = key.fingerprint();
-        assert!(names_key(
-            &format!("> key {}\nyes", print.to_uppercase()),
-            &key
-        ));
-        assert!(names_key(&print.replace(' ', "-"), &key));
-        assert!(!names_key(&print[..20], &key));
+    fn a_message_names_a_seal_by_all_of_its_numbers_and_the_key_alone_is_less() {
+        let it = letter();
+        let text = it.text(&pieces());
+        let key = it.key.clone().unwrap();
+        let other = |from: &str, to: &str| match it.named_in(&text.replace(from, to)) {
+            Named::Other(why) => why,
+            named => panic!("{from}: {named:?}"),
+        };
+        assert_eq!(
+            it.named_in(&format!("> {text}\nI have read it")),
+            Named::Seal
+        );
+        assert_eq!(it.named_in(&it.line()), Named::Seal);
+        let spaced = it.spelled("\n").to_uppercase();
+        assert_eq!(it.named_in(&spaced), Named::Seal);
+        assert_eq!(it.named_in(&format!("I refuse, key {key}")), Named::Key);
+        assert_eq!(it.named_in(&key[..18]), Named::Nothing);
+        assert_eq!(
+            it.named_in(&text.replace(&key[..4], "0000")),
+            Named::Nothing
+        );
+        let root = it.root.to_string();
+        let false_root = format!("{}0", &root[..63]);
+        assert_ne!(root, false_root);
+        assert!(other(&root, &false_root).contains("root"));
+        assert!(other(&root, &root[..40]).contains("40 digits"));
+        assert!(other("Seal 3", "Seal 4").contains("seal 4 with 41 lines, not seal 3"));
+        assert!(other("41 lines", "42 lines").contains("42 lines"));
+        assert!(other("2026-06-21", "2026-06-20").contains("day"));
+        assert!(other("41 lines", "lines").contains("no seal by number"));
+        // A thread with the letters of two seals names both.
+        let both = format!("{}\n{text}", text.replace("Seal 3", "Seal 2"));
+        assert_eq!(it.named_in(&both), Named::Seal);
     }
 }

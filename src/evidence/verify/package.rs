@@ -13,9 +13,12 @@ use crate::evidence::dossier::bag::FileSource;
 use crate::evidence::dossier::bag_read;
 use crate::evidence::dossier::bag_read::Bag;
 use crate::evidence::dossier::package::CHECK_PAGE;
+use crate::evidence::dossier::package::CHECK_TEXT;
 use crate::evidence::dossier::package::CONSISTENCY;
+use crate::evidence::dossier::package::HOW_TO_CHECK;
 use crate::evidence::dossier::package::KEY;
 use crate::evidence::dossier::package::LEFT_OUT;
+use crate::evidence::dossier::package::LEFT_OUT_TEXT;
 use crate::evidence::dossier::package::LINES;
 use crate::evidence::dossier::package::PRIVATE;
 use crate::evidence::dossier::package::PROOFS;
@@ -25,6 +28,7 @@ use crate::evidence::dossier::package::is_of_ledger;
 use crate::evidence::dossier::package::seal_number;
 use crate::evidence::dossier::package::seal_path;
 use crate::evidence::seal::proofs;
+use crate::evidence::seal::proofs::LeftOut;
 use crate::evidence::seal::proofs::PrivatePart;
 use crate::evidence::verify::bag;
 use crate::evidence::verify::notes::Notes;
@@ -121,6 +125,24 @@ impl<'a> Package<'a> {
             Err(why) => {
                 notes.wrong(code, format!("`{path}`: {why}"));
                 None
+            }
+        }
+    }
+
+    /// Whether the text about what is left out names every file that the list names.
+    fn left_out_in_words(&mut self, notes: &mut Notes, list: &LeftOut) {
+        const CODE: &str = "left_out";
+        if !self.has(LEFT_OUT_TEXT) {
+            return;
+        }
+        let text = self.text(notes, CODE, LEFT_OUT_TEXT).unwrap_or_default();
+        for it in &list.files {
+            if !text.contains(&it.sha256.to_string()) {
+                let about = format!(
+                    "`{LEFT_OUT_TEXT}` does not name the file of line {} that is left out",
+                    it.no
+                );
+                notes.wrong(CODE, about);
             }
         }
     }
@@ -232,6 +254,19 @@ impl<'a> Package<'a> {
         };
         notes.told("presented", about);
     }
+
+    /// Whether the enclosed commands are this program's.
+    fn own_text(&self, notes: &mut Notes) {
+        let own = Digest::of(HOW_TO_CHECK.as_bytes());
+        let have = self.bag.files.get(CHECK_TEXT);
+        if have.is_some_and(|it| it.sha256 != own) {
+            let about = format!(
+                "`{CHECK_TEXT}` is not the text that this program encloses: it is of another version, or somebody else's. Have its \
+                 commands read before they are run."
+            );
+            notes.told("presented", about);
+        }
+    }
 }
 
 /// Whether a line must name every file at such a place.
@@ -257,12 +292,14 @@ impl Source for Package<'_> {
             true => Vec::new(),
             false => self.private(notes),
         };
+        let left_out = self.json(notes, "left_out", LEFT_OUT).unwrap_or_default();
+        self.left_out_in_words(notes, &left_out);
         Contents {
             key: key.map(|it| (it, format!("`{KEY}`"))),
             set: self.set(notes),
             lines,
             private,
-            left_out: self.json(notes, "left_out", LEFT_OUT).unwrap_or_default(),
+            left_out,
             seals: self.seals(notes),
             tree: Tree::Parts {
                 proofs: self.json(notes, "inclusion", PROOFS),
@@ -312,6 +349,7 @@ impl Source for Package<'_> {
             notes.told("presented", about);
         }
         self.own_page(notes);
+        self.own_text(notes);
         found
     }
 }

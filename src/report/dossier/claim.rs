@@ -96,8 +96,8 @@ impl ClaimView {
             entered: entered(sources, exhibits),
             pair: first_pair(exhibits),
             said: match claim.described {
-                true => described(sources),
-                false => unborne(sources),
+                true => described(sources, cover),
+                false => unborne(sources, cover),
             },
             shows: claim.shows.clone(),
             missing: missing_for_claim(sources.assessment, cover),
@@ -140,19 +140,19 @@ fn entered(sources: &PageContext<'_>, exhibits: &[ExhibitView]) -> String {
 }
 
 /// Of the title and the description those that claim what the record does not show.
-fn unborne(sources: &PageContext<'_>) -> Vec<FactView> {
-    let mut facts = described(sources);
+fn unborne(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<FactView> {
+    let mut facts = described(sources, cover);
     facts.retain(|it| it.lines.iter().any(|line| line.contains(claimed::MARK)));
     facts
 }
 
 /// What the record says of the piece in words: its title, what the owner wrote about it, and the new material of its repairs.
-fn described(sources: &PageContext<'_>) -> Vec<FactView> {
+fn described(sources: &PageContext<'_>, cover: &CoverRequest) -> Vec<FactView> {
     let piece = &sources.assessment.piece;
     let mut facts = vec![FactView::new("Title", words::sentence(&piece.title))];
     let about = piece.about.as_deref();
     facts.extend(about.map(|it| FactView::new("Description", words::sentence(it))));
-    let new = repairs_told::new_material(sources);
+    let new = repairs_told::new_material(sources, cover);
     let new = (!new.is_empty()).then(|| FactView {
         name: "New material".to_owned(),
         lines: new,

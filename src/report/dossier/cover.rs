@@ -190,16 +190,24 @@ fn yes(is_so: bool) -> &'static str {
     if is_so { "yes" } else { "" }
 }
 
-/// Where the camera facts of a picture do not fit together, picture by picture; of all, or of those of the claim.
+/// Where the camera facts of a picture do not fit together, picture by picture, of all or of those of the claim; and where a seal is
+/// dated before the one before it.
 fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> {
     let notes = assessment.picture_notes.iter();
     let these = notes.filter(|it| {
         let asked = cover.photos.is_empty() || cover.photos.contains(&it.photo);
         it.code == PictureIssue::Contradiction && asked
     });
-    these
-        .map(|it| words::sentence(&format!("Picture {}: {}", it.photo, it.text)))
-        .collect()
+    let pictures = these.map(|it| words::sentence(&format!("Picture {}: {}", it.photo, it.text)));
+    let back = cover.seals.windows(2).filter(|it| it[1].at < it[0].at);
+    let seals = back.map(|it| {
+        let (before, seal) = (&it[0], &it[1]);
+        format!(
+            "Seal {} says {}, seal {} before it says {}: the maker's clock was set back between them.",
+            seal.no, seal.at, before.no, before.at
+        )
+    });
+    pictures.chain(seals).collect()
 }
 
 /// What the record counts, in the words of the report.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::assess::assessment::Assessment;
 use crate::kit::clock::Day;
 use crate::kit::clock::Moment;
 use crate::kit::text::capital;
@@ -24,6 +25,10 @@ pub struct CoverRequest {
     pub editions: Vec<EditionLine>,
     /// Sales, in the order in which they were told; the last that was not taken back is in force.
     pub sales: Vec<SaleTold>,
+    /// When each repair, as it is told now, entered the book, by number.
+    pub repairs: BTreeMap<u32, InBook>,
+    /// What the record means by what was told before the pictures of the claim came in; `None` where that is all of it.
+    pub before_claim: Option<Assessment>,
     /// Shoots of which something was put right, in the order of the lines.
     pub shoot_changes: Vec<ShootChanged>,
     /// When the piece was withdrawn and brought back, in the order of the lines.
@@ -44,12 +49,70 @@ pub struct CoverRequest {
     pub taken_out: Vec<TakenOut>,
     /// What is not enclosed, a sentence each.
     pub not_in: Vec<String>,
-    /// What the other side confirmed, in the order of the lines.
+    /// Papers and messages of the other side about a seal, in the order of the lines.
     pub confirmed: Vec<Confirmed>,
     /// The sealed texts beside pictures that a later text took something back of, in the order of the lines.
     pub retold: Vec<Retold>,
     /// Whether the ledger is younger than what its first lines tell.
     pub built_later: bool,
+}
+
+/// The line by which something that was told entered the book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InBook {
+    /// Its line.
+    pub line: u64,
+    /// The day.
+    pub day: Day,
+    /// The first seal that covers the line.
+    pub seal: Option<u32>,
+    /// What came in before it and is from after the sale; `None` where nothing did, or where the words are of that time themselves.
+    pub after: Option<CameIn>,
+}
+
+/// When the first pictures from after the sale came into the book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CameIn {
+    /// Their occasion.
+    pub stage: Stage,
+    /// The day.
+    pub day: Day,
+    /// The line.
+    pub line: u64,
+}
+
+/// When the words beside a picture entered the book; `None` where no line has them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct WordsInBook {
+    /// Each mark of the text in force, in its order.
+    pub marks: Vec<Option<InBook>>,
+    /// Its note.
+    pub note: Option<InBook>,
+    /// Its view.
+    pub view: Option<InBook>,
+}
+
+impl InBook {
+    /// `14 April 2026 (line 65, seal 4), after the pictures of the delivery came in (13 April 2026, line 40)`.
+    pub(in crate::report) fn words(&self) -> String {
+        let after = self.after.map_or_else(String::new, |it| {
+            format!(
+                ", after the pictures of the {} came in ({}, line {})",
+                it.stage,
+                it.day.spoken(),
+                it.line
+            )
+        });
+        format!("{}{after}", self.place())
+    }
+
+    /// `14 April 2026 (line 65, seal 4)`.
+    fn place(&self) -> String {
+        let seal = self
+            .seal
+            .map_or_else(|| "no seal".to_owned(), |it| format!("seal {it}"));
+        format!("{} (line {}, {seal})", self.day.spoken(), self.line)
+    }
 }
 
 /// That what was told of a shoot was put right.
@@ -128,6 +191,8 @@ pub struct SaleTold {
     pub day: Day,
     /// The day on which that was taken back, as the sale did not come about.
     pub taken_back: Option<Day>,
+    /// When it entered the book.
+    pub entered: Option<InBook>,
 }
 
 impl SaleTold {
@@ -137,7 +202,13 @@ impl SaleTold {
         Self {
             day,
             taken_back: None,
+            entered: None,
         }
+    }
+
+    /// Whether another says the same.
+    pub(in crate::report) fn says(&self, other: &Self) -> bool {
+        (self.day, self.taken_back) == (other.day, other.taken_back)
     }
 }
 
@@ -214,13 +285,13 @@ impl TakenOut {
     }
 }
 
-/// That the other side confirmed a seal.
+/// A paper or message of the other side about a seal.
 #[derive(Clone, Debug)]
 pub struct Confirmed {
     /// Who, such as `carrier`.
     pub by: String,
-    /// The seal.
-    pub seal: u32,
+    /// The seal that it names; `None` of a message that names none that is here.
+    pub seal: Option<u32>,
     /// The day it was entered.
     pub day: Day,
     /// Its line.
@@ -242,6 +313,8 @@ pub struct PhotoProof {
     pub stamped: Option<(u32, Moment)>,
     /// Where the text beside it lies in the dossier, or why it does not; `None` where there is no text.
     pub beside: Option<String>,
+    /// When the words of that text entered the book.
+    pub words: WordsInBook,
 }
 
 /// An edition of the report.

@@ -9,8 +9,11 @@ use crate::kit::text::small;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::cover_order::InBook;
 use crate::report::dossier::cover_order::Retold;
+use crate::report::dossier::cover_order::SaleTold;
 use crate::report::dossier::cover_order::TakenOut;
+use crate::report::dossier::in_book::all_later;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 
@@ -60,7 +63,8 @@ impl DateView {
             let on = Worked::by(repair, &it.findings);
             let on = on.labels(|it| small(&sources.part_label(it))).join("; ");
             let what = format!("Repair {}: {name} ({on})", repair.no);
-            rows.push((repair.day, NO_LINE, what, OWNER));
+            let entered = cover.repairs.get(&repair.no);
+            rows.push((repair.day, NO_LINE, what + &entered_on(entered), OWNER));
         }
         for edition in &cover.editions {
             let what = format!(
@@ -77,7 +81,9 @@ impl DateView {
                 (None, false) => "Told as the day of the sale, put right later".to_owned(),
             };
             // Said again, to put right something else, it is no other day.
-            if later.is_empty() || (!former.contains(sale) && later.last() != Some(sale)) {
+            let again = |it: &SaleTold| it.says(sale);
+            if later.is_empty() || !(former.iter().any(again) || later.last().is_some_and(again)) {
+                let what = what.to_owned() + &entered_on(sale.entered.as_ref());
                 rows.push((sale.day, NO_LINE, what, OWNER));
             }
         }
@@ -85,6 +91,8 @@ impl DateView {
             let place = after_line(it.line);
             (it.day, place, retold(sources, it), MACHINE)
         }));
+        let later = all_later(sources, cover).into_iter();
+        rows.extend(later.map(|(day, line, what)| (day, after_line(line), what, MACHINE)));
         rows.extend(seal_rows(cover));
         rows.sort_by_key(|it| (it.0, it.1));
         let view = |(day, _, what, whose): Row| Self {
@@ -98,6 +106,11 @@ impl DateView {
 
 /// Day, place in the order of the ledger, what, whose word.
 type Row = (Day, u64, String, &'static str);
+
+/// `; entered on 14 April 2026 (line 66, seal 4)`, of what the owner gave a day.
+fn entered_on(it: Option<&InBook>) -> String {
+    it.map_or_else(String::new, |it| format!("; entered on {}", it.words()))
+}
 
 /// The place of what no line dates, and of what stood in the book before all lines.
 const NO_LINE: u64 = 0;
@@ -165,9 +178,13 @@ fn seal_rows(cover: &CoverRequest) -> Vec<Row> {
         }
     }
     for it in &cover.confirmed {
+        let names = it.seal.map_or_else(
+            || "the key, and no seal".to_owned(),
+            |no| format!("seal {no}"),
+        );
         let what = format!(
-            "Paper of the {} that confirms seal {} entered (line {})",
-            it.by, it.seal, it.line
+            "Paper or message of the {} about {names} entered (line {})",
+            it.by, it.line
         );
         rows.push((it.day, after_line(it.line), what, MACHINE));
     }

@@ -1,12 +1,19 @@
 //! What stands beside the pictures of an exhibit: what was said of a finding, and what is said in a picture.
 
+use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
+use crate::assess::part_report::PartReport;
+use crate::assess::part_report::PartState;
+use crate::assess::statements::statement::Lost;
 use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::kit::text::small;
+use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::in_book::later;
 use crate::report::dossier::repairs_told::hidden_there;
 use crate::report::dossier::repairs_told::repairs;
 use crate::report::dossier::strip::taken_out;
+use crate::report::page::claimed;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
@@ -52,7 +59,11 @@ pub(in crate::report) fn in_picture(sources: &PageContext<'_>, photo: u32) -> Ve
 }
 
 /// A number before every other word, shoot by shoot.
-pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> Vec<FactView> {
+pub(in crate::report) fn facts(
+    sources: &PageContext<'_>,
+    cover: &CoverRequest,
+    finding: &Finding,
+) -> Vec<FactView> {
     let mut seen = FactView::new("Seen", String::new());
     let seen_on = finding.history.iter().map(|it| {
         let measure = words::measured_then(it.state, it.size.as_deref(), it.level);
@@ -73,7 +84,7 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
     let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
     lines.sort_by_key(|it| it.0);
     seen.lines = lines.into_iter().map(|it| it.1).collect();
-    let repairs = repairs(sources, finding);
+    let repairs = repairs(sources, cover, finding);
     let repairs = (!repairs.is_empty()).then(|| FactView {
         name: "Repairs".to_owned(),
         lines: repairs,
@@ -96,12 +107,76 @@ pub(in crate::report) fn facts(sources: &PageContext<'_>, finding: &Finding) -> 
     ];
     let told = sources.assessment.places.findings.get(&finding.no);
     let gone = told.and_then(taken_out);
-    facts.extend(earlier.into_iter().chain(said).chain(repairs).chain(gone));
+    let later = said_later(sources, cover, finding);
+    let later = (!later.is_empty()).then(|| FactView {
+        name: "Said later".to_owned(),
+        lines: later,
+    });
+    facts.extend(earlier.into_iter().chain(said).chain(later));
+    facts.extend(repairs.into_iter().chain(gone));
     facts
 }
 
-/// What answers when it came: that, what was said of its part, and what was on it before.
-pub(in crate::report) fn answers(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
+/// What answers when it came: that, what was said of its part, and what was on it before. Where the record says so only since the
+/// pictures of the claim came in, what it said before comes first, then what was said later, with its time.
+pub(in crate::report) fn answers(
+    sources: &PageContext<'_>,
+    cover: &CoverRequest,
+    finding: &Finding,
+) -> Vec<String> {
+    let now = answers_by(sources, finding);
+    let Some(before) = &cover.before_claim else {
+        return now;
+    };
+    let before = claimed::marked(before);
+    let before = PageContext::new(&before, sources.scene, sources.order, sources.album);
+    let then = before.finding(finding.no);
+    let then = then.map(|it| answers_by(&before, it)).unwrap_or_default();
+    if then == now {
+        return now;
+    }
+    let later = said_later(sources, cover, finding);
+    let rest = match later.is_empty() {
+        // A repair that was told later, or a word that is no more said.
+        true => vec![
+            "What the record says of it now rests on words that entered the book later: see Dates."
+                .to_owned(),
+        ],
+        false => later,
+    };
+    then.into_iter().chain(rest).collect()
+}
+
+/// That a part was there and is absent; where that it was there was written only since the pictures of the claim came in, that.
+pub(in crate::report) fn lost_then(
+    sources: &PageContext<'_>,
+    cover: &CoverRequest,
+    part: &PartReport,
+    lost: &Lost,
+) -> Vec<String> {
+    let same = |before: &Assessment| {
+        let mut parts = before.parts.iter();
+        let then = parts.find(|it| it.part == part.part);
+        then.is_some_and(|it| match &it.state {
+            PartState::Absent(missed) => missed.lost() == Some(lost),
+            _ => false,
+        })
+    };
+    match cover.before_claim.as_ref().is_none_or(same) {
+        true => vec![words::lost(lost)],
+        false => later(sources, cover, &part.part, &|_, _| false),
+    }
+}
+
+/// What was said of a finding and its part later than the pictures of the claim came in, beside earlier pictures.
+fn said_later(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding) -> Vec<String> {
+    later(sources, cover, &finding.part, &|photo, mark| {
+        let mut marks = finding.history.iter().flat_map(|it| &it.marks);
+        marks.any(|it| (it.photo, it.mark) == (photo, mark))
+    })
+}
+
+fn answers_by(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let mut lines = words::came(finding);
     lines.extend(said_of_part(sources, finding));
     lines.extend(earlier_there(sources, finding));

@@ -24,6 +24,7 @@ use crate::report::dossier::cover_order::PaperKept;
 use crate::report::dossier::exhibit_facts::answers;
 use crate::report::dossier::exhibit_facts::facts;
 use crate::report::dossier::exhibit_facts::in_picture;
+use crate::report::dossier::exhibit_facts::lost_then;
 use crate::report::dossier::proof_view::ProofView;
 use crate::report::dossier::strip::StripView;
 use crate::report::page::context::PageContext;
@@ -87,7 +88,7 @@ impl ExhibitView {
         let lost = lost(sources.assessment, cover);
         drafts.extend(
             lost.iter()
-                .map(|(part, it)| Draft::of_lost(sources, part, it)),
+                .map(|(part, it)| Draft::of_lost(sources, cover, part, it)),
         );
         let views = cover.claim.iter().flat_map(|it| &it.views);
         for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
@@ -116,7 +117,7 @@ impl ExhibitView {
                 pictures: it
                     .photos
                     .iter()
-                    .filter_map(|no| Some(ProofView::new(sources.photo(*no)?, cover)))
+                    .filter_map(|no| Some(ProofView::new(sources, sources.photo(*no)?, cover)))
                     .collect(),
                 title: it.title,
                 answers: it.answers,
@@ -160,8 +161,8 @@ impl Draft {
         let what = format!("{}, {}", finding.term, finding.placed());
         let mut it = Self {
             title: format!("{}: {what}", finding.no),
-            answers: answers(sources, finding),
-            facts: facts(sources, finding),
+            answers: answers(sources, cover, finding),
+            facts: facts(sources, cover, finding),
             ..Self::default()
         };
         if let Some(strip) = StripView::of(sources, finding, &what) {
@@ -230,10 +231,15 @@ impl Draft {
     }
 
     /// A part that was there: the picture in which it was last found sound, and the first in which it is absent.
-    fn of_lost(sources: &PageContext<'_>, part: &PartReport, lost: &Lost) -> Self {
+    fn of_lost(
+        sources: &PageContext<'_>,
+        cover: &CoverRequest,
+        part: &PartReport,
+        lost: &Lost,
+    ) -> Self {
         let mut it = Self {
             title: format!("{}: there, then absent", part.label),
-            answers: vec![words::lost(lost)],
+            answers: lost_then(sources, cover, part, lost),
             facts: vec![FactView::new("Then and now", words::lost(lost))],
             ..Self::default()
         };

@@ -52,7 +52,7 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
     missing.extend(beside(assessment, cover, &findings));
     missing.extend(went_out(assessment));
     let journey = claim.stages.contains(&Stage::Handover);
-    if journey && cover.confirmed.is_empty() {
+    if journey && cover.confirmed.iter().all(|it| it.seal.is_none()) {
         missing.push("No paper on which the other side confirms a seal is enclosed.".to_owned());
     }
     if claim.measured {

@@ -4,6 +4,8 @@ use serde::Serialize;
 
 use crate::model::photo::Photo;
 use crate::report::dossier::cover_order::CoverRequest;
+use crate::report::dossier::in_book;
+use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
 use crate::report::page::words;
 
@@ -18,7 +20,11 @@ pub(in crate::report) struct ProofView {
 
 impl ProofView {
     /// Of a picture of an exhibit.
-    pub(in crate::report) fn new(photo: &Photo, cover: &CoverRequest) -> Self {
+    pub(in crate::report) fn new(
+        sources: &PageContext<'_>,
+        photo: &Photo,
+        cover: &CoverRequest,
+    ) -> Self {
         let claimed = photo.facts.camera_time;
         let camera = claimed.map_or_else(
             || "none in the file".to_owned(),
@@ -55,6 +61,11 @@ impl ProofView {
                 facts.push(FactView::new("File", proof.file.clone()));
                 let beside = proof.beside.iter();
                 facts.extend(beside.map(|it| FactView::new("Text beside it", it.clone())));
+                let lines = in_book::beside(sources, photo, &proof.words);
+                if !lines.is_empty() {
+                    let name = "Words entered".to_owned();
+                    facts.push(FactView { name, lines });
+                }
             }
             None => facts.push(FactView::new("Ledger", "no line names it")),
         }

@@ -5,13 +5,18 @@ use crate::assess::worked::Worked;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::trade;
 
 /// The repairs for this fault, then the others on its part, those elsewhere on what the part belongs to, and those on the piece as a
 /// whole; each with all that was told of it.
-pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
+pub(in crate::report) fn repairs(
+    sources: &PageContext<'_>,
+    cover: &CoverRequest,
+    finding: &Finding,
+) -> Vec<String> {
     let assessment = sources.assessment;
     let others = assessment.repairs.iter();
     let others = others.filter(|it| !finding.repairs.contains(&it.no));
@@ -40,7 +45,7 @@ pub(in crate::report) fn repairs(sources: &PageContext<'_>, finding: &Finding) -
         said.push(format!("{of}: {}.", words::repairs(&numbers)));
         let of_these = assessment.repairs.iter();
         let of_these = of_these.filter(|it| numbers.contains(&it.no));
-        said.extend(of_these.map(|it| in_full(sources, it)));
+        said.extend(of_these.map(|it| in_full(sources, it) + &entered(cover, it)));
     }
     said
 }
@@ -78,7 +83,10 @@ fn on(sources: &PageContext<'_>, repair: &Repair) -> String {
 }
 
 /// The repairs of which new material was told, or which commonly add some; each with all that was told of it.
-pub(in crate::report) fn new_material(sources: &PageContext<'_>) -> Vec<String> {
+pub(in crate::report) fn new_material(
+    sources: &PageContext<'_>,
+    cover: &CoverRequest,
+) -> Vec<String> {
     let adds = |it: &&Repair| {
         let method = trade::book().method(&it.method);
         it.new_material.is_some() || method.is_some_and(|it| it.adds.is_some())
@@ -89,9 +97,16 @@ pub(in crate::report) fn new_material(sources: &PageContext<'_>) -> Vec<String> 
             Some(_) => "",
             None => " New material: none was told, though work of this kind commonly adds some.",
         };
-        format!("{} {}{none}", in_full(sources, it), on(sources, it))
+        let (told, entered) = (in_full(sources, it), entered(cover, it));
+        format!("{told} {}{none}{entered}", on(sources, it))
     };
     told.map(line).collect()
+}
+
+/// When a repair entered the book: its day is the owner's word.
+fn entered(cover: &CoverRequest, repair: &Repair) -> String {
+    let it = cover.repairs.get(&repair.no);
+    it.map_or_else(String::new, |it| format!(" Entered on {}.", it.words()))
 }
 
 /// `Repair 2, 21 March 2026: reglue a joint. New material: two dowels of beech. Hidden, not cured: the old screw hole.`

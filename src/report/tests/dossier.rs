@@ -25,6 +25,8 @@ fn order(claim: &str) -> CoverRequest {
         proofs: BTreeMap::new(),
         editions: Vec::new(),
         sales: Vec::new(),
+        repairs: BTreeMap::new(),
+        before_claim: None,
         shoot_changes: Vec::new(),
         withdrawals: Vec::new(),
         papers: Vec::new(),

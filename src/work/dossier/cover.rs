@@ -12,9 +12,12 @@ use crate::evidence::ledger::entry::Kept;
 use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry_rows::KeyChanged;
 use crate::evidence::ledger::line::LedgerLine;
+use crate::evidence::seal::letter::Letter;
+use crate::evidence::seal::letter::Named;
 use crate::evidence::seal::statement::Statement;
 use crate::kit::clock::Day;
 use crate::kit::digest::Digest;
+use crate::kit::files::read;
 use crate::model::photo::Stage;
 use crate::report::Confirmed;
 use crate::report::CoverRequest;
@@ -28,9 +31,15 @@ use crate::report::TakenOut;
 use crate::report::Withdrawal;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::files::From;
 use crate::work::dossier::files::Plan;
+use crate::work::dossier::files::ToPut;
 use crate::work::dossier::retold::retold;
 use crate::work::dossier::seals::Sealed;
+use crate::work::dossier::written::Written;
+use crate::work::keep::KEY;
+use crate::work::keep::MESSAGE;
+use crate::work::keep::PAPER;
 
 /// What the first page is made of; claim, pictures and signature are the caller's.
 pub(in crate::work) fn cover(
@@ -39,6 +48,7 @@ pub(in crate::work) fn cover(
     plan: &Plan,
     sealed: &Sealed,
 ) -> Result<CoverRequest, WorkError> {
+    let written = Written::of(book, it, &plan.lines, sealed)?;
     let mut editions = Vec::new();
     let mut sales = Vec::new();
     let mut confirmed = Vec::new();
@@ -53,7 +63,7 @@ pub(in crate::work) fn cover(
                 made: it.made,
                 line: line.no,
             }),
-            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(SaleTold::on(it.day)),
+            Ok(Entry::Known(EntryKind::Sale(it))) => sales.push(written.sale(line, it.day)),
             Ok(Entry::Known(EntryKind::Unsold(_))) => take_back(&mut sales, line.at.local_day()),
             Ok(Entry::Known(EntryKind::Key(it))) => key_changes.push(key_change(line, &it)),
             Ok(Entry::Known(EntryKind::Countersigned(it))) => {
@@ -72,6 +82,7 @@ pub(in crate::work) fn cover(
             seal: sealed.seal_of(*line),
             stamped: sealed.stamped(*line),
             beside: plan.beside.get(&photo.no).cloned(),
+            words: written.beside(it, photo),
         };
         Some((photo.no, proof))
     });
@@ -82,6 +93,8 @@ pub(in crate::work) fn cover(
         proofs: proofs.collect::<BTreeMap<_, _>>(),
         editions,
         sales,
+        repairs: written.repairs(),
+        before_claim: written.before_claim(book, it)?,
         shoot_changes: shoot_changes(plan),
         withdrawals: withdrawals(plan),
         papers: papers(plan, sealed),
@@ -211,27 +224,67 @@ fn confirmation(
 ) -> Option<Confirmed> {
     let same = |statement: &Statement| (statement.size, statement.root) == (it.size, it.root);
     let mut seals = sealed.seals.iter();
-    seals.find(|(seal, statement)| seal.no == it.seal && same(statement))?;
+    let (_, statement) = seals.find(|(seal, statement)| seal.no == it.seal && same(statement))?;
     let file = plan.files.iter().find(|file| file.sha256 == it.sha256)?;
-    let how = match it.how.as_str() {
-        "message" => "in a message",
-        _ => "on paper",
-    };
     let (day, line) = (line.at.local_day(), line.no);
+    let (by, seal, size) = (&it.by, it.seal, it.size);
+    let (is_whole, told) = match how(it, statement, file) {
+        PAPER => (
+            true,
+            format!("the {by} confirmed seal {seal} with its {size} lines on paper"),
+        ),
+        MESSAGE => (
+            true,
+            format!(
+                "a message of the {by} that names seal {seal} with its {size} lines, root and key"
+            ),
+        ),
+        KEY => (
+            false,
+            format!("a message of the {by} that names the key, and no seal"),
+        ),
+        _ => (
+            false,
+            format!("a message of the {by} that does not name seal {seal} as it is here"),
+        ),
+    };
+    let means = match is_whole {
+        true => {
+            "Who signs or answers has been given these numbers; that the record is right does not follow."
+        }
+        false => "It confirms no seal.",
+    };
     Some(Confirmed {
         sentence: format!(
-            "Countersigned, as the owner entered it on {}: the {} confirmed seal {} with its {} lines {how} ({}, line {line}). Who signs says that these numbers were given, not that the record is right.",
+            "As the owner entered it on {}: {told} ({}, line {line}). {means}",
             day.spoken(),
-            it.by,
-            it.seal,
-            it.size,
             file.place
         ),
-        by: it.by.clone(),
-        seal: it.seal,
+        by: by.clone(),
+        seal: is_whole.then_some(seal),
         day,
         line,
     })
+}
+
+/// How a paper or message confirms: as its line says, but that a message is read again, since a line may say more than it does.
+fn how<'a>(it: &'a Countersigned, statement: &Statement, file: &ToPut) -> &'a str {
+    if it.how == PAPER {
+        return PAPER;
+    }
+    let text = match &file.from {
+        From::File(path) => read(path).ok().and_then(|it| String::from_utf8(it).ok()),
+        From::Text(text) => Some(text.clone()),
+    };
+    let Ok(key) = PublicKey::from_bytes(&statement.key.0) else {
+        return "";
+    };
+    let seal = Letter::of(it.seal, statement, &key);
+    match text.map(|text| seal.named_in(&text)) {
+        Some(Named::Seal) => MESSAGE,
+        Some(Named::Key) => KEY,
+        _ => "",
+    }
 }
 
 /// The pictures that were entered and are out of the record, by number.

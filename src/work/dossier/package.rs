@@ -140,6 +140,12 @@ pub fn prepare(
     order: &DossierRequest,
     progress: &dyn Progress,
 ) -> Result<Prepared, WorkError> {
+    if order.shown.copies && order.shown.private {
+        return Err(WorkError::asked_with(
+            "`--stripped` leaves words and names out, `--with-private` puts private words in: only one of them can be meant",
+            "nothing was written: give one of the two",
+        ));
+    }
     let claim = order.claim.as_deref().map(known_claim).transpose()?;
     sync_piece(book, &order.stock_no)?;
     let it = assessment(book, &order.stock_no)?;

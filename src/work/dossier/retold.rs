@@ -64,7 +64,10 @@ pub(in crate::work) fn retold(
 }
 
 /// What a line's text says; `None` where it could not be read.
-fn read(kept: &BTreeMap<u32, Vec<KeptText>>, it: &SidecarRead) -> Option<Sidecar> {
+pub(in crate::work::dossier) fn read(
+    kept: &BTreeMap<u32, Vec<KeptText>>,
+    it: &SidecarRead,
+) -> Option<Sidecar> {
     let mut texts = kept.get(&it.photo)?.iter();
     let text = texts.find(|text| Digest::of(text.text.as_bytes()) == it.sha256)?;
     serde_json::from_str(text.content.as_deref()?).ok()

@@ -59,6 +59,8 @@ pub struct SealRequest {
     pub lock: LockWish,
     /// Another key in the place of the book's.
     pub new_key: Option<NewKey>,
+    /// Whether the clock was ahead before, so that the new seal may be dated before what it covers.
+    pub clock_was_ahead: bool,
     /// Pieces that the letter is to name; when none is told, those of which the seal is the first to cover something.
     pub pieces: Vec<StockNo>,
 }
@@ -144,7 +146,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
                 "make one with `asfound seal`, send its request to the authority, then give the reply",
             ));
         }
-        _ => (make(book, &key)?, true),
+        _ => (make(book, &key, order)?, true),
     };
     let reply = match (&order.reply, &order.authority) {
         (Some(path), _) => Some(read(path)?),
@@ -197,7 +199,39 @@ fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
     Ok(newer.iter().all(is_stamp))
 }
 
-fn make(book: &mut OpenBook, key: &Key) -> Result<StoredSeal, WorkError> {
+/// Asks that the clock is not behind the newest seal and the lines since: a seal that is dated before what it covers is the first thing
+/// that the other side would ask about.
+///
+/// # Errors
+/// When it is; says what to do.
+fn goes_on(book: &OpenBook) -> Result<(), WorkError> {
+    let newest = book.record.seals()?.pop();
+    let sealed = newest.and_then(|it| Some((it.no, Statement::read(&it.statement).ok()?)));
+    let size = sealed.as_ref().map_or(0, |it| it.1.size);
+    let sealed = sealed.map(|(no, it)| (it.at, format!("seal {no}")));
+    let lines = book.record.lines_from(size)?;
+    let lines = lines.iter().filter_map(|it| {
+        let at = LedgerLine::read(&it.text).ok()?.at;
+        Some((at, format!("line {}", it.no)))
+    });
+    let Some((at, what)) = lines.chain(sealed).max_by_key(|it| it.0) else {
+        return Ok(());
+    };
+    let now = book.now;
+    match at <= now {
+        true => Ok(()),
+        false => Err(WorkError::asked_with(
+            format!("the clock went back: it says {now}, and {what} is of {at}"),
+            "nothing was sealed: set the clock right and seal again. If it is right now and was ahead then, `asfound seal --clock-was-ahead`; \
+             every check will name these two times",
+        )),
+    }
+}
+
+fn make(book: &mut OpenBook, key: &Key, order: &SealRequest) -> Result<StoredSeal, WorkError> {
+    if !order.clock_was_ahead {
+        goes_on(book)?;
+    }
     let leaves = book.record.leaves()?;
     let tree = &Tree {
         size: leaves.len() as u64,

@@ -79,7 +79,14 @@ pub fn verify_dossier(path: &Path, given: &GivenToJudge) -> Result<Verified, Wor
             "a dossier is a folder that holds `bagit.txt`, or a zip of one that came over whole",
         ));
     }
-    let found = bag_files::judge(path, &judge).at("read", path)?;
+    let found = bag_files::judge(path, &judge);
+    if let (Err(why), true) = (&found, path.is_file()) {
+        return Err(WorkError::asked_with(
+            format!("`{}` cannot be read as a zip: {why}", path.display()),
+            "it may not have come over whole: get it again; or unpack what there is, and check the folder",
+        ));
+    }
+    let found = found.at("read", path)?;
     Ok(told(found, &[], &[]))
 }
 

@@ -77,10 +77,7 @@ pub(in crate::cli) fn run(context: &Context, args: &KeepArgs) -> Result<Exit, Wo
         let before = if line.already { "  (kept before)" } else { "" };
         data(&format!("{}  {}{before}", line.sha256, line.name));
         if let Some(it) = &line.confirms {
-            talk(&format!(
-                "it is entered that the {} confirmed seal {} ({})",
-                it.by, it.seal, it.how
-            ));
+            talk(&format!("it is entered that {}", it.words()));
         }
         if !line.claims.is_empty() {
             let words = line.claims.join("`, `");

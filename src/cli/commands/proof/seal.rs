@@ -50,6 +50,9 @@ pub(in crate::cli) struct SealArgs {
     /// The old key was stolen: from this seal on, no seal of it is to be trusted
     #[arg(long, value_name = "SEAL", requires = "new_key")]
     distrust_from: Option<u32>,
+    /// The clock is right now, and was ahead at the newest seal or line: seal all the same, dated before these
+    #[arg(long, conflicts_with = "reply")]
+    clock_was_ahead: bool,
     /// Write the letter to the buyer into this file; `-` prints nothing but the letter
     #[arg(long, value_name = "FILE")]
     letter: Option<PathBuf>,
@@ -87,6 +90,7 @@ pub(in crate::cli) fn run(context: &Context, args: SealArgs) -> Result<Exit, Wor
             LockWish::Leave
         },
         new_key,
+        clock_was_ahead: args.clock_was_ahead,
         pieces: args.piece,
     };
     let sealed = seal(&mut book, &order)?;

@@ -87,7 +87,9 @@ pub(in crate::cli) fn run(context: &Context, mut args: VerifyArgs) -> Result<Exi
         }
         (path, _) => {
             let mut book = match path {
-                Some(path) => OpenBook::open_to_read(path, context.now)?,
+                Some(path) => {
+                    OpenBook::open_to_read(path, context.now).map_err(nothing_to_check)?
+                }
                 None => context.open_to_read()?,
             };
             verify_book(&mut book, &given, heal.as_ref(), &Bar::default())?
@@ -129,6 +131,20 @@ fn print(it: &Verified) {
         talk(&format!(
             "what lay there is `{path}` now: no backup and no import takes it; it can be deleted"
         ));
+    }
+}
+
+/// Where a folder was named and no book lies there.
+fn nothing_to_check(why: WorkError) -> WorkError {
+    match why {
+        WorkError::NoBook(folder) => WorkError::Asked {
+            what: format!(
+                "`{}` is no stock book, no dossier and no backup",
+                folder.display()
+            ),
+            hint: Some("a book's folder holds `book.db`, a dossier's `bagit.txt`".to_owned()),
+        },
+        why => why,
     }
 }
 

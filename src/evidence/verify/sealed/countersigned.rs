@@ -1,4 +1,4 @@
-//! Lines that say that the other side confirmed a seal: whether it is that seal, and what shows it.
+//! Lines about papers and messages of the other side that go with a seal: whether it is that seal, and what shows it.
 
 use crate::evidence::ledger::entry::EntryKind;
 use crate::evidence::seal::proofs::LeftOut;
@@ -56,8 +56,8 @@ pub(in crate::evidence::verify) fn check(
     }
     if count > 0 {
         let about = format!(
-            "As the owner entered it, the other side confirmed a seal in {count} papers or messages: each names a seal that is here, and a \
-             line names its paper. Whose hand or mailbox that was, nothing in here can show."
+            "As the owner entered it, {count} papers or messages of the other side go with a seal that is here, and a line names each. What \
+             they say stands in them; whose hand or mailbox that was, nothing in here can show."
         );
         notes.close(CODE, about);
     }

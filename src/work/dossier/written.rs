@@ -1,0 +1,191 @@
+//! When what was told entered the book, by the lines, and what the record said before the pictures of a claim came in.
+
+use std::collections::BTreeMap;
+
+use crate::assess;
+use crate::assess::assessment::Assessment;
+use crate::evidence::ledger::entry::Entry;
+use crate::evidence::ledger::entry::EntryKind;
+use crate::evidence::ledger::entry::RepairRecorded;
+use crate::evidence::ledger::line::LedgerLine;
+use crate::kit::clock::Day;
+use crate::kit::clock::Moment;
+use crate::model::mark::Mark;
+use crate::model::mark::Sidecar;
+use crate::model::photo::Photo;
+use crate::report::CameIn;
+use crate::report::InBook;
+use crate::report::SaleTold;
+use crate::report::WordsInBook;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::dossier::retold::read;
+use crate::work::dossier::seals::Sealed;
+use crate::work::piece::recorded::piece_record;
+
+/// The lines of a piece as a clock.
+pub(in crate::work) struct Written<'a> {
+    lines: &'a [LedgerLine],
+    sealed: &'a Sealed,
+    /// The texts beside each picture that could be read, each with its line, in the order of these.
+    texts: BTreeMap<u32, Vec<(&'a LedgerLine, Sidecar)>>,
+    came_in: Option<CameIn>,
+    /// When the ledger of an older book began: what the book held then was put into lines in one go, and their order tells nothing.
+    in_one_go: Option<Moment>,
+}
+
+impl<'a> Written<'a> {
+    /// Of the lines of a piece.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub(in crate::work) fn of(
+        book: &OpenBook,
+        it: &Assessment,
+        lines: &'a [LedgerLine],
+        sealed: &'a Sealed,
+    ) -> Result<Self, WorkError> {
+        let kept = book.record.kept_texts(&it.piece.stock_no)?;
+        let mut written = Self {
+            lines,
+            sealed,
+            texts: BTreeMap::new(),
+            came_in: None,
+            in_one_go: None,
+        };
+        for line in lines {
+            match Entry::read(line) {
+                Ok(Entry::Known(EntryKind::Begun(it))) if it.built_later => {
+                    written.in_one_go = Some(line.at);
+                }
+                Ok(Entry::Known(EntryKind::Photo(photo))) => {
+                    let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+                    let stage = shoot.map_or(photo.stage, |it| it.stage);
+                    if stage.after_sale() && written.came_in.is_none() {
+                        written.came_in = Some(CameIn {
+                            stage,
+                            day: line.at.local_day(),
+                            line: line.no,
+                        });
+                    }
+                }
+                Ok(Entry::Known(EntryKind::Sidecar(it))) => {
+                    if let Some(text) = read(&kept, &it) {
+                        written
+                            .texts
+                            .entry(it.photo)
+                            .or_default()
+                            .push((line, text));
+                    }
+                }
+                _ => {}
+            }
+        }
+        Ok(written)
+    }
+
+    /// A line, with what came in before it.
+    pub(in crate::work) fn at(&self, line: &LedgerLine) -> InBook {
+        InBook {
+            line: line.no,
+            day: line.at.local_day(),
+            seal: self.sealed.seal_of(line.no),
+            after: self.came_in.filter(|_| self.is_later(line)),
+        }
+    }
+
+    fn is_later(&self, line: &LedgerLine) -> bool {
+        let is_after = self.came_in.is_some_and(|it| line.no > it.line);
+        is_after && self.in_one_go != Some(line.at)
+    }
+
+    /// The words in force beside a picture: each by the first line since which every text says it.
+    pub(in crate::work) fn beside(&self, it: &Assessment, photo: &Photo) -> WordsInBook {
+        let texts = self.texts.get(&photo.no).map_or(&[][..], Vec::as_slice);
+        let own = is_after_sale(it, photo);
+        let since = |says: &dyn Fn(&Sidecar) -> bool| {
+            let saying = texts.iter().rev().take_while(|it| says(&it.1));
+            let (line, _) = saying.last()?;
+            let told = self.at(line);
+            let after = told.after.filter(|_| !own);
+            Some(InBook { after, ..told })
+        };
+        let now = &photo.sidecar;
+        let marks = now.marks.iter();
+        WordsInBook {
+            marks: marks
+                .map(|mark| since(&|text| text.marks.iter().any(|it| is_same(it, mark))))
+                .collect(),
+            note: since(&|text| text.note == now.note).filter(|_| now.note.is_some()),
+            view: since(&|text| text.view == now.view).filter(|_| now.view.is_some()),
+        }
+    }
+
+    /// A sale that a line tells.
+    pub(in crate::work) fn sale(&self, line: &LedgerLine, day: Day) -> SaleTold {
+        SaleTold {
+            entered: Some(self.at(line)),
+            ..SaleTold::on(day)
+        }
+    }
+
+    /// The repairs, by number: each by the last line that changed what it says.
+    pub(in crate::work) fn repairs(&self) -> BTreeMap<u32, InBook> {
+        let mut said: BTreeMap<u32, (RepairRecorded, InBook)> = BTreeMap::new();
+        for line in self.lines {
+            let Ok(Entry::Known(EntryKind::Repair(it))) = Entry::read(line) else {
+                continue;
+            };
+            if said.get(&it.no).is_none_or(|was| was.0 != it) {
+                said.insert(it.no, (it, self.at(line)));
+            }
+        }
+        said.into_iter().map(|(no, it)| (no, it.1)).collect()
+    }
+
+    /// What the record means by the texts and repairs that were told before the first pictures from after the sale came in, with all
+    /// that is told of these themselves; `None` where that is all of it.
+    ///
+    /// # Errors
+    /// When the record cannot be read.
+    pub(in crate::work) fn before_claim(
+        &self,
+        book: &OpenBook,
+        it: &Assessment,
+    ) -> Result<Option<Assessment>, WorkError> {
+        let mut case = piece_record(book, &it.piece.stock_no, book.settings()?)?;
+        let mut is_all = true;
+        for photo in case.photos.iter_mut().filter(|of| !is_after_sale(it, of)) {
+            let Some(texts) = self.texts.get(&photo.no) else {
+                continue;
+            };
+            if texts.last().is_some_and(|it| self.is_later(it.0)) {
+                let mut earlier = texts.iter().rev();
+                let was = earlier.find(|it| !self.is_later(it.0));
+                photo.sidecar = was.map_or_else(Sidecar::default, |it| it.1.clone());
+                is_all = false;
+            }
+        }
+        let told = self.repairs();
+        case.repairs.retain(|it| {
+            let is_later = told.get(&it.no).is_some_and(|it| it.after.is_some());
+            is_all &= !is_later;
+            !is_later
+        });
+        Ok((!is_all).then(|| assess::assess(&case, &book.trade)))
+    }
+}
+
+fn is_after_sale(it: &Assessment, photo: &Photo) -> bool {
+    let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+    shoot.is_some_and(|it| it.stage.after_sale())
+}
+
+/// Whether two marks say the same; where in the picture is no word.
+fn is_same(a: &Mark, b: &Mark) -> bool {
+    let at = |it: &Mark| Mark {
+        region: None,
+        ..it.clone()
+    };
+    at(a) == at(b)
+}
