@@ -205,10 +205,11 @@ impl Traits<'_> {
         let failing = failing.copied().filter(|_| it.applies.failing);
         let failing: Vec<&Finding> = failing.collect();
         let missing = { self.missing.iter() }.filter(|_| it.applies.failing);
-        let missing: Vec<String> = missing.map(|it| format!("{}: not there.", it.label)).collect();
+        let missing: Vec<String> = missing
+            .map(|it| format!("{}: not there.", it.label))
+            .collect();
         let repaired = |it: &&Finding| it.outcome == Some(Outcome::RepairUnseen);
-        let not_tried =
-            missing.is_empty() && !failing.is_empty() && failing.iter().all(repaired);
+        let not_tried = missing.is_empty() && !failing.is_empty() && failing.iter().all(repaired);
         let found = self.found_there.iter().filter(|of| self.is_of(of, it));
         let found: Vec<&Finding> = found.copied().filter(|_| it.found.is_some()).collect();
         let alive = self.alive.iter().copied().filter(|of| self.is_of(of, it));
