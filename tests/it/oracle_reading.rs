@@ -60,6 +60,27 @@ pub(crate) struct Reading<'a> {
 /// Faults whose level tells of a test, and the level that says that it found nothing (the words of the trade book for that level).
 const CLEAN_TESTS: [(&str, u8); 2] = [("lead_paint", 1), ("tip_risk", 1)];
 
+/// The only work after which lead in a coat may be gone: the coat is taken off wet, or the part is made new. Common practice, no source.
+const ENDS_LEAD: [&str; 17] = [
+    "strip",
+    "replace_panel",
+    "part_remake",
+    "runner",
+    "drawer_edge",
+    "drawer_bottom_new",
+    "metal_slide",
+    "hinge",
+    "cane",
+    "upholster",
+    "upholster_fixed",
+    "cast",
+    "hardware_match",
+    "lock",
+    "glass",
+    "mirror_replace",
+    "leather",
+];
+
 /// Methods that deal with a danger or a doubt, after which the fault is as it was.
 const TREATS: [&str; 7] = [
     "quarantine",
@@ -211,6 +232,7 @@ impl Reading<'_> {
         let repairs = self.record.repairs.iter();
         let repairs: Vec<usize> = repairs
             .filter(|it| it.keys.contains(key) && !TREATS.contains(&it.method.as_str()))
+            .filter(|it| key.1 != "lead_paint" || ENDS_LEAD.contains(&it.method.as_str()))
             .map(|it| it.after)
             .collect();
         let mut allowed = Allowed::new();

@@ -1295,7 +1295,7 @@ fn the_cover_tells_where_the_words_are_and_what_came_first() {
         "Condition report for the buyer, edition 1",
         "Seal 1 over the first",
         "Picture 3 (purchase) taken out of the record",
-        "Paper of the carrier that confirms seal 1 entered (line ",
+        "Paper or message of the carrier about seal 1 entered (line ",
         "Seal 2 over the first",
     ];
     let table = cover.split("<table class=\"dates\">").nth(1).unwrap();
