@@ -86,7 +86,8 @@ impl<'a> Dealt<'a> {
         let since = |it: &&Repair| there.is_none_or(|there| there.day <= it.day);
         let mended = ending.iter().any(since);
         // Nothing but the word of the mark: somebody may have mended it before it came. Of a living danger that is too little.
-        let by_word = self.clear.is_none() && (self.done.is_empty() || !ending.is_empty());
+        let before = self.done.iter().any(|it| it.0.day <= last.day);
+        let by_word = self.clear.is_none() && (!before || !ending.is_empty());
         match last.state {
             MarkState::Repaired | MarkState::Gone if mended => Some(FindingState::Repaired),
             MarkState::Repaired if by_word => Some(FindingState::Repaired),
