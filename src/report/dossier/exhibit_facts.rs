@@ -198,7 +198,7 @@ fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
     let others = sources.findings();
     let others = others.filter(|it| it.part == finding.part && it.no != finding.no);
     let before = others.filter(|it| first(it) < first(finding));
-    let line = |it: &Finding| {
+    let line = |(n, it): (usize, &Finding)| {
         let repairs = match it.repairs.is_empty() {
             true => String::new(),
             false => format!("; {}", words::repairs(&it.repairs)),
@@ -209,12 +209,19 @@ fn earlier_there(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
             format!(", level {it} ({}) at worst", words::level(it))
         });
         let state = sources.state(it);
+        // Said once, before the first of them.
+        let earlier = if n == 0 {
+            "Earlier on the same part: "
+        } else {
+            ""
+        };
         words::sentence(&format!(
-            "Earlier on the same part: {} {}{worst}: {state}{repairs}",
+            "{earlier}{} {}{worst}: {state}{repairs}",
             it.no, it.term
         ))
     };
     before
+        .enumerate()
         .map(line)
         .chain(hidden_there(sources, &finding.part))
         .collect()
