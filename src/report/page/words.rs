@@ -237,6 +237,9 @@ fn part_now(part: &PartReport) -> String {
             with_findings(part, said)
         }
         PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
+        PartState::Silent if part.is_tested_clean() => {
+            with_findings(part, "No statement on faults.".to_owned())
+        }
         PartState::Silent if part.remarked => {
             "No statement on faults; see What else was seen.".to_owned()
         }

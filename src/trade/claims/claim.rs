@@ -357,6 +357,9 @@ impl Claims {
         {
             return false;
         }
+        if self.is_told_with_its_place(words, at, length) {
+            return false;
+        }
         let talk = &self.talk;
         let near = &before[..before.len().min(NOT_REACH)];
         let denied = |it: &&str| holds(&talk.not, Some(it)) || it.ends_with("n't");
@@ -367,6 +370,17 @@ impl Claims {
         let opinion = far.any(|it| holds(&talk.opinion, Some(it)));
         let another = words[at].doubted || self.is_hearsay(&before);
         !((claim.hedge && opinion) || (!claim.strict && another))
+    }
+
+    /// Whether what is denied is told in the same sentence with that on which it was looked for, and with a day.
+    fn is_told_with_its_place(&self, words: &[Word], at: usize, length: usize) -> bool {
+        let Some(places) = self.talk.seen_on.get(&words[at + length - 1].text) else {
+            return false;
+        };
+        let sentence = words[at].sentence;
+        let same = || words.iter().filter(|it| it.sentence == sentence);
+        let dated = same().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
+        dated && same().any(|it| places.contains(&it.text))
     }
 
     /// Whether what stands before a claim, the nearest first, marks it as another's word.
