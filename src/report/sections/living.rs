@@ -239,6 +239,8 @@ fn by_level(sources: &PageContext<'_>) -> Vec<String> {
             words::listed(&failing)
         ),
     }];
+    // What is not there is no fault that stays, and no piece that is whole.
+    lines.extend(sources.assessment.not_there().filter(|_| there.is_empty()));
     if without > 0 {
         lines.push(format!("Without a level: {without}."));
     }

@@ -372,15 +372,16 @@ impl Claims {
         !((claim.hedge && opinion) || (!claim.strict && another))
     }
 
-    /// Whether what is denied is told in the same sentence with that on which it was looked for, and with a day.
+    /// Whether what is denied is told in the same sentence, or the next to it, with that on which it was looked for, and with a day.
     fn is_told_with_its_place(&self, words: &[Word], at: usize, length: usize) -> bool {
         let Some(places) = self.talk.seen_on.get(&words[at + length - 1].text) else {
             return false;
         };
         let sentence = words[at].sentence;
-        let same = || words.iter().filter(|it| it.sentence == sentence);
-        let dated = same().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
-        dated && same().any(|it| places.contains(&it.text))
+        // `on dark paper from 3 to 17 May: no dust`: a colon parts the two.
+        let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(sentence) <= 1);
+        let dated = near().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
+        dated && near().any(|it| places.contains(&it.text))
     }
 
     /// Whether what stands before a claim, the nearest first, marks it as another's word.
