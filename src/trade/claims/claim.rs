@@ -354,10 +354,8 @@ impl Claims {
             || holds(&claim.passes_before, done.map(|it| it.text.as_str()))
             || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))
             || holds(&claim.passes_after, before.first().copied())
+            || self.is_told_with_its_place(words, at, length)
         {
-            return false;
-        }
-        if self.is_told_with_its_place(words, at, length) {
             return false;
         }
         let talk = &self.talk;
@@ -377,9 +375,8 @@ impl Claims {
         let Some(places) = self.talk.seen_on.get(&words[at + length - 1].text) else {
             return false;
         };
-        let sentence = words[at].sentence;
         // `on dark paper from 3 to 17 May: no dust`: a colon parts the two.
-        let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(sentence) <= 1);
+        let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(words[at].sentence) <= 1);
         let dated = near().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
         dated && near().any(|it| places.contains(&it.text))
     }
