@@ -48,9 +48,7 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
             format!("{relapse}last seen there on {seen}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
-        (Some(Outcome::NotFound | Outcome::Cleared), Some(seen), _) => {
-            format!("{} on {seen}", became(finding))
-        }
+        (Some(it), Some(seen), _) if !it.is_fault() => format!("{} on {seen}", became(finding)),
         _ => became(finding),
     };
     let closed = finding.outcome.is_some_and(Outcome::is_closed);

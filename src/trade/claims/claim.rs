@@ -370,12 +370,11 @@ impl Claims {
         !((claim.hedge && opinion) || (!claim.strict && another))
     }
 
-    /// Whether what is denied is told in the same sentence, or the next to it, with that on which it was looked for, and with a day.
+    /// Whether what is denied is told with a day and with that on which it was looked for, in its sentence or, as a colon parts them, the next.
     fn is_told_with_its_place(&self, words: &[Word], at: usize, length: usize) -> bool {
         let Some(places) = self.talk.seen_on.get(&words[at + length - 1].text) else {
             return false;
         };
-        // `on dark paper from 3 to 17 May: no dust`: a colon parts the two.
         let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(words[at].sentence) <= 1);
         let dated = near().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
         dated && near().any(|it| places.contains(&it.text))
