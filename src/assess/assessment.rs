@@ -115,6 +115,24 @@ impl Assessment {
         self.cautions.iter().find(|it| it.hazard == "failing")
     }
 
+    /// The parts of which somebody said that they are not there, by label; what lies in one of them goes without a word.
+    #[must_use]
+    pub fn absent_parts(&self) -> Vec<&str> {
+        let told = |it: &&PartReport| match &it.state {
+            PartState::Absent(missed) => missed.wider().is_none(),
+            _ => false,
+        };
+        let absent = self.parts.iter().filter(told);
+        absent.map(|it| it.label.as_str()).collect()
+    }
+
+    /// `Not there: Left door; Drawer 2, lock`; `None` where nothing is told absent.
+    #[must_use]
+    pub fn not_there(&self) -> Option<String> {
+        let absent = self.absent_parts();
+        (!absent.is_empty()).then(|| format!("Not there: {}.", absent.join("; ")))
+    }
+
     /// What whoever takes it has to know before all else: the faults on which somebody may come to harm, what a test found, and what
     /// lives in it. The one list from which a sale, a label and the next steps tell it.
     pub fn warnings(&self) -> impl Iterator<Item = &Caution> {

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::part_list::belongs;
 use crate::assess::worked::Worked;
 use crate::model::ids::FindingNo;
@@ -38,6 +39,20 @@ pub(crate) fn hidden(findings: &[Finding], repairs: &[Repair], book: &TradeBook)
     repairs.sort_by_key(|it| it.no);
     let of_finding = |it| of_finding(findings, &repairs, book, it);
     findings.iter().filter_map(of_finding).collect()
+}
+
+/// The heading of what a repair for these findings is said to hide: what a mark since shows of every one of them is not hidden.
+#[must_use]
+pub fn hides_heading(findings: &[Finding], of: &[FindingNo]) -> &'static str {
+    let seen = |no: &FindingNo| {
+        let mut all = findings.iter();
+        let it = all.find(|it| it.no == *no);
+        it.is_some_and(|it| matches!(it.outcome, Some(Outcome::Traces | Outcome::Open)))
+    };
+    match !of.is_empty() && of.iter().all(seen) {
+        true => "Not cured, still to be seen",
+        false => "Hidden, not cured",
+    }
 }
 
 fn of_finding(

@@ -25,6 +25,9 @@ pub struct Sighting {
     pub size: Option<String>,
     /// The notes, each once, in the order of the photos.
     pub notes: Vec<String>,
+    /// Of each note the day of its photo, where that is not the shoot's.
+    #[serde(skip)]
+    pub note_days: Vec<Option<Day>>,
     /// What the marks say beyond the finding's name and this one measure, each once a photo, in the order of the photos.
     pub more: Vec<WordAt>,
     /// The marks, in the order of the photos.
@@ -42,12 +45,18 @@ pub struct WordAt {
 }
 
 impl Sighting {
-    /// All that one shoot says of a finding in words: its notes, then the rest with the photo beside which it is written.
+    /// All that one shoot says of a finding in words: its notes, with their day where that is another, then the rest with the photo beside which it is written.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
         let more = self.more.iter();
         let more = more.map(|it| format!("{} (picture {})", it.text, it.photo));
-        self.notes.iter().cloned().chain(more).collect()
+        let noted = self.notes.iter().enumerate().map(|(at, it)| {
+            match self.note_days.get(at).copied().flatten() {
+                Some(day) => format!("{} ({})", it.trim_end_matches('.'), day.spoken()),
+                None => it.clone(),
+            }
+        });
+        noted.chain(more).collect()
     }
 }
 

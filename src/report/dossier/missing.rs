@@ -9,6 +9,7 @@ use crate::kit::text::small;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
 use crate::model::photo::Stage;
+use crate::report::dossier::concerned::absent;
 use crate::report::dossier::concerned::answering;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
@@ -31,6 +32,7 @@ pub fn missing_for_claim(assessment: &Assessment, cover: &CoverRequest) -> Vec<S
     if claim.findings != Concerned::None
         && findings.is_empty()
         && lost(assessment, cover).is_empty()
+        && absent(assessment, cover).is_empty()
     {
         missing.push(
             "No finding that it could be about is marked in a picture: import the pictures of the complaint and mark the place."

@@ -1,6 +1,7 @@
 //! The repairs that an exhibit names.
 
 use crate::assess::findings::finding::Finding;
+use crate::assess::findings::hidden::hides_heading;
 use crate::assess::worked::Worked;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
@@ -58,7 +59,8 @@ pub(in crate::report) fn hidden_there(sources: &PageContext<'_>, part: &PartId) 
     let line = |it: &Repair| {
         let hides = it.hides.as_deref()?;
         Some(format!(
-            "Hidden, not cured, by repair {} of {}: {}",
+            "{}, by repair {} of {}: {}",
+            hides_heading(findings, &it.findings),
             it.no,
             it.day.spoken(),
             words::sentence(hides)
@@ -116,7 +118,10 @@ fn in_full(sources: &PageContext<'_>, repair: &Repair) -> String {
     let texts = [
         ("What was done", &repair.note),
         ("New material", &repair.new_material),
-        ("Hidden, not cured", &repair.hides),
+        (
+            hides_heading(&sources.assessment.findings, &repair.findings),
+            &repair.hides,
+        ),
     ];
     for (what, text) in texts {
         if let Some(text) = text {

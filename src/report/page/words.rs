@@ -48,8 +48,7 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
             format!("{relapse}last seen there on {seen}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
-        (Some(Outcome::NotFound), Some(seen), _) => format!("{} on {seen}", became(finding)),
-        (Some(Outcome::Cleared), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
+        (Some(it), Some(seen), _) if !it.is_fault() => format!("{} on {seen}", became(finding)),
         _ => became(finding),
     };
     let closed = finding.outcome.is_some_and(Outcome::is_closed);
@@ -237,7 +236,7 @@ fn part_now(part: &PartReport) -> String {
             with_findings(part, said)
         }
         PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
-        PartState::Silent if part.remarked => {
+        PartState::Silent if part.remarked && !part.is_tested_clean() => {
             "No statement on faults; see What else was seen.".to_owned()
         }
         PartState::Silent => {

@@ -51,7 +51,7 @@ impl LeadView {
         let mut lines = Vec::new();
         if !self.found.is_empty() {
             lines.push(format!(
-                "Lead was found in the paint: {}. Never in a child's room; keep children away from it and its dust, and have it made safe first, as the rules where you live ask{see}",
+                "Lead was found in the paint: {}. Treat all other paint on it in the same way, unless a clean test of that part is named. Never in a child's room; keep children away from it and its dust, and have it made safe first, as the rules where you live ask{see}",
                 listed(&self.found)
             ));
         }

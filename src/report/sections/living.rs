@@ -142,14 +142,9 @@ impl FitView {
             using.extend(by_level(sources));
         }
         using.extend(untried(sources));
-        let alive = alive(sources);
-        if let Some(alive) = &alive {
-            using.push(format!(
-                "Insects may live in it: {alive}. Keep it apart from other things of wood and cloth."
-            ));
-        }
-        let lead = LeadView::new(sources);
-        using.extend(lead.using(&see("Safety")));
+        using.extend(heavy_remains(sources));
+        let (alive, lead) = (alive(sources), LeadView::new(sources));
+        using.extend(in_it(alive.as_deref(), &lead, &see("Safety")));
         let first = assessment.cautions.iter().filter(|it| !it.first.is_empty());
         using.extend(first.map(|it| format!("{}{}", it.first, see("Safety"))));
         let there = |name: &str| is_there(sources, name);
@@ -202,8 +197,25 @@ impl FitView {
     }
 }
 
+/// What whoever comes near has to know first: the faults on which somebody may come to harm, and what lives or lies in it.
+pub(in crate::report) fn dangers(sources: &PageContext<'_>) -> Vec<String> {
+    let mut lines = unsafe_now(sources.assessment);
+    lines.extend(heavy_remains(sources));
+    let (alive, lead) = (alive(sources), LeadView::new(sources));
+    lines.extend(in_it(alive.as_deref(), &lead, "."));
+    lines
+}
+
+/// Insects and lead, where they are there or may be; `see` tells where more of it stands.
+fn in_it(alive: Option<&str>, lead: &LeadView, see: &str) -> Vec<String> {
+    let alive = alive.map(|it| {
+        format!("Insects may live in it: {it}. Keep it apart from other things of wood and cloth.")
+    });
+    alive.into_iter().chain(lead.using(see)).collect()
+}
+
 /// The caution on faults on which somebody may come to harm; empty without one.
-pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<String> {
+fn unsafe_now(assessment: &Assessment) -> Vec<String> {
     let failing = assessment.not_to_be_used().into_iter();
     failing
         .flat_map(|it| std::iter::once(format!("{}:", it.title)).chain(it.lines.clone()))
@@ -227,6 +239,8 @@ fn by_level(sources: &PageContext<'_>) -> Vec<String> {
             words::listed(&failing)
         ),
     }];
+    // What is not there is no fault that stays, and no piece that is whole.
+    lines.extend(sources.assessment.not_there().filter(|_| there.is_empty()));
     if without > 0 {
         lines.push(format!("Without a level: {without}."));
     }
@@ -243,6 +257,25 @@ fn untried(sources: &PageContext<'_>) -> Option<String> {
     (!heavy.is_empty()).then(|| {
         format!(
             "Repaired from level 3 or 4, no level since: {}.",
+            words::listed(&heavy)
+        )
+    })
+}
+
+/// Faults that are said to be repaired, and of which as much remains as of a heavy or failing one.
+fn heavy_remains(sources: &PageContext<'_>) -> Option<String> {
+    let one = |it: &Finding| {
+        let level = it.heavy_remains()?;
+        Some(format!(
+            "{} (level {level}, {})",
+            it.no,
+            words::level(level)
+        ))
+    };
+    let heavy: Vec<String> = sources.findings().filter_map(one).collect();
+    (!heavy.is_empty()).then(|| {
+        format!(
+            "Said to be repaired, with as much left as of a heavy or failing fault: {}.",
             words::listed(&heavy)
         )
     })

@@ -359,6 +359,7 @@ impl Claims {
             || holds(&claim.passes_before, done.map(|it| it.text.as_str()))
             || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))
             || holds(&claim.passes_after, before.first().copied())
+            || self.is_told_with_its_place(words, at, length)
         {
             return false;
         }
@@ -372,6 +373,16 @@ impl Claims {
         let opinion = far.any(|it| holds(&talk.opinion, Some(it)));
         let another = words[at].doubted || self.is_hearsay(&before);
         !((claim.hedge && opinion) || (!claim.strict && another))
+    }
+
+    /// Whether what is denied is told with a day and with that on which it was looked for, in its sentence or, as a colon parts them, the next.
+    fn is_told_with_its_place(&self, words: &[Word], at: usize, length: usize) -> bool {
+        let Some(places) = self.talk.seen_on.get(&words[at + length - 1].text) else {
+            return false;
+        };
+        let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(words[at].sentence) <= 1);
+        let dated = near().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
+        dated && near().any(|it| places.contains(&it.text))
     }
 
     /// Whether what stands before a claim, the nearest first, marks it as another's word.

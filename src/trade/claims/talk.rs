@@ -1,5 +1,7 @@
 //! Words that turn, weaken or place a claim.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 use serde::Serialize;
 
@@ -37,6 +39,9 @@ pub struct Talk {
     /// Words that may stand between what is denied and what is done to it.
     #[serde(default)]
     pub between: Vec<String>,
+    /// What is looked for on something beside the piece, with the words for that: said with it and a day, it tells what was seen.
+    #[serde(default)]
+    pub seen_on: BTreeMap<String, Vec<String>>,
     /// Words for forms, one word each; those of the list of forms come to them.
     #[serde(default)]
     pub forms: Vec<String>,
