@@ -440,8 +440,14 @@ mod tests {
         assert_eq!(named(note), ["crack", "worm"]);
         assert_eq!(named("a damaged place, light from the left"), [""; 0]);
         assert_eq!(named("a split?"), [""; 0]);
-        assert_eq!(named("back boards all there and tight; a reduced copy"), [""; 0]);
-        assert_eq!(named("blisters and dents can't be ruled out from this"), [""; 0]);
+        assert_eq!(
+            named("back boards all there and tight; a reduced copy"),
+            [""; 0]
+        );
+        assert_eq!(
+            named("blisters and dents can't be ruled out from this"),
+            [""; 0]
+        );
         assert_eq!(named("cracks were not found, a dent not mended"), ["dent"]);
     }
 
