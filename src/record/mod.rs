@@ -35,6 +35,7 @@ pub use photo::RemovedRow;
 pub use photo::SourceFile;
 pub use piece::StockLine;
 pub use previews::Previews;
+pub use shoot::MovedRow;
 pub use sidecar::KeptText;
 pub use sidecar::SidecarRow;
 pub use sidecar::Text;

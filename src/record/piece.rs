@@ -1,5 +1,7 @@
 //! Pieces.
 
+use std::collections::BTreeMap;
+
 use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
@@ -8,6 +10,9 @@ use serde::Serialize;
 use crate::kit::clock::Day;
 use crate::kit::money::Money;
 use crate::model::ids::StockNo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
+use crate::model::photo::in_time;
 use crate::model::piece::Piece;
 use crate::model::piece_state::PieceState;
 use crate::record::Fault;
@@ -17,6 +22,8 @@ use crate::record::from_json;
 use crate::record::json;
 use crate::record::ledger;
 use crate::record::parsed;
+use crate::record::shoot;
+use crate::record::shoot::HAS_PHOTOS;
 
 /// One line of the stock list.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -133,12 +140,13 @@ impl Record {
     /// When the database cannot be read.
     pub fn stock(&self) -> Result<Vec<StockLine>, RecordError> {
         self.look(|db| {
+            let newest = newest_stages(db)?;
             let mut ask = db.prepare(
                 "SELECT stock_no, title, form,
                         (SELECT count(*) FROM photo WHERE photo.piece = piece.id)
                           - (SELECT count(*) FROM removed_photo WHERE removed_photo.piece = piece.id),
                         (SELECT count(*) FROM finding WHERE finding.piece = piece.id),
-                        (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1),
+                        id,
                         (SELECT day FROM sale WHERE sale.piece = piece.id),
                         told,
                         EXISTS (SELECT 1 FROM repair WHERE repair.piece = piece.id),
@@ -149,9 +157,8 @@ impl Record {
             let mut lines = Vec::new();
             while let Some(row) = rows.next()? {
                 let sold: Option<String> = row.get(6)?;
-                let stage: Option<String> = row.get(5)?;
+                let newest = newest.get(&row.get(5)?).copied();
                 let told: Piece = from_json(&row.get::<_, String>(7)?)?;
-                let newest = stage.as_deref().map(parsed).transpose()?;
                 lines.push(StockLine {
                     state: match row.get(9)? {
                         true => PieceState::Withdrawn,
@@ -163,7 +170,7 @@ impl Record {
                     form: row.get(2)?,
                     photos: row.get(3)?,
                     findings: row.get(4)?,
-                    stage,
+                    stage: newest.map(|it| it.word().to_owned()),
                     sold: sold.as_deref().map(parsed).transpose()?,
                 });
             }
@@ -183,6 +190,22 @@ impl Record {
             .filter_map(|it| it.as_str().strip_prefix(&prefix)?.parse::<u32>().ok());
         Ok(running.max().unwrap_or(0) + 1)
     }
+}
+
+/// The stage of the newest shoot of each piece that has one, by the piece's row.
+fn newest_stages(db: &Connection) -> Result<BTreeMap<i64, Stage>, Fault> {
+    let mut ask = db.prepare(&format!(
+        "SELECT piece, no, stage, day, folder FROM shoot WHERE {HAS_PHOTOS}"
+    ))?;
+    let mut rows = ask.query([])?;
+    let mut all: BTreeMap<i64, Vec<Shoot>> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let shoots = all.entry(row.get(0)?).or_default();
+        shoots.push(shoot::read(row, 1)?);
+    }
+    let newest =
+        |(piece, shoots): (i64, Vec<Shoot>)| Some((piece, in_time(&shoots).0.last()?.stage));
+    Ok(all.into_iter().filter_map(newest).collect())
 }
 
 /// The row id of a piece.

@@ -51,6 +51,9 @@ impl DateView {
         for it in &cover.shoot_changes {
             rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
         }
+        for it in &cover.moves {
+            rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
+        }
         for it in &cover.withdrawals {
             rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
         }

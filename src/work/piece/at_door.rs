@@ -158,7 +158,7 @@ pub fn beside(
         .iter()
         .filter(|it| Some(it.shoot) == shoot.map(|it| it.no));
     let mut silent = own.filter(|it| it.sidecar == Sidecar::default());
-    let (Some(shoot), Some(photo)) = (shoot, silent.next()) else {
+    let Some(photo) = silent.next() else {
         return Err(WorkError::asked_with(
             format!(
                 "no photo of the {stage} shoot of {stock_no} is left of which nothing is said yet"
@@ -167,9 +167,8 @@ pub fn beside(
         ));
     };
     let path = book
-        .piece_folder(&piece)
-        .join(&shoot.folder)
-        .join(photo.sidecar_name());
+        .original(&piece, photo)
+        .with_file_name(photo.sidecar_name());
     let sidecar = Sidecar {
         marks,
         ..Sidecar::default()

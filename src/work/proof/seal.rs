@@ -122,14 +122,15 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     for no in &order.pieces {
         book.record.piece(no)?;
     }
+    // Before a key is made, changed or locked: what is refused changes nothing.
+    if makes_one(book, order)? {
+        goes_on(book, order)?;
+    }
     let passphrase = order.passphrase.as_deref();
     let key = match &order.new_key {
         Some(wanted) => keys::replace(book, wanted, passphrase)?,
         None => keys::key(book, passphrase)?,
     };
-    if order.lock == LockWish::Lock && order.new_key.is_none() {
-        keys::store(book, &key, passphrase)?;
-    }
     let texts = sync_all(book)?;
     let newest = book.record.seals()?.pop();
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
@@ -148,6 +149,9 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
         }
         _ => (make(book, &key, order)?, true),
     };
+    if order.lock == LockWish::Lock && order.new_key.is_none() {
+        keys::store(book, &key, passphrase)?;
+    }
     let reply = match (&order.reply, &order.authority) {
         (Some(path), _) => Some(read(path)?),
         (None, Some(address)) if stored.stamped.is_none() => Some(authority::ask(
@@ -184,6 +188,17 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     told.of(&stored)
 }
 
+/// Whether a seal will be made, so far as can be told before the sidecars are read.
+fn makes_one(book: &OpenBook, order: &SealRequest) -> Result<bool, WorkError> {
+    if order.new_key.is_some() || order.reply.is_some() {
+        return Ok(order.new_key.is_some());
+    }
+    match book.record.seals()?.pop() {
+        Some(newest) => Ok(!is_covered(book, &newest)?),
+        None => Ok(true),
+    }
+}
+
 /// Whether a seal covers all lines, but for those that tell of time stamps: they come after the seal that was stamped.
 fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
     let Ok(statement) = Statement::read(&seal.statement) else {
@@ -204,7 +219,10 @@ fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
 ///
 /// # Errors
 /// When it is; says what to do.
-fn goes_on(book: &OpenBook) -> Result<(), WorkError> {
+fn goes_on(book: &OpenBook, order: &SealRequest) -> Result<(), WorkError> {
+    if order.clock_was_ahead {
+        return Ok(());
+    }
     let newest = book.record.seals()?.pop();
     let sealed = newest.and_then(|it| Some((it.no, Statement::read(&it.statement).ok()?)));
     let size = sealed.as_ref().map_or(0, |it| it.1.size);
@@ -229,9 +247,8 @@ fn goes_on(book: &OpenBook) -> Result<(), WorkError> {
 }
 
 fn make(book: &mut OpenBook, key: &Key, order: &SealRequest) -> Result<StoredSeal, WorkError> {
-    if !order.clock_was_ahead {
-        goes_on(book)?;
-    }
+    // Texts that were taken in just now may be all that is new.
+    goes_on(book, order)?;
     let leaves = book.record.leaves()?;
     let tree = &Tree {
         size: leaves.len() as u64,
