@@ -229,7 +229,7 @@ fn once(assessment: &Assessment) -> Option<String> {
     let once: Vec<String> = once.map(|it| it.no.to_string()).collect();
     (!once.is_empty()).then(|| {
         format!(
-            "Of those that are still there, seen once, with no look before or since: {}.",
+            "Of those that are still there, one look alone saw these: {}.",
             once.join(", ")
         )
     })

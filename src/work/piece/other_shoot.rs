@@ -41,6 +41,8 @@ pub struct PutElsewhere {
     pub shoot: Shoot,
     /// Their numbers; those that were of it already are passed over.
     pub photos: Vec<u32>,
+    /// The folders in which their originals and sidecars stay, names within the piece's folder.
+    pub folders: BTreeSet<String>,
     /// The shoots that they were of before, by number, as these are now.
     pub from: Vec<Left>,
     /// The findings of which something else is the last word now.
@@ -54,7 +56,7 @@ pub struct PutElsewhere {
 /// A shoot out of which photos were put.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Left {
-    /// As it is told now; its folder keeps the originals that were taken in with it.
+    /// As it is told now.
     #[serde(flatten)]
     pub shoot: Shoot,
     /// How many photos are of it still; without one it is told of no more.
@@ -118,6 +120,7 @@ pub fn put_into(
     Ok(PutElsewhere {
         odd: shoot::odd(book, stock_no, &target)?,
         photos: moved.iter().map(|it| it.no).collect(),
+        folders: moved.iter().map(|it| it.folder.clone()).collect(),
         from: left
             .map(|it| Left {
                 photos: photos.iter().filter(|photo| photo.shoot == it.no).count(),

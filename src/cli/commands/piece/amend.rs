@@ -153,8 +153,12 @@ fn run_photos(
         print_odd(&done.odd);
         return Ok(end);
     }
+    let word = match done.photos.len() {
+        1 => "picture",
+        _ => "pictures",
+    };
     data(&format!(
-        "{no} picture {}: of shoot {}, {}, {}",
+        "{no} {word} {}: of shoot {}, {}, {}",
         numbers(&done.photos),
         shoot.no,
         shoot.stage,
@@ -170,11 +174,15 @@ fn run_photos(
             ),
         };
         talk(&format!(
-            "told before as of shoot {}, {}: {left}; their files and sidecars stay in its folder, `{}`",
-            it.shoot.no, it.shoot.stage, it.shoot.folder
+            "told before as of shoot {}, {}: {left}",
+            it.shoot.no, it.shoot.stage
         ));
     }
-    talk("the former word stays in the ledger; a dossier tells both");
+    let folders = done.folders.iter().map(|it| format!("`{it}`"));
+    talk(&format!(
+        "files and sidecars stay in {}; the former word stays in the ledger, and a dossier tells both",
+        numbers(folders)
+    ));
     done.recounted.iter().for_each(|it| talk(&it.text()));
     if !done.editions.is_empty() {
         talk(&format!(
