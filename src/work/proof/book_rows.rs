@@ -97,36 +97,8 @@ impl Rows {
                 at,
             });
         };
-        for it in &self.removed {
-            let gone = PhotoRemoved {
-                photo: it.no,
-                sha256: it.digest,
-                why: it.why.clone(),
-            };
-            entered(EntryKind::Removed(gone), None, Some(it.removed));
-        }
-        for it in &self.moved {
-            let moved = PhotoMoved {
-                photo: it.photo,
-                sha256: it.digest,
-                shoot: it.shoot,
-            };
-            entered(EntryKind::Moved(moved), None, Some(it.at));
-        }
-        for it in &self.kept {
-            let kept = Kept {
-                name: it.name.clone(),
-                sha256: it.sha256,
-            };
-            entered(EntryKind::Kept(kept), None, Some(it.kept));
-        }
-        if let Some(it) = &self.withdrawal {
-            let why = it.why.clone();
-            entered(
-                EntryKind::Withdrawn(PieceWithdrawn { why }),
-                None,
-                Some(it.at),
-            );
+        for (kind, at) in self.dated() {
+            entered(kind, None, Some(at));
         }
         let mut say = |kind: EntryKind, told: Option<Value>| entered(kind, told, None);
         let taken = TakenIn {
@@ -164,6 +136,38 @@ impl Rows {
             say(EntryKind::Sale(SaleRecorded { day: it.day }), Some(told));
         }
         all
+    }
+
+    /// Those that keep when they were entered.
+    fn dated(&self) -> Vec<(EntryKind, Moment)> {
+        let removed = self.removed.iter().map(|it| {
+            let gone = PhotoRemoved {
+                photo: it.no,
+                sha256: it.digest,
+                why: it.why.clone(),
+            };
+            (EntryKind::Removed(gone), it.removed)
+        });
+        let moved = self.moved.iter().map(|it| {
+            let moved = PhotoMoved {
+                photo: it.photo,
+                sha256: it.digest,
+                shoot: it.shoot,
+            };
+            (EntryKind::Moved(moved), it.at)
+        });
+        let kept = self.kept.iter().map(|it| {
+            let kept = Kept {
+                name: it.name.clone(),
+                sha256: it.sha256,
+            };
+            (EntryKind::Kept(kept), it.kept)
+        });
+        let withdrawn = self.withdrawal.iter().map(|it| {
+            let why = it.why.clone();
+            (EntryKind::Withdrawn(PieceWithdrawn { why }), it.at)
+        });
+        removed.chain(moved).chain(kept).chain(withdrawn).collect()
     }
 
     /// As it was taken in.

@@ -117,10 +117,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     for no in &order.pieces {
         book.record.piece(no)?;
     }
-    // Before a key is made, changed or locked: what is refused changes nothing.
-    if makes_one(book, order)? {
-        goes_on(book, order)?;
-    }
+    may_be_made(book, order)?;
     let passphrase = order.passphrase.as_deref();
     let key = match &order.new_key {
         Some(wanted) => keys::replace(book, wanted, passphrase)?,
@@ -181,6 +178,17 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
         texts,
     };
     told.of(&stored)
+}
+
+/// Asks what [`goes_on`] asks before a key is made, changed or locked: what is refused changes nothing.
+///
+/// # Errors
+/// When a seal would be refused.
+fn may_be_made(book: &OpenBook, order: &SealRequest) -> Result<(), WorkError> {
+    match makes_one(book, order)? {
+        true => goes_on(book, order),
+        false => Ok(()),
+    }
 }
 
 /// Whether a seal will be made, so far as can be told before the sidecars are read.
