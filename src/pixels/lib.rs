@@ -29,9 +29,9 @@ mod measure;
 mod raster;
 mod raw;
 mod rows;
+mod shown;
 mod sniff;
 mod straight;
-
 mod upright;
 
 pub use decoder::Decoder;
