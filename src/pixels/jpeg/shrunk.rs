@@ -77,6 +77,9 @@ fn strength(wave: usize, points: usize) -> f64 {
     }
 }
 
+/// The place of waves that are too short to show.
+const NOWHERE: usize = 16;
+
 struct Shrinker {
     step: usize,
     whole: bool,
@@ -85,8 +88,8 @@ struct Shrinker {
     shares: Vec<[f64; 2]>,
     /// For each component and number: its place among the waves, and how strong it is.
     weights: [[(u8, f32); 64]; 4],
-    /// The waves of the block that is read, those down beside each other.
-    waves: [f32; 16],
+    /// The waves of the block that is read, those down beside each other; then those that are too short to show.
+    waves: [f32; 32],
     /// Whether the block has one brightness.
     flat: bool,
 }
@@ -99,7 +102,7 @@ impl Shrinker {
             planes: Vec::new(),
             shares: Vec::new(),
             weights: [[(0, 0.0); 64]; 4],
-            waves: [0.0; 16],
+            waves: [0.0; 32],
             flat: true,
         }
     }
@@ -137,7 +140,7 @@ impl Sink for Shrinker {
             };
             for ((weight, divisor), (u, v)) in weights.iter_mut().zip(divisors).zip(places) {
                 let strength = strength(u, points) * strength(v, points);
-                let place = if strength > 0.0 { 4 * u + v } else { 0 };
+                let place = if strength > 0.0 { 4 * u + v } else { NOWHERE };
                 *weight = (place as u8, (strength * f64::from(*divisor)) as f32);
             }
             let share = |its: usize, most: usize| its as f64 / most as f64;
@@ -160,13 +163,15 @@ impl Sink for Shrinker {
     #[inline(always)]
     fn number(&mut self, component: usize, at: usize, value: i32) {
         let (wave, weight) = self.weights[component & 3][at & 63];
-        self.waves[usize::from(wave & 15)] += value as f32 * weight;
+        // Each comes once, and those that are not shown go where none is: no sum has to wait for the one before.
+        self.waves[usize::from(wave & 31)] = value as f32 * weight;
         self.flat &= at == 0;
     }
 
     #[inline]
     fn block(&mut self, component: usize, column: usize, row: usize) {
-        let waves = std::mem::take(&mut self.waves);
+        let waves: [f32; 16] = from_fn(|n| self.waves[n]);
+        self.waves = [0.0; 32];
         let flat = std::mem::replace(&mut self.flat, true);
         let Some(plane) = self.planes.get_mut(component).filter(|_| self.whole) else {
             return;
