@@ -94,9 +94,11 @@ impl StageView {
     fn seen(finding: &Finding, sighting: &Sighting, shown: &mut Vec<(u32, FigureView)>) -> Self {
         let photos: Vec<u32> = sighting.marks.iter().map(|it| it.photo).collect();
         let words: Vec<String> = said(sighting);
+        // What is told with its day below stands beside its picture without one.
+        let plain: Vec<String> = sighting.notes.iter().map(|it| words::noted(it)).collect();
         let mut figures = taken_out(shown, |no| photos.contains(&no));
         for figure in &mut figures {
-            figure.notes.retain(|it| !words.contains(it));
+            figure.notes.retain(|it| !words.contains(it) && !plain.contains(it));
         }
         let printed: Vec<u32> = photos
             .iter()
