@@ -3,7 +3,6 @@
 use crate::advise::next_step::NextStep;
 use crate::advise::next_step::step;
 use crate::assess::assessment::Assessment;
-use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::Caution;
@@ -33,7 +32,7 @@ fn after_sale(it: &Assessment) -> Option<NextStep> {
         .findings
         .iter()
         .filter(|it| it.origin == Origin::AfterSale && it.is_to_do());
-    let named: Vec<String> = new.map(Finding::named).collect();
+    let named: Vec<String> = new.map(|it| it.named().to_string()).collect();
     (!named.is_empty()).then(|| {
         let what = format!("New since it left, tell it in time: {}", named.join("; "));
         let no = &it.piece.stock_no;

@@ -78,7 +78,7 @@ pub fn check_page() -> &'static str {
 /// What became of a finding, in words.
 #[must_use]
 pub fn state_words(finding: &Finding) -> String {
-    words::state(finding)
+    words::state(finding, &[]).to_string()
 }
 
 /// The title of a piece, with a mark behind every word that claims what the record does not show.

@@ -50,7 +50,7 @@ pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<St
     let held = gives
         .iter()
         .flat_map(|gives| held_by(gives, it, &kinds, book));
-    labels(gives.iter().map(|it| it.placed()).chain(held))
+    labels(gives.iter().map(|it| it.placed().to_string()).chain(held))
 }
 
 /// The parts that fall with the one that has this fault, by label.

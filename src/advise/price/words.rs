@@ -219,7 +219,7 @@ fn faults<'a>(it: &PricedOption, of: &'a Assessment, book: &TradeBook) -> Vec<Co
 /// What it is, where, and how long it takes.
 fn fault(it: &Costs<'_>) -> String {
     let term = it.found.first().map_or("", |it| it.term.as_str());
-    let labels = it.found.iter().map(|it| small(&it.placed()));
+    let labels = it.found.iter().map(|it| small(&it.placed().to_string()));
     let place = places(labels.collect());
     match (&it.bill_open, it.minutes) {
         (Some(work), _) => format!("{term} ({place}): to be done by others, {work}."),

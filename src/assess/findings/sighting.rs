@@ -7,6 +7,8 @@ use crate::kit::clock::Day;
 use crate::kit::json::both;
 use crate::model::mark::MarkState;
 use crate::model::photo::Stage;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// What one shoot says of a finding.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -45,9 +47,16 @@ impl Sighting {
     /// All that one shoot says of a finding in words: its notes, then the rest with the photo beside which it is written.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
+        self.told().iter().map(Saying::to_string).collect()
+    }
+
+    /// The same, before any language is chosen.
+    #[must_use]
+    pub fn told(&self) -> Vec<Saying> {
         let more = self.more.iter();
-        let more = more.map(|it| format!("{} (picture {})", it.text, it.photo));
-        self.notes.iter().cloned().chain(more).collect()
+        let more = more.map(|it| say::word_at(Saying::Own(it.text.clone()), it.photo));
+        let notes = self.notes.iter().map(|it| Saying::Own(it.clone()));
+        notes.chain(more).collect()
     }
 }
 

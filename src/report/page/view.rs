@@ -168,8 +168,8 @@ impl PageView {
             unexamined: unexamined(sources),
             cautions: cautions
                 .map(|it| CautionView {
-                    title: it.title.clone(),
-                    lines: it.lines.clone(),
+                    title: sources.said(&it.title),
+                    lines: sources.all_said(&it.lines),
                 })
                 .collect(),
             living: LivingView::new(sources),

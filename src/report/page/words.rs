@@ -5,6 +5,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::findings::outcome::Outcome;
+use crate::assess::findings::silent_look::SilentLook;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::part_report::SaidOnce;
@@ -15,108 +16,117 @@ use crate::assess::statements::statement::NotLooked;
 use crate::assess::statements::statement::SoundSeen;
 use crate::kit::clock::Day;
 use crate::kit::measure::Length;
-use crate::kit::measure::with_mm;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
 use crate::model::mark::MarkState;
 use crate::model::mark::Scale;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// What became of a finding, with the day on which that was seen; what a picture says of a repair, `PageContext::state` tells with
-/// its number.
-pub(in crate::report) fn state(finding: &Finding) -> String {
-    let seen = finding.last_seen().map(|it| it.day.spoken());
+/// its number. `around`: of a fault that is gone without a repair of its own, the work on its part in between.
+pub(in crate::report) fn state(finding: &Finding, around: &[u32]) -> Saying {
+    let seen = finding.last_seen().map(|it| it.day);
     let since = finding.not_told_since();
-    let mut said = match (finding.outcome, seen, since) {
+    let said = match (finding.outcome, seen, since) {
         (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {
             Some(relapse) => {
-                let seen = finding.again_on().unwrap_or(seen);
-                format!("{relapse}, and is there again (seen {seen})")
+                let seen = finding.again_on().unwrap_or_else(|| say::day(seen));
+                say::is_there_again(relapse, seen)
             }
             None if finding.seen_once().is_some() && finding.still_after.is_none() => {
                 finding.standing()
             }
-            None => format!("{} (seen {seen})", became(finding)),
+            None => say::last_seen(became(finding), seen),
         },
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
-            let after = finding.still_after;
-            let after = after.map_or_else(String::new, |no| format!(", after repair {no}"));
-            let first = finding.there_again().map(|it| it.day.spoken());
-            let first = first.filter(|it| *it != seen);
-            let first = first.map_or_else(String::new, |it| format!("there again on {it}; "));
+            let first = finding.there_again().map(|it| it.day);
+            let first = first.filter(|it| *it != seen).map(say::there_again_on);
             let relapse = relapse(finding);
-            let relapse = relapse.map_or_else(String::new, |it| format!("{it}; {first}"));
-            format!("{relapse}last seen there on {seen}{after}; {since}")
+            let first = first.filter(|_| relapse.is_some());
+            let last = match finding.still_after {
+                Some(no) => say::last_seen_after_repair(seen, no),
+                None => say::last_seen_there(seen),
+            };
+            let all = relapse.into_iter().chain(first).chain([last, since]);
+            Saying::Parted(all.collect())
         }
-        (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
-        (Some(Outcome::NotFound), Some(seen), _) => format!("{} on {seen}", became(finding)),
-        (Some(Outcome::Cleared), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
-        _ => became(finding),
+        (Some(Outcome::Untold), _, Some(since)) => say::not_settled(since),
+        (Some(Outcome::NotFound), Some(seen), _) => say::found_on(became(finding), seen),
+        (Some(Outcome::Cleared), Some(seen), _) => say::last_seen(became(finding), seen),
+        _ => match (is_without_repair(finding), around) {
+            (false, _) => became(finding),
+            (true, []) => Saying::Parted(vec![became(finding), say::no_repair()]),
+            (true, work) => Saying::Parted(vec![became(finding), say::work_between(repairs(work))]),
+        },
     };
     let closed = finding.outcome.is_some_and(Outcome::is_closed);
-    if let Some(silent) = finding.silent_since().filter(|_| !closed) {
-        said += &format!("; {}", silent.text());
-    }
-    said
+    let silent = finding.silent_since().filter(|_| !closed);
+    let all = std::iter::once(said).chain(silent.map(SilentLook::text));
+    Saying::Parted(all.collect())
 }
 
-/// What became of a finding, without days: two editions are compared by it.
-pub(in crate::report) fn became(finding: &Finding) -> String {
-    if let (Some(no), Some(Outcome::Open)) = (finding.still_after, finding.outcome) {
-        return format!("still there after repair {no}");
+/// What became of a finding, without days, and with that nothing on record made it gone: two editions are compared by it.
+pub(in crate::report) fn stated(finding: &Finding) -> Saying {
+    let none = is_without_repair(finding).then(say::no_repair);
+    let all = std::iter::once(became(finding)).chain(none);
+    Saying::Parted(all.chain(treated(finding)).collect())
+}
+
+/// Whether nothing on record made a fault gone, or repaired it.
+fn is_without_repair(finding: &Finding) -> bool {
+    match finding.outcome {
+        Some(Outcome::Gone) => {
+            finding.state != FindingState::Repaired && finding.clean_looks.is_none()
+        }
+        Some(Outcome::Repaired | Outcome::Traces) => finding.repairs.is_empty(),
+        _ => false,
     }
-    let words = match (finding.outcome, finding.state) {
-        (Some(Outcome::Open), FindingState::Worse) => "still there, and more than at first",
-        (Some(Outcome::Open), FindingState::Better) => "still there, and less than at first",
+}
+
+/// What became of a finding, in itself.
+fn became(finding: &Finding) -> Saying {
+    if let (Some(no), Some(Outcome::Open)) = (finding.still_after, finding.outcome) {
+        return say::still_after_repair(no);
+    }
+    match (finding.outcome, finding.state) {
+        (Some(Outcome::Open), FindingState::Worse) => say::more_than_at_first(),
+        (Some(Outcome::Open), FindingState::Better) => say::less_than_at_first(),
         (Some(Outcome::Open), FindingState::Reopened) => match finding.cured_once() {
-            Some(it) if it.state == MarkState::Gone => "was gone, and is there again",
-            _ => "was repaired, and is there again",
+            Some(it) if it.state == MarkState::Gone => say::was_gone_is_again(),
+            _ => say::was_repaired_is_again(),
         },
         (Some(Outcome::RepairUnseen), _) if finding.seen_cured().is_some() => {
-            "seen repaired; of a repair recorded since no mark says anything"
+            say::seen_repaired_untold()
         }
-        (Some(Outcome::RepairUnseen), _) => {
-            "a repair is recorded, and no mark since says what became of it"
-        }
-        (Some(Outcome::Gone), FindingState::Repaired) => "repaired, and gone when looked for since",
-        (Some(Outcome::Gone), _) if finding.clean_looks.is_some() => {
-            "looked for and no longer there"
-        }
-        (Some(Outcome::Gone), _) => "looked for and no longer there; no repair of it is on record",
-        (Some(Outcome::Untold), _) => "not settled: the last picture of the place cannot show it",
-        (Some(Outcome::Repaired), _) if finding.repairs.is_empty() => {
-            "repaired; no repair of it is on record"
-        }
-        (Some(Outcome::Traces), _) if finding.repairs.is_empty() => {
-            "repaired, can still be seen; no repair of it is on record"
-        }
+        (Some(Outcome::RepairUnseen), _) => say::repair_untold(),
+        (Some(Outcome::Gone), FindingState::Repaired) => say::repaired_and_gone(),
+        (Some(Outcome::Gone), _) => say::looked_no_longer(),
+        (Some(Outcome::Untold), _) => say::not_settled_cannot_show(),
+        (Some(Outcome::Repaired), _) if finding.repairs.is_empty() => say::repaired(),
+        (Some(Outcome::Traces), _) if finding.repairs.is_empty() => say::repaired_traces(),
         (Some(outcome), _) => outcome.words(),
-        (None, _) => "withdrawn: no mark names it any more",
-    };
-    words.to_owned()
+        (None, _) => say::withdrawn(),
+    }
 }
-
-/// That nothing on record made a fault gone.
-pub(in crate::report) const NO_REPAIR: &str = "; no repair of it is on record";
 
 /// `was repaired (seen 20 April 2026; repair 2)`: of a fault that is there again, when it was seen repaired or gone, and what was done.
-pub(in crate::report) fn relapse(finding: &Finding) -> Option<String> {
+pub(in crate::report) fn relapse(finding: &Finding) -> Option<Saying> {
     let reopened = finding.state == FindingState::Reopened && finding.still_after.is_none();
     let cured = finding.cured_once().filter(|_| reopened)?;
-    let word = match cured.state {
-        MarkState::Gone => "gone",
-        _ => "repaired",
-    };
-    let work = match finding.repairs.is_empty() {
-        true => String::new(),
-        false => format!("; {}", repairs(&finding.repairs)),
-    };
-    Some(format!("was {word} (seen {}{work})", cured.day.spoken()))
+    let work = (!finding.repairs.is_empty()).then(|| repairs(&finding.repairs));
+    Some(match (cured.state, work) {
+        (MarkState::Gone, Some(work)) => say::was_gone(cured.day, work),
+        (MarkState::Gone, None) => say::was_gone_only(cured.day),
+        (_, Some(work)) => say::was_repaired(cured.day, work),
+        (_, None) => say::was_repaired_only(cured.day),
+    })
 }
 
-/// `; treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
-pub(in crate::report) fn treated(finding: &Finding) -> String {
-    let done = finding.dealt_with(Day::spoken).into_iter();
-    done.map(|it| format!("; {it}")).collect()
+/// `treated on 2 May 2026 (repair 3)`, for each repair that deals with a danger and leaves the fault as it was.
+pub(in crate::report) fn treated(finding: &Finding) -> Vec<Saying> {
+    finding.dealt_with(Arg::from)
 }
 
 /// The sign of a group on the page and in the drawing.
@@ -133,43 +143,42 @@ pub(in crate::report) fn sign(outcome: Option<Outcome>) -> &'static str {
 
 /// When a finding came, a sentence each: what the record shows of it, and why. Of what was there at first, or came after the sale, the
 /// reason says so.
-pub(in crate::report) fn came(finding: &Finding) -> Vec<String> {
+pub(in crate::report) fn came(finding: &Finding) -> Vec<Saying> {
     let why = &finding.origin_why;
-    let says_so = matches!(finding.origin, Origin::Found | Origin::AfterSale) && !why.is_empty();
-    let told = (!says_so).then(|| sentence(&capital(origin(finding.origin))));
-    let why = (!why.is_empty()).then(|| sentence(why));
+    let has_why = *why != Saying::nothing();
+    let says_so = matches!(finding.origin, Origin::Found | Origin::AfterSale) && has_why;
+    let told = (!says_so).then(|| origin(finding.origin).sentence());
+    let why = has_why.then(|| why.clone().sentence());
     told.into_iter().chain(why).collect()
 }
 
 /// Where a finding came from, in words.
-fn origin(origin: Origin) -> &'static str {
+fn origin(origin: Origin) -> Saying {
     match origin {
-        Origin::Found => "there when the piece came in",
-        Origin::ByWork => "came with the work",
-        Origin::BetweenLooks => {
-            "first seen between two looks at the part; nothing on record says how it came"
-        }
-        Origin::AfterSale => "first seen after the piece had left",
-        Origin::Unknown => "the record does not show when it came",
+        Origin::Found => say::origin_found(),
+        Origin::ByWork => say::origin_by_work(),
+        Origin::BetweenLooks => say::origin_between_looks(),
+        Origin::AfterSale => say::origin_after_sale(),
+        Origin::Unknown => say::origin_unknown(),
     }
 }
 
 /// The name of a level.
-pub(in crate::report) fn level(level: u8) -> &'static str {
+pub(in crate::report) fn level(level: u8) -> Saying {
     match level {
-        1 => "trace",
-        2 => "visible",
-        3 => "heavy",
-        _ => "failing",
+        1 => say::level_trace(),
+        2 => say::level_visible(),
+        3 => say::level_heavy(),
+        _ => say::level_failing(),
     }
 }
 
 /// `70 mm, level 2 (visible)`; the number of millimetres goes first, and stands for itself when nobody took it.
-pub(in crate::report) fn measured(size: Option<&str>, number: Option<u8>) -> String {
-    let size = size.map_or_else(|| "not measured".to_owned(), with_mm);
+pub(in crate::report) fn measured(size: Option<Saying>, number: Option<u8>) -> Saying {
+    let size = size.unwrap_or_else(say::not_measured);
     match number {
-        Some(number) => format!("{size}, level {number} ({})", level(number)),
-        None => format!("{size}, no level"),
+        Some(number) => say::with_level(size, number, level(number)),
+        None => say::without_level(size),
     }
 }
 
@@ -178,16 +187,19 @@ pub(in crate::report) fn measured_then(
     state: MarkState,
     size: Option<&str>,
     number: Option<u8>,
-) -> Option<String> {
+) -> Option<Saying> {
     let to_see = state.is_there() || state == MarkState::Repaired;
     let is_told = to_see || size.is_some() || number.is_some();
-    is_told.then(|| measured(size, number))
+    is_told.then(|| measured(size.map(Saying::size), number))
 }
 
 /// `80 mm (measured on 14 March 2026)`: a measure, with its day where the level beside it is of another.
-pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<String> {
-    let day = of.map_or_else(String::new, |it| format!(" (measured on {})", it.spoken()));
-    size.map(|it| format!("{}{day}", with_mm(it)))
+pub(in crate::report) fn dated(size: Option<&str>, of: Option<Day>) -> Option<Saying> {
+    let size = size.map(Saying::size)?;
+    Some(match of {
+        Some(day) => say::measured_on(size, day),
+        None => size,
+    })
 }
 
 /// `2, visible`.
@@ -366,20 +378,25 @@ pub(in crate::report) fn sentence(text: &str) -> String {
 
 /// What the user wrote beside a picture or with a mark: in the user's words, and marked as such.
 pub(in crate::report) fn noted(text: &str) -> String {
-    format!("Note: {}", sentence(&capital(text)))
+    note(Saying::Own(text.to_owned())).to_string()
 }
 
-/// Repairs by number: `repair 2`, `repairs 1 to 4, 7`; empty for none.
-pub(in crate::report) fn repairs(numbers: &[u32]) -> String {
+/// The same of words with what stands beside them.
+pub(in crate::report) fn note(words: Saying) -> Saying {
+    say::note(words.sentence())
+}
+
+/// Repairs by number: `repair 2`, `repairs 1 to 4, 7`; nothing for none.
+pub(in crate::report) fn repairs(numbers: &[u32]) -> Saying {
     match numbers {
-        [] => String::new(),
-        [one] => format!("repair {one}"),
-        _ => format!("repairs {}", runs(numbers)),
+        [] => Saying::nothing(),
+        [one] => say::repair_no(*one),
+        _ => say::repairs_no(runs(numbers)),
     }
 }
 
 /// Numbers with runs drawn together: `1 to 4, 7`.
-pub(in crate::report) fn runs(numbers: &[u32]) -> String {
+pub(in crate::report) fn runs(numbers: &[u32]) -> Saying {
     let mut sorted = numbers.to_vec();
     sorted.sort_unstable();
     sorted.dedup();
@@ -391,11 +408,11 @@ pub(in crate::report) fn runs(numbers: &[u32]) -> String {
         }
     }
     let shown = spans.into_iter().map(|(first, last)| match last - first {
-        0 => first.to_string(),
-        1 => format!("{first}, {last}"),
-        _ => format!("{first} to {last}"),
+        0 => Saying::Plain(first.to_string()),
+        1 => Saying::Commas(Saying::numbers(&[first, last])),
+        _ => say::run(first, last),
     });
-    shown.collect::<Vec<_>>().join(", ")
+    Saying::Commas(shown.collect())
 }
 
 #[cfg(test)]
@@ -412,7 +429,7 @@ mod tests {
 
     #[test]
     fn lists_read_as_people_say_them() {
-        assert_eq!(runs(&[9, 1, 2, 3, 5, 6, 3]), "1 to 3, 5, 6, 9");
+        assert_eq!(runs(&[9, 1, 2, 3, 5, 6, 3]).to_string(), "1 to 3, 5, 6, 9");
         let words: Vec<String> = ["a", "b", "c"].iter().map(|it| (*it).to_owned()).collect();
         assert_eq!(listed(&words), "a, b and c");
         let legs = ["Leg, front left", "Leg, front right"].map(str::to_owned);

@@ -21,11 +21,15 @@ use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
-use crate::kit::text::small;
 use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::record::StoredSeal;
 use crate::report;
+use crate::tongue::Kind;
+use crate::tongue::Language;
+use crate::tongue::Saying;
+use crate::tongue::Tongue;
+use crate::tongue::say;
 use crate::trade;
 use crate::vault;
 use crate::work::WorkError;
@@ -63,6 +67,8 @@ pub struct SealRequest {
     pub clock_was_ahead: bool,
     /// Pieces that the letter is to name; when none is told, those of which the seal is the first to cover something.
     pub pieces: Vec<StockNo>,
+    /// The language of the letter and of the line for invoices; `None` for the book's.
+    pub language: Option<Language>,
 }
 
 /// What to do with the stored key.
@@ -174,6 +180,7 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     }
     let files = write(book, &stored, &key.public())?;
     let told = Told {
+        tongue: book.settings_or_usual()?.0.tongue(order.language),
         pieces: named_pieces(book, &stored, &order.pieces)?,
         new,
         authority,
@@ -299,12 +306,14 @@ const MOST_NAMED: usize = 12;
 
 /// The title of a piece; where that claims what the record does not show, the name of its form: a letter says which piece it is, and
 /// what is not borne out is told in the record.
-fn name_in_letter(it: &Assessment) -> String {
+fn name_in_letter(it: &Assessment) -> Saying {
     let title = report::title_words(it);
     let form = trade::book().form(&it.piece.form);
     match form {
-        Some(form) if title != it.piece.title => small(&form.label),
-        _ => title,
+        Some(form) if title != it.piece.title => {
+            say::within(Saying::Word(Kind::Form, form.label.clone()))
+        }
+        _ => Saying::Own(title),
     }
 }
 
@@ -339,7 +348,7 @@ fn named_pieces(
             title: match assessment(book, &stock_no) {
                 Ok(it) => name_in_letter(&it),
                 // A letter is written also where the record cannot be judged.
-                Err(_) => book.record.piece(&stock_no)?.title,
+                Err(_) => Saying::Own(book.record.piece(&stock_no)?.title),
             },
             has_left: match shoots.iter().any(|it| it.stage >= Stage::Handover) {
                 true => Some(true),
@@ -354,6 +363,8 @@ fn named_pieces(
 
 /// What is told beside the seal.
 struct Told {
+    /// The language of the letter and of the line for invoices.
+    tongue: Tongue,
     pieces: Vec<NamedPiece>,
     new: bool,
     authority: Option<String>,
@@ -383,16 +394,8 @@ impl Told {
             texts: self.texts.taken,
             unread: self.texts.unread,
             faulty: self.texts.faulty,
-            letter: Letter::of(seal.no, &statement, &key).text(&self.pieces),
-            invoice_line: invoice_line(&key),
+            letter: Letter::of(seal.no, &statement, &key).text(&self.pieces, self.tongue),
+            invoice_line: say::invoice_line(key.fingerprint()).said(self.tongue),
         })
     }
-}
-
-/// The same for every invoice: whose seals are meant, not which.
-fn invoice_line(key: &PublicKey) -> String {
-    format!(
-        "The photographic record of the pieces that I sell is sealed with the key {}.",
-        key.fingerprint()
-    )
 }

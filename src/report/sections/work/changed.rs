@@ -76,7 +76,7 @@ impl ChangedView {
         let hidden = hidden.filter(|it| it.outcome == Some(Outcome::Hidden));
         Self {
             repairs,
-            hidden: hidden.map(ItemView::new).collect(),
+            hidden: hidden.map(|it| ItemView::new(sources, it)).collect(),
             share: new_material::share(sources),
             views: views.filter_map(|it| PairView::new(sources, it)).collect(),
         }
@@ -91,7 +91,7 @@ impl RepairView {
             no: repair.no,
             method,
             day: repair.day.spoken(),
-            findings: findings.map(ItemView::new).collect(),
+            findings: findings.map(|it| ItemView::new(sources, it)).collect(),
             facts: facts(sources, repair),
         }
     }

@@ -52,7 +52,7 @@ pub(super) fn print_since(it: &Finding) {
         print_text("       ", &format!("last seen on {seen}; {since}"));
     }
     if let Some(silent) = it.silent_since() {
-        print_text("       ", &silent.text());
+        print_text("       ", &silent.text().to_string());
     }
 }
 
