@@ -196,7 +196,7 @@ fn shop() -> Shop {
 
 fn page(shop: &Shop, words: &[&str]) -> (PathBuf, String) {
     let made = shop.run(&[words, &["--json"]].concat()).code(0).json();
-    let path = PathBuf::from(made["path"].as_str().unwrap());
+    let path = shop.path("book").join(made["path"].as_str().unwrap());
     let text = fs::read_to_string(&path).unwrap();
     (path, text)
 }
@@ -204,7 +204,7 @@ fn page(shop: &Shop, words: &[&str]) -> (PathBuf, String) {
 #[test]
 fn a_paper_is_written_in_the_language_that_is_asked_for_else_in_that_of_the_book() {
     let shop = shop();
-    let sheet = ["handover", "26-001", "--out", "sheet.html"];
+    let sheet = ["handover", "26-001"];
     let (_, english) = page(&shop, &sheet);
     assert!(english.contains("<html lang=\"en\">") && english.contains("White ring or haze"));
     let (_, french) = page(&shop, &[&sheet[..], &["--language", "fr"]].concat());
@@ -287,11 +287,7 @@ fn a_letter_in_another_language_is_read_back() {
 fn longer_words_find_room() {
     let shop = shop();
     for language in ["de", "fr"] {
-        let out = format!("sheet-{language}.html");
-        let (sheet, _) = page(
-            &shop,
-            &["handover", "26-001", "--language", language, "--out", &out],
-        );
+        let (sheet, _) = page(&shop, &["handover", "26-001", "--language", language]);
         let Some(seen) = crate::browser::look(&sheet) else {
             return;
         };
@@ -307,11 +303,7 @@ fn longer_words_find_room() {
             "{}",
             seen["paper"]
         );
-        let out = format!("label-{language}.html");
-        let (label, _) = page(
-            &shop,
-            &["label", "26-001", "--language", language, "--out", &out],
-        );
+        let (label, _) = page(&shop, &["label", "26-001", "--language", language]);
         let labels = crate::browser::labels(&label).unwrap();
         assert_eq!(labels["labels"][0]["cut"], json!([]), "{language}");
     }

@@ -59,7 +59,12 @@ pub fn handover(
         ..scene(book, &it.piece, &settings)
     };
     let page = report::handover_page(&it, &scene, book.now.local_day(), &code)?;
-    let name = format!("{stock_no} handover, seal {}.html", sealed.no);
+    // A sheet in another language than the book's lies beside the one in that.
+    let other = match language.filter(|it| *it != settings.language) {
+        Some(it) => format!(", {it}"),
+        None => String::new(),
+    };
+    let name = format!("{stock_no} handover, seal {}{other}.html", sealed.no);
     let path = out::place(place.as_deref(), &book.piece_folder(&it.piece), &name)?;
     out::write(&path, page.as_bytes())?;
     Ok(HandoverSheet {
