@@ -65,7 +65,7 @@ pub fn labels_page(
             .unwrap_or_default(),
         seller: seller.to_owned(),
         fingerprint: fingerprint.to_owned(),
-        code: code(&scanned(it.piece.stock_no.as_str(), fingerprint)),
+        code: code(&scanned(it.piece.stock_no.as_str(), fingerprint), tongue),
     };
     let sheets = pieces.chunks(ON_A_SHEET);
     let style = style_of(&["palette.css", "label.css"]);

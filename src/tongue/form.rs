@@ -104,7 +104,7 @@ impl Tongue {
     }
 
     /// A measure in the form of the language: `12,5 mm`; `None` where the text is no measure.
-    fn measure(self, text: &str) -> Option<String> {
+    pub(super) fn measure(self, text: &str) -> Option<String> {
         let pair = text.parse::<LengthPair>().is_ok();
         let is_measure = pair || text.parse::<Length>().is_ok();
         let text = with_mm(text);
@@ -112,13 +112,6 @@ impl Tongue {
             Language::English => text,
             Language::German | Language::French => text.replace('.', ","),
         })
-    }
-
-    /// A measure as the user typed it, with its millimetres: numbers in the form of the language, words as they were typed.
-    #[must_use]
-    pub fn size(self, typed: &str) -> String {
-        let own = || self.own(&with_mm(typed));
-        self.measure(typed).unwrap_or_else(own)
     }
 
     /// `a, b and c`, `a, b und c`, `a, b et c`.

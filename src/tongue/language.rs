@@ -6,8 +6,6 @@ use std::str::FromStr;
 use serde::Deserialize;
 use serde::Serialize;
 
-use crate::tongue::say;
-
 /// A language in which papers are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Language {
@@ -92,26 +90,13 @@ impl Tongue {
         writer: Language::English,
     };
 
-    /// What the user typed: never translated, and marked with its language where that is not the paper's. What we put into it, that a word
-    /// claims what the record does not show, is ours, and so in the language of the paper.
-    #[must_use]
-    pub fn own(self, text: &str) -> String {
-        let bare: String = text.chars().filter(|it| !is_sign(*it)).collect();
-        let (mark, said) = (
-            say::claims_unshown().english(),
-            say::claims_unshown().said(self),
-        );
-        let each = bare.split(&mark).map(|typed| {
-            match self.language == self.writer || typed.trim().is_empty() {
-                true => typed.to_owned(),
-                false => format!("{OPEN}{}{THEN}{typed}{CLOSE}", self.writer),
-            }
-        });
-        each.collect::<Vec<_>>().join(&said)
+    /// A text that is without such signs, as the user's own.
+    pub(super) fn marked(self, text: &str) -> String {
+        format!("{OPEN}{}{THEN}{text}{CLOSE}", self.writer)
     }
 }
 
-const fn is_sign(letter: char) -> bool {
+pub(super) const fn is_sign(letter: char) -> bool {
     matches!(letter, OPEN | CLOSE | THEN)
 }
 

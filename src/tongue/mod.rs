@@ -10,6 +10,7 @@ mod form;
 mod language;
 mod pattern;
 mod plural;
+mod said;
 pub mod say;
 mod saying;
 #[cfg(test)]

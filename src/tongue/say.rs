@@ -278,6 +278,7 @@ messages! {
     not_until_tried();
 
     // The sheet for handing over.
+    code_label();
     sheet_title(no);
     sheet_printed(day);
     seal_named(no, day);

@@ -2,15 +2,8 @@
 
 use std::fmt;
 
-use serde::Serialize;
-use serde::Serializer;
-
 use crate::kit::clock::Day;
-use crate::kit::text::capital;
-use crate::tongue::Tongue;
-use crate::tongue::catalogue;
 use crate::tongue::words::Kind;
-use crate::tongue::words::word;
 
 /// What is said, in no language yet. As JSON it is its English.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,6 +70,18 @@ impl Saying {
         Self::Word(Kind::Fault, term.to_owned())
     }
 
+    /// A form of furniture, by its label.
+    #[must_use]
+    pub fn form(label: &str) -> Self {
+        Self::Word(Kind::Form, label.to_owned())
+    }
+
+    /// A side of the drawing, by its label.
+    #[must_use]
+    pub fn face(label: &str) -> Self {
+        Self::Word(Kind::Face, label.to_owned())
+    }
+
     /// A sentence of a caution of the trade book.
     #[must_use]
     pub fn caution(text: &str) -> Self {
@@ -100,58 +105,15 @@ impl Saying {
     pub fn ended(typed: &str) -> Self {
         Self::Own(stopped(typed))
     }
-
-    /// In the language of a paper.
-    #[must_use]
-    pub fn said(&self, tongue: Tongue) -> String {
-        let each = |all: &[Self]| -> Vec<String> {
-            let said = all.iter().map(|it| it.said(tongue));
-            said.filter(|it| !it.is_empty()).collect()
-        };
-        match self {
-            Self::Message(name, args) => catalogue::fill(tongue, name, args),
-            Self::Word(kind, english) => word(tongue, *kind, english).text,
-            Self::Plain(text) => text.clone(),
-            Self::Own(text) => tongue.own(text),
-            Self::Size(typed) => tongue.size(typed),
-            // What the user typed becomes a sentence in its own language.
-            Self::Sentence(it) => match it.as_ref() {
-                Self::Own(text) => tongue.own(&stopped(&capital(text))),
-                it => stopped(&capital(&it.said(tongue))),
-            },
-            Self::Parted(all) => tongue.parted(&each(all)),
-            Self::Commas(all) => each(all).join(", "),
-            Self::Beside(all) => each(all).join(" "),
-        }
-    }
-
-    /// In English.
-    #[must_use]
-    pub fn english(&self) -> String {
-        self.said(Tongue::ENGLISH)
-    }
 }
 
 /// With a stop at its end, unless it ends with a mark already.
-fn stopped(text: &str) -> String {
+pub(super) fn stopped(text: &str) -> String {
     let text = text.trim();
     match text.trim_end_matches('\u{E001}').chars().last() {
         None => String::new(),
         Some('.' | '!' | '?' | '…') => text.to_owned(),
         Some(_) => format!("{text}."),
-    }
-}
-
-/// Its English, as the command line and every answer in JSON print it.
-impl fmt::Display for Saying {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.english())
-    }
-}
-
-impl Serialize for Saying {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_str(&self.english())
     }
 }
 

@@ -86,16 +86,15 @@ pub(super) struct Word {
     /// Of several with their numbers; empty where there is none.
     plural: String,
     /// Whether no file has it, so that it is the user's own.
-    is_own: bool,
+    pub(super) is_own: bool,
 }
 
 impl Word {
     /// As within a sentence.
     pub(super) fn small(&self, tongue: Tongue) -> String {
-        match (self.is_own, tongue.language) {
-            (false, Language::English | Language::French) => small(&self.text),
-            (true, Language::English) => small(&self.text),
-            _ => self.text.clone(),
+        match tongue.language {
+            Language::English | Language::French => small(&self.text),
+            Language::German => self.text.clone(),
         }
     }
 }
@@ -167,7 +166,7 @@ pub(super) fn word(tongue: Tongue, kind: Kind, english: &str) -> Word {
         Kind::Part => part(words, tongue, english),
         _ => words.get(&(kind, english.to_lowercase())).cloned(),
     };
-    found.unwrap_or_else(|| as_is(tongue.own(english), true))
+    found.unwrap_or_else(|| as_is(english.to_owned(), true))
 }
 
 /// `Drawer 1, front` in another language: known as a whole, or piece by piece.
@@ -195,18 +194,20 @@ fn part(words: &Words, tongue: Tongue, label: &str) -> Option<Word> {
     said
 }
 
-impl Tongue {
-    /// `Drawers 1 and 2`: several parts of one kind by their numbers; `stem` is the English of one of them.
-    #[must_use]
-    pub fn numbered_parts(self, stem: &str, numbers: &[String]) -> String {
-        let known =
-            words_of(self.language).and_then(|it| it.get(&(Kind::Part, stem.to_lowercase())));
-        let many = match (self.language, known) {
-            (Language::English, _) => plural_of(stem),
-            (_, Some(it)) if !it.plural.is_empty() => capital(&it.plural),
-            _ => word(self, Kind::Part, stem).text,
-        };
-        format!("{many} {}", self.list(numbers))
+/// A part of which several are named by their numbers: `Drawers`, `Schubladen`; `stem` is the English of one of them.
+pub(super) fn several(tongue: Tongue, stem: &str) -> Word {
+    let known = words_of(tongue.language);
+    let known = known.and_then(|it| it.get(&(Kind::Part, stem.to_lowercase())));
+    let text = match (tongue.language, known) {
+        (Language::English, _) => plural_of(stem),
+        (_, Some(it)) if !it.plural.is_empty() => capital(&it.plural),
+        _ => return word(tongue, Kind::Part, stem),
+    };
+    Word {
+        text,
+        gender: Gender::P,
+        plural: String::new(),
+        is_own: false,
     }
 }
 

@@ -100,7 +100,10 @@ pub fn handover_page(
     let sources = PageContext::new(assessment, scene, &order, &album);
     // Every sheet of paper says of which piece and seal it is, and has room for both sides' initials.
     let seal_named = seal.named.said(tongue);
-    let initials = format!("{}: ________  ________", say::sheet_initials().said(tongue));
+    let initials = format!(
+        "{} ________  ________",
+        say::colon(say::sheet_initials()).said(tongue)
+    );
     let running = [no.as_str(), &seal_named, &initials];
     let style = format!(
         "{}\n{}",
@@ -127,7 +130,7 @@ pub fn handover_page(
         fit: FitView::new(&sources, Beside::Nothing),
         seal: seal.line.clone(),
         fingerprint: seal.fingerprint.clone(),
-        code: code(&seal.line),
+        code: code(&seal.line, tongue),
     };
     Ok(templates::fill("handover.html", &view)?)
 }

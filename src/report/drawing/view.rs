@@ -21,7 +21,6 @@ use crate::report::page::context::PageContext;
 use crate::report::page::words;
 use crate::report::sections::glance::ItemView;
 use crate::report::sections::glance::anchor;
-use crate::tongue::Kind;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
 use crate::tongue::plain;
@@ -335,7 +334,7 @@ impl PlanView {
             self.word("small", [x + 4.0, y + 14.0], text);
         }
         // The name of a face that is narrower than it stands below: above it would run over the next one.
-        let label = Saying::Word(Kind::Face, sheet.face.label().to_owned()).said(tongue);
+        let label = Saying::face(sheet.face.label()).said(tongue);
         let [x, y] = at([0.0, 0.0]);
         let [right, foot] = at([sheet.w, sheet.h]);
         let y = match right - x < LETTER * label.chars().count() as f64 {

@@ -24,7 +24,7 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
 use crate::report::DrawingInput;
-use crate::report::page::words;
+use crate::report::page::became;
 use crate::tongue::Saying;
 
 /// Version of the summary's shape.
@@ -157,7 +157,7 @@ impl FindingStated {
             what: format!("{}, {}", it.term, it.placed()),
             level: it.level,
             size: it.size.clone(),
-            state: words::stated(it).to_string(),
+            state: became::stated(it).to_string(),
             closed: { it.outcome }.is_some_and(|it| it.is_closed() && it.is_fault()),
             outcome: it.outcome,
         }

@@ -21,6 +21,7 @@ use crate::report::DrawingInput;
 use crate::report::Reader;
 use crate::report::ReportRequest;
 use crate::report::images::album::Album;
+use crate::report::page::became;
 use crate::report::page::words;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
@@ -82,7 +83,7 @@ impl<'a> PageContext<'a> {
     /// What became of a finding, in words.
     pub(in crate::report) fn state(&self, finding: &Finding) -> Saying {
         let all = std::iter::once(self.became(finding));
-        Saying::Parted(all.chain(words::treated(finding)).collect())
+        Saying::Parted(all.chain(became::treated(finding)).collect())
     }
 
     /// Of a fault that is gone without a repair of its own: the work on its part since it was last there, by number.
@@ -103,7 +104,7 @@ impl<'a> PageContext<'a> {
         let Some(hidden) = self.hidden(finding.no) else {
             let state = match finding.outcome {
                 Some(Outcome::Repaired) => say::group_repaired(),
-                _ => words::state(finding, &self.work_around(finding)),
+                _ => became::state(finding, &self.work_around(finding)),
             };
             let closed = finding.outcome.is_some_and(Outcome::is_closed);
             let seen =

@@ -185,7 +185,7 @@ impl PageView {
             private,
             sealed: sealed::lines(sources.order),
             key: named.map_or_else(String::new, |it| it.fingerprint.clone()),
-            code: named.map_or_else(String::new, |it| code(&it.line)),
+            code: named.map_or_else(String::new, |it| code(&it.line, sources.tongue())),
             head,
         }
     }

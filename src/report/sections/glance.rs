@@ -14,6 +14,7 @@ use crate::kit::text::joined;
 use crate::kit::text::small;
 use crate::model::ids::PartId;
 use crate::model::repair::Repair;
+use crate::report::page::became;
 use crate::report::page::context::PageContext;
 use crate::report::page::names;
 use crate::report::page::words;
@@ -118,7 +119,7 @@ impl ItemView {
         let at = newest.filter_map(|it| sources.best_mark(it)).next();
         let crop = at.and_then(|it| FigureView::mini(sources, it, &self.text));
         let first = finding.history.iter().find(|it| it.state.is_there());
-        let again = words::relapse(finding).zip(finding.again_on());
+        let again = became::relapse(finding).zip(finding.again_on());
         let since = match (again, finding.origin, first) {
             _ if is_past(finding) => String::new(),
             (Some((was, it)), ..) => format!("{was}; there again on {it}"),

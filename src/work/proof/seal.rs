@@ -25,7 +25,6 @@ use crate::model::ids::StockNo;
 use crate::model::photo::Stage;
 use crate::record::StoredSeal;
 use crate::report;
-use crate::tongue::Kind;
 use crate::tongue::Language;
 use crate::tongue::Saying;
 use crate::tongue::Tongue;
@@ -310,9 +309,7 @@ fn name_in_letter(it: &Assessment) -> Saying {
     let title = report::title_words(it);
     let form = trade::book().form(&it.piece.form);
     match form {
-        Some(form) if title != it.piece.title => {
-            say::within(Saying::Word(Kind::Form, form.label.clone()))
-        }
+        Some(form) if title != it.piece.title => say::within(Saying::form(&form.label)),
         _ => Saying::Own(title),
     }
 }
