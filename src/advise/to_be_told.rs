@@ -4,6 +4,7 @@ use crate::advise::next_step::NextStep;
 use crate::advise::next_step::step;
 use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Origin;
+use crate::assess::findings::last_seen::MoreSinceLeft;
 use crate::assess::findings::tests_told;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Tell;
@@ -26,13 +27,19 @@ pub(in crate::advise) fn to_be_told(it: &Assessment) -> Vec<NextStep> {
     after_sale(it).into_iter().chain(told).collect()
 }
 
-/// Damage that was first seen after the piece had left: whoever answers for it wants to be told in time.
+/// Damage that was first seen, or is there again or worse, after the piece had left: whoever answers for it wants to be told in time.
 fn after_sale(it: &Assessment) -> Option<NextStep> {
     let new = it
         .findings
         .iter()
-        .filter(|it| it.origin == Origin::AfterSale && it.is_to_do());
-    let named: Vec<String> = new.map(|it| it.named().to_string()).collect();
+        .filter(|it| it.is_to_do())
+        .filter_map(|it| match (it.origin, it.more_since_left()) {
+            (Origin::AfterSale, _) => Some(it.named().to_string()),
+            (_, Some(MoreSinceLeft::Again)) => Some(format!("{} (there again)", it.named())),
+            (_, Some(MoreSinceLeft::Worse)) => Some(format!("{} (worse)", it.named())),
+            (_, None) => None,
+        });
+    let named: Vec<String> = new.collect();
     (!named.is_empty()).then(|| {
         let what = format!("New since it left, tell it in time: {}", named.join("; "));
         let no = &it.piece.stock_no;

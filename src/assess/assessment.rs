@@ -32,6 +32,8 @@ use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::tongue::Saying;
+use crate::tongue::say;
 
 /// What the record of a piece means.
 #[derive(Clone, Debug, Serialize)]
@@ -115,6 +117,25 @@ impl Assessment {
         self.cautions.iter().find(|it| it.hazard == "failing")
     }
 
+    /// The parts of which somebody said that they are not there, by label; what lies in one of them goes without a word.
+    #[must_use]
+    pub fn absent_parts(&self) -> Vec<&str> {
+        let told = |it: &&PartReport| match &it.state {
+            PartState::Absent(missed) => missed.wider().is_none(),
+            _ => false,
+        };
+        let absent = self.parts.iter().filter(told);
+        absent.map(|it| it.label.as_str()).collect()
+    }
+
+    /// `Not there: Left door; Drawer 2, lock`; `None` where nothing is told absent.
+    #[must_use]
+    pub fn not_there(&self) -> Option<Saying> {
+        let absent = self.absent_parts();
+        let labels = absent.iter().map(|it| Saying::part(it)).collect();
+        (!absent.is_empty()).then(|| say::not_there(Saying::Parted(labels)))
+    }
+
     /// What whoever takes it has to know before all else: the faults on which somebody may come to harm, what a test found, and what
     /// lives in it. The one list from which a sale, a label and the next steps tell it.
     pub fn warnings(&self) -> impl Iterator<Item = &Caution> {
@@ -169,6 +190,8 @@ pub enum PictureIssue {
     FutureDate,
     /// Hours away from every other picture of its shoot.
     OtherTime,
+    /// It was taken in with another shoot, and put into this one later.
+    OtherShoot,
     /// No camera time.
     NoTime,
     /// The file ends early.

@@ -9,6 +9,7 @@ use crate::assess::findings::finding::is_failing;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::gaps::lacks::Caution;
 use crate::assess::gaps::lacks::Tell;
+use crate::assess::missing_support::MISSING;
 use crate::assess::missing_support::missing_support;
 use crate::assess::part_list::PartList;
 use crate::assess::part_report::PartReport;
@@ -28,9 +29,6 @@ use crate::trade::entry::hazard::Present;
 use crate::trade::entry::hazard::UntilLine;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::tag::Affects;
-
-/// The fault that says of a part what its absence says.
-const MISSING: &str = "part_missing";
 
 /// What of a piece decides which cautions apply.
 struct Traits<'a> {
@@ -135,7 +133,7 @@ fn unusable<'a>(book: &TradeBook, list: &PartList, findings: &'a [Finding]) -> V
     let fails = |it: &&Finding| {
         let of_use =
             { book.tag(&it.tag) }.is_some_and(|it| it.affects.contains(&Affects::Function));
-        of_use && it.level.max(it.before.level) >= Some(FAILING) && !harms(it, list, book)
+        of_use && it.level_of_harm() >= Some(FAILING) && !harms(it, list, book)
     };
     open(findings).filter(fails).collect()
 }
@@ -148,8 +146,10 @@ fn harms(it: &Finding, list: &PartList, book: &TradeBook) -> bool {
     )
 }
 
+/// Those that are there or may be, and those said to be repaired of which as much as that remains.
 fn open(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
-    { findings.iter() }.filter(|it| it.outcome.is_some_and(|it| !it.is_closed()))
+    { findings.iter() }
+        .filter(|it| it.heavy_remains().is_some() || it.outcome.is_some_and(|it| !it.is_closed()))
 }
 
 /// Whether it is a danger that lives: only looks over weeks show that it is gone.
@@ -189,7 +189,7 @@ fn named(it: &Finding) -> Saying {
         Some(Outcome::RepairUnseen) => say::repaired_not_tried(),
         _ => it.standing(),
     };
-    match it.level.max(it.before.level) {
+    match it.level_of_harm() {
         Some(level) => say::fault_level(it.named(), level, standing),
         None => say::fault_no_level(it.named(), standing),
     }

@@ -6,6 +6,9 @@ use crate::assess::part_report::PartState;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 
+/// The fault that says of a part what its absence says.
+pub(crate) const MISSING: &str = "part_missing";
+
 /// The parts told absent without which the piece does not stand, or something falls; none that a fault tells of.
 pub(crate) fn missing_support<'a, 'k>(
     parts: &'a [PartReport],

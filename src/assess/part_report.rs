@@ -27,7 +27,8 @@ pub struct PartReport {
     /// What is said of it.
     #[serde(flatten)]
     pub state: PartState,
-    /// Whether something was seen of it that is no fault, so that it is not silent even without a statement on faults.
+    /// Whether something was seen of it that is no fault, or looked for and not found, so that it is not silent even without a
+    /// statement on faults.
     pub remarked: bool,
     /// Of a part with findings: somebody wrote that nobody looked at it otherwise.
     #[serde(rename = "otherwise_not_examined")]
@@ -73,10 +74,10 @@ impl PartReport {
         self.state == PartState::Silent && !self.remarked
     }
 
-    /// Whether all that is recorded of faults on it are clean tests.
+    /// Whether all that is told of faults on it are clean tests, and what was looked for and not found: no statement on any other.
     #[must_use]
     pub fn is_tested_clean(&self) -> bool {
-        self.state == PartState::Faults && self.counts.faults() == 0
+        self.is_unjudged() && self.counts.all() > 0 && self.counts.faults() == 0
     }
 
     /// Whether something was seen of it, and nothing said of faults.

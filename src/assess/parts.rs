@@ -6,6 +6,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding_counts::FindingCounts;
 use crate::assess::findings::from_marks::numbers::Numbers;
+use crate::assess::findings::outcome::Outcome;
 use crate::assess::material::likeness;
 use crate::assess::material::remarks::Remark;
 use crate::assess::material::settle;
@@ -50,7 +51,10 @@ pub(crate) fn parts(
         let held =
             |it: &&Finding| belongs(&it.part, &part.id) && it.state != FindingState::Withdrawn;
         let own: Vec<&Finding> = findings.iter().filter(held).collect();
-        let faults: Vec<&Finding> = own.iter().copied().filter(|it| it.was_there()).collect();
+        // What a test or a look for one thing did not find says nothing of any other fault.
+        let (faults, clean): (Vec<&Finding>, Vec<&Finding>) = own
+            .iter()
+            .partition(|it| it.outcome.is_some_and(Outcome::is_fault));
         let state = state(statements, time, &part.id, &faults);
         let remarked = |it: &Remark| it.part.as_ref().is_some_and(|it| belongs(it, &part.id));
         let material = match state {
@@ -63,7 +67,7 @@ pub(crate) fn parts(
             label: part.label.clone(),
             required: part.required,
             state,
-            remarked: remarks.iter().any(remarked),
+            remarked: !clean.is_empty() || remarks.iter().any(remarked),
             otherwise,
             said: said(statements, time, &part.id),
             findings: own.iter().map(|it| it.no).collect(),

@@ -67,6 +67,7 @@ messages! {
 
     // What became of a finding.
     seen_once(day);
+    some_seen_once(numbers);
     last_seen(state, day);
     found_on(state, day);
     is_there_again(relapse, day);
@@ -79,8 +80,8 @@ messages! {
     again_since(first, last);
     again_worse(first, last);
     again_less(first, last);
-    last_seen_there(day);
-    last_seen_after_repair(day, repair);
+    last_seen_there(day, stage);
+    last_seen_after_repair(day, stage, repair);
     not_settled(since);
     still_after_repair(repair);
     more_than_at_first();
@@ -200,6 +201,7 @@ messages! {
     // Notes and pictures.
     note(text);
     dated_note(day, note);
+    note_of(note, day);
     word_at(text, photo);
     picture(photo);
     pictures(photos);
@@ -222,7 +224,9 @@ messages! {
     repair_told(no, day, method);
     repair_note(text);
     repair_material(text);
-    repair_hides(text);
+    repair_hides(heading, text);
+    hidden_not_cured();
+    seen_not_cured();
     repair_on(parts);
     within(part);
 
@@ -243,6 +247,8 @@ messages! {
     failing_some(findings);
     levels_lack(number);
     untried(findings);
+    heavy_remains(findings);
+    at_level(no, level, name);
     insects_may_live(findings);
     lead_found(findings);
     lead_possible(findings);
@@ -275,6 +281,7 @@ messages! {
     fault_no_level(finding, standing);
     repaired_not_tried();
     part_not_there(part);
+    not_there(parts);
     not_until_tried();
 
     // The sheet for handing over.

@@ -104,6 +104,8 @@ fn no_message_was_left_in_english() {
         "within",
         "finding_named",
         "note",
+        "note_of",
+        "repair_hides",
         "stage_on",
     ];
     for language in [Language::German, Language::French] {

@@ -82,6 +82,24 @@ struct Case {
     page_says: Vec<String>,
     #[serde(default)]
     page_never_says: Vec<String>,
+    /// The stage of the picture after the work; else that of the work.
+    after_stage: Option<String>,
+    /// Other commands, run in this order after all else.
+    #[serde(default)]
+    print: Vec<PrintCase>,
+}
+
+/// A command, and what it prints, or what a page holds that it writes.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PrintCase {
+    run: Vec<String>,
+    /// Where the page lies, seen from the folder in which the book's folder lies.
+    page: Option<String>,
+    #[serde(default)]
+    says: Vec<String>,
+    #[serde(default)]
+    never_says: Vec<String>,
 }
 
 /// What is expected of a path on a part.
@@ -114,6 +132,8 @@ struct Out {
     estimate: Value,
     text: String,
     page: String,
+    /// What each of the other commands printed.
+    printed: Vec<String>,
 }
 
 fn folders() -> Vec<PathBuf> {
@@ -215,7 +235,8 @@ fn run(folder: &Path, case: &Case) -> Out {
         let late = |it: &mut samples::Exif| *it = samples::Exif::taken("2026:05:25 10:00:00");
         shop.photo("IMG_2.jpg", late);
         shop.file("IMG_2.jpg.toml", &fs::read(after).unwrap());
-        shop.run(&["import", "../card", "--piece", "26-001", "--stage", "work"]);
+        let stage = case.after_stage.as_deref().unwrap_or("work");
+        shop.run(&["import", "../card", "--piece", "26-001", "--stage", stage]);
     }
     let estimate = ["estimate", "26-001"].into_iter();
     let estimate: Vec<&str> = estimate
@@ -237,7 +258,17 @@ fn run(folder: &Path, case: &Case) -> Out {
         let answer = report.code(0).json();
         fs::read_to_string(answer["path"].as_str().unwrap()).unwrap()
     });
+    let printed = |it: &PrintCase| {
+        let args: Vec<&str> = it.run.iter().map(String::as_str).collect();
+        let ran = shop.run(&args);
+        match &it.page {
+            Some(page) => fs::read_to_string(shop.path(page))
+                .unwrap_or_else(|error| panic!("{args:?}: {error}: {}", ran.err())),
+            None => [ran.out(), ran.err()].concat(),
+        }
+    };
     Out {
+        printed: case.print.iter().map(printed).collect(),
         survey: shop.run(&["survey", "26-001", "--json"]).json(),
         estimate: json,
         text,
@@ -372,6 +403,10 @@ fn meets([a, b]: &[String; 2], out: &Out) -> Option<String> {
     (!apart).then(|| format!("{a} {one:?} and {b} {two:?} meet"))
 }
 
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn words(case: &Case, out: &Out, wrong: &mut Vec<String>) {
     for (finding, effort) in &case.effort {
         let found = list(&out.survey, "findings")
@@ -382,8 +417,14 @@ fn words(case: &Case, out: &Out, wrong: &mut Vec<String>) {
             wrong.push(format!("{finding} is {got}"));
         }
     }
-    let text: Vec<&str> = out.text.split_whitespace().collect();
-    let text = text.join(" ");
+    for (it, text) in case.print.iter().zip(&out.printed) {
+        let (command, text) = (it.run.join(" "), one_line(text));
+        let lacks = it.says.iter().filter(|it| !text.contains(*it));
+        wrong.extend(lacks.map(|it| format!("`{command}` does not say `{it}`: {text}")));
+        let bad = it.never_says.iter().filter(|it| text.contains(*it));
+        wrong.extend(bad.map(|it| format!("`{command}` says `{it}`")));
+    }
+    let text = one_line(&out.text);
     let lacks = case.says.iter().filter(|it| !text.contains(*it));
     wrong.extend(lacks.map(|it| format!("does not say `{it}`")));
     let bad = case.never_says.iter().filter(|it| text.contains(*it));

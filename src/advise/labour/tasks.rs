@@ -30,6 +30,7 @@ use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::form::Figure;
 use crate::trade::entry::offer::BaseWork;
+use crate::trade::entry::offer::Over;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::repair::method::Method;
 use crate::trade::entry::repair::method::Who;
@@ -358,7 +359,11 @@ fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
         let phase = |task: &Task| task.phase.is_some_and(|phase| it.only_for.contains(&phase));
         it.only_for.is_empty() || own.any(phase)
     };
-    let there = lines.filter(called_for);
+    let is_over = |it: &&BaseWork| match it.over {
+        Some(Over::Worked) => !need.it.repairs.is_empty(),
+        None => false,
+    };
+    let there = lines.filter(called_for).filter(|it| !is_over(it));
     there.map(|it| base_task(it, drawers, need)).collect()
 }
 

@@ -6,6 +6,7 @@ use crate::advise::next_step::step;
 use crate::advise::refinish::permit::Ground;
 use crate::advise::refinish::permit::Permit;
 use crate::assess::assessment::Assessment;
+use crate::assess::missing_support::MISSING;
 use crate::assess::missing_support::missing_support;
 use crate::assess::part_report::PartReport;
 use crate::kit::text::small;
@@ -13,8 +14,7 @@ use crate::model::ids::PartId;
 use crate::trade::TradeBook;
 use crate::trade::entry::repair::method::Method;
 
-/// The fault that says the same, and the level of a part that has to be there.
-const MISSING: &str = "part_missing";
+/// The level of that fault of a part that has to be there.
 const MAIN: u8 = 4;
 
 /// Each such part with the usual work on it.

@@ -36,15 +36,29 @@ pub(in crate::advise) fn off_first<'a>(it: &'a Assessment, book: &TradeBook) -> 
     open.filter(|it| needs(it)).collect()
 }
 
-/// What can give way when the piece is tipped, moved or opened: open faults that are heavy or failing, of strength, such as a loose
-/// leg, or such that what carries or falls is not to be opened, such as a fall that does not stay. What comes off first is none.
+/// What can give way when the piece is tipped, moved or opened: what is weak, and what drops.
 pub(in crate::advise) fn giving_way(it: &Assessment, book: &TradeBook) -> Vec<String> {
+    let (weak, drops) = (weak(it, book), dropping(it, book));
+    labels(weak.into_iter().chain(drops))
+}
+
+/// Open faults of strength that are heavy or failing, such as a loose leg. What comes off first is none.
+pub(in crate::advise) fn weak(it: &Assessment, book: &TradeBook) -> Vec<String> {
+    held_back(it, book, |of| is_of_strength(of, book))
+}
+
+/// Open faults for which something is not to be opened and that take nothing of its strength, such as a fall that does not stay.
+pub(in crate::advise) fn dropping(it: &Assessment, book: &TradeBook) -> Vec<String> {
+    held_back(it, book, |of| !is_of_strength(of, book))
+}
+
+fn held_back(it: &Assessment, book: &TradeBook, of: impl Fn(&Finding) -> bool) -> Vec<String> {
     let kinds = Kinds::of(it, book);
     let off = off_first(it, book).into_iter().map(|it| it.no);
     let off: Vec<FindingNo> = off.collect();
     let open = it.findings.iter();
     let there = |it: &Finding| it.is_to_do() || is_covered_danger(it, kinds.kind(&it.part), book);
-    let open = open.filter(|it| there(it) && !off.contains(&it.no));
+    let open = open.filter(|it| of(it) && there(it) && !off.contains(&it.no));
     let gives = open.filter(|it| gives_way(it, kinds.kind(&it.part), book));
     let gives: Vec<&Finding> = gives.collect();
     let held = gives
@@ -64,11 +78,14 @@ fn held_by(gives: &Finding, it: &Assessment, kinds: &Kinds<'_>, book: &TradeBook
 }
 
 fn gives_way(it: &Finding, kind: &str, book: &TradeBook) -> bool {
-    let structure =
-        { book.tag(&it.tag) }.is_some_and(|it| it.affects.contains(&Affects::Structure));
     let mut until = book.hazards.iter().flat_map(|it| &it.until);
     let shut = until.any(|line| line.shut && line.fits(&it.tag, false));
-    (structure || shut) && is_failing(it, kind, book)
+    (shut || is_of_strength(it, book)) && is_failing(it, kind, book)
+}
+
+fn is_of_strength(it: &Finding, book: &TradeBook) -> bool {
+    let tag = book.tag(&it.tag);
+    tag.is_some_and(|it| it.affects.contains(&Affects::Structure))
 }
 
 /// The parts that come off first, by label in small letters.

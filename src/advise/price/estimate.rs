@@ -20,6 +20,7 @@ use crate::advise::price::doubts::questions::questions;
 use crate::advise::price::doubts::stops::asks_too_much;
 use crate::advise::price::doubts::stops::stops;
 use crate::advise::price::doubts::stops::unsafe_left;
+use crate::advise::price::notes::of_absent;
 use crate::advise::price::notes::of_days;
 use crate::advise::price::offer::Verdict;
 use crate::advise::price::offer::offer;
@@ -63,6 +64,9 @@ pub struct Estimate {
     pub refused: Vec<Refused>,
     /// Of each path of which a price was told and that has no offer: why.
     pub unpriced: Vec<String>,
+    /// What others take for their part of the work, if that was told.
+    #[serde(skip)]
+    pub bill: Option<Money>,
     /// Whether it is bought, so that nothing can be bid any more.
     pub is_bought: bool,
     /// What can be said at the door; empty once it is bought.
@@ -118,6 +122,7 @@ pub fn estimate(
         best,
         refused: found.refused,
         unpriced,
+        bill: it.piece.market.bill,
         is_bought,
         words,
         notes: notes(&need, &options[shown]),
@@ -319,6 +324,7 @@ fn notes(need: &PlanInput<'_>, shown: &PricedOption) -> Vec<String> {
     if need.advice.is_empty() {
         notes.push("no part is on record whose surface could be refinished".to_owned());
     }
+    notes.extend(of_absent(need.it));
     notes.extend(of_days(&shown.plan, need.book));
     notes.extend(wished(need, shown));
     notes.extend(as_it_stands(need, shown));

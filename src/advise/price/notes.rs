@@ -11,6 +11,7 @@ use crate::advise::price::basis::all_minutes;
 use crate::advise::price::doubts::stops::MARRIAGE;
 use crate::advise::price::doubts::stops::Stopped;
 use crate::advise::price::wish::LEAVE;
+use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::HEAVY;
 use crate::kit::money::Money;
 use crate::trade::TradeBook;
@@ -142,6 +143,17 @@ fn percent(hundredths: i64) -> String {
     let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
     let text = text.trim_end_matches('0').trim_end_matches('.');
     format!("{text} %")
+}
+
+/// The parts that are not there: no price of a whole piece holds without them, and only a task of the plan makes or buys one.
+pub(in crate::advise) fn of_absent(it: &Assessment) -> Option<String> {
+    let absent = it.absent_parts();
+    (!absent.is_empty()).then(|| {
+        format!(
+            "not there: {}; what no task makes or buys anew is in no hour and no cost here, and the prices told must be those of pieces that lack as much",
+            absent.join("; ")
+        )
+    })
 }
 
 /// The months in which a live beetle shows.

@@ -263,11 +263,11 @@ fn chosen(need: &PlanInput<'_>, advice: &[&PartAdvice], refused: &mut Vec<Refuse
     for it in advice {
         let wished = wish::path(need, &it.part);
         let taken = wished.and_then(|path| open(it, path));
-        // Doing nothing is refused nowhere.
-        if let (Some(path), None) = (wished.filter(|it| *it != LEAVE), taken) {
-            refused.push(refuse(it, path, need.book));
-        }
-        parts.push(way_part(it, taken.or_else(|| gentle(it, need.book))));
+        let part = way_part(it, taken.or_else(|| gentle(it, need.book)));
+        // Doing nothing is refused nowhere, and what is planned all the same is not refused.
+        let lacks = wished.filter(|it| *it != LEAVE && part.path.as_deref() != Some(*it));
+        refused.extend(lacks.map(|path| refuse(it, path, need.book)));
+        parts.push(part);
     }
     let taken: Vec<(&WayPart, &str)> = parts
         .iter()

@@ -9,6 +9,7 @@ use crate::advise::price::wish::LEAVE;
 use crate::advise::price::wish::MEND;
 use crate::advise::refinish::advice::PartAdvice;
 use crate::advise::refinish::advice::Reason;
+use crate::advise::refinish::advice::Verdict;
 use crate::assess::part_list::is_face;
 use crate::model::ids::PartId;
 use crate::trade::TradeBook;
@@ -67,9 +68,16 @@ pub(in crate::advise) fn faceless<'a>(
 /// A path that is shut or waits on a part.
 pub(in crate::advise) fn refuse(it: &PartAdvice, path: &str, book: &TradeBook) -> Refused {
     let found = it.paths.iter().find(|it| it.path == path);
-    let none = || Reason {
-        rule: "not_for_this_part".to_owned(),
-        why: "Nothing opens this way for it.".to_owned(),
+    let waits = found.is_some_and(|it| it.verdict == Verdict::Waiting);
+    let none = || match waits {
+        true => Reason {
+            rule: "waits".to_owned(),
+            why: "It waits for a look.".to_owned(),
+        },
+        false => Reason {
+            rule: "not_for_this_part".to_owned(),
+            why: "Nothing opens this way for it.".to_owned(),
+        },
     };
     Refused {
         part: it.part.clone(),

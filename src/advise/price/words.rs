@@ -15,7 +15,6 @@ use crate::assess::assessment::Assessment;
 use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::Untold;
 use crate::assess::findings::finding::is_failing;
-use crate::assess::part_report::PartState;
 use crate::kit::money::Money;
 use crate::kit::text::listed;
 use crate::kit::text::small;
@@ -59,7 +58,7 @@ pub fn words(it: &PricedOption, of: &Assessment, book: &TradeBook) -> Vec<String
     }
     let told = FAULTS.saturating_sub(dangers.len()).max(1);
     said.extend(dangers);
-    said.extend(absent(of));
+    said.extend(of.not_there().map(|it| it.to_string()));
     let two_pieces = it.stops.iter().find(|it| it.id == MARRIAGE);
     let two_pieces = two_pieces.map(|it| it.what.clone());
     let told = told.saturating_sub(two_pieces.iter().count());
@@ -235,14 +234,6 @@ fn places(mut labels: Vec<String>) -> String {
         return format!("{} places", labels.len());
     }
     labels.join(", ")
-}
-
-/// Parts of which somebody said that they are not there.
-fn absent(of: &Assessment) -> Option<String> {
-    let absent = of.parts.iter();
-    let absent = absent.filter(|it| matches!(it.state, PartState::Absent(_)));
-    let labels: Vec<String> = absent.map(|it| small(&it.label)).collect();
-    (!labels.is_empty()).then(|| format!("Not there: {}.", labels.join("; ")))
 }
 
 /// Two shares of an hour add up to that hour: each is half of one.

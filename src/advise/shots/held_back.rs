@@ -18,9 +18,15 @@ pub(in crate::advise::shots) fn hold_back(
 ) {
     let told = |all: Vec<String>| (!all.is_empty()).then(|| all.join(", "));
     let gives = told(off_first::giving_way(it, book));
-    if let Some(gives) = &gives {
+    if let Some(drops) = told(off_first::dropping(it, book)) {
         let first = format!(
-            "It can give way: {gives}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
+            "It can drop: {drops}. Nothing is opened there, and it is tied before the piece is moved, until that is mended."
+        );
+        list.mind.insert(0, first);
+    }
+    if let Some(weak) = told(off_first::weak(it, book)) {
+        let first = format!(
+            "It can give way: {weak}. The piece is not tipped, turned or dragged, nor opened there, until that is mended."
         );
         list.mind.insert(0, first);
     }
@@ -66,18 +72,18 @@ fn is_ours(stage: Stage) -> bool {
 /// Where nothing is mended first: what would move or open the piece is not asked for, and its faults are shown as they are.
 fn instead(it: &Assessment, what: &str, list: &mut ShotList, book: &TradeBook) {
     let lamp = format!(
-        "Only as far as a lamp reaches, as nothing is moved or opened that can fall, break or give way ({what})."
+        "Only as far as a lamp reaches, as nothing is moved or opened that can fall, break or give way ({what})"
     );
     let (views, faults) = moved(it, list, book);
-    views.for_each(|it| it.how.clone_from(&lamp));
-    faults.for_each(|it| it.first.clone_from(&lamp));
+    views.for_each(|it| it.how = format!("{lamp}."));
+    faults.for_each(|it| it.first = format!("{lamp}: {}", it.first));
 }
 
 /// Said before each view, and each fault, for which the piece would be moved or opened.
 fn minded(it: &Assessment, before: &str, list: &mut ShotList, book: &TradeBook) {
     let (views, faults) = moved(it, list, book);
     views.for_each(|it| it.how = format!("{before}: {}", it.how));
-    faults.for_each(|it| it.first = format!("{before}: "));
+    faults.for_each(|it| it.first = format!("{before}: {}", it.first));
 }
 
 /// The views and the faults for which the piece would be moved or opened: by what shows the part, or by the picture to take again.

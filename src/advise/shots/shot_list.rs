@@ -41,6 +41,10 @@ const CLOSE: [&str; 4] = [
     "defect_action",
 ];
 
+/// What is looked for where a danger that lives was treated.
+const TREATED: &str =
+    "It was treated: look on it and below it for fresh signs of life, such as pale dust: ";
+
 /// The label of what is taken before the walk begins.
 const FIRST: &str = "Before anything else";
 
@@ -95,7 +99,7 @@ pub fn of_piece(it: &Assessment, stage: Stage, book: &TradeBook) -> ShotList {
     }
     list.areas = areas(it);
     if shows_faults_again(stage) {
-        let owed = wanted(it).filter(|fault| !first_seen_later(it, fault, stage));
+        let owed = wanted(it, stage, book).filter(|fault| !first_seen_later(it, fault, stage));
         let (held, open): (Vec<&Finding>, Vec<&Finding>) =
             owed.partition(|it| is_shown_at(it, stage));
         list.faults_held = held.iter().map(|it| it.no).collect();
@@ -113,15 +117,28 @@ fn shows_faults_again(stage: Stage) -> bool {
     stage >= Stage::Sale
 }
 
-/// Faults that are there or were repaired, and those that were gone and have not been looked for since. A clean test is none.
-fn wanted(it: &Assessment) -> impl Iterator<Item = &Finding> {
+/// Faults that are there or were repaired, those that were gone and have not been looked for since, and once the piece leaves every
+/// danger that lived in it: time and the way may show that it does still. A clean test is none.
+fn wanted<'a>(
+    it: &'a Assessment,
+    stage: Stage,
+    book: &TradeBook,
+) -> impl Iterator<Item = &'a Finding> {
+    let leaves = stage >= Stage::Handover;
     let past = |it: &Finding| match it.state {
         FindingState::Withdrawn => true,
         _ if it.outcome.is_some_and(|it| !it.is_fault()) => true,
+        FindingState::Gone if leaves && lived(it, book) => false,
         FindingState::Gone => it.not_told_since().is_none(),
         _ => false,
     };
-    it.findings.iter().filter(move |it| !past(it))
+    let wanted: Vec<&Finding> = it.findings.iter().filter(|it| !past(it)).collect();
+    wanted.into_iter()
+}
+
+/// Whether it is a danger that lives, so that only looks over weeks show that it is gone.
+fn lived(it: &Finding, book: &TradeBook) -> bool {
+    book.tag(&it.tag).is_some_and(|it| it.clear.is_some())
 }
 
 /// The newest shoot of a stage; a list made once it is there asks for what it lacks.
@@ -275,7 +292,10 @@ fn shot_of(it: &Assessment, fault: &Finding, stage: Stage, book: &TradeBook) -> 
             false => format!("{} ({})", fault.term, fault.which),
         },
         state: fault.state,
-        first: String::new(),
+        first: match lived(fault, book) && !fault.treated.is_empty() {
+            true => TREATED.to_owned(),
+            false => String::new(),
+        },
         how: shot_words::how(earlier.as_ref(), view),
         light: shot_words::light(it, earlier.as_ref(), view),
         card,

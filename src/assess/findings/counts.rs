@@ -70,7 +70,7 @@ pub struct PartCounts {
     pub with_findings: usize,
     /// Of those, how many were not examined otherwise, as somebody wrote.
     pub otherwise_not_examined: usize,
-    /// With clean tests, and no finding.
+    /// With clean tests, or looked at for one fault that was not there, and without a statement on any other.
     pub tested_clean: usize,
     /// Looked at without finding a fault.
     pub sound: usize,
@@ -156,10 +156,10 @@ impl PartCounts {
             let number = match part.state {
                 PartState::Absent { .. } => &mut it.absent,
                 PartState::NotExamined { .. } => &mut it.not_examined,
+                PartState::Silent if part.is_tested_clean() => &mut it.tested_clean,
                 PartState::Silent if part.remarked => &mut it.unjudged,
                 PartState::Silent => &mut it.silent,
                 PartState::Sound { .. } => &mut it.sound,
-                PartState::Faults if part.is_tested_clean() => &mut it.tested_clean,
                 PartState::Faults => &mut it.with_findings,
             };
             *number += 1;
@@ -185,7 +185,10 @@ impl PartCounts {
         let groups = [
             (self.with_findings, with.as_str()),
             (self.sound, "looked at without finding a fault"),
-            (self.tested_clean, "tested, nothing found"),
+            (
+                self.tested_clean,
+                "tested or looked at for one thing alone, which was not found",
+            ),
             (self.absent, "absent"),
             (self.not_examined, "not examined"),
             (self.unjudged, "without a statement on faults"),

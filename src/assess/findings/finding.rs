@@ -249,6 +249,20 @@ impl Finding {
         covered.or(self.level)
     }
 
+    /// The level of what can still be seen of it, where it is said to be repaired and that level is heavy or failing.
+    #[must_use]
+    pub fn heavy_remains(&self) -> Option<u8> {
+        let remains = self.remains.as_ref()?.level?;
+        (self.outcome == Some(Outcome::Traces) && remains >= HEAVY).then_some(remains)
+    }
+
+    /// The level at which it may harm: of what is repaired, that of what remains; else the worse of now and before.
+    #[must_use]
+    pub fn level_of_harm(&self) -> Option<u8> {
+        self.heavy_remains()
+            .or_else(|| self.level.max(self.before.level))
+    }
+
     /// Whether it was treated since it was last seen there, so that only a watch shows whether that worked.
     #[must_use]
     pub fn is_treated(&self) -> bool {
@@ -349,7 +363,7 @@ pub fn is_failing(it: &Finding, kind: &str, book: &TradeBook) -> bool {
     let whole = book.kinds.iter().find(|it| it.name == whole.as_str());
     let of_use = affects(Affects::Structure) || affects(Affects::Function);
     let safety = affects(Affects::Safety) && !tag.hazards.iter().any(|it| it == LEAD);
-    match it.level.max(it.before.level) {
+    match it.level_of_harm() {
         Some(level) => {
             let harms = safety && level >= tag.harms_from.unwrap_or(HEAVY);
             let fails = level >= FAILING && affects(Affects::Structure);

@@ -27,6 +27,9 @@ pub struct Sighting {
     pub size: Option<String>,
     /// The notes, each once, in the order of the photos.
     pub notes: Vec<String>,
+    /// Of each note the day of its photo, where that is not the shoot's.
+    #[serde(skip)]
+    pub note_days: Vec<Option<Day>>,
     /// What the marks say beyond the finding's name and this one measure, each once a photo, in the order of the photos.
     pub more: Vec<WordAt>,
     /// The marks, in the order of the photos.
@@ -44,7 +47,7 @@ pub struct WordAt {
 }
 
 impl Sighting {
-    /// All that one shoot says of a finding in words: its notes, then the rest with the photo beside which it is written.
+    /// All that one shoot says of a finding in words: its notes, with their day where that is another, then the rest with the photo beside which it is written.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
         self.told().iter().map(Saying::to_string).collect()
@@ -55,8 +58,13 @@ impl Sighting {
     pub fn told(&self) -> Vec<Saying> {
         let more = self.more.iter();
         let more = more.map(|it| say::word_at(Saying::Own(it.text.clone()), it.photo));
-        let notes = self.notes.iter().map(|it| Saying::Own(it.clone()));
-        notes.chain(more).collect()
+        let noted = self.notes.iter().enumerate().map(|(at, it)| {
+            match self.note_days.get(at).copied().flatten() {
+                Some(day) => say::note_of(Saying::Own(it.trim_end_matches('.').to_owned()), day),
+                None => Saying::Own(it.clone()),
+            }
+        });
+        noted.chain(more).collect()
     }
 }
 

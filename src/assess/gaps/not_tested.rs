@@ -126,20 +126,40 @@ pub(in crate::assess::gaps) fn lead(
         })
     });
     let untested: Vec<String> = untested.collect();
-    let of_tests = tests.iter().map(|it| {
-        let part = small(&it.part_label);
-        let found = match it.test_found {
-            Some(true) => "lead found",
-            Some(false) => "no lead found",
-            None => "no lead found in the top coat",
-        };
-        format!("{part}: {found} ({})", it.no)
-    });
-    let of_tests: Vec<String> = of_tests.collect();
-    (!untested.is_empty()).then(|| {
-        let (told, rest) = (of_tests.join("; "), joined(&untested));
-        format!("Tested: {told}. Not tested: the paint on {rest}.")
-    })
+    let of_tests: Vec<String> = tests.iter().map(|it| result(it)).collect();
+    // Where a test found some, no coat that no test speaks for is free of it.
+    let found = tests.iter().any(|it| it.test_found == Some(true));
+    let mut others = parts.iter().filter(|it| has_face(it, looking));
+    let others = found
+        && others.any(|part| {
+            !tests
+                .iter()
+                .any(|it| speaks(it, &part.part) || belongs(&it.part, &part.part))
+        });
+    let rest = match (untested.is_empty(), others) {
+        (true, false) => return None,
+        (true, true) => "the coat on all other parts".to_owned(),
+        (false, false) => format!("the paint on {}", joined(&untested)),
+        (false, true) => format!(
+            "the paint on {}, nor the coat on all other parts",
+            joined(&untested)
+        ),
+    };
+    Some(format!(
+        "Tested: {}. Not tested: {rest}.",
+        of_tests.join("; ")
+    ))
+}
+
+/// `left side: lead found (F2)`: what a test for lead found.
+fn result(test: &Finding) -> String {
+    let part = small(&test.part_label);
+    let found = match test.test_found {
+        Some(true) => "lead found",
+        Some(false) => "no lead found",
+        None => "no lead found in the top coat",
+    };
+    format!("{part}: {found} ({})", test.no)
 }
 
 /// The fault that only a test rules out.
@@ -193,6 +213,49 @@ pub(in crate::assess::gaps) fn joints(
             opened.join("; ")
         ),
     }
+}
+
+/// What is in the seats that have a filling: of each whether work on record opened it; `None` without one.
+pub(in crate::assess::gaps) fn filling(
+    case: &PieceRecord,
+    looking: &Looking<'_>,
+    seats: &[&PartReport],
+    findings: &[Finding],
+) -> Option<String> {
+    let opened = |part: &PartReport| {
+        let opens = |it: &&Repair| {
+            let method = looking.book.method(&it.method);
+            method.is_some_and(|it| it.opens_filling)
+                && Worked::by(it, findings)
+                    .any(|on| belongs(on, &part.part) || belongs(&part.part, on))
+        };
+        case.repairs
+            .iter()
+            .filter(opens)
+            .max_by_key(|it| (it.day, it.no))
+    };
+    let shut = seats.iter().filter(|it| opened(it).is_none()).count();
+    let mut told: Vec<String> = seats
+        .iter()
+        .filter_map(|it| {
+            let repair = opened(it)?;
+            let (label, no, day) = (small(&it.label), repair.no, repair.day.spoken());
+            Some(format!("{label}: repair {no} of {day}"))
+        })
+        .collect();
+    told.dedup();
+    Some(match (told.is_empty(), shut) {
+        (true, 0) => return None,
+        (true, _) => "Not opened; what is in it, and how it burns, is not known.".to_owned(),
+        (false, 0) => format!(
+            "Opened in the work ({}); how what is in it burns was not tested.",
+            told.join("; ")
+        ),
+        (false, _) => format!(
+            "Opened in the work ({}), no other was; how what is in them burns was not tested.",
+            told.join("; ")
+        ),
+    })
 }
 
 /// What a test of tipping would have told, by what opens forward.

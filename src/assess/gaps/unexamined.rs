@@ -63,16 +63,22 @@ fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined>
             };
             Some(line(Silence::NotExamined, &what, &why))
         }
+        (PartState::Silent, _) if part.is_tested_clean() => {
+            let why = format!(
+                "Nothing is recorded of it beyond {}: a test or a look for one thing is no statement on other faults.",
+                joined(&numbers(part))
+            );
+            Some(line(Silence::NotJudged, &part.label, &why))
+        }
         (PartState::Silent, _) if part.remarked => Some(line(
             Silence::NotJudged,
             &part.label,
             "No statement on faults; what else was seen of it is told there. That is no statement that it is sound.",
         )),
         (PartState::Silent, _) if !part.findings.is_empty() => {
-            let numbers: Vec<String> = part.findings.iter().map(ToString::to_string).collect();
             let why = format!(
                 "Nothing is recorded of it beyond {}; that is no statement that it is sound.",
-                joined(&numbers)
+                joined(&numbers(part))
             );
             Some(line(Silence::Nothing, &part.label, &why))
         }
@@ -83,6 +89,10 @@ fn of_part(part: &PartReport, noted: impl Fn(u32) -> bool) -> Option<Unexamined>
         )),
         _ => None,
     }
+}
+
+fn numbers(part: &PartReport) -> Vec<String> {
+    part.findings.iter().map(ToString::to_string).collect()
 }
 
 fn of_finding(finding: &Finding) -> Option<Unexamined> {
@@ -157,6 +167,11 @@ fn tests(
     let coat = not_tested::coat(looking, parts);
     let joints = not_tested::joints(case, looking, findings);
     let lead = not_tested::lead(case, looking, parts, findings);
+    // A seat of a settled material is a board, and a woven one a web: there is nothing in it.
+    let filled =
+        |it: &&PartReport| it.material.settled.is_none() && !it.material.woven && kind(it, "seat");
+    let seats: Vec<&PartReport> = there.clone().filter(filled).collect();
+    let filling = not_tested::filling(case, looking, &seats, findings);
     let tests = [
         (
             lead.is_some(),
@@ -180,18 +195,14 @@ fn tests(
             tipping,
         ),
         (
-            there.clone().any(|it| kind(it, "wiring")),
+            there.any(|it| kind(it, "wiring")),
             "Electrical parts",
             "Not tested by us; that is for somebody qualified, who gives a dated note.",
         ),
         (
-            // A seat of a settled material is a board, and a woven one a web: there is nothing in it.
-            there.any(|it| {
-                let filled = it.material.settled.is_none() && !it.material.woven;
-                kind(it, "seat") && filled
-            }),
+            filling.is_some(),
             "Filling of the seat",
-            "Not opened; what is in it, and how it burns, is not known.",
+            filling.as_deref().unwrap_or_default(),
         ),
     ];
     let tests = tests.into_iter().filter(|it| it.0);

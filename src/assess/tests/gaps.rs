@@ -162,14 +162,19 @@ fn untested(told: &Assessment, what: &str) -> Option<String> {
 #[test]
 fn a_statement_that_it_was_not_tested_is_no_test() {
     let lead = "Lead in paint or finish";
-    for (level, tested) in [(1, true), (2, false), (3, false), (4, true)] {
+    // Where a test found some, no other coat is free of it.
+    for (level, tested) in [(1, true), (2, false), (3, false), (4, false)] {
         let told = chest(vec![mark("lead_paint", "top").level(level)]);
         assert_eq!(untested(&told, lead).is_none(), tested, "level {level}");
     }
     let bare = chest(vec![mark("lead_paint", "top")]);
     assert!(untested(&bare, lead).is_some());
     // A test speaks for the part that it names, whatever it found; other painted parts stay untested.
-    for (level, found) in [(1, "top: no lead found (F1)"), (4, "top: lead found (F1)")] {
+    let others = ", nor the coat on all other parts";
+    for (level, found, others) in [
+        (1, "top: no lead found (F1)", ""),
+        (4, "top: lead found (F1)", others),
+    ] {
         let top = mark("lead_paint", "top").level(level);
         let told = chest(vec![
             top,
@@ -177,7 +182,7 @@ fn a_statement_that_it_was_not_tested_is_no_test() {
             mark("fin_paint", "side-left"),
         ]);
         let why = untested(&told, lead);
-        let says = format!("Tested: {found}. Not tested: the paint on left side.");
+        let says = format!("Tested: {found}. Not tested: the paint on left side{others}.");
         assert_eq!(why.as_deref(), Some(says.as_str()));
     }
     let finish = "Kind of the finish";
@@ -244,6 +249,19 @@ fn a_seat_that_is_a_board_has_no_filling() {
     assert!(untested(&chair(vec![]), filling).is_some());
     assert!(untested(&chair(vec![mark("layer_line", "seat")]), filling).is_none());
     assert!(untested(&chair(vec![mark("absent", "seat")]), filling).is_none());
+    // Work that covered it anew opened it.
+    let mut build = Build::chest();
+    "chair".clone_into(&mut build.case.piece.form);
+    let torn = vec![mark("upholstery_fault", "seat").level(3)];
+    let mut build = build
+        .shoot(Stage::Purchase, "2026-03-14")
+        .photo("", &["seat"], torn);
+    build = build.repair("2026-04-10", &[1]);
+    "upholster".clone_into(&mut build.case.repairs[0].method);
+    assert_eq!(
+        untested(&build.assess(), filling).unwrap(),
+        "Opened in the work (seat: repair 1 of 10 April 2026); how what is in it burns was not tested."
+    );
 }
 
 #[test]

@@ -5,6 +5,7 @@ use crate::assess::findings::finding::Finding;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Origin;
 use crate::assess::material::remarks::Remark;
+use crate::assess::missing_support::MISSING;
 use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::assess::statements::statement::Lost;
@@ -32,6 +33,7 @@ pub(in crate::report) fn concerned<'a>(
         Concerned::Joints => trade::book()
             .tag(&it.tag)
             .is_some_and(|it| it.group == "structure"),
+        Concerned::Missing => it.tag == MISSING,
         Concerned::Repaired => !it.repairs.is_empty(),
     };
     let shown = |it: &&Finding| it.state != FindingState::Withdrawn;
@@ -72,6 +74,25 @@ pub(in crate::report) fn lost<'a>(
         cover.photos.is_empty() || named(it.photo) || named(it.was.photo())
     })
     .collect()
+}
+
+/// Parts that are absent in a picture and that nobody wrote to have been found sound before, with that picture, where the claim asks
+/// for lost parts; in the form's order.
+pub(in crate::report) fn absent<'a>(
+    assessment: &'a Assessment,
+    cover: &CoverRequest,
+) -> Vec<(&'a PartReport, u32)> {
+    let asked = cover.claim.is_some_and(|it| it.lost);
+    let parts = assessment.parts.iter().filter(|_| asked);
+    let absent = parts.filter_map(|it| match &it.state {
+        PartState::Absent(missed) if missed.lost().is_none() && missed.wider().is_none() => {
+            Some((it, missed.photo()?))
+        }
+        _ => None,
+    });
+    absent
+        .filter(|it| cover.photos.is_empty() || cover.photos.contains(&it.1))
+        .collect()
 }
 
 /// What was seen that is no fault and answers a claim: of a group that it asks for, or what one of its views would show.

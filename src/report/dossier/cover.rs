@@ -31,7 +31,7 @@ use crate::report::page::templates::style_of;
 use crate::report::page::words;
 use crate::report::sections::findings::withdrawn;
 use crate::report::sections::head::not_in_force;
-use crate::report::sections::living::unsafe_now;
+use crate::report::sections::living::dangers;
 use crate::report::sections::pictures::grouped;
 use crate::report::sections::remarks::GroupView;
 
@@ -56,7 +56,7 @@ struct CoverView {
     contradictions: Vec<String>,
     previews: Vec<String>,
     counted: Vec<String>,
-    unsafe_now: Vec<String>,
+    dangers: Vec<String>,
     built_later: &'static str,
     dates: Vec<DateView>,
     exhibits: Vec<ExhibitView>,
@@ -173,7 +173,7 @@ pub fn cover_page(
             lines.extend(not_in_force(&sources));
             lines
         },
-        unsafe_now: sources.all_said(&unsafe_now(assessment)),
+        dangers: sources.all_said(&dangers(&sources)),
         built_later: yes(cover.built_later),
         dates: DateView::all(&sources, cover),
         claim,
@@ -214,9 +214,26 @@ fn contradictions(assessment: &Assessment, cover: &CoverRequest) -> Vec<String> 
 pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     let mut lines = vec![words::sentence(&capital(&counts.findings.text()))];
+    lines.extend(assessment.not_there().map(|it| it.to_string()));
+    lines.extend(once(assessment));
     lines.extend(withdrawn::findings(assessment).map(|it| it.to_string()));
     lines.push(format!("Not examined: {}.", counts.lacks.text()));
     lines
+}
+
+/// The findings of which one look alone says that they are there, by number; `None` without one.
+fn once(assessment: &Assessment) -> Option<String> {
+    let once = assessment
+        .findings
+        .iter()
+        .filter(|it| it.rests_on_one_look());
+    let once: Vec<String> = once.map(|it| it.no.to_string()).collect();
+    (!once.is_empty()).then(|| {
+        format!(
+            "Of those that are still there, one look alone saw these: {}.",
+            once.join(", ")
+        )
+    })
 }
 
 /// The findings on record that no exhibit is about, by name; `None` where each has one.

@@ -4,35 +4,18 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Pair;
-use crate::assess::assessment::PairAbout;
-use crate::assess::findings::finding::Finding;
-use crate::assess::findings::sighting::MarkAt;
-use crate::assess::findings::sighting::Sighting;
-use crate::assess::part_report::PartReport;
-use crate::assess::statements::statement::Lost;
-use crate::kit::text::capital;
-use crate::model::photo::Photo;
-use crate::model::photo::Stage;
-use crate::report::ShotKind;
+use crate::report::dossier::concerned::absent;
 use crate::report::dossier::concerned::answering;
 use crate::report::dossier::concerned::concerned;
 use crate::report::dossier::concerned::lost;
 use crate::report::dossier::concerned::shows_a_fault;
 use crate::report::dossier::cover_order::CoverRequest;
-use crate::report::dossier::cover_order::PaperKept;
-use crate::report::dossier::exhibit_facts::answers;
-use crate::report::dossier::exhibit_facts::facts;
-use crate::report::dossier::exhibit_facts::in_picture;
-use crate::report::dossier::exhibit_facts::lost_then;
+use crate::report::dossier::exhibit_draft::Draft;
 use crate::report::dossier::proof_view::ProofView;
-use crate::report::dossier::strip::StripView;
 use crate::report::page::context::PageContext;
 use crate::report::page::fact_view::FactView;
-use crate::report::page::words;
 use crate::report::sections::figure::FigureView;
 use crate::report::sections::work::changed::PairView;
-use crate::trade;
 
 /// An exhibit.
 #[derive(Clone, Debug, Serialize)]
@@ -61,20 +44,6 @@ pub(in crate::report) struct ExhibitView {
     pub(in crate::report) sha256: String,
 }
 
-/// An exhibit while it is being laid out.
-#[derive(Default)]
-struct Draft {
-    title: String,
-    answers: Vec<String>,
-    facts: Vec<FactView>,
-    strip: Vec<FigureView>,
-    strip_words: String,
-    pairs: Vec<PairView>,
-    figures: Vec<FigureView>,
-    photos: Vec<u32>,
-    sha256: String,
-}
-
 impl ExhibitView {
     /// All exhibits: findings by number, then parts that are absent since, then views and pictures that were asked for, then
     /// papers.
@@ -90,6 +59,8 @@ impl ExhibitView {
             lost.iter()
                 .map(|(part, it)| Draft::of_lost(sources, cover, part, it)),
         );
+        let absent = absent(sources.assessment, cover).into_iter();
+        drafts.extend(absent.map(|(part, photo)| Draft::of_absent(sources, part, photo)));
         let views = cover.claim.iter().flat_map(|it| &it.views);
         for view in views.filter(|it| findings.is_empty() || !shows_a_fault(it)) {
             drafts.extend(Draft::of_view(sources, cover, view));
@@ -139,225 +110,5 @@ impl ExhibitView {
         let pair = (!self.pairs.is_empty()).then(|| self.pairs.remove(0))?;
         self.above = "Its two pictures stand with the question, on top of this page.";
         Some(pair)
-    }
-}
-
-impl Draft {
-    fn pair(&mut self, sources: &PageContext<'_>, pair: &Pair) {
-        if let Some(view) = PairView::new(sources, pair) {
-            self.pairs.push(view);
-            self.saw(pair.before.photo);
-            self.saw(pair.after.photo);
-        }
-    }
-
-    fn saw(&mut self, photo: u32) {
-        if !self.photos.contains(&photo) {
-            self.photos.push(photo);
-        }
-    }
-
-    fn of_finding(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding) -> Self {
-        let what = format!("{}, {}", finding.term, finding.placed());
-        let mut it = Self {
-            title: format!("{}: {what}", finding.no),
-            answers: answers(sources, cover, finding),
-            facts: facts(sources, cover, finding),
-            ..Self::default()
-        };
-        if let Some(strip) = StripView::of(sources, finding, &what) {
-            (it.strip, it.strip_words) = (strip.figures, strip.words);
-            strip.photos.into_iter().for_each(|no| it.saw(no));
-        }
-        let about = PairAbout::Finding(finding.no);
-        let pairs = sources.assessment.pairs.iter();
-        let pairs: Vec<&Pair> = pairs.filter(|it| it.about == about).collect();
-        let named = |it: &&&Pair| cover.photos.contains(&it.after.photo);
-        let chosen: Vec<&&Pair> = match pairs.iter().any(|it| named(&it)) {
-            true => pairs.iter().filter(named).collect(),
-            false => pairs.iter().collect(),
-        };
-        for pair in chosen {
-            it.pair(sources, pair);
-        }
-        // A picture that was named stands here, also where it is no side of a pair.
-        let marks = || {
-            finding
-                .history
-                .iter()
-                .flat_map(|it| it.marks.iter().copied())
-        };
-        let named: Vec<MarkAt> = marks()
-            .filter(|at| cover.photos.contains(&at.photo))
-            .collect();
-        let telling = || {
-            let looks = finding.history.iter();
-            let looks = looks.filter(|it| it.state.tells());
-            looks.flat_map(|it| it.marks.iter().copied())
-        };
-        let ends = [telling().next(), telling().last()];
-        let wanted = match it.pairs.is_empty() && named.is_empty() {
-            true => ends.into_iter().flatten().collect(),
-            false => named,
-        };
-        for at in wanted.into_iter().chain(it.turns(sources, cover, finding)) {
-            if let Some(photo) = sources
-                .photo(at.photo)
-                .filter(|_| !it.photos.contains(&at.photo))
-            {
-                let tag = finding.no.to_string();
-                let figure = FigureView::of_mark(sources, photo, at.mark, &tag, &what);
-                it.figures.push(figure);
-                it.saw(at.photo);
-            }
-        }
-        it
-    }
-
-    /// Of each turn in what is said of a fault that no picture here shows yet, the best mark; nothing where pictures were named.
-    fn turns(
-        &self,
-        sources: &PageContext<'_>,
-        cover: &CoverRequest,
-        finding: &Finding,
-    ) -> Vec<MarkAt> {
-        if !cover.photos.is_empty() {
-            return Vec::new();
-        }
-        let shown = |it: &&Sighting| it.marks.iter().any(|at| self.photos.contains(&at.photo));
-        let looks = finding.turns().into_iter().filter(|it| !shown(it));
-        let best = |it: &Sighting| sources.best_mark(it).or_else(|| it.marks.first().copied());
-        looks.filter_map(best).collect()
-    }
-
-    /// A part that was there: the picture in which it was last found sound, and the first in which it is absent.
-    fn of_lost(
-        sources: &PageContext<'_>,
-        cover: &CoverRequest,
-        part: &PartReport,
-        lost: &Lost,
-    ) -> Self {
-        let mut it = Self {
-            title: format!("{}: there, then absent", part.label),
-            answers: lost_then(sources, cover, part, lost),
-            facts: vec![FactView::new("Then and now", words::lost(lost))],
-            ..Self::default()
-        };
-        for no in [lost.was.photo(), lost.photo] {
-            if let Some(photo) = sources.photo(no) {
-                it.whole(sources, photo);
-            }
-        }
-        it
-    }
-
-    /// The last picture of a view before the piece left and the first after; `None` when nobody took it.
-    fn of_view(sources: &PageContext<'_>, cover: &CoverRequest, view: &str) -> Option<Self> {
-        let photos = sources.assessment.photos.iter();
-        let photos = photos.filter(|it| it.sidecar.view.as_deref() == Some(view));
-        let left = |it: &&&Photo| {
-            sources
-                .shoot_of(it)
-                .is_some_and(|shoot| shoot.stage.after_sale())
-        };
-        let (after, before): (Vec<&Photo>, Vec<&Photo>) = photos.partition(|it| left(&it));
-        let sides = [before.last(), after.first()];
-        // Where the newest is of the handover, the one of the sale stands before it.
-        let at_van = |it: &&&Photo| {
-            sources
-                .shoot_of(it)
-                .is_some_and(|shoot| shoot.stage == Stage::Handover)
-        };
-        let van = before.last().filter(|it| at_van(it));
-        let sale = van.and_then(|_| before.iter().rev().find(|it| !at_van(it)));
-        let mut it = Self {
-            title: capital(&sources.view_label(view)),
-            ..Self::default()
-        };
-        for photo in [sale].into_iter().chain(sides).flatten() {
-            it.whole(sources, photo);
-        }
-        it.told(sources);
-        let fixed = trade::book().view(view).is_some_and(|it| it.fixed);
-        let lacks = match sides {
-            [Some(_), None] => Some("after"),
-            [None, Some(_)] => Some("before"),
-            _ => None,
-        };
-        let lacks = lacks.filter(|_| fixed);
-        it.facts.extend(lacks.map(|side| {
-            let said =
-                format!("The record has no picture of this view from {side} the piece left.");
-            FactView::new("Missing", said)
-        }));
-        let out = cover.taken_out.iter();
-        let out = out.filter(|it| it.view.as_deref() == Some(view));
-        it.facts.extend(out.map(|it| {
-            let said = format!(
-                "Picture {} ({}) had this view too; it was taken out of the record on {}.",
-                it.photo,
-                it.stage,
-                it.out.spoken()
-            );
-            FactView::new("Taken out", said)
-        }));
-        (!it.figures.is_empty()).then_some(it)
-    }
-
-    /// A picture that was named and shows no finding: beside the same view from before, if there is one.
-    fn of_photo(sources: &PageContext<'_>, photo: &Photo) -> Self {
-        let view = photo.sidecar.view.as_deref();
-        let mut it = Self {
-            title: view.map_or_else(
-                || format!("Picture {}", photo.no),
-                |view| capital(&sources.view_label(view)),
-            ),
-            ..Self::default()
-        };
-        let pairs = sources.assessment.pairs.iter();
-        let mut pairs =
-            pairs.filter(|it| matches!(it.about, PairAbout::View(_)) && it.after.photo == photo.no);
-        match pairs.next() {
-            Some(pair) => it.pair(sources, pair),
-            None => it.whole(sources, photo),
-        }
-        it.told(sources);
-        it
-    }
-
-    /// A paper or message that was kept: where it lies, and what the ledger says of it.
-    fn of_paper(paper: &PaperKept) -> Self {
-        let seal = paper
-            .seal
-            .map_or_else(|| "no seal".to_owned(), |it| format!("seal {it}"));
-        let place = paper.place.as_deref().unwrap_or("not enclosed");
-        Self {
-            title: format!("Paper or message kept: {}", paper.name),
-            facts: vec![
-                FactView::new("Kept on", paper.on.spoken()),
-                FactView::new("File", place),
-                FactView::new("Ledger", format!("line {}, {seal}", paper.line)),
-            ],
-            sha256: paper.sha256.clone(),
-            ..Self::default()
-        }
-    }
-
-    /// What is marked and seen in the pictures of an exhibit that is about no fault of its own, picture by picture.
-    fn told(&mut self, sources: &PageContext<'_>) {
-        for no in &self.photos {
-            let lines = in_picture(sources, *no);
-            if !lines.is_empty() {
-                let name = format!("Said of picture {no}");
-                self.facts.push(FactView { name, lines });
-            }
-        }
-    }
-
-    fn whole(&mut self, sources: &PageContext<'_>, photo: &Photo) {
-        let alt = format!("{}, whole picture", self.title);
-        let figure = FigureView::whole(sources, photo, ShotKind::Large, &alt);
-        self.figures.push(figure);
-        self.saw(photo.no);
     }
 }

@@ -5,6 +5,7 @@ pub(in crate::report) mod concerned;
 pub(in crate::report) mod cover;
 pub(in crate::report) mod cover_order;
 pub(in crate::report) mod dates;
+mod exhibit_draft;
 pub(in crate::report) mod exhibit_facts;
 pub(in crate::report) mod exhibits;
 pub(in crate::report) mod handover;

@@ -190,7 +190,9 @@ fn part(part: &PartReport) -> String {
         (PartState::Faults, Some(it)) => {
             return not_examined("with findings, otherwise not examined", it);
         }
-        (PartState::Faults, None) if part.is_tested_clean() => "no finding; tested, nothing found",
+        (PartState::Silent, _) if part.is_tested_clean() => {
+            "no statement on faults; tested or looked at for one thing, not found"
+        }
         (PartState::Silent, _) if part.remarked => "no statement on faults",
         (state, _) => part_word(state),
     };
@@ -322,7 +324,6 @@ fn remarks(it: &Assessment) -> BTreeMap<String, String> {
 #[cfg(test)]
 mod tests {
     use super::part;
-    use crate::assess::findings::finding_counts::FindingCounts;
     use crate::assess::part_report::PartState;
     use crate::report::fixture;
 
@@ -330,9 +331,13 @@ mod tests {
     #[test]
     fn a_part_that_was_tested_clean_is_not_with_findings() {
         let mut it = fixture::assessment().parts.remove(0);
-        it.state = PartState::Faults;
+        it.state = PartState::Silent;
+        it.remarked = true;
         it.otherwise = None;
-        it.counts = FindingCounts::default();
-        assert_eq!(part(&it), "no finding; tested, nothing found");
+        it.counts = serde_json::from_str(r#"{"cleared": 1}"#).unwrap();
+        assert_eq!(
+            part(&it),
+            "no statement on faults; tested or looked at for one thing, not found"
+        );
     }
 }

@@ -13,7 +13,8 @@ use crate::tongue::say;
 /// What became of a finding, with the day on which that was seen; what a picture says of a repair, `PageContext::state` tells with
 /// its number. `around`: of a fault that is gone without a repair of its own, the work on its part in between.
 pub(in crate::report) fn state(finding: &Finding, around: &[u32]) -> Saying {
-    let seen = finding.last_seen().map(|it| it.day);
+    let look = finding.last_seen();
+    let seen = look.map(|it| it.day);
     let since = finding.not_told_since();
     let said = match (finding.outcome, seen, since) {
         (Some(Outcome::Open), Some(seen), _) => match relapse(finding) {
@@ -21,9 +22,7 @@ pub(in crate::report) fn state(finding: &Finding, around: &[u32]) -> Saying {
                 let seen = finding.again_on().unwrap_or_else(|| say::day(seen));
                 say::is_there_again(relapse, seen)
             }
-            None if finding.seen_once().is_some() && finding.still_after.is_none() => {
-                finding.standing()
-            }
+            None if finding.rests_on_one_look() => finding.standing(),
             None => say::last_seen(became(finding), seen),
         },
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
@@ -31,16 +30,16 @@ pub(in crate::report) fn state(finding: &Finding, around: &[u32]) -> Saying {
             let first = first.filter(|it| *it != seen).map(say::there_again_on);
             let relapse = relapse(finding);
             let first = first.filter(|_| relapse.is_some());
+            let stage = look.map_or_else(Saying::nothing, |it| it.stage.saying());
             let last = match finding.still_after {
-                Some(no) => say::last_seen_after_repair(seen, no),
-                None => say::last_seen_there(seen),
+                Some(no) => say::last_seen_after_repair(seen, stage, no),
+                None => say::last_seen_there(seen, stage),
             };
             let all = relapse.into_iter().chain(first).chain([last, since]);
             Saying::Parted(all.collect())
         }
         (Some(Outcome::Untold), _, Some(since)) => say::not_settled(since),
-        (Some(Outcome::NotFound), Some(seen), _) => say::found_on(became(finding), seen),
-        (Some(Outcome::Cleared), Some(seen), _) => say::last_seen(became(finding), seen),
+        (Some(it), Some(seen), _) if !it.is_fault() => say::found_on(became(finding), seen),
         _ => match (is_without_repair(finding), around) {
             (false, _) => became(finding),
             (true, []) => Saying::Parted(vec![became(finding), say::no_repair()]),

@@ -141,7 +141,7 @@ fn part_now(part: &PartReport) -> String {
             with_findings(part, said)
         }
         PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
-        PartState::Silent if part.remarked => {
+        PartState::Silent if part.remarked && !part.is_tested_clean() => {
             "No statement on faults; see What else was seen.".to_owned()
         }
         PartState::Silent => {

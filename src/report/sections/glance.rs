@@ -193,6 +193,7 @@ fn lead(sources: &PageContext<'_>) -> Vec<String> {
     for how in [MoreSinceLeft::Worse, MoreSinceLeft::Again] {
         lead.extend(more_since(sources, how));
     }
+    lead.extend(sources.assessment.not_there().map(|it| it.to_string()));
     lead.extend(repairs(sources));
     let out = withdrawn::pictures(sources.assessment, sources.for_owner());
     lead.extend(out.iter().map(ToString::to_string));
@@ -339,7 +340,9 @@ fn list(
 fn parts(sources: &PageContext<'_>) -> String {
     let counts = &sources.assessment.counts.parts;
     let all = words::count(counts.all(), "part is", "parts are");
-    format!("{all} on the list: {}.", counts.text())
+    let not_there = sources.assessment.not_there();
+    let not_there = not_there.map_or_else(String::new, |it| format!(" {it}"));
+    format!("{all} on the list: {}.{not_there}", counts.text())
 }
 
 /// Whether a finding is printed in full: the buyer's copy tells some in one line.

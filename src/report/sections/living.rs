@@ -12,6 +12,7 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::model::ids::FindingNo;
 use crate::report::page::context::PageContext;
+use crate::report::page::words;
 use crate::report::sections::lead::LeadView;
 use crate::tongue::Saying;
 use crate::tongue::say;
@@ -138,12 +139,9 @@ impl FitView {
             using.extend(by_level(sources));
         }
         using.extend(untried(sources));
-        let alive = alive(sources);
-        if !alive.is_empty() {
-            using.push(say::insects_may_live(sources.numbers(&alive)));
-        }
-        let lead = LeadView::new(sources);
-        using.extend(lead.using(sources, see));
+        using.extend(heavy_remains(sources));
+        let (alive, lead) = (alive(sources), LeadView::new(sources));
+        using.extend(in_it(sources, &alive, &lead, see));
         let first = { assessment.cautions.iter() }.filter_map(|it| it.first.clone());
         using.extend(first.map(see));
         using.extend(treated(sources));
@@ -205,8 +203,31 @@ fn packed(sources: &PageContext<'_>) -> Vec<Saying> {
     lines
 }
 
+/// What whoever comes near has to know first: the faults on which somebody may come to harm, and what lives or lies in it.
+pub(in crate::report) fn dangers(sources: &PageContext<'_>) -> Vec<Saying> {
+    let mut lines = unsafe_now(sources.assessment);
+    lines.extend(heavy_remains(sources));
+    let (alive, lead) = (alive(sources), LeadView::new(sources));
+    lines.extend(in_it(sources, &alive, &lead, Saying::sentence));
+    lines
+}
+
+/// Insects and lead, where they are there or may be; `see` tells where more of it stands.
+fn in_it(
+    sources: &PageContext<'_>,
+    alive: &[FindingNo],
+    lead: &LeadView,
+    see: impl Fn(Saying) -> Saying,
+) -> Vec<Saying> {
+    let insects = (!alive.is_empty()).then(|| say::insects_may_live(sources.numbers(alive)));
+    insects
+        .into_iter()
+        .chain(lead.using(sources, see))
+        .collect()
+}
+
 /// The caution on faults on which somebody may come to harm; empty without one.
-pub(in crate::report) fn unsafe_now(assessment: &Assessment) -> Vec<Saying> {
+fn unsafe_now(assessment: &Assessment) -> Vec<Saying> {
     let failing = assessment.not_to_be_used().into_iter();
     failing
         .flat_map(|it| std::iter::once(say::colon(it.title.clone())).chain(it.lines.clone()))
@@ -227,6 +248,8 @@ fn by_level(sources: &PageContext<'_>) -> Vec<Saying> {
         (false, true) => say::failing_none(),
         (false, false) => say::failing_some(sources.numbers(&failing)),
     }];
+    // What is not there is no fault that stays, and no piece that is whole.
+    lines.extend(sources.assessment.not_there().filter(|_| there.is_empty()));
     if without > 0 {
         lines.push(say::levels_lack(without));
     }
@@ -241,6 +264,17 @@ fn untried(sources: &PageContext<'_>) -> Option<Saying> {
     let heavy = sources.findings().filter(heavy);
     let heavy: Vec<FindingNo> = heavy.map(|it| it.no).collect();
     (!heavy.is_empty()).then(|| say::untried(sources.numbers(&heavy)))
+}
+
+/// Faults that are said to be repaired, and of which as much remains as of a heavy or failing one.
+fn heavy_remains(sources: &PageContext<'_>) -> Option<Saying> {
+    let one = |it: &Finding| {
+        let level = it.heavy_remains()?;
+        let name = words::level(level);
+        Some(say::at_level(it.no.to_string(), level, name))
+    };
+    let heavy: Vec<Saying> = sources.findings().filter_map(one).collect();
+    (!heavy.is_empty()).then(|| say::heavy_remains(Saying::Parted(heavy)))
 }
 
 /// Faults that are there or may be, and say that insects live in it.

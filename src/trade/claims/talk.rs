@@ -1,5 +1,7 @@
 //! Words that turn, weaken or place a claim.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 use serde::Serialize;
 
@@ -25,12 +27,21 @@ pub struct Talk {
     /// Words that mean any fault.
     #[serde(default)]
     pub general: Vec<String>,
+    /// Words of faults that say in a free text as often that there is none, such as `tight`.
+    #[serde(default)]
+    pub either: Vec<String>,
+    /// Words after a `not` that deny the fault before them, such as `seen`.
+    #[serde(default)]
+    pub found: Vec<String>,
     /// Beginnings of words that mean work on the piece.
     #[serde(default)]
     pub work: Vec<String>,
     /// Words that may stand between what is denied and what is done to it.
     #[serde(default)]
     pub between: Vec<String>,
+    /// What is looked for on something beside the piece, with the words for that: said with it and a day, it tells what was seen.
+    #[serde(default)]
+    pub seen_on: BTreeMap<String, Vec<String>>,
     /// Words for forms, one word each; those of the list of forms come to them.
     #[serde(default)]
     pub forms: Vec<String>,

@@ -65,6 +65,8 @@ pub enum Concerned {
     Repaired,
     /// All.
     All,
+    /// Those that say that something is missing.
+    Missing,
     /// None: it is about the piece, not about a fault.
     None,
 }

@@ -37,6 +37,16 @@ pub struct BaseWork {
     /// Phases for the sake of which it is done; empty means that every piece costs it.
     #[serde(default)]
     pub only_for: Vec<Phase>,
+    /// Since when it is over, and costs nothing any more; `None` for what is still to come.
+    pub over: Option<Over>,
+}
+
+/// Since when a work that every piece costs is over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Over {
+    /// Since work on it was told.
+    Worked,
 }
 
 /// The show surface of a form, where no size is recorded.

@@ -49,6 +49,7 @@ pub use crate::advise::refinish::advice::PathAdvice;
 pub use crate::advise::refinish::advice::Verdict;
 pub use crate::assess::findings::finding::Finding;
 pub use crate::assess::findings::finding::FindingState;
+pub use crate::assess::findings::hidden::hides_heading;
 pub use crate::assess::findings::outcome::Outcome;
 pub use crate::assess::part_report::PartReport;
 pub use crate::assess::part_report::PartState;
@@ -258,13 +259,9 @@ impl Serialize for Survey {
             label: &part.label,
             material: &part.material,
         });
-        let bare = self.photos_without_view().map(|photo| {
-            let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
-            let folder = shoot.map_or("", |it| it.folder.as_str());
-            BareAnswer {
-                no: photo.no,
-                sidecar: format!("{folder}/{}", photo.sidecar_name()),
-            }
+        let bare = self.photos_without_view().map(|photo| BareAnswer {
+            no: photo.no,
+            sidecar: photo.sidecar_shown(),
         });
         Answer {
             piece: self.piece_answer(),

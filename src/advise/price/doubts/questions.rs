@@ -305,11 +305,10 @@ fn is_remarked(need: &PlanInput<'_>, cue: &str, so: bool) -> bool {
 }
 
 /// Asked of holes and of what is only suspected. A live beetle that was seen answers for the whole piece, and that it was
-/// looked for and not found for its part.
+/// looked for and not found for its part; that it was watched answers nothing.
 fn beetle(need: &PlanInput<'_>) -> Found {
-    let watched = need.it.repairs.iter().any(|it| it.method == "quarantine");
     let is_seen = faults(need, &[ALIVE], SEEN_ALIVE).is_some();
-    if watched || is_seen {
+    if is_seen {
         return None;
     }
     let open = need.it.findings.iter().filter(|it| {

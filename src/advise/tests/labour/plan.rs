@@ -96,6 +96,12 @@ fn every_piece_costs_the_base_work() {
         ids(&plan),
         ["collect", "record", "record_after", "handover"]
     );
+    // What is over is no work any more.
+    let begun = chest().repair("2026-05-04", &[]);
+    assert_eq!(
+        ids(&plan_of(&begun, "leave")),
+        ["collect", "record_after", "handover"]
+    );
     // Taking apart and putting together only where something must come apart.
     assert_eq!(
         plan.hours.minutes,

@@ -6,7 +6,6 @@ use crate::assess::findings::finding::CleanLooks;
 use crate::assess::findings::finding::FindingState;
 use crate::assess::findings::finding::Treated;
 use crate::assess::findings::sighting::Sighting;
-use crate::kit::clock::Day;
 use crate::model::mark::MarkState;
 use crate::model::repair::Repair;
 use crate::trade::TradeBook;
@@ -108,7 +107,8 @@ impl<'a> Dealt<'a> {
             || !self.where_it(|it| !asks(it)).is_empty()
     }
 
-    /// The looks since a living danger was last there or treated that found nothing; `None` of any other fault.
+    /// The looks since a living danger was last there or treated of which a mark says that they found nothing; `None` of any other
+    /// fault. That it was watched says nothing of what was seen.
     pub(crate) fn clean_looks(&self, telling: &[&Sighting]) -> Option<CleanLooks> {
         let clear = self.clear?;
         let at = telling.iter().rposition(|it| it.state.is_there());
@@ -126,21 +126,9 @@ impl<'a> Dealt<'a> {
         let gone = gone.filter(|it| it.state == MarkState::Gone);
         let days = i64::from(clear.days);
         let (mut told, mut from) = (0, start);
-        for look in gone.clone() {
+        for look in gone {
             if from.days_to(look.day) >= days {
                 (told, from) = (told + 1, look.day);
-            }
-        }
-        // A watch that is told stands for all its looks; a mark says what the last of them found.
-        let watched = self.done.iter().filter(|it| {
-            let of = clear.watch.as_ref() == Some(&it.0.method);
-            of && it.0.day >= start
-        });
-        let whole = days * i64::from(clear.looks);
-        let ends = |it: &Sighting, watch: Day| it.day >= watch && start.days_to(it.day) >= whole;
-        for (watch, _) in watched {
-            if gone.clone().any(|it| ends(it, watch.day)) {
-                told = told.max(clear.looks);
             }
         }
         Some(CleanLooks {

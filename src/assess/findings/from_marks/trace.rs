@@ -26,6 +26,7 @@ use crate::assess::statements::looking::Looking;
 use crate::assess::statements::looking::Shows;
 use crate::assess::statements::statement::SoundSeen;
 use crate::assess::timeline::DatedMark;
+use crate::kit::clock::Day;
 use crate::kit::text::capital;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
@@ -281,10 +282,12 @@ fn sighting(which: &str, marks: &[DatedMark<'_>]) -> Option<Sighting> {
     let mut sized: Vec<&Mark> = said.filter(|it| it.size.is_some()).collect();
     // A stable sort: of two marks with the same level the earlier photo counts.
     sized.sort_by_key(|it| std::cmp::Reverse(it.level));
-    let mut notes: Vec<String> = Vec::new();
-    for note in marks.iter().filter_map(|it| it.mark.note.as_ref()) {
+    let (mut notes, mut note_days): (Vec<String>, Vec<Option<Day>>) = Default::default();
+    for (note, said) in { marks.iter() }.filter_map(|it| Some((it.mark.note.as_ref()?, it))) {
         if !notes.contains(note) {
             notes.push(note.clone());
+            let taken = said.photo.taken().map(|it| it.day());
+            note_days.push(taken.filter(|it| *it > shoot.day));
         }
     }
     let size = sized.first().and_then(|it| it.size.clone());
@@ -297,6 +300,7 @@ fn sighting(which: &str, marks: &[DatedMark<'_>]) -> Option<Sighting> {
         more: more(marks, which, size.as_ref()),
         size,
         notes,
+        note_days,
         marks: marks.iter().map(DatedMark::at).collect(),
     })
 }

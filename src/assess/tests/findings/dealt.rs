@@ -94,7 +94,13 @@ fn a_beetle_is_gone_after_two_clean_watches() {
             true,
             "",
         ),
-        (vec![clean("2026-05-01")], vec![freeze, watch], true, ""),
+        // That it was watched says nothing of what was seen: only the marks of looks count.
+        (
+            vec![clean("2026-05-01")],
+            vec![freeze, watch],
+            false,
+            "1 of 2",
+        ),
         (vec![], vec![freeze, watch], false, "no clean watch"),
         (
             vec![("2026-05-01", "repaired")],

@@ -4,6 +4,7 @@ mod after_sale;
 mod dealt;
 mod hidden;
 mod levels;
+mod not_seen;
 mod origins;
 mod outcomes;
 mod states;
@@ -12,6 +13,7 @@ use crate::assess::tests::build::Build;
 use crate::assess::tests::build::Words;
 use crate::assess::tests::build::mark;
 use crate::assess::tests::build::of;
+use crate::model::mark::Mark;
 use crate::model::photo::Stage;
 
 pub(super) const BOUGHT: &str = "2026-03-14";
@@ -35,4 +37,18 @@ pub(super) fn sold_as(state: &str) -> Build {
     bought()
         .shoot(Stage::Sale, FINISHED)
         .photo("top_flat", &["top"], vec![later])
+}
+
+/// The same, and the mark of it at the sale.
+pub(super) fn sold(later: Mark) -> Build {
+    bought()
+        .shoot(Stage::Sale, FINISHED)
+        .photo("top_flat", &["top"], vec![later])
+}
+
+/// With a repair that takes the fault away.
+pub(super) fn cured(build: Build) -> Build {
+    let mut build = build.repair(WORKED, &[1]);
+    "rub_out".clone_into(&mut build.case.repairs[0].method);
+    build
 }

@@ -117,7 +117,7 @@ pub(in crate::cli) fn run(context: &Context, args: StockArgs) -> Result<Exit, Wo
             // All at once: a write for each of thousands of lines takes longer than to find them.
             data(&lines.iter().map(line).collect::<Vec<_>>().join("\n"));
             talk(
-                "as last read, withdrawn findings too; `asfound survey NO` reads what was written since",
+                "as last read; numbers: given to findings, to clean tests, to what was not found, and to what was withdrawn since; `asfound survey NO` says what became of each",
             );
         }
     }
@@ -146,9 +146,9 @@ fn line(it: &StockLine) -> String {
         if it.photos == 1 { "photo" } else { "photos" },
         it.findings,
         if it.findings == 1 {
-            "finding"
+            "number"
         } else {
-            "findings"
+            "numbers"
         },
         it.title
     )

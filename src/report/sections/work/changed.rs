@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::assess::assessment::Pair;
 use crate::assess::assessment::PairAbout;
 use crate::assess::assessment::PairSide;
+use crate::assess::findings::hidden::hides_heading;
 use crate::assess::findings::outcome::Outcome;
 use crate::assess::places::straight::Side;
 use crate::assess::places::straight::Straight;
@@ -149,7 +150,8 @@ fn facts(sources: &PageContext<'_>, repair: &Repair) -> Vec<FactView> {
     let done = repair.note.as_ref().map(said);
     facts.extend(done.map(|it| FactView::new("What was done", it)));
     facts.extend(told("New material", &repair.new_material));
-    facts.extend(told("Hidden, not cured", &repair.hides));
+    let heading = hides_heading(&sources.assessment.findings, &repair.findings);
+    facts.extend(told(&heading.to_string(), &repair.hides));
     facts.extend(minds);
     facts
 }

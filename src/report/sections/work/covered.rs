@@ -1,5 +1,8 @@
 //! What a buyer must hear before all else of the work: new material, what is hidden and not cured, and older mending.
 
+use std::collections::BTreeMap;
+
+use crate::assess::findings::hidden::hides_heading;
 use crate::assess::worked::Worked;
 use crate::kit::text::capital;
 use crate::kit::text::joined;
@@ -14,18 +17,19 @@ use crate::trade;
 pub(in crate::report) fn lines(sources: &PageContext<'_>) -> Vec<String> {
     let repairs = &sources.assessment.repairs;
     let mut lines: Vec<String> = new_material(sources).into_iter().collect();
-    let hides = repairs
-        .iter()
-        .filter_map(|it| Some((it.no, it.hides.as_ref()?)));
-    let hide = |(no, text): (u32, &String)| {
-        let text = capital(text);
-        words::sentence(&format!("{} (repair {no})", text.trim_end_matches('.')))
-    };
-    let hides = hides.map(hide);
-    let hides: Vec<String> = hides.collect();
-    if !hides.is_empty() {
-        lines.push(format!("Hidden, not cured: {}", hides.join(" ")));
+    let mut hides: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (it, text) in { repairs.iter() }.filter_map(|it| Some((it, it.hides.as_ref()?))) {
+        let (no, text) = (it.no, capital(text));
+        let said = words::sentence(&format!("{} (repair {no})", text.trim_end_matches('.')));
+        let heading = hides_heading(&sources.assessment.findings, &it.findings);
+        let of = hides.entry(heading.to_string()).or_default();
+        of.push(said);
     }
+    lines.extend(
+        hides
+            .iter()
+            .map(|(heading, said)| format!("{heading}: {}", said.join(" "))),
+    );
     let cue = |tag: &str| trade::book().cue(tag);
     let mended = { &sources.assessment.remarks }
         .iter()

@@ -164,6 +164,9 @@ pub struct Method {
     /// Whether it opens a joint, so that what holds it is seen.
     #[serde(default)]
     pub opens_joints: bool,
+    /// Whether it opens the filling of a seat, so that what is in it is seen or new.
+    #[serde(default)]
+    pub opens_filling: bool,
     /// Methods that are part of it, where both would be done to one piece.
     #[serde(default)]
     pub includes: Vec<String>,

@@ -10,6 +10,7 @@ use crate::cli::output::text::hung;
 use crate::cli::output::text::word;
 use crate::cli::output::text::wrapped;
 use crate::kit::money::Money;
+use crate::kit::text::listed;
 use crate::work::advice::estimate::Door;
 use crate::work::advice::estimate::Estimated;
 use crate::work::advice::estimate::PriceIs;
@@ -253,7 +254,7 @@ pub(super) fn print_refused(it: &Estimated) {
     if it.found.refused.is_empty() {
         return;
     }
-    data(&heading("Chosen, but not planned"));
+    data(&heading("Chosen, but not planned there"));
     let mut lines: Vec<(&str, &str, &str, Vec<String>)> = Vec::new();
     for it in &it.found.refused {
         let why = it.reasons.first().map_or("", |it| it.why.as_str());
@@ -267,8 +268,12 @@ pub(super) fn print_refused(it: &Estimated) {
         }
     }
     for (path, why, look, parts) in lines {
-        let line = format!("  {path} on {}: {why} {look}", few(&parts));
-        data(line.trim_end());
+        // Which parts: the same way may be planned on others.
+        let parts = listed(&parts).to_lowercase();
+        data(&hung(
+            "  ",
+            format!("{path} on {parts}: {why} {look}").trim_end(),
+        ));
     }
     data(&format!(
         "  `asfound survey {}` says all of it",

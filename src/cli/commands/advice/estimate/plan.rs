@@ -13,6 +13,7 @@ use crate::cli::output::text::heading;
 use crate::cli::output::text::hung;
 use crate::cli::output::text::wrapped;
 use crate::cli::output::text::wrapped_text;
+use crate::kit::money::Money;
 use crate::work::advice::estimate::Danger;
 use crate::work::advice::estimate::Estimated;
 use crate::work::advice::estimate::LeftAlone;
@@ -44,10 +45,8 @@ pub(super) fn head(it: &Estimated) {
         line = format!("{line}, not priced: {}", cost.not_priced.join(", "));
     }
     data(&line);
-    let others = it.shown().offer.sums.as_ref().map(|it| it.others);
-    let told = others.filter(|it| it.minor > 0);
     for name in &cost.bill_not_known {
-        data(&match told {
+        data(&match it.found.bill {
             Some(bill) => format!("  {name}: in the {bill} that others take"),
             None => format!("  {name}: cost not known"),
         });
@@ -100,7 +99,7 @@ fn print_may_come(it: &Estimated) {
 pub(super) fn work(it: &Estimated, much: Much) {
     data(&heading("Order of work"));
     let plan = &it.shown().plan;
-    let mut told = Vec::new();
+    let (mut told, bill) = (Vec::new(), it.found.bill);
     for line in &plan.days.tasks {
         let Some(task) = plan.tasks.iter().find(|it| it.id == line.task) else {
             continue;
@@ -118,7 +117,7 @@ pub(super) fn work(it: &Estimated, much: Much) {
         };
         data(&format!("  {}  {time:>5}  {}{on}", line.start, task.name));
         if much == Much::All {
-            print_task(task, &plan.cost.currency);
+            print_task(task, &plan.cost.currency, bill);
         }
         for danger in &task.dangers {
             print_danger(danger, &mut told);
@@ -162,7 +161,7 @@ fn print_danger<'a>(danger: &'a Danger, told: &mut Vec<&'a str>) {
 }
 
 /// All of one task.
-fn print_task(task: &Task, currency: &str) {
+fn print_task(task: &Task, currency: &str, bill: Option<Money>) {
     let mut facts = vec![format!("{} x {}", task.quantity, task.unit)];
     facts.push(format!(
         "{} to {}",
@@ -177,7 +176,10 @@ fn print_task(task: &Task, currency: &str) {
             facts.extend(money(cost.likely, currency));
         }
         Some(_) => {}
-        None => facts.push("not priced".to_owned()),
+        None => facts.push(match bill.filter(|_| !task.is_own()) {
+            Some(bill) => format!("in the {bill} that others take"),
+            None => "not priced".to_owned(),
+        }),
     }
     if !task.findings.is_empty() {
         let findings: Vec<String> = task.findings.iter().map(ToString::to_string).collect();

@@ -202,6 +202,10 @@ fn print_findings(survey: &Survey) {
         let words = [vec![format!("{group}: ")], joined(numbers)].concat();
         data(&wrapped("  ", &words, ""));
     }
+    for it in it.findings.iter().filter(closed) {
+        said::print_closed_words(survey, it);
+        said::print_heavy_remains(it);
+    }
     let quiet = it.findings.iter().filter(closed);
     for it in quiet.filter(|it| it.not_told_since().is_some()) {
         said::print_closed_since(it);
@@ -274,9 +278,12 @@ fn print_parts(parts: &[PartReport], never_had: &[String]) {
         let these = parts.iter().filter(|it| is_it(it));
         these.map(|it| it.part.to_string()).collect()
     };
-    let faults = of(|it| it.state == PartState::Faults && !it.is_tested_clean());
+    let faults = of(|it| it.state == PartState::Faults);
     print_names("with findings", &faults);
-    print_names("tested clean", &of(PartReport::is_tested_clean));
+    print_names(
+        "tested or looked at for one thing, not found",
+        &of(PartReport::is_tested_clean),
+    );
     let otherwise = of(|it| it.otherwise.is_some());
     print_names("of these otherwise not examined", &otherwise);
     let sound = of(|it| matches!(it.state, PartState::Sound { .. }));

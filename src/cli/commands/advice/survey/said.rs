@@ -6,13 +6,16 @@ use crate::cli::output::text::numbers;
 use crate::cli::output::text::wrapped;
 use crate::kit::text::small;
 use crate::model::ids::FindingNo;
+use crate::model::mark::MarkState;
 use crate::work::advice::said;
 use crate::work::advice::said::NoteLine;
 use crate::work::advice::said::RemarkLine;
 use crate::work::advice::said::RepairLine;
 use crate::work::advice::survey::Finding;
 use crate::work::advice::survey::FindingState;
+use crate::work::advice::survey::Outcome;
 use crate::work::advice::survey::Survey;
+use crate::work::advice::survey::hides_heading;
 
 /// Repairs as told, everything that was seen besides faults, and the notes beside pictures.
 pub(super) fn print(it: &Survey) {
@@ -45,6 +48,19 @@ pub(super) fn print_words(it: &Survey, finding: &Finding) {
     }
 }
 
+/// What was written of a finding that is repaired, gone, not found or withdrawn, each once, with its name.
+pub(super) fn print_closed_words(it: &Survey, finding: &Finding) {
+    let words = it.words_of(finding);
+    // A clean test stands with its words in its group.
+    if !words.is_empty() && finding.outcome != Some(Outcome::Cleared) {
+        let (no, term, part) = (finding.no, small(&finding.term), &finding.part);
+        print_text(
+            "    ",
+            &format!("{no} {term}, {part}: {}", words.join("; ")),
+        );
+    }
+}
+
 /// When it was last seen, where the newest look does not tell; and a later picture of its whole place that says nothing of it.
 pub(super) fn print_since(it: &Finding) {
     let seen = it.last_seen().map(|it| it.day.spoken());
@@ -58,10 +74,34 @@ pub(super) fn print_since(it: &Finding) {
 
 /// Of what was repaired or gone when it was last seen: when that was, and the looks since.
 pub(super) fn print_closed_since(it: &Finding) {
-    let seen = it.last_told().map(|it| it.day.spoken());
-    if let Some((seen, since)) = seen.zip(it.not_told_since()) {
-        print_text("    ", &format!("{} last seen on {seen}; {since}", it.no));
-    }
+    let Some((told, since)) = it.last_told().zip(it.not_told_since()) else {
+        return;
+    };
+    let word = match (it.outcome, told.state) {
+        (Some(Outcome::Cleared), _) => "tested, nothing found",
+        (_, MarkState::Gone) => "looked for and not there",
+        _ => "last seen repaired",
+    };
+    let (no, day) = (it.no, told.day.spoken());
+    print_text("    ", &format!("{no} {word} on {day}; {since}"));
+}
+
+/// Of what is said to be repaired: that as much remains as of a heavy or failing fault, which one of the two words contradicts.
+pub(super) fn print_heavy_remains(it: &Finding) {
+    let said = it.heavy_remains().zip(it.last_told());
+    let Some((level, said)) = said else {
+        return;
+    };
+    print_text(
+        "    ",
+        &format!(
+            "{} ({}, {}) is said to be repaired on {} with level {level}: put right the state or the level, or say in its note what stays",
+            it.no,
+            small(&it.term),
+            it.part,
+            said.day
+        ),
+    );
 }
 
 /// A later word on the whole part that leaves open what became of the fault.
@@ -125,11 +165,12 @@ fn print_repair(it: &RepairLine, all: &[Finding]) {
         "  ",
         &format!("{} {}: {}{of}", it.no, it.day, it.method_name),
     );
+    let hides = format!("{}: ", small(&hides_heading(all, &it.findings).to_string()));
     let rows = [
         ("", &it.after_leaving),
         ("", &it.note),
         ("new material: ", &it.new_material),
-        ("hidden, not cured: ", &it.hides),
+        (&hides, &it.hides),
         ("private: ", &it.private_note),
     ];
     for (name, text) in rows {
