@@ -15,6 +15,8 @@ use crate::assess::worked::Worked;
 use crate::kit::clock::Day;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
+use crate::tongue::Arg;
+use crate::tongue::Saying;
 
 /// The code of work that is older than the purchase.
 pub const BEFORE_PURCHASE: &str = "repair_before_purchase";
@@ -46,9 +48,9 @@ fn said_ended(it: &Finding) -> Option<Gap> {
     let last = it.last_told()?;
     let photo = last.marks.first()?.photo;
     let (no, term, part, word) = (it.no, &it.term, &it.part_label, last.state.word());
-    let done = match it.dealt_with(Day::spoken).as_slice() {
-        [] => String::new(),
-        done => format!(": {}", done.join("; ")),
+    let done = match it.dealt_with(Arg::from) {
+        done if done.is_empty() => String::new(),
+        done => format!(": {}", Saying::Parted(done)),
     };
     let remedy = match it.clean_looks {
         Some(looks) if looks.untreated => "tell the treatment with `asfound repair`, then each watch by a mark with `state = \"gone\"` where nothing was found".to_owned(),

@@ -78,7 +78,7 @@ pub(in crate::report) fn facts(
     });
     let silent = finding.silent.iter();
     let silent = silent.map(|it| {
-        let said = words::sentence(&capital(&it.text()));
+        let said = words::sentence(&capital(&it.text().to_string()));
         (it.lies.day(), said)
     });
     let mut lines: Vec<(Day, String)> = seen_on.chain(silent).collect();
@@ -91,7 +91,7 @@ pub(in crate::report) fn facts(
     });
     let origin = FactView {
         name: "Origin".to_owned(),
-        lines: words::came(finding),
+        lines: sources.all_said(&words::came(finding)),
     };
     let said = said_of_part(sources, finding);
     let said = said.map(|it| FactView::new("Said of the part", it));
@@ -102,7 +102,10 @@ pub(in crate::report) fn facts(
     });
     let mut facts = vec![
         seen,
-        FactView::new("State", words::sentence(&capital(&sources.state(finding)))),
+        FactView::new(
+            "State",
+            words::sentence(&capital(&sources.said(&sources.state(finding)))),
+        ),
         origin,
     ];
     let told = sources.assessment.places.findings.get(&finding.no);
@@ -177,7 +180,7 @@ fn said_later(sources: &PageContext<'_>, cover: &CoverRequest, finding: &Finding
 }
 
 fn answers_by(sources: &PageContext<'_>, finding: &Finding) -> Vec<String> {
-    let mut lines = words::came(finding);
+    let mut lines = sources.all_said(&words::came(finding));
     lines.extend(said_of_part(sources, finding));
     lines.extend(earlier_there(sources, finding));
     lines

@@ -68,7 +68,7 @@ pub(super) fn print_since(it: &Finding) {
         print_text("       ", &format!("last seen on {seen}; {since}"));
     }
     if let Some(silent) = it.silent_since() {
-        print_text("       ", &silent.text());
+        print_text("       ", &silent.text().to_string());
     }
 }
 
@@ -165,7 +165,7 @@ fn print_repair(it: &RepairLine, all: &[Finding]) {
         "  ",
         &format!("{} {}: {}{of}", it.no, it.day, it.method_name),
     );
-    let hides = format!("{}: ", small(hides_heading(all, &it.findings)));
+    let hides = format!("{}: ", small(&hides_heading(all, &it.findings).to_string()));
     let rows = [
         ("", &it.after_leaving),
         ("", &it.note),
