@@ -134,8 +134,8 @@ impl PhotoProcessor {
         self.decoder.grey(bytes, stated, long_side)
     }
 
-    /// A copy of a photo without what the camera wrote: of a JPEG, and of that in a raw file, the same picture to the bit; of any other coding, or where the
-    /// camera's block alone says in which colours it is written, its preview.
+    /// A copy of a photo without what the camera wrote: of a JPEG, and of that in a raw file, the same picture to the bit; of any other coding, or where its
+    /// colours cannot be told without the words of a profile or the camera's block, its preview.
     /// Never panics.
     ///
     /// # Errors
@@ -161,8 +161,12 @@ impl PhotoProcessor {
         let stated = camera(bytes)?.stated;
         let turned = stated.orientation.is_some_and(|it| (2..=8).contains(&it));
         let picture = guarded(|| shown(bytes))?;
-        if sniff(picture)? == Format::Jpeg && !turned && !stated.adobe_rgb {
-            return self.stripped(bytes);
+        if sniff(picture)? == Format::Jpeg
+            && !turned
+            && !stated.adobe_rgb
+            && let Ok(copy) = guarded(|| stripped_jpeg(picture, None))
+        {
+            return Ok(copy);
         }
         Ok(self.shrink(bytes, u32::MAX, COPY_QUALITY)?.jpeg)
     }

@@ -115,23 +115,62 @@ impl Colours {
     }
 }
 
+/// The date in a profile that is written here (ICC.1, table 17): the same bytes are wanted, whenever made.
+const DATE: [u8; 12] = [7, 208, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0];
+
+/// A profile (ICC.1) written anew from the numbers of its curves and colourants, without names, texts, dates and devices. `None` where
+/// it cannot be read, or rests on tables.
+pub(crate) fn numbers_alone(profile: &[u8]) -> Option<Vec<u8>> {
+    let read = ColorProfile::new_from_slice(profile).ok()?;
+    let tables = [
+        &read.lut_a_to_b_perceptual,
+        &read.lut_a_to_b_colorimetric,
+        &read.lut_a_to_b_saturation,
+    ];
+    let light = matches!(read.color_space, DataColorSpace::Rgb | DataColorSpace::Gray);
+    if !light || tables.iter().any(|it| it.is_some()) {
+        return None;
+    }
+    let mut bare = ColorProfile::default();
+    bare.red_colorant = read.red_colorant;
+    bare.green_colorant = read.green_colorant;
+    bare.blue_colorant = read.blue_colorant;
+    bare.white_point = read.white_point;
+    bare.media_white_point = read.media_white_point;
+    bare.chromatic_adaptation = read.chromatic_adaptation;
+    bare.red_trc = read.red_trc;
+    bare.green_trc = read.green_trc;
+    bare.blue_trc = read.blue_trc;
+    bare.gray_trc = read.gray_trc;
+    bare.cicp = read.cicp;
+    bare.pcs = read.pcs;
+    bare.color_space = read.color_space;
+    bare.profile_class = read.profile_class;
+    bare.rendering_intent = read.rendering_intent;
+    written(&bare)
+}
+
+fn written(profile: &ColorProfile) -> Option<Vec<u8>> {
+    let mut bytes = profile.encode().ok()?;
+    bytes.get_mut(24..36)?.copy_from_slice(&DATE);
+    Some(bytes)
+}
+
 /// The profile that says sRGB of a picture; empty when it cannot be written, which leaves the same meaning: what has
 /// none is sRGB (CSS Color 4).
 pub(crate) fn srgb() -> &'static [u8] {
-    static SRGB: LazyLock<Vec<u8>> = LazyLock::new(|| {
-        let mut profile = ColorProfile::new_srgb().encode().unwrap_or_default();
-        // The date of its making (ICC.1, table 17) is that of the run; the same bytes are wanted, whenever made.
-        if let Some(date) = profile.get_mut(24..36) {
-            date.copy_from_slice(&[7, 208, 0, 1, 0, 1, 0, 0, 0, 0, 0, 0]);
-        }
-        profile
-    });
+    static SRGB: LazyLock<Vec<u8>> =
+        LazyLock::new(|| written(&ColorProfile::new_srgb()).unwrap_or_default());
     &SRGB
 }
 
 #[cfg(test)]
 mod tests {
+    use moxcms::ColorProfile;
+    use moxcms::ProfileText;
+
     use super::Colours;
+    use super::numbers_alone;
     use super::srgb;
     use crate::upright::Rgb;
 
@@ -155,6 +194,26 @@ mod tests {
         ] {
             assert_eq!(turned(&same, brown), brown, "{same:?}");
         }
+    }
+
+    /// What a profile is called may name its owner's screen; its colours stay.
+    #[test]
+    fn a_profile_keeps_its_numbers_and_loses_its_words() {
+        let mut named = ColorProfile::new_display_p3();
+        named.description = Some(ProfileText::PlainString("Ann Ohm's screen".to_owned()));
+        let named = named.encode().unwrap();
+        let holds = |it: &[u8]| {
+            it.windows(2).any(|it| it == b"nn") || it.windows(4).any(|it| it == b"\0n\0n")
+        };
+        assert!(holds(&named));
+        let bare = numbers_alone(&named).unwrap();
+        assert!(!holds(&bare));
+        for pixel in [[139, 90, 43], [250, 3, 128], [0, 255, 0]] {
+            let of = |it: &Vec<u8>| turned(&Colours::Profile(it.clone()), pixel);
+            assert_eq!(of(&bare), of(&named));
+        }
+        assert_eq!(numbers_alone(&bare).as_ref(), Some(&bare));
+        assert_eq!(numbers_alone(b"no profile"), None);
     }
 
     /// The same colour has smaller numbers in a wider space; white stays white.

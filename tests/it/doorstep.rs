@@ -347,6 +347,17 @@ fn what_was_tapped_comes_into_the_book_and_is_estimated_alike() {
     // Said again it changes nothing.
     let again = shop.run(&words).code(0).json();
     assert_eq!(again["doorstep"]["photo"], Value::Null);
+    // What another file says of the same shoot is not mixed with it.
+    let other = shop.path("other.toml");
+    fs::write(&other, FILE.replacen("\"loose\"", "\"firm\"", 1)).unwrap();
+    shop.run(&import(&card, other.to_str().unwrap()))
+        .code(2)
+        .says("another file of the door was taken in with this shoot, beside photo 1");
+    let findings = shop.run(&["survey", "26-001", "--json"]).json()["findings"].to_string();
+    assert_eq!(
+        findings.matches("tapped at the door, not measured").count(),
+        2
+    );
     let settings = Settings::usual("EUR".parse::<Currency>().unwrap());
     let door = at_the_door("stool", &settings);
     let tapped = [

@@ -17,6 +17,9 @@ use crate::trade::entry::tap::TapChoice;
 const SOUND: &str = "sound";
 const NOT_EXAMINED: &str = "not_examined";
 
+/// What stands with a level that a tap gave.
+pub const TAPPED: &str = "tapped at the door, not measured";
+
 /// One thing to answer: a tap, on the parts on which it is tried.
 #[derive(Clone, Debug)]
 pub struct Row<'a> {
@@ -121,6 +124,7 @@ pub fn said(rows: &[Row<'_>], answers: &[Option<usize>]) -> Vec<Mark> {
             marks.push(Mark {
                 level: Some(fault.level),
                 which: (!row.tap.place.is_empty()).then(|| row.tap.place.clone()),
+                note: Some(TAPPED.to_owned()),
                 ..Mark::plain(&fault.tag, on.unwrap_or_else(|| first.clone()))
             });
         }

@@ -1,16 +1,21 @@
 //! A JPEG without what the camera wrote beside its picture; its picture to the bit.
 
+use zune_core::bytestream::ZCursor;
+use zune_jpeg::JpegDecoder;
+
 use crate::PhotoError;
+use crate::colour::numbers_alone;
 use crate::header::broken;
 
 /// Copies the first picture of a JPEG (ITU-T T.81, annex B) without its APPn and COM segments and without what follows its
-/// end. Kept are those on which its colours depend: a profile (ICC.1, annex B.4) and the mark of the colour transform (T.872);
-/// JFIF is written anew without its small picture, the orientation as the only field of a new Exif block.
+/// end. Kept are those on which its colours depend: the numbers of a profile (ICC.1, annex B.4) and the mark of the colour transform
+/// (T.872); JFIF is written anew without its small picture, the orientation as the only field of a new Exif block.
 pub(crate) fn stripped(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>, PhotoError> {
     let ended = || broken("it ends before its picture does");
     let mut out = bytes.get(..2).ok_or_else(ended)?.to_vec();
     let turned = orientation.filter(|it| (2..=8).contains(it));
     let mut block = turned.map(exif);
+    let mut profile = profile(bytes)?;
     let mut at = 2;
     loop {
         let (marker, start) = next(bytes, at).ok_or_else(ended)?;
@@ -41,7 +46,11 @@ pub(crate) fn stripped(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>
                     put(&mut out, marker, &[head, &[0, 0]].concat());
                 }
             }
-            0xe2 if body.starts_with(b"ICC_PROFILE\0") => put(&mut out, marker, body),
+            0xe2 if body.starts_with(ICC) => {
+                if let Some(whole) = profile.take() {
+                    put(&mut out, marker, &[ICC, &[1, 1], &whole].concat());
+                }
+            }
             0xee if body.starts_with(b"Adobe") => {
                 put(&mut out, marker, &body[..body.len().min(12)])
             }
@@ -55,6 +64,21 @@ pub(crate) fn stripped(bytes: &[u8], orientation: Option<u16>) -> Result<Vec<u8>
             at = end;
         }
     }
+}
+
+/// How a segment of a profile begins; its number and the number of all follow.
+const ICC: &[u8] = b"ICC_PROFILE\0";
+
+/// The profile without its words, to fit into one segment; `None` where the picture has none.
+fn profile(bytes: &[u8]) -> Result<Option<Vec<u8>>, PhotoError> {
+    let mut decoder = JpegDecoder::new(ZCursor::new(bytes));
+    decoder.decode_headers().map_err(broken)?;
+    let Some(found) = decoder.icc_profile() else {
+        return Ok(None);
+    };
+    let bare = numbers_alone(&found).filter(|it| it.len() < 65_000);
+    let why = || broken("its profile cannot be written without its words");
+    bare.map(Some).ok_or_else(why)
 }
 
 /// Puts an XMP packet into a JPEG, behind JFIF and Exif (ISO 16684-1, and XMP part 3, 1.1.3); `None` when it is no whole JPEG, or
@@ -128,6 +152,7 @@ fn exif(orientation: u16) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::stripped;
+    use crate::colour::srgb;
     use crate::raster;
     use crate::{Format, Limits};
     use samples::Exif;
@@ -147,7 +172,8 @@ mod tests {
         let photo = samples::jpeg(64, 48, &exif);
         let photo = samples::with_segment(&photo, 0xfe, b"a comment by Ann Ohm");
         let photo = samples::with_segment(&photo, 0xed, b"Photoshop 3.0\0Linz");
-        samples::with_segment(&photo, 0xe2, b"ICC_PROFILE\0\x01\x01a profile")
+        let profile = [b"ICC_PROFILE\0\x01\x01".as_slice(), srgb(), b"Ann Ohm"].concat();
+        samples::with_segment(&photo, 0xe2, &profile)
     }
 
     #[test]
@@ -158,7 +184,7 @@ mod tests {
         assert_eq!(pixels(&copy), pixels(&photo));
         let holds = |what: &[u8]| copy.windows(what.len()).any(|it| it == what);
         assert!(!holds(b"A-77") && !holds(b"Ann Ohm") && !holds(b"Linz") && !holds(b"2026"));
-        assert!(holds(b"ICC_PROFILE\0\x01\x01a profile"));
+        assert!(holds(b"ICC_PROFILE\0\x01\x01"));
         assert_eq!(crate::exif_blocks(&copy, Format::Jpeg).count, 1);
         // The end marker is the last of it.
         assert!(copy.ends_with(&[0xff, 0xd9]));

@@ -1,4 +1,4 @@
-//! Copies without camera facts or private notes, enclosed in the place of what is left out.
+//! Copies of the picture alone, or without private notes, enclosed in the place of what is left out.
 
 use std::path::Path;
 
@@ -38,7 +38,7 @@ pub(in crate::work) fn copies(plan: &Plan, writer: &mut Writer) -> Result<(), Wo
     Ok(())
 }
 
-/// The photo at this path without camera facts.
+/// The picture of a photo alone.
 fn without_facts(
     processor: &mut PhotoProcessor,
     it: &ToCopy,
@@ -50,7 +50,7 @@ fn without_facts(
     let copy = copy.filter(|it| !disclosed(it).tells());
     copy.ok_or_else(|| {
         let what = format!(
-            "no copy without camera facts can be made of {}",
+            "no copy of the picture alone can be made of {}",
             it.told.what
         );
         WorkError::asked_with(what, "leave `--stripped` out")

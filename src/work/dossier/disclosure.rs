@@ -29,7 +29,7 @@ pub struct Disclosure {
     pub private_parts: Vec<u64>,
     /// Lines whose private part is kept back.
     pub private_kept_back: Vec<u64>,
-    /// Copies in the place of what is left out: of photos without camera facts, of sidecars without their private note.
+    /// Copies in the place of what is left out: of photos the picture alone, of sidecars without their private note.
     pub copies: Vec<CopyTold>,
 }
 

@@ -225,7 +225,9 @@ impl Plan {
             Some(told) => {
                 let why = match told.may_hold_a_place() {
                     true if !desk.shown.places && !desk.is_the_buyers(photo) => Some(WhyNot::Place),
-                    _ => (desk.shown.copies && told.tells()).then_some(WhyNot::Words),
+                    _ if !desk.shown.copies => None,
+                    _ if told.tells() => Some(WhyNot::Words),
+                    _ => Some(WhyNot::Asked),
                 };
                 if let Some(why) = why {
                     if desk.shown.copies {
@@ -247,7 +249,7 @@ impl Plan {
             what: what.to_owned(),
             place: format!("{COPIES}/{place}.copy.jpg"),
             original: sha256.to_string(),
-            without: "camera facts, names and comments".to_owned(),
+            without: "all that its file holds beside the picture".to_owned(),
         };
         self.discloses.copies.push(told.clone());
         self.copies.push(ToCopy {

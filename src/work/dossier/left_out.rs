@@ -32,6 +32,8 @@ pub enum WhyNot {
     Place,
     /// Words, names or serial numbers are written in it, and copies without them were asked for.
     Words,
+    /// Copies were asked for: no list of what may name somebody is whole, so that no original goes out.
+    Asked,
     /// It was written beside a picture that was taken out of the book.
     Removed,
     /// It was made while a picture was in that was taken out of the book since, and may show it.
@@ -50,10 +52,11 @@ pub enum WhyNot {
 
 impl WhyNot {
     /// All reasons, in the order in which they are told.
-    const ALL: [Self; 9] = [
+    const ALL: [Self; 10] = [
         Self::Lost,
         Self::Place,
         Self::Words,
+        Self::Asked,
         Self::Private,
         Self::Replaced,
         Self::Refused,
@@ -67,6 +70,9 @@ impl WhyNot {
             Self::Lost => "Lost, or no longer what the ledger says",
             Self::Place => "Kept back because a place is, or may be, written in it",
             Self::Words => "Kept back because names, words or serial numbers are written in it",
+            Self::Asked => {
+                "Kept back, as copies were asked for; no place, name, word or serial number was found in it"
+            }
             Self::Private => "Kept back as private",
             Self::Replaced => "Replaced by a later text",
             Self::Refused => {
@@ -86,6 +92,7 @@ impl WhyNot {
             Self::Private
             | Self::Place
             | Self::Words
+            | Self::Asked
             | Self::MayShow
             | Self::Refused
             | Self::Newer => Why::Private,

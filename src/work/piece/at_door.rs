@@ -16,6 +16,7 @@ use crate::model::ids::StockNo;
 use crate::model::mark::Mark;
 use crate::model::mark::Sidecar;
 use crate::model::market::Sold;
+use crate::model::photo::Photo;
 use crate::model::photo::Stage;
 use crate::model::piece::PartChoice;
 use crate::model::piece::PieceInput;
@@ -56,6 +57,9 @@ fn of_file<'a>(book: &'a TradeBook, it: &AtDoor) -> Option<Vec<Row<'a>>> {
     let form = book.form(&it.form)?;
     Some(rows(&book.parts(form, &choice), book))
 }
+
+/// The comment of a sidecar that holds what was tapped.
+const COMMENT: &str = "as tapped at the door";
 
 /// Adds to what is told at intake what was told at the door; what is told now counts. An amount that is none is kept with the note.
 ///
@@ -134,7 +138,7 @@ pub fn marks(book: &OpenBook, stock_no: &StockNo, it: &AtDoor) -> Result<Vec<Mar
 /// Writes marks beside the first photo of the newest shoot of a stage of which nothing is said yet.
 ///
 /// # Errors
-/// When there is no such photo, or the book cannot be written.
+/// When there is no such photo, another file was taken in with that shoot, or the book cannot be written.
 pub fn beside(
     book: &mut OpenBook,
     stock_no: &StockNo,
@@ -157,6 +161,21 @@ pub fn beside(
     let own = photos
         .iter()
         .filter(|it| Some(it.shoot) == shoot.map(|it| it.no));
+    let text_of = |photo: &Photo| {
+        let folder = book.piece_folder(&piece).join(&shoot?.folder);
+        let bytes = files::read(&folder.join(photo.sidecar_name())).ok()?;
+        String::from_utf8(bytes).ok()
+    };
+    let tapped = |photo: &&Photo| text_of(photo).is_some_and(|it| it.contains(COMMENT));
+    if let Some(other) = own.clone().find(tapped) {
+        return Err(WorkError::asked_with(
+            format!(
+                "another file of the door was taken in with this shoot, beside photo {} of {stock_no}",
+                other.no
+            ),
+            "two of them may contradict each other: change that sidecar, or say it on the marking page",
+        ));
+    }
     let mut silent = own.filter(|it| it.sidecar == Sidecar::default());
     let (Some(shoot), Some(photo)) = (shoot, silent.next()) else {
         return Err(WorkError::asked_with(
@@ -176,8 +195,9 @@ pub fn beside(
     };
     let mut text = mark::written(&photo.name, &sidecar);
     // Comments that stand in the sidecar already stay.
-    let old = String::from_utf8(files::read(&path)?).unwrap_or_default();
-    for comment in mark::own_comments(&photo.name, &old) {
+    let old = text_of(photo).unwrap_or_default();
+    let comments = mark::own_comments(&photo.name, &old);
+    for comment in std::iter::once(COMMENT.to_owned()).chain(comments) {
         text.push_str(&format!("# {comment}\n"));
     }
     write_whole(&path, text.as_bytes())?;

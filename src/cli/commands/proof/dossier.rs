@@ -45,7 +45,7 @@ pub(in crate::cli) struct DossierArgs {
     /// With the originals and papers in which a place is written, but nothing else that is private
     #[arg(long)]
     with_places: bool,
-    /// With copies instead of the originals and sidecars in which a place, a name, a serial number or a comment is written: without all of these
+    /// With copies instead of all photos, which hold the picture alone, and of the sidecars in which a comment or a private note is written; the files' own names stay, as the ledger has them
     #[arg(long)]
     stripped: bool,
     /// With the reports that were made while a picture was in that was taken out since: they may show it
@@ -196,6 +196,10 @@ fn print_left_out(left_out: &[NotIn]) {
         (
             WhyNot::Words,
             "kept back, names, words or serial numbers are written in them; without --stripped they are enclosed:",
+        ),
+        (
+            WhyNot::Asked,
+            "kept back, as copies were asked for; no place, name, word or serial number was found in them; without --stripped they are enclosed:",
         ),
         (
             WhyNot::Private,
