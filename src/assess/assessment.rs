@@ -40,6 +40,8 @@ pub struct Assessment {
     pub piece: Piece,
     /// Label of its form, such as `Chest of drawers`.
     pub form_label: String,
+    /// How many pieces of its set are on record, with this one; 1 where nobody counted, or it is of no set.
+    pub of_set: usize,
     /// Whether it hangs on a wall, and so does not tip over.
     pub hangs: bool,
     /// Its shoots, by number.

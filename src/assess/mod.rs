@@ -113,6 +113,7 @@ pub fn assess(case: &PieceRecord, book: &TradeBook) -> Assessment {
         counts: Counts::of(&findings, &parts, &not_examined, &missing_views),
         piece: case.piece.clone(),
         form_label: form_label(case, book),
+        of_set: 1,
         hangs: list.hangs,
         never_had: part_list::never_had(case, book),
         shoots,

@@ -141,11 +141,12 @@ fn journey(assessment: &Assessment) -> String {
     }
 }
 
-/// The parts that nobody examined, by name, with how much else was not.
+/// The parts that nobody examined, or judged, by name, with how much else was not: as many are named as are counted.
 fn unexamined(sources: &PageContext<'_>) -> String {
     let assessment = sources.assessment;
     let lines = assessment.not_examined.iter();
-    let parts = lines.filter(|it| matches!(it.silence, Silence::NotExamined | Silence::Nothing));
+    let unsaid = [Silence::NotExamined, Silence::Nothing, Silence::NotJudged];
+    let parts = lines.filter(|it| unsaid.contains(&it.silence));
     let parts: Vec<&str> = parts.map(|it| it.what.as_str()).collect();
     let parts = names::folded(&assessment.parts, &parts).join("; ");
     let counted = assessment.counts.lacks.text();

@@ -12,6 +12,7 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
+use crate::report::sections::carry;
 use crate::report::sections::lead::LeadView;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
@@ -162,13 +163,7 @@ impl FitView {
         if gilded {
             carrying.push(GILDED_PACKED.to_owned());
         }
-        let lid = |it: &PartReport| it.part.as_str() == "lid";
-        if present(sources).any(lid) {
-            carrying.push("Tie the lid shut.".to_owned());
-        }
-        if there("fall") {
-            carrying.push("Tie the fall shut.".to_owned());
-        }
+        carrying.extend(carry::lines(assessment, trade::book()));
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources
             .findings()
