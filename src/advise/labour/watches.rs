@@ -11,7 +11,9 @@ pub(super) fn still_due(mut task: Task, need: &PlanInput<'_>) -> Task {
     let watched = findings.filter(|it| {
         let clear = need.book.tag(&it.tag).and_then(|it| it.clear.as_ref());
         let watch = clear.and_then(|it| it.watch.as_deref());
-        task.findings.contains(&it.no) && watch == Some(task.method.as_str())
+        // What a path asks for before it opens names no finding.
+        let of_it = task.findings.is_empty() || task.findings.contains(&it.no);
+        of_it && it.state.is_open() && watch == Some(task.method.as_str())
     });
     // Of several the one of which most is due: they are watched together.
     let due = watched.map(|it| {

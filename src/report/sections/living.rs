@@ -12,7 +12,6 @@ use crate::assess::part_report::PartReport;
 use crate::assess::part_report::PartState;
 use crate::report::page::context::PageContext;
 use crate::report::page::words;
-use crate::report::sections::carry;
 use crate::report::sections::lead::LeadView;
 use crate::trade;
 use crate::trade::entry::condition::Fact;
@@ -163,7 +162,7 @@ impl FitView {
         if gilded {
             carrying.push(GILDED_PACKED.to_owned());
         }
-        carrying.extend(carry::lines(assessment, trade::book()));
+        carrying.extend(assessment.carry.iter().cloned());
         // What was glued or filled is weaker than what never broke, and what nobody saw since may be so.
         let weak = sources
             .findings()

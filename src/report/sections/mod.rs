@@ -1,6 +1,5 @@
 //! An assessment into the sections of the page, as finished strings.
 
-mod carry;
 pub(in crate::report) mod figure;
 pub(in crate::report) mod findings;
 pub(in crate::report) mod glance;
