@@ -193,6 +193,8 @@ pub enum PictureIssue {
     FutureDate,
     /// Hours away from every other picture of its shoot.
     OtherTime,
+    /// It was taken in with another shoot, and put into this one later.
+    OtherShoot,
     /// No camera time.
     NoTime,
     /// The file ends early.

@@ -71,6 +71,7 @@ pub(crate) fn notes(time: &Timeline<'_>) -> Vec<PictureNote> {
         its.extend(no_time(photo, time));
         its.extend(future(photo));
         its.extend(other_time(photo, time));
+        its.extend(other_shoot(photo, time));
         its.sort_by_key(|it| it.code);
         notes.extend(its);
     }
@@ -241,6 +242,22 @@ fn other_time(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
             "its camera's time lies {hours} h {side} that of picture {other}, the nearest of its shoot; if the clock was off, `asfound clock` puts it right"
         ),
     ))
+}
+
+/// That its owner put it into another shoot than the one that it was taken in with.
+fn other_shoot(photo: &Photo, time: &Timeline<'_>) -> Option<PictureNote> {
+    let moved = photo.moved?;
+    let former = time.shoots.iter().find(|it| it.no == moved.taken_in_with);
+    let former = former.map_or_else(
+        || "a shoot that has no picture now".to_owned(),
+        |it| format!("the {} pictures of {}", it.stage, it.day.spoken()),
+    );
+    let text = format!(
+        "taken into the book with {former}; put with the {} pictures by the owner on {}",
+        time.shoot_of(photo).stage,
+        moved.at.local_day().spoken()
+    );
+    Some(note(photo, PictureIssue::OtherShoot, text))
 }
 
 fn oddity(photo: &Photo, oddity: &Oddity) -> Option<PictureNote> {

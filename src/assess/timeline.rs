@@ -9,12 +9,8 @@ use crate::model::mark::Mark;
 use crate::model::photo;
 use crate::model::photo::Photo;
 use crate::model::photo::Shoot;
-use crate::model::photo::Stage;
 
-/// The shoots and photos of a case, sorted once.
-///
-/// Shoots stand in the order of their days, so that photos imported late still take their place in time. Where the days
-/// contradict the stages (a camera whose clock nobody corrected) and the order of import does not, that order is used.
+/// The shoots and photos of a case, sorted once: the shoots as [`photo::in_time`] says.
 #[derive(Debug)]
 pub(crate) struct Timeline<'a> {
     /// Shoots, earliest first.
@@ -29,13 +25,7 @@ pub(crate) struct Timeline<'a> {
 impl<'a> Timeline<'a> {
     /// Sorts the shoots and photos of `case`.
     pub(crate) fn of(case: &'a PieceRecord) -> Self {
-        let mut by_number: Vec<&Shoot> = case.shoots.iter().collect();
-        by_number.sort_by_key(|it| it.no);
-        by_number.dedup_by_key(|it| it.no);
-        let mut by_day = by_number.clone();
-        by_day.sort_by_key(|it| (it.day, it.stage, it.no));
-        let days_doubtful = contradictions(&by_day) > contradictions(&by_number);
-        let shoots = if days_doubtful { by_number } else { by_day };
+        let (shoots, days_doubtful) = photo::in_time(&case.shoots);
         let rank: BTreeMap<u32, usize> = shoots
             .iter()
             .enumerate()
@@ -126,14 +116,4 @@ impl DatedMark<'_> {
     pub(crate) fn day(&self) -> Day {
         self.shoot.day
     }
-}
-
-/// How often the order of the shoots cannot be: a look before the work right after work or sale, or a delivery at the very
-/// beginning. (A piece that came back may be bought, repaired and sold again.)
-fn contradictions(shoots: &[&Shoot]) -> usize {
-    let at_sellers = |stage: Stage| !stage.before_work() && !stage.after_sale();
-    let wrong = |pair: &&[&Shoot]| at_sellers(pair[0].stage) && pair[1].stage.before_work();
-    let begins_after = shoots.first().is_some_and(|it| it.stage.after_sale());
-    let begins_wrong = begins_after && shoots.iter().any(|it| !it.stage.after_sale());
-    shoots.windows(2).filter(wrong).count() + usize::from(begins_wrong)
 }

@@ -105,6 +105,33 @@ pub struct Shoot {
     pub folder: String,
 }
 
+/// Shoots in the order of time, and whether their days contradict their stages.
+///
+/// They stand in the order of their days, so that photos imported late still take their place in time. Where the days
+/// contradict the stages (a camera whose clock nobody corrected) and the order of import does not, that order is used.
+#[must_use]
+pub fn in_time(shoots: &[Shoot]) -> (Vec<&Shoot>, bool) {
+    let mut by_number: Vec<&Shoot> = shoots.iter().collect();
+    by_number.sort_by_key(|it| it.no);
+    by_number.dedup_by_key(|it| it.no);
+    let mut by_day = by_number.clone();
+    by_day.sort_by_key(|it| (it.day, it.stage, it.no));
+    match contradictions(&by_day) > contradictions(&by_number) {
+        true => (by_number, true),
+        false => (by_day, false),
+    }
+}
+
+/// How often the order of the shoots cannot be: a look before the work right after work or sale, or a delivery at the very
+/// beginning. (A piece that came back may be bought, repaired and sold again.)
+fn contradictions(shoots: &[&Shoot]) -> usize {
+    let at_sellers = |stage: Stage| !stage.before_work() && !stage.after_sale();
+    let wrong = |pair: &&[&Shoot]| at_sellers(pair[0].stage) && pair[1].stage.before_work();
+    let begins_after = shoots.first().is_some_and(|it| it.stage.after_sale());
+    let begins_wrong = begins_after && shoots.iter().any(|it| !it.stage.after_sale());
+    shoots.windows(2).filter(wrong).count() + usize::from(begins_wrong)
+}
+
 /// The hand-over or delivery after which a day lies, when the piece had not come back until then.
 #[must_use]
 pub fn left_before(shoots: &[Shoot], day: Day) -> Option<&Shoot> {
@@ -122,7 +149,11 @@ pub struct Photo {
     pub no: u32,
     /// Number of its shoot.
     pub shoot: u32,
-    /// Name of the original in the shoot's folder.
+    /// That it was taken in with another shoot; `None` where it was taken in with its own.
+    pub moved: Option<Moved>,
+    /// The folder in which the original lies, a name within the piece's folder: that of the shoot that it was taken in with.
+    pub folder: String,
+    /// Name of the original in that folder.
     pub name: String,
     /// Name it had where it came from.
     pub source_name: String,
@@ -138,6 +169,15 @@ pub struct Photo {
     pub imported: Moment,
     /// What the user wrote beside it: the last good version.
     pub sidecar: Sidecar,
+}
+
+/// That a photo was put into another shoot than the one that it was taken in with; its original stays where it lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Moved {
+    /// Number of the shoot that it was taken in with.
+    pub taken_in_with: u32,
+    /// When it was put into the shoot that it is of now.
+    pub at: Moment,
 }
 
 /// An original that was taken out of the record, with what was written beside it.
@@ -199,9 +239,21 @@ impl Photo {
         is_named(self.facts.camera.as_deref(), name)
     }
 
-    /// The name of its sidecar in the shoot's folder.
+    /// The number of the shoot that it was taken in with.
+    #[must_use]
+    pub fn taken_in_with(&self) -> u32 {
+        self.moved.map_or(self.shoot, |it| it.taken_in_with)
+    }
+
+    /// The name of its sidecar in the folder of the original.
     #[must_use]
     pub fn sidecar_name(&self) -> String {
         format!("{}.toml", self.name)
+    }
+
+    /// Its sidecar's path in the piece, as complaints call it.
+    #[must_use]
+    pub fn sidecar_shown(&self) -> String {
+        format!("{}/{}", self.folder, self.sidecar_name())
     }
 }

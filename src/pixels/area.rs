@@ -3,9 +3,13 @@
 //! A library does this in two thirds of the time, but it compiles hundreds of variants of itself into this crate:
 //! minutes of building and 3 MB of program for 8 ms a photo.
 
-/// A run of source pixels under one new pixel, with their shares, which sum to 1.
-struct Cover {
-    first: usize,
+/// For each new pixel a run of source pixels, all of one length, with their shares, which sum to 1.
+struct Covers {
+    /// The first source pixel of each.
+    firsts: Vec<usize>,
+    /// How many source pixels each has.
+    taps: usize,
+    /// The shares, one run after the other.
     shares: Vec<f32>,
 }
 
@@ -41,47 +45,81 @@ pub(super) fn average<const DEPTH: usize>(
     to: (usize, usize),
     filter: Filter,
 ) -> Vec<u8> {
-    let across = covers(window.width, to.0, filter);
-    let down = covers(window.height, to.1, filter);
+    let spans = [window.width as f64, window.height as f64];
+    average_of::<DEPTH>(pixels, stride, window, spans, to, filter)
+}
+
+/// The same of a window whose picture ends within its last pixels: it is `spans` pixels wide and high.
+pub(super) fn average_of<const DEPTH: usize>(
+    pixels: &[u8],
+    stride: usize,
+    window: Window,
+    spans: [f64; 2],
+    to: (usize, usize),
+    filter: Filter,
+) -> Vec<u8> {
+    let across = covers(window.width, spans[0], to.0, filter);
+    let down = covers(window.height, spans[1], to.1, filter);
+    let row: fn(&[f32], &Covers, &mut Vec<u8>) = match across.taps {
+        1 => means::<DEPTH, 1>,
+        2 => means::<DEPTH, 2>,
+        3 => means::<DEPTH, 3>,
+        4 => means::<DEPTH, 4>,
+        _ => means::<DEPTH, 0>,
+    };
     let mut made = Vec::with_capacity(to.0 * to.1 * DEPTH);
     let mut sums = vec![0.0_f32; window.width * DEPTH];
-    for cover in &down {
+    for (first, shares) in down.each() {
         sums.fill(0.0);
-        for (n, share) in cover.shares.iter().enumerate() {
-            let start = ((window.top + cover.first + n) * stride + window.left) * DEPTH;
+        for (n, share) in shares.iter().enumerate().filter(|it| *it.1 != 0.0) {
+            let start = ((window.top + first + n) * stride + window.left) * DEPTH;
             let row = &pixels[start..start + window.width * DEPTH];
             for (sum, value) in sums.iter_mut().zip(row) {
                 *sum += share * f32::from(*value);
             }
         }
-        for cover in &across {
-            let mut mean = [0.5_f32; DEPTH];
-            let taps = sums[cover.first * DEPTH..].chunks_exact(DEPTH);
-            for (share, tap) in cover.shares.iter().zip(taps) {
-                for (mean, value) in mean.iter_mut().zip(tap) {
-                    *mean += share * value;
-                }
-            }
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a mean of bytes is a byte"
-            )]
-            made.extend(mean.map(|it| it as u8));
-        }
+        row(&sums, &across, &mut made);
     }
     made
 }
 
-/// Which of `from` source pixels each of `to` new pixels covers.
+/// Adds a row of means; `TAPS` is how many pixels each covers, or 0 where that is told by `across` alone.
+fn means<const DEPTH: usize, const TAPS: usize>(sums: &[f32], across: &Covers, made: &mut Vec<u8>) {
+    for (first, shares) in across.each() {
+        let mut mean = [0.5_f32; DEPTH];
+        let shares = if TAPS > 0 { &shares[..TAPS] } else { shares };
+        let taps = &sums[first * DEPTH..][..shares.len() * DEPTH];
+        for (share, tap) in shares.iter().zip(taps.chunks_exact(DEPTH)) {
+            for (mean, value) in mean.iter_mut().zip(tap) {
+                *mean += share * value;
+            }
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a mean of bytes is a byte"
+        )]
+        made.extend(mean.map(|it| it as u8));
+    }
+}
+
+impl Covers {
+    /// The first source pixel and the shares of each new one.
+    fn each(&self) -> impl Iterator<Item = (usize, &[f32])> {
+        let firsts = self.firsts.iter().copied();
+        firsts.zip(self.shares.chunks_exact(self.taps))
+    }
+}
+
+/// Which of `from` source pixels each of `to` new pixels covers, which lie on `span` of them.
 #[expect(
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "sides of pictures are small whole numbers"
 )]
-fn covers(from: usize, to: usize, filter: Filter) -> Vec<Cover> {
-    let scale = from as f64 / to as f64;
+fn covers(from: usize, span: f64, to: usize, filter: Filter) -> Covers {
+    let scale = span / to as f64;
     let cover = |n: usize| {
         let middle = (n as f64 + 0.5) * scale;
         let reach = match filter {
@@ -96,13 +134,25 @@ fn covers(from: usize, to: usize, filter: Filter) -> Vec<Cover> {
             Filter::Lanczos3 => lanczos3((it as f64 + 0.5 - middle) / scale.max(1.0)),
         };
         let parts: Vec<f64> = (first..last).map(part).collect();
-        let sum: f64 = parts.iter().sum();
-        Cover {
-            first,
-            shares: parts.iter().map(|it| (it / sum) as f32).collect(),
-        }
+        (first, parts)
     };
-    (0..to).map(cover).collect()
+    let all: Vec<(usize, Vec<f64>)> = (0..to).map(cover).collect();
+    let taps = all.iter().map(|it| it.1.len()).max().unwrap_or(1);
+    let (mut firsts, mut shares) = (Vec::with_capacity(to), Vec::with_capacity(to * taps));
+    for (first, parts) in all {
+        // What is shorter than the longest is filled up with pixels that have no share.
+        let start = first.min(from - taps);
+        let sum: f64 = parts.iter().sum();
+        firsts.push(start);
+        shares.extend(std::iter::repeat_n(0.0, first - start));
+        shares.extend(parts.iter().map(|it| (it / sum) as f32));
+        shares.resize(firsts.len() * taps, 0.0);
+    }
+    Covers {
+        firsts,
+        taps,
+        shares,
+    }
 }
 
 fn lanczos3(x: f64) -> f64 {

@@ -9,16 +9,20 @@ use crate::Picture;
 use crate::Small;
 use crate::Stated;
 use crate::THUMB_SIDE;
+use crate::colour::Colours;
 use crate::guarded;
 use crate::header;
 use crate::jpeg;
-use crate::jpeg::entropy;
 use crate::jpeg::entropy::Fit;
+use crate::jpeg::shrunk;
+use crate::jpeg::shrunk::Shrunk;
+use crate::jpeg::ycc::Ycc;
 use crate::measure;
 use crate::raster;
 use crate::raster::Cut;
 use crate::raster::Plate;
 use crate::raw;
+use crate::shown::Shown;
 use crate::sniff;
 use crate::straight;
 use crate::upright;
@@ -161,24 +165,38 @@ impl Decoder {
         let cut_off = is_jpeg
             && !shown.ends_with(&[0xff, 0xd9])
             && !jpeg::header(shown)?.reaches_its_end(shown);
-        let damaged = match is_jpeg && !cut_off {
-            true => match entropy::fit(shown) {
-                Fit::Damaged(why) => Some(why),
-                Fit::Whole | Fit::Unjudged => None,
-            },
-            false => None,
+        let stored = header::stored_size(bytes, format, self.limits)?;
+        let (fit, shrunk) = match is_jpeg && !cut_off {
+            true => shrunk::read(shown, stored, PREVIEW_SIDE),
+            false => (Fit::Unjudged, None),
         };
-        let (plate, turned) = self.decoded(bytes, stated)?;
-        // What stops in the middle is kept where the data say why, and is told with it.
-        if let (Some(why), None) = (&plate.stopped, damaged) {
-            return Err(why.clone());
-        }
-        let rgb = self.print(&plate, turned, WHOLE, PREVIEW_SIDE)?;
-        let (width, height) = swapped(turned, plate.stored);
-        let size = (rgb.width, rgb.height);
-        let thumb = raster::resize_rgb(&rgb, fit(size, THUMB_SIDE))?;
-        let grey = measure::grey(&rgb.pixels);
-        let working = fit(size, SHARPNESS_SIDE);
+        let damaged = match fit {
+            Fit::Damaged(why) => Some(why),
+            Fit::Whole | Fit::Unjudged => None,
+        };
+        let turned = turned(stated.orientation, format);
+        let middle = match shrunk {
+            Some(shrunk) => self.shown_of(shrunk, shown, stated)?,
+            None => None,
+        };
+        let (middle, stored) = match middle {
+            Some(middle) => (middle.turned(turned), stored),
+            None => {
+                let (plate, turned) = self.decoded(bytes, stated)?;
+                // What stops in the middle is kept where the data say why, and is told with it.
+                if let (Some(why), None) = (&plate.stopped, damaged) {
+                    return Err(why.clone());
+                }
+                let rgb = self.print(&plate, turned, WHOLE, PREVIEW_SIDE)?;
+                (Shown::Rgb(rgb), plate.stored)
+            }
+        };
+        let (width, height) = swapped(turned, stored);
+        let size = middle.size();
+        let thumb = middle.smaller(fit_in(size, THUMB_SIDE))?;
+        let preview = middle.small(PREVIEW_QUALITY)?;
+        let grey = middle.grey();
+        let working = fit_in(size, SHARPNESS_SIDE);
         let sharp = raster::resize_grey(&grey, size, working);
         let hashed = raster::resize_grey(&grey, size, (9, 8));
         Ok(Picture {
@@ -192,9 +210,31 @@ impl Decoder {
             brightness: measure::brightness(&grey),
             black_share: measure::black_share(&grey),
             difference_hash: measure::difference_hash(&hashed),
-            preview: small(&rgb, PREVIEW_QUALITY)?,
-            thumb: small(&thumb, THUMB_QUALITY)?,
+            preview,
+            thumb: thumb.small(THUMB_QUALITY)?,
         })
+    }
+
+    /// What is shown of a JPEG that was read smaller; `None` where its planes are other colours than those of most JPEGs.
+    fn shown_of(
+        &self,
+        shrunk: Shrunk,
+        bytes: &[u8],
+        stated: Stated,
+    ) -> Result<Option<Shown>, PhotoError> {
+        let Some(mut colours) = raster::planar_colours(bytes)? else {
+            return Ok(None);
+        };
+        colours.unless_told(stated.adobe_rgb);
+        let ycc = Ycc::of(&shrunk, fit_in(shrunk.stored, PREVIEW_SIDE));
+        Ok(Some(match colours {
+            Colours::Standard => Shown::Ycc(ycc),
+            other => {
+                let mut rgb = ycc.rgb();
+                other.to_srgb(&mut rgb);
+                Shown::Rgb(rgb)
+            }
+        }))
     }
 
     /// Makes a small upright picture of an area of the decoded photo; it is cheaper to turn it last.
@@ -206,7 +246,7 @@ impl Decoder {
         long_side: u32,
     ) -> Result<Rgb, PhotoError> {
         let cut = cut(plate, turned, area);
-        let size = fit((cut.width, cut.height), long_side);
+        let size = fit_in((cut.width, cut.height), long_side);
         let rgb = raster::resize(&self.buffer, plate, cut, size)?;
         Ok(upright::turn(rgb, turned))
     }
@@ -242,7 +282,7 @@ fn small(rgb: &Rgb, quality: u8) -> Result<Small, PhotoError> {
 }
 
 /// The size with its long side at most `long_side`, in proportion; never larger, never without pixels.
-fn fit((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
+fn fit_in((width, height): (u32, u32), long_side: u32) -> (u32, u32) {
     let (long, most) = (width.max(height), long_side.clamp(1, LONGEST));
     if long <= most {
         return (width, height);
@@ -296,17 +336,17 @@ mod tests {
     use samples::Exif;
 
     use super::Decoder;
-    use super::fit;
+    use super::fit_in;
     use crate::Limits;
     use crate::PhotoError;
     use crate::Stated;
 
     #[test]
     fn small_pictures_keep_proportions_and_are_never_larger() {
-        assert_eq!(fit((4032, 3024), 1600), (1600, 1200));
-        assert_eq!(fit((3024, 4032), 320), (240, 320));
-        assert_eq!(fit((100, 50), 1600), (100, 50));
-        assert_eq!(fit((60_000, 1), 1600), (1600, 1));
+        assert_eq!(fit_in((4032, 3024), 1600), (1600, 1200));
+        assert_eq!(fit_in((3024, 4032), 320), (240, 320));
+        assert_eq!(fit_in((100, 50), 1600), (100, 50));
+        assert_eq!(fit_in((60_000, 1), 1600), (1600, 1));
     }
 
     #[test]

@@ -2,9 +2,12 @@
 
 mod bits;
 mod coefficients;
+mod component;
 pub(crate) mod entropy;
 mod huffman;
+pub(crate) mod shrunk;
 pub(crate) mod strip;
+pub(crate) mod ycc;
 
 use crate::PhotoError;
 

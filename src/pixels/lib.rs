@@ -6,7 +6,8 @@
 //! A crate of its own, so that it alone is compiled with full optimisation in tests.
 //!
 //! `sniff` tells the coding, `header` the stored size, `exif_block` finds the camera's block; `raster` is the only
-//! place that decodes, resizes and encodes; `raw` finds the picture in a raw file; `upright` turns; `measure` takes numbers; `decoder` joins them.
+//! place that decodes, resizes and encodes; `raw` finds the picture in a raw file; `jpeg::shrunk` reads a JPEG smaller while it is
+//! looked through for damage, and `shown` makes the small pictures of that; `upright` turns; `measure` takes numbers; `decoder` joins them.
 
 #![cfg_attr(
     test,
@@ -29,9 +30,9 @@ mod measure;
 mod raster;
 mod raw;
 mod rows;
+mod shown;
 mod sniff;
 mod straight;
-
 mod upright;
 
 pub use decoder::Decoder;

@@ -9,6 +9,7 @@ use image::ImageReader;
 use jpeg_encoder::ChromaSubsamplingMethod;
 use jpeg_encoder::ColorType;
 use jpeg_encoder::Encoder;
+use jpeg_encoder::EncodingError;
 use jpeg_encoder::SamplingFactor;
 use zune_core::bytestream::ZCursor;
 use zune_core::colorspace::ColorSpace;
@@ -26,6 +27,7 @@ use crate::colour::Colours;
 use crate::header;
 use crate::header::HEAVIEST;
 use crate::header::broken;
+use crate::jpeg::ycc::Ycc;
 use crate::raw;
 use crate::rows;
 use crate::upright::Rgb;
@@ -89,7 +91,7 @@ pub(crate) fn tidy(buffer: &mut Vec<u8>) {
     }
 }
 
-fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
+fn jpeg_decoder(bytes: &[u8]) -> Result<JpegDecoder<ZCursor<&[u8]>>, PhotoError> {
     let side = usize::from(u16::MAX);
     let options = DecoderOptions::new_fast()
         .set_max_width(side)
@@ -97,6 +99,19 @@ fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
         .jpeg_set_out_colorspace(ColorSpace::RGB);
     let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
     decoder.decode_headers().map_err(broken)?;
+    Ok(decoder)
+}
+
+/// In which colours a JPEG is written whose planes are brightness, or that, blueness and redness; `None` of any other.
+pub(crate) fn planar_colours(bytes: &[u8]) -> Result<Option<Colours>, PhotoError> {
+    let decoder = jpeg_decoder(bytes)?;
+    let planar = [ColorSpace::YCbCr, ColorSpace::Luma].map(Some);
+    let plain = planar.contains(&decoder.input_colorspace());
+    Ok(plain.then(|| Colours::of(decoder.icc_profile())))
+}
+
+fn jpeg(bytes: &[u8], buffer: &mut Vec<u8>) -> Result<Plate, PhotoError> {
+    let mut decoder = jpeg_decoder(bytes)?;
     let (width, height) = decoder
         .dimensions()
         .ok_or_else(|| broken("its size is missing"))?;
@@ -294,14 +309,27 @@ pub(crate) fn resize_grey(
 pub(crate) fn encode(rgb: &Rgb, quality: u8) -> Result<Vec<u8>, PhotoError> {
     let side = |it: u32| u16::try_from(it).map_err(broken);
     let (width, height) = (side(rgb.width)?, side(rgb.height)?);
-    let mut jpeg = Vec::with_capacity(rgb.pixels.len() / 8);
+    encoded(rgb.pixels.len() / 3, quality, |mut it| {
+        // The default takes one pixel of four, which turns fine patterns into other colours.
+        it.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
+        it.encode(&rgb.pixels, width, height, ColorType::Rgb)
+    })
+}
+
+/// The same of a picture that has the colours of a JPEG already.
+pub(crate) fn encode_ycc(ycc: &Ycc, quality: u8) -> Result<Vec<u8>, PhotoError> {
+    encoded(ycc.luma.len(), quality, |it| it.encode_image(ycc))
+}
+
+fn encoded(
+    pixels: usize,
+    quality: u8,
+    encode: impl FnOnce(Encoder<&mut Vec<u8>>) -> Result<(), EncodingError>,
+) -> Result<Vec<u8>, PhotoError> {
+    let mut jpeg = Vec::with_capacity(pixels / 3);
     let mut encoder = Encoder::new(&mut jpeg, quality.clamp(1, 100));
     encoder.set_sampling_factor(SamplingFactor::R_4_2_0);
-    // The default takes one pixel of four, which turns fine patterns into other colours.
-    encoder.set_chroma_subsampling_method(ChromaSubsamplingMethod::Average);
     encoder.add_icc_profile(colour::srgb()).map_err(broken)?;
-    encoder
-        .encode(&rgb.pixels, width, height, ColorType::Rgb)
-        .map_err(broken)?;
+    encode(encoder).map_err(broken)?;
     Ok(jpeg)
 }

@@ -13,10 +13,30 @@ pub(crate) struct Rgb {
 
 /// Turns a stored picture upright; any orientation but 2 to 8 leaves it as it is.
 pub(crate) fn turn(stored: Rgb, orientation: u16) -> Rgb {
+    let (width, height) = (stored.width, stored.height);
+    let size = (width as usize, height as usize);
+    let swapped = (5..=8).contains(&orientation);
+    let (width, height) = if swapped {
+        (height, width)
+    } else {
+        (width, height)
+    };
+    Rgb {
+        width,
+        height,
+        pixels: turned::<3>(stored.pixels, size, orientation),
+    }
+}
+
+/// The same of pixels of `DEPTH` bytes.
+pub(crate) fn turned<const DEPTH: usize>(
+    stored: Vec<u8>,
+    (w, h): (usize, usize),
+    orientation: u16,
+) -> Vec<u8> {
     if !(2..=8).contains(&orientation) {
         return stored;
     }
-    let (w, h) = (stored.width as usize, stored.height as usize);
     let (wide, high) = if orientation >= 5 { (h, w) } else { (w, h) };
     let from = |x: usize, y: usize| match orientation {
         2 => (w - 1 - x, y),
@@ -27,7 +47,7 @@ pub(crate) fn turn(stored: Rgb, orientation: u16) -> Rgb {
         7 => (w - 1 - y, h - 1 - x),
         _ => (w - 1 - y, x),
     };
-    let mut pixels = vec![0; stored.pixels.len()];
+    let mut pixels = vec![0; stored.len()];
     // Squares of 32 pixels keep both sides in the cache.
     const SQUARE: usize = 32;
     for top in (0..high).step_by(SQUARE) {
@@ -35,17 +55,13 @@ pub(crate) fn turn(stored: Rgb, orientation: u16) -> Rgb {
             for y in top..(top + SQUARE).min(high) {
                 for x in left..(left + SQUARE).min(wide) {
                     let (sx, sy) = from(x, y);
-                    let (to, at) = (3 * (y * wide + x), 3 * (sy * w + sx));
-                    pixels[to..to + 3].copy_from_slice(&stored.pixels[at..at + 3]);
+                    let (to, at) = (DEPTH * (y * wide + x), DEPTH * (sy * w + sx));
+                    pixels[to..to + DEPTH].copy_from_slice(&stored[at..at + DEPTH]);
                 }
             }
         }
     }
-    Rgb {
-        width: wide as u32,
-        height: high as u32,
-        pixels,
-    }
+    pixels
 }
 
 /// Where an area of the upright picture lies in the stored one.

@@ -9,7 +9,7 @@ use crate::record::Record;
 use crate::record::RecordError;
 
 /// What each query finds is at odds; its first column says whose it is, and its second what, in words that end the sentence.
-const QUERIES: [&str; 8] = [
+const QUERIES: [&str; 10] = [
     "SELECT stock_no, 'the piece''s stock number, title, form, folder or day is not the one in what was told of it' FROM piece
      WHERE CASE WHEN json_valid(told) THEN stock_no IS NOT told ->> 'stock_no' OR title IS NOT told ->> 'title'
        OR form IS NOT told ->> 'form' OR folder IS NOT told ->> 'folder' OR taken_in IS NOT told ->> 'taken_in' END",
@@ -27,6 +27,12 @@ const QUERIES: [&str; 8] = [
      FROM photo JOIN piece ON piece.id = photo.piece WHERE NOT EXISTS (SELECT 1 FROM sidecar_seen WHERE sidecar_seen.photo = photo.id)",
     "SELECT stock_no, 'picture ' || photo.no || ' is of a shoot of another piece'
      FROM photo JOIN piece ON piece.id = photo.piece JOIN shoot ON shoot.id = photo.shoot WHERE shoot.piece IS NOT photo.piece",
+    "SELECT stock_no, 'picture ' || moved_photo.no || ' is of a shoot of another piece'
+     FROM moved_photo JOIN piece ON piece.id = moved_photo.piece JOIN shoot ON shoot.id = moved_photo.shoot
+     WHERE shoot.piece IS NOT moved_photo.piece",
+    "SELECT stock_no, 'picture ' || moved_photo.no || ' is said to be of another shoot, and is not there'
+     FROM moved_photo JOIN piece ON piece.id = moved_photo.piece
+     WHERE NOT EXISTS (SELECT 1 FROM photo WHERE photo.piece = moved_photo.piece AND photo.no = moved_photo.no)",
     "SELECT stock_no, 'the text in force beside picture ' || photo.no || ' is one of another picture'
      FROM sidecar_seen JOIN photo ON photo.id = sidecar_seen.photo JOIN piece ON piece.id = photo.piece
      JOIN sidecar_text ON sidecar_text.id = in_force WHERE sidecar_text.photo IS NOT sidecar_seen.photo",

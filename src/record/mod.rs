@@ -15,6 +15,7 @@ mod repair;
 mod sale;
 mod shoot;
 mod sidecar;
+mod stock;
 mod withdrawal;
 
 use std::path::Path;
@@ -33,11 +34,12 @@ pub use ledger::StoredSeal;
 pub use photo::NewPhoto;
 pub use photo::RemovedRow;
 pub use photo::SourceFile;
-pub use piece::StockLine;
 pub use previews::Previews;
+pub use shoot::MovedRow;
 pub use sidecar::KeptText;
 pub use sidecar::SidecarRow;
 pub use sidecar::Text;
+pub use stock::StockLine;
 pub use withdrawal::Withdrawal;
 
 use crate::kit::clock::Moment;

@@ -12,6 +12,7 @@ use crate::kit::clock::Moment;
 use crate::kit::digest::Digest;
 use crate::model::facts::Facts;
 use crate::model::ids::StockNo;
+use crate::model::photo::Moved;
 use crate::model::photo::Photo;
 use crate::model::photo::RemovedPhoto;
 use crate::record::Fault;
@@ -196,17 +197,7 @@ impl Record {
                 )?;
             }
             ledger::clock(db, now, stock_no, photos, off)?;
-            for (no, day) in shoots {
-                let changed = db.execute(
-                    "UPDATE shoot SET day = ?3 WHERE piece = ?1 AND no = ?2 AND day IS NOT ?3",
-                    params![piece, no, day.to_string()],
-                )?;
-                let all = shoot::all(db, piece)?;
-                if let Some(it) = all.iter().find(|it| changed > 0 && it.no == *no) {
-                    ledger::shoot(db, now, stock_no, it, false)?;
-                }
-            }
-            Ok(())
+            shoot::begin_on(db, now, stock_no, shoots)
         })
     }
 
@@ -359,8 +350,10 @@ impl Record {
 /// Every photo of a piece, with what is in force beside it, and, of those that were taken out, why and when.
 const PHOTOS: &str =
     "SELECT photo.no, shoot.no, photo.name, source_name, photo.digest, photo.bytes, facts, clock_off, imported,
-            sidecar_text.content, gone.why, gone.removed
+            sidecar_text.content, gone.why, gone.removed, shoot.folder, now.no, moved_photo.moved
      FROM photo JOIN shoot ON shoot.id = photo.shoot
+     LEFT JOIN moved_photo ON moved_photo.piece = photo.piece AND moved_photo.no = photo.no
+     LEFT JOIN shoot AS now ON now.id = moved_photo.shoot
      LEFT JOIN sidecar_seen ON sidecar_seen.photo = photo.id
      LEFT JOIN sidecar_text ON sidecar_text.id = sidecar_seen.in_force
      LEFT JOIN removed_photo AS gone ON gone.piece = photo.piece AND gone.no = photo.no
@@ -376,9 +369,21 @@ fn remember(db: &Connection, piece: i64, source: &SourceFile, digest: Digest) ->
 
 fn from_row(row: &rusqlite::Row<'_>) -> Result<Photo, Fault> {
     let content: Option<String> = row.get(9)?;
+    let taken_in_with: u32 = row.get(1)?;
+    let now: Option<u32> = row.get(13)?;
+    let moved: Option<String> = row.get(14)?;
+    let moved = moved.filter(|_| now.is_some_and(|it| it != taken_in_with));
     Ok(Photo {
         no: row.get(0)?,
-        shoot: row.get(1)?,
+        shoot: now.unwrap_or(taken_in_with),
+        moved: match moved {
+            Some(at) => Some(Moved {
+                taken_in_with,
+                at: parsed(&at)?,
+            }),
+            None => None,
+        },
+        folder: row.get(12)?,
         name: row.get(2)?,
         source_name: row.get(3)?,
         digest: Digest(row.get(4)?),

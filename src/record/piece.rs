@@ -3,13 +3,9 @@
 use rusqlite::Connection;
 use rusqlite::OptionalExtension as _;
 use rusqlite::params;
-use serde::Serialize;
 
-use crate::kit::clock::Day;
-use crate::kit::money::Money;
 use crate::model::ids::StockNo;
 use crate::model::piece::Piece;
-use crate::model::piece_state::PieceState;
 use crate::record::Fault;
 use crate::record::Record;
 use crate::record::RecordError;
@@ -17,29 +13,6 @@ use crate::record::from_json;
 use crate::record::json;
 use crate::record::ledger;
 use crate::record::parsed;
-
-/// One line of the stock list.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct StockLine {
-    /// Stock number.
-    pub stock_no: StockNo,
-    /// Short description.
-    pub title: String,
-    /// Form of the trade book.
-    pub form: String,
-    /// How many photos it has.
-    pub photos: u64,
-    /// How many findings were numbered.
-    pub findings: u64,
-    /// Stage of its newest shoot, if it has one.
-    pub stage: Option<String>,
-    /// The day it was sold, if it was.
-    pub sold: Option<Day>,
-    /// Where it stands in the shop.
-    pub state: PieceState,
-    /// Private: what is asked for it.
-    pub asking: Option<Money>,
-}
 
 impl Record {
     /// Enters a piece.
@@ -124,50 +97,6 @@ impl Record {
             let mut ask = db.prepare("SELECT stock_no FROM piece ORDER BY stock_no")?;
             let rows = ask.query_map([], |row| row.get::<_, String>(0))?;
             rows.map(|row| parsed(&row?)).collect()
-        })
-    }
-
-    /// The stock list, by stock number; withdrawn pieces too.
-    ///
-    /// # Errors
-    /// When the database cannot be read.
-    pub fn stock(&self) -> Result<Vec<StockLine>, RecordError> {
-        self.look(|db| {
-            let mut ask = db.prepare(
-                "SELECT stock_no, title, form,
-                        (SELECT count(*) FROM photo WHERE photo.piece = piece.id)
-                          - (SELECT count(*) FROM removed_photo WHERE removed_photo.piece = piece.id),
-                        (SELECT count(*) FROM finding WHERE finding.piece = piece.id),
-                        (SELECT stage FROM shoot WHERE shoot.piece = piece.id ORDER BY no DESC LIMIT 1),
-                        (SELECT day FROM sale WHERE sale.piece = piece.id),
-                        told,
-                        EXISTS (SELECT 1 FROM repair WHERE repair.piece = piece.id),
-                        EXISTS (SELECT 1 FROM withdrawn_piece AS gone WHERE gone.piece = piece.id)
-                 FROM piece ORDER BY stock_no",
-            )?;
-            let mut rows = ask.query([])?;
-            let mut lines = Vec::new();
-            while let Some(row) = rows.next()? {
-                let sold: Option<String> = row.get(6)?;
-                let stage: Option<String> = row.get(5)?;
-                let told: Piece = from_json(&row.get::<_, String>(7)?)?;
-                let newest = stage.as_deref().map(parsed).transpose()?;
-                lines.push(StockLine {
-                    state: match row.get(9)? {
-                        true => PieceState::Withdrawn,
-                        false => PieceState::of(&told, newest, row.get(8)?, sold.is_some()),
-                    },
-                    asking: told.asking,
-                    stock_no: parsed(&row.get::<_, String>(0)?)?,
-                    title: row.get(1)?,
-                    form: row.get(2)?,
-                    photos: row.get(3)?,
-                    findings: row.get(4)?,
-                    stage,
-                    sold: sold.as_deref().map(parsed).transpose()?,
-                });
-            }
-            Ok(lines)
         })
     }
 

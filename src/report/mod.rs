@@ -39,6 +39,7 @@ pub use crate::report::dossier::cover_order::EditionLine;
 pub use crate::report::dossier::cover_order::InBook;
 pub use crate::report::dossier::cover_order::PaperKept;
 pub use crate::report::dossier::cover_order::PhotoProof;
+pub use crate::report::dossier::cover_order::PhotosMoved;
 pub use crate::report::dossier::cover_order::Retold;
 pub use crate::report::dossier::cover_order::SaleTold;
 pub use crate::report::dossier::cover_order::SealLine;

@@ -21,7 +21,6 @@ use crate::model::ids::FindingNo;
 use crate::model::ids::StockNo;
 use crate::model::mark::MarkState;
 use crate::model::photo::Photo;
-use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::vault;
 use crate::work::WorkError;
@@ -131,7 +130,7 @@ impl Recounted {
     }
 
     /// Those of two readings of one piece; withdrawn ones are told apart.
-    fn between(was: &Assessment, is: &Assessment) -> Vec<Self> {
+    pub(in crate::work) fn between(was: &Assessment, is: &Assessment) -> Vec<Self> {
         let one = |now: &Finding| {
             let before = was.findings.iter().find(|it| it.no == now.no)?;
             let (was, is) = before.outcome.zip(now.outcome)?;
@@ -170,7 +169,6 @@ pub fn remove(
         ));
     }
     let piece = book.piece(stock_no)?;
-    let shoots = book.record.shoots(stock_no)?;
     let photos = book.record.photos(stock_no)?;
     // A mistake in the settings keeps nobody from taking a picture out.
     let (settings, _) = book.settings_or_usual()?;
@@ -184,9 +182,9 @@ pub fn remove(
             book.record.remove_photo(stock_no, found, why.trim())?;
             found.clone()
         }
-        None => cut_off(book, &piece, &shoots, photo)?,
+        None => cut_off(book, &piece, photo)?,
     };
-    let original = book.original(&piece, &shoots, &found);
+    let original = book.original(&piece, &found);
     let folder = book.piece_folder(&piece).join(FOLDER);
     let aside = |path: &Path, name: &str| -> Result<Option<PathBuf>, WorkError> {
         let there = path.exists();
@@ -215,7 +213,11 @@ pub fn remove(
 }
 
 /// The reports that were made while a photo was in, by the lines.
-fn editions_since(book: &OpenBook, stock_no: &StockNo, photo: u32) -> Result<Vec<u32>, WorkError> {
+pub(in crate::work) fn editions_since(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    photo: u32,
+) -> Result<Vec<u32>, WorkError> {
     // A book that is older than its ledger has the lines of what it held then in no order of time.
     let first = book.record.first_line()?;
     let first = first.and_then(|it| LedgerLine::read(&it.text).ok());
@@ -236,24 +238,19 @@ fn editions_since(book: &OpenBook, stock_no: &StockNo, photo: u32) -> Result<Vec
 }
 
 /// A photo whose removal is on record and whose files were not set aside any more: the program died in between.
-fn cut_off(
-    book: &OpenBook,
-    piece: &Piece,
-    shoots: &[Shoot],
-    photo: u32,
-) -> Result<Photo, WorkError> {
+fn cut_off(book: &OpenBook, piece: &Piece, photo: u32) -> Result<Photo, WorkError> {
     let stock_no = &piece.stock_no;
     let out = book.record.taken_out(stock_no)?;
     let Some(out) = out.into_iter().find(|it| it.photo.no == photo) else {
         let all = book.record.photos(stock_no)?.into_iter().map(|it| it.no);
         return Err(WorkError::no_picture(stock_no, photo, all));
     };
-    let original = book.original(piece, shoots, &out.photo);
+    let original = book.original(piece, &out.photo);
     let is_its = |path: &Path| read(path).is_ok_and(|it| Digest::of(&it) == out.photo.digest);
     let beside = original.with_file_name(out.photo.sidecar_name());
     // What lies under its name may be another picture's by now.
     let photos = book.record.photos(stock_no)?;
-    let named = |it: &Photo| book.original(piece, shoots, it) == original;
+    let named = |it: &Photo| book.original(piece, it) == original;
     let is_left = is_its(&original) || (!original.exists() && beside.exists());
     if photos.iter().any(named) || !is_left {
         return Err(WorkError::asked_with(

@@ -442,7 +442,7 @@ fn an_older_or_another_copy_of_the_book_is_told() {
     shop.run(&["verify", "../safe"])
         .code(1)
         .says("each has what the other lacks")
-        .says("No later run ends this: back up each copy into a new folder of its own");
+        .says("from the copy that goes on, `asfound backup BACKUP --set-aside 1`");
     let restored = shop.run(&["restore", "../safe", "../third"]).code(1);
     restored
         .says("run 1 of")
@@ -455,6 +455,34 @@ fn an_older_or_another_copy_of_the_book_is_told() {
     assert_eq!(other["its_lines"], other["lines"]);
     let same = other["same_lines"].as_u64().unwrap();
     assert_eq!(same + 1, other["lines"].as_u64().unwrap());
+    // The person decides: this copy goes on, and the other stays as it is.
+    for no in ["1", "4", "77"] {
+        let words = ["backup", "../safe", "--set-aside", no];
+        shop.run(&words).code(2).says("run 5 is");
+    }
+    let aside = ["backup", "../safe", "--set-aside", "5", "--json"];
+    let done = shop.run(&aside).code(0).json();
+    assert_eq!(done["other_copy"], Value::Null);
+    shop.run(&["backup", "../safe"]).code(0);
+    shop.run(&["verify", "../safe"])
+        .code(0)
+        .says("Run 5 is of another copy of the book, which was set aside by run 7 of");
+    shop.run(&["restore", "../safe", "../fifth"]).code(0);
+    let words = ["restore", "../safe", "../sixth", "--run", "5"];
+    shop.run(&words).code(1).says("run 8 of");
+    shop.run(&["backup", "../safe", "--set-aside", "5"])
+        .code(2)
+        .says("nothing was stored: no run is");
+    // The other is told of this one, and, when it goes on all the same, this one of it.
+    let words = ["backup", "../safe", "--json"];
+    let other = shop.run_in(shop.path("old"), &words).code(1).json();
+    assert_eq!(other["other_copy"]["run"], 8);
+    shop.run(&words).code(0);
+    shop.run_in(shop.path("old"), &["amend", "26-001", "--weight", "14 kg"])
+        .code(0);
+    shop.run_in(shop.path("old"), &words).code(1);
+    let again = shop.run(&words).code(1).json();
+    assert_eq!(again["other_copy"]["run"], 11);
 }
 
 #[test]

@@ -234,6 +234,30 @@ fn alterations<'a>() -> Vec<(
             "inclusion",
         ),
         (
+            "a picture put into another shoot than its owner put it into",
+            &|it| it.line(line_of(it, "moved"), &|line| line.open["shoot"] = 1.into()),
+            &|it| it.line(row_of(it, "moved"), &|line| line.open["shoot"] = 1.into()),
+            altered,
+            "inclusion",
+        ),
+        (
+            "another picture put elsewhere than was taken in",
+            &|it| {
+                let other = Digest::of(b"x").to_string();
+                it.line(line_of(it, "moved"), &|line| {
+                    line.open["sha256"] = other.clone().into()
+                });
+            },
+            &|it| {
+                let other = Digest::of(b"x").to_string();
+                it.line(row_of(it, "moved"), &|line| {
+                    line.open["sha256"] = other.clone().into()
+                });
+            },
+            altered,
+            "photos",
+        ),
+        (
             "a line of another kind",
             &|it| it.line(2, &|line| line.what = "other".to_owned()),
             &|it| it.line(2, &|line| line.what = "other".to_owned()),
@@ -477,6 +501,8 @@ fn the_same_alteration_gets_the_same_answer() {
         let paper = shop.card(name).display().to_string();
         shop.run(&["keep", "26-001", &paper]).code(0);
     }
+    shop.run(&["amend", "26-001", "--photo", "4", "--stage", "work"])
+        .code(0);
     shop.run(&["seal"]).code(0);
     shop.run(&["repair", "26-001", "--again", "1", "--note", "anew"])
         .code(0);

@@ -51,7 +51,7 @@ const HARMLESS: [(&str, &str, &str); 7] = [
 ];
 
 /// Rows that never were, by table.
-const INVENTED: [(&str, &str); 17] = [
+const INVENTED: [(&str, &str); 19] = [
     (
         "piece",
         "INSERT INTO piece SELECT id + 100, '26-099', title, form, 'x', taken_in,
@@ -107,6 +107,14 @@ const INVENTED: [(&str, &str); 17] = [
         "INSERT INTO removed_photo SELECT piece, 99, name, digest, 'x', imported FROM photo WHERE no = 1",
     ),
     (
+        "moved_photo",
+        "INSERT INTO moved_photo SELECT piece, 1, shoot, moved FROM moved_photo LIMIT 1",
+    ),
+    (
+        "moved_photo",
+        "INSERT INTO moved_photo SELECT piece, 99, shoot, moved FROM moved_photo LIMIT 1",
+    ),
+    (
         "kept_file",
         "INSERT INTO kept_file SELECT piece, no + 100, 'x', digest, kept FROM kept_file LIMIT 1",
     ),
@@ -147,6 +155,8 @@ impl Bench {
         for no in ["26-001", "26-002"] {
             shop.run(&["keep", no, &paper]).code(0);
         }
+        shop.run(&["amend", "26-001", "--photo", "4", "--stage", "work"])
+            .code(0);
         shop.run(&[
             "remove",
             "26-001",

@@ -879,7 +879,7 @@ fn repair_reopens() {
     let article = life().article(split);
     assert!(
         article.contains(
-            "Was repaired (seen 5 April 2026; repair 1); last seen there on 2 May 2026; no mark of it on 20 May 2026, picture 16 is of the part."
+            "Was repaired (seen 5 April 2026; repair 1); last seen there on 2 May 2026, in the sale pictures; no mark of it on 20 May 2026, picture 16 is of the part."
         ),
         "{article}"
     );

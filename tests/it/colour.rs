@@ -3,6 +3,10 @@
 //! Sharma, Wu, Dalal: The CIEDE2000 color-difference formula, Color Research and Application 30(1), 2005; the pairs of
 //! the test are of its table 1.
 
+use asfound::photo::Limits;
+use asfound::photo::PhotoProcessor;
+use samples::Exif;
+
 /// L*, a*, b*.
 type Lab = [f64; 3];
 
@@ -92,5 +96,26 @@ fn it_gives_the_published_values() {
     ] {
         let got = difference(one, other);
         assert!((got - want).abs() < 5e-5, "{got} for {want}");
+    }
+}
+
+/// A preview is made of a JPEG read at a part of its size; made of the whole of it, it is the same to the eye, upright too.
+#[test]
+fn a_jpeg_read_smaller_looks_like_the_whole_of_it() {
+    let mut processor = PhotoProcessor::new(Limits::default());
+    for (width, height, orientation) in [(3_333, 2_501, 1), (2_400, 3_600, 6), (6_411, 1_203, 7)] {
+        let photo = samples::jpeg(width, height, &Exif::held(orientation));
+        let small = processor.process(&photo).unwrap().preview;
+        let whole = processor.shrink(&photo, 1_600, 82).unwrap();
+        assert_eq!((small.width, small.height), (whole.width, whole.height));
+        let values = |jpeg: &[u8]| {
+            let pixels = image::load_from_memory(jpeg)
+                .unwrap()
+                .into_rgb8()
+                .into_raw();
+            pixels.into_iter().map(f64::from).collect::<Vec<f64>>()
+        };
+        let apart = mean_difference(&values(&small.jpeg), &values(&whole.jpeg));
+        assert!(apart < 1.0, "{width} x {height}, {orientation}: {apart:.2}");
     }
 }

@@ -42,7 +42,7 @@ fn the_sheet_says_what_is_wrong_now_and_names_the_seal() {
         sealed["fingerprint"].as_str().unwrap(),
         "<svg class=\"code\"",
         "Signature",
-        "<h3>Still there: 1</h3>",
+        "<h3>Still there (F1 seen once): 1</h3>",
     ] {
         assert!(
             page.to_lowercase().contains(&text.to_lowercase()),

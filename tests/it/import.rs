@@ -120,8 +120,8 @@ fn a_day_of_work_is_told_in_few_words() {
         .stderr("in the book already, shoot 1: picture 1\n");
     shop.run(&["stock"])
         .code(0)
-        .stdout("26-001  bought        1 photo    0 findings  walnut table\n")
-        .stderr("as last read, withdrawn findings too; `asfound survey NO` reads what was written since\n");
+        .stdout("26-001  bought        1 photo    0 numbers   walnut table\n")
+        .stderr("as last read; numbers: given to findings, to clean tests, to what was not found, and to what was withdrawn since; `asfound survey NO` says what became of each\n");
 }
 
 /// The list comes from the record alone, however many sidecars there are; a survey reads what changed in its piece.
@@ -494,7 +494,7 @@ fn a_deleted_sidecar_is_put_back_word_for_word() {
 #[test]
 fn the_book_is_found_by_option_by_environment_and_from_below() {
     let shop = Shop::with_piece();
-    let line = "26-001  taken in      0 photos   0 findings  walnut table\n";
+    let line = "26-001  taken in      0 photos   0 numbers   walnut table\n";
     let book = shop.path("book");
     let book = book.to_str().unwrap();
     shop.run_in(shop.path(""), &["stock", "--book", book])

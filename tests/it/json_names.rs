@@ -196,6 +196,8 @@ fn prove(desk: &mut Desk) {
     desk.ask("remove", &out, 0);
     let shoot = ["amend", "26-002", "--shoot", "1", "--stage", "work"];
     desk.ask("amend shoot", &shoot, 0);
+    let photo = ["amend", "26-002", "--photo", "1", "--stage", "sale"];
+    desk.ask("amend photo", &photo, 0);
     let out = ["remove", "26-002", "--piece", "--why", "a try"];
     desk.ask("remove piece", &out, 0);
     desk.ask("survey", &["survey", "26-002"], 0);

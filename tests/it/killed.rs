@@ -20,7 +20,7 @@ use crate::shop::Shop;
 /// Kills of each command in a usual run, spread over the time that it takes; `ASFOUND_KILLS=40` makes more.
 const KILLS: u32 = 5;
 
-const COMMANDS: [&[&str]; 13] = [
+const COMMANDS: [&[&str]; 14] = [
     &[
         "import", "../card", "--piece", "26-001", "--stage", "purchase",
     ],
@@ -42,6 +42,7 @@ const COMMANDS: [&[&str]; 13] = [
     &["key", "--set-passphrase"],
     &["sold", "26-001", "--on", "2026-05-26", "--price", "390"],
     &["amend", "26-001", "--weight", "12 kg"],
+    &["amend", "26-001", "--photo", "2", "--stage", "delivery"],
     &[
         "remove",
         "26-001",
@@ -89,6 +90,7 @@ fn held(book: &Path) -> Held {
             "SELECT * FROM edition_stated ORDER BY piece, reader, no",
         ),
         ("seal", "SELECT no FROM seal ORDER BY no"),
+        ("moved", "SELECT * FROM moved_photo ORDER BY piece, no"),
         ("withdrawn", "SELECT piece, why FROM withdrawn_piece"),
     ];
     let lines = rows("SELECT line FROM ledger ORDER BY no");

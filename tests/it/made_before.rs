@@ -70,7 +70,7 @@ fn an_earlier_book_opens_and_says_what_it_said() {
     // Before anything else has read it, and after.
     shop.run(&["verify"]).code(0).says("intact").says(KEY);
     shop.run(&["stock"]).code(0).stdout(
-        "26-001  sold          5 photos   2 findings  walnut side table, sold 2026-05-16\n",
+        "26-001  sold          5 photos   2 numbers   walnut side table, sold 2026-05-16\n",
     );
     shop.run(&["survey", "26-001"]).code(0);
     let it = shop.run(&["survey", "26-001", "--json"]).code(0).json();

@@ -48,6 +48,7 @@ mod oracle_program;
 mod oracle_reading;
 mod oracle_record;
 mod oracle_sidecar;
+mod other_shoot;
 mod own_words;
 mod papers;
 mod photo_reference;

@@ -68,6 +68,52 @@ fn letter_holds(shop: &Shop, letter: &str) {
         .says("This is the record that the letter of 2026-05-26 names");
 }
 
+/// With a clock that went back nothing is sealed, and the key is as it was: not another, not under a passphrase, and none at all
+/// where there was none.
+#[test]
+fn a_clock_that_went_back_is_told_before_anything_changes() {
+    let early = [
+        ("ASFOUND_NOW", Some("2026-05-20T09:00:00Z")),
+        ("ASFOUND_PASSPHRASE", Some("long words in a row")),
+    ];
+    let held = |shop: &Shop| {
+        let names = fs::read_dir(shop.path("book")).unwrap().flatten();
+        let names = names.map(|it| it.file_name().into_string().unwrap());
+        let mut names: Vec<String> = names.filter(|it| it.starts_with("book.key")).collect();
+        names.sort();
+        let key = fs::read(shop.path("book/book.key")).ok();
+        let db = rusqlite::Connection::open(shop.path("book/book.db")).unwrap();
+        let ask = "SELECT count(*) FROM ledger";
+        let lines: u64 = db.query_row(ask, [], |row| row.get(0)).unwrap();
+        (names, key, lines)
+    };
+    let (shop, _) = sealed(None);
+    let refused = |words: &[&str]| {
+        let before = held(&shop);
+        run(&shop, words, &early)
+            .code(2)
+            .says("the clock went back: it says 2026-05-20");
+        assert_eq!(held(&shop), before, "{words:?}");
+    };
+    refused(&["seal", "--new-key"]);
+    refused(&["seal", "--new-key", "--old-key-lost"]);
+    note(&shop, "listing.html");
+    refused(&["seal", "--lock"]);
+    refused(&["seal", "--new-key"]);
+    shop.run(&["verify"]).code(0);
+    let words = ["seal", "--new-key", "--clock-was-ahead"];
+    run(&shop, &words, &early[..1]).code(0);
+    assert_eq!(held(&shop).0.len(), 2);
+    // Before the first seal there is no key, and none is made.
+    let shop = Shop::with_piece();
+    shop.ready("");
+    let before = held(&shop);
+    run(&shop, &["seal"], &early)
+        .code(2)
+        .says("the clock went back");
+    assert_eq!((held(&shop), before.1.is_none()), (before, true));
+}
+
 #[test]
 fn another_key_is_signed_for_by_the_one_before() {
     let (shop, letter) = sealed(None);

@@ -28,7 +28,7 @@ const NOW: &str = "2026-12-01T09:00:00Z";
 /// What `survey` calls the states of parts.
 const LISTS: [(&str, &str); 7] = [
     ("with findings: ", "faults"),
-    ("tested clean: ", "faults"),
+    ("tested or looked at for one thing, not found: ", "silent"),
     ("looked for, nothing found: ", "sound"),
     ("not examined: ", "not_examined"),
     ("absent: ", "absent"),

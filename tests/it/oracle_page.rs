@@ -238,7 +238,7 @@ impl Page {
                 (is_there && !has("hidden")) || has("there again")
             }
             "since" => has("last seen there on"),
-            "cleared" => has("tested, nothing found (seen "),
+            "cleared" => has("tested, nothing found on "),
             "not_found" => said.starts_with("looked for, not found on "),
             "repaired" => said.starts_with("repaired") && !has("gone"),
             "gone" => has("no longer there") || has("repaired, and gone"),

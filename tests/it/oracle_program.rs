@@ -264,6 +264,8 @@ fn photos(record: &Record) -> Vec<Photo> {
         Photo {
             no,
             shoot: u32::try_from(shoot).unwrap() + 1,
+            moved: None,
+            folder: String::new(),
             name: format!("IMG_{no}.jpg"),
             source_name: format!("IMG_{no}.jpg"),
             digest: Digest::of(&no.to_be_bytes()),

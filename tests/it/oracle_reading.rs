@@ -11,7 +11,7 @@
 //! pass. A drawer that was taken away takes no word about its front along: what was seen of it stays, with the day on which it was
 //! seen, and the drawer itself is told as absent. A fault of the whole part says nothing of its inner parts: what was said of the
 //! whole before it may still be told of them. Faults on a part are told as faults; faults on inner parts alone say nothing of the
-//! rest of it. Within one shoot no picture is
+//! rest of it, and a clean test says nothing of any other fault. Within one shoot no picture is
 //! newer than another: a part with a fault of which the same shoot says that nobody looked at it is told as both, with a fault and
 //! otherwise not examined, since a buyer who hears only of the fault would think that the rest was looked at.
 //!
@@ -108,7 +108,7 @@ impl Reading<'_> {
     /// What was said last of this part itself; observations say nothing of its state. `None` for the photo: told at intake.
     fn last(&self, part: &str) -> Option<(&'static str, Option<(u32, &Photo)>)> {
         let says = self.record.says().into_iter();
-        let not_found = |it: &Say| it.key().is_some_and(|key| self.is_not_found(&key));
+        let not_found = |it: &Say| it.key().is_some_and(|key| self.tells_of_no_fault(&key));
         let own = says.filter(|it| it.3.part == part && !matches!(it.3.what, What::Cue(_)));
         let mut own = own.filter(|it| !not_found(it.3));
         let told = own
@@ -151,7 +151,8 @@ impl Reading<'_> {
             },
         };
         let mut faults = self.faults_on(part);
-        faults.retain(|it| !self.is_not_found(it));
+        // What a test or a look for one thing did not find says nothing of other faults.
+        faults.retain(|it| !self.tells_of_no_fault(it));
         let front = format!("{part}/front");
         let only_within = faults.iter().all(|it| it.0 != part && it.0 != front);
         if !faults.is_empty() && only_within && self.last(part).is_none() {
@@ -298,6 +299,11 @@ impl Reading<'_> {
             &mut allowed,
         );
         allowed
+    }
+
+    /// Whether all that is told of it is that a test or a look did not find it: it says nothing of any other fault.
+    fn tells_of_no_fault(&self, key: &Key) -> bool {
+        self.is_not_found(key) || self.group(key) == Allowed::from(["cleared"])
     }
 
     /// Whether it was looked for and not found, and never seen: no fault.

@@ -74,6 +74,8 @@ impl Bench {
             let paper = shop.card(name).display().to_string();
             shop.run(&["keep", "26-001", &paper]).code(0);
         }
+        shop.run(&["amend", "26-001", "--photo", "4", "--stage", "work"])
+            .code(0);
         shop.run(&["seal"]).code(0);
         shop.run(&["repair", "26-001", "--again", "1", "--note", "anew"])
             .code(0);

@@ -60,7 +60,7 @@ const ITEMS: [(&str, &str, &str, &str); 26] = [
         "summary of the condition",
         "Spectrum: condition",
         "glance",
-        "Still there: 2",
+        "Still there (F11, F12 seen once): 2",
     ),
     (
         "fitness for use and moving",

@@ -18,7 +18,7 @@ const NO_IDS: &str = "
     no_tip_over_line not_examined not_for_this_part not_looked_at note nothing_unexamined now odour_ ordinary
     part_absent_after_repair part_without_statement parts patina photo_without_view places_in_conflict plain plan plinth polyurethane possible post
     quarter reasons repair_before_its_fault repair_before_purchase repair_on_absent_part repair_without_picture report ruled_out sanding
-    sawn say_part say_view show show_repair sidecar_not_in_force size_unlike_its_place still summer take_views tell_buyer tell_damage tell_result them
+    sawn say_part say_view show show_repair sidecar_not_in_force size_unlike_its_place still summer take_views tell_buyer tell_damage tell_result them waits
     told_as_one too underside unknown upper which why wider window winter wobble_without_number worsens yes";
 
 /// The same in rooms that name ids only now and then: words with an underscore.

@@ -68,6 +68,8 @@ impl AtTheDoor<'_> {
         let photo = Photo {
             no: 1,
             shoot: 1,
+            moved: None,
+            folder: "1".to_owned(),
             name: "1.jpg".to_owned(),
             source_name: "1.jpg".to_owned(),
             digest: Digest::of(b"at the door"),

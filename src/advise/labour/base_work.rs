@@ -24,7 +24,6 @@ pub(super) fn base_work(need: &PlanInput<'_>, made: &[Task]) -> Vec<Task> {
         it.only_for.is_empty() || own.any(phase)
     };
     let is_over = |it: &&BaseWork| match it.over {
-        Some(Over::Bought) => need.it.piece.is_bought(),
         Some(Over::Worked) => !need.it.repairs.is_empty(),
         None => false,
     };

@@ -10,7 +10,6 @@ use crate::advise::refinish::advice::Reason;
 use crate::advise::refinish::advice::Verdict;
 use crate::advise::refinish::against;
 use crate::advise::refinish::against::Against;
-use crate::advise::refinish::permit;
 use crate::advise::refinish::sanding;
 use crate::trade::TradeBook;
 use crate::trade::entry::condition::Condition;
@@ -21,6 +20,7 @@ use crate::trade::entry::path::Leaves;
 use crate::trade::entry::path::Path;
 use crate::trade::entry::path::Role;
 use crate::trade::entry::path::Rule;
+use crate::trade::entry::repair::deed::Deed;
 
 /// One thing a part may be made of.
 #[derive(Debug)]
@@ -85,12 +85,12 @@ impl<'a> Worlds<'a> {
         }
     }
 
-    /// What the material says of a path: open whatever it is, shut whatever it is, or to be looked at first.
-    pub(crate) fn base(&self, path: &Path) -> Base {
+    /// What the material says of a path that does these deeds: open whatever it is, shut whatever it is, or to be looked at first.
+    pub(crate) fn base(&self, path: &Path, deeds: &[Deed]) -> Base {
         let said: Vec<(&str, Option<Against<'_>>)> = self
             .worlds
             .iter()
-            .map(|it| (it.class.as_str(), self.against(it, path)))
+            .map(|it| (it.class.as_str(), self.against(it, path, deeds)))
             .collect();
         let closed = said.iter().filter(|it| it.1.is_some()).count();
         let verdict = match closed {
@@ -124,9 +124,8 @@ impl<'a> Worlds<'a> {
         }
     }
 
-    fn against(&self, world: &World<'a>, path: &Path) -> Option<Against<'a>> {
+    fn against(&self, world: &World<'a>, path: &Path, deeds: &[Deed]) -> Option<Against<'a>> {
         let names = |list: &[String]| list.contains(&path.id);
-        let deeds = permit::deeds(path, self.book);
         let shuts = |it: &Rule| names(&it.shuts) || it.forbids.iter().any(|it| deeds.contains(it));
         if let Some(rule) = world.rules.iter().find(|it| shuts(it)) {
             return Some(Against::Rule(rule));

@@ -62,17 +62,18 @@ pub(crate) fn judge(
     let mut rules = rules.to_vec();
     rules.sort_by_key(|it| &it.id);
     let worlds = Worlds::of(facts, book, &rules);
+    let ruled: Vec<Ruled<'_>> = rules.iter().map(|it| (*it, facts.applies(it))).collect();
     let mut judged: Vec<Judged<'_>> = book
         .paths
         .iter()
-        .map(|path| Judged::of(path, facts, &worlds, &rules, book))
+        .map(|path| Judged::of(path, facts, &worlds, &ruled, book))
         .collect();
     // A stable sort: within the same rank the book's order stays, the gentlest first.
     judged.sort_by_key(|it| (it.verdict, it.preferred.is_none(), it.preferred));
     let thin = |it: &&str| THIN_FACED.contains(it);
     let lowest = facts.lowest_face_mm();
     let sanding = facts.possible(Fact::Material).iter().any(thin);
-    let forbidden = forbidden(facts, &rules, book);
+    let forbidden = forbidden(facts, &ruled, book);
     let sanding = sanding.then(|| Sanding {
         at_most_mm: facts.face_at_most_mm(),
         ..sanding::sanding(lowest, book)
@@ -95,13 +96,15 @@ pub(crate) fn judge(
         opinions: facts.opinions.clone(),
         paths: told.collect(),
         never: never(
-            facts,
-            &rules,
+            &ruled,
             sanding.is_some().then(|| sanding::never(lowest, book)),
         ),
         sanding,
     }
 }
+
+/// A rule with whether it applies to the part.
+type Ruled<'a> = (&'a Rule, Truth);
 
 /// A path while the rules are asked about it.
 struct Judged<'a> {
@@ -119,10 +122,11 @@ impl<'a> Judged<'a> {
         path: &'a Path,
         facts: &Facts,
         worlds: &Worlds<'_>,
-        rules: &[&Rule],
+        ruled: &[Ruled<'_>],
         book: &TradeBook,
     ) -> Self {
-        let base = worlds.base(path);
+        let deeds = permit::deeds(path, book);
+        let base = worlds.base(path, &deeds);
         let mut judged = Self {
             path,
             verdict: base.verdict,
@@ -139,9 +143,7 @@ impl<'a> Judged<'a> {
         if !facts.looked_at {
             judged.wait_for_a_look();
         }
-        let deeds = permit::deeds(path, book);
-        for rule in rules.iter().filter(|it| it.role != Role::Material) {
-            let truth = facts.applies(rule);
+        for &(rule, truth) in ruled.iter().filter(|it| it.0.role != Role::Material) {
             // What nobody looked for waits for the look; what was seen counts.
             let seen = truth == Truth::Yes && rule.role == Role::Steer;
             if !facts.looked_at && !seen {
@@ -253,10 +255,9 @@ fn weight(rule: &Rule, truth: Truth, facts: &Facts, book: &TradeBook) -> Verdict
 }
 
 /// What may not be done to the face, the firmest reason first.
-fn forbidden(facts: &Facts, rules: &[&Rule], book: &TradeBook) -> Vec<Forbidden> {
+fn forbidden(facts: &Facts, ruled: &[Ruled<'_>], book: &TradeBook) -> Vec<Forbidden> {
     let mut all = Vec::new();
-    for rule in rules.iter().filter(|it| it.role != Role::Material) {
-        let truth = facts.applies(rule);
+    for &(rule, truth) in ruled.iter().filter(|it| it.0.role != Role::Material) {
         let verdict = weight(rule, truth, facts, book);
         if truth == Truth::No || verdict == Verdict::AfterWork {
             continue;
@@ -331,9 +332,9 @@ fn concerns(rule: &Rule, path: &str) -> bool {
 }
 
 /// Steps of work that must not be used, sorted; what may be forbidden is.
-fn never(facts: &Facts, rules: &[&Rule], of_face: Option<&[String]>) -> Vec<String> {
-    let asked = rules.iter().filter(|it| facts.applies(it) != Truth::No);
-    let ruled = asked.flat_map(|it| &it.never);
-    let all: BTreeSet<&String> = ruled.chain(of_face.unwrap_or_default()).collect();
+fn never(ruled: &[Ruled<'_>], of_face: Option<&[String]>) -> Vec<String> {
+    let asked = ruled.iter().filter(|it| it.1 != Truth::No);
+    let named = asked.flat_map(|it| &it.0.never);
+    let all: BTreeSet<&String> = named.chain(of_face.unwrap_or_default()).collect();
     all.into_iter().cloned().collect()
 }

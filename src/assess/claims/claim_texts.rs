@@ -74,8 +74,7 @@ fn of_piece(ground: &ClaimContext<'_>) -> Vec<Text> {
 }
 
 fn of_photo(ground: &ClaimContext<'_>, photo: &Photo) -> Vec<Text> {
-    let folder = &ground.time.shoot_of(photo).folder;
-    let file = format!("`{folder}/{}`", photo.sidecar_name());
+    let file = format!("`{}`", photo.sidecar_shown());
     let mut texts = Vec::new();
     if let Some(note) = &photo.sidecar.note {
         texts.push(Text {

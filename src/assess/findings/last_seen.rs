@@ -48,7 +48,8 @@ impl Unseen {
     }
 }
 
-/// The heading over findings of which the same became: `Last seen there, not seen since (F1 not examined; F3, F4 nothing said): 3`.
+/// The heading over findings of which the same became: `Last seen there, not seen since (F1 not examined; F3, F4 nothing said)`; over
+/// what is there, which of it one look alone saw: `Still there (F2 seen once)`.
 #[must_use]
 pub fn heading(outcome: Outcome, findings: &[&Finding]) -> String {
     let mut silences: BTreeMap<Unseen, Vec<String>> = BTreeMap::new();
@@ -58,7 +59,12 @@ pub fn heading(outcome: Outcome, findings: &[&Finding]) -> String {
     let each = silences
         .iter()
         .map(|(of, all)| format!("{} {}", all.join(", "), of.words()));
-    let each: Vec<String> = each.collect();
+    let once: Vec<String> = { findings.iter() }
+        .filter(|it| it.rests_on_one_look())
+        .map(|it| it.no.to_string())
+        .collect();
+    let once = (!once.is_empty()).then(|| format!("{} seen once", once.join(", ")));
+    let each: Vec<String> = each.chain(once).collect();
     let words = capital(outcome.words());
     match each.is_empty() {
         true => words,
@@ -82,12 +88,19 @@ impl Finding {
         is_once.then_some(first)
     }
 
+    /// Whether that it is still there would rest on one look.
+    #[must_use]
+    pub fn rests_on_one_look(&self) -> bool {
+        let is_open = self.outcome == Some(Outcome::Open) && self.still_after.is_none();
+        is_open && self.seen_once().is_some()
+    }
+
     /// `still there`, or what else became of it; `seen once, 27 September 2026` where that it is still there would rest on one look.
     #[must_use]
     pub fn standing(&self) -> String {
-        let once = self.seen_once().filter(|_| self.still_after.is_none());
+        let once = self.seen_once().filter(|_| self.rests_on_one_look());
         match (self.outcome, once) {
-            (Some(Outcome::Open), Some(look)) => format!("seen once, {}", look.day.spoken()),
+            (_, Some(look)) => format!("seen once, {}", look.day.spoken()),
             (Some(outcome), _) => outcome.words().to_owned(),
             (None, _) => "no longer marked".to_owned(),
         }

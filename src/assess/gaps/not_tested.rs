@@ -126,16 +126,7 @@ pub(in crate::assess::gaps) fn lead(
         })
     });
     let untested: Vec<String> = untested.collect();
-    let of_tests = tests.iter().map(|it| {
-        let part = small(&it.part_label);
-        let found = match it.test_found {
-            Some(true) => "lead found",
-            Some(false) => "no lead found",
-            None => "no lead found in the top coat",
-        };
-        format!("{part}: {found} ({})", it.no)
-    });
-    let of_tests: Vec<String> = of_tests.collect();
+    let of_tests: Vec<String> = tests.iter().map(|it| result(it)).collect();
     // Where a test found some, no coat that no test speaks for is free of it.
     let found = tests.iter().any(|it| it.test_found == Some(true));
     let mut others = parts.iter().filter(|it| has_face(it, looking));
@@ -158,6 +149,17 @@ pub(in crate::assess::gaps) fn lead(
         "Tested: {}. Not tested: {rest}.",
         of_tests.join("; ")
     ))
+}
+
+/// `left side: lead found (F2)`: what a test for lead found.
+fn result(test: &Finding) -> String {
+    let part = small(&test.part_label);
+    let found = match test.test_found {
+        Some(true) => "lead found",
+        Some(false) => "no lead found",
+        None => "no lead found in the top coat",
+    };
+    format!("{part}: {found} ({})", test.no)
 }
 
 /// The fault that only a test rules out.

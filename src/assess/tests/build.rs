@@ -82,6 +82,8 @@ impl Build {
         let photo = Photo {
             no,
             shoot: shoot.no,
+            moved: None,
+            folder: shoot.folder.clone(),
             name: format!("P{no}.jpg"),
             source_name: format!("P{no}.jpg"),
             digest: Digest::of(&no.to_be_bytes()),

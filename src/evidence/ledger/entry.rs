@@ -7,6 +7,7 @@ use serde_json::json;
 
 use crate::evidence::ledger::entry_rows::FindingNumbered;
 use crate::evidence::ledger::entry_rows::KeyChanged;
+use crate::evidence::ledger::entry_rows::PhotoMoved;
 use crate::evidence::ledger::entry_rows::PhotoReturned;
 use crate::evidence::ledger::entry_rows::PieceReinstated;
 use crate::evidence::ledger::entry_rows::PieceWithdrawn;
@@ -252,10 +253,12 @@ pub enum EntryKind {
     Reinstated(PieceReinstated),
     /// The book got another key.
     Key(KeyChanged),
+    /// A photo was put into another shoot.
+    Moved(PhotoMoved),
 }
 
 /// The words of the known kinds.
-const KINDS: [&str; 19] = [
+const KINDS: [&str; 20] = [
     "begun",
     "piece",
     "photo",
@@ -275,6 +278,7 @@ const KINDS: [&str; 19] = [
     "withdrawn",
     "reinstated",
     "key",
+    "moved",
 ];
 
 /// A line of a known kind says something else than its kind allows.

@@ -1,5 +1,5 @@
-//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, of photos that came back, of pieces
-//! that were withdrawn, and of the book's keys.
+//! What lines say of findings, shoots and stamps, rows of the record on which reports rest, of photos that came back or are of
+//! another shoot, of pieces that were withdrawn, and of the book's keys.
 
 use serde::Deserialize;
 use serde::Serialize;
@@ -69,6 +69,18 @@ pub struct PhotoReturned {
     pub photo: u32,
     /// Digest of the file.
     pub sha256: Digest,
+}
+
+/// A photo was put into another shoot of its piece; its file stays where it was taken in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PhotoMoved {
+    /// Its number within the piece.
+    pub photo: u32,
+    /// Digest of the file.
+    pub sha256: Digest,
+    /// Number of the shoot that it is of from now on.
+    pub shoot: u32,
 }
 
 /// The piece was withdrawn from stock: taken in by mistake. The line is about the piece.

@@ -47,7 +47,10 @@ fn every_kind_reads_back_to_what_was_written() {
         json!({"by": "carrier", "how": "paper", "sha256": sum, "seal": 3, "size": 41, "root": sum}),
         json!({"why": "the same as 26-001"}),
         json!({}),
+        json!({"old": sum, "new": sum, "signature": null, "distrust_from": 3}),
+        json!({"photo": 3, "sha256": sum, "shoot": 2}),
     ];
+    assert_eq!(KINDS.len(), opens.len());
     for (what, open) in KINDS.into_iter().zip(opens) {
         let read = Entry::read(&line(what, open.clone())).unwrap();
         assert!(matches!(read, Entry::Known(_)), "{what}");

@@ -93,7 +93,7 @@ pub(super) fn compare(
             _ => 0,
         };
     }
-    removed(notes, lines, &index);
+    later(notes, lines, &index);
     close(notes, &bound);
     counts.into_iter().filter(|it| it.named > 0).collect()
 }
@@ -334,28 +334,28 @@ fn said_to_be_left_out(notes: &mut Notes, it: &NamedFile, why: Why, index: &Inde
     }
 }
 
-fn removed(notes: &mut Notes, lines: &[FoundLine], index: &Index) {
+/// What later lines say of photos: each must be of the one that was taken in.
+fn later(notes: &mut Notes, lines: &[FoundLine], index: &Index) {
     for found in lines {
-        let (photo, sha256, out) = match found.known() {
-            Some(EntryKind::Removed(it)) => (it.photo, it.sha256, Some(&it.why)),
-            Some(EntryKind::Returned(it)) => (it.photo, it.sha256, None),
+        let (photo, sha256, verb, done) = match found.known() {
+            Some(EntryKind::Removed(it)) => {
+                let done = format!("was taken out of the book: {}", it.why);
+                (it.photo, it.sha256, "takes out", done)
+            }
+            Some(EntryKind::Returned(it)) => {
+                let done = "was put back into the book".to_owned();
+                (it.photo, it.sha256, "puts back", done)
+            }
+            Some(EntryKind::Moved(it)) => {
+                let done = format!("was put into shoot {}", it.shoot);
+                (it.photo, it.sha256, "puts elsewhere", done)
+            }
             _ => continue,
         };
         let no = found.line.no;
-        let verb = if out.is_some() {
-            "takes out"
-        } else {
-            "puts back"
-        };
         match index.photos.get(&(found.line.piece.as_str(), photo)) {
             Some(it) if it.sha256 == sha256 => {
-                let about = match out {
-                    Some(why) => {
-                        format!("line {no}: photo {photo} was taken out of the book: {why}")
-                    }
-                    None => format!("line {no}: photo {photo} was put back into the book"),
-                };
-                notes.told("photos", about);
+                notes.told("photos", format!("line {no}: photo {photo} {done}"));
             }
             Some(_) => {
                 let about = format!("line {no} {verb} another photo {photo} than was taken in");

@@ -105,6 +105,7 @@ fn what(found: &FoundLine, photos: &BTreeMap<(&str, u32), &PhotoTaken>) -> Strin
         Some(EntryKind::Edition(it)) => format!("edition {} for the {}", it.no, it.reader),
         Some(EntryKind::Removed(it)) => format!("the removal of picture {}", it.photo),
         Some(EntryKind::Returned(it)) => format!("the return of picture {}", it.photo),
+        Some(EntryKind::Moved(it)) => format!("the shoot of picture {}", it.photo),
         Some(EntryKind::Kept(it)) => format!("`{}`", it.name),
         Some(EntryKind::Sale(_)) => "the sale".to_owned(),
         Some(EntryKind::Unsold(it)) => format!("that the sale of {} did not come about", it.day),

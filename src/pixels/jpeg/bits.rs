@@ -1,10 +1,12 @@
 //! The bits of coded data, up to the next marker (ITU-T T.81, B.1.1.5 and F.2.2.5).
 
-/// Reads bits; a marker ends them.
-#[derive(Debug)]
+/// Reads bits; a marker ends them. What reads many works on a copy of its own, which then lies in registers.
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct Bits<'a> {
     bytes: &'a [u8],
+    /// The first byte that is not counted among those held.
     at: usize,
+    /// The next bits, the first of them the highest; behind those counted stand bits of the byte at `at`, or zeros.
     held: u64,
     count: u32,
 }
@@ -24,34 +26,40 @@ impl<'a> Bits<'a> {
         }
     }
 
+    #[inline(always)]
     fn fill(&mut self) {
-        // Four bytes at once where none of them needs a look.
-        if self.count <= 32
-            && let Some(four) = self.bytes.get(self.at..self.at + 4)
-            && let [a, b, c, d] = *four
-            && a < 255
-            && b < 255
-            && c < 255
-            && d < 255
+        // Eight bytes at once where none of them needs a look.
+        let eight = self.bytes.get(self.at..).and_then(|it| it.first_chunk());
+        if let Some(eight) = eight.map(|it| u64::from_be_bytes(*it))
+            && !has_marker_byte(eight)
         {
-            self.held = self.held << 32 | u64::from(u32::from_be_bytes([a, b, c, d]));
-            self.count += 32;
-            self.at += 4;
+            let more = (63 - self.count) / 8;
+            self.held |= eight >> self.count;
+            self.count += 8 * more;
+            self.at += more as usize;
+        } else {
+            *self = self.filled();
         }
-        while self.count <= 48 {
+    }
+
+    /// Filled byte by byte.
+    #[cold]
+    fn filled(mut self) -> Self {
+        while self.count <= 56 {
             let Some(&byte) = self.bytes.get(self.at) else {
-                return;
+                break;
             };
             if byte == 0xff {
                 if self.bytes.get(self.at + 1) != Some(&0) {
-                    return;
+                    break;
                 }
                 self.at += 1;
             }
             self.at += 1;
-            self.held = self.held << 8 | u64::from(byte);
+            self.held |= u64::from(byte) << (56 - self.count);
             self.count += 8;
         }
+        self
     }
 
     /// The next 16 bits, with zeros where there are no more.
@@ -59,38 +67,36 @@ impl<'a> Bits<'a> {
         if self.count < 16 {
             self.fill();
         }
-        let held = if self.count >= 16 {
-            self.held >> (self.count - 16)
-        } else {
-            self.held << (16 - self.count)
-        };
-        (held & 0xffff) as u32
+        (self.held >> 48) as u32
     }
 
-    /// The next 16 bits when 32 or more are held, after which no more than 32 may be dropped.
-    pub(crate) fn plenty(&mut self) -> Option<u32> {
+    /// All that is held, the next bit the highest, when that is 32 bits or more, after which no more than 32 may be dropped.
+    #[inline(always)]
+    pub(crate) fn plenty(&mut self) -> Option<u64> {
         if self.count < 32 {
             self.fill();
         }
-        (self.count >= 32).then(|| (self.held >> (self.count - 16) & 0xffff) as u32)
+        (self.count >= 32).then_some(self.held)
     }
 
-    /// Passes over bits that are known to be held.
+    /// Passes over up to 32 bits that are known to be held.
+    #[inline(always)]
     pub(crate) fn drop(&mut self, count: u32) {
-        self.count = self.count.saturating_sub(count);
+        self.held <<= count;
+        self.count -= count;
     }
 
     /// Passes over bits.
     pub(crate) fn skip(&mut self, mut count: u32) -> Result<(), &'static str> {
         while count > self.count {
             count -= self.count;
-            self.count = 0;
+            self.drop(self.count);
             self.fill();
             if self.count == 0 {
                 return Err(EARLY);
             }
         }
-        self.count -= count;
+        self.drop(count);
         Ok(())
     }
 
@@ -152,4 +158,12 @@ impl<'a> Bits<'a> {
         self.skip_to_marker()?;
         Ok(self.at)
     }
+}
+
+/// Whether a byte of the eight is `ff`.
+#[inline(always)]
+fn has_marker_byte(eight: u64) -> bool {
+    // Of a byte of ff nothing is left when it is turned over; below the lowest such byte no bit is borrowed.
+    let turned = !eight;
+    turned.wrapping_sub(0x0101_0101_0101_0101) & eight & 0x8080_8080_8080_8080 != 0
 }

@@ -1,6 +1,6 @@
 //! The numbers of one block after its first, as they are coded in sequence or in bands (ITU-T T.81, F.2.2.2 and G.1.2).
 //!
-//! Only how long they are is read, not what they say.
+//! What they say is read of those in sequence alone; of the others only how long they are.
 
 use std::ops::RangeInclusive;
 
@@ -11,19 +11,32 @@ use crate::jpeg::huffman::Huffman;
 pub(crate) const TOO_LONG: &str = "a number is longer than any can be";
 const TOO_MANY: &str = "a block holds too many numbers";
 
-/// The numbers of a block after its first (F.2.2.2).
-pub(crate) fn sequential(table: &Huffman, bits: &mut Bits<'_>) -> Result<(), &'static str> {
-    let mut at = 1;
+/// The numbers of a block after its first (F.2.2.2): `take` is given the place of each in their order, 1 to 63, and itself.
+#[inline(always)]
+pub(crate) fn sequential(
+    table: &Huffman,
+    bits: &mut Bits<'_>,
+    mut take: impl FnMut(usize, i32),
+) -> Result<(), &'static str> {
+    let (mut at, mut here) = (1, *bits);
     while at < 64 {
-        let symbol = table.pass(bits)?;
-        let (run, size) = (u32::from(symbol >> 4), symbol & 15);
+        let (symbol, value) = table.number(&mut here)?;
+        let (run, size) = (usize::from(symbol >> 4), symbol & 15);
         match (run, size) {
             (15, 0) => at += 16,
-            (_, 0) => return Ok(()),
+            (_, 0) => break,
             (_, 11..) => return Err(TOO_LONG),
-            _ => at += run + 1,
+            _ => {
+                at += run;
+                if at > 63 {
+                    return Err(TOO_MANY);
+                }
+                take(at, value);
+                at += 1;
+            }
         }
     }
+    *bits = here;
     if at > 64 { Err(TOO_MANY) } else { Ok(()) }
 }
 
@@ -41,7 +54,7 @@ pub(crate) fn progressive(
     }
     let mut at = *band.start();
     while at <= *band.end() {
-        let symbol = table.pass(bits)?;
+        let (symbol, _) = table.number(bits)?;
         let (zeros, size) = (u32::from(symbol >> 4), symbol & 15);
         match (zeros, size) {
             (15, 0) => at += 16,

@@ -10,6 +10,9 @@ use std::ops::RangeInclusive;
 
 use crate::jpeg::bits::Bits;
 use crate::jpeg::coefficients;
+use crate::jpeg::component::Component;
+use crate::jpeg::component::Divisors;
+use crate::jpeg::component::Sink;
 use crate::jpeg::huffman::Huffman;
 
 /// What the data of a picture are found to be.
@@ -23,23 +26,6 @@ pub(crate) enum Fit {
     Unjudged,
 }
 
-/// One colour component of the frame.
-#[derive(Clone, Debug)]
-struct Component {
-    id: u8,
-    /// Blocks across and down in each unit of an interleaved scan.
-    across: usize,
-    down: usize,
-    /// Blocks across and down that hold pixels, for a scan of this component alone.
-    wide: usize,
-    high: usize,
-    /// Blocks in a row, those beyond the edge counted.
-    stride: usize,
-    quantiser: usize,
-    /// Progressive: which of the 64 numbers of each block are known not to be zero, a bit each.
-    known: Vec<u64>,
-}
-
 /// The frame, and all that stands before a scan.
 #[derive(Debug, Default)]
 struct Picture {
@@ -49,8 +35,7 @@ struct Picture {
     units: (usize, usize),
     dc: [Option<Huffman>; 4],
     ac: [Option<Huffman>; 4],
-    /// The divisor of the first number of a block.
-    quantisers: [Option<u16>; 4],
+    quantisers: [Option<Divisors>; 4],
     /// Units between restart markers; 0 for none.
     restart: usize,
 }
@@ -74,7 +59,12 @@ impl Scan {
 
 /// Looks through the data of the first picture in `bytes`.
 pub(crate) fn fit(bytes: &[u8]) -> Fit {
-    match look_through(bytes) {
+    read(bytes, &mut ())
+}
+
+/// The same, and gives the numbers of a picture coded in sequence to `sink`.
+pub(crate) fn read(bytes: &[u8], sink: &mut impl Sink) -> Fit {
+    match look_through(bytes, sink) {
         Ok(()) => Fit::Whole,
         Err(fit) => fit,
     }
@@ -85,7 +75,7 @@ const fn damaged(why: &'static str) -> Fit {
     Fit::Damaged(why)
 }
 
-fn look_through(bytes: &[u8]) -> Result<(), Fit> {
+fn look_through(bytes: &[u8], sink: &mut impl Sink) -> Result<(), Fit> {
     let mut picture = Picture::default();
     let (mut at, mut scans) = (2, 0);
     loop {
@@ -118,7 +108,7 @@ fn look_through(bytes: &[u8]) -> Result<(), Fit> {
             0xdd => picture.restart = number(body, 0).unwrap_or(0),
             0xda => {
                 let scan = picture.scan(body).ok_or(Fit::Unjudged)?;
-                at = picture.read(&scan, bytes, at)?;
+                at = picture.read(&scan, bytes, at, sink)?;
                 scans += 1;
             }
             _ => {}
@@ -193,17 +183,17 @@ impl Picture {
         Some(())
     }
 
-    /// Takes the divisors of first numbers (B.2.4.1).
+    /// Takes divisors (B.2.4.1); of a table that is not whole, none.
     fn divisors(&mut self, mut body: &[u8]) {
         while let Some((kind, rest)) = body.split_first() {
-            let wide = kind >> 4 != 0;
-            let first = if wide {
-                number(rest, 0)
-            } else {
-                rest.first().map(|it| usize::from(*it))
-            };
-            self.quantisers[usize::from(kind & 3)] = first.and_then(|it| u16::try_from(it).ok());
-            body = rest.get(if wide { 128 } else { 64 }..).unwrap_or(&[]);
+            let wide = if kind >> 4 == 0 { 1 } else { 2 };
+            let table = rest.get(..64 * wide).map(|table| {
+                let each = |n: usize| table[n * wide..(n + 1) * wide].iter();
+                let join = |sum: u16, byte: &u8| sum << 8 | u16::from(*byte);
+                std::array::from_fn(|n| each(n).fold(0, join))
+            });
+            self.quantisers[usize::from(kind & 3)] = table;
+            body = rest.get(64 * wide..).unwrap_or(&[]);
         }
     }
 
@@ -228,13 +218,25 @@ impl Picture {
     }
 
     /// Reads the data of a scan that begins at `at`; returns where its next marker stands.
-    fn read(&mut self, scan: &Scan, bytes: &[u8], at: usize) -> Result<usize, Fit> {
+    fn read(
+        &mut self,
+        scan: &Scan,
+        bytes: &[u8],
+        at: usize,
+        sink: &mut impl Sink,
+    ) -> Result<usize, Fit> {
         let mut bits = Bits::new(bytes, at);
         let alone = scan.parts.len() == 1;
         let (across, down) = match scan.parts[..] {
             [(part, ..)] => (self.components[part].wide, self.components[part].high),
             _ => self.units,
         };
+        if !self.progressive {
+            let told = |part: usize| scan.parts.iter().filter(|it| it.0 == part).count() == 1;
+            let plain = (scan.from, scan.high, scan.low) == (0, 0, 0);
+            let whole = plain && (0..self.components.len()).all(told);
+            sink.begin(&self.components, &self.quantisers, whole);
+        }
         let mut state = State::default();
         for unit in 0..across * down {
             if self.restart > 0 && unit > 0 && unit % self.restart == 0 {
@@ -243,17 +245,17 @@ impl Picture {
                 state = State::default();
             }
             let (column, row) = (unit % across, unit / across);
-            for (n, &(part, dc, ac)) in scan.parts.iter().enumerate() {
-                let component = &self.components[part];
-                let stride = component.stride;
+            for (n, &part) in scan.parts.iter().enumerate() {
+                let component = &self.components[part.0];
                 let (wide, high) = if alone {
                     (1, 1)
                 } else {
                     (component.across, component.down)
                 };
-                for (x, y) in (0..wide * high).map(|it| (it % wide, it / wide)) {
-                    let block = (row * high + y) * stride + column * wide + x;
-                    self.block(scan, (n, part, dc, ac), block, &mut bits, &mut state)?;
+                for y in row * high..(row + 1) * high {
+                    for x in column * wide..(column + 1) * wide {
+                        self.block(scan, (n, part), (x, y), &mut bits, &mut state, sink)?;
+                    }
                 }
             }
         }
@@ -261,29 +263,31 @@ impl Picture {
     }
 
     /// Reads one block.
+    #[inline]
     fn block(
         &mut self,
         scan: &Scan,
-        (n, part, dc, ac): (usize, usize, usize, usize),
-        block: usize,
+        (n, (part, dc, ac)): (usize, (usize, usize, usize)),
+        (x, y): (usize, usize),
         bits: &mut Bits<'_>,
         state: &mut State,
+        sink: &mut impl Sink,
     ) -> Result<(), Fit> {
         let first = scan.from == 0;
         if first && scan.high == 0 {
             let table = self.dc[dc].as_ref().ok_or(Fit::Unjudged)?;
-            let size = table.next(bits).map_err(damaged)?;
+            let (size, value) = table.number(bits).map_err(damaged)?;
             if size > 11 {
                 return Err(damaged(coefficients::TOO_LONG));
             }
             let last = state.last.get_mut(n).ok_or(Fit::Unjudged)?;
-            *last += bits.signed(size).map_err(damaged)?;
-            let divisor = self.quantisers[self.components[part].quantiser].unwrap_or(1);
-            if (i64::from(*last) << scan.low).abs() * i64::from(divisor)
-                > BRIGHTEST + i64::from(divisor)
-            {
+            *last += value;
+            let divisors = &self.quantisers[self.components[part].quantiser];
+            let divisor = divisors.as_ref().map_or(1, |it| i64::from(it[0]));
+            if (i64::from(*last) << scan.low).abs() * divisor > BRIGHTEST + divisor {
                 return Err(damaged("a brightness lies outside what a picture can have"));
             }
+            sink.number(part, 0, *last);
         } else if first {
             bits.skip(1).map_err(damaged)?;
         }
@@ -292,12 +296,14 @@ impl Picture {
         }
         let table = self.ac[ac].as_ref().ok_or(Fit::Unjudged)?;
         if !self.progressive {
-            return coefficients::sequential(table, bits).map_err(damaged);
+            let take = |at, value| sink.number(part, at, value);
+            coefficients::sequential(table, bits, take).map_err(damaged)?;
+            sink.block(part, x, y);
+            return Ok(());
         }
-        let known = self.components[part]
-            .known
-            .get_mut(block)
-            .ok_or(Fit::Unjudged)?;
+        let component = &mut self.components[part];
+        let block = y * component.stride + x;
+        let known = component.known.get_mut(block).ok_or(Fit::Unjudged)?;
         let done = if scan.high == 0 {
             coefficients::progressive(table, bits, scan.band(), known, &mut state.run)
         } else {

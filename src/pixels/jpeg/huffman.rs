@@ -9,7 +9,7 @@ const QUICK: u32 = 9;
 #[derive(Debug)]
 pub(crate) struct Huffman {
     /// For each beginning of `QUICK` bits: length and symbol of its code, or 0.
-    quick: Vec<u16>,
+    quick: Box<[u16; 1 << QUICK]>,
     /// For each length: the first code that is longer, with zeros behind it to 16 bits.
     beyond: [u32; 17],
     /// For each length: what to add to a code for its place in `symbols`.
@@ -21,7 +21,7 @@ impl Huffman {
     /// From how many codes there are of each length, and their symbols in order; `None` when they do not fit.
     pub(crate) fn new(counts: &[u8], symbols: &[u8]) -> Option<Self> {
         let mut table = Self {
-            quick: vec![0; 1 << QUICK],
+            quick: Box::new([0; 1 << QUICK]),
             beyond: [0; 17],
             place: [0; 17],
             symbols: symbols.to_vec(),
@@ -51,18 +51,32 @@ impl Huffman {
         Some(table)
     }
 
-    /// Reads the next symbol, and passes over as many bits as its lower half says.
-    pub(crate) fn pass(&self, bits: &mut Bits<'_>) -> Result<u8, &'static str> {
-        if let Some(ahead) = bits.plenty() {
-            let entry = self.quick[(ahead >> (16 - QUICK)) as usize];
+    /// Reads the next symbol, and the number behind it of as many bits as the lower half of the symbol says (F.2.2.1, EXTEND).
+    #[inline(always)]
+    pub(crate) fn number(&self, bits: &mut Bits<'_>) -> Result<(u8, i32), &'static str> {
+        if let Some(held) = bits.plenty() {
+            let entry = self.quick[(held >> (64 - QUICK)) as usize];
             if entry != 0 {
-                bits.drop(u32::from(entry >> 8) + u32::from(entry & 15));
-                return Ok(entry as u8);
+                let (length, size) = (u32::from(entry >> 8), u32::from(entry & 15));
+                let behind = held << length;
+                let value = (behind >> 1 >> (63 - size)) as i32;
+                // A number that begins with a zero is negative.
+                let negative = !((behind as i64) >> 63) as i32;
+                bits.drop(length + size);
+                return Ok((entry as u8, value + (negative & ((-1 << size) + 1))));
             }
         }
-        let symbol = self.next(bits)?;
-        bits.skip(u32::from(symbol & 15))?;
-        Ok(symbol)
+        let (after, symbol, value) = self.slowly(*bits)?;
+        *bits = after;
+        Ok((symbol, value))
+    }
+
+    /// The same near the end of the data, or of a long code; with what is left of the bits.
+    #[cold]
+    fn slowly<'a>(&self, mut bits: Bits<'a>) -> Result<(Bits<'a>, u8, i32), &'static str> {
+        let symbol = self.next(&mut bits)?;
+        let value = bits.signed(symbol & 15)?;
+        Ok((bits, symbol, value))
     }
 
     /// Reads the next symbol.

@@ -13,6 +13,7 @@ pub const STEPS: &[&str] = &[
     include_str!("migrations/0002_ledger.sql"),
     include_str!("migrations/0003_sale.sql"),
     include_str!("migrations/0004_withdrawn.sql"),
+    include_str!("migrations/0005_moved.sql"),
 ];
 
 /// `asfd` in ASCII: marks the file as a stock book of this program.

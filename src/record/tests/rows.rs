@@ -7,6 +7,8 @@ use crate::kit::digest::Digest;
 use crate::model::complaint::Complaint;
 use crate::model::finding::FindingKey;
 use crate::model::ids::FindingNo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
 use crate::model::picture::SmallPicture;
 use crate::model::piece::Piece;
 use crate::model::repair::Repair;
@@ -122,6 +124,34 @@ fn a_photo_comes_in_whole_or_not_at_all() {
         book.sources(&no()).unwrap(),
     );
     assert_eq!(before, after);
+}
+
+#[test]
+fn a_photo_is_put_into_another_shoot_and_stays_where_it_lies() {
+    let mut book = book();
+    add_photo(&mut book, "one", 1).unwrap();
+    let photo = book.photos(&no()).unwrap().remove(0);
+    let other = Shoot {
+        no: 2,
+        stage: Stage::Sale,
+        day: "2026-05-09".parse().unwrap(),
+        folder: "2 sale 2026-05-09".to_owned(),
+    };
+    book.move_photos(&no(), &[&photo], &other, &[]).unwrap();
+    let moved = book.photos(&no()).unwrap().remove(0);
+    assert_eq!((moved.shoot, moved.taken_in_with()), (2, 1));
+    assert_eq!((&moved.folder, &moved.name), (&photo.folder, &photo.name));
+    assert_eq!(book.all_shoots(&no()).unwrap(), [shoot(), other.clone()]);
+    let own = book.shoots(&no()).unwrap();
+    assert_eq!((own.len(), &own[0]), (1, &other));
+    assert_eq!(kinds(&book)[5..], ["shoot", "moved"]);
+    assert_eq!(book.stock().unwrap()[0].stage.as_deref(), Some("sale"));
+    // Back again, it is as it was taken in, and both are told.
+    book.move_photos(&no(), &[&moved], &shoot(), &[]).unwrap();
+    assert_eq!(book.photos(&no()).unwrap(), [photo]);
+    assert_eq!(book.shoots(&no()).unwrap(), [shoot()]);
+    assert_eq!(kinds(&book)[7..], ["moved"]);
+    assert_eq!(book.at_odds().unwrap(), [""; 0]);
 }
 
 #[test]

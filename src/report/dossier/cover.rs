@@ -215,9 +215,25 @@ pub(in crate::report) fn counted(assessment: &Assessment) -> Vec<String> {
     let counts = &assessment.counts;
     let mut lines = vec![words::sentence(&capital(&counts.findings.text()))];
     lines.extend(assessment.not_there());
+    lines.extend(once(assessment));
     lines.extend(withdrawn::findings(assessment));
     lines.push(format!("Not examined: {}.", counts.lacks.text()));
     lines
+}
+
+/// The findings of which one look alone says that they are there, by number; `None` without one.
+fn once(assessment: &Assessment) -> Option<String> {
+    let once = assessment
+        .findings
+        .iter()
+        .filter(|it| it.rests_on_one_look());
+    let once: Vec<String> = once.map(|it| it.no.to_string()).collect();
+    (!once.is_empty()).then(|| {
+        format!(
+            "Of those that are still there, one look alone saw these: {}.",
+            once.join(", ")
+        )
+    })
 }
 
 /// The findings on record that no exhibit is about, by name; `None` where each has one.

@@ -8,6 +8,7 @@ use crate::kit::clock::Moment;
 use crate::kit::text::capital;
 use crate::model::mark::Mark;
 use crate::model::photo::Stage;
+use crate::report::page::words;
 use crate::trade::entry::claim_kind::ClaimKind;
 
 /// What the first page is made of beside the assessment.
@@ -31,6 +32,8 @@ pub struct CoverRequest {
     pub before_claim: Option<Assessment>,
     /// Shoots of which something was put right, in the order of the lines.
     pub shoot_changes: Vec<ShootChanged>,
+    /// Photos that were put into another shoot, in the order of the lines.
+    pub moves: Vec<PhotosMoved>,
     /// When the piece was withdrawn and brought back, in the order of the lines.
     pub withdrawals: Vec<Withdrawal>,
     /// Papers and messages that were put by, in the order of the lines.
@@ -143,6 +146,39 @@ impl ShootChanged {
             told.push(format!("first day {day_now}, told before as {day}"));
         }
         format!("Shoot {} put right: {}", self.no, told.join("; "))
+    }
+}
+
+/// That photos were put into another shoot.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotosMoved {
+    /// Their numbers.
+    pub photos: Vec<u32>,
+    /// The shoot that they were of before, with its occasion then; `None` of photos whose line is not here.
+    pub was: Option<(u32, Option<Stage>)>,
+    /// The shoot that they are of from then on.
+    pub is: (u32, Option<Stage>),
+    /// The day on which that was told.
+    pub on: Day,
+    /// The last line that tells it.
+    pub line: u64,
+}
+
+impl PhotosMoved {
+    /// In one clause.
+    pub(in crate::report) fn clause(&self) -> String {
+        let named = |(no, stage): (u32, Option<Stage>)| {
+            let stage = stage.map_or_else(String::new, |it| format!(" ({it})"));
+            format!("shoot {no}{stage}")
+        };
+        let word = match self.photos.len() {
+            1 => "Picture",
+            _ => "Pictures",
+        };
+        let before = self.was.map(named);
+        let before = before.map_or_else(String::new, |it| format!(", told before as of {it}"));
+        let (photos, is) = (words::runs(&self.photos), named(self.is));
+        format!("{word} {photos} put right: of {is}{before}")
     }
 }
 

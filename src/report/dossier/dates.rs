@@ -48,12 +48,7 @@ impl DateView {
             );
             rows.push((it.out, after_line(it.line), what, MACHINE));
         }
-        for it in &cover.shoot_changes {
-            rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
-        }
-        for it in &cover.withdrawals {
-            rows.push((it.on, after_line(it.line), it.clause(), MACHINE));
-        }
+        rows.extend(put_right(cover));
         for it in &cover.papers {
             let what = format!("Paper or message kept: “{}”", it.name);
             rows.push((it.on, after_line(it.line), what, MACHINE));
@@ -102,6 +97,18 @@ impl DateView {
         };
         rows.into_iter().map(view).collect()
     }
+}
+
+/// What was put right of shoots, of photos, and of the piece as a whole.
+fn put_right(cover: &CoverRequest) -> Vec<Row> {
+    let shoots = cover.shoot_changes.iter();
+    let shoots = shoots.map(|it| (it.on, it.line, it.clause()));
+    let moves = cover.moves.iter();
+    let moves = moves.map(|it| (it.on, it.line, it.clause()));
+    let pieces = cover.withdrawals.iter();
+    let pieces = pieces.map(|it| (it.on, it.line, it.clause()));
+    let row = |(on, line, what)| (on, after_line(line), what, MACHINE);
+    shoots.chain(moves).chain(pieces).map(row).collect()
 }
 
 /// Day, place in the order of the ledger, what, whose word.

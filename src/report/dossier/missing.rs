@@ -187,14 +187,15 @@ fn unseen(assessment: &Assessment, finding: &Finding) -> Vec<String> {
     lines
 }
 
-/// `F5, Split: last seen there on 1 June 2026; not examined on 1 July 2026.`; `None` where the newest look tells.
+/// `F5, Split: last told on 1 June 2026, in the sale pictures (there); not examined on 1 July 2026.`; `None` where the newest look tells.
 fn since(finding: &Finding) -> Option<String> {
     let name = format!("{}, {}", finding.no, finding.term);
     let since = finding.not_told_since()?;
     let told = finding.last_seen();
     let told = told.map(|it| {
         let state = it.state.said();
-        format!("last told on {} ({state}); ", it.day.spoken())
+        let (day, stage) = (it.day.spoken(), it.stage);
+        format!("last told on {day}, in the {stage} pictures ({state}); ")
     });
     Some(format!("{name}: {}{since}.", told.unwrap_or_default()))
 }

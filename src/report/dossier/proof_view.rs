@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::assess::assessment::PictureIssue;
+use crate::kit::text::capital;
 use crate::model::photo::Photo;
 use crate::report::dossier::cover_order::CoverRequest;
 use crate::report::dossier::in_book;
@@ -44,6 +46,11 @@ impl ProofView {
         }
         let imported = format!("{}, by the owner's computer", photo.imported);
         facts.push(FactView::new("In the book", imported));
+        let notes = sources.assessment.picture_notes.iter();
+        let elsewhere =
+            notes.filter(|it| (it.photo, it.code) == (photo.no, PictureIssue::OtherShoot));
+        let elsewhere = elsewhere.map(|it| words::sentence(&capital(&it.text)));
+        facts.extend(elsewhere.map(|it| FactView::new("Shoot", it)));
         match cover.proofs.get(&photo.no) {
             Some(proof) => {
                 let seal = proof

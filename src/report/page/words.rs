@@ -32,9 +32,7 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
                 let seen = finding.again_on().unwrap_or(seen);
                 format!("{relapse}, and is there again (seen {seen})")
             }
-            None if finding.seen_once().is_some() && finding.still_after.is_none() => {
-                finding.standing()
-            }
+            None if finding.rests_on_one_look() => finding.standing(),
             None => format!("{} (seen {seen})", became(finding)),
         },
         (Some(Outcome::NotSeenSince), Some(seen), Some(since)) => {
@@ -45,11 +43,12 @@ pub(in crate::report) fn state(finding: &Finding) -> String {
             let first = first.map_or_else(String::new, |it| format!("there again on {it}; "));
             let relapse = relapse(finding);
             let relapse = relapse.map_or_else(String::new, |it| format!("{it}; {first}"));
-            format!("{relapse}last seen there on {seen}{after}; {since}")
+            let stage = finding.last_seen().map(|it| it.stage);
+            let stage = stage.map_or_else(String::new, |it| format!(", in the {it} pictures"));
+            format!("{relapse}last seen there on {seen}{stage}{after}; {since}")
         }
         (Some(Outcome::Untold), _, Some(since)) => format!("not settled: {since}"),
-        (Some(Outcome::NotFound), Some(seen), _) => format!("{} on {seen}", became(finding)),
-        (Some(Outcome::Cleared), Some(seen), _) => format!("{} (seen {seen})", became(finding)),
+        (Some(it), Some(seen), _) if !it.is_fault() => format!("{} on {seen}", became(finding)),
         _ => became(finding),
     };
     let closed = finding.outcome.is_some_and(Outcome::is_closed);
@@ -237,10 +236,7 @@ fn part_now(part: &PartReport) -> String {
             with_findings(part, said)
         }
         PartState::NotExamined(it) => with_findings(part, not_examined("Not examined", it)),
-        PartState::Silent if part.is_tested_clean() => {
-            with_findings(part, "No statement on faults.".to_owned())
-        }
-        PartState::Silent if part.remarked => {
+        PartState::Silent if part.remarked && !part.is_tested_clean() => {
             "No statement on faults; see What else was seen.".to_owned()
         }
         PartState::Silent => {

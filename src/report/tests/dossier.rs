@@ -28,6 +28,7 @@ fn order(claim: &str) -> CoverRequest {
         repairs: BTreeMap::new(),
         before_claim: None,
         shoot_changes: Vec::new(),
+        moves: Vec::new(),
         withdrawals: Vec::new(),
         papers: Vec::new(),
         seals: Vec::new(),

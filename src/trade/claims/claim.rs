@@ -288,18 +288,23 @@ impl Claims {
         self.talk.general.iter().any(|it| it == word)
     }
 
-    /// The faults that a text names and does not deny, each once, in its own words.
+    /// The faults that a text names and neither denies nor leaves open, each once, in its own words.
     #[must_use]
     pub fn faults_named(&self, text: &str) -> Vec<String> {
         let words = self.words_of(text);
+        let not = |it: &Word| self.talk.not.contains(&it.text) || it.text.ends_with("n't");
+        let found = |it: &Word| self.talk.found.contains(&it.text);
         let denied = |fault: &Word| {
-            let before = words.iter().filter(|it| it.end <= fault.start);
-            let mut here = before.filter(|it| it.clause == fault.clause);
-            here.any(|it| self.talk.not.contains(&it.text))
+            let here = words.iter().filter(|it| it.clause == fault.clause);
+            let (before, after) = here.partition::<Vec<&Word>, _>(|it| it.end <= fault.start);
+            let mut after = after.into_iter().skip_while(|it| !not(it)).take(4);
+            before.into_iter().any(not) || after.any(found)
         };
         let mut named: Vec<String> = Vec::new();
         for it in words.iter().filter(|it| !it.doubted && !denied(it)) {
-            let is_one = self.is_fault(&it.text) && !self.is_any_fault(&it.text);
+            let is_one = self.is_fault(&it.text)
+                && !self.is_any_fault(&it.text)
+                && !self.talk.either.contains(&it.text);
             if is_one && !named.contains(&it.text) {
                 named.push(it.text.clone());
             }
@@ -354,10 +359,8 @@ impl Claims {
             || holds(&claim.passes_before, done.map(|it| it.text.as_str()))
             || holds(&claim.passes_before, after_all.map(|it| it.text.as_str()))
             || holds(&claim.passes_after, before.first().copied())
+            || self.is_told_with_its_place(words, at, length)
         {
-            return false;
-        }
-        if self.is_told_with_its_place(words, at, length) {
             return false;
         }
         let talk = &self.talk;
@@ -372,14 +375,12 @@ impl Claims {
         !((claim.hedge && opinion) || (!claim.strict && another))
     }
 
-    /// Whether what is denied is told in the same sentence, or the next to it, with that on which it was looked for, and with a day.
+    /// Whether what is denied is told with a day and with that on which it was looked for, in its sentence or, as a colon parts them, the next.
     fn is_told_with_its_place(&self, words: &[Word], at: usize, length: usize) -> bool {
         let Some(places) = self.talk.seen_on.get(&words[at + length - 1].text) else {
             return false;
         };
-        let sentence = words[at].sentence;
-        // `on dark paper from 3 to 17 May: no dust`: a colon parts the two.
-        let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(sentence) <= 1);
+        let near = || { words.iter() }.filter(|it| it.sentence.abs_diff(words[at].sentence) <= 1);
         let dated = near().any(|it| it.text.starts_with(|it: char| it.is_ascii_digit()));
         dated && near().any(|it| places.contains(&it.text))
     }
@@ -439,6 +440,15 @@ mod tests {
         assert_eq!(named(note), ["crack", "worm"]);
         assert_eq!(named("a damaged place, light from the left"), [""; 0]);
         assert_eq!(named("a split?"), [""; 0]);
+        assert_eq!(
+            named("back boards all there and tight; a reduced copy"),
+            [""; 0]
+        );
+        assert_eq!(
+            named("blisters and dents can't be ruled out from this"),
+            [""; 0]
+        );
+        assert_eq!(named("cracks were not found, a dent not mended"), ["dent"]);
     }
 
     #[test]

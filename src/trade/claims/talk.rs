@@ -27,6 +27,12 @@ pub struct Talk {
     /// Words that mean any fault.
     #[serde(default)]
     pub general: Vec<String>,
+    /// Words of faults that say in a free text as often that there is none, such as `tight`.
+    #[serde(default)]
+    pub either: Vec<String>,
+    /// Words after a `not` that deny the fault before them, such as `seen`.
+    #[serde(default)]
+    pub found: Vec<String>,
     /// Beginnings of words that mean work on the piece.
     #[serde(default)]
     pub work: Vec<String>,

@@ -48,8 +48,6 @@ pub struct BaseWork {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Over {
-    /// Since it was bought.
-    Bought,
     /// Since work on it was told.
     Worked,
 }

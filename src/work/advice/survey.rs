@@ -259,13 +259,9 @@ impl Serialize for Survey {
             label: &part.label,
             material: &part.material,
         });
-        let bare = self.photos_without_view().map(|photo| {
-            let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
-            let folder = shoot.map_or("", |it| it.folder.as_str());
-            BareAnswer {
-                no: photo.no,
-                sidecar: format!("{folder}/{}", photo.sidecar_name()),
-            }
+        let bare = self.photos_without_view().map(|photo| BareAnswer {
+            no: photo.no,
+            sidecar: photo.sidecar_shown(),
         });
         Answer {
             piece: self.piece_answer(),

@@ -14,6 +14,7 @@ use crate::work::backup::book_files::Lying;
 use crate::work::backup::book_files::lying;
 use crate::work::backup::book_files::recorded;
 use crate::work::backup::marker::Marker;
+use crate::work::backup::other_copy::OtherCopy;
 use crate::work::backup::other_copy::other_copy;
 use crate::work::backup::other_copy::sums;
 use crate::work::backup::place::Place;
@@ -35,14 +36,17 @@ pub struct Encryption<'a> {
     pub passphrase: Option<&'a str>,
 }
 
-/// Stores in the backup `target`, begun where there is none, what it does not hold yet, and writes down the run.
+/// Stores in the backup `target`, begun where there is none, what it does not hold yet, and writes down the run; `set_aside` is a run of
+/// another copy of the book that is told no more from then on.
 ///
 /// # Errors
-/// When something else lies there, it is the backup of another book, or it cannot be written to.
+/// When something else lies there, it is the backup of another book, the run to be set aside is not that of another copy, or it cannot be
+/// written to.
 pub fn back_up(
     book: &OpenBook,
     target: &Place,
     encryption: Encryption<'_>,
+    set_aside: Option<u32>,
     progress: &dyn Progress,
 ) -> Result<BackedUp, WorkError> {
     if let Place::Folder(target) = target {
@@ -62,6 +66,15 @@ pub fn back_up(
         (Listed::of(book)?, copies::sum(&draft.path)?)
     };
     let leaves = Record::open_copy(&draft.path, book.now)?.leaves()?;
+    let other = |aside| other_copy(&store, before.iter(), aside, (u32::MAX, &leaves), book.now);
+    let mut told = other(None)?;
+    if let Some(no) = set_aside {
+        if told.map(|it| it.run) != Some(no) {
+            vault::remove(&draft.path)?;
+            return Err(not_another(no, told));
+        }
+        told = other(set_aside)?;
+    }
     let mut job = Storing {
         store: &store,
         known: Storing::known(&store, before.last())?,
@@ -70,7 +83,7 @@ pub fn back_up(
             backup: store.shown().display().to_string(),
             encrypted: store.is_encrypted(),
             bytes: database.bytes,
-            other_copy: other_copy(&store, before.iter(), (u32::MAX, &leaves), book.now)?,
+            other_copy: told,
             amiss: listed.amiss,
             ..BackedUp::default()
         },
@@ -89,11 +102,21 @@ pub fn back_up(
         book: store.marker.book,
         lines: leaves.len() as u64,
         ledger: sums(&leaves).pop(),
+        set_aside,
         database: database.into(),
         keys,
         folders,
     })?;
     Ok(job.done)
+}
+
+/// That a run is not the one that is told of another copy.
+fn not_another(no: u32, told: Option<OtherCopy>) -> WorkError {
+    let what = format!("run {no} is not told of as that of another copy of this book");
+    match told {
+        Some(it) => WorkError::asked_with(what, format!("run {} is", it.run)),
+        None => WorkError::asked_with(what, "nothing was stored: no run is"),
+    }
 }
 
 fn refuse_inside(book: &OpenBook, target: &Path) -> Result<(), WorkError> {

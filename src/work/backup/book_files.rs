@@ -42,7 +42,7 @@ pub(in crate::work) fn recorded(book: &OpenBook) -> Result<BTreeMap<String, Dige
         };
         let inside = |path: &Path| plain(path.strip_prefix(&book.root).ok()?);
         for photo in &rows.photos {
-            let path = book.original(&rows.piece, &rows.shoots, photo);
+            let path = book.original(&rows.piece, photo);
             all.extend(inside(&path).map(|it| (it, photo.digest)));
         }
         let kept = book.piece_folder(&rows.piece).join(FOLDER);

@@ -170,7 +170,7 @@ impl Runs {
                 run.run
             ));
         }
-        let other = other_copy(store, self.whole.iter(), (run.run, &leaves), book.now)?;
+        let other = other_copy(store, self.whole.iter(), None, (run.run, &leaves), book.now)?;
         if let Some(other) = other {
             self.faults.push(Fault {
                 contradicts: false,
@@ -270,6 +270,15 @@ impl Runs {
             match it.contradicts {
                 true => notes.wrong(CODE, &it.about),
                 false => notes.missing(CODE, &it.about),
+            }
+        }
+        for it in &self.whole {
+            if let Some(no) = it.set_aside {
+                let about = format!(
+                    "Run {no} is of another copy of the book, which was set aside by run {} of {}: `asfound restore BACKUP DIR --run {no}` gives it back.",
+                    it.run, it.at
+                );
+                notes.told(CODE, about);
             }
         }
         if let (Some(first), Some(last)) = (self.whole.first(), self.whole.last()) {

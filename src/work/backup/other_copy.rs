@@ -1,5 +1,6 @@
 //! Whether the runs of a backup are states of one book, or two copies of it went on apart.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use serde::Serialize;
@@ -39,15 +40,18 @@ impl OtherCopy {
             }
         };
         let end = match self.same_lines == self.lines {
-            true => "Back up the newer one again, and this ends",
+            true => {
+                "Back up the newer one again, and this ends. If this older one is the one that goes on"
+            }
             false => {
-                "No later run ends this: back up each copy into a new folder of its own, and keep this one as it is"
+                "Decide which copy goes on, and tell it by hand what only the other was told; the two cannot be joined. Then, from the copy that \
+                 goes on"
             }
         };
         format!(
             "{how}: run {} of {} has {} ledger lines, {this} {}, the first {} of them the same; `asfound restore BACKUP DIR --run {}` gives \
-             it back. {end}",
-            self.run, self.at, self.its_lines, self.lines, self.same_lines, self.run
+             it back. {end}, `asfound backup BACKUP --set-aside {}`: that run stays in the backup, and this ends",
+            self.run, self.at, self.its_lines, self.lines, self.same_lines, self.run, self.run
         )
     }
 }
@@ -69,19 +73,29 @@ fn is_first(run: &Run, sums: &[Digest]) -> Option<bool> {
 }
 
 /// The newest run with lines that the ledger of `leaves` lacks; of the runs after `no`, one that does not go on from it. It is found in
-/// every later run, since no run is ever taken away.
+/// every later run, since no run is ever taken away, until the person sets it aside, and with it all that came before it.
 ///
 /// # Errors
 /// When the way to a copy failed, or there is no room to look at it.
 pub(super) fn other_copy<'a>(
     store: &Store,
-    runs: impl DoubleEndedIterator<Item = &'a Run>,
+    runs: impl Iterator<Item = &'a Run>,
+    set_aside: Option<u32>,
     (no, leaves): (u32, &[Digest]),
     now: Moment,
 ) -> Result<Option<OtherCopy>, WorkError> {
     let mut in_line = vec![sums(leaves)];
     let mut are_older = true;
-    for run in runs.rev() {
+    let runs: Vec<&Run> = runs.collect();
+    let aside: BTreeSet<u32> = { runs.iter() }
+        .filter_map(|it| it.set_aside)
+        .chain(set_aside)
+        .collect();
+    // What was set aside is told no more, in whatever run it lies.
+    for run in runs.iter().filter(|it| aside.contains(&it.run)) {
+        in_line.extend(its_leaves(store, run, now)?.map(|it| sums(&it)));
+    }
+    for run in runs.into_iter().rev() {
         let firsts = in_line.iter().filter_map(|it| is_first(run, it));
         // Of the runs without a sum, which an earlier version made, the newest alone is looked at.
         if firsts.clone().any(|it| it) || (run.ledger.is_none() && !std::mem::take(&mut are_older))
@@ -94,7 +108,7 @@ pub(super) fn other_copy<'a>(
         };
         let same = its.iter().zip(leaves).take_while(|(a, b)| a == b).count();
         let goes_on = run.run > no && same == leaves.len();
-        if same < its.len() && !goes_on {
+        if same < its.len() && !goes_on && !aside.contains(&run.run) {
             return Ok(Some(OtherCopy {
                 run: run.run,
                 at: run.at,

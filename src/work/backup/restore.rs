@@ -115,7 +115,7 @@ pub fn restore(
     let mut book = OpenBook::open_to_read(&to, now)?;
     let runs = store.whole_runs()?;
     let leaves = book.record.leaves()?;
-    let other_copy = other_copy(&store, runs.iter(), (run.run, &leaves), now)?;
+    let other_copy = other_copy(&store, runs.iter(), None, (run.run, &leaves), now)?;
     let verified = verify_book(&mut book, &GivenToJudge::default(), None, progress)?;
     let is_sealed = !book.record.seals()?.is_empty();
     let mut wrong = verified.checks.iter().filter(|it| !it.ok);

@@ -25,6 +25,9 @@ pub(in crate::work) struct Run {
     /// The sum of these lines; `None` in a run of an earlier version of this program.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub(in crate::work) ledger: Option<Digest>,
+    /// A run of another copy of the book that the person set aside: this book goes on without what that one has.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub(in crate::work) set_aside: Option<u32>,
     /// The copy of the database.
     pub(in crate::work) database: Object,
     /// The key files.

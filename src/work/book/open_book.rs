@@ -14,7 +14,6 @@ use crate::mark;
 use crate::model::complaint::Complaint;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
-use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::model::settings::Settings;
 use crate::record::Previews;
@@ -187,15 +186,10 @@ impl OpenBook {
     }
 
     /// Where a photo's original lies.
-    pub(in crate::work) fn original(
-        &self,
-        piece: &Piece,
-        shoots: &[Shoot],
-        photo: &Photo,
-    ) -> PathBuf {
-        let shoot = shoots.iter().find(|it| it.no == photo.shoot);
-        let folder = shoot.map_or("", |it| it.folder.as_str());
-        self.piece_folder(piece).join(folder).join(&photo.name)
+    pub(in crate::work) fn original(&self, piece: &Piece, photo: &Photo) -> PathBuf {
+        self.piece_folder(piece)
+            .join(&photo.folder)
+            .join(&photo.name)
     }
 
     /// A piece.

@@ -26,7 +26,6 @@ use crate::report::PaperKept;
 use crate::report::PhotoProof;
 use crate::report::SaleTold;
 use crate::report::SealLine;
-use crate::report::ShootChanged;
 use crate::report::TakenOut;
 use crate::report::Withdrawal;
 use crate::work::WorkError;
@@ -37,6 +36,8 @@ use crate::work::dossier::files::ToPut;
 use crate::work::dossier::retold::retold;
 use crate::work::dossier::seals::Sealed;
 use crate::work::dossier::written::Written;
+use crate::work::dossier::written::moves;
+use crate::work::dossier::written::shoot_changes;
 use crate::work::keep::KEY;
 use crate::work::keep::MESSAGE;
 use crate::work::keep::PAPER;
@@ -95,7 +96,8 @@ pub(in crate::work) fn cover(
         sales,
         repairs: written.repairs(),
         before_claim: written.before_claim(book, it)?,
-        shoot_changes: shoot_changes(plan),
+        shoot_changes: shoot_changes(&plan.lines),
+        moves: moves(&plan.lines),
         withdrawals: withdrawals(plan),
         papers: papers(plan, sealed),
         seals: seal_lines(sealed),
@@ -167,27 +169,6 @@ fn withdrawals(plan: &Plan) -> Vec<Withdrawal> {
         });
     }
     all
-}
-
-/// What was put right of shoots: each line about one after its first.
-fn shoot_changes(plan: &Plan) -> Vec<ShootChanged> {
-    let mut told: BTreeMap<u32, (Stage, Day)> = BTreeMap::new();
-    let mut changes = Vec::new();
-    for line in &plan.lines {
-        let Ok(Entry::Known(EntryKind::Shoot(it))) = Entry::read(line) else {
-            continue;
-        };
-        let is = (it.stage, it.day);
-        let before = told.insert(it.shoot, is);
-        changes.extend(before.filter(|was| *was != is).map(|was| ShootChanged {
-            no: it.shoot,
-            was,
-            is,
-            on: line.at.local_day(),
-            line: line.no,
-        }));
-    }
-    changes
 }
 
 /// That another key took the place of the one before.
@@ -291,6 +272,7 @@ fn how<'a>(it: &'a Countersigned, statement: &Statement, file: &ToPut) -> &'a st
 fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
     let mut entered: BTreeMap<u32, (u64, PhotoTaken)> = BTreeMap::new();
     let mut out: BTreeMap<u32, TakenOut> = BTreeMap::new();
+    let mut stages: BTreeMap<u32, Stage> = BTreeMap::new();
     for line in &plan.lines {
         match Entry::read(line) {
             Ok(Entry::Known(EntryKind::Photo(it))) => {
@@ -303,7 +285,14 @@ fn taken_out(plan: &Plan, told: &Assessment) -> Vec<TakenOut> {
                     }
                 }
             }
+            Ok(Entry::Known(EntryKind::Moved(it))) => {
+                if let Some((_, photo)) = entered.get_mut(&it.photo) {
+                    photo.shoot = it.shoot;
+                    photo.stage = stages.get(&it.shoot).copied().unwrap_or(photo.stage);
+                }
+            }
             Ok(Entry::Known(EntryKind::Shoot(shoot))) => {
+                stages.insert(shoot.shoot, shoot.stage);
                 let photos = entered.values_mut().map(|it| &mut it.1);
                 let of_it = photos.filter(|it| it.shoot == shoot.shoot);
                 of_it.for_each(|it| it.stage = shoot.stage);

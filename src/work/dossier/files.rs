@@ -219,7 +219,7 @@ impl Plan {
         let Some(photo) = photo.filter(|photo| photo.digest == it.sha256) else {
             return self.leave(no, it.sha256, WhyNot::Lost, what);
         };
-        let path = desk.book.original(&desk.piece, &desk.shoots, photo);
+        let path = desk.book.original(&desk.piece, photo);
         match look_at_photo(&path, photo) {
             None => self.leave(no, it.sha256, WhyNot::Lost, what),
             Some(told) => {

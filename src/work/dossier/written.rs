@@ -1,4 +1,4 @@
-//! When what was told entered the book, by the lines, and what the record said before the pictures of a claim came in.
+//! When what was told entered the book, by the lines, what they put right of shoots, and what the record said before the pictures of a claim came in.
 
 use std::collections::BTreeMap;
 
@@ -13,9 +13,12 @@ use crate::kit::clock::Moment;
 use crate::model::mark::Mark;
 use crate::model::mark::Sidecar;
 use crate::model::photo::Photo;
+use crate::model::photo::Stage;
 use crate::report::CameIn;
 use crate::report::InBook;
+use crate::report::PhotosMoved;
 use crate::report::SaleTold;
+use crate::report::ShootChanged;
 use crate::report::WordsInBook;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -59,7 +62,10 @@ impl<'a> Written<'a> {
                     written.in_one_go = Some(line.at);
                 }
                 Ok(Entry::Known(EntryKind::Photo(photo))) => {
-                    let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
+                    // A photo that was put into another shoot came in by its first line all the same.
+                    let own = it.photos.iter().find(|it| it.no == photo.photo);
+                    let own = own.map_or(photo.shoot, |it| it.shoot);
+                    let shoot = it.shoots.iter().find(|it| it.no == own);
                     let stage = shoot.map_or(photo.stage, |it| it.stage);
                     if stage.after_sale() && written.came_in.is_none() {
                         written.came_in = Some(CameIn {
@@ -174,6 +180,66 @@ impl<'a> Written<'a> {
         });
         Ok((!is_all).then(|| assess::assess(&case, &book.trade)))
     }
+}
+
+/// What was put right of shoots: each line about one after its first.
+pub(in crate::work::dossier) fn shoot_changes(lines: &[LedgerLine]) -> Vec<ShootChanged> {
+    let mut told: BTreeMap<u32, (Stage, Day)> = BTreeMap::new();
+    let mut changes = Vec::new();
+    for line in lines {
+        let Ok(Entry::Known(EntryKind::Shoot(it))) = Entry::read(line) else {
+            continue;
+        };
+        let is = (it.stage, it.day);
+        let before = told.insert(it.shoot, is);
+        changes.extend(before.filter(|was| *was != is).map(|was| ShootChanged {
+            no: it.shoot,
+            was,
+            is,
+            on: line.at.local_day(),
+            line: line.no,
+        }));
+    }
+    changes
+}
+
+/// The photos that were put into another shoot: a row for those of which one line after the other says the same.
+pub(in crate::work::dossier) fn moves(lines: &[LedgerLine]) -> Vec<PhotosMoved> {
+    let mut stages: BTreeMap<u32, Stage> = BTreeMap::new();
+    let mut of: BTreeMap<u32, u32> = BTreeMap::new();
+    let mut all: Vec<PhotosMoved> = Vec::new();
+    for line in lines {
+        match Entry::read(line) {
+            Ok(Entry::Known(EntryKind::Shoot(it))) => drop(stages.insert(it.shoot, it.stage)),
+            Ok(Entry::Known(EntryKind::Photo(it))) => {
+                of.insert(it.photo, it.shoot);
+                stages.entry(it.shoot).or_insert(it.stage);
+            }
+            Ok(Entry::Known(EntryKind::Moved(it))) => {
+                let named = |no: u32| (no, stages.get(&no).copied());
+                let was = of.insert(it.photo, it.shoot).map(named);
+                let (is, on) = (named(it.shoot), line.at.local_day());
+                let same = all.last_mut().filter(|last| {
+                    (last.was, last.is, last.on, last.line + 1) == (was, is, on, line.no)
+                });
+                match same {
+                    Some(last) => {
+                        last.photos.push(it.photo);
+                        last.line = line.no;
+                    }
+                    None => all.push(PhotosMoved {
+                        photos: vec![it.photo],
+                        was,
+                        is,
+                        on,
+                        line: line.no,
+                    }),
+                }
+            }
+            _ => {}
+        }
+    }
+    all
 }
 
 fn is_after_sale(it: &Assessment, photo: &Photo) -> bool {

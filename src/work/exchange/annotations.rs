@@ -47,7 +47,7 @@ pub fn annotations(book: &mut OpenBook, no: &StockNo) -> Result<Value, WorkError
                 photo: photo_no,
                 mark,
             };
-            items.push(annotation(&it, photo, mark, &of_mark.of(at, said), said));
+            items.push(annotation(photo, mark, &of_mark.of(at, said), said));
         }
     }
     let all = serde_json::to_vec(&items).unwrap_or_default();
@@ -124,18 +124,16 @@ impl<'a> Words<'a> {
     }
 }
 
-fn annotation(all: &Assessment, photo: &Photo, index: usize, words: &Said, mark: &Mark) -> Value {
+fn annotation(photo: &Photo, index: usize, words: &Said, mark: &Mark) -> Value {
     let mut body = vec![text("tagging", &words.term)];
     if !words.line.is_empty() {
         body.push(text("describing", &words.line));
     }
     body.extend(mark.note.iter().map(|it| text("commenting", it)));
-    let shoot = all.shoots.iter().find(|it| it.no == photo.shoot);
-    let folder = shoot.map_or("", |it| it.folder.as_str());
     let source = json!({
         "id": photo.digest.address(),
         "type": "Image",
-        "label": format!("{folder}/{}", photo.name),
+        "label": format!("{}/{}", photo.folder, photo.name),
         "sha256": photo.digest.to_string(),
     });
     let size = (photo.facts.width, photo.facts.height);

@@ -110,7 +110,7 @@ pub fn photo_copies(
             continue;
         }
         let said = picture_words(&it, photo, &words);
-        let original = book.original(&it.piece, &it.shoots, photo);
+        let original = book.original(&it.piece, photo);
         match copy(&mut processor, &original, photo, &said) {
             Ok(bytes) => {
                 let name = name(no, photo);

@@ -25,7 +25,6 @@ use std::path::PathBuf;
 use crate::kit::clock::Moment;
 use crate::model::ids::StockNo;
 use crate::model::photo::Photo;
-use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
@@ -43,7 +42,6 @@ pub struct MarkingSession {
 struct At {
     book: OpenBook,
     piece: Piece,
-    shoots: Vec<Shoot>,
     photo: Photo,
     /// How many the piece has.
     photos: usize,
@@ -80,7 +78,6 @@ impl MarkingSession {
         })?;
         Ok(At {
             piece: book.record.piece(&self.stock_no)?,
-            shoots: book.record.shoots(&self.stock_no)?,
             photo,
             photos: many,
             book,
@@ -91,7 +88,7 @@ impl MarkingSession {
 impl At {
     /// Where the original lies.
     fn original(&self) -> PathBuf {
-        self.book.original(&self.piece, &self.shoots, &self.photo)
+        self.book.original(&self.piece, &self.photo)
     }
 
     /// Where its sidecar lies.

@@ -299,8 +299,7 @@ fn photos(
 ) -> Vec<PhotoOnWalk> {
     let mut guesses = guess::guesses(it, trade);
     let mut line = |photo: &Photo| {
-        let shoot = it.shoots.iter().find(|it| it.no == photo.shoot);
-        let file = shoot.map(|it| format!("{}/{}", it.folder, photo.sidecar_name()));
+        let file = photo.sidecar_shown();
         let complaints = it.complaints.iter();
         let notes = it.picture_notes.iter().filter(|it| it.photo == photo.no);
         PhotoOnWalk {
@@ -315,10 +314,7 @@ fn photos(
             said: photo.sidecar.clone(),
             silent: photo.sidecar == Sidecar::default(),
             guess: guesses.remove(&photo.no),
-            complaints: complaints
-                .filter(|it| Some(&it.file) == file.as_ref())
-                .cloned()
-                .collect(),
+            complaints: complaints.filter(|it| it.file == file).cloned().collect(),
             notes: notes.map(|it| it.text.clone()).collect(),
         }
     };

@@ -14,7 +14,6 @@ use crate::lay::Step;
 use crate::lay::WAY;
 use crate::lay::likeness;
 use crate::model::photo::Photo;
-use crate::model::photo::Shoot;
 use crate::model::piece::Piece;
 use crate::photo::Limits;
 use crate::photo::PhotoProcessor;
@@ -37,7 +36,6 @@ const OPEN: usize = 6;
 pub(super) struct GreyPhotos<'a> {
     book: &'a OpenBook,
     piece: &'a Piece,
-    shoots: Vec<Shoot>,
     photos: &'a [Photo],
     /// Those that were looked at; `None` within where the original is gone or cannot be read.
     ready: Vec<Option<Option<Ready>>>,
@@ -63,7 +61,6 @@ impl<'a> GreyPhotos<'a> {
         Ok(Self {
             book,
             piece,
-            shoots: book.record.shoots(&piece.stock_no)?,
             photos,
             ready: photos.iter().map(|_| None).collect(),
             // A book on a medium that cannot be written to is looked at all the same.
@@ -125,8 +122,8 @@ impl<'a> GreyPhotos<'a> {
         }
         let todo: Vec<_> = wanted
             .iter()
-            .map(|n| (&self.photos[*n], &self.shoots))
-            .map(|(photo, shoots)| (photo, self.book.original(self.piece, shoots, photo)))
+            .map(|n| &self.photos[*n])
+            .map(|photo| (photo, self.book.original(self.piece, photo)))
             .collect();
         let progress = self.progress;
         progress.begin("looking at", todo.len());

@@ -294,7 +294,7 @@ impl<'a> Entry<'a> {
         if let Some(shoot) = &self.shoot {
             return Ok(shoot.clone());
         }
-        let shoots = self.book.record.shoots(&self.order.stock_no)?;
+        let shoots = self.book.record.all_shoots(&self.order.stock_no)?;
         let newest = shoots.last().filter(|it| {
             let near = it.day.days_to(self.day).abs() <= SAME_SHOOT_DAYS;
             let joins = near && self.order.shoot == WhichShoot::JoinOrStart;
@@ -379,7 +379,7 @@ impl<'a> Entry<'a> {
         sync_sidecars::sync_piece(self.book, &self.order.stock_no)?;
         self.done.refused.sort_by(|a, b| a.file.cmp(&b.file));
         // A run that was killed after its last photo left its mark too.
-        let shoots = self.book.record.shoots(&self.order.stock_no)?;
+        let shoots = self.book.record.all_shoots(&self.order.stock_no)?;
         for it in shoots.iter().filter(|it| self.broken_off_in(it)) {
             vault::remove(&self.folder_of(it).join(IMPORT_MARK))?;
         }

@@ -24,9 +24,9 @@ pub(in crate::work) fn strays(
 ) -> Result<Vec<PathBuf>, WorkError> {
     let photos = book.record.photos(&piece.stock_no)?;
     let mut found = Vec::new();
-    for shoot in book.record.shoots(&piece.stock_no)? {
+    for shoot in book.record.all_shoots(&piece.stock_no)? {
         let folder = book.piece_folder(piece).join(&shoot.folder);
-        let own = photos.iter().filter(|it| it.shoot == shoot.no);
+        let own = photos.iter().filter(|it| it.folder == shoot.folder);
         let known: BTreeSet<&str> = own.map(|it| it.name.as_str()).collect();
         found.extend(vault::unknown(&folder, &known)?);
     }
@@ -58,14 +58,13 @@ pub(in crate::work) fn clear(
     if strays.is_empty() {
         return Ok(told);
     }
-    let shoots = book.record.shoots(&piece.stock_no)?;
     let photos = book.record.photos(&piece.stock_no)?;
     for stray in strays.iter().filter(|it| it.exists()) {
         let digest = Digest::of(&read(stray)?);
         let Some(photo) = photos.iter().find(|it| it.digest == digest) else {
             continue;
         };
-        let stored = book.original(piece, &shoots, photo);
+        let stored = book.original(piece, photo);
         if stored == *stray || !vault::holds(&stored, photo.bytes, digest)? {
             continue;
         }

@@ -177,7 +177,7 @@ pub fn beside(
         ));
     }
     let mut silent = own.filter(|it| it.sidecar == Sidecar::default());
-    let (Some(shoot), Some(photo)) = (shoot, silent.next()) else {
+    let Some(photo) = silent.next() else {
         return Err(WorkError::asked_with(
             format!(
                 "no photo of the {stage} shoot of {stock_no} is left of which nothing is said yet"
@@ -186,9 +186,8 @@ pub fn beside(
         ));
     };
     let path = book
-        .piece_folder(&piece)
-        .join(&shoot.folder)
-        .join(photo.sidecar_name());
+        .original(&piece, photo)
+        .with_file_name(photo.sidecar_name());
     let sidecar = Sidecar {
         marks,
         ..Sidecar::default()

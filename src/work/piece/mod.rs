@@ -7,6 +7,7 @@ pub(in crate::work) mod days;
 pub mod deadlines;
 pub mod intake;
 pub mod market;
+pub mod other_shoot;
 pub(in crate::work) mod recorded;
 pub mod repair;
 pub mod sale;

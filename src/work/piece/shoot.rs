@@ -56,14 +56,7 @@ pub fn amend_shoot(
 ) -> Result<ShootPutRight, WorkError> {
     let no = told.no;
     let shoots = book.record.shoots(stock_no)?;
-    let Some(before) = shoots.iter().find(|it| it.no == no) else {
-        let numbers: Vec<String> = shoots.iter().map(|it| it.no.to_string()).collect();
-        let what = format!("{stock_no} has no shoot {no}");
-        return Err(match numbers.is_empty() {
-            true => WorkError::asked(what),
-            false => WorkError::asked_with(what, format!("its shoots are {}", numbers.join(", "))),
-        });
-    };
+    let before = numbered(stock_no, &shoots, no)?;
     if told.stage.is_none() && told.day.is_none() {
         return Err(WorkError::asked_with(
             format!("say what is to be put right of shoot {no}"),
@@ -84,18 +77,52 @@ pub fn amend_shoot(
         day: before.day,
     };
     let is_new = shoot != *before;
-    let mut odd = days::odd(book, stock_no, Told::Shoot(no))?;
-    if told.stage.is_some_and(|it| it >= Stage::Handover) && !was_sold(book, stock_no)? {
-        odd.push(format!(
-            "{} pictures, and no sale is told: `asfound sold {stock_no}` tells it",
-            shoot.stage
-        ));
-    }
+    let odd = match told.stage {
+        Some(_) => odd(book, stock_no, &shoot)?,
+        None => days::odd(book, stock_no, Told::Shoot(no))?,
+    };
     Ok(ShootPutRight {
         shoot,
         instead_of: is_new.then_some(former),
         odd,
     })
+}
+
+/// The shoot of a number.
+///
+/// # Errors
+/// When there is none.
+pub(in crate::work) fn numbered<'a>(
+    stock_no: &StockNo,
+    shoots: &'a [Shoot],
+    no: u32,
+) -> Result<&'a Shoot, WorkError> {
+    let numbers: Vec<String> = shoots.iter().map(|it| it.no.to_string()).collect();
+    let what = format!("{stock_no} has no shoot {no}");
+    let found = shoots.iter().find(|it| it.no == no);
+    found.ok_or_else(|| match numbers.is_empty() {
+        true => WorkError::asked(what),
+        false => WorkError::asked_with(what, format!("its shoots are {}", numbers.join(", "))),
+    })
+}
+
+/// Days that cannot all be right of a shoot, and that no sale is told of what follows one.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(in crate::work) fn odd(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    shoot: &Shoot,
+) -> Result<Vec<String>, WorkError> {
+    let mut odd = days::odd(book, stock_no, Told::Shoot(shoot.no))?;
+    if shoot.stage >= Stage::Handover && !was_sold(book, stock_no)? {
+        odd.push(format!(
+            "{} pictures, and no sale is told: `asfound sold {stock_no}` tells it",
+            shoot.stage
+        ));
+    }
+    Ok(odd)
 }
 
 /// Whether a sale was ever told of it.
@@ -104,15 +131,24 @@ fn was_sold(book: &OpenBook, stock_no: &StockNo) -> Result<bool, WorkError> {
     Ok(book.record.sale(stock_no)?.is_some() || !fallen.is_empty())
 }
 
-/// A day that is not ahead, and, where cameras tell the day of the shoot, is theirs: a clock that was off is put right as such.
-fn may_be(book: &OpenBook, stock_no: &StockNo, no: u32, day: Day) -> Result<(), WorkError> {
+/// A day that is not ahead.
+///
+/// # Errors
+/// When it is.
+pub(in crate::work) fn not_ahead(book: &OpenBook, day: Day) -> Result<(), WorkError> {
     let today = book.now.local_day();
-    if day > today {
-        return Err(WorkError::asked_with(
+    match day > today {
+        false => Ok(()),
+        true => Err(WorkError::asked_with(
             format!("{day} lies in the future: today is {today}"),
             "tell the day on which the pictures were taken",
-        ));
+        )),
     }
+}
+
+/// A day that is not ahead, and, where cameras tell the day of the shoot, is theirs: a clock that was off is put right as such.
+fn may_be(book: &OpenBook, stock_no: &StockNo, no: u32, day: Day) -> Result<(), WorkError> {
+    not_ahead(book, day)?;
     let photos = book.record.photos(stock_no)?;
     match first_day(&photos, no).filter(|it| *it != day) {
         None => Ok(()),

@@ -13,6 +13,7 @@ use crate::evidence::ledger::entry::PhotoTaken;
 use crate::evidence::ledger::entry::SaleRecorded;
 use crate::evidence::ledger::entry::TakenIn;
 use crate::evidence::ledger::entry_rows::FindingNumbered;
+use crate::evidence::ledger::entry_rows::PhotoMoved;
 use crate::evidence::ledger::entry_rows::PieceWithdrawn;
 use crate::evidence::ledger::entry_rows::SealStamped;
 use crate::evidence::ledger::entry_rows::ShootBegun;
@@ -29,6 +30,7 @@ use crate::model::sale::Sale;
 use crate::record::Edition;
 use crate::record::KeptFile;
 use crate::record::KeptText;
+use crate::record::MovedRow;
 use crate::record::RecordError;
 use crate::record::RemovedRow;
 use crate::record::SidecarRow;
@@ -47,6 +49,7 @@ pub(in crate::work) struct Rows {
     pub(in crate::work) editions: Vec<(String, Edition)>,
     pub(in crate::work) sidecars: Vec<SidecarRow>,
     removed: Vec<RemovedRow>,
+    moved: Vec<MovedRow>,
     pub(in crate::work) kept: Vec<KeptFile>,
     repairs: Vec<Repair>,
     sale: Option<Sale>,
@@ -68,13 +71,14 @@ impl Rows {
         let Some(piece) = piece else { return Ok(None) };
         Ok(Some(Self {
             piece,
-            shoots: sense(record.shoots(no), notes)?,
+            shoots: sense(record.all_shoots(no), notes)?,
             photos: sense(record.photos(no), notes)?,
             texts: sense(record.kept_texts(no), notes)?,
             findings: sense(record.findings(no), notes)?,
             editions: sense(record.editions(no), notes)?,
             sidecars: sense(record.sidecars(no), notes)?,
             removed: sense(record.removed_photos(no), notes)?,
+            moved: sense(record.moved_photos(no), notes)?,
             kept: sense(record.kept(no), notes)?,
             repairs: sense(record.repairs(no), notes)?,
             sale: sense(record.sale(no), notes)?,
@@ -93,28 +97,8 @@ impl Rows {
                 at,
             });
         };
-        for it in &self.removed {
-            let gone = PhotoRemoved {
-                photo: it.no,
-                sha256: it.digest,
-                why: it.why.clone(),
-            };
-            entered(EntryKind::Removed(gone), None, Some(it.removed));
-        }
-        for it in &self.kept {
-            let kept = Kept {
-                name: it.name.clone(),
-                sha256: it.sha256,
-            };
-            entered(EntryKind::Kept(kept), None, Some(it.kept));
-        }
-        if let Some(it) = &self.withdrawal {
-            let why = it.why.clone();
-            entered(
-                EntryKind::Withdrawn(PieceWithdrawn { why }),
-                None,
-                Some(it.at),
-            );
+        for (kind, at) in self.dated() {
+            entered(kind, None, Some(at));
         }
         let mut say = |kind: EntryKind, told: Option<Value>| entered(kind, told, None);
         let taken = TakenIn {
@@ -154,11 +138,45 @@ impl Rows {
         all
     }
 
+    /// Those that keep when they were entered.
+    fn dated(&self) -> Vec<(EntryKind, Moment)> {
+        let removed = self.removed.iter().map(|it| {
+            let gone = PhotoRemoved {
+                photo: it.no,
+                sha256: it.digest,
+                why: it.why.clone(),
+            };
+            (EntryKind::Removed(gone), it.removed)
+        });
+        let moved = self.moved.iter().map(|it| {
+            let moved = PhotoMoved {
+                photo: it.photo,
+                sha256: it.digest,
+                shoot: it.shoot,
+            };
+            (EntryKind::Moved(moved), it.at)
+        });
+        let kept = self.kept.iter().map(|it| {
+            let kept = Kept {
+                name: it.name.clone(),
+                sha256: it.sha256,
+            };
+            (EntryKind::Kept(kept), it.kept)
+        });
+        let withdrawn = self.withdrawal.iter().map(|it| {
+            let why = it.why.clone();
+            (EntryKind::Withdrawn(PieceWithdrawn { why }), it.at)
+        });
+        removed.chain(moved).chain(kept).chain(withdrawn).collect()
+    }
+
+    /// As it was taken in.
     fn photo(&self, photo: &Photo) -> Option<PhotoTaken> {
-        let shoot = self.shoots.iter().find(|it| it.no == photo.shoot)?;
+        let taken_in_with = photo.taken_in_with();
+        let shoot = self.shoots.iter().find(|it| it.no == taken_in_with)?;
         Some(PhotoTaken {
             photo: photo.no,
-            shoot: photo.shoot,
+            shoot: shoot.no,
             stage: shoot.stage,
             name: photo.name.clone(),
             sha256: photo.digest,

@@ -144,7 +144,7 @@ impl<'a> BookSource<'a> {
         match it.kind {
             FileKind::Original => {
                 let photo = rows.photos.iter().find(|photo| photo.no == it.no)?;
-                let path = self.book.original(&rows.piece, &rows.shoots, photo);
+                let path = self.book.original(&rows.piece, photo);
                 Some((path, Some(photo.bytes)))
             }
             FileKind::Report => {
@@ -195,7 +195,7 @@ impl<'a> BookSource<'a> {
         let Some(photo) = rows.photos.iter().find(|photo| photo.no == it.no) else {
             return FileState::Here;
         };
-        let original = self.book.original(&rows.piece, &rows.shoots, photo);
+        let original = self.book.original(&rows.piece, photo);
         let path = original.with_file_name(format!("{}.toml", photo.name));
         let shown = path.strip_prefix(&self.book.root).unwrap_or(&path);
         let shown = shown.display().to_string();

@@ -9,6 +9,7 @@ pub mod handover;
 pub(in crate::work) mod heal;
 pub mod keys;
 pub mod labels;
+pub(in crate::work) mod named_pieces;
 pub mod seal;
 pub(in crate::work) mod seal_files;
 pub mod verify;

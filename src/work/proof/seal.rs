@@ -5,7 +5,6 @@ use std::time::Duration;
 
 use serde::Serialize;
 
-use crate::assess::assessment::Assessment;
 use crate::evidence::key::pair::Key;
 use crate::evidence::key::pair::PublicKey;
 use crate::evidence::ledger::line::LedgerLine;
@@ -21,22 +20,18 @@ use crate::kit::digest::Digest;
 use crate::kit::files::read;
 use crate::kit::files::write_whole;
 use crate::kit::random;
-use crate::kit::text::small;
 use crate::model::ids::StockNo;
-use crate::model::photo::Stage;
 use crate::record::StoredSeal;
-use crate::report;
-use crate::trade;
 use crate::vault;
 use crate::work::WorkError;
 use crate::work::book::open_book::OpenBook;
-use crate::work::piece::recorded::assessment;
 use crate::work::progress::Quiet;
 use crate::work::proof::authority;
 use crate::work::proof::authority::Patience;
 use crate::work::proof::keys;
 use crate::work::proof::keys::KeyTold;
 use crate::work::proof::keys::NewKey;
+use crate::work::proof::named_pieces::named_pieces;
 use crate::work::proof::seal_files;
 use crate::work::proof::seal_files::PUBLIC_KEY;
 use crate::work::proof::seal_files::is_stamp;
@@ -122,14 +117,12 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     for no in &order.pieces {
         book.record.piece(no)?;
     }
+    may_be_made(book, order)?;
     let passphrase = order.passphrase.as_deref();
     let key = match &order.new_key {
         Some(wanted) => keys::replace(book, wanted, passphrase)?,
         None => keys::key(book, passphrase)?,
     };
-    if order.lock == LockWish::Lock && order.new_key.is_none() {
-        keys::store(book, &key, passphrase)?;
-    }
     let texts = sync_all(book)?;
     let newest = book.record.seals()?.pop();
     // A reply belongs to the request that was sent out, whatever came into the ledger meanwhile.
@@ -148,6 +141,9 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
         }
         _ => (make(book, &key, order)?, true),
     };
+    if order.lock == LockWish::Lock && order.new_key.is_none() {
+        keys::store(book, &key, passphrase)?;
+    }
     let reply = match (&order.reply, &order.authority) {
         (Some(path), _) => Some(read(path)?),
         (None, Some(address)) if stored.stamped.is_none() => Some(authority::ask(
@@ -184,6 +180,28 @@ pub fn seal(book: &mut OpenBook, order: &SealRequest) -> Result<Sealed, WorkErro
     told.of(&stored)
 }
 
+/// Asks what [`goes_on`] asks before a key is made, changed or locked: what is refused changes nothing.
+///
+/// # Errors
+/// When a seal would be refused.
+fn may_be_made(book: &OpenBook, order: &SealRequest) -> Result<(), WorkError> {
+    match makes_one(book, order)? {
+        true => goes_on(book, order),
+        false => Ok(()),
+    }
+}
+
+/// Whether a seal will be made, so far as can be told before the sidecars are read.
+fn makes_one(book: &OpenBook, order: &SealRequest) -> Result<bool, WorkError> {
+    if order.new_key.is_some() || order.reply.is_some() {
+        return Ok(order.new_key.is_some());
+    }
+    match book.record.seals()?.pop() {
+        Some(newest) => Ok(!is_covered(book, &newest)?),
+        None => Ok(true),
+    }
+}
+
 /// Whether a seal covers all lines, but for those that tell of time stamps: they come after the seal that was stamped.
 fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
     let Ok(statement) = Statement::read(&seal.statement) else {
@@ -204,7 +222,10 @@ fn is_covered(book: &OpenBook, seal: &StoredSeal) -> Result<bool, WorkError> {
 ///
 /// # Errors
 /// When it is; says what to do.
-fn goes_on(book: &OpenBook) -> Result<(), WorkError> {
+fn goes_on(book: &OpenBook, order: &SealRequest) -> Result<(), WorkError> {
+    if order.clock_was_ahead {
+        return Ok(());
+    }
     let newest = book.record.seals()?.pop();
     let sealed = newest.and_then(|it| Some((it.no, Statement::read(&it.statement).ok()?)));
     let size = sealed.as_ref().map_or(0, |it| it.1.size);
@@ -229,9 +250,8 @@ fn goes_on(book: &OpenBook) -> Result<(), WorkError> {
 }
 
 fn make(book: &mut OpenBook, key: &Key, order: &SealRequest) -> Result<StoredSeal, WorkError> {
-    if !order.clock_was_ahead {
-        goes_on(book)?;
-    }
+    // Texts that were taken in just now may be all that is new.
+    goes_on(book, order)?;
     let leaves = book.record.leaves()?;
     let tree = &Tree {
         size: leaves.len() as u64,
@@ -292,64 +312,6 @@ fn write(book: &OpenBook, seal: &StoredSeal, key: &PublicKey) -> Result<Vec<Stri
     }
     paths.push(path);
     Ok(paths.iter().map(|it| it.display().to_string()).collect())
-}
-
-/// More pieces than this a letter names only when they were told: a buyer wants to read of their own.
-const MOST_NAMED: usize = 12;
-
-/// The title of a piece; where that claims what the record does not show, the name of its form: a letter says which piece it is, and
-/// what is not borne out is told in the record.
-fn name_in_letter(it: &Assessment) -> String {
-    let title = report::title_words(it);
-    let form = trade::book().form(&it.piece.form);
-    match form {
-        Some(form) if title != it.piece.title => small(&form.label),
-        _ => title,
-    }
-}
-
-/// The pieces that a letter is about: those that were told, else those of which the seal is the first to cover something.
-fn named_pieces(
-    book: &OpenBook,
-    seal: &StoredSeal,
-    told: &[StockNo],
-) -> Result<Vec<NamedPiece>, WorkError> {
-    let size = |it: &StoredSeal| Statement::read(&it.statement).map_or(0, |it| it.size);
-    let seals = book.record.seals()?;
-    let before = seals
-        .iter()
-        .rev()
-        .find(|it| it.no < seal.no)
-        .map_or(0, size);
-    let mut names: Vec<StockNo> = told.to_vec();
-    if told.is_empty() {
-        let lines = book.record.lines_from(before)?;
-        let lines = lines.iter().filter(|it| it.no < size(seal));
-        let pieces = lines.filter_map(|it| LedgerLine::read(&it.text).ok()?.piece.parse().ok());
-        names.extend(pieces);
-    }
-    names.sort();
-    names.dedup();
-    if told.is_empty() && names.len() > MOST_NAMED {
-        return Ok(Vec::new());
-    }
-    let named = |stock_no: StockNo| {
-        let shoots = book.record.shoots(&stock_no)?;
-        Ok(NamedPiece {
-            title: match assessment(book, &stock_no) {
-                Ok(it) => name_in_letter(&it),
-                // A letter is written also where the record cannot be judged.
-                Err(_) => book.record.piece(&stock_no)?.title,
-            },
-            has_left: match shoots.iter().any(|it| it.stage >= Stage::Handover) {
-                true => Some(true),
-                false if book.record.sale(&stock_no)?.is_some() => None,
-                false => Some(false),
-            },
-            stock_no,
-        })
-    };
-    names.into_iter().map(named).collect()
 }
 
 /// What is told beside the seal.

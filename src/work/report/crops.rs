@@ -150,7 +150,7 @@ fn look_again(
     for photo in &assessment.photos {
         let is_shown = shots.iter().any(|it| it.photo == photo.no);
         if is_shown && previews.get(photo.digest, "preview")?.is_none() {
-            let path = book.original(&assessment.piece, &assessment.shoots, photo);
+            let path = book.original(&assessment.piece, photo);
             missing.push((photo.digest, path));
         }
     }
@@ -292,7 +292,7 @@ fn task(
     Some(Task {
         shot: shot.clone(),
         digest: photo.digest,
-        original: book.original(&assessment.piece, &assessment.shoots, photo),
+        original: book.original(&assessment.piece, photo),
         preview: None,
         what,
         side,

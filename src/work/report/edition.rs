@@ -142,7 +142,7 @@ pub fn report(
 /// A note on each picture of which only the copy is left that was kept when it was taken in.
 fn originals_gone(book: &OpenBook, it: &Assessment) -> Vec<PictureNote> {
     let gone = it.photos.iter().filter(|photo| {
-        let path = book.original(&it.piece, &it.shoots, photo);
+        let path = book.original(&it.piece, photo);
         !path.exists()
     });
     let note = |photo: &Photo| PictureNote {

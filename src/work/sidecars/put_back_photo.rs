@@ -97,12 +97,11 @@ fn cut_off(
     aside: &Path,
     photo: u32,
 ) -> Result<Option<PhotoBack>, WorkError> {
-    let shoots = book.record.shoots(&piece.stock_no)?;
     let photos = book.record.photos(&piece.stock_no)?;
     let Some(it) = photos.iter().find(|it| it.no == photo) else {
         return Ok(None);
     };
-    let place = book.original(piece, &shoots, it);
+    let place = book.original(piece, it);
     let left = set_aside(aside, photo, &it.name, it.digest)?;
     let own = format!("{photo:04} ");
     let is_own = |path: &&PathBuf| {

@@ -9,6 +9,7 @@ use crate::cli::environment::passphrase;
 use crate::cli::environment::place;
 use crate::cli::environment::wanted_new_passphrase;
 use crate::cli::exit::Exit;
+use crate::cli::input::number::whole;
 use crate::cli::output::bar::Bar;
 use crate::cli::output::data;
 use crate::cli::output::json;
@@ -32,6 +33,9 @@ pub(in crate::cli) struct BackupArgs {
     /// Keep it under the passphrase in ASFOUND_NEW_PASSPHRASE from now on, and store nothing; the one so far is taken from ASFOUND_PASSPHRASE
     #[arg(long, conflicts_with = "encrypt")]
     new_passphrase: bool,
+    /// The run of another copy of the book, as it was told, that is not gone on with: it stays, and is told no more
+    #[arg(long, value_name = "RUN", value_parser = whole, conflicts_with_all = ["encrypt", "new_passphrase"])]
+    set_aside: Option<u32>,
 }
 
 pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, WorkError> {
@@ -44,7 +48,8 @@ pub(in crate::cli) fn run(context: &Context, args: &BackupArgs) -> Result<Exit, 
         wanted: args.encrypt,
         passphrase: words.as_deref(),
     };
-    let done = back_up(&book, &place(&args.target)?, encryption, &Bar::default())?;
+    let target = place(&args.target)?;
+    let done = back_up(&book, &target, encryption, args.set_aside, &Bar::default())?;
     match context.json {
         true => json(&done),
         false => print(&done),

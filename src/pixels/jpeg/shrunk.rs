@@ -1,0 +1,343 @@
+//! A JPEG that is coded in sequence, read at a half, a quarter or an eighth of its size, while its coded data are looked through.
+//!
+//! A block of 8 x 8 pixels is told as waves (ITU-T T.81, A.3.3); the long ones among them, of 8 / `step` points, are the
+//! block made smaller, and the others are what it cannot show. So a quarter of the pixels, or less, are ever made.
+
+use std::array::from_fn;
+use std::f64::consts::FRAC_1_SQRT_2;
+
+use crate::jpeg::component::Component;
+use crate::jpeg::component::Divisors;
+use crate::jpeg::component::Sink;
+use crate::jpeg::entropy;
+use crate::jpeg::entropy::Fit;
+
+/// One colour of a picture, 8 bits a pixel.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Plane {
+    /// Pixels in a row that are shown.
+    pub(crate) width: usize,
+    /// Rows.
+    pub(crate) height: usize,
+    /// Pixels in a row.
+    pub(crate) stride: usize,
+    /// The pixels.
+    pub(crate) pixels: Vec<u8>,
+}
+
+/// A picture made smaller in its own colours: brightness, or that, blueness and redness (ITU-T T.871).
+#[derive(Clone, Debug)]
+pub(crate) struct Shrunk {
+    /// Width and height in the file, pixels.
+    pub(crate) stored: (u32, u32),
+    /// One or three planes; each with how many pixels of it lie on the width and the height of the picture.
+    pub(crate) planes: Vec<(Plane, [f64; 2])>,
+}
+
+/// Looks through a JPEG of `stored` pixels as [`entropy::fit`] does; what it shows, still `long_side` pixels long or more, is
+/// given with it, where it is whole and of the kind that can be read so.
+pub(crate) fn read(bytes: &[u8], stored: (u32, u32), long_side: u32) -> (Fit, Option<Shrunk>) {
+    let long = stored.0.max(stored.1);
+    let Some(step) = [8, 4, 2].into_iter().find(|it| long / it >= long_side) else {
+        return (entropy::fit(bytes), None);
+    };
+    let mut shrinker = Shrinker::new(step as usize);
+    let fit = entropy::read(bytes, &mut shrinker);
+    let shrunk = (fit == Fit::Whole && shrinker.whole).then(|| shrinker.done(stored));
+    (fit, shrunk)
+}
+
+/// The order of a block's numbers in the file (ITU-T T.81, figure 5): across and down.
+fn zigzag() -> [(usize, usize); 64] {
+    let mut places = [(0, 0); 64];
+    let (mut across, mut down) = (0, 0);
+    for place in &mut places {
+        *place = (across, down);
+        let up = (across + down) % 2 == 0;
+        match (up, across, down) {
+            (true, 7, _) => down += 1,
+            (true, _, 0) => across += 1,
+            (false, _, 7) => across += 1,
+            (false, 0, _) => down += 1,
+            (true, ..) => (across, down) = (across + 1, down - 1),
+            (false, ..) => (across, down) = (across - 1, down + 1),
+        }
+    }
+    places
+}
+
+/// How strong a wave of 8 points is on so many points; nothing when it is too short for them.
+fn strength(wave: usize, points: usize) -> f64 {
+    match wave {
+        // The middle wave has one strength on all points, and so has none at all.
+        0 => 0.5 * FRAC_1_SQRT_2,
+        it if 2 * it == points => 0.5 * FRAC_1_SQRT_2,
+        it if it < points => 0.5,
+        _ => 0.0,
+    }
+}
+
+/// The place of waves that are too short to show.
+const NOWHERE: usize = 16;
+
+struct Shrinker {
+    step: usize,
+    whole: bool,
+    planes: Vec<Plane>,
+    /// How many units of each plane lie on the picture's: of so many across and down.
+    shares: Vec<[f64; 2]>,
+    /// For each component and number: its place among the waves, and how strong it is.
+    weights: [[(u8, f32); 64]; 4],
+    /// The waves of the block that is read, those down beside each other; then those that are too short to show.
+    waves: [f32; 32],
+    /// Whether the block has one brightness.
+    flat: bool,
+}
+
+impl Shrinker {
+    fn new(step: usize) -> Self {
+        Self {
+            step,
+            whole: false,
+            planes: Vec::new(),
+            shares: Vec::new(),
+            weights: [[(0, 0.0); 64]; 4],
+            waves: [0.0; 32],
+            flat: true,
+        }
+    }
+
+    fn done(self, (width, height): (u32, u32)) -> Shrunk {
+        let step = self.step as f64;
+        let sides = [width, height].map(|it| f64::from(it) / step);
+        let of = |(mut plane, share): (Plane, [f64; 2])| {
+            let span = [0, 1].map(|n| sides[n] * share[n]);
+            plane.width = (span[0].ceil() as usize).clamp(1, plane.stride);
+            plane.height = (span[1].ceil() as usize).clamp(1, plane.height);
+            (plane, span)
+        };
+        Shrunk {
+            stored: (width, height),
+            planes: self.planes.into_iter().zip(self.shares).map(of).collect(),
+        }
+    }
+}
+
+impl Sink for Shrinker {
+    fn begin(&mut self, components: &[Component], divisors: &[Option<Divisors>; 4], whole: bool) {
+        // A second scan, or colours that are no three, are left to another decoder.
+        self.whole = whole && self.planes.is_empty() && matches!(components.len(), 1 | 3);
+        let points = 8 / self.step;
+        let most = |side: fn(&Component) -> usize| components.iter().map(side).max().unwrap_or(1);
+        let (across, down) = (most(|it| it.across), most(|it| it.down));
+        let places = zigzag();
+        self.planes.clear();
+        self.shares.clear();
+        for (component, weights) in components.iter().zip(&mut self.weights) {
+            let Some(divisors) = &divisors[component.quantiser] else {
+                self.whole = false;
+                continue;
+            };
+            for ((weight, divisor), (u, v)) in weights.iter_mut().zip(divisors).zip(places) {
+                let strength = strength(u, points) * strength(v, points);
+                let place = if strength > 0.0 { 4 * u + v } else { NOWHERE };
+                *weight = (place as u8, (strength * f64::from(*divisor)) as f32);
+            }
+            let share = |its: usize, most: usize| its as f64 / most as f64;
+            self.shares
+                .push([share(component.across, across), share(component.down, down)]);
+            let (stride, height) = (component.stride * points, component.high * points);
+            self.planes.push(Plane {
+                width: stride,
+                height,
+                stride,
+                pixels: if self.whole {
+                    vec![0; stride * height]
+                } else {
+                    Vec::new()
+                },
+            });
+        }
+    }
+
+    #[inline(always)]
+    fn number(&mut self, component: usize, at: usize, value: i32) {
+        let (wave, weight) = self.weights[component & 3][at & 63];
+        // Each comes once, and those that are not shown go where none is: no sum has to wait for the one before.
+        self.waves[usize::from(wave & 31)] = value as f32 * weight;
+        self.flat &= at == 0;
+    }
+
+    #[inline]
+    fn block(&mut self, component: usize, column: usize, row: usize) {
+        let waves: [f32; 16] = from_fn(|n| self.waves[n]);
+        self.waves = [0.0; 32];
+        let flat = std::mem::replace(&mut self.flat, true);
+        let Some(plane) = self.planes.get_mut(component).filter(|_| self.whole) else {
+            return;
+        };
+        let points = 8 / self.step;
+        let square = match (points, flat) {
+            (4, false) => four(waves),
+            (2, false) => two(waves),
+            _ => [bytes([waves[0]; 4]); 4],
+        };
+        let start = row * points * plane.stride + column * points;
+        let rows = plane.pixels.get_mut(start..).unwrap_or(&mut []);
+        for (to, from) in rows.chunks_mut(plane.stride).zip(&square[..points]) {
+            match points {
+                4 => to[..4].copy_from_slice(from),
+                _ => to[..points].copy_from_slice(&from[..points]),
+            }
+        }
+    }
+}
+
+/// The pixels of so many values around the middle, to the nearest.
+#[inline]
+fn bytes(values: [f32; 4]) -> [u8; 4] {
+    values.map(|it| {
+        let it = it + 128.0;
+        let it = if it > 0.0 { it } else { 0.0 };
+        let it = if it < 255.0 { it } else { 255.0 };
+        // So great a number has whole steps: its last byte is the value, rounded.
+        (it + 8_388_608.0).to_bits() as u8
+    })
+}
+
+/// 4 x 4 pixels of their waves, which lie with those down beside each other; row by row.
+#[inline]
+fn four(waves: [f32; 16]) -> [[u8; 4]; 4] {
+    let lanes = |at: usize| [waves[at], waves[at + 1], waves[at + 2], waves[at + 3]];
+    let across = points([lanes(0), lanes(4), lanes(8), lanes(12)]);
+    let turned = from_fn(|v| from_fn(|x| across[x][v]));
+    points(turned).map(bytes)
+}
+
+/// Four points of four waves, in four lanes.
+#[inline]
+fn points([w0, w1, w2, w3]: [[f32; 4]; 4]) -> [[f32; 4]; 4] {
+    // cos(pi / 8) and sin(pi / 8).
+    const COS: f32 = 0.923_879_5;
+    const SIN: f32 = 0.382_683_43;
+    let even: [f32; 4] = from_fn(|n| w0[n] + w2[n]);
+    let odd: [f32; 4] = from_fn(|n| w0[n] - w2[n]);
+    let near: [f32; 4] = from_fn(|n| COS * w1[n] + SIN * w3[n]);
+    let far: [f32; 4] = from_fn(|n| SIN * w1[n] - COS * w3[n]);
+    [
+        from_fn(|n| even[n] + near[n]),
+        from_fn(|n| odd[n] + far[n]),
+        from_fn(|n| odd[n] - far[n]),
+        from_fn(|n| even[n] - near[n]),
+    ]
+}
+
+/// 2 x 2 pixels, in the first rows and columns.
+#[inline]
+fn two(waves: [f32; 16]) -> [[u8; 4]; 4] {
+    let [a, down, across, both] = [waves[0], waves[1], waves[4], waves[5]];
+    let row = |it: f32, slope: f32| bytes([it + slope, it - slope, 0.0, 0.0]);
+    let (upper, lower) = (row(a + down, across + both), row(a - down, across - both));
+    [upper, lower, lower, lower]
+}
+
+#[cfg(test)]
+mod tests {
+    use jpeg_encoder::ColorType;
+    use jpeg_encoder::Encoder;
+    use jpeg_encoder::SamplingFactor;
+
+    use super::read;
+    use super::zigzag;
+    use crate::jpeg::entropy::Fit;
+    use crate::jpeg::ycc::Ycc;
+
+    /// ITU-T T.81, figure 5.
+    #[test]
+    fn numbers_are_in_the_order_of_the_standard() {
+        let places = zigzag();
+        assert_eq!(places[..5], [(0, 0), (1, 0), (0, 1), (0, 2), (1, 1)]);
+        assert_eq!(places[24], (3, 3));
+        assert_eq!(places[35..37], [(0, 7), (1, 7)]);
+        assert_eq!(places[61..], [(7, 6), (6, 7), (7, 7)]);
+    }
+
+    /// A soft picture loses nothing that a small one could show: the pixels are the means of the squares they stand for.
+    #[test]
+    fn each_pixel_is_the_mean_of_its_square() {
+        let (width, height) = (203_usize, 149_usize);
+        let soft = |x: f32, y: f32| {
+            let (x, y) = (x / 31.0, y / 23.0);
+            [x.sin() + y.cos(), (x + y).sin(), (x - y).cos()].map(|it| 128.0 + 55.0 * it)
+        };
+        let all = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
+        let pixels = all.flat_map(|(x, y)| soft(x as f32, y as f32).map(|it| it.round() as u8));
+        let pixels: Vec<u8> = pixels.collect();
+        for (sampling, restart) in [
+            (SamplingFactor::R_4_4_4, 0),
+            (SamplingFactor::R_4_2_2, 5),
+            (SamplingFactor::R_4_2_0, 0),
+            (SamplingFactor::R_4_4_0, 7),
+        ] {
+            let mut bytes = Vec::new();
+            let mut encoder = Encoder::new(&mut bytes, 95);
+            encoder.set_sampling_factor(sampling);
+            if restart > 0 {
+                encoder.set_restart_interval(restart);
+            }
+            let size = (width as u16, height as u16);
+            encoder
+                .encode(&pixels, size.0, size.1, ColorType::Rgb)
+                .unwrap();
+            for step in [2, 4, 8] {
+                let stored = (width as u32, height as u32);
+                let (fit, shrunk) = read(&bytes, stored, stored.0 / step);
+                assert_eq!(fit, Fit::Whole);
+                let small = (stored.0 / step, stored.1 / step);
+                let made = Ycc::of(&shrunk.unwrap(), small);
+                let rgb = made.rgb();
+                let (mut dark, mut colour) = (0.0, 0.0);
+                for (n, (luma, pixel)) in
+                    made.luma.iter().zip(rgb.pixels.chunks_exact(3)).enumerate()
+                {
+                    let (x, y) = (n % small.0 as usize, n / small.0 as usize);
+                    let at = |it: usize, side: usize, of: u32| {
+                        (it as f32 + 0.5) * side as f32 / of as f32 - 0.5
+                    };
+                    let want = soft(at(x, width, small.0), at(y, height, small.1));
+                    let grey = 0.299 * want[0] + 0.587 * want[1] + 0.114 * want[2];
+                    dark += (f32::from(*luma) - grey).abs();
+                    let apart = pixel.iter().zip(want);
+                    colour += apart.map(|(a, b)| (f32::from(*a) - b).abs()).sum::<f32>() / 3.0;
+                }
+                let count = made.luma.len() as f32;
+                let told = format!(
+                    "{sampling:?}, 1 / {step}: {} {}",
+                    dark / count,
+                    colour / count
+                );
+                // Four pixels share a colour: where the picture is small, that is far across.
+                assert!(dark / count < 1.5 && colour / count < 8.0, "{told}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_damaged_small_or_coded_in_passes_is_left_to_another() {
+        let photo = samples::jpeg_bare(640, 480);
+        assert!(read(&photo, (640, 480), 320).1.is_some());
+        assert!(read(&photo, (640, 480), 321).1.is_none());
+        let mut hurt = photo.clone();
+        let middle = photo.len() / 2;
+        hurt[middle..middle + 200].fill(0x55);
+        let (fit, shrunk) = read(&hurt, (640, 480), 320);
+        assert!(matches!(fit, Fit::Damaged(_)) && shrunk.is_none());
+        let mut passes = Vec::new();
+        let mut encoder = Encoder::new(&mut passes, 90);
+        encoder.set_progressive(true);
+        let pixels = samples::pixels(640, 480, 0);
+        encoder.encode(&pixels, 640, 480, ColorType::Rgb).unwrap();
+        let (fit, shrunk) = read(&passes, (640, 480), 320);
+        assert!(fit == Fit::Whole && shrunk.is_none());
+    }
+}

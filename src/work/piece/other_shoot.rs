@@ -1,0 +1,171 @@
+//! Photos that are of another shoot than the one that they were taken in with.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::assess;
+use crate::kit::clock::Day;
+use crate::model::ids::StockNo;
+use crate::model::photo::Photo;
+use crate::model::photo::Shoot;
+use crate::model::photo::Stage;
+use crate::work::WorkError;
+use crate::work::book::open_book::OpenBook;
+use crate::work::piece::recorded::piece_record;
+use crate::work::piece::shoot;
+use crate::work::piece::shoot::first_day;
+use crate::work::progress::Quiet;
+use crate::work::remove::Recounted;
+use crate::work::remove::editions_since;
+use crate::work::sidecars::sync_sidecars::sync_piece;
+
+/// The shoot that photos are of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhichOne {
+    /// The one of this number.
+    Numbered(u32),
+    /// The one of this occasion and day; it begins with them where there is none.
+    Of {
+        /// The occasion.
+        stage: Stage,
+        /// The first day; `None` where their cameras tell it.
+        day: Option<Day>,
+    },
+}
+
+/// Photos put into another shoot.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PutElsewhere {
+    /// The shoot that they are of now.
+    pub shoot: Shoot,
+    /// Their numbers; those that were of it already are passed over.
+    pub photos: Vec<u32>,
+    /// The folders in which their originals and sidecars stay, names within the piece's folder.
+    pub folders: BTreeSet<String>,
+    /// The shoots that they were of before, by number, as these are now.
+    pub from: Vec<Left>,
+    /// The findings of which something else is the last word now.
+    pub recounted: Vec<Recounted>,
+    /// The numbers of the reports that were made before: they show them as they were told then.
+    pub editions: Vec<u32>,
+    /// Days that cannot all be right.
+    pub odd: Vec<String>,
+}
+
+/// A shoot out of which photos were put.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Left {
+    /// As it is told now.
+    #[serde(flatten)]
+    pub shoot: Shoot,
+    /// How many photos are of it still; without one it is told of no more.
+    pub photos: usize,
+}
+
+/// Puts photos into another shoot of their piece. The originals and what is written beside them stay where they lie; the former
+/// word stays in the ledger.
+///
+/// # Errors
+/// When there is no such piece, photo or shoot, the day is not told, lies ahead or is not the one that the cameras tell, or the book
+/// cannot be written.
+pub fn put_into(
+    book: &mut OpenBook,
+    stock_no: &StockNo,
+    numbers: &[u32],
+    which: WhichOne,
+) -> Result<PutElsewhere, WorkError> {
+    // An import that runs in another window may begin a shoot too.
+    let _lock = book.lock(&Quiet)?;
+    sync_piece(book, stock_no)?;
+    let mut photos = book.record.photos(stock_no)?;
+    let all = || photos.iter().map(|it| it.no);
+    if let Some(no) = numbers.iter().find(|no| !all().any(|it| it == **no)) {
+        return Err(WorkError::no_picture(stock_no, *no, all()));
+    }
+    let meant = |it: &&Photo| numbers.contains(&it.no);
+    let first = photos.iter().filter(meant).filter_map(Photo::taken);
+    let first = first.map(|it| it.day()).min();
+    let target = target(book, stock_no, which, first)?;
+    let (settings, _) = book.settings_or_usual()?;
+    let read = |book: &OpenBook| -> Result<_, WorkError> {
+        let case = piece_record(book, stock_no, settings.clone())?;
+        Ok(assess::assess(&case, &book.trade))
+    };
+    let before = read(book)?;
+    let moved: Vec<Photo> = photos
+        .iter()
+        .filter(meant)
+        .filter(|it| it.shoot != target.no)
+        .cloned()
+        .collect();
+    let left: BTreeSet<u32> = moved.iter().map(|it| it.shoot).collect();
+    for it in photos.iter_mut().filter(|it| numbers.contains(&it.no)) {
+        it.shoot = target.no;
+    }
+    let begins = |no: &u32| Some((*no, first_day(&photos, *no)?));
+    if !moved.is_empty() {
+        let shoots = left.iter().chain([&target.no]);
+        let days: Vec<(u32, Day)> = shoots.filter_map(begins).collect();
+        let moved: Vec<&Photo> = moved.iter().collect();
+        book.record.move_photos(stock_no, &moved, &target, &days)?;
+    }
+    let shoots = book.record.all_shoots(stock_no)?;
+    let target = shoot::numbered(stock_no, &shoots, target.no)?.clone();
+    let mut editions = BTreeSet::new();
+    for it in &moved {
+        editions.extend(editions_since(book, stock_no, it.no)?);
+    }
+    let left = shoots.into_iter().filter(|it| left.contains(&it.no));
+    Ok(PutElsewhere {
+        odd: shoot::odd(book, stock_no, &target)?,
+        photos: moved.iter().map(|it| it.no).collect(),
+        folders: moved.iter().map(|it| it.folder.clone()).collect(),
+        from: left
+            .map(|it| Left {
+                photos: photos.iter().filter(|photo| photo.shoot == it.no).count(),
+                shoot: it,
+            })
+            .collect(),
+        recounted: Recounted::between(&before, &read(book)?),
+        editions: editions.into_iter().collect(),
+        shoot: target,
+    })
+}
+
+/// The shoot that is meant; `first` is the first day of the photos by their cameras.
+fn target(
+    book: &OpenBook,
+    stock_no: &StockNo,
+    which: WhichOne,
+    first: Option<Day>,
+) -> Result<Shoot, WorkError> {
+    let shoots = book.record.all_shoots(stock_no)?;
+    let (stage, told) = match which {
+        WhichOne::Numbered(no) => return Ok(shoot::numbered(stock_no, &shoots, no)?.clone()),
+        WhichOne::Of { stage, day } => (stage, day),
+    };
+    let Some(day) = told.or(first) else {
+        return Err(WorkError::asked_with(
+            "the cameras do not say on which day these pictures were taken",
+            "tell the day with `--day`",
+        ));
+    };
+    shoot::not_ahead(book, day)?;
+    if let Some(first) = first.filter(|it| *it != day) {
+        return Err(WorkError::asked_with(
+            format!("the cameras say that these pictures begin on {first}, not on {day}"),
+            format!(
+                "where a camera's clock was off: `asfound clock {stock_no} --photo NUMBERS --off TIME`"
+            ),
+        ));
+    }
+    let same = shoots.iter().find(|it| (it.stage, it.day) == (stage, day));
+    let no = shoots.last().map_or(1, |it| it.no + 1);
+    Ok(same.cloned().unwrap_or_else(|| Shoot {
+        no,
+        stage,
+        day,
+        folder: format!("{no} {stage} {day}"),
+    }))
+}

@@ -1,0 +1,357 @@
+//! Photos that were taken in with the wrong shoot are put into the one that they are of: by one command, with a line for each, and
+//! no file is moved.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on may stop")]
+
+use std::fs;
+use std::path::Path;
+
+use rusqlite::Connection;
+use serde_json::Value;
+use serde_json::json;
+
+use crate::shop::Ran;
+use crate::shop::Shop;
+
+/// A piece with its purchase of 3 May and one import of the sale, with two pictures of the delivery on its card: of those one is
+/// a copy that tells no day.
+fn shop() -> Shop {
+    let shop = Shop::with_piece();
+    shop.ready("");
+    for name in ["IMG_1.jpg", "IMG_2.jpg"] {
+        for name in [name.to_owned(), format!("{name}.toml")] {
+            fs::remove_file(shop.card(&name)).unwrap();
+        }
+    }
+    let at = |name: &str, day: &str, said: &str| {
+        let time = format!("{day} 11:00:00");
+        shop.photo(name, |it| it.time = Some(time));
+        shop.file(format!("{name}.toml"), said.as_bytes());
+    };
+    let scratch = |state: &str| {
+        format!(
+            "view = \"top_flat\"\nparts = [\"top\"]\n[[mark]]\ntag = \"scratch_wood\"\npart = \"top\"\nlevel = 2\nstate = \"{state}\"\n"
+        )
+    };
+    at(
+        "IMG_3.jpg",
+        "2026:05:10",
+        "view = \"front_whole\"\nsound = [\"top\"]\n",
+    );
+    at("IMG_4.jpg", "2026:05:20", &scratch("present"));
+    shop.photo("IMG_5.jpg", |it| it.time = None);
+    shop.file("IMG_5.jpg.toml", b"view = \"back_whole\"\n");
+    let words = ["import", "../card", "--piece", "26-001", "--stage", "sale"];
+    shop.run(&words);
+    // Sold before it was entered, which is told.
+    shop.run(&["sold", "26-001", "--on", "2026-05-15"]).code(1);
+    shop
+}
+
+fn amend(shop: &Shop, words: &[&str]) -> Ran {
+    shop.run(&[&["amend", "26-001"], words].concat())
+}
+
+fn lines(shop: &Shop, what: &str) -> Vec<Value> {
+    let db = Connection::open(shop.path("book/book.db")).unwrap();
+    let mut ask = db.prepare("SELECT line FROM ledger ORDER BY no").unwrap();
+    let rows = ask.query_map([], |row| row.get::<_, String>(0)).unwrap();
+    let all = rows.map(|it| serde_json::from_str::<Value>(&it.unwrap()).unwrap());
+    let these = all.filter(|it| it["what"] == what);
+    these.map(|it| it["open"].clone()).collect()
+}
+
+fn survey(shop: &Shop) -> Value {
+    shop.run(&["survey", "26-001", "--json"]).json()
+}
+
+/// Number, occasion, day and how many pictures.
+fn shoots(it: &Value) -> Vec<(u64, String, String, u64)> {
+    let all = it["shoots"].as_array().unwrap().iter();
+    let text = |it: &Value| it.as_str().unwrap().to_owned();
+    let of = |it: &Value| {
+        let no = it["no"].as_u64().unwrap();
+        (
+            no,
+            text(&it["stage"]),
+            text(&it["day"]),
+            it["photos"].as_u64().unwrap(),
+        )
+    };
+    all.map(of).collect()
+}
+
+fn own(no: u64, stage: &str, day: &str, photos: u64) -> (u64, String, String, u64) {
+    (no, stage.to_owned(), day.to_owned(), photos)
+}
+
+fn dossier(shop: &Shop) -> String {
+    let words = [
+        "dossier",
+        "26-001",
+        "--folder",
+        "--claim",
+        "transit_break",
+        "--json",
+    ];
+    let made = shop.run(&words).code(0).json();
+    made["path"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn photos_are_put_into_the_shoot_that_they_are_of_and_all_that_is_read_says_so() {
+    let shop = shop();
+    shop.run(&["seal"]).code(0);
+    let sealed = dossier(&shop);
+    let (files, before) = (shop.stored_names(), survey(&shop));
+    assert_eq!(
+        shoots(&before),
+        [
+            own(1, "purchase", "2026-05-03", 2),
+            own(2, "sale", "2026-05-10", 3)
+        ]
+    );
+    let found = &before["findings"][0];
+    assert_eq!(
+        (&found["tag"], &found["state"]),
+        (&json!("scratch_wood"), &json!("open"))
+    );
+
+    let said = amend(&shop, &["--photo", "4,5", "--stage", "delivery"]).code(0);
+    let said = said.stdout("26-001 pictures 4, 5: of shoot 3, delivery, 2026-05-20\n");
+    let said = said
+        .says("told before as of shoot 2, sale: 1 picture of it still; it begins on 2026-05-10");
+    said.says(
+        "files and sidecars stay in `2 sale 2026-05-10`; the former word stays in the ledger",
+    );
+    assert_eq!(
+        lines(&shop, "moved")
+            .iter()
+            .map(|it| (&it["photo"], &it["shoot"]))
+            .collect::<Vec<_>>(),
+        [(&json!(4), &json!(3)), (&json!(5), &json!(3))]
+    );
+    let now = survey(&shop);
+    assert_eq!(
+        shoots(&now),
+        [
+            own(1, "purchase", "2026-05-03", 2),
+            own(2, "sale", "2026-05-10", 1),
+            own(3, "delivery", "2026-05-20", 2)
+        ]
+    );
+    // What was there before the sale and what came after it are told apart by the shoot.
+    assert_eq!(
+        now["findings"][0]["origin"], "after_sale",
+        "{:#}",
+        now["findings"]
+    );
+    let notes = now["picture_notes"].to_string();
+    assert!(
+        notes.contains("taken into the book with the sale pictures of 10 May 2026; put with the delivery pictures by the owner on 26 May 2026"),
+        "{notes}"
+    );
+    assert_eq!(
+        shop.stored_names()
+            .iter()
+            .filter(|it| !it.contains("dossiers"))
+            .count(),
+        files.iter().filter(|it| !it.contains("dossiers")).count()
+    );
+    // The stock list goes by the newest occasion, and that is the delivery.
+    assert_eq!(
+        shop.run(&["stock", "--json"]).code(0).json()[0]["stage"],
+        "delivery"
+    );
+
+    // The same again changes nothing.
+    let count = |shop: &Shop| lines(shop, "moved").len() + lines(shop, "shoot").len();
+    let lines_then = count(&shop);
+    amend(&shop, &["--photo", "4,5", "--stage", "delivery"])
+        .code(0)
+        .stderr("they are of shoot 3 already\n");
+    amend(&shop, &["--photo", "5", "--shoot", "3"])
+        .code(0)
+        .stdout("");
+    assert_eq!(count(&shop), lines_then);
+
+    // What was sealed before is checked as before, and what is sealed now says both.
+    shop.run(&["verify"]).code(0).says("the shoot of picture 4");
+    shop.run(&["verify", &sealed]).code(0);
+    shop.run(&["seal"]).code(0);
+    let sent = dossier(&shop);
+    shop.run(&["verify", &sent])
+        .code(0)
+        .says("photo 4 was put into shoot 3");
+    let cover = fs::read_to_string(Path::new(&sent).join("data/cover.html")).unwrap();
+    for says in [
+        "Pictures 4, 5 put right: of shoot 3 (delivery), told before as of shoot 2 (sale)",
+        "Delivery: 2 pictures taken into the book",
+        "Delivery: 1 picture taken",
+    ] {
+        assert_eq!(cover.matches(says).count(), 1, "{says}");
+    }
+    let page = shop.run(&["report", "26-001", "--draft", "--json"]).json();
+    let page = fs::read_to_string(page["path"].as_str().unwrap()).unwrap();
+    assert!(
+        page.contains("Taken into the book with the sale pictures of 10 May 2026"),
+        "the report tells it"
+    );
+
+    // A backup carries it.
+    shop.run(&["backup", "../safe"]).code(0);
+    shop.run(&["restore", "../safe", "../again"]).code(0);
+    let again = shop
+        .run_in(shop.path("again"), &["survey", "26-001", "--json"])
+        .json();
+    assert_eq!(shoots(&again), shoots(&now));
+    shop.run_in(shop.path("again"), &["verify"]).code(0);
+}
+
+#[test]
+fn a_shoot_that_lost_all_its_pictures_is_told_of_no_more_and_comes_back_with_them() {
+    let shop = shop();
+    shop.run(&["seal"]).code(0);
+    let done = amend(&shop, &["--photo", "3,4,5", "--shoot", "1", "--json"]).json();
+    assert_eq!(
+        (&done["from"][0]["no"], &done["from"][0]["photos"]),
+        (&json!(2), &json!(0))
+    );
+    assert_eq!(
+        shoots(&survey(&shop)),
+        [own(1, "purchase", "2026-05-03", 5)]
+    );
+    assert_eq!(
+        shop.run(&["stock", "--json"]).code(0).json()[0]["stage"],
+        "purchase"
+    );
+    shop.run(&["verify"]).code(0);
+    amend(&shop, &["--photo", "3,4,5", "--shoot", "2"]);
+    assert_eq!(
+        shoots(&survey(&shop)),
+        [
+            own(1, "purchase", "2026-05-03", 2),
+            own(2, "sale", "2026-05-10", 3)
+        ]
+    );
+    assert_eq!(lines(&shop, "moved").len(), 6);
+    assert!(
+        !survey(&shop)["picture_notes"]
+            .to_string()
+            .contains("put with"),
+        "they are where they were"
+    );
+    shop.run(&["verify"]).code(0);
+    // Out and back again, a picture is of the shoot that it was put into.
+    amend(&shop, &["--photo", "4", "--stage", "delivery"]).code(0);
+    shop.run(&["remove", "26-001", "--photo", "4", "--why", "a face"])
+        .code(0);
+    shop.run(&["verify"]).code(0);
+    shop.run(&["put-back", "26-001", "--photo", "4"]).code(0);
+    assert_eq!(
+        shoots(&survey(&shop))[2],
+        own(3, "delivery", "2026-05-20", 1)
+    );
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    shop.run(&["verify", &dossier(&shop)]).code(0);
+    // An import goes on in the shoot of its stage, whatever became of others.
+    shop.photo("IMG_6.jpg", |it| {
+        it.time = Some("2026:05:20 12:00:00".to_owned())
+    });
+    shop.run(&[
+        "import", "../card", "--piece", "26-001", "--stage", "delivery",
+    ]);
+    assert_eq!(
+        shoots(&survey(&shop))[2],
+        own(3, "delivery", "2026-05-20", 2)
+    );
+    shop.run(&["verify"]).code(0);
+}
+
+#[test]
+fn what_is_asked_for_wrongly_is_named_and_changes_nothing() {
+    let shop = shop();
+    let before = lines(&shop, "shoot");
+    for (words, says) in [
+        (&["--photo", "4"][..], "say of which shoot the photos are"),
+        (
+            &["--photo", "4", "--day", "2026-05-20"],
+            "say of which shoot the photos are",
+        ),
+        (
+            &["--photo", "4", "--shoot", "2", "--stage", "sale"],
+            "put the shoot itself right with a command of its own",
+        ),
+        (&["--photo", "4", "--shoot", "7"], "its shoots are 1, 2"),
+        (&["--photo", "9", "--shoot", "1"], "9"),
+        (
+            &["--photo", "5", "--stage", "delivery"],
+            "do not say on which day",
+        ),
+        (
+            &["--photo", "5", "--stage", "delivery", "--day", "2099-05-20"],
+            "lies in the future",
+        ),
+        (
+            &["--photo", "4", "--stage", "delivery", "--day", "2026-05-21"],
+            "begin on 2026-05-20, not on 2026-05-21",
+        ),
+        (
+            &["--photo", "4", "--shoot", "1", "--weight", "9 kg"],
+            "a command of its own",
+        ),
+        (&["--stage", "delivery"], "--stage"),
+    ] {
+        amend(&shop, words).code(2).says(says);
+    }
+    shop.run(&["remove", "26-001", "--photo", "5", "--why", "a face"])
+        .code(0);
+    amend(&shop, &["--photo", "5", "--shoot", "1"]).code(2);
+    assert_eq!(lines(&shop, "shoot"), before);
+    assert_eq!(lines(&shop, "moved"), [json!(null); 0]);
+}
+
+#[test]
+fn a_move_that_is_changed_by_hand_is_named() {
+    let shop = shop();
+    amend(&shop, &["--photo", "4,5", "--stage", "delivery"]).code(0);
+    shop.run(&["seal"]).code(0);
+    shop.run(&["verify"]).code(0);
+    let good = fs::read(shop.path("book/book.db")).unwrap();
+    for (change, says) in [
+        (
+            "UPDATE moved_photo SET shoot = (SELECT id FROM shoot WHERE no = 1) WHERE no = 4",
+            "the shoot that picture 4 was put into is not the one in the ledger",
+        ),
+        (
+            "UPDATE moved_photo SET moved = '2026-05-03T00:00:00Z' WHERE no = 4",
+            "the shoot that picture 4 was put into is not the one in the ledger",
+        ),
+        (
+            "DELETE FROM moved_photo WHERE no = 5",
+            "the shoot that picture 5 was put into of the ledger is not in the record",
+        ),
+        (
+            "INSERT INTO moved_photo SELECT piece, 1, shoot, moved FROM moved_photo WHERE no = 5",
+            "the shoot that picture 1 was put into is not the one in the ledger",
+        ),
+        (
+            "INSERT INTO moved_photo SELECT piece, 77, shoot, moved FROM moved_photo WHERE no = 5",
+            "picture 77 is said to be of another shoot, and is not there",
+        ),
+        (
+            "UPDATE photo SET shoot = (SELECT id FROM shoot WHERE no = 3) WHERE no = 4",
+            "picture 4 is not the one in the ledger",
+        ),
+    ] {
+        for end in ["-wal", "-shm"] {
+            let _ = fs::remove_file(shop.path(&format!("book/book.db{end}")));
+        }
+        fs::write(shop.path("book/book.db"), &good).unwrap();
+        let db = Connection::open(shop.path("book/book.db")).unwrap();
+        assert_eq!(db.execute(change, []).unwrap(), 1, "{change}");
+        drop(db);
+        shop.run(&["verify"]).code(1).says("altered").says(says);
+    }
+}
